@@ -1,0 +1,133 @@
+"""The document: what a person edits. Frozen values; an edit makes a new document."""
+
+from __future__ import annotations
+
+import hashlib
+import math
+from typing import Annotated, Literal
+
+import msgspec
+
+from app.document.machine import Machine
+from app.document.quantity import quantity
+from app.document.wall import COORDINATE, Anchor, Hanging, Wall
+
+Colour = Annotated[str, msgspec.Meta(pattern="^#[0-9a-f]{6}$")]
+FillKind = Literal["none", "hatch", "cross-hatch", "zigzag", "contour", "spiral", "stipple"]
+
+
+class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A pen one owns."""
+
+    id: str
+    name: str
+    colour: Colour
+    width: Annotated[
+        float, quantity("mm", 0.05, 100, "Line width", "As drawn on this wall.", "A broad marker draws about 2 mm.")
+    ] = 2.0
+    speed: Annotated[
+        float,
+        quantity("mm/s", 0, 1000, "Own speed limit", "0: the machine's drawing speed.", "Most keep up."),
+    ] = 0.0
+
+
+class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """How a region is filled."""
+
+    kind: FillKind = "hatch"
+    spacing: Annotated[
+        float,
+        quantity("mm", 0.05, 1000, "Spacing", "Between fill lines.", "Two line widths: light, quick, still a tone."),
+    ] = 4.0
+    angle: Annotated[
+        float,
+        quantity("rad", -math.pi, math.pi, "Angle", "Of the lines, clockwise from level.", "Diagonals hide steps."),
+    ] = math.radians(45)
+
+
+class Ink(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """How one colour of an artwork is drawn."""
+
+    colour: Colour
+    pen: str = ""
+    """Pen id; "" when this colour is not drawn."""
+    outline: bool = True
+    """Whether the edge of a filled region is drawn too."""
+    fill: Fill | None = None
+    """None: the fill of the settings."""
+
+
+class Artwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A file as the person brought it, kept to the byte."""
+
+    id: str
+    name: str
+    media: str
+    """Media type: "image/svg+xml", "image/png", "image/jpeg", "image/webp", or a form of our own."""
+    data: bytes = b""
+
+    @property
+    def digest(self) -> str:
+        return hashlib.sha256(self.data).hexdigest()
+
+
+class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """An artwork on the wall: scaled about its centre, mirrored, turned, then moved."""
+
+    id: str
+    artwork: str
+    x: Annotated[float, quantity("mm", -COORDINATE, COORDINATE, "Centre across", "From the left anchor.")]
+    y: Annotated[float, quantity("mm", -COORDINATE, COORDINATE, "Centre down", "Below the left anchor.")]
+    width: Annotated[float, quantity("mm", 0.1, COORDINATE, "Width", "On the wall, before turning.")]
+    height: Annotated[float, quantity("mm", 0.1, COORDINATE, "Height", "On the wall, before turning.")]
+    turn: Annotated[float, quantity("rad", -math.pi, math.pi, "Turn", "Clockwise.")] = 0.0
+    mirror: bool = False
+    visible: bool = True
+    locked: bool = False
+    inks: tuple[Ink, ...] = ()
+    """Colours not named here go to the nearest pen with the settings' fill."""
+
+
+class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Choices that hold for the whole job."""
+
+    fill: Fill = Fill()
+    flatness: Annotated[
+        float,
+        quantity("mm", 0.005, 5, "Curve tolerance", "Curves become chords that stay this close.",
+                 "A tenth of a fine marker's line."),
+    ] = 0.05  # fmt: skip
+    path_tolerance: Annotated[
+        float,
+        quantity("mm", 0.005, 5, "Path tolerance", "How far the pen may leave a straight line between two points of "
+                 "the exported file.", "A fortieth of a broad marker's line."),
+    ] = 0.05  # fmt: skip
+    join_gap: Annotated[
+        float,
+        quantity("mm", 0, 10, "Join gap", "Ends closer than this are joined without lifting.", "Below a line width."),
+    ] = 0.2  # fmt: skip
+    outside: Literal["refuse", "clip", "override"] = "refuse"
+    """What happens to strokes outside the draw zone."""
+
+
+class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Everything of one project."""
+
+    wall: Wall = Wall()
+    machine: Machine = Machine()
+    hangings: tuple[Hanging, ...] = (
+        Hanging("Hanging 1", Anchor(0.0, 0.0), Anchor(2000.0, 0.0), (1000.0, 800.0)),
+    )
+    pens: tuple[Pen, ...] = (Pen("black", "Black marker", "#202020"),)
+    artworks: tuple[Artwork, ...] = ()
+    placements: tuple[Placement, ...] = ()
+    settings: Settings = Settings()
+
+    def pen(self, pen_id: str) -> Pen:
+        return next(p for p in self.pens if p.id == pen_id)
+
+    def artwork(self, artwork_id: str) -> Artwork:
+        return next(a for a in self.artworks if a.id == artwork_id)
+
+    def placement(self, placement_id: str) -> Placement:
+        return next(p for p in self.placements if p.id == placement_id)

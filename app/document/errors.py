@@ -1,0 +1,17 @@
+"""Failures a person is told about: one sentence that says what is wrong, where and what to do."""
+
+
+class Trouble(Exception):
+    """An expected failure. Its text is shown as it stands; it is never shown with a traceback."""
+
+
+class BadFile(Trouble):
+    """A file given by the person cannot be read, or cannot be written."""
+
+
+class BadValue(Trouble):
+    """A number or choice given by the person is out of range or does not fit the rest."""
+
+
+class Cancelled(Exception):
+    """The person stopped the work; not a failure."""

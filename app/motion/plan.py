@@ -1,0 +1,71 @@
+"""The timed motion of one hanging, in packed arrays: what the files, the estimate and the time strip read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+
+@dataclass(frozen=True)
+class Block:
+    """Everything one pen draws without a pause: between two blocks the person changes the pen."""
+
+    pen: int
+    """Index into Document.pens."""
+    first_run: int
+    last_run: int
+    """Runs first_run .. last_run - 1 belong to it."""
+
+
+@dataclass(frozen=True)
+class Motion:
+    """Samples along the whole motion, strokes and travels alternating.
+
+    A run is one stroke or one travel; run r has samples runs[r] .. runs[r + 1] - 1 and both its end points are
+    samples. The machine rests while the pen is raised or lowered: time jumps between the last sample of a run and
+    the first of the next. Time and speed between two samples are joined by constant acceleration along the path.
+    """
+
+    time: np.ndarray
+    """(n,) s from the start of the job (pen changes by a person not counted)."""
+    pen_xy: np.ndarray
+    """(n, 2) mm, wall frame."""
+    belts: np.ndarray
+    """(n, 2) mm, unstretched belt length from anchor to the exit's reference mark, left and right."""
+    speed: np.ndarray
+    """(n,) mm/s of the pen along the path."""
+    tension: np.ndarray
+    """(n, 2) N at the pulleys, static."""
+    runs: np.ndarray
+    """(k + 1,) int64."""
+    down: np.ndarray
+    """(k,) bool, pen on the wall."""
+    stroke: np.ndarray
+    """(k,) int64, index into the ordered strokes; -1 for a travel."""
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True)
+class PenEstimate:
+    """What one pen's part takes."""
+
+    pen: int
+    strokes: int
+    drawing_s: float
+    travel_s: float
+    lifting_s: float
+    ink_m: float
+    """Length drawn."""
+    travel_m: float
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """What the job takes."""
+
+    per_pen: tuple[PenEstimate, ...]
+    total_s: float
+    belt_run_m: tuple[float, float]
+    """Total run of each belt."""
+    longest_belt_mm: tuple[float, float]

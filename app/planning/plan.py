@@ -1,0 +1,134 @@
+"""What planning is asked and what it answers: frozen values that cross a process boundary."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import Enum
+
+import numpy as np
+
+from app.artwork.drawing import Finding
+from app.document.document import Document
+from app.motion.plan import Estimate, Motion
+from app.strokes.strokes import Strokes
+
+
+class Goal(Enum):
+    """How far a request goes; each goal includes those before it."""
+
+    PREVIEW = "preview"
+    """Artwork read, strokes with fill, not ordered: what the canvas shows after an edit."""
+    PLAN = "plan"
+    """Ordered, timed, checked."""
+    EXPORT = "export"
+    """Written to a folder, read back and compared."""
+
+
+@dataclass(frozen=True)
+class Request:
+    """One wish. Answers carry its id; answers to an older id are dropped."""
+
+    id: int
+    document: Document
+    goal: Goal
+    hanging: int = 0
+    folder: str = ""
+    """Where an export goes."""
+
+
+class Verdict(Enum):
+    GOOD = "good"
+    NOTE = "note"
+    WARNING = "warning"
+    BAD = "bad"
+    """The job is not exported while a check is bad."""
+
+
+@dataclass(frozen=True)
+class Check:
+    """One thing looked at before hanging, with its verdict."""
+
+    id: str
+    verdict: Verdict
+    title: str
+    text: str
+    """One or two sentences: what was found, how much, what to do."""
+    place: tuple[float, float, float, float] | None = None
+    """Box on the wall to look at, mm: left, top, right, bottom."""
+    remedies: tuple[str, ...] = ()
+    """Ids of edits that would mend it: "move-in", "shrink", "clip", "override", "advise-anchors"."""
+
+
+@dataclass(frozen=True)
+class ColourUse:
+    """One colour of one placement, for the table of colours and pens."""
+
+    colour: str
+    pen: int
+    """Index into Document.pens, -1: not drawn."""
+    chosen: bool
+    """Whether the person chose the pen (else the nearest was taken)."""
+    area: float
+    """mm² on the wall."""
+    length: float
+    """mm of lines on the wall."""
+
+
+@dataclass(frozen=True)
+class PlacementReport:
+    """What was found in one placement's artwork."""
+
+    placement: str
+    natural_size: tuple[float, float]
+    colours: tuple[ColourUse, ...]
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True)
+class Preview:
+    """Strokes as the pens would leave them, in file order."""
+
+    strokes: Strokes
+    placement_of_source: np.ndarray
+    """(m,) int32: index into Document.placements of each shape that Strokes.source names."""
+    reports: tuple[PlacementReport, ...]
+    outside: np.ndarray
+    """(n,) uint16 per point of strokes: bits of statics.limits.Limit that the point breaks, 0 inside."""
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The whole answer for one hanging."""
+
+    preview: Preview
+    strokes: Strokes
+    """Ordered, clipped if asked; what motion.stroke refers to."""
+    motion: Motion
+    estimate: Estimate
+    checks: tuple[Check, ...]
+
+
+@dataclass(frozen=True)
+class Progress:
+    """How far a request has come."""
+
+    id: int
+    stage: str
+    """"read", "strokes", "zone", "order", "motion", "write", "verify"."""
+    done: float
+    """0 to 1 within the stage."""
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Result or trouble of a request; a preview may come before the plan of the same id."""
+
+    id: int
+    preview: Preview | None = None
+    plan: Plan | None = None
+    files: tuple[str, ...] = ()
+    """Exported files, whole paths."""
+    trouble: str = ""
+    """A sentence for the person, when it failed."""
+    timings: dict[str, float] = field(default_factory=dict)
+    """Stage name to seconds."""

@@ -1,0 +1,108 @@
+"""Strokes in packed arrays: the form in which they pass between stages, processes and the canvas.
+
+A stroke is one pen-down run. A hundred thousand of them are five arrays, not a hundred thousand objects.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+
+@dataclass(frozen=True)
+class Strokes:
+    """Polylines on the wall, mm, wall frame.
+
+    Stroke i is points[offsets[i]:offsets[i + 1]]; a closed stroke repeats its first point.
+    """
+
+    points: np.ndarray
+    """(n, 2) float64."""
+    offsets: np.ndarray
+    """(k + 1,) int64, offsets[0] == 0, offsets[-1] == n."""
+    pen: np.ndarray
+    """(k,) int32, index into Document.pens."""
+    source: np.ndarray
+    """(k,) int32, index into the list of shapes the strokes came from, for reports and picking; -1: none."""
+    is_fill: np.ndarray
+    """(k,) bool."""
+
+    def __len__(self) -> int:
+        return len(self.offsets) - 1
+
+    def __getitem__(self, i: int) -> np.ndarray:
+        return self.points[self.offsets[i] : self.offsets[i + 1]]
+
+    def __iter__(self) -> Iterator[np.ndarray]:
+        return (self[i] for i in range(len(self)))
+
+    @property
+    def starts(self) -> np.ndarray:
+        """(k, 2) first points."""
+        return self.points[self.offsets[:-1]]
+
+    @property
+    def ends(self) -> np.ndarray:
+        """(k, 2) last points."""
+        return self.points[self.offsets[1:] - 1]
+
+    @property
+    def stroke_of_point(self) -> np.ndarray:
+        """(n,) int64, index of the stroke each point belongs to."""
+        return np.repeat(np.arange(len(self)), np.diff(self.offsets))
+
+    def lengths(self) -> np.ndarray:
+        """(k,) mm."""
+        if len(self) == 0:
+            return np.zeros(0)
+        step = np.zeros(len(self.points))
+        step[1:] = np.hypot(*np.diff(self.points, axis=0).T)
+        step[self.offsets[:-1]] = 0.0
+        return np.add.reduceat(step, self.offsets[:-1])
+
+    def take(self, order: np.ndarray, backwards: np.ndarray | None = None) -> Strokes:
+        """The strokes of the index array order (m,), those marked in backwards (m,) bool reversed."""
+        order = np.asarray(order, dtype=np.int64)
+        counts = np.diff(self.offsets)[order]
+        offsets = np.concatenate([[0], np.cumsum(counts)]).astype(np.int64)
+        within = np.arange(offsets[-1]) - np.repeat(offsets[:-1], counts)
+        if backwards is not None:
+            flip = np.repeat(backwards, counts)
+            within = np.where(flip, np.repeat(counts, counts) - 1 - within, within)
+        index = np.repeat(self.offsets[:-1][order], counts) + within
+        return Strokes(self.points[index], offsets, self.pen[order], self.source[order], self.is_fill[order])
+
+    @staticmethod
+    def empty() -> Strokes:
+        return Strokes.pack([], 0)
+
+    @staticmethod
+    def pack(
+        polylines: Iterable[np.ndarray], pen: int | np.ndarray, source: int | np.ndarray = -1,
+        is_fill: bool | np.ndarray = False,
+    ) -> Strokes:  # fmt: skip
+        """Packs (m, 2) polylines; pen, source and is_fill are one for all or one each."""
+        lines = [np.asarray(p, dtype=np.float64).reshape(-1, 2) for p in polylines]
+        offsets = np.concatenate([[0], np.cumsum([len(p) for p in lines])]).astype(np.int64)
+        points = np.concatenate(lines) if lines else np.zeros((0, 2))
+        k = len(lines)
+        return Strokes(
+            points, offsets, np.broadcast_to(np.int32(pen), (k,)).astype(np.int32),
+            np.broadcast_to(np.int32(source), (k,)).astype(np.int32), np.broadcast_to(is_fill, (k,)).astype(bool),
+        )  # fmt: skip
+
+    @staticmethod
+    def join(parts: Iterable[Strokes]) -> Strokes:
+        """One after the other."""
+        parts = list(parts)
+        if not parts:
+            return Strokes.empty()
+        base = np.cumsum([0] + [len(p.points) for p in parts])
+        return Strokes(
+            np.concatenate([p.points for p in parts]),
+            np.concatenate([[0]] + [p.offsets[1:] + b for p, b in zip(parts, base, strict=False)]).astype(np.int64),
+            np.concatenate([p.pen for p in parts]), np.concatenate([p.source for p in parts]),
+            np.concatenate([p.is_fill for p in parts]),
+        )  # fmt: skip
