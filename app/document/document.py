@@ -23,7 +23,8 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     name: str
     colour: Colour
     width: Annotated[
-        float, quantity("mm", 0.05, 100, "Line width", "As drawn on this wall.", "A broad marker draws about 2 mm.")
+        float,
+        quantity("mm", 0.05, 100, "Line width", "As drawn on this wall.", "A broad marker draws about 2 mm."),
     ] = 2.0
     speed: Annotated[
         float,
@@ -37,11 +38,15 @@ class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     kind: FillKind = "hatch"
     spacing: Annotated[
         float,
-        quantity("mm", 0.05, 1000, "Spacing", "Between fill lines.", "Two line widths: light, quick, still a tone."),
+        quantity(
+            "mm", 0.05, 1000, "Spacing", "Between fill lines.", "Two line widths: light, quick, still a tone."
+        ),
     ] = 4.0
     angle: Annotated[
         float,
-        quantity("rad", -math.pi, math.pi, "Angle", "Of the lines, clockwise from level.", "Diagonals hide steps."),
+        quantity(
+            "rad", -math.pi, math.pi, "Angle", "Of the lines, clockwise from level.", "Diagonals hide steps."
+        ),
     ] = math.radians(45)
 
 

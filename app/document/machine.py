@@ -46,7 +46,9 @@ class Body(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Belt(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The toothed belts."""
 
-    pitch: Annotated[float, quantity("mm", 0.5, 20, "Belt pitch", "Tooth spacing.", "The common small belt.")] = 2.0
+    pitch: Annotated[
+        float, quantity("mm", 0.5, 20, "Belt pitch", "Tooth spacing.", "The common small belt.")
+    ] = 2.0
     mass: Annotated[
         float,
         quantity("kg/m", 0, 1, "Belt mass", "Mass per metre; makes the belts sag.",
@@ -59,20 +61,27 @@ class Belt(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = 10_000.0  # fmt: skip
     length: Annotated[
         float,
-        quantity("mm", 100, 50_000, "Belt on the machine", "Longest free length of each belt.", "Sold by 5 m."),
+        quantity(
+            "mm", 100, 50_000, "Belt on the machine", "Longest free length of each belt.", "Sold by 5 m."
+        ),
     ] = 5000.0
 
 
 class Motor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The two stepper motors, their pulleys, drivers and supply."""
 
-    teeth: Annotated[int, quantity("", 8, 200, "Pulley teeth", "Teeth of the driving pulley.", "Common.")] = 20
+    teeth: Annotated[int, quantity("", 8, 200, "Pulley teeth", "Teeth of the driving pulley.", "Common.")] = (
+        20
+    )
     steps: Annotated[int, quantity("", 12, 1000, "Full steps", "Per turn.", "A 1.8° motor.")] = 200
     microsteps: Annotated[int, quantity("", 1, 256, "Microsteps", "Per full step.", "Driver default.")] = 16
     holding_torque: Annotated[
-        float, quantity("N·m", 0.01, 10, "Holding torque", "At rated current.", "A 40 mm long, 42 mm square motor.")
+        float,
+        quantity("N·m", 0.01, 10, "Holding torque", "At rated current.", "A 40 mm long, 42 mm square motor."),
     ] = 0.40
-    rated_current: Annotated[float, quantity("A", 0.05, 10, "Rated current", "Per phase.", "Name plate.")] = 1.5
+    rated_current: Annotated[float, quantity("A", 0.05, 10, "Rated current", "Per phase.", "Name plate.")] = (
+        1.5
+    )
     set_current: Annotated[
         float, quantity("A", 0.05, 10, "Set current", "As set at the driver.", "Runs cool on a small supply.")
     ] = 0.6
@@ -89,7 +98,9 @@ class Motor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     sense_resistor: Annotated[
         float, quantity("Ω", 0.01, 1, "Sense resistor", "On the driver board.", "A common driver board.")
     ] = 0.11
-    supply_power: Annotated[float, quantity("W", 1, 1000, "Supply", "Power of the supply.", "12 V, 2.5 A.")] = 30.0
+    supply_power: Annotated[
+        float, quantity("W", 1, 1000, "Supply", "Power of the supply.", "12 V, 2.5 A.")
+    ] = 30.0
 
 
 class Lift(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -97,10 +108,16 @@ class Lift(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     kind: Literal["axis", "spindle"] = "axis"
     """axis: Z moves the pen; spindle: M3 with a speed word lowers it, M5 lifts it."""
-    up: Annotated[float, quantity("", -1000, 20_000, "Up", "Z height, or S word, with the pen off the wall.")] = 5.0
+    up: Annotated[
+        float, quantity("", -1000, 20_000, "Up", "Z height, or S word, with the pen off the wall.")
+    ] = 5.0
     down: Annotated[float, quantity("", -1000, 20_000, "Down", "Z height, or S word, on the wall.")] = 0.0
-    raise_time: Annotated[float, quantity("s", 0, 10, "Raise time", "Until the pen is off.", "Small servo.")] = 0.25
-    lower_time: Annotated[float, quantity("s", 0, 10, "Lower time", "Until the pen is on.", "Small servo.")] = 0.35
+    raise_time: Annotated[
+        float, quantity("s", 0, 10, "Raise time", "Until the pen is off.", "Small servo.")
+    ] = 0.25
+    lower_time: Annotated[
+        float, quantity("s", 0, 10, "Lower time", "Until the pen is on.", "Small servo.")
+    ] = 0.35
 
 
 class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -121,7 +138,8 @@ class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
                  "The simplest formula takes the body for a point."),
     ] = 0.0  # fmt: skip
     assumed_rise: Annotated[
-        float, quantity("mm", -1000, 1000, "Assumed exit rise", "How far above the pen its formula puts the exits.")
+        float,
+        quantity("mm", -1000, 1000, "Assumed exit rise", "How far above the pen its formula puts the exits."),
     ] = 0.0
     assumed_steps: Annotated[
         float,
@@ -136,9 +154,14 @@ class Limits(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     draw_speed: Annotated[
         float, quantity("mm/s", 0.1, 1000, "Drawing speed", "Pen on the wall.", "Markers skip when faster.")
     ] = 40.0
-    travel_speed: Annotated[float, quantity("mm/s", 0.1, 2000, "Travel speed", "Pen up.", "Keeps swing small.")] = 80.0
+    travel_speed: Annotated[
+        float, quantity("mm/s", 0.1, 2000, "Travel speed", "Pen up.", "Keeps swing small.")
+    ] = 80.0
     acceleration: Annotated[
-        float, quantity("mm/s²", 1, 20_000, "Pen acceleration", "Along the path.", "A hanging body swings when pushed.")
+        float,
+        quantity(
+            "mm/s²", 1, 20_000, "Pen acceleration", "Along the path.", "A hanging body swings when pushed."
+        ),
     ] = 200.0
     corner_tolerance: Annotated[
         float,
@@ -146,19 +169,25 @@ class Limits(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
                  "Below a marker's line width."),
     ] = 0.1  # fmt: skip
     belt_speed: Annotated[
-        float, quantity("mm/s", 0.1, 2000, "Belt speed", "Either belt.", "A pulley of 40 mm round at 3 turns a second.")
+        float,
+        quantity(
+            "mm/s", 0.1, 2000, "Belt speed", "Either belt.", "A pulley of 40 mm round at 3 turns a second."
+        ),
     ] = 120.0
     belt_acceleration: Annotated[
-        float, quantity("mm/s²", 1, 50_000, "Belt acceleration", "Either belt.", "Well inside what the motors do.")
+        float,
+        quantity("mm/s²", 1, 50_000, "Belt acceleration", "Either belt.", "Well inside what the motors do."),
     ] = 400.0
     least_tension: Annotated[
-        float, quantity("N", 0, 100, "Least tension", "Below it a belt counts as slack.", "Teeth stay seated.")
+        float,
+        quantity("N", 0, 100, "Least tension", "Below it a belt counts as slack.", "Teeth stay seated."),
     ] = 0.8
     tilt: Annotated[
         float, quantity("rad", 0, 1.5, "Largest tilt", "Of the body.", "A pen in a holder still touches.")
     ] = math.radians(40)
     edge_gap: Annotated[
-        float, quantity("mm", 0, 1000, "Edge gap", "Body to wall edge, ceiling, floor, keep-out.", "A finger.")
+        float,
+        quantity("mm", 0, 1000, "Edge gap", "Body to wall edge, ceiling, floor, keep-out.", "A finger."),
     ] = 10.0
 
 

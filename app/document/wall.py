@@ -60,8 +60,12 @@ class Wall(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Anchor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The point a belt hangs from."""
 
-    x: Annotated[float, quantity("mm", -COORDINATE, COORDINATE, "Across", "From the left anchor, to the right.")]
-    y: Annotated[float, quantity("mm", -COORDINATE, COORDINATE, "Down", "Below the left anchor of the first hanging.")]
+    x: Annotated[
+        float, quantity("mm", -COORDINATE, COORDINATE, "Across", "From the left anchor, to the right.")
+    ]
+    y: Annotated[
+        float, quantity("mm", -COORDINATE, COORDINATE, "Down", "Below the left anchor of the first hanging.")
+    ]
     stand_off: Annotated[
         float,
         quantity("mm", 0, 500, "Stand-off", "Distance of the belt from the wall at the anchor.",

@@ -1,0 +1,49 @@
+"""Writing files so that no half file ever stands where a whole one is expected."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+
+from app.document.errors import BadFile
+
+
+def write_atomic(path: Path, data: bytes) -> None:
+    """Writes the whole file or leaves what stood there before. Raises BadFile with a sentence."""
+    path = Path(path)
+    temporary = None
+    try:
+        with tempfile.NamedTemporaryFile(
+            dir=path.parent, prefix=f".{path.name}.", suffix=".part", delete=False
+        ) as file:
+            temporary = file.name
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        os.chmod(temporary, _usual_mode(path))
+        os.replace(temporary, path)
+        temporary = None
+    except OSError as error:
+        raise BadFile(
+            f"{path} could not be written ({why(error)}). What was there before is unchanged; "
+            "choose another folder or free some space."
+        ) from error
+    finally:
+        if temporary is not None:
+            Path(temporary).unlink(missing_ok=True)
+
+
+def _usual_mode(path: Path) -> int:
+    """The mode of the file being replaced, else what a plainly created file would get."""
+    try:
+        return path.stat().st_mode & 0o777
+    except FileNotFoundError:
+        mask = os.umask(0)
+        os.umask(mask)
+        return 0o666 & ~mask
+
+
+def why(error: OSError) -> str:
+    """The system's own words for a failure, without its number."""
+    return (error.strerror or str(error)).lower()

@@ -1,0 +1,181 @@
+"""Edits: pure functions from a document to a new one. Undo keeps the old value; nothing is changed in place."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import msgspec
+
+from app.document.document import Artwork, Document, Ink, Pen, Placement
+from app.document.errors import BadValue
+from app.document.wall import Anchor, Hanging, Point
+
+replace = msgspec.structs.replace
+
+
+def with_field(value: msgspec.Struct, path: str, new: Any) -> Any:
+    """Replaces a nested field, named like "machine.body.mass" or "pens.1.width"."""
+    name, _, rest = path.partition(".")
+    if isinstance(value, tuple):
+        index = int(name)
+        inner = with_field(value[index], rest, new) if rest else new
+        return (*value[:index], inner, *value[index + 1 :])
+    if not rest:
+        return replace(value, **{name: new})
+    return replace(value, **{name: with_field(getattr(value, name), rest, new)})
+
+
+def set_field(document: Document, path: str, new: Any) -> Document:
+    """Like with_field for the whole document; anchors go through move_anchor so that the origin stays."""
+    parts = path.split(".")
+    if (
+        parts[0] == "hangings"
+        and len(parts) == 4
+        and parts[2] in ("left", "right")
+        and parts[3] in ("x", "y")
+    ):
+        anchor = getattr(document.hangings[int(parts[1])], parts[2])
+        point = (new, anchor.y) if parts[3] == "x" else (anchor.x, new)
+        return move_anchor(document, int(parts[1]), parts[2], point)
+    return with_field(document, path, new)
+
+
+def move_anchor(document: Document, hanging: int, side: str, to: Point) -> Document:
+    """Moves one anchor ("left" or "right") to a point of the wall frame, mm.
+
+    The left anchor of the first hanging is the origin. Moving it moves the frame: everything else is written
+    anew from the new origin, and stays where it is on the wall.
+    """
+    moved = document.hangings[hanging]
+    anchor = replace(getattr(moved, side), x=float(to[0]), y=float(to[1]))
+    moved = replace(moved, **{side: anchor})
+    hangings = (*document.hangings[:hanging], moved, *document.hangings[hanging + 1 :])
+    document = replace(document, hangings=hangings)
+    origin = document.hangings[0].left
+    if (origin.x, origin.y) != (0.0, 0.0):
+        document = shift_frame(document, origin.x, origin.y)
+    return document
+
+
+def shift_frame(document: Document, x: float, y: float) -> Document:
+    """Makes the point (x, y) the origin of the wall frame; nothing moves on the wall."""
+
+    def shift(p: Point) -> Point:
+        return (p[0] - x, p[1] - y)
+
+    def anchor(a: Anchor) -> Anchor:
+        return replace(a, x=a.x - x, y=a.y - y)
+
+    wall = document.wall
+    return replace(
+        document,
+        wall=replace(
+            wall, left=wall.left - x, top=wall.top - y,
+            keep_outs=tuple(replace(k, outline=tuple(map(shift, k.outline))) for k in wall.keep_outs),
+        ),
+        hangings=tuple(
+            Hanging(h.name, anchor(h.left), anchor(h.right), shift(h.datum)) for h in document.hangings
+        ),
+        placements=tuple(replace(p, x=p.x - x, y=p.y - y) for p in document.placements),
+    )  # fmt: skip
+
+
+def unused_id(taken: list[str] | tuple[str, ...], stem: str) -> str:
+    """The first of stem-1, stem-2, ... that is not taken."""
+    number = 1
+    while f"{stem}-{number}" in taken:
+        number += 1
+    return f"{stem}-{number}"
+
+
+def add_artwork(
+    document: Document, name: str, media: str, data: bytes, natural: tuple[float, float],
+    centre: Point | None = None, width: float | None = None, height: float | None = None,
+) -> tuple[Document, Placement]:  # fmt: skip
+    """Carries a file along and places it. natural: its size in mm; width and height on the wall default to a size
+    that fits well between the anchors. The same bytes are carried once however often they are placed."""
+    artwork = next((a for a in document.artworks if a.data == data and a.media == media), None)
+    if artwork is None:
+        artwork = Artwork(unused_id([a.id for a in document.artworks], "artwork"), name, media, data)
+        document = replace(document, artworks=(*document.artworks, artwork))
+    if min(natural) <= 0 or not all(map(math.isfinite, natural)):
+        raise BadValue(f"{name} has no size: {natural[0]} by {natural[1]} mm")
+    aspect = natural[1] / natural[0]
+    if width is None and height is None:
+        width, height = fitting_size(document, aspect)
+    elif width is None:
+        width = height / aspect
+    elif height is None:
+        height = width * aspect
+    placement = Placement(
+        unused_id([p.id for p in document.placements], "placement"), artwork.id,
+        *(centre or document.hangings[0].datum), width, height,
+    )  # fmt: skip
+    return replace(document, placements=(*document.placements, placement)), placement
+
+
+def fitting_size(document: Document, aspect: float) -> tuple[float, float]:
+    """A first size: within a rectangle of 0.4 by 0.35 anchor distances, which a usual machine draws in the middle."""
+    hanging = document.hangings[0]
+    distance = hanging.right.x - hanging.left.x
+    width = min(0.4 * distance, 0.35 * distance / aspect)
+    return (width, width * aspect)
+
+
+def set_placement(document: Document, placement_id: str, **fields: Any) -> Document:
+    """Replaces fields of one placement."""
+    return replace(
+        document,
+        placements=tuple(
+            replace(p, **fields) if p.id == placement_id else p for p in document.placements
+        ),
+    )  # fmt: skip
+
+
+def remove_placement(document: Document, placement_id: str) -> Document:
+    """Removes a placement, and its artwork when nothing else shows it."""
+    placements = tuple(p for p in document.placements if p.id != placement_id)
+    shown = {p.artwork for p in placements}
+    return replace(
+        document, placements=placements, artworks=tuple(a for a in document.artworks if a.id in shown)
+    )
+
+
+def duplicate_placement(
+    document: Document, placement_id: str, offset: float = 50.0
+) -> tuple[Document, Placement]:
+    """A second placement of the same artwork, moved by offset mm down and right."""
+    old = document.placement(placement_id)
+    new = replace(
+        old,
+        id=unused_id([p.id for p in document.placements], "placement"),
+        x=old.x + offset,
+        y=old.y + offset,
+    )
+    return replace(document, placements=(*document.placements, new)), new
+
+
+def set_ink(document: Document, placement_id: str, ink: Ink) -> Document:
+    """Says how one colour of a placement is drawn."""
+    placement = document.placement(placement_id)
+    others = tuple(i for i in placement.inks if i.colour != ink.colour)
+    return set_placement(document, placement_id, inks=tuple(sorted((*others, ink), key=lambda i: i.colour)))
+
+
+def add_pen(document: Document, name: str, colour: str, width: float) -> tuple[Document, Pen]:
+    pen = Pen(unused_id([p.id for p in document.pens], "pen"), name, colour, width)
+    return replace(document, pens=(*document.pens, pen)), pen
+
+
+def remove_pen(document: Document, pen_id: str) -> Document:
+    """Removes a pen; colours given to it go back to the nearest pen. The last pen stays (BadValue)."""
+    if len(document.pens) == 1:
+        raise BadValue("A project needs at least one pen")
+    return replace(
+        document,
+        pens=tuple(p for p in document.pens if p.id != pen_id),
+        placements=tuple(
+            replace(p, inks=tuple(i for i in p.inks if i.pen != pen_id)) for p in document.placements
+        ),
+    )  # fmt: skip

@@ -1,0 +1,141 @@
+"""The project file: one zip that carries the document and its artwork.
+
+    document.json          {"form": "wallwright project", "version": N, "document": {...}}
+    artwork/<sha256>       each artwork's file as it was brought, stored under its digest
+
+Numbers are in the units of the document types (mm, rad, s, N, kg, A). Entries are sorted and undated, so the
+same document gives the same bytes. A file of an older version is brought up step by step by MIGRATIONS before it is
+validated; a newer version is refused with a sentence.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import zipfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from app.document.atomic import why, write_atomic
+from app.document.consistency import validate
+from app.document.document import Document
+from app.document.errors import BadFile, BadValue
+
+FORM = "wallwright project"
+VERSION = 1
+SUFFIX = ".wallwright"
+LARGEST_ENTRY = 1 << 30  # no artwork of a gigabyte is read; also what a crafted zip may unpack to
+
+MIGRATIONS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
+"""Version to a function that turns that version's "document" into the next version's."""
+
+
+def encode_project(document: Document) -> bytes:
+    """The bytes of a project file."""
+    content = msgspec.to_builtins(document)
+    files = {}
+    for entry, artwork in zip(content["artworks"], document.artworks, strict=True):
+        entry["data"] = ""
+        entry["file"] = f"artwork/{artwork.digest}"
+        files[entry["file"]] = artwork.data
+    head = msgspec.json.format(
+        msgspec.json.encode({"form": FORM, "version": VERSION, "document": content}), indent=1
+    )
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, data in [("document.json", head), *sorted(files.items())]:
+            archive.writestr(_undated(name), data)
+    return buffer.getvalue()
+
+
+def write_project(path: Path, document: Document) -> None:
+    """Saves atomically. Raises BadFile."""
+    write_atomic(Path(path), encode_project(document))
+
+
+def read_project(path: Path) -> Document:
+    """Opens a project file of this or an older version. Raises BadFile with a sentence."""
+    path = Path(path)
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise BadFile(f"{path} cannot be opened: {why(error)}.") from error
+    return decode_project(data, str(path))
+
+
+def decode_project(data: bytes, name: str) -> Document:
+    """The document in the bytes of a project file; name is for messages. Raises BadFile."""
+    if not data:
+        raise BadFile(f"{name} is empty; open another copy or a recovered one.")
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            head = msgspec.json.decode(_entry(archive, "document.json"))
+            content = _current(head, name)
+            for artwork in content.get("artworks", ()):
+                artwork["data"] = _artwork_data(archive, artwork, name)
+    except zipfile.BadZipFile as error:
+        raise BadFile(
+            f"{name} is not a whole project file (it may have been cut short in copying); open another copy."
+        ) from error
+    except KeyError as error:
+        raise BadFile(f"{name} lacks a part it should carry: {error.args[0]}. Open another copy.") from error
+    except (msgspec.DecodeError, UnicodeDecodeError, TypeError, AttributeError) as error:
+        raise BadFile(
+            f"{name} holds a description that cannot be read ({error}). Open another copy."
+        ) from error
+    except (NotImplementedError, RuntimeError, zipfile.LargeZipFile, EOFError, OSError) as error:
+        raise BadFile(f"{name} cannot be unpacked ({error}). Open another copy.") from error
+    try:
+        document = msgspec.convert(content, Document)
+        return validate(document)
+    except (msgspec.ValidationError, BadValue) as error:
+        raise BadFile(f"{name} cannot be used: {_in_words(str(error))}.") from error
+
+
+def _current(head: Any, name: str) -> dict[str, Any]:
+    if not isinstance(head, dict) or head.get("form") != FORM or not isinstance(head.get("version"), int):
+        raise BadFile(f"{name} is a zip file, but not a Wallwright project.")
+    version = head["version"]
+    if version > VERSION:
+        raise BadFile(
+            f"{name} was saved by a newer Wallwright (file version {version}, this one reads up to {VERSION}); "
+            "update the program to open it."
+        )
+    content = head["document"]
+    while version < VERSION:
+        content = MIGRATIONS[version](content)
+        version += 1
+    return content
+
+
+def _artwork_data(archive: zipfile.ZipFile, artwork: dict[str, Any], name: str) -> bytes:
+    file = artwork.pop("file")
+    data = _entry(archive, file)
+    if hashlib.sha256(data).hexdigest() != file.rpartition("/")[2]:
+        raise BadFile(f"{name}: the artwork '{artwork.get('name')}' in it is damaged; open another copy.")
+    return data
+
+
+def _entry(archive: zipfile.ZipFile, name: str) -> bytes:
+    with archive.open(name) as file:
+        data = file.read(LARGEST_ENTRY + 1)
+    if len(data) > LARGEST_ENTRY:
+        raise BadFile(f"The part {name} is larger than {LARGEST_ENTRY >> 20} MB and is not read.")
+    return data
+
+
+def _undated(name: str) -> zipfile.ZipInfo:
+    info = zipfile.ZipInfo(name, date_time=(1980, 1, 1, 0, 0, 0))
+    info.compress_type = zipfile.ZIP_DEFLATED
+    return info
+
+
+def _in_words(message: str) -> str:
+    """msgspec says "Expected `float` >= 0.05 - at `$.machine.body.mass`": keep both, in a person's order."""
+    what, _, where = message.partition(" - at ")
+    place = where.strip("`").removeprefix("$.").replace(".", ", ").replace("_", " ")
+    what = what.replace("`", "")
+    return f"in {place}: {what[:1].lower()}{what[1:]}" if place else what
