@@ -1,0 +1,168 @@
+#!/usr/bin/env python3
+"""Sets Wallwright up in a private environment and runs it. Standard library only, Python 3.11 or newer.
+
+    python3 packaging/bootstrap.py run [ARGS]    the window with the demo job; ARGS: what wallwright takes instead
+    python3 packaging/bootstrap.py test [ARGS]   the tests; ARGS go to pytest
+    python3 packaging/bootstrap.py bench [NAME]  the benchmarks
+
+The environment is .venv beside pyproject.toml. It is made anew only when pyproject.toml or the pins changed.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+PROJECT = Path(__file__).resolve().parent.parent
+ENVIRONMENT = PROJECT / ".venv"
+PINS = PROJECT / "packaging" / "pins.txt"
+STAMP = ENVIRONMENT / "installed-for.txt"
+
+# What the Qt libraries from PyPI expect from a Debian system: first the drawing basics that the offscreen
+# platform needs too, then what a real window under X11 needs. A font, because Qt ships none.
+DEBIAN_PACKAGES = [
+    "libegl1", "libgl1", "libopengl0", "libxkbcommon0", "libdbus-1-3", "libfontconfig1", "libglib2.0-0",
+    "fonts-dejavu-core",
+    "libxcb-cursor0", "libxcb-icccm4", "libxcb-image0", "libxcb-keysyms1", "libxcb-randr0", "libxcb-render-util0",
+    "libxcb-shape0", "libxcb-sync1", "libxcb-xfixes0", "libxcb-xinerama0", "libxcb-xkb1", "libxkbcommon-x11-0",
+]  # fmt: skip
+
+
+def main(arguments: list[str]) -> int:
+    if sys.version_info < (3, 11):
+        print(f"Wallwright needs Python 3.11 or newer; this is {sys.version.split()[0]}. Run it with a newer python3.")
+        return 2
+    what, rest = (arguments[0], arguments[1:]) if arguments else ("", [])
+    if what == "run":
+        return run(rest)
+    if what == "test":
+        return test(rest)
+    if what == "bench":
+        return bench(rest)
+    print(__doc__.strip())
+    return 0 if what in ("-h", "--help", "help") else 2
+
+
+def run(arguments: list[str]) -> int:
+    python = set_up(extras="")
+    if arguments:
+        return subprocess.call([python, "-m", "app", *arguments])
+    if has_display():
+        return subprocess.call([python, "-m", "app", "window", "--demo"])
+    print("There is no display here, so the demo job is done without a window, into demo-job/.")
+    return subprocess.call([python, "-m", "app", "demo", "--folder", "demo-job"])
+
+
+def test(arguments: list[str]) -> int:
+    python = set_up(extras="[test]")
+    environment = {**os.environ, "QT_QPA_PLATFORM": "offscreen"}
+    # Half the cores' worth of processes would leave the second one idle; numerical libraries must not add
+    # threads of their own on top.
+    environment |= {name: "1" for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")}
+    workers = [] if any(a.startswith("-n") for a in arguments) else ["-n", "2"]
+    return subprocess.call([python, "-m", "pytest", *workers, *arguments], cwd=PROJECT, env=environment)
+
+
+def bench(arguments: list[str]) -> int:
+    python = set_up(extras="[test]")
+    folder = PROJECT / "tests" / "benchmarks"
+    names = arguments or sorted(p.stem.removeprefix("bench_") for p in folder.glob("bench_*.py"))
+    for name in names:
+        script = folder / f"bench_{name}.py"
+        if not script.exists():
+            known = ", ".join(sorted(p.stem.removeprefix("bench_") for p in folder.glob("bench_*.py")))
+            print(f"There is no benchmark '{name}'. There are: {known}.")
+            return 2
+        print(f"== {name}", flush=True)
+        code = subprocess.call([python, str(script)], cwd=PROJECT)
+        if code:
+            return code
+    return 0
+
+
+def has_display() -> bool:
+    if sys.platform.startswith(("win", "darwin")):
+        return True
+    return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+
+
+def set_up(extras: str) -> str:
+    """Makes or brings up the environment; returns its python. Ends the program with a sentence when it cannot."""
+    python = ENVIRONMENT / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+    wanted = hashlib.sha256((PROJECT / "pyproject.toml").read_bytes() + PINS.read_bytes()).hexdigest()
+    stamp = STAMP.read_text().split() if STAMP.exists() and python.exists() else []
+    if stamp[:1] == [wanted] and (extras == "" or extras in stamp[1:]):
+        return str(python)
+    system_libraries()
+    if not python.exists():
+        print("Setting up (once; a few minutes) ...", flush=True)
+        make_environment(python)
+    done = [wanted, *({extras} | set(stamp[1:] if stamp[:1] == [wanted] else []) - {""})]
+    if STAMP.exists():
+        STAMP.unlink()  # until the installation below has gone through
+    step([str(python), "-m", "pip", "install", "--quiet", "--disable-pip-version-check",
+          "-c", str(PINS), "-e", f"{PROJECT}{extras}"],
+         "The libraries could not be installed; is the network up? Then run the same command again.")  # fmt: skip
+    STAMP.write_text(" ".join(d for d in done if d) + "\n")
+    return str(python)
+
+
+def make_environment(python: Path) -> None:
+    try:
+        import ensurepip  # noqa: F401  Debian leaves it out of python3
+    except ImportError:
+        package = f"python3.{sys.version_info.minor}-venv"
+        if is_debian_root():
+            install_debian([package])
+        else:
+            sys.exit(f"This Python cannot make environments yet. Run: sudo apt-get install {package}")
+    step([sys.executable, "-m", "venv", str(ENVIRONMENT)], f"The environment could not be made in {ENVIRONMENT}.")
+
+
+def system_libraries() -> None:
+    if not sys.platform.startswith("linux") or not shutil.which("dpkg-query"):
+        return
+    missing = [p for p in DEBIAN_PACKAGES if not installed(p)]
+    if not missing:
+        return
+    if is_debian_root():
+        print(f"Installing the system libraries that Qt needs: {' '.join(missing)}", flush=True)
+        install_debian(missing)
+    else:
+        print(f"If no window opens, Qt misses system libraries. Run: sudo apt-get install {' '.join(missing)}")
+
+
+def installed(package: str) -> bool:
+    # Debian 13 renamed some libraries (libglib2.0-0t64); the old name is then provided by the new one.
+    for name in (package, f"{package}t64"):
+        answer = subprocess.run(["dpkg-query", "-W", "-f", "${Status}", name], capture_output=True, text=True)
+        if answer.stdout.endswith("ok installed"):
+            return True
+    return False
+
+
+def is_debian_root() -> bool:
+    return hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get") is not None
+
+
+def install_debian(packages: list[str]) -> None:
+    environment = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+    subprocess.run(["apt-get", "update", "-qq"], env=environment, stdout=subprocess.DEVNULL)
+    step(["apt-get", "install", "-y", "-qq", "--no-install-recommends", *packages],
+         f"System libraries could not be installed. Try: apt-get install {' '.join(packages)}", environment)  # fmt: skip
+
+
+def step(command: list[str], trouble: str, environment: dict[str, str] | None = None) -> None:
+    """Runs a command quietly; shows what it said only when it failed."""
+    result = subprocess.run(command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
+    if result.returncode:
+        print(result.stdout)
+        sys.exit(trouble)
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
