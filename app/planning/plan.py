@@ -121,9 +121,14 @@ class Progress:
 
 @dataclass(frozen=True)
 class Answer:
-    """Result or trouble of a request; a preview may come before the plan of the same id."""
+    """Result or trouble of a request; a preview may come before the plan of the same id.
+
+    An answer with nothing in it says that the request was given up.
+    """
 
     id: int
+    final: bool = True
+    """False: more answers to the same request follow."""
     preview: Preview | None = None
     plan: Plan | None = None
     files: tuple[str, ...] = ()

@@ -1,0 +1,109 @@
+"""The worker process: takes requests from a pipe, runs the newest, stops when a newer one or a cancel comes."""
+
+from __future__ import annotations
+
+import dataclasses
+import logging
+import pickle
+import queue
+import threading
+import time
+from dataclasses import dataclass
+from multiprocessing.connection import Connection
+
+import msgspec
+
+from app.document.errors import Cancelled, Trouble
+from app.planning.plan import Answer, Progress, Request
+
+STOP = "stop"
+PROGRESS_EVERY = 0.05
+"""s between two progress messages."""
+
+
+@dataclass(frozen=True)
+class Packed:
+    """A request on its way to the worker, artwork taken out."""
+
+    request: Request
+    digests: tuple[str, ...]
+    """Digest of each artwork of the document, in order."""
+    files: dict[str, bytes]
+    """Artwork that this worker has not had yet, by digest."""
+
+
+def work(connection: Connection) -> None:
+    """Main function of the worker process."""
+    from app.planning.run import Runner  # heavy: scipy, shapely, numba; the parent does not pay for it
+
+    log = logging.getLogger("wallwright.planner")
+    newest = [None]  # id of the request that should be running
+    todo: queue.SimpleQueue = queue.SimpleQueue()
+    threading.Thread(target=_listen, args=(connection, todo, newest), daemon=True).start()
+    runner = Runner()
+    files: dict[str, bytes] = {}
+    while True:
+        packed = todo.get()
+        if packed == STOP:
+            return
+        files |= packed.files
+        request = _unpacked(packed, files)
+        if newest[0] != request.id:
+            _reply(connection, Answer(request.id))
+            continue
+        told = [0.0]
+
+        def progress(stage: str, done: float, request=request, told=told) -> None:
+            if newest[0] != request.id:
+                raise Cancelled
+            now = time.monotonic()
+            if now - told[0] >= PROGRESS_EVERY:
+                told[0] = now
+                _reply(connection, Progress(request.id, stage, done))
+
+        try:
+            answer = runner.run(request, progress, lambda early: _reply(connection, early))
+        except Cancelled:
+            answer = Answer(request.id)
+        except Trouble as trouble:
+            answer = Answer(request.id, trouble=str(trouble))
+        except MemoryError:
+            answer = Answer(request.id, trouble="The job is too large for the memory of this computer. "
+                            "Use a wider fill spacing, or draw it in parts.")  # fmt: skip
+        except Exception as error:
+            log.exception("request failed")
+            answer = Answer(
+                request.id,
+                trouble=f"Planning met a fault in the program ({type(error).__name__}); the details are in the log "
+                "file. Your project is untouched.",
+            )
+        _reply(connection, answer)
+
+
+def _listen(connection: Connection, todo: queue.SimpleQueue, newest: list) -> None:
+    while True:
+        try:
+            item = connection.recv()
+        except (EOFError, OSError):  # the window is gone: so are we
+            item = STOP
+        newest[0] = item.request.id if isinstance(item, Packed) else None
+        if item is not None:
+            todo.put(item)
+        if item == STOP:
+            return
+
+
+def _reply(connection: Connection, message: Progress | Answer) -> None:
+    try:
+        connection.send_bytes(pickle.dumps(message, protocol=5))
+    except OSError as error:
+        raise Cancelled from error  # nobody listens any more
+
+
+def _unpacked(packed: Packed, files: dict[str, bytes]) -> Request:
+    document = packed.request.document
+    artworks = tuple(
+        msgspec.structs.replace(artwork, data=files[digest])
+        for artwork, digest in zip(document.artworks, packed.digests, strict=True)
+    )
+    return dataclasses.replace(packed.request, document=msgspec.structs.replace(document, artworks=artworks))
