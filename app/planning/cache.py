@@ -1,0 +1,46 @@
+"""Results of stages kept by content, so that an edit redoes only what it changed."""
+
+from __future__ import annotations
+
+import hashlib
+from collections import OrderedDict
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+import msgspec
+import numpy as np
+
+Result = TypeVar("Result")
+
+
+def key(*parts: Any) -> str:
+    """A digest of values: document types, numbers, strings, bytes, arrays, tuples of them."""
+    digest = hashlib.sha256()
+    for part in parts:
+        if isinstance(part, np.ndarray):
+            digest.update(str((part.dtype, part.shape)).encode())
+            digest.update(np.ascontiguousarray(part).data)
+        elif isinstance(part, bytes):
+            digest.update(part)
+        else:
+            digest.update(msgspec.msgpack.encode(part, order="deterministic"))
+        digest.update(b"\x00")
+    return digest.hexdigest()
+
+
+class Cache:
+    """Keeps the newest results of one stage."""
+
+    def __init__(self, size: int) -> None:
+        self._size = size
+        self._kept: OrderedDict[str, Any] = OrderedDict()
+
+    def get(self, key: str, make: Callable[[], Result]) -> Result:
+        if key in self._kept:
+            self._kept.move_to_end(key)
+            return self._kept[key]
+        result = make()
+        self._kept[key] = result
+        while len(self._kept) > self._size:
+            self._kept.popitem(last=False)
+        return result
