@@ -7,9 +7,13 @@ import argparse
 
 def add_parser(subparsers) -> argparse.ArgumentParser:
     parser = subparsers.add_parser(
-        "window", help="open the desktop window", description="Opens the desktop window, with a project if one is named."
+        "window",
+        help="open the desktop window",
+        description="Opens the desktop window, with a project if one is named.",
     )
-    parser.add_argument("project", nargs="*", help="project files (.wallwright), SVG files or pictures to open")
+    parser.add_argument(
+        "project", nargs="*", help="project files (.wallwright), SVG files or pictures to open"
+    )
     parser.add_argument("--demo", action="store_true", help="open the demo job")
     return parser
 

@@ -1,0 +1,179 @@
+"""wallwright compose: wall, anchors, machine, artwork and pens into a project file."""
+
+from __future__ import annotations
+
+import argparse
+import math
+from pathlib import Path
+
+
+from app.commands.options import pair, read_file, setting
+from app.document import edits
+from app.document.consistency import validate
+from app.document.document import Document, Fill, FillKind, Ink, Pen
+from app.document.errors import BadValue
+from app.document.project import SUFFIX, read_project, write_project
+from app.document.wall import Anchor, KeepOut
+
+SETTINGS = ("wall", "machine", "settings")
+
+
+def add_parser(subparsers) -> argparse.ArgumentParser:
+    parser = subparsers.add_parser(
+        "compose",
+        help="put wall, machine and artwork together into a project file",
+        description="Makes a project file, or changes one with --from. Wall coordinates are in mm: x to the right and "
+        "y DOWN from the left anchor.",
+        epilog="Example: wallwright compose job.wallwright --wall 3000x2500 --wall-corner -500,-300 --right-anchor "
+        "2000,0 --art flower.svg --width 800 --at 1000,900 --pen '#202020,2,Black marker'. "
+        "--set changes any number of machine, wall or settings, for example --set machine.body.mass=0.9.",
+    )
+    parser.add_argument("project", type=Path, help=f"project file to write ({SUFFIX})")
+    parser.add_argument("--from", dest="source", type=Path, help="project file to start from")
+    wall = parser.add_argument_group("wall and anchors")
+    wall.add_argument("--wall", type=pair("x"), metavar="WxH", help="size of the wall")
+    wall.add_argument("--wall-corner", type=pair(","), metavar="X,Y", help="top left corner of the wall")
+    wall.add_argument(
+        "--right-anchor", type=pair(","), metavar="X,Y", help="right anchor; the left one is 0,0"
+    )
+    wall.add_argument("--datum", type=pair(","), metavar="X,Y", help="pen position at which the job starts")
+    wall.add_argument(
+        "--keep-out", action="append", nargs="+", default=[], metavar=("NAME", "X,Y"),
+        help="a part of the wall to stay off: its name, then its corners",
+    )  # fmt: skip
+    art = parser.add_argument_group("artwork")
+    art.add_argument(
+        "--art", type=Path, action="append", default=[], help="SVG or picture; may be given several times"
+    )
+    art.add_argument(
+        "--width", type=float, action="append", default=[], help="width on the wall of each --art"
+    )
+    art.add_argument(
+        "--height", type=float, action="append", default=[], help="height on the wall of each --art"
+    )
+    art.add_argument(
+        "--at", type=pair(","), action="append", default=[], metavar="X,Y", help="its centre on the wall"
+    )
+    art.add_argument("--turn", type=float, action="append", default=[], help="its turn, degrees clockwise")
+    pens = parser.add_argument_group("pens and fill")
+    pens.add_argument(
+        "--pen", action="append", default=[], metavar="COLOUR,WIDTH[,NAME]",
+        help="a pen, for example '#c02020,2,Red marker'; the pens given replace those of the project",
+    )  # fmt: skip
+    pens.add_argument("--ink", action="append", default=[], metavar="COLOUR=PEN", help="draw a colour of the artwork "
+                      "with the pen of that name or number (1 is the first); 'none' leaves it out")  # fmt: skip
+    pens.add_argument("--fill", choices=FillKind.__args__, help="how regions are filled")
+    pens.add_argument("--spacing", type=float, help="distance between fill lines")
+    pens.add_argument("--angle", type=float, help="angle of fill lines, degrees clockwise from level")
+    pens.add_argument(
+        "--outside", choices=("refuse", "clip", "override"), help="strokes outside the draw zone"
+    )
+    parser.add_argument(
+        "--set", action="append", default=[], metavar="NAME=VALUE", help="any other number or choice"
+    )
+    return parser
+
+
+def run(args: argparse.Namespace) -> int:
+    document = read_project(args.source) if args.source else Document()
+    document = _wall(document, args)
+    document = _pens(document, args)
+    for assignment in args.set:
+        document = setting(document, assignment, SETTINGS)
+    document = _fill(document, args)
+    document = _artwork(document, args)
+    document = _inks(document, args.ink)
+    write_project(args.project, validate(document))
+    print(f"{args.project}: {len(document.placements)} artwork, {len(document.pens)} pens. "
+          f"Next: wallwright check {args.project}")  # fmt: skip
+    return 0
+
+
+def _wall(document: Document, args: argparse.Namespace) -> Document:
+    wall, hanging = document.wall, document.hangings[0]
+    if args.wall:
+        wall = edits.replace(wall, width=args.wall[0], height=args.wall[1])
+    if args.wall_corner:
+        wall = edits.replace(wall, left=args.wall_corner[0], top=args.wall_corner[1])
+    for name, *corners in args.keep_out:
+        outline = tuple(pair(",")(corner) for corner in corners)
+        wall = edits.replace(wall, keep_outs=(*wall.keep_outs, KeepOut(name, outline)))
+    if args.right_anchor:
+        right = Anchor(*args.right_anchor, stand_off=hanging.right.stand_off, holds=hanging.right.holds)
+        # A datum that nobody chose stays in the middle, well below the anchors.
+        middle = (right.x / 2, right.y / 2 + 0.4 * right.x)
+        hanging = edits.replace(hanging, right=right, datum=hanging.datum if args.datum else middle)
+    if args.datum:
+        hanging = edits.replace(hanging, datum=args.datum)
+    return edits.replace(document, wall=wall, hangings=(hanging, *document.hangings[1:]))
+
+
+def _pens(document: Document, args: argparse.Namespace) -> Document:
+    if not args.pen:
+        return document
+    pens = []
+    for number, text in enumerate(args.pen, start=1):
+        colour, _, rest = text.partition(",")
+        width, _, name = rest.partition(",")
+        try:
+            pens.append(Pen(f"pen-{number}", name or f"Pen {number}", colour.lower(), float(width or 2)))
+        except ValueError as error:
+            raise BadValue(f"--pen {text}: the line width '{width}' is not a number of mm") from error
+    placements = tuple(edits.replace(p, inks=()) for p in document.placements)
+    return edits.replace(document, pens=tuple(pens), placements=placements)
+
+
+def _fill(document: Document, args: argparse.Namespace) -> Document:
+    fill: Fill = document.settings.fill
+    if args.fill:
+        fill = edits.replace(fill, kind=args.fill)
+    if args.spacing is not None:
+        fill = edits.replace(fill, spacing=args.spacing)
+    if args.angle is not None:
+        fill = edits.replace(fill, angle=math.radians(args.angle))
+    settings = edits.replace(document.settings, fill=fill)
+    if args.outside:
+        settings = edits.replace(settings, outside=args.outside)
+    return edits.replace(document, settings=settings)
+
+
+def _artwork(document: Document, args: argparse.Namespace) -> Document:
+    from app.artwork.media import media_of
+    from app.artwork.read import read_artwork
+
+    def nth(values: list, index: int):
+        return values[index] if index < len(values) else None
+
+    for index, path in enumerate(args.art):
+        data = read_file(path)
+        media = media_of(data, path.name)
+        drawing = read_artwork(data, media, path.name, flatness=1.0)
+        document, placed = edits.add_artwork(
+            document, path.name, media, data, (drawing.width, drawing.height), nth(args.at, index),
+            nth(args.width, index), nth(args.height, index),
+        )  # fmt: skip
+        if (turn := nth(args.turn, index)) is not None:
+            turn = math.remainder(math.radians(turn), math.tau)
+            document = edits.set_placement(document, placed.id, turn=turn)
+    return document
+
+
+def _inks(document: Document, assignments: list[str]) -> Document:
+    for text in assignments:
+        colour, _, wanted = text.partition("=")
+        pen = _pen_called(document, wanted, text)
+        for placement in document.placements:
+            document = edits.set_ink(document, placement.id, Ink(colour.lower(), pen))
+    return document
+
+
+def _pen_called(document: Document, wanted: str, text: str) -> str:
+    if wanted == "none":
+        return ""
+    if wanted.isdigit() and 1 <= int(wanted) <= len(document.pens):
+        return document.pens[int(wanted) - 1].id
+    for pen in document.pens:
+        if wanted in (pen.id, pen.name):
+            return pen.id
+    names = ", ".join(f"'{p.name}'" for p in document.pens)
+    raise BadValue(f"--ink {text}: there is no pen '{wanted}'; there are {names}, or 'none'")

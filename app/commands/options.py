@@ -1,0 +1,70 @@
+"""What several commands need to read their options."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from app.document import edits
+from app.document.atomic import why
+from app.document.document import Document
+from app.document.errors import BadFile, BadValue
+
+
+def pair(separator: str) -> Callable[[str], tuple[float, float]]:
+    """An argparse type: two numbers with a separator between them."""
+
+    def read(text: str) -> tuple[float, float]:
+        try:
+            first, second = text.split(separator)
+            return float(first), float(second)
+        except ValueError as error:
+            raise argparse.ArgumentTypeError(
+                f"'{text}' is not two numbers with '{separator}' between them"
+            ) from error
+
+    return read
+
+
+def read_file(path: Path) -> bytes:
+    """A file's bytes, or BadFile with a sentence."""
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise BadFile(f"{path} cannot be read: {why(error)}.") from error
+
+
+def setting(document: Document, assignment: str, roots: tuple[str, ...]) -> Document:
+    """Applies "machine.body.mass=0.9" to a document. Raises BadValue with the name and what it may be."""
+    name, equals, text = assignment.partition("=")
+    if not equals or name.partition(".")[0] not in roots:
+        raise BadValue(
+            f"--set {assignment}: write NAME=VALUE with a NAME that begins with {', '.join(roots)}"
+        )
+    value: Any = document
+    for part in name.split("."):
+        known = getattr(value, "__struct_fields__", ())
+        if part not in known:
+            choices = ", ".join(known) or "nothing below it"
+            raise BadValue(f"--set {assignment}: there is no '{part}' here; there is {choices}")
+        value = getattr(value, part)
+    try:
+        new = json.loads(text)
+    except json.JSONDecodeError:
+        new = text
+    try:
+        changed = edits.with_field(document, name, new)
+        return msgspec.convert(msgspec.to_builtins(changed, builtin_types=(bytes,)), Document)
+    except (msgspec.ValidationError, TypeError) as error:
+        raise BadValue(f"--set {assignment}: {str(error).replace('`', '')}") from error
+
+
+def print_json(value: Any) -> None:
+    """One JSON document on standard output, for programs."""
+    sys.stdout.write(msgspec.json.format(msgspec.json.encode(value), indent=1).decode() + "\n")
