@@ -40,7 +40,10 @@ class Cache:
             self._kept.move_to_end(key)
             return self._kept[key]
         result = make()
+        self.put(key, result)
+        return result
+
+    def put(self, key: str, result: Any) -> None:
         self._kept[key] = result
         while len(self._kept) > self._size:
             self._kept.popitem(last=False)
-        return result

@@ -1,0 +1,209 @@
+"""The steps of planning, in order, in this process. The window and the commands both end here.
+
+    read      artwork files -> drawings in mm
+    strokes   drawings -> strokes on the wall, per placement
+    zone      which points of the strokes lie outside the draw zone, and why
+    order     the order in which they are drawn
+    motion    the timed motion
+    write     the job's files, each read back and compared
+
+Each stage's result is kept by content: changing one placement redoes that placement only.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.artwork.drawing import Drawing
+from app.artwork.read import read_artwork
+from app.document.document import Document, Placement
+from app.document.errors import BadValue
+from app.document.placing import placing_matrix
+from app.motion.timing import estimate, plan_motion
+from app.planning.cache import Cache, key
+from app.planning.checks import all_checks
+from app.planning.outside import clip_to_zone, points_outside
+from app.planning.plan import Answer, ColourUse, Goal, PlacementReport, Plan, Preview, Request
+from app.planning.write import write_plan
+from app.statics.rig import Rig
+from app.strokes.compose import colours_of, strokes_of
+from app.strokes.order import order_strokes
+from app.strokes.strokes import Strokes
+
+StageProgress = Callable[[str, float], None]
+
+
+@dataclass(frozen=True)
+class Placed:
+    """One placement's artwork on the wall."""
+
+    drawing: Drawing
+    strokes: Strokes
+    report: PlacementReport
+
+
+class Runner:
+    """Runs requests one at a time and keeps the results of stages."""
+
+    def __init__(self) -> None:
+        self._drawings = Cache(64)
+        self._placed = Cache(64)
+        self._outside = Cache(8)
+        self._ordered = Cache(4)
+        self._motions = Cache(4)
+
+    def run(
+        self, request: Request, progress: StageProgress = lambda stage, done: None,
+        early: Callable[[Answer], None] = lambda answer: None,
+    ) -> Answer:  # fmt: skip
+        """Does what is asked. progress may raise Cancelled; early receives the preview before the plan is ready.
+
+        Raises Trouble for anything a person can mend.
+        """
+        clock = _Clock()
+        document = request.document
+        if not 0 <= request.hanging < len(document.hangings):
+            raise BadValue(f"There is no hanging number {request.hanging + 1}")
+        preview = self.preview(document, request.hanging, progress, clock)
+        if request.goal is Goal.PREVIEW:
+            return Answer(request.id, preview=preview, timings=clock.seconds)
+        early(Answer(request.id, final=False, preview=preview, timings=dict(clock.seconds)))
+        plan = self.plan(document, request.hanging, preview, progress, clock)
+        if request.goal is Goal.PLAN:
+            return Answer(request.id, preview=preview, plan=plan, timings=clock.seconds)
+        with clock("write"):
+            files = write_plan(request.folder, document, request.hanging, plan, progress)
+        return Answer(request.id, preview=preview, plan=plan, files=files, timings=clock.seconds)
+
+    def preview(self, document: Document, hanging: int, progress: StageProgress, clock: _Clock) -> Preview:
+        """Strokes of all visible placements in file order, with what lies outside the draw zone."""
+        parts, reports, owner = [], [], []
+        visible = [(i, p) for i, p in enumerate(document.placements) if p.visible]
+        for number, (index, placement) in enumerate(visible):
+
+            def part(stage: str, number=number) -> Callable[[float], None]:
+                return lambda done: progress(stage, (number + done) / len(visible))
+
+            with clock("read"):
+                drawing = self._drawing(document, placement, part("read"))
+            with clock("strokes"):
+                placed = self._strokes(document, placement, drawing, part("strokes"))
+            base = len(owner)
+            owner.extend([index] * max(1, len(placed.drawing.shapes)))
+            strokes = placed.strokes
+            parts.append(
+                Strokes(
+                    strokes.points, strokes.offsets, strokes.pen,
+                    np.where(strokes.source >= 0, strokes.source + base, -1).astype(np.int32), strokes.is_fill,
+                )
+            )  # fmt: skip
+            reports.append(placed.report)
+        strokes = Strokes.join(parts)
+        with clock("zone"):
+            place = document.hangings[hanging]
+            outside = self._outside.get(
+                key(strokes.points, document.wall, document.machine, place),
+                lambda: points_outside(document, place, strokes.points, lambda d: progress("zone", d)),
+            )
+        return Preview(strokes, np.array(owner, dtype=np.int32), tuple(reports), outside)
+
+    def plan(
+        self, document: Document, hanging: int, preview: Preview, progress: StageProgress, clock: _Clock
+    ) -> Plan:
+        """Orders and times the strokes of a preview and looks at every check."""
+        place = document.hangings[hanging]
+        rig = Rig.of(document.machine, place)
+        strokes = preview.strokes
+        if document.settings.outside == "clip" and np.any(preview.outside):
+            with clock("zone"):
+                strokes = clip_to_zone(document, place, strokes, preview.outside)
+        limits, lift = document.machine.limits, document.machine.lift
+        content = key(strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill, place.datum,
+                      limits, lift, document.settings)  # fmt: skip
+        with clock("order"):
+            strokes = self._ordered.get(content, lambda: self._in_order(document, place, strokes, progress))
+        with clock("motion"):
+            motion = self._motions.get(
+                key(content, document.machine, place, document.pens),
+                lambda: plan_motion(document, hanging, rig, strokes, lambda d: progress("motion", d)),
+            )
+        result = estimate(document, motion, strokes)
+        with clock("checks"):
+            checks = all_checks(document, hanging, preview, strokes, motion, result)
+        return Plan(preview, strokes, motion, result, checks)
+
+    def _drawing(
+        self, document: Document, placement: Placement, progress: Callable[[float], None]
+    ) -> Drawing:
+        artwork = document.artwork(placement.artwork)
+        wall_flatness = document.settings.flatness
+
+        def read(flatness: float) -> Drawing:
+            return self._drawings.get(
+                key(artwork.digest, artwork.media, flatness),
+                lambda: read_artwork(artwork.data, artwork.media, artwork.name, flatness, progress),
+            )
+
+        # The natural size is known only once the file is read, and the tolerance on the wall only once that is:
+        # a guess from the last reading serves, else a first reading finds the size.
+        size_key = key(artwork.digest, "size")
+        natural = self._drawings.get(size_key, lambda: None)
+        if natural is None:
+            first = read(wall_flatness)
+            natural = (first.width, first.height)
+            self._drawings.put(size_key, natural)
+        scale = max(placement.width / natural[0], placement.height / natural[1])
+        # Steps of sqrt 2 in the tolerance: a drawing is not read again at every turn of a handle.
+        return read(wall_flatness * 2 ** (-np.ceil(2 * np.log2(scale)) / 2))
+
+    def _strokes(
+        self, document: Document, placement: Placement, drawing: Drawing, progress: Callable[[float], None]
+    ) -> Placed:
+        natural = (drawing.width, drawing.height)
+        matrix = placing_matrix(placement, natural)
+        artwork = document.artwork(placement.artwork)
+
+        def make() -> Placed:
+            strokes = strokes_of(drawing, matrix, placement.inks, document.pens, document.settings, progress)
+            uses = []
+            for use in colours_of(drawing, matrix, placement.inks, document.pens):
+                uses.append(ColourUse(use.colour, use.pen, use.chosen, use.area, use.length))
+            return Placed(
+                drawing, strokes, PlacementReport(placement.id, natural, tuple(uses), drawing.findings)
+            )
+
+        return self._placed.get(key(artwork.digest, placement, document.pens, document.settings), make)
+
+    def _in_order(self, document: Document, place, strokes: Strokes, progress: StageProgress) -> Strokes:
+        limits, lift = document.machine.limits, document.machine.lift
+        order, backwards = order_strokes(
+            strokes, np.array(place.datum), speed=limits.travel_speed, acceleration=limits.acceleration,
+            lift_time=lift.raise_time + lift.lower_time, progress=lambda d: progress("order", d),
+        )  # fmt: skip
+        return strokes.take(order, backwards)
+
+
+class _Clock:
+    """Seconds spent in each stage."""
+
+    def __init__(self) -> None:
+        self.seconds: dict[str, float] = {}
+
+    def __call__(self, stage: str) -> _Span:
+        return _Span(self.seconds, stage)
+
+
+class _Span:
+    def __init__(self, seconds: dict[str, float], stage: str) -> None:
+        self._seconds, self._stage = seconds, stage
+
+    def __enter__(self) -> None:
+        self._start = time.perf_counter()
+
+    def __exit__(self, *exc: object) -> None:
+        spent = time.perf_counter() - self._start
+        self._seconds[self._stage] = self._seconds.get(self._stage, 0.0) + spent

@@ -1,0 +1,191 @@
+"""Poses: pen to belts and belts to pen, with tilt, tensions and the spans' shape."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.statics.equilibrium import SIDES, Linear, State, equilibrium, exits_of, linearise, solve, span_forces
+from app.statics.rig import Rig
+
+CHUNK = 8192
+"""Points solved together: their arrays stay in the processor's cache."""
+
+
+@dataclass(frozen=True)
+class Pose:
+    """How the body hangs, for n pen points. Points without an equilibrium hold nan and converged False."""
+
+    pen: np.ndarray
+    """(n, 2) mm, wall frame."""
+    tilt: np.ndarray
+    """(n,) rad, clockwise."""
+    belts: np.ndarray
+    """(n, 2) mm: unstretched belt from anchor to the exit's reference mark, left and right."""
+    exit_tension: np.ndarray
+    """(n, 2) N."""
+    anchor_tension: np.ndarray
+    """(n, 2) N."""
+    horizontal: np.ndarray
+    """(n,) N: horizontal pull in the plane of the wall."""
+    rise: np.ndarray
+    """(n, 2) N: vertical pull at the exits, upwards."""
+    exits: np.ndarray
+    """(n, 2, 2) mm: side, then x and y, where each belt touches the body, wall frame."""
+    converged: np.ndarray
+    """(n,) bool."""
+
+
+def hang(rig: Rig, pen: np.ndarray) -> Pose:
+    """The pose with the pen at each point. pen: (n, 2) mm, wall frame. Exact elastic catenary spans."""
+    return _in_chunks(rig, np.asarray(pen, dtype=np.float64).reshape(-1, 2), _hang)
+
+
+def _in_chunks(rig: Rig, points: np.ndarray, work) -> Pose:
+    parts = [work(rig, points[i : i + CHUNK]) for i in range(0, max(len(points), 1), CHUNK)]
+    if len(parts) == 1:
+        return parts[0]
+    return Pose(*(np.concatenate([getattr(p, f) for p in parts]) for f in Pose.__dataclass_fields__))
+
+
+def _hang(rig: Rig, pen: np.ndarray) -> Pose:
+    state, solved = equilibrium(rig, pen)
+    return _pose(rig, pen, state, solved)
+
+
+def _pose(rig: Rig, pen: np.ndarray, state: State, solved: np.ndarray) -> Pose:
+    exits = exits_of(rig, pen, state.tilt, state.pull, state.rise)
+    belts, t_exit, t_anchor = (np.empty((len(pen), 2)) for _ in range(3))
+    for i, out in enumerate(SIDES):
+        h = -out * (exits[i, 0] - rig.anchors[i][0])
+        own_pull = state.pull * np.hypot(1.0, rig.stand_off[i] / h)
+        _, _, t_exit[:, i], t_anchor[:, i], _, _ = span_forces(rig, own_pull, state.rise[i], state.length[i])
+        elevation = np.arctan2(state.rise[i], state.pull) + out * state.tilt
+        belts[:, i] = state.length[i] - rig.roller * elevation
+    return Pose(
+        pen, state.tilt, belts, t_exit, t_anchor, state.pull, state.rise.T.copy(),
+        exits.transpose(2, 0, 1).copy(), solved,
+    )  # fmt: skip
+
+
+def belts_by_pen(rig: Rig, pose: Pose) -> np.ndarray:
+    """(n, 2, 2): derivative of the left and right belt (axis 1) by pen x and y (axis 2), from the equations."""
+    linear, state = _linear_at(rig, pose)
+    return _belts_by_pen(rig, linear, state)
+
+
+def _linear_at(rig: Rig, pose: Pose) -> tuple[Linear, State]:
+    lengths = pose.belts.T.copy()
+    for i, out in enumerate(SIDES):
+        lengths[i] += rig.roller * (np.arctan2(pose.rise[:, i], pose.horizontal) + out * pose.tilt)
+    state = State(pose.tilt, pose.horizontal, pose.rise.T, lengths)
+    return linearise(rig, pose.pen, state), state
+
+
+def _belts_by_pen(rig: Rig, linear: Linear, state: State) -> np.ndarray:
+    n = len(state.tilt)
+    zero, result = np.zeros(n), np.empty((n, 2, 2))
+    outs = np.array(SIDES)[:, None]
+    for axis in (0, 1):
+        # Moving the pen changes h by -out dx and v by dy.
+        res_h = linear.reach_by * -outs if axis == 0 else np.zeros((2, n))
+        res_v = np.full((2, n), -1.0) if axis == 1 else np.zeros((2, n))
+        if axis == 0 and any(rig.stand_off):
+            res_v = _rise_by_reach(rig, state, linear) * -outs
+        tilt, pull, rise, length = solve(linear, res_h, res_v, zero, zero)
+        for i, out in enumerate(SIDES):
+            t2 = state.pull**2 + state.rise[i] ** 2
+            elevation = (state.pull * rise[i] - state.rise[i] * pull) / t2 + out * tilt
+            result[:, i, axis] = length[i] - rig.roller * elevation
+    return result
+
+
+def _rise_by_reach(rig: Rig, state: State, linear: Linear) -> np.ndarray:
+    """(2, n): derivative of the span's v by its horizontal distance, through the stand-off's share of the pull."""
+    result = np.zeros((2, len(state.tilt)))
+    for i in (0, 1):
+        d = rig.stand_off[i]
+        if not d:
+            continue
+        # v_by θ holds  v_h * h_tilt - v_tilt;  h_by θ holds  by_h * h_tilt: the first factor is what is wanted.
+        ex, ey = rig.exits[i]
+        cos, sin = np.cos(state.tilt), np.sin(state.tilt)
+        h_tilt, v_tilt = SIDES[i] * (sin * ex + cos * ey), cos * ex - sin * ey
+        safe = np.where(np.abs(h_tilt) > 1e-9, h_tilt, np.nan)
+        result[i] = np.nan_to_num((linear.v_by[0, i] + v_tilt) / safe)
+    return result
+
+
+def pen_at(rig: Rig, belts: np.ndarray) -> Pose:
+    """The pose at which the belts have the given lengths. belts: (n, 2) mm, left and right, unstretched.
+
+    Newton on the pen with the exact derivative, from the crossing of two straight belts.
+    """
+    belts = np.asarray(belts, dtype=np.float64).reshape(-1, 2)
+    return _in_chunks(rig, belts, _pen_at)
+
+
+def _pen_at(rig: Rig, belts: np.ndarray) -> Pose:
+    from app.statics.straight import crossing
+
+    spacing = rig.exits[1][0] - rig.exits[0][0]
+    drop = -(rig.exits[0][1] + rig.exits[1][1]) / 2
+    pen = crossing(rig.anchors, belts, spacing, drop)
+    with np.errstate(all="ignore"):
+        for _ in range(30):
+            pose = _hang(rig, pen)
+            error = belts - pose.belts
+            step = np.einsum("nij,nj->ni", _inverse(belts_by_pen(rig, pose)), error)
+            size = np.hypot(*step.T)
+            step *= np.minimum(1.0, 200.0 / np.maximum(size, 1e-300))[:, None]
+            if not np.any(size > 1e-10):
+                break
+            pen = np.where(np.isfinite(step), pen + step, pen)
+    pose = _hang(rig, pen)
+    close = pose.converged & (np.abs(pose.belts - belts).max(axis=1) < 1e-6)
+    bad = ~close
+    fields = {f: getattr(pose, f) for f in Pose.__dataclass_fields__ if f != "converged"}
+    for values in fields.values():
+        values[bad] = np.nan
+    return Pose(**fields, converged=close)
+
+
+def _inverse(m: np.ndarray) -> np.ndarray:
+    """(n, 2, 2) inverses; singular ones become nan instead of an error."""
+    det = m[:, 0, 0] * m[:, 1, 1] - m[:, 0, 1] * m[:, 1, 0]
+    adjugate = np.stack([m[:, 1, 1], -m[:, 0, 1], -m[:, 1, 0], m[:, 0, 0]], axis=1).reshape(-1, 2, 2)
+    return adjugate / np.where(np.abs(det) > 1e-12, det, np.nan)[:, None, None]
+
+
+def span_curve(rig: Rig, pose: Pose, index: int, side: int, count: int = 24) -> np.ndarray:
+    """(count, 2) mm: the sagging belt from anchor to exit of one pose, projected on the wall.
+
+    Elastic catenary in its unstretched coordinate s from the anchor (Irvine 1981, section 2.4).
+    """
+    exit_, anchor = pose.exits[index, side], np.array(rig.anchors[side])
+    out = SIDES[side]
+    h = -out * (exit_[0] - anchor[0])
+    ratio = np.hypot(1.0, rig.stand_off[side] / h)
+    pull, w = pose.horizontal[index] * ratio, rig.belt_weight
+    elevation = np.arctan2(pose.rise[index, side], pose.horizontal[index]) + out * pose.tilt[index]
+    length = pose.belts[index, side] + rig.roller * elevation
+    s = np.linspace(0.0, length, count)
+    top = pose.rise[index, side] + w * length
+    here = top - w * s
+    t0, t = np.hypot(pull, top), np.hypot(pull, here)
+    z = w * s / (t0 + t)
+    kappa = np.where(z > 1e-6, np.arctanh(np.minimum(z, 1 - 1e-12)) / np.where(z > 1e-6, z, 1), 1.0)
+    across = pull * s * (1 / rig.stiffness + 2 * kappa / (t0 + t)) / ratio
+    down = (top + here) * s * (0.5 / rig.stiffness + 1 / (t0 + t))
+    return anchor + np.column_stack([-out * across, down])
+
+
+def sag(rig: Rig, pose: Pose) -> np.ndarray:
+    """(n, 2) mm: vertical distance at mid span between belt and chord, parabola of the span's weight.
+
+    w l² / (8 H l_h) with l the chord and l_h its horizontal part: exact to second order in the sag ratio.
+    """
+    chord = pose.exits - np.array(rig.anchors)
+    length = np.hypot(chord[..., 0], chord[..., 1])
+    return rig.belt_weight * length * np.abs(chord[..., 0]) / (8 * pose.horizontal[:, None])

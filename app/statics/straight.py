@@ -1,0 +1,26 @@
+"""The simple formula: two straight weightless belts to a body that never tilts. What most controllers believe."""
+
+from __future__ import annotations
+
+import numpy as np
+
+
+def straight_belts(anchors, pen: np.ndarray, spacing: float = 0.0, drop: float = 0.0) -> np.ndarray:
+    """(n, 2) mm: distances from the anchors to exits spacing apart and drop above the pen. pen: (n, 2) mm."""
+    (lx, ly), (rx, ry) = anchors
+    x, y = pen[:, 0], pen[:, 1] - drop
+    return np.column_stack([np.hypot(x - spacing / 2 - lx, y - ly), np.hypot(x + spacing / 2 - rx, y - ry)])
+
+
+def crossing(anchors, belts: np.ndarray, spacing: float = 0.0, drop: float = 0.0) -> np.ndarray:
+    """(n, 2) mm: the pen at which straight_belts gives these lengths; nan where the belts do not meet."""
+    left = np.array(anchors[0], dtype=float) + [spacing / 2, 0.0]
+    right = np.array(anchors[1], dtype=float) - [spacing / 2, 0.0]
+    between = right - left
+    distance = np.hypot(*between)
+    along = (belts[:, 0] ** 2 - belts[:, 1] ** 2 + distance**2) / (2 * distance)
+    with np.errstate(invalid="ignore"):
+        below = np.sqrt(belts[:, 0] ** 2 - along**2)
+    unit = between / distance
+    square = np.array([-unit[1], unit[0]])
+    return left + along[:, None] * unit + below[:, None] * square + [0.0, drop]
