@@ -1,0 +1,50 @@
+"""Cutting segments to a box (Liang and Barsky, "A new concept and method for line clipping", 1984)."""
+
+from __future__ import annotations
+
+import numpy as np
+
+
+def clip(
+    lines: np.ndarray, low: tuple[float, float], high: tuple[float, float]
+) -> tuple[np.ndarray, np.ndarray]:
+    """Cuts lines (4, n), rows x1 y1 x2 y2, to the box from corner low to corner high.
+
+    Returns the (4, m) parts inside and the (m,) ascending indices of the lines they are from. Lines wholly inside
+    come back unchanged.
+    """
+    x1, y1, x2, y2 = lines
+    near = np.flatnonzero(
+        (np.maximum(x1, x2) >= low[0]) & (np.minimum(x1, x2) <= high[0])
+        & (np.maximum(y1, y2) >= low[1]) & (np.minimum(y1, y2) <= high[1])
+    )  # fmt: skip
+    lines = lines.take(near, axis=1)
+    x1, y1, x2, y2 = lines
+    crossing = np.flatnonzero(
+        (np.minimum(x1, x2) < low[0]) | (np.maximum(x1, x2) > high[0])
+        | (np.minimum(y1, y2) < low[1]) | (np.maximum(y1, y2) > high[1])
+    )  # fmt: skip
+    if len(crossing) == 0:
+        return lines, near
+    cut, inside = _cut(lines.take(crossing, axis=1).astype(np.float64), low, high)
+    lines[:, crossing] = cut
+    if inside.all():
+        return lines, near
+    keep = np.ones(len(near), dtype=bool)
+    keep[crossing[~inside]] = False
+    return lines.compress(keep, axis=1), near[keep]
+
+
+def _cut(
+    lines: np.ndarray, low: tuple[float, float], high: tuple[float, float]
+) -> tuple[np.ndarray, np.ndarray]:
+    """Parts (4, n) inside the box, and (n,) bool whether there is any."""
+    start, step = lines[:2], lines[2:] - lines[:2]
+    enter, leave = np.zeros(lines.shape[1]), np.ones(lines.shape[1])
+    for axis in (0, 1):
+        moves = step[axis] != 0  # a line along the box's side is known to be between the sides
+        with np.errstate(divide="ignore", invalid="ignore"):
+            at_low, at_high = (low[axis] - start[axis]) / step[axis], (high[axis] - start[axis]) / step[axis]
+        np.maximum(enter, np.minimum(at_low, at_high), out=enter, where=moves)
+        np.minimum(leave, np.maximum(at_low, at_high), out=leave, where=moves)
+    return np.concatenate([start + step * enter, start + step * leave]), enter <= leave

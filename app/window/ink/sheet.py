@@ -1,0 +1,216 @@
+"""One group of strokes as it appears on screen: its tiles, and what stands in while tiles are not ready."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Hashable, Iterator
+from enum import IntEnum
+from typing import NamedTuple
+
+from PySide6.QtCore import QPoint, QRect, QRectF
+from PySide6.QtGui import QPainter, QTransform
+
+from app.window.ink.copying import copy_picture
+from app.window.ink.frame import TILE, Frame
+from app.window.ink.geometry import Geometry
+from app.window.ink.store import Store
+from app.window.ink.tile import ALL, Order, Picture, Style
+
+_OVERVIEW_PX = 768
+"""Longer side of the picture of the whole sheet that stands in when nothing better is at hand."""
+_OVERVIEW_SCALE = 4.0
+"""px/mm it is painted at at most."""
+_MOST_STAND_INS = 16
+"""Tiles of another scale that may stand in for one tile."""
+_AHEAD = 1
+"""Tiles painted beyond each edge of the view, to be there when it is panned."""
+
+_serials = itertools.count()
+
+
+class Rank(IntEnum):
+    """How urgent a picture is."""
+
+    LIKENESS = 0
+    SEEN = 1
+    OVERVIEW = 2
+    AHEAD = 3
+
+
+class Wish(NamedTuple):
+    """A picture a sheet wants."""
+
+    rank: Rank
+    distance: float
+    """Tiles from the middle of the view."""
+    key: tuple[int, Hashable]
+    """Serial of the sheet, and what the sheet knows the picture by."""
+    order: Order
+
+
+class Sheet:
+    """Strokes that move together, with their look. Belongs to the window's thread."""
+
+    def __init__(self, geometry: Geometry, style: Style, store: Store) -> None:
+        self.geometry = geometry
+        self.style = style
+        self.moved = QTransform()
+        """Where the sheet is shown: from the wall where it was made to the wall."""
+        self.visible = True
+        self._serial = next(_serials)
+        self._store = store
+        self._overview: Picture | None = None
+        self._overview_is_likeness = False
+        self.late = ALL
+        """The earliest moment a tile of the last frame was painted up to that should show more."""
+
+    def close(self) -> None:
+        """Forgets all pictures."""
+        self._store.drop(self._serial)
+        self._overview = None
+
+    def owns(self, key: tuple[int, Hashable]) -> bool:
+        return key[0] == self._serial
+
+    def receive(self, key: tuple[int, Hashable], picture: Picture) -> QRectF:
+        """Takes a finished picture; returns the part of the wall that looks different now, mm."""
+        name = key[1]
+        if isinstance(name, str):
+            self._overview, self._overview_is_likeness = picture, name == "likeness"
+        else:
+            scale, x, y = name
+            self._store.put(self._serial, scale, (x, y), picture)
+        to_wall = QTransform.fromScale(1 / picture.scale, 1 / picture.scale) * self.moved
+        return to_wall.mapRect(QRectF(picture.box))
+
+    def wish(self, frame: Frame, wishes: list[Wish]) -> bool:
+        """Adds the pictures that are missing to wishes; returns whether every tile seen is there."""
+        self.late = ALL
+        area = self._inked_area(frame)
+        if area is None:
+            return True
+        scale = frame.tile_scale(self.moved)
+        seen = _tiles_over(_scaled(area, scale))
+        middle = frame.to_device(scale, self.moved).inverted()[0].map(frame.middle) / TILE
+        complete = True
+        for x, y in _places(seen):
+            tile = self._store.get(self._serial, scale, (x, y))
+            if tile is None or not tile.shows(frame.until):
+                distance = math.hypot(x + 0.5 - middle.x(), y + 0.5 - middle.y())
+                wishes.append(self._wish_tile(Rank.SEEN, distance, scale, x, y, frame.until, tile))
+            if tile is None:
+                complete = False
+            elif not tile.shows(frame.until):
+                self.late = min(self.late, tile.until)
+        self._wish_overview(frame, complete, wishes)
+        if frame.settled and not self.moved.isScaling():
+            self._wish_ahead(frame, scale, seen, wishes)
+        return complete
+
+    def paint(self, painter: QPainter, frame: Frame) -> None:
+        """Draws what is at hand, painter in device pixels."""
+        area = self._inked_area(frame)
+        if area is None:
+            return
+        scale = frame.tile_scale(self.moved)
+        to_device = frame.to_device(scale, self.moved)
+        others: list[float] | None = None
+        for x, y in _places(_tiles_over(_scaled(area, scale))):
+            tile = self._store.get(self._serial, scale, (x, y))
+            if tile is not None:
+                copy_picture(painter, tile, to_device)
+                continue
+            if others is None:
+                others = self._store.scales_near(self._serial, scale)
+            self._stand_in(painter, frame, QRect(x * TILE, y * TILE, TILE, TILE), scale, others)
+
+    def _inked_area(self, frame: Frame) -> QRectF | None:
+        """What of the sheet is seen and may have ink, mm before moving."""
+        bounds, (back, possible) = self.geometry.bounds, self.moved.inverted()
+        if bounds is None or not possible or not self.visible:
+            return None
+        area = back.mapRect(frame.view).intersected(self._bounds(frame.scale))
+        return None if area.isEmpty() else area
+
+    def _bounds(self, scale: float) -> QRectF:
+        """The strokes' bounds with half the widest pen, mm."""
+        left, top, right, bottom = self.geometry.bounds
+        grow = (self.style.widest_px(scale) / 2 + 1) / scale
+        return QRectF(left - grow, top - grow, right - left + 2 * grow, bottom - top + 2 * grow)
+
+    def _stand_in(
+        self, painter: QPainter, frame: Frame, box: QRect, scale: float, others: list[float]
+    ) -> None:
+        """Draws a missing tile's box from tiles of another scale, or from the overview."""
+        for other in others:
+            part = _scaled(QRectF(box), other / scale)
+            inked = part.intersected(_scaled(self._bounds(frame.scale), other))
+            if inked.isEmpty():
+                return
+            places = _tiles_over(inked)
+            if places.width() * places.height() > _MOST_STAND_INS:
+                continue
+            tiles = [self._store.get(self._serial, other, place) for place in _places(places)]
+            if all(tile is not None and tile.until <= frame.until for tile in tiles):
+                to_device = frame.to_device(other, self.moved)
+                for tile in tiles:
+                    copy_picture(painter, tile, to_device, part)
+                return
+        overview = self._overview
+        if overview is not None and overview.until <= frame.until:
+            part = _scaled(QRectF(box), overview.scale / scale)
+            copy_picture(painter, overview, frame.to_device(overview.scale, self.moved), part)
+
+    def _wish_tile(
+        self, rank: Rank, distance: float, scale: float, x: int, y: int, until: int, earlier: Picture | None
+    ) -> Wish:
+        box = QRect(x * TILE, y * TILE, TILE, TILE)
+        order = Order(self.geometry, self.style, scale, box, until, earlier)
+        return Wish(rank, distance, (self._serial, (scale, x, y)), order)
+
+    def _wish_ahead(self, frame: Frame, scale: float, seen: QRect, wishes: list[Wish]) -> None:
+        inked = _tiles_over(_scaled(self._bounds(frame.scale), scale))
+        around = seen.adjusted(-_AHEAD, -_AHEAD, _AHEAD, _AHEAD).intersected(inked)
+        for x, y in _places(around):
+            if not seen.contains(x, y) and self._store.get(self._serial, scale, (x, y)) is None:
+                wishes.append(self._wish_tile(Rank.AHEAD, 0.0, scale, x, y, frame.until, None))
+
+    def _wish_overview(self, frame: Frame, complete: bool, wishes: list[Wish]) -> None:
+        """Wishes the overview; first a likeness of it where nothing at all can be shown."""
+        old = self._overview
+        if old is None and not complete and self.geometry.is_large and frame.until == ALL:
+            wishes.append(
+                Wish(Rank.LIKENESS, 0.0, (self._serial, "likeness"), self._order_overview(ALL, True))
+            )
+        if frame.until != ALL and complete:
+            return  # painting the whole drawing anew for every moment would keep the workers from the tiles
+        if old is None or self._overview_is_likeness or not old.shows(frame.until):
+            order = self._order_overview(frame.until, False)
+            wishes.append(Wish(Rank.OVERVIEW, 0.0, (self._serial, "overview"), order))
+
+    def _order_overview(self, until: int, likeness: bool) -> Order:
+        left, top, right, bottom = self.geometry.bounds
+        scale = min(_OVERVIEW_SCALE, _OVERVIEW_PX / max(right - left, bottom - top, 1.0))
+        box = _scaled(self._bounds(scale), scale).toAlignedRect()
+        return Order(
+            self.geometry, self.style, scale, box, until, None if likeness else self._overview, likeness
+        )
+
+
+def _scaled(area: QRectF, factor: float) -> QRectF:
+    return QRectF(area.x() * factor, area.y() * factor, area.width() * factor, area.height() * factor)
+
+
+def _tiles_over(area: QRectF) -> QRect:
+    """Columns and rows of the tiles that an area in pixels touches."""
+    slack = 1e-6  # so that a common edge computed at two scales does not add a row
+    left, top = math.floor(area.left() / TILE + slack), math.floor(area.top() / TILE + slack)
+    right, bottom = math.ceil(area.right() / TILE - slack), math.ceil(area.bottom() / TILE - slack)
+    return QRect(QPoint(left, top), QPoint(right - 1, bottom - 1))
+
+
+def _places(tiles: QRect) -> Iterator[tuple[int, int]]:
+    for y in range(tiles.top(), tiles.bottom() + 1):
+        for x in range(tiles.left(), tiles.right() + 1):
+            yield x, y
