@@ -147,7 +147,7 @@ def linearise(rig: Rig, pen: np.ndarray, state: State) -> Linear:
         reach = np.hypot(h, d) if d else h
         ratio = reach / h if d else np.ones(n)
         ratio_h = -(d * d) / (reach * h * h) if d else np.zeros(n)
-        sh, sv, t_exit, _, (hh, hv, hl), (vh, vv, vl) = span_forces(rig, pull * ratio, rise[i], length[i])
+        sh, sv, _, _, (hh, hv, hl), (vh, vv, vl) = span_forces(rig, pull * ratio, rise[i], length[i])
         res_h[i], res_v[i] = sh - reach, sv - v
         # res_h depends on h through the span's own pull and through the reach itself.
         by_h = hh * pull * ratio_h - (h / reach if d else 1.0)

@@ -14,8 +14,8 @@ def straight_belts(anchors, pen: np.ndarray, spacing: float = 0.0, drop: float =
 
 def crossing(anchors, belts: np.ndarray, spacing: float = 0.0, drop: float = 0.0) -> np.ndarray:
     """(n, 2) mm: the pen at which straight_belts gives these lengths; nan where the belts do not meet."""
-    left = np.array(anchors[0], dtype=float) + [spacing / 2, 0.0]
-    right = np.array(anchors[1], dtype=float) - [spacing / 2, 0.0]
+    left = np.add(anchors[0], (spacing / 2, 0.0))
+    right = np.subtract(anchors[1], (spacing / 2, 0.0))
     between = right - left
     distance = np.hypot(*between)
     along = (belts[:, 0] ** 2 - belts[:, 1] ** 2 + distance**2) / (2 * distance)

@@ -1,0 +1,103 @@
+"""Which limits a pose breaks. Each point outside the draw zone knows why."""
+
+from __future__ import annotations
+
+from enum import IntFlag
+
+import numpy as np
+
+from app.document.machine import Machine
+from app.document.wall import Wall
+from app.statics.motor import available_pull
+from app.statics.pose import Pose
+from app.statics.rig import Rig
+
+
+class Limit(IntFlag):
+    """One bit a limit."""
+
+    UNREACHABLE = 1
+    SLACK = 2
+    SKIP = 4
+    TILT = 8
+    BELT_LENGTH = 16
+    EDGE = 32
+    ANCHOR = 64
+    KEEP_OUT = 128
+
+
+SENTENCES = {
+    Limit.UNREACHABLE: "the body cannot hang there",
+    Limit.SLACK: "a belt would go slack",
+    Limit.SKIP: "a motor would skip",
+    Limit.TILT: "the body would tilt too far",
+    Limit.BELT_LENGTH: "a belt is too short",
+    Limit.EDGE: "the body would leave the wall",
+    Limit.ANCHOR: "the body would touch an anchor",
+    Limit.KEEP_OUT: "the body would touch a keep-out",
+}
+
+
+def reasons(bits: int) -> str:
+    """The limits in words, "a belt would go slack, the body would tilt too far"."""
+    return ", ".join(SENTENCES[limit] for limit in Limit if limit & bits)
+
+
+def broken(wall: Wall, machine: Machine, rig: Rig, pose: Pose) -> np.ndarray:
+    """(n,) uint16: bits of Limit that each pose breaks, 0 inside the draw zone.
+
+    Torque is looked at for the belt speed limit: a point is inside only when it can be passed at speed.
+    """
+    limits = machine.limits
+    bits = np.zeros(len(pose.tilt), dtype=np.uint16)
+    with np.errstate(invalid="ignore"):
+        low, high = pose.exit_tension.min(axis=1), pose.exit_tension.max(axis=1)
+        tests = {
+            Limit.SLACK: low < limits.least_tension,
+            Limit.SKIP: high > available_pull(machine, limits.belt_speed),
+            Limit.TILT: np.abs(pose.tilt) > limits.tilt,
+            Limit.BELT_LENGTH: pose.belts.max(axis=1) > machine.belt.length,
+        }
+    for limit, hit in tests.items():
+        bits[hit] |= np.uint16(limit)
+    bits |= _touches(wall, machine, rig, pose)
+    bits[~pose.converged] = np.uint16(Limit.UNREACHABLE)
+    return bits
+
+
+def _touches(wall: Wall, machine: Machine, rig: Rig, pose: Pose) -> np.ndarray:
+    """Bits for the tilted outline against edges, anchors and keep-outs, each with the edge gap."""
+    import shapely  # slow to import; the window's start does not pay for it
+
+    gap = machine.limits.edge_gap
+    bits = np.zeros(len(pose.tilt), dtype=np.uint16)
+    tilt = np.where(pose.converged, pose.tilt, 0.0)
+    cos, sin = np.cos(tilt), np.sin(tilt)
+    outline = np.array(machine.body.outline)
+    x = pose.pen[:, :1] + cos[:, None] * outline[:, 0] - sin[:, None] * outline[:, 1]
+    y = pose.pen[:, 1:] + sin[:, None] * outline[:, 0] + cos[:, None] * outline[:, 1]
+    left, right, top, low = x.min(axis=1), x.max(axis=1), y.min(axis=1), y.max(axis=1)
+    over = (
+        (left < wall.left + gap)
+        | (right > wall.right - gap)
+        | (top < wall.top + gap)
+        | (low > wall.floor - gap)
+    )
+    bits[over] |= np.uint16(Limit.EDGE)
+    grown = shapely.Polygon(outline).buffer(gap)
+    shapely.prepare(grown)
+    for anchor in rig.anchors:
+        dx, dy = anchor[0] - pose.pen[:, 0], anchor[1] - pose.pen[:, 1]
+        hit = shapely.contains_xy(grown, cos * dx + sin * dy, -sin * dx + cos * dy)
+        bits[hit] |= np.uint16(Limit.ANCHOR)
+    for keep_out in wall.keep_outs:
+        area = shapely.Polygon(keep_out.outline).buffer(0).buffer(gap)
+        shapely.prepare(area)
+        a, b, c, d = area.bounds
+        near = np.flatnonzero((right >= a) & (left <= c) & (low >= b) & (top <= d))
+        if len(near):
+            rings = np.stack([x[near], y[near]], axis=2)
+            hit = shapely.intersects(area, shapely.polygons(rings))
+            hit |= shapely.contains_xy(area, pose.pen[near])
+            bits[near[hit]] |= np.uint16(Limit.KEEP_OUT)
+    return bits
