@@ -21,7 +21,7 @@ def _digest(data: bytes) -> str:
 
 
 Colour = Annotated[str, msgspec.Meta(pattern="^#[0-9a-f]{6}$")]
-FillKind = Literal["none", "hatch", "cross-hatch", "zigzag", "contour", "spiral", "stipple"]
+FillKind = Literal["none", "hatch", "cross-hatch", "zigzag", "contour"]
 
 
 class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -10,6 +10,7 @@ import numpy as np
 from app.artwork.drawing import Finding
 from app.document.document import Document
 from app.motion.plan import Estimate, Motion
+from app.strokes.compose import Use
 from app.strokes.strokes import Strokes
 
 
@@ -60,27 +61,12 @@ class Check:
 
 
 @dataclass(frozen=True)
-class ColourUse:
-    """One colour of one placement, for the table of colours and pens."""
-
-    colour: str
-    pen: int
-    """Index into Document.pens, -1: not drawn."""
-    chosen: bool
-    """Whether the person chose the pen (else the nearest was taken)."""
-    area: float
-    """mm² on the wall."""
-    length: float
-    """mm of lines on the wall."""
-
-
-@dataclass(frozen=True)
 class PlacementReport:
     """What was found in one placement's artwork."""
 
     placement: str
     natural_size: tuple[float, float]
-    colours: tuple[ColourUse, ...]
+    colours: tuple[Use, ...]
     findings: tuple[Finding, ...]
 
 

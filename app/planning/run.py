@@ -27,10 +27,10 @@ from app.motion.timing import estimate, plan_motion
 from app.planning.cache import Cache, key
 from app.planning.checks import all_checks
 from app.planning.outside import clip_to_zone, points_outside
-from app.planning.plan import Answer, ColourUse, Goal, PlacementReport, Plan, Preview, Request
+from app.planning.plan import Answer, Goal, PlacementReport, Plan, Preview, Request
 from app.planning.write import write_plan
 from app.statics.rig import Rig
-from app.strokes.compose import colours_of, strokes_of
+from app.strokes.compose import compose
 from app.strokes.order import order_strokes
 from app.strokes.strokes import Strokes
 
@@ -168,13 +168,9 @@ class Runner:
         artwork = document.artwork(placement.artwork)
 
         def make() -> Placed:
-            strokes = strokes_of(drawing, matrix, placement.inks, document.pens, document.settings, progress)
-            uses = []
-            for use in colours_of(drawing, matrix, placement.inks, document.pens):
-                uses.append(ColourUse(use.colour, use.pen, use.chosen, use.area, use.length))
-            return Placed(
-                drawing, strokes, PlacementReport(placement.id, natural, tuple(uses), drawing.findings)
-            )
+            composed = compose(drawing, matrix, placement.inks, document.pens, document.settings, progress)
+            report = PlacementReport(placement.id, natural, composed.uses, drawing.findings)
+            return Placed(drawing, composed.strokes, report)
 
         return self._placed.get(key(artwork.digest, placement, document.pens, document.settings), make)
 

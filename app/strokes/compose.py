@@ -1,0 +1,115 @@
+"""From an artwork to strokes on the wall: what is seen, with which pen, edge and fill."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from app.artwork.colour import nearest
+from app.artwork.drawing import Drawing
+from app.document.document import Fill, Ink, Pen, Settings
+from app.strokes.fills import FILLS
+from app.strokes.regions import lines_of, rings_of
+from app.strokes.strokes import Strokes
+from app.strokes.thin import thin_parts
+from app.strokes.tidy import tidy
+from app.strokes.visible import Seen, seen
+
+WIDE = 1.5
+"""A line wider than this many pen widths is drawn as a region; thinner ones as one run of the pen, which is nearer to
+their width than two runs a pen's width apart."""
+WHITE = "#ffffff"
+
+
+@dataclass(frozen=True)
+class Use:
+    """How much of one colour is seen, and what draws it."""
+
+    colour: str
+    pen: int
+    """Index into the pens, -1: not drawn."""
+    chosen: bool
+    area: float
+    """mm² on the wall."""
+    length: float
+    """mm of lines on the wall."""
+
+
+@dataclass(frozen=True)
+class Composed:
+    strokes: Strokes
+    uses: tuple[Use, ...]
+
+
+def pen_of(colour: str, inks: Sequence[Ink], pens: Sequence[Pen]) -> tuple[int, Ink, bool]:
+    """Pen index (-1: not drawn), how the colour is drawn, and whether a person chose so.
+
+    Without a choice: white paint is not ink; any other colour goes to the pen that looks nearest (CIEDE2000).
+    """
+    for ink in inks:
+        if ink.colour == colour:
+            index = next((i for i, p in enumerate(pens) if p.id == ink.pen), -1)
+            return index, ink, True
+    if colour == WHITE:
+        return -1, Ink(colour), False
+    return nearest(colour, [p.colour for p in pens]), Ink(colour), False
+
+
+def compose(
+    drawing: Drawing, matrix: np.ndarray, inks: Sequence[Ink], pens: Sequence[Pen], settings: Settings,
+    progress: Callable[[float], None] = lambda done: None,
+) -> Composed:  # fmt: skip
+    """Strokes of one placement and the colours seen in it. matrix: (2, 3) from the artwork frame to the wall, mm."""
+    scale = float(np.sqrt(abs(np.linalg.det(matrix[:, :2]))))
+    choices = {s.paint.colour: pen_of(s.paint.colour, inks, pens) for s in drawing.shapes}
+    is_line = [
+        not s.is_region and s.width * scale <= WIDE * pens[max(choices[s.paint.colour][0], 0)].width
+        for s in drawing.shapes
+    ]
+    visible = seen(drawing, matrix, is_line, lambda done: progress(0.6 * done))
+    areas: dict[str, list[float]] = {}
+    parts = []
+    for number, item in enumerate(visible):
+        if number % 32 == 0:
+            progress(0.6 + 0.3 * number / len(visible))
+        size = areas.setdefault(item.colour, [0.0, 0.0])
+        size[0] += item.region.area if item.region is not None else 0.0
+        size[1] += item.lines.length if item.lines is not None else 0.0
+        pen, ink, _ = choices[item.colour]
+        if pen >= 0:
+            parts.append(strokes_of_item(item, pen, pens[pen].width, ink, settings))
+    strokes = tidy(Strokes.join(parts), settings.join_gap, settings.flatness / 4)
+    progress(1.0)
+    uses = tuple(
+        Use(colour, choices[colour][0], choices[colour][2], *areas[colour]) for colour in sorted(areas)
+    )
+    return Composed(strokes, uses)
+
+
+def strokes_of_item(item: Seen, pen: int, width: float, ink: Ink, settings: Settings) -> Strokes:
+    """Strokes of one visible thing."""
+    if item.lines is not None:
+        return Strokes.pack(lines_of(item.lines), pen, item.source)
+    fill = ink.fill or settings.fill
+    edges, fills = strokes_of_region(item.region, width, ink.outline, fill)
+    return Strokes.join(
+        [Strokes.pack(edges, pen, item.source), Strokes.pack(fills, pen, item.source, is_fill=True)]
+    )
+
+
+def strokes_of_region(
+    region: BaseGeometry, width: float, outline: bool, fill: Fill
+) -> tuple[list[np.ndarray], list[np.ndarray]]:
+    """Edge strokes and fill strokes of a region for a pen of some width, mm.
+
+    The pen's centre keeps half its width inside, so that ink ends at the drawn edge; where the region is too thin for
+    that, its centreline is drawn.
+    """
+    inside = shapely.buffer(region, -width / 2, join_style="mitre", mitre_limit=4.0)
+    edges = rings_of(inside) if outline else []
+    edges.extend(thin_parts(region, inside, width))
+    return edges, FILLS[fill.kind](inside, fill.spacing, fill.angle, width)

@@ -1,0 +1,26 @@
+"""Kinds of fill: one module a kind, one line in the table.
+
+A fill is a function (region, spacing, angle, pen_width) -> polylines in mm. The region is where the pen's centre may
+be: already pulled in by half a pen width.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from shapely.geometry.base import BaseGeometry
+
+from app.strokes.fills.contour import contour
+from app.strokes.fills.hatch import cross_hatch, hatch
+from app.strokes.fills.zigzag import zigzag
+
+FillFunction = Callable[[BaseGeometry, float, float, float], list[np.ndarray]]
+
+FILLS: dict[str, FillFunction] = {
+    "none": lambda region, spacing, angle, pen_width: [],
+    "hatch": hatch,
+    "cross-hatch": cross_hatch,
+    "zigzag": zigzag,
+    "contour": contour,
+}

@@ -1,0 +1,88 @@
+"""Shapes as valid regions on the wall, and regions back to rings."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from app.artwork.drawing import Shape
+
+
+def region_of(paths: Sequence[np.ndarray], even_odd: bool) -> BaseGeometry:
+    """The region that rings enclose under a fill rule, as a valid (multi)polygon. Rings: (n, 2) mm, not repeated.
+
+    Self-crossing rings are cut at their crossings; each face counts by its winding number (SVG 1.1, 11.3).
+    """
+    rings = [p for p in paths if len(p) >= 3]
+    if not rings:
+        return shapely.Polygon()
+    if len(rings) == 1 and (simple := shapely.Polygon(rings[0])).is_valid:
+        return simple
+    lines = shapely.linestrings(
+        np.concatenate([np.concatenate([r, r[:1]]) for r in rings]),
+        indices=np.repeat(np.arange(len(rings)), [len(r) + 1 for r in rings]),
+    )
+    faces = shapely.get_parts(shapely.polygonize([shapely.unary_union(lines)]))
+    if not len(faces):
+        return shapely.Polygon()
+    inside = shapely.get_coordinates(shapely.point_on_surface(faces))
+    winding = winding_numbers(rings, inside)
+    kept = faces[(winding % 2 != 0) if even_odd else (winding != 0)]
+    return shapely.unary_union(kept) if len(kept) else shapely.Polygon()
+
+
+def winding_numbers(rings: Sequence[np.ndarray], points: np.ndarray) -> np.ndarray:
+    """(n,) how often the rings together turn around each point."""
+    total = np.zeros(len(points), dtype=np.int64)
+    x, y = points[:, :1], points[:, 1:]
+    for ring in rings:
+        a, b = ring, np.roll(ring, -1, axis=0)
+        for i in range(0, len(a), 4096):  # keeps the table of points by edges small
+            ax, ay, bx, by = a[i : i + 4096, 0], a[i : i + 4096, 1], b[i : i + 4096, 0], b[i : i + 4096, 1]
+            left = (bx - ax) * (y - ay) - (x - ax) * (by - ay)
+            up = (ay <= y) & (by > y) & (left > 0)
+            down = (ay > y) & (by <= y) & (left < 0)
+            total += up.sum(axis=1) - down.sum(axis=1)
+    return total
+
+
+def stroked_region(shape: Shape, paths: Sequence[np.ndarray], width: float) -> BaseGeometry:
+    """The region that lines cover when drawn with a width, their caps and joins."""
+    caps = {"butt": "flat", "round": "round", "square": "square"}
+    joins = {"miter": "mitre", "round": "round", "bevel": "bevel"}
+    closed = shape.closed or (False,) * len(paths)
+    lines = [
+        shapely.LinearRing(p) if c and len(p) >= 3 else shapely.LineString(p)
+        for p, c in zip(paths, closed, strict=True)
+        if len(p) >= 2
+    ]
+    style = {
+        "cap_style": caps.get(shape.cap, "flat"),
+        "join_style": joins.get(shape.join, "mitre"),
+        "mitre_limit": shape.miter_limit,
+        "quad_segs": 16,
+    }
+    return shapely.unary_union(shapely.buffer(lines, width / 2, **style)) if lines else shapely.Polygon()
+
+
+def rings_of(region: BaseGeometry) -> list[np.ndarray]:
+    """Closed rings (first point repeated) of a region, outer and inner."""
+    rings = []
+    for polygon in shapely.get_parts(region):
+        if polygon.geom_type == "Polygon" and not polygon.is_empty:
+            rings.append(shapely.get_coordinates(polygon.exterior))
+            rings.extend(shapely.get_coordinates(ring) for ring in polygon.interiors)
+    return rings
+
+
+def lines_of(geometry: BaseGeometry) -> list[np.ndarray]:
+    """Polylines of a geometry's line parts."""
+    parts = shapely.get_parts(geometry)
+    return [
+        shapely.get_coordinates(p)
+        for p in parts
+        if p.geom_type in ("LineString", "LinearRing") and not p.is_empty
+    ]

@@ -1,0 +1,106 @@
+"""Tidying: ends that meet are joined, points that say nothing go."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+
+from app.strokes.strokes import Strokes
+
+
+def tidy(strokes: Strokes, join_gap: float, tolerance: float) -> Strokes:
+    """Simplifies within tolerance (Douglas and Peucker 1973: the Hausdorff distance stays below it), drops strokes
+    without length, then joins strokes of the same pen, source and kind whose ends are within join_gap. mm."""
+    return merge_ends(simplify(strokes, tolerance), join_gap)
+
+
+def simplify(strokes: Strokes, tolerance: float) -> Strokes:
+    if len(strokes) == 0:
+        return strokes
+    counts = np.diff(strokes.offsets)
+    strokes = strokes.take(np.flatnonzero((counts >= 2) & (strokes.lengths() > 0)))
+    if len(strokes) == 0:
+        return strokes
+    index = strokes.stroke_of_point
+    lines = shapely.simplify(
+        shapely.linestrings(strokes.points, indices=index), tolerance, preserve_topology=False
+    )
+    # A closed stroke within the tolerance of its own start would shrink to one point: it keeps its points.
+    gone = shapely.is_empty(lines) | (shapely.length(lines) == 0)
+    if gone.any():
+        lines[gone] = shapely.linestrings(strokes.points, indices=index)[gone]
+    points, owner = shapely.get_coordinates(lines, return_index=True)
+    offsets = np.concatenate([[0], np.cumsum(np.bincount(owner, minlength=len(strokes)))]).astype(np.int64)
+    return Strokes(points, offsets, strokes.pen, strokes.source, strokes.is_fill)
+
+
+def merge_ends(strokes: Strokes, gap: float) -> Strokes:
+    """Chains strokes end to end: each end goes to the nearest free end within gap of the same pen, source and kind."""
+    k = len(strokes)
+    if k < 2:
+        return strokes
+    from scipy.spatial import cKDTree  # slow to import
+
+    closed = np.all(strokes.starts == strokes.ends, axis=1)
+    ends = np.concatenate([strokes.starts, strokes.ends])
+    # Ends of different kinds never join: a third coordinate keeps them apart.
+    kinds = np.stack([strokes.pen, strokes.source, strokes.is_fill.astype(np.int32)], axis=1)
+    _, kind = np.unique(kinds, axis=0, return_inverse=True)
+    apart = np.tile(kind.ravel() * (4.0 * gap + 4.0), 2)
+    free = np.flatnonzero(~np.tile(closed, 2))
+    if len(free) < 2:
+        return strokes
+    tree = cKDTree(np.column_stack([ends, apart])[free])
+    pairs = tree.query_pairs(gap, output_type="ndarray")
+    if not len(pairs):
+        return strokes
+    pairs = free[pairs]
+    pairs = pairs[pairs[:, 0] % k != pairs[:, 1] % k]
+    distance = np.hypot(*(ends[pairs[:, 0]] - ends[pairs[:, 1]]).T)
+    order = np.lexsort((pairs[:, 1], pairs[:, 0], distance))
+    partner = np.full(2 * k, -1)
+    root = np.arange(k)
+
+    def find(i: int) -> int:
+        while root[i] != i:
+            root[i] = root[root[i]]
+            i = root[i]
+        return i
+
+    for a, b in pairs[order].tolist():
+        if partner[a] < 0 and partner[b] < 0:
+            ra, rb = find(a % k), find(b % k)
+            if ra != rb:  # joining the two ends of one chain would close it: left open, it is drawn the same
+                root[ra] = rb
+                partner[a], partner[b] = b, a
+    return _chained(strokes, partner)
+
+
+def _chained(strokes: Strokes, partner: np.ndarray) -> Strokes:
+    """partner[e]: end joined to end e (start of stroke i is i, its end is k + i), or -1."""
+    k = len(strokes)
+    used = np.zeros(k, dtype=bool)
+    order, backwards, first = [], [], []
+    for i in range(k):
+        if used[i] or (partner[i] >= 0 and partner[k + i] >= 0):
+            continue
+        # Enter a chain at its free end and follow it to the other.
+        entry = i if partner[i] < 0 else k + i
+        first.append(len(order))
+        while entry >= 0:
+            stroke = entry % k
+            used[stroke] = True
+            order.append(stroke)
+            backwards.append(entry >= k)
+            entry = partner[stroke if entry >= k else k + stroke]
+    moved = strokes.take(np.array(order), np.array(backwards))
+    heads = np.array(first)
+    offsets = np.append(moved.offsets[heads], moved.offsets[-1])
+    # Points repeated where two strokes meet exactly.
+    same = np.zeros(len(moved.points), dtype=bool)
+    same[1:] = np.all(moved.points[1:] == moved.points[:-1], axis=1)
+    same[offsets[:-1]] = False
+    kept = np.concatenate([[0], np.cumsum(~same)])
+    return Strokes(
+        moved.points[~same], kept[offsets], moved.pen[heads], moved.source[heads], moved.is_fill[heads]
+    )
