@@ -175,12 +175,11 @@ class Runner:
         return self._placed.get(key(artwork.digest, placement, document.pens, document.settings), make)
 
     def _in_order(self, document: Document, place, strokes: Strokes, progress: StageProgress) -> Strokes:
-        limits, lift = document.machine.limits, document.machine.lift
-        order, backwards = order_strokes(
-            strokes, np.array(place.datum), speed=limits.travel_speed, acceleration=limits.acceleration,
-            lift_time=lift.raise_time + lift.lower_time, progress=lambda d: progress("order", d),
+        limits = document.machine.limits
+        return order_strokes(
+            strokes, np.array(place.datum), limits.travel_speed, limits.acceleration,
+            progress=lambda done: progress("order", done),
         )  # fmt: skip
-        return strokes.take(order, backwards)
 
 
 class _Clock:
