@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import os
+
 from PySide6.QtCore import QRect, QRectF
 from PySide6.QtGui import QPainter, QTransform
 
 from app.window.ink.tile import Picture
+
+# Qt shares a copy of more than a few thousand pixels between threads and waits for all of them. While the workers
+# keep the other processors busy the waiting takes longer than the copying. Qt reads this at its first such copy.
+os.environ.setdefault("QT_NO_GUI_THREADPOOL", "1")
 
 
 def copy_picture(

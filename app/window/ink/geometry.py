@@ -9,15 +9,15 @@ import numpy as np
 
 from app.strokes.strokes import Strokes
 from app.window.ink.cells import Cells, bounds_of
-from app.window.ink.thinning import kept_points, sample, segments_of
+from app.window.ink.thinning import kept_points, sampled_segments, segments_of
 
 _GRID_PX = 0.5
 """Points closer than this on screen are left out: half of what a display can show."""
 _WORTH_THINNING = 0.7
 """If more of the segments than this remain, the full copy serves as well."""
 _LEVELS_KEPT = 4
-_SAMPLE_POINTS = 40_000
-"""Points of the quick likeness: about 20 ms to sort and paint."""
+_SAMPLE = 40_000
+"""Segments of the quick likeness: about 20 ms to sort and paint."""
 
 
 class Geometry:
@@ -37,7 +37,7 @@ class Geometry:
     @property
     def is_large(self) -> bool:
         """Whether the first picture takes long enough to show a likeness before."""
-        return len(self.strokes.points) > 2 * _SAMPLE_POINTS
+        return len(self.strokes.points) > 2 * _SAMPLE
 
     def cells(self, scale: float) -> Cells:
         """Segments fit to be shown at a scale in px/mm."""
@@ -49,11 +49,11 @@ class Geometry:
                 if len(kept) - k > _WORTH_THINNING * (n - k):
                     self._full_from = level
                 else:
-                    self._levels[level] = self._sorted(self.strokes, kept)
+                    self._levels[level] = self._sorted(kept)
             if level >= self._full_from:
                 level = None
                 if level not in self._levels:
-                    self._levels[level] = self._sorted(self.strokes, np.arange(len(self.strokes.points)))
+                    self._levels[level] = self._sorted(np.arange(len(self.strokes.points)))
             self._levels[level] = cells = self._levels.pop(level)  # last in the order: last used
             while len(self._levels) > _LEVELS_KEPT:
                 del self._levels[next(iter(self._levels))]
@@ -61,10 +61,13 @@ class Geometry:
 
     def likeness(self) -> Cells:
         """A quick sample of the strokes; its moments mean nothing."""
-        some = sample(self.strokes, _SAMPLE_POINTS)
-        return self._sorted(some, np.arange(len(some.points)))
+        start, end = sampled_segments(self.strokes, _SAMPLE)
+        points = np.concatenate([self.strokes.points[start], self.strokes.points[end]])
+        stroke = np.searchsorted(self.strokes.offsets, end, side="right") - 1
+        local = np.arange(len(start))
+        return Cells(points, local, local + len(start), self.strokes.pen[stroke])
 
-    def _sorted(self, strokes: Strokes, kept: np.ndarray) -> Cells:
-        start, end = segments_of(strokes, kept)
-        pen = np.repeat(strokes.pen, np.diff(strokes.offsets))[end]
-        return Cells(strokes.points, start, end, pen)
+    def _sorted(self, kept: np.ndarray) -> Cells:
+        start, end = segments_of(self.strokes, kept)
+        pen = np.repeat(self.strokes.pen, np.diff(self.strokes.offsets))[end]
+        return Cells(self.strokes.points, start, end, pen)

