@@ -6,7 +6,6 @@ import argparse
 import math
 from pathlib import Path
 
-
 from app.commands.options import pair, read_file, setting
 from app.document import edits
 from app.document.consistency import validate

@@ -48,8 +48,8 @@ def order_strokes(
     for pen in np.unique(strokes.pen):
         mine = strokes.take(np.flatnonzero(strokes.pen == pen))
 
-        def part(share: float, done=done, size=len(mine)) -> None:
-            progress((done + share * size) / len(strokes))
+        def part(share: float, done=done, mine=mine) -> None:
+            progress((done + share * len(mine)) / len(strokes))
 
         ordered = _one_pass(mine, at, speed, acceleration, effort, part)
         passes.append(ordered)

@@ -1,0 +1,1 @@
+"""Reading SVG: the walk of the tree is ours, path data, transforms and colours are svgelements'."""

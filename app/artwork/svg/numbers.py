@@ -1,0 +1,66 @@
+"""Lengths, lists of numbers and paint of SVG attributes."""
+
+from __future__ import annotations
+
+import math
+import re
+
+NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
+PX = {
+    "": 1.0,
+    "px": 1.0,
+    "in": 96.0,
+    "cm": 96 / 2.54,
+    "mm": 96 / 25.4,
+    "q": 96 / 101.6,
+    "pt": 96 / 72,
+    "pc": 16.0,
+}
+"""User units (px) of a CSS unit (CSS Values 3, section 6.2)."""
+MM_PER_PX = 25.4 / 96
+LARGEST = 1e9
+
+
+class BadNumber(ValueError):
+    """An attribute that is no usable number."""
+
+
+def length(
+    text: str | None, reference: float, default: float | None = None, font_size: float = 16.0
+) -> float:
+    """User units of a length. reference: what 100 % is. Raises BadNumber."""
+    if text is None or not text.strip() or text.strip() == "auto":
+        if default is None:
+            raise BadNumber("is missing")
+        return default
+    text = text.strip()
+    match = NUMBER.match(text)
+    if not match:
+        raise BadNumber(f"'{text[:40]}' is not a length")
+    value, unit = float(match[0]), text[match.end() :].strip().lower()
+    if unit == "%":
+        value *= reference / 100
+    elif unit == "em":
+        value *= font_size
+    elif unit == "ex":
+        value *= font_size / 2
+    elif unit in PX:
+        value *= PX[unit]
+    else:
+        raise BadNumber(f"'{text[:40]}' has an unknown unit")
+    if not math.isfinite(value) or abs(value) > LARGEST:
+        raise BadNumber(f"'{text[:40]}' is too large")
+    return value
+
+
+def numbers(text: str | None) -> list[float]:
+    """All numbers of a list such as points or viewBox. Raises BadNumber for anything else in it."""
+    if text is None:
+        return []
+    rest = NUMBER.sub(" ", text).replace(",", " ").strip()
+    if rest:
+        raise BadNumber(f"'{text.strip()[:40]}' holds something that is not a number")
+    found = [float(m) for m in NUMBER.findall(text)]
+    if any(not math.isfinite(v) or abs(v) > LARGEST for v in found):
+        raise BadNumber(f"'{text.strip()[:40]}' holds a number that is too large")
+    return found

@@ -1,0 +1,123 @@
+"""XML of an SVG file, read without following anything it points to."""
+
+from __future__ import annotations
+
+import gzip
+import io
+import xml.etree.ElementTree as ET
+import zlib
+from xml.parsers import expat
+
+from app.document.errors import BadFile
+
+LARGEST = 512 << 20
+"""Bytes of XML that are read; an .svgz may unpack to no more."""
+DEEPEST = 1000
+"""Nested elements that are followed; drawing programs stay below a hundred."""
+SVG = "{http://www.w3.org/2000/svg}"
+XLINK = "{http://www.w3.org/1999/xlink}"
+
+
+def parse(data: bytes, name: str) -> ET.Element:
+    """The root element. Entities are refused (they are how a small file unpacks to gigabytes), external ones are
+    never fetched. Raises BadFile with a sentence."""
+    if not data.strip():
+        raise BadFile(f"{name} is empty. Save it again from the program it came from.")
+    if data[:2] == b"\x1f\x8b":
+        data = _unpacked(data, name)
+    builder = _Builder(name)
+    parser = expat.ParserCreate(namespace_separator="}")
+    parser.buffer_text = True
+    parser.StartElementHandler, parser.EndElementHandler = builder.start, builder.end
+    parser.CharacterDataHandler = builder.text
+    parser.EntityDeclHandler = builder.entity
+    parser.ExternalEntityRefHandler = builder.external
+    try:
+        parser.Parse(data, True)
+    except expat.ExpatError as error:
+        what = expat.errors.messages.get(error.code, "it is damaged")
+        if builder.root is None:
+            raise BadFile(f"{name} is not an SVG file: {what} in line {error.lineno}.") from error
+        raise BadFile(
+            f"{name} is broken in line {error.lineno} ({what}); it may have been cut short. Save it again."
+        ) from error
+    except (LookupError, ValueError) as error:
+        raise BadFile(f"{name} cannot be read as text: {error}.") from error
+    root = builder.root
+    if root is None or local(root) != "svg":
+        found = "nothing" if root is None else f"<{local(root)}>"
+        raise BadFile(f"{name} is not an SVG drawing: it holds {found} where <svg> should be.")
+    return root
+
+
+def local(element: ET.Element) -> str:
+    """Tag of an SVG element without its namespace; "" for elements of other namespaces."""
+    tag = element.tag
+    if tag.startswith(SVG):
+        return tag[len(SVG) :]
+    return "" if tag.startswith("{") else tag
+
+
+def href(element: ET.Element) -> str:
+    """Target of a reference: href, else the older xlink:href (SVG 2, 16.1)."""
+    return (element.get("href") or element.get(f"{XLINK}href") or "").strip()
+
+
+def _unpacked(data: bytes, name: str) -> bytes:
+    try:
+        with gzip.GzipFile(fileobj=io.BytesIO(data)) as file:
+            plain = file.read(LARGEST + 1)
+    except (OSError, EOFError, zlib.error) as error:
+        raise BadFile(f"{name} is compressed and cannot be unpacked ({error}). Save it again.") from error
+    if len(plain) > LARGEST:
+        raise BadFile(f"{name} unpacks to more than {LARGEST >> 20} MB and is not read.")
+    return plain
+
+
+class _Builder:
+    """Builds the tree from expat's events."""
+
+    def __init__(self, name: str) -> None:
+        self.root: ET.Element | None = None
+        self._name = name
+        self._open: list[ET.Element] = []
+        self._last: ET.Element | None = None
+
+    def start(self, tag: str, attributes: dict[str, str]) -> None:
+        element = ET.Element(_qualified(tag), {_qualified(k): v for k, v in attributes.items()})
+        if self._open:
+            self._open[-1].append(element)
+        elif self.root is None:
+            self.root = element
+        self._open.append(element)
+        self._last = None
+        if len(self._open) > DEEPEST:
+            raise BadFile(
+                f"{self._name} nests elements more than {DEEPEST} deep; no drawing program does that. It is not read."
+            )
+
+    def end(self, tag: str) -> None:
+        self._last = self._open.pop()
+
+    def text(self, data: str) -> None:
+        if self._last is not None:
+            self._last.tail = (self._last.tail or "") + data
+        elif self._open:
+            self._open[-1].text = (self._open[-1].text or "") + data
+
+    def entity(self, name: str, parameter: bool, value: str | None, *rest: object) -> None:
+        # Drawing programs declare short names for namespaces; anything longer, nested or external is refused.
+        if value is None or len(value) > 200 or "&" in value or "%" in value:
+            raise BadFile(
+                f"{self._name} defines an entity '{name}' that stands for other text or files; it is not read. "
+                "Save it as plain SVG."
+            )
+
+    def external(self, *where: object) -> int:
+        raise BadFile(
+            f"{self._name} points to another file in its text; it is not read. Save it as plain SVG."
+        )
+
+
+def _qualified(name: str) -> str:
+    return "{" + name if "}" in name else name

@@ -1,0 +1,60 @@
+"""wallwright read: what the program understands of an artwork file."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from app.commands.options import print_json, read_file
+
+
+def add_parser(subparsers) -> argparse.ArgumentParser:
+    parser = subparsers.add_parser(
+        "read",
+        help="what the program understands of an artwork file",
+        description="Reads an artwork file, lists its shapes and what could not be read, and can paint a picture. "
+        "The exit code is 0 when everything in it can be drawn.",
+    )
+    parser.add_argument("file", type=Path, help="SVG file")
+    parser.add_argument("--picture", type=Path, help="paint what was understood into this PNG file")
+    parser.add_argument("--width", type=int, default=800, help="width of the picture, pixels")
+    parser.add_argument(
+        "--height", type=int, default=0, help="its height; 0: as the artwork's shape wants it"
+    )
+    parser.add_argument("--json", action="store_true", help="list as JSON")
+    return parser
+
+
+def run(args: argparse.Namespace) -> int:
+    from app.artwork.drawing import Severity
+    from app.artwork.media import media_of
+    from app.artwork.picture_of import paint_picture
+    from app.artwork.read import read_artwork
+
+    data = read_file(args.file)
+    drawing = read_artwork(data, media_of(data, args.file.name), args.file.name, flatness=0.02)
+    if args.picture:
+        height = args.height or round(args.width * drawing.height / drawing.width)
+        paint_picture(drawing, args.width, height, args.picture)
+    complete = not any(f.severity is not Severity.NOTE for f in drawing.findings)
+    if args.json:
+        print_json(
+            {
+                "width_mm": drawing.width,
+                "height_mm": drawing.height,
+                "shapes": [
+                    {"element": s.element, "group": s.group, "colour": s.paint.colour, "opacity": s.paint.opacity,
+                     "kind": "region" if s.is_region else "lines", "paths": len(s.paths),
+                     "points": sum(map(len, s.paths)), "width_mm": s.width}
+                    for s in drawing.shapes
+                ],
+                "findings": [
+                    {"severity": f.severity.value, "element": f.element, "text": f.text} for f in drawing.findings
+                ],
+            }
+        )  # fmt: skip
+        return 0 if complete else 1
+    print(f"{args.file.name}: {drawing.width:.1f} x {drawing.height:.1f} mm, {len(drawing.shapes)} shapes")
+    for finding in drawing.findings:
+        print(f"  {finding.severity.value}: {finding.element}: {finding.text}")
+    return 0 if complete else 1
