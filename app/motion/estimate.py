@@ -1,0 +1,48 @@
+"""What a job takes: time, ink and belt, by pen and in all."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from app.document.document import Document
+from app.motion.plan import Estimate, Motion, PenEstimate
+
+
+def run_seconds(motion: Motion) -> np.ndarray:
+    """(k,) s that each run moves, without lifting."""
+    return motion.time[motion.runs[1:] - 1] - motion.time[motion.runs[:-1]]
+
+
+def run_lengths(motion: Motion) -> np.ndarray:
+    """(k,) mm."""
+    if not len(motion.down):
+        return np.zeros(0)
+    step = np.zeros(len(motion.pen_xy))
+    step[1:] = np.hypot(*np.diff(motion.pen_xy, axis=0).T)
+    step[motion.runs[:-1]] = 0.0
+    return np.add.reduceat(step, motion.runs[:-1])
+
+
+def estimate(document: Document, motion: Motion) -> Estimate:
+    """Time and way by pen and in all. Pen changes by a person are not counted."""
+    seconds, lengths = run_seconds(motion), run_lengths(motion)
+    lift = document.machine.lift
+    found = []
+    for block in motion.blocks:
+        here = slice(block.first_run, block.last_run)
+        down = motion.down[here]
+        strokes = int(down.sum())
+        found.append(
+            PenEstimate(
+                block.pen, strokes, float(seconds[here][down].sum()), float(seconds[here][~down].sum()),
+                strokes * (lift.raise_time + lift.lower_time), float(lengths[here][down].sum()) / 1000,
+                float(lengths[here][~down].sum()) / 1000,
+            )
+        )  # fmt: skip
+    belts = motion.belts
+    run = np.abs(np.diff(belts, axis=0)).sum(axis=0) / 1000 if len(belts) else np.zeros(2)
+    longest = belts.max(axis=0) if len(belts) else np.zeros(2)
+    total = sum(p.drawing_s + p.travel_s + p.lifting_s for p in found)
+    return Estimate(
+        tuple(found), float(total), (float(run[0]), float(run[1])), (float(longest[0]), float(longest[1]))
+    )
