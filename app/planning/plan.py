@@ -9,6 +9,7 @@ import numpy as np
 
 from app.artwork.drawing import Finding
 from app.document.document import Document
+from app.jobs.checks import Check
 from app.motion.plan import Estimate, Motion
 from app.strokes.compose import Use
 from app.strokes.strokes import Strokes
@@ -35,29 +36,6 @@ class Request:
     hanging: int = 0
     folder: str = ""
     """Where an export goes."""
-
-
-class Verdict(Enum):
-    GOOD = "good"
-    NOTE = "note"
-    WARNING = "warning"
-    BAD = "bad"
-    """The job is not exported while a check is bad."""
-
-
-@dataclass(frozen=True)
-class Check:
-    """One thing looked at before hanging, with its verdict."""
-
-    id: str
-    verdict: Verdict
-    title: str
-    text: str
-    """One or two sentences: what was found, how much, what to do."""
-    place: tuple[float, float, float, float] | None = None
-    """Box on the wall to look at, mm: left, top, right, bottom."""
-    remedies: tuple[str, ...] = ()
-    """Ids of edits that would mend it: "move-in", "shrink", "clip", "override", "advise-anchors"."""
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ Each stage's result is kept by content: changing one placement redoes that place
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -23,12 +24,14 @@ from app.artwork.read import read_artwork
 from app.document.document import Document, Placement
 from app.document.errors import BadValue
 from app.document.placing import placing_matrix
-from app.motion.timing import estimate, plan_motion
+from app.motion.estimate import estimate
+from app.motion.timing import plan_motion
 from app.planning.cache import Cache, key
 from app.planning.checks import all_checks
-from app.planning.outside import clip_to_zone, points_outside
+from app.planning.outside import clip_to_zone, strokes_outside
 from app.planning.plan import Answer, Goal, PlacementReport, Plan, Preview, Request
 from app.planning.write import write_plan
+from app.statics.limits import Limit
 from app.statics.rig import Rig
 from app.strokes.compose import compose
 from app.strokes.order import order_strokes
@@ -106,8 +109,8 @@ class Runner:
         with clock("zone"):
             place = document.hangings[hanging]
             outside = self._outside.get(
-                key(strokes.points, document.wall, document.machine, place),
-                lambda: points_outside(document, place, strokes.points, lambda d: progress("zone", d)),
+                key(strokes.points, strokes.offsets, document.wall, document.machine, place),
+                lambda: strokes_outside(document, place, strokes, lambda d: progress("zone", d)),
             )
         return Preview(strokes, np.array(owner, dtype=np.int32), tuple(reports), outside)
 
@@ -120,7 +123,12 @@ class Runner:
         strokes = preview.strokes
         if document.settings.outside == "clip" and np.any(preview.outside):
             with clock("zone"):
-                strokes = clip_to_zone(document, place, strokes, preview.outside)
+                strokes = clip_to_zone(document, place, strokes)
+        else:
+            # A stroke that cannot be hung at all has no motion; the zone check names it and stops the export.
+            never = (preview.outside & np.uint16(Limit.UNREACHABLE)) != 0
+            if never.any():
+                strokes = strokes.take(np.setdiff1d(np.arange(len(strokes)), strokes.stroke_of_point[never]))
         limits, lift = document.machine.limits, document.machine.lift
         content = key(strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill, place.datum,
                       limits, lift, document.settings)  # fmt: skip
@@ -131,7 +139,7 @@ class Runner:
                 key(content, document.machine, place, document.pens),
                 lambda: plan_motion(document, hanging, rig, strokes, lambda d: progress("motion", d)),
             )
-        result = estimate(document, motion, strokes)
+        result = estimate(document, motion)
         with clock("checks"):
             checks = all_checks(document, hanging, preview, strokes, motion, result)
         return Plan(preview, strokes, motion, result, checks)
@@ -158,7 +166,7 @@ class Runner:
             self._drawings.put(size_key, natural)
         scale = max(placement.width / natural[0], placement.height / natural[1])
         # Steps of sqrt 2 in the tolerance: a drawing is not read again at every turn of a handle.
-        return read(wall_flatness * 2 ** (-np.ceil(2 * np.log2(scale)) / 2))
+        return read(wall_flatness * 2 ** (-math.ceil(2 * math.log2(scale)) / 2))
 
     def _strokes(
         self, document: Document, placement: Placement, drawing: Drawing, progress: Callable[[float], None]

@@ -36,7 +36,9 @@ class Slopes:
 class BeltField:
     """Interpolated statics of one rig over the box of some points."""
 
-    def __init__(self, rig: Rig, points: np.ndarray, tolerance: float = TOLERANCE, spacing: float = 16.0) -> None:
+    def __init__(
+        self, rig: Rig, points: np.ndarray, tolerance: float = TOLERANCE, spacing: float = 16.0
+    ) -> None:
         """points: (n, 2) mm: where it will be asked. spacing: of the first grid, mm."""
         self._rig = rig
         low, high = points.min(axis=0), points.max(axis=0)
@@ -61,7 +63,9 @@ class BeltField:
         with np.errstate(all="ignore"):
             first = belts_by_pen(self._rig, pose)
         bad = ~(pose.converged & np.isfinite(first).all(axis=(1, 2))).reshape(shape)
-        nearest = distance_transform_edt(bad, return_distances=False, return_indices=True) if bad.any() else None
+        nearest = (
+            distance_transform_edt(bad, return_distances=False, return_indices=True) if bad.any() else None
+        )
 
         def filled(values: np.ndarray) -> np.ndarray:
             values = values.reshape(*shape)
@@ -107,7 +111,9 @@ class BeltField:
         from scipy.ndimage import map_coordinates
 
         at = self._places(points)
-        return np.column_stack([map_coordinates(b, at, order=3, prefilter=False, mode="nearest") for b in self._belts])
+        return np.column_stack(
+            [map_coordinates(b, at, order=3, prefilter=False, mode="nearest") for b in self._belts]
+        )
 
     def belts(self, points: np.ndarray) -> np.ndarray:
         """(n, 2) mm; nan where the body cannot hang. points: (n, 2) mm inside the box given at the start."""

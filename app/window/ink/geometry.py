@@ -13,7 +13,7 @@ from app.window.ink.thinning import kept_points, sampled_segments, segments_of
 
 _GRID_PX = 0.5
 """Points closer than this on screen are left out: half of what a display can show."""
-_WORTH_THINNING = 0.7
+_WORTH_THINNING = 0.8
 """If more of the segments than this remain, the full copy serves as well."""
 _LEVELS_KEPT = 4
 _SAMPLE = 40_000

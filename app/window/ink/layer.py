@@ -34,6 +34,9 @@ class _Bell(QObject):
 
     rung = Signal()
 
+    def ring(self) -> None:
+        self.rung.emit()
+
 
 class _Shown:
     """A group's sheet, the one before it while the new one is not ready, and marks below it."""
@@ -80,9 +83,9 @@ class InkLayer(QObject):
         self._settle.timeout.connect(self._rest)
         self._gather = QTimer(self, singleShot=True, interval=_GATHER_MS, timerType=Qt.TimerType.PreciseTimer)
         self._gather.timeout.connect(self._tell)
-        self._bell = _Bell()
-        self._bell.rung.connect(self._gather_soon, Qt.ConnectionType.QueuedConnection)
-        self._workshop = Workshop(self._bell.rung.emit, threads)
+        bell = _Bell()  # not of this object: it has to live until the workers have ended
+        bell.rung.connect(self._gather_soon, Qt.ConnectionType.QueuedConnection)
+        self._workshop = Workshop(bell.ring, threads)
         self._end = weakref.finalize(self, self._workshop.close)
 
     def close(self) -> None:

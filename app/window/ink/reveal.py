@@ -13,6 +13,8 @@ from app.window.ink.tile import Style, draw_pen
 
 _TAIL_POINTS = 4000
 """Points of the newest ink drawn directly at most, 2 ms; what is older waits for its tile."""
+_THINNED_POINTS = 256
+"""Points of the current stroke drawn directly in any case: tiles show a thinned segment when its end is reached."""
 
 
 @dataclass(frozen=True)
@@ -46,9 +48,10 @@ class Reveal:
     ) -> None:
         """Draws the ink after moment `after` directly, painter in device pixels."""
         stop = self.last + (2 if self.part > 0 else 1)
-        start = max(after, stop - _TAIL_POINTS, 0)
-        if stop - start < 1:
+        if stop < 1:
             return
+        current = int(strokes.offsets[np.searchsorted(strokes.offsets, stop - 1, side="right") - 1])
+        start = max(0, stop - _TAIL_POINTS, min(after, max(current, self.last - _THINNED_POINTS)))
         of = np.searchsorted(strokes.offsets, np.arange(start, stop), side="right") - 1
         points = strokes.points[start:stop].copy()
         if self.part > 0:

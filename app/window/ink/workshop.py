@@ -26,6 +26,7 @@ class Workshop:
         self._changed = threading.Condition()
         self._wishes: list[tuple[Hashable, Order]] = []
         self._busy: set[Hashable] = set()
+        self._failed: set[Hashable] = set()
         self._open = True
         self._done: SimpleQueue[tuple[Hashable, Picture | Exception]] = SimpleQueue()
         count = max(1, min(4, (os.cpu_count() or 2) - 1)) if threads is None else threads
@@ -49,7 +50,8 @@ class Workshop:
             return not self._wishes and not self._busy and self._done.empty()
 
     def fetch(self) -> list[tuple[Hashable, Picture]]:
-        """What has been finished since the last call; raises what painting raised."""
+        """What has been finished since the last call; raises what painting raised, once for a key: it is not
+        tried again."""
         pictures = []
         while True:
             try:
@@ -67,14 +69,15 @@ class Workshop:
             self._wishes = []
             self._changed.notify_all()
         for thread in self._threads:
-            thread.join()
+            if thread is not threading.current_thread():  # where the garbage collector may have brought us
+                thread.join()
 
     def _next(self) -> tuple[Hashable, Order] | None:
         with self._changed:
             while self._open:
                 while self._wishes:
                     key, order = self._wishes.pop(0)
-                    if key not in self._busy:
+                    if key not in self._busy and key not in self._failed:
                         self._busy.add(key)
                         return key, order
                 self._changed.wait()
@@ -92,5 +95,7 @@ class Workshop:
             self._done.put((key, result))
             with self._changed:
                 self._busy.discard(key)
+                if isinstance(result, Exception):
+                    self._failed.add(key)
             if self._open:
                 self._ring()

@@ -1,0 +1,51 @@
+"""wallwright export: the job files and the hanging sheet."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from app.commands.check import add_plan_options, is_good, print_answer, stage_printer
+from app.document import edits
+from app.document.project import read_project
+from app.planning.plan import Answer, Goal, Request
+
+
+def add_parser(subparsers) -> argparse.ArgumentParser:
+    parser = subparsers.add_parser(
+        "export", help="write job files and hanging sheet into a folder",
+        description="Plans a project and writes its job: belts.ngc and plane.ngc (RS-274), corrected.svg, motion.jsonl, "
+        "hanging-sheet.pdf and report.json. Nothing is written while a check is bad.",
+    )  # fmt: skip
+    add_plan_options(parser)
+    parser.add_argument("--folder", type=Path, required=True, help="where the files go")
+    parser.add_argument(
+        "--outside", choices=("refuse", "clip", "override"), help="strokes outside the draw zone"
+    )
+    return parser
+
+
+def run(args: argparse.Namespace) -> int:
+    document = read_project(args.project)
+    if args.outside:
+        document = edits.set_field(document, "settings.outside", args.outside)
+    return export(Request(1, document, Goal.EXPORT, args.hanging - 1, str(args.folder)), args.json)
+
+
+def export(request: Request, as_json: bool) -> int:
+    """Plans, then writes when the checks are good. Returns the exit code."""
+    from app.planning.run import Runner  # heavy
+
+    runner = Runner()
+    planned = runner.run(Request(1, request.document, Goal.PLAN, request.hanging), stage_printer(as_json))
+    if not is_good(planned):
+        print_answer(planned, request, as_json)
+        print("Nothing was written: a check is bad.", file=sys.stderr)
+        return 1
+    answer: Answer = runner.run(request, stage_printer(as_json))
+    print_answer(answer, request, as_json)
+    if not as_json:
+        for file in answer.files:
+            print(f"wrote {file}")
+    return 0

@@ -1,0 +1,95 @@
+"""The path in the coordinates a controller takes, subdivided so that the pen keeps to its line between points.
+
+A controller joins two points by a straight line in its own coordinates. On the wall that line is slightly bent: by how
+much at most is measured at the middle of each leg, and legs are divided until it stays within the path tolerance.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.document.document import Document
+from app.motion.path import Runs
+from app.statics.controller import from_belts
+from app.statics.field import BeltField
+
+SHARE = 0.5
+"""Of the tolerance that one division aims at: the error of a divided leg is quadratic only to first order."""
+MOST_ROUNDS = 6
+
+
+@dataclass(frozen=True)
+class Coordinates:
+    """Runs as points in a controller's coordinates."""
+
+    kind: str
+    """"belts" or "plane"."""
+    points: np.ndarray
+    """(n, 2) wall, mm."""
+    values: np.ndarray
+    """(n, 2) controller's coordinates, mm."""
+    belts: np.ndarray
+    """(n, 2) true belt lengths, mm."""
+    runs: np.ndarray
+    """(k + 1,) first point of each run."""
+    down: np.ndarray
+    stroke: np.ndarray
+    pen: np.ndarray
+    bend: float
+    """Largest distance of the pen from its straight line between points, mm, as measured."""
+
+
+def coordinates(
+    document: Document, runs: Runs, field: BeltField, kind: str, distance: float,
+    progress: Callable[[float], None] = lambda done: None,
+) -> Coordinates:  # fmt: skip
+    """The runs in a controller's coordinates. kind: "belts" or "plane"; distance: between the anchors, mm."""
+    tolerance = document.settings.path_tolerance
+    machine = document.machine
+
+    def values_of(points: np.ndarray) -> np.ndarray:
+        return from_belts(machine, kind, distance, field.belts(points))
+
+    points, first = runs.points, runs.runs
+    bend = 0.0
+    for round_ in range(MOST_ROUNDS):
+        progress(round_ / MOST_ROUNDS)
+        values = values_of(points)
+        leg = np.ones(len(points), dtype=bool)
+        leg[first[1:] - 1] = False
+        start = np.flatnonzero(leg)
+        error = np.zeros(len(points))
+        error[start] = _bend(field, kind, points, values, start, values_of)
+        bend = float(error.max(initial=0.0))
+        if bend <= tolerance:
+            break
+        count = np.where(leg, np.maximum(np.ceil(np.sqrt(error / (SHARE * tolerance))), 1), 1).astype(
+            np.int64
+        )
+        index = np.repeat(np.arange(len(points)), count)
+        within = np.arange(len(index)) - np.repeat(np.cumsum(count) - count, count)
+        step = np.zeros_like(points)
+        step[start] = points[start + 1] - points[start]
+        moved = np.concatenate([[0], np.cumsum(count)])
+        points = points[index] + (within / count[index])[:, None] * step[index]
+        first = moved[first]
+    return Coordinates(
+        kind, points, values, field.belts(points), first, runs.down, runs.stroke, runs.pen, bend
+    )
+
+
+def _bend(field: BeltField, kind: str, points, values, start, values_of) -> np.ndarray:
+    """mm on the wall between the middle of each leg and where the controller's straight line passes."""
+    middle = (points[start] + points[start + 1]) / 2
+    off = values_of(middle) - (values[start] + values[start + 1]) / 2
+    if kind == "plane":
+        # The formula's plane is the wall but for its distortion, a few parts in a hundred.
+        return np.hypot(*off.T) * 1.1
+    first = field.slopes(middle).first
+    det = first[:, 0, 0] * first[:, 1, 1] - first[:, 0, 1] * first[:, 1, 0]
+    x = (first[:, 1, 1] * off[:, 0] - first[:, 0, 1] * off[:, 1]) / det
+    y = (first[:, 0, 0] * off[:, 1] - first[:, 1, 0] * off[:, 0]) / det
+    return np.hypot(x, y)

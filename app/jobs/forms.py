@@ -1,0 +1,41 @@
+"""The text forms a job is written in: one line a form."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from app.jobs.corrected_svg import corrected_svg
+from app.jobs.job import Job
+from app.jobs.motion_table import motion_table
+from app.jobs.read_back import Verified, verify_code, verify_svg, verify_table
+from app.jobs.rs274 import code
+
+Progress = Callable[[float], None]
+
+
+@dataclass(frozen=True)
+class Form:
+    """One file of a job."""
+
+    file: str
+    title: str
+    write: Callable[[Job, Progress], str]
+    verify: Callable[[str, Job], Verified]
+    """Compares the file's text with the job. Raises read_back.Mismatch."""
+
+
+FORMS = (
+    Form(
+        "belts.ngc", "RS-274 in belt lengths",
+        lambda job, progress: code(job, job.belts, progress), lambda text, job: verify_code(text, job.belts),
+    ),
+    Form(
+        "plane.ngc", "RS-274 in corrected coordinates",
+        lambda job, progress: code(job, job.plane, progress), lambda text, job: verify_code(text, job.plane),
+    ),
+    Form("corrected.svg", "corrected SVG", corrected_svg, lambda text, job: verify_svg(text, job.plane)),
+    Form("motion.jsonl", "motion table", motion_table, verify_table),
+)  # fmt: skip
+SHEET = "hanging-sheet.pdf"
+REPORT = "report.json"

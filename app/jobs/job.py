@@ -1,0 +1,40 @@
+"""Everything the files of one hanging's job are written from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.document.document import Document
+from app.document.wall import Hanging
+from app.jobs.checks import Check
+from app.jobs.coordinates import Coordinates
+from app.motion.plan import Estimate, Motion
+from app.statics.pose import Pose
+from app.statics.rig import Rig
+from app.strokes.strokes import Strokes
+
+
+@dataclass(frozen=True)
+class Job:
+    """A planned hanging, ready to be written."""
+
+    document: Document
+    hanging_index: int
+    rig: Rig
+    strokes: Strokes
+    """In drawing order."""
+    motion: Motion
+    estimate: Estimate
+    checks: tuple[Check, ...]
+    belts: Coordinates
+    """The path in belt lengths."""
+    plane: Coordinates
+    """The path in corrected coordinates of the controller's own simple formula."""
+    datum: Pose
+    """One pose: where the job starts."""
+    outside: int
+    """Strokes that leave the draw zone; more than 0 only when that was overridden."""
+
+    @property
+    def hanging(self) -> Hanging:
+        return self.document.hangings[self.hanging_index]

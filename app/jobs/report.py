@@ -1,0 +1,43 @@
+"""The report: what the job is and what was verified, for programs. Schema: resources/schemas/report.schema.json."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from app.jobs.job import Job
+
+
+def report(job: Job, verified: dict[str, Any]) -> dict[str, Any]:
+    """The report as plain values."""
+    estimate, pens = job.estimate, job.document.pens
+    return {
+        "form": "wallwright report",
+        "version": 1,
+        "hanging": job.hanging.name,
+        "anchors_mm": [[a.x, a.y] for a in (job.hanging.left, job.hanging.right)],
+        "datum_mm": list(job.hanging.datum),
+        "datum_belts_mm": [round(float(v), 3) for v in job.datum.belts[0]],
+        "strokes": len(job.strokes),
+        "strokes_outside": job.outside,
+        "overridden": job.outside > 0,
+        "total_s": round(estimate.total_s, 2),
+        "passes": [
+            {
+                "pen": pens[p.pen].name,
+                "strokes": p.strokes,
+                "drawing_s": round(p.drawing_s, 2),
+                "travel_s": round(p.travel_s, 2),
+                "lifting_s": round(p.lifting_s, 2),
+                "ink_m": round(p.ink_m, 4),
+                "travel_m": round(p.travel_m, 4),
+            }
+            for p in estimate.per_pen
+        ],
+        "belt_run_m": [round(v, 3) for v in estimate.belt_run_m],
+        "longest_belt_mm": [round(v, 2) for v in estimate.longest_belt_mm],
+        "bend_mm": {c.kind: round(c.bend, 5) for c in (job.belts, job.plane)},
+        "checks": [
+            {"id": c.id, "verdict": c.verdict.value, "title": c.title, "text": c.text} for c in job.checks
+        ],
+        "verified": verified,
+    }

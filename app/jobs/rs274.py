@@ -1,0 +1,118 @@
+"""RS-274/NGC: the path as lines of code, in belt lengths or in the corrected plane.
+
+After NISTIR 6556, "The NIST RS274NGC Interpreter, version 3" (Kramer, Proctor, Messina, 2000). X and Y carry the left and
+right belt in mm, or the plane's x and y. G21 mm, G90 absolute; G92 at the start says where the machine hangs. A pass
+ends with M0, the program stop at which the person changes the pen; the lift is Z, or M3 S... and M5, with a G4 dwell.
+
+Feed: F is along the axes' own path, so it is the wanted pen speed times the leg's length in the axes over its length on
+the wall, lowered where a belt would be faster than it may.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from app.document.machine import Lift
+from app.jobs.coordinates import Coordinates
+from app.jobs.job import Job
+
+LONGEST_LINE = 250
+"""NISTIR 6556, 3.3.1 allows 256 characters."""
+
+
+def comment(text: str) -> str:
+    """A comment line: printable ASCII without the brackets that would end it (NISTIR 6556, 3.3.4)."""
+    plain = text.encode("ascii", "replace").decode().replace("(", "[").replace(")", "]").replace("\n", " ")
+    return f"({plain[: LONGEST_LINE - 2]})"
+
+
+def number(value: float) -> str:
+    """A number with four decimals at most, never an exponent, never minus zero."""
+    text = f"{value:.4f}".rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+def feeds(job: Job, path: Coordinates) -> np.ndarray:
+    """(n,) F in mm/min for the leg that ends at each point; nan where no leg ends."""
+    limits = job.document.machine.limits
+    run = np.repeat(np.arange(len(path.down)), np.diff(path.runs))
+    own = np.array([min(limits.draw_speed, p.speed or limits.draw_speed) for p in job.document.pens])
+    pen_speed = np.where(path.down, own[path.pen], limits.travel_speed)
+    if job.document.machine.controller.pacing == "constant":
+        first, motion = job.motion.runs[:-1], job.motion
+        pen_speed = np.minimum(pen_speed, np.maximum(motion.speed[first], 1e-3))
+    speed = pen_speed[run]
+    wall, axes, belts = (np.full(len(run), np.nan) for _ in range(3))
+    wall[1:] = np.hypot(*np.diff(path.points, axis=0).T)
+    axes[1:] = np.hypot(*np.diff(path.values, axis=0).T)
+    belts[1:] = np.abs(np.diff(path.belts, axis=0)).max(axis=1)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        # s for the leg: as long as the slowest of pen and belts needs.
+        took = np.fmax(wall / speed, belts / limits.belt_speed)
+        feed = 60 * axes / took
+    feed[path.runs[:-1]] = np.nan
+    return feed
+
+
+def lift_lines(lift: Lift, down: bool) -> list[str]:
+    """Lines that lower or raise the pen and wait until it is there."""
+    wait = lift.lower_time if down else lift.raise_time
+    if lift.kind == "axis":
+        lines = [f"G0 Z{number(lift.down if down else lift.up)}"]
+    else:
+        lines = [f"M3 S{number(max(lift.down, 0))}"] if down else ["M5"]
+    return [*lines, f"G4 P{number(wait)}"]
+
+
+def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> str:
+    """The whole program."""
+    document, machine = job.document, job.document.machine
+    datum = path.values[0] if len(path.values) else np.zeros(2)
+    axes = (
+        "X left belt, Y right belt: mm of unstretched belt from anchor to exit"
+        if path.kind == "belts"
+        else "X right, Y down from the left anchor, mm, corrected for the formula of this controller"
+    )
+    lines = [
+        comment(f"Hanging: {job.hanging.name}"),
+        comment(axes),
+        comment(f"Machine: {machine.name}"),
+        comment(
+            f"Start with the pen at {job.hanging.datum[0]:.1f}, {job.hanging.datum[1]:.1f} mm from the left anchor"
+        ),
+        "G17 G21 G40 G49 G80 G90",
+        "G94",
+        f"G92 X{number(datum[0])} Y{number(datum[1])}",
+        *lift_lines(machine.lift, down=False),
+    ]
+    feed = feeds(job, path)
+    x, y = (np.round(path.values[:, i], 4).tolist() for i in (0, 1))
+    f = np.round(np.nan_to_num(feed, nan=60.0), 1).tolist()
+    runs, down, stroke, pen = (a.tolist() for a in (path.runs, path.down, path.stroke, path.pen))
+    total = len(job.strokes)
+    current_pen = None
+    for r in range(len(down)):
+        if r % 500 == 0:
+            progress(r / len(down))
+        if pen[r] != current_pen:
+            if current_pen is not None:
+                lines.append(comment("Change the pen now; then go on"))
+            current_pen = pen[r]
+            lines.append(comment(f"Pen: {document.pens[current_pen].name}"))
+            lines.append("M0")
+        if down[r]:
+            lines.append(comment(f"stroke {stroke[r] + 1} of {total}"))
+            lines.extend(lift_lines(machine.lift, down=True))
+        last_feed = None
+        for i in range(runs[r] + 1, runs[r + 1]):
+            move = f"G1 X{number(x[i])} Y{number(y[i])}"
+            if f[i] != last_feed:
+                last_feed = f[i]
+                move += f" F{number(max(f[i], 0.1))}"
+            lines.append(move)
+        if down[r]:
+            lines.extend(lift_lines(machine.lift, down=False))
+    lines.append("M2")
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,1 @@
+"""The hanging sheet: the page the person takes to the wall."""

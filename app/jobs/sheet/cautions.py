@@ -1,0 +1,16 @@
+"""Cautions shown wherever the risk arises: on the hanging sheet and in the window."""
+
+CAUTIONS = (
+    "Ladder: stand it on firm, level ground, face it, keep three points of contact, and do not reach out sideways. "
+    "Have somebody hold it.",
+    "The body can fall. Keep people, animals and breakable things from under the machine while it hangs, and tie it to "
+    "a safety line if anyone may pass.",
+    "Cables and pipes run inside walls, often straight up, down or sideways from sockets and taps. Look for them "
+    "with a detector before you set an anchor.",
+    "Each anchor must hold the pull stated on this sheet, with the margin that the maker of the fixing asks for in this "
+    "kind of wall. If in doubt, have a qualified person fix it; local building rules come first.",
+    "Never connect or disconnect a motor while the driver has power: the driver is destroyed.",
+    "Mains wiring and structural fixings are work for licensed people under the local code.",
+    "Try the ink on a hidden spot of this wall and wash it off before you draw.",
+    "Keep hands, hair and cords away from belts and pulleys while they move.",
+)

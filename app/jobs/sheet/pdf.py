@@ -1,0 +1,168 @@
+"""Setting the hanging sheet as PDF with QtGui, on a screen or without one."""
+
+from __future__ import annotations
+
+import os
+import re
+import sys
+
+from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QRectF, Qt
+from PySide6.QtGui import (
+    QAbstractTextDocumentLayout,
+    QFont,
+    QGuiApplication,
+    QPageLayout,
+    QPageSize,
+    QPainter,
+    QPdfWriter,
+    QTextDocument,
+)  # fmt: skip
+
+from app.jobs.job import Job
+from app.jobs.sheet import text
+from app.jobs.sheet.picture import paint_wall
+
+DPI = 300
+MARGIN_MM = 14.0
+PICTURE_SHARE = 0.40
+"""Of the first page's height, for the picture of the wall."""
+FIXED_DATE = b"D:20000101000000Z"
+
+
+def hanging_sheet(job: Job, page: str = "A4") -> bytes:
+    """The PDF's bytes; the same job gives the same bytes. page: "A4" or "Letter"."""
+    application = _application()
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    writer = QPdfWriter(buffer)
+    writer.setPageSize(
+        QPageSize(QPageSize.PageSizeId.Letter if page == "Letter" else QPageSize.PageSizeId.A4)
+    )
+    writer.setPageMargins(QMarginsF(*[MARGIN_MM] * 4), QPageLayout.Unit.Millimeter)
+    writer.setResolution(DPI)
+    writer.setTitle(f"Hanging sheet: {job.hanging.name}")
+    writer.setCreator("Wallwright")
+    painter = QPainter(writer)
+    frame = QRectF(0, 0, writer.width(), writer.height() - _points(14))
+    top = _paint(painter, text.headline(job), frame)
+    picture = QRectF(0, top + _points(6), frame.width(), frame.height() * PICTURE_SHARE)
+    scale = paint_wall(painter, job, picture)
+    height = job.document.wall.height * scale
+    one_to = DPI / 25.4 / scale
+    rest = frame.adjusted(0, picture.top() - frame.top() + height + _points(4), 0, 0)
+    used = _paint(painter, f"<p>Picture at 1 : {one_to:.0f}. The blue body hangs where the job starts.</p>"
+                  + text.numbers(job), rest)  # fmt: skip
+    del used
+    pages = [text.passes(job) + text.checks(job), text.steps() + text.cautions()]
+    number = 1
+    _foot(painter, writer, job, number)
+    for content in pages:
+        document = _document(content, frame.width())
+        pieces = _pieces(document, frame.height())
+        for start in pieces:
+            writer.newPage()
+            number += 1
+            painter.save()
+            painter.translate(0, -start)
+            _draw(painter, document, QRectF(0, start, frame.width(), frame.height()))
+            painter.restore()
+            _foot(painter, writer, job, number)
+    painter.end()
+    del application
+    return _undated(bytes(buffer.data()))
+
+
+def _application() -> QGuiApplication:
+    if (running := QGuiApplication.instance()) is not None:
+        return running
+    # Only paper is painted: no screen is asked for, so that it works on any machine.
+    os.environ.setdefault(
+        "QT_QPA_PLATFORM", "offscreen" if not sys.platform.startswith(("win", "darwin")) else ""
+    )
+    if not os.environ["QT_QPA_PLATFORM"]:
+        del os.environ["QT_QPA_PLATFORM"]
+    return QGuiApplication(["wallwright"])
+
+
+def _points(points: float) -> float:
+    return points * DPI / 72
+
+
+def _document(html: str, width: float) -> QTextDocument:
+    document = QTextDocument()
+    document.setDefaultStyleSheet(text.STYLE)
+    document.setDefaultFont(QFont("DejaVu Sans", 9))
+    document.setDocumentMargin(0)
+    document.setHtml(f"<body>{html}</body>")
+    # Laid out at screen points and painted larger: the layout does not depend on the device.
+    document.setTextWidth(width * 72 / DPI * _screen())
+    return document
+
+
+def _screen() -> float:
+    """Layout units per point: text documents lay out for a 96 dpi screen here."""
+    return 96 / 72
+
+
+def _factor() -> float:
+    return DPI / 72 / _screen()
+
+
+def _draw(painter: QPainter, document: QTextDocument, clip: QRectF) -> None:
+    painter.save()
+    painter.scale(_factor(), _factor())
+    context = QAbstractTextDocumentLayout.PaintContext()
+    context.clip = QRectF(
+        clip.x() / _factor(), clip.y() / _factor(), clip.width() / _factor(), clip.height() / _factor()
+    )
+    painter.setClipRect(context.clip)
+    document.documentLayout().draw(painter, context)
+    painter.restore()
+
+
+def _paint(painter: QPainter, html: str, frame: QRectF) -> float:
+    """Paints text into a frame; returns where it ends."""
+    document = _document(html, frame.width())
+    height = document.size().height() * _factor()
+    painter.save()
+    painter.translate(frame.topLeft())
+    _draw(painter, document, QRectF(0, 0, frame.width(), height))
+    painter.restore()
+    return frame.top() + height
+
+
+def _pieces(document: QTextDocument, height: float) -> list[float]:
+    """Where each page of a long text begins: between lines, never through one."""
+    layout, factor = document.documentLayout(), _factor()
+    total = document.size().height() * factor
+    starts, start = [0.0], 0.0
+    block = document.begin()
+    while block.isValid():
+        box = layout.blockBoundingRect(block)
+        if box.bottom() * factor > start + height and box.top() * factor > start:
+            start = box.top() * factor
+            starts.append(start)
+        block = block.next()
+    return starts if total > height else [0.0]
+
+
+def _foot(painter: QPainter, writer: QPdfWriter, job: Job, number: int) -> None:
+    font = QFont("DejaVu Sans", 8)
+    painter.save()
+    painter.setFont(font)
+    box = QRectF(0, writer.height() - _points(10), writer.width(), _points(10))
+    painter.drawText(box, Qt.AlignmentFlag.AlignLeft, job.hanging.name)
+    painter.drawText(box, Qt.AlignmentFlag.AlignRight, f"page {number}")
+    painter.restore()
+
+
+def _undated(data: bytes) -> bytes:
+    """The writer stamps date and random ids; both are replaced by fixed ones of the same length."""
+    data = re.sub(rb"D:\d{14}[-+Z0-9']*", lambda m: FIXED_DATE.ljust(len(m[0]), b" ")[: len(m[0])], data)
+    data = re.sub(
+        rb"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d[-+:0-9Z.]*",
+        lambda m: b"2000-01-01T00:00:00Z".ljust(len(m[0]))[: len(m[0])],
+        data,
+    )
+    return re.sub(rb"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}",
+                  b"00000000-0000-4000-8000-000000000000", data)  # fmt: skip

@@ -1,0 +1,109 @@
+"""The picture of the wall on the hanging sheet: to scale, with anchors, machine, strokes and measures."""
+
+from __future__ import annotations
+
+import numpy as np
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QPainter, QPen, QPolygonF, QTransform
+
+from app.jobs.job import Job
+from app.statics.pose import span_curve
+
+MOST_POINTS = 200_000
+"""Points painted at most: beyond that every n-th one, which at this size nobody can tell."""
+
+
+def paint_wall(painter: QPainter, job: Job, frame: QRectF) -> float:
+    """Paints the wall into a frame (device units) and returns the scale, device units per mm."""
+    wall = job.document.wall
+    scale = min(frame.width() / wall.width, frame.height() / wall.height)
+    painter.save()
+    painter.translate(frame.center().x(), frame.top() + wall.height * scale / 2)
+    painter.scale(scale, scale)
+    painter.translate(-(wall.left + wall.width / 2), -(wall.top + wall.height / 2))
+    thin = 0.35 * _mm_on_paper(painter) / scale
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(QPen(QColor("#666666"), thin))
+    painter.drawRect(QRectF(wall.left, wall.top, wall.width, wall.height))
+    painter.setBrush(QColor("#dddddd"))
+    for keep_out in wall.keep_outs:
+        painter.drawPolygon(QPolygonF([QPointF(*p) for p in keep_out.outline]))
+        box = QPolygonF([QPointF(*p) for p in keep_out.outline]).boundingRect()
+        _label(painter, keep_out.name, box.center().x(), box.center().y(), scale)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    _strokes(painter, job, thin)
+    _machine(painter, job, thin)
+    _measures(painter, job, thin, scale)
+    painter.restore()
+    return scale
+
+
+def _mm_on_paper(painter: QPainter) -> float:
+    return painter.device().logicalDpiX() / 25.4
+
+
+def _strokes(painter: QPainter, job: Job, thin: float) -> None:
+    every = max(1, len(job.strokes.points) // MOST_POINTS)
+    for i, line in enumerate(job.strokes):
+        pen = job.document.pens[job.strokes.pen[i]]
+        painter.setPen(QPen(QColor(pen.colour), max(pen.width, 0.4 * thin)))
+        if every > 1 and len(line) > 2 * every:
+            line = np.concatenate([line[::every], line[-1:]])
+        painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in line.tolist()]))
+
+
+def _machine(painter: QPainter, job: Job, thin: float) -> None:
+    pose = job.datum
+    painter.setPen(QPen(QColor("#1f4e8c"), 1.5 * thin))
+    for side in (0, 1):
+        curve = span_curve(job.rig, pose, 0, side)
+        painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in curve.tolist()]))
+        x, y = job.rig.anchors[side]
+        painter.setBrush(QColor("#1f4e8c"))
+        painter.drawEllipse(QPointF(x, y), 3 * thin, 3 * thin)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+    turn = QTransform()
+    turn.translate(*pose.pen[0])
+    turn.rotateRadians(pose.tilt[0])
+    outline = turn.map(QPolygonF([QPointF(*p) for p in job.document.machine.body.outline]))
+    painter.drawPolygon(outline)
+    x, y = pose.pen[0]
+    painter.drawLine(QLineF(x - 6 * thin, y, x + 6 * thin, y))
+    painter.drawLine(QLineF(x, y - 6 * thin, x, y + 6 * thin))
+
+
+def _measures(painter: QPainter, job: Job, thin: float, scale: float) -> None:
+    """Dimension lines: anchor distance, and down to the starting place."""
+    painter.setPen(QPen(QColor("#333333"), 0.6 * thin))
+    (lx, ly), (rx, ry) = job.rig.anchors
+    above = min(ly, ry) - 14 * thin
+    painter.drawLine(QLineF(lx, above, rx, above))
+    for x, y in ((lx, ly), (rx, ry)):
+        painter.drawLine(QLineF(x, above - 4 * thin, x, y))
+    _label(painter, f"{np.hypot(rx - lx, ry - ly):.0f} mm", (lx + rx) / 2, above - 8 * thin, scale)
+    x, y = job.hanging.datum
+    painter.drawLine(QLineF(lx, ly, lx, y))
+    painter.drawLine(QLineF(lx, y, x - 8 * thin, y))
+    _label(painter, f"{y - ly:.0f} down", lx, (ly + y) / 2, scale)
+    _label(painter, f"{x - lx:.0f} right", lx + (x - lx) * 0.3, y, scale)
+    if len(job.strokes):
+        low, high = job.strokes.points.min(axis=0), job.strokes.points.max(axis=0)
+        painter.setPen(QPen(QColor("#333333"), 0.6 * thin, Qt.PenStyle.DashLine))
+        painter.drawRect(QRectF(QPointF(*low), QPointF(*high)))
+        size = f"drawing {high[0] - low[0]:.0f} x {high[1] - low[1]:.0f} mm"
+        _label(painter, size, (low[0] + high[0]) / 2, high[1] + 12 * thin, scale)
+
+
+def _label(painter: QPainter, text: str, x: float, y: float, scale: float) -> None:
+    """Words of a fixed size on paper, on white, centred at a point of the wall."""
+    painter.save()
+    painter.translate(x, y)
+    painter.scale(1 / scale, 1 / scale)
+    font = QFont("DejaVu Sans")
+    font.setPointSizeF(7.5)
+    painter.setFont(font)
+    box = painter.boundingRect(QRectF(-1e4, -1e4, 2e4, 2e4), Qt.AlignmentFlag.AlignCenter, text)
+    painter.fillRect(box, QColor(255, 255, 255, 220))
+    painter.setPen(QColor("#111111"))
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+    painter.restore()

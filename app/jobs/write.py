@@ -1,0 +1,76 @@
+"""Writing a job: all its files into a folder, each read back and compared, or none."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Callable
+from dataclasses import asdict
+from pathlib import Path
+
+import msgspec
+
+from app.document.atomic import why
+from app.document.errors import BadFile
+from app.jobs.forms import FORMS, REPORT, SHEET
+from app.jobs.job import Job
+from app.jobs.read_back import Mismatch
+from app.jobs.report import report
+
+StageProgress = Callable[[str, float], None]
+
+
+def write_job(
+    folder: str | Path, job: Job, progress: StageProgress = lambda stage, done: None
+) -> tuple[str, ...]:
+    """Writes the job's files and returns their whole paths.
+
+    They are written beside the folder first, read back, compared, and only then moved in, one by one, so that no file in
+    the folder is ever half written. Raises BadFile with a sentence; what was in the folder before is then unchanged.
+    """
+    folder = Path(folder)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        stage = Path(tempfile.mkdtemp(prefix=".writing-", dir=folder))
+    except OSError as error:
+        raise BadFile(f"The folder {folder} cannot be used ({why(error)}). Choose another one.") from error
+    try:
+        verified = {}
+        for number, form in enumerate(FORMS):
+
+            def part(done: float, number=number) -> None:
+                progress("write", (number + done) / (len(FORMS) + 1))
+
+            text = form.write(job, part)
+            _write(stage / form.file, text.encode("utf-8"))
+            back = (stage / form.file).read_bytes().decode("utf-8")
+            verified[form.file] = asdict(form.verify(back, job))
+        from app.jobs.sheet.pdf import hanging_sheet  # Qt: only when a sheet is made
+
+        _write(stage / SHEET, hanging_sheet(job))
+        verified[SHEET] = {"bytes": (stage / SHEET).stat().st_size}
+        _write(stage / REPORT, msgspec.json.format(msgspec.json.encode(report(job, verified)), indent=1))
+        progress("write", 1.0)
+        names = [*(form.file for form in FORMS), SHEET, REPORT]
+        for name in names:
+            os.replace(stage / name, folder / name)
+        return tuple(str(folder / name) for name in names)
+    except OSError as error:
+        raise BadFile(
+            f"The job could not be written into {folder} ({why(error)}). Free some space or choose another folder."
+        ) from error
+    except Mismatch as error:
+        raise BadFile(
+            f"The job written into {folder} did not read back as planned ({error}). Nothing was kept; export again, "
+            "to another disk if it happens twice."
+        ) from error
+    finally:
+        shutil.rmtree(stage, ignore_errors=True)
+
+
+def _write(path: Path, data: bytes) -> None:
+    with open(path, "wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())

@@ -1,0 +1,42 @@
+"""The controller's own simple formula, both ways: what it must be told so that the belts get their true lengths."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from app.document.machine import Machine
+from app.statics.straight import crossing, straight_belts
+
+
+def _scale(machine: Machine) -> float:
+    """True microsteps per mm over the controller's."""
+    assumed = machine.controller.assumed_steps
+    return machine.steps_per_mm / assumed if assumed else 1.0
+
+
+def _assumed(machine: Machine, distance: float):
+    c = machine.controller
+    width = c.assumed_distance or distance
+    return ((0.0, 0.0), (width, 0.0)), c.assumed_spacing, -c.assumed_rise
+
+
+def from_belts(machine: Machine, kind: str, distance: float, belts: np.ndarray) -> np.ndarray:
+    """(n, 2) mm: what to tell the controller for belts (n, 2), mm.
+
+    kind "belts": belt lengths, scaled when the controller's steps per mm are wrong. kind "plane": the point at which its
+    formula (two straight belts from level anchors to exits that do not tilt) gives these lengths: x to the right of its
+    left anchor, y down. distance: between the anchors as surveyed, mm.
+    """
+    belts = belts * _scale(machine)
+    if kind == "belts":
+        return belts
+    anchors, spacing, drop = _assumed(machine, distance)
+    return crossing(anchors, belts, spacing, drop)
+
+
+def to_belts(machine: Machine, kind: str, distance: float, values: np.ndarray) -> np.ndarray:
+    """(n, 2) mm of belt that the machine pays out when told the values (n, 2): the way back of from_belts."""
+    if kind == "plane":
+        anchors, spacing, drop = _assumed(machine, distance)
+        values = straight_belts(anchors, values, spacing, drop)
+    return values / _scale(machine)
