@@ -1,0 +1,161 @@
+"""Painted ink against its area by shapely: where strokes are, as wide as the pen, none elsewhere."""
+
+import numpy as np
+import pytest
+import shapely
+from PySide6.QtCore import QPoint, QRect
+from PySide6.QtGui import QColor, QImage, QPainter, QPen
+
+from app.strokes.strokes import Strokes
+from app.window.ink.geometry import Geometry
+from app.window.ink.native_lines import draw_lines, draw_lines_locked
+from app.window.ink.tile import ALL, Order, Picture, Style, paint
+from tests.support.drawings import made_up_drawing
+from tests.support.pictures import channels
+
+BLUE, YELLOW = (20, 60, 200, 255), (240, 210, 20, 255)
+SPIRAL = np.column_stack([np.cos(np.arange(0, 20, 0.05)), np.sin(np.arange(0, 20, 0.05))])
+SPIRAL = 50 + SPIRAL * np.linspace(5, 40, len(SPIRAL))[:, None]
+
+
+def _picture(strokes: Strokes, scale: float, widths=(1.0,), colours=(BLUE,), box=None, **more) -> Picture:
+    box = QRect(0, 0, int(100 * scale), int(100 * scale)) if box is None else box
+    return paint(Order(Geometry(strokes), Style(tuple(colours), tuple(widths)), scale, box, **more))
+
+
+def _whole(picture: Picture) -> np.ndarray:
+    """(h, w, 4) of the whole box, with the empty margin the image leaves out."""
+    page = QImage(picture.box.size(), QImage.Format.Format_ARGB32_Premultiplied)
+    page.fill(0)
+    if picture.image is not None:
+        painter = QPainter(page)
+        painter.drawImage(picture.place.topLeft() - picture.box.topLeft(), picture.image)
+        painter.end()
+    return channels(page)
+
+
+def _inked(picture: Picture) -> np.ndarray:
+    """(h, w, 4): colours multiplied by alpha."""
+    page = _whole(picture)
+    return np.concatenate([page[..., :3] * page[..., 3:], page[..., 3:]], axis=2)
+
+
+@pytest.mark.parametrize(("scale", "width"), [(2.0, 0.2), (2.0, 0.5), (4.0, 0.6), (4.0, 2.0), (16.0, 0.5)])
+def test_ink_covers_the_area_of_the_pens_path(scale, width):
+    """From 0.4 px wide to 8 px. Up to one pixel QPainter measures width along an axis, which leaves slanting lines as
+    much as cos 45° fainter; above, soft edges that overlap at joints add a quarter of a pixel at most."""
+    ink = _whole(_picture(Strokes.pack([SPIRAL], 0), scale, (width,)))[..., 3].sum()
+    path = shapely.LineString(SPIRAL)
+    shown, true = ink / (path.length * scale), path.buffer(width / 2).area / path.length * scale
+    if true <= 1.05:
+        assert np.cos(np.pi / 4) * true < shown < 1.05 * true
+    else:
+        assert shown == pytest.approx(true, abs=0.3)
+
+
+@pytest.mark.parametrize("scale", [1.5, 4.0, 9.0])
+def test_ink_is_on_the_strokes_and_nowhere_else(scale):
+    alpha = _whole(_picture(Strokes.pack([SPIRAL], 0), scale))[..., 3]
+    y, x = (np.indices(alpha.shape) + 0.5) / scale
+    path = shapely.LineString(SPIRAL)
+    shapely.prepare(path)
+    distance = shapely.distance(path, shapely.points(x, y))
+    assert alpha[distance > 0.5 + 1.2 / scale].max() == 0
+    if scale > 2:
+        assert alpha[distance < 0.5 - 1.2 / scale].min() == 1
+
+
+def test_a_line_is_as_wide_as_the_pen_and_ends_round():
+    line = Strokes.pack([np.array([[20.0, 50.0], [80.0, 50.0]])], 0)
+    alpha = _whole(_picture(line, 10.0, (3.0,)))[..., 3]
+    assert alpha[:, 500].sum() == pytest.approx(30, abs=0.5)
+    assert alpha[500].sum() == pytest.approx(630, abs=0.5)
+    assert alpha[497:503, 187:190].min() > 0.9 and alpha[485:489, 185:189].max() < 0.1
+
+
+def test_dots_are_discs():
+    dot = Strokes.pack([np.array([[50.0, 50.0]])], 0)
+    for scale, width in ((1.0, 0.8), (1.0, 2.0), (8.0, 1.0)):
+        ink = _whole(_picture(dot, scale, (width,)))[..., 3].sum()
+        assert ink == pytest.approx(np.pi / 4 * (width * scale) ** 2, rel=0.3)
+
+
+def test_joints_and_retraced_strokes_leave_no_darker_spots():
+    there = np.column_stack([np.linspace(5, 95, 400), np.full(400, 50.0)])
+    once, twice = Strokes.pack([there[[0, -1]]], 0), Strokes.pack([there, there[::-1]], 0)
+    faint = (20, 60, 200, 128)
+    a, b = (_whole(_picture(s, 4.0, (2.0,), (faint,)))[..., 3] for s in (once, twice))
+    assert np.abs(a - b)[196:204, 30:370].max() <= 0.02
+    assert b.max() == pytest.approx(128 / 255, abs=0.01)
+
+
+def test_inks_that_cross_are_darker_than_either():
+    cross = Strokes.pack(
+        [np.array([[10.0, 50.0], [90.0, 50.0]]), np.array([[50.0, 10.0], [50.0, 90.0]])], [0, 1]
+    )
+    page = _whole(_picture(cross, 4.0, (4.0, 4.0), (BLUE, YELLOW)))
+    both, blue, yellow = page[200, 200, :3], page[200, 100, :3], page[100, 200, :3]
+    assert (both <= np.minimum(blue, yellow) + 0.01).all() and both.sum() < min(
+        blue.sum(), yellow.sum()
+    ) - 0.1
+
+
+def test_tiles_meet_without_a_seam():
+    strokes, scale = made_up_drawing(3000, 100.0, 100.0), 5.0
+    widths, colours = (0.6, 1.0, 0.3), (BLUE, YELLOW, (200, 30, 30, 255))
+    whole = _inked(_picture(strokes, scale, widths, colours, QRect(0, 0, 512, 512)))
+    for x in (0, 256):
+        for y in (0, 256):
+            tile = _inked(_picture(strokes, scale, widths, colours, QRect(x, y, 256, 256)))
+            difference = np.abs(tile - whole[y : y + 256, x : x + 256])
+            assert difference.mean() < 1e-3 and (difference > 0.1).mean() < 1e-3
+
+
+def test_same_order_same_picture():
+    strokes = made_up_drawing(5000, 100.0, 100.0)
+    first, second = (_picture(strokes, 3.0, (0.4, 0.5, 0.9), (BLUE, YELLOW, BLUE)) for _ in range(2))
+    assert first.image == second.image and first.place == second.place
+
+
+def test_empty_boxes_have_no_image():
+    line = Strokes.pack([np.array([[20.0, 50.0], [80.0, 50.0]])], 0)
+    assert _picture(line, 4.0, box=QRect(0, 0, 256, 100)).image is None
+    assert _picture(Strokes.empty(), 4.0).image is None
+
+
+def test_deep_zoom_on_a_long_line_shows_it_true_to_width():
+    line = Strokes.pack([np.array([[0.0, 0.0], [4000.0, 1000.0]])], 0)
+    box = QRect(QPoint(200_000 - 128, 50_000 - 128), QPoint(200_000 + 127, 50_000 + 127))
+    alpha = _whole(_picture(line, 100.0, (0.5,), box=box))[..., 3]
+    assert alpha[:, 128].sum() == pytest.approx(50 * np.hypot(1, 0.25), rel=0.02)
+    rows = np.arange(256) + 0.5
+    assert (alpha[:, 128] * rows).sum() / alpha[:, 128].sum() == pytest.approx(128, abs=0.5)
+
+
+def test_painting_on_equals_painting_at_once():
+    strokes = made_up_drawing(4000, 100.0, 100.0)
+    widths, colours = (0.4, 0.9, 1.5), (BLUE, YELLOW, (200, 30, 30, 160))
+    part = None
+    for until in (500, 501, 2600, 4100):
+        part = _picture(strokes, 4.0, widths, colours, until=until, earlier=part)
+        fresh = _picture(strokes, 4.0, widths, colours, until=until)
+        difference = np.abs(_inked(part) - _inked(fresh))
+        assert difference.mean() < 1e-4 and (difference > 0.1).mean() < 1e-3
+        assert part.shows(until) and not part.shows(until + 900)
+    early, late = (_picture(strokes, 4.0, widths, colours, until=u) for u in (500, ALL))
+    assert 0 < _whole(early)[..., 3].sum() < 0.5 * _whole(late)[..., 3].sum()
+
+
+def test_lines_of_an_array_are_drawn_alike_with_and_without_the_lock():
+    lines = np.random.default_rng(1).random((1234, 4)) * 200
+    pictures = []
+    for draw in (draw_lines, draw_lines_locked):
+        image = QImage(200, 200, QImage.Format.Format_ARGB32_Premultiplied)
+        image.fill(0)
+        painter = QPainter(image)
+        painter.setPen(QPen(QColor(0, 0, 0), 1.5))
+        draw(painter, lines)
+        painter.end()
+        pictures.append(image)
+    assert pictures[0] == pictures[1]
+    assert channels(pictures[0])[..., 3].mean() > 0.5
