@@ -50,10 +50,9 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
     height = job.document.wall.height * scale
     one_to = DPI / 25.4 / scale
     rest = frame.adjusted(0, picture.top() - frame.top() + height + _points(4), 0, 0)
-    used = _paint(painter, f"<p>Picture at 1 : {one_to:.0f}. The blue body hangs where the job starts.</p>"
+    _paint(painter, f"<p>Picture at 1 : {one_to:.0f}. The blue body hangs where the job starts.</p>"
                   + text.numbers(job), rest)  # fmt: skip
-    del used
-    pages = [text.passes(job) + text.checks(job), text.steps() + text.cautions()]
+    pages = [text.passes(job) + text.checks(job) + text.steps() + text.cautions()]
     number = 1
     _foot(painter, writer, job, number)
     for content in pages:

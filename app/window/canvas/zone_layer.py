@@ -1,0 +1,106 @@
+"""The draw zone as a colour map with contour lines at its edge, and its legend."""
+
+from __future__ import annotations
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QImage, QPainter, QPalette, QPen, QPolygonF
+
+from app.statics.zone import LAYERS, Zone
+from app.window.canvas.view import View
+
+# Nine steps of cividis (Nuñez, Anderton, Renslow, "Optimizing colormaps with consideration for color vision
+# deficiency", PLoS ONE 13, 2018; values from memory): perceptually uniform, the same to colour-blind eyes.
+CIVIDIS = np.array(
+    [[0, 34, 78], [18, 53, 112], [59, 73, 108], [87, 93, 109], [112, 113, 115], [138, 134, 120], [165, 156, 116],
+     [195, 180, 105], [253, 234, 69]], dtype=float,
+)  # fmt: skip
+STEPS = 8
+OPACITY = 90
+
+
+def colours_of(share: np.ndarray) -> np.ndarray:
+    """(..., 3) uint8 for values in 0..1."""
+    at = np.clip(share, 0, 1) * (len(CIVIDIS) - 1)
+    return np.stack(
+        [np.interp(at, np.arange(len(CIVIDIS)), CIVIDIS[:, i]) for i in range(3)], axis=-1
+    ).astype(np.uint8)
+
+
+class ZoneLayer:
+    """A painted zone; made anew for each zone or layer."""
+
+    def __init__(self, zone: Zone, layer: str) -> None:
+        self.zone, self.name = zone, layer
+        values = zone.layer(layer)
+        inside = zone.bits == 0
+        seen = values[inside & np.isfinite(values)]
+        self.low, self.high = (float(seen.min()), float(np.percentile(seen, 99))) if len(seen) else (0.0, 1.0)
+        span = max(self.high - self.low, 1e-9)
+        # In steps: the borders between them are contour lines, so that colour is not the only carrier.
+        share = np.floor(np.clip((values - self.low) / span, 0, 0.999) * STEPS) / (STEPS - 1)
+        pixels = np.zeros((*inside.shape, 4), dtype=np.uint8)
+        pixels[..., :3] = colours_of(np.nan_to_num(share))
+        pixels[..., 3] = np.where(inside, OPACITY, 0)
+        self._pixels = np.ascontiguousarray(pixels)
+        rows, columns = inside.shape
+        self._image = QImage(self._pixels.data, columns, rows, 4 * columns, QImage.Format.Format_RGBA8888)
+        half_x, half_y = (zone.x[1] - zone.x[0]) / 2, (zone.y[1] - zone.y[0]) / 2
+        self._box = (zone.x[0] - half_x, zone.y[0] - half_y, zone.x[-1] + half_x, zone.y[-1] + half_y)
+        self._edge = [QPolygonF([QPointF(*p) for p in line]) for line in _edges(zone)]
+
+    def paint(self, painter: QPainter, view: View, palette: QPalette) -> None:
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, False)
+        painter.drawImage(view.rect_to_screen(*self._box), self._image)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.scale(view.scale, view.scale)
+        painter.translate(-view.left, -view.top)
+        pen = QPen(palette.color(QPalette.ColorRole.WindowText), 1.5)
+        pen.setCosmetic(True)
+        painter.setPen(pen)
+        for line in self._edge:
+            painter.drawPolyline(line)
+        painter.restore()
+
+    def paint_legend(self, painter: QPainter, corner: QPointF, palette: QPalette) -> None:
+        """A scale with numbers, its bottom right corner at a point of the widget."""
+        layer = LAYERS[self.name]
+        font = QFontMetricsF(painter.font())
+        title = f"{layer.title}, {layer.unit}"
+        width = max(190.0, font.horizontalAdvance(title) + 20)
+        box = QRectF(corner.x() - width, corner.y() - 4.2 * font.height(), width, 4.2 * font.height())
+        painter.save()
+        base = QColor(palette.color(QPalette.ColorRole.Base))
+        base.setAlpha(225)
+        painter.setPen(palette.color(QPalette.ColorRole.Mid))
+        painter.setBrush(base)
+        painter.drawRoundedRect(box, 4, 4)
+        painter.setPen(palette.color(QPalette.ColorRole.Text))
+        inner = box.adjusted(10, 6, -10, -6)
+        painter.drawText(inner, Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft, title)
+        bar = QRectF(inner.left(), inner.top() + font.height() + 4, inner.width(), font.height() * 0.8)
+        for i in range(STEPS):
+            r, g, b = (int(v) for v in colours_of(np.array(i / (STEPS - 1))))
+            piece = QRectF(bar.left() + i * bar.width() / STEPS, bar.top(), bar.width() / STEPS, bar.height())
+            painter.fillRect(piece, QBrush(QColor(r, g, b)))
+        painter.drawText(inner, Qt.AlignmentFlag.AlignBottom | Qt.AlignmentFlag.AlignLeft, f"{self.low:.1f}")
+        painter.drawText(
+            inner, Qt.AlignmentFlag.AlignBottom | Qt.AlignmentFlag.AlignRight, f"{self.high:.1f}"
+        )
+        painter.restore()
+
+
+def _edges(zone: Zone) -> list[np.ndarray]:
+    """Lines along the zone's edge, between grid points inside and outside."""
+    inside = zone.bits == 0
+    x, y = zone.x, zone.y
+    hx, hy = (x[1] - x[0]) / 2, (y[1] - y[0]) / 2
+    lines = []
+    rows, columns = np.nonzero(inside[:, 1:] != inside[:, :-1])
+    for r, c in zip(rows.tolist(), columns.tolist(), strict=True):
+        lines.append(np.array([[x[c] + hx, y[r] - hy], [x[c] + hx, y[r] + hy]]))
+    rows, columns = np.nonzero(inside[1:] != inside[:-1])
+    for r, c in zip(rows.tolist(), columns.tolist(), strict=True):
+        lines.append(np.array([[x[c] - hx, y[r] + hy], [x[c] + hx, y[r] + hy]]))
+    return lines

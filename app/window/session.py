@@ -1,0 +1,236 @@
+"""The model of one window: document, history, selection, and what planning has answered. No widgets."""
+
+from __future__ import annotations
+
+import contextlib
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from app.document import edits
+from app.document.consistency import validate
+from app.document.document import Document
+from app.document.errors import BadValue, Trouble
+from app.jobs.checks import Verdict
+from app.planning.plan import Answer, Goal, Plan, Preview, Progress, Request
+from app.planning.planner import Planner
+from app.window.history import History
+
+PLAN_AFTER_MS = 350
+"""Pause after an edit before planning starts by itself: shorter than a person waits, longer than between two keys."""
+
+
+class Session(QObject):
+    """State that widgets show, and the ways to change it. Signals say what changed; widgets read it afresh."""
+
+    document_changed = Signal()
+    selection_changed = Signal()
+    preview_changed = Signal()
+    plan_changed = Signal()
+    """A plan came, or the one there became stale."""
+    progress_changed = Signal(str, float)
+    trouble = Signal(str)
+    exported = Signal(tuple)
+    file_changed = Signal()
+    _arrived = Signal()
+
+    def __init__(
+        self, document: Document, planner: Planner | None = None, parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.history = History(document)
+        self.saved = document
+        self.path: Path | None = None
+        self.selection: str = "wall"
+        """"wall", "machine", "settings", "hanging:0", "pen:ID", "placement:ID"."""
+        self.preview: Preview | None = None
+        self.preview_document: Document | None = None
+        self.plan: Plan | None = None
+        self.plan_document: Document | None = None
+        self.last_trouble = ""
+        self._request = 0
+        self._asked: dict[int, Request] = {}
+        self._planner = planner or Planner(self._arrived.emit)
+        self._arrived.connect(self._receive)
+        self._soon = QTimer(self, singleShot=True, interval=PLAN_AFTER_MS)
+        self._soon.timeout.connect(self.plan_now)
+        self._watch = QTimer(self, interval=40)
+        self._watch.timeout.connect(self._receive)
+        self._watch.start()
+
+    # The document.
+
+    @property
+    def document(self) -> Document:
+        return self.history.present
+
+    @property
+    def dirty(self) -> bool:
+        return self.document != self.saved
+
+    @property
+    def name(self) -> str:
+        return self.path.stem if self.path else self.tr("Untitled")
+
+    def edit(self, title: str, document: Document, merge: str | None = None) -> bool:
+        """Applies an edit when it is valid; else says why not and changes nothing."""
+        try:
+            validate(document)
+        except BadValue as trouble:
+            self.trouble.emit(f"{trouble}.")
+            return False
+        self.history.edit(title, document, merge)
+        self._after_change()
+        return True
+
+    def set_field(self, title: str, path: str, value: object, merge: str | None = None) -> bool:
+        """Sets one field of the document, named like "machine.body.mass"."""
+        return self.edit(title, edits.set_field(self.document, path, value), merge)
+
+    def undo(self) -> None:
+        self.history.undo()
+        self._after_change()
+
+    def redo(self) -> None:
+        self.history.redo()
+        self._after_change()
+
+    def load(self, document: Document, path: Path | None) -> None:
+        """Shows another document; nothing of the last one stays."""
+        self.history = History(document)
+        self.saved, self.path = document, path
+        self.preview = self.plan = self.preview_document = self.plan_document = None
+        self.select("wall")
+        self._after_change()
+        self.file_changed.emit()
+
+    def mark_saved(self, path: Path) -> None:
+        self.saved, self.path = self.document, path
+        self.file_changed.emit()
+
+    def _after_change(self) -> None:
+        if not self._exists(self.selection):
+            self.select("wall")
+        self.document_changed.emit()
+        self.plan_changed.emit()
+        self._soon.start()
+
+    # Selection.
+
+    def select(self, what: str) -> None:
+        if what != self.selection:
+            self.selection = what
+            self.history.close_step()
+            self.selection_changed.emit()
+
+    @property
+    def placement_id(self) -> str | None:
+        """Of the selected placement."""
+        kind, _, name = self.selection.partition(":")
+        return name if kind == "placement" else None
+
+    def _exists(self, what: str) -> bool:
+        kind, _, name = what.partition(":")
+        with contextlib.suppress(StopIteration):
+            if kind == "placement":
+                return bool(self.document.placement(name))
+            if kind == "pen":
+                return bool(self.document.pen(name))
+            return kind != "hanging" or int(name) < len(self.document.hangings)
+        return False
+
+    # Planning.
+
+    @property
+    def plan_is_stale(self) -> bool:
+        return self.plan is None or self.plan_document is not self.document
+
+    @property
+    def planning(self) -> bool:
+        return self._planner.busy
+
+    @property
+    def exportable(self) -> bool:
+        return (
+            self.plan is not None
+            and not self.plan_is_stale
+            and all(c.verdict is not Verdict.BAD for c in self.plan.checks)
+        )
+
+    def plan_now(self) -> None:
+        self._ask(Goal.PLAN)
+
+    def export(self, folder: str) -> None:
+        self._ask(Goal.EXPORT, folder)
+
+    def cancel(self) -> None:
+        self._soon.stop()
+        self._planner.cancel()
+        self.progress_changed.emit("", 0.0)
+
+    def _ask(self, goal: Goal, folder: str = "") -> None:
+        self._soon.stop()
+        self._request += 1
+        request = Request(self._request, self.document, goal, folder=folder)
+        self._asked = {self._request: request}
+        self.last_trouble = ""
+        self._planner.submit(request)
+        self.progress_changed.emit("read", 0.0)
+
+    def _receive(self) -> None:
+        for message in self._planner.poll():
+            request = self._asked.get(message.id)
+            if request is None:
+                continue
+            if isinstance(message, Progress):
+                self.progress_changed.emit(message.stage, message.done)
+                continue
+            self._take(message, request)
+
+    def _take(self, answer: Answer, request: Request) -> None:
+        if answer.preview is not None and answer.preview is not self.preview:
+            self.preview, self.preview_document = answer.preview, request.document
+            self.preview_changed.emit()
+        if answer.plan is not None:
+            self.plan, self.plan_document = answer.plan, request.document
+            self.plan_changed.emit()
+        if answer.final:
+            self.progress_changed.emit("", 0.0)
+            self.plan_changed.emit()
+        if answer.trouble:
+            self.last_trouble = answer.trouble
+            self.trouble.emit(answer.trouble)
+            self.plan_changed.emit()
+        if answer.files:
+            self.exported.emit(answer.files)
+
+    def close(self) -> None:
+        """Ends the planner."""
+        self._soon.stop()
+        self._watch.stop()
+        self._planner.close()
+
+    # Bringing artwork.
+
+    def add_file(self, path: Path, centre: tuple[float, float] | None = None) -> bool:
+        """Brings an artwork file onto the wall; says why when it cannot be read."""
+        from app.artwork.media import media_of
+        from app.artwork.read import read_artwork
+
+        try:
+            data = path.read_bytes()
+            media = media_of(data, path.name)
+            drawing = read_artwork(data, media, path.name, flatness=1.0)
+            document, placed = edits.add_artwork(
+                self.document, path.name, media, data, (drawing.width, drawing.height), centre
+            )
+        except OSError as error:
+            self.trouble.emit(self.tr("{0} cannot be read: {1}.").format(path.name, error.strerror))
+            return False
+        except Trouble as trouble:
+            self.trouble.emit(str(trouble))
+            return False
+        if self.edit(self.tr("Place {0}").format(path.name), document):
+            self.select(f"placement:{placed.id}")
+            return True
+        return False
