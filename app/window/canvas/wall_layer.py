@@ -1,0 +1,126 @@
+"""Wall, keep-outs, anchors, starting place and rulers."""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPalette, QPen, QPolygonF
+
+from app.document.document import Document
+from app.window.canvas.view import View
+
+ANCHOR = QColor("#1f6fb4")
+PAPER = QColor("#fbfaf7")
+"""The wall is light in dark mode too: ink is judged against a wall, not against the window."""
+RULER = 22.0
+
+
+def paint_wall(painter: QPainter, view: View, document: Document, palette: QPalette) -> None:
+    wall = document.wall
+    box = view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor)
+    painter.fillRect(box, PAPER)
+    painter.setPen(QPen(QColor("#8a8578"), 1.0))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(box)
+
+
+def paint_keep_outs(painter: QPainter, view: View, document: Document) -> None:
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    for keep_out in document.wall.keep_outs:
+        shape = QPolygonF([view.to_screen(*p) for p in keep_out.outline])
+        painter.setPen(QPen(QColor("#6d6a63"), 1.0))
+        painter.setBrush(QColor(214, 210, 200, 190))
+        painter.drawPolygon(shape)
+        painter.setBrush(QBrush(QColor(120, 116, 108, 120), Qt.BrushStyle.BDiagPattern))
+        painter.drawPolygon(shape)
+        painter.setPen(QColor("#33312d"))
+        box = shape.boundingRect()
+        if QFontMetricsF(painter.font()).horizontalAdvance(keep_out.name) + 4 < box.width():
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, keep_out.name)
+    painter.restore()
+
+
+def paint_anchors(painter: QPainter, view: View, document: Document, selected: str) -> None:
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    for number, hanging in enumerate(document.hangings):
+        chosen = selected == f"hanging:{number}"
+        left, right = (view.to_screen(a.x, a.y) for a in (hanging.left, hanging.right))
+        painter.setPen(
+            QPen(QColor(ANCHOR.red(), ANCHOR.green(), ANCHOR.blue(), 110), 1.0, Qt.PenStyle.DotLine)
+        )
+        painter.drawLine(left, right)
+        painter.setPen(QPen(QColor("#ffffff"), 1.5))
+        painter.setBrush(ANCHOR)
+        for point in (left, right):
+            painter.drawEllipse(point, 8 if chosen else 6.5, 8 if chosen else 6.5)
+        distance = math.hypot(hanging.right.x - hanging.left.x, hanging.right.y - hanging.left.y)
+        _tag(painter, (left + right) / 2 - QPointF(0, 12), f"{distance:.0f} mm")
+        datum = view.to_screen(*hanging.datum)
+        painter.setPen(QPen(ANCHOR, 2.0))
+        painter.setBrush(QColor(255, 255, 255, 200))
+        painter.drawEllipse(datum, 7, 7)
+        painter.drawLine(datum - QPointF(11, 0), datum + QPointF(11, 0))
+        painter.drawLine(datum - QPointF(0, 11), datum + QPointF(0, 11))
+        _tag(painter, datum + QPointF(0, 22), "start")
+    painter.restore()
+
+
+def _tag(painter: QPainter, centre: QPointF, text: str) -> None:
+    font = QFontMetricsF(painter.font())
+    w, h = font.horizontalAdvance(text) + 8, font.height()
+    box = QRectF(centre.x() - w / 2, centre.y() - h / 2, w, h)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor(255, 255, 255, 205))
+    painter.drawRoundedRect(box, 3, 3)
+    painter.setPen(QColor("#1c2733"))
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def paint_rulers(painter: QPainter, view: View, width: float, height: float, palette: QPalette) -> None:
+    """Rulers along the top and left edge, from the left anchor, in mm or m as the scale wants."""
+    step = ruler_step(view.scale)
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+    painter.fillRect(QRectF(0, 0, width, RULER), palette.color(QPalette.ColorRole.Window))
+    painter.fillRect(QRectF(0, 0, RULER, height), palette.color(QPalette.ColorRole.Window))
+    font = painter.font()
+    font.setPointSizeF(max(font.pointSizeF() * 0.8, 6.5))
+    painter.setFont(font)
+    painter.setPen(palette.color(QPalette.ColorRole.WindowText))
+    for i in range(math.floor(view.left / step), math.ceil((view.left + width / view.scale) / step) + 1):
+        x = (i * step - view.left) * view.scale
+        if x > RULER:
+            painter.drawLine(QPointF(x, RULER - 6), QPointF(x, RULER))
+            painter.drawText(
+                QRectF(x + 3, 0, 80, RULER - 4), Qt.AlignmentFlag.AlignVCenter, ruler_text(i * step, step)
+            )
+    for i in range(math.floor(view.top / step), math.ceil((view.top + height / view.scale) / step) + 1):
+        y = (i * step - view.top) * view.scale
+        if y > RULER:
+            painter.drawLine(QPointF(RULER - 6, y), QPointF(RULER, y))
+            painter.save()
+            painter.translate(0, y - 3)
+            painter.rotate(-90)
+            painter.drawText(
+                QRectF(0, 0, 80, RULER - 4), Qt.AlignmentFlag.AlignVCenter, ruler_text(i * step, step)
+            )
+            painter.restore()
+    painter.fillRect(QRectF(0, 0, RULER, RULER), palette.color(QPalette.ColorRole.Window))
+    painter.drawText(QRectF(0, 0, RULER, RULER), Qt.AlignmentFlag.AlignCenter, "m" if step >= 100 else "mm")
+    painter.restore()
+
+
+def ruler_step(scale: float) -> float:
+    """mm between marks: 1, 2 or 5 times a power of ten, at least 60 pixels apart."""
+    wanted = 60 / scale
+    power = 10.0 ** math.floor(math.log10(wanted))
+    return next(power * f for f in (1, 2, 5, 10) if power * f >= wanted)
+
+
+def ruler_text(value: float, step: float) -> str:
+    if step >= 100:
+        return f"{value / 1000:.{0 if step >= 1000 else 1}f}"
+    return f"{value:g}" if step >= 1 else f"{value:.1f}"

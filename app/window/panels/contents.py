@@ -1,0 +1,82 @@
+"""What the document holds, as a tree: wall, machine, hangings, pens, artwork."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem, QWidget
+
+from app.window.panels.inspector import swatch
+from app.window.session import Session
+
+KEY = Qt.ItemDataRole.UserRole
+
+
+class Contents(QTreeWidget):
+    """Selecting here selects in the session, and the other way round."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.setHeaderHidden(True)
+        self.setAccessibleName(self.tr("Contents"))
+        self.setWhatsThis(
+            self.tr("Everything in this project. Choose something to see and change its properties.")
+        )
+        self.setFrameShape(QTreeWidget.Shape.NoFrame)
+        self._filling = False
+        self._shown: list[tuple] = []
+        self.currentItemChanged.connect(self._chosen)
+        session.document_changed.connect(self.fill)
+        session.selection_changed.connect(self._mark)
+        self.fill()
+
+    def rows(self) -> list[tuple]:
+        """(key, text, colour or None, depth) of every row."""
+        document = self.session.document
+        rows: list[tuple] = [
+            ("wall", self.tr("Wall and job"), None, 0),
+            ("machine", document.machine.name, None, 0),
+        ]
+        rows += [(f"hanging:{i}", h.name, None, 0) for i, h in enumerate(document.hangings)]
+        rows.append(("", self.tr("Pens"), None, 0))
+        rows += [(f"pen:{p.id}", f"{p.name}, {p.width:g} mm", p.colour, 1) for p in document.pens]
+        rows.append(("", self.tr("Artwork"), None, 0))
+        for placement in document.placements:
+            name = document.artwork(placement.artwork).name
+            rows.append((f"placement:{placement.id}", name if placement.visible else f"({name})", None, 1))
+        return rows
+
+    def fill(self) -> None:
+        rows = self.rows()
+        if rows == self._shown:
+            return
+        self._shown = rows
+        self._filling = True
+        self.clear()
+        parent: QTreeWidgetItem | None = None
+        for key, text, colour, depth in rows:
+            item = QTreeWidgetItem([text])
+            item.setData(0, KEY, key)
+            if colour:
+                item.setIcon(0, swatch(colour))
+            if not key:
+                item.setFlags(Qt.ItemFlag.ItemIsEnabled)
+            if depth and parent is not None:
+                parent.addChild(item)
+            else:
+                self.addTopLevelItem(item)
+                parent = item
+        self.expandAll()
+        self._filling = False
+        self._mark()
+
+    def _mark(self) -> None:
+        self._filling = True
+        for item in self.findItems("*", Qt.MatchFlag.MatchWildcard | Qt.MatchFlag.MatchRecursive):
+            if item.data(0, KEY) == self.session.selection:
+                self.setCurrentItem(item)
+        self._filling = False
+
+    def _chosen(self, item: QTreeWidgetItem | None) -> None:
+        if not self._filling and item is not None and item.data(0, KEY):
+            self.session.select(item.data(0, KEY))

@@ -1,0 +1,384 @@
+"""The inspector: properties of what is selected, made from the document types' own tables."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import get_args
+
+import msgspec
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QIcon, QPixmap
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QColorDialog,
+    QComboBox,
+    QFormLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)  # fmt: skip
+
+from app.document import edits
+from app.document.document import Document, Fill, FillKind, Ink
+from app.document.quantity import quantities
+from app.window.panels.number_field import NumberField
+from app.window.session import Session
+
+FILL_TITLES = {
+    "none": "No fill", "hatch": "Hatch", "cross-hatch": "Cross-hatch", "zigzag": "Zigzag", "contour": "Contour",
+}  # fmt: skip
+OUTSIDE_TITLES = {
+    "refuse": "Refuse the export", "clip": "Clip to the draw zone", "override": "Draw all the same",
+}  # fmt: skip
+CHOICE_TITLES = {
+    "belts": "Belt lengths", "plane": "x and y", "accelerating": "Plans acceleration itself",
+    "constant": "Runs at one speed", "timed": "Follows a timed table", "axis": "Z axis", "spindle": "Spindle output",
+    **OUTSIDE_TITLES,
+}  # fmt: skip
+PART_TITLES = {
+    "body": "Body", "belt": "Belts", "motor": "Motors", "lift": "Pen lift", "controller": "Controller", "limits": "Limits",
+}  # fmt: skip
+POINT_TITLES = {
+    "centre": "Mass centre", "left_exit": "Left exit", "right_exit": "Right exit", "datum": "Starting place",
+}  # fmt: skip
+
+
+def swatch(colour: str) -> QIcon:
+    """A square of a colour."""
+    pixmap = QPixmap(16, 16)
+    pixmap.fill(QColor(colour))
+    return QIcon(pixmap)
+
+
+def value_at(document: Document, path: str):
+    """The value at a dotted path."""
+    value = document
+    for part in path.split("."):
+        value = value[int(part)] if isinstance(value, tuple) else getattr(value, part)
+    return value
+
+
+class Inspector(QScrollArea):
+    """Shows one thing's properties. Rebuilt when another thing is selected, refreshed when the document changes."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.setWidgetResizable(True)
+        self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._refresh: list[Callable[[], None]] = []
+        self._shape: tuple = ()
+        session.selection_changed.connect(self.rebuild)
+        session.document_changed.connect(self._update)
+        session.preview_changed.connect(self._update)
+        self.rebuild()
+
+    def rebuild(self) -> None:
+        """Builds the form of the selected thing."""
+        self._refresh = []
+        self._shape = self._present_shape()
+        page = QWidget()
+        self._column = QVBoxLayout(page)
+        self._column.setContentsMargins(10, 8, 10, 8)
+        kind, _, name = self.session.selection.partition(":")
+        getattr(self, f"_build_{kind}")(name)
+        self._column.addStretch(1)
+        self.setWidget(page)
+
+    def _present_shape(self) -> tuple:
+        """What decides which fields there are: when it changes, the form is built anew."""
+        document, session = self.session.document, self.session
+        colours = ()
+        if session.placement_id and session.preview is not None:
+            report = next((r for r in session.preview.reports if r.placement == session.placement_id), None)
+            colours = tuple((u.colour, u.pen, u.chosen) for u in report.colours) if report else ()
+        return (session.selection, tuple((p.id, p.name, p.colour) for p in document.pens), colours,
+                len(document.hangings), len(document.wall.keep_outs))  # fmt: skip
+
+    def _update(self) -> None:
+        if self._present_shape() != self._shape:
+            self.rebuild()
+            return
+        for refresh in self._refresh:
+            refresh()
+
+    # One kind of thing each.
+
+    def _build_wall(self, _: str) -> None:
+        self._title(self.tr("Wall"), self.tr("Measured from the left anchor: x to the right, y down."))
+        self._numbers("wall")
+        self._title(self.tr("Job"))
+        form = self._form()
+        self._choice(form, "settings.outside", self.tr("Outside the draw zone"), OUTSIDE_TITLES)
+        self._numbers("settings")
+        self._title(self.tr("Fill"), self.tr("For every colour that has no fill of its own."))
+        form = self._form()
+        self._choice(form, "settings.fill.kind", self.tr("Kind"), FILL_TITLES)
+        self._numbers("settings.fill", form)
+
+    def _build_machine(self, _: str) -> None:
+        self._title(self.tr("Machine"))
+        form = self._form()
+        self._text(form, "machine.name", self.tr("Name"))
+        for part, title in PART_TITLES.items():
+            self._title(title)
+            form = self._form()
+            struct = getattr(self.session.document.machine, part)
+            for field in msgspec.structs.fields(struct):
+                if field.name in POINT_TITLES:
+                    self._point(form, f"machine.{part}.{field.name}", POINT_TITLES[field.name])
+                elif options := get_args(field.type):
+                    if all(isinstance(o, str) for o in options):
+                        titles = {o: CHOICE_TITLES[o] for o in options}
+                        title_ = {
+                            "takes": self.tr("Takes"),
+                            "pacing": self.tr("Pacing"),
+                            "kind": self.tr("Driven by"),
+                        }
+                        self._choice(form, f"machine.{part}.{field.name}", title_[field.name], titles)
+            self._numbers(f"machine.{part}", form)
+
+    def _build_hanging(self, name: str) -> None:
+        path = f"hangings.{name}"
+        self._title(self.tr("Hanging"))
+        form = self._form()
+        self._text(form, f"{path}.name", self.tr("Name"))
+        for side, title in (("left", self.tr("Left anchor")), ("right", self.tr("Right anchor"))):
+            self._title(title)
+            self._numbers(f"{path}.{side}", skip=("x", "y") if (name, side) == ("0", "left") else ())
+        self._title(
+            self.tr("Starting place"),
+            self.tr("Where the pen is when the job starts, and where pens are changed."),
+        )
+        form = self._form()
+        self._point(form, f"{path}.datum", self.tr("Pen at"))
+
+    def _build_pen(self, name: str) -> None:
+        index = next(i for i, p in enumerate(self.session.document.pens) if p.id == name)
+        self._title(self.tr("Pen"))
+        form = self._form()
+        self._text(form, f"pens.{index}.name", self.tr("Name"))
+        button = QPushButton()
+        button.setAccessibleName(self.tr("Colour"))
+
+        def refresh() -> None:
+            colour = value_at(self.session.document, f"pens.{index}.colour")
+            button.setIcon(swatch(colour))
+            button.setText(colour)
+
+        def choose() -> None:
+            now = QColor(value_at(self.session.document, f"pens.{index}.colour"))
+            colour = QColorDialog.getColor(now, self, self.tr("Pen colour"))
+            if colour.isValid():
+                self.session.set_field(
+                    self.tr("Change a pen's colour"), f"pens.{index}.colour", colour.name()
+                )
+
+        button.clicked.connect(choose)
+        self._refresh.append(refresh)
+        refresh()
+        form.addRow(self.tr("Colour"), button)
+        self._numbers(f"pens.{index}", form)
+
+    def _build_placement(self, name: str) -> None:
+        document = self.session.document
+        index = next(i for i, p in enumerate(document.placements) if p.id == name)
+        path = f"placements.{index}"
+        self._title(document.artwork(document.placements[index].artwork).name)
+        form = self._form()
+        self._numbers(path, form, keep_aspect=True)
+        self._tick(form, f"{path}.mirror", self.tr("Mirrored"))
+        self._tick(form, f"{path}.visible", self.tr("Drawn"))
+        self._tick(form, f"{path}.locked", self.tr("Locked in place"))
+        report = None
+        if self.session.preview is not None:
+            report = next((r for r in self.session.preview.reports if r.placement == name), None)
+        if report is not None and report.colours:
+            self._title(self.tr("Colours and pens"))
+            form = self._form()
+            for use in report.colours:
+                self._colour_row(form, name, use)
+        if report is not None and report.findings:
+            self._title(self.tr("Reading"))
+            for finding in report.findings[:12]:
+                self._note(f"{finding.element}: {finding.text}")
+            if len(report.findings) > 12:
+                self._note(self.tr("and {0} more").format(len(report.findings) - 12))
+
+    def _colour_row(self, form: QFormLayout, placement: str, use) -> None:
+        """Which pen draws a colour, and how it is filled."""
+        document = self.session.document
+        ink = next((i for i in document.placement(placement).inks if i.colour == use.colour), None)
+        pens = QComboBox()
+        pens.setAccessibleName(self.tr("Pen for {0}").format(use.colour))
+        pens.addItem(self.tr("Not drawn"), "")
+        for pen in document.pens:
+            pens.addItem(swatch(pen.colour), pen.name, pen.id)
+        pens.setCurrentIndex(use.pen + 1)
+        fills = QComboBox()
+        fills.setAccessibleName(self.tr("Fill for {0}").format(use.colour))
+        fills.addItem(self.tr("Fill of the job"), "")
+        for kind in FillKind.__args__:
+            fills.addItem(FILL_TITLES[kind], kind)
+        fills.setCurrentIndex(fills.findData(ink.fill.kind if ink and ink.fill else ""))
+        fills.setEnabled(use.area > 0)
+
+        def changed() -> None:
+            kind = fills.currentData()
+            base = self.session.document.settings.fill
+            old = ink.fill if ink and ink.fill else base
+            fill = None if not kind else Fill(kind, old.spacing, old.angle)
+            new = Ink(use.colour, pens.currentData(), ink.outline if ink else True, fill)
+            self.session.edit(self.tr("Choose a pen"), edits.set_ink(self.session.document, placement, new))
+
+        pens.activated.connect(changed)
+        fills.activated.connect(changed)
+        label = QLabel()
+        label.setPixmap(swatch(use.colour).pixmap(16, 16))
+        size = f"{use.area / 1e6:.3f} m²" if use.area else f"{use.length / 1000:.1f} m"
+        label.setToolTip(f"{use.colour}, {size}")
+        row = QWidget()
+        column = QVBoxLayout(row)
+        column.setContentsMargins(0, 0, 0, 4)
+        column.addWidget(pens)
+        column.addWidget(fills)
+        form.addRow(label, row)
+
+    # Pieces of forms.
+
+    def _title(self, text: str, help: str = "") -> None:
+        label = QLabel(f"<b>{text}</b>")
+        label.setContentsMargins(0, 8, 0, 0)
+        self._column.addWidget(label)
+        if help:
+            self._note(help)
+
+    def _note(self, text: str) -> None:
+        note = QLabel(text)
+        note.setWordWrap(True)
+        note.setForegroundRole(note.foregroundRole())
+        font = note.font()
+        font.setPointSizeF(font.pointSizeF() * 0.92)
+        note.setFont(font)
+        self._column.addWidget(note)
+
+    def _form(self) -> QFormLayout:
+        form = QFormLayout()
+        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
+        self._column.addLayout(form)
+        return form
+
+    def _numbers(
+        self,
+        path: str,
+        form: QFormLayout | None = None,
+        skip: tuple[str, ...] = (),
+        keep_aspect: bool = False,
+    ) -> None:
+        """All quantities of the struct at a path."""
+        form = form or self._form()
+        struct = value_at(self.session.document, path)
+        for name, quantity in quantities(type(struct)).items():
+            if name in skip:
+                continue
+            field = NumberField(quantity, getattr(struct, name))
+            full = f"{path}.{name}"
+
+            def enter(value, full=full, name=name, title=quantity.title) -> None:
+                if keep_aspect and name in ("width", "height"):
+                    self._resize(path, name, value)
+                else:
+                    self.session.set_field(self.tr("Change {0}").format(title.lower()), full, value)
+
+            field.entered.connect(enter)
+            field.refused.connect(self.session.trouble)
+            self._refresh.append(
+                lambda field=field, full=full: field.show_value(value_at(self.session.document, full))
+            )
+            form.addRow(quantity.title, field)
+
+    def _resize(self, path: str, name: str, value: float) -> None:
+        """Width and height go together: artwork keeps its proportions; handles can let them go."""
+        placement = value_at(self.session.document, path)
+        other = "height" if name == "width" else "width"
+        share = value / getattr(placement, name)
+        fields = {name: value, other: getattr(placement, other) * share}
+        self.session.edit(
+            self.tr("Resize"), edits.set_placement(self.session.document, placement.id, **fields)
+        )
+
+    def _point(self, form: QFormLayout, path: str, title: str) -> None:
+        """Two numbers of a point, as "x, y" in mm."""
+        line = QLineEdit()
+        line.setAccessibleName(title)
+        line.setToolTip(self.tr("x, y in mm; x to the right, y down"))
+
+        def refresh() -> None:
+            x, y = value_at(self.session.document, path)
+            if not (line.hasFocus() and line.isModified()):
+                line.setText(f"{x:g}, {y:g}")
+
+        def finish() -> None:
+            if not line.isModified():
+                return
+            line.setModified(False)
+            try:
+                x, y = (float(v) for v in line.text().replace("mm", "").split(","))
+            except ValueError:
+                self.session.trouble.emit(
+                    self.tr("{0}: write two numbers, x and y in mm, like 0, 20.").format(title)
+                )
+                refresh()
+                return
+            if not self.session.set_field(self.tr("Change {0}").format(title.lower()), path, (x, y)):
+                refresh()
+
+        line.editingFinished.connect(finish)
+        self._refresh.append(refresh)
+        refresh()
+        form.addRow(title, line)
+
+    def _text(self, form: QFormLayout, path: str, title: str) -> None:
+        line = QLineEdit(value_at(self.session.document, path))
+        line.setAccessibleName(title)
+        line.editingFinished.connect(
+            lambda: self.session.set_field(self.tr("Rename"), path, line.text().strip() or title)
+        )
+        self._refresh.append(
+            lambda: None if line.hasFocus() else line.setText(value_at(self.session.document, path))
+        )
+        form.addRow(title, line)
+
+    def _choice(self, form: QFormLayout, path: str, title: str, titles: dict[str, str]) -> None:
+        box = QComboBox()
+        box.setAccessibleName(title)
+        for value, text in titles.items():
+            box.addItem(text, value)
+
+        def refresh() -> None:
+            box.setCurrentIndex(box.findData(value_at(self.session.document, path)))
+
+        box.activated.connect(
+            lambda: self.session.set_field(
+                self.tr("Change {0}").format(title.lower()), path, box.currentData()
+            )
+        )
+        self._refresh.append(refresh)
+        refresh()
+        form.addRow(title, box)
+
+    def _tick(self, form: QFormLayout, path: str, title: str) -> None:
+        box = QCheckBox(title)
+
+        def refresh() -> None:
+            box.setChecked(value_at(self.session.document, path))
+
+        box.clicked.connect(lambda on: self.session.set_field(title, path, bool(on)))
+        self._refresh.append(refresh)
+        refresh()
+        form.addRow("", box)

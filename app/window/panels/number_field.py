@@ -1,0 +1,119 @@
+"""A field for a number of the document: with its unit, its range, its help, and arithmetic ("2.4 m / 3")."""
+
+from __future__ import annotations
+
+import ast
+import operator
+import re
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QLineEdit, QWidget
+
+from app.document.errors import BadValue
+from app.document.quantity import Quantity
+
+FACTORS = {
+    "mm": {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8},
+    "kg": {"kg": 1.0, "g": 0.001},
+    "s": {"s": 1.0, "ms": 0.001, "min": 60.0},
+    "°": {"°": 1.0, "deg": 1.0},
+    "A": {"A": 1.0, "mA": 0.001},
+}
+OPERATORS = {
+    ast.Add: operator.add, ast.Sub: operator.sub, ast.Mult: operator.mul, ast.Div: operator.truediv,
+    ast.USub: operator.neg, ast.UAdd: operator.pos,
+}  # fmt: skip
+
+
+def evaluate(text: str, unit: str) -> float:
+    """The value of "2.4 m / 3" in `unit`. Raises BadValue with a sentence.
+
+    Numbers without a unit are in the field's own; a comma serves as decimal point.
+    """
+    factors = FACTORS.get(unit, {unit: 1.0} if unit else {})
+    plain = text.strip().replace("−", "-").replace("×", "*").replace(",", ".")
+
+    def scaled(match: re.Match[str]) -> str:
+        number, name = match[1], match[2]
+        if name not in factors:
+            raise BadValue(
+                f"'{name}' is not a unit that fits here; use {', '.join(factors) or 'a plain number'}"
+            )
+        return f"({number}*{factors[name]!r})"
+
+    plain = re.sub(r"(\d+\.?\d*|\.\d+)\s*([a-zA-Z°Ω·/²³]*[a-zA-Z°Ω²³])", scaled, plain)
+    try:
+        value = _value(ast.parse(plain, mode="eval").body)
+    except (SyntaxError, ValueError, TypeError, ZeroDivisionError, RecursionError, OverflowError) as error:
+        raise BadValue(f"'{text}' is not a number or a sum of numbers") from error
+    return value
+
+
+def _value(node: ast.AST) -> float:
+    if isinstance(node, ast.Constant) and isinstance(node.value, int | float):
+        return float(node.value)
+    if isinstance(node, ast.BinOp) and type(node.op) in OPERATORS:
+        return OPERATORS[type(node.op)](_value(node.left), _value(node.right))
+    if isinstance(node, ast.UnaryOp) and type(node.op) in OPERATORS:
+        return OPERATORS[type(node.op)](_value(node.operand))
+    raise ValueError("not arithmetic")
+
+
+def shown(value: float) -> str:
+    """A number as a person reads it: at most four decimals, none that say nothing."""
+    return f"{value:.4f}".rstrip("0").rstrip(".") if isinstance(value, float) else str(value)
+
+
+class NumberField(QLineEdit):
+    """Emits `entered` with the value in the document's unit when a person has entered a good one."""
+
+    entered = Signal(object)
+    refused = Signal(str)
+
+    def __init__(self, quantity: Quantity, value: float, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.quantity = quantity
+        self._is_whole = isinstance(value, int) and isinstance(quantity.default, int)
+        self.setAccessibleName(quantity.title)
+        low, high = quantity.to_shown(quantity.low), quantity.to_shown(quantity.high)
+        unit = quantity.shown_unit
+        tip = f"{quantity.help}\n{shown(float(low))} to {shown(float(high))} {unit}".rstrip()
+        if quantity.reason:
+            tip += f"\nDefault: {quantity.reason}"
+        self.setToolTip(tip)
+        self.setWhatsThis(tip)
+        self.setMinimumWidth(84)
+        self.show_value(value)
+        self.editingFinished.connect(self._finish)
+
+    def show_value(self, value: float) -> None:
+        self._value = value
+        if not (self.hasFocus() and self.isModified()):
+            number = self.quantity.to_shown(value)
+            text = shown(number if self._is_whole else float(number))
+            self.setText(f"{text} {self.quantity.shown_unit}".strip())
+            self.setModified(False)
+
+    def _finish(self) -> None:
+        if not self.isModified():
+            return
+        self.setModified(False)
+        try:
+            number = evaluate(self.text(), self.quantity.shown_unit)
+            value = self.quantity.from_shown(number)
+            slack = 1e-9 * max(abs(self.quantity.high), 1)
+            if not self.quantity.low - slack <= value <= self.quantity.high + slack:
+                low, high = (
+                    shown(float(self.quantity.to_shown(v))) for v in (self.quantity.low, self.quantity.high)
+                )
+                unit = self.quantity.shown_unit
+                raise BadValue(
+                    f"{self.quantity.title} {shown(float(number))} {unit} is not between {low} and {high} {unit}"
+                )
+        except BadValue as trouble:
+            self.show_value(self._value)
+            self.refused.emit(f"{trouble}.")
+            return
+        value = round(value) if self._is_whole else min(max(value, self.quantity.low), self.quantity.high)
+        self.show_value(value)
+        self.entered.emit(value)
