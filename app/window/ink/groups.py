@@ -33,26 +33,27 @@ class Group:
 
 def split(strokes: Strokes, group: np.ndarray | None) -> list[Group]:
     """Takes strokes apart by group (k,) int, None: all are of group 0. Ascending by id; nothing is copied where
-    the strokes of a group follow one another."""
+    groups follow one another in that order."""
     if len(strokes) == 0:
         return []
     if group is None:
         return [Group(0, strokes, slice(0, len(strokes.points)))]
-    group = np.asarray(group)
+    group, of_point = np.asarray(group), None
+    if (group[1:] < group[:-1]).any():
+        order = np.argsort(group, kind="stable")
+        of_point = np.argsort(np.repeat(group, np.diff(strokes.offsets)), kind="stable")
+        strokes, group = strokes.take(order), group[order]
+    firsts = np.flatnonzero(np.append(True, group[1:] != group[:-1]))
     parts = []
-    for id_ in np.unique(group).tolist():
-        members = np.flatnonzero(group == id_)
-        first, last = int(members[0]), int(members[-1]) + 1
-        if last - first == len(members):
-            start, stop = int(strokes.offsets[first]), int(strokes.offsets[last])
-            some = Strokes(
-                strokes.points[start:stop], strokes.offsets[first : last + 1] - start,
-                strokes.pen[first:last], strokes.source[first:last], strokes.is_fill[first:last],
-            )  # fmt: skip
-            parts.append(Group(id_, some, slice(start, stop)))
-        else:
-            taken = np.repeat(group == id_, np.diff(strokes.offsets))
-            parts.append(Group(id_, strokes.take(members), np.flatnonzero(taken)))
+    for first, last in zip(firsts.tolist(), [*firsts[1:].tolist(), len(group)], strict=True):
+        start, stop = int(strokes.offsets[first]), int(strokes.offsets[last])
+        some = Strokes(
+            strokes.points[start:stop], strokes.offsets[first : last + 1] - start,
+            strokes.pen[first:last], strokes.source[first:last], strokes.is_fill[first:last],
+        )  # fmt: skip
+        parts.append(
+            Group(int(group[first]), some, slice(start, stop) if of_point is None else of_point[start:stop])
+        )
     return parts
 
 

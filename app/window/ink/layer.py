@@ -27,6 +27,8 @@ _GATHER_MS = 8
 """Finished tiles are shown together, half a frame at most after the first."""
 _TILE_BYTES = 192 * 2**20
 """Memory for finished tiles: a dozen full screens."""
+_SMOOTH_PIXELS = 1_600_000
+"""Larger views show stretched tiles unsmoothed while being zoomed, which saves a third of the frame."""
 
 
 class _Bell(QObject):
@@ -121,7 +123,7 @@ class InkLayer(QObject):
         """Shows a group moved, turned or scaled from wall to wall, at once; until the next set_strokes."""
         if (shown := self._shown.get(group)) is not None:
             for sheet in (shown.sheet, *shown.marks.values()):
-                sheet.moved = QTransform(transform)
+                sheet.moved = _without_noise(transform)
             self._ask()
 
     def set_group_visible(self, group: int, visible: bool) -> None:
@@ -191,7 +193,9 @@ class InkLayer(QObject):
         painter.setClipRect(target_rect, Qt.ClipOperation.IntersectClip)
         painter.scale(1.0 / device_pixel_ratio, 1.0 / device_pixel_ratio)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
-        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        size = target_rect.size() * device_pixel_ratio
+        smooth = self._settled or size.width() * size.height() <= _SMOOTH_PIXELS
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, smooth)
         wishes: list[Wish] = []
         self._paint_sheets(painter, frame, wishes)
         painter.restore()
@@ -277,3 +281,10 @@ class InkLayer(QObject):
         changed, self._changed = self._changed, QRectF()
         if changed.intersects(self._view):
             self.updated.emit(changed)
+
+
+def _without_noise(transform: QTransform) -> QTransform:
+    """A transform that only shifts, where it does so but for rounding: then the tiles at hand serve as they are."""
+    t = transform
+    noise = max(abs(t.m11() - 1), abs(t.m12()), abs(t.m21()), abs(t.m22() - 1))
+    return QTransform.fromTranslate(t.dx(), t.dy()) if noise < 1e-9 else QTransform(t)

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from app.strokes.strokes import Strokes
 from app.window.ink.thinning import DEVIATION, kept_points, sampled_segments, segments_of
 
-coordinates = st.tuples(st.floats(-500, 500), st.floats(-500, 500))
+numbers = st.floats(-500, 500).map(lambda v: round(v, 3))
+coordinates = st.tuples(numbers, numbers)
 polylines = st.lists(st.lists(coordinates, min_size=1, max_size=30), min_size=1, max_size=6)
 quick = settings(deadline=None, max_examples=60, derandomize=True)
 
