@@ -8,8 +8,8 @@ import logging
 import sys
 
 from app import __version__
-from app.commands.log import keep_log
 from app.document.errors import Cancelled, Trouble
+from app.document.log import keep_log
 
 COMMANDS = ("window", "compose", "check", "export", "pose", "read", "demo")
 """Modules of app.commands; each has add_parser(subparsers) and run(args) -> exit code."""

@@ -8,6 +8,7 @@ import numpy as np
 
 from app.document.machine import Machine
 from app.document.wall import Hanging, Wall
+from app.statics.layer_names import LAYER_TITLES
 from app.statics.limits import broken
 from app.statics.pose import Pose, hang, sag
 from app.statics.rig import Rig
@@ -82,12 +83,12 @@ def _step(zone: Zone) -> np.ndarray:
 
 
 LAYERS = {
-    "lowest tension": Layer("Lowest belt tension", "N", lambda z: z.pose.exit_tension.min(axis=1)),
-    "highest tension": Layer("Highest belt tension", "N", lambda z: z.pose.exit_tension.max(axis=1)),
-    "tilt": Layer("Tilt", "°", lambda z: np.degrees(np.abs(z.pose.tilt))),
-    "sag": Layer("Largest sag", "mm", lambda z: sag(z.rig, z.pose).max(axis=1)),
-    "resolution": Layer("Pen move per mm of belt", "mm", _step),
-    "uncorrected": Layer("Error of the simple formula", "mm", _uncorrected),
+    "lowest tension": Layer(LAYER_TITLES["lowest tension"], "N", lambda z: z.pose.exit_tension.min(axis=1)),
+    "highest tension": Layer(LAYER_TITLES["highest tension"], "N", lambda z: z.pose.exit_tension.max(axis=1)),
+    "tilt": Layer(LAYER_TITLES["tilt"], "°", lambda z: np.degrees(np.abs(z.pose.tilt))),
+    "sag": Layer(LAYER_TITLES["sag"], "mm", lambda z: sag(z.rig, z.pose).max(axis=1)),
+    "resolution": Layer(LAYER_TITLES["resolution"], "mm", _step),
+    "uncorrected": Layer(LAYER_TITLES["uncorrected"], "mm", _uncorrected),
 }
 
 

@@ -101,6 +101,7 @@ class Session(QObject):
         self.saved, self.path = document, path
         self.preview = self.plan = self.preview_document = self.plan_document = None
         self.select("wall")
+        self.preview_changed.emit()
         self._after_change()
         self.file_changed.emit()
 

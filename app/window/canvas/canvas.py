@@ -54,6 +54,7 @@ class Canvas(QWidget):
         self.show_zone = True
         self.machine_at: tuple[float, float] | None = None
         self._follow_pointer = True
+        self._shows_plan = False
         self._fitted = False
         self._zone: ZoneLayer | None = None
         self._zone_of: tuple | None = None
@@ -124,21 +125,37 @@ class Canvas(QWidget):
         self.machine_at = at
         self.update()
 
+    def show_planned(self, until: tuple[int, float] | None) -> None:
+        """The strokes of the plan in drawing order, up to one of them; None: all of the preview again."""
+        plan = self.session.plan
+        if until is None or plan is None:
+            if self._shows_plan:
+                self._shows_plan = False
+                self._preview_changed()
+            return
+        if not self._shows_plan:
+            self._shows_plan = True
+            self._set_ink(plan.strokes)
+        self.ink.reveal(*until)
+        self.update()
+
     def _document_changed(self) -> None:
         self._move_ink()
         self.update()
 
+    def _set_ink(self, strokes: Strokes, groups: np.ndarray | None = None) -> None:
+        pens = self.session.preview_document.pens
+        self.ink.set_strokes(strokes, [QColor(p.colour) for p in pens], [p.width for p in pens], groups)
+
     def _preview_changed(self) -> None:
-        session = self.session
-        preview, document = session.preview, session.preview_document
-        owner = preview.placement_of_source
-        groups = (
-            np.where(preview.strokes.source >= 0, owner[preview.strokes.source], 0) if len(owner) else None
-        )
-        self.ink.set_strokes(
-            preview.strokes, [QColor(p.colour) for p in document.pens], [p.width for p in document.pens],
-            None if groups is None or not len(preview.strokes) else groups,
-        )  # fmt: skip
+        self._shows_plan = False
+        preview = self.session.preview
+        if preview is None:
+            self.ink.set_strokes(Strokes.empty(), [], [])
+            self.update()
+            return
+        owner, strokes = preview.placement_of_source, preview.strokes
+        self._set_ink(strokes, owner[strokes.source] if len(strokes) else None)
         outside = preview.outside != 0
         self.ink.set_mark("outside", outside if outside.any() else None, OUTSIDE)
         self._move_ink()

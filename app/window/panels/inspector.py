@@ -131,15 +131,14 @@ class Inspector(QScrollArea):
             for field in msgspec.structs.fields(struct):
                 if field.name in POINT_TITLES:
                     self._point(form, f"machine.{part}.{field.name}", POINT_TITLES[field.name])
-                elif options := get_args(field.type):
-                    if all(isinstance(o, str) for o in options):
-                        titles = {o: CHOICE_TITLES[o] for o in options}
-                        title_ = {
-                            "takes": self.tr("Takes"),
-                            "pacing": self.tr("Pacing"),
-                            "kind": self.tr("Driven by"),
-                        }
-                        self._choice(form, f"machine.{part}.{field.name}", title_[field.name], titles)
+                elif (options := get_args(field.type)) and all(isinstance(o, str) for o in options):
+                    titles = {o: CHOICE_TITLES[o] for o in options}
+                    title_ = {
+                        "takes": self.tr("Takes"),
+                        "pacing": self.tr("Pacing"),
+                        "kind": self.tr("Driven by"),
+                    }
+                    self._choice(form, f"machine.{part}.{field.name}", title_[field.name], titles)
             self._numbers(f"machine.{part}", form)
 
     def _build_hanging(self, name: str) -> None:

@@ -21,10 +21,14 @@ def state_folder() -> Path:
     return Path(os.environ.get("XDG_STATE_HOME", home / ".local" / "state")) / "wallwright"
 
 
+def log_file() -> Path:
+    return state_folder() / "wallwright.log"
+
+
 def keep_log() -> Path:
     """Sends the program's log to its file; returns the file. A folder that cannot be written leaves only stderr."""
     log = logging.getLogger("wallwright")
-    file = state_folder() / "wallwright.log"
+    file = log_file()
     if any(isinstance(h, logging.FileHandler) for h in log.handlers):
         return file
     try:

@@ -1,0 +1,10 @@
+"""Names of the zone's layers, apart from their computing: a menu shows them before anything heavy is imported."""
+
+LAYER_TITLES = {
+    "lowest tension": "Lowest belt tension",
+    "highest tension": "Highest belt tension",
+    "tilt": "Tilt",
+    "sag": "Largest sag",
+    "resolution": "Pen move per mm of belt",
+    "uncorrected": "Error of the simple formula",
+}

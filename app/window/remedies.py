@@ -1,0 +1,96 @@
+"""One-click answers to strokes outside the draw zone: edits of the document. No widgets."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from app.document import edits
+from app.document.document import Document
+from app.document.errors import BadValue
+from app.statics.zone import Zone, zone_of
+from app.window.canvas.handles import box_of
+
+SHARES = np.linspace(1.0, 0.1, 37)
+"""Sizes tried when artwork is shrunk."""
+
+
+def moved_in(document: Document) -> Document:
+    """Moves all drawn artwork together, by as little as needed, to where its box lies in the zone.
+
+    Raises BadValue when it does not fit at its size.
+    """
+    zone = zone_of(document.wall, document.machine, document.hangings[0], points=9000)
+    box = _box(document)
+    offset = _nearest_fit(zone, box)
+    if offset is None:
+        raise BadValue("The artwork does not fit into the draw zone at this size; shrink it")
+    return _shifted(document, *offset)
+
+
+def shrunk(document: Document) -> Document:
+    """Shrinks all drawn artwork together about its middle, by as little as needed, and moves it in.
+
+    Raises BadValue when even a tenth does not fit.
+    """
+    zone = zone_of(document.wall, document.machine, document.hangings[0], points=9000)
+    left, top, right, bottom = _box(document)
+    x, y = (left + right) / 2, (top + bottom) / 2
+    for share in SHARES:
+        w, h = (right - left) * share / 2, (bottom - top) * share / 2
+        offset = _nearest_fit(zone, (x - w, y - h, x + w, y + h))
+        if offset is not None:
+            return _shifted(_scaled(document, x, y, float(share)), *offset)
+    raise BadValue("There is hardly a draw zone on this wall; check anchors and machine")
+
+
+def _box(document: Document) -> tuple[float, float, float, float]:
+    boxes = np.array([box_of(p) for p in document.placements if p.visible])
+    if not len(boxes):
+        raise BadValue("There is no artwork to move")
+    return (*boxes[:, :2].min(axis=0), *boxes[:, 2:].max(axis=0))
+
+
+def _nearest_fit(zone: Zone, box: tuple[float, float, float, float]) -> tuple[float, float] | None:
+    """Smallest move that puts a box wholly on grid points inside the zone, mm."""
+    inside = (zone.bits == 0).astype(np.int64)
+    total = np.zeros((inside.shape[0] + 1, inside.shape[1] + 1), dtype=np.int64)
+    total[1:, 1:] = inside.cumsum(axis=0).cumsum(axis=1)
+    dx, dy = zone.x[1] - zone.x[0], zone.y[1] - zone.y[0]
+    # A box covers at most this many grid points each way, one more for where it falls between.
+    columns, rows = int(np.ceil((box[2] - box[0]) / dx)) + 1, int(np.ceil((box[3] - box[1]) / dy)) + 1
+    if rows > inside.shape[0] or columns > inside.shape[1]:
+        return None
+    count = (
+        total[rows:, columns:] - total[:-rows, columns:] - total[rows:, :-columns] + total[:-rows, :-columns]
+    )
+    r, c = np.nonzero(count == rows * columns)
+    if not len(r):
+        return None
+    # The box may lie anywhere between the first and last of its grid points.
+    slack_x, slack_y = (columns - 1) * dx - (box[2] - box[0]), (rows - 1) * dy - (box[3] - box[1])
+    move_x = _to_range(zone.x[c] - box[0], slack_x)
+    move_y = _to_range(zone.y[r] - box[1], slack_y)
+    best = int(np.argmin(np.hypot(move_x, move_y)))
+    return float(move_x[best]), float(move_y[best])
+
+
+def _to_range(low: np.ndarray, slack: float) -> np.ndarray:
+    """The smallest move between low and low + slack."""
+    return np.where(low > 0, low, np.where(low + slack < 0, low + slack, 0.0))
+
+
+def _shifted(document: Document, dx: float, dy: float) -> Document:
+    for p in document.placements:
+        if p.visible:
+            document = edits.set_placement(document, p.id, x=p.x + dx, y=p.y + dy)
+    return document
+
+
+def _scaled(document: Document, x: float, y: float, share: float) -> Document:
+    for p in document.placements:
+        if p.visible:
+            document = edits.set_placement(
+                document, p.id, x=x + (p.x - x) * share, y=y + (p.y - y) * share,
+                width=p.width * share, height=p.height * share,
+            )  # fmt: skip
+    return document
