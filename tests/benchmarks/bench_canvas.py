@@ -1,4 +1,4 @@
-"""How quickly the ink of the canvas pans, zooms, is dragged and played.
+"""How quickly the canvas pans, zooms, is dragged and played: its ink alone, then the whole of it.
 
     python tests/benchmarks/bench_canvas.py [--sizes 10000 100000 1000000] [--window 1280x800] [--platform offscreen]
 
@@ -20,7 +20,7 @@ from shutil import which
 
 ROOT = Path(__file__).resolve().parents[2]
 RESULTS = Path(__file__).parent / "results"
-BARS_MS = {"pan": 8.0, "zoom": 20.0, "drag": 16.0, "blank": 100.0, "stall": 50.0}
+BARS_MS = {"pan": 8.0, "zoom": 20.0, "drag": 16.0, "blank": 100.0, "stall": 50.0, "zone": 50.0}
 """p95 of a frame at a million segments (drag: a hundred thousand); longest blank and stall."""
 
 
@@ -45,6 +45,7 @@ def run_here(sizes: list[int], window: tuple[int, int]) -> None:
     import PySide6
 
     from tests.benchmarks.ink_window import InkWindow
+    from tests.benchmarks.whole_canvas import measure_canvas
 
     name = os.environ["QT_QPA_PLATFORM"]
     rows = []
@@ -55,12 +56,17 @@ def run_here(sizes: list[int], window: tuple[int, int]) -> None:
             rows.append({"segments": n, "what": "memory", "mb": round(memory_mb() - before, 1)})
         rows += [{"segments": 100_000, **row} for row in view.measure_drag(100_000)]
         rows += [{"segments": max(sizes), **row} for row in view.measure_play(max(sizes))]
+    rows += [{"segments": n, **row} for n in sizes for row in measure_canvas(n, window)]
     print(f"\n{name}, {window[0]} x {window[1]} px, {machine()}, PySide6 {PySide6.__version__}")
     print(f"{'segments':>9}  {'what':28} {'p50':>8} {'p95':>8} {'max':>8}   bar")
     for row in rows:
         figures = " ".join(f"{row[k]:8.1f}" if k in row else " " * 8 for k in ("p50", "p95", "max"))
         extra = f"{row['mb']} MB" if "mb" in row else ""
-        bar = BARS_MS.get(row["what"].split()[0]) if row["segments"] >= 100_000 else None
+        bar = (
+            BARS_MS.get(row["what"].removeprefix("canvas ").split()[0])
+            if row["segments"] >= 100_000
+            else None
+        )
         print(f"{row['segments']:9d}  {row['what']:28} {figures}   {bar or ''} {extra}")
     RESULTS.mkdir(exist_ok=True)
     record = {"machine": machine(), "platform": name, "window": window, "bars_ms": BARS_MS, "rows": rows}

@@ -21,6 +21,26 @@ FIT = 0.6
 """px/mm at which the drawing fills the window."""
 
 
+def process_until(moment: float) -> None:
+    """Runs the event loop until a time of perf_counter."""
+    while (left := moment - time.perf_counter()) > 0:
+        QApplication.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 1)
+        time.sleep(min(left, 0.001))
+
+
+def paced_frames(widget: QWidget, moves: Iterable[Callable[[], None]]) -> list[float]:
+    """Makes a move before each frame, 60 a second; ms each frame took, with the move."""
+    taken, due = [], time.perf_counter()
+    for move in moves:
+        start = time.perf_counter()
+        move()
+        widget.repaint()
+        taken.append((time.perf_counter() - start) * 1e3)
+        due = max(due + FRAME_S, time.perf_counter())
+        process_until(due)
+    return taken
+
+
 class InkWindow(QWidget):
     """Shows the wall from (x, y) mm at scale px/mm."""
 
@@ -57,22 +77,9 @@ class InkWindow(QWidget):
         view = QRectF(x, y, self.width() / scale, self.height() / scale)
         self.ink.paint(painter, view, scale, self.rect(), 1.0)
 
-    def _until(self, moment: float) -> None:
-        while (left := moment - time.perf_counter()) > 0:
-            self._app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 1)
-            time.sleep(min(left, 0.001))
-
     def frames(self, moves: Iterable[Callable[[], None]]) -> list[float]:
-        """Makes a move before each frame; ms each frame took, with the move."""
-        taken, due = [], time.perf_counter()
-        for move in moves:
-            start = time.perf_counter()
-            move()
-            self.repaint()
-            taken.append((time.perf_counter() - start) * 1e3)
-            due = max(due + FRAME_S, time.perf_counter())
-            self._until(due)
-        return taken
+        """See paced_frames."""
+        return paced_frames(self, moves)
 
     def rest(self) -> None:
         """Frames until everything is painted."""
@@ -96,7 +103,7 @@ class InkWindow(QWidget):
         while not grabs or not self.ink.is_complete:
             grabs.append(self._grab())
             shown.append((time.perf_counter() - start) * 1e3)
-            self._until(start + len(grabs) * FRAME_S)
+            process_until(start + len(grabs) * FRAME_S)
         final = grabs[-1]
         kept &= _inked_spots(final, 50)
         blank = [(kept & ~_inked_spots(grab, 1)).sum() > 0.01 * kept.sum() for grab in grabs]
@@ -124,22 +131,22 @@ class InkWindow(QWidget):
             rows += [{"what": f"{what} after {name}", "max": ms} for what, ms in seen.items()]
             self.rest()
         stalls.watch(lambda: self.ink.set_strokes(drawing, COLOURS, WIDTHS))
-        rows.append({"what": "stall by a new drawing", **_figures(stalls.gaps)})
+        rows.append({"what": "stall by a new drawing", **figures(stalls.gaps)})
         for name, scale in (("all", FIT), ("close", 4.0)):
             self.go(300, 200, scale)
             self.rest()
             path = [(300 + 12 * i / scale, 200 + 7 * i / scale) for i in range(150)]
             path += path[::-1]
             moves = [lambda x=x, y=y, s=scale: self.go(x, y, s) for x, y in path]
-            rows.append({"what": f"pan {name}", **_figures(self.frames(moves))})
-        rows.append({"what": "zoom", **_figures(self.frames(self._zoom_moves()))})
+            rows.append({"what": f"pan {name}", **figures(self.frames(moves))})
+        rows.append({"what": "zoom", **figures(self.frames(self._zoom_moves()))})
         jumps = [(0, 0, FIT), (700, 500, 6.0), (200, 800, 1.3), (1100, 600, 25.0), (0, 0, 0.15)]
         seen_after = []
         for jump in jumps:
             seen_after.append(self.watch(lambda j=jump: self.go(*j)))
             self.rest()
         for what in ("blank", "fresh"):
-            rows.append({"what": f"{what} after a jump", **_figures([seen[what] for seen in seen_after])})
+            rows.append({"what": f"{what} after a jump", **figures([seen[what] for seen in seen_after])})
         return rows
 
     def _zoom_moves(self) -> list[Callable[[], None]]:
@@ -163,7 +170,7 @@ class InkWindow(QWidget):
         return [
             {
                 "what": f"drag {name}",
-                **_figures(self.frames([lambda t=t: self.ink.move_group(1, t) for t in path])),
+                **figures(self.frames([lambda t=t: self.ink.move_group(1, t) for t in path])),
             }
             for name, path in (("moving", shifts), ("turning", turns), ("scaling", sizes))
         ]
@@ -183,7 +190,7 @@ class InkWindow(QWidget):
             "by leaps": [(len(drawing) * (i * 37 % 100) // 100, 0.0) for i in range(60)],
         }
         return [
-            {"what": f"play {name}", **_figures(self.frames([lambda p=p: self.ink.reveal(*p) for p in path]))}
+            {"what": f"play {name}", **figures(self.frames([lambda p=p: self.ink.reveal(*p) for p in path]))}
             for name, path in paths.items()
         ]
 
@@ -209,7 +216,7 @@ class _Stalls:
             last = now
 
 
-def _figures(values: list[float]) -> dict[str, float]:
+def figures(values: list[float]) -> dict[str, float]:
     return {
         "p50": float(np.percentile(values, 50)),
         "p95": float(np.percentile(values, 95)),

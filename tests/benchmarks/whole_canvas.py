@@ -1,0 +1,125 @@
+"""The window's own canvas with wall, zone, machine and artwork, timed in the same moves as the ink alone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from PySide6.QtCore import QPointF
+
+from app.document import edits
+from app.document.document import Artwork, Document, Pen, Placement
+from app.planning.plan import Preview
+from app.strokes.strokes import Strokes
+from app.window.canvas.canvas import Canvas
+from app.window.canvas.view import View
+from app.window.session import Session
+from tests.benchmarks.ink_window import COLOURS, WIDTHS, figures, paced_frames
+from tests.support.drawings import made_up_drawing
+
+DRAGGED = 100_000
+"""Segments of the artwork that is dragged."""
+
+
+class _NoPlanner:
+    """Stands for a planning process that has nothing to say."""
+
+    busy = False
+
+    def submit(self, request: object) -> None:
+        pass
+
+    def poll(self) -> list:
+        return []
+
+    def cancel(self) -> None:
+        pass
+
+    def close(self) -> None:
+        pass
+
+
+def _session(segments: int) -> Session:
+    """A document with two artworks of the wanted size as planning would have answered it."""
+    document = Document(
+        pens=tuple(
+            Pen(f"p{i}", f"Pen {i}", c.name(), w)
+            for i, (c, w) in enumerate(zip(COLOURS, WIDTHS, strict=True))
+        ),
+        artworks=(Artwork("a", "a.svg", "image/svg+xml"), Artwork("b", "b.svg", "image/svg+xml")),
+        placements=(
+            Placement("large", "a", 1000.0, 900.0, 1900.0, 1300.0),
+            Placement("small", "b", 1000.0, 700.0, 700.0, 500.0),
+        ),
+    )
+    large, small = made_up_drawing(segments), made_up_drawing(DRAGGED, 700.0, 500.0, seed=3)
+    strokes = Strokes.join([_placed(large, 50.0, 250.0, 0), _placed(small, 650.0, 450.0, 1)])
+    session = Session(document, _NoPlanner())
+    outside = np.where(strokes.points[:, 0] < 150, 1, 0).astype(np.uint16)
+    session.preview = Preview(strokes, np.array([0, 1], np.int32), (), outside)
+    session.preview_document = document
+    return session
+
+
+def _placed(strokes: Strokes, x: float, y: float, source: int) -> Strokes:
+    sources = np.full(len(strokes), source, np.int32)
+    return Strokes(strokes.points + (x, y), strokes.offsets, strokes.pen, sources, strokes.is_fill)
+
+
+def measure_canvas(segments: int, window: tuple[int, int]) -> list[dict]:
+    """Panning, zooming, hovering, dragging artwork and dragging an anchor."""
+    session = _session(segments)
+    canvas = Canvas(session)
+    canvas.resize(*window)
+    canvas.show()
+    canvas.fit()
+    session.preview_changed.emit()
+    _rest(canvas)
+    rows = []
+
+    def time_moves(what: str, moves: list[Callable[[], None]]) -> None:
+        rows.append({"what": f"canvas {what}", **figures(paced_frames(canvas, moves))})
+
+    def look(view: View) -> None:
+        canvas.view = view
+
+    start = View(300.0, 300.0, 3.0)
+    look(start)
+    _rest(canvas)
+    path = [start.moved(-12 * i, -7 * i) for i in range(120)]
+    time_moves("pan", [lambda v=v: look(v) for v in path + path[::-1]])
+    canvas.fit()
+    _rest(canvas)
+    middle, view, views = QPointF(window[0] / 2, window[1] / 2), canvas.view, []
+    for factor in [1.02] * 160 + [1 / 1.02] * 160:
+        view = view.zoomed(factor, middle)
+        views.append(view)
+    time_moves("zoom", [lambda v=v: look(v) for v in views])
+    canvas.fit()
+    _rest(canvas)
+    time_moves("hover", [lambda i=i: canvas.show_machine((600.0 + 8 * i, 700.0 + 3 * i)) for i in range(100)])
+    canvas.show_machine(None)
+
+    def drag(i: int) -> None:
+        document = edits.set_placement(session.document, "small", x=1000.0 + 3 * i, y=700.0 + 2 * i)
+        session.edit("Move", document, merge="drag")
+
+    time_moves("drag", [lambda i=i: drag(i) for i in range(120)])
+
+    def pull(i: int) -> None:
+        session.edit("Move an anchor", edits.move_anchor(session.document, 0, "right", (2000.0 + 2 * i, 0.0)))
+
+    canvas._drag = object()  # coarse, as while the pointer holds the anchor
+    time_moves("zone while an anchor moves", [lambda i=i: pull(i) for i in range(60)])
+    canvas._drag = None
+    canvas.close_ink()
+    session.close()
+    canvas.close()
+    return rows
+
+
+def _rest(canvas: Canvas) -> None:
+    while True:
+        paced_frames(canvas, [lambda: None])
+        if canvas.ink.is_complete:
+            return
