@@ -50,13 +50,13 @@ class MainWindow(QMainWindow):
         self.strip = TimeStrip(session)
         self.setCentralWidget(self._middle())
         self.setDockOptions(QMainWindow.DockOption.AnimatedDocks)
-        self._dock(self.tr("Contents"), Contents(session), Qt.DockWidgetArea.LeftDockWidgetArea, 230)
+        upper = self._dock(self.tr("Contents"), Contents(session), Qt.DockWidgetArea.LeftDockWidgetArea, 230)
         titles = {
             "move-in": self.tr("Move in"), "shrink": self.tr("Shrink to fit"), "clip": self.tr("Clip"),
             "override": self.tr("Override"),
         }  # fmt: skip
         self.checks = ChecksPanel(session, titles)
-        self._dock(self.tr("Checks"), self.checks, Qt.DockWidgetArea.LeftDockWidgetArea, 230)
+        lower = self._dock(self.tr("Checks"), self.checks, Qt.DockWidgetArea.LeftDockWidgetArea, 230)
         self._dock(self.tr("Properties"), Inspector(session), Qt.DockWidgetArea.RightDockWidgetArea, 300)
         self.actions_by_id: dict[str, QAction] = {}
         self._make_actions()
@@ -76,6 +76,7 @@ class MainWindow(QMainWindow):
         ):
             signal.connect(self._refresh)
         self.resize(QSize(1360, 860))
+        self.resizeDocks([upper, lower], [260, 440], Qt.Orientation.Vertical)
         self._refresh()
 
     # Parts.
@@ -111,13 +112,14 @@ class MainWindow(QMainWindow):
         column.addWidget(self.strip)
         return page
 
-    def _dock(self, title: str, widget: QWidget, area: Qt.DockWidgetArea, width: int) -> None:
+    def _dock(self, title: str, widget: QWidget, area: Qt.DockWidgetArea, width: int) -> QDockWidget:
         dock = QDockWidget(title)
         dock.setObjectName(title)
         dock.setFeatures(QDockWidget.DockWidgetFeature.DockWidgetMovable)
         dock.setWidget(widget)
         widget.setMinimumWidth(width)
         self.addDockWidget(area, dock)
+        return dock
 
     def _make_actions(self) -> None:
         bar = QToolBar(self.tr("Tools"))

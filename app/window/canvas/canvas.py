@@ -24,6 +24,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.document import edits
 from app.document.placing import placement_corners, placing_matrix
+from app.strokes.strokes import Strokes
 from app.window.canvas import wall_layer
 from app.window.canvas.drag import Drag, begin_drag, cursor_at
 from app.window.canvas.handles import handles_of
@@ -187,7 +188,7 @@ class Canvas(QWidget):
 
         document = self.session.document
         zone = zone_of(document.wall, document.machine, document.hangings[0], points=points)
-        self._zone = ZoneLayer(zone, self.layer_name)
+        self._zone = ZoneLayer(document, zone, self.layer_name)
         self._zone_of = (document.wall, document.machine, document.hangings[0])
         self._zone_points = points
 

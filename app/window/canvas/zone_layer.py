@@ -4,10 +4,24 @@ from __future__ import annotations
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QImage, QPainter, QPalette, QPen, QPolygonF
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QFontMetricsF,
+    QImage,
+    QPainter,
+    QPainterPath,
+    QPalette,
+    QPen,
+    QPolygonF,
+)
+from shapely import get_coordinates, get_parts
 
+from app.document.document import Document
 from app.statics.zone import LAYERS, Zone
+from app.statics.zone_edge import zone_polygons
 from app.window.canvas.view import View
+from app.window.canvas.wall_layer import PAPER
 
 # Nine steps of cividis (Nuñez, Anderton, Renslow, "Optimizing colormaps with consideration for color vision
 # deficiency", PLoS ONE 13, 2018; values from memory): perceptually uniform, the same to colour-blind eyes.
@@ -16,7 +30,7 @@ CIVIDIS = np.array(
      [195, 180, 105], [253, 234, 69]], dtype=float,
 )  # fmt: skip
 STEPS = 8
-OPACITY = 90
+OPACITY = 110
 
 
 def colours_of(share: np.ndarray) -> np.ndarray:
@@ -30,7 +44,7 @@ def colours_of(share: np.ndarray) -> np.ndarray:
 class ZoneLayer:
     """A painted zone; made anew for each zone or layer."""
 
-    def __init__(self, zone: Zone, layer: str) -> None:
+    def __init__(self, document: Document, zone: Zone, layer: str) -> None:
         self.zone, self.name = zone, layer
         values = zone.layer(layer)
         inside = zone.bits == 0
@@ -41,26 +55,31 @@ class ZoneLayer:
         share = np.floor(np.clip((values - self.low) / span, 0, 0.999) * STEPS) / (STEPS - 1)
         pixels = np.zeros((*inside.shape, 4), dtype=np.uint8)
         pixels[..., :3] = colours_of(np.nan_to_num(share))
-        pixels[..., 3] = np.where(inside, OPACITY, 0)
+        pixels[..., 3] = np.where(np.isfinite(values), OPACITY, 0)
         self._pixels = np.ascontiguousarray(pixels)
         rows, columns = inside.shape
         self._image = QImage(self._pixels.data, columns, rows, 4 * columns, QImage.Format.Format_RGBA8888)
         half_x, half_y = (zone.x[1] - zone.x[0]) / 2, (zone.y[1] - zone.y[0]) / 2
         self._box = (zone.x[0] - half_x, zone.y[0] - half_y, zone.x[-1] + half_x, zone.y[-1] + half_y)
-        self._edge = [QPolygonF([QPointF(*p) for p in line]) for line in _edges(zone)]
+        self._edge = QPainterPath()
+        for polygon in get_parts(zone_polygons(document.wall, document.machine, zone)):
+            for ring in (polygon.exterior, *polygon.interiors):
+                self._edge.addPolygon(QPolygonF([QPointF(*p) for p in get_coordinates(ring).tolist()]))
 
     def paint(self, painter: QPainter, view: View, palette: QPalette) -> None:
         painter.save()
-        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, False)
-        painter.drawImage(view.rect_to_screen(*self._box), self._image)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.scale(view.scale, view.scale)
         painter.translate(-view.left, -view.top)
+        painter.save()
+        painter.setClipPath(self._edge, Qt.ClipOperation.IntersectClip)
+        left, top, right, bottom = self._box
+        painter.drawImage(QRectF(left, top, right - left, bottom - top), self._image)
+        painter.restore()
         pen = QPen(palette.color(QPalette.ColorRole.WindowText), 1.5)
         pen.setCosmetic(True)
         painter.setPen(pen)
-        for line in self._edge:
-            painter.drawPolyline(line)
+        painter.drawPath(self._edge)
         painter.restore()
 
     def paint_legend(self, painter: QPainter, corner: QPointF, palette: QPalette) -> None:
@@ -83,24 +102,10 @@ class ZoneLayer:
         for i in range(STEPS):
             r, g, b = (int(v) for v in colours_of(np.array(i / (STEPS - 1))))
             piece = QRectF(bar.left() + i * bar.width() / STEPS, bar.top(), bar.width() / STEPS, bar.height())
-            painter.fillRect(piece, QBrush(QColor(r, g, b)))
+            painter.fillRect(piece, PAPER)  # as it shows on the wall, thin over its paper
+            painter.fillRect(piece, QBrush(QColor(r, g, b, OPACITY)))
         painter.drawText(inner, Qt.AlignmentFlag.AlignBottom | Qt.AlignmentFlag.AlignLeft, f"{self.low:.1f}")
         painter.drawText(
             inner, Qt.AlignmentFlag.AlignBottom | Qt.AlignmentFlag.AlignRight, f"{self.high:.1f}"
         )
         painter.restore()
-
-
-def _edges(zone: Zone) -> list[np.ndarray]:
-    """Lines along the zone's edge, between grid points inside and outside."""
-    inside = zone.bits == 0
-    x, y = zone.x, zone.y
-    hx, hy = (x[1] - x[0]) / 2, (y[1] - y[0]) / 2
-    lines = []
-    rows, columns = np.nonzero(inside[:, 1:] != inside[:, :-1])
-    for r, c in zip(rows.tolist(), columns.tolist(), strict=True):
-        lines.append(np.array([[x[c] + hx, y[r] - hy], [x[c] + hx, y[r] + hy]]))
-    rows, columns = np.nonzero(inside[1:] != inside[:-1])
-    for r, c in zip(rows.tolist(), columns.tolist(), strict=True):
-        lines.append(np.array([[x[c] - hx, y[r] + hy], [x[c] + hx, y[r] + hy]]))
-    return lines

@@ -7,7 +7,7 @@ from typing import get_args
 
 import msgspec
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor, QIcon, QPixmap
+from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap
 from PySide6.QtWidgets import (
     QCheckBox,
     QColorDialog,
@@ -49,7 +49,10 @@ POINT_TITLES = {
 def swatch(colour: str) -> QIcon:
     """A square of a colour."""
     pixmap = QPixmap(16, 16)
-    pixmap.fill(QColor(colour))
+    pixmap.fill(QColor("#808080"))
+    painter = QPainter(pixmap)
+    painter.fillRect(1, 1, 14, 14, QColor(colour))
+    painter.end()
     return QIcon(pixmap)
 
 

@@ -42,6 +42,8 @@ class TimeStrip(QWidget):
         self._playing.timeout.connect(self._tick)
         self.estimate = QLabel()
         self.estimate.setTextFormat(Qt.TextFormat.RichText)
+        self.estimate.setWordWrap(True)
+        self.estimate.setMinimumWidth(200)
         self.estimate.setAccessibleName(self.tr("Estimate"))
         self.play = QToolButton()
         self.play.setAccessibleName(self.tr("Play"))
@@ -102,7 +104,7 @@ class TimeStrip(QWidget):
             pen = document.pens[part.pen]
             seconds = part.drawing_s + part.travel_s + part.lifting_s
             parts.append(
-                f'<span style="color:{pen.colour}">■</span> {pen.name}: {duration(seconds)}, '
+                f'<span style="color:{pen.colour}">■</span>&nbsp;{pen.name}: {duration(seconds)}, '
                 + self.tr("{0:.1f} m of ink, {1} strokes").format(part.ink_m, part.strokes)
             )
         total = self.tr("In all {0}").format(duration(plan.estimate.total_s))
