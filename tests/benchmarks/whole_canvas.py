@@ -83,6 +83,8 @@ def measure_canvas(segments: int, window: tuple[int, int]) -> list[dict]:
     def look(view: View) -> None:
         canvas.view = view
 
+    document = session.document
+    session.edit("Hide", edits.set_placement(document, "small", visible=False))
     start = View(300.0, 300.0, 3.0)
     look(start)
     _rest(canvas)
@@ -95,6 +97,7 @@ def measure_canvas(segments: int, window: tuple[int, int]) -> list[dict]:
         view = view.zoomed(factor, middle)
         views.append(view)
     time_moves("zoom", [lambda v=v: look(v) for v in views])
+    session.edit("Show", document)
     canvas.fit()
     _rest(canvas)
     time_moves("hover", [lambda i=i: canvas.show_machine((600.0 + 8 * i, 700.0 + 3 * i)) for i in range(100)])

@@ -10,9 +10,6 @@ from PySide6.QtGui import QTransform
 
 from app.window.ink.tile import ALL
 
-TILE = 256
-"""Side of a tile, px: painted in a few ms, and few enough of them in a view to copy quickly."""
-
 
 def step_scale(scale: float) -> float:
     """The nearest whole power of the square root of two."""

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Hashable, Iterator
+from collections.abc import Hashable
 from enum import IntEnum
 from typing import NamedTuple
 
-from PySide6.QtCore import QPoint, QRect, QRectF
+from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter, QTransform
 
 from app.window.ink.copying import copy_picture
-from app.window.ink.frame import TILE, Frame
+from app.window.ink.frame import Frame
 from app.window.ink.geometry import Geometry
+from app.window.ink.grid import TILE, Tiles, scaled, tile_area, tile_box
 from app.window.ink.store import Store
 from app.window.ink.tile import ALL, Order, Picture, Style
 
@@ -21,8 +22,10 @@ _OVERVIEW_PX = 768
 """Longer side of the picture of the whole sheet that stands in when nothing better is at hand."""
 _OVERVIEW_SCALE = 4.0
 """px/mm it is painted at at most."""
+_STAND_IN_SCALES = 4
+"""Other scales that are looked at."""
 _MOST_STAND_INS = 16
-"""Tiles of another scale that may stand in for one tile."""
+"""Tiles of another scale that may stand in for one tile, or view's worth of them for the view."""
 _AHEAD = 1
 """Tiles painted beyond each edge of the view, to be there when it is panned."""
 
@@ -91,17 +94,18 @@ class Sheet:
         if area is None:
             return True
         scale = frame.tile_scale(self.moved)
-        seen = _tiles_over(_scaled(area, scale))
+        seen = Tiles.over(area, scale)
         middle = frame.to_device(scale, self.moved).inverted()[0].map(frame.middle) / TILE
         complete = True
-        for x, y in _places(seen):
+        for x, y in seen.places():
             tile = self._store.get(self._serial, scale, (x, y))
-            if tile is None or not tile.shows(frame.until):
+            shows = tile is not None and tile.shows(frame.until)
+            if not shows:
                 distance = math.hypot(x + 0.5 - middle.x(), y + 0.5 - middle.y())
-                wishes.append(self._wish_tile(Rank.SEEN, distance, scale, x, y, frame.until, tile))
+                wishes.append(self._wish_tile(Rank.SEEN, distance, scale, (x, y), frame.until, tile))
             if tile is None:
                 complete = False
-            elif not tile.shows(frame.until):
+            elif not shows:
                 self.late = min(self.late, tile.until)
         self._wish_overview(frame, complete, wishes)
         if frame.settled and not self.moved.isScaling():
@@ -114,16 +118,25 @@ class Sheet:
         if area is None:
             return
         scale = frame.tile_scale(self.moved)
+        seen = Tiles.over(area, scale)
+        tiles = {place: self._store.get(self._serial, scale, place) for place in seen.places()}
+        missing = [place for place, tile in tiles.items() if tile is None]
+        others = self._store.scales_near(self._serial, scale)[:_STAND_IN_SCALES] if missing else []
+        if 2 * len(missing) > seen.count:  # a whole picture rather than patches, which also is quicker
+            for other in others:
+                if self._copy_all(painter, frame, other, area, 4 * seen.count):
+                    return
         to_device = frame.to_device(scale, self.moved)
-        others: list[float] | None = None
-        for x, y in _places(_tiles_over(_scaled(area, scale))):
-            tile = self._store.get(self._serial, scale, (x, y))
+        for tile in tiles.values():
             if tile is not None:
                 copy_picture(painter, tile, to_device)
-                continue
-            if others is None:
-                others = self._store.scales_near(self._serial, scale)
-            self._stand_in(painter, frame, QRect(x * TILE, y * TILE, TILE, TILE), scale, others)
+        for place in missing:
+            box = tile_area(place, scale)
+            shown = box.intersected(area)
+            if not any(
+                self._copy_all(painter, frame, other, shown, _MOST_STAND_INS, box) for other in others
+            ):
+                self._copy_overview(painter, frame, box)
 
     def _inked_area(self, frame: Frame) -> QRectF | None:
         """What of the sheet is seen and may have ink, mm before moving."""
@@ -139,42 +152,48 @@ class Sheet:
         grow = (self.style.widest_px(scale) / 2 + 1) / scale
         return QRectF(left - grow, top - grow, right - left + 2 * grow, bottom - top + 2 * grow)
 
-    def _stand_in(
-        self, painter: QPainter, frame: Frame, box: QRect, scale: float, others: list[float]
-    ) -> None:
-        """Draws a missing tile's box from tiles of another scale, or from the overview."""
-        for other in others:
-            part = _scaled(QRectF(box), other / scale)
-            inked = part.intersected(_scaled(self._bounds(frame.scale), other))
-            if inked.isEmpty():
-                return
-            places = _tiles_over(inked)
-            if places.width() * places.height() > _MOST_STAND_INS:
-                continue
-            tiles = [self._store.get(self._serial, other, place) for place in _places(places)]
-            if all(tile is not None and tile.until <= frame.until for tile in tiles):
-                to_device = frame.to_device(other, self.moved)
-                for tile in tiles:
-                    copy_picture(painter, tile, to_device, part)
-                return
+    def _copy_all(
+        self,
+        painter: QPainter,
+        frame: Frame,
+        scale: float,
+        area: QRectF,
+        most: int,
+        box: QRectF | None = None,
+    ) -> bool:
+        """Draws an area, mm, from the tiles of a scale, cut to a box, mm, if all are there and not more than most."""
+        places = Tiles.over(area, scale)
+        if places.count > most:
+            return False
+        tiles = []
+        for place in places.places():
+            tile = self._store.get(self._serial, scale, place)
+            if tile is None or tile.until > frame.until:
+                return False
+            tiles.append(tile)
+        to_device, part = frame.to_device(scale, self.moved), None if box is None else scaled(box, scale)
+        for tile in tiles:
+            copy_picture(painter, tile, to_device, part)
+        return True
+
+    def _copy_overview(self, painter: QPainter, frame: Frame, box: QRectF) -> None:
         overview = self._overview
         if overview is not None and overview.until <= frame.until:
-            part = _scaled(QRectF(box), overview.scale / scale)
+            part = scaled(box, overview.scale)
             copy_picture(painter, overview, frame.to_device(overview.scale, self.moved), part)
 
     def _wish_tile(
-        self, rank: Rank, distance: float, scale: float, x: int, y: int, until: int, earlier: Picture | None
-    ) -> Wish:
-        box = QRect(x * TILE, y * TILE, TILE, TILE)
-        order = Order(self.geometry, self.style, scale, box, until, earlier)
-        return Wish(rank, distance, (self._serial, (scale, x, y)), order)
+        self, rank: Rank, distance: float, scale: float, place: tuple[int, int], until: int,
+        earlier: Picture | None = None,
+    ) -> Wish:  # fmt: skip
+        order = Order(self.geometry, self.style, scale, tile_box(place), until, earlier)
+        return Wish(rank, distance, (self._serial, (scale, *place)), order)
 
-    def _wish_ahead(self, frame: Frame, scale: float, seen: QRect, wishes: list[Wish]) -> None:
-        inked = _tiles_over(_scaled(self._bounds(frame.scale), scale))
-        around = seen.adjusted(-_AHEAD, -_AHEAD, _AHEAD, _AHEAD).intersected(inked)
-        for x, y in _places(around):
-            if not seen.contains(x, y) and self._store.get(self._serial, scale, (x, y)) is None:
-                wishes.append(self._wish_tile(Rank.AHEAD, 0.0, scale, x, y, frame.until, None))
+    def _wish_ahead(self, frame: Frame, scale: float, seen: Tiles, wishes: list[Wish]) -> None:
+        inked = Tiles.over(self._bounds(frame.scale), scale)
+        for place in seen.grown(_AHEAD, inked).places():
+            if self._store.get(self._serial, scale, place) is None:
+                wishes.append(self._wish_tile(Rank.AHEAD, 0.0, scale, place, frame.until))
 
     def _wish_overview(self, frame: Frame, complete: bool, wishes: list[Wish]) -> None:
         """Wishes the overview; first a likeness of it where nothing at all can be shown."""
@@ -192,25 +211,7 @@ class Sheet:
     def _order_overview(self, until: int, likeness: bool) -> Order:
         left, top, right, bottom = self.geometry.bounds
         scale = min(_OVERVIEW_SCALE, _OVERVIEW_PX / max(right - left, bottom - top, 1.0))
-        box = _scaled(self._bounds(scale), scale).toAlignedRect()
+        box = scaled(self._bounds(scale), scale).toAlignedRect()
         return Order(
             self.geometry, self.style, scale, box, until, None if likeness else self._overview, likeness
         )
-
-
-def _scaled(area: QRectF, factor: float) -> QRectF:
-    return QRectF(area.x() * factor, area.y() * factor, area.width() * factor, area.height() * factor)
-
-
-def _tiles_over(area: QRectF) -> QRect:
-    """Columns and rows of the tiles that an area in pixels touches."""
-    slack = 1e-6  # so that a common edge computed at two scales does not add a row
-    left, top = math.floor(area.left() / TILE + slack), math.floor(area.top() / TILE + slack)
-    right, bottom = math.ceil(area.right() / TILE - slack), math.ceil(area.bottom() / TILE - slack)
-    return QRect(QPoint(left, top), QPoint(right - 1, bottom - 1))
-
-
-def _places(tiles: QRect) -> Iterator[tuple[int, int]]:
-    for y in range(tiles.top(), tiles.bottom() + 1):
-        for x in range(tiles.left(), tiles.right() + 1):
-            yield x, y
