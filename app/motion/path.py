@@ -82,6 +82,8 @@ class Samples:
     """(k + 1,) first sample of each run."""
     vertex: np.ndarray
     """(n,) vertex that a sample is, -1 between vertices."""
+    leg: np.ndarray
+    """(n,) vertex at which the leg begins that the sample lies on."""
     direction: np.ndarray
     """(n, 2) unit direction of the leg that begins at the sample; (0, 0) at a run's last."""
     step: np.ndarray
@@ -113,5 +115,5 @@ def sampled(runs: Runs, longest: float = LONGEST_STEP) -> Samples:
     starts = (np.cumsum(count) - count)[runs.runs[:-1]] if len(runs.down) else np.zeros(0, dtype=np.int64)
     return Samples(
         samples, np.concatenate([starts, [len(index)]]).astype(np.int64),
-        np.where(within == 0, index, -1), direction[index], (length / count)[index],
+        np.where(within == 0, index, -1), index, direction[index], (length / count)[index],
     )  # fmt: skip

@@ -8,7 +8,7 @@ import numpy as np
 
 from app.document.document import Document
 from app.document.errors import BadValue
-from app.motion.corners import corner_caps
+from app.motion.corners import corner_caps, leg_curvature
 from app.motion.path import Runs, Samples, runs_of, sampled
 from app.motion.plan import Motion
 from app.statics.field import BeltField
@@ -43,7 +43,7 @@ def plan_motion(
             f"The machine cannot hang with its pen at {where[0]:.0f}, {where[1]:.0f} mm, which the job asks for; "
             "move the artwork or the datum pose"
         )
-    first, second = _belt_slopes(field, samples, lambda d: progress(0.4 + 0.2 * d))
+    first, second = _belt_slopes(field, runs, samples, lambda d: progress(0.4 + 0.2 * d))
     cap = _caps(document, runs, samples, first)
     if document.machine.controller.pacing == "constant":
         x = _constant(document, runs, samples, first)
@@ -66,10 +66,11 @@ def _in_parts(work, points: np.ndarray, progress: Callable[[float], None], size:
 
 
 def _belt_slopes(
-    field: BeltField, samples: Samples, progress: Callable[[float], None]
+    field: BeltField, runs: Runs, samples: Samples, progress: Callable[[float], None]
 ) -> tuple[np.ndarray, np.ndarray]:
     """L' and L'' along the path, (n, 2, 2): sample, near and far end of the interval that begins there, belt."""
     n = len(samples.points)
+    curvature = leg_curvature(runs.points, runs.runs)[samples.leg]
     first, second = np.zeros((n, 2, 2)), np.zeros((n, 2, 2))
     for a in range(0, n, 200_000):
         progress(a / n)
@@ -82,7 +83,11 @@ def _belt_slopes(
             one, two = slopes.first[here], slopes.second[here]
             m = len(one)
             first[a : a + m, end] = np.einsum("nij,nj->ni", one, d[:m])
-            second[a : a + m, end] = np.einsum("nij,nj->ni", two, square[:m])
+            # On a curve the path's own bend moves the belts too: L'' = t . H t + curvature (gradient . normal).
+            normal = np.column_stack([-d[:m, 1], d[:m, 0]]) * curvature[a : a + m, None]
+            second[a : a + m, end] = np.einsum("nij,nj->ni", two, square[:m]) + np.einsum(
+                "nij,nj->ni", one, normal
+            )
     return first, second
 
 

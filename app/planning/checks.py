@@ -51,7 +51,7 @@ def all_checks(
 
 
 def drawable(looked: Looked) -> list[Check]:
-    if len(looked.strokes):
+    if len(looked.strokes) or len(looked.preview.strokes):
         return []
     if not looked.document.placements:
         text = "There is no artwork yet; drop an SVG file on the wall."
@@ -91,7 +91,8 @@ def zone(looked: Looked) -> list[Check]:
         return [Check("zone", WARNING, "Draw zone overridden", f"{what} This was overridden; the machine may lose "
                       "steps there.", place, ("move-in", "shrink", "clip"))]  # fmt: skip
     return [Check("zone", BAD, "Outside the draw zone", f"{what} Move or shrink the artwork, clip it to the zone, "
-                  "or override.", place, ("move-in", "shrink", "clip", "override"))]  # fmt: skip
+                  "or override. The estimate is without them.", place,
+                  ("move-in", "shrink", "clip", "override"))]  # fmt: skip
 
 
 def datum(looked: Looked) -> list[Check]:

@@ -124,11 +124,14 @@ class Runner:
         if document.settings.outside == "clip" and np.any(preview.outside):
             with clock("zone"):
                 strokes = clip_to_zone(document, place, strokes)
+        elif document.settings.outside == "refuse" and np.any(preview.outside):
+            # Nothing is exported before they are dealt with; motion and estimate are of the rest.
+            out = np.unique(strokes.stroke_of_point[preview.outside != 0])
+            strokes = strokes.take(np.setdiff1d(np.arange(len(strokes)), out))
         else:
-            # A stroke that cannot be hung at all has no motion; the zone check names it and stops the export.
             never = (preview.outside & np.uint16(Limit.UNREACHABLE)) != 0
-            if never.any():
-                strokes = strokes.take(np.setdiff1d(np.arange(len(strokes)), strokes.stroke_of_point[never]))
+            out = np.unique(strokes.stroke_of_point[never])
+            strokes = strokes.take(np.setdiff1d(np.arange(len(strokes)), out))
         limits, lift = document.machine.limits, document.machine.lift
         content = key(strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill, place.datum,
                       limits, lift, document.settings)  # fmt: skip

@@ -17,7 +17,7 @@ def _scale(machine: Machine) -> float:
 def _assumed(machine: Machine, distance: float):
     c = machine.controller
     width = c.assumed_distance or distance
-    return ((0.0, 0.0), (width, 0.0)), c.assumed_spacing, -c.assumed_rise
+    return ((0.0, 0.0), (width, 0.0)), c.assumed_spacing, c.assumed_rise
 
 
 def from_belts(machine: Machine, kind: str, distance: float, belts: np.ndarray) -> np.ndarray:
@@ -30,13 +30,13 @@ def from_belts(machine: Machine, kind: str, distance: float, belts: np.ndarray) 
     belts = belts * _scale(machine)
     if kind == "belts":
         return belts
-    anchors, spacing, drop = _assumed(machine, distance)
-    return crossing(anchors, belts, spacing, drop)
+    anchors, spacing, rise = _assumed(machine, distance)
+    return crossing(anchors, belts, spacing, rise)
 
 
 def to_belts(machine: Machine, kind: str, distance: float, values: np.ndarray) -> np.ndarray:
     """(n, 2) mm of belt that the machine pays out when told the values (n, 2): the way back of from_belts."""
     if kind == "plane":
-        anchors, spacing, drop = _assumed(machine, distance)
-        values = straight_belts(anchors, values, spacing, drop)
+        anchors, spacing, rise = _assumed(machine, distance)
+        values = straight_belts(anchors, values, spacing, rise)
     return values / _scale(machine)

@@ -17,6 +17,8 @@ from app.statics.rig import Rig
 
 TOLERANCE = 1e-3
 """mm of belt length: a tenth of a microstep of a usual machine."""
+MARGIN = 2.0
+"""For the cells that are not looked at."""
 MOST_NODES = 400_000
 ROOM = 8
 """Grid cells kept between the points and the grid's edge, and between them and where the body cannot hang: a
@@ -82,9 +84,9 @@ class BeltField:
             self._second.append([xx, xy, yy])
 
     def _measured(self, low: np.ndarray, high: np.ndarray) -> float:
-        """Largest error of belt length at up to 2000 cell centres, mm."""
+        """Bound on the error of belt length, mm: MARGIN times the largest at up to 90 x 90 cell centres."""
         span = np.maximum(high - low, self._spacing)
-        count = np.clip(np.ceil(span / self._spacing).astype(int), 1, 45)
+        count = np.clip(np.ceil(span / self._spacing).astype(int), 1, 90)
         cells = [low[i] + span[i] * (np.arange(count[i]) + 0.5) / count[i] for i in (0, 1)]
         # Snapped to centres of grid cells.
         cells = [self._low[i] + self._spacing * (np.floor((c - self._low[i]) / self._spacing) + 0.5)
@@ -95,7 +97,7 @@ class BeltField:
             return np.inf
         exact = hang(self._rig, points[near]).belts
         error = np.abs(self._interpolated(points[near]) - exact)
-        return float(np.max(error)) if np.isfinite(error).all() else np.inf
+        return MARGIN * float(np.max(error)) if np.isfinite(error).all() else np.inf
 
     def _places(self, points: np.ndarray) -> np.ndarray:
         return ((points - self._low) / self._spacing).T

@@ -130,8 +130,8 @@ def _pen_at(rig: Rig, belts: np.ndarray) -> Pose:
     from app.statics.straight import crossing
 
     spacing = rig.exits[1][0] - rig.exits[0][0]
-    drop = -(rig.exits[0][1] + rig.exits[1][1]) / 2
-    pen = crossing(rig.anchors, belts, spacing, drop)
+    rise = -(rig.exits[0][1] + rig.exits[1][1]) / 2
+    pen = crossing(rig.anchors, belts, spacing, rise)
     with np.errstate(all="ignore"):
         for _ in range(30):
             pose = _hang(rig, pen)

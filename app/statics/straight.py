@@ -5,14 +5,14 @@ from __future__ import annotations
 import numpy as np
 
 
-def straight_belts(anchors, pen: np.ndarray, spacing: float = 0.0, drop: float = 0.0) -> np.ndarray:
-    """(n, 2) mm: distances from the anchors to exits spacing apart and drop above the pen. pen: (n, 2) mm."""
+def straight_belts(anchors, pen: np.ndarray, spacing: float = 0.0, rise: float = 0.0) -> np.ndarray:
+    """(n, 2) mm: distances from the anchors to exits spacing apart and rise above the pen. pen: (n, 2) mm."""
     (lx, ly), (rx, ry) = anchors
-    x, y = pen[:, 0], pen[:, 1] - drop
+    x, y = pen[:, 0], pen[:, 1] - rise
     return np.column_stack([np.hypot(x - spacing / 2 - lx, y - ly), np.hypot(x + spacing / 2 - rx, y - ry)])
 
 
-def crossing(anchors, belts: np.ndarray, spacing: float = 0.0, drop: float = 0.0) -> np.ndarray:
+def crossing(anchors, belts: np.ndarray, spacing: float = 0.0, rise: float = 0.0) -> np.ndarray:
     """(n, 2) mm: the pen at which straight_belts gives these lengths; nan where the belts do not meet."""
     left = np.add(anchors[0], (spacing / 2, 0.0))
     right = np.subtract(anchors[1], (spacing / 2, 0.0))
@@ -23,4 +23,4 @@ def crossing(anchors, belts: np.ndarray, spacing: float = 0.0, drop: float = 0.0
         below = np.sqrt(belts[:, 0] ** 2 - along**2)
     unit = between / distance
     square = np.array([-unit[1], unit[0]])
-    return left + along[:, None] * unit + below[:, None] * square + [0.0, drop]
+    return left + along[:, None] * unit + below[:, None] * square + [0.0, rise]

@@ -163,5 +163,6 @@ def _undated(data: bytes) -> bytes:
         lambda m: b"2000-01-01T00:00:00Z".ljust(len(m[0]))[: len(m[0])],
         data,
     )
+    data = re.sub(rb"<[0-9a-f]{64,}>", lambda m: b"<" + b"0" * (len(m[0]) - 2) + b">", data)
     return re.sub(rb"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}",
                   b"00000000-0000-4000-8000-000000000000", data)  # fmt: skip

@@ -103,7 +103,9 @@ def begin_drag(canvas: Canvas, at: QPointF) -> Drag | None:
             dx, dy = to[0] - start[0], to[1] - start[1]
             if free:  # with Shift only straight across or down
                 dx, dy = (dx, 0.0) if abs(dx) > abs(dy) else (0.0, dy)
-            document = edits.set_placement(session.document, name, x=placement.x + dx, y=placement.y + dy)
+            document = edits.set_placement(
+                session.document, name, x=round(placement.x + dx, 1), y=round(placement.y + dy, 1)
+            )
             session.edit(canvas.tr("Move"), document, merge="drag")
 
         return Drag(move)

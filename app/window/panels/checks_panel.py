@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QFrame,
+    QGridLayout,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -12,7 +13,7 @@ from PySide6.QtWidgets import (
     QStyle,
     QVBoxLayout,
     QWidget,
-)
+)  # fmt: skip
 
 from app.jobs.checks import Check, Verdict
 from app.window.session import Session
@@ -84,19 +85,20 @@ class ChecksPanel(QScrollArea):
         text.setWordWrap(True)
         column.addWidget(title)
         column.addWidget(text)
-        buttons = QHBoxLayout()
+        buttons = QGridLayout()
         if check.place is not None:
             show = QPushButton(self.tr("Show"))
             show.setAccessibleName(self.tr("Show {0}").format(check.title))
             show.clicked.connect(lambda: self.show_place.emit(check.place))
-            buttons.addWidget(show)
+            buttons.addWidget(show, 0, 0)
         for remedy in check.remedies:
             if remedy in self._titles:
                 button = QPushButton(self._titles[remedy])
                 button.clicked.connect(lambda _=False, r=remedy: self.remedy.emit(r))
-                buttons.addWidget(button)
-        buttons.addStretch(1)
-        if buttons.count() > 1:
+                buttons.addWidget(button, buttons.count() // 2, buttons.count() % 2)
+        if buttons.count():
+            buttons.setColumnStretch(0, 1)
+            buttons.setColumnStretch(1, 1)
             column.addLayout(buttons)
         line.addLayout(column, 1)
         return row

@@ -1,0 +1,42 @@
+"""What all tests share: Qt without a screen, a state folder of their own, no leaked threads or processes."""
+
+import os
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+import logging
+import multiprocessing
+import threading
+import time
+
+import pytest
+
+
+@pytest.fixture(autouse=True)
+def own_state(tmp_path_factory, monkeypatch):
+    """Log and settings of tests never touch the person's."""
+    monkeypatch.setenv("WALLWRIGHT_STATE", str(tmp_path_factory.mktemp("state")))
+    yield
+    log = logging.getLogger("wallwright")
+    for handler in list(log.handlers):
+        if isinstance(handler, logging.FileHandler):
+            log.removeHandler(handler)
+            handler.close()
+    log.propagate = True
+
+
+@pytest.fixture(autouse=True)
+def nothing_left_behind():
+    """No thread and no process outlives the test that started it."""
+    threads = set(threading.enumerate())
+    yield
+    deadline = time.monotonic() + 5
+    while time.monotonic() < deadline:
+        left = [
+            t for t in threading.enumerate() if t not in threads and t.name.startswith(("planner", "ink"))
+        ]
+        children = [c for c in multiprocessing.active_children() if c.name == "wallwright-planner"]
+        if not left and not children:
+            return
+        time.sleep(0.02)
+    pytest.fail(f"left running: {left} {children}")

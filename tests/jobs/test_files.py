@@ -1,0 +1,147 @@
+"""The written files: grammar, independent readers, atomic writing, same bytes."""
+
+import errno
+import json
+from pathlib import Path
+
+import jsonschema
+import numpy as np
+import pytest
+from pygcode import Line
+from pypdf import PdfReader
+
+from app.document import edits
+from app.document.errors import BadFile, BadValue
+from app.document.machine import Lift
+from app.jobs import write
+from app.planning.demo import RESOURCES, demo_document
+from tests.support.jobs import SQUARE, document_of, exported, planned
+from tests.support.ngc import read_line, read_program
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory):
+    return exported(demo_document(), tmp_path_factory.mktemp("demo"))
+
+
+def test_every_line_follows_the_grammar(demo):
+    """NISTIR 6556 (Kramer, Proctor, Messina, 2000), appendix E and table 4."""
+    for name in ("belts.ngc", "plane.ngc"):
+        text = demo[0][name].read_text()
+        for line in text.splitlines():
+            read_line(line)
+        program = read_program(text)
+        assert program.stops == 4
+        assert len(program.moves) > 2000
+
+
+def test_the_grammar_reader_refuses_what_is_wrong():
+    for bad in ("G1 G0 X1", "X1 X2", "(open", "G1 Xnan", "M99", "G1 X" + "1" * 260, "hello"):
+        with pytest.raises(AssertionError):
+            read_line(bad)
+
+
+def test_a_general_g_code_library_reads_the_same(demo):
+    """pygcode, a general-purpose reader."""
+    lines = demo[0]["belts.ngc"].read_text().splitlines()[:600]
+    ours = [m[:2] for m in read_program("\n".join([*lines, "M2"])).moves]
+    theirs = []
+    for text in lines:
+        for code in Line(text).block.gcodes:
+            if code.word_key is not None and str(code.word_key) == "G01":
+                theirs.append((code.params["X"].value, code.params["Y"].value))
+    assert np.allclose(ours, theirs)
+
+
+def test_the_spindle_lift_is_written_and_read_back(tmp_path):
+    files, report = exported(document_of(SQUARE, lift=Lift(kind="spindle", up=0, down=700)), tmp_path)
+    program = read_program(files["belts.ngc"].read_text())
+    assert any(m[3] for m in program.moves) and not all(m[3] for m in program.moves)
+    assert report["verified"]["belts.ngc"]["strokes"] == 1
+
+
+def test_tables_follow_their_schemas(demo):
+    files, report = demo
+    schema = json.loads((RESOURCES / "schemas" / "motion-table.schema.json").read_text())
+    check = jsonschema.Draft202012Validator(schema)
+    lines = files["motion.jsonl"].read_text().splitlines()
+    for line in [*lines[:50], *lines[50::97]]:
+        check.validate(json.loads(line))
+    assert json.loads(lines[0])["lines"] == len(lines) - 1
+    jsonschema.validate(report, json.loads((RESOURCES / "schemas" / "report.schema.json").read_text()))
+
+
+def test_the_sheet_says_what_the_person_needs(demo):
+    """Read by pypdf."""
+    files, report = demo
+    text = "\n".join(page.extract_text() for page in PdfReader(files["hanging-sheet.pdf"]).pages).replace(
+        "\t", " "
+    )
+    for word in ("Boat-house wall", "2100 mm", "15 mm higher", "1050 mm", "700 mm", "Black marker", "Orange marker", "Ladder",
+                 "can fall", "Cables and pipes", "holds 50 N", "hidden spot"):  # fmt: skip
+        assert word in text
+    left, right = report["datum_belts_mm"]
+    assert f"{left:.2f} and {right:.2f} mm" in text
+
+
+def test_same_document_same_bytes(tmp_path):
+    document = document_of(SQUARE, fill="hatch")
+    one, _ = exported(document, tmp_path / "one")
+    two, _ = exported(document, tmp_path / "two")
+    for name, path in one.items():
+        assert path.read_bytes() == two[name].read_bytes(), name
+
+
+def test_outside_is_refused_with_reasons_clipped_or_overridden(tmp_path):
+    document = document_of(SQUARE, centre=(1500.0, 900.0))
+    with pytest.raises(BadValue, match=r"1 of 1 strokes leave the draw zone.*(slack|tilt|hang)"):
+        exported(document, tmp_path / "refused")
+    assert not (tmp_path / "refused").exists()
+    clipped = edits.set_field(document, "settings.outside", "clip")
+    _, report = exported(clipped, tmp_path / "clipped")
+    assert report["strokes"] >= 1 and not report["overridden"]
+    assert all(b == 0 for b in planned(clipped).plan.motion.tension.min(axis=1) < 0.8)
+    slightly = edits.set_field(
+        document_of(SQUARE, centre=(1100.0, 1050.0), width=1100.0), "settings.outside", "override"
+    )
+    files, report = exported(slightly, tmp_path / "overridden")
+    assert report["overridden"]
+    assert "OVERRIDDEN" in PdfReader(files["hanging-sheet.pdf"]).pages[0].extract_text()
+
+
+def test_a_file_where_the_folder_should_be(tmp_path):
+    (tmp_path / "taken").write_text("mine")
+    with pytest.raises(BadFile, match="cannot be used"):
+        exported(document_of(SQUARE), tmp_path / "taken")
+    assert (tmp_path / "taken").read_text() == "mine"
+
+
+def test_a_full_disk_leaves_the_old_job_whole(tmp_path, monkeypatch):
+    document = document_of(SQUARE)
+    files, _ = exported(document, tmp_path)
+    before = {n: p.read_bytes() for n, p in files.items()}
+    real, count = write.os.fsync, [0]
+
+    def full(descriptor: int) -> None:
+        count[0] += 1
+        if count[0] == 3:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        real(descriptor)
+
+    monkeypatch.setattr(write.os, "fsync", full)
+    with pytest.raises(BadFile, match="no space left"):
+        exported(edits.set_placement(document, "placement-1", width=900.0, height=900.0), tmp_path)
+    assert {n: p.read_bytes() for n, p in files.items()} == before
+    assert sorted(p.name for p in Path(tmp_path).iterdir()) == sorted(before)
+
+
+def test_a_file_that_reads_back_wrong_is_not_kept(tmp_path, monkeypatch):
+    real = write._write
+
+    def flipped(path, data):
+        real(path, data.replace(b"G1 X7", b"G1 X8", 1) if path.name == "belts.ngc" else data)
+
+    monkeypatch.setattr(write, "_write", flipped)
+    with pytest.raises(BadFile, match="did not read back"):
+        exported(document_of(SQUARE), tmp_path)
+    assert list(tmp_path.iterdir()) == []

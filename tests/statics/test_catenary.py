@@ -1,0 +1,61 @@
+"""Spans against closed forms of the catenary.
+
+The parabola and catenary relations are those of Irvine, "Cable Structures" (MIT Press, 1981), sections 2.1 to 2.4:
+T = H + w d along a span, s = c sinh(x / c), and the elastic catenary's stretch. Their numbers are worked here by hand
+from those formulas, not taken from app.statics.
+"""
+
+import numpy as np
+import pytest
+
+from app.statics.equilibrium import span_forces
+from app.statics.pose import hang, sag, span_curve
+from app.statics.rig import Rig
+
+
+def test_inextensible_catenary():
+    """c = H / w = 1000 mm; the lowest point at the exit (V = 0), h = 500 mm: s = c sinh(h / c), v = c (cosh(h / c) - 1)."""
+    w, c, h = 2e-3, 1000.0, 500.0
+    rig = Rig(((0, 0), (1, 0)), ((-1, 0), (1, 0)), (0, 0), 1.0, belt_weight=w)
+    length = c * np.sinh(h / c)
+    found_h, found_v, t_exit, t_anchor, _, _ = span_forces(
+        rig, np.array([w * c]), np.array([0.0]), np.array([length])
+    )
+    assert found_h[0] == pytest.approx(h, rel=1e-12)
+    assert found_v[0] == pytest.approx(c * (np.cosh(h / c) - 1), rel=1e-12)
+    assert t_exit[0] == pytest.approx(w * c)
+    assert t_anchor[0] == pytest.approx(w * c * np.cosh(h / c))  # T = w y
+
+
+def test_elastic_catenary_adds_its_stretch():
+    """Irvine 2.4: the horizontal part of the stretch is H s0 / EA, the vertical part (V_a² - V_e²) / (2 w EA)."""
+    w, ea = 1e-3, 5000.0
+    pull, rise, length = 3.0, 1.2, 1500.0
+    stiff = Rig(((0, 0), (1, 0)), ((-1, 0), (1, 0)), (0, 0), 1.0, belt_weight=w)
+    soft = Rig(((0, 0), (1, 0)), ((-1, 0), (1, 0)), (0, 0), 1.0, belt_weight=w, stiffness=ea)
+    one = [np.array([v]) for v in (pull, rise, length)]
+    h0, v0, *_ = span_forces(stiff, *one)
+    h1, v1, *_ = span_forces(soft, *one)
+    top = rise + w * length
+    assert h1[0] - h0[0] == pytest.approx(pull * length / ea, rel=1e-9)
+    assert v1[0] - v0[0] == pytest.approx((top**2 - rise**2) / (2 * w * ea), rel=1e-9)
+
+
+def test_sag_of_a_flat_span_is_that_of_the_parabola():
+    """d = w l² / (8 H) (Irvine 2.1), here against the drawn curve, whose middle is a solved catenary."""
+    rig = Rig(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.35, belt_weight=8e-5, stiffness=1e6)
+    pose = hang(rig, np.array([[900.0, 600.0]]))
+    for side in (0, 1):
+        curve = span_curve(rig, pose, 0, side, count=2001)
+        a, b = curve[0], curve[-1]
+        chord = a[1] + (b[1] - a[1]) * (curve[:, 0] - a[0]) / (b[0] - a[0])
+        assert np.max(curve[:, 1] - chord) == pytest.approx(sag(rig, pose)[0, side], rel=0.01)
+
+
+def test_two_straight_belts_by_hand():
+    """Weightless, symmetric: T = W / (2 sin a); exits 100 mm apart, 600 mm below anchors 1700 mm apart: tan a = 3 / 4."""
+    rig = Rig(((0, 0), (1700, 0)), ((-50, 0), (50, 0)), (0, 30), 9.0)
+    pose = hang(rig, np.array([[850.0, 600.0]]))
+    assert pose.belts[0] == pytest.approx([1000.0, 1000.0])
+    assert pose.exit_tension[0] == pytest.approx([7.5, 7.5])  # 9 / (2 * 0.6)
+    assert pose.tilt[0] == pytest.approx(0, abs=1e-12)
