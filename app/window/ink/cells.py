@@ -62,17 +62,10 @@ class Cells:
             )
             self._blocks.setdefault(p, []).append(known)
 
-    def __len__(self) -> int:
-        return len(self.moment)
-
     @property
     def pens(self) -> list[int]:
         """Pens that draw anything, ascending."""
         return sorted(self._blocks)
-
-    @property
-    def bytes(self) -> int:
-        return self.lines.nbytes + self.moment.nbytes + self._cell.nbytes
 
     def near(
         self, pen: int, left: float, top: float, right: float, bottom: float
