@@ -12,6 +12,12 @@ import time
 import pytest
 
 
+@pytest.fixture(autouse=True, scope="session")
+def application(qapp):
+    """One application for all: code that only needs QtGui must not make a lesser one first."""
+    return qapp
+
+
 @pytest.fixture(autouse=True)
 def own_state(tmp_path_factory, monkeypatch):
     """Log and settings of tests never touch the person's."""
@@ -27,16 +33,17 @@ def own_state(tmp_path_factory, monkeypatch):
 
 @pytest.fixture(autouse=True)
 def nothing_left_behind():
-    """No thread and no process outlives the test that started it."""
-    threads = set(threading.enumerate())
+    """No thread and no process outlives the test that started it (a planner shared by a module may replace its own)."""
+
+    def running() -> tuple[int, int]:
+        threads = [t for t in threading.enumerate() if t.name.startswith(("planner", "ink"))]
+        children = [c for c in multiprocessing.active_children() if c.name == "wallwright-planner"]
+        return len(threads), len(children)
+
+    before = running()
     yield
     deadline = time.monotonic() + 5
-    while time.monotonic() < deadline:
-        left = [
-            t for t in threading.enumerate() if t not in threads and t.name.startswith(("planner", "ink"))
-        ]
-        children = [c for c in multiprocessing.active_children() if c.name == "wallwright-planner"]
-        if not left and not children:
-            return
+    while any(now > then for now, then in zip(running(), before, strict=True)):
+        if time.monotonic() > deadline:
+            pytest.fail(f"left running: {running()} threads and planners, {before} before")
         time.sleep(0.02)
-    pytest.fail(f"left running: {left} {children}")

@@ -65,6 +65,13 @@ def setting(document: Document, assignment: str, roots: tuple[str, ...]) -> Docu
         raise BadValue(f"--set {assignment}: {str(error).replace('`', '')}") from error
 
 
+def _plain(value: Any) -> Any:
+    """numpy's numbers as Python's."""
+    return value.item()
+
+
 def print_json(value: Any) -> None:
     """One JSON document on standard output, for programs."""
-    sys.stdout.write(msgspec.json.format(msgspec.json.encode(value), indent=1).decode() + "\n")
+    sys.stdout.write(
+        msgspec.json.format(msgspec.json.encode(value, enc_hook=_plain), indent=1).decode() + "\n"
+    )

@@ -13,6 +13,7 @@ from __future__ import annotations
 import hashlib
 import io
 import zipfile
+import zlib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -86,7 +87,7 @@ def decode_project(data: bytes, name: str) -> Document:
         raise BadFile(
             f"{name} holds a description that cannot be read ({error}). Open another copy."
         ) from error
-    except (NotImplementedError, RuntimeError, zipfile.LargeZipFile, EOFError, OSError) as error:
+    except (NotImplementedError, RuntimeError, zipfile.LargeZipFile, EOFError, OSError, zlib.error) as error:
         raise BadFile(f"{name} cannot be unpacked ({error}). Open another copy.") from error
     try:
         document = msgspec.convert(content, Document)

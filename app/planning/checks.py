@@ -140,7 +140,7 @@ def torque(looked: Looked) -> list[Check]:
     stroke = motion.stroke[run]
     where = f"stroke {stroke + 1}" if stroke >= 0 else "a travel"
     least = float(margin[worst].min())
-    x, y = motion.pen_xy[worst]
+    x, y = map(float, motion.pen_xy[worst])
     verdict = BAD if least < 1 else WARNING if least < 1.3 else GOOD
     text = f"The motors can pull at least {least:.1f} times what the job asks; least in {where} at {x:.0f}, {y:.0f} mm."
     if verdict is not GOOD:

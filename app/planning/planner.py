@@ -40,6 +40,7 @@ class Planner:
         self._running: set[int] = set()
         self._deadline: float | None = None
         self._closed = False
+        self._burying: list[threading.Thread] = []
         self._start()
 
     @property
@@ -49,6 +50,8 @@ class Planner:
 
     def submit(self, request: Request) -> None:
         """Asks for a plan; any earlier request is given up."""
+        if self._closed:
+            return
         if self._running and self._deadline is None:
             self._deadline = time.monotonic() + SUPERSEDE_GRACE
         self._wanted = request.id
@@ -58,6 +61,8 @@ class Planner:
 
     def cancel(self) -> None:
         """Gives up what is under way; no answer to it will come."""
+        if self._closed:
+            return
         self._wanted = None
         if self._running:
             self._outbox.put(None)
@@ -65,6 +70,8 @@ class Planner:
 
     def poll(self) -> list[Progress | Answer]:
         """What has come since the last call, oldest first. Call it often: it also watches over the worker."""
+        if self._closed:
+            return []
         found = []
         while True:
             try:
@@ -91,6 +98,8 @@ class Planner:
         if not self._closed:
             self._closed = True
             self._stop_process(STOP)
+            for thread in self._burying:
+                thread.join(5)
 
     def kill_worker(self) -> None:
         """Ends the worker at once, as a crash would."""
@@ -145,7 +154,9 @@ class Planner:
         self._deadline = None
         # Joining the old process takes a moment; the caller does not wait for it.
         old = (self._process, self._connection, self._threads, self._outbox)
-        threading.Thread(target=_bury, args=old, name="planner-bury", daemon=True).start()
+        burying = threading.Thread(target=_bury, args=old, name="planner-bury", daemon=True)
+        burying.start()
+        self._burying = [t for t in self._burying if t.is_alive()] + [burying]
         self._start()
 
     def _after_crash(self) -> list[Answer]:

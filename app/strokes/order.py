@@ -92,8 +92,9 @@ def _begin_closed_well(strokes: Strokes, start: np.ndarray) -> Strokes:
         a, b = strokes.offsets[i], strokes.offsets[i + 1]
         came_from = points[a - 1] if i else start
         ring = points[a : b - 1]
-        goes_to = points[b] if b < len(points) else ring[0]
-        detour = np.hypot(*(ring - came_from).T) + np.hypot(*(ring - goes_to).T)
+        detour = np.hypot(*(ring - came_from).T)
+        if b < len(points):
+            detour = detour + np.hypot(*(ring - points[b]).T)
         first = int(np.argmin(detour))
         if first:
             ring = np.roll(ring, -first, axis=0)

@@ -22,9 +22,10 @@ def simplify(strokes: Strokes, tolerance: float) -> Strokes:
     if len(strokes) == 0:
         return strokes
     index = strokes.stroke_of_point
-    lines = shapely.simplify(
-        shapely.linestrings(strokes.points, indices=index), tolerance, preserve_topology=False
-    )
+    with np.errstate(invalid="ignore"):  # GEOS divides by lengths that underflow to zero
+        lines = shapely.simplify(
+            shapely.linestrings(strokes.points, indices=index), tolerance, preserve_topology=False
+        )
     # A closed stroke within the tolerance of its own start would shrink to one point: it keeps its points.
     gone = shapely.is_empty(lines) | (shapely.length(lines) == 0)
     if gone.any():

@@ -134,12 +134,13 @@ def _rectangle(x: float, y: float, w: float, h: float, rx: float, ry: float, tol
     ring = ellipse(0, 0, rx, ry, tolerance)
     quarter = max(2, len(ring) // 4 + 1)
     angle = np.linspace(0, np.pi / 2, quarter)
-    cos, sin = rx * np.cos(angle), ry * np.sin(angle)
+    cos, sin = np.cos(angle), np.sin(angle)
+    left, right, top, low = x + rx, x + w - rx, y + ry, y + h - ry
     corners = [
-        (x + w - rx + sin, y + ry - cos),
-        (x + w - rx + cos, y + h - ry + sin),
-        (x + rx - sin, y + h - ry + cos),
-        (x + rx - cos, y + ry - sin),
+        (right + rx * sin, top - ry * cos),
+        (right + rx * cos, low + ry * sin),
+        (left - rx * sin, low + ry * cos),
+        (left - rx * cos, top - ry * sin),
     ]
     return np.concatenate([np.column_stack(c) for c in corners])
 

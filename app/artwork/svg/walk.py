@@ -41,8 +41,8 @@ WITHOUT = {
     "filter": "is drawn without its filter",
     "mix-blend-mode": "is drawn without its blend mode",
 }
-MOST_SHAPES = 2_000_000
-"""Shapes after all copies are made; a few nested copies can ask for billions."""
+MOST_COPIED = 100_000
+"""Elements visited through copies (use) beyond those of the file; a few nested copies can ask for billions."""
 DEEPEST_USE = 50
 
 
@@ -65,6 +65,7 @@ class Reader:
     """One reading of one file."""
 
     root: ET.Element
+    name: str
     flatness: float
     """mm."""
     progress: Callable[[float], None]
@@ -79,7 +80,8 @@ class Reader:
         self._told = time.monotonic()
         self._positions: dict[str, int] = {}
 
-    def read(self, name: str) -> Drawing:
+    def read(self) -> Drawing:
+        name = self.name
         try:
             width, height = page_size(self.root)
             matrix = fit(self.root, width, height)
@@ -226,11 +228,6 @@ class Reader:
             if value != "none" and tag in ("path", "line", "polyline", "polygon"):
                 self.tell(Severity.WARNING, name, "is drawn without its markers (arrow heads, dots)")
                 break
-        if len(self.shapes) > MOST_SHAPES:
-            raise BadFile(
-                f"The drawing copies itself into more than {MOST_SHAPES:,} shapes and is not read. "
-                "Remove nested copies in your drawing program."
-            )
 
     def fill(self, subpaths: list[Subpath], to_mm: np.ndarray, name: str, place: Place) -> None:
         paint = self.paint("fill", name, place)
@@ -344,6 +341,11 @@ class Reader:
 
     def _tick(self) -> None:
         self._seen += 1
+        if self._seen > self._count + MOST_COPIED:
+            raise BadFile(
+                f"{self.name} copies its parts into more than {MOST_COPIED:,} elements and is not read. "
+                "Remove nested copies in your drawing program."
+            )
         if self._seen % 64 == 0 and time.monotonic() - self._told > 0.02:
             self._told = time.monotonic()
             self.progress(min(self._seen / self._count, 0.99))
@@ -378,4 +380,4 @@ def passes(element: ET.Element) -> bool:
 
 def read_svg(data: bytes, name: str, flatness: float, progress: Callable[[float], None]) -> Drawing:
     """Reads an SVG file. flatness: chord tolerance in mm. Raises BadFile."""
-    return Reader(parse(data, name), flatness, progress).read(name)
+    return Reader(parse(data, name), name, flatness, progress).read()

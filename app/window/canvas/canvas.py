@@ -188,7 +188,7 @@ class Canvas(QWidget):
 
         document = self.session.document
         zone = zone_of(document.wall, document.machine, document.hangings[0], points=points)
-        self._zone = ZoneLayer(document, zone, self.layer_name)
+        self._zone = ZoneLayer(document, zone, self.layer_name, exact_edge=points >= FINE)
         self._zone_of = (document.wall, document.machine, document.hangings[0])
         self._zone_points = points
 

@@ -19,7 +19,7 @@ from shapely import get_coordinates, get_parts
 
 from app.document.document import Document
 from app.statics.zone import LAYERS, Zone
-from app.statics.zone_edge import zone_polygons
+from app.statics.zone_edge import cell_region, zone_polygons
 from app.window.canvas.view import View
 from app.window.canvas.wall_layer import PAPER
 
@@ -44,7 +44,8 @@ def colours_of(share: np.ndarray) -> np.ndarray:
 class ZoneLayer:
     """A painted zone; made anew for each zone or layer."""
 
-    def __init__(self, document: Document, zone: Zone, layer: str) -> None:
+    def __init__(self, document: Document, zone: Zone, layer: str, exact_edge: bool = True) -> None:
+        """exact_edge: False leaves the edge as coarse as the grid, which is quick enough for every mouse move."""
         self.zone, self.name = zone, layer
         values = zone.layer(layer)
         inside = zone.bits == 0
@@ -62,7 +63,8 @@ class ZoneLayer:
         half_x, half_y = (zone.x[1] - zone.x[0]) / 2, (zone.y[1] - zone.y[0]) / 2
         self._box = (zone.x[0] - half_x, zone.y[0] - half_y, zone.x[-1] + half_x, zone.y[-1] + half_y)
         self._edge = QPainterPath()
-        for polygon in get_parts(zone_polygons(document.wall, document.machine, zone)):
+        region = zone_polygons(document.wall, document.machine, zone) if exact_edge else cell_region(zone)
+        for polygon in get_parts(region):
             for ring in (polygon.exterior, *polygon.interiors):
                 self._edge.addPolygon(QPolygonF([QPointF(*p) for p in get_coordinates(ring).tolist()]))
 

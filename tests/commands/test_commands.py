@@ -1,0 +1,113 @@
+"""The commands, as a person or a script would use them."""
+
+import csv
+import io
+import json
+
+import numpy as np
+import pytest
+
+from app.commands.main import main
+from app.document.project import read_project
+from app.planning.demo import ARTWORK
+from tests.support.jobs import SQUARE
+
+
+@pytest.fixture
+def square(tmp_path):
+    path = tmp_path / "square.svg"
+    path.write_bytes(SQUARE)
+    return path
+
+
+def test_compose_check_export(tmp_path, square, capsys):
+    project = tmp_path / "job.wallwright"
+    code = main(["compose", str(project), "--wall", "3000x2500", "--right-anchor", "2000,0", "--art", str(square), "--width", "1000",
+                 "--at", "1000,900", "--pen", "#202020,1,Fine black", "--set", "machine.body.mass=0.9"])  # fmt: skip
+    assert code == 0
+    document = read_project(project)
+    assert document.placements[0].height == 1000 and document.machine.body.mass == 0.9
+    assert document.pens[0].name == "Fine black"
+    assert main(["check", str(project)]) == 0
+    assert main(["export", str(project), "--folder", str(tmp_path / "out"), "--json"]) == 0
+    out = capsys.readouterr().out
+    assert json.loads(out[out.index("{") :])["good"]
+    assert {p.name for p in (tmp_path / "out").iterdir()} == {
+        "belts.ngc", "plane.ngc", "corrected.svg", "motion.jsonl", "hanging-sheet.pdf", "report.json",
+    }  # fmt: skip
+
+
+def test_outside_the_zone_is_refused_then_clipped(tmp_path, square, capsys):
+    project, folder = tmp_path / "job.wallwright", tmp_path / "out"
+    assert main(["compose", str(project), "--art", str(square), "--width", "1000", "--at", "1600,900"]) == 0
+    assert main(["check", str(project)]) == 1
+    assert main(["export", str(project), "--folder", str(folder)]) == 1
+    told = capsys.readouterr()
+    assert "leave the draw zone" in told.out and "Nothing was written" in told.err
+    assert not folder.exists()
+    assert main(["export", str(project), "--folder", str(folder), "--outside", "clip"]) == 0
+    assert (folder / "belts.ngc").exists()
+
+
+def test_pose_there_and_back(tmp_path, capsys):
+    points = tmp_path / "points.csv"
+    points.write_text("x,y\n1000,800\n700,1100\n")
+    assert main(["pose", str(points)]) == 0
+    rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
+    belts = tmp_path / "belts.csv"
+    belts.write_text("left_belt,right_belt\n" + "\n".join(f"{r['left_belt']},{r['right_belt']}" for r in rows))
+    assert main(["pose", str(belts), "--from-belts", "--json"]) == 0
+    back = json.loads(capsys.readouterr().out)
+    assert np.allclose([[r["x"], r["y"]] for r in back], [[1000, 800], [700, 1100]], atol=1e-4)
+    points.write_text("x,y\n1000,-500\n")
+    assert main(["pose", str(points)]) == 1
+    assert "unreachable" in capsys.readouterr().out
+
+
+def test_demo_without_a_window(tmp_path, capsys):
+    assert main(["demo", "--folder", str(tmp_path / "demo-job")]) == 0
+    assert (tmp_path / "demo-job" / "harbour.wallwright").exists()
+    assert "In all" in capsys.readouterr().out
+
+
+def test_read_paints_and_lists(tmp_path, capsys):
+    picture = tmp_path / "p.png"
+    assert main(["read", str(ARTWORK), "--picture", str(picture), "--width", "300", "--json"]) == 0
+    assert len(json.loads(capsys.readouterr().out)["shapes"]) > 20
+    assert picture.read_bytes()[:4] == b"\x89PNG"
+
+
+@pytest.mark.parametrize("arguments", [
+    ["compose", "{t}/a.wallwright", "--art", "{t}/missing.svg"], ["compose", "{t}/no/such/a.wallwright"],
+    ["compose", "{t}/a.wallwright", "--art", "{t}/text.svg"], ["compose", "{t}/a.wallwright", "--set", "machine.body.mass=heavy"],
+    ["compose", "{t}/a.wallwright", "--set", "machine.bodice=1"], ["compose", "{t}/a.wallwright", "--set", "machine.body.mass=900"],
+    ["compose", "{t}/a.wallwright", "--pen", "#000000,thick"], ["compose", "{t}/a.wallwright", "--right-anchor", "10,0"],
+    ["check", "{t}/missing.wallwright"], ["check", "{t}/text.svg"], ["pose", "{t}/text.svg"], ["pose", "{t}"],
+    ["read", "{t}/text.svg"], ["demo", "--folder", "{t}/text.svg"],
+])  # fmt: skip
+def test_wrong_use_gets_a_sentence(arguments, tmp_path, capsys):
+    (tmp_path / "text.svg").write_text("only words")
+    assert main([a.replace("{t}", str(tmp_path)) for a in arguments]) == 1
+    told = capsys.readouterr().err
+    assert told.startswith("wallwright ") and "Traceback" not in told and len(told.strip().splitlines()) == 1
+    assert "fault in the program" not in told
+
+
+def test_a_fault_is_logged_and_told_without_a_traceback(tmp_path, capsys, monkeypatch):
+    from app.commands import check
+    from app.document.log import log_file
+
+    monkeypatch.setattr(check, "read_project", lambda path: 1 / 0)
+    assert main(["check", "x"]) == 1
+    told = capsys.readouterr().err
+    assert "fault in the program" in told and "Traceback" not in told
+    assert "ZeroDivisionError" in log_file().read_text()
+
+
+def test_help_is_readable(capsys):
+    for arguments in (["--help"], ["compose", "--help"], ["pose", "--help"]):
+        with pytest.raises(SystemExit) as ended:
+            main(arguments)
+        assert ended.value.code == 0
+    assert "degrees" in capsys.readouterr().out
+    assert main([]) == 2

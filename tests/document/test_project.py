@@ -1,0 +1,174 @@
+"""The project file: carries everything, opens again equal, and says what is wrong with a broken one."""
+
+import errno
+import io
+import json
+import zipfile
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from app.document import atomic, edits
+from app.document.document import Document, Ink, Pen
+from app.document.errors import BadFile, BadValue
+from app.document.project import decode_project, encode_project, read_project, write_project
+from app.document.quantity import quantities
+from app.document.wall import Anchor, Hanging, KeepOut
+from app.planning.demo import demo_document
+
+
+def full_document() -> Document:
+    document = demo_document()
+    document = edits.set_ink(document, "placement-1", Ink("#c02020", "blue", False, None))
+    hanging = Hanging("Second", Anchor(2500, 10, 5.0, 80.0), Anchor(4200, -30), (3300.0, 700.0))
+    return edits.replace(document, hangings=(*document.hangings, hanging))
+
+
+def test_opens_again_equal(tmp_path):
+    document = full_document()
+    write_project(tmp_path / "a.wallwright", document)
+    assert read_project(tmp_path / "a.wallwright") == document
+    assert encode_project(document) == encode_project(document)
+
+
+def test_artwork_travels_to_the_byte():
+    data = bytes(range(256)) * 50
+    document = edits.add_artwork(Document(), "odd name é.svg", "image/svg+xml", data, (10, 10))[0]
+    assert decode_project(encode_project(document), "x").artworks[0].data == data
+
+
+def changed(document: Document, change) -> bytes:
+    """The project's bytes with its description changed."""
+    old = zipfile.ZipFile(io.BytesIO(encode_project(document)))
+    head = json.loads(old.read("document.json"))
+    change(head)
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as new:
+        new.writestr("document.json", json.dumps(head))
+        for name in old.namelist()[1:]:
+            new.writestr(name, old.read(name))
+    return out.getvalue()
+
+
+def put(path: str, value):
+    def change(head) -> None:
+        at = head["document"]
+        *way, last = path.split(".")
+        for part in way:
+            at = at[int(part)] if part.isdigit() else at[part]
+        at[last] = value
+
+    return change
+
+
+@pytest.mark.parametrize(("path", "value", "says"), [
+    ("machine.body.mass", -1.0, "machine, body, mass"), ("wall.width", "wide", "wall, width"),
+    ("placements.0.artwork", "nothing", "does not carry"), ("hangings.0.right.x", 10.0, "50 mm to the right"),
+    ("pens", [], "at least one pen"), ("hangings", [], "at least one hanging"), ("pens.0.colour", "red", "pens"),
+    ("machine.body.left_exit", [1e12, 0], "left exit"), ("settings.outside", "whatever", "settings, outside"),
+])  # fmt: skip
+def test_a_value_that_does_not_fit_is_named(path, value, says):
+    with pytest.raises(BadFile, match="cannot be used") as told:
+        decode_project(changed(demo_document(), put(path, value)), "file")
+    assert says in str(told.value)
+
+
+def test_broken_files_get_a_sentence(tmp_path):
+    whole = encode_project(demo_document())
+    newer = changed(demo_document(), lambda h: h.update(version=99))
+    foreign = changed(demo_document(), lambda h: h.update(form="something"))
+    lost = io.BytesIO()
+    with zipfile.ZipFile(lost, "w") as archive:
+        archive.writestr("document.json", zipfile.ZipFile(io.BytesIO(whole)).read("document.json"))
+    cases = {
+        "empty": b"", "short": whole[: len(whole) // 2], "text": b"hello", "zip": b"PK\x05\x06" + b"\0" * 18,
+        "newer": newer, "foreign": foreign, "lost artwork": lost.getvalue(),
+        "not json": zip_of("document.json", b"{"), "not text": zip_of("document.json", b"\xff\xfe"),
+    }  # fmt: skip
+    for name, data in cases.items():
+        with pytest.raises(BadFile) as told:
+            decode_project(data, "job.wallwright")
+        text = str(told.value)
+        assert "job.wallwright" in text and text.endswith(".") and "Traceback" not in text, name
+    with pytest.raises(BadFile, match="cannot be opened"):
+        read_project(tmp_path / "missing.wallwright")
+    with pytest.raises(BadFile, match="cannot be opened"):
+        read_project(tmp_path)
+
+
+def zip_of(name: str, data: bytes) -> bytes:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as archive:
+        archive.writestr(name, data)
+    return out.getvalue()
+
+
+@given(st.integers(0, 10_000), st.integers(0, 255))
+@settings(deadline=None, max_examples=200, derandomize=True)
+def test_a_flipped_byte_is_noticed_or_harmless(place, value):
+    """Whatever a bad disk does: the same document, or BadFile; never another exception."""
+    whole = bytearray(encode_project(edits.add_artwork(Document(), "a.svg", "image/svg+xml", b"<svg/>" * 40, (1, 1))[0]))
+    whole[place % len(whole)] = value
+    try:
+        decode_project(bytes(whole), "file")
+    except BadFile:
+        return
+
+
+def test_a_full_disk_leaves_the_old_file(tmp_path, monkeypatch):
+    path = tmp_path / "a.wallwright"
+    write_project(path, Document())
+    before = path.read_bytes()
+
+    def full(descriptor):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(atomic.os, "fsync", full)
+    with pytest.raises(BadFile, match=r"no space left.*unchanged"):
+        write_project(path, demo_document())
+    assert path.read_bytes() == before
+    assert [p.name for p in tmp_path.iterdir()] == ["a.wallwright"]
+
+
+def test_every_number_has_unit_range_title_help():
+    document = full_document()
+    structs = [document.wall, document.hangings[0].left, document.pens[0], document.placements[0], document.settings,
+               document.settings.fill, *(getattr(document.machine, f) for f in document.machine.__struct_fields__[1:])]  # fmt: skip
+    for struct in structs:
+        table = quantities(type(struct))
+        assert table
+        for name, quantity in table.items():
+            assert quantity.low < quantity.high and quantity.title and quantity.help, name
+            assert quantity.low <= getattr(struct, name) <= quantity.high, name
+
+
+@given(st.floats(-900, 900), st.floats(-300, 300))
+@settings(deadline=None, max_examples=50, derandomize=True)
+def test_moving_the_origin_moves_nothing_on_the_wall(x, y):
+    """Distances between things stay; only the left anchor goes elsewhere."""
+    document = demo_document()
+    moved = edits.move_anchor(document, 0, "left", (x, y))
+    left = moved.hangings[0].left
+    assert (left.x, left.y) == (0.0, 0.0)
+    for before, after in (
+        (document.wall.left, moved.wall.left), (document.placements[0].x, moved.placements[0].x),
+        (document.hangings[0].right.x, moved.hangings[0].right.x), (document.hangings[0].datum[0], moved.hangings[0].datum[0]),
+        (document.wall.keep_outs[0].outline[0][0], moved.wall.keep_outs[0].outline[0][0]),
+    ):  # fmt: skip
+        assert after == pytest.approx(before - x, abs=1e-6)
+
+
+def test_edits_refuse_what_would_leave_nothing():
+    document = demo_document()
+    for pen in document.pens[1:]:
+        document = edits.remove_pen(document, pen.id)
+    with pytest.raises(BadValue):
+        edits.remove_pen(document, document.pens[0].id)
+    assert edits.remove_placement(document, "placement-1").artworks == ()
+
+
+def test_a_removed_pen_gives_its_colours_back():
+    document = edits.set_ink(demo_document(), "placement-1", Ink("#c02020", "blue"))
+    assert edits.remove_pen(document, "blue").placements[0].inks == ()
+    assert isinstance(document.pens[0], Pen) and isinstance(document.wall.keep_outs[0], KeepOut)

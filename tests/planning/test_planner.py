@@ -1,0 +1,107 @@
+"""Planning in another process: same answer, progress, cancel, crash."""
+
+import time
+
+import pytest
+
+from app.document import edits
+from app.planning.demo import demo_document
+from app.planning.plan import Answer, Goal, Progress, Request
+from app.planning.planner import Planner
+from app.planning.run import Runner
+from tests.support.jobs import document_of
+
+
+@pytest.fixture(scope="module")
+def planner():
+    planner = Planner()
+    yield planner
+    planner.close()
+
+
+def wait(planner: Planner, until, seconds: float = 60.0) -> list:
+    """Messages until `until` says enough."""
+    found = []
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        found += planner.poll()
+        if until(found):
+            return found
+        time.sleep(0.005)
+    pytest.fail(f"nothing came in {seconds} s: {found[-3:]}")
+
+
+def finals(messages):
+    return [m for m in messages if isinstance(m, Answer) and m.final]
+
+
+def heavy_document():
+    """Hatch lines close together: seconds of work."""
+    square = b'<svg xmlns="http://www.w3.org/2000/svg" width="100" height="100"><rect width="100" height="100"/></svg>'
+    document = document_of(square, natural=(26.458, 26.458), centre=(1000.0, 800.0), width=700.0, fill="cross-hatch")
+    return edits.set_field(document, "settings.fill.spacing", 0.06)
+
+
+def test_the_same_answer_as_here(planner):
+    here = Runner().run(Request(1, demo_document(), Goal.PLAN))
+    planner.submit(Request(1, demo_document(), Goal.PLAN))
+    messages = wait(planner, finals)
+    there = finals(messages)[0]
+    assert there.plan.estimate == here.plan.estimate
+    assert there.plan.checks == here.plan.checks
+    assert (there.plan.motion.belts == here.plan.motion.belts).all()
+    early = [m for m in messages if isinstance(m, Answer) and not m.final]
+    assert early and early[0].preview is not None and early[0].plan is None
+    assert not planner.busy
+
+
+def test_progress_goes_through_the_stages(planner):
+    planner.submit(Request(2, heavy_document(), Goal.PREVIEW))
+    messages = wait(planner, finals)
+    stages = [m.stage for m in messages if isinstance(m, Progress)]
+    assert stages
+    assert all(0 <= m.done <= 1 for m in messages if isinstance(m, Progress))
+
+
+def test_a_newer_request_replaces_an_older_one(planner):
+    planner.submit(Request(3, heavy_document(), Goal.PLAN))
+    planner.submit(Request(4, demo_document(), Goal.PREVIEW))
+    messages = wait(planner, finals)
+    assert {m.id for m in messages} == {4}
+
+
+def test_cancel_frees_the_planner_and_no_answer_comes(planner):
+    planner.submit(Request(5, heavy_document(), Goal.PLAN))
+    wait(planner, lambda found: any(isinstance(m, Progress) for m in found))
+    planner.cancel()
+    assert not planner.busy
+    end = time.monotonic() + 0.6
+    while time.monotonic() < end:
+        assert planner.poll() == []
+        time.sleep(0.01)
+    planner.submit(Request(6, demo_document(), Goal.PREVIEW))
+    assert finals(wait(planner, finals))[0].id == 6
+
+
+def test_a_crash_is_told_and_the_next_request_works(planner):
+    planner.submit(Request(7, heavy_document(), Goal.PLAN))
+    wait(planner, lambda found: any(isinstance(m, Progress) for m in found))
+    planner.kill_worker()
+    told = finals(wait(planner, finals))[0]
+    assert told.id == 7 and "untouched" in told.trouble
+    planner.submit(Request(8, demo_document(), Goal.PREVIEW))
+    assert finals(wait(planner, finals))[0].preview is not None
+
+
+def test_trouble_is_a_sentence(planner):
+    broken = document_of(b"no drawing")
+    planner.submit(Request(9, broken, Goal.PREVIEW))
+    told = finals(wait(planner, finals))[0]
+    assert told.trouble.endswith(".") and "art.svg" in told.trouble
+
+
+def test_only_what_changed_is_done_again():
+    runner, document = Runner(), demo_document()
+    first = runner.run(Request(1, document, Goal.PLAN)).timings
+    again = runner.run(Request(2, edits.set_field(document, "hangings.0.name", "Other"), Goal.PLAN)).timings
+    assert again["read"] + again["strokes"] < 0.2 * (first["read"] + first["strokes"])

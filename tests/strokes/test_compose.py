@@ -1,0 +1,130 @@
+"""From shapes to strokes: what is seen, which pen, joining and simplifying."""
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from app.artwork.colour import ciede2000, nearest
+from app.artwork.drawing import Drawing, Paint, Shape
+from app.document.document import Fill, Ink, Pen, Settings
+from app.strokes.compose import compose
+from app.strokes.regions import region_of
+from app.strokes.strokes import Strokes
+from app.strokes.tidy import merge_ends, simplify
+
+PENS = (Pen("k", "Black", "#202020", 1.0), Pen("r", "Red", "#c02020", 1.0))
+ONE = np.array([[1.0, 0, 0], [0, 1, 0]])
+NO_FILL = Settings(fill=Fill("none"))
+
+
+def box(x, y, w, h) -> np.ndarray:
+    return np.array([[x, y], [x + w, y], [x + w, y + h], [x, y + h]], dtype=float)
+
+
+def region(name, colour, *rings, even_odd=False, opacity=1.0) -> Shape:
+    return Shape(name, (), Paint(colour, opacity), tuple(rings), True, even_odd)
+
+
+def drawn(*shapes, settings=NO_FILL, inks=()):
+    return compose(Drawing(100, 100, shapes), ONE, inks, PENS, settings)
+
+
+def test_nearest_pen_by_eye():
+    """Data: Sharma, Wu, Dalal (2005), table 1, pairs 1, 7, 17, 20, 25 and 34 (values from memory)."""
+    pairs = [
+        ((50, 2.6772, -79.7751), (50, 0, -82.7485), 2.0425), ((50, 0, 0), (50, -1, 2), 2.3669),
+        ((50, 2.5, 0), (73, 25, -18), 27.1492), ((50, 2.5, 0), (58, 24, 15), 19.4535),
+        ((60.2574, -34.0099, 36.2677), (60.4626, -34.1751, 39.4387), 1.2644),
+        ((2.0776, 0.0795, -1.1350), (0.9033, -0.0636, -0.5514), 0.9082),
+    ]  # fmt: skip
+    for a, b, wanted in pairs:
+        assert ciede2000(np.array([a]), np.array([b]))[0] == pytest.approx(wanted, abs=1e-4)
+    assert nearest("#ff3010", [p.colour for p in PENS]) == 1
+    assert nearest("#303840", [p.colour for p in PENS]) == 0
+
+
+def test_hidden_parts_are_not_drawn():
+    """A black square half under a red one: the black ink ends where the red begins."""
+    result = drawn(region("a", "#202020", box(0, 0, 60, 60)), region("b", "#c02020", box(30, 0, 60, 60)))
+    black = np.concatenate([s for s, pen in zip(result.strokes, result.strokes.pen, strict=True) if pen == 0])
+    assert black[:, 0].max() == pytest.approx(29.5)
+    assert [u.area for u in result.uses] == pytest.approx([1800, 3600])
+
+
+def test_white_hides_but_is_no_ink():
+    result = drawn(region("a", "#202020", box(0, 0, 60, 60)), region("b", "#ffffff", box(10, 10, 40, 40)))
+    assert set(result.strokes.pen) == {0}
+    assert len(result.strokes) == 2
+    assert result.uses[0].area == pytest.approx(2000)
+
+
+def test_see_through_does_not_hide():
+    result = drawn(
+        region("a", "#202020", box(0, 0, 60, 60)), region("b", "#c02020", box(10, 10, 40, 40), opacity=0.5)
+    )
+    assert result.uses[0].area == pytest.approx(3600)
+
+
+def test_a_chosen_pen_wins_and_no_pen_leaves_out():
+    shape = region("a", "#c02020", box(0, 0, 60, 60))
+    assert set(drawn(shape, inks=(Ink("#c02020", "k"),)).strokes.pen) == {0}
+    assert len(drawn(shape, inks=(Ink("#c02020", ""),)).strokes) == 0
+
+
+def test_wide_lines_become_regions_thin_ones_runs():
+    thin = Shape(
+        "t", (), Paint("#202020"), (np.array([[0.0, 0], [50, 0]]),), False, width=1.2, closed=(False,)
+    )
+    wide = Shape(
+        "w", (), Paint("#202020"), (np.array([[0.0, 20], [50, 20]]),), False, width=10.0, closed=(False,)
+    )
+    assert [len(s) for s in drawn(thin).strokes] == [2]
+    (ring,) = drawn(wide).strokes
+    assert np.all(ring[0] == ring[-1])
+    assert shapely.Polygon(ring).area == pytest.approx(49 * 9)
+
+
+def test_fill_rules():
+    """SVG 1.1, 11.3: two squares wound the same way, one in the other."""
+    rings = (box(0, 0, 60, 60), box(20, 20, 20, 20))
+    assert region_of(rings, even_odd=True).area == pytest.approx(3200)
+    assert region_of(rings, even_odd=False).area == pytest.approx(3600)
+    turned = (rings[0], rings[1][::-1])
+    assert region_of(turned, even_odd=False).area == pytest.approx(3200)
+    bow = (np.array([[0.0, 0], [10, 10], [10, 0], [0, 10]]),)
+    assert region_of(bow, even_odd=True).area == pytest.approx(50)
+
+
+@given(
+    st.lists(st.tuples(st.floats(-50, 50), st.floats(-50, 50)), min_size=2, max_size=40), st.floats(0.01, 2)
+)
+@settings(deadline=None, max_examples=100, derandomize=True)
+def test_simplified_strokes_stay_close(points, tolerance):
+    line = np.array(points)
+    if np.all(line == line[0]):
+        return
+    strokes = simplify(Strokes.pack([line], 0), tolerance)
+    if len(strokes):
+        a, b = shapely.LineString(line), shapely.LineString(strokes[0])
+        assert a.hausdorff_distance(b) <= tolerance + 1e-9 or b.length == a.length
+
+
+@given(st.integers(0, 10_000), st.integers(2, 30))
+@settings(deadline=None, max_examples=60, derandomize=True)
+def test_a_cut_line_is_joined_again(seed, pieces):
+    rng = np.random.default_rng(seed)
+    line = np.cumsum(rng.uniform(1, 5, (pieces * 3 + 1, 2)), axis=0)
+    parts = [line[i : i + 4] for i in range(0, len(line) - 1, 3)]
+    parts = [p[::-1] if rng.random() < 0.5 else p for p in parts]
+    order = rng.permutation(len(parts))
+    joined = merge_ends(Strokes.pack([parts[i] for i in order], 0), 0.2)
+    assert len(joined) == 1
+    assert joined.lengths()[0] == pytest.approx(np.hypot(*np.diff(line, axis=0).T).sum())
+
+
+def test_ends_of_different_pens_are_not_joined():
+    a, b = np.array([[0.0, 0], [1, 0]]), np.array([[1.0, 0], [2, 0]])
+    assert len(merge_ends(Strokes.pack([a, b], np.array([0, 1])), 0.2)) == 2
+    assert len(merge_ends(Strokes.pack([a, b], 0), 0.2)) == 1

@@ -1,0 +1,68 @@
+"""The layers of app/ hold, and the style of the code."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+PROJECT = Path(__file__).resolve().parents[1]
+
+
+def run(*command: str) -> subprocess.CompletedProcess:
+    environment = {**os.environ, "PYTHONPATH": str(PROJECT)}
+    return subprocess.run([sys.executable, *command], cwd=PROJECT, capture_output=True, text=True, env=environment)
+
+
+def test_imports_flow_down_the_layers():
+    """The contracts stand in pyproject.toml."""
+    code = "from importlinter.cli import lint_imports_command as c; c(['--no-cache'])"
+    result = run("-c", code)
+    assert result.returncode == 0, result.stdout + result.stderr
+    assert "0 broken" in result.stdout
+
+
+def test_qt_stays_where_it_is_needed():
+    """Widgets in the window only; QtGui in artwork and jobs only where pictures and paper are made."""
+    for path in (PROJECT / "app").rglob("*.py"):
+        name, text = path.relative_to(PROJECT / "app").as_posix(), path.read_text()
+        if not name.startswith("window/"):
+            assert "QtWidgets" not in text, name
+        if "PySide6" in text:
+            assert name.startswith(("window/", "jobs/sheet/", "artwork/picture_of")), name
+
+
+def test_the_contracts_can_fail(tmp_path):
+    """A module that breaks a rule is found: the check is not blind."""
+    folder = tmp_path / "app"
+    for name in ("document", "window"):
+        (folder / name).mkdir(parents=True)
+        (folder / name / "__init__.py").touch()
+    (folder / "__init__.py").touch()
+    (folder / "document" / "bad.py").write_text("import app.window\n")
+    (tmp_path / ".importlinter").write_text(
+        "[importlinter]\nroot_package = app\n[importlinter:contract:1]\nname = layers\ntype = layers\n"
+        "layers =\n    app.window\n    app.document\n"
+    )
+    code = "from importlinter.cli import lint_imports_command as c; c(['--no-cache'])"
+    result = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True,
+                            env={**os.environ, "PYTHONPATH": str(tmp_path)})  # fmt: skip
+    assert result.returncode != 0
+
+
+def test_style():
+    result = run("-m", "ruff", "check", "app", "tests", "packaging")
+    assert result.returncode == 0, result.stdout
+
+
+def test_no_module_is_two_ideas():
+    long = [p for p in (PROJECT / "app").rglob("*.py") if len(p.read_text().splitlines()) > 400]
+    assert not long
+
+
+def test_the_window_starts_without_heavy_libraries():
+    code = (
+        "import sys, app.window.main; "
+        "heavy = [m for m in ('pyqtgraph', 'numba', 'scipy', 'mujoco') if m in sys.modules]; print(heavy); sys.exit(bool(heavy))"
+    )
+    result = run("-c", code)
+    assert result.returncode == 0, result.stdout + result.stderr

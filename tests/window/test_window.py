@@ -1,0 +1,363 @@
+"""The window, used with mouse and keys."""
+
+import time
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QTimer, QUrl
+from PySide6.QtGui import QDropEvent
+from PySide6.QtWidgets import QAbstractButton, QComboBox, QFileDialog, QLineEdit, QMessageBox, QSlider
+
+from app.document import edits
+from app.document.document import Document
+from app.document.errors import BadValue
+from app.document.project import read_project
+from app.planning.demo import ARTWORK, demo_document
+from app.window.actions import ACTIONS
+from app.window.canvas.handles import box_of, contains, dragged
+from app.window.canvas.view import View
+from app.window.history import History
+from app.window.panels.number_field import NumberField, evaluate
+from app.window.remedies import moved_in, shrunk
+from app.window.session import Session
+from app.window.window import MainWindow
+
+
+@pytest.fixture
+def window(qtbot, tmp_path):
+    window = MainWindow(Session(demo_document()), tmp_path / "log")
+    window.session.saved = window.session.document
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window.resize(1200, 800)
+    window.show()
+    qtbot.waitExposed(window)
+    window.canvas.fit()
+    return window
+
+
+def planned(qtbot, window) -> None:
+    window.session.plan_now()
+    qtbot.waitUntil(lambda: not window.session.plan_is_stale and not window.session.planning, timeout=60_000)
+
+
+def on_screen(window, x: float, y: float) -> QPoint:
+    return window.canvas.view.to_screen(x, y).toPoint()
+
+
+def drag(qtbot, window, start: QPoint, end: QPoint) -> None:
+    canvas = window.canvas
+    qtbot.mousePress(canvas, Qt.MouseButton.LeftButton, pos=start)
+    for share in (0.3, 0.7, 1.0):
+        qtbot.mouseMove(canvas, start + (end - start) * share)
+    qtbot.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=end)
+
+
+def test_plans_by_itself_and_shows_the_estimate(qtbot, window):
+    window.session.set_field("Rename", "hangings.0.name", "Other")
+    qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
+    assert "In all" in window.strip.estimate.text()
+    assert window.session.exportable
+
+
+def test_dragging_moves_artwork_and_undo_brings_it_back(qtbot, window):
+    before = window.session.document
+    drag(qtbot, window, on_screen(window, 1050, 1000), on_screen(window, 1150, 1050))
+    moved = window.session.document.placements[0]
+    assert window.session.selection == "placement:placement-1"
+    assert moved.x == pytest.approx(1150, abs=12) and moved.y == pytest.approx(880, abs=12)
+    window.actions_by_id["undo"].trigger()
+    assert window.session.document == before
+    window.actions_by_id["redo"].trigger()
+    assert window.session.document.placements[0] == moved
+
+
+def test_corner_handle_scales_and_turn_handle_turns(qtbot, window):
+    window.session.select("placement:placement-1")
+    placement = window.session.document.placements[0]
+    points = window.canvas.handle_points(placement)
+    drag(qtbot, window, points["bottom right"].toPoint(), on_screen(window, 1650, 1280))
+    scaled = window.session.document.placements[0]
+    assert scaled.width == pytest.approx(1100, abs=15)
+    assert scaled.width / scaled.height == pytest.approx(placement.width / placement.height)
+    assert scaled.x - scaled.width / 2 == pytest.approx(placement.x - placement.width / 2, abs=1)
+    turn = window.canvas.handle_points(scaled)["turn"].toPoint()
+    drag(qtbot, window, turn, on_screen(window, scaled.x + 600, scaled.y))
+    assert window.session.document.placements[0].turn == pytest.approx(np.pi / 2, abs=0.05)
+
+
+def test_dragging_an_anchor_changes_the_zone(qtbot, window):
+    window.canvas.repaint()
+    before = window.canvas._zone
+    drag(qtbot, window, on_screen(window, 2100, -15), on_screen(window, 1800, 60))
+    right = window.session.document.hangings[0].right
+    assert (right.x, right.y) == (pytest.approx(1800, abs=8), pytest.approx(60, abs=8))
+    window.canvas.repaint()
+    assert window.canvas._zone is not before
+
+
+def test_dragging_the_left_anchor_keeps_everything_else_on_the_wall(qtbot, window):
+    before = window.session.document
+    spot = on_screen(window, before.placements[0].x, before.placements[0].y)
+    drag(qtbot, window, on_screen(window, 0, 0), on_screen(window, 100, 40))
+    after = window.session.document
+    assert (after.hangings[0].left.x, after.hangings[0].left.y) == (0, 0)
+    assert after.wall.left == pytest.approx(before.wall.left - 100, abs=8)
+    moved = on_screen(window, after.placements[0].x, after.placements[0].y)
+    assert (moved - spot).manhattanLength() <= 3
+
+
+def test_keys_nudge_duplicate_and_remove(qtbot, window):
+    window.session.select("placement:placement-1")
+    window.canvas.setFocus()
+    for _ in range(3):
+        qtbot.keyClick(window.canvas, Qt.Key.Key_Right)
+    qtbot.keyClick(window.canvas, Qt.Key.Key_Down, Qt.KeyboardModifier.ShiftModifier)
+    placement = window.session.document.placements[0]
+    assert (placement.x, placement.y) == (1053, 840)
+    assert len(window.session.history.past) == 1
+    window.actions_by_id["duplicate"].trigger()
+    assert len(window.session.document.placements) == 2
+    window.actions_by_id["remove"].trigger()
+    assert len(window.session.document.placements) == 1
+
+
+def test_dropping_a_file_places_it_there(qtbot, window):
+    data = QMimeData()
+    data.setUrls([QUrl.fromLocalFile(str(ARTWORK))])
+    at = QPointF(on_screen(window, 700, 900))
+    event = QDropEvent(
+        at, Qt.DropAction.CopyAction, data, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
+    )
+    window.canvas.dropEvent(event)
+    placement = window.session.document.placements[-1]
+    assert len(window.session.document.placements) == 2
+    assert (placement.x, placement.y) == (pytest.approx(700, abs=8), pytest.approx(900, abs=8))
+    assert len(window.session.document.artworks) == 1  # the same bytes are carried once
+
+
+def test_a_broken_file_gives_a_sentence_and_changes_nothing(qtbot, window, tmp_path):
+    before = window.session.document
+    bad = tmp_path / "bad.svg"
+    bad.write_text("not a drawing")
+    assert not window.files.open_path(bad)
+    assert window._bar.isVisible() and "bad.svg" in window._sentence.text()
+    project = tmp_path / "bad.wallwright"
+    project.write_bytes(b"junk")
+    assert not window.files.open_path(project)
+    assert window.session.document == before
+
+
+def test_numbers_take_units_and_arithmetic(qtbot, window):
+    window.session.select("placement:placement-1")
+    fields = {f.quantity.name: f for f in window.findChildren(NumberField)}
+    field = fields["width"]
+    field.setFocus()
+    field.selectAll()
+    qtbot.keyClicks(field, "2.4 m / 3")
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    placement = window.session.document.placements[0]
+    assert (placement.width, placement.height) == (pytest.approx(800), pytest.approx(600))
+    field = {f.quantity.name: f for f in window.findChildren(NumberField)}["width"]
+    field.selectAll()
+    qtbot.keyClicks(field, "minus nothing")
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    assert window._bar.isVisible()
+    assert window.session.document.placements[0].width == pytest.approx(800)
+
+
+@pytest.mark.parametrize(("text", "unit", "value"), [
+    ("1000", "mm", 1000), ("2.4 m / 3", "mm", 800), ("12cm", "mm", 120), ("2 in + 1", "mm", 51.8), ("1,5 m", "mm", 1500),
+    ("(1 m - 20)/2", "mm", 490), ("750 g", "kg", 0.75), ("-45", "°", -45), ("0.6 A", "A", 0.6), ("600 mA", "A", 0.6),
+])  # fmt: skip
+def test_arithmetic(text, unit, value):
+    assert evaluate(text, unit) == pytest.approx(value)
+
+
+@pytest.mark.parametrize(
+    "text", ["", "abc", "1 +", "2 parsecs", "__import__('os')", "1/0", "9**9**9", "(" * 500]
+)
+def test_what_is_not_a_number_is_refused(text):
+    with pytest.raises(BadValue):
+        evaluate(text, "mm")
+
+
+def test_outside_is_marked_and_mended_with_one_click(qtbot, window):
+    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1700.0))
+    planned(qtbot, window)
+    assert not window.session.exportable
+    assert window.session.preview.outside.any()
+    buttons = {b.text(): b for b in window.checks.findChildren(QAbstractButton)}
+    buttons["Move in"].click()
+    planned(qtbot, window)
+    assert window.session.exportable
+
+
+def test_remedies_keep_inside_with_little_change():
+    document = edits.set_placement(demo_document(), "placement-1", x=1500.0)
+    moved = moved_in(document)
+    assert moved.placements[0].width == 1000 and 1000 < moved.placements[0].x < 1500
+    huge = edits.set_placement(document, "placement-1", width=4000.0, height=3000.0)
+    with pytest.raises(BadValue):
+        moved_in(huge)
+    small = shrunk(huge)
+    assert 600 < small.placements[0].width < 2000
+
+
+def test_export_by_mouse(qtbot, window, tmp_path, monkeypatch):
+    planned(qtbot, window)
+    monkeypatch.setattr(QFileDialog, "getExistingDirectory", lambda *a: str(tmp_path / "job"))
+    with qtbot.waitSignal(window.session.exported, timeout=60_000):
+        window.actions_by_id["export"].trigger()
+    assert (tmp_path / "job" / "hanging-sheet.pdf").exists()
+    assert window._bar.isVisible() and window._open_folder.isVisible()
+
+
+def test_save_open_and_the_question_about_changes(qtbot, window, tmp_path, monkeypatch):
+    path = tmp_path / "mine.wallwright"
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *a: (str(path), ""))
+    window.session.set_field("Rename", "hangings.0.name", "Kitchen")
+    assert window.isWindowModified()
+    window.actions_by_id["save"].trigger()
+    assert read_project(path).hangings[0].name == "Kitchen" and not window.isWindowModified()
+    window.session.set_field("Rename", "hangings.0.name", "Hall")
+    monkeypatch.setattr(QMessageBox, "question", lambda *a, **k: QMessageBox.StandardButton.Cancel)
+    window.actions_by_id["new"].trigger()
+    assert window.session.document.hangings[0].name == "Hall"
+    monkeypatch.setattr(QMessageBox, "question", lambda *a, **k: QMessageBox.StandardButton.Discard)
+    window.actions_by_id["new"].trigger()
+    assert window.session.document == Document()
+    assert window.files.open_path(path)
+    assert window.session.document.hangings[0].name == "Kitchen"
+    assert path in window.files.recent()
+
+
+def test_playing_moves_the_machine(qtbot, window):
+    planned(qtbot, window)
+    window.strip.slider.setValue(5000)
+    assert window.canvas.machine_at is not None
+    x, y = window.canvas.machine_at
+    motion = window.session.plan.motion
+    assert np.hypot(*(motion.pen_xy - [x, y]).T).min() < 5
+    window.strip.slider.setValue(window.strip.slider.maximum())
+
+
+def test_nothing_blocks_while_planning(qtbot, window):
+    """200,000 segments are planned; the event loop's longest pause is measured by a 5 ms timer."""
+    square = b'<svg xmlns="http://www.w3.org/2000/svg" width="100" height="100"><rect width="100" height="100"/></svg>'
+    document = edits.add_artwork(
+        demo_document(), "s.svg", "image/svg+xml", square, (100, 100), (1050.0, 900.0), 600.0
+    )[0]
+    document = edits.set_field(document, "settings.fill.spacing", 0.06)
+    document = edits.set_field(document, "settings.fill.kind", "cross-hatch")
+    document = edits.set_field(document, "settings.join_gap", 0.0)
+    ticks = [time.perf_counter()]
+    timer = QTimer(interval=5)
+    timer.timeout.connect(lambda: ticks.append(time.perf_counter()))
+    window.session.edit("Fill", document)
+    window.session.plan_now()
+    timer.start()
+    qtbot.waitUntil(lambda: window.session.preview_document is window.session.document, timeout=90_000)
+    end = time.perf_counter() + 2
+    qtbot.waitUntil(lambda: time.perf_counter() > end, timeout=10_000)
+    timer.stop()
+    longest = np.diff(ticks).max()
+    preview = window.session.preview.strokes
+    segments = len(preview.points) - len(preview)
+    print(f"longest pause {1000 * longest:.0f} ms, {segments} segments")
+    assert segments >= 200_000
+    window.session.cancel()
+    assert (
+        longest < 1.0
+    )  # the figure itself is reported by the benchmark; here a freeze is what is looked for
+
+
+def test_every_control_can_be_named_by_a_screen_reader(qtbot, window):
+    for selection in ("wall", "machine", "hanging:0", "pen:black", "placement:placement-1"):
+        window.session.select(selection)
+        for kind in (QLineEdit, QComboBox, QSlider, QAbstractButton):
+            for widget in window.findChildren(kind):
+                named = widget.accessibleName() or getattr(widget, "text", lambda: "")() or widget.toolTip()
+                inner = widget.objectName().startswith(("qt_", "Scroll"))
+                assert named or inner or not widget.isVisible(), (selection, widget)
+
+
+def test_actions_are_whole():
+    assert len({a.id for a in ACTIONS}) == len(ACTIONS)
+    keys = [str(a.shortcut) for a in ACTIONS if a.shortcut is not None]
+    assert len(set(keys)) == len(keys)
+    assert all(a.help.endswith(".") for a in ACTIONS)
+
+
+EDITS = st.sampled_from(["move", "anchor", "pen", "ink", "remove", "field", "duplicate"])
+
+
+@given(st.lists(st.tuples(EDITS, st.integers(0, 400)), min_size=1, max_size=25))
+@settings(deadline=None, max_examples=60, derandomize=True)
+def test_undo_of_everything_gives_the_first_document(steps):
+    first = demo_document()
+    history = History(first)
+    for kind, number in steps:
+        d = history.present
+        name = d.placements[0].id if d.placements else None
+        if kind == "move" and name:
+            d = edits.set_placement(d, name, x=float(number))
+        elif kind == "anchor":
+            d = edits.move_anchor(
+                d, 0, "left" if number % 2 else "right", (number - 200.0 + (0 if number % 2 else 2000), 7.0)
+            )
+        elif kind == "pen":
+            d = edits.add_pen(d, "p", "#00ff00", 1.0 + number)[0]
+        elif kind == "remove" and name:
+            d = edits.remove_placement(d, name)
+        elif kind == "field":
+            d = edits.set_field(d, "machine.body.mass", 0.5 + number / 1000)
+        elif kind == "duplicate" and name:
+            d = edits.duplicate_placement(d, name)[0]
+        history.edit(kind, d, merge=kind if number % 3 == 0 else None)
+    last = history.present
+    while history.past:
+        history.undo()
+    assert history.present == first
+    while history.future:
+        history.redo()
+    assert history.present == last
+
+
+@given(
+    st.floats(0.01, 10),
+    st.floats(-5000, 5000),
+    st.floats(-5000, 5000),
+    st.floats(0.3, 3),
+    st.floats(0, 800),
+    st.floats(0, 600),
+)
+@settings(deadline=None, max_examples=100, derandomize=True)
+def test_zooming_keeps_the_point_under_the_pointer(scale, left, top, factor, x, y):
+    view = View(left, top, scale)
+    at = QPointF(x, y)
+    assert view.zoomed(factor, at).to_wall(at) == pytest.approx(view.to_wall(at), abs=1e-6)
+
+
+@given(
+    st.sampled_from(["top left", "top right", "bottom left", "bottom right"]),
+    st.floats(-3, 3),
+    st.floats(-400, 400),
+    st.floats(-400, 400),
+)
+@settings(deadline=None, max_examples=100, derandomize=True)
+def test_scaling_keeps_the_opposite_corner(corner, turn, x, y):
+    start = edits.replace(demo_document().placements[0], turn=turn)
+    new = dragged(start, corner, (start.x + x, start.y + y), free=True)
+    other = {"top left": (1, 1), "top right": (-1, 1), "bottom left": (1, -1), "bottom right": (-1, -1)}[
+        corner
+    ]
+
+    def place(p):
+        cos, sin = np.cos(p.turn), np.sin(p.turn)
+        u, v = other[0] * p.width / 2, other[1] * p.height / 2
+        return p.x + u * cos - v * sin, p.y + u * sin + v * cos
+
+    assert place(new) == pytest.approx(place(start), abs=1e-6)
+    assert contains(new, new.x, new.y) and box_of(new)[0] < box_of(new)[2]
