@@ -62,7 +62,7 @@ def test(arguments: list[str]) -> int:
     environment = {**os.environ, "QT_QPA_PLATFORM": "offscreen"}
     # Half the cores' worth of processes would leave the second one idle; numerical libraries must not add
     # threads of their own on top.
-    environment |= {name: "1" for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")}
+    environment |= dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
     workers = [] if any(a.startswith("-n") for a in arguments) else ["-n", "2"]
     return subprocess.call([python, "-m", "pytest", *workers, *arguments], cwd=PROJECT, env=environment)
 
