@@ -19,10 +19,10 @@ import numpy as np
 
 from app.strokes.strokes import Strokes
 
-NEIGHBOURS = 8
+NEIGHBOURS = 6
 ROUNDS_PER_STROKE = 10
-"""Kicks of the iterated local search for each stroke, up to MOST_ROUNDS."""
-MOST_ROUNDS = 100_000
+"""Kicks of the iterated local search for each stroke, up to MOST_ROUNDS in all passes together."""
+MOST_ROUNDS = 60_000
 ROUNDS_AT_ONCE = 20_000
 """Kicks between two looks at cancel."""
 
@@ -51,14 +51,15 @@ def order_strokes(
         def part(share: float, done=done, mine=mine) -> None:
             progress((done + share * len(mine)) / len(strokes))
 
-        ordered = _one_pass(mine, at, speed, acceleration, effort, part)
+        rounds = int(effort * len(mine) * min(ROUNDS_PER_STROKE, MOST_ROUNDS / len(strokes)))
+        ordered = _one_pass(mine, at, speed, acceleration, rounds, effort > 0, part)
         passes.append(ordered)
         at, done = ordered.points[-1], done + len(mine)
     return Strokes.join(passes)
 
 
 def _one_pass(
-    strokes: Strokes, start: np.ndarray, speed: float, acceleration: float, effort: float,
+    strokes: Strokes, start: np.ndarray, speed: float, acceleration: float, rounds: int, search_at_all: bool,
     progress: Callable[[float], None],
 ) -> Strokes:  # fmt: skip
     from app.strokes import tour  # numba: slow to import
@@ -68,10 +69,9 @@ def _one_pass(
     order, flip = tour.nearest_first(ends, start)
     progress(0.1)
     strokes = strokes.take(order, flip)
-    if effort > 0 and len(strokes) >= 3:
+    if search_at_all and len(strokes) >= 3:
         ends = np.stack([strokes.starts, strokes.ends], axis=1)
         near = tour.neighbours(ends, NEIGHBOURS)
-        rounds = int(min(len(strokes) * ROUNDS_PER_STROKE, MOST_ROUNDS) * effort)
         search = tour.Search(ends, np.asarray(start, dtype=float), near, speed, acceleration)
         progress(0.2)
         search.descend(progress)
