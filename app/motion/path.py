@@ -55,12 +55,27 @@ def runs_of(strokes: Strokes, datum: np.ndarray) -> Runs:
     key = np.concatenate([3 * np.arange(k), 3 * np.arange(k) + 1, 3 * np.flatnonzero(last) + 2])
     order = np.argsort(key, kind="stable")
     kind = key[order] % 3
-    lines = lines.take(order)
+    lines = _without_repeats(lines.take(order))
     stroke = np.where(kind == 1, key[order] // 3, -1)
     ends = np.flatnonzero(kind == 2) + 1
     starts = np.concatenate([[0], ends[:-1]])
     blocks = tuple(Block(int(lines.pen[a]), int(a), int(b)) for a, b in zip(starts, ends, strict=True))
     return Runs(lines.points, lines.offsets, kind == 1, stroke, lines.pen.astype(np.int64), blocks)
+
+
+def _without_repeats(lines: Strokes) -> Strokes:
+    """Points equal to the one before go: they have no direction. Both ends of a line stay, even of one without length."""
+    same = np.zeros(len(lines.points), dtype=bool)
+    same[1:] = np.all(lines.points[1:] == lines.points[:-1], axis=1)
+    same[lines.offsets[:-1]] = False
+    last = lines.offsets[1:] - 1
+    # When the last point repeats the one before, the one before goes instead, unless it is the first.
+    swap = last[same[last]]
+    same[swap] = False
+    before = swap - 1
+    same[before[~np.isin(before, lines.offsets[:-1])]] = True
+    kept = np.concatenate([[0], np.cumsum(~same)])
+    return Strokes(lines.points[~same], kept[lines.offsets], lines.pen, lines.source, lines.is_fill)
 
 
 def _pairs(pairs: np.ndarray, pen: np.ndarray) -> Strokes:

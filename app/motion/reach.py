@@ -37,9 +37,15 @@ def profile(runs, step, cap, first, second, a, b):
             continue
         x[high] = 0.0
         for i in range(high - 1, low - 1, -1):
+            if step[i] <= 0.0:  # a point given twice
+                x[i] = min(x[i + 1], cap[i])
+                continue
             x[i] = _backward(x[i + 1], cap[i], step[i], first[i], second[i], a, b, q, r)
         x[low] = 0.0
         for i in range(low, high):
+            if step[i] <= 0.0:
+                x[i + 1] = min(x[i + 1], x[i])
+                continue
             u = _fastest(x[i], step[i], first[i], second[i], a, b)
             x[i + 1] = max(0.0, min(x[i + 1], x[i] + 2.0 * step[i] * u))
     return x

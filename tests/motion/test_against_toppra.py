@@ -152,3 +152,15 @@ def test_runs_alternate_and_start_and_end_at_the_datum():
     assert runs.points[0].tolist() == [1000, 800] and runs.points[-1].tolist() == [1000, 800]
     samples = sampled(runs)
     assert (samples.step <= 4.0 + 1e-9).all()
+
+
+def test_points_given_twice_and_strokes_that_touch_are_no_trouble():
+    """Ends that meet make travels without length; clipping and drawing programs repeat points."""
+    a = np.array([[900.0, 900], [900, 900], [950, 900], [950, 900], [950, 950], [950, 950]])
+    b = np.array([[950.0, 950], [960, 960], [960, 960]])
+    document = machine(False)
+    rig = Rig.of(document.machine, document.hangings[0])
+    motion = plan_motion(document, 0, rig, Strokes.pack([a, b], 0))
+    plain = plan_motion(document, 0, rig, Strokes.pack([a[[0, 2, 4]], b[:2]], 0))
+    assert np.isfinite(motion.time).all() and (np.diff(motion.time) >= 0).all()
+    assert motion.time[-1] == pytest.approx(plain.time[-1], rel=1e-6)
