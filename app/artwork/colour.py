@@ -62,3 +62,16 @@ def nearest(colour: str, palette: list[str]) -> int:
     one = lab_of(np.array([rgb_of(colour)]))
     many = lab_of(np.array([rgb_of(c) for c in palette]))
     return int(np.argmin(ciede2000(np.repeat(one, len(many), axis=0), many)))
+
+
+NAMED = {
+    "Black": "#000000", "Grey": "#808080", "White": "#ffffff", "Red": "#d02020", "Orange": "#f08020", "Yellow": "#f0d020",
+    "Green": "#209040", "Light green": "#80c040", "Turquoise": "#20a0a0", "Blue": "#2050b0", "Light blue": "#60a0e0",
+    "Violet": "#7040a0", "Pink": "#e070a0", "Brown": "#805030",
+}  # fmt: skip
+"""What markers are usually called."""
+
+
+def name_of(colour: str) -> str:
+    """The everyday name of a colour."""
+    return list(NAMED)[nearest(colour, list(NAMED.values()))]

@@ -15,10 +15,13 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
         "project", nargs="*", help="project files (.wallwright), SVG files or pictures to open"
     )
     parser.add_argument("--demo", action="store_true", help="open the demo job")
+    parser.add_argument(
+        "--picture", default="", help="paint the planned window into this PNG file and close it"
+    )
     return parser
 
 
 def run(args: argparse.Namespace) -> int:
     from app.window.main import start  # Qt: only when a window is wanted
 
-    return start(args.project, demo=args.demo)
+    return start(args.project, demo=args.demo, picture=args.picture)

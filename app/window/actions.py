@@ -66,6 +66,8 @@ ACTIONS = (
              lambda w: w.remove(), Key.Delete, None,
              lambda w: w.session.selection.startswith(("placement:", "pen:"))),
     Declared("add-pen", "Edit", _t("Add a &pen"), _t("One more pen in the list."), lambda w: w.add_pen()),
+    Declared("pens-for-colours", "Edit", _t("Pens for the &colours"), _t("Add a pen for each colour of the artwork that no "
+             "pen has yet."), lambda w: w.pens_for_colours(), None, None, lambda w: w.session.preview is not None),
     Declared("add-keep-out", "Edit", _t("Add a &keep-out"), _t("A part of the wall that pen and body must not touch."),
              lambda w: w.add_keep_out()),
     Declared("fit", "View", _t("&Fit the wall"), _t("Show the whole wall."), lambda w: w.canvas.fit(), "Ctrl+0",

@@ -39,7 +39,8 @@ class Session(QObject):
     ) -> None:
         super().__init__(parent)
         self.history = History(document)
-        self.saved = document
+        self.saved: Document | None = document
+        """As it is on disk; None when it is nowhere."""
         self.path: Path | None = None
         self.selection: str = "wall"
         """"wall", "machine", "settings", "hanging:0", "pen:ID", "placement:ID"."""

@@ -35,6 +35,7 @@ from app.window.panels.checks_panel import ChecksPanel
 from app.window.panels.contents import Contents
 from app.window.panels.inspector import Inspector
 from app.window.panels.time_strip import TimeStrip
+from app.window.recovery import Autosave
 from app.window.session import Session
 
 
@@ -46,6 +47,7 @@ class MainWindow(QMainWindow):
         self.session, self._log_file = session, log_file
         session.setParent(self)
         self.files = Files(self)
+        self.autosave = Autosave(session)
         self.canvas = Canvas(session)
         self.strip = TimeStrip(session)
         self.setCentralWidget(self._middle())
@@ -261,6 +263,20 @@ class MainWindow(QMainWindow):
         if self.session.edit(self.tr("Add a pen"), document):
             self.session.select(f"pen:{pen.id}")
 
+    def pens_for_colours(self) -> None:
+        """A pen for each colour of the artwork that no pen has."""
+        from app.artwork.colour import name_of
+
+        document = self.session.document
+        have = {p.colour for p in document.pens}
+        width = document.pens[0].width
+        for report in self.session.preview.reports if self.session.preview else ():
+            for use in report.colours:
+                if use.colour not in have and use.colour != "#ffffff":
+                    have.add(use.colour)
+                    document, _ = edits.add_pen(document, name_of(use.colour), use.colour, width)
+        self.session.edit(self.tr("Pens for the colours"), document)
+
     def add_keep_out(self) -> None:
         wall = self.session.document.wall
         x, y = wall.left + wall.width / 2, wall.top + 0.8 * wall.height
@@ -318,6 +334,7 @@ class MainWindow(QMainWindow):
         if not self.files.may_leave():
             event.ignore()
             return
+        self.autosave.close()
         self.session.close()
         self.canvas.close_ink()
         event.accept()
