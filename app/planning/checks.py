@@ -19,6 +19,8 @@ from app.statics.pose import Pose, hang
 from app.statics.rig import Rig
 from app.strokes.strokes import Strokes
 
+MOST_NAMES = 6
+"""Elements named in a check; more are counted."""
 GOOD, NOTE, WARNING, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.WARNING, Verdict.BAD
 
 
@@ -79,7 +81,8 @@ def zone(looked: Looked) -> list[Check]:
         mine = np.unique(of[(bits[hit] & limit) != 0])
         if len(mine):
             parts.append(f"{len(mine)} because {reasons(limit)}")
-    what = f"{count} of {len(strokes)} strokes leave the draw zone: {'; '.join(parts)}."
+    what = f"{count} of {len(strokes)} strokes leave the draw zone: {'; '.join(parts)}. "
+    what += f"They belong to {_owners(looked, of)}."
     mode = looked.document.settings.outside
     if mode == "clip":
         return [Check("zone", NOTE, "Clipped to the draw zone", f"{what} They are cut at its edge.", place)]
@@ -92,7 +95,16 @@ def zone(looked: Looked) -> list[Check]:
                       "steps there.", place, ("move-in", "shrink", "clip"))]  # fmt: skip
     return [Check("zone", BAD, "Outside the draw zone", f"{what} Move or shrink the artwork, clip it to the zone, "
                   "or override. The estimate is without them.", place,
-                  ("move-in", "shrink", "clip", "override"))]  # fmt: skip
+                  ("move-in", "shrink", "advise-anchors", "clip", "override"))]  # fmt: skip
+
+
+def _owners(looked: Looked, of: np.ndarray) -> str:
+    """Names of the elements that strokes come from, as a person finds them in the drawing program."""
+    names = [name for report in looked.preview.reports for name in report.elements]
+    sources = np.unique(looked.preview.strokes.source[np.unique(of)])
+    found = list(dict.fromkeys(names[i] for i in sources.tolist() if i >= 0))
+    more = f" and {len(found) - MOST_NAMES} more" if len(found) > MOST_NAMES else ""
+    return ", ".join(f"'{name}'" for name in found[:MOST_NAMES]) + more
 
 
 def datum(looked: Looked) -> list[Check]:

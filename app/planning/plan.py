@@ -46,6 +46,8 @@ class PlacementReport:
     natural_size: tuple[float, float]
     colours: tuple[Use, ...]
     findings: tuple[Finding, ...]
+    elements: tuple[str, ...]
+    """Name of each shape, in the order that Strokes.source counts them."""
 
 
 @dataclass(frozen=True)

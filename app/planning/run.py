@@ -180,7 +180,8 @@ class Runner:
 
         def make() -> Placed:
             composed = compose(drawing, matrix, placement.inks, document.pens, document.settings, progress)
-            report = PlacementReport(placement.id, natural, composed.uses, drawing.findings)
+            elements = tuple(shape.element for shape in drawing.shapes) or ("",)
+            report = PlacementReport(placement.id, natural, composed.uses, drawing.findings, elements)
             return Placed(drawing, composed.strokes, report)
 
         return self._placed.get(key(artwork.digest, placement, document.pens, document.settings), make)

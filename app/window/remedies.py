@@ -7,6 +7,7 @@ import numpy as np
 from app.document import edits
 from app.document.document import Document
 from app.document.errors import BadValue
+from app.statics.advice import advise
 from app.statics.zone import Zone, zone_of
 from app.window.canvas.handles import box_of
 
@@ -41,6 +42,21 @@ def shrunk(document: Document) -> Document:
         if offset is not None:
             return _shifted(_scaled(document, x, y, float(share)), *offset)
     raise BadValue("There is hardly a draw zone on this wall; check anchors and machine")
+
+
+def anchors_advised(document: Document) -> Document:
+    """Moves the anchors of the first hanging to where all drawn artwork has the largest margin.
+
+    The starting place goes along, to the middle between them. Raises BadValue when no place does.
+    """
+    left, top, right, bottom = _box(document)
+    x, y = np.meshgrid(np.linspace(left, right, 7), np.linspace(top, bottom, 7))
+    hanging = document.hangings[0]
+    found = advise(document.wall, document.machine, hanging, np.column_stack([x.ravel(), y.ravel()]))
+    datum = ((found.left[0] + found.right[0]) / 2, (top + bottom) / 2)
+    document = edits.set_field(document, "hangings.0.datum", tuple(round(v) for v in datum))
+    document = edits.move_anchor(document, 0, "right", tuple(round(v) for v in found.right))
+    return edits.move_anchor(document, 0, "left", tuple(round(v) for v in found.left))
 
 
 def _box(document: Document) -> tuple[float, float, float, float]:

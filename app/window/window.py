@@ -31,6 +31,7 @@ from app.window import remedies
 from app.window.actions import ACTIONS, MENUS, translated
 from app.window.canvas.canvas import Canvas
 from app.window.files import Files
+from app.window.mending import Mending
 from app.window.panels.checks_panel import ChecksPanel
 from app.window.panels.contents import Contents
 from app.window.panels.inspector import Inspector
@@ -48,6 +49,7 @@ class MainWindow(QMainWindow):
         session.setParent(self)
         self.files = Files(self)
         self.autosave = Autosave(session)
+        self._mending: Mending | None = None
         self.canvas = Canvas(session)
         self.strip = TimeStrip(session)
         self.setCentralWidget(self._middle())
@@ -55,7 +57,7 @@ class MainWindow(QMainWindow):
         upper = self._dock(self.tr("Contents"), Contents(session), Qt.DockWidgetArea.LeftDockWidgetArea, 230)
         titles = {
             "move-in": self.tr("Move in"), "shrink": self.tr("Shrink to fit"), "clip": self.tr("Clip"),
-            "override": self.tr("Override"),
+            "override": self.tr("Override"), "advise-anchors": self.tr("Better anchors"),
         }  # fmt: skip
         self.checks = ChecksPanel(session, titles)
         lower = self._dock(self.tr("Checks"), self.checks, Qt.DockWidgetArea.LeftDockWidgetArea, 230)
@@ -228,19 +230,34 @@ class MainWindow(QMainWindow):
     # What actions do.
 
     def mend(self, remedy: str) -> None:
-        """Carries out a remedy of a check."""
-        document = self.session.document
-        try:
-            if remedy == "move-in":
-                self.session.edit(self.tr("Move in"), remedies.moved_in(document))
-            elif remedy == "shrink":
-                self.session.edit(self.tr("Shrink to fit"), remedies.shrunk(document))
-            else:
-                self.session.set_field(
-                    self.tr("Outside the zone: {0}").format(remedy), "settings.outside", remedy
-                )
-        except BadValue as trouble:
-            self.say(f"{trouble}.")
+        """Carries out a remedy of a check; what takes long is computed beside the window."""
+        long = {
+            "move-in": (self.tr("Move in"), remedies.moved_in),
+            "shrink": (self.tr("Shrink to fit"), remedies.shrunk),
+            "advise-anchors": (self.tr("Better anchors"), remedies.anchors_advised),
+        }
+        if remedy not in long:
+            self.session.set_field(
+                self.tr("Outside the zone: {0}").format(remedy), "settings.outside", remedy
+            )
+        elif self._mending is None:
+            title, function = long[remedy]
+            self._mending = Mending(title, function, self.session.document, self)
+            self._mending.finished.connect(self._mended)
+            self.statusBar().showMessage(self.tr("{0} …").format(title))
+            self._mending.start()
+
+    def _mended(self) -> None:
+        mending, self._mending = self._mending, None
+        self.statusBar().clearMessage()
+        if mending.trouble:
+            self.say(mending.trouble)
+        elif (
+            mending.before is self.session.document
+        ):  # else the person has gone on, and it answers an old question
+            self.session.edit(mending.title, mending.after)
+            self.canvas.fit()
+        mending.deleteLater()
 
     def duplicate(self) -> None:
         if self.session.placement_id:
@@ -334,6 +351,8 @@ class MainWindow(QMainWindow):
         if not self.files.may_leave():
             event.ignore()
             return
+        if self._mending is not None:
+            self._mending.wait()
         self.autosave.close()
         self.session.close()
         self.canvas.close_ink()

@@ -190,6 +190,7 @@ def test_outside_is_marked_and_mended_with_one_click(qtbot, window):
     assert window.session.preview.outside.any()
     buttons = {b.text(): b for b in window.checks.findChildren(QAbstractButton)}
     buttons["Move in"].click()
+    qtbot.waitUntil(lambda: window.session.document.placements[0].x < 1700, timeout=20_000)
     planned(qtbot, window)
     assert window.session.exportable
 
@@ -203,6 +204,17 @@ def test_remedies_keep_inside_with_little_change():
         moved_in(huge)
     small = shrunk(huge)
     assert 600 < small.placements[0].width < 2000
+
+
+def test_better_anchors_with_one_click(qtbot, window):
+    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1450.0, y=1050.0))
+    before = window.session.document
+    window.actions_by_id["advise-anchors"].trigger()
+    qtbot.waitUntil(lambda: window.session.document is not before, timeout=30_000)
+    planned(qtbot, window)
+    assert window.session.exportable
+    window.session.undo()
+    assert window.session.document == before
 
 
 def test_export_by_mouse(qtbot, window, tmp_path, monkeypatch):
