@@ -62,9 +62,9 @@ ACTIONS = (
              Icon.SP_ArrowForward, lambda w: bool(w.session.history.future), True),
     Declared("duplicate", "Edit", _t("&Duplicate"), _t("A second copy of the selected artwork on the wall."),
              lambda w: w.duplicate(), "Ctrl+D", None, lambda w: w.session.placement_id is not None),
-    Declared("remove", "Edit", _t("Re&move"), _t("Take the selected artwork or pen out of the project."),
+    Declared("remove", "Edit", _t("Re&move"), _t("Take the selected artwork, pen or keep-out out of the project."),
              lambda w: w.remove(), Key.Delete, None,
-             lambda w: w.session.selection.startswith(("placement:", "pen:"))),
+             lambda w: w.session.selection.startswith(("placement:", "pen:", "keepout:"))),
     Declared("add-pen", "Edit", _t("Add a &pen"), _t("One more pen in the list."), lambda w: w.add_pen()),
     Declared("pens-for-colours", "Edit", _t("Pens for the &colours"), _t("Add a pen for each colour of the artwork that no "
              "pen has yet."), lambda w: w.pens_for_colours(), None, None, lambda w: w.session.preview is not None),

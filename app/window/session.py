@@ -43,7 +43,7 @@ class Session(QObject):
         """As it is on disk; None when it is nowhere."""
         self.path: Path | None = None
         self.selection: str = "wall"
-        """"wall", "machine", "settings", "hanging:0", "pen:ID", "placement:ID"."""
+        """"wall", "machine", "hanging:0", "keepout:0", "pen:ID", "placement:ID"."""
         self.preview: Preview | None = None
         self.preview_document: Document | None = None
         self.plan: Plan | None = None
@@ -138,6 +138,8 @@ class Session(QObject):
                 return bool(self.document.placement(name))
             if kind == "pen":
                 return bool(self.document.pen(name))
+            if kind == "keepout":
+                return int(name) < len(self.document.wall.keep_outs)
             return kind != "hanging" or int(name) < len(self.document.hangings)
         return False
 

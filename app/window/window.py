@@ -270,6 +270,10 @@ class MainWindow(QMainWindow):
         try:
             if kind == "placement":
                 self.session.edit(self.tr("Remove"), edits.remove_placement(self.session.document, name))
+            elif kind == "keepout":
+                self.session.edit(
+                    self.tr("Remove a keep-out"), edits.remove_keep_out(self.session.document, int(name))
+                )
             elif kind == "pen":
                 self.session.edit(self.tr("Remove a pen"), edits.remove_pen(self.session.document, name))
         except BadValue as trouble:
@@ -300,7 +304,7 @@ class MainWindow(QMainWindow):
         outline = ((x - 200, y - 200), (x + 200, y - 200), (x + 200, y + 200), (x - 200, y + 200))
         keep_outs = (*wall.keep_outs, KeepOut(self.tr("Keep-out"), outline))
         self.session.set_field(self.tr("Add a keep-out"), "wall.keep_outs", keep_outs)
-        self.session.select("wall")
+        self.session.select(f"keepout:{len(keep_outs) - 1}")
 
     def export(self) -> None:
         folder = QFileDialog.getExistingDirectory(self, self.tr("Folder for the job"))

@@ -108,6 +108,22 @@ def test_dragging_the_left_anchor_keeps_everything_else_on_the_wall(qtbot, windo
     assert (moved - spot).manhattanLength() <= 3
 
 
+def test_keep_outs_are_moved_sized_and_removed(qtbot, window):
+    before = window.session.document.wall.keep_outs[0]
+    drag(qtbot, window, on_screen(window, 2800, 1200), on_screen(window, 2700, 1150))
+    moved = window.session.document.wall.keep_outs[0]
+    assert window.session.selection == "keepout:0"
+    assert moved.outline[0][0] == pytest.approx(before.outline[0][0] - 100, abs=12)
+    size = next(f for f in window.findChildren(QLineEdit) if f.accessibleName() == "Size")
+    size.selectAll()
+    qtbot.keyClicks(size, "500, 1900")
+    qtbot.keyClick(size, Qt.Key.Key_Return)
+    outline = window.session.document.wall.keep_outs[0].outline
+    assert outline[2][0] - outline[0][0] == pytest.approx(500) and outline[2][1] - outline[0][1] == pytest.approx(1900)
+    window.actions_by_id["remove"].trigger()
+    assert [k.name for k in window.session.document.wall.keep_outs] == ["Socket"]
+
+
 def test_keys_nudge_duplicate_and_remove(qtbot, window):
     window.session.select("placement:placement-1")
     window.canvas.setFocus()
@@ -286,7 +302,7 @@ def test_nothing_blocks_while_planning(qtbot, window):
 
 
 def test_every_control_can_be_named_by_a_screen_reader(qtbot, window):
-    for selection in ("wall", "machine", "hanging:0", "pen:black", "placement:placement-1"):
+    for selection in ("wall", "machine", "hanging:0", "keepout:1", "pen:black", "placement:placement-1"):
         window.session.select(selection)
         for kind in (QLineEdit, QComboBox, QSlider, QAbstractButton):
             for widget in window.findChildren(kind):

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QPolygonF
 
 from app.document import edits
 from app.window.canvas.handles import contains, dragged
@@ -50,6 +51,10 @@ def target_at(canvas: Canvas, at: QPointF) -> tuple[str, str]:
     for placement in reversed(document.placements):
         if placement.visible and contains(placement, x, y):
             return "placement", placement.id
+    for number in reversed(range(len(document.wall.keep_outs))):
+        outline = QPolygonF([QPointF(*p) for p in document.wall.keep_outs[number].outline])
+        if outline.containsPoint(QPointF(x, y), Qt.FillRule.OddEvenFill):
+            return "keep-out", str(number)
     return "wall", ""
 
 
@@ -57,7 +62,8 @@ def cursor_at(canvas: Canvas, at: QPointF) -> Qt.CursorShape:
     kind, _ = target_at(canvas, at)
     shapes = {
         "handle": Qt.CursorShape.CrossCursor, "anchor": Qt.CursorShape.PointingHandCursor,
-        "datum": Qt.CursorShape.PointingHandCursor, "placement": Qt.CursorShape.SizeAllCursor,
+        "datum": Qt.CursorShape.PointingHandCursor, "keep-out": Qt.CursorShape.SizeAllCursor,
+        "placement": Qt.CursorShape.SizeAllCursor,
     }  # fmt: skip
     return shapes.get(kind, Qt.CursorShape.ArrowCursor)
 
@@ -109,6 +115,16 @@ def begin_drag(canvas: Canvas, at: QPointF) -> Drag | None:
             session.edit(canvas.tr("Move"), document, merge="drag")
 
         return Drag(move)
+    if kind == "keep-out":
+        number = int(name)
+        session.select(f"keepout:{number}")
+        first = session.document
+
+        def move_keep_out(to: tuple[float, float], free: bool) -> None:
+            document = edits.move_keep_out(first, number, round(to[0] - start[0]), round(to[1] - start[1]))
+            session.edit(canvas.tr("Move a keep-out"), document, merge="drag")
+
+        return Drag(move_keep_out)
     session.select("wall")
     return None
 

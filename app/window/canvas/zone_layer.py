@@ -78,7 +78,7 @@ class ZoneLayer:
         left, top, right, bottom = self._box
         painter.drawImage(QRectF(left, top, right - left, bottom - top), self._image)
         painter.restore()
-        pen = QPen(palette.color(QPalette.ColorRole.WindowText), 1.5)
+        pen = QPen(QColor("#1c2733"), 1.5)  # the wall is light in dark mode too
         pen.setCosmetic(True)
         painter.setPen(pen)
         painter.drawPath(self._edge)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem, QWidget
 
-from app.window.panels.inspector import swatch
+from app.window.panels.forms import swatch
 from app.window.session import Session
 
 KEY = Qt.ItemDataRole.UserRole
@@ -38,6 +38,9 @@ class Contents(QTreeWidget):
             ("machine", document.machine.name, None, 0),
         ]
         rows += [(f"hanging:{i}", h.name, None, 0) for i, h in enumerate(document.hangings)]
+        if document.wall.keep_outs:
+            rows.append(("", self.tr("Keep-outs"), None, 0))
+            rows += [(f"keepout:{i}", k.name, None, 1) for i, k in enumerate(document.wall.keep_outs)]
         rows.append(("", self.tr("Pens"), None, 0))
         rows += [(f"pen:{p.id}", f"{p.name}, {p.width:g} mm", p.colour, 1) for p in document.pens]
         rows.append(("", self.tr("Artwork"), None, 0))

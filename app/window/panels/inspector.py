@@ -2,29 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import get_args
 
 import msgspec
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap
+from PySide6.QtGui import QColor
 from PySide6.QtWidgets import (
-    QCheckBox,
     QColorDialog,
     QComboBox,
     QFormLayout,
     QLabel,
-    QLineEdit,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )  # fmt: skip
 
 from app.document import edits
 from app.document.document import Document, Fill, FillKind, Ink
-from app.document.quantity import quantities
-from app.window.panels.number_field import NumberField
+from app.window.panels.forms import Forms, narrow, swatch, value_at
 from app.window.session import Session
 
 FILL_TITLES = {
@@ -46,34 +40,11 @@ POINT_TITLES = {
 }  # fmt: skip
 
 
-def swatch(colour: str) -> QIcon:
-    """A square of a colour."""
-    pixmap = QPixmap(16, 16)
-    pixmap.fill(QColor("#808080"))
-    painter = QPainter(pixmap)
-    painter.fillRect(1, 1, 14, 14, QColor(colour))
-    painter.end()
-    return QIcon(pixmap)
-
-
-def value_at(document: Document, path: str):
-    """The value at a dotted path."""
-    value = document
-    for part in path.split("."):
-        value = value[int(part)] if isinstance(value, tuple) else getattr(value, part)
-    return value
-
-
-class Inspector(QScrollArea):
+class Inspector(Forms):
     """Shows one thing's properties. Rebuilt when another thing is selected, refreshed when the document changes."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.session = session
-        self.setWidgetResizable(True)
-        self.setFrameShape(QScrollArea.Shape.NoFrame)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._refresh: list[Callable[[], None]] = []
+        super().__init__(session, parent)
         self._shape: tuple = ()
         session.selection_changed.connect(self.rebuild)
         session.document_changed.connect(self._update)
@@ -82,11 +53,8 @@ class Inspector(QScrollArea):
 
     def rebuild(self) -> None:
         """Builds the form of the selected thing."""
-        self._refresh = []
         self._shape = self._present_shape()
-        page = QWidget()
-        self._column = QVBoxLayout(page)
-        self._column.setContentsMargins(10, 8, 10, 8)
+        page = self._begin()
         kind, _, name = self.session.selection.partition(":")
         getattr(self, f"_build_{kind}")(name)
         self._column.addStretch(1)
@@ -122,6 +90,28 @@ class Inspector(QScrollArea):
         form = self._form()
         self._choice(form, "settings.fill.kind", self.tr("Kind"), FILL_TITLES)
         self._numbers("settings.fill", form)
+
+    def _build_keepout(self, name: str) -> None:
+        index = int(name)
+        self._title(self.tr("Keep-out"), self.tr("Neither pen nor body may touch it."))
+        form = self._form()
+        self._text(form, f"wall.keep_outs.{index}.name", self.tr("Name"))
+
+        def box() -> tuple[float, float, float, float]:
+            outline = self.session.document.wall.keep_outs[index].outline
+            xs, ys = [p[0] for p in outline], [p[1] for p in outline]
+            return min(xs), min(ys), max(xs), max(ys)
+
+        def moved(x: float, y: float) -> Document:
+            left, top, _, _ = box()
+            return edits.move_keep_out(self.session.document, index, x - left, y - top)
+
+        def sized(w: float, h: float) -> Document:
+            left, top, _, _ = box()
+            return edits.fit_keep_out(self.session.document, index, (left, top, left + w, top + h))
+
+        self._pair(form, self.tr("Corner"), lambda: box()[:2], moved)
+        self._pair(form, self.tr("Size"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), sized)
 
     def _build_machine(self, _: str) -> None:
         self._title(self.tr("Machine"))
@@ -215,13 +205,13 @@ class Inspector(QScrollArea):
         """Which pen draws a colour, and how it is filled."""
         document = self.session.document
         ink = next((i for i in document.placement(placement).inks if i.colour == use.colour), None)
-        pens = QComboBox()
+        pens = narrow(QComboBox())
         pens.setAccessibleName(self.tr("Pen for {0}").format(use.colour))
         pens.addItem(self.tr("Not drawn"), "")
         for pen in document.pens:
             pens.addItem(swatch(pen.colour), pen.name, pen.id)
         pens.setCurrentIndex(use.pen + 1)
-        fills = QComboBox()
+        fills = narrow(QComboBox())
         fills.setAccessibleName(self.tr("Fill for {0}").format(use.colour))
         fills.addItem(self.tr("Fill of the job"), "")
         for kind in FillKind.__args__:
@@ -249,138 +239,3 @@ class Inspector(QScrollArea):
         column.addWidget(pens)
         column.addWidget(fills)
         form.addRow(label, row)
-
-    # Pieces of forms.
-
-    def _title(self, text: str, help: str = "") -> None:
-        label = QLabel(f"<b>{text}</b>")
-        label.setContentsMargins(0, 8, 0, 0)
-        self._column.addWidget(label)
-        if help:
-            self._note(help)
-
-    def _note(self, text: str) -> None:
-        note = QLabel(text)
-        note.setWordWrap(True)
-        note.setForegroundRole(note.foregroundRole())
-        font = note.font()
-        font.setPointSizeF(font.pointSizeF() * 0.92)
-        note.setFont(font)
-        self._column.addWidget(note)
-
-    def _form(self) -> QFormLayout:
-        form = QFormLayout()
-        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
-        form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
-        self._column.addLayout(form)
-        return form
-
-    def _numbers(
-        self,
-        path: str,
-        form: QFormLayout | None = None,
-        skip: tuple[str, ...] = (),
-        keep_aspect: bool = False,
-    ) -> None:
-        """All quantities of the struct at a path."""
-        form = form or self._form()
-        struct = value_at(self.session.document, path)
-        for name, quantity in quantities(type(struct)).items():
-            if name in skip:
-                continue
-            field = NumberField(quantity, getattr(struct, name))
-            full = f"{path}.{name}"
-
-            def enter(value, full=full, name=name, title=quantity.title) -> None:
-                if keep_aspect and name in ("width", "height"):
-                    self._resize(path, name, value)
-                else:
-                    self.session.set_field(self.tr("Change {0}").format(title.lower()), full, value)
-
-            field.entered.connect(enter)
-            field.refused.connect(self.session.trouble)
-            self._refresh.append(
-                lambda field=field, full=full: field.show_value(value_at(self.session.document, full))
-            )
-            form.addRow(quantity.title, field)
-
-    def _resize(self, path: str, name: str, value: float) -> None:
-        """Width and height go together: artwork keeps its proportions; handles can let them go."""
-        placement = value_at(self.session.document, path)
-        other = "height" if name == "width" else "width"
-        share = value / getattr(placement, name)
-        fields = {name: value, other: getattr(placement, other) * share}
-        self.session.edit(
-            self.tr("Resize"), edits.set_placement(self.session.document, placement.id, **fields)
-        )
-
-    def _point(self, form: QFormLayout, path: str, title: str) -> None:
-        """Two numbers of a point, as "x, y" in mm."""
-        line = QLineEdit()
-        line.setAccessibleName(title)
-        line.setToolTip(self.tr("x, y in mm; x to the right, y down"))
-
-        def refresh() -> None:
-            x, y = value_at(self.session.document, path)
-            if not (line.hasFocus() and line.isModified()):
-                line.setText(f"{x:g}, {y:g}")
-
-        def finish() -> None:
-            if not line.isModified():
-                return
-            line.setModified(False)
-            try:
-                x, y = (float(v) for v in line.text().replace("mm", "").split(","))
-            except ValueError:
-                self.session.trouble.emit(
-                    self.tr("{0}: write two numbers, x and y in mm, like 0, 20.").format(title)
-                )
-                refresh()
-                return
-            if not self.session.set_field(self.tr("Change {0}").format(title.lower()), path, (x, y)):
-                refresh()
-
-        line.editingFinished.connect(finish)
-        self._refresh.append(refresh)
-        refresh()
-        form.addRow(title, line)
-
-    def _text(self, form: QFormLayout, path: str, title: str) -> None:
-        line = QLineEdit(value_at(self.session.document, path))
-        line.setAccessibleName(title)
-        line.editingFinished.connect(
-            lambda: self.session.set_field(self.tr("Rename"), path, line.text().strip() or title)
-        )
-        self._refresh.append(
-            lambda: None if line.hasFocus() else line.setText(value_at(self.session.document, path))
-        )
-        form.addRow(title, line)
-
-    def _choice(self, form: QFormLayout, path: str, title: str, titles: dict[str, str]) -> None:
-        box = QComboBox()
-        box.setAccessibleName(title)
-        for value, text in titles.items():
-            box.addItem(text, value)
-
-        def refresh() -> None:
-            box.setCurrentIndex(box.findData(value_at(self.session.document, path)))
-
-        box.activated.connect(
-            lambda: self.session.set_field(
-                self.tr("Change {0}").format(title.lower()), path, box.currentData()
-            )
-        )
-        self._refresh.append(refresh)
-        refresh()
-        form.addRow(title, box)
-
-    def _tick(self, form: QFormLayout, path: str, title: str) -> None:
-        box = QCheckBox(title)
-
-        def refresh() -> None:
-            box.setChecked(value_at(self.session.document, path))
-
-        box.clicked.connect(lambda on: self.session.set_field(title, path, bool(on)))
-        self._refresh.append(refresh)
-        refresh()
-        form.addRow("", box)

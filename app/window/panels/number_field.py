@@ -82,7 +82,7 @@ class NumberField(QLineEdit):
             tip += f"\nDefault: {quantity.reason}"
         self.setToolTip(tip)
         self.setWhatsThis(tip)
-        self.setMinimumWidth(84)
+        self.setMinimumWidth(70)
         self.show_value(value)
         self.editingFinished.connect(self._finish)
 

@@ -1,0 +1,214 @@
+"""Pieces of property forms: numbers, points, texts and choices bound to a path of the document."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QFormLayout,
+    QLabel,
+    QLineEdit,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.document import edits
+from app.document.document import Document
+from app.document.errors import BadValue
+from app.document.quantity import quantities
+from app.window.panels.number_field import NumberField
+from app.window.session import Session
+
+
+def swatch(colour: str) -> QIcon:
+    """A square of a colour."""
+    pixmap = QPixmap(16, 16)
+    pixmap.fill(QColor("#808080"))
+    painter = QPainter(pixmap)
+    painter.fillRect(1, 1, 14, 14, QColor(colour))
+    painter.end()
+    return QIcon(pixmap)
+
+
+def narrow(box: QComboBox) -> QComboBox:
+    """A list that does not ask for the width of its longest entry."""
+    box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+    box.setMinimumContentsLength(8)
+    return box
+
+
+def value_at(document: Document, path: str):
+    """The value at a dotted path."""
+    value = document
+    for part in path.split("."):
+        value = value[int(part)] if isinstance(value, tuple) else getattr(value, part)
+    return value
+
+
+class Forms(QScrollArea):
+    """A column of forms on one session. Each field refreshes itself from the document."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.setWidgetResizable(True)
+        self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._refresh: list[Callable[[], None]] = []
+        self._column = QVBoxLayout()
+
+    def _begin(self) -> QWidget:
+        """An empty page in place of the last one."""
+        self._refresh = []
+        page = QWidget()
+        self._column = QVBoxLayout(page)
+        self._column.setContentsMargins(10, 8, 10, 8)
+        return page
+
+    def _title(self, text: str, help: str = "") -> None:
+        label = QLabel(f"<b>{text}</b>")
+        label.setContentsMargins(0, 8, 0, 0)
+        self._column.addWidget(label)
+        if help:
+            self._note(help)
+
+    def _note(self, text: str) -> None:
+        note = QLabel(text)
+        note.setWordWrap(True)
+        note.setForegroundRole(note.foregroundRole())
+        font = note.font()
+        font.setPointSizeF(font.pointSizeF() * 0.92)
+        note.setFont(font)
+        self._column.addWidget(note)
+
+    def _form(self) -> QFormLayout:
+        form = QFormLayout()
+        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
+        self._column.addLayout(form)
+        return form
+
+    def _numbers(
+        self,
+        path: str,
+        form: QFormLayout | None = None,
+        skip: tuple[str, ...] = (),
+        keep_aspect: bool = False,
+    ) -> None:
+        """All quantities of the struct at a path."""
+        form = form or self._form()
+        struct = value_at(self.session.document, path)
+        for name, quantity in quantities(type(struct)).items():
+            if name in skip:
+                continue
+            field = NumberField(quantity, getattr(struct, name))
+            full = f"{path}.{name}"
+
+            def enter(value, full=full, name=name, title=quantity.title) -> None:
+                if keep_aspect and name in ("width", "height"):
+                    self._resize(path, name, value)
+                else:
+                    self.session.set_field(self.tr("Change {0}").format(title.lower()), full, value)
+
+            field.entered.connect(enter)
+            field.refused.connect(self.session.trouble)
+            self._refresh.append(
+                lambda field=field, full=full: field.show_value(value_at(self.session.document, full))
+            )
+            form.addRow(quantity.title, field)
+
+    def _resize(self, path: str, name: str, value: float) -> None:
+        """Width and height go together: artwork keeps its proportions; handles can let them go."""
+        placement = value_at(self.session.document, path)
+        other = "height" if name == "width" else "width"
+        share = value / getattr(placement, name)
+        fields = {name: value, other: getattr(placement, other) * share}
+        self.session.edit(
+            self.tr("Resize"), edits.set_placement(self.session.document, placement.id, **fields)
+        )
+
+    def _point(self, form: QFormLayout, path: str, title: str) -> None:
+        """A point of the document, mm."""
+        self._pair(
+            form, title, lambda: value_at(self.session.document, path),
+            lambda x, y: edits.set_field(self.session.document, path, (x, y)),
+        )  # fmt: skip
+
+    def _pair(
+        self, form: QFormLayout, title: str, read: Callable[[], tuple[float, float]],
+        edit: Callable[[float, float], Document],
+    ) -> None:  # fmt: skip
+        """Two numbers, "x, y" in mm, and the document that new ones give."""
+        line = QLineEdit()
+        line.setAccessibleName(title)
+        line.setToolTip(self.tr("Across, down, in mm"))
+
+        def refresh() -> None:
+            x, y = read()
+            if not (line.hasFocus() and line.isModified()):
+                line.setText(f"{x:g}, {y:g}")
+
+        def finish() -> None:
+            if not line.isModified():
+                return
+            line.setModified(False)
+            try:
+                x, y = (float(v) for v in line.text().replace("mm", "").split(","))
+                document = edit(x, y)
+            except BadValue as trouble:
+                self.session.trouble.emit(f"{trouble}.")
+            except ValueError:
+                self.session.trouble.emit(self.tr("{0}: write two numbers in mm, like 0, 20.").format(title))
+            else:
+                self.session.edit(self.tr("Change {0}").format(title.lower()), document)
+            refresh()
+
+        line.editingFinished.connect(finish)
+        self._refresh.append(refresh)
+        refresh()
+        form.addRow(title, line)
+
+    def _text(self, form: QFormLayout, path: str, title: str) -> None:
+        line = QLineEdit(value_at(self.session.document, path))
+        line.setAccessibleName(title)
+        line.editingFinished.connect(
+            lambda: self.session.set_field(self.tr("Rename"), path, line.text().strip() or title)
+        )
+        self._refresh.append(
+            lambda: None if line.hasFocus() else line.setText(value_at(self.session.document, path))
+        )
+        form.addRow(title, line)
+
+    def _choice(self, form: QFormLayout, path: str, title: str, titles: dict[str, str]) -> None:
+        box = narrow(QComboBox())
+        box.setAccessibleName(title)
+        for value, text in titles.items():
+            box.addItem(text, value)
+
+        def refresh() -> None:
+            box.setCurrentIndex(box.findData(value_at(self.session.document, path)))
+
+        box.activated.connect(
+            lambda: self.session.set_field(
+                self.tr("Change {0}").format(title.lower()), path, box.currentData()
+            )
+        )
+        self._refresh.append(refresh)
+        refresh()
+        form.addRow(title, box)
+
+    def _tick(self, form: QFormLayout, path: str, title: str) -> None:
+        box = QCheckBox(title)
+
+        def refresh() -> None:
+            box.setChecked(value_at(self.session.document, path))
+
+        box.clicked.connect(lambda on: self.session.set_field(title, path, bool(on)))
+        self._refresh.append(refresh)
+        refresh()
+        form.addRow("", box)
