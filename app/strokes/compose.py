@@ -11,9 +11,9 @@ from shapely.geometry.base import BaseGeometry
 
 from app.artwork.colour import nearest
 from app.artwork.drawing import Drawing
+from app.artwork.regions import lines_of, rings_of
 from app.document.document import Fill, Ink, Pen, Settings
 from app.strokes.fills import FILLS
-from app.strokes.regions import lines_of, rings_of
 from app.strokes.strokes import Strokes
 from app.strokes.thin import thin_parts
 from app.strokes.tidy import tidy

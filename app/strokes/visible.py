@@ -10,8 +10,8 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from app.artwork.drawing import Drawing
+from app.artwork.regions import region_of, stroked_region
 from app.document.placing import transform
-from app.strokes.regions import region_of, stroked_region
 
 OPAQUE = 0.995
 """Opacity from which a shape hides what is under it."""

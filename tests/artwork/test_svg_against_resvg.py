@@ -56,6 +56,18 @@ DOCUMENTS = {
     # 5.8: switch takes the first child that passes.
     "switch": HEAD.format(PAGE, '<switch><rect requiredExtensions="http://example.org/none" width="90" height="90" fill="red"/>'
         '<rect width="60" height="60" fill="green"/><rect width="30" height="30" fill="blue"/></switch>'),
+    # 14.3: clip paths, of shapes and groups, with units, rules, transforms and nesting.
+    "clip": HEAD.format(PAGE, '<defs><clipPath id="a"><circle cx="50" cy="40" r="30"/><rect x="60" y="10" width="40" height="20"/></clipPath>'
+        '<clipPath id="b" clipPathUnits="objectBoundingBox"><circle cx=".5" cy=".5" r=".4"/></clipPath>'
+        '<clipPath id="c"><path clip-rule="evenodd" d="M10 90h60v50h-60zM25 100h30v30h-30z"/></clipPath>'
+        '<clipPath id="d" clip-path="url(#a)"><rect x="20" y="20" width="40" height="90"/></clipPath><path id="p" d="M130 90l25 50h-50z"/>'
+        '<clipPath id="e"><use href="#p" transform="translate(5 0)"/></clipPath></defs>'
+        '<rect x="10" y="5" width="100" height="70" fill="teal" clip-path="url(#a)"/><rect x="120" y="10" width="60" height="40" fill="#c33" clip-path="url(#b)"/>'
+        '<g clip-path="url(#c)"><rect x="5" y="85" width="70" height="60" fill="navy"/></g><rect width="200" height="150" fill="orange" clip-path="url(#d)"/>'
+        '<g transform="translate(10 0)" clip-path="url(#e)"><rect width="200" height="150" fill="green"/></g>'),
+    # 14.3.3: an inner viewport hides what leaves it, unless overflow says otherwise.
+    "overflow": HEAD.format(PAGE, '<svg x="10" y="10" width="60" height="60"><circle cx="60" cy="60" r="50" fill="purple"/></svg>'
+        '<svg x="100" y="10" width="40" height="40" overflow="visible"><circle cx="40" cy="40" r="35" fill="green"/></svg>'),
     # 7.10: units.
     "units": HEAD.format('width="60mm" height="1.5in"', '<rect x="1cm" y="5mm" width="2cm" height="20pt"/><circle cx="50%" cy="50%" r="10%" fill="red"/>'),
 }  # fmt: skip

@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 
 from app.artwork.colour import ciede2000, nearest
 from app.artwork.drawing import Drawing, Paint, Shape
+from app.artwork.regions import region_of
 from app.document.document import Fill, Ink, Pen, Settings
 from app.strokes.compose import compose
-from app.strokes.regions import region_of
 from app.strokes.strokes import Strokes
 from app.strokes.tidy import merge_ends, simplify
 

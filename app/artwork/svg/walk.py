@@ -12,6 +12,7 @@ import numpy as np
 from svgelements import Matrix
 
 from app.artwork.drawing import Drawing, Finding, Paint, Severity, Shape
+from app.artwork.svg.clip import clip_shapes, clip_to_viewport
 from app.artwork.svg.flatten import Subpath, dashed, outline
 from app.artwork.svg.numbers import MM_PER_PX, BadNumber, length, numbers
 from app.artwork.svg.paint import URL, colour_of, is_known, mean_of_gradient
@@ -36,7 +37,6 @@ NOT_READ = {
     "canvas": "it is not drawn",
 }
 WITHOUT = {
-    "clip-path": "is drawn whole, without its clip path",
     "mask": "is drawn whole, without its mask",
     "filter": "is drawn without its filter",
     "mix-blend-mode": "is drawn without its blend mode",
@@ -79,6 +79,8 @@ class Reader:
         self._seen = 0
         self._told = time.monotonic()
         self._positions: dict[str, int] = {}
+        self.clipping = False
+        """Whether what is walked is a clip path: only the shapes count, not their paint."""
 
     def read(self) -> Drawing:
         name = self.name
@@ -91,7 +93,7 @@ class Reader:
                 f"{name} cannot be placed: {error}. Set a page size in your drawing program."
             ) from error
         viewport = box[2:] if box else (width, height)
-        style = self._style(self.root, {})
+        style = self.style_of(self.root, {})
         place = Place(matrix, style, viewport, self._opacity(style), ())
         for child in self.root:
             self.element(child, place)
@@ -106,7 +108,7 @@ class Reader:
         tag = local(element)
         if tag in SILENT or not tag:
             return
-        style = self._style(element, place.style)
+        style = self.style_of(element, place.style)
         if style["display"] == "none":
             return
         name = self._name(element, tag)
@@ -125,6 +127,12 @@ class Reader:
             matrix, style, place.viewport, place.opacity * self._opacity(style),
             (*place.group, label) if label and tag in ("g", "svg", "a", "use") else place.group, place.uses,
         )  # fmt: skip
+        first = len(self.shapes)
+        self._paint_element(element, tag, name, inner)
+        if style["clip-path"] not in ("none", "") and len(self.shapes) > first:
+            clip_shapes(self, first, style["clip-path"], inner, name)
+
+    def _paint_element(self, element: ET.Element, tag: str, name: str, inner: Place) -> None:
         if tag in SHAPES:
             self.shape(element, tag, name, inner)
         elif tag in ("g", "a"):
@@ -161,9 +169,13 @@ class Reader:
             return
         move = np.array([[1, 0, x], [0, 1, y], [0, 0, 1.0]])
         viewport = box[2:] if box else (width_px, height_px)
+        first, outer = len(self.shapes), place.matrix @ move
         for child in element:
-            self.element(child, Place(place.matrix @ move @ inner, place.style, viewport, place.opacity,
+            self.element(child, Place(outer @ inner, place.style, viewport, place.opacity,
                                       place.group, place.uses))  # fmt: skip
+
+        if self.style_of(element, place.style)["overflow"] not in ("visible", "auto"):
+            clip_to_viewport(self, first, outer, width_px, height_px)
 
     def use(self, element: ET.Element, name: str, place: Place) -> None:
         target = self.by_id.get(href(element).removeprefix("#"))
@@ -182,7 +194,7 @@ class Reader:
         inner = Place(place.matrix @ move, place.style, place.viewport, place.opacity, place.group,
                       (*place.uses, id(target)))  # fmt: skip
         if local(target) in ("symbol", "svg"):
-            style = self._style(target, inner.style)
+            style = self.style_of(target, inner.style)
             inner = Place(inner.matrix, style, inner.viewport, inner.opacity * self._opacity(style), inner.group,
                           inner.uses)  # fmt: skip
             default = (
@@ -230,17 +242,17 @@ class Reader:
                 break
 
     def fill(self, subpaths: list[Subpath], to_mm: np.ndarray, name: str, place: Place) -> None:
-        paint = self.paint("fill", name, place)
+        paint = Paint("#000000") if self.clipping else self.paint("fill", name, place)
         rings = [_mapped(to_mm, line) for line, _ in subpaths if len(line) >= 3]
         if paint is None or not rings:
             return
-        even_odd = place.style["fill-rule"] == "evenodd"
+        even_odd = place.style["clip-rule" if self.clipping else "fill-rule"] == "evenodd"
         self.shapes.append(Shape(name, place.group, paint, tuple(rings), True, even_odd))
 
     def stroke(
         self, subpaths: list[Subpath], to_mm: np.ndarray, scale: float, name: str, place: Place
     ) -> None:
-        paint = self.paint("stroke", name, place)
+        paint = None if self.clipping else self.paint("stroke", name, place)
         style = place.style
         if paint is None:
             return
@@ -290,7 +302,7 @@ class Reader:
         if match := URL.match(value):
             target = self.by_id.get(match[1])
             if target is not None and local(target) in ("linearGradient", "radialGradient"):
-                found = mean_of_gradient(target, self.by_id, lambda e: self._style(e, style), current)
+                found = mean_of_gradient(target, self.by_id, lambda e: self.style_of(e, style), current)
                 if found:
                     self.tell(Severity.NOTE, name, f"its {kind} is a gradient; the mean colour is drawn")
             else:
@@ -318,7 +330,7 @@ class Reader:
     def tell(self, severity: Severity, element: str, text: str) -> None:
         self.findings.append(Finding(severity, element, text))
 
-    def _style(self, element: ET.Element, parent: dict[str, str]) -> dict[str, str]:
+    def style_of(self, element: ET.Element, parent: dict[str, str]) -> dict[str, str]:
         return resolve(self.cascade.own(element), parent)
 
     def _font(self, style: dict[str, str]) -> float:

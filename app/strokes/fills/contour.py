@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from app.strokes.regions import rings_of
+from app.artwork.regions import rings_of
 
 
 def contour(region: BaseGeometry, spacing: float, angle: float, pen_width: float) -> list[np.ndarray]:

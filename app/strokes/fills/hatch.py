@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from shapely.geometry.base import BaseGeometry
 
-from app.strokes.regions import rings_of
+from app.artwork.regions import rings_of
 
 SHORTEST = 1e-6
 """mm; a hatch line through a mere corner of the region is no line."""
