@@ -40,7 +40,7 @@ def test_chords_are_as_many_as_needed_and_not_more():
 
 
 def test_what_is_not_read_is_told_by_element():
-    drawing = read('<text id="words" x="1" y="9">hi</text><image href="a.png"/><rect id="r" width="5" height="5" filter="url(#f)"/>'
+    drawing = read('<text id="words" x="1" y="9"><textPath href="#x">hi</textPath></text><image href="a.png"/><rect id="r" width="5" height="5" filter="url(#f)"/>'
                    '<rect id="p" width="5" height="5" fill="url(#nothing)"/><path id="bad" d="M1 nonsense"/>'
                    '<rect id="n" width="abc" height="5"/><rect id="t" width="9" height="9" transform="wobble(3)"/>')  # fmt: skip
     told = {f.element: f.severity for f in drawing.findings}
@@ -143,3 +143,42 @@ def test_kinds_of_files_are_told_by_content():
     for data, name in ((b"\x89PNG\r\n\x1a\n123", "a.svg"), (b"hello", "a.txt")):
         with pytest.raises(BadFile, match="a"):
             media_of(data, name)
+
+
+def test_words_are_as_wide_as_their_font_says():
+    """Advance widths straight from the font file, read by fontTools (package fonttools)."""
+    import subprocess
+
+    from fontTools.ttLib import TTFont
+
+    found = subprocess.run(["fc-match", "-f", "%{file}", "DejaVu Sans"], capture_output=True, text=True)
+    if found.returncode or not found.stdout.endswith(("ttf", "otf")):
+        pytest.skip("no fontconfig here to find the font's file")
+    font = TTFont(found.stdout)
+    names, widths = font.getBestCmap(), font["hmtx"].metrics
+    units = font["head"].unitsPerEm
+
+    def left(drawing) -> float:
+        return min(p[:, 0].min() for p in drawing.shapes[0].paths)
+
+    body = '<text x="{}" y="50" font-size="10" font-family="DejaVu Sans" text-anchor="{}">{}</text>'
+    words = "HHHHHIII"  # no kerning pairs
+    advance = sum(widths[names[ord(c)]][0] for c in words) * 10 / units
+    start, middle, end = (left(read(body.format(50, anchor, words))) for anchor in ("start", "middle", "end"))
+    assert start - end == pytest.approx(advance, rel=1e-3)
+    assert start - middle == pytest.approx(advance / 2, rel=1e-3)
+    high = read(body.format(50, "start", "H")).shapes[0].paths[0]
+    assert np.ptp(high[:, 1]) == pytest.approx(10 * font["glyf"][names[ord("H")]].yMax / units, rel=0.02)
+
+
+def test_letters_are_placed_one_by_one_and_styled():
+    drawing = read('<text x="10 30 50" y="20" font-size="8" fill="#c02020">AB<tspan fill="#0000ff" dy="5" font-weight="bold">C</tspan></text>')
+    red, blue = drawing.shapes
+    assert (red.paint.colour, blue.paint.colour) == ("#c02020", "#0000ff")
+    assert len({round(float(p[:, 0].min()) / 20) for p in red.paths}) == 2
+    assert max(p[:, 1].max() for p in blue.paths) == pytest.approx(25, abs=0.3)
+
+
+def test_a_missing_font_is_told():
+    drawing = read('<text y="20" font-family="No Such Face">word</text>')
+    assert "not installed" in drawing.findings[0].text and drawing.shapes

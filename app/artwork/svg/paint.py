@@ -4,10 +4,16 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
+from typing import TYPE_CHECKING
 
 from svgelements import Color
 
+from app.artwork.drawing import Paint, Severity
+from app.artwork.svg.numbers import BadNumber, length
 from app.artwork.svg.parse import href, local
+
+if TYPE_CHECKING:
+    from app.artwork.svg.walk import Place, Reader
 
 URL = re.compile(r"url\(\s*['\"]?#([^'\")]+)['\"]?\s*\)\s*(.*)", re.DOTALL)
 
@@ -70,3 +76,35 @@ def mean_of_gradient(
             total[i] += share * (a[i] + b[i]) / 2
     r, g, b = (round(v) for v in total[:3])
     return f"#{r:02x}{g:02x}{b:02x}", total[3]
+
+
+def paint_of(reader: Reader, kind: str, name: str, place: Place) -> Paint | None:
+    """The paint of "fill" or "stroke"; None paints nothing. What is not painted as asked is told."""
+    style = place.style
+    value, current = style[kind].strip(), style["color"]
+    found: tuple[str, float] | None
+    if match := URL.match(value):
+        target = reader.by_id.get(match[1])
+        if target is not None and local(target) in ("linearGradient", "radialGradient"):
+            found = mean_of_gradient(target, reader.by_id, lambda e: reader.style_of(e, style), current)
+            if found:
+                reader.tell(Severity.NOTE, name, f"its {kind} is a gradient; the mean colour is drawn")
+        else:
+            found = colour_of(match[2], current) if match[2] else None
+            what = "a pattern" if target is not None else "not in the file"
+            reader.tell(Severity.WARNING, name, f"its {kind} is {what}; it is not drawn")
+    else:
+        if value and not is_known(value):
+            reader.tell(
+                Severity.WARNING, name, f"its {kind} colour '{value[:30]}' is not known; it is not drawn"
+            )
+            return None
+        found = colour_of(value, current)
+    if found is None:
+        return None
+    try:
+        own = length(style[f"{kind}-opacity"], 1.0, 1.0)
+    except BadNumber:
+        own = 1.0
+    opacity = found[1] * min(max(own, 0.0), 1.0) * place.opacity
+    return Paint(found[0], opacity) if opacity > 0 else None

@@ -15,9 +15,10 @@ from app.artwork.drawing import Drawing, Finding, Paint, Severity, Shape
 from app.artwork.svg.clip import clip_shapes, clip_to_viewport
 from app.artwork.svg.flatten import Subpath, dashed, outline
 from app.artwork.svg.numbers import MM_PER_PX, BadNumber, length, numbers
-from app.artwork.svg.paint import URL, colour_of, is_known, mean_of_gradient
+from app.artwork.svg.paint import paint_of
 from app.artwork.svg.parse import href, local, parse
 from app.artwork.svg.style import Cascade, resolve
+from app.artwork.svg.text import read_text
 from app.artwork.svg.viewport import fit, page_size, view_box
 from app.document.errors import BadFile
 
@@ -29,7 +30,6 @@ SILENT = (
 )  # fmt: skip
 """Elements that paint nothing where they stand."""
 NOT_READ = {
-    "text": "words are not read yet; turn them into paths in your drawing program",
     "image": "a picture inside the SVG is not read; bring it as a file of its own",
     "foreignObject": "it holds something that is not SVG and is not drawn",
     "video": "it is not drawn",
@@ -94,7 +94,7 @@ class Reader:
             ) from error
         viewport = box[2:] if box else (width, height)
         style = self.style_of(self.root, {})
-        place = Place(matrix, style, viewport, self._opacity(style), ())
+        place = Place(matrix, style, viewport, self.opacity_of(style), ())
         for child in self.root:
             self.element(child, place)
         if not self.shapes and not any(f.severity is not Severity.NOTE for f in self.findings):
@@ -124,7 +124,7 @@ class Reader:
                 self.tell(Severity.WARNING, name, what)
         label = element.get("id", "")
         inner = Place(
-            matrix, style, place.viewport, place.opacity * self._opacity(style),
+            matrix, style, place.viewport, place.opacity * self.opacity_of(style),
             (*place.group, label) if label and tag in ("g", "svg", "a", "use") else place.group, place.uses,
         )  # fmt: skip
         first = len(self.shapes)
@@ -145,6 +145,8 @@ class Reader:
                 if local(child) and passes(child):
                     self.element(child, inner)
                     break
+        elif tag == "text":
+            read_text(self, element, name, inner)
         elif tag == "use":
             self.use(element, name, inner)
         elif tag in NOT_READ:
@@ -195,7 +197,7 @@ class Reader:
                       (*place.uses, id(target)))  # fmt: skip
         if local(target) in ("symbol", "svg"):
             style = self.style_of(target, inner.style)
-            inner = Place(inner.matrix, style, inner.viewport, inner.opacity * self._opacity(style), inner.group,
+            inner = Place(inner.matrix, style, inner.viewport, inner.opacity * self.opacity_of(style), inner.group,
                           inner.uses)  # fmt: skip
             default = (
                 ("100%", "100%") if local(target) == "symbol" else (target.get("width"), target.get("height"))
@@ -210,13 +212,13 @@ class Reader:
         style = place.style
         if style["visibility"] != "visible":
             return
-        to_mm = place.matrix * MM_PER_PX
-        scale = float(np.sqrt(abs(np.linalg.det(to_mm[:2, :2]))))
+        to_mm = self.to_mm(place)
+        scale = self.scale_of(to_mm)
         largest = float(np.linalg.norm(to_mm[:2, :2], 2))
         if largest == 0 or scale == 0:
             return  # a transform that flattens everything paints nothing
         try:
-            subpaths = outline(element, tag, place.viewport, self.flatness / largest, self._font(style))
+            subpaths = outline(element, tag, place.viewport, self.flatness / largest, self.font_of(style))
         except BadNumber as error:
             self.tell(
                 Severity.ERROR,
@@ -242,7 +244,7 @@ class Reader:
                 break
 
     def fill(self, subpaths: list[Subpath], to_mm: np.ndarray, name: str, place: Place) -> None:
-        paint = Paint("#000000") if self.clipping else self.paint("fill", name, place)
+        paint = Paint("#000000") if self.clipping else paint_of(self, "fill", name, place)
         rings = [_mapped(to_mm, line) for line, _ in subpaths if len(line) >= 3]
         if paint is None or not rings:
             return
@@ -252,13 +254,13 @@ class Reader:
     def stroke(
         self, subpaths: list[Subpath], to_mm: np.ndarray, scale: float, name: str, place: Place
     ) -> None:
-        paint = None if self.clipping else self.paint("stroke", name, place)
+        paint = None if self.clipping else paint_of(self, "stroke", name, place)
         style = place.style
         if paint is None:
             return
         diagonal = float(np.hypot(*place.viewport) / np.sqrt(2))
         try:
-            width = length(style["stroke-width"], diagonal, 1.0, self._font(style))
+            width = length(style["stroke-width"], diagonal, 1.0, self.font_of(style))
             pattern = []
             if style["stroke-dasharray"] not in ("none", ""):
                 pattern = [
@@ -294,38 +296,15 @@ class Reader:
                 )
             )  # fmt: skip
 
-    def paint(self, kind: str, name: str, place: Place) -> Paint | None:
-        """The paint of "fill" or "stroke"; None paints nothing."""
-        style = place.style
-        value, current = style[kind].strip(), style["color"]
-        found: tuple[str, float] | None
-        if match := URL.match(value):
-            target = self.by_id.get(match[1])
-            if target is not None and local(target) in ("linearGradient", "radialGradient"):
-                found = mean_of_gradient(target, self.by_id, lambda e: self.style_of(e, style), current)
-                if found:
-                    self.tell(Severity.NOTE, name, f"its {kind} is a gradient; the mean colour is drawn")
-            else:
-                found = colour_of(match[2], current) if match[2] else None
-                what = "a pattern" if target is not None else "not in the file"
-                self.tell(Severity.WARNING, name, f"its {kind} is {what}; it is not drawn")
-        else:
-            if value and not is_known(value):
-                self.tell(
-                    Severity.WARNING, name, f"its {kind} colour '{value[:30]}' is not known; it is not drawn"
-                )
-                return None
-            found = colour_of(value, current)
-        if found is None:
-            return None
-        try:
-            own = length(style[f"{kind}-opacity"], 1.0, 1.0)
-        except BadNumber:
-            own = 1.0
-        opacity = found[1] * min(max(own, 0.0), 1.0) * place.opacity
-        return Paint(found[0], opacity) if opacity > 0 else None
-
     # Small things.
+
+    def to_mm(self, place: Place) -> np.ndarray:
+        """(3, 3) from user units to mm on the page."""
+        return place.matrix * MM_PER_PX
+
+    def scale_of(self, to_mm: np.ndarray) -> float:
+        """mm for a user unit, the mean of both directions."""
+        return float(np.sqrt(abs(np.linalg.det(to_mm[:2, :2]))))
 
     def tell(self, severity: Severity, element: str, text: str) -> None:
         self.findings.append(Finding(severity, element, text))
@@ -333,13 +312,13 @@ class Reader:
     def style_of(self, element: ET.Element, parent: dict[str, str]) -> dict[str, str]:
         return resolve(self.cascade.own(element), parent)
 
-    def _font(self, style: dict[str, str]) -> float:
+    def font_of(self, style: dict[str, str]) -> float:
         try:
             return length(style["font-size"], 16.0, 16.0)
         except BadNumber:
             return 16.0
 
-    def _opacity(self, style: dict[str, str]) -> float:
+    def opacity_of(self, style: dict[str, str]) -> float:
         try:
             return min(max(length(style["opacity"], 1.0, 1.0), 0.0), 1.0)
         except BadNumber:
