@@ -62,9 +62,10 @@ class Files(QObject):
             self.open_path(Path(name))
 
     def open_path(self, path: Path) -> bool:
-        """Opens a project, or brings artwork; the present document stays when it cannot be read."""
+        """Opens a project, or begins to bring artwork; the present document stays when it cannot be read."""
         if path.suffix.lower() != SUFFIX:
-            return self.session.add_file(path)
+            self.session.add_files([path])
+            return True
         try:
             document = read_project(path)
         except Trouble as trouble:
@@ -101,8 +102,8 @@ class Files(QObject):
         names, _ = QFileDialog.getOpenFileNames(
             self.window, self.tr("Add artwork"), self._folder(), self.tr("Artwork (*.svg *.svgz)")
         )
-        for name in names:
-            self.session.add_file(Path(name))
+        if names:
+            self.session.add_files([Path(n) for n in names])
 
     # Recent files.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -10,11 +11,12 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from app.document import edits
 from app.document.consistency import validate
 from app.document.document import Document
-from app.document.errors import BadValue, Trouble
+from app.document.errors import BadValue
 from app.jobs.checks import Verdict
 from app.planning.plan import Answer, Goal, Plan, Preview, Progress, Request
 from app.planning.planner import Planner
 from app.window.history import History
+from app.window.reading import Reading
 
 PLAN_AFTER_MS = 350
 """Pause after an edit before planning starts by itself: shorter than a person waits, longer than between two keys."""
@@ -49,6 +51,7 @@ class Session(QObject):
         self.plan: Plan | None = None
         self.plan_document: Document | None = None
         self.last_trouble = ""
+        self._reading: list[Reading] = []
         self._request = 0
         self._asked: dict[int, Request] = {}
         self._planner = planner or Planner(self._arrived.emit)
@@ -209,32 +212,39 @@ class Session(QObject):
             self.exported.emit(answer.files)
 
     def close(self) -> None:
-        """Ends the planner."""
+        """Ends the planner, and waits for files being read."""
+        for reading in self._reading:
+            reading.wait()
         self._soon.stop()
         self._watch.stop()
         self._planner.close()
 
     # Bringing artwork.
 
-    def add_file(self, path: Path, centre: tuple[float, float] | None = None) -> bool:
-        """Brings an artwork file onto the wall; says why when it cannot be read."""
-        from app.artwork.media import media_of
-        from app.artwork.read import read_artwork
+    def add_files(self, paths: Sequence[Path], centre: tuple[float, float] | None = None) -> None:
+        """Brings artwork files onto the wall; they are read beside the window. Says why when one cannot be read."""
+        reading = Reading(tuple(paths), centre, self)
+        self._reading.append(reading)
+        reading.finished.connect(lambda: self._read(reading))
+        reading.start()
 
-        try:
-            data = path.read_bytes()
-            media = media_of(data, path.name)
-            drawing = read_artwork(data, media, path.name, flatness=1.0)
-            document, placed = edits.add_artwork(
-                self.document, path.name, media, data, (drawing.width, drawing.height), centre
-            )
-        except OSError as error:
-            self.trouble.emit(self.tr("{0} cannot be read: {1}.").format(path.name, error.strerror))
-            return False
-        except Trouble as trouble:
-            self.trouble.emit(str(trouble))
-            return False
-        if self.edit(self.tr("Place {0}").format(path.name), document):
-            self.select(f"placement:{placed.id}")
-            return True
-        return False
+    @property
+    def reading(self) -> bool:
+        """Whether a file is being read."""
+        return bool(self._reading)
+
+    def _read(self, reading: Reading) -> None:
+        self._reading.remove(reading)
+        for found in reading.found:
+            try:
+                document, placed = edits.add_artwork(
+                    self.document, found.name, found.media, found.data, found.natural, reading.centre
+                )
+            except BadValue as trouble:
+                self.trouble.emit(f"{trouble}.")
+                continue
+            if self.edit(self.tr("Place {0}").format(found.name), document):
+                self.select(f"placement:{placed.id}")
+        if reading.trouble:
+            self.trouble.emit(" ".join(reading.trouble))
+        reading.deleteLater()

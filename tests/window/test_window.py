@@ -147,6 +147,7 @@ def test_dropping_a_file_places_it_there(qtbot, window):
         at, Qt.DropAction.CopyAction, data, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
     )
     window.canvas.dropEvent(event)
+    qtbot.waitUntil(lambda: len(window.session.document.placements) == 2, timeout=10_000)
     placement = window.session.document.placements[-1]
     assert len(window.session.document.placements) == 2
     assert (placement.x, placement.y) == (pytest.approx(700, abs=8), pytest.approx(900, abs=8))
@@ -157,8 +158,9 @@ def test_a_broken_file_gives_a_sentence_and_changes_nothing(qtbot, window, tmp_p
     before = window.session.document
     bad = tmp_path / "bad.svg"
     bad.write_text("not a drawing")
-    assert not window.files.open_path(bad)
-    assert window._bar.isVisible() and "bad.svg" in window._sentence.text()
+    window.files.open_path(bad)
+    qtbot.waitUntil(window._bar.isVisible, timeout=10_000)
+    assert "bad.svg" in window._sentence.text()
     project = tmp_path / "bad.wallwright"
     project.write_bytes(b"junk")
     assert not window.files.open_path(project)

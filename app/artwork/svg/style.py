@@ -15,7 +15,9 @@ INHERITED = {
     "stroke-width": "1", "stroke-opacity": "1", "stroke-linecap": "butt", "stroke-linejoin": "miter",
     "stroke-miterlimit": "4", "stroke-dasharray": "none", "stroke-dashoffset": "0", "visibility": "visible",
     "font-size": "16", "font-family": "sans-serif", "font-weight": "normal", "font-style": "normal",
-    "text-anchor": "start", "letter-spacing": "normal", "paint-order": "normal", "marker": "none", "marker-start": "none", "marker-mid": "none",
+    "text-anchor": "start", "letter-spacing": "normal",
+    "paint-order": "normal", "marker": "none", "marker-start": "none",
+    "marker-mid": "none",
     "marker-end": "none", "clip-rule": "nonzero",
 }  # fmt: skip
 OWN = {

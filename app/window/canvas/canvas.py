@@ -375,9 +375,8 @@ class Canvas(QWidget):
 
     def dropEvent(self, event: QDropEvent) -> None:
         centre = self.view.to_wall(event.position())
-        for url in event.mimeData().urls():
-            if url.isLocalFile():
-                self.session.add_file(Path(url.toLocalFile()), centre)
+        paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
+        self.session.add_files(paths, centre)
         event.acceptProposedAction()
 
 
