@@ -31,27 +31,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from app.statics.guess import SIDES, State, first_guess, scanned_guess
 from app.statics.rig import Rig
 
-SIDES = (-1.0, 1.0)
-"""Sign of the outward direction of the left and right exit."""
 STEPS = 40
 """Newton steps before a point is given up; a point inside a usual draw zone takes 5."""
-CLOSE = 1e-12
-"""Residual (of the weight, and of the span's length) at which a point is solved."""
-
-
-@dataclass
-class State:
-    """Unknowns of n points."""
-
-    tilt: np.ndarray
-    pull: np.ndarray
-    """(n,) H, N."""
-    rise: np.ndarray
-    """(2, n) V, N."""
-    length: np.ndarray
-    """(2, n) L, mm."""
+CLOSE = 1e-9
+"""Residual (of the weight, and of the span's length) at which one last step is taken, which squares it."""
 
 
 @dataclass
@@ -66,9 +52,9 @@ class Linear:
     """(4, 2, n): derivative of res_h by θ, H, V, L."""
     v_by: np.ndarray
     moment_by: tuple[np.ndarray, np.ndarray, np.ndarray]
-    """By θ (n,), by H (n,), by V (2, n)."""
-    reach_by: np.ndarray
-    """(2, n): derivative of res_h by the horizontal distance h."""
+    """By θ (n,), by the H of each side (2, n), by V (2, n)."""
+    distance_by: tuple[np.ndarray, np.ndarray]
+    """(2, n) each: derivative of res_h and of res_v by the horizontal distance h."""
 
 
 def span_forces(rig: Rig, pull: np.ndarray, rise: np.ndarray, length: np.ndarray):
@@ -126,12 +112,12 @@ def linearise(rig: Rig, pen: np.ndarray, state: State) -> Linear:
     tilt, pull, rise, length = state.tilt, state.pull, state.rise, state.length
     cos, sin = np.cos(tilt), np.sin(tilt)
     n = len(tilt)
-    res_h, res_v, reach_by = np.empty((2, n)), np.empty((2, n)), np.empty((2, n))
+    res_h, res_v, distance_h, distance_v = (np.empty((2, n)) for _ in range(4))
     h_by, v_by = np.empty((4, 2, n)), np.empty((4, 2, n))
     cx, cy = rig.centre
     moment = rig.weight * (cos * cx - sin * cy)
     m_tilt = rig.weight * (-sin * cx - cos * cy)
-    m_pull, m_rise = np.zeros(n), np.empty((2, n))
+    m_pull, m_rise = np.empty((2, n)), np.empty((2, n))
     exits = exits_of(rig, pen, tilt, pull, rise)
     for i, out in enumerate(SIDES):
         ex, ey = rig.exits[i]
@@ -152,7 +138,7 @@ def linearise(rig: Rig, pen: np.ndarray, state: State) -> Linear:
         # res_h depends on h through the span's own pull and through the reach itself.
         by_h = hh * pull * ratio_h - (h / reach if d else 1.0)
         v_by_h = vh * pull * ratio_h
-        reach_by[i] = by_h
+        distance_h[i], distance_v[i] = by_h, v_by_h
         h_by[:, i] = (by_h * h_tilt, hh * ratio + by_h * h_pull, hv + by_h * h_rise, hl)
         v_by[:, i] = (v_by_h * h_tilt - v_tilt, vh * ratio + v_by_h * h_pull - v_pull,
                       vv + v_by_h * h_rise - v_rise, vl)  # fmt: skip
@@ -160,10 +146,10 @@ def linearise(rig: Rig, pen: np.ndarray, state: State) -> Linear:
         t_wall = np.hypot(pull, rise[i])
         moment += -rx * rise[i] - out * ry * pull + out * rig.roller * t_wall
         m_tilt += ry * rise[i] - out * rx * pull
-        m_pull += -out * ry + out * rig.roller * pull / t_wall
+        m_pull[i] = -out * ry + out * rig.roller * pull / t_wall
         m_rise[i] = -rx + out * rig.roller * rise[i] / t_wall
     force = rise[0] + rise[1] - rig.weight
-    return Linear(res_h, res_v, force, moment, h_by, v_by, (m_tilt, m_pull, m_rise), reach_by)
+    return Linear(res_h, res_v, force, moment, h_by, v_by, (m_tilt, m_pull, m_rise), (distance_h, distance_v))
 
 
 def solve(linear: Linear, res_h, res_v, force, moment):
@@ -175,23 +161,11 @@ def solve(linear: Linear, res_h, res_v, force, moment):
     l0, lθ, lh = -(hv * res_v - res_h * vv) / det, -(hv * vt - ht * vv) / det, -(hv * vp - hp * vv) / det
     m_tilt, m_pull, m_rise = linear.moment_by
     a11, a12, b1 = vθ.sum(0), vh.sum(0), -(force + v0.sum(0))
-    a21, a22 = m_tilt + (m_rise * vθ).sum(0), m_pull + (m_rise * vh).sum(0)
+    a21, a22 = m_tilt + (m_rise * vθ).sum(0), m_pull.sum(0) + (m_rise * vh).sum(0)
     b2 = -(moment + (m_rise * v0).sum(0))
     det2 = a11 * a22 - a12 * a21
     tilt, pull = (b1 * a22 - a12 * b2) / det2, (a11 * b2 - b1 * a21) / det2
     return tilt, pull, v0 + vθ * tilt + vh * pull, l0 + lθ * tilt + lh * pull
-
-
-def first_guess(rig: Rig, pen: np.ndarray) -> State:
-    """Straight weightless belts on an untilted body."""
-    n = len(pen)
-    run, drop = np.empty((2, n)), np.empty((2, n))
-    for i, out in enumerate(SIDES):
-        run[i] = np.maximum(-out * (pen[:, 0] + rig.exits[i][0] - rig.anchors[i][0]), 1.0)
-        drop[i] = pen[:, 1] + rig.exits[i][1] - rig.anchors[i][1]
-    steep = np.maximum(drop[0] / run[0] + drop[1] / run[1], 1e-3)
-    pull = rig.weight / steep
-    return State(np.zeros(n), pull, pull * drop / run, np.hypot(run, drop))
 
 
 def equilibrium(rig: Rig, pen: np.ndarray) -> tuple[State, np.ndarray]:
@@ -200,23 +174,30 @@ def equilibrium(rig: Rig, pen: np.ndarray) -> tuple[State, np.ndarray]:
     result = State(*(np.full(shape, np.nan) for shape in (n, n, (2, n), (2, n))))
     solved = np.zeros(n, dtype=bool)
     at = np.flatnonzero(np.isfinite(pen).all(axis=1))
-    state = first_guess(rig, pen[at])
-    with np.errstate(
-        all="ignore"
-    ):  # points without an equilibrium run off; they are found by not being finite
+    _newton(rig, pen, at, first_guess(rig, pen[at]), result, solved)
+    left = at[~solved[at]]
+    if len(left):
+        state, found = scanned_guess(rig, pen[left])
+        _newton(rig, pen, left[found], state, result, solved)
+    return result, solved
+
+
+def _newton(
+    rig: Rig, pen: np.ndarray, at: np.ndarray, state: State, result: State, solved: np.ndarray
+) -> None:
+    """Solve the points at (k,) of pen from a state of these k points; enter what converges."""
+    # Points without an equilibrium run off; they are found by not being finite.
+    with np.errstate(all="ignore"):
         for _ in range(STEPS):
             if not len(at):
                 break
-            here = pen[at]
-            linear = linearise(rig, here, state)
-            size = np.maximum(np.abs(linear.res_h), np.abs(linear.res_v)).max(0) / np.maximum(
-                state.length.max(0), 1
-            )
+            linear = linearise(rig, pen[at], state)
+            size = np.maximum(np.abs(linear.res_h), np.abs(linear.res_v)).max(0)
+            size /= np.maximum(state.length.max(0), 1)
             size = np.maximum(size, np.abs(linear.force) / rig.weight)
             size = np.maximum(size, np.abs(linear.moment) / (rig.weight * 100))
             tilt, pull, rise, length = solve(linear, linear.res_h, linear.res_v, linear.force, linear.moment)
-            # One more full step after the test makes the last digits good.
-            done = size < CLOSE * 1e3
+            done = size < CLOSE
             damp = np.minimum(1.0, 0.3 / np.maximum(np.abs(tilt), 1e-300))
             damp = np.minimum(damp, 0.7 * state.pull / np.maximum(-pull, 1e-300))
             damp = np.minimum(damp, (0.7 * state.length / np.maximum(-length, 1e-300)).min(0))
@@ -224,9 +205,8 @@ def equilibrium(rig: Rig, pen: np.ndarray) -> tuple[State, np.ndarray]:
                 state.tilt + damp * tilt, state.pull + damp * pull,
                 state.rise + damp * rise, state.length + damp * length,
             )  # fmt: skip
-            good = (
-                np.isfinite(state.tilt) & (np.abs(state.tilt) < np.pi / 2) & (state.pull > 1e-9 * rig.weight)
-            )
+            good = np.isfinite(state.tilt) & (np.abs(state.tilt) < np.pi / 2)
+            good &= state.pull > 1e-9 * rig.weight
             done &= good
             found = at[done]
             solved[found] = True
@@ -235,4 +215,3 @@ def equilibrium(rig: Rig, pen: np.ndarray) -> tuple[State, np.ndarray]:
             keep = good & ~done
             at = at[keep]
             state = State(state.tilt[keep], state.pull[keep], state.rise[:, keep], state.length[:, keep])
-    return result, solved

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.statics.equilibrium import SIDES, Linear, State, equilibrium, exits_of, linearise, solve, span_forces
+from app.statics.equilibrium import Linear, equilibrium, exits_of, linearise, solve, span_forces
+from app.statics.guess import SIDES, State
 from app.statics.rig import Rig
 
 CHUNK = 8192
@@ -89,31 +90,13 @@ def _belts_by_pen(rig: Rig, linear: Linear, state: State) -> np.ndarray:
     outs = np.array(SIDES)[:, None]
     for axis in (0, 1):
         # Moving the pen changes h by -out dx and v by dy.
-        res_h = linear.reach_by * -outs if axis == 0 else np.zeros((2, n))
-        res_v = np.full((2, n), -1.0) if axis == 1 else np.zeros((2, n))
-        if axis == 0 and any(rig.stand_off):
-            res_v = _rise_by_reach(rig, state, linear) * -outs
+        res_h = linear.distance_by[0] * -outs if axis == 0 else np.zeros((2, n))
+        res_v = linear.distance_by[1] * -outs if axis == 0 else np.full((2, n), -1.0)
         tilt, pull, rise, length = solve(linear, res_h, res_v, zero, zero)
         for i, out in enumerate(SIDES):
             t2 = state.pull**2 + state.rise[i] ** 2
             elevation = (state.pull * rise[i] - state.rise[i] * pull) / t2 + out * tilt
             result[:, i, axis] = length[i] - rig.roller * elevation
-    return result
-
-
-def _rise_by_reach(rig: Rig, state: State, linear: Linear) -> np.ndarray:
-    """(2, n): derivative of the span's v by its horizontal distance, through the stand-off's share of the pull."""
-    result = np.zeros((2, len(state.tilt)))
-    for i in (0, 1):
-        d = rig.stand_off[i]
-        if not d:
-            continue
-        # v_by θ holds  v_h * h_tilt - v_tilt;  h_by θ holds  by_h * h_tilt: the first factor is what is wanted.
-        ex, ey = rig.exits[i]
-        cos, sin = np.cos(state.tilt), np.sin(state.tilt)
-        h_tilt, v_tilt = SIDES[i] * (sin * ex + cos * ey), cos * ex - sin * ey
-        safe = np.where(np.abs(h_tilt) > 1e-9, h_tilt, np.nan)
-        result[i] = np.nan_to_num((linear.v_by[0, i] + v_tilt) / safe)
     return result
 
 
