@@ -57,6 +57,15 @@ class Linear:
     """(2, n) each: derivative of res_h and of res_v by the horizontal distance h."""
 
 
+def artanh_ratio(z: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """artanh(z) / z and its derivative, for z in [0, 1); by series where the quotients lose their digits."""
+    small = z < 1e-4
+    zs = np.where(small, 0.5, z)
+    value = np.arctanh(zs) / zs
+    slope = (1 / (1 - zs * zs) - value) / zs
+    return np.where(small, 1 + z * z / 3, value), np.where(small, 2 * z / 3, slope)
+
+
 def span_forces(rig: Rig, pull: np.ndarray, rise: np.ndarray, length: np.ndarray):
     """h and v of spans and their derivatives by (H, V, L), elementwise.
 
@@ -67,10 +76,7 @@ def span_forces(rig: Rig, pull: np.ndarray, rise: np.ndarray, length: np.ndarray
     t_exit, t_anchor = np.hypot(pull, rise), np.hypot(pull, top)
     s = t_exit + t_anchor
     z = np.minimum(w * length / s, 1 - 1e-12)
-    small = z < 1e-4
-    zs = np.where(small, 0.5, z)
-    slope = np.where(small, 2 * z / 3, (1 / (1 - zs * zs) - np.arctanh(zs) / zs) / zs)
-    kappa = np.where(small, 1 + z * z / 3, np.arctanh(zs) / zs)
+    kappa, slope = artanh_ratio(z)
     s_h = pull / t_exit + pull / t_anchor
     s_v = rise / t_exit + top / t_anchor
     s_l = w * top / t_anchor

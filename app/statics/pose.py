@@ -72,11 +72,12 @@ def _pose(rig: Rig, pen: np.ndarray, state: State, solved: np.ndarray) -> Pose:
 
 def belts_by_pen(rig: Rig, pose: Pose) -> np.ndarray:
     """(n, 2, 2): derivative of the left and right belt (axis 1) by pen x and y (axis 2), from the equations."""
-    linear, state = _linear_at(rig, pose)
+    linear, state = linear_at(rig, pose)
     return _belts_by_pen(rig, linear, state)
 
 
-def _linear_at(rig: Rig, pose: Pose) -> tuple[Linear, State]:
+def linear_at(rig: Rig, pose: Pose) -> tuple[Linear, State]:
+    """The equations of equilibrium and their derivatives at solved poses, and the unknowns there."""
     lengths = pose.belts.T.copy()
     for i, out in enumerate(SIDES):
         lengths[i] += rig.roller * (np.arctan2(pose.rise[:, i], pose.horizontal) + out * pose.tilt)
@@ -119,7 +120,7 @@ def _pen_at(rig: Rig, belts: np.ndarray) -> Pose:
         for _ in range(30):
             pose = _hang(rig, pen)
             error = belts - pose.belts
-            step = np.einsum("nij,nj->ni", _inverse(belts_by_pen(rig, pose)), error)
+            step = np.einsum("nij,nj->ni", inverse(belts_by_pen(rig, pose)), error)
             size = np.hypot(*step.T)
             step *= np.minimum(1.0, 200.0 / np.maximum(size, 1e-300))[:, None]
             if not np.any(size > 1e-10):
@@ -134,7 +135,7 @@ def _pen_at(rig: Rig, belts: np.ndarray) -> Pose:
     return Pose(**fields, converged=close)
 
 
-def _inverse(m: np.ndarray) -> np.ndarray:
+def inverse(m: np.ndarray) -> np.ndarray:
     """(n, 2, 2) inverses; singular ones become nan instead of an error."""
     det = m[:, 0, 0] * m[:, 1, 1] - m[:, 0, 1] * m[:, 1, 0]
     adjugate = np.stack([m[:, 1, 1], -m[:, 0, 1], -m[:, 1, 0], m[:, 0, 0]], axis=1).reshape(-1, 2, 2)

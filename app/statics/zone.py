@@ -55,7 +55,7 @@ def _uncorrected(zone: Zone) -> np.ndarray:
     A controller with that formula, zeroed with the pen truly at the middle of the grid's zone, pays out the belts
     its formula gives; the error is the pen's move between wanted and true, to first order in the belts.
     """
-    from app.statics.pose import _inverse, belts_by_pen
+    from app.statics.pose import belts_by_pen, inverse
     from app.statics.straight import straight_belts
 
     pose = zone.pose
@@ -67,14 +67,14 @@ def _uncorrected(zone: Zone) -> np.ndarray:
     assumed = straight_belts(zone.rig.anchors, pose.pen) - straight_belts(zone.rig.anchors, middle[None])
     difference = assumed + start.belts - pose.belts
     with np.errstate(invalid="ignore"):
-        return np.hypot(*np.einsum("nij,nj->ni", _inverse(belts_by_pen(zone.rig, pose)), difference).T)
+        return np.hypot(*np.einsum("nij,nj->ni", inverse(belts_by_pen(zone.rig, pose)), difference).T)
 
 
 def _step(zone: Zone) -> np.ndarray:
     """mm the pen moves for one mm of the belt that moves it most: the larger singular value of pen by belts."""
-    from app.statics.pose import _inverse, belts_by_pen
+    from app.statics.pose import belts_by_pen, inverse
 
-    inverse = _inverse(belts_by_pen(zone.rig, zone.pose))
+    inverse = inverse(belts_by_pen(zone.rig, zone.pose))
     bad = ~np.isfinite(inverse).all(axis=(1, 2))
     inverse[bad] = 0.0
     values = np.linalg.svd(inverse, compute_uv=False)[:, 0]

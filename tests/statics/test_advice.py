@@ -47,10 +47,18 @@ def test_no_pair_on_a_fine_grid_does_better(name):
             (a, b), (c, d) = keep_out.outline[0], keep_out.outline[2]
             for shift in (0.0, distance):
                 at = corners + [shift, 0.0]
-                hit = (at[:, 0] > a - FROM_EDGE) & (at[:, 0] < c + FROM_EDGE) & (at[:, 1] > b - FROM_EDGE) & (at[:, 1] < d + FROM_EDGE)
+                hit = (
+                    (at[:, 0] > a - FROM_EDGE)
+                    & (at[:, 0] < c + FROM_EDGE)
+                    & (at[:, 1] > b - FROM_EDGE)
+                    & (at[:, 1] < d + FROM_EDGE)
+                )
                 corners = corners[~hit]
         if len(corners):
-            best = max(best, margins(wall, DOCUMENT.machine, DOCUMENT.hangings[0], points, float(distance), corners).max())
+            best = max(
+                best,
+                margins(wall, DOCUMENT.machine, DOCUMENT.hangings[0], points, float(distance), corners).max(),
+            )
     assert found.margin >= 0.98 * best
 
 
@@ -66,6 +74,8 @@ def test_the_advised_pair_keeps_everything_in_the_zone():
 
 def test_impossible_wishes_are_told():
     with pytest.raises(BadValue):
-        advise(Wall(0.0, 0.0, 1500.0, 2000.0), DOCUMENT.machine, DOCUMENT.hangings[0], box(50, 300, 1400, 1600))
+        advise(
+            Wall(0.0, 0.0, 1500.0, 2000.0), DOCUMENT.machine, DOCUMENT.hangings[0], box(50, 300, 1400, 1600)
+        )
     with pytest.raises(BadValue):
         advise(Wall(0.0, 0.0, 2500.0, 2000.0), DOCUMENT.machine, DOCUMENT.hangings[0], box(500, 20, 400, 400))

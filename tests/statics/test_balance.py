@@ -9,36 +9,14 @@ from hypothesis import strategies as st
 
 from app.statics.pose import belts_by_pen, hang, pen_at, span_curve
 from app.statics.rig import Rig
-
-
-@st.composite
-def rigs(draw) -> Rig:
-    f = lambda low, high: draw(st.floats(low, high))  # noqa: E731
-    width = f(800, 6000)
-    return Rig(
-        ((0.0, 0.0), (width, f(-0.15, 0.15) * width)),
-        ((-f(20, 120), f(-60, 30)), (f(20, 120), f(-60, 30))),
-        (f(-8, 8), f(35, 90)),
-        f(2, 40),
-        roller=f(0, 15),
-        stand_off=(f(-40, 40), f(-40, 40)),
-        belt_weight=f(0, 3e-4),
-        stiffness=draw(st.sampled_from([3e3, 1e4, 1e5, np.inf])),
-    )
-
-
-def points(rig: Rig, seed: int, count: int) -> np.ndarray:
-    width = rig.anchors[1][0]
-    return np.random.default_rng(seed).uniform(
-        [0.3 * width, 0.35 * width], [0.7 * width, 0.8 * width], (count, 2)
-    )
+from tests.support.rigs import points_below, rigs
 
 
 @given(rigs(), st.integers(0, 1000))
 @settings(deadline=None, max_examples=100, derandomize=True)
 def test_forces_and_moments_balance(rig, seed):
     """100 machines with 100 points each: residual below 1e-9 of the weight (moments: over 100 mm)."""
-    pose = hang(rig, points(rig, seed, 100))
+    pose = hang(rig, points_below(rig, seed, 100))
     assert pose.converged.all()
     assert np.abs(pose.rise.sum(axis=1) - rig.weight).max() < 1e-9 * rig.weight
     cos, sin = np.cos(pose.tilt), np.sin(pose.tilt)
@@ -53,7 +31,7 @@ def test_forces_and_moments_balance(rig, seed):
 @given(rigs(), st.integers(0, 1000))
 @settings(deadline=None, max_examples=40, derandomize=True)
 def test_pen_to_belts_and_back(rig, seed):
-    pose = hang(rig, points(rig, seed, 20))
+    pose = hang(rig, points_below(rig, seed, 20))
     back = pen_at(rig, pose.belts)
     assert back.converged.all()
     assert np.abs(back.pen - pose.pen).max() < 1e-6
@@ -62,7 +40,7 @@ def test_pen_to_belts_and_back(rig, seed):
 @given(rigs(), st.integers(0, 1000))
 @settings(deadline=None, max_examples=30, derandomize=True)
 def test_derivative_of_belts_by_pen(rig, seed):
-    at = points(rig, seed, 10)
+    at = points_below(rig, seed, 10)
     exact = belts_by_pen(rig, hang(rig, at))
     h = 1e-3
     for axis in (0, 1):
@@ -74,7 +52,7 @@ def test_derivative_of_belts_by_pen(rig, seed):
 @given(rigs(), st.integers(0, 1000))
 @settings(deadline=None, max_examples=30, derandomize=True)
 def test_the_drawn_span_ends_at_the_exit(rig, seed):
-    pose = hang(rig, points(rig, seed, 3))
+    pose = hang(rig, points_below(rig, seed, 3))
     for i in range(3):
         for side in (0, 1):
             curve = span_curve(rig, pose, i, side)
@@ -84,7 +62,7 @@ def test_the_drawn_span_ends_at_the_exit(rig, seed):
 
 def test_light_belts_come_to_the_weightless_ones():
     rig = Rig(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.0)
-    at = points(rig, 1, 50)
+    at = points_below(rig, 1, 50)
     heavy = [np.abs(hang(dataclasses.replace(rig, belt_weight=w), at).belts - hang(rig, at).belts).max()
              for w in (1e-4, 1e-6, 1e-8)]  # fmt: skip
     assert heavy[0] > heavy[1] > heavy[2]

@@ -1,74 +1,132 @@
-"""MuJoCo as an independent judge: a body on two slides and a hinge, held by two elastic tendons without weight.
+"""MuJoCo as an independent judge: a body on two slides and a hinge, held by two elastic tendons.
 
-Shares no code with app.statics. Units here: m, N, kg; y up. Wall points are given in mm with y down.
+Shares no code with app.statics. Units here: m, N, kg; y up. Wall points are given in mm with y down. Belts are
+tendons without weight, or chains of point masses joined by many short tendons; they end in eyelets, or run over rollers
+(MuJoCo's tendon wrapping) to a point below the roller on the body.
 """
 
 from __future__ import annotations
 
+import itertools
+import math
+
 import mujoco
 import numpy as np
 
+BELOW = 20.0
+"""mm below the roller's axis at which its belt is held on the body."""
 
-def _at(point) -> str:
-    return f"{point[0] / 1000:.12g} 0 {-point[1] / 1000:.12g}"
+
+def _at(point, depth: float = 0.0) -> str:
+    return f"{point[0] / 1000:.12g} {depth / 1000:.12g} {-point[1] / 1000:.12g}"
 
 
 class HangingBody:
     """One machine between two anchors."""
 
     def __init__(
-        self, anchors, exits, centre, mass: float, stiffness: float, gravity: float = 9.80665
-    ) -> None:
-        """Points in mm, y down; exits and centre from the pen tip. stiffness: EA, N."""
-        self._stiffness = stiffness
-        sites = "".join(f'<site name="e{i}" pos="{_at(e)}"/>' for i, e in enumerate(exits))
-        tendons = "".join(
-            f'<spatial name="t{i}" springlength="0 1" stiffness="1" damping="0"><site site="a{i}"/>'
-            f'<site site="e{i}"/></spatial>'
-            for i in (0, 1)
-        )
+        self, anchors, exits, centre, mass: float, stiffness: float, *, roller: float = 0.0,
+        stand_off=(0.0, 0.0), links: int = 0, belt_mass: float = 0.0, gravity: float = 9.80665,
+    ) -> None:  # fmt: skip
+        """Points in mm, y down; exits and centre from the pen tip. stiffness: EA, N. stand_off: anchors' less exits', mm.
+
+        links: tendons in each chain, 0 for one tendon without weight. belt_mass: kg/m of the chains.
+        """
+        self._anchors, self._exits, self._stand_off = anchors, exits, stand_off
+        self._stiffness, self._roller = stiffness, roller
+        self._links, self._belt_mass = links, belt_mass
+        bodies, tendons, ends = "", "", ""
+        for i, out in enumerate((-1, 1)):
+            x, y = exits[i]
+            if roller:
+                ends += f"""
+                <geom name="g{i}" type="cylinder" size="{roller / 1000} 0.01" pos="{_at((x, y))}" zaxis="0 1 0"
+                 contype="0" conaffinity="0"/>
+                <site name="s{i}" pos="{_at((x - out * 1.2 * roller, y - 1.2 * roller))}"/>
+                <site name="e{i}" pos="{_at((x - out * roller, y + BELOW))}"/>"""
+                wrap = f'<geom geom="g{i}" sidesite="s{i}"/>'
+            else:
+                # Half of the last link's mass hangs at the exit.
+                ends += f"""<site name="e{i}" pos="{_at((x, y))}"/>
+                <body name="h{i}" pos="{_at((x, y))}">
+                 <inertial pos="0 0 0" mass="1e-12" diaginertia="1e-12 1e-12 1e-12"/></body>"""
+                wrap = ""
+            inner = [f"m{i}_{k}" for k in range(1, links)]
+            for name in inner:
+                bodies += f"""<body name="{name}"><joint type="slide" axis="1 0 0"/><joint type="slide" axis="0 0 1"/>
+                 <inertial pos="0 0 0" mass="1" diaginertia="1 1 1"/><site name="{name}"/></body>"""
+            names = [f"a{i}", *inner, f"e{i}"]
+            for a, b in itertools.pairwise(names):
+                tendons += f'<spatial springlength="0 1" stiffness="1"><site site="{a}"/>{wrap}<site site="{b}"/></spatial>'
         xml = f"""
         <mujoco><option gravity="0 0 -{gravity}" timestep="0.001"/>
         <worldbody>
-         <site name="a0" pos="{_at(anchors[0])}"/><site name="a1" pos="{_at(anchors[1])}"/>
+         <site name="a0" pos="{_at(anchors[0], stand_off[0])}"/><site name="a1" pos="{_at(anchors[1], stand_off[1])}"/>
          <body name="pen">
           <joint name="x" type="slide" axis="1 0 0"/><joint name="z" type="slide" axis="0 0 1"/>
           <joint name="turn" type="hinge" axis="0 1 0"/>
-          <inertial pos="{_at(centre)}" mass="{mass}" diaginertia="0.004 0.004 0.004"/>{sites}
-         </body>
+          <inertial pos="{_at(centre)}" mass="{mass}" diaginertia="0.004 0.004 0.004"/>{ends}
+         </body>{bodies}
         </worldbody><tendon>{tendons}</tendon></mujoco>"""
         self.model = mujoco.MjModel.from_xml_string(xml)
         self.data = mujoco.MjData(self.model)
 
-    def settle(self, belts, start, tilt: float = 0.0) -> tuple[np.ndarray, float, np.ndarray]:
-        """Pen (x, y) mm, tilt rad clockwise, tensions N at rest, for unstretched belts in mm, from a guess.
+    def settle(
+        self, belts, start, tilt: float = 0.0, push=(0.0, 0.0)
+    ) -> tuple[np.ndarray, float, np.ndarray]:
+        """Pen (x, y) mm, tilt rad clockwise, tensions N of the last link at rest, for unstretched belts in mm, from a guess.
 
-        Rest is where MuJoCo's own forces (gravity and springs, data.qfrc_smooth) vanish; found by Newton on its
+        Belts are measured from the anchor to the eyelet, or to the top of the roller. push: N on the pen tip, y down.
+        Rest is where MuJoCo's own forces (gravity, springs, push: data.qfrc_smooth) vanish; found by Newton on its
         forward dynamics with a difference quotient, so the settled pose is exact, not merely damped out.
         """
         model, data = self.model, self.data
+        # Around the roller from its top to its inner side is a quarter turn.
+        held = self._roller * math.pi / 2 + BELOW if self._roller else 0.0
+        free = (np.asarray(belts, dtype=float) + held) / 1000
+        count = max(self._links, 1)
         for i in (0, 1):
-            # A tendon spring with stiffness EA / L0 that only pulls: the dead band reaches from 0 to L0.
-            model.tendon_stiffness[i] = self._stiffness / (belts[i] / 1000)
-            model.tendon_lengthspring[i] = (0.0, belts[i] / 1000)
-        q = np.array([start[0] / 1000, -start[1] / 1000, tilt])
-        for _ in range(100):
+            link = free[i] / count
+            own = slice(i * count, (i + 1) * count)
+            model.tendon_stiffness[own] = self._stiffness / link
+            # A single belt only pulls: its dead band reaches from 0. A chain's links are looked at afterwards.
+            model.tendon_lengthspring[own] = (link if self._links else 0.0, link)
+            if self._links:
+                for k in range(1, count):
+                    model.body(f"m{i}_{k}").mass[:] = self._belt_mass * link
+                model.body(f"h{i}").mass[:] = self._belt_mass * link / 2
+        mujoco.mj_setConst(model, data)
+        data.qfrc_applied[:2] = push[0], -push[1]
+        q = self._start(start, tilt)
+        h = 1e-7
+        for _ in range(200):
             force = self._force(q)
             jacobian = np.column_stack(
-                [(self._force(q + h) - self._force(q - h)) / 2e-7 for h in 1e-7 * np.eye(3)]
+                [(self._force(q + d) - self._force(q - d)) / (2 * h) for d in h * np.eye(len(q))]
             )
             step = np.linalg.solve(jacobian, -force)
             step *= min(1.0, 0.05 / np.abs(step).max())
             q = q + step
-            if np.abs(step).max() < 1e-12:
+            if np.abs(step).max() < 1e-11:
                 break
         self._force(q)
-        stretch = data.ten_length - np.array(belts) / 1000
-        return (
-            np.array([q[0] * 1000, -q[1] * 1000]),
-            float(q[2]),
-            np.maximum(stretch, 0) * model.tendon_stiffness,
-        )
+        stretch = data.ten_length - model.tendon_lengthspring[:, 1]
+        tension = stretch * model.tendon_stiffness
+        if self._links:
+            assert tension.min() > 0, "a link of a chain is pushed"
+        last = np.array([count - 1, 2 * count - 1])
+        return np.array([q[0] * 1000, -q[1] * 1000]), float(q[2]), np.maximum(tension[last], 0)
+
+    def _start(self, pen, tilt: float) -> np.ndarray:
+        """Coordinates with the pen at a guess and chains along straight lines."""
+        q = [pen[0] / 1000, -pen[1] / 1000, tilt]
+        cos, sin = math.cos(tilt), math.sin(tilt)
+        for (ex, ey), (ax, ay) in zip(self._exits, self._anchors, strict=True):
+            x, y = pen[0] + cos * ex - sin * ey, pen[1] + sin * ex + cos * ey
+            for k in range(1, self._links):
+                share = k / self._links
+                q += [(ax + share * (x - ax)) / 1000, -(ay + share * (y - ay)) / 1000]
+        return np.array(q)
 
     def _force(self, q: np.ndarray) -> np.ndarray:
         self.data.qpos[:] = q
