@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from app.statics.equilibrium import span_forces
-from app.statics.pose import hang, sag, span_curve
+from app.statics.pose import hang, pen_at, sag, span_curve
 from app.statics.rig import Rig
 
 
@@ -59,3 +59,25 @@ def test_two_straight_belts_by_hand():
     assert pose.belts[0] == pytest.approx([1000.0, 1000.0])
     assert pose.exit_tension[0] == pytest.approx([7.5, 7.5])  # 9 / (2 * 0.6)
     assert pose.tilt[0] == pytest.approx(0, abs=1e-12)
+
+
+def test_published_cable_with_a_point_load():
+    """The cable of Michalos and Birnstiel (1962), as solved by Jayaraman and Knudson, "A curved element for the analysis
+    of cable structures", Computers & Structures 14 (1981), 325-333, table 1. All values from memory.
+
+    1000 ft between level ends; 0.85 in², 19,000 kip/in², 3.16 lb/ft; unstretched 412.8837 ft and 613.0422 ft to the point
+    loaded with 8 kip. Unloaded the point is 400 ft across and 96.05 ft down (29.276 m); the load moves it 2.819 ft back
+    and 18.458 ft down (0.859 m and 5.626 m). Here the load is a body without width.
+    """
+    ft, lbf = 304.8, 4.4482216152605
+
+    def loaded(kip: float) -> np.ndarray:
+        rig = Rig(((0, 0), (1000 * ft, 0)), ((0, 0), (0, 0)), (0, 10), kip * 1000 * lbf, belt_weight=3.16 * lbf / ft,
+                  stiffness=0.85 * 19e6 * lbf)  # fmt: skip
+        pose = pen_at(rig, np.array([[412.8837, 613.0422]]) * ft)
+        assert pose.converged.all()
+        return pose.pen[0] / ft
+
+    unloaded = loaded(1e-6)
+    assert unloaded == pytest.approx([400.0, 96.05], abs=0.002)
+    assert loaded(8.0) - unloaded == pytest.approx([-2.819, 18.458], abs=0.003)

@@ -36,6 +36,9 @@ class HangingBody:
         self._stiffness, self._roller = stiffness, roller
         self._links, self._belt_mass = links, belt_mass
         bodies, tendons, ends = "", "", ""
+        axes = ("1 0 0", "0 0 1", "0 1 0") if any(stand_off) else ("1 0 0", "0 0 1")
+        self._axes = len(axes)
+        slides = "".join(f'<joint type="slide" axis="{axis}"/>' for axis in axes)
         for i, out in enumerate((-1, 1)):
             x, y = exits[i]
             if roller:
@@ -53,7 +56,7 @@ class HangingBody:
                 wrap = ""
             inner = [f"m{i}_{k}" for k in range(1, links)]
             for name in inner:
-                bodies += f"""<body name="{name}"><joint type="slide" axis="1 0 0"/><joint type="slide" axis="0 0 1"/>
+                bodies += f"""<body name="{name}">{slides}
                  <inertial pos="0 0 0" mass="1" diaginertia="1 1 1"/><site name="{name}"/></body>"""
             names = [f"a{i}", *inner, f"e{i}"]
             for a, b in itertools.pairwise(names):
@@ -121,11 +124,16 @@ class HangingBody:
         """Coordinates with the pen at a guess and chains along straight lines."""
         q = [pen[0] / 1000, -pen[1] / 1000, tilt]
         cos, sin = math.cos(tilt), math.sin(tilt)
-        for (ex, ey), (ax, ay) in zip(self._exits, self._anchors, strict=True):
+        for (ex, ey), (ax, ay), depth in zip(self._exits, self._anchors, self._stand_off, strict=True):
             x, y = pen[0] + cos * ex - sin * ey, pen[1] + sin * ex + cos * ey
             for k in range(1, self._links):
                 share = k / self._links
-                q += [(ax + share * (x - ax)) / 1000, -(ay + share * (y - ay)) / 1000]
+                place = (
+                    (ax + share * (x - ax)) / 1000,
+                    -(ay + share * (y - ay)) / 1000,
+                    (1 - share) * depth / 1000,
+                )
+                q += place[: self._axes]
         return np.array(q)
 
     def _force(self, q: np.ndarray) -> np.ndarray:
