@@ -13,7 +13,7 @@ from app.document.wall import Hanging
 from app.jobs.checks import Check, Verdict
 from app.motion.plan import Estimate, Motion
 from app.planning.plan import Preview
-from app.statics.limits import Limit, broken, reasons
+from app.statics.limits import NEVER, Limit, broken, reasons
 from app.statics.motor import available_pull, reference_voltage, supply_power
 from app.statics.pose import Pose, hang
 from app.statics.rig import Rig
@@ -86,7 +86,7 @@ def zone(looked: Looked) -> list[Check]:
     mode = looked.document.settings.outside
     if mode == "clip":
         return [Check("zone", NOTE, "Clipped to the draw zone", f"{what} They are cut at its edge.", place)]
-    never = len(np.unique(of[(bits[hit] & Limit.UNREACHABLE) != 0]))
+    never = len(np.unique(of[(bits[hit] & NEVER) != 0]))
     if mode == "override" and never:
         return [Check("zone", BAD, "Outside the draw zone", f"{what} {never} cannot be reached at all, which "
                       "cannot be overridden.", place, ("move-in", "shrink", "clip"))]  # fmt: skip

@@ -31,7 +31,7 @@ from app.planning.checks import all_checks
 from app.planning.outside import clip_to_zone, strokes_outside
 from app.planning.plan import Answer, Goal, PlacementReport, Plan, Preview, Request
 from app.planning.write import write_plan
-from app.statics.limits import Limit
+from app.statics.limits import NEVER
 from app.statics.rig import Rig
 from app.strokes.compose import compose
 from app.strokes.order import order_strokes
@@ -129,7 +129,7 @@ class Runner:
             out = np.unique(strokes.stroke_of_point[preview.outside != 0])
             strokes = strokes.take(np.setdiff1d(np.arange(len(strokes)), out))
         else:
-            never = (preview.outside & np.uint16(Limit.UNREACHABLE)) != 0
+            never = (preview.outside & np.uint16(NEVER)) != 0
             out = np.unique(strokes.stroke_of_point[never])
             strokes = strokes.take(np.setdiff1d(np.arange(len(strokes)), out))
         limits, lift = document.machine.limits, document.machine.lift

@@ -11,6 +11,7 @@ from app.document.wall import Wall
 from app.statics.motor import available_pull
 from app.statics.pose import Pose
 from app.statics.rig import Rig
+from app.statics.stability import stays
 
 
 class Limit(IntFlag):
@@ -24,6 +25,7 @@ class Limit(IntFlag):
     EDGE = 32
     ANCHOR = 64
     KEEP_OUT = 128
+    UNSTABLE = 256
 
 
 SENTENCES = {
@@ -35,7 +37,10 @@ SENTENCES = {
     Limit.EDGE: "the body would leave the wall",
     Limit.ANCHOR: "the body would touch an anchor",
     Limit.KEEP_OUT: "the body would touch a keep-out",
+    Limit.UNSTABLE: "the body would tip over",
 }
+NEVER = Limit.UNREACHABLE | Limit.UNSTABLE
+"""Limits that no person can override: the machine would not be there."""
 
 
 def reasons(bits: int) -> str:
@@ -60,6 +65,7 @@ def broken(wall: Wall, machine: Machine, rig: Rig, pose: Pose) -> np.ndarray:
         }
     for limit, hit in tests.items():
         bits[hit] |= np.uint16(limit)
+    bits[~stays(rig, pose)] |= np.uint16(Limit.UNSTABLE)
     bits |= _touches(wall, machine, rig, pose)
     bits[~pose.converged] = np.uint16(Limit.UNREACHABLE)
     return bits

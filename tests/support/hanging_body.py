@@ -101,13 +101,8 @@ class HangingBody:
         mujoco.mj_setConst(model, data)
         data.qfrc_applied[:2] = push[0], -push[1]
         q = self._start(start, tilt)
-        h = 1e-7
         for _ in range(200):
-            force = self._force(q)
-            jacobian = np.column_stack(
-                [(self._force(q + d) - self._force(q - d)) / (2 * h) for d in h * np.eye(len(q))]
-            )
-            step = np.linalg.solve(jacobian, -force)
+            step = np.linalg.solve(self._jacobian(q), -self._force(q))
             step *= min(1.0, 0.05 / np.abs(step).max())
             q = q + step
             if np.abs(step).max() < 1e-11:
@@ -135,6 +130,19 @@ class HangingBody:
                 )
                 q += place[: self._axes]
         return np.array(q)
+
+    def stiffness(self, pen, tilt: float) -> np.ndarray:
+        """(3, 3) by x, y down (mm) and tilt (rad) of the body with the belts last settled: N/mm, N/rad, N·mm/rad."""
+        assert not self._links
+        to_own = np.diag([1e-3, -1e-3, 1.0])
+        own = -self._jacobian(to_own @ [*pen, tilt])
+        return 1000 * to_own @ own @ to_own
+
+    def _jacobian(self, q: np.ndarray) -> np.ndarray:
+        h = 1e-7
+        return np.column_stack(
+            [(self._force(q + d) - self._force(q - d)) / (2 * h) for d in h * np.eye(len(q))]
+        )
 
     def _force(self, q: np.ndarray) -> np.ndarray:
         self.data.qpos[:] = q
