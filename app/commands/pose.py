@@ -48,7 +48,8 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 
 def run(args: argparse.Namespace) -> int:
     from app.statics.limits import Limit, broken
-    from app.statics.pose import hang, pen_at
+    from app.statics.pen_at import pen_at
+    from app.statics.pose import hang
     from app.statics.rig import Rig
 
     document = read_project(args.project) if args.project else Document()

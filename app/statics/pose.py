@@ -40,11 +40,8 @@ class Pose:
 
 def hang(rig: Rig, pen: np.ndarray) -> Pose:
     """The pose with the pen at each point. pen: (n, 2) mm, wall frame. Exact elastic catenary spans."""
-    return _in_chunks(rig, np.asarray(pen, dtype=np.float64).reshape(-1, 2), _hang)
-
-
-def _in_chunks(rig: Rig, points: np.ndarray, work) -> Pose:
-    parts = [work(rig, points[i : i + CHUNK]) for i in range(0, max(len(points), 1), CHUNK)]
+    pen = np.asarray(pen, dtype=np.float64).reshape(-1, 2)
+    parts = [_hang(rig, pen[i : i + CHUNK]) for i in range(0, max(len(pen), 1), CHUNK)]
     if len(parts) == 1:
         return parts[0]
     return Pose(*(np.concatenate([getattr(p, f) for p in parts]) for f in Pose.__dataclass_fields__))
@@ -99,40 +96,6 @@ def _belts_by_pen(rig: Rig, linear: Linear, state: State) -> np.ndarray:
             elevation = (state.pull * rise[i] - state.rise[i] * pull) / t2 + out * tilt
             result[:, i, axis] = length[i] - rig.roller * elevation
     return result
-
-
-def pen_at(rig: Rig, belts: np.ndarray) -> Pose:
-    """The pose at which the belts have the given lengths. belts: (n, 2) mm, left and right, unstretched.
-
-    Newton on the pen with the exact derivative, from the crossing of two straight belts.
-    """
-    belts = np.asarray(belts, dtype=np.float64).reshape(-1, 2)
-    return _in_chunks(rig, belts, _pen_at)
-
-
-def _pen_at(rig: Rig, belts: np.ndarray) -> Pose:
-    from app.statics.straight import crossing
-
-    spacing = rig.exits[1][0] - rig.exits[0][0]
-    rise = -(rig.exits[0][1] + rig.exits[1][1]) / 2
-    pen = crossing(rig.anchors, belts, spacing, rise)
-    with np.errstate(all="ignore"):
-        for _ in range(30):
-            pose = _hang(rig, pen)
-            error = belts - pose.belts
-            step = np.einsum("nij,nj->ni", inverse(belts_by_pen(rig, pose)), error)
-            size = np.hypot(*step.T)
-            step *= np.minimum(1.0, 200.0 / np.maximum(size, 1e-300))[:, None]
-            if not np.any(size > 1e-10):
-                break
-            pen = np.where(np.isfinite(step), pen + step, pen)
-    pose = _hang(rig, pen)
-    close = pose.converged & (np.abs(pose.belts - belts).max(axis=1) < 1e-6)
-    bad = ~close
-    fields = {f: getattr(pose, f) for f in Pose.__dataclass_fields__ if f != "converged"}
-    for values in fields.values():
-        values[bad] = np.nan
-    return Pose(**fields, converged=close)
 
 
 def inverse(m: np.ndarray) -> np.ndarray:

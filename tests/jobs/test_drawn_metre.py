@@ -52,7 +52,7 @@ def files(tmp_path_factory):
 
 
 def inside_guess(document, belts):
-    from app.statics.pose import pen_at
+    from app.statics.pen_at import pen_at
 
     return pen_at(Rig.of(document.machine, document.hangings[0]), belts).pen
 

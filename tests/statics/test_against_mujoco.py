@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from app.statics.pose import hang, pen_at
+from app.statics.pen_at import pen_at
+from app.statics.pose import hang
 from app.statics.rig import Rig
 from tests.support.hanging_body import HangingBody
 

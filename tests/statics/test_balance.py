@@ -7,8 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.statics.pose import belts_by_pen, hang, pen_at, span_curve
+from app.statics.pen_at import pen_at
+from app.statics.pose import belts_by_pen, hang, span_curve
 from app.statics.rig import Rig
+from app.statics.straight import crossing
 from tests.support.rigs import points_below, rigs
 
 
@@ -77,7 +79,20 @@ def test_points_where_nothing_can_hang_are_told():
     assert np.isnan(pose.belts[:4]).all()
 
 
-def test_a_belt_cut_short_never_passes_as_reachable():
-    rig = Rig(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.0, stiffness=1e4)
-    pose = pen_at(rig, np.array([[900.0, 900.0], [400.0, 1200.0]]))
+def test_belts_cut_short_that_do_not_stretch_hold_nothing():
+    rig = Rig(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.0)
+    pose = pen_at(rig, np.array([[900.0, 900.0], [400.0, 1200.0], [939.0, 940.9]]))
     assert not pose.converged.any()
+
+
+def test_pens_found_from_belts_where_straight_belts_do_not_cross():
+    """Close under the line between the anchors, tilted and stretched: the usual start of the search does not exist."""
+    rig = Rig(((0, 0), (890, -80)), ((-99, -60), (122, 56)), (8, 82), 47, roller=23, stand_off=(-20, 17),
+              belt_weight=1e-3, stiffness=1000.0)  # fmt: skip
+    across = np.linspace(250, 650, 12)
+    pose = hang(rig, np.column_stack([across, 60.0 - 80 * across / 890]))
+    assert pose.converged.all()
+    assert np.isnan(crossing(rig.anchors, pose.belts, 221.0, 2.0)).any()
+    back = pen_at(rig, pose.belts)
+    assert back.converged.all()
+    assert np.abs(back.pen - pose.pen).max() < 1e-6

@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from app.statics.equilibrium import span_forces
-from app.statics.pose import hang, pen_at, sag, span_curve
+from app.statics.pen_at import pen_at
+from app.statics.pose import hang, sag, span_curve
 from app.statics.rig import Rig
 
 

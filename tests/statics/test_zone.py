@@ -1,5 +1,6 @@
 """The draw zone, its reasons and its edge; interpolated belts."""
 
+import dataclasses
 import math
 
 import numpy as np
@@ -12,10 +13,12 @@ from app.document.wall import KeepOut
 from app.statics.field import BeltField
 from app.statics.limits import Limit, broken
 from app.statics.motor import available_pull, reference_voltage, supply_power
+from app.statics.pen_at import pen_at
 from app.statics.pose import hang
 from app.statics.rig import Rig
 from app.statics.zone import LAYERS, zone_of
 from app.statics.zone_edge import zone_polygons
+from tests.support.hanging_body import HangingBody
 
 DOCUMENT = Document()
 HANGING = DOCUMENT.hangings[0]
@@ -43,6 +46,23 @@ def test_each_limit_is_named_where_it_is_broken():
     )
     (belt,) = bits_at(short, (1000, 900))
     assert belt == Limit.BELT_LENGTH
+
+
+def test_a_belt_cut_short_never_passes_as_reachable():
+    """Belts shorter than the line between the anchors hold the body only by stretching; MuJoCo says with what pull."""
+    machine = DOCUMENT.machine
+    rig = dataclasses.replace(Rig.of(machine, HANGING), belt_weight=0.0)
+    rng = np.random.default_rng(2)
+    between = 2000.0 - 120.0
+    left = rng.uniform(0.2, 0.8, 200) * between
+    belts = np.column_stack([left, between - left - rng.uniform(0, 150, 200)])
+    pose = pen_at(rig, belts)
+    bits = broken(DOCUMENT.wall, machine, rig, pose)
+    assert (bits & (Limit.SKIP | Limit.UNREACHABLE)).all()
+    judge = HangingBody(rig.anchors, rig.exits, rig.centre, machine.body.mass, rig.stiffness)
+    for pair in belts[:20]:
+        _, _, tension = judge.settle(pair, (pair[0] + 60.0, 15.0))
+        assert tension.max() > available_pull(machine)
 
 
 def test_a_keep_out_is_kept_off_by_the_tilted_body():
