@@ -34,8 +34,10 @@ import numpy as np
 from app.statics.guess import SIDES, State, first_guess, scanned_guess
 from app.statics.rig import Rig
 
-STEPS = 40
+STEPS = 12
 """Newton steps before a point is given up; a point inside a usual draw zone takes 5."""
+MORE_STEPS = 24
+"""The same from a scanned tilt."""
 CLOSE = 1e-9
 """Residual (of the weight, and of the span's length) at which one last step is taken, which squares it."""
 
@@ -180,21 +182,21 @@ def equilibrium(rig: Rig, pen: np.ndarray) -> tuple[State, np.ndarray]:
     result = State(*(np.full(shape, np.nan) for shape in (n, n, (2, n), (2, n))))
     solved = np.zeros(n, dtype=bool)
     at = np.flatnonzero(np.isfinite(pen).all(axis=1))
-    _newton(rig, pen, at, first_guess(rig, pen[at]), result, solved)
+    _newton(rig, pen, at, first_guess(rig, pen[at]), STEPS, result, solved)
     left = at[~solved[at]]
     if len(left):
         state, found = scanned_guess(rig, pen[left])
-        _newton(rig, pen, left[found], state, result, solved)
+        _newton(rig, pen, left[found], state, MORE_STEPS, result, solved)
     return result, solved
 
 
 def _newton(
-    rig: Rig, pen: np.ndarray, at: np.ndarray, state: State, result: State, solved: np.ndarray
+    rig: Rig, pen: np.ndarray, at: np.ndarray, state: State, steps: int, result: State, solved: np.ndarray
 ) -> None:
     """Solve the points at (k,) of pen from a state of these k points; enter what converges."""
     # Points without an equilibrium run off; they are found by not being finite.
     with np.errstate(all="ignore"):
-        for _ in range(STEPS):
+        for _ in range(steps):
             if not len(at):
                 break
             linear = linearise(rig, pen[at], state)

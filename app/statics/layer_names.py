@@ -5,6 +5,7 @@ LAYER_TITLES = {
     "highest tension": "Highest belt tension",
     "tilt": "Tilt",
     "sag": "Largest sag",
-    "resolution": "Pen move per mm of belt",
+    "resolution": "Pen move per motor step",
+    "expected error": "Expected error of the pen",
     "uncorrected": "Error of the simple formula",
 }

@@ -8,10 +8,14 @@ import numpy as np
 
 from app.document.machine import Machine
 from app.document.wall import Hanging, Wall
+from app.statics.budget import COVERAGE, budget_of
+from app.statics.controller import to_belts
 from app.statics.layer_names import LAYER_TITLES
 from app.statics.limits import broken
+from app.statics.pen_at import pen_at
 from app.statics.pose import Pose, hang, sag
 from app.statics.rig import Rig
+from app.statics.sensitivity import pen_by_belts
 
 
 @dataclass(frozen=True)
@@ -27,6 +31,8 @@ class Zone:
     pose: Pose
     """Of the r * c grid points, row by row."""
     rig: Rig
+    machine: Machine
+    hanging: Hanging
 
     def layer(self, name: str) -> np.ndarray:
         """(r, c) values of one of LAYERS; nan where the body cannot hang."""
@@ -50,36 +56,28 @@ class Layer:
 
 
 def _uncorrected(zone: Zone) -> np.ndarray:
-    """mm by which the simple formula (body a point, belts straight) would put the pen off.
+    """mm by which the controller's own simple formula would put the pen off.
 
-    A controller with that formula, zeroed with the pen truly at the middle of the grid's zone, pays out the belts
-    its formula gives; the error is the pen's move between wanted and true, to first order in the belts.
+    Its belts are counted from the datum pose, where they are truly known. Looked at inside the zone only.
     """
-    from app.statics.pose import belts_by_pen, inverse
-    from app.statics.straight import straight_belts
-
-    pose = zone.pose
+    left, right = zone.rig.anchors
+    distance = float(np.hypot(right[0] - left[0], right[1] - left[1]))
+    result = np.full(len(zone.pose.tilt), np.nan)
     inside = np.flatnonzero(zone.bits.ravel() == 0)
-    if not len(inside):
-        return np.full(len(pose.tilt), np.nan)
-    middle = pose.pen[inside].mean(axis=0)
-    start = hang(zone.rig, middle[None])
-    assumed = straight_belts(zone.rig.anchors, pose.pen) - straight_belts(zone.rig.anchors, middle[None])
-    difference = assumed + start.belts - pose.belts
-    with np.errstate(invalid="ignore"):
-        return np.hypot(*np.einsum("nij,nj->ni", inverse(belts_by_pen(zone.rig, pose)), difference).T)
+    pen, datum = zone.pose.pen[inside], np.array([zone.hanging.datum])
+
+    def told(points: np.ndarray) -> np.ndarray:
+        return to_belts(zone.machine, "plane", distance, points - left)
+
+    belts = hang(zone.rig, datum).belts + told(pen) - told(datum)
+    result[inside] = np.hypot(*(pen_at(zone.rig, belts, start=pen).pen - pen).T)
+    return result
 
 
 def _step(zone: Zone) -> np.ndarray:
-    """mm the pen moves for one mm of the belt that moves it most: the larger singular value of pen by belts."""
-    from app.statics.pose import belts_by_pen, inverse
-
-    inverse = inverse(belts_by_pen(zone.rig, zone.pose))
-    bad = ~np.isfinite(inverse).all(axis=(1, 2))
-    inverse[bad] = 0.0
-    values = np.linalg.svd(inverse, compute_uv=False)[:, 0]
-    values[bad] = np.nan
-    return values
+    """µm the pen moves at most for a microstep of one motor: the larger column of pen by belts."""
+    moves = pen_by_belts(zone.rig, zone.pose)
+    return 1000 * np.sqrt((moves**2).sum(axis=1)).max(axis=1) / zone.machine.steps_per_mm
 
 
 LAYERS = {
@@ -87,7 +85,10 @@ LAYERS = {
     "highest tension": Layer(LAYER_TITLES["highest tension"], "N", lambda z: z.pose.exit_tension.max(axis=1)),
     "tilt": Layer(LAYER_TITLES["tilt"], "°", lambda z: np.degrees(np.abs(z.pose.tilt))),
     "sag": Layer(LAYER_TITLES["sag"], "mm", lambda z: sag(z.rig, z.pose).max(axis=1)),
-    "resolution": Layer(LAYER_TITLES["resolution"], "mm", _step),
+    "resolution": Layer(LAYER_TITLES["resolution"], "µm", _step),
+    "expected error": Layer(
+        LAYER_TITLES["expected error"], "mm", lambda z: COVERAGE * budget_of(z.rig, z.pose).combined
+    ),
     "uncorrected": Layer(LAYER_TITLES["uncorrected"], "mm", _uncorrected),
 }
 
@@ -102,4 +103,4 @@ def zone_of(
     rig = Rig.of(machine, hanging)
     pose = hang(rig, np.stack(np.meshgrid(x, y), axis=2).reshape(-1, 2))
     bits = broken(wall, machine, rig, pose).reshape(len(y), len(x))
-    return Zone(x, y, bits, pose, rig)
+    return Zone(x, y, bits, pose, rig, machine, hanging)
