@@ -34,7 +34,9 @@ DEBIAN_PACKAGES = [
 
 def main(arguments: list[str]) -> int:
     if sys.version_info < (3, 11):
-        print(f"Wallwright needs Python 3.11 or newer; this is {sys.version.split()[0]}. Run it with a newer python3.")
+        print(
+            f"Wallwright needs Python 3.11 or newer; this is {sys.version.split()[0]}. Run it with a newer python3."
+        )
         return 2
     what, rest = (arguments[0], arguments[1:]) if arguments else ("", [])
     if what == "run":
@@ -120,7 +122,10 @@ def make_environment(python: Path) -> None:
             install_debian([package])
         else:
             sys.exit(f"This Python cannot make environments yet. Run: sudo apt-get install {package}")
-    step([sys.executable, "-m", "venv", str(ENVIRONMENT)], f"The environment could not be made in {ENVIRONMENT}.")
+    step(
+        [sys.executable, "-m", "venv", str(ENVIRONMENT)],
+        f"The environment could not be made in {ENVIRONMENT}.",
+    )
 
 
 def system_libraries() -> None:
@@ -133,7 +138,9 @@ def system_libraries() -> None:
         print(f"Installing the system libraries that Qt needs: {' '.join(missing)}", flush=True)
         install_debian(missing)
     else:
-        print(f"If no window opens, Qt misses system libraries. Run: sudo apt-get install {' '.join(missing)}")
+        print(
+            f"If no window opens, Qt misses system libraries. Run: sudo apt-get install {' '.join(missing)}"
+        )
 
 
 def installed(package: str) -> bool:
@@ -158,7 +165,9 @@ def install_debian(packages: list[str]) -> None:
 
 def step(command: list[str], trouble: str, environment: dict[str, str] | None = None) -> None:
     """Runs a command quietly; shows what it said only when it failed."""
-    result = subprocess.run(command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
+    result = subprocess.run(
+        command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
+    )
     if result.returncode:
         print(result.stdout)
         sys.exit(trouble)

@@ -10,7 +10,9 @@ PROJECT = Path(__file__).resolve().parents[1]
 
 def run(*command: str) -> subprocess.CompletedProcess:
     environment = {**os.environ, "PYTHONPATH": str(PROJECT)}
-    return subprocess.run([sys.executable, *command], cwd=PROJECT, capture_output=True, text=True, env=environment)
+    return subprocess.run(
+        [sys.executable, *command], cwd=PROJECT, capture_output=True, text=True, env=environment
+    )
 
 
 def test_imports_flow_down_the_layers():

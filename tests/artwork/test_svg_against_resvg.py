@@ -76,10 +76,14 @@ DOCUMENTS = {
 def both(svg: bytes, name: str, width: int = 400) -> tuple[np.ndarray, np.ndarray]:
     drawing = read_artwork(svg, "image/svg+xml", name, 0.005)
     height = round(width * drawing.height / drawing.width)
-    image = picture(drawing, width, height).convertToFormat(picture(drawing, width, height).Format.Format_RGBA8888)
+    image = picture(drawing, width, height).convertToFormat(
+        picture(drawing, width, height).Format.Format_RGBA8888
+    )
     ours = np.frombuffer(image.constBits(), np.uint8).reshape(height, image.bytesPerLine())[:, : 4 * width]
     ours = ours.reshape(height, width, 4)[..., :3].astype(int)
-    data = resvg_py.svg_to_bytes(svg_string=svg.decode(), background="white", width=width, height=height, dpi=96)
+    data = resvg_py.svg_to_bytes(
+        svg_string=svg.decode(), background="white", width=width, height=height, dpi=96
+    )
     theirs = Image.open(io.BytesIO(bytes(data))).convert("RGB").resize((width, height))
     return ours, np.asarray(theirs).astype(int)
 
@@ -101,7 +105,9 @@ def test_looks_as_resvg_paints_it(name):
 
 
 def test_the_demo_looks_as_resvg_paints_it():
-    svg = ARTWORK.read_bytes().replace(b'width="240mm" height="180mm"', b'width="240" height="180"')  # whole pixels
+    svg = ARTWORK.read_bytes().replace(
+        b'width="240mm" height="180mm"', b'width="240" height="180"'
+    )  # whole pixels
     ours, theirs = both(svg, "harbour", 960)
     assert share_that_differs(ours, theirs, "harbour") < 0.003
 

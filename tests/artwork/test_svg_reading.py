@@ -35,7 +35,9 @@ def test_curves_keep_the_tolerance(flatness):
 
 
 def test_chords_are_as_many_as_needed_and_not_more():
-    few, many = (len(read('<circle cx="50" cy="50" r="40"/>', flatness=f).shapes[0].paths[0]) for f in (0.4, 0.004))
+    few, many = (
+        len(read('<circle cx="50" cy="50" r="40"/>', flatness=f).shapes[0].paths[0]) for f in (0.4, 0.004)
+    )
     assert few < 30 < many < 400
 
 
@@ -62,7 +64,14 @@ def test_a_gradient_is_told_and_gets_its_mean():
 
 def test_units_give_wall_sizes():
     """CSS Values 3, section 6.2: 96 px = 25.4 mm."""
-    for width, wanted in (("96", 25.4), ("1in", 25.4), ("50mm", 50), ("10cm", 100), ("72pt", 25.4), ("6pc", 25.4)):
+    for width, wanted in (
+        ("96", 25.4),
+        ("1in", 25.4),
+        ("50mm", 50),
+        ("10cm", 100),
+        ("72pt", 25.4),
+        ("6pc", 25.4),
+    ):
         svg = f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{width}"><rect width="50%" height="50%"/></svg>'
         drawing = read_artwork(svg.encode(), "image/svg+xml", "a.svg", 0.1)
         assert drawing.width == pytest.approx(wanted)
@@ -172,7 +181,9 @@ def test_words_are_as_wide_as_their_font_says():
 
 
 def test_letters_are_placed_one_by_one_and_styled():
-    drawing = read('<text x="10 30 50" y="20" font-size="8" fill="#c02020">AB<tspan fill="#0000ff" dy="5" font-weight="bold">C</tspan></text>')
+    drawing = read(
+        '<text x="10 30 50" y="20" font-size="8" fill="#c02020">AB<tspan fill="#0000ff" dy="5" font-weight="bold">C</tspan></text>'
+    )
     red, blue = drawing.shapes
     assert (red.paint.colour, blue.paint.colour) == ("#c02020", "#0000ff")
     assert len({round(float(p[:, 0].min()) / 20) for p in red.paths}) == 2

@@ -55,7 +55,9 @@ def test_pose_there_and_back(tmp_path, capsys):
     assert main(["pose", str(points)]) == 0
     rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
     belts = tmp_path / "belts.csv"
-    belts.write_text("left_belt,right_belt\n" + "\n".join(f"{r['left_belt']},{r['right_belt']}" for r in rows))
+    belts.write_text(
+        "left_belt,right_belt\n" + "\n".join(f"{r['left_belt']},{r['right_belt']}" for r in rows)
+    )
     assert main(["pose", str(belts), "--from-belts", "--json"]) == 0
     back = json.loads(capsys.readouterr().out)
     assert np.allclose([[r["x"], r["y"]] for r in back], [[1000, 800], [700, 1100]], atol=1e-4)

@@ -108,7 +108,9 @@ def zip_of(name: str, data: bytes) -> bytes:
 @settings(deadline=None, max_examples=200, derandomize=True)
 def test_a_flipped_byte_is_noticed_or_harmless(place, value):
     """Whatever a bad disk does: the same document, or BadFile; never another exception."""
-    whole = bytearray(encode_project(edits.add_artwork(Document(), "a.svg", "image/svg+xml", b"<svg/>" * 40, (1, 1))[0]))
+    whole = bytearray(
+        encode_project(edits.add_artwork(Document(), "a.svg", "image/svg+xml", b"<svg/>" * 40, (1, 1))[0])
+    )
     whole[place % len(whole)] = value
     try:
         decode_project(bytes(whole), "file")

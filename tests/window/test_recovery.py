@@ -44,12 +44,16 @@ if __name__ == "__main__":
 def killed_after(seconds: float, folder, script) -> list[tuple[int, float]]:
     """Runs the editing script, kills it, returns (edit, time) of its edits."""
     environment = {**os.environ, "WALLWRIGHT_STATE": str(folder), "PYTHONPATH": os.getcwd()}
-    process = subprocess.Popen([sys.executable, str(script)], stdout=subprocess.PIPE, text=True, env=environment)
+    process = subprocess.Popen(
+        [sys.executable, str(script)], stdout=subprocess.PIPE, text=True, env=environment
+    )
     first = process.stdout.readline().split()
     time.sleep(seconds)
     process.send_signal(signal.SIGKILL)
     rest = process.communicate()[0].splitlines()
-    return [(int(a), float(b)) for a, b in [first, *(line.split() for line in rest if len(line.split()) == 2)]]
+    return [
+        (int(a), float(b)) for a, b in [first, *(line.split() for line in rest if len(line.split()) == 2)]
+    ]
 
 
 def check_kills(seconds: list[float], tmp_path, monkeypatch) -> None:

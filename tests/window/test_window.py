@@ -119,7 +119,9 @@ def test_keep_outs_are_moved_sized_and_removed(qtbot, window):
     qtbot.keyClicks(size, "500, 1900")
     qtbot.keyClick(size, Qt.Key.Key_Return)
     outline = window.session.document.wall.keep_outs[0].outline
-    assert outline[2][0] - outline[0][0] == pytest.approx(500) and outline[2][1] - outline[0][1] == pytest.approx(1900)
+    assert outline[2][0] - outline[0][0] == pytest.approx(500) and outline[2][1] - outline[0][
+        1
+    ] == pytest.approx(1900)
     window.actions_by_id["remove"].trigger()
     assert [k.name for k in window.session.document.wall.keep_outs] == ["Socket"]
 
@@ -225,7 +227,9 @@ def test_remedies_keep_inside_with_little_change():
 
 
 def test_better_anchors_with_one_click(qtbot, window):
-    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1450.0, y=1050.0))
+    window.session.edit(
+        "Move", edits.set_placement(window.session.document, "placement-1", x=1450.0, y=1050.0)
+    )
     before = window.session.document
     window.actions_by_id["advise-anchors"].trigger()
     qtbot.waitUntil(lambda: window.session.document is not before, timeout=30_000)
