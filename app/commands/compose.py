@@ -42,7 +42,14 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
     )  # fmt: skip
     art = parser.add_argument_group("artwork")
     art.add_argument(
-        "--art", type=Path, action="append", default=[], help="SVG or picture; may be given several times"
+        "--artwork",
+        "--art",
+        dest="art",
+        type=Path,
+        action="append",
+        default=[],
+        metavar="FILE",
+        help="SVG or picture; may be given several times",
     )
     art.add_argument(
         "--width", type=float, action="append", default=[], help="width on the wall of each --art"

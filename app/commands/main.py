@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import importlib
 import logging
+import re
 import sys
 
 from app import __version__
@@ -15,6 +16,8 @@ COMMANDS = ("window", "compose", "check", "export", "pose", "read", "demo")
 """Modules of app.commands; each has add_parser(subparsers) and run(args) -> exit code."""
 
 GOOD, NOT_GOOD, WRONG_USE = 0, 1, 2
+
+_NEGATIVE = re.compile(r"-[\d.]")
 
 
 def parser() -> argparse.ArgumentParser:
@@ -32,10 +35,26 @@ def parser() -> argparse.ArgumentParser:
     return top
 
 
+def joined(arguments: list[str]) -> list[str]:
+    """Writes --option -5,3 as --option=-5,3: argparse takes any other word with a minus for an option.
+
+    A point after another value (--keep-out NAME -5,3 ...) gets a space before its minus, which does the same.
+    """
+    words: list[str] = []
+    for word in arguments:
+        if not _NEGATIVE.match(word) or not words:
+            words.append(word)
+        elif words[-1].startswith("--") and "=" not in words[-1]:
+            words[-1] += f"={word}"
+        else:
+            words.append(f" {word}")
+    return words
+
+
 def main(arguments: list[str] | None = None) -> int:
     """Runs one command; returns its exit code. A person sees sentences, the log file gets tracebacks."""
     top = parser()
-    args = top.parse_args(arguments)
+    args = top.parse_args(joined(sys.argv[1:] if arguments is None else arguments))
     if args.command is None:
         top.print_help()
         return WRONG_USE

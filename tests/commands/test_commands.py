@@ -37,6 +37,15 @@ def test_compose_check_export(tmp_path, square, capsys):
     }  # fmt: skip
 
 
+def test_coordinates_with_a_minus_need_no_equals_sign(tmp_path):
+    project = tmp_path / "job.wallwright"
+    corners = ["-300,-200", "-100,-200", "-100,-50"]
+    assert main(["compose", str(project), "--wall-corner", "-500,-300", "--keep-out", "Door", *corners]) == 0
+    wall = read_project(project).wall
+    assert (wall.left, wall.top) == (-500, -300)
+    assert [tuple(p) for p in wall.keep_outs[0].outline] == [(-300, -200), (-100, -200), (-100, -50)]
+
+
 def test_outside_the_zone_is_refused_then_clipped(tmp_path, square, capsys):
     project, folder = tmp_path / "job.wallwright", tmp_path / "out"
     assert main(["compose", str(project), "--art", str(square), "--width", "1000", "--at", "1600,900"]) == 0
