@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.document.document import Document
+from app.document.errors import BadValue
 from app.motion.path import Runs
 from app.statics.controller import from_belts
 from app.statics.field import BeltField
@@ -46,7 +47,11 @@ def coordinates(
     document: Document, runs: Runs, field: BeltField, kind: str, distance: float,
     progress: Callable[[float], None] = lambda done: None,
 ) -> Coordinates:  # fmt: skip
-    """The runs in a controller's coordinates. kind: "belts" or "plane"; distance: between the anchors, mm."""
+    """The runs in a controller's coordinates. kind: "belts" or "plane"; distance: between the anchors, mm.
+
+    Raises BadValue where the controller's formula has no place for the true belt lengths: near the line between the
+    anchors, two belts to one point are longer than those to a body of some width.
+    """
     tolerance = document.settings.path_tolerance
     machine = document.machine
 
@@ -58,6 +63,12 @@ def coordinates(
     for round_ in range(MOST_ROUNDS):
         progress(round_ / MOST_ROUNDS)
         values = values_of(points)
+        nowhere = ~np.isfinite(values).all(axis=1)
+        if nowhere.any():
+            x, y = points[int(np.argmax(nowhere))]
+            raise BadValue(
+                f"The controller's own formula has no place for the belt lengths at {x:.0f}, {y:.0f} mm."
+            )
         leg = np.ones(len(points), dtype=bool)
         leg[first[1:] - 1] = False
         start = np.flatnonzero(leg)

@@ -23,6 +23,8 @@ class Form:
     write: Callable[[Job, Progress], str]
     verify: Callable[[str, Job], Verified]
     """Compares the file's text with the job. Raises read_back.Mismatch."""
+    in_plane: bool = False
+    """Written in the controller's plane: only when the job has a path there."""
 
 
 FORMS = (
@@ -33,8 +35,9 @@ FORMS = (
     Form(
         "plane.ngc", "RS-274 in corrected coordinates",
         lambda job, progress: code(job, job.plane, progress), lambda text, job: verify_code(text, job.plane),
+        True,
     ),
-    Form("corrected.svg", "corrected SVG", corrected_svg, lambda text, job: verify_svg(text, job.plane)),
+    Form("corrected.svg", "corrected SVG", corrected_svg, lambda text, job: verify_svg(text, job.plane), True),
     Form("motion.jsonl", "motion table", motion_table, verify_table),
 )  # fmt: skip
 SHEET = "hanging-sheet.pdf"

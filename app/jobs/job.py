@@ -28,8 +28,8 @@ class Job:
     checks: tuple[Check, ...]
     belts: Coordinates
     """The path in belt lengths."""
-    plane: Coordinates
-    """The path in corrected coordinates of the controller's own simple formula."""
+    plane: Coordinates | None
+    """The path in corrected coordinates of the controller's own simple formula; None where that has no place for it."""
     datum: Pose
     """One pose: where the job starts."""
     outside: int

@@ -35,7 +35,7 @@ def report(job: Job, verified: dict[str, Any]) -> dict[str, Any]:
         ],
         "belt_run_m": [round(v, 3) for v in estimate.belt_run_m],
         "longest_belt_mm": [round(v, 2) for v in estimate.longest_belt_mm],
-        "bend_mm": {c.kind: round(c.bend, 5) for c in (job.belts, job.plane)},
+        "bend_mm": {c.kind: round(c.bend, 5) for c in (job.belts, job.plane) if c},
         "checks": [
             {"id": c.id, "verdict": c.verdict.value, "title": c.title, "text": c.text} for c in job.checks
         ],

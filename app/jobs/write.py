@@ -37,10 +37,11 @@ def write_job(
         raise BadFile(f"The folder {folder} cannot be used ({why(error)}). Choose another one.") from error
     try:
         verified = {}
-        for number, form in enumerate(FORMS):
+        forms = [form for form in FORMS if job.plane is not None or not form.in_plane]
+        for number, form in enumerate(forms):
 
             def part(done: float, number=number) -> None:
-                progress("write", (number + done) / (len(FORMS) + 1))
+                progress("write", (number + done) / (len(forms) + 1))
 
             text = form.write(job, part)
             _write(stage / form.file, text.encode("utf-8"))
@@ -52,7 +53,10 @@ def write_job(
         verified[SHEET] = {"bytes": (stage / SHEET).stat().st_size}
         _write(stage / REPORT, msgspec.json.format(msgspec.json.encode(report(job, verified)), indent=1))
         progress("write", 1.0)
-        names = [*(form.file for form in FORMS), SHEET, REPORT]
+        names = [*(form.file for form in forms), SHEET, REPORT]
+        for form in FORMS:  # a file of an earlier job must not pass for one of this
+            if form not in forms:
+                (folder / form.file).unlink(missing_ok=True)
         for name in names:
             os.replace(stage / name, folder / name)
         return tuple(str(folder / name) for name in names)

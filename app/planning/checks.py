@@ -13,6 +13,7 @@ from app.document.wall import Hanging
 from app.jobs.checks import Check, Verdict
 from app.motion.plan import Estimate, Motion
 from app.planning.plan import Preview
+from app.statics.controller import from_belts
 from app.statics.limits import NEVER, Limit, broken, reasons
 from app.statics.motor import available_pull, reference_voltage, supply_power
 from app.statics.pose import Pose, hang
@@ -178,6 +179,31 @@ def belts(looked: Looked) -> list[Check]:
     ]
 
 
+def formula(looked: Looked) -> list[Check]:
+    """Whether a controller that takes coordinates can be told the true belt lengths."""
+    machine, place = looked.document.machine, looked.hanging
+    distance = float(np.hypot(place.right.x - place.left.x, place.right.y - place.left.y))
+    nowhere = ~np.isfinite(from_belts(machine, "plane", distance, looked.motion.belts)).all(axis=1)
+    if not nowhere.any():
+        return []
+    points = looked.motion.pen_xy[nowhere]
+    low, high = points.min(axis=0), points.max(axis=0)
+    taken = machine.controller.takes == "plane"
+    x, y = points[0]
+    text = (f"The controller's own formula has no place for the belt lengths around {x:.0f}, {y:.0f} mm, "
+            + ("so it cannot be told to go there. " if taken else "so corrected coordinates and SVG are not written. ")
+            + "Lower the drawing, or give the controller the distance of the exits, if it has one.")  # fmt: skip
+    return [
+        Check(
+            "formula",
+            BAD if taken else NOTE,
+            "Controller's formula",
+            text,
+            (*map(float, low), *map(float, high)),
+        )
+    ]
+
+
 def wall(looked: Looked) -> list[Check]:
     space = looked.document.wall
     found = []
@@ -226,5 +252,5 @@ def ink_spacing(looked: Looked) -> list[Check]:
 
 
 CHECKS: tuple[Callable[[Looked], list[Check]], ...] = (
-    drawable, zone, datum, anchors, torque, belts, wall, supply, artwork, ink_spacing,
+    drawable, zone, datum, anchors, torque, belts, formula, wall, supply, artwork, ink_spacing,
 )  # fmt: skip

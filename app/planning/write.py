@@ -9,7 +9,7 @@ import numpy as np
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.jobs.checks import Verdict
-from app.jobs.coordinates import coordinates
+from app.jobs.coordinates import Coordinates, coordinates
 from app.jobs.job import Job
 from app.jobs.write import write_job
 from app.motion.path import runs_of
@@ -30,16 +30,23 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     runs = runs_of(plan.strokes, datum)
     field = BeltField(rig, runs.points)
     distance = float(np.hypot(place.right.x - place.left.x, place.right.y - place.left.y))
-    paths = [
-        coordinates(document, runs, field, kind, distance, lambda d: progress("write", 0.0))
-        for kind in ("belts", "plane")
-    ]
+
+    def path(kind: str) -> Coordinates:
+        return coordinates(document, runs, field, kind, distance, lambda d: progress("write", 0.0))
+
+    belts = path("belts")
+    try:
+        plane = path("plane")
+    except BadValue:  # said by the check of the controller's formula
+        if document.machine.controller.takes == "plane":
+            raise
+        plane = None
     outside = 0
     if document.settings.outside == "override":
         hit = np.flatnonzero(plan.preview.outside)
         outside = len(np.unique(plan.preview.strokes.stroke_of_point[hit]))
     return Job(
-        document, hanging, rig, plan.strokes, plan.motion, plan.estimate, plan.checks, *paths,
+        document, hanging, rig, plan.strokes, plan.motion, plan.estimate, plan.checks, belts, plane,
         hang(rig, datum[None]), outside,
     )  # fmt: skip
 

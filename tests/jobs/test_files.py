@@ -12,8 +12,9 @@ from pypdf import PdfReader
 
 from app.document import edits
 from app.document.errors import BadFile, BadValue
-from app.document.machine import Lift
+from app.document.machine import Controller, Lift
 from app.jobs import write
+from app.jobs.checks import Verdict
 from app.planning.demo import RESOURCES, demo_document
 from tests.support.jobs import SQUARE, document_of, exported, planned
 from tests.support.ngc import read_line, read_program
@@ -147,3 +148,17 @@ def test_a_file_that_reads_back_wrong_is_not_kept(tmp_path, monkeypatch):
     with pytest.raises(BadFile, match="did not read back"):
         exported(document_of(SQUARE), tmp_path)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_formula_without_a_place_leaves_its_files_out(tmp_path):
+    """Between level anchors 2 m apart, exits 120 mm apart: at 300 mm down and 500 mm off an anchor the two belts together
+    are shorter than 2 m, so two straight belts to one point cannot have these lengths."""
+    good = document_of(SQUARE)
+    exported(good, tmp_path)
+    high = document_of(SQUARE, centre=(1000.0, 800.0))
+    files, report = exported(high, tmp_path)
+    assert {"belts.ngc", "motion.jsonl"} <= set(files) and not {"plane.ngc", "corrected.svg"} & set(files)
+    assert not (tmp_path / "plane.ngc").exists(), "that of the earlier job would pass for one of this"
+    assert any(c["id"] == "formula" for c in report["checks"])
+    taking = document_of(SQUARE, centre=(1000.0, 800.0), controller=Controller(takes="plane"))
+    assert any(c.id == "formula" and c.verdict is Verdict.BAD for c in planned(taking).plan.checks)
