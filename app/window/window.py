@@ -9,7 +9,6 @@ from PySide6.QtGui import QAction, QCloseEvent, QDesktopServices, QKeySequence
 from PySide6.QtWidgets import (
     QComboBox,
     QDockWidget,
-    QFileDialog,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -307,9 +306,11 @@ class MainWindow(QMainWindow):
         self.session.select(f"keepout:{len(keep_outs) - 1}")
 
     def export(self) -> None:
-        folder = QFileDialog.getExistingDirectory(self, self.tr("Folder for the job"))
-        if folder:
-            self.session.export(folder)
+        from app.window.export_dialog import ExportDialog, proposed_folder
+
+        dialog = ExportDialog(proposed_folder(self.session.path), self)
+        if dialog.exec():
+            self.session.export(str(dialog.folder))
 
     def _exported(self, files: tuple[str, ...]) -> None:
         folder = Path(files[0]).parent

@@ -8,7 +8,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QTimer, QUrl
 from PySide6.QtGui import QDropEvent
-from PySide6.QtWidgets import QAbstractButton, QComboBox, QFileDialog, QLineEdit, QMessageBox, QSlider
+from PySide6.QtWidgets import (  # fmt: skip
+    QAbstractButton,
+    QApplication,
+    QComboBox,
+    QFileDialog,
+    QLineEdit,
+    QMessageBox,
+    QSlider,
+)
 
 from app.document import edits
 from app.document.document import Document
@@ -241,10 +249,19 @@ def test_better_anchors_with_one_click(qtbot, window):
 
 def test_export_by_mouse(qtbot, window, tmp_path, monkeypatch):
     planned(qtbot, window)
-    monkeypatch.setattr(QFileDialog, "getExistingDirectory", lambda *a: str(tmp_path / "job"))
+    folder = tmp_path / "new" / "job"
+
+    def type_a_folder():
+        dialog = QApplication.activeModalWidget()
+        line = dialog.findChild(QLineEdit)
+        line.selectAll()
+        qtbot.keyClicks(line, str(folder))
+        qtbot.keyClick(line, Qt.Key.Key_Return)
+
     with qtbot.waitSignal(window.session.exported, timeout=60_000):
+        QTimer.singleShot(0, type_a_folder)
         window.actions_by_id["export"].trigger()
-    assert (tmp_path / "job" / "hanging-sheet.pdf").exists()
+    assert (folder / "hanging-sheet.pdf").exists()
     assert window._bar.isVisible() and window._open_folder.isVisible()
 
 

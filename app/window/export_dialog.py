@@ -1,0 +1,94 @@
+"""Where the job goes: a folder of its own, named after the project, which need not exist yet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QDir
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QFileDialog,
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.jobs.forms import FORMS, REPORT, SHEET
+
+
+def proposed_folder(project: Path | None) -> Path:
+    """Beside the project, or in the home folder while it has not been saved."""
+    if project is None:
+        return Path(QDir.homePath()) / "wallwright-job"
+    return project.absolute().with_name(f"{project.stem}-job")
+
+
+class ExportDialog(QDialog):
+    """Asks for the folder and says what will be written there."""
+
+    def __init__(self, folder: Path, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(self.tr("Export the job"))
+        self._line = QLineEdit(str(folder))
+        self._line.setMinimumWidth(420)
+        self._line.setAccessibleName(self.tr("Folder for the job"))
+        self._line.setToolTip(self.tr("The folder is made when it does not exist."))
+        choose = QPushButton(self.tr("Choose …"))
+        choose.setToolTip(self.tr("Choose a folder that exists"))
+        choose.setAutoDefault(False)
+        choose.clicked.connect(self._choose)
+        row = QHBoxLayout()
+        row.addWidget(self._line, 1)
+        row.addWidget(choose)
+        form = QFormLayout()
+        label = QLabel(self.tr("&Folder"))
+        label.setBuddy(self._line)
+        form.addRow(label, row)
+        self._note = QLabel()
+        self._note.setWordWrap(True)
+        self._note.setMinimumHeight(self._note.fontMetrics().lineSpacing() * 4)
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+        self._export = buttons.addButton(self.tr("Export"), QDialogButtonBox.ButtonRole.AcceptRole)
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
+        layout = QVBoxLayout(self)
+        layout.addLayout(form)
+        layout.addWidget(self._note)
+        layout.addWidget(buttons)
+        self._export.setDefault(True)  # once it is in the dialog: before, Return would cancel
+        self._line.textChanged.connect(self._look)
+        self._line.selectAll()
+        self._look()
+
+    @property
+    def folder(self) -> Path:
+        return Path(self._line.text().strip()).expanduser()
+
+    def _choose(self) -> None:
+        start = next((str(p) for p in (self.folder, *self.folder.parents) if p.is_dir()), "")
+        chosen = QFileDialog.getExistingDirectory(self, self.tr("Folder for the job"), start)
+        if chosen:
+            self._line.setText(chosen)
+
+    def _look(self) -> None:
+        """Says what will happen; what cannot be is found now rather than after the wait."""
+        names = [*(form.file for form in FORMS), SHEET, REPORT]
+        text, good = self.tr("Writes {0}.").format(", ".join(names)), True
+        folder = self.folder
+        if not self._line.text().strip():
+            text, good = self.tr("Give the folder a name."), False
+        elif not folder.is_absolute():
+            text, good = self.tr("Write the whole path of the folder, or choose one."), False
+        elif folder.exists() and not folder.is_dir():
+            text, good = self.tr("{0} is a file. Give a folder.").format(folder.name), False
+        elif any((folder / name).exists() for name in names):
+            text = self.tr("The job that is in this folder now is replaced.") + " " + text
+        elif not folder.exists():
+            text = self.tr("The folder is new.") + " " + text
+        self._note.setText(text)
+        self._export.setEnabled(good)
