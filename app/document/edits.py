@@ -7,6 +7,7 @@ from typing import Any
 
 import msgspec
 
+from app.document.calibration import Survey
 from app.document.document import Artwork, Document, Ink, Pen, Placement
 from app.document.errors import BadValue
 from app.document.wall import Anchor, Hanging, Point
@@ -67,6 +68,9 @@ def shift_frame(document: Document, x: float, y: float) -> Document:
     def anchor(a: Anchor) -> Anchor:
         return replace(a, x=a.x - x, y=a.y - y)
 
+    def survey(s: Survey) -> Survey:
+        return replace(s, marks=tuple(replace(m, x=m.x - x, y=m.y - y) for m in s.marks))
+
     wall = document.wall
     return replace(
         document,
@@ -75,7 +79,8 @@ def shift_frame(document: Document, x: float, y: float) -> Document:
             keep_outs=tuple(replace(k, outline=tuple(map(shift, k.outline))) for k in wall.keep_outs),
         ),
         hangings=tuple(
-            Hanging(h.name, anchor(h.left), anchor(h.right), shift(h.datum)) for h in document.hangings
+            replace(h, left=anchor(h.left), right=anchor(h.right), datum=shift(h.datum), survey=survey(h.survey))
+            for h in document.hangings
         ),
         placements=tuple(replace(p, x=p.x - x, y=p.y - y) for p in document.placements),
     )  # fmt: skip

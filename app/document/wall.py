@@ -5,10 +5,12 @@ Wall frame: x to the right, y down, origin at the left anchor of the first hangi
 
 from __future__ import annotations
 
+import math
 from typing import Annotated
 
 import msgspec
 
+from app.document.calibration import Learnt, Survey
 from app.document.quantity import quantity
 
 Point = tuple[float, float]
@@ -86,3 +88,20 @@ class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     right: Anchor
     datum: Point
     """Where the pen is when the job starts and both belt lengths are known, mm."""
+    left_offset: Annotated[
+        float,
+        quantity("mm", -1000, 1000, "Left belt offset", "By how much the left belt is longer than the controller counts.",
+                 "Found by calibration; belts set by tape at the start have none."),
+    ] = 0.0  # fmt: skip
+    right_offset: Annotated[
+        float,
+        quantity("mm", -1000, 1000, "Right belt offset", "By how much the right belt is longer than the controller "
+                 "counts.", "Found by calibration; belts set by tape at the start have none."),
+    ] = 0.0  # fmt: skip
+    survey: Survey = Survey()
+    learnt: Learnt | None = None
+
+    @property
+    def distance(self) -> float:
+        """Between the anchors, mm."""
+        return math.hypot(self.right.x - self.left.x, self.right.y - self.left.y)

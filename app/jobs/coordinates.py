@@ -13,6 +13,7 @@ import numpy as np
 
 from app.document.document import Document
 from app.document.errors import BadValue
+from app.document.wall import Hanging
 from app.motion.path import Runs
 from app.statics.controller import from_belts
 from app.statics.field import BeltField
@@ -44,10 +45,10 @@ class Coordinates:
 
 
 def coordinates(
-    document: Document, runs: Runs, field: BeltField, kind: str, distance: float,
+    document: Document, hanging: Hanging, runs: Runs, field: BeltField, kind: str,
     progress: Callable[[float], None] = lambda done: None,
 ) -> Coordinates:  # fmt: skip
-    """The runs in a controller's coordinates. kind: "belts" or "plane"; distance: between the anchors, mm.
+    """The runs in a controller's coordinates. kind: "belts" or "plane".
 
     Raises BadValue where the controller's formula has no place for the true belt lengths: near the line between the
     anchors, two belts to one point are longer than those to a body of some width.
@@ -56,7 +57,7 @@ def coordinates(
     machine = document.machine
 
     def values_of(points: np.ndarray) -> np.ndarray:
-        return from_belts(machine, kind, distance, field.belts(points))
+        return from_belts(machine, hanging, kind, field.belts(points))
 
     points, first = runs.points, runs.runs
     bend = 0.0

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from app.document.document import Document
 from app.document.wall import Hanging
 from app.jobs.checks import Check
 from app.jobs.coordinates import Coordinates
 from app.motion.plan import Estimate, Motion
+from app.statics.controller import from_belts
 from app.statics.pose import Pose
 from app.statics.rig import Rig
 from app.strokes.strokes import Strokes
@@ -38,3 +41,7 @@ class Job:
     @property
     def hanging(self) -> Hanging:
         return self.document.hangings[self.hanging_index]
+
+    def counted(self, belts: np.ndarray) -> np.ndarray:
+        """(n, 2) mm that a controller of belts counts where the true belts are (n, 2) mm."""
+        return from_belts(self.document.machine, self.hanging, "belts", belts)

@@ -1,7 +1,7 @@
 """The motion table: JSON lines of time, belts and pen, for controllers that follow a timed table.
 
-First line: an object that says what follows. Then one array a line: [time s, left belt mm, right belt mm, pen], pen -1
-when it is off the wall, else the pen's number from 0. Between two lines belts run linearly in time; lines lie so close
+First line: an object that says what follows. Then one array a line: [time s, left belt mm, right belt mm, pen]: belts as
+the controller counts them; pen -1 when it is off the wall, else the pen's number from 0. Between two lines belts run linearly in time; lines lie so close
 that this keeps to the plan. Schema: resources/schemas/motion-table.schema.json.
 """
 
@@ -31,9 +31,9 @@ def motion_table(job: Job, progress: Callable[[float], None]) -> str:
     for block in motion.blocks:
         block_pen[block.first_run : block.last_run] = block.pen
     pen = np.repeat(np.where(motion.down, block_pen, -1), per_run)
+    belts = np.round(job.counted(motion.belts), 4)
     rows = zip(
-        np.round(motion.time, 5).tolist(), np.round(motion.belts[:, 0], 4).tolist(),
-        np.round(motion.belts[:, 1], 4).tolist(), pen.tolist(), strict=True,
+        np.round(motion.time, 5).tolist(), belts[:, 0].tolist(), belts[:, 1].tolist(), pen.tolist(), strict=True,
     )  # fmt: skip
     progress(0.1)
     lines = [json.dumps(head, ensure_ascii=False)]

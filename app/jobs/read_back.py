@@ -80,7 +80,7 @@ def verify_table(text: str, job: Job) -> Verified:
     if np.any(np.diff(found[:, 0]) < -1e-9):
         raise Mismatch("the motion table runs backwards in time")
     down = np.repeat(job.motion.down, np.diff(job.motion.runs))
-    return _compared(found[:, 1:3], job.motion.belts, found[:, 3] >= 0, down, 1e-4, job.belts)
+    return _compared(found[:, 1:3], job.counted(job.motion.belts), found[:, 3] >= 0, down, 1e-4, job.belts)
 
 
 def _compared(found, wanted, down, wanted_down, tolerance: float, path: Coordinates) -> Verified:

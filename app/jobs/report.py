@@ -17,6 +17,7 @@ def report(job: Job, verified: dict[str, Any]) -> dict[str, Any]:
         "anchors_mm": [[a.x, a.y] for a in (job.hanging.left, job.hanging.right)],
         "datum_mm": list(job.hanging.datum),
         "datum_belts_mm": [round(float(v), 3) for v in job.datum.belts[0]],
+        "datum_counted_mm": [round(float(v), 3) for v in job.counted(job.datum.belts)[0]],
         "strokes": len(job.strokes),
         "strokes_outside": job.outside,
         "overridden": job.outside > 0,

@@ -182,8 +182,7 @@ def belts(looked: Looked) -> list[Check]:
 def formula(looked: Looked) -> list[Check]:
     """Whether a controller that takes coordinates can be told the true belt lengths."""
     machine, place = looked.document.machine, looked.hanging
-    distance = float(np.hypot(place.right.x - place.left.x, place.right.y - place.left.y))
-    nowhere = ~np.isfinite(from_belts(machine, "plane", distance, looked.motion.belts)).all(axis=1)
+    nowhere = ~np.isfinite(from_belts(machine, place, "plane", looked.motion.belts)).all(axis=1)
     if not nowhere.any():
         return []
     points = looked.motion.pen_xy[nowhere]

@@ -29,10 +29,9 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     datum = np.array(place.datum, dtype=float)
     runs = runs_of(plan.strokes, datum)
     field = BeltField(rig, runs.points)
-    distance = float(np.hypot(place.right.x - place.left.x, place.right.y - place.left.y))
 
     def path(kind: str) -> Coordinates:
-        return coordinates(document, runs, field, kind, distance, lambda d: progress("write", 0.0))
+        return coordinates(document, place, runs, field, kind, lambda d: progress("write", 0.0))
 
     belts = path("belts")
     try:

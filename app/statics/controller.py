@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from app.document.machine import Machine
+from app.document.wall import Hanging
 from app.statics.straight import crossing, straight_belts
 
 
@@ -14,29 +15,33 @@ def _scale(machine: Machine) -> float:
     return machine.steps_per_mm / assumed if assumed else 1.0
 
 
-def _assumed(machine: Machine, distance: float):
+def _offsets(hanging: Hanging) -> np.ndarray:
+    return np.array([hanging.left_offset, hanging.right_offset])
+
+
+def _assumed(machine: Machine, hanging: Hanging):
     c = machine.controller
-    width = c.assumed_distance or distance
+    width = c.assumed_distance or hanging.distance
     return ((0.0, 0.0), (width, 0.0)), c.assumed_spacing, c.assumed_rise
 
 
-def from_belts(machine: Machine, kind: str, distance: float, belts: np.ndarray) -> np.ndarray:
+def from_belts(machine: Machine, hanging: Hanging, kind: str, belts: np.ndarray) -> np.ndarray:
     """(n, 2) mm: what to tell the controller for belts (n, 2), mm.
 
-    kind "belts": belt lengths, scaled when the controller's steps per mm are wrong. kind "plane": the point at which its
+    kind "belts": belt lengths less the belts' offsets, scaled when the controller's steps per mm are wrong. kind "plane": the point at which its
     formula (two straight belts from level anchors to exits that do not tilt) gives these lengths: x to the right of its
-    left anchor, y down. distance: between the anchors as surveyed, mm.
+    left anchor, y down.
     """
-    belts = belts * _scale(machine)
+    belts = (belts - _offsets(hanging)) * _scale(machine)
     if kind == "belts":
         return belts
-    anchors, spacing, rise = _assumed(machine, distance)
+    anchors, spacing, rise = _assumed(machine, hanging)
     return crossing(anchors, belts, spacing, rise)
 
 
-def to_belts(machine: Machine, kind: str, distance: float, values: np.ndarray) -> np.ndarray:
+def to_belts(machine: Machine, hanging: Hanging, kind: str, values: np.ndarray) -> np.ndarray:
     """(n, 2) mm of belt that the machine pays out when told the values (n, 2): the way back of from_belts."""
     if kind == "plane":
-        anchors, spacing, rise = _assumed(machine, distance)
+        anchors, spacing, rise = _assumed(machine, hanging)
         values = straight_belts(anchors, values, spacing, rise)
-    return values / _scale(machine)
+    return values / _scale(machine) + _offsets(hanging)

@@ -60,14 +60,13 @@ def _uncorrected(zone: Zone) -> np.ndarray:
 
     Its belts are counted from the datum pose, where they are truly known. Looked at inside the zone only.
     """
-    left, right = zone.rig.anchors
-    distance = float(np.hypot(right[0] - left[0], right[1] - left[1]))
+    left = np.array(zone.rig.anchors[0])
     result = np.full(len(zone.pose.tilt), np.nan)
     inside = np.flatnonzero(zone.bits.ravel() == 0)
     pen, datum = zone.pose.pen[inside], np.array([zone.hanging.datum])
 
     def told(points: np.ndarray) -> np.ndarray:
-        return to_belts(zone.machine, "plane", distance, points - left)
+        return to_belts(zone.machine, zone.hanging, "plane", points - left)
 
     belts = hang(zone.rig, datum).belts + told(pen) - told(datum)
     result[inside] = np.hypot(*(pen_at(zone.rig, belts, start=pen).pen - pen).T)

@@ -62,7 +62,7 @@ def numbers(job: Job) -> str:
         ("Pen at the start: below the left anchor", f"<b>{hanging.datum[1]:.0f} mm</b>", "mm"),
         ("Left belt at the start, anchor to exit", f"<b>{chord[0]:.1f} mm</b> straight by tape", "mm"),
         ("Right belt at the start, anchor to exit", f"<b>{chord[1]:.1f} mm</b> straight by tape", "mm"),
-        ("The same as the controller counts it", f"{pose.belts[0, 0]:.2f} and {pose.belts[0, 1]:.2f} mm", ""),
+        ("The same as the controller counts it", "{:.2f} and {:.2f} mm".format(*job.counted(pose.belts)[0]), ""),
         ("Tilt of the body at the start", f"{np.degrees(pose.tilt[0]):+.1f}° (+ is clockwise)", "°"),
         ("Largest pull on the left anchor", f"{pull[0]:.1f} N; its fixing holds {left.holds:.0f} N", ""),
         ("Largest pull on the right anchor", f"{pull[1]:.1f} N; its fixing holds {right.holds:.0f} N", ""),
