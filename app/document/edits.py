@@ -10,7 +10,7 @@ import msgspec
 from app.document.calibration import Survey
 from app.document.document import Artwork, Document, Ink, Pen, Placement
 from app.document.errors import BadValue
-from app.document.wall import Anchor, Hanging, Point
+from app.document.wall import Anchor, Point
 
 replace = msgspec.structs.replace
 

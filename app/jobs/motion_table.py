@@ -1,8 +1,8 @@
 """The motion table: JSON lines of time, belts and pen, for controllers that follow a timed table.
 
 First line: an object that says what follows. Then one array a line: [time s, left belt mm, right belt mm, pen]: belts as
-the controller counts them; pen -1 when it is off the wall, else the pen's number from 0. Between two lines belts run linearly in time; lines lie so close
-that this keeps to the plan. Schema: resources/schemas/motion-table.schema.json.
+the controller counts them; pen -1 when it is off the wall, else the pen's number from 0. Between two lines belts run
+linearly in time; lines lie so close that this keeps to the plan. Schema: resources/schemas/motion-table.schema.json.
 """
 
 from __future__ import annotations

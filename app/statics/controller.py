@@ -28,9 +28,9 @@ def _assumed(machine: Machine, hanging: Hanging):
 def from_belts(machine: Machine, hanging: Hanging, kind: str, belts: np.ndarray) -> np.ndarray:
     """(n, 2) mm: what to tell the controller for belts (n, 2), mm.
 
-    kind "belts": belt lengths less the belts' offsets, scaled when the controller's steps per mm are wrong. kind "plane": the point at which its
-    formula (two straight belts from level anchors to exits that do not tilt) gives these lengths: x to the right of its
-    left anchor, y down.
+    kind "belts": belt lengths less the belts' offsets, scaled when the controller's steps per mm are wrong.
+    kind "plane": the point at which its formula (two straight belts from level anchors to exits that do not tilt) gives
+    these lengths: x to the right of its left anchor, y down.
     """
     belts = (belts - _offsets(hanging)) * _scale(machine)
     if kind == "belts":
