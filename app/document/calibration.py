@@ -34,10 +34,16 @@ class Measure(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """distance: by tape; across: horizontally, between plumb lines through both; down: vertically, with a level."""
     a: str
     b: str
-    value: Annotated[
-        float,
-        quantity("mm", -100_000, 100_000, "Reading", "Across and down count from the first to the second."),
-    ]
+    value: (
+        Annotated[
+            float,
+            quantity(
+                "mm", -100_000, 100_000, "Reading", "Across and down count from the first to the second."
+            ),
+        ]
+        | None
+    ) = None
+    """None: proposed, not yet read."""
     uncertainty: Annotated[
         float,
         quantity("mm", 0.05, 100, "Uncertainty", "Two readings out of three are this close.",
@@ -46,7 +52,10 @@ class Measure(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     @property
     def words(self) -> str:
-        return f"{self.a} to {self.b}" + ("" if self.kind == "distance" else f", {self.kind}")
+        """As a person with a tape would say it."""
+        if self.kind == "down":
+            return f"{self.b} below {self.a}"
+        return f"{self.b} right of {self.a}" if self.kind == "across" else f"{self.a} to {self.b}"
 
 
 class Survey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -55,6 +64,11 @@ class Survey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     figure: str = ""
     marks: tuple[Mark, ...] = ()
     measures: tuple[Measure, ...] = ()
+
+    @property
+    def read(self) -> tuple[Measure, ...]:
+        """Those that have a reading."""
+        return tuple(m for m in self.measures if m.value is not None)
 
 
 class Learnt(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -13,6 +13,7 @@ from app.document.wall import Hanging
 from app.jobs.checks import Check, Verdict
 from app.motion.plan import Estimate, Motion
 from app.planning.plan import Preview
+from app.statics.calibration.expected import expected
 from app.statics.controller import from_belts
 from app.statics.limits import NEVER, Limit, broken, reasons
 from app.statics.motor import available_pull, reference_voltage, supply_power
@@ -22,6 +23,10 @@ from app.strokes.strokes import Strokes
 
 MOST_NAMES = 6
 """Elements named in a check; more are counted."""
+ACCURACY_POINTS = 400
+"""At most, at which the expected error is looked at."""
+UNCALIBRATED = 2.0
+"""mm expected from which a calibration is proposed: what the eye sees at a seam."""
 GOOD, NOTE, WARNING, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.WARNING, Verdict.BAD
 
 
@@ -203,6 +208,29 @@ def formula(looked: Looked) -> list[Check]:
     ]
 
 
+def accuracy(looked: Looked) -> list[Check]:
+    """How near the pen will be to its place."""
+    points = looked.strokes.points
+    if not len(points):
+        return []
+    sample = points[:: max(len(points) // ACCURACY_POINTS, 1)]
+    left = expected(looked.document.machine, looked.hanging, hang(looked.rig, sample))
+    text = left.sentence()
+    if left.calibrated:
+        return [
+            Check(
+                "accuracy",
+                GOOD,
+                "Accuracy",
+                f"{text} Calibrated with {looked.hanging.learnt.readings} readings.",
+            )
+        ]
+    if left.typical <= UNCALIBRATED:
+        return [Check("accuracy", GOOD, "Accuracy", text)]
+    text += " Calibrate with a test drawing to know better."
+    return [Check("accuracy", NOTE, "Accuracy", text, None, ("calibrate",))]
+
+
 def wall(looked: Looked) -> list[Check]:
     space = looked.document.wall
     found = []
@@ -251,5 +279,5 @@ def ink_spacing(looked: Looked) -> list[Check]:
 
 
 CHECKS: tuple[Callable[[Looked], list[Check]], ...] = (
-    drawable, zone, datum, anchors, torque, belts, formula, wall, supply, artwork, ink_spacing,
+    drawable, zone, datum, anchors, torque, belts, formula, accuracy, wall, supply, artwork, ink_spacing,
 )  # fmt: skip

@@ -8,8 +8,13 @@ import numpy as np
 import pytest
 
 from app.commands.main import main
+from app.document import edits
+from app.document.calibration import LEFT, RIGHT
 from app.document.project import read_project
 from app.planning.demo import ARTWORK
+from app.statics.controller import to_belts
+from app.statics.pen_at import pen_at
+from app.statics.rig import Rig
 from tests.support.jobs import SQUARE
 
 
@@ -122,3 +127,56 @@ def test_help_is_readable(capsys):
         assert ended.value.code == 0
     assert "degrees" in capsys.readouterr().out
     assert main([]) == 2
+
+
+def test_calibrate_from_test_drawing_to_profile(tmp_path, square, capsys):
+    """A machine whose right anchor really is 8 mm farther out and whose left belt is 5 mm long, read without noise."""
+    project, test, listed = tmp_path / "job.wallwright", tmp_path / "test.wallwright", tmp_path / "readings.csv"
+    assert main(["compose", str(project), "--artwork", str(square), "--width", "900", "--at", "1000,900"]) == 0
+    assert main(["calibrate", str(project), "--figure", "grid", "--test", str(test), "--list", str(listed)]) == 0
+    document = read_project(project)
+    marks = document.hangings[0].survey.marks
+    assert len(marks) == 9 and len(read_project(test).placements) == 1
+    truth = edits.set_field(edits.set_field(document, "hangings.0.right.x", 2008.0), "hangings.0.left_offset", 5.0)
+    place = truth.hangings[0]
+    counts = np.array([(m.left, m.right) for m in marks])
+    pens = pen_at(Rig.of(truth.machine, place), to_belts(truth.machine, place, "belts", counts)).pen
+    points = dict(zip([m.name for m in marks], pens, strict=True))
+    points |= {LEFT: np.zeros(2), RIGHT: np.array([2008.0, 0.0])}
+    rows = list(csv.DictReader(io.StringIO(listed.read_text())))
+    for row in rows:
+        dx, dy = points[row["to"]] - points[row["from"]]
+        row["mm"] = {"distance": np.hypot(dx, dy), "across": dx, "down": dy}[row["kind"]]
+    with listed.open("w", newline="") as file:
+        writer = csv.DictWriter(file, rows[0])
+        writer.writeheader()
+        writer.writerows(rows)
+    assert main(["calibrate", str(project), "--readings", str(listed), "--write"]) == 0
+    found = read_project(project).hangings[0]
+    assert found.right.x == pytest.approx(2008.0, abs=1.0) and found.left_offset == pytest.approx(5.0, abs=2.5)
+    assert len(found.survey.read) == len(rows)
+    capsys.readouterr()
+    main(["check", str(project), "--json"])
+    checks = {c["id"]: c for c in json.loads(capsys.readouterr().out)["checks"]}
+    assert "Calibrated with 20 readings" in checks["accuracy"]["text"]
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [
+        ("distance,A,Q,100,1", "'Q' is not a mark"),
+        ("distance,A,B,long,1", "line 2"),
+        ("sideways,A,B,100,1", "not distance, across or down"),
+        ("distance,A,B,100,0", "uncertainty"),
+        ("distance,A,B,100,1", "too few"),
+    ],
+)
+def test_bad_readings_get_a_sentence(tmp_path, capsys, line, words):
+    project, listed = tmp_path / "job.wallwright", tmp_path / "readings.csv"
+    main(["compose", str(project)])
+    main(["calibrate", str(project), "--figure", "square", "--test", str(tmp_path / "test.wallwright")])
+    rest = "\ndistance,A,B,700,1" * 3 if "Q" in line else ""
+    listed.write_text(f"kind,from,to,mm,uncertainty\n{line}{rest}\n")
+    before = project.read_bytes()
+    assert main(["calibrate", str(project), "--readings", str(listed), "--write"]) == 1
+    assert words in capsys.readouterr().err and project.read_bytes() == before

@@ -111,6 +111,22 @@ def propose(machine: Machine, hanging: Hanging, wall: Wall, box: Box, figure: st
     return Proposal(figure, marks, tuple(chosen), tuple(expected))
 
 
+def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box) -> Box:
+    """The box, or the largest about its middle that is all inside the draw zone, in steps of a twentieth.
+
+    Raises BadValue when even a small one is not.
+    """
+    middle = np.array([(box[0] + box[2]) / 2, (box[1] + box[3]) / 2])
+    half = np.array([(box[2] - box[0]) / 2, (box[3] - box[1]) / 2])
+    rig = Rig.of(machine, hanging)
+    for share in np.linspace(1.0, 0.1, 19):
+        low, high = middle - share * half, middle + share * half
+        found = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+        if not broken(wall, machine, rig, hang(rig, _grid(AREA, AREA)(found))).any():
+            return found
+    raise BadValue("There is no room for a test drawing there; put its middle well inside the draw zone")
+
+
 def _candidates(marks: tuple[Mark, ...], hanging: Hanging) -> list[Measure]:
     """Every reading a person could take, with the value it should have."""
     places = {m.name: np.array([m.x, m.y]) for m in marks}

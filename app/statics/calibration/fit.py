@@ -55,6 +55,7 @@ class Slip:
     """A reading that the others contradict."""
 
     measure: int
+    """Index into survey.read."""
     disagreement: float
     """mm by which it differs from what the others say."""
 
@@ -79,9 +80,12 @@ class Outcome:
 
 
 def fit(machine: Machine, hanging: Hanging, survey: Survey | None = None) -> Outcome:
-    """Fits the hanging's survey, or another. Raises BadValue for fewer than three readings or unknown marks."""
+    """Fits the hanging's survey, or another. Raises BadValue for fewer than three readings or unknown marks.
+
+    Measures without a reading are left out; indices and residuals count survey.read.
+    """
     survey = hanging.survey if survey is None else survey
-    readings = Readings.of(survey.marks, survey.measures)
+    readings = Readings.of(survey.marks, survey.read)
     if len(readings.kind) < FEWEST:
         raise BadValue(f"{len(readings.kind)} readings are too few; take {FEWEST} or more")
     problem = _Problem(machine, hanging, survey, readings)

@@ -47,7 +47,7 @@ class Readings:
             np.array([kinds[m.kind] for m in measures], dtype=int),
             np.array([index[m.a] for m in measures], dtype=int),
             np.array([index[m.b] for m in measures], dtype=int),
-            np.array([m.value for m in measures], dtype=float),
+            np.array([np.nan if m.value is None else m.value for m in measures], dtype=float),
             np.array([m.uncertainty for m in measures], dtype=float),
         )
 

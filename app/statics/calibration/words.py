@@ -42,12 +42,12 @@ def remarks(outcome: Outcome, survey: Survey) -> list[str]:
     """Sentences: slips first, then how well the readings agree, what was kept, what cannot be told apart."""
     found = []
     for slip in outcome.slips:
-        measure = survey.measures[slip.measure]
+        measure = survey.read[slip.measure]
         found.append(
             f"{measure.words} disagrees by {abs(slip.disagreement):.0f} mm with the other readings and was left out: "
             "measure it again."
         )
-    used = len(survey.measures) - len(outcome.slips)
+    used = len(survey.read) - len(outcome.slips)
     found.append(f"{used} readings agree with each other within {outcome.agreement:.1f} mm.")
     if outcome.spread > 1.5:
         found.append(
