@@ -8,7 +8,8 @@ import numpy as np
 
 from app.document.machine import Machine
 from app.document.wall import Hanging, Wall
-from app.statics.budget import COVERAGE, budget_of
+from app.statics.budget import COVERAGE
+from app.statics.calibration.expected import expected
 from app.statics.controller import to_belts
 from app.statics.layer_names import LAYER_TITLES
 from app.statics.limits import broken
@@ -86,7 +87,9 @@ LAYERS = {
     "sag": Layer(LAYER_TITLES["sag"], "mm", lambda z: sag(z.rig, z.pose).max(axis=1)),
     "resolution": Layer(LAYER_TITLES["resolution"], "µm", _step),
     "expected error": Layer(
-        LAYER_TITLES["expected error"], "mm", lambda z: COVERAGE * budget_of(z.rig, z.pose).combined
+        LAYER_TITLES["expected error"],
+        "mm",
+        lambda z: COVERAGE * expected(z.machine, z.hanging, z.pose).by_point,
     ),
     "uncorrected": Layer(LAYER_TITLES["uncorrected"], "mm", _uncorrected),
 }

@@ -86,6 +86,8 @@ ACTIONS = (
              Icon.SP_BrowserStop, lambda w: w.session.planning),
     Declared("export", "Job", _t("&Export…"), _t("Write the job files and the hanging sheet into a folder."),
              lambda w: w.export(), "Ctrl+E", Icon.SP_DialogSaveButton, lambda w: w.session.exportable, True),
+    Declared("calibrate", "Job", _t("Ca&librate…"), _t("Draw a few crosses, measure between them, and learn what machine "
+             "and anchors really are."), lambda w: w.calibrate()),
     Declared("play", "Job", _t("Pla&y or pause"), _t("Play the planned job."), lambda w: w.strip.toggle(), "Ctrl+P"),
     Declared("shortcuts", "Help", _t("&Shortcuts"), _t("All actions with their keys."), lambda w: w.show_shortcuts(),
              Key.HelpContents),

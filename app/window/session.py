@@ -54,6 +54,8 @@ class Session(QObject):
         self._reading: list[Reading] = []
         self._request = 0
         self._asked: dict[int, Request] = {}
+        self._aside = -1
+        """Id of the request for another document than the one shown."""
         self._planner = planner or Planner(self._arrived.emit)
         self._arrived.connect(self._receive)
         self._soon = QTimer(self, singleShot=True, interval=PLAN_AFTER_MS)
@@ -167,18 +169,20 @@ class Session(QObject):
     def plan_now(self) -> None:
         self._ask(Goal.PLAN)
 
-    def export(self, folder: str) -> None:
-        self._ask(Goal.EXPORT, folder)
+    def export(self, folder: str, document: Document | None = None) -> None:
+        """Exports the document, or another one made from it, such as a test drawing, without showing that."""
+        self._ask(Goal.EXPORT, folder, document)
 
     def cancel(self) -> None:
         self._soon.stop()
         self._planner.cancel()
         self.progress_changed.emit("", 0.0)
 
-    def _ask(self, goal: Goal, folder: str = "") -> None:
+    def _ask(self, goal: Goal, folder: str = "", document: Document | None = None) -> None:
         self._soon.stop()
         self._request += 1
-        request = Request(self._request, self.document, goal, folder=folder)
+        request = Request(self._request, document or self.document, goal, folder=folder)
+        self._aside = self._request if document is not None else -1
         self._asked = {self._request: request}
         self.last_trouble = ""
         self._planner.submit(request)
@@ -195,6 +199,9 @@ class Session(QObject):
             self._take(message, request)
 
     def _take(self, answer: Answer, request: Request) -> None:
+        if answer.id == self._aside:
+            self._take_aside(answer)
+            return
         if answer.preview is not None and answer.preview is not self.preview:
             self.preview, self.preview_document = answer.preview, request.document
             self.preview_changed.emit()
@@ -210,6 +217,19 @@ class Session(QObject):
             self.plan_changed.emit()
         if answer.files:
             self.exported.emit(answer.files)
+
+    def _take_aside(self, answer: Answer) -> None:
+        """Of another document only files and trouble are told; the plan that it put off is made now."""
+        bad = [c for c in answer.plan.checks if c.verdict is Verdict.BAD] if answer.plan else []
+        trouble = answer.trouble or " ".join(f"{c.title}: {c.text}" for c in bad)
+        if trouble:
+            self.trouble.emit(trouble)
+        if answer.files:
+            self.exported.emit(answer.files)
+        if answer.final:
+            self.progress_changed.emit("", 0.0)
+            if self.plan_is_stale:
+                self._soon.start()
 
     def close(self) -> None:
         """Ends the planner, and waits for files being read."""

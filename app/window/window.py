@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt, QUrl
 from PySide6.QtGui import QAction, QCloseEvent, QDesktopServices, QKeySequence
@@ -38,6 +39,9 @@ from app.window.panels.time_strip import TimeStrip
 from app.window.recovery import Autosave
 from app.window.session import Session
 
+if TYPE_CHECKING:
+    from app.window.calibration.wizard import CalibrationWizard
+
 
 class MainWindow(QMainWindow):
     """One window on one document."""
@@ -49,6 +53,7 @@ class MainWindow(QMainWindow):
         self.files = Files(self)
         self.autosave = Autosave(session)
         self._mending: Mending | None = None
+        self._calibration: CalibrationWizard | None = None
         self.canvas = Canvas(session)
         self.strip = TimeStrip(session)
         self.setCentralWidget(self._middle())
@@ -57,6 +62,7 @@ class MainWindow(QMainWindow):
         titles = {
             "move-in": self.tr("Move in"), "shrink": self.tr("Shrink to fit"), "clip": self.tr("Clip"),
             "override": self.tr("Override"), "advise-anchors": self.tr("Better anchors"),
+            "calibrate": self.tr("Calibrate …"),
         }  # fmt: skip
         self.checks = ChecksPanel(session, titles)
         lower = self._dock(self.tr("Checks"), self.checks, Qt.DockWidgetArea.LeftDockWidgetArea, 230)
@@ -230,6 +236,9 @@ class MainWindow(QMainWindow):
 
     def mend(self, remedy: str) -> None:
         """Carries out a remedy of a check; what takes long is computed beside the window."""
+        if remedy == "calibrate":
+            self.calibrate()
+            return
         long = {
             "move-in": (self.tr("Move in"), remedies.moved_in),
             "shrink": (self.tr("Shrink to fit"), remedies.shrunk),
@@ -311,6 +320,24 @@ class MainWindow(QMainWindow):
         dialog = ExportDialog(proposed_folder(self.session.path), self)
         if dialog.exec():
             self.session.export(str(dialog.folder))
+
+    def calibrate(self) -> None:
+        """Opens the guided calibration beside the window, once."""
+        from app.window.calibration.wizard import CalibrationWizard
+
+        if self._calibration is None:
+            self._calibration = CalibrationWizard(self.session, self._hanging_shown(), self)
+            self._calibration.finished.connect(self._calibration_ended)
+        self._calibration.show()
+        self._calibration.raise_()
+
+    def _hanging_shown(self) -> int:
+        kind, _, number = self.session.selection.partition(":")
+        return int(number) if kind == "hanging" else 0
+
+    def _calibration_ended(self) -> None:
+        self._calibration.deleteLater()
+        self._calibration = None
 
     def _exported(self, files: tuple[str, ...]) -> None:
         folder = Path(files[0]).parent

@@ -1,0 +1,1 @@
+"""The calibration pages: draw, measure, result."""

@@ -1,0 +1,113 @@
+"""The guided calibration, from test drawing to profile, with mouse and keys."""
+
+import numpy as np
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication, QLineEdit
+
+from app.document import edits
+from app.document.calibration import LEFT, RIGHT
+from app.planning.demo import demo_document
+from app.statics.controller import to_belts
+from app.statics.pen_at import pen_at
+from app.statics.rig import Rig
+from app.window.calibration.measure_page import READING
+from app.window.session import Session
+from app.window.window import MainWindow
+
+
+@pytest.fixture
+def wizard(qtbot, tmp_path):
+    window = MainWindow(Session(demo_document()), tmp_path / "log")
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window.show()
+    window.actions_by_id["calibrate"].trigger()
+    return window._calibration
+
+
+
+def true_points(wizard) -> dict[str, np.ndarray]:
+    """Where a machine with another right anchor and mass centre draws the marks."""
+    document = edits.set_field(wizard.session.document, "hangings.0.right.x", 2106.0)
+    document = edits.set_field(document, "machine.body.centre", (0.0, 28.0))
+    place = document.hangings[0]
+    marks = place.survey.marks
+    counts = np.array([(m.left, m.right) for m in marks])
+    pens = pen_at(Rig.of(document.machine, place), to_belts(document.machine, place, "belts", counts)).pen
+    points = dict(zip([m.name for m in marks], pens, strict=True))
+    return points | {LEFT: np.zeros(2), RIGHT: np.array([place.right.x, place.right.y])}
+
+
+def type_reading(qtbot, table, row: int, text: str) -> None:
+    table.setCurrentCell(row, READING)
+    table.editItem(table.item(row, READING))
+    editor = next(e for e in table.viewport().findChildren(QLineEdit) if e.isVisible())
+    qtbot.keyClicks(editor, text)
+    qtbot.keyClick(editor, Qt.Key.Key_Return)
+    QApplication.processEvents()  # the table takes the text by a queued call
+
+
+def test_draw_measure_and_keep(qtbot, wizard):
+    session = wizard.session
+    start = session.document
+    wizard.draw.figure.setCurrentIndex(wizard.draw.figure.findData("grid"))
+    wizard.next()
+    assert wizard.currentPage() is wizard.measure
+    points, table = true_points(wizard), wizard.measure.table
+    assert not wizard.measure.isComplete()
+    type_reading(qtbot, table, 0, "about a metre")
+    assert "not a number" in wizard.measure._said.text() and not session.document.hangings[0].survey.read
+    for row, measure in enumerate(session.document.hangings[0].survey.measures):
+        dx, dy = points[measure.b] - points[measure.a]
+        value = {"distance": np.hypot(dx, dy), "across": dx, "down": dy}[measure.kind]
+        type_reading(qtbot, table, row, f"{value / 1000:.5f} m" if row % 2 else f"{value:.2f}")
+    assert len(session.document.hangings[0].survey.read) == table.rowCount()
+    wizard.next()
+    qtbot.waitUntil(wizard.result_page.isComplete, timeout=20_000)
+    assert wizard.result_page.table.rowCount() > 10 and "agree" in wizard.result_page.remarks.text()
+    before = session.document
+    wizard.accept()
+    found = session.document
+    assert found.hangings[0].right.x == pytest.approx(2106.0, abs=1.5)
+    assert found.machine.body.centre[1] == pytest.approx(28.0, abs=3.0)
+    session.undo()
+    assert session.document == before
+    while session.history.past:
+        session.undo()
+    assert session.document == start
+
+
+def test_readings_of_ones_own(qtbot, wizard):
+    wizard.next()
+    page = wizard.measure
+    count = page.table.rowCount()
+    page._kind.setCurrentIndex(2)
+    page._a.setCurrentText(LEFT)
+    page._b.setCurrentText(LEFT)
+    page._add()
+    assert page.table.rowCount() == count and "another" in page._said.text()
+    page._b.setCurrentText("B")
+    page._add()
+    assert page.table.rowCount() == count + 1
+    assert page.survey.measures[-1].words == f"B below {LEFT}"
+
+
+def test_test_drawing_is_exported_without_being_shown(qtbot, wizard, tmp_path, monkeypatch):
+    from app.window.calibration import draw_page
+
+    session = wizard.session
+
+    class Chosen:
+        def __init__(self, *_):
+            self.folder = tmp_path / "test"
+
+        def exec(self):
+            return True
+
+    monkeypatch.setattr(draw_page, "ExportDialog", Chosen)
+    with qtbot.waitSignal(session.exported, timeout=60_000):
+        wizard.draw.export.click()
+    assert (tmp_path / "test" / "hanging-sheet.pdf").exists()
+    assert session.document.hangings[0].survey.marks and len(session.document.placements) == 1
+    qtbot.waitUntil(lambda: not session.plan_is_stale, timeout=60_000)
+    assert session.preview_document is session.document
