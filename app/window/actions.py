@@ -79,13 +79,13 @@ ACTIONS = (
     Declared("plan", "Job", _t("&Plan now"), _t("Order the strokes, time the motion and look at every check. It also "
              "happens by itself a moment after an edit."), lambda w: w.session.plan_now(), "F5", Icon.SP_BrowserReload,
              in_tool_bar=True),
-    Declared("advise-anchors", "Job", _t("&Better anchors"), _t("Move the anchors to where all of the artwork has "
-             "the largest margin to slack belts, skipping motors and tilt."), lambda w: w.mend("advise-anchors"), None, None,
-             lambda w: bool(w.session.document.placements)),
     Declared("cancel", "Job", _t("&Cancel planning"), _t("Stop planning at once."), lambda w: w.session.cancel(), "Esc",
              Icon.SP_BrowserStop, lambda w: w.session.planning),
     Declared("export", "Job", _t("&Export…"), _t("Write the job files and the hanging sheet into a folder."),
              lambda w: w.export(), "Ctrl+E", Icon.SP_DialogSaveButton, lambda w: w.session.exportable, True),
+    Declared("advise-anchors", "Job", _t("&Better anchors…"), _t("Where on this wall the anchors keep all artwork in the "
+             "draw zone with the most to spare."), lambda w: w.advise_anchors(), None, None,
+             lambda w: any(p.visible for p in w.session.document.placements)),
     Declared("calibrate", "Job", _t("Ca&librate…"), _t("Draw a few crosses, measure between them, and learn what machine "
              "and anchors really are."), lambda w: w.calibrate()),
     Declared("play", "Job", _t("Pla&y or pause"), _t("Play the planned job."), lambda w: w.strip.toggle(), "Ctrl+P"),

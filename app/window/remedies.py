@@ -7,7 +7,8 @@ import numpy as np
 from app.document import edits
 from app.document.document import Document
 from app.document.errors import BadValue
-from app.statics.advice import advise
+from app.document.wall import Point
+from app.statics.advice import Advice, advise
 from app.statics.zone import Zone, zone_of
 from app.window.canvas.handles import box_of
 
@@ -49,14 +50,25 @@ def anchors_advised(document: Document) -> Document:
 
     The starting place goes along, to the middle between them. Raises BadValue when no place does.
     """
+    found = advice_for(document)
+    return with_anchors(document, found.left, found.right)
+
+
+def advice_for(document: Document) -> Advice:
+    """The best anchors for all drawn artwork, and everything that was tried. Raises BadValue when there are none."""
     left, top, right, bottom = _box(document)
     x, y = np.meshgrid(np.linspace(left, right, 7), np.linspace(top, bottom, 7))
-    hanging = document.hangings[0]
-    found = advise(document.wall, document.machine, hanging, np.column_stack([x.ravel(), y.ravel()]))
-    datum = ((found.left[0] + found.right[0]) / 2, (top + bottom) / 2)
+    points = np.column_stack([x.ravel(), y.ravel()])
+    return advise(document.wall, document.machine, document.hangings[0], points)
+
+
+def with_anchors(document: Document, left: Point, right: Point) -> Document:
+    """The first hanging between other anchors, in whole mm; its starting place in the middle of the artwork's height."""
+    _, top, _, bottom = _box(document)
+    datum = ((left[0] + right[0]) / 2, (top + bottom) / 2)
     document = edits.set_field(document, "hangings.0.datum", tuple(round(v) for v in datum))
-    document = edits.move_anchor(document, 0, "right", tuple(round(v) for v in found.right))
-    return edits.move_anchor(document, 0, "left", tuple(round(v) for v in found.left))
+    document = edits.move_anchor(document, 0, "right", tuple(round(v) for v in right))
+    return edits.move_anchor(document, 0, "left", tuple(round(v) for v in left))
 
 
 def _box(document: Document) -> tuple[float, float, float, float]:

@@ -331,6 +331,14 @@ class MainWindow(QMainWindow):
         self._calibration.show()
         self._calibration.raise_()
 
+    def advise_anchors(self) -> None:
+        """Shows the trade-off between places for the anchors."""
+        from app.window.advice.dialog import AdviceDialog
+
+        dialog = AdviceDialog(self.session, self)
+        dialog.exec()
+        dialog.deleteLater()
+
     def _hanging_shown(self) -> int:
         kind, _, number = self.session.selection.partition(":")
         return int(number) if kind == "hanging" else 0

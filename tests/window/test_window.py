@@ -239,7 +239,7 @@ def test_better_anchors_with_one_click(qtbot, window):
         "Move", edits.set_placement(window.session.document, "placement-1", x=1450.0, y=1050.0)
     )
     before = window.session.document
-    window.actions_by_id["advise-anchors"].trigger()
+    window.mend("advise-anchors")
     qtbot.waitUntil(lambda: window.session.document is not before, timeout=30_000)
     planned(qtbot, window)
     assert window.session.exportable

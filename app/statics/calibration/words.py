@@ -35,7 +35,8 @@ def _known(f: Fitted) -> str:
 
 
 def _shown(f: Fitted, value: float) -> str:
-    return f"{f.parameter.shown(value):.{f.parameter.digits}f} {f.parameter.unit}"
+    rounded = round(f.parameter.shown(value), f.parameter.digits) + 0.0  # no minus zero
+    return f"{rounded:.{f.parameter.digits}f} {f.parameter.unit}"
 
 
 def remarks(outcome: Outcome, survey: Survey) -> list[str]:

@@ -66,11 +66,11 @@ class ErrorMap(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(260, 220)
 
-    def show_map(self, document: Document, index: int, maps: Maps, values: np.ndarray) -> None:
+    def show_map(self, document: Document, index: int, maps: Maps, values: np.ndarray, high: float) -> None:
         self._document, self._index, self._maps, self._values = document, index, maps, values
         good = values[np.isfinite(values)]
         typical = float(np.sqrt((good**2).mean())) if len(good) else 0.0
-        self._high = float(np.percentile(good, 98)) if len(good) else 1.0
+        self._high = high
         self._words = self.tr("{0:.1f} mm on average, up to {1:.1f} mm").format(
             typical, float(good.max(initial=0.0))
         )
@@ -197,8 +197,13 @@ class ResultPage(QWizardPage):
                 self.table.setItem(row, column, item)
         self.remarks.setText("\n\n".join(remarks(fitting.outcome, self._wizard.hanging.survey)))
         index = self._wizard.index
-        self._before.show_map(self._document, index, fitting.maps, fitting.maps.before)
-        self._after.show_map(self._document, index, fitting.maps, fitting.maps.after)
+        maps = fitting.maps
+        # One scale for both, or the better map would look as bad as the worse one.
+        high = max(
+            float(np.nanpercentile(v, 98)) if np.isfinite(v).any() else 1.0 for v in (maps.before, maps.after)
+        )
+        self._before.show_map(self._document, index, maps, maps.before, high)
+        self._after.show_map(self._document, index, maps, maps.after, high)
         self.completeChanged.emit()
 
     def wait(self) -> None:

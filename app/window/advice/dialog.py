@@ -1,0 +1,103 @@
+"""The dialog: what was found, the trade-off, the wall with the chosen pair, and applying it."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QThread
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+
+from app.document.document import Document
+from app.document.edits import replace
+from app.document.errors import BadValue
+from app.statics.advice import Advice
+from app.window.advice.picture import TradeOff
+from app.window.calibration.picture import SurveyPicture
+from app.window.remedies import advice_for, with_anchors
+from app.window.session import Session
+
+
+class Advising(QThread):
+    """Searches beside the window. Read `advice` or `trouble` when it has finished."""
+
+    def __init__(self, document: Document, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._document = document
+        self.advice: Advice | None = None
+        self.trouble = ""
+
+    def run(self) -> None:
+        try:
+            self.advice = advice_for(self._document)
+        except BadValue as trouble:
+            self.trouble = f"{trouble}."
+
+
+class AdviceDialog(QDialog):
+    """For the first hanging and all artwork that is shown."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(self.tr("Better anchors"))
+        self._session, self._document = session, session.document
+        self._said = QLabel(self.tr("Looking for the best places …"))
+        self._said.setWordWrap(True)
+        self._said.setMinimumHeight(2 * self._said.fontMetrics().lineSpacing())
+        self.trade_off, self._wall = TradeOff(), SurveyPicture()
+        self._wall.setAccessibleName(self.tr("The wall with the chosen anchors"))
+        self.trade_off.chosen.connect(self._choose)
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+        self.apply = buttons.addButton(
+            self.tr("Put the anchors there"), QDialogButtonBox.ButtonRole.AcceptRole
+        )
+        self.apply.setEnabled(False)
+        self.apply.setDefault(True)
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
+        row = QHBoxLayout()
+        row.addWidget(self.trade_off, 3)
+        row.addWidget(self._wall, 2)
+        column = QVBoxLayout(self)
+        column.addWidget(self._said)
+        column.addLayout(row, 1)
+        column.addWidget(buttons)
+        self.resize(900, 480)
+        self._search = Advising(self._document, self)
+        self._search.finished.connect(self._found)
+        self._search.start()
+
+    def _found(self) -> None:
+        if self._search.advice is None:
+            self._said.setText(self._search.trouble)
+            return
+        self.trade_off.show_advice(self._search.advice, self._document.wall.top)
+        self._choose(int(self._search.advice.looked_at[:, 3].argmax()))
+
+    def _choose(self, k: int) -> None:
+        x, y, distance, margin = self._search.advice.looked_at[k].tolist()
+        self._pair = ((x, y), (x + distance, y))
+        hanging = self._document.hangings[0]
+        there = replace(
+            hanging, left=replace(hanging.left, x=x, y=y), right=replace(hanging.right, x=x + distance, y=y)
+        )
+        self._wall.show_survey(self._document.wall, there, ())
+        wall = self._document.wall
+        where = self.tr(
+            "Anchors {0:.0f} mm apart, {1:.0f} mm below the ceiling, the left one {2:.0f} mm from the wall's left edge."
+        ).format(distance, y - wall.top, x - wall.left)
+        if margin > 0:
+            where += " " + self.tr(
+                "Every limit is kept with {0:.0%} to spare for all of the artwork."
+            ).format(margin)
+        else:
+            where += " " + self.tr("Some of the artwork would be outside the draw zone.")
+        self._said.setText(where)
+        self.apply.setEnabled(margin > 0)
+
+    def accept(self) -> None:
+        """Moves the anchors, as one edit; nothing when the document has changed meanwhile."""
+        if self._session.document is self._document:
+            self._session.edit(self.tr("Better anchors"), with_anchors(self._document, *self._pair))
+        super().accept()
+
+    def done(self, result: int) -> None:
+        self._search.wait()
+        super().done(result)
