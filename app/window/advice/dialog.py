@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QHBoxLayout, QLabel, QV
 from app.document.document import Document
 from app.document.edits import replace
 from app.document.errors import BadValue
+from app.document.placing import placement_corners
 from app.statics.advice import Advice
 from app.window.advice.picture import TradeOff
 from app.window.calibration.picture import SurveyPicture
@@ -49,7 +50,6 @@ class AdviceDialog(QDialog):
             self.tr("Put the anchors there"), QDialogButtonBox.ButtonRole.AcceptRole
         )
         self.apply.setEnabled(False)
-        self.apply.setDefault(True)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         row = QHBoxLayout()
@@ -59,6 +59,7 @@ class AdviceDialog(QDialog):
         column.addWidget(self._said)
         column.addLayout(row, 1)
         column.addWidget(buttons)
+        self.apply.setDefault(True)
         self.resize(900, 480)
         self._search = Advising(self._document, self)
         self._search.finished.connect(self._found)
@@ -78,7 +79,8 @@ class AdviceDialog(QDialog):
         there = replace(
             hanging, left=replace(hanging.left, x=x, y=y), right=replace(hanging.right, x=x + distance, y=y)
         )
-        self._wall.show_survey(self._document.wall, there, ())
+        outlines = tuple(placement_corners(p) for p in self._document.placements if p.visible)
+        self._wall.show_survey(self._document.wall, there, (), outlines)
         wall = self._document.wall
         where = self.tr(
             "Anchors {0:.0f} mm apart, {1:.0f} mm below the ceiling, the left one {2:.0f} mm from the wall's left edge."

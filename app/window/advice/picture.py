@@ -7,10 +7,11 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.statics.advice import Advice
+from app.statics.advice import COARSE, Advice
 from app.window.canvas.zone_layer import colours_of
 
-COLUMNS, ROWS = 26, 18
+COLUMNS, ROWS = COARSE[0], COARSE[2]
+"""Cells lie about the pairs that the search looks at first; its finer ones fall into them."""
 STEPS = 8
 
 
@@ -51,8 +52,8 @@ class TradeOff(QWidget):
         self.update()
 
     def _cells(self, distance, height):
-        column = np.clip(((distance - self._low[0]) / self._span[0] * COLUMNS).astype(int), 0, COLUMNS - 1)
-        row = np.clip(((height - self._low[1]) / self._span[1] * ROWS).astype(int), 0, ROWS - 1)
+        column = np.rint((distance - self._low[0]) / self._span[0] * (COLUMNS - 1)).astype(int)
+        row = np.rint((height - self._low[1]) / self._span[1] * (ROWS - 1)).astype(int)
         return column, row
 
     def _plot(self) -> QRectF:
@@ -85,10 +86,10 @@ class TradeOff(QWidget):
         for share in (0.0, 0.5, 1.0):
             distance, height = self._low + share * self._span
             text = f"{distance:.0f}"
-            x = plot.left() + share * plot.width() - font.horizontalAdvance(text) / 2
+            x = plot.left() + w / 2 + share * (plot.width() - w) - font.horizontalAdvance(text) / 2
             painter.drawText(QPointF(x, plot.bottom() + line), text)
             text = f"{height - self._top:.0f}"
-            y = plot.top() + share * plot.height() + line * 0.3
+            y = plot.top() + h / 2 + share * (plot.height() - h) + line * 0.3
             painter.drawText(QPointF(plot.left() - font.horizontalAdvance(text) - 5, y), text)
         box = QRectF(plot.left(), plot.bottom() + 1.2 * line, plot.width(), line * 1.2)
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self.tr("Distance between the anchors, mm"))

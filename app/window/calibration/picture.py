@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import numpy as np
 from PySide6.QtCore import QPointF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.document.calibration import LEFT, RIGHT, Mark, Measure
@@ -32,8 +33,11 @@ class SurveyPicture(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(420, 340)
 
-    def show_survey(self, wall: Wall, hanging: Hanging, marks: tuple[Mark, ...]) -> None:
-        self._wall, self._hanging, self._marks = wall, hanging, marks
+    def show_survey(
+        self, wall: Wall, hanging: Hanging, marks: tuple[Mark, ...], outlines: tuple[np.ndarray, ...] = ()
+    ) -> None:
+        """outlines: (4, 2) corners of artwork, mm."""
+        self._wall, self._hanging, self._marks, self._outlines = wall, hanging, marks, outlines
         self.update()
 
     def show_measure(self, measure: Measure | None) -> None:
@@ -50,6 +54,13 @@ class SurveyPicture(QWidget):
         painter.fillRect(view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor), PAPER)
         painter.setPen(QPen(QColor("#8a8578"), 1.0))
         painter.drawRect(view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor))
+        painter.setBrush(QColor(214, 210, 200))
+        for keep_out in wall.keep_outs:
+            painter.drawPolygon(QPolygonF([view.to_screen(*p) for p in keep_out.outline]))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(QPen(INK, 1.0, Qt.PenStyle.DashLine))
+        for outline in self._outlines:
+            painter.drawPolygon(QPolygonF([view.to_screen(*p) for p in outline.tolist()]))
         places = {m.name: view.to_screen(m.x, m.y) for m in self._marks}
         places[LEFT] = view.to_screen(self._hanging.left.x, self._hanging.left.y)
         places[RIGHT] = view.to_screen(self._hanging.right.x, self._hanging.right.y)
