@@ -1,0 +1,1 @@
+"""Tests. A package, so that a library which installs a package of this name cannot stand in front of it."""
