@@ -5,17 +5,19 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QSettings
+from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QFileDialog, QMessageBox
 
 from app.document.document import Document
 from app.document.errors import Trouble
+from app.document.language import tr
 from app.document.project import SUFFIX, read_project, write_project
+from app.window.recovery import Left
+from app.window.settings import recent, remember
+from app.window.start.pictures import keep_picture
 
 if TYPE_CHECKING:
     from app.window.window import MainWindow
-
-MOST_RECENT = 8
 
 
 class Files(QObject):
@@ -24,18 +26,18 @@ class Files(QObject):
     def __init__(self, window: MainWindow) -> None:
         super().__init__(window)
         self.window, self.session = window, window.session
-        self._settings = QSettings("Wallwright", "Wallwright")
 
     # Asking first.
 
     def may_leave(self) -> bool:
         """Whether the present document may be left: it is saved, or the person says so."""
         if not self.session.dirty:
+            self.keep_picture()
             return True
         Button = QMessageBox.StandardButton
         answer = QMessageBox.question(
-            self.window, self.tr("Unsaved changes"),
-            self.tr("Save the changes to “{0}” first?").format(self.session.name),
+            self.window, tr("Unsaved changes"),
+            tr("Save the changes to “{0}” first?").format(self.session.name),
             Button.Save | Button.Discard | Button.Cancel, Button.Save,
         )  # fmt: skip
         if answer == Button.Save:
@@ -56,7 +58,7 @@ class Files(QObject):
         if not self.may_leave():
             return
         name, _ = QFileDialog.getOpenFileName(
-            self.window, self.tr("Open a project"), self._folder(), self.tr("Projects (*{0})").format(SUFFIX)
+            self.window, tr("Open a project"), self._folder(), tr("Projects (*{0})").format(SUFFIX)
         )
         if name:
             self.open_path(Path(name))
@@ -72,7 +74,7 @@ class Files(QObject):
             self.session.trouble.emit(str(trouble))
             return False
         self.session.load(document, path)
-        self._remember(path)
+        remember(path)
         return True
 
     def save(self) -> bool:
@@ -81,7 +83,7 @@ class Files(QObject):
     def save_as(self) -> bool:
         start = str(self.session.path or Path(self._folder()) / f"{self.session.name}{SUFFIX}")
         name, _ = QFileDialog.getSaveFileName(
-            self.window, self.tr("Save the project"), start, self.tr("Projects (*{0})").format(SUFFIX)
+            self.window, tr("Save the project"), start, tr("Projects (*{0})").format(SUFFIX)
         )
         if not name:
             return False
@@ -95,31 +97,45 @@ class Files(QObject):
             self.session.trouble.emit(str(trouble))
             return False
         self.session.mark_saved(path)
-        self._remember(path)
+        remember(path)
+        self.keep_picture()
         return True
 
     def add_artwork(self) -> None:
         names, _ = QFileDialog.getOpenFileNames(
-            self.window, self.tr("Add artwork"), self._folder(), self.tr("Artwork (*.svg *.svgz)")
+            self.window, tr("Add artwork"), self._folder(), tr("Artwork (*.svg *.svgz)")
         )
         if names:
             self.session.add_files([Path(n) for n in names])
 
-    # Recent files.
+    # From the start page.
 
-    def recent(self) -> list[Path]:
-        """Projects used last, newest first, that still exist."""
-        value = self._settings.value("recent", [])
-        names = [value] if isinstance(value, str) else list(value or [])
-        return [Path(n) for n in names if Path(n).exists()]
+    def begin(self, document: Document, artwork: tuple[Path, ...], harbour: bool) -> None:
+        """Shows a new project and brings its first artwork."""
+        from app.planning.demo import with_harbour
 
-    def _remember(self, path: Path) -> None:
-        path = path.resolve()
-        names = [str(path), *(str(p) for p in self.recent() if p != path)]
-        self._settings.setValue("recent", names[:MOST_RECENT])
+        if self.may_leave():
+            self.session.load(with_harbour(document) if harbour else document, None)
+            if artwork:
+                self.session.add_files(artwork)
+
+    def open_recent(self, path: Path) -> None:
+        if self.may_leave():
+            self.open_path(path)
+
+    def recover(self, left: Left) -> None:
+        """Shows what a crash left behind; it counts as not saved, and its file goes on as this window's own."""
+        if self.may_leave():
+            self.session.load(left.document, left.path)
+            self.window.autosave.adopt(left)
+            self.session.saved = None
+            self.session.document_changed.emit()
+
+    def keep_picture(self) -> None:
+        """Keeps what the canvas shows for the list of recent projects."""
+        if self.session.path is not None and not self.window.at_start and self.window.canvas.width() > 50:
+            keep_picture(self.session.path, self.window.canvas.grab())
 
     def _folder(self) -> str:
-        recent = self.recent()
-        return str(
-            self.session.path.parent if self.session.path else recent[0].parent if recent else Path.home()
-        )
+        last = recent()[:1]
+        return str(self.session.path.parent if self.session.path else last[0].parent if last else Path.home())

@@ -8,9 +8,10 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QTimer
-from PySide6.QtWidgets import QApplication, QMessageBox
+from PySide6.QtWidgets import QApplication
 
 from app.document.document import Document
+from app.document.language import tr
 from app.document.log import log_file
 from app.window.recovery import left_behind
 from app.window.session import Session
@@ -25,37 +26,20 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
     application.setOrganizationName("Wallwright")
     window = MainWindow(Session(Document()), log_file())
     sys.excepthook = _reporter(window)
-    if not picture:
-        offer_recovery(window)
     if demo:
         window.files.demo()
     for path in paths:
         window.files.open_path(Path(path))
+    if not (demo or paths):
+        window.show_start()
+    elif left_behind():
+        window.say(tr("There is work that was not saved last time: choose Start page in the File menu."))
     window.show()
     if picture:
         _paint_when_planned(window, Path(picture))
-    elif window.session.plan_is_stale:
+    elif window.session.plan_is_stale and not window.at_start:
         window.session.plan_now()
     return application.exec()
-
-
-def offer_recovery(window: MainWindow) -> None:
-    """Asks about work that a crash left behind; the newest is opened, or all is forgotten."""
-    left = left_behind()
-    if not left:
-        return
-    Button = QMessageBox.StandardButton
-    answer = QMessageBox.question(
-        window, window.tr("Unsaved work"),
-        window.tr("Wallwright ended unexpectedly last time. Open the work that was not saved?"),
-        Button.Open | Button.Discard, Button.Open,
-    )  # fmt: skip
-    if answer == Button.Open:
-        window.session.load(left[0].document, left[0].path)
-        window.session.saved = None
-        window.session.document_changed.emit()
-    for one in left:
-        one.forget()
 
 
 def _paint_when_planned(window: MainWindow, file: Path) -> None:
@@ -86,7 +70,7 @@ def _reporter(window: MainWindow):
     def report(kind, error, trace) -> None:
         logging.getLogger("wallwright").error("unexpected failure", exc_info=(kind, error, trace))
         window.say(
-            window.tr("A fault in the program ({0}); its details are in the log file. Your project is untouched; "
+            tr("A fault in the program ({0}); its details are in the log file. Your project is untouched; "
                       "save it under a new name to be safe.").format(kind.__name__)
         )  # fmt: skip
 

@@ -38,6 +38,8 @@ class Left:
     document: Document
     path: Path | None
     """Where its project was saved, if it was."""
+    when: float
+    """Of the last writing, s since 1970."""
 
     def forget(self) -> None:
         self.file.unlink(missing_ok=True)
@@ -50,7 +52,8 @@ def left_behind() -> list[Left]:
     if not folder().is_dir():
         return found
     for file in sorted(folder().glob(f"*{SUFFIX}"), key=lambda f: f.stat().st_mtime, reverse=True):
-        if file.stem.isdigit() and _runs(int(file.stem)):
+        process = file.stem.partition("-")[0]
+        if process.isdigit() and _runs(int(process)):
             continue
         try:
             document = read_project(file)
@@ -62,7 +65,7 @@ def left_behind() -> list[Left]:
         with contextlib.suppress(OSError, ValueError):
             name = json.loads(file.with_suffix(".json").read_text(encoding="utf-8"))["path"]
             path = Path(name) if name else None
-        found.append(Left(file, document, path))
+        found.append(Left(file, document, path, file.stat().st_mtime))
     return found
 
 
@@ -119,6 +122,12 @@ class Autosave(QObject):
         self._soon.timeout.connect(self._keep)
         session.document_changed.connect(self._changed)
         session.file_changed.connect(self._changed)
+
+    def adopt(self, left: Left) -> None:
+        """Goes on with a file that was left behind: it is never away, and is removed like this window's own."""
+        for suffix in (SUFFIX, ".json"):
+            with contextlib.suppress(FileNotFoundError):
+                left.file.with_suffix(suffix).replace(self.file.with_suffix(suffix))
 
     def _changed(self) -> None:
         # Not restarted by each edit: dragging for a minute must not put the saving off for a minute.

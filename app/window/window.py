@@ -5,42 +5,39 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSize, Qt, QUrl
-from PySide6.QtGui import QAction, QCloseEvent, QDesktopServices, QKeySequence
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
 from PySide6.QtWidgets import (
     QComboBox,
     QDockWidget,
-    QFrame,
-    QHBoxLayout,
     QLabel,
     QMainWindow,
-    QMessageBox,
     QProgressBar,
     QPushButton,
+    QStackedWidget,
     QToolBar,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )  # fmt: skip
 
-from app.document import edits
-from app.document.errors import BadValue
-from app.document.wall import KeepOut
+from app.document.language import tr
 from app.statics.layer_names import LAYER_TITLES
-from app.window import remedies
-from app.window.actions import ACTIONS, MENUS, translated
+from app.window.actions import ACTIONS, MENUS
 from app.window.canvas.canvas import Canvas
+from app.window.editing import Editing
 from app.window.files import Files
-from app.window.mending import Mending
+from app.window.message_bar import MessageBar
 from app.window.panels.checks_panel import ChecksPanel
 from app.window.panels.contents import Contents
 from app.window.panels.inspector import Inspector
 from app.window.panels.time_strip import TimeStrip
 from app.window.recovery import Autosave
 from app.window.session import Session
+from app.window.settings import recent
 
 if TYPE_CHECKING:
     from app.window.calibration.wizard import CalibrationWizard
+    from app.window.start.start_page import StartPage
 
 
 class MainWindow(QMainWindow):
@@ -48,33 +45,37 @@ class MainWindow(QMainWindow):
 
     def __init__(self, session: Session, log_file: Path | None = None) -> None:
         super().__init__()
-        self.session, self._log_file = session, log_file
+        self.session, self.log_file = session, log_file
         session.setParent(self)
         self.files = Files(self)
+        self.editing = Editing(self)
         self.autosave = Autosave(session)
-        self._mending: Mending | None = None
         self._calibration: CalibrationWizard | None = None
         self.canvas = Canvas(session)
         self.strip = TimeStrip(session)
+        self.start_page: StartPage | None = None
+        self.bar = MessageBar()
+        self._pages = QStackedWidget()
         self.setCentralWidget(self._middle())
         self.setDockOptions(QMainWindow.DockOption.AnimatedDocks)
-        upper = self._dock(self.tr("Contents"), Contents(session), Qt.DockWidgetArea.LeftDockWidgetArea, 230)
+        upper = self._dock(tr("Contents"), Contents(session), Qt.DockWidgetArea.LeftDockWidgetArea, 230)
         titles = {
-            "move-in": self.tr("Move in"), "shrink": self.tr("Shrink to fit"), "clip": self.tr("Clip"),
-            "override": self.tr("Override"), "advise-anchors": self.tr("Better anchors"),
-            "calibrate": self.tr("Calibrate …"),
+            "move-in": tr("Move in"), "shrink": tr("Shrink to fit"), "clip": tr("Clip"),
+            "override": tr("Override"), "advise-anchors": tr("Better anchors"),
+            "calibrate": tr("Calibrate …"),
         }  # fmt: skip
         self.checks = ChecksPanel(session, titles)
-        lower = self._dock(self.tr("Checks"), self.checks, Qt.DockWidgetArea.LeftDockWidgetArea, 230)
-        self._dock(self.tr("Properties"), Inspector(session), Qt.DockWidgetArea.RightDockWidgetArea, 300)
+        lower = self._dock(tr("Checks"), self.checks, Qt.DockWidgetArea.LeftDockWidgetArea, 230)
+        self._dock(tr("Properties"), Inspector(session), Qt.DockWidgetArea.RightDockWidgetArea, 300)
         self.actions_by_id: dict[str, QAction] = {}
         self._make_actions()
         self._status()
         self.checks.show_place.connect(self.canvas.look_at)
-        self.checks.remedy.connect(self.mend)
+        self.checks.remedy.connect(self.editing.mend)
         self.strip.moved.connect(self._moment)
         self.canvas.hovered.connect(self._position.setText)
         session.trouble.connect(self.say)
+        session.document_changed.connect(self.show_wall)
         session.progress_changed.connect(self._progress)
         session.exported.connect(self._exported)
         for signal in (
@@ -91,34 +92,14 @@ class MainWindow(QMainWindow):
     # Parts.
 
     def _middle(self) -> QWidget:
-        page = QWidget()
-        column = QVBoxLayout(page)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        self._bar = QFrame()
-        self._bar.setAutoFillBackground(True)
-        self._bar.setFrameShape(QFrame.Shape.StyledPanel)
-        line = QHBoxLayout(self._bar)
-        line.setContentsMargins(10, 4, 6, 4)
-        self._sentence = QLabel()
-        self._sentence.setWordWrap(True)
-        self._sentence.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        close = QToolButton()
-        close.setText("✕")
-        close.setAutoRaise(True)
-        close.setAccessibleName(self.tr("Close this message"))
-        close.clicked.connect(self._bar.hide)
-        self._open_folder = QPushButton(self.tr("Open the folder"))
-        self._open_folder.clicked.connect(
-            lambda: QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._folder_to_open)))
-        )
-        line.addWidget(self._sentence, 1)
-        line.addWidget(self._open_folder)
-        line.addWidget(close)
-        self._bar.hide()
-        column.addWidget(self._bar)
-        column.addWidget(self.canvas, 1)
-        column.addWidget(self.strip)
+        work, page = QWidget(), QWidget()
+        self._pages.addWidget(work)
+        for widget, parts in ((work, (self.canvas, self.strip)), (page, (self.bar, self._pages))):
+            column = QVBoxLayout(widget)
+            column.setContentsMargins(0, 0, 0, 0)
+            column.setSpacing(0)
+            for part in parts:
+                column.addWidget(part, 1 if part in (self.canvas, self._pages) else 0)
         return page
 
     def _dock(self, title: str, widget: QWidget, area: Qt.DockWidgetArea, width: int) -> QDockWidget:
@@ -131,13 +112,13 @@ class MainWindow(QMainWindow):
         return dock
 
     def _make_actions(self) -> None:
-        bar = QToolBar(self.tr("Tools"))
+        bar = QToolBar(tr("Tools"))
         bar.setObjectName("tools")
         bar.setMovable(False)
         bar.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
-        menus = {name: self.menuBar().addMenu(translated(name)) for name in MENUS}
+        menus = {name: self.menuBar().addMenu(tr(name)) for name in MENUS}
         for declared in ACTIONS:
-            title, help = translated(declared.title), translated(declared.help)
+            title, help = tr(declared.title), tr(declared.help)
             action = QAction(title, self)
             if declared.icon is not None:
                 action.setIcon(self.style().standardIcon(declared.icon))
@@ -153,18 +134,18 @@ class MainWindow(QMainWindow):
             if declared.in_tool_bar:
                 bar.addAction(action)
             if declared.id == "open":
-                self._recent_menu = menus["File"].addMenu(self.tr("Open &recent"))
+                self._recent_menu = menus["File"].addMenu(tr("Open &recent"))
                 self._recent_menu.aboutToShow.connect(self._fill_recent)
         bar.addSeparator()
         zone = QComboBox()
-        zone.setAccessibleName(self.tr("Draw zone shows"))
-        zone.setToolTip(self.tr("What the colours of the draw zone show"))
-        zone.addItem(self.tr("No draw zone"), "")
+        zone.setAccessibleName(tr("Draw zone shows"))
+        zone.setToolTip(tr("What the colours of the draw zone show"))
+        zone.addItem(tr("No draw zone"), "")
         for name, title in LAYER_TITLES.items():
             zone.addItem(title, name)
         zone.setCurrentIndex(1)
         zone.activated.connect(lambda: self._choose_layer(zone.currentData()))
-        bar.addWidget(QLabel(self.tr("Draw zone:") + " "))
+        bar.addWidget(QLabel(tr("Draw zone:") + " "))
         bar.addWidget(zone)
         self.addToolBar(bar)
 
@@ -175,8 +156,8 @@ class MainWindow(QMainWindow):
         self._done.setRange(0, 1000)
         self._done.setMaximumWidth(160)
         self._done.setTextVisible(False)
-        self._done.setAccessibleName(self.tr("Progress of planning"))
-        self._stop = QPushButton(self.tr("Cancel"))
+        self._done.setAccessibleName(tr("Progress of planning"))
+        self._stop = QPushButton(tr("Cancel"))
         self._stop.clicked.connect(self.session.cancel)
         self.statusBar().addWidget(self._position)
         for widget in (self._stage, self._done, self._stop):
@@ -190,19 +171,19 @@ class MainWindow(QMainWindow):
             self.actions_by_id[declared.id].setEnabled(declared.enabled(self))
         history = self.session.history
         for name, steps, word in (
-            ("undo", history.past, self.tr("Undo")),
-            ("redo", history.future, self.tr("Redo")),
+            ("undo", history.past, tr("Undo")),
+            ("redo", history.future, tr("Redo")),
         ):
             title = f"{word}: {steps[-1][0]}" if steps else word
             self.actions_by_id[name].setText(word)
             self.actions_by_id[name].setToolTip(title)
-        self.setWindowTitle(f"{self.session.name}[*] – Wallwright")
+        self.setWindowTitle("Wallwright" if self.at_start else f"{self.session.name}[*] – Wallwright")
         self.setWindowModified(self.session.dirty)
 
     def _progress(self, stage: str, done: float) -> None:
         titles = {
-            "read": self.tr("Reading artwork"), "strokes": self.tr("Making strokes"), "zone": self.tr("Checking the zone"),
-            "order": self.tr("Ordering strokes"), "motion": self.tr("Timing the motion"), "write": self.tr("Writing files"),
+            "read": tr("Reading artwork"), "strokes": tr("Making strokes"), "zone": tr("Checking the zone"),
+            "order": tr("Ordering strokes"), "motion": tr("Timing the motion"), "write": tr("Writing files"),
         }  # fmt: skip
         busy = bool(stage)
         for widget in (self._stage, self._done, self._stop):
@@ -227,92 +208,47 @@ class MainWindow(QMainWindow):
 
     def say(self, sentence: str, folder: Path | None = None) -> None:
         """Shows a sentence above the canvas; it stays until closed or replaced."""
-        self._sentence.setText(sentence)
-        self._folder_to_open = folder
-        self._open_folder.setVisible(folder is not None)
-        self._bar.show()
+        self.bar.say(sentence, folder)
+
+    # The start page.
+
+    @property
+    def at_start(self) -> bool:
+        """Whether the start page is shown instead of the wall."""
+        return self._pages.currentWidget() is self.start_page
+
+    def show_start(self) -> None:
+        """Shows the start page; opening or editing anything leaves it."""
+        if self.start_page is None:
+            from app.window.start.start_page import StartPage
+
+            self.start_page = StartPage()
+            self.start_page.demo.connect(self.files.demo)
+            self.start_page.open.connect(self.files.open)
+            self.start_page.open_path.connect(self.files.open_recent)
+            self.start_page.recover.connect(self.files.recover)
+            self.start_page.form.made.connect(self.files.begin)
+            self.start_page.form.refused.connect(self.say)
+            self._pages.addWidget(self.start_page)
+        else:
+            self.start_page.fill()
+        self._pages.setCurrentWidget(self.start_page)
+        self._show_docks(False)
+        self.start_page.demo_button.setFocus()
+
+    def show_wall(self) -> None:
+        """Leaves the start page."""
+        if self.at_start:
+            self._pages.setCurrentIndex(0)
+            self._show_docks(True)
+            self.canvas.setFocus()
+
+    def _show_docks(self, shown: bool) -> None:
+        for dock in self.findChildren(QDockWidget):
+            dock.setVisible(shown)
+        self._refresh()
 
     # What actions do.
-
-    def mend(self, remedy: str) -> None:
-        """Carries out a remedy of a check; what takes long is computed beside the window."""
-        if remedy == "calibrate":
-            self.calibrate()
-            return
-        long = {
-            "move-in": (self.tr("Move in"), remedies.moved_in),
-            "shrink": (self.tr("Shrink to fit"), remedies.shrunk),
-            "advise-anchors": (self.tr("Better anchors"), remedies.anchors_advised),
-        }
-        if remedy not in long:
-            self.session.set_field(
-                self.tr("Outside the zone: {0}").format(remedy), "settings.outside", remedy
-            )
-        elif self._mending is None:
-            title, function = long[remedy]
-            self._mending = Mending(title, function, self.session.document, self)
-            self._mending.finished.connect(self._mended)
-            self.statusBar().showMessage(self.tr("{0} …").format(title))
-            self._mending.start()
-
-    def _mended(self) -> None:
-        mending, self._mending = self._mending, None
-        self.statusBar().clearMessage()
-        if mending.trouble:
-            self.say(mending.trouble)
-        elif (
-            mending.before is self.session.document
-        ):  # else the person has gone on, and it answers an old question
-            self.session.edit(mending.title, mending.after)
-            self.canvas.fit()
-        mending.deleteLater()
-
-    def duplicate(self) -> None:
-        if self.session.placement_id:
-            document, placed = edits.duplicate_placement(self.session.document, self.session.placement_id)
-            if self.session.edit(self.tr("Duplicate"), document):
-                self.session.select(f"placement:{placed.id}")
-
-    def remove(self) -> None:
-        kind, _, name = self.session.selection.partition(":")
-        try:
-            if kind == "placement":
-                self.session.edit(self.tr("Remove"), edits.remove_placement(self.session.document, name))
-            elif kind == "keepout":
-                self.session.edit(
-                    self.tr("Remove a keep-out"), edits.remove_keep_out(self.session.document, int(name))
-                )
-            elif kind == "pen":
-                self.session.edit(self.tr("Remove a pen"), edits.remove_pen(self.session.document, name))
-        except BadValue as trouble:
-            self.say(f"{trouble}.")
-
-    def add_pen(self) -> None:
-        document, pen = edits.add_pen(self.session.document, self.tr("New pen"), "#2f7d4f", 2.0)
-        if self.session.edit(self.tr("Add a pen"), document):
-            self.session.select(f"pen:{pen.id}")
-
-    def pens_for_colours(self) -> None:
-        """A pen for each colour of the artwork that no pen has."""
-        from app.artwork.colour import name_of
-
-        document = self.session.document
-        have = {p.colour for p in document.pens}
-        width = document.pens[0].width
-        for report in self.session.preview.reports if self.session.preview else ():
-            for use in report.colours:
-                if use.colour not in have and use.colour != "#ffffff":
-                    have.add(use.colour)
-                    document, _ = edits.add_pen(document, name_of(use.colour), use.colour, width)
-        self.session.edit(self.tr("Pens for the colours"), document)
-
-    def add_keep_out(self) -> None:
-        wall = self.session.document.wall
-        x, y = wall.left + wall.width / 2, wall.top + 0.8 * wall.height
-        outline = ((x - 200, y - 200), (x + 200, y - 200), (x + 200, y + 200), (x - 200, y + 200))
-        keep_outs = (*wall.keep_outs, KeepOut(self.tr("Keep-out"), outline))
-        self.session.set_field(self.tr("Add a keep-out"), "wall.keep_outs", keep_outs)
-        self.session.select(f"keepout:{len(keep_outs) - 1}")
 
     def export(self) -> None:
         from app.window.export_dialog import ExportDialog, proposed_folder
@@ -351,48 +287,23 @@ class MainWindow(QMainWindow):
         folder = Path(files[0]).parent
         names = ", ".join(Path(f).name for f in files)
         self.say(
-            self.tr("The job is in {0}: {1}. Each file was read back and compared.").format(folder, names),
+            tr("The job is in {0}: {1}. Each file was read back and compared.").format(folder, names),
             folder,
         )
 
-    def show_shortcuts(self) -> None:
-        rows = "".join(
-            f"<tr><td>{translated(d.title).replace('&', '')}&nbsp;&nbsp;</td>"
-            f"<td><b>{self.actions_by_id[d.id].shortcut().toString(QKeySequence.SequenceFormat.NativeText)}</b>&nbsp;&nbsp;"
-            f"</td><td>{translated(d.help)}</td></tr>"
-            for d in ACTIONS
-        )
-        QMessageBox.information(self, self.tr("Shortcuts"), f"<table>{rows}</table>")
-
-    def show_cautions(self) -> None:
-        from app.jobs.sheet.cautions import CAUTIONS
-
-        items = "".join(f"<li>{caution}</li>" for caution in CAUTIONS)
-        QMessageBox.information(self, self.tr("Cautions"), f"<ul>{items}</ul>")
-
-    def show_about(self) -> None:
-        from app import __version__
-
-        text = self.tr("Wallwright {0}").format(__version__)
-        if self._log_file is not None:
-            text += "<br>" + self.tr("Log file: {0}").format(self._log_file)
-        QMessageBox.about(self, self.tr("About Wallwright"), text)
-
     def _fill_recent(self) -> None:
         self._recent_menu.clear()
-        for path in self.files.recent():
-            self._recent_menu.addAction(
-                path.name, lambda p=path: self.files.may_leave() and self.files.open_path(p)
-            )
+        for path in recent():
+            self._recent_menu.addAction(path.name, lambda p=path: self.files.open_recent(p))
         if self._recent_menu.isEmpty():
-            self._recent_menu.addAction(self.tr("None yet")).setEnabled(False)
+            self._recent_menu.addAction(tr("None yet")).setEnabled(False)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if not self.files.may_leave():
             event.ignore()
             return
-        if self._mending is not None:
-            self._mending.wait()
+        self.editing.wait()
+        self.files.keep_picture()
         self.autosave.close()
         self.session.close()
         self.canvas.close_ink()

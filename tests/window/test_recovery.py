@@ -8,11 +8,12 @@ import sys
 import time
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QPushButton
 
 from app.document import edits
 from app.planning.demo import demo_document
 from app.window import recovery
-from app.window.main import offer_recovery
 from app.window.session import Session
 from app.window.window import MainWindow
 
@@ -109,18 +110,20 @@ def test_undoing_to_the_saved_state_forgets(qtbot, window):
     qtbot.waitUntil(lambda: not window.autosave.file.exists(), timeout=5000)
 
 
-def test_what_was_left_is_offered_and_counts_as_unsaved(qtbot, window, monkeypatch):
-    from PySide6.QtWidgets import QMessageBox
-
+def test_what_was_left_is_offered_and_counts_as_unsaved(qtbot, window):
     from app.document.project import write_project
 
     changed = edits.set_field(demo_document(), "hangings.0.name", "Rescued")
     recovery.folder().mkdir(parents=True)
-    write_project(recovery.folder() / "999999999.wallwright", changed)
+    write_project(recovery.folder() / "999999999-1.wallwright", changed)
     (recovery.folder() / "999999998.wallwright").write_bytes(b"half")
-    monkeypatch.setattr(QMessageBox, "question", lambda *a, **k: QMessageBox.StandardButton.Open)
-    offer_recovery(window)
-    assert window.session.document == changed and window.session.dirty
+    window.show_start()
+    button = next(b for b in window.start_page.findChildren(QPushButton) if b.text() == "Open")
+    qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+    assert window.session.document == changed and window.session.dirty and not window.at_start
     assert not list(recovery.folder().glob("99999999*"))
-    offer_recovery(window)  # nothing more to offer: no question, nothing changes
-    assert window.session.document == changed
+    assert recovery.read_project(window.autosave.file) == changed  # never away
+    window.show_start()
+    assert not [
+        b for b in window.start_page.findChildren(QPushButton) if b.text() == "Open" and b.isVisible()
+    ]

@@ -30,6 +30,7 @@ from app.window.history import History
 from app.window.panels.number_field import NumberField, evaluate
 from app.window.remedies import moved_in, shrunk
 from app.window.session import Session
+from app.window.settings import recent
 from app.window.window import MainWindow
 
 
@@ -169,8 +170,8 @@ def test_a_broken_file_gives_a_sentence_and_changes_nothing(qtbot, window, tmp_p
     bad = tmp_path / "bad.svg"
     bad.write_text("not a drawing")
     window.files.open_path(bad)
-    qtbot.waitUntil(window._bar.isVisible, timeout=10_000)
-    assert "bad.svg" in window._sentence.text()
+    qtbot.waitUntil(window.bar.isVisible, timeout=10_000)
+    assert "bad.svg" in window.bar.sentence.text()
     project = tmp_path / "bad.wallwright"
     project.write_bytes(b"junk")
     assert not window.files.open_path(project)
@@ -191,7 +192,7 @@ def test_numbers_take_units_and_arithmetic(qtbot, window):
     field.selectAll()
     qtbot.keyClicks(field, "minus nothing")
     qtbot.keyClick(field, Qt.Key.Key_Return)
-    assert window._bar.isVisible()
+    assert window.bar.isVisible()
     assert window.session.document.placements[0].width == pytest.approx(800)
 
 
@@ -239,7 +240,7 @@ def test_better_anchors_with_one_click(qtbot, window):
         "Move", edits.set_placement(window.session.document, "placement-1", x=1450.0, y=1050.0)
     )
     before = window.session.document
-    window.mend("advise-anchors")
+    window.editing.mend("advise-anchors")
     qtbot.waitUntil(lambda: window.session.document is not before, timeout=30_000)
     planned(qtbot, window)
     assert window.session.exportable
@@ -262,7 +263,7 @@ def test_export_by_mouse(qtbot, window, tmp_path, monkeypatch):
         QTimer.singleShot(0, type_a_folder)
         window.actions_by_id["export"].trigger()
     assert (folder / "hanging-sheet.pdf").exists()
-    assert window._bar.isVisible() and window._open_folder.isVisible()
+    assert window.bar.isVisible() and window.bar.open_folder.isVisible()
 
 
 def test_save_open_and_the_question_about_changes(qtbot, window, tmp_path, monkeypatch):
@@ -281,7 +282,7 @@ def test_save_open_and_the_question_about_changes(qtbot, window, tmp_path, monke
     assert window.session.document == Document()
     assert window.files.open_path(path)
     assert window.session.document.hangings[0].name == "Kitchen"
-    assert path in window.files.recent()
+    assert path in recent()
 
 
 def test_playing_moves_the_machine(qtbot, window):

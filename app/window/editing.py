@@ -1,0 +1,109 @@
+"""The edits behind actions and remedies that need more than one call: each ends in one step of undo."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+
+from app.document import edits
+from app.document.errors import BadValue
+from app.document.language import tr
+from app.document.wall import KeepOut
+from app.window import remedies
+from app.window.mending import Mending
+
+if TYPE_CHECKING:
+    from app.window.window import MainWindow
+
+
+class Editing(QObject):
+    """The editing side of one window."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self.window, self.session = window, window.session
+        self._mending: Mending | None = None
+
+    def mend(self, remedy: str) -> None:
+        """Carries out a remedy of a check; what takes long is computed beside the window."""
+        if remedy == "calibrate":
+            self.window.calibrate()
+            return
+        long = {
+            "move-in": (tr("Move in"), remedies.moved_in),
+            "shrink": (tr("Shrink to fit"), remedies.shrunk),
+            "advise-anchors": (tr("Better anchors"), remedies.anchors_advised),
+        }
+        if remedy not in long:
+            self.session.set_field(tr("Outside the zone: {0}").format(remedy), "settings.outside", remedy)
+        elif self._mending is None:
+            title, function = long[remedy]
+            self._mending = Mending(title, function, self.session.document, self)
+            self._mending.finished.connect(self._mended)
+            self.window.statusBar().showMessage(tr("{0} …").format(title))
+            self._mending.start()
+
+    def _mended(self) -> None:
+        mending, self._mending = self._mending, None
+        self.window.statusBar().clearMessage()
+        if mending.trouble:
+            self.window.say(mending.trouble)
+        elif (
+            mending.before is self.session.document
+        ):  # else the person has gone on, and it answers an old question
+            self.session.edit(mending.title, mending.after)
+            self.window.canvas.fit()
+        mending.deleteLater()
+
+    def duplicate(self) -> None:
+        if self.session.placement_id:
+            document, placed = edits.duplicate_placement(self.session.document, self.session.placement_id)
+            if self.session.edit(tr("Duplicate"), document):
+                self.session.select(f"placement:{placed.id}")
+
+    def remove(self) -> None:
+        kind, _, name = self.session.selection.partition(":")
+        try:
+            if kind == "placement":
+                self.session.edit(tr("Remove"), edits.remove_placement(self.session.document, name))
+            elif kind == "keepout":
+                self.session.edit(
+                    tr("Remove a keep-out"), edits.remove_keep_out(self.session.document, int(name))
+                )
+            elif kind == "pen":
+                self.session.edit(tr("Remove a pen"), edits.remove_pen(self.session.document, name))
+        except BadValue as trouble:
+            self.window.say(f"{trouble}.")
+
+    def add_pen(self) -> None:
+        document, pen = edits.add_pen(self.session.document, tr("New pen"), "#2f7d4f", 2.0)
+        if self.session.edit(tr("Add a pen"), document):
+            self.session.select(f"pen:{pen.id}")
+
+    def pens_for_colours(self) -> None:
+        """A pen for each colour of the artwork that no pen has."""
+        from app.artwork.colour import name_of
+
+        document = self.session.document
+        have = {p.colour for p in document.pens}
+        width = document.pens[0].width
+        for report in self.session.preview.reports if self.session.preview else ():
+            for use in report.colours:
+                if use.colour not in have and use.colour != "#ffffff":
+                    have.add(use.colour)
+                    document, _ = edits.add_pen(document, name_of(use.colour), use.colour, width)
+        self.session.edit(tr("Pens for the colours"), document)
+
+    def add_keep_out(self) -> None:
+        wall = self.session.document.wall
+        x, y = wall.left + wall.width / 2, wall.top + 0.8 * wall.height
+        outline = ((x - 200, y - 200), (x + 200, y - 200), (x + 200, y + 200), (x - 200, y + 200))
+        keep_outs = (*wall.keep_outs, KeepOut(tr("Keep-out"), outline))
+        self.session.set_field(tr("Add a keep-out"), "wall.keep_outs", keep_outs)
+        self.session.select(f"keepout:{len(keep_outs) - 1}")
+
+    def wait(self) -> None:
+        """Until nothing is computed any more."""
+        if self._mending is not None:
+            self._mending.wait()

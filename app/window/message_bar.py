@@ -1,0 +1,46 @@
+"""The sentence above the canvas."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import Qt, QUrl
+from PySide6.QtGui import QDesktopServices
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QToolButton, QWidget
+
+from app.document.language import tr
+
+
+class MessageBar(QFrame):
+    """Hidden until there is something to say."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAutoFillBackground(True)
+        self.setFrameShape(QFrame.Shape.StyledPanel)
+        line = QHBoxLayout(self)
+        line.setContentsMargins(10, 4, 6, 4)
+        self.sentence = QLabel()
+        self.sentence.setWordWrap(True)
+        self.sentence.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        close = QToolButton()
+        close.setText("✕")
+        close.setAutoRaise(True)
+        close.setAccessibleName(tr("Close this message"))
+        close.setToolTip(tr("Close this message"))
+        close.clicked.connect(self.hide)
+        self.open_folder = QPushButton(tr("Open the folder"))
+        self.open_folder.clicked.connect(
+            lambda: QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._folder)))
+        )
+        line.addWidget(self.sentence, 1)
+        line.addWidget(self.open_folder)
+        line.addWidget(close)
+        self.hide()
+
+    def say(self, sentence: str, folder: Path | None = None) -> None:
+        """folder: one that a button opens."""
+        self.sentence.setText(sentence)
+        self._folder = folder
+        self.open_folder.setVisible(folder is not None)
+        self.show()

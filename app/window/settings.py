@@ -1,0 +1,30 @@
+"""Choices of the person that belong to no project: recent files, language, places of the windows."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QSettings
+
+from app.document.log import state_folder
+
+MOST_RECENT = 8
+
+
+def settings() -> QSettings:
+    """The person's settings file."""
+    return QSettings(str(state_folder() / "settings.ini"), QSettings.Format.IniFormat)
+
+
+def recent() -> list[Path]:
+    """Projects used last, newest first, that still exist."""
+    value = settings().value("recent", [])
+    names = [value] if isinstance(value, str) else list(value or [])
+    return [Path(n) for n in names if Path(n).exists()]
+
+
+def remember(path: Path) -> None:
+    """Puts a project at the head of the recent ones."""
+    path = path.resolve()
+    names = [str(path), *(str(p) for p in recent() if p != path)]
+    settings().setValue("recent", names[:MOST_RECENT])

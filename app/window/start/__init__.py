@@ -1,0 +1,1 @@
+"""The page that the window shows before there is a project."""
