@@ -49,3 +49,52 @@ def at(motion: Motion, times: np.ndarray) -> Moments:
         motion.belts[i] + share[:, None] * (motion.belts[j] - motion.belts[i]),
         run, motion.down[run] & ~resting, i,
     )  # fmt: skip
+
+
+def moment_near(motion: Motion, point: tuple[float, float], reach: float) -> float | None:
+    """The time, s, at which the pen, on the wall, passes nearest to a point, mm; None when never within reach, mm.
+
+    Of several passages equally near it is the first.
+    """
+    if len(motion.time) < 2:
+        return None
+    down = np.repeat(motion.down, np.diff(motion.runs))
+    ends = np.zeros(len(motion.time), dtype=bool)
+    ends[motion.runs[1:] - 1] = True
+    first = np.flatnonzero(down & ~ends)
+    if not len(first):
+        return None
+    a, b = motion.pen_xy[first], motion.pen_xy[first + 1]
+    way = b - a
+    length = (way**2).sum(axis=1)
+    share = np.clip(((np.array(point) - a) * way).sum(axis=1) / np.maximum(length, 1e-12), 0.0, 1.0)
+    far = np.hypot(*(a + share[:, None] * way - point).T)
+    best = int(np.argmin(far))
+    if far[best] > reach:
+        return None
+    i = int(first[best])
+    # Along the segment the speed changes evenly: the share of the way is turned into a share of the time.
+    v0, v1 = motion.speed[i], motion.speed[i + 1]
+    t0, t1 = motion.time[i], motion.time[i + 1]
+    total = (v0 + v1) / 2
+    if total <= 0 or t1 <= t0:
+        return float(t0)
+    gain = v1 - v0
+    s = share[best] * total
+    part = s / v0 if abs(gain) < 1e-9 else (np.sqrt(max(v0**2 + 2 * gain * s, 0.0)) - v0) / gain
+    return float(t0 + np.clip(part, 0.0, 1.0) * (t1 - t0))
+
+
+def stroke_starts(motion: Motion) -> np.ndarray:
+    """(s,) s: when each stroke begins, in drawing order."""
+    return motion.time[motion.runs[:-1][motion.down]]
+
+
+def block_times(motion: Motion) -> np.ndarray:
+    """(b, 2) s: begin and end of each pen's block."""
+    return np.array(
+        [
+            (motion.time[motion.runs[b.first_run]], motion.time[motion.runs[b.last_run] - 1])
+            for b in motion.blocks
+        ]
+    ).reshape(-1, 2)

@@ -34,6 +34,11 @@ class Declared:
     in_tool_bar: bool = False
 
 
+def playable(window: MainWindow) -> bool:
+    """Whether there is a fresh plan to play."""
+    return window.strip.bar.isEnabled()
+
+
 MENUS = (marked("File"), marked("Edit"), marked("View"), marked("Job"), marked("Help"))
 
 ACTIONS = (
@@ -84,7 +89,26 @@ ACTIONS = (
              lambda w: any(p.visible for p in w.session.document.placements)),
     Declared("calibrate", "Job", "Ca&librate…", "Draw a few crosses, measure between them, and learn what machine "
              "and anchors really are.", lambda w: w.calibrate()),
-    Declared("play", "Job", "Pla&y or pause", "Play the planned job.", lambda w: w.strip.toggle(), "Ctrl+P"),
+    Declared("play", "Job", "Pla&y or pause", "Play the planned job.", lambda w: w.strip.player.toggle(), "Ctrl+P",
+             None, playable),
+    Declared("play-back", "Job", "Play &backwards", "Play the planned job back from here.",
+             lambda w: w.strip.player.toggle(backwards=True), "Ctrl+Shift+P", None, playable),
+    Declared("faster", "Job", "&Faster", "Play at the next higher speed.", lambda w: w.strip.player.faster(True),
+             "Ctrl+Up", None, playable),
+    Declared("slower", "Job", "&Slower", "Play at the next lower speed.", lambda w: w.strip.player.faster(False),
+             "Ctrl+Down", None, playable),
+    Declared("next-stroke", "Job", "&Next stroke", "To the moment at which the next stroke begins.",
+             lambda w: w.strip.player.step_stroke(True), "Ctrl+Right", None, playable),
+    Declared("previous-stroke", "Job", "Pre&vious stroke", "To the moment at which this stroke begins, or the one before.",
+             lambda w: w.strip.player.step_stroke(False), "Ctrl+Left", None, playable),
+    Declared("next-pen", "Job", "Next p&en", "To the moment at which the next pen begins.",
+             lambda w: w.strip.player.step_pen(True), "Ctrl+Shift+Right", None, playable),
+    Declared("previous-pen", "Job", "Previous pen", "To the moment at which this pen begins, or the one before.",
+             lambda w: w.strip.player.step_pen(False), "Ctrl+Shift+Left", None, playable),
+    Declared("whole-job", "Job", "Show the &whole job", "All strokes again instead of a moment.",
+             lambda w: w.strip.player.seek(w.strip.player.length), "Ctrl+Shift+End", None, playable),
+    Declared("plots", "Job", "Plo&ts", "Belt tension, pen speed and torque margin over time.",
+             lambda w: w.strip.plots.toggle(), "Ctrl+Shift+G", None, playable),
     Declared("shortcuts", "Help", "&Shortcuts", "All actions with their keys.", lambda w: help.show_shortcuts(w),
              Key.HelpContents),
     Declared("cautions", "Help", "&Cautions", "What can hurt at the wall.", lambda w: help.show_cautions(w)),

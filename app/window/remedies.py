@@ -102,6 +102,12 @@ def _nearest_fit(zone: Zone, box: tuple[float, float, float, float]) -> tuple[fl
     return float(move_x[best]), float(move_y[best])
 
 
+def fits(zone: Zone, width: float, height: float) -> bool:
+    """Whether a rectangle, mm, lies somewhere wholly inside the zone."""
+    x, y = float(zone.x[0]), float(zone.y[0])
+    return _nearest_fit(zone, (x, y, x + width, y + height)) is not None
+
+
 def _to_range(low: np.ndarray, slack: float) -> np.ndarray:
     """The smallest move between low and low + slack."""
     return np.where(low > 0, low, np.where(low + slack < 0, low + slack, 0.0))

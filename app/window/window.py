@@ -30,10 +30,10 @@ from app.window.message_bar import MessageBar
 from app.window.panels.checks_panel import ChecksPanel
 from app.window.panels.contents import Contents
 from app.window.panels.inspector import Inspector
-from app.window.panels.time_strip import TimeStrip
 from app.window.recovery import Autosave
 from app.window.session import Session
 from app.window.settings import recent
+from app.window.strip.strip import TimeStrip
 
 if TYPE_CHECKING:
     from app.window.calibration.wizard import CalibrationWizard
@@ -73,6 +73,7 @@ class MainWindow(QMainWindow):
         self.checks.show_place.connect(self.canvas.look_at)
         self.checks.remedy.connect(self.editing.mend)
         self.strip.moved.connect(self._moment)
+        self.canvas.clicked.connect(self._clicked)
         self.canvas.hovered.connect(self._position.setText)
         session.trouble.connect(self.say)
         session.document_changed.connect(self.show_wall)
@@ -200,6 +201,13 @@ class MainWindow(QMainWindow):
         x, y, done, share = moment
         self.canvas.show_planned((done, share))
         self.canvas.show_machine((x, y))
+        if not self.strip.player.playing:
+            self.canvas.bring_into_view(x, y)
+
+    def _clicked(self, x: float, y: float, reach: float, wanted: bool) -> None:
+        """A click on a stroke shows its moment: while moments are shown, else only with the Alt key."""
+        if wanted or self.strip.player.at_moment:
+            self.strip.find((x, y), reach)
 
     def _choose_layer(self, name: str) -> None:
         self.canvas.set_zone_shown(bool(name))
@@ -233,19 +241,19 @@ class MainWindow(QMainWindow):
         else:
             self.start_page.fill()
         self._pages.setCurrentWidget(self.start_page)
-        self._show_docks(False)
+        self._show_tools(False)
         self.start_page.demo_button.setFocus()
 
     def show_wall(self) -> None:
         """Leaves the start page."""
         if self.at_start:
             self._pages.setCurrentIndex(0)
-            self._show_docks(True)
+            self._show_tools(True)
             self.canvas.setFocus()
 
-    def _show_docks(self, shown: bool) -> None:
-        for dock in self.findChildren(QDockWidget):
-            dock.setVisible(shown)
+    def _show_tools(self, shown: bool) -> None:
+        for part in (*self.findChildren(QDockWidget), *self.findChildren(QToolBar)):
+            part.setVisible(shown)
         self._refresh()
 
     # What actions do.

@@ -287,12 +287,12 @@ def test_save_open_and_the_question_about_changes(qtbot, window, tmp_path, monke
 
 def test_playing_moves_the_machine(qtbot, window):
     planned(qtbot, window)
-    window.strip.slider.setValue(5000)
+    window.strip.bar.setValue(window.strip.bar.maximum() // 2)
     assert window.canvas.machine_at is not None
     x, y = window.canvas.machine_at
     motion = window.session.plan.motion
     assert np.hypot(*(motion.pen_xy - [x, y]).T).min() < 5
-    window.strip.slider.setValue(window.strip.slider.maximum())
+    window.strip.bar.setValue(window.strip.bar.maximum())
 
 
 def test_nothing_blocks_while_planning(qtbot, window):

@@ -37,6 +37,8 @@ from app.window.session import Session
 OUTSIDE = QColor(200, 84, 27, 150)
 TURN_HANDLE = 26.0
 """Pixels of the turn handle above the top side."""
+CLICK = 6.0
+"""Pixels within which a press and its release are a click, and a stroke is under the pointer."""
 COARSE, FINE = 1500, 9000
 """Grid points of the zone while an anchor is dragged, and after."""
 
@@ -46,6 +48,8 @@ class Canvas(QWidget):
 
     hovered = Signal(str)
     """Words for the status bar about the point under the pointer."""
+    clicked = Signal(float, float, float, bool)
+    """A click that dragged nothing: x, y and how far it reaches, mm; whether Alt was held."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -62,6 +66,7 @@ class Canvas(QWidget):
         self._zone_points = 0
         self._drag: Drag | None = None
         self._panning: QPointF | None = None
+        self._pressed = QPointF()
         self._space = False
         self.ink = InkLayer(self)
         self.ink.updated.connect(lambda _: self.update())
@@ -74,7 +79,7 @@ class Canvas(QWidget):
         self.setAccessibleName(self.tr("Wall"))
         self.setWhatsThis(
             self.tr("The wall to scale. Drag artwork, its handles, the anchors or the starting place. The wheel zooms, the "
-                    "middle button or the space bar pans.")
+                    "middle button or the space bar pans. A click with Alt on a stroke shows when it is drawn.")
         )  # fmt: skip
         session.document_changed.connect(self._document_changed)
         session.selection_changed.connect(self.update)
@@ -99,6 +104,15 @@ class Canvas(QWidget):
             box = (box[0] - 150, box[1] - 150, box[2] + 150, box[3] + 150)
         self.view = View.fitting(box, self.width(), self.height())
         self.update()
+
+    def bring_into_view(self, x: float, y: float) -> None:
+        """Moves the view, no further than needed, until a point of the wall is in it with some room around."""
+        at, room = self.view.to_screen(x, y), 60
+        dx = min(max(at.x(), room), self.width() - room) - at.x()
+        dy = min(max(at.y(), room), self.height() - room) - at.y()
+        if dx or dy:
+            self.view = self.view.moved(dx, dy)
+            self.update()
 
     def zoom(self, factor: float) -> None:
         self.view = self.view.zoomed(factor, QPointF(self.width() / 2, self.height() / 2))
@@ -288,6 +302,7 @@ class Canvas(QWidget):
             self._panning = event.position()
             self.setCursor(Qt.CursorShape.ClosedHandCursor)
         elif event.button() == Qt.MouseButton.LeftButton:
+            self._pressed = event.position()
             self._drag = begin_drag(self, event.position())
             self.update()
 
@@ -308,6 +323,10 @@ class Canvas(QWidget):
         self._hover(event.position())
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        still = (event.position() - self._pressed).manhattanLength() < CLICK
+        if event.button() == Qt.MouseButton.LeftButton and still and self._panning is None:
+            alt = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
+            self.clicked.emit(*self.view.to_wall(event.position()), CLICK / self.view.scale, alt)
         if self._panning is not None:
             self._panning = None
             self.unsetCursor()

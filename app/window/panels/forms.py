@@ -35,10 +35,10 @@ def swatch(colour: str) -> QIcon:
     return QIcon(pixmap)
 
 
-def narrow(box: QComboBox) -> QComboBox:
-    """A list that does not ask for the width of its longest entry."""
+def narrow(box: QComboBox, letters: int = 8) -> QComboBox:
+    """A list that does not ask for the width of its longest entry, but for so many letters."""
     box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-    box.setMinimumContentsLength(8)
+    box.setMinimumContentsLength(letters)
     return box
 
 

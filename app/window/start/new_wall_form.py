@@ -32,6 +32,10 @@ from app.window.panels.number_field import NumberField
 LOOK_AFTER_MS = 150
 """After a number was entered; also lets the page be painted before anything heavy is imported."""
 ZONE_POINTS = 1500
+PAGE = 0.75
+"""Height by width of the picture that is told to fit: a usual sheet's."""
+PAGE_SHARES = tuple(share / 40 for share in range(40, 1, -1))
+"""Of the wall's width, tried from the largest."""
 OWN, NOTHING, DEMO, FILE = "own", "nothing", "demo", "file"
 
 
@@ -46,7 +50,7 @@ class NewWallForm(QGroupBox):
         self.answers = NewWall()
         self._template: WallTemplate | None = None
         self._file: Path | None = None
-        self.walls, self.machines, self.artwork = (narrow(QComboBox()) for _ in range(3))
+        self.walls, self.machines, self.artwork = (narrow(QComboBox(), 20) for _ in range(3))
         self._form = QFormLayout()
         self._form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
         self._row(tr("&Wall"), self.walls, tr("Its numbers below, or a wall kept as a template."))
@@ -77,8 +81,8 @@ class NewWallForm(QGroupBox):
         left = QVBoxLayout()
         left.addLayout(self._form)
         left.addWidget(self.said)
-        left.addStretch(1)
         left.addWidget(self.make)
+        left.addStretch(1)
         row = QHBoxLayout(self)
         row.addLayout(left, 2)
         row.addWidget(self.picture, 3)
@@ -174,7 +178,8 @@ class NewWallForm(QGroupBox):
         from shapely import get_coordinates, get_parts  # slow to import: not before the page is on screen
 
         from app.statics.zone import zone_of
-        from app.statics.zone_edge import cell_region
+        from app.statics.zone_edge import zone_polygons
+        from app.window.remedies import fits
 
         try:
             document = self.document()
@@ -183,7 +188,8 @@ class NewWallForm(QGroupBox):
             self.make.setEnabled(False)
             return
         wall, hanging = document.wall, document.hangings[0]
-        region = cell_region(zone_of(wall, document.machine, hanging, points=ZONE_POINTS))
+        zone = zone_of(wall, document.machine, hanging, points=ZONE_POINTS)
+        region = zone_polygons(wall, document.machine, zone)
         edges = tuple(get_coordinates(part.exterior) for part in get_parts(region))
         self.picture.show_survey(wall, hanging, (), edges)
         self.make.setEnabled(bool(edges))
@@ -194,8 +200,12 @@ class NewWallForm(QGroupBox):
                 )
             )
             return
-        left, top, right, bottom = region.bounds
+        share = next((s for s in PAGE_SHARES if fits(zone, s * wall.width, s * wall.width * PAGE)), 0.0)
+        width = share * wall.width / 1000
         self.said.setText(
-            tr("Within the dashed line the machine can draw: up to {0:.1f} m wide and {1:.1f} m high.",
-               (right - left) / 1000, (bottom - top) / 1000)
-        )  # fmt: skip
+            tr(
+                "Within the dashed line the machine can draw. A picture of {0:.1f} by {1:.1f} m fits.",
+                width,
+                width * PAGE,
+            )
+        )

@@ -1,0 +1,1 @@
+"""The time strip: the planned job over time."""

@@ -1,0 +1,121 @@
+"""Plots of belt tension, pen speed and torque margin over the job; each has the player's moment as its cursor."""
+
+from __future__ import annotations
+
+import numpy as np
+import pyqtgraph as pg  # slow to import: this module is loaded when plots are first wanted
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+
+from app.document.language import tr
+from app.document.machine import Machine
+from app.motion.plan import Motion
+from app.motion.plots import peaks, torque_margin
+from app.window.strip.player import Player
+
+BUCKETS = 1200
+"""Of a curve; each keeps its lowest and highest value, so that no peak is lost at any zoom."""
+HIGHEST_MARGIN = 10.0
+"""Torque margins above are all the same to a person."""
+LEFT, RIGHT, LIMIT = "#1f6fb4", "#b4631f", "#c02020"
+HEIGHT = 270
+
+
+class Plots(QWidget):
+    """Three plots that share the axis of time and the cursor."""
+
+    def __init__(self, player: Player, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._player = player
+        self._curves: list[tuple[pg.PlotDataItem, np.ndarray]] = []
+        self._motion: Motion | None = None
+        self.said = QLabel()
+        self._view = pg.GraphicsLayoutWidget()
+        self._view.setFixedHeight(HEIGHT)
+        self._view.setBackground(self.palette().base())
+        self._view.setAccessibleName(tr("Belt tension, pen speed and torque margin over time"))
+        self._view.setWhatsThis(
+            tr("Click to go to a moment; the wheel zooms into time. Torque margin: how many times the pull that is asked "
+               "for the motors have; below 1 they skip.")
+        )  # fmt: skip
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.said)
+        column.addWidget(self._view)
+        ink = self.palette().text().color()
+        self._axes, self._cursors = [], []
+        for row, title in enumerate((tr("Tension, N"), tr("Speed, mm/s"), tr("Torque margin"))):
+            axes = self._view.addPlot(row=row, col=0)
+            axes.getAxis("left").setWidth(60)
+            axes.getAxis("left").setLabel(title, color=ink)
+            axes.setMouseEnabled(x=True, y=False)
+            axes.hideButtons()
+            axes.setMenuEnabled(False)
+            if self._axes:
+                axes.setXLink(self._axes[0])
+            for side in ("left", "bottom"):
+                axes.getAxis(side).setPen(ink)
+                axes.getAxis(side).setTextPen(ink)
+            if row < 2:
+                axes.getAxis("bottom").setStyle(showValues=False)
+            cursor = pg.InfiniteLine(0.0, pen=pg.mkPen(ink, width=2), movable=True)
+            cursor.sigDragged.connect(lambda line: self._player.seek(float(line.value())))
+            axes.addItem(cursor, ignoreBounds=True)
+            self._axes.append(axes)
+            self._cursors.append(cursor)
+        self._view.scene().sigMouseClicked.connect(self._clicked)
+        self._axes[0].vb.sigXRangeChanged.connect(lambda *_: self._thin())
+        player.moved.connect(self.follow)
+
+    def show_motion(self, motion: Motion, machine: Machine) -> None:
+        """Draws the curves of a motion."""
+        if motion is self._motion:
+            return
+        self._motion = motion
+        for curve, _ in self._curves:
+            curve.getViewBox().removeItem(curve)
+        margin = np.minimum(torque_margin(motion, machine), HIGHEST_MARGIN)
+        self._margin = margin
+        text = self.palette().text().color()
+        parts = (
+            (0, motion.tension[:, 0], pg.mkPen(LEFT, width=1)),
+            (0, motion.tension[:, 1], pg.mkPen(RIGHT, width=1, style=Qt.PenStyle.DashLine)),
+            (1, motion.speed, pg.mkPen(text, width=1)),
+            (2, margin, pg.mkPen(text, width=1)),
+            (2, np.ones(len(margin)), pg.mkPen(LIMIT, width=1, style=Qt.PenStyle.DashLine)),
+        )
+        self._curves = [(self._axes[row].plot(pen=pen), values) for row, values, pen in parts]
+        for row in range(3):
+            top = max(float(values.max()) for r, values, _ in parts if r == row)
+            self._axes[row].setYRange(0.0, top * 1.05, padding=0)
+        end = float(motion.time[-1])
+        self._axes[0].setLimits(xMin=0.0, xMax=end)
+        self._axes[0].setXRange(0.0, end, padding=0)
+        self._thin()
+        self.follow()
+
+    def _thin(self) -> None:
+        if self._motion is None:
+            return
+        span = tuple(self._axes[0].vb.viewRange()[0])
+        for curve, values in self._curves:
+            curve.setData(*peaks(self._motion.time, values, span, BUCKETS))
+
+    def follow(self) -> None:
+        """Puts the cursors at the player's moment and says the numbers there."""
+        if self._motion is None or self.isHidden():
+            return
+        now, motion = self._player.now, self._motion
+        for cursor in self._cursors:
+            cursor.setValue(now)
+        i = int(np.clip(np.searchsorted(motion.time, now, side="right") - 1, 0, len(motion.time) - 1))
+        self.said.setText(
+            tr("Left belt (solid) {0:.1f} N, right belt (dashed) {1:.1f} N, speed {2:.0f} mm/s, torque margin {3:.1f}",
+               *motion.tension[i].tolist(), float(motion.speed[i]), float(self._margin[i]))
+        )  # fmt: skip
+
+    def _clicked(self, event) -> None:
+        for axes in self._axes:
+            if axes.sceneBoundingRect().contains(event.scenePos()):
+                self._player.pause()
+                self._player.seek(float(axes.vb.mapSceneToView(event.scenePos()).x()))

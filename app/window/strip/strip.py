@@ -1,0 +1,199 @@
+"""The time strip: estimate by pen, playing the planned job, and its plots."""
+
+from __future__ import annotations
+
+import contextlib
+
+import numpy as np
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QStyle, QToolButton, QVBoxLayout, QWidget
+
+from app.document.language import counted, tr, written
+from app.jobs.sheet.text import duration
+from app.motion.moment import at, block_times, moment_near
+from app.motion.plan import Motion
+from app.window.session import Session
+from app.window.strip.player import LADDER, Player
+from app.window.strip.time_bar import TimeBar
+
+Icon = QStyle.StandardPixmap
+
+
+class TimeStrip(QWidget):
+    """Shows the plan over time. `moved` tells the canvas where the machine is and what is drawn by then."""
+
+    moved = Signal(object)
+    """(pen x, pen y, strokes done, share of the present one) or None when the whole job is shown."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.player = Player(self)
+        self._plots = None
+        self.estimate = QLabel()
+        self.estimate.setTextFormat(Qt.TextFormat.RichText)
+        self.estimate.setWordWrap(True)
+        self.estimate.setMinimumWidth(200)
+        self.estimate.setAccessibleName(tr("Estimate"))
+        self.estimate.setWhatsThis(
+            tr("How long each pen draws and travels, and in all; changing pens is not counted.")
+        )
+        self.back = self._button(tr("Play backwards"), lambda: self.player.toggle(backwards=True))
+        self.play = self._button(tr("Play"), self.player.toggle)
+        self.bar = TimeBar(self.player)
+        self.speed = QComboBox()
+        self.speed.setEditable(True)
+        self.speed.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+        self.speed.addItems([_times(speed) for speed in LADDER])
+        self.speed.setAccessibleName(tr("Playing speed"))
+        self.speed.setToolTip(tr("How many times faster than the machine; choose or type any number."))
+        self.speed.setWhatsThis(self.speed.toolTip())
+        self.speed.activated.connect(self._speed_entered)
+        self.speed.lineEdit().editingFinished.connect(self._speed_entered)
+        self.clock = QLabel()
+        self.clock.setMinimumWidth(self.fontMetrics().horizontalAdvance("00 h 00 min / 00 h 00 min"))
+        self.plots = QToolButton()
+        self.plots.setText(tr("Plots"))
+        self.plots.setCheckable(True)
+        self.plots.setToolTip(tr("Belt tension, pen speed and torque margin over time."))
+        self.plots.setWhatsThis(self.plots.toolTip())
+        self.plots.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.plots.toggled.connect(self._show_plots)
+        line = QHBoxLayout()
+        for widget in (self.back, self.play, self.bar, self.clock, self.speed, self.plots):
+            line.addWidget(widget, 1 if widget is self.bar else 0)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(10, 4, 10, 6)
+        self._column.addWidget(self.estimate)
+        self._column.addLayout(line)
+        self.player.moved.connect(self._show_moment)
+        self.player.changed.connect(self._show_state)
+        session.plan_changed.connect(self._plan_changed)
+        self._plan_changed()
+        self._show_state()
+
+    def _button(self, title: str, run) -> QToolButton:
+        button = QToolButton()
+        button.setAccessibleName(title)
+        button.setToolTip(title)
+        button.setWhatsThis(title)
+        button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        button.clicked.connect(lambda _=False: run())
+        return button
+
+    def _plan_changed(self) -> None:
+        plan, stale = self.session.plan, self.session.plan_is_stale
+        usable = plan is not None and not stale and len(plan.motion.time) > 1
+        for widget in (self.back, self.play, self.bar, self.speed, self.plots):
+            widget.setEnabled(usable)
+        self.estimate.setText(self._words(plan, stale))
+        if not usable:
+            self.player.pause()
+        elif self.player.motion is not plan.motion:
+            pens = self.session.plan_document.pens
+            self.player.show(plan.motion)
+            self.bar.show_blocks(block_times(plan.motion), tuple(pens[b.pen] for b in plan.motion.blocks))
+            self._draw_plots()
+        elif self.player.at_moment:
+            self._show_moment()
+
+    def _words(self, plan, stale: bool) -> str:
+        if plan is None:
+            return tr("The estimate appears when the job is planned.")
+        document = self.session.plan_document
+        parts = []
+        for part in plan.estimate.per_pen:
+            pen = document.pens[part.pen]
+            seconds = part.drawing_s + part.travel_s + part.lifting_s
+            ink = counted(
+                "{1:.1f} m of ink, {0} stroke", "{1:.1f} m of ink, {0} strokes", part.strokes, part.ink_m
+            )
+            parts.append(
+                f'<span style="color:{pen.colour}">■</span>&nbsp;{pen.name}: {duration(seconds)}, {ink}'
+            )
+        total = tr("In all {0}", duration(plan.estimate.total_s))
+        text = "<b>" + total + "</b>&nbsp;&nbsp; " + "&nbsp;&nbsp; ".join(parts)
+        return f'<span style="color:gray">{tr("Before the last edit:")} </span>{text}' if stale else text
+
+    # The moment.
+
+    def find(self, point: tuple[float, float], reach: float) -> bool:
+        """Goes to the moment at which a point of the wall, mm, is drawn; False when nothing within reach, mm, is."""
+        plan = self.session.plan
+        if plan is None or self.session.plan_is_stale:
+            return False
+        time = moment_near(plan.motion, point, reach)
+        if time is None:
+            return False
+        self.player.pause()
+        self.player.seek(time)
+        return True
+
+    def _show_moment(self) -> None:
+        player = self.player
+        self.bar.follow()
+        if player.motion is None or self.session.plan_is_stale:
+            return
+        if not player.at_moment:
+            self.clock.setText(duration(player.length))
+            self.moved.emit(None)
+            return
+        self.clock.setText(f"{duration(player.now)} / {duration(player.length)}")
+        self.moved.emit(_drawn_by(player.motion, player.now))
+
+    def _show_state(self) -> None:
+        player = self.player
+        for button, back, icon in (
+            (self.back, True, Icon.SP_MediaSeekBackward),
+            (self.play, False, Icon.SP_MediaPlay),
+        ):
+            running = player.playing and player.backwards == back
+            button.setIcon(self.style().standardIcon(Icon.SP_MediaPause if running else icon))
+        if not self.speed.lineEdit().hasFocus():
+            self.speed.setEditText(_times(player.speed))
+        self._show_moment()
+
+    def _speed_entered(self) -> None:
+        with contextlib.suppress(ValueError):  # what is not a number leaves the speed as it was
+            self.player.set_speed(float(self.speed.currentText().rstrip("× ").replace(",", ".")))
+        self.speed.setEditText(_times(self.player.speed))
+
+    # Plots.
+
+    def _show_plots(self, on: bool) -> None:
+        if on and self._plots is None:
+            from app.window.strip.plots import Plots  # imports pyqtgraph
+
+            self._plots = Plots(self.player)
+            self._plots.setFocusProxy(self.bar)
+            self._column.addWidget(self._plots)
+        if self._plots is not None:
+            self._plots.setVisible(on)
+            self._draw_plots()
+
+    def _draw_plots(self) -> None:
+        if self._plots is not None and self.plots.isChecked() and self.session.plan is not None:
+            self._plots.show_motion(self.session.plan.motion, self.session.plan_document.machine)
+            self._plots.follow()
+
+
+def _times(speed: float) -> str:
+    return f"{written(speed)}×"
+
+
+def _drawn_by(motion: Motion, now: float) -> tuple[float, float, int, float]:
+    """Where the pen is at a time, how many strokes are begun, and which share of the last one is drawn."""
+    moment = at(motion, np.array([now]))
+    run = int(moment.run[0])
+    done = int(motion.stroke[: run + (0 if motion.down[run] else 1)].max(initial=-1)) + 1
+    share = 0.0
+    if motion.down[run]:
+        first, last = motion.runs[run], motion.runs[run + 1] - 1
+        way = np.concatenate(
+            [[0.0], np.cumsum(np.hypot(*np.diff(motion.pen_xy[first : last + 1], axis=0).T))]
+        )
+        i = int(np.clip(moment.sample[0] - first, 0, last - first))
+        here = way[i] + np.hypot(*(moment.pen_xy[0] - motion.pen_xy[first + i]))
+        share = float(min(here / max(way[-1], 1e-9), 1.0))
+    x, y = moment.pen_xy[0]
+    return float(x), float(y), done, share

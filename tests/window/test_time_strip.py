@@ -1,0 +1,123 @@
+"""The time strip and its player."""
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QPoint, Qt
+
+from app.motion.moment import at, block_times, stroke_starts
+from app.planning.demo import demo_document
+from app.window.session import Session
+from app.window.window import MainWindow
+
+
+@pytest.fixture
+def window(qtbot):
+    window = MainWindow(Session(demo_document()))
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window.resize(1200, 800)
+    window.show()
+    qtbot.waitExposed(window)
+    window.canvas.fit()
+    window.session.plan_now()
+    qtbot.waitUntil(lambda: not window.session.plan_is_stale and not window.session.planning, timeout=60_000)
+    return window
+
+
+def test_plays_forwards_and_back_and_stops_at_the_ends(qtbot, window):
+    player = window.strip.player
+    player.set_speed(1000)
+    window.actions_by_id["play"].trigger()
+    assert player.playing
+    qtbot.waitUntil(lambda: player.now > 100, timeout=5000)
+    window.actions_by_id["play-back"].trigger()
+    turned = player.now
+    assert player.playing and player.backwards
+    qtbot.waitUntil(lambda: not player.playing, timeout=10_000)
+    assert player.now == 0 < turned
+    player.seek(player.length - 1)
+    player.play()
+    qtbot.waitUntil(lambda: not player.playing, timeout=5000)
+    assert player.now == player.length and not player.at_moment
+    assert window.canvas.machine_at is None
+
+
+def test_keys_go_by_seconds_strokes_and_pens(qtbot, window):
+    player, motion = window.strip.player, window.session.plan.motion
+    window.strip.bar.setFocus()
+    qtbot.keyClick(window.strip.bar, Qt.Key.Key_Home)
+    assert player.now == 0
+    qtbot.keyClick(window.strip.bar, Qt.Key.Key_Right)
+    assert player.now == pytest.approx(1.0)
+    starts, blocks = stroke_starts(motion), block_times(motion)
+    window.actions_by_id["next-pen"].trigger()
+    window.actions_by_id["next-pen"].trigger()
+    assert player.now == pytest.approx(blocks[2, 0])
+    window.actions_by_id["next-stroke"].trigger()
+    assert player.now == pytest.approx(starts[starts > blocks[2, 0] + 1e-3][0])
+    window.actions_by_id["previous-pen"].trigger()
+    assert player.now == pytest.approx(blocks[2, 0])
+    qtbot.keyClick(window.strip.bar, Qt.Key.Key_End)
+    assert not player.at_moment
+    qtbot.keyClick(window.strip.bar, Qt.Key.Key_Space)
+    assert player.playing
+    qtbot.keyClick(window.strip.bar, Qt.Key.Key_Space)
+    assert not player.playing
+
+
+def test_a_click_on_a_stroke_finds_its_moment_and_a_click_on_the_bar_its_place(qtbot, window):
+    player, plan, canvas = window.strip.player, window.session.plan, window.canvas
+    middle = plan.strokes.points[plan.strokes.offsets[40]]
+    at_screen = canvas.view.to_screen(*middle).toPoint()
+    qtbot.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=at_screen)
+    assert not player.at_moment  # a plain click selects and moves artwork
+    qtbot.mouseClick(canvas, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.AltModifier, at_screen)
+    reach = 8 / canvas.view.scale
+    assert player.at_moment
+    assert np.hypot(*(at(plan.motion, np.array([player.now])).pen_xy[0] - middle)) < reach
+    bar = window.strip.bar
+    qtbot.mouseClick(bar, Qt.MouseButton.LeftButton, pos=QPoint(bar.width() // 3, 8))
+    assert player.now == pytest.approx(player.length / 3, rel=0.02)
+    here = at(plan.motion, np.array([player.now])).pen_xy[0]
+    assert canvas.machine_at == pytest.approx(tuple(here))
+    # A place out of sight is brought into view.
+    canvas.view = canvas.view.moved(5000, 0)
+    player.seek(player.now + 1)
+    x, y = canvas.machine_at
+    assert canvas.rect().contains(canvas.view.to_screen(x, y).toPoint())
+
+
+def test_any_speed_can_be_typed(qtbot, window):
+    speed = window.strip.speed
+    for text, wanted in (("7,5", 7.5), ("250×", 250.0), ("fast", 250.0), ("0", 0.1)):
+        speed.setFocus()
+        speed.lineEdit().selectAll()
+        qtbot.keyClicks(speed.lineEdit(), text)
+        qtbot.keyClick(speed.lineEdit(), Qt.Key.Key_Return)
+        assert window.strip.player.speed == wanted
+
+
+def test_plots_share_the_cursor(qtbot, window):
+    window.actions_by_id["plots"].trigger()
+    plots, player = window.strip._plots, window.strip.player
+    player.seek(player.length / 2)
+    assert [c.value() for c in plots._cursors] == pytest.approx([player.now] * 3)
+    tension = plots._curves[0][0].getData()[1]
+    assert tension.max() == window.session.plan.motion.tension[:, 0].max()
+    # Zoomed in, the curve is drawn finer, up to the samples themselves.
+    plots._axes[0].setXRange(player.now, player.now + 20, padding=0)
+    time = plots._curves[2][0].getData()[0]
+    motion = window.session.plan.motion
+    inside = motion.time[(motion.time >= player.now) & (motion.time <= player.now + 20)]
+    assert set(inside) <= set(time)
+
+
+def test_an_edit_stops_playing_and_the_new_plan_can_be_played(qtbot, window):
+    player = window.strip.player
+    player.set_speed(1)
+    player.seek(5)
+    player.play()
+    window.session.set_field("Width", "pens.0.width", 2.5)
+    assert not player.playing and not window.strip.bar.isEnabled()
+    assert "Before the last edit" in window.strip.estimate.text()
+    qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
+    assert window.strip.bar.isEnabled() and player.at_moment
