@@ -75,8 +75,8 @@ def test_a_click_on_a_stroke_finds_its_moment_and_a_click_on_the_bar_its_place(q
     assert player.at_moment
     assert np.hypot(*(at(plan.motion, np.array([player.now])).pen_xy[0] - middle)) < reach
     bar = window.strip.bar
-    qtbot.mouseClick(bar, Qt.MouseButton.LeftButton, pos=QPoint(bar.width() // 3, 8))
-    assert player.now == pytest.approx(player.length / 3, rel=0.02)
+    qtbot.mouseClick(bar, Qt.MouseButton.LeftButton, pos=QPoint(bar.width() // 2, 8))
+    assert player.now == pytest.approx(player.length / 2, rel=0.01)
     here = at(plan.motion, np.array([player.now])).pen_xy[0]
     assert canvas.machine_at == pytest.approx(tuple(here))
     # A place out of sight is brought into view.
