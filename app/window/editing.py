@@ -36,12 +36,12 @@ class Editing(QObject):
             "advise-anchors": (tr("Better anchors"), remedies.anchors_advised),
         }
         if remedy not in long:
-            self.session.set_field(tr("Outside the zone: {0}").format(remedy), "settings.outside", remedy)
+            self.session.set_field(tr("Outside the zone: {0}", remedy), "settings.outside", remedy)
         elif self._mending is None:
             title, function = long[remedy]
             self._mending = Mending(title, function, self.session.document, self)
             self._mending.finished.connect(self._mended)
-            self.window.statusBar().showMessage(tr("{0} …").format(title))
+            self.window.statusBar().showMessage(tr("{0} …", title))
             self._mending.start()
 
     def _mended(self) -> None:

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.document.language import tr
 from app.jobs.forms import FORMS, REPORT, SHEET
 
 
@@ -33,27 +34,27 @@ class ExportDialog(QDialog):
 
     def __init__(self, folder: Path, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle(self.tr("Export the job"))
+        self.setWindowTitle(tr("Export the job"))
         self._line = QLineEdit(str(folder))
         self._line.setMinimumWidth(420)
-        self._line.setAccessibleName(self.tr("Folder for the job"))
-        self._line.setToolTip(self.tr("The folder is made when it does not exist."))
-        choose = QPushButton(self.tr("Choose …"))
-        choose.setToolTip(self.tr("Choose a folder that exists"))
+        self._line.setAccessibleName(tr("Folder for the job"))
+        self._line.setToolTip(tr("The folder is made when it does not exist."))
+        choose = QPushButton(tr("Choose …"))
+        choose.setToolTip(tr("Choose a folder that exists"))
         choose.setAutoDefault(False)
         choose.clicked.connect(self._choose)
         row = QHBoxLayout()
         row.addWidget(self._line, 1)
         row.addWidget(choose)
         form = QFormLayout()
-        label = QLabel(self.tr("&Folder"))
+        label = QLabel(tr("&Folder"))
         label.setBuddy(self._line)
         form.addRow(label, row)
         self._note = QLabel()
         self._note.setWordWrap(True)
         self._note.setMinimumHeight(self._note.fontMetrics().lineSpacing() * 4)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
-        self._export = buttons.addButton(self.tr("Export"), QDialogButtonBox.ButtonRole.AcceptRole)
+        self._export = buttons.addButton(tr("Export"), QDialogButtonBox.ButtonRole.AcceptRole)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)
@@ -71,24 +72,24 @@ class ExportDialog(QDialog):
 
     def _choose(self) -> None:
         start = next((str(p) for p in (self.folder, *self.folder.parents) if p.is_dir()), "")
-        chosen = QFileDialog.getExistingDirectory(self, self.tr("Folder for the job"), start)
+        chosen = QFileDialog.getExistingDirectory(self, tr("Folder for the job"), start)
         if chosen:
             self._line.setText(chosen)
 
     def _look(self) -> None:
         """Says what will happen; what cannot be is found now rather than after the wait."""
         names = [*(form.file for form in FORMS), SHEET, REPORT]
-        text, good = self.tr("Writes {0}.").format(", ".join(names)), True
+        text, good = tr("Writes {0}.", ", ".join(names)), True
         folder = self.folder
         if not self._line.text().strip():
-            text, good = self.tr("Give the folder a name."), False
+            text, good = tr("Give the folder a name."), False
         elif not folder.is_absolute():
-            text, good = self.tr("Write the whole path of the folder, or choose one."), False
+            text, good = tr("Write the whole path of the folder, or choose one."), False
         elif folder.exists() and not folder.is_dir():
-            text, good = self.tr("{0} is a file. Give a folder.").format(folder.name), False
+            text, good = tr("{0} is a file. Give a folder.", folder.name), False
         elif any((folder / name).exists() for name in names):
-            text = self.tr("The job that is in this folder now is replaced.") + " " + text
+            text = tr("The job that is in this folder now is replaced.") + " " + text
         elif not folder.exists():
-            text = self.tr("The folder is new.") + " " + text
+            text = tr("The folder is new.") + " " + text
         self._note.setText(text)
         self._export.setEnabled(good)

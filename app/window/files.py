@@ -37,7 +37,7 @@ class Files(QObject):
         Button = QMessageBox.StandardButton
         answer = QMessageBox.question(
             self.window, tr("Unsaved changes"),
-            tr("Save the changes to “{0}” first?").format(self.session.name),
+            tr("Save the changes to “{0}” first?", self.session.name),
             Button.Save | Button.Discard | Button.Cancel, Button.Save,
         )  # fmt: skip
         if answer == Button.Save:
@@ -58,7 +58,7 @@ class Files(QObject):
         if not self.may_leave():
             return
         name, _ = QFileDialog.getOpenFileName(
-            self.window, tr("Open a project"), self._folder(), tr("Projects (*{0})").format(SUFFIX)
+            self.window, tr("Open a project"), self._folder(), tr("Projects (*{0})", SUFFIX)
         )
         if name:
             self.open_path(Path(name))
@@ -83,7 +83,7 @@ class Files(QObject):
     def save_as(self) -> bool:
         start = str(self.session.path or Path(self._folder()) / f"{self.session.name}{SUFFIX}")
         name, _ = QFileDialog.getSaveFileName(
-            self.window, tr("Save the project"), start, tr("Projects (*{0})").format(SUFFIX)
+            self.window, tr("Save the project"), start, tr("Projects (*{0})", SUFFIX)
         )
         if not name:
             return False

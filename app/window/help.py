@@ -35,7 +35,7 @@ def show_cautions(window: MainWindow) -> None:
 def show_about(window: MainWindow) -> None:
     from app import __version__
 
-    text = tr("Wallwright {0}").format(__version__)
+    text = tr("Wallwright {0}", __version__)
     if window.log_file is not None:
-        text += "<br>" + tr("Log file: {0}").format(window.log_file)
+        text += "<br>" + tr("Log file: {0}", window.log_file)
     QMessageBox.about(window, tr("About Wallwright"), text)

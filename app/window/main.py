@@ -71,7 +71,7 @@ def _reporter(window: MainWindow):
         logging.getLogger("wallwright").error("unexpected failure", exc_info=(kind, error, trace))
         window.say(
             tr("A fault in the program ({0}); its details are in the log file. Your project is untouched; "
-                      "save it under a new name to be safe.").format(kind.__name__)
+               "save it under a new name to be safe.", kind.__name__)
         )  # fmt: skip
 
     return report

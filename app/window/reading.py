@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, QThread
 
 from app.document.atomic import why
 from app.document.errors import Trouble
+from app.document.language import tr
 
 
 @dataclass(frozen=True)
@@ -43,7 +44,7 @@ class Reading(QThread):
                 # Coarse: only whether it can be read, and how large it is; the planner reads it finely.
                 drawing = read_artwork(data, media, path.name, flatness=5.0)
             except OSError as error:
-                self.trouble.append(self.tr("{0} cannot be read: {1}.").format(path.name, why(error)))
+                self.trouble.append(tr("{0} cannot be read: {1}.", path.name, why(error)))
             except Trouble as trouble:
                 self.trouble.append(str(trouble))
             else:

@@ -18,6 +18,7 @@ from PySide6.QtCore import QObject, QThread, QTimer, Signal
 from app.document.atomic import write_atomic
 from app.document.document import Document
 from app.document.errors import BadFile
+from app.document.language import tr
 from app.document.log import state_folder
 from app.document.project import SUFFIX, encode_project, read_project
 from app.window.session import Session
@@ -151,7 +152,7 @@ class Autosave(QObject):
         logging.getLogger("wallwright").warning("autosave failed: %s", why)
         if not self._told:
             self._told = True
-            self.session.trouble.emit(self.tr("Unsaved work cannot be kept aside: {0}").format(why))
+            self.session.trouble.emit(tr("Unsaved work cannot be kept aside: {0}", why))
 
     def _forget(self) -> None:
         self._kept = None

@@ -12,6 +12,7 @@ from app.document import edits
 from app.document.consistency import validate
 from app.document.document import Document
 from app.document.errors import BadValue
+from app.document.language import tr
 from app.jobs.checks import Verdict
 from app.planning.plan import Answer, Goal, Plan, Preview, Progress, Request
 from app.planning.planner import Planner
@@ -76,7 +77,7 @@ class Session(QObject):
 
     @property
     def name(self) -> str:
-        return self.path.stem if self.path else self.tr("Untitled")
+        return self.path.stem if self.path else tr("Untitled")
 
     def edit(self, title: str, document: Document, merge: str | None = None) -> bool:
         """Applies an edit when it is valid; else says why not and changes nothing."""
@@ -263,7 +264,7 @@ class Session(QObject):
             except BadValue as trouble:
                 self.trouble.emit(f"{trouble}.")
                 continue
-            if self.edit(self.tr("Place {0}").format(found.name), document):
+            if self.edit(tr("Place {0}", found.name), document):
                 self.select(f"placement:{placed.id}")
         if reading.trouble:
             self.trouble.emit(" ".join(reading.trouble))

@@ -295,7 +295,7 @@ class MainWindow(QMainWindow):
         folder = Path(files[0]).parent
         names = ", ".join(Path(f).name for f in files)
         self.say(
-            tr("The job is in {0}: {1}. Each file was read back and compared.").format(folder, names),
+            tr("The job is in {0}: {1}. Each file was read back and compared.", folder, names),
             folder,
         )
 

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QHBoxLayout, QLabel, QV
 from app.document.document import Document
 from app.document.edits import replace
 from app.document.errors import BadValue
+from app.document.language import tr
 from app.document.placing import placement_corners
 from app.statics.advice import Advice
 from app.window.advice.picture import TradeOff
@@ -37,18 +38,16 @@ class AdviceDialog(QDialog):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle(self.tr("Better anchors"))
+        self.setWindowTitle(tr("Better anchors"))
         self._session, self._document = session, session.document
-        self._said = QLabel(self.tr("Looking for the best places …"))
+        self._said = QLabel(tr("Looking for the best places …"))
         self._said.setWordWrap(True)
         self._said.setMinimumHeight(2 * self._said.fontMetrics().lineSpacing())
         self.trade_off, self._wall = TradeOff(), SurveyPicture()
-        self._wall.setAccessibleName(self.tr("The wall with the chosen anchors"))
+        self._wall.setAccessibleName(tr("The wall with the chosen anchors"))
         self.trade_off.chosen.connect(self._choose)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
-        self.apply = buttons.addButton(
-            self.tr("Put the anchors there"), QDialogButtonBox.ButtonRole.AcceptRole
-        )
+        self.apply = buttons.addButton(tr("Put the anchors there"), QDialogButtonBox.ButtonRole.AcceptRole)
         self.apply.setEnabled(False)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
@@ -82,22 +81,23 @@ class AdviceDialog(QDialog):
         outlines = tuple(placement_corners(p) for p in self._document.placements if p.visible)
         self._wall.show_survey(self._document.wall, there, (), outlines)
         wall = self._document.wall
-        where = self.tr(
-            "Anchors {0:.0f} mm apart, {1:.0f} mm below the ceiling, the left one {2:.0f} mm from the wall's left edge."
-        ).format(distance, y - wall.top, x - wall.left)
+        where = tr(
+            "Anchors {0:.0f} mm apart, {1:.0f} mm below the ceiling, the left one {2:.0f} mm from the wall's left edge.",
+            distance,
+            y - wall.top,
+            x - wall.left,
+        )
         if margin > 0:
-            where += " " + self.tr(
-                "Every limit is kept with {0:.0%} to spare for all of the artwork."
-            ).format(margin)
+            where += " " + tr("Every limit is kept with {0:.0%} to spare for all of the artwork.", margin)
         else:
-            where += " " + self.tr("Some of the artwork would be outside the draw zone.")
+            where += " " + tr("Some of the artwork would be outside the draw zone.")
         self._said.setText(where)
         self.apply.setEnabled(margin > 0)
 
     def accept(self) -> None:
         """Moves the anchors, as one edit; nothing when the document has changed meanwhile."""
         if self._session.document is self._document:
-            self._session.edit(self.tr("Better anchors"), with_anchors(self._document, *self._pair))
+            self._session.edit(tr("Better anchors"), with_anchors(self._document, *self._pair))
         super().accept()
 
     def done(self, result: int) -> None:

@@ -7,6 +7,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.document.language import tr
 from app.statics.advice import COARSE, Advice
 from app.window.canvas.zone_layer import colours_of
 
@@ -27,11 +28,9 @@ class TradeOff(QWidget):
         self.setMinimumSize(340, 260)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName(self.tr("Margin over distance and height of the anchors"))
+        self.setAccessibleName(tr("Margin over distance and height of the anchors"))
         self.setToolTip(
-            self.tr(
-                "Each cell is the best pair with that distance and height. Click one to see it on the wall."
-            )
+            tr("Each cell is the best pair with that distance and height. Click one to see it on the wall.")
         )
 
     def sizeHint(self) -> QSize:
@@ -92,12 +91,12 @@ class TradeOff(QWidget):
             y = plot.top() + h / 2 + share * (plot.height() - h) + line * 0.3
             painter.drawText(QPointF(plot.left() - font.horizontalAdvance(text) - 5, y), text)
         box = QRectF(plot.left(), plot.bottom() + 1.2 * line, plot.width(), line * 1.2)
-        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self.tr("Distance between the anchors, mm"))
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, tr("Distance between the anchors, mm"))
         painter.save()
         painter.translate(line * 0.9, plot.center().y())
         painter.rotate(-90)
         box = QRectF(-plot.height() / 2, -line / 2, plot.height(), line)
-        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self.tr("Below the ceiling, mm"))
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, tr("Below the ceiling, mm"))
         painter.restore()
         row, column = self._cell
         cell = QRectF(plot.left() + column * w, plot.top() + row * h, w, h).adjusted(-1.5, -1.5, 1.5, 1.5)

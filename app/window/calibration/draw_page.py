@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.document.errors import BadValue
+from app.document.language import tr
 from app.planning.calibration import figure_document, proposal_for, with_survey
 from app.statics.calibration.figures import FIGURES
 from app.window.calibration.picture import SurveyPicture
@@ -30,34 +31,34 @@ class DrawPage(QWizardPage):
     def __init__(self, wizard: CalibrationWizard) -> None:
         super().__init__(wizard)
         self._wizard = wizard
-        self.setTitle(self.tr("1. Draw the test drawing"))
+        self.setTitle(tr("1. Draw the test drawing"))
         self.setSubTitle(
-            self.tr("A few crosses, drawn by your machine as it hangs. What the tape says between them tells what the "
-                    "machine and its anchors really are.")
+            tr("A few crosses, drawn by your machine as it hangs. What the tape says between them tells what the "
+               "machine and its anchors really are.")
         )  # fmt: skip
         self.figure = QComboBox()
         for name, kind in FIGURES.items():
-            self.figure.addItem(self.tr(kind.title), name)
+            self.figure.addItem(tr(kind.title), name)
         self.figure.setCurrentIndex(max(self.figure.findData(wizard.hanging.survey.figure), 0))
-        self.figure.setAccessibleName(self.tr("Kind of test drawing"))
-        self.figure.setToolTip(self.tr("More crosses and readings give a surer result and take longer."))
+        self.figure.setAccessibleName(tr("Kind of test drawing"))
+        self.figure.setToolTip(tr("More crosses and readings give a surer result and take longer."))
         self._help, self._promise, self._trouble = QLabel(), QLabel(), QLabel()
         for label in (self._help, self._promise, self._trouble):
             label.setWordWrap(True)
-        self.export = QPushButton(self.tr("Export the test drawing …"))
-        self.export.setToolTip(self.tr("Writes the job files and the hanging sheet of the test drawing."))
+        self.export = QPushButton(tr("Export the test drawing …"))
+        self.export.setToolTip(tr("Writes the job files and the hanging sheet of the test drawing."))
         self.export.clicked.connect(self._export)
         self.picture = SurveyPicture()
         form = QFormLayout()
-        form.addRow(self.tr("Test drawing"), self.figure)
+        form.addRow(tr("Test drawing"), self.figure)
         column = QVBoxLayout()
         column.addLayout(form)
         for widget in (self._help, self._promise, self.export, self._trouble):
             column.addWidget(widget)
         column.addStretch(1)
         self._next = QLabel(
-            self.tr("Then draw it with the first pen, and leave the machine hanging: the belts must not be reset before "
-                    "the result is kept. If it is drawn already, go on.")
+            tr("Then draw it with the first pen, and leave the machine hanging: the belts must not be reset before "
+               "the result is kept. If it is drawn already, go on.")
         )  # fmt: skip
         self._next.setWordWrap(True)
         column.addWidget(self._next)
@@ -72,7 +73,7 @@ class DrawPage(QWizardPage):
     def _propose(self) -> None:
         wizard = self._wizard
         kind = FIGURES[self.figure.currentData()]
-        self._help.setText(self.tr(kind.help))
+        self._help.setText(tr(kind.help))
         try:
             self.proposal = proposal_for(wizard.session.document, wizard.index, self.figure.currentData())
         except BadValue as trouble:
@@ -83,8 +84,8 @@ class DrawPage(QWizardPage):
             self._trouble.clear()
             before, after = self.proposal.expected[0], self.proposal.expected[-1]
             self._promise.setText(
-                self.tr("{0} crosses, {1} readings. Before any the pen may be ± {2:.0f} mm off its place here; with all of "
-                        "them ± {3:.1f} mm.").format(len(self.proposal.marks), len(self.proposal.measures), before, after)
+                tr("{0} crosses, {1} readings. Before any the pen may be ± {2:.0f} mm off its place here; with all of "
+                   "them ± {3:.1f} mm.", len(self.proposal.marks), len(self.proposal.measures), before, after)
             )  # fmt: skip
             self.picture.show_survey(wizard.session.document.wall, wizard.hanging, self.proposal.marks)
         self.export.setEnabled(self.proposal is not None)
@@ -104,7 +105,7 @@ class DrawPage(QWizardPage):
     def _keep(self) -> None:
         wizard = self._wizard
         after = with_survey(wizard.session.document, wizard.index, self.proposal)
-        wizard.session.edit(self.tr("Test drawing"), after)
+        wizard.session.edit(tr("Test drawing"), after)
 
     def validatePage(self) -> bool:
         """A drawing that was exported before, perhaps by another window, keeps its readings."""

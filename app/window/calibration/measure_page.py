@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 from app.document.calibration import LEFT, RIGHT, Measure, Survey
 from app.document.edits import replace, with_field
 from app.document.errors import BadValue
+from app.document.language import tr
 from app.statics.calibration.fit import FEWEST
 from app.statics.calibration.model import Readings
 from app.window.calibration.picture import SurveyPicture
@@ -40,21 +41,21 @@ class MeasurePage(QWizardPage):
     def __init__(self, wizard: CalibrationWizard) -> None:
         super().__init__(wizard)
         self._wizard = wizard
-        self.setTitle(self.tr("2. Measure"))
+        self.setTitle(tr("2. Measure"))
         self.setSubTitle(
-            self.tr("From the middle of one cross, or nail, to the middle of the other. The first readings tell the most; "
-                    "take as many as you like, three at least.")
+            tr("From the middle of one cross, or nail, to the middle of the other. The first readings tell the most; "
+               "take as many as you like, three at least.")
         )  # fmt: skip
         self.table = QTableWidget(0, 4)
         self.table.setHorizontalHeaderLabels(
-            [self.tr("Measure"), self.tr("About, mm"), self.tr("Reading, mm"), self.tr("Sure to ±, mm")]
+            [tr("Measure"), tr("About, mm"), tr("Reading, mm"), tr("Sure to ±, mm")]
         )
         self.table.verticalHeader().hide()
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.table.setAccessibleName(self.tr("Readings"))
+        self.table.setAccessibleName(tr("Readings"))
         self.table.setWhatsThis(
-            self.tr("Type the reading in mm, or with its unit: 1.203 m, 47 3/8 in as 47.375 in.")
+            tr("Type the reading in mm, or with its unit: 1.203 m, 47 3/8 in as 47.375 in.")
         )
         header = self.table.horizontalHeader()
         header.setSectionResizeMode(WHAT, QHeaderView.ResizeMode.Stretch)
@@ -66,21 +67,19 @@ class MeasurePage(QWizardPage):
         self.picture = SurveyPicture()
         self._kind, self._a, self._b = QComboBox(), QComboBox(), QComboBox()
         for box, name in (
-            (self._kind, self.tr("Kind")),
-            (self._a, self.tr("From")),
-            (self._b, self.tr("To")),
+            (self._kind, tr("Kind")),
+            (self._a, tr("From")),
+            (self._b, tr("To")),
         ):
             box.setAccessibleName(name)
             box.setToolTip(name)
-        for kind, title in zip(
-            KINDS, (self.tr("Tape"), self.tr("Plumb line"), self.tr("Level")), strict=True
-        ):
+        for kind, title in zip(KINDS, (tr("Tape"), tr("Plumb line"), tr("Level")), strict=True):
             self._kind.addItem(title, kind)
-        add = QPushButton(self.tr("Add"))
-        add.setToolTip(self.tr("One more reading of your own"))
+        add = QPushButton(tr("Add"))
+        add.setToolTip(tr("One more reading of your own"))
         add.clicked.connect(self._add)
         own = QHBoxLayout()
-        own.addWidget(QLabel(self.tr("One more:")))
+        own.addWidget(QLabel(tr("One more:")))
         for widget in (self._kind, self._a, self._b, add):
             own.addWidget(widget)
         left = QVBoxLayout()
@@ -164,7 +163,7 @@ class MeasurePage(QWizardPage):
     def _add(self) -> None:
         measure = Measure(self._kind.currentData(), self._a.currentText(), self._b.currentText())
         if measure.a == measure.b:
-            self._said.setText(self.tr("A reading goes from one point to another."))
+            self._said.setText(tr("A reading goes from one point to another."))
             return
         self._keep((*self.survey.measures, measure))
         self._fill()
@@ -174,9 +173,7 @@ class MeasurePage(QWizardPage):
     def _keep(self, measures: tuple[Measure, ...]) -> None:
         wizard = self._wizard
         path = f"hangings.{wizard.index}.survey.measures"
-        wizard.session.edit(
-            self.tr("Readings"), with_field(wizard.session.document, path, measures), "readings"
-        )
+        wizard.session.edit(tr("Readings"), with_field(wizard.session.document, path, measures), "readings")
 
     def isComplete(self) -> bool:
         return len(self.survey.read) >= FEWEST

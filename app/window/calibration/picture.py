@@ -8,6 +8,7 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.document.calibration import LEFT, RIGHT, Mark, Measure
+from app.document.language import tr
 from app.document.wall import Hanging, Wall
 from app.window.canvas.view import View
 from app.window.canvas.wall_layer import ANCHOR, PAPER
@@ -28,7 +29,7 @@ class SurveyPicture(QWidget):
         self._measure: Measure | None = None
         self.setMinimumSize(300, 240)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setAccessibleName(self.tr("Picture of the test drawing"))
+        self.setAccessibleName(tr("Picture of the test drawing"))
 
     def sizeHint(self) -> QSize:
         return QSize(420, 340)
@@ -97,7 +98,7 @@ class SurveyPicture(QWidget):
             painter.drawLine(a, reach)
             painter.setPen(QPen(TOLD, 3.0))
             painter.drawLine(corner, b)
-            words = self.tr("level") if measure.kind == "down" else self.tr("plumb")
+            words = tr("level") if measure.kind == "down" else tr("plumb")
             painter.setPen(TOLD)
             painter.drawText(a + along * 0.5 + QPointF(6, -6), words)
         painter.setPen(QPen(TOLD, 2.0))

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 
 from app.document.document import Document
 from app.document.errors import BadValue
+from app.document.language import tr
 from app.statics.calibration.fit import Outcome, fit
 from app.statics.calibration.maps import Maps, before_and_after
 from app.statics.calibration.words import changes, remarks
@@ -71,9 +72,7 @@ class ErrorMap(QWidget):
         good = values[np.isfinite(values)]
         typical = float(np.sqrt((good**2).mean())) if len(good) else 0.0
         self._high = high
-        self._words = self.tr("{0:.1f} mm on average, up to {1:.1f} mm").format(
-            typical, float(good.max(initial=0.0))
-        )
+        self._words = tr("{0:.1f} mm on average, up to {1:.1f} mm", typical, float(good.max(initial=0.0)))
         self.setAccessibleDescription(self._words)
         self.update()
 
@@ -139,25 +138,23 @@ class ResultPage(QWizardPage):
         super().__init__(wizard)
         self._wizard = wizard
         self._fitting: Fitting | None = None
-        self.setTitle(self.tr("3. Result"))
+        self.setTitle(tr("3. Result"))
         self.setSubTitle(
-            self.tr("Keeping it writes these numbers into machine and hanging; it can be undone. The next job counts on the "
-                    "belts as they are: do not reset them.")
+            tr("Keeping it writes these numbers into machine and hanging; it can be undone. The next job counts on the "
+               "belts as they are: do not reset them.")
         )  # fmt: skip
         self.table = QTableWidget(0, 4)
-        self.table.setHorizontalHeaderLabels(
-            [self.tr("Number"), self.tr("Was"), self.tr("Is"), self.tr("Known to")]
-        )
+        self.table.setHorizontalHeaderLabels([tr("Number"), tr("Was"), tr("Is"), tr("Known to")])
         self.table.verticalHeader().hide()
         self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.table.setAccessibleName(self.tr("What the readings say"))
+        self.table.setAccessibleName(tr("What the readings say"))
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         self.table.horizontalHeader().setStretchLastSection(True)
-        self.remarks = QLabel(self.tr("Fitting …"))
+        self.remarks = QLabel(tr("Fitting …"))
         self.remarks.setWordWrap(True)
         self.remarks.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self._before = ErrorMap(self.tr("Before: the pen was off by"))
-        self._after = ErrorMap(self.tr("After: expect within ±"))
+        self._before = ErrorMap(tr("Before: the pen was off by"))
+        self._after = ErrorMap(tr("After: expect within ±"))
         maps = QVBoxLayout()
         maps.addWidget(self._before)
         maps.addWidget(self._after)
@@ -175,7 +172,7 @@ class ResultPage(QWizardPage):
     def initializePage(self) -> None:
         self.wait()
         self.table.setRowCount(0)
-        self.remarks.setText(self.tr("Fitting …"))
+        self.remarks.setText(tr("Fitting …"))
         self._document = self._wizard.session.document
         self._fitting = Fitting(self._document, self._wizard.index, self)
         self._fitting.finished.connect(self._show)

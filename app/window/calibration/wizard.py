@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget, QWizard
 
+from app.document.language import tr
 from app.document.wall import Hanging
 from app.planning.calibration import learnt_document
 from app.window.calibration.draw_page import DrawPage
@@ -19,10 +20,10 @@ class CalibrationWizard(QWizard):
     def __init__(self, session: Session, index: int = 0, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session, self.index = session, index
-        self.setWindowTitle(self.tr("Calibrate: {0}").format(self.hanging.name))
+        self.setWindowTitle(tr("Calibrate: {0}", self.hanging.name))
         self.setWizardStyle(QWizard.WizardStyle.ModernStyle)
         self.setOption(QWizard.WizardOption.NoBackButtonOnStartPage)
-        self.setButtonText(QWizard.WizardButton.FinishButton, self.tr("Keep the result"))
+        self.setButtonText(QWizard.WizardButton.FinishButton, tr("Keep the result"))
         self.draw, self.measure, self.result_page = DrawPage(self), MeasurePage(self), ResultPage(self)
         for page in (self.draw, self.measure, self.result_page):
             self.addPage(page)
@@ -37,7 +38,7 @@ class CalibrationWizard(QWizard):
         outcome = self.result_page.outcome
         if outcome is not None:
             document = learnt_document(self.session.document, self.index, self.hanging.survey, outcome)
-            self.session.edit(self.tr("Calibration"), document)
+            self.session.edit(tr("Calibration"), document)
         super().accept()
 
     def done(self, result: int) -> None:

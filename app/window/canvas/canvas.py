@@ -23,6 +23,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.document import edits
+from app.document.language import tr
 from app.document.placing import placement_corners, placing_matrix
 from app.strokes.strokes import Strokes
 from app.window.canvas import wall_layer
@@ -76,10 +77,10 @@ class Canvas(QWidget):
         self.setAcceptDrops(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setAccessibleName(self.tr("Wall"))
+        self.setAccessibleName(tr("Wall"))
         self.setWhatsThis(
-            self.tr("The wall to scale. Drag artwork, its handles, the anchors or the starting place. The wheel zooms, the "
-                    "middle button or the space bar pans. A click with Alt on a stroke shows when it is drawn.")
+            tr("The wall to scale. Drag artwork, its handles, the anchors or the starting place. The wheel zooms, the "
+               "middle button or the space bar pans. A click with Alt on a stroke shows when it is drawn.")
         )  # fmt: skip
         session.document_changed.connect(self._document_changed)
         session.selection_changed.connect(self.update)
@@ -246,7 +247,7 @@ class Canvas(QWidget):
         painter.end()
 
     def _paint_invitation(self, painter: QPainter, frame: QRectF) -> None:
-        text = self.tr("Drop an SVG file on the wall,\nor choose Add artwork.")
+        text = tr("Drop an SVG file on the wall,\nor choose Add artwork.")
         size = painter.boundingRect(
             frame, Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter, text
         )
@@ -340,7 +341,7 @@ class Canvas(QWidget):
             self.machine_at = self.view.to_wall(at)
             self.update()
         x, y = self.view.to_wall(at)
-        self.hovered.emit(self.tr("{0:.0f} mm right, {1:.0f} mm down").format(x, y))
+        self.hovered.emit(tr("{0:.0f} mm right, {1:.0f} mm down", x, y))
 
     def leaveEvent(self, event) -> None:
         if self._follow_pointer:
@@ -376,7 +377,7 @@ class Canvas(QWidget):
             moved = edits.set_placement(
                 self.session.document, placement.id, x=placement.x + size * dx, y=placement.y + size * dy
             )
-            self.session.edit(self.tr("Nudge"), moved, merge=f"nudge {placement.id}")
+            self.session.edit(tr("Nudge"), moved, merge=f"nudge {placement.id}")
             return
         super().keyPressEvent(event)
 

@@ -10,6 +10,7 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QPolygonF
 
 from app.document import edits
+from app.document.language import tr
 from app.window.canvas.handles import contains, dragged
 
 if TYPE_CHECKING:
@@ -80,7 +81,7 @@ def begin_drag(canvas: Canvas, at: QPointF) -> Drag | None:
         def reshape(to: tuple[float, float], free: bool) -> None:
             new = dragged(placement, name, to, free)
             fields = {"x": new.x, "y": new.y, "width": new.width, "height": new.height, "turn": new.turn}
-            title = canvas.tr("Turn") if name == "turn" else canvas.tr("Scale")
+            title = tr("Turn") if name == "turn" else tr("Scale")
             session.edit(title, edits.set_placement(session.document, placement.id, **fields), merge="drag")
 
         return Drag(reshape)
@@ -96,7 +97,7 @@ def begin_drag(canvas: Canvas, at: QPointF) -> Drag | None:
             document = edits.set_field(
                 session.document, f"hangings.{number}.datum", (round(to[0]), round(to[1]))
             )
-            session.edit(canvas.tr("Move the starting place"), document, merge="drag")
+            session.edit(tr("Move the starting place"), document, merge="drag")
 
         return Drag(move_datum)
     if kind == "placement":
@@ -112,7 +113,7 @@ def begin_drag(canvas: Canvas, at: QPointF) -> Drag | None:
             document = edits.set_placement(
                 session.document, name, x=round(placement.x + dx, 1), y=round(placement.y + dy, 1)
             )
-            session.edit(canvas.tr("Move"), document, merge="drag")
+            session.edit(tr("Move"), document, merge="drag")
 
         return Drag(move)
     if kind == "keep-out":
@@ -122,7 +123,7 @@ def begin_drag(canvas: Canvas, at: QPointF) -> Drag | None:
 
         def move_keep_out(to: tuple[float, float], free: bool) -> None:
             document = edits.move_keep_out(first, number, round(to[0] - start[0]), round(to[1] - start[1]))
-            session.edit(canvas.tr("Move a keep-out"), document, merge="drag")
+            session.edit(tr("Move a keep-out"), document, merge="drag")
 
         return Drag(move_keep_out)
     session.select("wall")
@@ -136,7 +137,7 @@ def _anchor_mover(canvas: Canvas, number: int, side: str) -> Callable[[tuple[flo
     def move(to: tuple[float, float], free: bool) -> None:
         document = edits.move_anchor(session.document, number, side, (round(to[0]), round(to[1])))
         before = session.document
-        if not session.edit(canvas.tr("Move an anchor"), document, merge="drag"):
+        if not session.edit(tr("Move an anchor"), document, merge="drag"):
             return
         # Moving the origin shifts the frame, not the wall: the view goes along so that nothing jumps.
         dx = session.document.wall.left - before.wall.left

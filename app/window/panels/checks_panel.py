@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )  # fmt: skip
 
+from app.document.language import tr
 from app.jobs.checks import Check, Verdict
 from app.window.session import Session
 
@@ -39,9 +40,9 @@ class ChecksPanel(QScrollArea):
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName(self.tr("Checks"))
+        self.setAccessibleName(tr("Checks"))
         self.setWhatsThis(
-            self.tr("What was looked at before hanging. Click a check to see its place on the wall.")
+            tr("What was looked at before hanging. Click a check to see its place on the wall.")
         )
         self._shown: tuple[Check, ...] | None = None
         self._stale: bool | None = None
@@ -59,9 +60,9 @@ class ChecksPanel(QScrollArea):
         column.setContentsMargins(8, 6, 8, 6)
         column.setSpacing(4)
         if not checks:
-            column.addWidget(QLabel(self.tr("Not planned yet.")))
+            column.addWidget(QLabel(tr("Not planned yet.")))
         elif stale:
-            column.addWidget(QLabel(self.tr("Of the plan before the last edit:")))
+            column.addWidget(QLabel(tr("Of the plan before the last edit:")))
         for check in checks:
             column.addWidget(self._row(check))
         column.addStretch(1)
@@ -87,8 +88,8 @@ class ChecksPanel(QScrollArea):
         column.addWidget(text)
         buttons = QGridLayout()
         if check.place is not None:
-            show = QPushButton(self.tr("Show"))
-            show.setAccessibleName(self.tr("Show {0}").format(check.title))
+            show = QPushButton(tr("Show"))
+            show.setAccessibleName(tr("Show {0}", check.title))
             show.clicked.connect(lambda: self.show_place.emit(check.place))
             buttons.addWidget(show, 0, 0)
         for remedy in check.remedies:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem, QWidget
 
+from app.document.language import tr
 from app.window.panels.forms import swatch
 from app.window.session import Session
 
@@ -18,9 +19,9 @@ class Contents(QTreeWidget):
         super().__init__(parent)
         self.session = session
         self.setHeaderHidden(True)
-        self.setAccessibleName(self.tr("Contents"))
+        self.setAccessibleName(tr("Contents"))
         self.setWhatsThis(
-            self.tr("Everything in this project. Choose something to see and change its properties.")
+            tr("Everything in this project. Choose something to see and change its properties.")
         )
         self.setFrameShape(QTreeWidget.Shape.NoFrame)
         self._filling = False
@@ -34,16 +35,16 @@ class Contents(QTreeWidget):
         """(key, text, colour or None, depth) of every row."""
         document = self.session.document
         rows: list[tuple] = [
-            ("wall", self.tr("Wall and job"), None, 0),
+            ("wall", tr("Wall and job"), None, 0),
             ("machine", document.machine.name, None, 0),
         ]
         rows += [(f"hanging:{i}", h.name, None, 0) for i, h in enumerate(document.hangings)]
         if document.wall.keep_outs:
-            rows.append(("", self.tr("Keep-outs"), None, 0))
+            rows.append(("", tr("Keep-outs"), None, 0))
             rows += [(f"keepout:{i}", k.name, None, 1) for i, k in enumerate(document.wall.keep_outs)]
-        rows.append(("", self.tr("Pens"), None, 0))
+        rows.append(("", tr("Pens"), None, 0))
         rows += [(f"pen:{p.id}", f"{p.name}, {p.width:g} mm", p.colour, 1) for p in document.pens]
-        rows.append(("", self.tr("Artwork"), None, 0))
+        rows.append(("", tr("Artwork"), None, 0))
         for placement in document.placements:
             name = document.artwork(placement.artwork).name
             rows.append((f"placement:{placement.id}", name if placement.visible else f"({name})", None, 1))

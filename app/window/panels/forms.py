@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 from app.document import edits
 from app.document.document import Document
 from app.document.errors import BadValue
+from app.document.language import tr
 from app.document.quantity import quantities
 from app.window.panels.number_field import NumberField
 from app.window.session import Session
@@ -113,7 +114,7 @@ class Forms(QScrollArea):
                 if keep_aspect and name in ("width", "height"):
                     self._resize(path, name, value)
                 else:
-                    self.session.set_field(self.tr("Change {0}").format(title.lower()), full, value)
+                    self.session.set_field(tr("Change {0}", title.lower()), full, value)
 
             field.entered.connect(enter)
             field.refused.connect(self.session.trouble)
@@ -128,9 +129,7 @@ class Forms(QScrollArea):
         other = "height" if name == "width" else "width"
         share = value / getattr(placement, name)
         fields = {name: value, other: getattr(placement, other) * share}
-        self.session.edit(
-            self.tr("Resize"), edits.set_placement(self.session.document, placement.id, **fields)
-        )
+        self.session.edit(tr("Resize"), edits.set_placement(self.session.document, placement.id, **fields))
 
     def _point(self, form: QFormLayout, path: str, title: str) -> None:
         """A point of the document, mm."""
@@ -146,7 +145,7 @@ class Forms(QScrollArea):
         """Two numbers, "x, y" in mm, and the document that new ones give."""
         line = QLineEdit()
         line.setAccessibleName(title)
-        line.setToolTip(self.tr("Across, down, in mm"))
+        line.setToolTip(tr("Across, down, in mm"))
 
         def refresh() -> None:
             x, y = read()
@@ -163,9 +162,9 @@ class Forms(QScrollArea):
             except BadValue as trouble:
                 self.session.trouble.emit(f"{trouble}.")
             except ValueError:
-                self.session.trouble.emit(self.tr("{0}: write two numbers in mm, like 0, 20.").format(title))
+                self.session.trouble.emit(tr("{0}: write two numbers in mm, like 0, 20.", title))
             else:
-                self.session.edit(self.tr("Change {0}").format(title.lower()), document)
+                self.session.edit(tr("Change {0}", title.lower()), document)
             refresh()
 
         line.editingFinished.connect(finish)
@@ -177,7 +176,7 @@ class Forms(QScrollArea):
         line = QLineEdit(value_at(self.session.document, path))
         line.setAccessibleName(title)
         line.editingFinished.connect(
-            lambda: self.session.set_field(self.tr("Rename"), path, line.text().strip() or title)
+            lambda: self.session.set_field(tr("Rename"), path, line.text().strip() or title)
         )
         self._refresh.append(
             lambda: None if line.hasFocus() else line.setText(value_at(self.session.document, path))
@@ -194,9 +193,7 @@ class Forms(QScrollArea):
             box.setCurrentIndex(box.findData(value_at(self.session.document, path)))
 
         box.activated.connect(
-            lambda: self.session.set_field(
-                self.tr("Change {0}").format(title.lower()), path, box.currentData()
-            )
+            lambda: self.session.set_field(tr("Change {0}", title.lower()), path, box.currentData())
         )
         self._refresh.append(refresh)
         refresh()

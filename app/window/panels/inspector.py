@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from app.document import edits
 from app.document.document import Document, Fill, FillKind, Ink
+from app.document.language import tr
 from app.window.panels.forms import Forms, narrow, swatch, value_at
 from app.window.session import Session
 
@@ -80,22 +81,22 @@ class Inspector(Forms):
     # One kind of thing each.
 
     def _build_wall(self, _: str) -> None:
-        self._title(self.tr("Wall"), self.tr("Measured from the left anchor: x to the right, y down."))
+        self._title(tr("Wall"), tr("Measured from the left anchor: x to the right, y down."))
         self._numbers("wall")
-        self._title(self.tr("Job"))
+        self._title(tr("Job"))
         form = self._form()
-        self._choice(form, "settings.outside", self.tr("Outside the draw zone"), OUTSIDE_TITLES)
+        self._choice(form, "settings.outside", tr("Outside the draw zone"), OUTSIDE_TITLES)
         self._numbers("settings")
-        self._title(self.tr("Fill"), self.tr("For every colour that has no fill of its own."))
+        self._title(tr("Fill"), tr("For every colour that has no fill of its own."))
         form = self._form()
-        self._choice(form, "settings.fill.kind", self.tr("Kind"), FILL_TITLES)
+        self._choice(form, "settings.fill.kind", tr("Kind"), FILL_TITLES)
         self._numbers("settings.fill", form)
 
     def _build_keepout(self, name: str) -> None:
         index = int(name)
-        self._title(self.tr("Keep-out"), self.tr("Neither pen nor body may touch it."))
+        self._title(tr("Keep-out"), tr("Neither pen nor body may touch it."))
         form = self._form()
-        self._text(form, f"wall.keep_outs.{index}.name", self.tr("Name"))
+        self._text(form, f"wall.keep_outs.{index}.name", tr("Name"))
 
         def box() -> tuple[float, float, float, float]:
             outline = self.session.document.wall.keep_outs[index].outline
@@ -110,13 +111,13 @@ class Inspector(Forms):
             left, top, _, _ = box()
             return edits.fit_keep_out(self.session.document, index, (left, top, left + w, top + h))
 
-        self._pair(form, self.tr("Corner"), lambda: box()[:2], moved)
-        self._pair(form, self.tr("Size"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), sized)
+        self._pair(form, tr("Corner"), lambda: box()[:2], moved)
+        self._pair(form, tr("Size"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), sized)
 
     def _build_machine(self, _: str) -> None:
-        self._title(self.tr("Machine"))
+        self._title(tr("Machine"))
         form = self._form()
-        self._text(form, "machine.name", self.tr("Name"))
+        self._text(form, "machine.name", tr("Name"))
         for part, title in PART_TITLES.items():
             self._title(title)
             form = self._form()
@@ -127,35 +128,35 @@ class Inspector(Forms):
                 elif (options := get_args(field.type)) and all(isinstance(o, str) for o in options):
                     titles = {o: CHOICE_TITLES[o] for o in options}
                     title_ = {
-                        "takes": self.tr("Takes"),
-                        "pacing": self.tr("Pacing"),
-                        "kind": self.tr("Driven by"),
+                        "takes": tr("Takes"),
+                        "pacing": tr("Pacing"),
+                        "kind": tr("Driven by"),
                     }
                     self._choice(form, f"machine.{part}.{field.name}", title_[field.name], titles)
             self._numbers(f"machine.{part}", form)
 
     def _build_hanging(self, name: str) -> None:
         path = f"hangings.{name}"
-        self._title(self.tr("Hanging"))
+        self._title(tr("Hanging"))
         form = self._form()
-        self._text(form, f"{path}.name", self.tr("Name"))
-        for side, title in (("left", self.tr("Left anchor")), ("right", self.tr("Right anchor"))):
+        self._text(form, f"{path}.name", tr("Name"))
+        for side, title in (("left", tr("Left anchor")), ("right", tr("Right anchor"))):
             self._title(title)
             self._numbers(f"{path}.{side}", skip=("x", "y") if (name, side) == ("0", "left") else ())
         self._title(
-            self.tr("Starting place"),
-            self.tr("Where the pen is when the job starts, and where pens are changed."),
+            tr("Starting place"),
+            tr("Where the pen is when the job starts, and where pens are changed."),
         )
         form = self._form()
-        self._point(form, f"{path}.datum", self.tr("Pen at"))
+        self._point(form, f"{path}.datum", tr("Pen at"))
 
     def _build_pen(self, name: str) -> None:
         index = next(i for i, p in enumerate(self.session.document.pens) if p.id == name)
-        self._title(self.tr("Pen"))
+        self._title(tr("Pen"))
         form = self._form()
-        self._text(form, f"pens.{index}.name", self.tr("Name"))
+        self._text(form, f"pens.{index}.name", tr("Name"))
         button = QPushButton()
-        button.setAccessibleName(self.tr("Colour"))
+        button.setAccessibleName(tr("Colour"))
 
         def refresh() -> None:
             colour = value_at(self.session.document, f"pens.{index}.colour")
@@ -164,16 +165,14 @@ class Inspector(Forms):
 
         def choose() -> None:
             now = QColor(value_at(self.session.document, f"pens.{index}.colour"))
-            colour = QColorDialog.getColor(now, self, self.tr("Pen colour"))
+            colour = QColorDialog.getColor(now, self, tr("Pen colour"))
             if colour.isValid():
-                self.session.set_field(
-                    self.tr("Change a pen's colour"), f"pens.{index}.colour", colour.name()
-                )
+                self.session.set_field(tr("Change a pen's colour"), f"pens.{index}.colour", colour.name())
 
         button.clicked.connect(choose)
         self._refresh.append(refresh)
         refresh()
-        form.addRow(self.tr("Colour"), button)
+        form.addRow(tr("Colour"), button)
         self._numbers(f"pens.{index}", form)
 
     def _build_placement(self, name: str) -> None:
@@ -183,37 +182,37 @@ class Inspector(Forms):
         self._title(document.artwork(document.placements[index].artwork).name)
         form = self._form()
         self._numbers(path, form, keep_aspect=True)
-        self._tick(form, f"{path}.mirror", self.tr("Mirrored"))
-        self._tick(form, f"{path}.visible", self.tr("Drawn"))
-        self._tick(form, f"{path}.locked", self.tr("Locked in place"))
+        self._tick(form, f"{path}.mirror", tr("Mirrored"))
+        self._tick(form, f"{path}.visible", tr("Drawn"))
+        self._tick(form, f"{path}.locked", tr("Locked in place"))
         report = None
         if self.session.preview is not None:
             report = next((r for r in self.session.preview.reports if r.placement == name), None)
         if report is not None and report.colours:
-            self._title(self.tr("Colours and pens"))
+            self._title(tr("Colours and pens"))
             form = self._form()
             for use in report.colours:
                 self._colour_row(form, name, use)
         if report is not None and report.findings:
-            self._title(self.tr("Reading"))
+            self._title(tr("Reading"))
             for finding in report.findings[:12]:
                 self._note(f"{finding.element}: {finding.text}")
             if len(report.findings) > 12:
-                self._note(self.tr("and {0} more").format(len(report.findings) - 12))
+                self._note(tr("and {0} more", len(report.findings) - 12))
 
     def _colour_row(self, form: QFormLayout, placement: str, use) -> None:
         """Which pen draws a colour, and how it is filled."""
         document = self.session.document
         ink = next((i for i in document.placement(placement).inks if i.colour == use.colour), None)
         pens = narrow(QComboBox())
-        pens.setAccessibleName(self.tr("Pen for {0}").format(use.colour))
-        pens.addItem(self.tr("Not drawn"), "")
+        pens.setAccessibleName(tr("Pen for {0}", use.colour))
+        pens.addItem(tr("Not drawn"), "")
         for pen in document.pens:
             pens.addItem(swatch(pen.colour), pen.name, pen.id)
         pens.setCurrentIndex(use.pen + 1)
         fills = narrow(QComboBox())
-        fills.setAccessibleName(self.tr("Fill for {0}").format(use.colour))
-        fills.addItem(self.tr("Fill of the job"), "")
+        fills.setAccessibleName(tr("Fill for {0}", use.colour))
+        fills.addItem(tr("Fill of the job"), "")
         for kind in FillKind.__args__:
             fills.addItem(FILL_TITLES[kind], kind)
         fills.setCurrentIndex(fills.findData(ink.fill.kind if ink and ink.fill else ""))
@@ -225,7 +224,7 @@ class Inspector(Forms):
             old = ink.fill if ink and ink.fill else base
             fill = None if not kind else Fill(kind, old.spacing, old.angle)
             new = Ink(use.colour, pens.currentData(), ink.outline if ink else True, fill)
-            self.session.edit(self.tr("Choose a pen"), edits.set_ink(self.session.document, placement, new))
+            self.session.edit(tr("Choose a pen"), edits.set_ink(self.session.document, placement, new))
 
         pens.activated.connect(changed)
         fills.activated.connect(changed)
