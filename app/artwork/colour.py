@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from app.document.language import marked, tr
+
 
 def rgb_of(colour: str) -> tuple[int, int, int]:
     """ "#rrggbb" to 0..255."""
@@ -65,13 +67,24 @@ def nearest(colour: str, palette: list[str]) -> int:
 
 
 NAMED = {
-    "Black": "#000000", "Grey": "#808080", "White": "#ffffff", "Red": "#d02020", "Orange": "#f08020", "Yellow": "#f0d020",
-    "Green": "#209040", "Light green": "#80c040", "Turquoise": "#20a0a0", "Blue": "#2050b0", "Light blue": "#60a0e0",
-    "Violet": "#7040a0", "Pink": "#e070a0", "Brown": "#805030",
-}  # fmt: skip
+    marked("Black"): "#000000",
+    marked("Grey"): "#808080",
+    marked("White"): "#ffffff",
+    marked("Red"): "#d02020",
+    marked("Orange"): "#f08020",
+    marked("Yellow"): "#f0d020",
+    marked("Green"): "#209040",
+    marked("Light green"): "#80c040",
+    marked("Turquoise"): "#20a0a0",
+    marked("Blue"): "#2050b0",
+    marked("Light blue"): "#60a0e0",
+    marked("Violet"): "#7040a0",
+    marked("Pink"): "#e070a0",
+    marked("Brown"): "#805030",
+}
 """What markers are usually called."""
 
 
 def name_of(colour: str) -> str:
-    """The everyday name of a colour."""
-    return list(NAMED)[nearest(colour, list(NAMED.values()))]
+    """The everyday name of a colour, in the present language."""
+    return tr(list(NAMED)[nearest(colour, list(NAMED.values()))])

@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QImage, QPainter, QPainterPath, QPen, QPolygon
 
 from app.artwork.drawing import Drawing
 from app.document.errors import BadFile
+from app.document.language import tr
 
 CAPS = {"butt": Qt.PenCapStyle.FlatCap, "round": Qt.PenCapStyle.RoundCap, "square": Qt.PenCapStyle.SquareCap}
 JOINS = {
@@ -19,7 +20,7 @@ JOINS = {
 def picture(drawing: Drawing, width: int, height: int) -> QImage:
     """The drawing on white, its page stretched to width by height pixels."""
     if not (0 < width <= 20_000 and 0 < height <= 20_000):
-        raise BadFile(f"A picture of {width} by {height} pixels cannot be painted; take 1 to 20000.")
+        raise BadFile(tr("A picture of {0} by {1} pixels cannot be painted; take 1 to 20000.", width, height))
     image = QImage(width, height, QImage.Format.Format_ARGB32_Premultiplied)
     image.fill(Qt.GlobalColor.white)
     painter = QPainter(image)
@@ -51,4 +52,4 @@ def picture(drawing: Drawing, width: int, height: int) -> QImage:
 def paint_picture(drawing: Drawing, width: int, height: int, path: Path) -> None:
     """Writes the picture as PNG. Raises BadFile."""
     if not picture(drawing, width, height).save(str(path), "PNG"):
-        raise BadFile(f"{path} could not be written; choose another folder or free some space.")
+        raise BadFile(tr("{0} could not be written; choose another folder or free some space.", path))

@@ -7,6 +7,7 @@ import tempfile
 from pathlib import Path
 
 from app.document.errors import BadFile
+from app.document.language import tr
 
 
 def write_atomic(path: Path, data: bytes) -> None:
@@ -26,8 +27,12 @@ def write_atomic(path: Path, data: bytes) -> None:
         temporary = None
     except OSError as error:
         raise BadFile(
-            f"{path} could not be written ({why(error)}). What was there before is unchanged; "
-            "choose another folder or free some space."
+            tr(
+                "{0} could not be written ({1}). What was there before is unchanged; choose another "
+                "folder or free some space.",
+                path,
+                why(error),
+            )
         ) from error
     finally:
         if temporary is not None:

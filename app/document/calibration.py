@@ -9,9 +9,10 @@ from typing import Annotated, Literal
 
 import msgspec
 
+from app.document.language import marked, tr
 from app.document.quantity import quantity
 
-LEFT, RIGHT = "Left anchor", "Right anchor"
+LEFT, RIGHT = marked("Left anchor"), marked("Right anchor")
 """Names of the anchors where a measurement goes to or from one."""
 
 
@@ -54,8 +55,12 @@ class Measure(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     def words(self) -> str:
         """As a person with a tape would say it."""
         if self.kind == "down":
-            return f"{self.b} below {self.a}"
-        return f"{self.b} right of {self.a}" if self.kind == "across" else f"{self.a} to {self.b}"
+            return tr("{0} below {1}", tr(self.b), tr(self.a))
+        return (
+            tr("{0} right of {1}", tr(self.b), tr(self.a))
+            if self.kind == "across"
+            else tr("{0} to {1}", tr(self.a), tr(self.b))
+        )
 
 
 class Survey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

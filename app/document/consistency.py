@@ -8,6 +8,7 @@ import msgspec
 
 from app.document.document import Document
 from app.document.errors import BadValue
+from app.document.language import tr
 
 
 def validate(document: Document) -> Document:
@@ -18,33 +19,37 @@ def validate(document: Document) -> Document:
     except msgspec.ValidationError as error:
         raise BadValue(str(error)) from error
     if not document.hangings:
-        raise BadValue("A project needs at least one hanging")
+        raise BadValue(tr("A project needs at least one hanging"))
     if not document.pens:
-        raise BadValue("A project needs at least one pen")
+        raise BadValue(tr("A project needs at least one pen"))
     first = document.hangings[0].left
     if (first.x, first.y) != (0.0, 0.0):
-        raise BadValue("The left anchor of the first hanging is the origin and must be at 0, 0")
+        raise BadValue(tr("The left anchor of the first hanging is the origin and must be at 0, 0"))
     for hanging in document.hangings:
         if hanging.right.x - hanging.left.x < 50:
             raise BadValue(
-                f"The anchors of '{hanging.name}' are {hanging.right.x - hanging.left.x:.0f} mm apart across; "
-                "the right one must be at least 50 mm to the right of the left one"
+                tr(
+                    "The anchors of '{0}' are {1:.0f} mm apart across; the right one must be at least 50 mm "
+                    "to the right of the left one",
+                    hanging.name,
+                    hanging.right.x - hanging.left.x,
+                )
             )
-        _finite(hanging.datum, f"the datum pose of '{hanging.name}'")
+        _finite(hanging.datum, tr("the starting place of '{0}'", hanging.name))
     body = document.machine.body
     if body.right_exit[0] <= body.left_exit[0]:
-        raise BadValue("The right exit must be to the right of the left exit")
+        raise BadValue(tr("The right exit must be to the right of the left exit"))
     for name, point in (
-        ("left exit", body.left_exit),
-        ("right exit", body.right_exit),
-        ("mass centre", body.centre),
+        (tr("left exit"), body.left_exit),
+        (tr("right exit"), body.right_exit),
+        (tr("mass centre"), body.centre),
     ):
-        _finite(point, f"the {name} of the body")
+        _finite(point, tr("the {0} of the body", name))
     for outline, name in [(body.outline, "body"), *((k.outline, k.name) for k in document.wall.keep_outs)]:
         if len(outline) < 3:
-            raise BadValue(f"The outline of '{name}' needs at least three corners")
+            raise BadValue(tr("The outline of '{0}' needs at least three corners", name))
         for corner in outline:
-            _finite(corner, f"the outline of '{name}'")
+            _finite(corner, tr("the outline of '{0}'", name))
     _unique([p.id for p in document.pens], "pen")
     _unique([a.id for a in document.artworks], "artwork")
     _unique([p.id for p in document.placements], "placement")
@@ -52,21 +57,23 @@ def validate(document: Document) -> Document:
     pens = {p.id for p in document.pens} | {""}
     for placement in document.placements:
         if placement.artwork not in artworks:
-            raise BadValue(f"The placement '{placement.id}' shows an artwork that the project does not carry")
+            raise BadValue(
+                tr("The placement '{0}' shows an artwork that the project does not carry", placement.id)
+            )
         for ink in placement.inks:
             if ink.pen not in pens:
                 raise BadValue(
-                    f"The colour {ink.colour} is given to a pen '{ink.pen}' that is not in the list"
+                    tr("The colour {0} is given to a pen '{1}' that is not in the list", ink.colour, ink.pen)
                 )
     return document
 
 
 def _finite(point: tuple[float, float], what: str) -> None:
     if not all(math.isfinite(v) and abs(v) <= 1e6 for v in point):
-        raise BadValue(f"A number in {what} is not usable: {point}")
+        raise BadValue(tr("A number in {0} is not usable: {1}", what, point))
 
 
 def _unique(ids: list[str], what: str) -> None:
     for i in ids:
         if ids.count(i) > 1:
-            raise BadValue(f"Two entries of the {what} list have the same id '{i}'")
+            raise BadValue(tr("Two entries of the {0} list have the same id '{1}'", what, i))

@@ -10,6 +10,7 @@ import msgspec
 from app.document.calibration import Survey
 from app.document.document import Artwork, Document, Ink, Pen, Placement
 from app.document.errors import BadValue
+from app.document.language import tr
 from app.document.wall import Anchor, Point
 
 replace = msgspec.structs.replace
@@ -96,7 +97,7 @@ def move_keep_out(document: Document, index: int, dx: float, dy: float) -> Docum
 def fit_keep_out(document: Document, index: int, box: tuple[float, float, float, float]) -> Document:
     """Stretches a keep-out to a box (left, top, right, bottom), mm. Raises BadValue for a box without size."""
     if box[2] - box[0] < 1 or box[3] - box[1] < 1:
-        raise BadValue("A keep-out is at least 1 mm wide and high")
+        raise BadValue(tr("A keep-out is at least 1 mm wide and high"))
     old = document.wall.keep_outs[index]
     xs, ys = [p[0] for p in old.outline], [p[1] for p in old.outline]
     x0, y0, w, h = min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys)
@@ -131,7 +132,7 @@ def add_artwork(
         artwork = Artwork(unused_id([a.id for a in document.artworks], "artwork"), name, media, data)
         document = replace(document, artworks=(*document.artworks, artwork))
     if min(natural) <= 0 or not all(map(math.isfinite, natural)):
-        raise BadValue(f"{name} has no size: {natural[0]} by {natural[1]} mm")
+        raise BadValue(tr("{0} has no size: {1} by {2} mm", name, natural[0], natural[1]))
     aspect = natural[1] / natural[0]
     if width is None and height is None:
         width, height = fitting_size(document, aspect)
@@ -202,7 +203,7 @@ def add_pen(document: Document, name: str, colour: str, width: float) -> tuple[D
 def remove_pen(document: Document, pen_id: str) -> Document:
     """Removes a pen; colours given to it go back to the nearest pen. The last pen stays (BadValue)."""
     if len(document.pens) == 1:
-        raise BadValue("A project needs at least one pen")
+        raise BadValue(tr("A project needs at least one pen"))
     return replace(
         document,
         pens=tuple(p for p in document.pens if p.id != pen_id),

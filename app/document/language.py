@@ -35,9 +35,14 @@ class Spoken:
     decimal: str
     """Its usual decimal sign."""
     plural: Callable[[float], int]
+    lowers: bool
+    """Whether a title is written with a small letter within a sentence."""
 
 
-LANGUAGES = {"en": Spoken("English", ".", _one_or_more), "de": Spoken("Deutsch", ",", _one_or_more)}
+LANGUAGES = {
+    "en": Spoken("English", ".", _one_or_more, True),
+    "de": Spoken("Deutsch", ",", _one_or_more, False),
+}
 
 
 @dataclass(frozen=True)
@@ -93,6 +98,11 @@ def counted(one: str, many: str, count: float, *values: object, **named: object)
 def marked(text: str) -> str:
     """Marks a text of a table for translation; whoever shows it calls tr."""
     return text
+
+
+def inside(title: str) -> str:
+    """A translated title as it stands within a sentence: English begins it small, German nouns keep their capital."""
+    return title[:1].lower() + title[1:] if LANGUAGES[_present.code].lowers else title
 
 
 def written(value: float, form: str = "g") -> str:

@@ -24,6 +24,7 @@ from app.document.atomic import why, write_atomic
 from app.document.consistency import validate
 from app.document.document import Document
 from app.document.errors import BadFile, BadValue
+from app.document.language import tr
 
 FORM = "wallwright project"
 VERSION = 1
@@ -63,14 +64,14 @@ def read_project(path: Path) -> Document:
     try:
         data = path.read_bytes()
     except OSError as error:
-        raise BadFile(f"{path} cannot be opened: {why(error)}.") from error
+        raise BadFile(tr("{0} cannot be opened: {1}.", path, why(error))) from error
     return decode_project(data, str(path))
 
 
 def decode_project(data: bytes, name: str) -> Document:
     """The document in the bytes of a project file; name is for messages. Raises BadFile."""
     if not data:
-        raise BadFile(f"{name} is empty; open another copy or a recovered one.")
+        raise BadFile(tr("{0} is empty; open another copy or a recovered one.", name))
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             head = msgspec.json.decode(_entry(archive, "document.json"))
@@ -79,31 +80,41 @@ def decode_project(data: bytes, name: str) -> Document:
                 artwork["data"] = _artwork_data(archive, artwork, name)
     except zipfile.BadZipFile as error:
         raise BadFile(
-            f"{name} is not a whole project file (it may have been cut short in copying); open another copy."
+            tr(
+                "{0} is not a whole project file (it may have been cut short in copying); open another copy.",
+                name,
+            )
         ) from error
     except KeyError as error:
-        raise BadFile(f"{name} lacks a part it should carry: {error.args[0]}. Open another copy.") from error
+        raise BadFile(
+            tr("{0} lacks a part it should carry: {1}. Open another copy.", name, error.args[0])
+        ) from error
     except (msgspec.DecodeError, UnicodeDecodeError, TypeError, AttributeError) as error:
         raise BadFile(
-            f"{name} holds a description that cannot be read ({error}). Open another copy."
+            tr("{0} holds a description that cannot be read ({1}). Open another copy.", name, error)
         ) from error
     except (NotImplementedError, RuntimeError, zipfile.LargeZipFile, EOFError, OSError, zlib.error) as error:
-        raise BadFile(f"{name} cannot be unpacked ({error}). Open another copy.") from error
+        raise BadFile(tr("{0} cannot be unpacked ({1}). Open another copy.", name, error)) from error
     try:
         document = msgspec.convert(content, Document)
         return validate(document)
     except (msgspec.ValidationError, BadValue) as error:
-        raise BadFile(f"{name} cannot be used: {_in_words(str(error))}.") from error
+        raise BadFile(tr("{0} cannot be used: {1}.", name, _in_words(str(error)))) from error
 
 
 def _current(head: Any, name: str) -> dict[str, Any]:
     if not isinstance(head, dict) or head.get("form") != FORM or not isinstance(head.get("version"), int):
-        raise BadFile(f"{name} is a zip file, but not a Wallwright project.")
+        raise BadFile(tr("{0} is a zip file, but not a Wallwright project.", name))
     version = head["version"]
     if version > VERSION:
         raise BadFile(
-            f"{name} was saved by a newer Wallwright (file version {version}, this one reads up to {VERSION}); "
-            "update the program to open it."
+            tr(
+                "{0} was saved by a newer Wallwright (file version {1}, this one reads up to {2}); "
+                "update the program to open it.",
+                name,
+                version,
+                VERSION,
+            )
         )
     content = head["document"]
     while version < VERSION:
@@ -116,7 +127,9 @@ def _artwork_data(archive: zipfile.ZipFile, artwork: dict[str, Any], name: str) 
     file = artwork.pop("file")
     data = _entry(archive, file)
     if hashlib.sha256(data).hexdigest() != file.rpartition("/")[2]:
-        raise BadFile(f"{name}: the artwork '{artwork.get('name')}' in it is damaged; open another copy.")
+        raise BadFile(
+            tr("{0}: the artwork '{1}' in it is damaged; open another copy.", name, artwork.get("name"))
+        )
     return data
 
 
@@ -124,7 +137,7 @@ def _entry(archive: zipfile.ZipFile, name: str) -> bytes:
     with archive.open(name) as file:
         data = file.read(LARGEST_ENTRY + 1)
     if len(data) > LARGEST_ENTRY:
-        raise BadFile(f"The part {name} is larger than {LARGEST_ENTRY >> 20} MB and is not read.")
+        raise BadFile(tr("The part {0} is larger than {1} MB and is not read.", name, LARGEST_ENTRY >> 20))
     return data
 
 

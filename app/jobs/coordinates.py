@@ -13,6 +13,7 @@ import numpy as np
 
 from app.document.document import Document
 from app.document.errors import BadValue
+from app.document.language import tr
 from app.document.wall import Hanging
 from app.motion.path import Runs
 from app.statics.controller import from_belts
@@ -68,7 +69,11 @@ def coordinates(
         if nowhere.any():
             x, y = points[int(np.argmax(nowhere))]
             raise BadValue(
-                f"The controller's own formula has no place for the belt lengths at {x:.0f}, {y:.0f} mm."
+                tr(
+                    "The controller's own formula has no place for the belt lengths at {0:.0f}, {1:.0f} mm.",
+                    x,
+                    y,
+                )
             )
         leg = np.ones(len(points), dtype=bool)
         leg[first[1:] - 1] = False

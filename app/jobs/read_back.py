@@ -9,6 +9,7 @@ from xml.etree import ElementTree
 
 import numpy as np
 
+from app.document.language import tr
 from app.jobs.coordinates import Coordinates
 from app.jobs.job import Job
 
@@ -76,19 +77,19 @@ def verify_table(text: str, job: Job) -> Verified:
     head, *rows = text.splitlines()
     found = np.array(json.loads("[" + ",".join(rows) + "]"), dtype=float).reshape(-1, 4)
     if json.loads(head)["lines"] != len(found):
-        raise Mismatch("the motion table is cut short")
+        raise Mismatch(tr("the motion table is cut short"))
     if np.any(np.diff(found[:, 0]) < -1e-9):
-        raise Mismatch("the motion table runs backwards in time")
+        raise Mismatch(tr("the motion table runs backwards in time"))
     down = np.repeat(job.motion.down, np.diff(job.motion.runs))
     return _compared(found[:, 1:3], job.counted(job.motion.belts), found[:, 3] >= 0, down, 1e-4, job.belts)
 
 
 def _compared(found, wanted, down, wanted_down, tolerance: float, path: Coordinates) -> Verified:
     if found.shape != wanted.shape:
-        raise Mismatch(f"it holds {len(found)} points instead of {len(wanted)}")
+        raise Mismatch(tr("it holds {0} points instead of {1}", len(found), len(wanted)))
     if not np.array_equal(down, wanted_down):
-        raise Mismatch("the pen is down where it should be up")
+        raise Mismatch(tr("the pen is down where it should be up"))
     difference = float(np.abs(found - wanted).max(initial=0.0))
     if not difference <= tolerance:
-        raise Mismatch(f"a point is {difference:.4f} mm off")
+        raise Mismatch(tr("a point is {0:.4f} mm off", difference))
     return Verified(len(found), int(path.down.sum()), round(difference, 6))

@@ -13,6 +13,7 @@ import msgspec
 
 from app.document.atomic import why
 from app.document.errors import BadFile
+from app.document.language import tr
 from app.jobs.forms import FORMS, REPORT, SHEET
 from app.jobs.job import Job
 from app.jobs.read_back import Mismatch
@@ -34,7 +35,9 @@ def write_job(
         folder.mkdir(parents=True, exist_ok=True)
         stage = Path(tempfile.mkdtemp(prefix=".writing-", dir=folder))
     except OSError as error:
-        raise BadFile(f"The folder {folder} cannot be used ({why(error)}). Choose another one.") from error
+        raise BadFile(
+            tr("The folder {0} cannot be used ({1}). Choose another one.", folder, why(error))
+        ) from error
     try:
         verified = {}
         forms = [form for form in FORMS if job.plane is not None or not form.in_plane]
@@ -62,12 +65,20 @@ def write_job(
         return tuple(str(folder / name) for name in names)
     except OSError as error:
         raise BadFile(
-            f"The job could not be written into {folder} ({why(error)}). Free some space or choose another folder."
+            tr(
+                "The job could not be written into {0} ({1}). Free some space or choose another folder.",
+                folder,
+                why(error),
+            )
         ) from error
     except Mismatch as error:
         raise BadFile(
-            f"The job written into {folder} did not read back as planned ({error}). Nothing was kept; export again, "
-            "to another disk if it happens twice."
+            tr(
+                "The job written into {0} did not read back as planned ({1}). Nothing was kept; export "
+                "again, to another disk if it happens twice.",
+                folder,
+                error,
+            )
         ) from error
     finally:
         shutil.rmtree(stage, ignore_errors=True)

@@ -8,6 +8,7 @@ import numpy as np
 
 from app.document.document import Document
 from app.document.errors import BadValue
+from app.document.language import tr
 from app.motion.corners import corner_caps, leg_curvature
 from app.motion.path import Runs, Samples, runs_of, sampled
 from app.motion.plan import Motion
@@ -40,8 +41,12 @@ def plan_motion(
     if not np.isfinite(belts).all():
         where = samples.points[np.flatnonzero(~np.isfinite(belts).all(axis=1))[0]]
         raise BadValue(
-            f"The machine cannot hang with its pen at {where[0]:.0f}, {where[1]:.0f} mm, which the job asks for; "
-            "move the artwork or the datum pose"
+            tr(
+                "The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm, which the job asks for; "
+                "move the artwork or the datum pose",
+                where[0],
+                where[1],
+            )
         )
     first, second = _belt_slopes(field, runs, samples, lambda d: progress(0.4 + 0.2 * d))
     cap = _caps(document, runs, samples, first)

@@ -19,6 +19,7 @@ from multiprocessing.connection import Connection
 
 import msgspec
 
+from app.document.language import tr
 from app.planning.plan import Answer, Progress, Request
 from app.planning.worker import STOP, Packed, work
 
@@ -169,8 +170,10 @@ class Planner:
         return [
             Answer(
                 wanted,
-                trouble="The planner stopped in the middle of its work. Your project is untouched; plan again. "
-                "If it happens again with the same artwork, leave that artwork out and keep the log file.",
+                trouble=tr(
+                    "The planner stopped in the middle of its work. Your project is untouched; plan again. If it "
+                    "happens again with the same artwork, leave that artwork out and keep the log file."
+                ),
             )
         ]
 

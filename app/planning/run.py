@@ -23,6 +23,7 @@ from app.artwork.drawing import Drawing
 from app.artwork.read import read_artwork
 from app.document.document import Document, Placement
 from app.document.errors import BadValue
+from app.document.language import tr
 from app.document.placing import placing_matrix
 from app.motion.estimate import estimate
 from app.motion.timing import plan_motion
@@ -70,7 +71,7 @@ class Runner:
         clock = _Clock()
         document = request.document
         if not 0 <= request.hanging < len(document.hangings):
-            raise BadValue(f"There is no hanging number {request.hanging + 1}")
+            raise BadValue(tr("There is no hanging number {0}", request.hanging + 1))
         preview = self.preview(document, request.hanging, progress, clock)
         if request.goal is Goal.PREVIEW:
             return Answer(request.id, preview=preview, timings=clock.seconds)

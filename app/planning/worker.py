@@ -14,6 +14,7 @@ from multiprocessing.connection import Connection
 import msgspec
 
 from app.document.errors import Cancelled, Trouble
+from app.document.language import tr, use
 from app.planning.plan import Answer, Progress, Request
 
 STOP = "stop"
@@ -48,6 +49,7 @@ def work(connection: Connection) -> None:
             return
         files |= packed.files
         request = _unpacked(packed, files)
+        use(request.language)
         if newest[0] != request.id:
             _reply(connection, Answer(request.id))
             continue
@@ -68,14 +70,17 @@ def work(connection: Connection) -> None:
         except Trouble as trouble:
             answer = Answer(request.id, trouble=str(trouble))
         except MemoryError:
-            answer = Answer(request.id, trouble="The job is too large for the memory of this computer. "
-                            "Use a wider fill spacing, or draw it in parts.")  # fmt: skip
+            answer = Answer(request.id, trouble=tr("The job is too large for the memory of this computer. Use a wider "
+                                                   "fill spacing, or draw it in parts."))  # fmt: skip
         except Exception as error:
             log.exception("request failed")
             answer = Answer(
                 request.id,
-                trouble=f"Planning met a fault in the program ({type(error).__name__}); the details are in the log "
-                "file. Your project is untouched.",
+                trouble=tr(
+                    "Planning met a fault in the program ({0}); the details are in the log file. Your project is "
+                    "untouched.",
+                    type(error).__name__,
+                ),
             )
         _reply(connection, answer)
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from app.document.document import Document
 from app.document.errors import BadValue
+from app.document.language import tr
 from app.jobs.checks import Verdict
 from app.jobs.coordinates import Coordinates, coordinates
 from app.jobs.job import Job
@@ -23,7 +24,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     """The job of a plan. Raises BadValue while a check is bad."""
     bad = [c for c in plan.checks if c.verdict is Verdict.BAD]
     if bad:
-        raise BadValue("The job is not exported. " + " ".join(f"{c.title}: {c.text}" for c in bad))
+        raise BadValue(tr("The job is not exported.") + " " + " ".join(f"{c.title}: {c.text}" for c in bad))
     place = document.hangings[hanging]
     rig = Rig.of(document.machine, place)
     datum = np.array(place.datum, dtype=float)

@@ -19,6 +19,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.document.errors import BadValue
+from app.document.language import tr
 from app.document.machine import Machine
 from app.document.wall import Hanging, Wall
 from app.statics.limits import broken
@@ -98,7 +99,7 @@ def advise(
     top, bottom = wall.top + FROM_EDGE, low[1]
     widest = right - left
     if widest < 200 or bottom <= top:
-        raise BadValue("There is no room for anchors above the artwork; move it down")
+        raise BadValue(tr("There is no room for anchors above the artwork; move it down"))
     narrowest = min(max(high[0] - low[0], 200.0), widest)
     tried: list[np.ndarray] = []
 
@@ -117,7 +118,7 @@ def advise(
              np.linspace(top, bottom, COARSE[2]))  # fmt: skip
     look(*spans, 0.0)
     if not tried:
-        raise BadValue("Keep-outs leave no place for anchors above the artwork")
+        raise BadValue(tr("Keep-outs leave no place for anchors above the artwork"))
     step = np.array([np.ptp(s) / max(len(s) - 1, 1) for s in spans])
     while step.max() > FINEST:
         best = _best(tried)
@@ -132,7 +133,7 @@ def advise(
     x, y, distance, margin = _best(tried).tolist()
     if margin <= 0:
         raise BadValue(
-            "No pair of anchors on this wall keeps all of the artwork in the draw zone; shrink or move it"
+            tr("No pair of anchors on this wall keeps all of the artwork in the draw zone; shrink or move it")
         )
     progress(1.0)
     return Advice((x, y), (x + distance, y), margin, np.concatenate(tried))

@@ -6,6 +6,7 @@ from enum import IntFlag
 
 import numpy as np
 
+from app.document.language import marked, tr
 from app.document.machine import Machine
 from app.document.wall import Wall
 from app.statics.motor import available_pull
@@ -29,15 +30,15 @@ class Limit(IntFlag):
 
 
 SENTENCES = {
-    Limit.UNREACHABLE: "the body cannot hang there",
-    Limit.SLACK: "a belt would go slack",
-    Limit.SKIP: "a motor would skip",
-    Limit.TILT: "the body would tilt too far",
-    Limit.BELT_LENGTH: "a belt is too short",
-    Limit.EDGE: "the body would leave the wall",
-    Limit.ANCHOR: "the body would touch an anchor",
-    Limit.KEEP_OUT: "the body would touch a keep-out",
-    Limit.UNSTABLE: "the body would tip over",
+    Limit.UNREACHABLE: marked("the body cannot hang there"),
+    Limit.SLACK: marked("a belt would go slack"),
+    Limit.SKIP: marked("a motor would skip"),
+    Limit.TILT: marked("the body would tilt too far"),
+    Limit.BELT_LENGTH: marked("a belt is too short"),
+    Limit.EDGE: marked("the body would leave the wall"),
+    Limit.ANCHOR: marked("the body would touch an anchor"),
+    Limit.KEEP_OUT: marked("the body would touch a keep-out"),
+    Limit.UNSTABLE: marked("the body would tip over"),
 }
 NEVER = Limit.UNREACHABLE | Limit.UNSTABLE
 """Limits that no person can override: the machine would not be there."""
@@ -45,7 +46,7 @@ NEVER = Limit.UNREACHABLE | Limit.UNSTABLE
 
 def reasons(bits: int) -> str:
     """The limits in words, "a belt would go slack, the body would tilt too far"."""
-    return ", ".join(SENTENCES[limit] for limit in Limit if limit & bits)
+    return ", ".join(tr(SENTENCES[limit]) for limit in Limit if limit & bits)
 
 
 def broken(wall: Wall, machine: Machine, rig: Rig, pose: Pose) -> np.ndarray:

@@ -28,7 +28,7 @@ def show_shortcuts(window: MainWindow) -> None:
 def show_cautions(window: MainWindow) -> None:
     from app.jobs.sheet.cautions import CAUTIONS
 
-    items = "".join(f"<li>{caution}</li>" for caution in CAUTIONS)
+    items = "".join(f"<li>{tr(caution)}</li>" for caution in CAUTIONS)
     QMessageBox.information(window, tr("Cautions"), f"<ul>{items}</ul>")
 
 

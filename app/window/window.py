@@ -143,7 +143,7 @@ class MainWindow(QMainWindow):
         zone.setToolTip(tr("What the colours of the draw zone show"))
         zone.addItem(tr("No draw zone"), "")
         for name, title in LAYER_TITLES.items():
-            zone.addItem(title, name)
+            zone.addItem(tr(title), name)
         zone.setCurrentIndex(1)
         zone.activated.connect(lambda: self._choose_layer(zone.currentData()))
         bar.addWidget(QLabel(tr("Draw zone:") + " "))

@@ -15,6 +15,7 @@ from app.artwork.regions import lines_of, region_of, rings_of
 from app.artwork.svg.numbers import MM_PER_PX
 from app.artwork.svg.paint import URL
 from app.artwork.svg.parse import local
+from app.document.language import tr
 
 if TYPE_CHECKING:
     from app.artwork.svg.walk import Place, Reader
@@ -30,7 +31,9 @@ def clip_shapes(reader: Reader, first: int, value: str, place: Place, name: str)
     if target is None or local(target) != "clipPath":
         # SVG 2 and CSS Masking 1: a reference to nothing clips nothing.
         reader.tell(
-            Severity.WARNING, name, f"its clip path '{value[:30]}' is not in the file; it is drawn whole"
+            Severity.WARNING,
+            name,
+            tr("its clip path '{0}' is not in the file; it is drawn whole", value[:30]),
         )
         return
     region = clip_region(reader, target, place, first, 0)

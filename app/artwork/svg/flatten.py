@@ -8,6 +8,7 @@ import numpy as np
 from svgelements import Arc, Close, CubicBezier, Line, Move, Path, QuadraticBezier
 
 from app.artwork.svg.numbers import BadNumber, length, numbers
+from app.document.language import tr
 
 Subpath = tuple[np.ndarray, bool]
 """(n, 2) points in user units, closed (first point not repeated)."""
@@ -41,7 +42,7 @@ def path_data(d: str, tolerance: float) -> list[Subpath]:
     try:
         segments = Path(d).segments()
     except (ValueError, IndexError, TypeError, AttributeError, OverflowError, ZeroDivisionError) as error:
-        raise BadNumber("has path data that cannot be read") from error
+        raise BadNumber(tr("has path data that cannot be read")) from error
     found: list[Subpath] = []
     points: list[np.ndarray] = []
 
@@ -84,7 +85,7 @@ def path_data(d: str, tolerance: float) -> list[Subpath]:
     if len(points) > 1 or (points and not found):
         finish(False)
     if not all(np.isfinite(line).all() and np.abs(line).max(initial=0) < 1e9 for line, _ in found):
-        raise BadNumber("has coordinates that are not usable numbers")
+        raise BadNumber(tr("has coordinates that are not usable numbers"))
     return found
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 import re
 
+from app.document.language import tr
+
 NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 PX = {
     "": 1.0,
@@ -31,12 +33,12 @@ def length(
     """User units of a length. reference: what 100 % is. Raises BadNumber."""
     if text is None or not text.strip() or text.strip() == "auto":
         if default is None:
-            raise BadNumber("is missing")
+            raise BadNumber(tr("is missing"))
         return default
     text = text.strip()
     match = NUMBER.match(text)
     if not match:
-        raise BadNumber(f"'{text[:40]}' is not a length")
+        raise BadNumber(tr("'{0}' is not a length", text[:40]))
     value, unit = float(match[0]), text[match.end() :].strip().lower()
     if unit == "%":
         value *= reference / 100
@@ -47,9 +49,9 @@ def length(
     elif unit in PX:
         value *= PX[unit]
     else:
-        raise BadNumber(f"'{text[:40]}' has an unknown unit")
+        raise BadNumber(tr("'{0}' has an unknown unit", text[:40]))
     if not math.isfinite(value) or abs(value) > LARGEST:
-        raise BadNumber(f"'{text[:40]}' is too large")
+        raise BadNumber(tr("'{0}' is too large", text[:40]))
     return value
 
 
@@ -59,8 +61,8 @@ def numbers(text: str | None) -> list[float]:
         return []
     rest = NUMBER.sub(" ", text).replace(",", " ").strip()
     if rest:
-        raise BadNumber(f"'{text.strip()[:40]}' holds something that is not a number")
+        raise BadNumber(tr("'{0}' holds something that is not a number", text.strip()[:40]))
     found = [float(m) for m in NUMBER.findall(text)]
     if any(not math.isfinite(v) or abs(v) > LARGEST for v in found):
-        raise BadNumber(f"'{text.strip()[:40]}' holds a number that is too large")
+        raise BadNumber(tr("'{0}' holds a number that is too large", text.strip()[:40]))
     return found

@@ -11,6 +11,7 @@ from svgelements import Color
 from app.artwork.drawing import Paint, Severity
 from app.artwork.svg.numbers import BadNumber, length
 from app.artwork.svg.parse import href, local
+from app.document.language import tr
 
 if TYPE_CHECKING:
     from app.artwork.svg.walk import Place, Reader
@@ -88,15 +89,17 @@ def paint_of(reader: Reader, kind: str, name: str, place: Place) -> Paint | None
         if target is not None and local(target) in ("linearGradient", "radialGradient"):
             found = mean_of_gradient(target, reader.by_id, lambda e: reader.style_of(e, style), current)
             if found:
-                reader.tell(Severity.NOTE, name, f"its {kind} is a gradient; the mean colour is drawn")
+                reader.tell(Severity.NOTE, name, tr("its {0} is a gradient; the mean colour is drawn", kind))
         else:
             found = colour_of(match[2], current) if match[2] else None
-            what = "a pattern" if target is not None else "not in the file"
-            reader.tell(Severity.WARNING, name, f"its {kind} is {what}; it is not drawn")
+            what = tr("a pattern") if target is not None else tr("not in the file")
+            reader.tell(Severity.WARNING, name, tr("its {0} is {1}; it is not drawn", kind, what))
     else:
         if value and not is_known(value):
             reader.tell(
-                Severity.WARNING, name, f"its {kind} colour '{value[:30]}' is not known; it is not drawn"
+                Severity.WARNING,
+                name,
+                tr("its {0} colour '{1}' is not known; it is not drawn", kind, value[:30]),
             )
             return None
         found = colour_of(value, current)

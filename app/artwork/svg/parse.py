@@ -9,6 +9,7 @@ import zlib
 from xml.parsers import expat
 
 from app.document.errors import BadFile
+from app.document.language import tr
 
 LARGEST = 512 << 20
 """Bytes of XML that are read; an .svgz may unpack to no more."""
@@ -22,7 +23,7 @@ def parse(data: bytes, name: str) -> ET.Element:
     """The root element. Entities are refused (they are how a small file unpacks to gigabytes), external ones are
     never fetched. Raises BadFile with a sentence."""
     if not data.strip():
-        raise BadFile(f"{name} is empty. Save it again from the program it came from.")
+        raise BadFile(tr("{0} is empty. Save it again from the program it came from.", name))
     if data[:2] == b"\x1f\x8b":
         data = _unpacked(data, name)
     builder = _Builder(name)
@@ -37,16 +38,21 @@ def parse(data: bytes, name: str) -> ET.Element:
     except expat.ExpatError as error:
         what = expat.errors.messages.get(error.code, "it is damaged")
         if builder.root is None:
-            raise BadFile(f"{name} is not an SVG file: {what} in line {error.lineno}.") from error
+            raise BadFile(tr("{0} is not an SVG file: {1} in line {2}.", name, what, error.lineno)) from error
         raise BadFile(
-            f"{name} is broken in line {error.lineno} ({what}); it may have been cut short. Save it again."
+            tr(
+                "{0} is broken in line {1} ({2}); it may have been cut short. Save it again.",
+                name,
+                error.lineno,
+                what,
+            )
         ) from error
     except (LookupError, ValueError) as error:
-        raise BadFile(f"{name} cannot be read as text: {error}.") from error
+        raise BadFile(tr("{0} cannot be read as text: {1}.", name, error)) from error
     root = builder.root
     if root is None or local(root) != "svg":
         found = "nothing" if root is None else f"<{local(root)}>"
-        raise BadFile(f"{name} is not an SVG drawing: it holds {found} where <svg> should be.")
+        raise BadFile(tr("{0} is not an SVG drawing: it holds {1} where <svg> should be.", name, found))
     return root
 
 
@@ -68,9 +74,11 @@ def _unpacked(data: bytes, name: str) -> bytes:
         with gzip.GzipFile(fileobj=io.BytesIO(data)) as file:
             plain = file.read(LARGEST + 1)
     except (OSError, EOFError, zlib.error) as error:
-        raise BadFile(f"{name} is compressed and cannot be unpacked ({error}). Save it again.") from error
+        raise BadFile(
+            tr("{0} is compressed and cannot be unpacked ({1}). Save it again.", name, error)
+        ) from error
     if len(plain) > LARGEST:
-        raise BadFile(f"{name} unpacks to more than {LARGEST >> 20} MB and is not read.")
+        raise BadFile(tr("{0} unpacks to more than {1} MB and is not read.", name, LARGEST >> 20))
     return plain
 
 
@@ -93,7 +101,11 @@ class _Builder:
         self._last = None
         if len(self._open) > DEEPEST:
             raise BadFile(
-                f"{self._name} nests elements more than {DEEPEST} deep; no drawing program does that. It is not read."
+                tr(
+                    "{0} nests elements more than {1} deep and is not read.",
+                    self._name,
+                    DEEPEST,
+                )
             )
 
     def end(self, tag: str) -> None:
@@ -109,13 +121,17 @@ class _Builder:
         # Drawing programs declare short names for namespaces; anything longer, nested or external is refused.
         if value is None or len(value) > 200 or "&" in value or "%" in value:
             raise BadFile(
-                f"{self._name} defines an entity '{name}' that stands for other text or files; it is not read. "
-                "Save it as plain SVG."
+                tr(
+                    "{0} defines an entity '{1}' that stands for other text or files; it is not read. Save "
+                    "it as plain SVG.",
+                    self._name,
+                    name,
+                )
             )
 
     def external(self, *where: object) -> int:
         raise BadFile(
-            f"{self._name} points to another file in its text; it is not read. Save it as plain SVG."
+            tr("{0} points to another file in its text; it is not read. Save it as plain SVG.", self._name)
         )
 
 

@@ -13,13 +13,15 @@ import numpy as np
 from app.artwork.drawing import Severity
 from app.artwork.svg.numbers import BadNumber, length
 from app.artwork.svg.parse import local
+from app.document.language import marked, tr
 
 if TYPE_CHECKING:
     from app.artwork.svg.walk import Place, Reader
 
 XML_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
 NOT_DONE = {
-    "textLength": "its text is not stretched to the wanted length", "rotate": "its letters are not turned one by one",
+    "textLength": marked("its text is not stretched to the wanted length"),
+    "rotate": marked("its letters are not turned one by one"),
 }  # fmt: skip
 WEIGHTS = {"normal": 400, "bold": 700, "bolder": 700, "lighter": 300}
 
@@ -70,7 +72,7 @@ def _walk(reader: Reader, element: ET.Element, name: str, place: Place, pen: Pen
     lists = {key: _numbers(reader, element, key, name, place) for key in ("x", "y", "dx", "dy")}
     for attribute, what in NOT_DONE.items():
         if element.get(attribute):
-            reader.tell(Severity.WARNING, name, what)
+            reader.tell(Severity.WARNING, name, tr(what))
     keep = element.get(XML_SPACE) == "preserve"
     counter = [0]
     _characters(reader, element.text, name, place, pen, runs, lists, counter, keep)
@@ -84,9 +86,11 @@ def _walk(reader: Reader, element: ET.Element, name: str, place: Place, pen: Pen
                 )
                 _walk(reader, child, name, inner, pen, runs)
         elif tag == "textPath":
-            reader.tell(Severity.ERROR, name, "its words along a path are not drawn; turn them into paths")
+            reader.tell(
+                Severity.ERROR, name, tr("its words along a path are not drawn; turn them into paths")
+            )
         elif tag not in ("title", "desc", "animate", "set", ""):
-            reader.tell(Severity.WARNING, name, f"<{tag}> in text is not drawn")
+            reader.tell(Severity.WARNING, name, tr("<{0}> in text is not drawn", tag))
         _characters(reader, child.tail, name, place, pen, runs, lists, counter, keep)
 
 
@@ -103,7 +107,7 @@ def _characters(
     run = Run(text, place, name)
     run.glyphs = glyphs(text, _face(place.style))
     if not run.glyphs.is_exact:
-        reader.tell(Severity.NOTE, name, f"its font is not installed; {run.glyphs.family} is used")
+        reader.tell(Severity.NOTE, name, tr("its font is not installed; {0} is used", run.glyphs.family))
     size, spacing = _size(reader, place), _spacing(reader, place)
     runs.append(run)
     for i, advance in enumerate(run.glyphs.advances.tolist()):
@@ -155,7 +159,7 @@ def _numbers(reader: Reader, element: ET.Element, key: str, name: str, place: Pl
         return [length(v, reference, font_size=_size(reader, place))
                 for v in re.split(r"[\s,]+", (element.get(key) or "").strip()) if v]  # fmt: skip
     except BadNumber as error:
-        reader.tell(Severity.WARNING, name, f"the place of its letters cannot be read: {error}")
+        reader.tell(Severity.WARNING, name, tr("the place of its letters cannot be read: {0}", error))
         return []
 
 

@@ -7,6 +7,7 @@ import xml.etree.ElementTree as ET
 import numpy as np
 
 from app.artwork.svg.numbers import BadNumber, length, numbers
+from app.document.language import tr
 
 
 def page_size(root: ET.Element) -> tuple[float, float]:
@@ -26,7 +27,7 @@ def page_size(root: ET.Element) -> tuple[float, float]:
     elif height < 0:
         height = width * h / w
     if width <= 0 or height <= 0:
-        raise BadNumber("its page has no size")
+        raise BadNumber(tr("its page has no size"))
     return width, height
 
 
@@ -37,9 +38,9 @@ def view_box(element: ET.Element) -> tuple[float, float, float, float] | None:
         return None
     values = numbers(text)
     if len(values) != 4:
-        raise BadNumber(f"its viewBox '{text[:40]}' is not four numbers")
+        raise BadNumber(tr("its viewBox '{0}' is not four numbers", text[:40]))
     if values[2] <= 0 or values[3] <= 0:
-        raise BadNumber(f"its viewBox '{text[:40]}' has no size")
+        raise BadNumber(tr("its viewBox '{0}' has no size", text[:40]))
     return tuple(values)
 
 

@@ -21,6 +21,7 @@ from app.artwork.svg.style import Cascade, resolve
 from app.artwork.svg.text import read_text
 from app.artwork.svg.viewport import fit, page_size, view_box
 from app.document.errors import BadFile
+from app.document.language import marked, tr
 
 SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
 SILENT = (
@@ -30,16 +31,16 @@ SILENT = (
 )  # fmt: skip
 """Elements that paint nothing where they stand."""
 NOT_READ = {
-    "image": "a picture inside the SVG is not read; bring it as a file of its own",
-    "foreignObject": "it holds something that is not SVG and is not drawn",
-    "video": "it is not drawn",
-    "audio": "it is not drawn",
-    "canvas": "it is not drawn",
+    "image": marked("a picture inside the SVG is not read; bring it as a file of its own"),
+    "foreignObject": marked("it holds something that is not SVG and is not drawn"),
+    "video": marked("it is not drawn"),
+    "audio": marked("it is not drawn"),
+    "canvas": marked("it is not drawn"),
 }
 WITHOUT = {
-    "mask": "is drawn whole, without its mask",
-    "filter": "is drawn without its filter",
-    "mix-blend-mode": "is drawn without its blend mode",
+    "mask": marked("is drawn whole, without its mask"),
+    "filter": marked("is drawn without its filter"),
+    "mix-blend-mode": marked("is drawn without its blend mode"),
 }
 MOST_COPIED = 100_000
 """Elements visited through copies (use) beyond those of the file; a few nested copies can ask for billions."""
@@ -90,7 +91,7 @@ class Reader:
             box = view_box(self.root)
         except BadNumber as error:
             raise BadFile(
-                f"{name} cannot be placed: {error}. Set a page size in your drawing program."
+                tr("{0} cannot be placed: {1}. Set a page size in your drawing program.", name, error)
             ) from error
         viewport = box[2:] if box else (width, height)
         style = self.style_of(self.root, {})
@@ -98,7 +99,7 @@ class Reader:
         for child in self.root:
             self.element(child, place)
         if not self.shapes and not any(f.severity is not Severity.NOTE for f in self.findings):
-            self.tell(Severity.WARNING, name, "the file holds nothing that can be drawn")
+            self.tell(Severity.WARNING, name, tr("the file holds nothing that can be drawn"))
         return Drawing(width * MM_PER_PX, height * MM_PER_PX, tuple(self.shapes), tuple(self.findings))
 
     # One element.
@@ -115,13 +116,13 @@ class Reader:
         try:
             matrix = place.matrix @ transform_of(element.get("transform"))
             if not np.isfinite(matrix).all():
-                raise BadNumber("its transform gives numbers that are not usable")
+                raise BadNumber(tr("its transform gives numbers that are not usable"))
         except BadNumber as error:
-            self.tell(Severity.ERROR, name, f"is not drawn: {error}")
+            self.tell(Severity.ERROR, name, tr("is not drawn: {0}", error))
             return
         for effect, what in WITHOUT.items():
             if style[effect] not in ("none", "normal", ""):
-                self.tell(Severity.WARNING, name, what)
+                self.tell(Severity.WARNING, name, tr(what))
         label = element.get("id", "")
         inner = Place(
             matrix, style, place.viewport, place.opacity * self.opacity_of(style),
@@ -150,9 +151,9 @@ class Reader:
         elif tag == "use":
             self.use(element, name, inner)
         elif tag in NOT_READ:
-            self.tell(Severity.ERROR, name, NOT_READ[tag])
+            self.tell(Severity.ERROR, name, tr(NOT_READ[tag]))
         else:
-            self.tell(Severity.WARNING, name, f"<{tag}> is not known and not drawn")
+            self.tell(Severity.WARNING, name, tr("<{0}> is not known and not drawn", tag))
 
     def nested(
         self, element: ET.Element, name: str, place: Place, width: str | None, height: str | None
@@ -167,7 +168,7 @@ class Reader:
             inner = fit(element, width_px, height_px)
             box = view_box(element)
         except BadNumber as error:
-            self.tell(Severity.ERROR, name, f"is not drawn: {error}")
+            self.tell(Severity.ERROR, name, tr("is not drawn: {0}", error))
             return
         move = np.array([[1, 0, x], [0, 1, y], [0, 0, 1.0]])
         viewport = box[2:] if box else (width_px, height_px)
@@ -182,15 +183,15 @@ class Reader:
     def use(self, element: ET.Element, name: str, place: Place) -> None:
         target = self.by_id.get(href(element).removeprefix("#"))
         if target is None:
-            self.tell(Severity.WARNING, name, f"shows '{href(element)[:40]}', which is not in the file")
+            self.tell(Severity.WARNING, name, tr("shows '{0}', which is not in the file", href(element)[:40]))
             return
         if id(target) in place.uses or len(place.uses) > DEEPEST_USE:
-            self.tell(Severity.ERROR, name, "is not drawn: it is a copy of itself")
+            self.tell(Severity.ERROR, name, tr("is not drawn: it is a copy of itself"))
             return
         try:
             x, y = (length(element.get(k), v, 0.0) for k, v in zip("xy", place.viewport, strict=True))
         except BadNumber as error:
-            self.tell(Severity.ERROR, name, f"is not drawn: {error}")
+            self.tell(Severity.ERROR, name, tr("is not drawn: {0}", error))
             return
         move = np.array([[1, 0, x], [0, 1, y], [0, 0, 1.0]])
         inner = Place(place.matrix @ move, place.style, place.viewport, place.opacity, place.group,
@@ -223,7 +224,7 @@ class Reader:
             self.tell(
                 Severity.ERROR,
                 name,
-                f"is not drawn: it {error}" if tag == "path" else f"is not drawn: {error}",
+                tr("is not drawn: it {0}", error) if tag == "path" else tr("is not drawn: {0}", error),
             )
             return
         if not subpaths:
@@ -240,7 +241,7 @@ class Reader:
         for position in ("marker-start", "marker-mid", "marker-end"):
             value = style[position] if style[position] != "none" else style["marker"]
             if value != "none" and tag in ("path", "line", "polyline", "polygon"):
-                self.tell(Severity.WARNING, name, "is drawn without its markers (arrow heads, dots)")
+                self.tell(Severity.WARNING, name, tr("is drawn without its markers (arrow heads, dots)"))
                 break
 
     def fill(self, subpaths: list[Subpath], to_mm: np.ndarray, name: str, place: Place) -> None:
@@ -272,7 +273,7 @@ class Reader:
             self.tell(
                 Severity.WARNING,
                 name,
-                f"a line width or dash cannot be read ({error}); its line is not drawn",
+                tr("a line width or dash cannot be read ({0}); its line is not drawn", error),
             )
             return
         if width <= 0:
@@ -281,7 +282,7 @@ class Reader:
         if pattern and min(pattern) >= 0 and sum(pattern) > 0:
             if sum(pattern) * scale < self.flatness:
                 self.tell(
-                    Severity.NOTE, name, "its dashes are finer than can be drawn; the line is drawn whole"
+                    Severity.NOTE, name, tr("its dashes are finer than can be drawn; the line is drawn whole")
                 )
             else:
                 lines = [dash for line, c in subpaths for dash in dashed(line, c, pattern, offset)]
@@ -334,8 +335,12 @@ class Reader:
         self._seen += 1
         if self._seen > self._count + MOST_COPIED:
             raise BadFile(
-                f"{self.name} copies its parts into more than {MOST_COPIED:,} elements and is not read. "
-                "Remove nested copies in your drawing program."
+                tr(
+                    "{0} copies its parts into more than {1:,} elements and is not read. Remove nested "
+                    "copies in your drawing program.",
+                    self.name,
+                    MOST_COPIED,
+                )
             )
         if self._seen % 64 == 0 and time.monotonic() - self._told > 0.02:
             self._told = time.monotonic()
@@ -352,10 +357,10 @@ def transform_of(text: str | None) -> np.ndarray:
         return np.eye(3)
     names = re.findall(r"([a-zA-Z]+)\s*\(([^)]*)\)", text)
     if not names or re.sub(r"[a-zA-Z]+\s*\([^)]*\)|[\s,]", "", text):
-        raise BadNumber(f"its transform '{text[:40]}' cannot be read")
+        raise BadNumber(tr("its transform '{0}' cannot be read", text[:40]))
     for name, inside in names:
         if name not in ("matrix", "translate", "scale", "rotate", "skewX", "skewY"):
-            raise BadNumber(f"its transform '{name}' is not known")
+            raise BadNumber(tr("its transform '{0}' is not known", name))
         numbers(re.sub(r"(px|deg)\b", "", inside))
     m = Matrix(text)
     return np.array([[m.a, m.c, m.e], [m.b, m.d, m.f], [0, 0, 1.0]])

@@ -18,6 +18,7 @@ from PySide6.QtGui import (
     QTextDocument,
 )  # fmt: skip
 
+from app.document.language import tr
 from app.jobs.job import Job
 from app.jobs.sheet import text
 from app.jobs.sheet.picture import paint_wall
@@ -40,7 +41,7 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
     )
     writer.setPageMargins(QMarginsF(*[MARGIN_MM] * 4), QPageLayout.Unit.Millimeter)
     writer.setResolution(DPI)
-    writer.setTitle(f"Hanging sheet: {job.hanging.name}")
+    writer.setTitle(tr("Hanging sheet: {0}", job.hanging.name))
     writer.setCreator("Wallwright")
     painter = QPainter(writer)
     frame = QRectF(0, 0, writer.width(), writer.height() - _points(14))
@@ -50,7 +51,7 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
     height = job.document.wall.height * scale
     one_to = DPI / 25.4 / scale
     rest = frame.adjusted(0, picture.top() - frame.top() + height + _points(4), 0, 0)
-    _paint(painter, f"<p>Picture at 1 : {one_to:.0f}. The blue body hangs where the job starts.</p>"
+    _paint(painter, "<p>" + tr("Picture at 1 : {0:.0f}. The blue body hangs where the job starts.", one_to) + "</p>"
                   + text.numbers(job), rest)  # fmt: skip
     pages = [text.passes(job) + text.checks(job) + text.steps() + text.cautions()]
     number = 1
@@ -151,7 +152,7 @@ def _foot(painter: QPainter, writer: QPdfWriter, job: Job, number: int) -> None:
     painter.setFont(font)
     box = QRectF(0, writer.height() - _points(10), writer.width(), _points(10))
     painter.drawText(box, Qt.AlignmentFlag.AlignLeft, job.hanging.name)
-    painter.drawText(box, Qt.AlignmentFlag.AlignRight, f"page {number}")
+    painter.drawText(box, Qt.AlignmentFlag.AlignRight, tr("page {0}", number))
     painter.restore()
 
 

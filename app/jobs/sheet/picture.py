@@ -6,6 +6,7 @@ import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QPainter, QPen, QPolygonF, QTransform
 
+from app.document.language import tr
 from app.jobs.job import Job
 from app.statics.pose import span_curve
 
@@ -84,13 +85,13 @@ def _measures(painter: QPainter, job: Job, thin: float, scale: float) -> None:
     x, y = job.hanging.datum
     painter.drawLine(QLineF(lx, ly, lx, y))
     painter.drawLine(QLineF(lx, y, x - 8 * thin, y))
-    _label(painter, f"{y - ly:.0f} down", lx, (ly + y) / 2, scale)
-    _label(painter, f"{x - lx:.0f} right", lx + (x - lx) * 0.3, y, scale)
+    _label(painter, tr("{0:.0f} down", y - ly), lx, (ly + y) / 2, scale)
+    _label(painter, tr("{0:.0f} right", x - lx), lx + (x - lx) * 0.3, y, scale)
     if len(job.strokes):
         low, high = job.strokes.points.min(axis=0), job.strokes.points.max(axis=0)
         painter.setPen(QPen(QColor("#333333"), 0.6 * thin, Qt.PenStyle.DashLine))
         painter.drawRect(QRectF(QPointF(*low), QPointF(*high)))
-        size = f"drawing {high[0] - low[0]:.0f} x {high[1] - low[1]:.0f} mm"
+        size = tr("drawing {0:.0f} x {1:.0f} mm", high[0] - low[0], high[1] - low[1])
         _label(painter, size, (low[0] + high[0]) / 2, high[1] + 12 * thin, scale)
 
 

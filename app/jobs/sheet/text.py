@@ -6,6 +6,7 @@ from html import escape
 
 import numpy as np
 
+from app.document.language import marked, tr, written
 from app.jobs.checks import Verdict
 from app.jobs.job import Job
 from app.jobs.sheet.cautions import CAUTIONS
@@ -19,31 +20,39 @@ th { text-align: left; color: #444444; font-weight: normal; }
 td.n { text-align: right; }
 p.loud { font-size: 12pt; font-weight: bold; color: #a00000; }
 """
-MARKS = {Verdict.GOOD: "good", Verdict.NOTE: "note", Verdict.WARNING: "WARNING", Verdict.BAD: "BAD"}
+MARKS = {
+    Verdict.GOOD: marked("good"),
+    Verdict.NOTE: marked("note"),
+    Verdict.WARNING: marked("WARNING"),
+    Verdict.BAD: marked("BAD"),
+}
 
 
 def duration(seconds: float) -> str:
     """ "1 h 05 min", "12 min", "40 s"."""
     seconds = round(seconds)
     if seconds < 90:
-        return f"{seconds} s"
+        return tr("{0} s", seconds)
     minutes = round(seconds / 60)
-    return f"{minutes // 60} h {minutes % 60:02d} min" if minutes >= 60 else f"{minutes} min"
+    return tr("{0} h {1:02d} min", minutes // 60, minutes % 60) if minutes >= 60 else tr("{0} min", minutes)
 
 
 def headline(job: Job) -> str:
     """Top of the first page."""
     loud = ""
     if job.outside:
-        loud = (
-            f'<p class="loud">OVERRIDDEN: {job.outside} strokes leave the draw zone. The machine may lose steps '
-            "or fall there; stay beside it and be ready to stop it.</p>"
-        )
-    return (
-        f"<h1>{escape(job.hanging.name)}</h1><p>Hanging sheet &nbsp;·&nbsp; {escape(job.document.machine.name)} "
-        f"&nbsp;·&nbsp; {len(job.strokes)} strokes, {len(job.motion.blocks)} passes, about "
-        f"{duration(job.estimate.total_s)} of drawing</p>{loud}"
-    )
+        loud = tr(
+            "OVERRIDDEN: {0} strokes leave the draw zone. The machine may lose steps or fall there; stay beside it and be "
+            "ready to stop it.", job.outside,
+        )  # fmt: skip
+        loud = f'<p class="loud">{loud}</p>'
+    facts = (
+        tr("Hanging sheet"),
+        escape(job.document.machine.name),
+        tr("{0} strokes, {1} passes, about {2} of drawing", len(job.strokes), len(job.motion.blocks),
+           duration(job.estimate.total_s)),
+    )  # fmt: skip
+    return f"<h1>{escape(job.hanging.name)}</h1><p>{' &nbsp;·&nbsp; '.join(facts)}</p>{loud}"
 
 
 def numbers(job: Job) -> str:
@@ -54,32 +63,63 @@ def numbers(job: Job) -> str:
     chord = np.hypot(*(pose.exits[0] - np.array(job.rig.anchors)).T)
     pull = _largest_pull(job)
     rows = [
-        ("Anchors, nail to nail", f"<b>{np.hypot(dx, dy):.0f} mm</b>", "mm"),
-        ("Right anchor against the left one, with a level", f"<b>{_level(dy)}</b>", "mm"),
-        ("Left anchor below the ceiling", f"{-job.document.wall.top:.0f} mm", "mm"),
-        ("Left anchor from the wall's left edge", f"{-job.document.wall.left:.0f} mm", "mm"),
-        ("Pen at the start: right of the left anchor", f"<b>{hanging.datum[0]:.0f} mm</b>", "mm"),
-        ("Pen at the start: below the left anchor", f"<b>{hanging.datum[1]:.0f} mm</b>", "mm"),
-        ("Left belt at the start, anchor to exit", f"<b>{chord[0]:.1f} mm</b> straight by tape", "mm"),
-        ("Right belt at the start, anchor to exit", f"<b>{chord[1]:.1f} mm</b> straight by tape", "mm"),
-        ("The same as the controller counts it", "{:.2f} and {:.2f} mm".format(*job.counted(pose.belts)[0]), ""),
-        ("Tilt of the body at the start", f"{np.degrees(pose.tilt[0]):+.1f}° (+ is clockwise)", "°"),
-        ("Largest pull on the left anchor", f"{pull[0]:.1f} N; its fixing holds {left.holds:.0f} N", ""),
-        ("Largest pull on the right anchor", f"{pull[1]:.1f} N; its fixing holds {right.holds:.0f} N", ""),
-        ("Belt needed, left and right", f"{job.estimate.longest_belt_mm[0]:.0f} and "
-         f"{job.estimate.longest_belt_mm[1]:.0f} mm", ""),
-    ]  # fmt: skip
+        (tr("Anchors, nail to nail"), f"<b>{written(np.hypot(dx, dy), '.0f')} mm</b>", "mm"),
+        (tr("Right anchor against the left one, with a level"), f"<b>{_level(dy)}</b>", "mm"),
+        (tr("Left anchor below the ceiling"), f"{written(-job.document.wall.top, '.0f')} mm", "mm"),
+        (tr("Left anchor from the wall's left edge"), f"{written(-job.document.wall.left, '.0f')} mm", "mm"),
+        (
+            tr("Pen at the start: right of the left anchor"),
+            f"<b>{written(hanging.datum[0], '.0f')} mm</b>",
+            "mm",
+        ),
+        (
+            tr("Pen at the start: below the left anchor"),
+            f"<b>{written(hanging.datum[1], '.0f')} mm</b>",
+            "mm",
+        ),
+        (
+            tr("Left belt at the start, anchor to exit"),
+            tr("<b>{0:.1f} mm</b> straight by tape", chord[0]),
+            "mm",
+        ),
+        (
+            tr("Right belt at the start, anchor to exit"),
+            tr("<b>{0:.1f} mm</b> straight by tape", chord[1]),
+            "mm",
+        ),
+        (
+            tr("The same as the controller counts it"),
+            tr("{0:.2f} and {1:.2f} mm", *job.counted(pose.belts)[0]),
+            "",
+        ),
+        (
+            tr("Tilt of the body at the start"),
+            tr("{0:+.1f}° (+ is clockwise)", np.degrees(pose.tilt[0])),
+            "°",
+        ),
+        (
+            tr("Largest pull on the left anchor"),
+            tr("{0:.1f} N; its fixing holds {1:.0f} N", pull[0], left.holds),
+            "",
+        ),
+        (
+            tr("Largest pull on the right anchor"),
+            tr("{0:.1f} N; its fixing holds {1:.0f} N", pull[1], right.holds),
+            "",
+        ),
+        (tr("Belt needed, left and right"), tr("{0:.0f} and {1:.0f} mm", *job.estimate.longest_belt_mm), ""),
+    ]
     body = "".join(
-        f"<tr><th>{name}</th><td>{value}</td><td>{'measured: ________ ' + unit if unit else ''}</td></tr>"
+        f"<tr><th>{name}</th><td>{value}</td><td>{tr('measured: ________ {0}', unit) if unit else ''}</td></tr>"
         for name, value, unit in rows
     )
-    return f"<h2>Hang it so</h2><table>{body}</table>"
+    return f"<h2>{tr('Hang it so')}</h2><table>{body}</table>"
 
 
 def _level(dy: float) -> str:
     if abs(dy) < 0.5:
-        return "level"
-    return f"{abs(dy):.0f} mm {'lower' if dy > 0 else 'higher'}"
+        return tr("level")
+    return tr("{0:.0f} mm lower", dy) if dy > 0 else tr("{0:.0f} mm higher", -dy)
 
 
 def _largest_pull(job: Job) -> np.ndarray:
@@ -98,39 +138,50 @@ def passes(job: Job) -> str:
         seconds = part.drawing_s + part.travel_s + part.lifting_s
         rows.append(
             f'<tr><td>{number}</td><td bgcolor="{pen.colour}">&nbsp;&nbsp;&nbsp;&nbsp;&nbsp;</td>'
-            f"<td>{escape(pen.name)} ({pen.colour}), {pen.width:g} mm</td><td class='n'>{part.strokes}</td>"
-            f"<td class='n'>{part.ink_m:.1f} m</td><td class='n'>{part.travel_m:.1f} m</td>"
+            f"<td>{escape(pen.name)} ({pen.colour}), {written(pen.width)} mm</td><td class='n'>{part.strokes}</td>"
+            f"<td class='n'>{written(part.ink_m, '.1f')} m</td><td class='n'>{written(part.travel_m, '.1f')} m</td>"
             f"<td class='n'>{duration(seconds)}</td></tr>"
         )
+    heads = ("", "", tr("pen"), tr("strokes"), tr("ink"), tr("pen up"), tr("time"))
+    total = tr(
+        "In all about {0} without pen changes. Belts run {1:.0f} m and {2:.0f} m.",
+        duration(job.estimate.total_s), *job.estimate.belt_run_m,
+    )  # fmt: skip
     return (
-        "<h2>Pens in order; change them at the starting place</h2><table><tr><th></th><th></th><th>pen</th>"
-        "<th>strokes</th><th>ink</th><th>pen up</th><th>time</th></tr>" + "".join(rows) + "</table>"
-        f"<p>In all about {duration(job.estimate.total_s)} without pen changes. Belts run "
-        f"{job.estimate.belt_run_m[0]:.0f} m and {job.estimate.belt_run_m[1]:.0f} m.</p>"
-    )
+        f"<h2>{tr('Pens in order; change them at the starting place')}</h2><table><tr>"
+        + "".join(f"<th>{head}</th>" for head in heads) + "</tr>" + "".join(rows) + f"</table><p>{total}</p>"
+    )  # fmt: skip
 
 
 def checks(job: Job) -> str:
     """The checks with their verdicts."""
     rows = "".join(
-        f"<tr><td><b>{MARKS[c.verdict]}</b></td><td>{escape(c.title)}</td><td>{escape(c.text)}</td></tr>"
+        f"<tr><td><b>{tr(MARKS[c.verdict])}</b></td><td>{escape(c.title)}</td><td>{escape(c.text)}</td></tr>"
         for c in job.checks
     )
-    return f"<h2>Looked at before hanging</h2><table>{rows}</table>"
+    return f"<h2>{tr('Looked at before hanging')}</h2><table>{rows}</table>"
+
+
+STEPS = (
+    marked("Set both anchors. Measure nail to nail, and the level, and write both down above."),
+    marked(
+        "If a measure differs from this sheet by more than 2 mm, enter it in the project and export again."
+    ),
+    marked(
+        "Hang the body. Bring both belts to the starting lengths: tape from the nail to where the belt leaves the body."
+    ),
+    marked("Check the pen's place: measure right and down from the left anchor."),
+    marked("Insert the first pen, pen up. Run the file; it stops for each pen."),
+    marked("After a slip or a stop: bring the machine back to the starting place before going on."),
+)
 
 
 def steps() -> str:
     """What to do at the wall."""
-    items = (
-        "Set both anchors. Measure nail to nail, and the level, and write both down above.",
-        "If a measure differs from this sheet by more than 2 mm, enter it in the project and export again.",
-        "Hang the body. Bring both belts to the starting lengths: tape from the nail to where the belt leaves the body.",
-        "Check the pen's place: measure right and down from the left anchor.",
-        "Insert the first pen, pen up. Run the file; it stops for each pen.",
-        "After a slip or a stop: bring the machine back to the starting place before going on.",
-    )
-    return "<h2>At the wall</h2><ol>" + "".join(f"<li>{item}</li>" for item in items) + "</ol>"
+    return f"<h2>{tr('At the wall')}</h2><ol>" + "".join(f"<li>{tr(item)}</li>" for item in STEPS) + "</ol>"
 
 
 def cautions() -> str:
-    return "<h2>Take care</h2><ul>" + "".join(f"<li>{escape(c)}</li>" for c in CAUTIONS) + "</ul>"
+    return (
+        f"<h2>{tr('Take care')}</h2><ul>" + "".join(f"<li>{escape(tr(c))}</li>" for c in CAUTIONS) + "</ul>"
+    )

@@ -16,6 +16,7 @@ import numpy as np
 
 from app.document.calibration import LEFT, RIGHT, Mark, Measure
 from app.document.errors import BadValue
+from app.document.language import marked, tr
 from app.document.machine import Machine
 from app.document.wall import Hanging, Wall
 from app.statics.calibration.expected import before_measuring
@@ -69,12 +70,26 @@ def _square(box: Box) -> np.ndarray:
 
 
 FIGURES = {
-    "square": Figure("Square with diagonals", "Five crosses. Sides and diagonals show at once what is wrong.", _square, 14),
-    "grid": Figure("Grid of crosses", "Nine crosses over the whole area, for the most careful result.", _grid(3, 3), 20),
-    "few": Figure(
-        "Most told by fewest", "Crosses and readings that tell the most for your time on the ladder.", _grid(4, 4), 10, True
+    "square": Figure(
+        marked("Square with diagonals"),
+        marked("Five crosses. Sides and diagonals show at once what is wrong."),
+        _square,
+        14,
     ),
-}  # fmt: skip
+    "grid": Figure(
+        marked("Grid of crosses"),
+        marked("Nine crosses over the whole area, for the most careful result."),
+        _grid(3, 3),
+        20,
+    ),
+    "few": Figure(
+        marked("Most told by fewest"),
+        marked("Crosses and readings that tell the most for your time on the ladder."),
+        _grid(4, 4),
+        10,
+        True,
+    ),
+}
 
 
 @dataclass(frozen=True)
@@ -96,7 +111,7 @@ def propose(machine: Machine, hanging: Hanging, wall: Wall, box: Box, figure: st
     rig = Rig.of(machine, hanging)
     pose = hang(rig, points)
     if broken(wall, machine, rig, pose).any():
-        raise BadValue("The test drawing leaves the draw zone; make it smaller or move it")
+        raise BadValue(tr("The test drawing leaves the draw zone; make it smaller or move it"))
     counts = from_belts(machine, hanging, "belts", pose.belts)
     marks = tuple(Mark(NAMES[k], *map(float, points[k]), *map(float, counts[k])) for k in range(len(points)))
     candidates = _candidates(marks, hanging)
@@ -124,7 +139,7 @@ def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box) -> Box
         found = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
         if not broken(wall, machine, rig, hang(rig, _grid(AREA, AREA)(found))).any():
             return found
-    raise BadValue("There is no room for a test drawing there; put its middle well inside the draw zone")
+    raise BadValue(tr("There is no room for a test drawing there; put its middle well inside the draw zone"))
 
 
 def _candidates(marks: tuple[Mark, ...], hanging: Hanging) -> list[Measure]:

@@ -16,6 +16,7 @@ import numpy as np
 
 from app.document.calibration import Learnt, Survey
 from app.document.errors import BadValue
+from app.document.language import tr
 from app.document.machine import Machine
 from app.document.wall import Hanging
 from app.statics.calibration.model import Drawn, Readings, drawn
@@ -87,7 +88,7 @@ def fit(machine: Machine, hanging: Hanging, survey: Survey | None = None) -> Out
     survey = hanging.survey if survey is None else survey
     readings = Readings.of(survey.marks, survey.read)
     if len(readings.kind) < FEWEST:
-        raise BadValue(f"{len(readings.kind)} readings are too few; take {FEWEST} or more")
+        raise BadValue(tr("{0} readings are too few; take {1} or more", len(readings.kind), FEWEST))
     problem = _Problem(machine, hanging, survey, readings)
     use = np.ones(len(readings.kind), dtype=bool)
     slips: list[int] = []

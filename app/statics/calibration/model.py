@@ -8,6 +8,7 @@ import numpy as np
 
 from app.document.calibration import LEFT, RIGHT, Mark, Measure
 from app.document.errors import BadValue
+from app.document.language import tr
 from app.document.machine import Machine
 from app.document.wall import Hanging
 from app.statics.budget import LEFT_BELT, RIGHT_BELT
@@ -39,9 +40,13 @@ class Readings:
         for measure in measures:
             for name in (measure.a, measure.b):
                 if name not in index:
-                    raise BadValue(f"'{name}' is not a mark of the test drawing; it has {', '.join(index)}")
+                    raise BadValue(
+                        tr("'{0}' is not a mark of the test drawing; it has {1}", name, ", ".join(index))
+                    )
             if measure.a == measure.b:
-                raise BadValue(f"A reading goes from one point to another, not from {measure.a} to itself")
+                raise BadValue(
+                    tr("A reading goes from one point to another, not from {0} to itself", measure.a)
+                )
         kinds = {"distance": 0, "across": 1, "down": 2}
         return Readings(
             np.array([kinds[m.kind] for m in measures], dtype=int),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from app.document.calibration import Survey
+from app.document.language import inside, tr, written
 from app.statics.calibration.fit import Fitted, Outcome
 
 ALIKE = 0.9
@@ -18,25 +19,25 @@ def changes(outcome: Outcome) -> list[tuple[str, str, str, str]]:
     rows = []
     for f in outcome.parameters:
         known = (
-            "kept: too few readings"
+            tr("kept: too few readings")
             if f.held
-            else "not told by these readings"
+            else tr("not told by these readings")
             if f.told < LITTLE
             else _known(f)
         )
-        rows.append((f.parameter.title, _shown(f, f.before), _shown(f, f.value), known))
+        rows.append((tr(f.parameter.title), _shown(f, f.before), _shown(f, f.value), known))
     return rows
 
 
 def _known(f: Fitted) -> str:
     shown = f.parameter.shown
     low, high = shown(f.value - f.uncertainty), shown(f.value + f.uncertainty)
-    return f"± {abs(high - low) / 2:.{f.parameter.digits}f} {f.parameter.unit}"
+    return f"± {written(abs(high - low) / 2, f'.{f.parameter.digits}f')} {f.parameter.unit}"
 
 
 def _shown(f: Fitted, value: float) -> str:
     rounded = round(f.parameter.shown(value), f.parameter.digits) + 0.0  # no minus zero
-    return f"{rounded:.{f.parameter.digits}f} {f.parameter.unit}"
+    return f"{written(rounded, f'.{f.parameter.digits}f')} {f.parameter.unit}"
 
 
 def remarks(outcome: Outcome, survey: Survey) -> list[str]:
@@ -45,24 +46,39 @@ def remarks(outcome: Outcome, survey: Survey) -> list[str]:
     for slip in outcome.slips:
         measure = survey.read[slip.measure]
         found.append(
-            f"{measure.words} disagrees by {abs(slip.disagreement):.0f} mm with the other readings and was left out: "
-            "measure it again."
+            tr(
+                "{0} disagrees by {1:.0f} mm with the other readings and was left out: measure it again.",
+                measure.words,
+                abs(slip.disagreement),
+            )
         )
     used = len(survey.read) - len(outcome.slips)
-    found.append(f"{used} readings agree with each other within {outcome.agreement:.1f} mm.")
+    found.append(tr("{0} readings agree with each other within {1:.1f} mm.", used, outcome.agreement))
     if outcome.spread > 1.5:
         found.append(
-            f"That is {outcome.spread:.1f} times what their uncertainties allow; all uncertainties were raised so far. "
-            "Something that is not in the model may be at work: a belt that skipped, a body that rubs."
+            tr(
+                "That is {0:.1f} times what their uncertainties allow; all uncertainties were raised so far. Something "
+                "that is not in the model may be at work: a belt that skipped, a body that rubs.",
+                outcome.spread,
+            )
         )
-    held = [f.parameter.title.lower() for f in outcome.parameters if f.held]
+    held = [_within(f) for f in outcome.parameters if f.held]
     if held:
         fitted = len(outcome.parameters) - len(held)
         found.append(
-            f"With so few readings only {fitted} numbers were fitted; kept as they were: {', '.join(held)}."
+            tr(
+                "With so few readings only {0} numbers were fitted; kept as they were: {1}.",
+                fitted,
+                ", ".join(held),
+            )
         )
     found.extend(_alike(outcome))
     return found
+
+
+def _within(f: Fitted) -> str:
+    """The parameter's title in the middle of a sentence."""
+    return inside(tr(f.parameter.title))
 
 
 def _alike(outcome: Outcome) -> list[str]:
@@ -73,9 +89,13 @@ def _alike(outcome: Outcome) -> list[str]:
         for j in range(i):
             b = outcome.parameters[j]
             if abs(correlation[i, j]) > ALIKE and not (a.held or b.held) and min(a.told, b.told) > LITTLE:
-                what = "difference" if correlation[i, j] > 0 else "sum"
+                what = tr("difference") if correlation[i, j] > 0 else tr("sum")
                 found.append(
-                    f"{b.parameter.title} and {a.parameter.title.lower()} are hard to tell apart by these readings: "
-                    f"their {what} is known better than either."
+                    tr(
+                        "{0} and {1} are hard to tell apart by these readings: their {2} is known better than either.",
+                        tr(b.parameter.title),
+                        _within(a),
+                        what,
+                    )
                 )
     return found

@@ -18,6 +18,7 @@ from PySide6.QtGui import (
 from shapely import get_coordinates, get_parts
 
 from app.document.document import Document
+from app.document.language import tr, written
 from app.statics.zone import LAYERS, Zone
 from app.statics.zone_edge import cell_region, zone_polygons
 from app.window.canvas.view import View
@@ -88,7 +89,7 @@ class ZoneLayer:
         """A scale with numbers, its bottom right corner at a point of the widget."""
         layer = LAYERS[self.name]
         font = QFontMetricsF(painter.font())
-        title = f"{layer.title}, {layer.unit}"
+        title = f"{tr(layer.title)}, {layer.unit}"
         width = max(190.0, font.horizontalAdvance(title) + 20)
         box = QRectF(corner.x() - width, corner.y() - 4.2 * font.height(), width, 4.2 * font.height())
         painter.save()
@@ -106,8 +107,10 @@ class ZoneLayer:
             piece = QRectF(bar.left() + i * bar.width() / STEPS, bar.top(), bar.width() / STEPS, bar.height())
             painter.fillRect(piece, PAPER)  # as it shows on the wall, thin over its paper
             painter.fillRect(piece, QBrush(QColor(r, g, b, OPACITY)))
-        painter.drawText(inner, Qt.AlignmentFlag.AlignBottom | Qt.AlignmentFlag.AlignLeft, f"{self.low:.1f}")
         painter.drawText(
-            inner, Qt.AlignmentFlag.AlignBottom | Qt.AlignmentFlag.AlignRight, f"{self.high:.1f}"
+            inner, Qt.AlignmentFlag.AlignBottom | Qt.AlignmentFlag.AlignLeft, written(self.low, ".1f")
+        )
+        painter.drawText(
+            inner, Qt.AlignmentFlag.AlignBottom | Qt.AlignmentFlag.AlignRight, written(self.high, ".1f")
         )
         painter.restore()
