@@ -9,14 +9,16 @@ import numpy as np
 
 from app.artwork.drawing import Severity
 from app.document.document import Document
+from app.document.language import tr
 from app.document.wall import Hanging
 from app.jobs.checks import Check, Verdict
 from app.motion.plan import Estimate, Motion
+from app.motion.plots import torque_margin
 from app.planning.plan import Preview
 from app.statics.calibration.expected import expected
 from app.statics.controller import from_belts
 from app.statics.limits import NEVER, Limit, broken, reasons
-from app.statics.motor import available_pull, reference_voltage, supply_power
+from app.statics.motor import reference_voltage, supply_power
 from app.statics.pose import Pose, hang
 from app.statics.rig import Rig
 from app.strokes.strokes import Strokes
@@ -62,10 +64,12 @@ def drawable(looked: Looked) -> list[Check]:
     if len(looked.strokes) or len(looked.preview.strokes):
         return []
     if not looked.document.placements:
-        text = "There is no artwork yet; drop an SVG file on the wall."
+        text = tr("There is no artwork yet; drop an SVG file on the wall.")
     else:
-        text = "Nothing of the artwork is drawn: its colours have no pen, or it is white, hidden or outside the zone."
-    return [Check("drawable", BAD, "Something to draw", text)]
+        text = tr(
+            "Nothing of the artwork is drawn: its colours have no pen, or it is white, hidden or outside the zone."
+        )
+    return [Check("drawable", BAD, tr("Something to draw"), text)]
 
 
 def zone(looked: Looked) -> list[Check]:
@@ -76,7 +80,12 @@ def zone(looked: Looked) -> list[Check]:
     hit = np.flatnonzero(bits)
     if not len(hit):
         return [
-            Check("zone", GOOD, "Inside the draw zone", "Every stroke can be drawn with all limits kept.")
+            Check(
+                "zone",
+                GOOD,
+                tr("Inside the draw zone"),
+                tr("Every stroke can be drawn with all limits kept."),
+            )
         ]
     of = strokes.stroke_of_point[hit]
     count = len(np.unique(of))
@@ -86,22 +95,57 @@ def zone(looked: Looked) -> list[Check]:
     for limit in Limit:
         mine = np.unique(of[(bits[hit] & limit) != 0])
         if len(mine):
-            parts.append(f"{len(mine)} because {reasons(limit)}")
-    what = f"{count} of {len(strokes)} strokes leave the draw zone: {'; '.join(parts)}. "
-    what += f"They belong to {_owners(looked, of)}."
+            parts.append(tr("{0} because {1}", len(mine), reasons(limit)))
+    what = tr("{0} of {1} strokes leave the draw zone: {2}.", count, len(strokes), "; ".join(parts))
+    what += " " + tr("They belong to {0}.", _owners(looked, of))
     mode = looked.document.settings.outside
     if mode == "clip":
-        return [Check("zone", NOTE, "Clipped to the draw zone", f"{what} They are cut at its edge.", place)]
+        return [
+            Check(
+                "zone",
+                NOTE,
+                tr("Clipped to the draw zone"),
+                what + " " + tr("They are cut at its edge."),
+                place,
+            )
+        ]
     never = len(np.unique(of[(bits[hit] & NEVER) != 0]))
     if mode == "override" and never:
-        return [Check("zone", BAD, "Outside the draw zone", f"{what} {never} cannot be reached at all, which "
-                      "cannot be overridden.", place, ("move-in", "shrink", "clip"))]  # fmt: skip
+        return [
+            Check(
+                "zone",
+                BAD,
+                tr("Outside the draw zone"),
+                what + " " + tr("{0} cannot be reached at all, which cannot be overridden.", never),
+                place,
+                ("move-in", "shrink", "clip"),
+            )
+        ]
     if mode == "override":
-        return [Check("zone", WARNING, "Draw zone overridden", f"{what} This was overridden; the machine may lose "
-                      "steps there.", place, ("move-in", "shrink", "clip"))]  # fmt: skip
-    return [Check("zone", BAD, "Outside the draw zone", f"{what} Move or shrink the artwork, clip it to the zone, "
-                  "or override. The estimate is without them.", place,
-                  ("move-in", "shrink", "advise-anchors", "clip", "override"))]  # fmt: skip
+        return [
+            Check(
+                "zone",
+                WARNING,
+                tr("Draw zone overridden"),
+                what + " " + tr("This was overridden; the machine may lose steps there."),
+                place,
+                ("move-in", "shrink", "clip"),
+            )
+        ]
+    return [
+        Check(
+            "zone",
+            BAD,
+            tr("Outside the draw zone"),
+            what
+            + " "
+            + tr(
+                "Move or shrink the artwork, clip it to the zone, or override. The estimate is without them."
+            ),
+            place,
+            ("move-in", "shrink", "advise-anchors", "clip", "override"),
+        )
+    ]
 
 
 def _owners(looked: Looked, of: np.ndarray) -> str:
@@ -109,19 +153,39 @@ def _owners(looked: Looked, of: np.ndarray) -> str:
     names = [name for report in looked.preview.reports for name in report.elements]
     sources = np.unique(looked.preview.strokes.source[np.unique(of)])
     found = list(dict.fromkeys(names[i] for i in sources.tolist() if i >= 0))
-    more = f" and {len(found) - MOST_NAMES} more" if len(found) > MOST_NAMES else ""
-    return ", ".join(f"'{name}'" for name in found[:MOST_NAMES]) + more
+    told = ", ".join(f"'{name}'" for name in found[:MOST_NAMES])
+    return tr("{0} and {1} more", told, len(found) - MOST_NAMES) if len(found) > MOST_NAMES else told
 
 
 def datum(looked: Looked) -> list[Check]:
     bits = int(broken(looked.document.wall, looked.document.machine, looked.rig, looked.datum)[0])
     x, y = looked.hanging.datum
     if bits:
-        return [Check("datum", BAD, "Starting place", f"The machine cannot start at {x:.0f}, {y:.0f} mm: "
-                      f"{reasons(bits)}. Move the starting place into the zone.", (x, y, x, y))]  # fmt: skip
+        return [
+            Check(
+                "datum",
+                BAD,
+                tr("Starting place"),
+                tr(
+                    "The machine cannot start at {0:.0f}, {1:.0f} mm: {2}. Move the starting place into the "
+                    "zone.",
+                    x,
+                    y,
+                    reasons(bits),
+                ),
+                (x, y, x, y),
+            )
+        ]
     left, right = looked.datum.belts[0]
-    return [Check("datum", GOOD, "Starting place", f"At {x:.0f}, {y:.0f} mm with belts of {left:.1f} and {right:.1f} mm.",
-                  (x, y, x, y))]  # fmt: skip
+    return [
+        Check(
+            "datum",
+            GOOD,
+            tr("Starting place"),
+            tr("At {0:.0f}, {1:.0f} mm with belts of {2:.1f} and {3:.1f} mm.", x, y, left, right),
+            (x, y, x, y),
+        )
+    ]
 
 
 def anchors(looked: Looked) -> list[Check]:
@@ -134,11 +198,18 @@ def anchors(looked: Looked) -> list[Check]:
         ("left", "right"), pulls, (looked.hanging.left, looked.hanging.right), strict=True
     ):
         verdict = BAD if pull > anchor.holds else WARNING if pull > anchor.holds / 2 else GOOD
-        text = f"Pulled with up to {pull:.1f} N; its fixing holds {anchor.holds:.0f} N."
+        text = tr("Pulled with up to {0:.1f} N; its fixing holds {1:.0f} N.", pull, anchor.holds)
         if verdict is not GOOD:
-            text += " Use a stronger fixing, or lower the drawing."
-        found.append(Check(f"anchor-{name}", verdict, f"{name.capitalize()} anchor", text,
-                           (anchor.x, anchor.y, anchor.x, anchor.y)))  # fmt: skip
+            text += " " + tr("Use a stronger fixing, or lower the drawing.")
+        found.append(
+            Check(
+                f"anchor-{name}",
+                verdict,
+                tr("Left anchor") if name == "left" else tr("Right anchor"),
+                text,
+                (anchor.x, anchor.y, anchor.x, anchor.y),
+            )
+        )
     return found
 
 
@@ -147,23 +218,24 @@ def torque(looked: Looked) -> list[Check]:
     motion, machine = looked.motion, looked.document.machine
     if not len(motion.tension):
         return []
-    seconds = np.diff(motion.time)
-    speed = np.zeros_like(motion.belts)
-    moving = seconds > 0
-    speed[1:][moving] = np.abs(np.diff(motion.belts, axis=0)[moving]) / seconds[moving, None]
-    speed[motion.runs[:-1]] = 0.0
-    margin = available_pull(machine, speed) / motion.tension
-    worst = int(np.argmin(margin.min(axis=1)))
+    margin = torque_margin(motion, machine)
+    worst = int(np.argmin(margin))
     run = int(np.searchsorted(motion.runs, worst, side="right") - 1)
     stroke = motion.stroke[run]
-    where = f"stroke {stroke + 1}" if stroke >= 0 else "a travel"
-    least = float(margin[worst].min())
+    where = tr("stroke {0}", stroke + 1) if stroke >= 0 else tr("a travel")
+    least = float(margin[worst])
     x, y = map(float, motion.pen_xy[worst])
     verdict = BAD if least < 1 else WARNING if least < 1.3 else GOOD
-    text = f"The motors can pull at least {least:.1f} times what the job asks; least in {where} at {x:.0f}, {y:.0f} mm."
+    text = tr(
+        "The motors can pull at least {0:.1f} times what the job asks; least in {1} at {2:.0f}, {3:.0f} mm.",
+        least,
+        where,
+        x,
+        y,
+    )
     if verdict is not GOOD:
-        text += " Raise the motor current, lower the drawing, or slow down."
-    return [Check("torque", verdict, "Motor torque", text, (x, y, x, y))]
+        text += " " + tr("Raise the motor current, lower the drawing, or slow down.")
+    return [Check("torque", verdict, tr("Motor torque"), text, (x, y, x, y))]
 
 
 def belts(looked: Looked) -> list[Check]:
@@ -171,15 +243,18 @@ def belts(looked: Looked) -> list[Check]:
     if need > have:
         return [
             Check(
-                "belts", BAD, "Belt length", f"The job needs {need:.0f} mm of belt; there is {have:.0f} mm."
+                "belts",
+                BAD,
+                tr("Belt length"),
+                tr("The job needs {0:.0f} mm of belt; there is {1:.0f} mm.", need, have),
             )
         ]
     return [
         Check(
             "belts",
             GOOD,
-            "Belt length",
-            f"The job needs up to {need:.0f} mm of belt; there is {have:.0f} mm.",
+            tr("Belt length"),
+            tr("The job needs up to {0:.0f} mm of belt; there is {1:.0f} mm.", need, have),
         )
     ]
 
@@ -194,14 +269,24 @@ def formula(looked: Looked) -> list[Check]:
     low, high = points.min(axis=0), points.max(axis=0)
     taken = machine.controller.takes == "plane"
     x, y = points[0]
-    text = (f"The controller's own formula has no place for the belt lengths around {x:.0f}, {y:.0f} mm, "
-            + ("so it cannot be told to go there. " if taken else "so corrected coordinates and SVG are not written. ")
-            + "Lower the drawing, or give the controller the distance of the exits, if it has one.")  # fmt: skip
+    text = " ".join(
+        (
+            tr(
+                "The controller's own formula has no place for the belt lengths around {0:.0f}, {1:.0f} mm.",
+                x,
+                y,
+            ),
+            tr("It cannot be told to go there.")
+            if taken
+            else tr("Corrected coordinates and SVG are not written."),
+            tr("Lower the drawing, or give the controller the distance of the exits, if it has one."),
+        )
+    )
     return [
         Check(
             "formula",
             BAD if taken else NOTE,
-            "Controller's formula",
+            tr("Controller's formula"),
             text,
             (*map(float, low), *map(float, high)),
         )
@@ -221,14 +306,14 @@ def accuracy(looked: Looked) -> list[Check]:
             Check(
                 "accuracy",
                 GOOD,
-                "Accuracy",
-                f"{text} Calibrated with {looked.hanging.learnt.readings} readings.",
+                tr("Accuracy"),
+                text + " " + tr("Calibrated with {0} readings.", looked.hanging.learnt.readings),
             )
         ]
     if left.typical <= UNCALIBRATED:
-        return [Check("accuracy", GOOD, "Accuracy", text)]
-    text += " Calibrate with a test drawing to know better."
-    return [Check("accuracy", NOTE, "Accuracy", text, None, ("calibrate",))]
+        return [Check("accuracy", GOOD, tr("Accuracy"), text)]
+    text += " " + tr("Calibrate with a test drawing to know better.")
+    return [Check("accuracy", NOTE, tr("Accuracy"), text, None, ("calibrate",))]
 
 
 def wall(looked: Looked) -> list[Check]:
@@ -236,8 +321,17 @@ def wall(looked: Looked) -> list[Check]:
     found = []
     for name, anchor in (("left", looked.hanging.left), ("right", looked.hanging.right)):
         if not (space.left <= anchor.x <= space.right and space.top <= anchor.y <= space.floor):
-            found.append(Check("wall", BAD, "Anchor on the wall", f"The {name} anchor lies off the wall.",
-                               (anchor.x, anchor.y, anchor.x, anchor.y)))  # fmt: skip
+            found.append(
+                Check(
+                    "wall",
+                    BAD,
+                    tr("Anchor on the wall"),
+                    tr("The left anchor lies off the wall.")
+                    if name == "left"
+                    else tr("The right anchor lies off the wall."),
+                    (anchor.x, anchor.y, anchor.x, anchor.y),
+                )
+            )
     return found
 
 
@@ -246,13 +340,30 @@ def supply(looked: Looked) -> list[Check]:
     motor = machine.motor
     need = supply_power(machine)
     volts = reference_voltage(motor.set_current, motor.sense_resistor)
-    text = (f"About {need:.0f} W are needed, the supply gives {motor.supply_power:.0f} W. For {motor.set_current:g} A set "
-            f"the drivers' reference to {volts:.2f} V (sense resistor {motor.sense_resistor:g} Ω).")  # fmt: skip
+    text = tr(
+        "About {0:.0f} W are needed, the supply gives {1:.0f} W. For {2:g} A set the drivers' reference to {3:.2f} V "
+        "(sense resistor {4:g} Ω).",
+        need,
+        motor.supply_power,
+        motor.set_current,
+        volts,
+        motor.sense_resistor,
+    )
     if motor.set_current > motor.rated_current:
-        return [Check("supply", BAD, "Motor current", f"{motor.set_current:g} A is more than the motors' rated "
-                      f"{motor.rated_current:g} A; they would overheat.")]  # fmt: skip
+        return [
+            Check(
+                "supply",
+                BAD,
+                tr("Motor current"),
+                tr(
+                    "{0:g} A is more than the motors' rated {1:g} A; they would overheat.",
+                    motor.set_current,
+                    motor.rated_current,
+                ),
+            )
+        ]
     return [
-        Check("supply", GOOD if motor.supply_power >= need else WARNING, "Motor current and supply", text)
+        Check("supply", GOOD if motor.supply_power >= need else WARNING, tr("Motor current and supply"), text)
     ]
 
 
@@ -264,8 +375,9 @@ def artwork(looked: Looked) -> list[Check]:
         name = looked.document.artwork(looked.document.placement(report.placement).artwork).name
         if bad:
             examples = "; ".join(f"{f.element}: {f.text}" for f in bad[:3])
-            more = f"; and {len(bad) - 3} more" if len(bad) > 3 else ""
-            found.append(Check("artwork", WARNING, f"{name}: not all is drawn", f"{examples}{more}."))
+            more = "; " + tr("and {0} more", len(bad) - 3) if len(bad) > 3 else ""
+            title = tr("{0}: not all is drawn", name)
+            found.append(Check("artwork", WARNING, title, examples + more + "."))
     return found
 
 
@@ -273,11 +385,33 @@ def ink_spacing(looked: Looked) -> list[Check]:
     fill, pens = looked.document.settings.fill, looked.document.pens
     widest = max(p.width for p in pens)
     if fill.kind != "none" and looked.strokes.is_fill.any() and fill.spacing < 0.5 * widest:
-        return [Check("spacing", WARNING, "Fill spacing", f"Lines {fill.spacing:g} mm apart with a {widest:g} mm pen wet "
-                      "the wall twice; ink may run. Widen the spacing.")]  # fmt: skip
+        return [
+            Check(
+                "spacing",
+                WARNING,
+                tr("Fill spacing"),
+                tr(
+                    "Lines {0:g} mm apart with a {1:g} mm pen wet the wall twice; ink may run. Widen the "
+                    "spacing.",
+                    fill.spacing,
+                    widest,
+                ),
+            )
+        ]
     return []
 
 
 CHECKS: tuple[Callable[[Looked], list[Check]], ...] = (
-    drawable, zone, datum, anchors, torque, belts, formula, accuracy, wall, supply, artwork, ink_spacing,
-)  # fmt: skip
+    drawable,
+    zone,
+    datum,
+    anchors,
+    torque,
+    belts,
+    formula,
+    accuracy,
+    wall,
+    supply,
+    artwork,
+    ink_spacing,
+)
