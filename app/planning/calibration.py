@@ -7,6 +7,7 @@ import numpy as np
 from app.document import edits
 from app.document.calibration import Survey
 from app.document.document import Document, Fill
+from app.document.language import tr
 from app.document.placing import placement_corners
 from app.statics.calibration.figures import Box, Proposal, fitting_box, propose
 from app.statics.calibration.fit import Outcome
@@ -47,7 +48,9 @@ def with_survey(document: Document, hanging: int, proposal: Proposal) -> Documen
 
 def figure_document(document: Document, hanging: int, proposal: Proposal) -> Document:
     """Wall, machine and hanging as they are, with the marks as the only artwork, drawn with the first pen."""
-    place = edits.replace(document.hangings[hanging], name=f"{document.hangings[hanging].name}: test drawing")
+    place = edits.replace(
+        document.hangings[hanging], name=tr("{0}: test drawing", document.hangings[hanging].name)
+    )
     xs, ys = [m.x for m in proposal.marks], [m.y for m in proposal.marks]
     left, top = min(xs) - MARGIN, min(ys) - MARGIN
     width, height = max(xs) + MARGIN - left, max(ys) + MARGIN - top

@@ -36,7 +36,8 @@ class Editing(QObject):
             "advise-anchors": (tr("Better anchors"), remedies.anchors_advised),
         }
         if remedy not in long:
-            self.session.set_field(tr("Outside the zone: {0}", remedy), "settings.outside", remedy)
+            title = tr("Clip to the draw zone") if remedy == "clip" else tr("Draw all the same")
+            self.session.set_field(title, "settings.outside", remedy)
         elif self._mending is None:
             title, function = long[remedy]
             self._mending = Mending(title, function, self.session.document, self)

@@ -56,7 +56,7 @@ def _paint_when_planned(window: MainWindow, file: Path) -> None:
         window.canvas.show_machine((x + 250.0, y + 450.0))
         QApplication.processEvents()
         if not window.grab().save(str(file)):
-            print(f"{file} could not be written; choose another folder.", file=sys.stderr)
+            print(tr("{0} could not be written; choose another folder.", file), file=sys.stderr)
         session.saved = session.document
         window.close()
 

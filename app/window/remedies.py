@@ -7,6 +7,7 @@ import numpy as np
 from app.document import edits
 from app.document.document import Document
 from app.document.errors import BadValue
+from app.document.language import tr
 from app.document.wall import Point
 from app.statics.advice import Advice, advise
 from app.statics.zone import Zone, zone_of
@@ -25,7 +26,7 @@ def moved_in(document: Document) -> Document:
     box = _box(document)
     offset = _nearest_fit(zone, box)
     if offset is None:
-        raise BadValue("The artwork does not fit into the draw zone at this size; shrink it")
+        raise BadValue(tr("The artwork does not fit into the draw zone at this size; shrink it"))
     return _shifted(document, *offset)
 
 
@@ -42,7 +43,7 @@ def shrunk(document: Document) -> Document:
         offset = _nearest_fit(zone, (x - w, y - h, x + w, y + h))
         if offset is not None:
             return _shifted(_scaled(document, x, y, float(share)), *offset)
-    raise BadValue("There is hardly a draw zone on this wall; check anchors and machine")
+    raise BadValue(tr("There is hardly a draw zone on this wall; check anchors and machine"))
 
 
 def anchors_advised(document: Document) -> Document:
@@ -74,7 +75,7 @@ def with_anchors(document: Document, left: Point, right: Point) -> Document:
 def _box(document: Document) -> tuple[float, float, float, float]:
     boxes = np.array([box_of(p) for p in document.placements if p.visible])
     if not len(boxes):
-        raise BadValue("There is no artwork to move")
+        raise BadValue(tr("There is no artwork to move"))
     return (*boxes[:, :2].min(axis=0), *boxes[:, 2:].max(axis=0))
 
 

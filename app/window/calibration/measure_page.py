@@ -146,7 +146,7 @@ class MeasurePage(QWizardPage):
             else:
                 sure = evaluate(text, "mm")
                 if not 0.05 <= sure <= 100:
-                    raise BadValue("A reading is sure to between 0.05 and 100 mm")
+                    raise BadValue(tr("A reading is sure to between 0.05 and 100 mm"))
                 measure = replace(measure, uncertainty=sure)
         except BadValue as trouble:
             self._said.setText(f"{trouble}.")

@@ -125,7 +125,7 @@ class ErrorMap(QWidget):
             painter.fillRect(piece, (r << 16) | (g << 8) | b | 0xFF000000)
         painter.setPen(self.palette().text().color())
         painter.drawText(QPointF(bar.left() - font.horizontalAdvance("0 ") - 2, bar.bottom()), "0")
-        painter.drawText(QPointF(bar.right() + 4, bar.bottom()), f"{self._high:.1f} mm")
+        painter.drawText(QPointF(bar.right() + 4, bar.bottom()), tr("{0:.1f} mm", self._high))
         painter.drawText(
             QRectF(0, self.height() - line, self.width(), line), Qt.AlignmentFlag.AlignHCenter, self._words
         )

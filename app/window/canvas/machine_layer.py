@@ -7,6 +7,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPalette, QPen, QPolygonF, QTransform
 
 from app.document.document import Document
+from app.document.language import tr
 from app.document.wall import Hanging
 from app.statics.limits import broken, reasons
 from app.statics.pose import hang, sag, span_curve
@@ -30,17 +31,18 @@ class HangingMachine:
     def numbers(self) -> str:
         """What is shown beside the pointer, one line each."""
         if not self.hangs:
-            return reasons(self.bits).capitalize()
+            text = reasons(self.bits)
+            return text[:1].upper() + text[1:]
         pose = self.pose
         sags = sag(self.rig, pose)[0]
         lines = [
             f"{self.pen[0]:.0f}, {self.pen[1]:.0f} mm",
-            f"Belts {pose.belts[0, 0]:.1f} and {pose.belts[0, 1]:.1f} mm",
-            f"Tension {pose.exit_tension[0, 0]:.1f} and {pose.exit_tension[0, 1]:.1f} N",
-            f"Tilt {np.degrees(pose.tilt[0]):+.1f}°   Sag {sags[0]:.1f} and {sags[1]:.1f} mm",
+            tr("Belts {0:.1f} and {1:.1f} mm", *pose.belts[0]),
+            tr("Tension {0:.1f} and {1:.1f} N", *pose.exit_tension[0]),
+            tr("Tilt {0:+.1f}°   Sag {1:.1f} and {2:.1f} mm", np.degrees(pose.tilt[0]), *sags),
         ]
         if self.bits:
-            lines.append("Outside: " + reasons(self.bits))
+            lines.append(tr("Outside: {0}", reasons(self.bits)))
         return "\n".join(lines)
 
     def paint(self, painter: QPainter, view: View) -> None:

@@ -8,6 +8,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPalette, QPen, QPolygonF
 
 from app.document.document import Document
+from app.document.language import tr, written
 from app.window.canvas.view import View
 
 ANCHOR = QColor("#1f6fb4")
@@ -64,7 +65,7 @@ def paint_anchors(painter: QPainter, view: View, document: Document, selected: s
         painter.drawEllipse(datum, 7, 7)
         painter.drawLine(datum - QPointF(11, 0), datum + QPointF(11, 0))
         painter.drawLine(datum - QPointF(0, 11), datum + QPointF(0, 11))
-        _tag(painter, datum + QPointF(0, 22), "start")
+        _tag(painter, datum + QPointF(0, 22), tr("start"))
     painter.restore()
 
 
@@ -122,5 +123,5 @@ def ruler_step(scale: float) -> float:
 
 def ruler_text(value: float, step: float) -> str:
     if step >= 100:
-        return f"{value / 1000:.{0 if step >= 1000 else 1}f}"
-    return f"{value:g}" if step >= 1 else f"{value:.1f}"
+        return written(value / 1000, ".0f" if step >= 1000 else ".1f")
+    return written(value, "g" if step >= 1 else ".1f")

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )  # fmt: skip
 
-from app.document.language import tr
+from app.document.language import marked, tr
 from app.jobs.checks import Check, Verdict
 from app.window.session import Session
 
@@ -24,6 +24,14 @@ ICONS = {
     Verdict.NOTE: QStyle.StandardPixmap.SP_MessageBoxInformation,
     Verdict.WARNING: QStyle.StandardPixmap.SP_MessageBoxWarning,
     Verdict.BAD: QStyle.StandardPixmap.SP_MessageBoxCritical,
+}
+
+
+VERDICTS = {
+    Verdict.GOOD: marked("Good"),
+    Verdict.NOTE: marked("Note"),
+    Verdict.WARNING: marked("Warning"),
+    Verdict.BAD: marked("Bad: the job cannot be exported"),
 }
 
 
@@ -75,8 +83,8 @@ class ChecksPanel(QScrollArea):
         line.setContentsMargins(0, 2, 0, 2)
         icon = QLabel()
         icon.setPixmap(self.style().standardIcon(ICONS[check.verdict]).pixmap(16, 16))
-        icon.setAccessibleName(check.verdict.value)
-        icon.setToolTip(check.verdict.value.capitalize())
+        icon.setAccessibleName(tr(VERDICTS[check.verdict]))
+        icon.setToolTip(tr(VERDICTS[check.verdict]))
         line.addWidget(icon, 0, Qt.AlignmentFlag.AlignTop)
         column = QVBoxLayout()
         column.setSpacing(2)

@@ -43,7 +43,7 @@ class Contents(QTreeWidget):
             rows.append(("", tr("Keep-outs"), None, 0))
             rows += [(f"keepout:{i}", k.name, None, 1) for i, k in enumerate(document.wall.keep_outs)]
         rows.append(("", tr("Pens"), None, 0))
-        rows += [(f"pen:{p.id}", f"{p.name}, {p.width:g} mm", p.colour, 1) for p in document.pens]
+        rows += [(f"pen:{p.id}", tr("{0}, {1:g} mm", p.name, p.width), p.colour, 1) for p in document.pens]
         rows.append(("", tr("Artwork"), None, 0))
         for placement in document.placements:
             name = document.artwork(placement.artwork).name

@@ -20,9 +20,9 @@ from PySide6.QtWidgets import (
 from app.document import edits
 from app.document.document import Document
 from app.document.errors import BadValue
-from app.document.language import tr
+from app.document.language import present, tr
 from app.document.quantity import quantities
-from app.window.panels.number_field import NumberField
+from app.window.panels.number_field import NumberField, evaluate, shown
 from app.window.session import Session
 
 
@@ -49,6 +49,20 @@ def value_at(document: Document, path: str):
     for part in path.split("."):
         value = value[int(part)] if isinstance(value, tuple) else getattr(value, part)
     return value
+
+
+def pair_text(x: float, y: float) -> str:
+    """Two numbers; between them a semicolon where the comma is the decimal sign."""
+    return f"{shown(float(x))}{'; ' if present().decimal == ',' else ', '}{shown(float(y))}"
+
+
+def pair_of(text: str) -> tuple[float, float]:
+    """Two numbers in mm, with units and arithmetic, parted by a semicolon, or by the only comma.
+
+    Raises BadValue for what is no number, ValueError when there are not two.
+    """
+    x, y = text.split(";" if ";" in text else ",")
+    return evaluate(x, "mm"), evaluate(y, "mm")
 
 
 class Forms(QScrollArea):
@@ -114,14 +128,14 @@ class Forms(QScrollArea):
                 if keep_aspect and name in ("width", "height"):
                     self._resize(path, name, value)
                 else:
-                    self.session.set_field(tr("Change {0}", title.lower()), full, value)
+                    self.session.set_field(tr("Change: {0}", tr(title)), full, value)
 
             field.entered.connect(enter)
             field.refused.connect(self.session.trouble)
             self._refresh.append(
                 lambda field=field, full=full: field.show_value(value_at(self.session.document, full))
             )
-            form.addRow(quantity.title, field)
+            form.addRow(tr(quantity.title), field)
 
     def _resize(self, path: str, name: str, value: float) -> None:
         """Width and height go together: artwork keeps its proportions; handles can let them go."""
@@ -145,26 +159,28 @@ class Forms(QScrollArea):
         """Two numbers, "x, y" in mm, and the document that new ones give."""
         line = QLineEdit()
         line.setAccessibleName(title)
-        line.setToolTip(tr("Across, down, in mm"))
+        line.setToolTip(tr("Across and down, in mm; arithmetic and units too."))
 
         def refresh() -> None:
             x, y = read()
             if not (line.hasFocus() and line.isModified()):
-                line.setText(f"{x:g}, {y:g}")
+                line.setText(pair_text(x, y))
 
         def finish() -> None:
             if not line.isModified():
                 return
             line.setModified(False)
             try:
-                x, y = (float(v) for v in line.text().replace("mm", "").split(","))
+                x, y = pair_of(line.text())
                 document = edit(x, y)
             except BadValue as trouble:
                 self.session.trouble.emit(f"{trouble}.")
             except ValueError:
-                self.session.trouble.emit(tr("{0}: write two numbers in mm, like 0, 20.", title))
+                self.session.trouble.emit(
+                    tr("{0}: write two numbers in mm, like {1}.", title, pair_text(0, 20))
+                )
             else:
-                self.session.edit(tr("Change {0}", title.lower()), document)
+                self.session.edit(tr("Change: {0}", title), document)
             refresh()
 
         line.editingFinished.connect(finish)
@@ -187,13 +203,13 @@ class Forms(QScrollArea):
         box = narrow(QComboBox())
         box.setAccessibleName(title)
         for value, text in titles.items():
-            box.addItem(text, value)
+            box.addItem(tr(text), value)
 
         def refresh() -> None:
             box.setCurrentIndex(box.findData(value_at(self.session.document, path)))
 
         box.activated.connect(
-            lambda: self.session.set_field(tr("Change {0}", title.lower()), path, box.currentData())
+            lambda: self.session.set_field(tr("Change: {0}", title), path, box.currentData())
         )
         self._refresh.append(refresh)
         refresh()

@@ -18,27 +18,46 @@ from PySide6.QtWidgets import (
 
 from app.document import edits
 from app.document.document import Document, Fill, FillKind, Ink
-from app.document.language import tr
+from app.document.language import marked, tr
 from app.window.panels.forms import Forms, narrow, swatch, value_at
 from app.window.session import Session
 
 FILL_TITLES = {
-    "none": "No fill", "hatch": "Hatch", "cross-hatch": "Cross-hatch", "zigzag": "Zigzag", "contour": "Contour",
-}  # fmt: skip
+    "none": marked("No fill"),
+    "hatch": marked("Hatch"),
+    "cross-hatch": marked("Cross-hatch"),
+    "zigzag": marked("Zigzag"),
+    "contour": marked("Contour"),
+}
 OUTSIDE_TITLES = {
-    "refuse": "Refuse the export", "clip": "Clip to the draw zone", "override": "Draw all the same",
-}  # fmt: skip
+    "refuse": marked("Refuse the export"),
+    "clip": marked("Clip to the draw zone"),
+    "override": marked("Draw all the same"),
+}
 CHOICE_TITLES = {
-    "belts": "Belt lengths", "plane": "x and y", "accelerating": "Plans acceleration itself",
-    "constant": "Runs at one speed", "timed": "Follows a timed table", "axis": "Z axis", "spindle": "Spindle output",
+    "belts": marked("Belt lengths"),
+    "plane": marked("x and y"),
+    "accelerating": marked("Plans acceleration itself"),
+    "constant": marked("Runs at one speed"),
+    "timed": marked("Follows a timed table"),
+    "axis": marked("Z axis"),
+    "spindle": marked("Spindle output"),
     **OUTSIDE_TITLES,
-}  # fmt: skip
+}
 PART_TITLES = {
-    "body": "Body", "belt": "Belts", "motor": "Motors", "lift": "Pen lift", "controller": "Controller", "limits": "Limits",
-}  # fmt: skip
+    "body": marked("Body"),
+    "belt": marked("Belts"),
+    "motor": marked("Motors"),
+    "lift": marked("Pen lift"),
+    "controller": marked("Controller"),
+    "limits": marked("Limits"),
+}
 POINT_TITLES = {
-    "centre": "Mass centre", "left_exit": "Left exit", "right_exit": "Right exit", "datum": "Starting place",
-}  # fmt: skip
+    "centre": marked("Mass centre"),
+    "left_exit": marked("Left exit"),
+    "right_exit": marked("Right exit"),
+    "datum": marked("Starting place"),
+}
 
 
 class Inspector(Forms):
@@ -119,12 +138,12 @@ class Inspector(Forms):
         form = self._form()
         self._text(form, "machine.name", tr("Name"))
         for part, title in PART_TITLES.items():
-            self._title(title)
+            self._title(tr(title))
             form = self._form()
             struct = getattr(self.session.document.machine, part)
             for field in msgspec.structs.fields(struct):
                 if field.name in POINT_TITLES:
-                    self._point(form, f"machine.{part}.{field.name}", POINT_TITLES[field.name])
+                    self._point(form, f"machine.{part}.{field.name}", tr(POINT_TITLES[field.name]))
                 elif (options := get_args(field.type)) and all(isinstance(o, str) for o in options):
                     titles = {o: CHOICE_TITLES[o] for o in options}
                     title_ = {
@@ -214,7 +233,7 @@ class Inspector(Forms):
         fills.setAccessibleName(tr("Fill for {0}", use.colour))
         fills.addItem(tr("Fill of the job"), "")
         for kind in FillKind.__args__:
-            fills.addItem(FILL_TITLES[kind], kind)
+            fills.addItem(tr(FILL_TITLES[kind]), kind)
         fills.setCurrentIndex(fills.findData(ink.fill.kind if ink and ink.fill else ""))
         fills.setEnabled(use.area > 0)
 
@@ -230,7 +249,7 @@ class Inspector(Forms):
         fills.activated.connect(changed)
         label = QLabel()
         label.setPixmap(swatch(use.colour).pixmap(16, 16))
-        size = f"{use.area / 1e6:.3f} m²" if use.area else f"{use.length / 1000:.1f} m"
+        size = tr("{0:.3f} m²", use.area / 1e6) if use.area else tr("{0:.1f} m", use.length / 1000)
         label.setToolTip(f"{use.colour}, {size}")
         row = QWidget()
         column = QVBoxLayout(row)

@@ -10,6 +10,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from app.document.errors import BadValue
+from app.document.language import present, tr
 from app.document.quantity import Quantity
 
 FACTORS = {
@@ -37,7 +38,11 @@ def evaluate(text: str, unit: str) -> float:
         number, name = match[1], match[2]
         if name not in factors:
             raise BadValue(
-                f"'{name}' is not a unit that fits here; use {', '.join(factors) or 'a plain number'}"
+                tr(
+                    "'{0}' is not a unit that fits here; use {1}",
+                    name,
+                    ", ".join(factors) or tr("a plain number"),
+                )
             )
         return f"({number}*{factors[name]!r})"
 
@@ -45,7 +50,7 @@ def evaluate(text: str, unit: str) -> float:
     try:
         value = _value(ast.parse(plain, mode="eval").body)
     except (SyntaxError, ValueError, TypeError, ZeroDivisionError, RecursionError, OverflowError) as error:
-        raise BadValue(f"'{text}' is not a number or a sum of numbers") from error
+        raise BadValue(tr("'{0}' is not a number or a sum of numbers", text)) from error
     return value
 
 
@@ -61,7 +66,9 @@ def _value(node: ast.AST) -> float:
 
 def shown(value: float) -> str:
     """A number as a person reads it: at most four decimals, none that say nothing."""
-    return f"{value:.4f}".rstrip("0").rstrip(".") if isinstance(value, float) else str(value)
+    if not isinstance(value, float):
+        return str(value)
+    return f"{value:.4f}".rstrip("0").rstrip(".").replace(".", present().decimal)
 
 
 class NumberField(QLineEdit):
@@ -74,12 +81,13 @@ class NumberField(QLineEdit):
         super().__init__(parent)
         self.quantity = quantity
         self._is_whole = isinstance(value, int) and isinstance(quantity.default, int)
-        self.setAccessibleName(quantity.title)
+        self.setAccessibleName(tr(quantity.title))
         low, high = quantity.to_shown(quantity.low), quantity.to_shown(quantity.high)
         unit = quantity.shown_unit
-        tip = f"{quantity.help}\n{shown(float(low))} to {shown(float(high))} {unit}".rstrip()
+        span = tr("{0} to {1} {2}", shown(float(low)), shown(float(high)), unit).rstrip()
+        tip = f"{tr(quantity.help)}\n{span}"
         if quantity.reason:
-            tip += f"\nDefault: {quantity.reason}"
+            tip += "\n" + tr("Default: {0}", tr(quantity.reason))
         self.setToolTip(tip)
         self.setWhatsThis(tip)
         self.setMinimumWidth(70)
@@ -108,7 +116,14 @@ class NumberField(QLineEdit):
                 )
                 unit = self.quantity.shown_unit
                 raise BadValue(
-                    f"{self.quantity.title} {shown(float(number))} {unit} is not between {low} and {high} {unit}"
+                    tr(
+                        "{0}: {1} {4} is not between {2} and {3} {4}",
+                        tr(self.quantity.title),
+                        shown(float(number)),
+                        low,
+                        high,
+                        unit,
+                    )
                 )
         except BadValue as trouble:
             self.show_value(self._value)
