@@ -5,6 +5,17 @@ from __future__ import annotations
 from typing import Any
 
 from app.jobs.job import Job
+from app.statics.calibration.expected import over_strokes
+
+
+def _expected_error(job: Job) -> dict[str, Any]:
+    found = over_strokes(job.document.machine, job.hanging, job.strokes.points)
+    return {
+        "calibrated": found.calibrated,
+        "typical_mm": round(found.typical, 2),
+        "worst_mm": round(found.worst, 2),
+        "causes_mm": {name: round(size, 3) for name, size in found.parts},
+    }
 
 
 def report(job: Job, verified: dict[str, Any]) -> dict[str, Any]:
@@ -37,6 +48,7 @@ def report(job: Job, verified: dict[str, Any]) -> dict[str, Any]:
         "belt_run_m": [round(v, 3) for v in estimate.belt_run_m],
         "longest_belt_mm": [round(v, 2) for v in estimate.longest_belt_mm],
         "bend_mm": {c.kind: round(c.bend, 5) for c in (job.belts, job.plane) if c},
+        "expected_error": _expected_error(job),
         "checks": [
             {"id": c.id, "verdict": c.verdict.value, "title": c.title, "text": c.text} for c in job.checks
         ],

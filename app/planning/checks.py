@@ -15,7 +15,7 @@ from app.jobs.checks import Check, Verdict
 from app.motion.plan import Estimate, Motion
 from app.motion.plots import torque_margin
 from app.planning.plan import Preview
-from app.statics.calibration.expected import expected
+from app.statics.calibration.expected import over_strokes
 from app.statics.controller import from_belts
 from app.statics.limits import NEVER, Limit, broken, reasons
 from app.statics.motor import reference_voltage, supply_power
@@ -25,8 +25,6 @@ from app.strokes.strokes import Strokes
 
 MOST_NAMES = 6
 """Elements named in a check; more are counted."""
-ACCURACY_POINTS = 400
-"""At most, at which the expected error is looked at."""
 UNCALIBRATED = 2.0
 """mm expected from which a calibration is proposed: what the eye sees at a seam."""
 GOOD, NOTE, WARNING, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.WARNING, Verdict.BAD
@@ -298,8 +296,7 @@ def accuracy(looked: Looked) -> list[Check]:
     points = looked.strokes.points
     if not len(points):
         return []
-    sample = points[:: max(len(points) // ACCURACY_POINTS, 1)]
-    left = expected(looked.document.machine, looked.hanging, hang(looked.rig, sample))
+    left = over_strokes(looked.document.machine, looked.hanging, points)
     text = left.sentence()
     if left.calibrated:
         return [

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from app.document.language import marked
 from app.statics.pose import Pose, hang
 from app.statics.rig import GRAVITY, Rig
 from app.statics.sensitivity import belts_by_parameters, pen_by_belts
@@ -36,14 +37,14 @@ class Cause:
 
 _DRAG = 0.2 / np.sqrt(2)
 CAUSES = (
-    Cause("anchor distance", "1 mm", (("right anchor x", 1.0),)),
-    Cause("level of the anchors", "1 mm", (("right anchor y", 1.0),)),
-    Cause("belt lengths at the start", "1 mm each", ((LEFT_BELT, 1.0), (RIGHT_BELT, 1.0))),
-    Cause("mass", "10 g", (("weight", 0.01 * GRAVITY),)),
-    Cause("mass centre", "5 mm", (("centre x", 5.0), ("centre y", 5.0))),
-    Cause("belt stiffness", "10 %", ((SOFTNESS, 0.1),)),
+    Cause(marked("anchor distance"), marked("1 mm"), (("right anchor x", 1.0),)),
+    Cause(marked("level of the anchors"), marked("1 mm"), (("right anchor y", 1.0),)),
+    Cause(marked("belt lengths at the start"), marked("1 mm each"), ((LEFT_BELT, 1.0), (RIGHT_BELT, 1.0))),
+    Cause(marked("mass"), marked("10 g"), (("weight", 0.01 * GRAVITY),)),
+    Cause(marked("mass centre"), marked("5 mm"), (("centre x", 5.0), ("centre y", 5.0))),
+    Cause(marked("belt stiffness"), marked("10 %"), ((SOFTNESS, 0.1),)),
     # A marker pressed with half a newton at a friction of 0.4; from any side. Common practice, no source.
-    Cause("pen drag", "0.2 N", (("push x", _DRAG), ("push y", _DRAG))),
+    Cause(marked("pen drag"), marked("0.2 N"), (("push x", _DRAG), ("push y", _DRAG))),
 )
 """What a careful person with a tape, a level and a kitchen scale keeps to. Common practice, no source."""
 
@@ -66,29 +67,6 @@ class Budget:
         """(k,) mm: root mean square over the points; nan without any."""
         good = self.effects[:, np.isfinite(self.combined)]
         return np.sqrt((good**2).mean(axis=1)) if good.size else np.full(len(self.causes), np.nan)
-
-    @property
-    def expected(self) -> float:
-        """mm: COVERAGE times the root mean square over the points; the one number."""
-        return float(COVERAGE * np.sqrt((self.by_cause**2).sum()))
-
-    @property
-    def worst(self) -> float:
-        """mm: COVERAGE times the largest of the points; nan without any."""
-        good = self.combined[np.isfinite(self.combined)]
-        return float(COVERAGE * good.max()) if len(good) else np.nan
-
-    @property
-    def largest(self) -> Cause:
-        return self.causes[int(np.argmax(np.nan_to_num(self.by_cause)))]
-
-    def sentence(self) -> str:
-        """ "Expect about ± 3.2 mm, up to ± 4.0 mm at worst; most of it from ..." """
-        own = self.by_cause[self.causes.index(self.largest)]
-        return (
-            f"Expect about ± {self.expected:.1f} mm, ± {self.worst:.1f} mm at the worst place; most of it from the "
-            f"{self.largest.title} ({self.largest.size} moves the pen {own:.1f} mm)."
-        )
 
 
 def budget(rig: Rig, pen: np.ndarray, causes: tuple[Cause, ...] = CAUSES) -> Budget:

@@ -7,15 +7,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.document.calibration import Learnt
+from app.document.language import inside, tr
 from app.document.machine import Machine
 from app.document.wall import Hanging
 from app.statics.budget import CAUSES, COVERAGE, Cause, budget_of
 from app.statics.calibration.model import pen_moves
 from app.statics.calibration.parameters import PARAMETERS, Parameter, parameters_of, read_all
-from app.statics.pose import Pose
+from app.statics.pose import Pose, hang
 from app.statics.rig import Rig
 
 BY_NAME = {p.name: p for p in PARAMETERS}
+SAMPLE = 400
+"""Points of a drawing at most."""
 DRAG = tuple(cause for cause in CAUSES if cause.title == "pen drag")
 """What no calibration removes: it differs from stroke to stroke."""
 
@@ -26,10 +29,8 @@ class Expected:
 
     by_point: np.ndarray
     """(n,) mm; nan where nothing hangs."""
-    largest: str
-    """The cause that matters most, in words."""
-    share: float
-    """mm: what the largest cause alone does, root mean square."""
+    parts: tuple[tuple[str, float], ...]
+    """Causes in words, and the root mean square, mm, of what each alone does; the largest first."""
     calibrated: bool
 
     @property
@@ -45,10 +46,14 @@ class Expected:
         return float(COVERAGE * good.max()) if len(good) else np.nan
 
     def sentence(self) -> str:
-        return (
-            f"Expect the pen to be within about ± {self.typical:.1f} mm of its place, ± {self.worst:.1f} mm at the worst "
-            f"one; most of it comes from {self.largest} ({self.share:.1f} mm)."
-        )
+        (first, most), *others = self.parts[:3]
+        text = tr(
+            "Expect the pen to be within about ± {0:.1f} mm of its place, ± {1:.1f} mm at the worst one. Most of it comes "
+            "from {2} ({3:.1f} mm)", self.typical, self.worst, first, most,
+        )  # fmt: skip
+        if others:
+            text += tr(", then {0}", tr(" and ").join(tr("{0} ({1:.1f} mm)", *other) for other in others))
+        return text + "."
 
 
 def expected(machine: Machine, hanging: Hanging, pose: Pose, with_drag: bool = True) -> Expected:
@@ -58,11 +63,11 @@ def expected(machine: Machine, hanging: Hanging, pose: Pose, with_drag: bool = T
     if learnt is not None:
         return _learnt(machine, hanging, pose, learnt, DRAG if with_drag else ())
     budget = budget_of(Rig.of(machine, hanging), pose)
-    k = budget.causes.index(budget.largest)
-    cause = budget.largest
-    return Expected(
-        budget.combined, f"the {cause.title}, known to {cause.size}", float(budget.by_cause[k]), False
-    )
+    parts = [
+        (tr("{0}, known to {1}", tr(c.title), tr(c.size)), size)
+        for c, size in zip(CAUSES, budget.by_cause.tolist(), strict=True)
+    ]
+    return Expected(budget.combined, _sorted(parts), False)
 
 
 def valid(machine: Machine, hanging: Hanging) -> Learnt | None:
@@ -83,15 +88,26 @@ def _learnt(
     drag = budget_of(Rig.of(machine, hanging), pose, drag_causes).combined
     by_point = np.sqrt(spread_at(moves, covariance) + drag**2)
     # A parameter's part: what would go if it alone were known exactly.
-    parts = [float(np.nanmean(spread_at(moves, np.outer(c, c) / c[k]))) for k, c in enumerate(covariance)]
-    rest = float(np.nanmean(drag**2))
-    k = int(np.argmax(parts))
-    name = (
-        "pen drag"
-        if rest > parts[k]
-        else f"the {parameters[k].title.lower()}, as far as the readings tell it"
-    )
-    return Expected(by_point, name, float(np.sqrt(max(rest, parts[k]))), True)
+    parts = [
+        (
+            inside(tr(p.title)),
+            float(np.sqrt(np.nanmean(spread_at(moves, np.outer(c, c) / c[k])))),
+        )
+        for k, (p, c) in enumerate(zip(parameters, covariance, strict=True))
+    ]
+    if drag_causes:
+        parts.append((tr("pen drag"), float(np.sqrt(np.nanmean(drag**2)))))
+    return Expected(by_point, _sorted(parts), True)
+
+
+def _sorted(parts: list[tuple[str, float]]) -> tuple[tuple[str, float], ...]:
+    return tuple(sorted(parts, key=lambda part: -np.nan_to_num(part[1])))
+
+
+def over_strokes(machine: Machine, hanging: Hanging, points: np.ndarray) -> Expected:
+    """Over a drawing with points (n, 2), mm: at SAMPLE of them at most."""
+    some = points[:: max(len(points) // SAMPLE, 1)]
+    return expected(machine, hanging, hang(Rig.of(machine, hanging), some))
 
 
 def spread_at(moves: np.ndarray, covariance: np.ndarray) -> np.ndarray:
