@@ -3,45 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 
 from app.artwork.drawing import Severity
 from app.document.document import Document
 from app.document.language import tr
-from app.document.wall import Hanging
 from app.jobs.checks import Check, Verdict
 from app.motion.plan import Estimate, Motion
 from app.motion.plots import torque_margin
+from app.planning.accuracy_checks import accuracy, formula
+from app.planning.looked import Looked
 from app.planning.plan import Preview
-from app.statics.calibration.expected import over_strokes
-from app.statics.controller import from_belts
 from app.statics.limits import NEVER, Limit, broken, reasons
 from app.statics.motor import reference_voltage, supply_power
-from app.statics.pose import Pose, hang
+from app.statics.pose import hang
 from app.statics.rig import Rig
 from app.strokes.strokes import Strokes
 
 MOST_NAMES = 6
 """Elements named in a check; more are counted."""
-UNCALIBRATED = 2.0
-"""mm expected from which a calibration is proposed: what the eye sees at a seam."""
 GOOD, NOTE, WARNING, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.WARNING, Verdict.BAD
-
-
-@dataclass(frozen=True)
-class Looked:
-    """What the checks look at."""
-
-    document: Document
-    hanging: Hanging
-    rig: Rig
-    datum: Pose
-    preview: Preview
-    strokes: Strokes
-    motion: Motion
-    estimate: Estimate
 
 
 def all_checks(
@@ -255,62 +237,6 @@ def belts(looked: Looked) -> list[Check]:
             tr("The job needs up to {0:.0f} mm of belt; there is {1:.0f} mm.", need, have),
         )
     ]
-
-
-def formula(looked: Looked) -> list[Check]:
-    """Whether a controller that takes coordinates can be told the true belt lengths."""
-    machine, place = looked.document.machine, looked.hanging
-    nowhere = ~np.isfinite(from_belts(machine, place, "plane", looked.motion.belts)).all(axis=1)
-    if not nowhere.any():
-        return []
-    points = looked.motion.pen_xy[nowhere]
-    low, high = points.min(axis=0), points.max(axis=0)
-    taken = machine.controller.takes == "plane"
-    x, y = points[0]
-    text = " ".join(
-        (
-            tr(
-                "The controller's own formula has no place for the belt lengths around {0:.0f}, {1:.0f} mm.",
-                x,
-                y,
-            ),
-            tr("It cannot be told to go there.")
-            if taken
-            else tr("Corrected coordinates and SVG are not written."),
-            tr("Lower the drawing, or give the controller the distance of the exits, if it has one."),
-        )
-    )
-    return [
-        Check(
-            "formula",
-            BAD if taken else NOTE,
-            tr("Controller's formula"),
-            text,
-            (*map(float, low), *map(float, high)),
-        )
-    ]
-
-
-def accuracy(looked: Looked) -> list[Check]:
-    """How near the pen will be to its place."""
-    points = looked.strokes.points
-    if not len(points):
-        return []
-    left = over_strokes(looked.document.machine, looked.hanging, points)
-    text = left.sentence()
-    if left.calibrated:
-        return [
-            Check(
-                "accuracy",
-                GOOD,
-                tr("Accuracy"),
-                text + " " + tr("Calibrated with {0} readings.", looked.hanging.learnt.readings),
-            )
-        ]
-    if left.typical <= UNCALIBRATED:
-        return [Check("accuracy", GOOD, tr("Accuracy"), text)]
-    text += " " + tr("Calibrate with a test drawing to know better.")
-    return [Check("accuracy", NOTE, tr("Accuracy"), text, None, ("calibrate",))]
 
 
 def wall(looked: Looked) -> list[Check]:

@@ -24,11 +24,12 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.document import edits
 from app.document.language import tr
-from app.document.placing import placement_corners, placing_matrix
+from app.document.placing import placement_corners
 from app.strokes.strokes import Strokes
 from app.window.canvas import wall_layer
 from app.window.canvas.drag import Drag, begin_drag, cursor_at
 from app.window.canvas.handles import handles_of
+from app.window.canvas.ink_move import ink_move
 from app.window.canvas.machine_layer import HangingMachine
 from app.window.canvas.view import View
 from app.window.canvas.zone_layer import ZoneLayer
@@ -187,7 +188,7 @@ class Canvas(QWidget):
             new = present.get(old.id)
             self.ink.set_group_visible(group, new is not None and new.visible)
             if new is not None:
-                self.ink.move_group(group, _between(old, new))
+                self.ink.move_group(group, ink_move(old, new))
 
     # The zone.
 
@@ -398,10 +399,3 @@ class Canvas(QWidget):
         paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
         self.session.add_files(paths, centre)
         event.acceptProposedAction()
-
-
-def _between(old, new) -> QTransform:
-    """From where ink of `old` lies on the wall to where `new` has it."""
-    a, b = (np.vstack([placing_matrix(p, (1.0, 1.0)), [0, 0, 1]]) for p in (old, new))
-    m = b @ np.linalg.inv(a)
-    return QTransform(m[0, 0], m[1, 0], m[0, 1], m[1, 1], m[0, 2], m[1, 2])
