@@ -395,7 +395,6 @@ class Canvas(QWidget):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        centre = self.view.to_wall(event.position())
         paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
-        self.session.add_files(paths, centre)
+        self.session.add_files(paths, self.view.to_wall(event.position()))
         event.acceptProposedAction()
