@@ -86,5 +86,5 @@ NAMED = {
 
 
 def name_of(colour: str) -> str:
-    """The everyday name of a colour, in the present language."""
+    """The everyday name of a colour."""
     return tr(list(NAMED)[nearest(colour, list(NAMED.values()))])

@@ -14,7 +14,7 @@ from multiprocessing.connection import Connection
 import msgspec
 
 from app.document.errors import Cancelled, Trouble
-from app.document.language import tr, use
+from app.document.language import tr
 from app.planning.plan import Answer, Progress, Request
 
 STOP = "stop"
@@ -49,7 +49,6 @@ def work(connection: Connection) -> None:
             return
         files |= packed.files
         request = _unpacked(packed, files)
-        use(request.language)
         if newest[0] != request.id:
             _reply(connection, Answer(request.id))
             continue

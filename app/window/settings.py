@@ -1,4 +1,4 @@
-"""Choices of the person that belong to no project: recent files, language, places of the windows."""
+"""Choices of the person that belong to no project: the projects used last."""
 
 from __future__ import annotations
 

@@ -10,7 +10,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from app.document.errors import BadValue
-from app.document.language import present, tr
+from app.document.language import tr
 from app.document.quantity import Quantity
 
 FACTORS = {
@@ -68,7 +68,7 @@ def shown(value: float) -> str:
     """A number as a person reads it: at most four decimals, none that say nothing."""
     if not isinstance(value, float):
         return str(value)
-    return f"{value:.4f}".rstrip("0").rstrip(".").replace(".", present().decimal)
+    return f"{value:.4f}".rstrip("0").rstrip(".")
 
 
 class NumberField(QLineEdit):
