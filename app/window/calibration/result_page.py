@@ -138,6 +138,8 @@ class ResultPage(QWizardPage):
         super().__init__(wizard)
         self._wizard = wizard
         self._fitting: Fitting | None = None
+        self.outcome: Outcome | None = None
+        """Set once it is shown: nobody keeps what they have not seen."""
         self.setTitle(tr("3. Result"))
         self.setSubTitle(
             tr("Keeping it writes these numbers into machine and hanging; it can be undone. The next job counts on the "
@@ -165,12 +167,9 @@ class ResultPage(QWizardPage):
         row.addLayout(left, 3)
         row.addLayout(maps, 2)
 
-    @property
-    def outcome(self) -> Outcome | None:
-        return self._fitting.outcome if self._fitting is not None and self._fitting.isFinished() else None
-
     def initializePage(self) -> None:
         self.wait()
+        self.outcome = None
         self.table.setRowCount(0)
         self.remarks.setText(tr("Fitting …"))
         self._document = self._wizard.session.document
@@ -184,6 +183,7 @@ class ResultPage(QWizardPage):
         if fitting.outcome is None:
             self.remarks.setText(fitting.trouble)
             return
+        self.outcome = fitting.outcome
         rows = changes(fitting.outcome)
         self.table.setRowCount(len(rows))
         for row, texts in enumerate(rows):
