@@ -131,13 +131,23 @@ def test_help_is_readable(capsys):
 
 def test_calibrate_from_test_drawing_to_profile(tmp_path, square, capsys):
     """A machine whose right anchor really is 8 mm farther out and whose left belt is 5 mm long, read without noise."""
-    project, test, listed = tmp_path / "job.wallwright", tmp_path / "test.wallwright", tmp_path / "readings.csv"
-    assert main(["compose", str(project), "--artwork", str(square), "--width", "900", "--at", "1000,900"]) == 0
-    assert main(["calibrate", str(project), "--figure", "grid", "--test", str(test), "--list", str(listed)]) == 0
+    project, test, listed = (
+        tmp_path / "job.wallwright",
+        tmp_path / "test.wallwright",
+        tmp_path / "readings.csv",
+    )
+    assert (
+        main(["compose", str(project), "--artwork", str(square), "--width", "900", "--at", "1000,900"]) == 0
+    )
+    assert (
+        main(["calibrate", str(project), "--figure", "grid", "--test", str(test), "--list", str(listed)]) == 0
+    )
     document = read_project(project)
     marks = document.hangings[0].survey.marks
     assert len(marks) == 9 and len(read_project(test).placements) == 1
-    truth = edits.set_field(edits.set_field(document, "hangings.0.right.x", 2008.0), "hangings.0.left_offset", 5.0)
+    truth = edits.set_field(
+        edits.set_field(document, "hangings.0.right.x", 2008.0), "hangings.0.left_offset", 5.0
+    )
     place = truth.hangings[0]
     counts = np.array([(m.left, m.right) for m in marks])
     pens = pen_at(Rig.of(truth.machine, place), to_belts(truth.machine, place, "belts", counts)).pen
@@ -153,7 +163,9 @@ def test_calibrate_from_test_drawing_to_profile(tmp_path, square, capsys):
         writer.writerows(rows)
     assert main(["calibrate", str(project), "--readings", str(listed), "--write"]) == 0
     found = read_project(project).hangings[0]
-    assert found.right.x == pytest.approx(2008.0, abs=1.0) and found.left_offset == pytest.approx(5.0, abs=2.5)
+    assert found.right.x == pytest.approx(2008.0, abs=1.0) and found.left_offset == pytest.approx(
+        5.0, abs=2.5
+    )
     assert len(found.survey.read) == len(rows)
     capsys.readouterr()
     main(["check", str(project), "--json"])

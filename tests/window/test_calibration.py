@@ -25,7 +25,6 @@ def wizard(qtbot, tmp_path):
     return window._calibration
 
 
-
 def true_points(wizard) -> dict[str, np.ndarray]:
     """Where a machine with another right anchor and mass centre draws the marks."""
     document = edits.set_field(wizard.session.document, "hangings.0.right.x", 2106.0)
