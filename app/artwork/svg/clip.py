@@ -15,10 +15,12 @@ from app.artwork.regions import lines_of, region_of, rings_of
 from app.artwork.svg.numbers import MM_PER_PX
 from app.artwork.svg.paint import URL
 from app.artwork.svg.parse import local
+from app.artwork.svg.place import Place
+from app.artwork.svg.transforms import transform_of
 from app.document.language import tr
 
 if TYPE_CHECKING:
-    from app.artwork.svg.walk import Place, Reader
+    from app.artwork.svg.walk import Reader
 
 DEEPEST = 10
 """Clip paths that clip clip paths; more is a loop."""
@@ -42,8 +44,6 @@ def clip_shapes(reader: Reader, first: int, value: str, place: Place, name: str)
 
 def clip_region(reader: Reader, target: ET.Element, place: Place, first: int, depth: int) -> BaseGeometry:
     """The region of a clipPath element on the page, mm."""
-    from app.artwork.svg.walk import transform_of
-
     if depth > DEEPEST:
         return shapely.Polygon()
     matrix = place.matrix

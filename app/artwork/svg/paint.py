@@ -11,10 +11,11 @@ from svgelements import Color
 from app.artwork.drawing import Paint, Severity
 from app.artwork.svg.numbers import BadNumber, length
 from app.artwork.svg.parse import href, local
+from app.artwork.svg.place import Place
 from app.document.language import tr
 
 if TYPE_CHECKING:
-    from app.artwork.svg.walk import Place, Reader
+    from app.artwork.svg.walk import Reader
 
 URL = re.compile(r"url\(\s*['\"]?#([^'\")]+)['\"]?\s*\)\s*(.*)", re.DOTALL)
 

@@ -12,11 +12,13 @@ import numpy as np
 
 from app.artwork.drawing import Severity
 from app.artwork.svg.numbers import BadNumber, length
+from app.artwork.svg.painting import fill, stroke
 from app.artwork.svg.parse import local
+from app.artwork.svg.place import Place, scale_of
 from app.document.language import marked, tr
 
 if TYPE_CHECKING:
-    from app.artwork.svg.walk import Place, Reader
+    from app.artwork.svg.walk import Reader
 
 XML_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
 NOT_DONE = {
@@ -55,7 +57,6 @@ def read_text(reader: Reader, element: ET.Element, name: str, place: Place) -> N
     pen = Pen()
     _walk(reader, element, name, place, pen, runs)
     _end_chunk(pen)
-    to_mm = None
     for run in runs:
         size = _size(reader, run.place)
         subpaths = [
@@ -63,9 +64,9 @@ def read_text(reader: Reader, element: ET.Element, name: str, place: Place) -> N
             for rings, at in zip(run.glyphs.rings, run.at, strict=True) for ring in rings
         ]  # fmt: skip
         if subpaths and run.place.style["visibility"] == "visible":
-            to_mm = reader.to_mm(run.place)
-            reader.fill(subpaths, to_mm, run.name, run.place)
-            reader.stroke(subpaths, to_mm, reader.scale_of(to_mm), run.name, run.place)
+            to_mm = run.place.to_mm()
+            fill(reader, subpaths, to_mm, run.name, run.place)
+            stroke(reader, subpaths, to_mm, scale_of(to_mm), run.name, run.place)
 
 
 def _walk(reader: Reader, element: ET.Element, name: str, place: Place, pen: Pen, runs: list[Run]) -> None:
