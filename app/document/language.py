@@ -1,28 +1,121 @@
-"""Words for the person: the one place that every text they read goes through. English is the only language so far."""
+"""The person's language: the one place that every text they read goes through.
+
+Texts are English in the code and are their own keys (GNU gettext); resources/languages/CODE.mo holds the others, made
+from CODE.po by packaging/translations.py. A process speaks one language at a time: the window chooses it and sends it
+along with each request to the planning process. Numbers are written with the person's decimal sign, thousands are not
+grouped: 1.000 must not be read as one by whoever writes commas.
+"""
 
 from __future__ import annotations
 
+import functools
+import gettext
+import os
+import re
+import string
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+CATALOGUES = Path(__file__).resolve().parents[2] / "resources" / "languages"
+VARIABLE = "WALLWRIGHT_LANGUAGE"
+"""Environment variable that names the language, before any setting."""
+
+LANGUAGES = {"en": "English", "de": "Deutsch"}
+"""Each by its own name."""
+DECIMAL_SIGNS = {"en": ".", "de": ","}
+"""What is usual; some countries write another."""
+_SMALL_IN_SENTENCES = {"en"}
+"""Where a title loses its capital within a sentence; German nouns keep theirs."""
+_SEVERAL = 2
+"""A count that takes the plural in every language here, for broken numbers such as 1.5."""
+
+
+@dataclass(frozen=True)
+class Language:
+    """How a process speaks. A value that can be sent to another process."""
+
+    code: str = "en"
+    decimal: str = "."
+
+
+_present = Language()
+
+
+def present() -> Language:
+    return _present
+
+
+def use(language: Language) -> None:
+    """Speaks a language from now on. Raises KeyError when there is no such language."""
+    global _present
+    LANGUAGES[language.code]
+    _present = language
+
+
+def fitting(wanted: Iterable[str]) -> str:
+    """Code of the first language in a list of locale names, such as "de-CH", "de_AT.UTF-8", that there is; else "en"."""
+    for name in wanted:
+        code = re.split(r"[-_.@]", name.strip().lower())[0]
+        if code in LANGUAGES:
+            return code
+    return "en"
+
+
+def from_environment() -> str:
+    """Code of the language that the environment asks for, or "" when it does not."""
+    wanted = os.environ.get(VARIABLE, "")
+    return fitting([wanted]) if wanted else ""
+
 
 def tr(text: str, *values: object, **named: object) -> str:
-    """A text with {0}, {1:.1f}, {name} filled in."""
-    return text.format(*values, **named) if values or named else text
+    """A text in the present language; {0}, {1:.1f}, {name} are filled in, numbers as the person writes them."""
+    found = _catalogue(_present.code).gettext(text) if text else ""
+    return _FORMATTER.vformat(found, values, named) if values or named else found
 
 
 def counted(one: str, many: str, count: float, *values: object, **named: object) -> str:
     """Like tr for a text that depends on a count; the count is {0}, further values follow as {1}, {2} ..."""
-    return (one if count == 1 else many).format(count, *values, **named)
+    whole = int(count) if count == int(count) else _SEVERAL
+    found = _catalogue(_present.code).ngettext(one, many, whole)
+    return _FORMATTER.vformat(found, (count, *values), named)
 
 
 def marked(text: str) -> str:
-    """Marks a text of a table as one for the person; whoever shows it calls tr."""
+    """Marks a text of a table for translation; whoever shows it calls tr."""
     return text
 
 
 def inside(title: str) -> str:
-    """A title as it stands within a sentence."""
-    return title[:1].lower() + title[1:]
+    """A translated title as it stands within a sentence."""
+    return title[:1].lower() + title[1:] if _present.code in _SMALL_IN_SENTENCES else title
 
 
 def written(value: float, form: str = "g") -> str:
     """A number as the person reads it; form: a format specification such as ".1f"."""
-    return format(value, form)
+    return _FORMATTER.format_field(value, form)
+
+
+class _Formatter(string.Formatter):
+    """Writes numbers with the present decimal sign."""
+
+    def format_field(self, value: object, form: str) -> str:
+        text = format(value, form)
+        if _present.decimal != "." and (
+            form[-1:] in ("e", "f", "g", "%") or (not form and isinstance(value, float))
+        ):
+            text = text.replace(".", _present.decimal)
+        return text
+
+
+_FORMATTER = _Formatter()
+
+
+@functools.cache
+def _catalogue(code: str) -> gettext.NullTranslations:
+    """A language's texts; English ones are in the code, and stand for what a catalogue does not have."""
+    file = CATALOGUES / f"{code}.mo"
+    if code == "en" or not file.exists():
+        return gettext.NullTranslations()
+    with file.open("rb") as stream:
+        return gettext.GNUTranslations(stream)

@@ -9,6 +9,7 @@ import numpy as np
 
 from app.artwork.drawing import Finding
 from app.document.document import Document
+from app.document.language import Language, present
 from app.jobs.checks import Check
 from app.motion.plan import Estimate, Motion
 from app.strokes.compose import Use
@@ -36,6 +37,8 @@ class Request:
     hanging: int = 0
     folder: str = ""
     """Where an export goes."""
+    language: Language = field(default_factory=present)
+    """That checks, troubles and the hanging sheet are written in."""
 
 
 @dataclass(frozen=True)

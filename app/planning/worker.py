@@ -14,7 +14,7 @@ from multiprocessing.connection import Connection
 import msgspec
 
 from app.document.errors import Cancelled, Trouble
-from app.document.language import tr
+from app.document.language import present, tr, use
 from app.planning.plan import Answer, Progress, Request
 
 STOP = "stop"
@@ -49,6 +49,9 @@ def work(connection: Connection) -> None:
             return
         files |= packed.files
         request = _unpacked(packed, files)
+        if request.language != present():
+            use(request.language)
+            runner = Runner()  # what the old one keeps has sentences of the other language in it
         if newest[0] != request.id:
             _reply(connection, Answer(request.id))
             continue

@@ -39,6 +39,11 @@ def playable(window: MainWindow) -> bool:
     return window.strip.bar.isEnabled()
 
 
+def has_windows(window: MainWindow) -> bool:
+    """Whether the window is one of several that there can be."""
+    return window.windows is not None
+
+
 MENUS = (marked("File"), marked("Edit"), marked("View"), marked("Job"), marked("Help"))
 
 ACTIONS = (
@@ -52,11 +57,17 @@ ACTIONS = (
              lambda w: w.files.save_as(), Key.SaveAs),
     Declared("add-artwork", "File", "Add &artwork…", "Bring an SVG file onto the wall.",
              lambda w: w.files.add_artwork(), "Ctrl+I", Icon.SP_FileDialogNewFolder, in_tool_bar=True),
+    Declared("new-window", "File", "New &window", "A further window with the start page.",
+             lambda w: w.windows.another(), "Ctrl+Shift+N", None, has_windows),
+    Declared("open-in-window", "File", "Open in a new w&indow…", "Open a project beside this one.",
+             lambda w: w.files.open_in_window(), "Ctrl+Shift+O", None, has_windows),
     Declared("start", "File", "S&tart page", "Demo, new wall, recent projects, and work that was not saved.",
-             lambda w: w.files.may_leave() and w.show_start(), "Ctrl+Shift+N"),
+             lambda w: w.files.may_leave() and w.show_start(), "Alt+Home"),
     Declared("demo", "File", "Open the &demo", "A whole job to look at: a harbour in four colours.",
              lambda w: w.files.demo()),
-    Declared("quit", "File", "&Quit", "Close the window.", lambda w: w.close(), Key.Quit),
+    Declared("close", "File", "&Close the window", "Asks first when there are changes that are not saved.",
+             lambda w: w.close(), Key.Close),
+    Declared("quit", "File", "&Quit", "Close all windows.", lambda w: w.windows.quit(), Key.Quit, None, has_windows),
     Declared("undo", "Edit", "&Undo", "Take the last edit back.", lambda w: w.session.undo(), Key.Undo,
              Icon.SP_ArrowBack, lambda w: bool(w.session.history.past), True),
     Declared("redo", "Edit", "&Redo", "Do the undone edit again.", lambda w: w.session.redo(), Key.Redo,

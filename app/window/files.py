@@ -63,10 +63,23 @@ class Files(QObject):
         if name:
             self.open_path(Path(name))
 
+    def open_in_window(self) -> None:
+        name, _ = QFileDialog.getOpenFileName(
+            self.window, tr("Open a project"), self._folder(), tr("Projects (*{0})", SUFFIX)
+        )
+        if name and not self.window.windows.shows(Path(name)):
+            self.window.windows.another(Path(name))
+
+    def _shown_elsewhere(self, path: Path) -> bool:
+        """Whether another window has the project open; that one comes to the front."""
+        return self.window.windows is not None and self.window.windows.shows(path, besides=self.window)
+
     def open_path(self, path: Path) -> bool:
         """Opens a project, or begins to bring artwork; the present document stays when it cannot be read."""
         if path.suffix.lower() != SUFFIX:
             self.session.add_files([path])
+            return True
+        if self._shown_elsewhere(path):
             return True
         try:
             document = read_project(path)

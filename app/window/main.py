@@ -10,12 +10,13 @@ from pathlib import Path
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 
-from app.document.document import Document
 from app.document.language import tr
 from app.document.log import log_file
+from app.document.project import SUFFIX
 from app.window.recovery import left_behind
-from app.window.session import Session
+from app.window.speech import speak
 from app.window.window import MainWindow
+from app.window.windows import Windows
 
 
 def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> int:
@@ -24,12 +25,17 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
     application = QApplication.instance() or QApplication(sys.argv[:1])
     application.setApplicationName("Wallwright")
     application.setOrganizationName("Wallwright")
-    window = MainWindow(Session(Document()), log_file())
-    sys.excepthook = _reporter(window)
+    speak(application)
+    windows = Windows(log_file())
+    window = windows.make()
+    sys.excepthook = _reporter(windows)
     if demo:
         window.files.demo()
-    for path in paths:
-        window.files.open_path(Path(path))
+    for path in map(Path, paths):
+        if path.suffix.lower() == SUFFIX and window.session.path is not None:
+            windows.another(path)
+        else:
+            window.files.open_path(path)
     if not (demo or paths):
         window.show_start()
     elif left_behind():
@@ -64,11 +70,13 @@ def _paint_when_planned(window: MainWindow, file: Path) -> None:
     timer.start()
 
 
-def _reporter(window: MainWindow):
+def _reporter(windows: Windows):
     """Unexpected failures: the details go to the log file, the person gets one calm sentence, the document stays."""
 
     def report(kind, error, trace) -> None:
         logging.getLogger("wallwright").error("unexpected failure", exc_info=(kind, error, trace))
+        if (window := windows.active) is None:
+            return
         window.say(
             tr("A fault in the program ({0}); its details are in the log file. Your project is untouched; "
                "save it under a new name to be safe.", kind.__name__)

@@ -1,12 +1,13 @@
 """Autosave: what is on screen is kept aside every moment, and offered again after a crash.
 
-Each window keeps one file in the state folder, recovery/<process id>.wallwright, written atomically, and removed when the
-window closes in order. A file whose process no longer runs is what a crash left behind.
+Each window keeps one file in the state folder, recovery/<process id>-<number>.wallwright, written atomically, and removed
+when the window closes in order. A file whose process no longer runs is what a crash left behind.
 """
 
 from __future__ import annotations
 
 import contextlib
+import itertools
 import json
 import logging
 import os
@@ -25,6 +26,10 @@ from app.window.session import Session
 
 SAVE_AFTER_MS = 800
 """After an edit; with the writing itself well below the two seconds after which nothing may be lost."""
+
+
+_NUMBERS = itertools.count(1)
+"""Of the windows of this process."""
 
 
 def folder() -> Path:
@@ -115,7 +120,7 @@ class Autosave(QObject):
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self.session = session
-        self.file = folder() / f"{os.getpid()}{SUFFIX}"
+        self.file = folder() / f"{os.getpid()}-{next(_NUMBERS)}{SUFFIX}"
         self._writer: _Writer | None = None
         self._kept: Document | None = None
         self._told = False
@@ -129,6 +134,12 @@ class Autosave(QObject):
         for suffix in (SUFFIX, ".json"):
             with contextlib.suppress(FileNotFoundError):
                 left.file.with_suffix(suffix).replace(self.file.with_suffix(suffix))
+
+    def go_on_from(self, other: Autosave) -> None:
+        """Takes over what another window of this process kept of the same document."""
+        other.finish()
+        self.adopt(Left(other.file, self.session.document, self.session.path, 0.0))
+        self._changed()
 
     def _changed(self) -> None:
         # Not restarted by each edit: dragging for a minute must not put the saving off for a minute.
@@ -161,7 +172,11 @@ class Autosave(QObject):
 
     def close(self) -> None:
         """The window closes in order: nothing is left behind."""
+        self.finish()
+        self._forget()
+
+    def finish(self) -> None:
+        """Writes nothing from now on, and waits for what is being written."""
         self._soon.stop()
         if self._writer is not None:
             self._writer.wait()
-        self._forget()

@@ -112,6 +112,12 @@ class Session(QObject):
         self._after_change()
         self.file_changed.emit()
 
+    def successor(self) -> Session:
+        """A session that goes on where this one is, with a planner of its own and without a plan."""
+        new = Session(self.document)
+        new.history, new.saved, new.path, new.selection = self.history, self.saved, self.path, self.selection
+        return new
+
     def mark_saved(self, path: Path) -> None:
         self.saved, self.path = self.document, path
         self.file_changed.emit()

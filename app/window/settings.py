@@ -1,4 +1,4 @@
-"""Choices of the person that belong to no project: the projects used last."""
+"""Choices of the person that belong to no project: the projects used last, the language."""
 
 from __future__ import annotations
 
@@ -28,3 +28,15 @@ def remember(path: Path) -> None:
     path = path.resolve()
     names = [str(path), *(str(p) for p in recent() if p != path)]
     settings().setValue("recent", names[:MOST_RECENT])
+
+
+LANGUAGE = "language"
+
+
+def chosen_language() -> str:
+    """Code of the language that the person chose, or "" for the system's."""
+    return str(settings().value(LANGUAGE, "") or "")
+
+
+def choose_language(code: str) -> None:
+    settings().setValue(LANGUAGE, code)

@@ -6,9 +6,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
+from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import (
-    QComboBox,
     QDockWidget,
     QLabel,
     QMainWindow,
@@ -21,31 +20,36 @@ from PySide6.QtWidgets import (
 )  # fmt: skip
 
 from app.document.language import tr
-from app.statics.layer_names import LAYER_TITLES
-from app.window.actions import ACTIONS, MENUS
+from app.window.actions import ACTIONS
 from app.window.canvas.canvas import Canvas
 from app.window.editing import Editing
 from app.window.files import Files
+from app.window.menus import make_actions
 from app.window.message_bar import MessageBar
 from app.window.panels.checks_panel import ChecksPanel
 from app.window.panels.contents import Contents
 from app.window.panels.inspector import Inspector
 from app.window.recovery import Autosave
 from app.window.session import Session
-from app.window.settings import recent
 from app.window.strip.strip import TimeStrip
 
 if TYPE_CHECKING:
     from app.window.calibration.wizard import CalibrationWizard
     from app.window.start.start_page import StartPage
+    from app.window.windows import Windows
 
 
 class MainWindow(QMainWindow):
     """One window on one document."""
 
-    def __init__(self, session: Session, log_file: Path | None = None) -> None:
+    def __init__(
+        self, session: Session, log_file: Path | None = None, windows: Windows | None = None
+    ) -> None:
+        """windows: those of this process, when there can be more than this one."""
         super().__init__()
-        self.session, self.log_file = session, log_file
+        self.session, self.log_file, self.windows = session, log_file, windows
+        self.replaced = False
+        """Whether another window goes on with the document, so that closing this one asks nothing."""
         session.setParent(self)
         self.files = Files(self)
         self.editing = Editing(self)
@@ -67,8 +71,7 @@ class MainWindow(QMainWindow):
         self.checks = ChecksPanel(session, titles)
         lower = self._dock(tr("Checks"), self.checks, Qt.DockWidgetArea.LeftDockWidgetArea, 230)
         self._dock(tr("Properties"), Inspector(session), Qt.DockWidgetArea.RightDockWidgetArea, 300)
-        self.actions_by_id: dict[str, QAction] = {}
-        self._make_actions()
+        self.actions_by_id = make_actions(self)
         self._status()
         self.checks.show_place.connect(self.canvas.look_at)
         self.checks.remedy.connect(self.editing.mend)
@@ -111,44 +114,6 @@ class MainWindow(QMainWindow):
         widget.setMinimumWidth(width)
         self.addDockWidget(area, dock)
         return dock
-
-    def _make_actions(self) -> None:
-        bar = QToolBar(tr("Tools"))
-        bar.setObjectName("tools")
-        bar.setMovable(False)
-        bar.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
-        menus = {name: self.menuBar().addMenu(tr(name)) for name in MENUS}
-        for declared in ACTIONS:
-            title, help = tr(declared.title), tr(declared.help)
-            action = QAction(title, self)
-            if declared.icon is not None:
-                action.setIcon(self.style().standardIcon(declared.icon))
-            if declared.shortcut is not None:
-                action.setShortcut(QKeySequence(declared.shortcut))
-            keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
-            action.setToolTip(f"{help} {keys}".strip())
-            action.setStatusTip(help)
-            action.setWhatsThis(help)
-            action.triggered.connect(lambda _=False, d=declared: d.run(self))
-            self.actions_by_id[declared.id] = action
-            menus[declared.menu].addAction(action)
-            if declared.in_tool_bar:
-                bar.addAction(action)
-            if declared.id == "open":
-                self._recent_menu = menus["File"].addMenu(tr("Open &recent"))
-                self._recent_menu.aboutToShow.connect(self._fill_recent)
-        bar.addSeparator()
-        zone = QComboBox()
-        zone.setAccessibleName(tr("Draw zone shows"))
-        zone.setToolTip(tr("What the colours of the draw zone show"))
-        zone.addItem(tr("No draw zone"), "")
-        for name, title in LAYER_TITLES.items():
-            zone.addItem(tr(title), name)
-        zone.setCurrentIndex(1)
-        zone.activated.connect(lambda: self._choose_layer(zone.currentData()))
-        bar.addWidget(QLabel(tr("Draw zone:") + " "))
-        bar.addWidget(zone)
-        self.addToolBar(bar)
 
     def _status(self) -> None:
         self._position = QLabel()
@@ -209,7 +174,7 @@ class MainWindow(QMainWindow):
         if wanted or self.strip.player.at_moment:
             self.strip.find((x, y), reach)
 
-    def _choose_layer(self, name: str) -> None:
+    def choose_layer(self, name: str) -> None:
         self.canvas.set_zone_shown(bool(name))
         if name:
             self.canvas.set_layer(name)
@@ -299,15 +264,8 @@ class MainWindow(QMainWindow):
             folder,
         )
 
-    def _fill_recent(self) -> None:
-        self._recent_menu.clear()
-        for path in recent():
-            self._recent_menu.addAction(path.name, lambda p=path: self.files.open_recent(p))
-        if self._recent_menu.isEmpty():
-            self._recent_menu.addAction(tr("None yet")).setEnabled(False)
-
     def closeEvent(self, event: QCloseEvent) -> None:
-        if not self.files.may_leave():
+        if not self.replaced and not self.files.may_leave():
             event.ignore()
             return
         self.editing.wait()
@@ -315,4 +273,6 @@ class MainWindow(QMainWindow):
         self.autosave.close()
         self.session.close()
         self.canvas.close_ink()
+        if self.windows is not None:
+            self.windows.closed(self)
         event.accept()

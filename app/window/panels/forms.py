@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 from app.document import edits
 from app.document.document import Document
 from app.document.errors import BadValue
-from app.document.language import tr
+from app.document.language import present, tr
 from app.document.quantity import quantities
 from app.window.panels.number_field import NumberField, evaluate, shown
 from app.window.session import Session
@@ -53,7 +53,7 @@ def value_at(document: Document, path: str):
 
 def pair_text(x: float, y: float) -> str:
     """Two numbers; between them a semicolon where the comma is the decimal sign."""
-    return f"{shown(float(x))}, {shown(float(y))}"
+    return f"{shown(float(x))}{'; ' if present().decimal == ',' else ', '}{shown(float(y))}"
 
 
 def pair_of(text: str) -> tuple[float, float]:

@@ -10,7 +10,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from app.document.errors import BadValue
-from app.document.language import tr
+from app.document.language import present, tr
 from app.document.quantity import Quantity
 
 FACTORS = {
@@ -29,8 +29,13 @@ OPERATORS = {
 def evaluate(text: str, unit: str) -> float:
     """The value of "2.4 m / 3" in `unit`. Raises BadValue with a sentence.
 
-    Numbers without a unit are in the field's own; a comma serves as decimal point.
+    Numbers without a unit are in the field's own; comma and point are both decimal signs, but where the person's
+    language groups thousands by one of them, as in 1,000, that one is refused rather than guessed at.
     """
+    if grouped := re.search(rf"\d[{'.' if present().decimal == ',' else ','}]\d{{3}}(?!\d)", text):
+        raise BadValue(
+            tr("'{0}' can be read in two ways; write it without a sign between the thousands", grouped[0])
+        )
     factors = FACTORS.get(unit, {unit: 1.0} if unit else {})
     plain = text.strip().replace("−", "-").replace("×", "*").replace(",", ".")
 
@@ -68,7 +73,7 @@ def shown(value: float) -> str:
     """A number as a person reads it: at most four decimals, none that say nothing."""
     if not isinstance(value, float):
         return str(value)
-    return f"{value:.4f}".rstrip("0").rstrip(".")
+    return f"{value:.4f}".rstrip("0").rstrip(".").replace(".", present().decimal)
 
 
 class NumberField(QLineEdit):

@@ -1,0 +1,115 @@
+#!/usr/bin/env python3
+"""Brings the catalogues up to date with the program: .venv/bin/python packaging/translations.py
+
+Every text that `tr`, `counted` or `marked` is given, and every title and help of a quantity and of an action, is a
+message. New messages are added to resources/languages/CODE.po with an empty translation, those that no code has any more
+are dropped, what is translated already stays; then CODE.mo, which the program reads, is made from it. Both are kept
+under version control, so that a fresh clone speaks every language at once. Needs Babel, which the test environment has.
+"""
+
+from __future__ import annotations
+
+import io
+import sys
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from babel.messages.catalog import Catalog, Message
+from babel.messages.extract import extract
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import read_po, write_po
+
+PROJECT = Path(__file__).resolve().parent.parent
+CATALOGUES = PROJECT / "resources" / "languages"
+KEYWORDS = {"tr": None, "marked": None, "counted": (1, 2)}
+TABLES = {"quantity": (4, 5, 6), "Declared": (3, 4)}
+"""Calls whose arguments of these numbers are messages, each of its own."""
+HEADER = """msgid ""
+msgstr ""
+"Language: {code}\\n"
+"MIME-Version: 1.0\\n"
+"Content-Type: text/plain; charset=utf-8\\n"
+"Content-Transfer-Encoding: 8bit\\n"
+"Plural-Forms: nplurals=2; plural=(n != 1);\\n"
+
+"""
+"""Without dates: the same messages give the same file."""
+
+
+class Bare(Catalog):
+    """A catalogue that says of itself only what reading needs, so that the same messages give the same bytes."""
+
+    @property
+    def mime_headers(self) -> list[tuple[str, str]]:
+        named = dict(super().mime_headers)
+        return [(name, named[name]) for name in ("Content-Type", "Plural-Forms")]
+
+
+def messages() -> Iterator[tuple[str | tuple[str, str], str]]:
+    """(message, or its singular and plural; file) in the order of files and lines."""
+    for file in sorted((PROJECT / "app").rglob("*.py")):
+        data = file.read_bytes()
+        found = [(line, text) for line, text, *_ in extract("python", io.BytesIO(data), KEYWORDS)]
+        for call, numbers in TABLES.items():
+            for number in numbers:
+                one = extract("python", io.BytesIO(data), {call: (number,)})
+                found += [(line, text) for line, text, *_ in one]
+        for _, text in sorted(found, key=lambda pair: pair[0]):
+            if text:
+                yield text if isinstance(text, str) else tuple(text[:2]), file.relative_to(PROJECT).as_posix()
+
+
+def template() -> Catalog:
+    """A catalogue of all messages without translations."""
+    catalogue = Catalog(project="Wallwright", charset="utf-8", fuzzy=False)
+    for text, file in messages():
+        catalogue.add(text, locations=[(file, None)])
+    return catalogue
+
+
+def read(file: Path) -> Catalog:
+    with file.open("rb") as stream:
+        return read_po(stream, locale=file.stem)
+
+
+def forms(string: str | Sequence[str] | None) -> tuple[str, ...]:
+    """A message or its translations: one, or one for each case of the plural."""
+    return (string,) if isinstance(string, str) else tuple(string or ("",))
+
+
+def missing(catalogue: Catalog) -> list[Message]:
+    """Messages without a whole translation."""
+    return [m for m in catalogue if m.id and not all(forms(m.string))]
+
+
+def po_text(catalogue: Catalog, code: str) -> bytes:
+    buffer = io.BytesIO()
+    write_po(buffer, catalogue, width=110, sort_by_file=True, ignore_obsolete=True, omit_header=True)
+    return HEADER.format(code=code).encode() + buffer.getvalue()
+
+
+def mo_bytes(po: bytes, code: str) -> bytes:
+    """The compiled catalogue."""
+    whole = Bare(locale=code, charset="utf-8", fuzzy=False)
+    for message in read_po(io.BytesIO(po), locale=code):
+        if message.id and all(forms(message.string)):
+            whole.add(message.id, message.string)
+    buffer = io.BytesIO()
+    write_mo(buffer, whole)
+    return buffer.getvalue()
+
+
+def main() -> int:
+    wanted = template()
+    for file in sorted(CATALOGUES.glob("*.po")):
+        catalogue = read(file)
+        catalogue.update(wanted, no_fuzzy_matching=True, update_header_comment=False)
+        catalogue.obsolete.clear()
+        file.write_bytes(po_text(catalogue, file.stem))
+        file.with_suffix(".mo").write_bytes(mo_bytes(file.read_bytes(), file.stem))
+        print(f"{file.name}: {len(catalogue)} messages, {len(missing(catalogue))} to be translated")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

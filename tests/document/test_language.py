@@ -1,0 +1,72 @@
+"""Words and numbers in the person's language. Catalogue form: the GNU gettext manual, "The Format of GNU MO Files"."""
+
+import pytest
+
+from app.document.language import (
+    Language,
+    counted,
+    fitting,
+    from_environment,
+    inside,
+    present,
+    tr,
+    use,
+    written,
+)
+
+
+@pytest.fixture(autouse=True)
+def english_afterwards():
+    yield
+    use(Language())
+
+
+def test_numbers_take_the_decimal_sign_and_texts_keep_their_points():
+    use(Language("de", ","))
+    assert tr("{0:.1f} m. {1}", 1.25, "a.svg") == "1,2 m. a.svg"
+    assert written(0.5) == "0,5" and written(1234567.0, ".0f") == "1234567"
+    use(Language("de", "."))  # as in Switzerland
+    assert written(0.5) == "0.5"
+    use(Language())
+    assert tr("{0:.1f} m. {name}", 1.25, name="a") == "1.2 m. a"
+
+
+def test_what_no_catalogue_has_stays_english():
+    use(Language("de", ","))
+    assert tr("no such text") == "no such text" and tr("") == ""
+    assert counted("{0} thing", "{0} things", 1) == "1 thing"
+    assert counted("{0} thing", "{0} things", 1.5) == "1,5 things"
+
+
+def test_titles_within_a_sentence():
+    assert inside("Belt pitch") == "belt pitch"
+    use(Language("de", ","))
+    assert inside("Zahnteilung") == "Zahnteilung"
+
+
+@pytest.mark.parametrize(
+    ("names", "code"),
+    [
+        (["de-CH"], "de"),
+        (["de_AT.UTF-8"], "de"),
+        (["fr-FR", "de"], "de"),
+        (["xx"], "en"),
+        ([], "en"),
+        (["C"], "en"),
+    ],
+)
+def test_the_first_language_that_there_is(names, code):
+    assert fitting(names) == code
+
+
+def test_environment_names_the_language(monkeypatch):
+    monkeypatch.setenv("WALLWRIGHT_LANGUAGE", "de_DE.UTF-8")
+    assert from_environment() == "de"
+    monkeypatch.delenv("WALLWRIGHT_LANGUAGE")
+    assert from_environment() == ""
+
+
+def test_an_unknown_language_is_refused():
+    with pytest.raises(KeyError):
+        use(Language("xx"))
+    assert present() == Language()

@@ -1,0 +1,136 @@
+"""Several windows of one process, and the language they speak."""
+
+import pytest
+from PySide6.QtCore import QLocale, Qt
+from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
+
+from app.document.errors import BadValue
+from app.document.language import Language, use
+from app.document.project import write_project
+from app.planning.demo import demo_document
+from app.window import recovery
+from app.window.panels.forms import pair_of, pair_text
+from app.window.panels.number_field import NumberField, evaluate
+from app.window.settings import choose_language
+from app.window.speech import speak, wanted_language
+from app.window.windows import Windows
+
+
+@pytest.fixture
+def windows(qtbot, monkeypatch):
+    monkeypatch.setenv("LC_ALL", "C.UTF-8")
+    windows = Windows()
+    yield windows
+    for window in list(windows.open):
+        window.session.saved = window.session.document
+        window.close()
+    assert not windows.open
+    choose_language("")
+    use(Language())
+    QLocale.setDefault(QLocale.c())
+
+
+def test_each_window_has_its_own_document_and_recovery_file(qtbot, windows):
+    first, second = windows.make(), windows.another()
+    assert second.at_start
+    first.session.set_field("Mass", "machine.body.mass", 0.9)
+    second.session.set_field("Mass", "machine.body.mass", 0.8)
+    qtbot.waitUntil(lambda: first.autosave.file.exists() and second.autosave.file.exists(), timeout=5000)
+    kept = {recovery.read_project(w.autosave.file).machine.body.mass for w in windows.open}
+    assert kept == {0.9, 0.8}
+    first.session.undo()
+    assert second.session.document.machine.body.mass == 0.8 and not first.session.dirty
+
+
+def test_a_project_is_open_once(qtbot, windows, tmp_path, monkeypatch):
+    path = tmp_path / "one.wallwright"
+    write_project(path, demo_document())
+    first = windows.another(path)
+    assert first.session.path == path
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *a: (str(path), ""))
+    first.actions_by_id["open-in-window"].trigger()
+    assert len(windows.open) == 1  # it is here already
+    second = windows.another()
+    second.actions_by_id["open"].trigger()
+    assert second.at_start and len(windows.open) == 2
+
+
+def test_quitting_stops_at_the_window_that_stays(qtbot, windows, monkeypatch):
+    first, second = windows.make(), windows.make()
+    second.session.set_field("Mass", "machine.body.mass", 0.8)
+    monkeypatch.setattr(QMessageBox, "question", lambda *a, **k: QMessageBox.StandardButton.Cancel)
+    first.actions_by_id["quit"].trigger()
+    assert windows.open == [second]
+
+
+def test_another_language_keeps_document_history_and_kept_work(qtbot, windows):
+    old = windows.make()
+    old.session.load(demo_document(), None)
+    old.session.set_field("Mass", "machine.body.mass", 0.9)
+    qtbot.waitUntil(old.autosave.file.exists, timeout=5000)
+    document, past = old.session.document, list(old.session.history.past)
+    choose_language("de")
+    windows.speak_anew()
+    (new,) = windows.open
+    assert new is not old and new.session.document is document and new.session.history.past == past
+    assert new.session.dirty and recovery.read_project(new.autosave.file) == document
+    assert len(list(recovery.folder().glob("*.wallwright"))) == 1
+
+
+def test_the_language_is_the_environments_then_the_persons_then_the_systems(monkeypatch, windows):
+    choose_language("de")
+    assert wanted_language() == Language("de", ",")
+    monkeypatch.setenv("WALLWRIGHT_LANGUAGE", "en")
+    assert wanted_language() == Language("en", ".")
+    monkeypatch.setattr(QLocale, "system", staticmethod(lambda: QLocale("de_CH")))
+    monkeypatch.setenv("WALLWRIGHT_LANGUAGE", "")
+    assert wanted_language() == Language("de", ".")  # Switzerland writes 1.5 (CLDR)
+    choose_language("")
+    assert wanted_language() == Language("de", ".")
+
+
+def test_qt_speaks_along(qtbot, windows):
+    choose_language("de")
+    speak(QApplication.instance())
+    assert QApplication.translate("QPlatformTheme", "Cancel") == "Abbrechen"
+    choose_language("en")
+    speak(QApplication.instance())
+    assert QApplication.translate("QPlatformTheme", "Cancel") == "Cancel"
+
+
+@pytest.mark.parametrize(
+    ("text", "decimal", "value"),
+    [
+        ("1,5 m", ",", 1500),
+        ("1.5 m", ",", 1500),
+        ("1,5 m / 3", ".", 500),
+        ("0,125", ",", 0.125),
+        ("2.032", ".", 2.032),
+    ],
+)
+def test_either_decimal_sign_is_read(windows, text, decimal, value):
+    use(Language("de" if decimal == "," else "en", decimal))
+    assert evaluate(text, "mm") == pytest.approx(value)
+
+
+@pytest.mark.parametrize(("text", "decimal"), [("1.000", ","), ("2,400 mm", "."), ("3 * 1,000", ".")])
+def test_a_sign_that_may_group_thousands_is_not_guessed_at(windows, text, decimal):
+    use(Language("de" if decimal == "," else "en", decimal))
+    with pytest.raises(BadValue, match=r"two ways|zwei"):
+        evaluate(text, "mm")
+
+
+def test_fields_show_and_take_numbers_as_the_person_writes_them(qtbot, windows):
+    choose_language("de")
+    speak(QApplication.instance())
+    window = windows.another()
+    window.session.load(demo_document(), None)
+    window.session.select("machine")
+    mass = next(f for f in window.findChildren(NumberField) if f.quantity.name == "mass")
+    assert mass.text() == "0,75 kg"
+    mass.setFocus()
+    mass.selectAll()
+    qtbot.keyClicks(mass, "0,6 + 0,25")
+    qtbot.keyClick(mass, Qt.Key.Key_Return)
+    assert window.session.document.machine.body.mass == pytest.approx(0.85) and mass.text() == "0,85 kg"
+    assert pair_of(pair_text(0.5, 20.25)) == (0.5, 20.25)
