@@ -36,11 +36,12 @@ class Finding:
 
 @dataclass(frozen=True)
 class Paint:
-    """Flat paint: sRGB colour and opacity; gradients and patterns are carried by subclasses in artwork."""
+    """Flat paint: sRGB colour and opacity. Paints that vary from place to place are its subclasses (paints.py)."""
 
     colour: str
-    """"#rrggbb"."""
+    """"#rrggbb"; of a paint that varies, its mean."""
     opacity: float = 1.0
+    """Of a paint that varies, its mean."""
 
 
 @dataclass(frozen=True)
@@ -63,6 +64,44 @@ class Shape:
     miter_limit: float = 4.0
     closed: tuple[bool, ...] = ()
     """Of lines: whether each path closes on itself (the first point is not repeated)."""
+    nib: tuple[float, float, float, float] | None = None
+    """Of lines under a map that is no similarity: a b / c d with determinant 1, what makes the round nib of the width an
+    ellipse; None: round."""
+    clip: tuple[np.ndarray, ...] | None = None
+    """Of lines: rings (even-odd) outside which nothing of their width is painted; None: no limit."""
+    layers: tuple[int, ...] = ()
+    """Layers it is painted into, outermost first: indices into the layers of what holds it."""
+
+
+@dataclass(frozen=True)
+class Scene:
+    """Shapes in painter's order and the layers they name."""
+
+    shapes: tuple[Shape, ...]
+    layers: tuple[Layer, ...] = ()
+
+
+@dataclass(frozen=True)
+class Mask:
+    """What lets a layer through, more where it is lighter or more opaque."""
+
+    scene: Scene
+    is_luminance: bool = True
+    """Light times opacity counts; else the opacity alone."""
+    box: np.ndarray | None = None
+    """(4, 2) mm: outside nothing is let through."""
+    is_linear: bool = False
+    """Whether light is counted in linear RGB."""
+
+
+@dataclass(frozen=True)
+class Layer:
+    """Shapes that are painted on clear ground first and then laid on the page as one (CSS Compositing 1, 3.1)."""
+
+    opacity: float = 1.0
+    masks: tuple[Mask, ...] = ()
+    mean: float = 1.0
+    """What the masks let through on average, 0 to 1."""
 
 
 @dataclass(frozen=True)
@@ -74,3 +113,4 @@ class Drawing:
     height: float
     shapes: tuple[Shape, ...]
     findings: tuple[Finding, ...] = field(default=())
+    layers: tuple[Layer, ...] = ()

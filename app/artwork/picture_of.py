@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import dataclasses
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
-from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QColor, QImage, QPainter, QPainterPath, QPen, QPolygonF
+import numpy as np
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QPen, QPolygonF, QTransform
 
-from app.artwork.drawing import Drawing
+from app.artwork.drawing import Drawing, Layer, Mask, Paint, Shape
+from app.artwork.paints import Tiles, Varying
 from app.document.errors import BadFile
 from app.document.language import tr
 
@@ -15,41 +20,260 @@ CAPS = {"butt": Qt.PenCapStyle.FlatCap, "round": Qt.PenCapStyle.RoundCap, "squar
 JOINS = {
     "miter": Qt.PenJoinStyle.SvgMiterJoin, "round": Qt.PenJoinStyle.RoundJoin, "bevel": Qt.PenJoinStyle.BevelJoin,
 }  # fmt: skip
+LIGHT = np.array([0.2125, 0.7154, 0.0721])
+"""Shares of red, green and blue in a mask's light (SVG 2, 14.5: the luminanceToAlpha coefficients)."""
+
+LARGEST_TILE = 8000
+"""Pixels; a pattern's tile that is larger on the picture is not painted."""
 
 
 def picture(drawing: Drawing, width: int, height: int) -> QImage:
     """The drawing on white, its page stretched to width by height pixels."""
     if not (0 < width <= 20_000 and 0 < height <= 20_000):
         raise BadFile(tr("A picture of {0} by {1} pixels cannot be painted; take 1 to 20000.", width, height))
-    image = QImage(width, height, QImage.Format.Format_ARGB32_Premultiplied)
-    image.fill(Qt.GlobalColor.white)
-    painter = QPainter(image)
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.scale(width / drawing.width, height / drawing.height)
-    for shape in drawing.shapes:
-        path = QPainterPath()
-        path.setFillRule(Qt.FillRule.OddEvenFill if shape.even_odd else Qt.FillRule.WindingFill)
-        closed = shape.closed or (shape.is_region,) * len(shape.paths)
-        for points, is_closed in zip(shape.paths, closed, strict=True):
-            path.addPolygon(QPolygonF([QPointF(x, y) for x, y in points.tolist()]))
-            if is_closed:
-                path.closeSubpath()
-        colour = QColor(shape.paint.colour)
-        colour.setAlphaF(shape.paint.opacity)
-        if shape.is_region:
-            painter.fillPath(path, colour)
-        else:
-            pen = QPen(colour, shape.width)
-            pen.setCapStyle(CAPS.get(shape.cap, CAPS["butt"]))
-            pen.setJoinStyle(JOINS.get(shape.join, JOINS["miter"]))
-            # QPen's limit counts from the line's middle, SVG's from edge to edge.
-            pen.setMiterLimit(shape.miter_limit)
-            painter.strokePath(path, pen)
-    painter.end()
-    return image
+    canvas = Canvas.of(0, 0, width, height, np.array([width / drawing.width, height / drawing.height]))
+    canvas.image.fill(Qt.GlobalColor.white)
+    canvas.paint(drawing.shapes, drawing.layers)
+    return canvas.image
 
 
 def paint_picture(drawing: Drawing, width: int, height: int, path: Path) -> None:
     """Writes the picture as PNG. Raises BadFile."""
     if not picture(drawing, width, height).save(str(path), "PNG"):
         raise BadFile(tr("{0} could not be written; choose another folder or free some space.", path))
+
+
+@dataclass(frozen=True)
+class Canvas:
+    """A part of the page as pixels."""
+
+    image: QImage
+    left: int
+    """Of the page's pixels."""
+    top: int
+    scale: np.ndarray
+    """(2,) pixels in a mm, across and down."""
+
+    @staticmethod
+    def of(left: int, top: int, width: int, height: int, scale: np.ndarray) -> Canvas:
+        image = QImage(width, height, QImage.Format.Format_ARGB32_Premultiplied)
+        image.fill(Qt.GlobalColor.transparent)
+        return Canvas(image, left, top, scale)
+
+    def paint(self, shapes: Sequence[Shape], layers: Sequence[Layer], depth: int = 0) -> None:
+        """Paints shapes in order; runs of shapes in the same layer are painted apart and laid on as one."""
+        painter = self._painter()
+        i = 0
+        while i < len(shapes):
+            if len(shapes[i].layers) <= depth:
+                self._shape(painter, shapes[i])
+                i += 1
+                continue
+            number, end = shapes[i].layers[depth], i
+            while end < len(shapes) and shapes[end].layers[depth : depth + 1] == (number,):
+                end += 1
+            self._layer(painter, shapes[i:end], layers, layers[number], depth + 1)
+            i = end
+        painter.end()
+
+    def _painter(self) -> QPainter:
+        painter = QPainter(self.image)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        return painter
+
+    def _layer(
+        self, painter: QPainter, shapes: Sequence[Shape], layers: Sequence[Layer], layer: Layer, depth: int
+    ) -> None:
+        box = self._box(shapes)
+        if box is None or layer.opacity <= 0:
+            return
+        apart = Canvas.of(*box, self.scale)
+        apart.paint(shapes, layers, depth)
+        for mask in layer.masks:
+            apart.let_through(mask)
+        painter.resetTransform()
+        painter.setOpacity(layer.opacity)
+        painter.drawImage(QPoint(apart.left - self.left, apart.top - self.top), apart.image)
+        painter.setOpacity(1.0)
+
+    def let_through(self, mask: Mask) -> None:
+        """Multiplies what is painted by a mask."""
+        over = self.blank()
+        over.paint(mask.scene.shapes, mask.scene.layers)
+        if mask.box is not None:
+            over.keep_inside([mask.box])
+        pixels = _bytes(over.image).astype(float) / 255  # blue, green, red, alpha, multiplied by alpha
+        alpha = pixels[..., 3]
+        if not mask.is_luminance:
+            through = alpha
+        elif mask.is_linear:
+            colour = pixels[..., 2::-1] / np.maximum(alpha, 1e-9)[..., None]
+            linear = np.where(colour <= 0.04045, colour / 12.92, ((colour + 0.055) / 1.055) ** 2.4)
+            through = linear @ LIGHT * alpha
+        else:
+            through = pixels[..., 2::-1] @ LIGHT
+        own = _bytes(self.image)
+        own[:] = np.round(own * through[..., None]).astype(np.uint8)
+
+    def keep_inside(self, rings: Sequence[np.ndarray]) -> None:
+        """Wipes out what is painted outside rings (even-odd), mm."""
+        inside = self.blank()
+        painter = inside._painter()
+        path = path_of(rings, (True,) * len(rings), True)
+        painter.fillPath(inside.to_pixels().map(path), QColor(Qt.GlobalColor.black))
+        painter.end()
+        self.keep_under(inside)
+
+    def keep_under(self, other: Canvas) -> None:
+        """Multiplies what is painted by another canvas's opacity; both cover the same pixels."""
+        painter = QPainter(self.image)
+        painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_DestinationIn)
+        painter.drawImage(0, 0, other.image)
+        painter.end()
+
+    def blank(self) -> Canvas:
+        """A clear canvas of the same pixels."""
+        return Canvas.of(self.left, self.top, self.image.width(), self.image.height(), self.scale)
+
+    def to_pixels(self) -> QTransform:
+        """From mm of the page to this canvas's pixels."""
+        return QTransform(self.scale[0], 0, 0, self.scale[1], -self.left, -self.top)
+
+    def _box(self, shapes: Sequence[Shape]) -> tuple[int, int, int, int] | None:
+        """left, top, width, height in the page's pixels of what shapes may touch, within this canvas."""
+        low, high = np.full(2, np.inf), np.full(2, -np.inf)
+        for shape in shapes:
+            far = 0.0
+            if not shape.is_region:
+                most = np.linalg.norm(np.reshape(shape.nib, (2, 2)), 2) if shape.nib else 1.0
+                far = shape.width / 2 * most * max(shape.miter_limit if shape.join == "miter" else 1.0, 1.5)
+            for path in shape.paths:
+                low = np.minimum(low, path.min(axis=0) - far)
+                high = np.maximum(high, path.max(axis=0) + far)
+        corner = np.array([self.left, self.top])
+        size = np.array([self.image.width(), self.image.height()])
+        start = np.clip(np.floor(low * self.scale) - 1, corner, corner + size)
+        stop = np.clip(np.ceil(high * self.scale) + 1, corner, corner + size)
+        if not (stop > start).all():
+            return None
+        return (*start.astype(int).tolist(), *(stop - start).astype(int).tolist())
+
+    def _shape(self, painter: QPainter, shape: Shape) -> None:
+        if not shape.paths:
+            return
+        if shape.clip is not None or isinstance(shape.paint, Tiles):
+            self._apart(painter, shape)
+            return
+        brush = self._brush(shape)
+        if brush is None:
+            return
+        paths, closed = shape.paths, shape.closed or (shape.is_region,) * len(shape.paths)
+        transform = self.to_pixels()
+        if shape.is_region:
+            path = path_of(paths, closed, shape.even_odd)
+            painter.resetTransform()
+            painter.fillPath(transform.map(path), brush)
+            return
+        if shape.nib:
+            a, b, c, d = shape.nib
+            inverse = np.linalg.inv([[a, b], [c, d]])
+            paths = [p @ inverse.T for p in paths]
+            transform = QTransform(a, c, b, d, 0, 0) * transform
+        pen = QPen(brush, shape.width)
+        pen.setCapStyle(CAPS.get(shape.cap, CAPS["butt"]))
+        pen.setJoinStyle(JOINS.get(shape.join, JOINS["miter"]))
+        # QPen's limit counts from the line's middle, SVG's from edge to edge.
+        pen.setMiterLimit(shape.miter_limit)
+        if isinstance(shape.paint, Varying):
+            brush.setTransform(
+                transform.inverted()[0]
+            )  # the brush's pixels are the canvas's, whatever the painter's map
+            pen.setBrush(brush)
+        painter.setTransform(transform)
+        painter.strokePath(path_of(paths, closed, False), pen)
+
+    def _apart(self, painter: QPainter, shape: Shape) -> None:
+        """Paints a shape whose pixels are worked out on a canvas of their own: one that is clipped, or tiled."""
+        box = self._box([shape])
+        if box is None:
+            return
+        covered = Canvas.of(*box, self.scale)
+        own = covered._painter()
+        paint = Paint("#000000") if isinstance(shape.paint, Tiles) else shape.paint
+        covered._shape(own, dataclasses.replace(shape, clip=None, paint=paint))
+        own.end()
+        if shape.clip is not None:
+            covered.keep_inside(shape.clip)
+        painter.resetTransform()
+        place = QPoint(covered.left - self.left, covered.top - self.top)
+        if not isinstance(shape.paint, Tiles):
+            painter.drawImage(place, covered.image)
+            return
+        tiled = covered.blank()
+        tiled._tile(shape.paint)
+        tiled.keep_under(covered)
+        painter.setOpacity(shape.paint.strength)
+        painter.drawImage(place, tiled.image)
+        painter.setOpacity(1.0)
+
+    def _tile(self, tiles: Tiles) -> None:
+        """Covers the whole canvas with tiles: one is painted, a whole number of pixels wide and high, and repeated."""
+        to_pixels = np.diag([*self.scale, 1.0]) @ tiles.to_page
+        fine = np.hypot(*to_pixels[:2, :2])  # pixels in a unit of the tile's frame, across and down
+        size = np.round(fine * tiles.size).astype(int)
+        if not (0 < size[0] <= LARGEST_TILE and 0 < size[1] <= LARGEST_TILE):
+            return
+        tile = Canvas.of(0, 0, *size.tolist(), fine)
+        tile.paint(tiles.scene.shapes, tiles.scene.layers)
+        m = to_pixels @ np.diag([*(1 / fine), 1.0])
+        brush = QBrush(tile.image)
+        brush.setTransform(
+            QTransform(m[0, 0], m[1, 0], m[0, 1], m[1, 1], m[0, 2] - self.left, m[1, 2] - self.top)
+        )
+        painter = self._painter()
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        painter.fillRect(self.image.rect(), brush)
+        painter.end()
+
+    def _brush(self, shape: Shape) -> QBrush | None:
+        """What fills a shape; of a paint that varies, a picture of it in this canvas's pixels. None: out of sight."""
+        if not isinstance(shape.paint, Varying):
+            colour = QColor(shape.paint.colour)
+            colour.setAlphaF(shape.paint.opacity)
+            return QBrush(colour)
+        box = self._box([shape])
+        if box is None:
+            return None
+        left, top, width, height = box
+        image = QImage(self.image.width(), self.image.height(), QImage.Format.Format_ARGB32_Premultiplied)
+        image.fill(Qt.GlobalColor.transparent)
+        x = (left + np.arange(width) + 0.5) / self.scale[0]
+        y = (top + np.arange(height) + 0.5) / self.scale[1]
+        pixels = _bytes(image)[
+            top - self.top : top - self.top + height, left - self.left : left - self.left + width
+        ]
+        rows = max(1, (1 << 20) // width)  # a million points at a time
+        for first in range(0, height, rows):
+            part = y[first : first + rows]
+            points = np.column_stack([np.tile(x, len(part)), np.repeat(part, width)])
+            rgba = shape.paint.rgba_at(points).reshape(len(part), width, 4)
+            pixels[first : first + rows, :, :3] = np.round(rgba[..., 2::-1] * rgba[..., 3:] * 255)
+            pixels[first : first + rows, :, 3] = np.round(rgba[..., 3] * 255)
+        return QBrush(image)
+
+
+def path_of(paths: Sequence[np.ndarray], closed: Sequence[bool], even_odd: bool) -> QPainterPath:
+    """Polylines as Qt's path."""
+    path = QPainterPath()
+    path.setFillRule(Qt.FillRule.OddEvenFill if even_odd else Qt.FillRule.WindingFill)
+    for points, is_closed in zip(paths, closed, strict=True):
+        path.addPolygon(QPolygonF([QPointF(x, y) for x, y in points.tolist()]))
+        if is_closed:
+            path.closeSubpath()
+    return path
+
+
+def _bytes(image: QImage) -> np.ndarray:
+    """(h, w, 4) the picture's own memory: blue, green, red, alpha, on machines with the low byte first."""
+    rows = np.frombuffer(image.bits(), np.uint8).reshape(image.height(), image.bytesPerLine())
+    return rows[:, : 4 * image.width()].reshape(image.height(), image.width(), 4)
