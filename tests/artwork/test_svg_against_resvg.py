@@ -1,18 +1,10 @@
 """Reading SVG against resvg (package resvg-py): what is painted from our shapes beside resvg's own picture."""
 
-import io
-from pathlib import Path
-
 import numpy as np
 import pytest
-import resvg_py
-from PIL import Image
 
-from app.artwork.picture_of import picture
-from app.artwork.read import read_artwork
 from app.planning.demo import ARTWORK
-
-FAILURES = Path(__file__).resolve().parents[1] / "failures"
+from tests.support.beside_resvg import both, share_that_differs
 
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" {}>{}</svg>'
 PAGE = 'width="200" height="150" viewBox="0 0 200 150"'
@@ -73,33 +65,9 @@ DOCUMENTS = {
 }  # fmt: skip
 
 
-def both(svg: bytes, name: str, width: int = 400) -> tuple[np.ndarray, np.ndarray]:
-    drawing = read_artwork(svg, "image/svg+xml", name, 0.005)
-    height = round(width * drawing.height / drawing.width)
-    image = picture(drawing, width, height).convertToFormat(
-        picture(drawing, width, height).Format.Format_RGBA8888
-    )
-    ours = np.frombuffer(image.constBits(), np.uint8).reshape(height, image.bytesPerLine())[:, : 4 * width]
-    ours = ours.reshape(height, width, 4)[..., :3].astype(int)
-    data = resvg_py.svg_to_bytes(
-        svg_string=svg.decode(), background="white", width=width, height=height, dpi=96
-    )
-    theirs = Image.open(io.BytesIO(bytes(data))).convert("RGB").resize((width, height))
-    return ours, np.asarray(theirs).astype(int)
-
-
-def share_that_differs(ours: np.ndarray, theirs: np.ndarray, name: str) -> float:
-    off = (np.abs(ours - theirs) > 32).any(axis=2)
-    if off.mean() >= 0.003:
-        FAILURES.mkdir(exist_ok=True)
-        pair = np.concatenate([ours, theirs, np.repeat(off[..., None] * 255, 3, axis=2)], axis=1)
-        Image.fromarray(pair.astype(np.uint8)).save(FAILURES / f"{name}.png")
-    return float(off.mean())
-
-
 @pytest.mark.parametrize("name", DOCUMENTS)
 def test_looks_as_resvg_paints_it(name):
-    ours, theirs = both(DOCUMENTS[name].encode(), name)
+    ours, theirs, _ = both(DOCUMENTS[name], name)
     assert (theirs < 250).any()
     assert share_that_differs(ours, theirs, name) < 0.003
 
@@ -108,7 +76,7 @@ def test_the_demo_looks_as_resvg_paints_it():
     svg = ARTWORK.read_bytes().replace(
         b'width="240mm" height="180mm"', b'width="240" height="180"'
     )  # whole pixels
-    ours, theirs = both(svg, "harbour", 960)
+    ours, theirs, _ = both(svg.decode(), "harbour", 960)
     assert share_that_differs(ours, theirs, "harbour") < 0.003
 
 
@@ -119,7 +87,7 @@ def test_area_and_box_as_qt_paints_it(name, qapp):
     from PySide6.QtGui import QImage, QPainter
     from PySide6.QtSvg import QSvgRenderer
 
-    ours, _ = both(DOCUMENTS[name].encode(), name)
+    ours, _, _ = both(DOCUMENTS[name], name)
     height, width = ours.shape[:2]
     image = QImage(width, height, QImage.Format.Format_RGBA8888)
     image.fill(0xFFFFFFFF)

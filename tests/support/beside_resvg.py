@@ -1,0 +1,77 @@
+"""SVG as our reader understands it, beside resvg's picture of the same file (package resvg-py).
+
+    python -m tests.support.beside_resvg tests/artwork/documents/gradients.py [NAME ...]
+
+lists the share of pixels that differ for every document of a module, worst first, and keeps pictures of those that fail.
+"""
+
+from __future__ import annotations
+
+import importlib.util
+import io
+import sys
+from pathlib import Path
+
+import numpy as np
+import resvg_py
+from PIL import Image
+
+from app.artwork.drawing import Drawing
+from app.artwork.picture_of import picture
+from app.artwork.read import read_artwork
+
+FAILURES = Path(__file__).resolve().parents[1] / "failures"
+FAR = 32
+"""Of 255 in any channel: a pixel that is further off counts."""
+MOST = 0.003
+"""Share of pixels that may count."""
+PAGE = (
+    '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" viewBox="0 0 200 200"'
+    ' width="200" height="200">{}</svg>'
+)
+
+
+def both(svg: str, name: str, width: int = 400) -> tuple[np.ndarray, np.ndarray, Drawing]:
+    """(h, w, 3) int of ours and of resvg's on white, and what was read."""
+    drawing = read_artwork(svg.encode(), "image/svg+xml", name, 0.004)
+    height = round(width * drawing.height / drawing.width)
+    image = picture(drawing, width, height)
+    image = image.convertToFormat(image.Format.Format_RGBA8888)
+    ours = np.frombuffer(image.constBits(), np.uint8).reshape(height, image.bytesPerLine())[:, : 4 * width]
+    ours = ours.reshape(height, width, 4)[..., :3].astype(int)
+    data = resvg_py.svg_to_bytes(svg_string=svg, background="white", width=width, height=height, dpi=96)
+    theirs = Image.open(io.BytesIO(bytes(data))).convert("RGB").resize((width, height))
+    return ours, np.asarray(theirs).astype(int), drawing
+
+
+def share_that_differs(ours: np.ndarray, theirs: np.ndarray, name: str) -> float:
+    """0 to 1; keeps ours, theirs and the difference as a picture when it is too much."""
+    off = (np.abs(ours - theirs) > FAR).any(axis=2)
+    if off.mean() >= MOST:
+        FAILURES.mkdir(exist_ok=True)
+        pair = np.concatenate([ours, theirs, np.repeat(off[..., None] * 255, 3, axis=2)], axis=1)
+        Image.fromarray(pair.astype(np.uint8)).save(FAILURES / f"{name}.png")
+    return float(off.mean())
+
+
+def main(path: str, *names: str) -> None:
+    spec = importlib.util.spec_from_file_location("documents", path)
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    shares = {}
+    for name, body in module.DOCUMENTS.items():
+        if names and name not in names:
+            continue
+        ours, theirs, drawing = both(body if body.startswith("<svg") else PAGE.format(body), name)
+        shares[name] = share_that_differs(ours, theirs, name)
+        if names:
+            print(*(f"{f.severity.value}: {f.element}: {f.text}" for f in drawing.findings), sep="\n")
+    for name, share in sorted(shares.items(), key=lambda item: -item[1]):
+        if share >= MOST or names:
+            print(f"{100 * share:7.2f} %  {name}")
+    passed = sum(share < MOST for share in shares.values())
+    print(f"{passed} of {len(shares)} pass")
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])
