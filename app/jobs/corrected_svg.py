@@ -6,41 +6,63 @@ controller's plane: x to the right of the left anchor, y down, as its viewBox sa
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from xml.sax.saxutils import quoteattr
 
 import numpy as np
 
+from app.jobs.columns import numbers, parts_of, rows, text
+from app.jobs.coordinates import Coordinates
 from app.jobs.job import Job
 
 
-def corrected_svg(job: Job, progress: Callable[[float], None]) -> str:
-    """The whole file as text."""
+def corrected_svg(job: Job, progress: Callable[[float], None]) -> Iterator[bytes]:
+    """The whole file, piece by piece."""
     path, pens = job.plane, job.document.pens
     low = np.floor(path.values.min(axis=0)) if len(path.values) else np.zeros(2)
     high = np.ceil(path.values.max(axis=0)) if len(path.values) else np.ones(2)
     size = np.maximum(high - low, 1)
-    out = [
+    yield _lines(
         '<?xml version="1.0" encoding="UTF-8"?>',
         f'<svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="{size[0]:.0f}mm" height="{size[1]:.0f}mm" '
         f'viewBox="{low[0]:.0f} {low[1]:.0f} {size[0]:.0f} {size[1]:.0f}" fill="none" stroke-linecap="round" '
         'stroke-linejoin="round">',
-    ]
+    )
     for number, block in enumerate(job.motion.blocks, start=1):
-        progress((number - 1) / len(job.motion.blocks))
         pen = pens[block.pen]
-        out.append(
-            f'<g id={quoteattr(f"pass-{number}")} stroke={quoteattr(pen.colour)} stroke-width="{pen.width:g}">'
+        yield _lines(
+            f'<g id={quoteattr(f"pass-{number}")} stroke={quoteattr(pen.colour)} stroke-width="{pen.width:g}">',
+            f"<title>{number}: {_text(pen.name)}</title>",
         )
-        out.append(f"<title>{number}: {_text(pen.name)}</title>")
-        for r in range(block.first_run, block.last_run):
-            if path.down[r]:
-                points = path.values[path.runs[r] : path.runs[r + 1]]
-                d = "L".join(f"{x:.3f},{y:.3f}" for x, y in points.tolist())
-                out.append(f'<path d="M{d}"/>')
-        out.append("</g>")
-    out.append("</svg>")
-    return "\n".join(out) + "\n"
+        for first, last in parts_of(path.runs, block.first_run, block.last_run):
+            progress(first / len(path.down))
+            yield _paths(path, first, last)
+        yield _lines("</g>")
+    yield _lines("</svg>")
+
+
+def _paths(path: Coordinates, first: int, last: int) -> bytes:
+    """One element for each stroke among runs first .. last - 1. A row is a point."""
+    runs = path.runs[first : last + 1]
+    drawn = np.repeat(path.down[first:last], np.diff(runs))
+    begins, ends = np.zeros(len(drawn), dtype=bool), np.zeros(len(drawn), dtype=bool)
+    begins[runs[:-1] - runs[0]] = True
+    ends[runs[1:] - 1 - runs[0]] = True
+    begins, ends = begins[drawn], ends[drawn]
+    x, y = path.values[runs[0] : runs[-1]][drawn].T
+    return rows(
+        len(x),
+        text('<path d="M').where(begins),
+        text("L").where(~begins),
+        numbers(x, 3),
+        text(","),
+        numbers(y, 3),
+        text('"/>\n').where(ends),
+    )
+
+
+def _lines(*lines: str) -> bytes:
+    return ("\n".join(lines) + "\n").encode("utf-8")
 
 
 def _text(text: str) -> str:

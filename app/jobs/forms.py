@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
 from app.jobs.corrected_svg import corrected_svg
 from app.jobs.job import Job
@@ -20,9 +21,10 @@ class Form:
 
     file: str
     title: str
-    write: Callable[[Job, Progress], str]
-    verify: Callable[[str, Job], Verified]
-    """Compares the file's text with the job. Raises read_back.Mismatch."""
+    write: Callable[[Job, Progress], Iterator[bytes]]
+    """The file's pieces; a large job's text is never whole in memory."""
+    verify: Callable[[Path, Job, Progress], Verified]
+    """Compares the written file with the job. Raises read_back.Mismatch."""
     in_plane: bool = False
     """Written in the controller's plane: only when the job has a path there."""
 
@@ -30,14 +32,19 @@ class Form:
 FORMS = (
     Form(
         "belts.ngc", "RS-274 in belt lengths",
-        lambda job, progress: code(job, job.belts, progress), lambda text, job: verify_code(text, job.belts),
+        lambda job, progress: code(job, job.belts, progress),
+        lambda path, job, progress: verify_code(path, job.belts, progress),
     ),
     Form(
         "plane.ngc", "RS-274 in corrected coordinates",
-        lambda job, progress: code(job, job.plane, progress), lambda text, job: verify_code(text, job.plane),
+        lambda job, progress: code(job, job.plane, progress),
+        lambda path, job, progress: verify_code(path, job.plane, progress),
         True,
     ),
-    Form("corrected.svg", "corrected SVG", corrected_svg, lambda text, job: verify_svg(text, job.plane), True),
+    Form(
+        "corrected.svg", "corrected SVG", corrected_svg,
+        lambda path, job, progress: verify_svg(path, job.plane, progress), True,
+    ),
     Form("motion.jsonl", "motion table", motion_table, verify_table),
 )  # fmt: skip
 SHEET = "hanging-sheet.pdf"

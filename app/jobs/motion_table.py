@@ -8,15 +8,16 @@ linearly in time; lines lie so close that this keeps to the plan. Schema: resour
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import numpy as np
 
+from app.jobs.columns import numbers, parts_of, rows, text
 from app.jobs.job import Job
 
 
-def motion_table(job: Job, progress: Callable[[float], None]) -> str:
-    """The whole file as text."""
+def motion_table(job: Job, progress: Callable[[float], None]) -> Iterator[bytes]:
+    """The whole file, piece by piece."""
     motion = job.motion
     head = {
         "form": "wallwright motion table",
@@ -26,17 +27,25 @@ def motion_table(job: Job, progress: Callable[[float], None]) -> str:
         "pens": [p.name for p in job.document.pens],
         "lines": len(motion.time),
     }
-    per_run = np.diff(motion.runs)
+    yield (json.dumps(head, ensure_ascii=False) + "\n").encode("utf-8")
     block_pen = np.zeros(len(motion.down), dtype=np.int64)
     for block in motion.blocks:
         block_pen[block.first_run : block.last_run] = block.pen
-    pen = np.repeat(np.where(motion.down, block_pen, -1), per_run)
-    belts = np.round(job.counted(motion.belts), 4)
-    rows = zip(
-        np.round(motion.time, 5).tolist(), belts[:, 0].tolist(), belts[:, 1].tolist(), pen.tolist(), strict=True,
-    )  # fmt: skip
-    progress(0.1)
-    lines = [json.dumps(head, ensure_ascii=False)]
-    lines.extend(f"[{t},{left},{right},{p}]" for t, left, right, p in rows)
-    progress(1.0)
-    return "\n".join(lines) + "\n"
+    pen_of_run = np.where(motion.down, block_pen, -1)
+    for first, last in parts_of(motion.runs, 0, len(motion.down)):
+        progress(first / len(motion.down))
+        here = slice(motion.runs[first], motion.runs[last])
+        belts = job.counted(motion.belts[here])
+        pen = np.repeat(pen_of_run[first:last], np.diff(motion.runs[first : last + 1]))
+        yield rows(
+            len(pen),
+            text("["),
+            numbers(motion.time[here], 5),
+            text(","),
+            numbers(belts[:, 0], 4),
+            text(","),
+            numbers(belts[:, 1], 4),
+            text(","),
+            numbers(pen, 0),
+            text("]\n"),
+        )

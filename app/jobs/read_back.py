@@ -1,10 +1,15 @@
-"""Reading the written files again, to compare them with the plan before the export is called done."""
+"""Reading the written files again, to compare them with the plan before the export is called done.
+
+A file is read in pieces of whole lines, and each piece is compared at once: a large job's text is never whole in memory.
+"""
 
 from __future__ import annotations
 
+import io
 import json
-import re
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from pathlib import Path
 from xml.etree import ElementTree
 
 import numpy as np
@@ -13,7 +18,10 @@ from app.document.language import tr
 from app.jobs.coordinates import Coordinates
 from app.jobs.job import Job
 
-WORD = re.compile(r"([A-Z])([-+]?[0-9.]+)")
+PIECE = 2_000_000
+"""Bytes read together."""
+PATH = "{http://www.w3.org/2000/svg}path"
+Progress = Callable[[float], None]
 
 
 class Mismatch(Exception):
@@ -30,66 +38,156 @@ class Verified:
     """mm."""
 
 
-def verify_code(text: str, path: Coordinates) -> Verified:
+class _Comparison:
+    """Points as they are read, against all that are wanted."""
+
+    def __init__(self, wanted: np.ndarray, down: np.ndarray, tolerance: float) -> None:
+        """wanted: (n, 2) mm; down: (n,) bool, pen on the wall."""
+        self._wanted, self._down, self._tolerance = wanted, down, tolerance
+        self._count, self._worst = 0, 0.0
+
+    def take(self, found: np.ndarray, down: np.ndarray) -> None:
+        """The next points, (m, 2), and whether the pen is down there."""
+        first, last = self._count, self._count + len(found)
+        self._count = last
+        if last > len(self._wanted):
+            return  # told at the end, with the whole count
+        if not np.array_equal(down, self._down[first:last]):
+            raise Mismatch(tr("the pen is down where it should be up"))
+        difference = float(np.abs(found - self._wanted[first:last]).max(initial=0.0))
+        if not difference <= self._tolerance:
+            raise Mismatch(tr("a point is {0:.4f} mm off", difference))
+        self._worst = max(self._worst, difference)
+
+    def done(self, strokes: int) -> Verified:
+        if self._count != len(self._wanted):
+            raise Mismatch(tr("it holds {0} points instead of {1}", self._count, len(self._wanted)))
+        return Verified(self._count, strokes, round(self._worst, 6))
+
+
+def verify_code(file: Path, path: Coordinates, progress: Progress) -> Verified:
     """Follows RS-274 lines and compares every point, and whether the pen is down, with the path."""
-    up_height = _first_height(text)
-    pen_down = False
-    found, is_down = [], []
-    for line in text.splitlines():
-        if line.startswith("("):
-            continue
-        words = dict(WORD.findall(line))
-        if "Z" in words:
-            pen_down = float(words["Z"]) != up_height
-        elif line == "M5" or line.startswith("M3 "):
-            pen_down = line != "M5"
-        elif line.startswith("G1 "):
-            found.append((float(words["X"]), float(words["Y"])))
-            is_down.append(pen_down)
     moves = np.ones(len(path.values), dtype=bool)
     moves[path.runs[:-1]] = False
-    wanted = path.values[moves]
-    run = np.repeat(np.arange(len(path.down)), np.diff(path.runs))[moves]
-    return _compared(
-        np.array(found).reshape(-1, 2), wanted, np.array(is_down, dtype=bool), path.down[run], 1e-4, path
-    )
+    down = np.repeat(path.down, np.diff(path.runs))
+    comparison = _Comparison(path.values[moves], down[moves], 1e-4)
+    up_height, is_down = None, False
+    for piece in _pieces(file, progress):
+        lines = _Lines(piece)
+        move = lines.begin_with(b"G1 X")
+        height, lower, lift = lines.begin_with(b"G0 Z"), lines.begin_with(b"M3 "), lines.begin_with(b"M5")
+        state = np.where(lower, 1, np.where(lift, 0, -1)).astype(np.int8)
+        if height.any():
+            z = lines.numbers(height, b"GZ")[:, 1]
+            # The first height in a program is that of the lifted pen.
+            up_height = z[0] if up_height is None else up_height
+            state[height] = z != up_height
+        # Each line is drawn in the state that was set last before it.
+        last = np.maximum.accumulate(np.where(state >= 0, np.arange(len(state)), -1))
+        down_now = np.where(last >= 0, state[last] == 1, is_down)
+        is_down = bool(down_now[-1])
+        if move.any():
+            comparison.take(lines.numbers(move, b"GXY")[:, 1:], down_now[move])
+    return comparison.done(int(path.down.sum()))
 
 
-def _first_height(text: str) -> float:
-    """The first height in a program is that of the lifted pen."""
-    match = re.search(r"^G0 Z(\S+)$", text, re.MULTILINE)
-    return float(match[1]) if match else 0.0
+class _Lines:
+    """A piece of a file as lines."""
+
+    def __init__(self, piece: bytes) -> None:
+        self._bytes = np.frombuffer(piece, dtype=np.uint8)
+        self._ends = np.flatnonzero(self._bytes == ord("\n")) + 1
+        self._starts = np.concatenate([[0], self._ends[:-1]])
+
+    def begin_with(self, word: bytes) -> np.ndarray:
+        """(m,) bool, of each line."""
+        found = self._ends - self._starts >= len(word)
+        for i, character in enumerate(word):
+            found[found] &= self._bytes[self._starts[found] + i] == character
+        return found
+
+    def numbers(self, which: np.ndarray, letters: bytes) -> np.ndarray:
+        """(k, len(letters)) numbers of the lines marked in (m,) bool: word G, X, Y, ...; what follows them is left out."""
+        kept = np.repeat(which, self._ends - self._starts)
+        text = self._bytes[kept]
+        length = (self._ends - self._starts)[which]
+        spaces = np.cumsum(text == ord(" "))
+        before = np.repeat(spaces[np.cumsum(length) - length], length)  # a line does not begin with one
+        text = text[(spaces - before < len(letters)) | (text == ord("\n"))].tobytes()
+        try:
+            return _table(text.translate(None, delete=letters))
+        except ValueError as error:
+            raise Mismatch(str(error)) from error
 
 
-def verify_svg(text: str, path: Coordinates) -> Verified:
+def _table(text: bytes, delimiter: str | None = None) -> np.ndarray:
+    """(n, m) numbers, a row a line. Raises ValueError."""
+    return np.loadtxt(io.BytesIO(text), delimiter=delimiter, ndmin=2)
+
+
+def _pieces(file: Path, progress: Progress) -> Iterator[bytes]:
+    """The file in pieces of whole lines."""
+    size, read = max(file.stat().st_size, 1), 0
+    with open(file, "rb") as stream:
+        while piece := stream.read(PIECE):
+            if not piece.endswith(b"\n"):
+                piece += stream.readline()
+            read += len(piece)
+            progress(read / size)
+            yield piece if piece.endswith(b"\n") else piece + b"\n"
+
+
+def verify_svg(file: Path, path: Coordinates, progress: Progress) -> Verified:
     """Compares every point of the corrected SVG with the path's strokes."""
-    root = ElementTree.fromstring(text)
-    data = [p.get("d", "") for p in root.iter("{http://www.w3.org/2000/svg}path")]
-    parts = [np.array([v.split(",") for v in d[1:].split("L")], dtype=float) for d in data]
-    found = np.concatenate(parts) if parts else np.zeros((0, 2))
     keep = np.repeat(path.down, np.diff(path.runs))
-    down = np.ones(len(found), dtype=bool)
-    return _compared(found, path.values[keep], down, np.ones(int(keep.sum()), dtype=bool), 1e-3, path)
+    wanted = path.values[keep]
+    comparison = _Comparison(wanted, np.ones(len(wanted), dtype=bool), 1e-3)
+    waiting, size, strokes = [], 0, 0
+
+    def compare() -> None:
+        if waiting:
+            try:
+                found = _table("".join(waiting).encode(), ",")
+            except ValueError as error:
+                raise Mismatch(str(error)) from error
+            comparison.take(found, np.ones(len(found), dtype=bool))
+            waiting.clear()
+
+    for _, element in ElementTree.iterparse(file):
+        if element.tag == PATH:
+            data = element.get("d", "")
+            waiting.append(data[1:].replace("L", "\n") + "\n")
+            size, strokes = size + len(data), strokes + 1
+            if size > PIECE:
+                progress(strokes / max(int(path.down.sum()), 1))
+                compare()
+                size = 0
+        element.clear()
+    compare()
+    return comparison.done(strokes)
 
 
-def verify_table(text: str, job: Job) -> Verified:
+def verify_table(file: Path, job: Job, progress: Progress) -> Verified:
     """Compares every line of the motion table with the motion."""
-    head, *rows = text.splitlines()
-    found = np.array(json.loads("[" + ",".join(rows) + "]"), dtype=float).reshape(-1, 4)
-    if json.loads(head)["lines"] != len(found):
+    motion = job.motion
+    down = np.repeat(motion.down, np.diff(motion.runs))
+    comparison = _Comparison(job.counted(motion.belts), down, 1e-4)
+    told, before = None, -np.inf
+    for piece in _pieces(file, progress):
+        if told is None:
+            head, _, piece = piece.partition(b"\n")
+            told = json.loads(head)["lines"]
+        if not piece:
+            continue
+        try:
+            found = _table(piece.translate(None, delete=b"[]"), ",")
+        except ValueError as error:
+            raise Mismatch(str(error)) from error
+        time = np.concatenate([[before], found[:, 0]])
+        if np.any(np.diff(time) < -1e-9):
+            raise Mismatch(tr("the motion table runs backwards in time"))
+        before = time[-1]
+        comparison.take(found[:, 1:3], found[:, 3] >= 0)
+    if told != len(motion.time):
         raise Mismatch(tr("the motion table is cut short"))
-    if np.any(np.diff(found[:, 0]) < -1e-9):
-        raise Mismatch(tr("the motion table runs backwards in time"))
-    down = np.repeat(job.motion.down, np.diff(job.motion.runs))
-    return _compared(found[:, 1:3], job.counted(job.motion.belts), found[:, 3] >= 0, down, 1e-4, job.belts)
-
-
-def _compared(found, wanted, down, wanted_down, tolerance: float, path: Coordinates) -> Verified:
-    if found.shape != wanted.shape:
-        raise Mismatch(tr("it holds {0} points instead of {1}", len(found), len(wanted)))
-    if not np.array_equal(down, wanted_down):
-        raise Mismatch(tr("the pen is down where it should be up"))
-    difference = float(np.abs(found - wanted).max(initial=0.0))
-    if not difference <= tolerance:
-        raise Mismatch(tr("a point is {0:.4f} mm off", difference))
-    return Verified(len(found), int(path.down.sum()), round(difference, 6))
+    return comparison.done(int(motion.down.sum()))

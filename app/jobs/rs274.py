@@ -10,11 +10,13 @@ the wall, lowered where a belt would be faster than it may.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import itertools
+from collections.abc import Callable, Iterator
 
 import numpy as np
 
 from app.document.machine import Lift
+from app.jobs.columns import numbers, parts_of, rows, text
 from app.jobs.coordinates import Coordinates
 from app.jobs.job import Job
 
@@ -66,8 +68,8 @@ def lift_lines(lift: Lift, down: bool) -> list[str]:
     return [*lines, f"G4 P{number(wait)}"]
 
 
-def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> str:
-    """The whole program."""
+def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> Iterator[bytes]:
+    """The whole program, piece by piece."""
     document, machine = job.document, job.document.machine
     datum = path.values[0] if len(path.values) else np.zeros(2)
     axes = (
@@ -75,7 +77,7 @@ def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> str:
         if path.kind == "belts"
         else "X right, Y down from the left anchor, mm, corrected for the formula of this controller"
     )
-    lines = [
+    yield _lines(
         comment(f"Hanging: {job.hanging.name}"),
         comment(axes),
         comment(f"Machine: {machine.name}"),
@@ -86,33 +88,52 @@ def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> str:
         "G94",
         f"G92 X{number(datum[0])} Y{number(datum[1])}",
         *lift_lines(machine.lift, down=False),
-    ]
-    feed = feeds(job, path)
-    x, y = (np.round(path.values[:, i], 4).tolist() for i in (0, 1))
-    f = np.round(np.nan_to_num(feed, nan=60.0), 1).tolist()
-    runs, down, stroke, pen = (a.tolist() for a in (path.runs, path.down, path.stroke, path.pen))
-    total = len(job.strokes)
-    current_pen = None
-    for r in range(len(down)):
-        if r % 500 == 0:
-            progress(r / len(down))
-        if pen[r] != current_pen:
-            if current_pen is not None:
-                lines.append(comment("Change the pen now; then go on"))
-            current_pen = pen[r]
-            lines.append(comment(f"Pen: {document.pens[current_pen].name}"))
-            lines.append("M0")
-        if down[r]:
-            lines.append(comment(f"stroke {stroke[r] + 1} of {total}"))
-            lines.extend(lift_lines(machine.lift, down=True))
-        last_feed = None
-        for i in range(runs[r] + 1, runs[r + 1]):
-            move = f"G1 X{number(x[i])} Y{number(y[i])}"
-            if f[i] != last_feed:
-                last_feed = f[i]
-                move += f" F{number(max(f[i], 0.1))}"
-            lines.append(move)
-        if down[r]:
-            lines.extend(lift_lines(machine.lift, down=False))
-    lines.append("M2")
-    return "\n".join(lines) + "\n"
+    )
+    feed = np.maximum(np.round(np.nan_to_num(feeds(job, path), nan=60.0), 1), 0.1)
+    changes = np.flatnonzero(np.diff(path.pen)) + 1
+    blocks = [0, *changes.tolist(), len(path.down)] if len(path.down) else [0]
+    for first, last in itertools.pairwise(blocks):
+        if first:
+            yield _lines(comment("Change the pen now; then go on"))
+        yield _lines(comment(f"Pen: {document.pens[path.pen[first]].name}"), "M0")
+        for a, b in parts_of(path.runs, first, last):
+            progress(a / len(path.down))
+            yield _moves(job, path, feed, a, b)
+    yield b"M2\n"
+
+
+def _moves(job: Job, path: Coordinates, feed: np.ndarray, first: int, last: int) -> bytes:
+    """The lines of runs first .. last - 1. A row is a move, with the lines before it and after it."""
+    runs = path.runs[first : last + 1]
+    ends = np.zeros(runs[-1] - runs[0], dtype=np.int8)
+    ends[runs[:-1] - runs[0]] = 1  # where a run begins, no move ends
+    run = np.repeat(np.arange(first, last), np.diff(runs))
+    at = np.flatnonzero(ends == 0)
+    begins = ends[at - 1] == 1
+    closes = np.append(begins[1:], True)
+    down = path.down[run[at]]
+    f = feed[runs[0] + at]
+    changed = begins.copy()
+    changed[1:] |= f[1:] != f[:-1]
+    lift = job.document.machine.lift
+    lower, rise = (_lines(*lift_lines(lift, down)).decode() for down in (True, False))
+    stroke = path.stroke[run[at]] + 1
+    x, y = path.values[runs[0] + at].T
+    return rows(
+        len(at),
+        text("(stroke ").where(begins & down),
+        numbers(stroke, 0).where(begins & down),
+        text(f" of {len(job.strokes)})\n{lower}").where(begins & down),
+        text("G1 X"),
+        numbers(x, 4),
+        text(" Y"),
+        numbers(y, 4),
+        text(" F").where(changed),
+        numbers(f, 1).where(changed),
+        text("\n"),
+        text(rise).where(closes & down),
+    )
+
+
+def _lines(*lines: str) -> bytes:
+    return ("\n".join(lines) + "\n").encode("ascii")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import asdict
 from pathlib import Path
 
@@ -44,17 +44,18 @@ def write_job(
         for number, form in enumerate(forms):
 
             def part(done: float, number=number) -> None:
-                progress("write", (number + done) / (len(forms) + 1))
+                progress("write", (number + done / 2) / (len(forms) + 1))
 
-            text = form.write(job, part)
-            _write(stage / form.file, text.encode("utf-8"))
-            back = (stage / form.file).read_bytes().decode("utf-8")
-            verified[form.file] = asdict(form.verify(back, job))
+            def again(done: float, number=number) -> None:
+                progress("write", (number + (1 + done) / 2) / (len(forms) + 1))
+
+            _write(stage / form.file, form.write(job, part))
+            verified[form.file] = asdict(form.verify(stage / form.file, job, again))
         from app.jobs.sheet.pdf import hanging_sheet  # Qt: only when a sheet is made
 
-        _write(stage / SHEET, hanging_sheet(job))
+        _write(stage / SHEET, [hanging_sheet(job)])
         verified[SHEET] = {"bytes": (stage / SHEET).stat().st_size}
-        _write(stage / REPORT, msgspec.json.format(msgspec.json.encode(report(job, verified)), indent=1))
+        _write(stage / REPORT, [msgspec.json.format(msgspec.json.encode(report(job, verified)), indent=1)])
         progress("write", 1.0)
         names = [*(form.file for form in forms), SHEET, REPORT]
         for form in FORMS:  # a file of an earlier job must not pass for one of this
@@ -84,8 +85,9 @@ def write_job(
         shutil.rmtree(stage, ignore_errors=True)
 
 
-def _write(path: Path, data: bytes) -> None:
+def _write(path: Path, pieces: Iterable[bytes]) -> None:
     with open(path, "wb") as file:
-        file.write(data)
+        for piece in pieces:
+            file.write(piece)
         file.flush()
         os.fsync(file.fileno())

@@ -141,8 +141,9 @@ def test_a_full_disk_leaves_the_old_job_whole(tmp_path, monkeypatch):
 def test_a_file_that_reads_back_wrong_is_not_kept(tmp_path, monkeypatch):
     real = write._write
 
-    def flipped(path, data):
-        real(path, data.replace(b"G1 X7", b"G1 X8", 1) if path.name == "belts.ngc" else data)
+    def flipped(path, pieces):
+        wrong = path.name == "belts.ngc"
+        real(path, (p.replace(b"G1 X7", b"G1 X8", 1) if wrong else p for p in pieces))
 
     monkeypatch.setattr(write, "_write", flipped)
     with pytest.raises(BadFile, match="did not read back"):
