@@ -65,7 +65,9 @@ def compose(
 ) -> Composed:  # fmt: skip
     """Strokes of one placement and the colours seen in it. matrix: (2, 3) from the artwork frame to the wall, mm."""
     scale = float(np.sqrt(abs(np.linalg.det(matrix[:, :2]))))
-    choices = {s.paint.colour: pen_of(s.paint.colour, inks, pens) for s in drawing.shapes}
+    choices = {
+        colour: pen_of(colour, inks, pens) for colour in sorted({s.paint.colour for s in drawing.shapes})
+    }
     is_line = [
         not s.is_region and s.width * scale <= WIDE * pens[max(choices[s.paint.colour][0], 0)].width
         for s in drawing.shapes

@@ -8,10 +8,9 @@ import numpy as np
 from svgelements import Arc, Close, CubicBezier, Line, Move, Path, QuadraticBezier
 
 from app.artwork.svg.numbers import BadNumber, length, numbers
+from app.artwork.svg.straight import LARGEST, Subpath, straight_path, without_repeats
 from app.document.language import tr
 
-Subpath = tuple[np.ndarray, bool]
-"""(n, 2) points in user units, closed (first point not repeated)."""
 MOST_CHORDS = 10_000
 
 
@@ -39,6 +38,9 @@ def ellipse(cx: float, cy: float, rx: float, ry: float, tolerance: float) -> np.
 
 def path_data(d: str, tolerance: float) -> list[Subpath]:
     """Subpaths of path data. Raises BadNumber when it cannot be read."""
+    straight = straight_path(d)
+    if straight is not None:
+        return straight
     try:
         segments = Path(d).segments()
     except (ValueError, IndexError, TypeError, AttributeError, OverflowError, ZeroDivisionError) as error:
@@ -48,13 +50,7 @@ def path_data(d: str, tolerance: float) -> list[Subpath]:
 
     def finish(closed: bool) -> None:
         if points:
-            line = np.concatenate(points)
-            keep = np.ones(len(line), dtype=bool)
-            keep[1:] = np.any(line[1:] != line[:-1], axis=1)
-            line = line[keep]
-            if closed and len(line) > 1 and np.all(line[0] == line[-1]):
-                line = line[:-1]
-            found.append((line, closed))
+            found.append((without_repeats(np.concatenate(points), closed), closed))
         points.clear()
 
     for segment in segments:
@@ -84,7 +80,7 @@ def path_data(d: str, tolerance: float) -> list[Subpath]:
     # A lone move after a close draws nothing.
     if len(points) > 1 or (points and not found):
         finish(False)
-    if not all(np.isfinite(line).all() and np.abs(line).max(initial=0) < 1e9 for line, _ in found):
+    if not all(np.isfinite(line).all() and np.abs(line).max(initial=0) < LARGEST for line, _ in found):
         raise BadNumber(tr("has coordinates that are not usable numbers"))
     return found
 
