@@ -1,5 +1,6 @@
 """Columns of numbers as text, against exact decimal arithmetic (Python's decimal) one by one."""
 
+import itertools
 import re
 from decimal import Decimal
 
@@ -41,6 +42,6 @@ def test_parts_hold_whole_runs_and_all_of_them():
     runs = np.concatenate([[0], np.cumsum(np.random.default_rng(1).integers(2, 90, 500))])
     parts = parts_of(runs, 3, 480, 400)
     assert parts[0][0] == 3 and parts[-1][1] == 480
-    assert all(a[1] == b[0] for a, b in zip(parts[:-1], parts[1:], strict=True))
+    assert all(a[1] == b[0] for a, b in itertools.pairwise(parts))
     assert max(runs[b] - runs[a] for a, b in parts) <= 400
     assert parts_of(np.array([0, 1000]), 0, 1, 400) == [(0, 1)]
