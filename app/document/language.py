@@ -2,8 +2,8 @@
 
 Texts are English in the code and are their own keys (GNU gettext); resources/languages/CODE.mo holds the others, made
 from CODE.po by packaging/translations.py. A process speaks one language at a time: the window chooses it and sends it
-along with each request to the planning process. Numbers are written with the person's decimal sign, thousands are not
-grouped: 1.000 must not be read as one by whoever writes commas.
+along with each request to the planning process. Numbers are written with the person's decimal sign; thousands are not
+grouped by points: 1.000 must not be read as one by whoever writes commas.
 """
 
 from __future__ import annotations
@@ -25,6 +25,8 @@ LANGUAGES = {"en": "English", "de": "Deutsch"}
 """Each by its own name."""
 DECIMAL_SIGNS = {"en": ".", "de": ","}
 """What is usual; some countries write another."""
+NARROW_SPACE = "\u202f"
+"""Between the thousands of long whole numbers where the comma is the decimal sign (SI Brochure, 5.4.4)."""
 _SMALL_IN_SENTENCES = {"en"}
 """Where a title loses its capital within a sentence; German nouns keep theirs."""
 _SEVERAL = 2
@@ -101,6 +103,8 @@ class _Formatter(string.Formatter):
 
     def format_field(self, value: object, form: str) -> str:
         text = format(value, form)
+        if form.endswith(","):
+            return text if _present.decimal == "." else text.replace(",", NARROW_SPACE)
         if _present.decimal != "." and (
             form[-1:] in ("e", "f", "g", "%") or (not form and isinstance(value, float))
         ):

@@ -25,6 +25,7 @@ def test_numbers_take_the_decimal_sign_and_texts_keep_their_points():
     use(Language("de", ","))
     assert tr("{0:.1f} m. {1}", 1.25, "a.svg") == "1,2 m. a.svg"
     assert written(0.5) == "0,5" and written(1234567.0, ".0f") == "1234567"
+    assert tr("{0:,} parts", 1500000) == "1\u202f500\u202f000 parts"
     use(Language("de", "."))  # as in Switzerland
     assert written(0.5) == "0.5"
     use(Language())
