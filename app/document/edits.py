@@ -165,29 +165,6 @@ def set_placement(document: Document, placement_id: str, **fields: Any) -> Docum
     )  # fmt: skip
 
 
-def remove_placement(document: Document, placement_id: str) -> Document:
-    """Removes a placement, and its artwork when nothing else shows it."""
-    placements = tuple(p for p in document.placements if p.id != placement_id)
-    shown = {p.artwork for p in placements}
-    return replace(
-        document, placements=placements, artworks=tuple(a for a in document.artworks if a.id in shown)
-    )
-
-
-def duplicate_placement(
-    document: Document, placement_id: str, offset: float = 50.0
-) -> tuple[Document, Placement]:
-    """A second placement of the same artwork, moved by offset mm down and right."""
-    old = document.placement(placement_id)
-    new = replace(
-        old,
-        id=unused_id([p.id for p in document.placements], "placement"),
-        x=old.x + offset,
-        y=old.y + offset,
-    )
-    return replace(document, placements=(*document.placements, new)), new
-
-
 def set_ink(document: Document, placement_id: str, ink: Ink) -> Document:
     """Says how one colour of a placement is drawn."""
     placement = document.placement(placement_id)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 
 from app.document.document import Placement
@@ -30,3 +32,15 @@ def placement_corners(placement: Placement) -> np.ndarray:
     """(4, 2) corners on the wall, mm: top left, top right, bottom right, bottom left of the page."""
     matrix = placing_matrix(placement, (1.0, 1.0))
     return transform(matrix, np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]))
+
+
+def placement_box(placement: Placement) -> tuple[float, float, float, float]:
+    """Left, top, right, bottom of a placement's page on the wall, mm."""
+    corners = placement_corners(placement)
+    return (*map(float, corners.min(axis=0)), *map(float, corners.max(axis=0)))
+
+
+def joint_box(placements: Iterable[Placement]) -> tuple[float, float, float, float]:
+    """The box, mm, around the pages of at least one placement."""
+    boxes = np.array([placement_box(p) for p in placements])
+    return (*map(float, boxes[:, :2].min(axis=0)), *map(float, boxes[:, 2:].max(axis=0)))

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QStyle
 
+from app.document import edits_arrange as arrange
 from app.document.language import marked
 from app.window import help
 
@@ -44,7 +45,12 @@ def has_windows(window: MainWindow) -> bool:
     return window.windows is not None
 
 
-MENUS = (marked("File"), marked("Edit"), marked("View"), marked("Job"), marked("Help"))
+def selected(window: MainWindow, least: int = 1) -> bool:
+    """Whether so many artworks are selected."""
+    return len(window.session.placement_ids) >= least
+
+
+MENUS = (marked("File"), marked("Edit"), marked("Arrange"), marked("View"), marked("Job"), marked("Help"))
 
 ACTIONS = (
     Declared("new", "File", "&New", "Start an empty project.", lambda w: w.files.new(), Key.New,
@@ -73,15 +79,52 @@ ACTIONS = (
     Declared("redo", "Edit", "&Redo", "Do the undone edit again.", lambda w: w.session.redo(), Key.Redo,
              Icon.SP_ArrowForward, lambda w: bool(w.session.history.future), True),
     Declared("duplicate", "Edit", "&Duplicate", "A second copy of the selected artwork on the wall.",
-             lambda w: w.editing.duplicate(), "Ctrl+D", None, lambda w: w.session.placement_id is not None),
+             lambda w: w.editing.duplicate(), "Ctrl+D", None, selected),
     Declared("remove", "Edit", "Re&move", "Take the selected artwork, pen or keep-out out of the project.",
              lambda w: w.editing.remove(), Key.Delete, None,
-             lambda w: w.session.selection.startswith(("placement:", "pen:", "keepout:"))),
+             lambda w: selected(w) or w.session.selection.startswith(("pen:", "keepout:"))),
+    Declared("select-all", "Edit", "Select &all artwork", "Select every artwork on the wall.",
+             lambda w: w.editing.select_all(), Key.SelectAll),
     Declared("add-pen", "Edit", "Add a &pen", "One more pen in the list.", lambda w: w.editing.add_pen()),
     Declared("pens-for-colours", "Edit", "Pens for the &colours", "Add a pen for each colour of the artwork that no "
              "pen has yet.", lambda w: w.editing.pens_for_colours(), None, None, lambda w: w.session.preview is not None),
     Declared("add-keep-out", "Edit", "Add a &keep-out", "A part of the wall that pen and body must not touch.",
              lambda w: w.editing.add_keep_out()),
+    Declared("mirror-across", "Arrange", "&Mirror left to right", "Mirror the selected artwork about a plumb line through "
+             "its middle.", lambda w: w.editing.arrange("Mirror", arrange.mirror_placements, across=True), "Ctrl+M", None,
+             selected),
+    Declared("mirror-down", "Arrange", "Mirror top to &bottom", "Mirror the selected artwork about a level line through "
+             "its middle.", lambda w: w.editing.arrange("Mirror", arrange.mirror_placements, across=False), None, None,
+             selected),
+    *(Declared(f"align-{side}", "Arrange", title, f"{words}; one alone goes there on the wall.",
+               lambda w, s=side: w.editing.arrange("Align", arrange.align_placements, s), None, None, selected)
+      for side, title, words in (
+          ("left", marked("Align &left sides"), marked("Bring the left sides of the selected artworks to one line")),
+          ("centre", marked("Align &centres"), marked("Bring the centres of the selected artworks to one plumb line")),
+          ("right", marked("Align &right sides"), marked("Bring the right sides of the selected artworks to one line")),
+          ("top", marked("Align &tops"), marked("Bring the tops of the selected artworks to one line")),
+          ("middle", marked("Align m&iddles"), marked("Bring the middles of the selected artworks to one level line")),
+          ("bottom", marked("Align b&ottoms"), marked("Bring the bottoms of the selected artworks to one line")),
+      )),
+    Declared("distribute-across", "Arrange", "Equal gaps &across", "Make the gaps between three or more artworks equal, "
+             "from left to right.", lambda w: w.editing.arrange("Equal gaps", arrange.distribute_placements, True), None,
+             None, lambda w: selected(w, 3)),
+    Declared("distribute-down", "Arrange", "Equal gaps &down", "Make the gaps between three or more artworks equal, from "
+             "top to bottom.", lambda w: w.editing.arrange("Equal gaps", arrange.distribute_placements, False), None, None,
+             lambda w: selected(w, 3)),
+    Declared("to-front", "Arrange", "To the &front", "Put the selected artwork over all other.",
+             lambda w: w.editing.arrange("To the front", arrange.reorder_placements, "front"), "Ctrl+Shift+]", None,
+             selected),
+    Declared("forward", "Arrange", "&Forward", "Put the selected artwork over the next one.",
+             lambda w: w.editing.arrange("Forward", arrange.reorder_placements, "forward"), "Ctrl+]", None, selected),
+    Declared("backward", "Arrange", "Bac&kward", "Put the selected artwork under the next one.",
+             lambda w: w.editing.arrange("Backward", arrange.reorder_placements, "backward"), "Ctrl+[", None, selected),
+    Declared("to-back", "Arrange", "To the back", "Put the selected artwork under all other.",
+             lambda w: w.editing.arrange("To the back", arrange.reorder_placements, "back"), "Ctrl+Shift+[", None, selected),
+    Declared("lock", "Arrange", "Lock or &unlock", "Keep the selected artwork in its place, or let it be moved again.",
+             lambda w: w.editing.toggle_locked(), "Ctrl+L", None, selected),
+    Declared("hide", "Arrange", "&Hide or show", "Leave the selected artwork out of the job, or draw it again.",
+             lambda w: w.editing.toggle_visible(), "Ctrl+H", None, selected),
     Declared("fit", "View", "&Fit the wall", "Show the whole wall.", lambda w: w.canvas.fit(), "Ctrl+0",
              Icon.SP_TitleBarMaxButton, in_tool_bar=True),
     Declared("zoom-in", "View", "Zoom &in", "Larger.", lambda w: w.canvas.zoom(1.4), Key.ZoomIn),

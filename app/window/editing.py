@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from app.document import edits
+from app.document import edits, edits_arrange
+from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import tr
 from app.document.wall import KeepOut
@@ -58,16 +60,35 @@ class Editing(QObject):
         mending.deleteLater()
 
     def duplicate(self) -> None:
-        if self.session.placement_id:
-            document, placed = edits.duplicate_placement(self.session.document, self.session.placement_id)
-            if self.session.edit(tr("Duplicate"), document):
-                self.session.select(f"placement:{placed.id}")
+        document, ids = edits_arrange.duplicate_placements(self.session.document, self.session.placement_ids)
+        if ids and self.session.edit(tr("Duplicate"), document):
+            self.session.select(*(f"placement:{i}" for i in ids))
+
+    def select_all(self) -> None:
+        """Selects every artwork that is drawn."""
+        self.session.select(*(f"placement:{p.id}" for p in self.session.document.placements if p.visible))
+
+    def arrange(self, title: str, edit: Callable[..., Document], *values: object, **named: object) -> None:
+        """An edit of the selected artworks: edit(document, ids, ...)."""
+        document, ids = self.session.document, self.session.placement_ids
+        self.session.edit(tr(title), edit(document, ids, *values, **named))
+
+    def toggle_locked(self) -> None:
+        """Locks the selected artworks, or frees them when all are locked."""
+        locked = not all(p.locked for p in self.session.placements)
+        title = tr("Lock") if locked else tr("Unlock")
+        self.arrange(title, edits_arrange.set_placements, locked=locked)
+
+    def toggle_visible(self) -> None:
+        """Hides the selected artworks, or shows them when all are hidden."""
+        visible = not any(p.visible for p in self.session.placements)
+        self.arrange(tr("Show") if visible else tr("Hide"), edits_arrange.set_placements, visible=visible)
 
     def remove(self) -> None:
         kind, _, name = self.session.selection.partition(":")
         try:
-            if kind == "placement":
-                self.session.edit(tr("Remove"), edits.remove_placement(self.session.document, name))
+            if self.session.placement_ids:
+                self.arrange(tr("Remove"), edits_arrange.remove_placements)
             elif kind == "keepout":
                 self.session.edit(
                     tr("Remove a keep-out"), edits.remove_keep_out(self.session.document, int(name))

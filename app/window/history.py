@@ -35,6 +35,14 @@ class History:
         """The next edit is a step of its own."""
         self._open = None
 
+    def abandon(self) -> bool:
+        """Takes back the step that merging edits are still in, as if it had not been begun; False: there is none."""
+        if self._open is None:
+            return False
+        _, self.present = self.past.pop()
+        self._open = None
+        return True
+
     def undo(self) -> None:
         if self.past:
             title, document = self.past.pop()

@@ -8,10 +8,10 @@ from app.document import edits
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import tr
+from app.document.placing import joint_box
 from app.document.wall import Point
 from app.statics.advice import Advice, advise
 from app.statics.zone import Zone, zone_of
-from app.window.canvas.handles import box_of
 
 SHARES = np.linspace(1.0, 0.1, 37)
 """Sizes tried when artwork is shrunk."""
@@ -73,10 +73,10 @@ def with_anchors(document: Document, left: Point, right: Point) -> Document:
 
 
 def _box(document: Document) -> tuple[float, float, float, float]:
-    boxes = np.array([box_of(p) for p in document.placements if p.visible])
-    if not len(boxes):
+    visible = [p for p in document.placements if p.visible]
+    if not visible:
         raise BadValue(tr("There is no artwork to move"))
-    return (*boxes[:, :2].min(axis=0), *boxes[:, 2:].max(axis=0))
+    return joint_box(visible)
 
 
 def _nearest_fit(zone: Zone, box: tuple[float, float, float, float]) -> tuple[float, float] | None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -10,12 +9,13 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document import edits
 from app.document.consistency import validate
-from app.document.document import Document
+from app.document.document import Document, Placement
 from app.document.errors import BadValue
 from app.document.language import tr
 from app.jobs.checks import Verdict
 from app.planning.plan import Answer, Goal, Plan, Preview, Progress, Request
 from app.planning.planner import Planner
+from app.window import selection
 from app.window.history import History
 from app.window.reading import Reading
 
@@ -45,8 +45,8 @@ class Session(QObject):
         self.saved: Document | None = document
         """As it is on disk; None when it is nowhere."""
         self.path: Path | None = None
-        self.selection: str = "wall"
-        """"wall", "machine", "hanging:0", "keepout:0", "pen:ID", "placement:ID"."""
+        self.chosen: tuple[str, ...] = (selection.WALL,)
+        """Everything selected; names as in the selection module."""
         self.preview: Preview | None = None
         self.preview_document: Document | None = None
         self.plan: Plan | None = None
@@ -102,6 +102,11 @@ class Session(QObject):
         self.history.redo()
         self._after_change()
 
+    def abandon_step(self) -> None:
+        """Takes back the edits of the step under way, and forgets them."""
+        if self.history.abandon():
+            self._after_change()
+
     def load(self, document: Document, path: Path | None) -> None:
         """Shows another document; nothing of the last one stays."""
         self.history = History(document)
@@ -123,37 +128,43 @@ class Session(QObject):
         self.file_changed.emit()
 
     def _after_change(self) -> None:
-        if not self._exists(self.selection):
-            self.select("wall")
+        left = tuple(c for c in self.chosen if selection.exists(self.document, c))
+        if left != self.chosen:
+            self.select(*left)
         self.document_changed.emit()
         self.plan_changed.emit()
         self._soon.start()
 
     # Selection.
 
-    def select(self, what: str) -> None:
-        if what != self.selection:
-            self.selection = what
+    def select(self, *what: str) -> None:
+        """Selects one thing, or several placements; nothing: the wall."""
+        chosen = selection.together(what)
+        if chosen != self.chosen:
+            self.chosen = chosen
             self.history.close_step()
             self.selection_changed.emit()
 
     @property
-    def placement_id(self) -> str | None:
-        """Of the selected placement."""
-        kind, _, name = self.selection.partition(":")
-        return name if kind == "placement" else None
+    def selection(self) -> str:
+        """The one selected thing, or SEVERAL."""
+        return self.chosen[0] if len(self.chosen) == 1 else selection.SEVERAL
 
-    def _exists(self, what: str) -> bool:
-        kind, _, name = what.partition(":")
-        with contextlib.suppress(StopIteration):
-            if kind == "placement":
-                return bool(self.document.placement(name))
-            if kind == "pen":
-                return bool(self.document.pen(name))
-            if kind == "keepout":
-                return int(name) < len(self.document.wall.keep_outs)
-            return kind != "hanging" or int(name) < len(self.document.hangings)
-        return False
+    @property
+    def placement_id(self) -> str | None:
+        """Of the one selected placement."""
+        return self.placement_ids[0] if len(self.placement_ids) == 1 else None
+
+    @property
+    def placement_ids(self) -> tuple[str, ...]:
+        """Of all selected placements."""
+        return tuple(c.partition(":")[2] for c in self.chosen if c.startswith("placement:"))
+
+    @property
+    def placements(self) -> tuple[Placement, ...]:
+        """The selected placements, in the document's order."""
+        ids = self.placement_ids
+        return tuple(p for p in self.document.placements if p.id in ids)
 
     # Planning.
 

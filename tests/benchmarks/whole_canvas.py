@@ -112,9 +112,9 @@ def measure_canvas(segments: int, window: tuple[int, int]) -> list[dict]:
     def pull(i: int) -> None:
         session.edit("Move an anchor", edits.move_anchor(session.document, 0, "right", (2000.0 + 2 * i, 0.0)))
 
-    canvas._drag = object()  # coarse, as while the pointer holds the anchor
+    canvas.pointer.drag = object()  # coarse, as while the pointer holds the anchor
     time_moves("zone while an anchor moves", [lambda i=i: pull(i) for i in range(60)])
-    canvas._drag = None
+    canvas.pointer.drag = None
     canvas.close_ink()
     session.close()
     canvas.close()

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document import atomic, edits
+from app.document import atomic, edits, edits_arrange
 from app.document.document import Document, Ink, Pen
 from app.document.errors import BadFile, BadValue
 from app.document.project import decode_project, encode_project, read_project, write_project
@@ -167,7 +167,7 @@ def test_edits_refuse_what_would_leave_nothing():
         document = edits.remove_pen(document, pen.id)
     with pytest.raises(BadValue):
         edits.remove_pen(document, document.pens[0].id)
-    assert edits.remove_placement(document, "placement-1").artworks == ()
+    assert edits_arrange.remove_placements(document, ["placement-1"]).artworks == ()
 
 
 def test_a_removed_pen_gives_its_colours_back():

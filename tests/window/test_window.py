@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QTimer, QUrl
+from PySide6.QtCore import QMimeData, QPointF, Qt, QTimer, QUrl
 from PySide6.QtGui import QDropEvent
 from PySide6.QtWidgets import (  # fmt: skip
     QAbstractButton,
@@ -18,49 +18,25 @@ from PySide6.QtWidgets import (  # fmt: skip
     QSlider,
 )
 
-from app.document import edits
+from app.document import edits, edits_arrange
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.project import read_project
 from app.planning.demo import ARTWORK, demo_document
 from app.window.actions import ACTIONS
-from app.window.canvas.handles import box_of, contains, dragged
+from app.window.canvas.artwork_layer import handle_points
+from app.window.canvas.handles import contains, dragged
 from app.window.canvas.view import View
 from app.window.history import History
 from app.window.panels.number_field import NumberField, evaluate
 from app.window.remedies import moved_in, shrunk
-from app.window.session import Session
 from app.window.settings import recent
-from app.window.window import MainWindow
-
-
-@pytest.fixture
-def window(qtbot, tmp_path):
-    window = MainWindow(Session(demo_document()), tmp_path / "log")
-    window.session.saved = window.session.document
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
-    window.resize(1200, 800)
-    window.show()
-    qtbot.waitExposed(window)
-    window.canvas.fit()
-    return window
+from tests.support.hands import drag, on_screen
 
 
 def planned(qtbot, window) -> None:
     window.session.plan_now()
     qtbot.waitUntil(lambda: not window.session.plan_is_stale and not window.session.planning, timeout=60_000)
-
-
-def on_screen(window, x: float, y: float) -> QPoint:
-    return window.canvas.view.to_screen(x, y).toPoint()
-
-
-def drag(qtbot, window, start: QPoint, end: QPoint) -> None:
-    canvas = window.canvas
-    qtbot.mousePress(canvas, Qt.MouseButton.LeftButton, pos=start)
-    for share in (0.3, 0.7, 1.0):
-        qtbot.mouseMove(canvas, start + (end - start) * share)
-    qtbot.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=end)
 
 
 def test_plans_by_itself_and_shows_the_estimate(qtbot, window):
@@ -85,25 +61,25 @@ def test_dragging_moves_artwork_and_undo_brings_it_back(qtbot, window):
 def test_corner_handle_scales_and_turn_handle_turns(qtbot, window):
     window.session.select("placement:placement-1")
     placement = window.session.document.placements[0]
-    points = window.canvas.handle_points(placement)
+    points = handle_points(window.canvas.view, placement)
     drag(qtbot, window, points["bottom right"].toPoint(), on_screen(window, 1650, 1280))
     scaled = window.session.document.placements[0]
     assert scaled.width == pytest.approx(1100, abs=15)
     assert scaled.width / scaled.height == pytest.approx(placement.width / placement.height)
     assert scaled.x - scaled.width / 2 == pytest.approx(placement.x - placement.width / 2, abs=1)
-    turn = window.canvas.handle_points(scaled)["turn"].toPoint()
+    turn = handle_points(window.canvas.view, scaled)["turn"].toPoint()
     drag(qtbot, window, turn, on_screen(window, scaled.x + 600, scaled.y))
     assert window.session.document.placements[0].turn == pytest.approx(np.pi / 2, abs=0.05)
 
 
 def test_dragging_an_anchor_changes_the_zone(qtbot, window):
     window.canvas.repaint()
-    before = window.canvas._zone
+    before = window.canvas.zone.layer
     drag(qtbot, window, on_screen(window, 2100, -15), on_screen(window, 1800, 60))
     right = window.session.document.hangings[0].right
     assert (right.x, right.y) == (pytest.approx(1800, abs=8), pytest.approx(60, abs=8))
     window.canvas.repaint()
-    assert window.canvas._zone is not before
+    assert window.canvas.zone.layer is not before
 
 
 def test_dragging_the_left_anchor_keeps_everything_else_on_the_wall(qtbot, window):
@@ -362,11 +338,11 @@ def test_undo_of_everything_gives_the_first_document(steps):
         elif kind == "pen":
             d = edits.add_pen(d, "p", "#00ff00", 1.0 + number)[0]
         elif kind == "remove" and name:
-            d = edits.remove_placement(d, name)
+            d = edits_arrange.remove_placements(d, [name])
         elif kind == "field":
             d = edits.set_field(d, "machine.body.mass", 0.5 + number / 1000)
         elif kind == "duplicate" and name:
-            d = edits.duplicate_placement(d, name)[0]
+            d = edits_arrange.duplicate_placements(d, [name])[0]
         history.edit(kind, d, merge=kind if number % 3 == 0 else None)
     last = history.present
     while history.past:
@@ -412,4 +388,4 @@ def test_scaling_keeps_the_opposite_corner(corner, turn, x, y):
         return p.x + u * cos - v * sin, p.y + u * sin + v * cos
 
     assert place(new) == pytest.approx(place(start), abs=1e-6)
-    assert contains(new, new.x, new.y) and box_of(new)[0] < box_of(new)[2]
+    assert contains(new, new.x, new.y)

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import numpy as np
-from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
     QDragEnterEvent,
@@ -15,34 +14,22 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QPalette,
-    QPen,
-    QPolygonF,
-    QTransform,
     QWheelEvent,
 )  # fmt: skip
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.document import edits
 from app.document.language import tr
-from app.document.placing import placement_corners
-from app.strokes.strokes import Strokes
 from app.window.canvas import wall_layer
-from app.window.canvas.drag import Drag, begin_drag, cursor_at
-from app.window.canvas.handles import handles_of
-from app.window.canvas.ink_move import ink_move
+from app.window.canvas.artwork_layer import frame_shown, paint_artworks
+from app.window.canvas.drag_layer import paint_drag
+from app.window.canvas.live_zone import LiveZone
 from app.window.canvas.machine_layer import HangingMachine
+from app.window.canvas.nudge import nudge
+from app.window.canvas.pointer import Pointer
+from app.window.canvas.shown_ink import ShownInk
 from app.window.canvas.view import View
-from app.window.canvas.zone_layer import ZoneLayer
 from app.window.ink import InkLayer
 from app.window.session import Session
-
-OUTSIDE = QColor(200, 84, 27, 150)
-TURN_HANDLE = 26.0
-"""Pixels of the turn handle above the top side."""
-CLICK = 6.0
-"""Pixels within which a press and its release are a click, and a stroke is under the pointer."""
-COARSE, FINE = 1500, 9000
-"""Grid points of the zone while an anchor is dragged, and after."""
 
 
 class Canvas(QWidget):
@@ -57,35 +44,31 @@ class Canvas(QWidget):
         super().__init__(parent)
         self.session = session
         self.view = View()
-        self.layer_name = "lowest tension"
         self.show_zone = True
         self.machine_at: tuple[float, float] | None = None
         self._follow_pointer = True
-        self._shows_plan = False
         self._fitted = False
-        self._zone: ZoneLayer | None = None
-        self._zone_of: tuple | None = None
-        self._zone_points = 0
-        self._drag: Drag | None = None
-        self._panning: QPointF | None = None
-        self._pressed = QPointF()
-        self._space = False
-        self.ink = InkLayer(self)
+        self.zone = LiveZone(self.update, self)
+        self.pointer = Pointer(self)
+        self._shown = ShownInk(session, self)
         self.ink.updated.connect(lambda _: self.update())
-        self._finer = QTimer(self, singleShot=True, interval=120)
-        self._finer.timeout.connect(self._refine_zone)
         self.setMouseTracking(True)
         self.setAcceptDrops(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName(tr("Wall"))
         self.setWhatsThis(
-            tr("The wall to scale. Drag artwork, its handles, the anchors or the starting place. The wheel zooms, the "
-               "middle button or the space bar pans. A click with Alt on a stroke shows when it is drawn.")
+            tr("The wall to scale. Drag artwork, its handles, the anchors or the starting place. Shift and a click "
+               "selects one more artwork, dragging over the empty wall selects all that it touches. The wheel zooms, "
+               "the middle button or the space bar pans. A click with Alt on a stroke shows when it is drawn.")
         )  # fmt: skip
         session.document_changed.connect(self._document_changed)
         session.selection_changed.connect(self.update)
         session.preview_changed.connect(self._preview_changed)
+
+    @property
+    def ink(self) -> InkLayer:
+        return self._shown.layer
 
     def sizeHint(self) -> QSize:
         return QSize(800, 600)
@@ -116,8 +99,14 @@ class Canvas(QWidget):
             self.view = self.view.moved(dx, dy)
             self.update()
 
-    def zoom(self, factor: float) -> None:
-        self.view = self.view.zoomed(factor, QPointF(self.width() / 2, self.height() / 2))
+    def zoom(self, factor: float, at: QPointF | None = None) -> None:
+        """Larger or smaller; the wall stays where it is under `at`, a point of the widget, else in the middle."""
+        self.view = self.view.zoomed(factor, at or QPointF(self.width() / 2, self.height() / 2))
+        self.update()
+
+    def pan(self, by: QPointF) -> None:
+        """Moves what is shown by logical pixels."""
+        self.view = self.view.moved(by.x(), by.y())
         self.update()
 
     def actual_size(self) -> None:
@@ -129,7 +118,7 @@ class Canvas(QWidget):
         self.zoom(wanted / self.view.scale)
 
     def set_layer(self, name: str) -> None:
-        self.layer_name, self._zone = name, None
+        self.zone.set_layer(name)
         self.update()
 
     def set_zone_shown(self, shown: bool) -> None:
@@ -144,74 +133,16 @@ class Canvas(QWidget):
 
     def show_planned(self, until: tuple[int, float] | None) -> None:
         """The strokes of the plan in drawing order, up to one of them; None: all of the preview again."""
-        plan = self.session.plan
-        if until is None or plan is None:
-            if self._shows_plan:
-                self._shows_plan = False
-                self._preview_changed()
-            return
-        if not self._shows_plan:
-            self._shows_plan = True
-            self._set_ink(plan.strokes)
-        self.ink.reveal(*until)
+        self._shown.show_planned(until)
         self.update()
 
     def _document_changed(self) -> None:
-        self._move_ink()
+        self._shown.follow()
         self.update()
-
-    def _set_ink(self, strokes: Strokes, groups: np.ndarray | None = None) -> None:
-        pens = self.session.preview_document.pens
-        self.ink.set_strokes(strokes, [QColor(p.colour) for p in pens], [p.width for p in pens], groups)
 
     def _preview_changed(self) -> None:
-        self._shows_plan = False
-        preview = self.session.preview
-        if preview is None:
-            self.ink.set_strokes(Strokes.empty(), [], [])
-            self.update()
-            return
-        owner, strokes = preview.placement_of_source, preview.strokes
-        self._set_ink(strokes, owner[strokes.source] if len(strokes) else None)
-        outside = preview.outside != 0
-        self.ink.set_mark("outside", outside if outside.any() else None, OUTSIDE)
-        self._move_ink()
+        self._shown.show_preview()
         self.update()
-
-    def _move_ink(self) -> None:
-        """Shows ink of an older preview where its artwork now is."""
-        shown, now = self.session.preview_document, self.session.document
-        if shown is None:
-            return
-        present = {p.id: p for p in now.placements}
-        for group, old in enumerate(shown.placements):
-            new = present.get(old.id)
-            self.ink.set_group_visible(group, new is not None and new.visible)
-            if new is not None:
-                self.ink.move_group(group, ink_move(old, new))
-
-    # The zone.
-
-    def _zone_now(self) -> ZoneLayer | None:
-        document = self.session.document
-        wanted = (document.wall, document.machine, document.hangings[0])
-        if self._zone is None or self._zone_of != wanted:
-            self._make_zone(COARSE if self._drag is not None else FINE)
-        return self._zone
-
-    def _make_zone(self, points: int) -> None:
-        from app.statics.zone import zone_of
-
-        document = self.session.document
-        zone = zone_of(document.wall, document.machine, document.hangings[0], points=points)
-        self._zone = ZoneLayer(document, zone, self.layer_name, exact_edge=points >= FINE)
-        self._zone_of = (document.wall, document.machine, document.hangings[0])
-        self._zone_points = points
-
-    def _refine_zone(self) -> None:
-        if self._zone_points < FINE and self._drag is None:
-            self._make_zone(FINE)
-            self.update()
 
     # Painting.
 
@@ -224,14 +155,15 @@ class Canvas(QWidget):
         painter.fillRect(self.rect(), palette.color(QPalette.ColorRole.Dark))
         wall_layer.paint_wall(painter, self.view, document, palette)
         if self.show_zone:
-            self._zone_now().paint(painter, self.view, palette)
+            zone = self.zone.of(document, coarse=self.pointer.drag is not None)
+            zone.paint(painter, self.view, palette)
         wall_layer.paint_keep_outs(painter, self.view, document)
         rect = QRectF(
             self.view.left, self.view.top, self.width() / self.view.scale, self.height() / self.view.scale
         )
         target = QRect(0, 0, self.width(), self.height())
         self.ink.paint(painter, rect, self.view.scale, target, self.devicePixelRatioF())
-        self._paint_placements(painter)
+        paint_artworks(painter, self.view, self.session, frame_shown(self.session))
         wall_layer.paint_anchors(painter, self.view, document, self.session.selection)
         machine = None
         if self.machine_at is not None:
@@ -240,11 +172,13 @@ class Canvas(QWidget):
         wall_layer.paint_rulers(painter, self.view, self.width(), self.height(), palette)
         inner = QRectF(self.rect()).adjusted(wall_layer.RULER + 8, wall_layer.RULER + 8, -8, -8)
         if self.show_zone:
-            self._zone.paint_legend(painter, inner.bottomRight(), palette)
+            zone.paint_legend(painter, inner.bottomRight(), palette)
         if machine is not None:
             machine.paint_numbers(painter, inner, palette)
         if not document.placements:
             self._paint_invitation(painter, inner)
+        if self.pointer.drag is not None:
+            paint_drag(painter, self.view, self.pointer.drag, self.pointer.at, palette)
         painter.end()
 
     def _paint_invitation(self, painter: QPainter, frame: QRectF) -> None:
@@ -258,134 +192,59 @@ class Canvas(QWidget):
         painter.setPen(QColor("#33312d"))
         painter.drawText(size, Qt.AlignmentFlag.AlignCenter, text)
 
-    def _paint_placements(self, painter: QPainter) -> None:
-        document = self.session.document
-        painter.save()
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        for placement in document.placements:
-            if not placement.visible:
-                continue
-            corners = QPolygonF([self.view.to_screen(*c) for c in placement_corners(placement).tolist()])
-            chosen = placement.id == self.session.placement_id
-            pen = QPen(QColor("#1f6fb4") if chosen else QColor(90, 90, 90, 150), 1.5 if chosen else 1.0)
-            if not chosen:
-                pen.setStyle(Qt.PenStyle.DashLine)
-            painter.setPen(pen)
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawPolygon(corners)
-            if chosen and not placement.locked:
-                self._paint_handles(painter, placement)
-        painter.restore()
-
-    def _paint_handles(self, painter: QPainter, placement) -> None:
-        painter.setPen(QPen(QColor("#1f6fb4"), 1.5))
-        painter.setBrush(QColor("#ffffff"))
-        for name, at in self.handle_points(placement).items():
-            if name == "turn":
-                top = self.view.to_screen(*next((h.x, h.y) for h in handles_of(placement) if h.name == "top"))
-                painter.drawLine(top, at)
-                painter.drawEllipse(at, 5.5, 5.5)
-            else:
-                painter.drawRect(QRectF(at.x() - 4.5, at.y() - 4.5, 9, 9))
-
-    def handle_points(self, placement) -> dict[str, QPointF]:
-        """Where the handles of a placement are on the widget."""
-        points = {h.name: self.view.to_screen(h.x, h.y) for h in handles_of(placement)}
-        up = QTransform().rotateRadians(placement.turn).map(QPointF(0, -TURN_HANDLE))
-        points["turn"] = points["turn"] + up
-        return points
-
     # Mouse.
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        if event.button() == Qt.MouseButton.MiddleButton or (
-            event.button() == Qt.MouseButton.LeftButton and self._space
-        ):
-            self._panning = event.position()
-            self.setCursor(Qt.CursorShape.ClosedHandCursor)
-        elif event.button() == Qt.MouseButton.LeftButton:
-            self._pressed = event.position()
-            self._drag = begin_drag(self, event.position())
-            self.update()
+        self.pointer.press(event)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        if self._panning is not None:
-            move = event.position() - self._panning
-            self._panning = event.position()
-            self.view = self.view.moved(move.x(), move.y())
-            self.update()
-            return
-        if self._drag is not None:
-            free = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
-            self._drag.move(self.view.to_wall(event.position()), free)
-        else:
-            self.setCursor(
-                Qt.CursorShape.OpenHandCursor if self._space else cursor_at(self, event.position())
-            )
-        self._hover(event.position())
+        self.pointer.move(event)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        still = (event.position() - self._pressed).manhattanLength() < CLICK
-        if event.button() == Qt.MouseButton.LeftButton and still and self._panning is None:
-            alt = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
-            self.clicked.emit(*self.view.to_wall(event.position()), CLICK / self.view.scale, alt)
-        if self._panning is not None:
-            self._panning = None
-            self.unsetCursor()
-        elif self._drag is not None:
-            self._drag = None
-            self.session.history.close_step()
-            self._finer.start()
+        self.pointer.release(event)
 
-    def _hover(self, at: QPointF) -> None:
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        self.pointer.wheel(event)
+
+    def hover(self, at: QPointF) -> None:
+        """The machine follows the pointer, and so do the words about its place."""
         if self._follow_pointer:
             self.machine_at = self.view.to_wall(at)
             self.update()
-        x, y = self.view.to_wall(at)
-        self.hovered.emit(tr("{0:.0f} mm right, {1:.0f} mm down", x, y))
+        self.hovered.emit(self.pointer.words())
 
-    def leaveEvent(self, event) -> None:
+    def leaveEvent(self, event: QEvent) -> None:
         if self._follow_pointer:
             self.machine_at = None
             self.update()
         self.hovered.emit("")
 
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        pixels = event.pixelDelta()
-        if not pixels.isNull() and not event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            self.view = self.view.moved(pixels.x(), pixels.y())
-        else:
-            self.view = self.view.zoomed(1.2 ** (event.angleDelta().y() / 120), event.position())
-        self.update()
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.NativeGesture and self.pointer.gesture(event):
+            return True
+        if (
+            event.type() == QEvent.Type.ShortcutOverride
+            and event.key() == Qt.Key.Key_Escape
+            and self.pointer.drag is not None
+        ):
+            event.accept()  # while dragging, Escape gives the drag up; else it belongs to the window
+            return True
+        return super().event(event)
 
     # Keys.
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
-            self._space = True
-            self.setCursor(Qt.CursorShape.OpenHandCursor)
-            return
-        steps = {
-            Qt.Key.Key_Left: (-1, 0),
-            Qt.Key.Key_Right: (1, 0),
-            Qt.Key.Key_Up: (0, -1),
-            Qt.Key.Key_Down: (0, 1),
-        }
-        if event.key() in steps and self.session.placement_id:
-            size = 10.0 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1.0
-            dx, dy = steps[event.key()]
-            placement = self.session.document.placement(self.session.placement_id)
-            moved = edits.set_placement(
-                self.session.document, placement.id, x=placement.x + size * dx, y=placement.y + size * dy
-            )
-            self.session.edit(tr("Nudge"), moved, merge=f"nudge {placement.id}")
-            return
-        super().keyPressEvent(event)
+        if event.key() == Qt.Key.Key_Space:
+            if not event.isAutoRepeat():
+                self.pointer.hold_space(True)
+        elif event.key() == Qt.Key.Key_Escape and self.pointer.drag is not None:
+            self.pointer.give_up()
+        elif not nudge(self.session, event):
+            super().keyPressEvent(event)
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
-            self._space = False
-            self.unsetCursor()
+            self.pointer.hold_space(False)
         super().keyReleaseEvent(event)
 
     # Dropping files.

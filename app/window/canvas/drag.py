@@ -1,4 +1,4 @@
-"""What can be taken hold of on the canvas, and what dragging it does."""
+"""Dragging on the canvas: what a drag is, and which one a press begins."""
 
 from __future__ import annotations
 
@@ -6,143 +6,135 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QPolygonF
+from PySide6.QtCore import QPointF, QRectF, Qt
 
 from app.document import edits
 from app.document.language import tr
-from app.window.canvas.handles import contains, dragged
+from app.document.placing import placement_box
+from app.window import selection
+from app.window.canvas.targets import target_at
 
 if TYPE_CHECKING:
     from app.window.canvas.canvas import Canvas
 
-REACH = 10.0
-"""Pixels around a point that take hold of it."""
+Point = tuple[float, float]
 
 
-@dataclass
+@dataclass(frozen=True)
+class Keys:
+    """The keys held while dragging."""
+
+    shift: bool = False
+    """Straight across or down; free proportions; turning by steps."""
+    alt: bool = False
+    """Nothing snaps."""
+    control: bool = False
+    """About the middle."""
+
+    @staticmethod
+    def of(modifiers: Qt.KeyboardModifier) -> Keys:
+        Modifier = Qt.KeyboardModifier
+        return Keys(
+            bool(modifiers & Modifier.ShiftModifier), bool(modifiers & Modifier.AltModifier),
+            bool(modifiers & Modifier.ControlModifier),
+        )  # fmt: skip
+
+
 class Drag:
-    """One drag: called with the pointer's place on the wall and whether Shift is held."""
+    """One drag. What it changes is one step of undo."""
 
-    move: Callable[[tuple[float, float], bool], None]
+    readout = ""
+    """Numbers shown beside the pointer."""
+    band: QRectF | None = None
+    """A rectangle of the wall that is being drawn, mm."""
 
+    def move(self, to: Point, keys: Keys) -> None:
+        """The pointer is at a point of the wall."""
+        raise NotImplementedError
 
-def _close(a: QPointF, b: QPointF, reach: float = REACH) -> bool:
-    return (a - b).manhattanLength() <= 1.5 * reach and QPointF.dotProduct(a - b, a - b) <= reach * reach
-
-
-def target_at(canvas: Canvas, at: QPointF) -> tuple[str, str]:
-    """("handle", name), ("anchor", "0 left"), ("datum", "0"), ("placement", id) or ("wall", "")."""
-    session, view = canvas.session, canvas.view
-    document = session.document
-    if session.placement_id:
-        placement = document.placement(session.placement_id)
-        if placement.visible and not placement.locked:
-            for name, point in canvas.handle_points(placement).items():
-                if _close(at, point):
-                    return "handle", name
-    for number, hanging in enumerate(document.hangings):
-        for side in ("left", "right"):
-            anchor = getattr(hanging, side)
-            if _close(at, view.to_screen(anchor.x, anchor.y), 12):
-                return "anchor", f"{number} {side}"
-        if _close(at, view.to_screen(*hanging.datum), 11):
-            return "datum", str(number)
-    x, y = view.to_wall(at)
-    for placement in reversed(document.placements):
-        if placement.visible and contains(placement, x, y):
-            return "placement", placement.id
-    for number in reversed(range(len(document.wall.keep_outs))):
-        outline = QPolygonF([QPointF(*p) for p in document.wall.keep_outs[number].outline])
-        if outline.containsPoint(QPointF(x, y), Qt.FillRule.OddEvenFill):
-            return "keep-out", str(number)
-    return "wall", ""
+    def finish(self, moved: bool) -> None:
+        """The button was let go; moved: False for a click."""
 
 
-def cursor_at(canvas: Canvas, at: QPointF) -> Qt.CursorShape:
-    kind, _ = target_at(canvas, at)
-    shapes = {
-        "handle": Qt.CursorShape.CrossCursor, "anchor": Qt.CursorShape.PointingHandCursor,
-        "datum": Qt.CursorShape.PointingHandCursor, "keep-out": Qt.CursorShape.SizeAllCursor,
-        "placement": Qt.CursorShape.SizeAllCursor,
-    }  # fmt: skip
-    return shapes.get(kind, Qt.CursorShape.ArrowCursor)
+class FieldDrag(Drag):
+    """Moves one thing of the document by a function that makes a new document from where the pointer is."""
+
+    def __init__(self, canvas: Canvas, title: str, change: Callable[[Point], edits.Document]) -> None:
+        self._session, self._title, self._change = canvas.session, title, change
+
+    def move(self, to: Point, keys: Keys) -> None:
+        self._session.edit(self._title, self._change(to), merge="drag")
+        self.readout = f"{to[0]:.0f}, {to[1]:.0f} mm"
 
 
-def begin_drag(canvas: Canvas, at: QPointF) -> Drag | None:
+class AnchorDrag(Drag):
+    """Moves an anchor."""
+
+    def __init__(self, canvas: Canvas, number: int, side: str) -> None:
+        self._canvas, self._number, self._side = canvas, number, side
+
+    def move(self, to: Point, keys: Keys) -> None:
+        canvas, session = self._canvas, self._canvas.session
+        before = session.document
+        document = edits.move_anchor(before, self._number, self._side, (round(to[0]), round(to[1])))
+        if not session.edit(tr("Move an anchor"), document, merge="drag"):
+            return
+        # Moving the origin shifts the frame, not the wall: the view goes along so that nothing jumps.
+        wall = session.document.wall
+        dx, dy = wall.left - before.wall.left, wall.top - before.wall.top
+        if dx or dy:
+            canvas.view = type(canvas.view)(canvas.view.left + dx, canvas.view.top + dy, canvas.view.scale)
+
+
+class BandDrag(Drag):
+    """Draws a rectangle on the empty wall; the artworks it touches are selected."""
+
+    def __init__(self, canvas: Canvas, start: Point, adds: bool) -> None:
+        self._session, self._start = canvas.session, start
+        self._before = self._session.chosen if adds else ()
+        if not adds:
+            self._session.select(selection.WALL)
+
+    def move(self, to: Point, keys: Keys) -> None:
+        self.band = QRectF(QPointF(*self._start), QPointF(*to)).normalized()
+        left, top, right, bottom = self.band.getCoords()
+        touched = []
+        for placement in self._session.document.placements:
+            box = placement_box(placement)
+            apart = box[0] > right or box[2] < left or box[1] > bottom or box[3] < top
+            if placement.visible and not placement.locked and not apart:
+                touched.append(f"placement:{placement.id}")
+        self._session.select(*self._before, *touched)
+
+
+def begin_drag(canvas: Canvas, at: QPointF, keys: Keys) -> Drag | None:
     """Selects what is under the pointer and takes hold of it."""
+    from app.window.canvas.artwork_drag import Move, Reshape, Turn
+
     session = canvas.session
     kind, name = target_at(canvas, at)
     start = canvas.view.to_wall(at)
     session.history.close_step()
     if kind == "handle":
-        placement = session.document.placement(session.placement_id)
-
-        def reshape(to: tuple[float, float], free: bool) -> None:
-            new = dragged(placement, name, to, free)
-            fields = {"x": new.x, "y": new.y, "width": new.width, "height": new.height, "turn": new.turn}
-            title = tr("Turn") if name == "turn" else tr("Scale")
-            session.edit(title, edits.set_placement(session.document, placement.id, **fields), merge="drag")
-
-        return Drag(reshape)
+        return Turn(canvas) if name == "turn" else Reshape(canvas, name)
+    if kind == "placement":
+        return Move(canvas, name, start, adds=keys.shift or keys.control)
     if kind == "anchor":
         number, side = name.split()
         session.select(f"hanging:{number}")
-        return Drag(_anchor_mover(canvas, int(number), side))
+        return AnchorDrag(canvas, int(number), side)
     if kind == "datum":
-        number = int(name)
-        session.select(f"hanging:{number}")
-
-        def move_datum(to: tuple[float, float], free: bool) -> None:
-            document = edits.set_field(
-                session.document, f"hangings.{number}.datum", (round(to[0]), round(to[1]))
-            )
-            session.edit(tr("Move the starting place"), document, merge="drag")
-
-        return Drag(move_datum)
-    if kind == "placement":
-        session.select(f"placement:{name}")
-        placement = session.document.placement(name)
-        if placement.locked:
-            return None
-
-        def move(to: tuple[float, float], free: bool) -> None:
-            dx, dy = to[0] - start[0], to[1] - start[1]
-            if free:  # with Shift only straight across or down
-                dx, dy = (dx, 0.0) if abs(dx) > abs(dy) else (0.0, dy)
-            document = edits.set_placement(
-                session.document, name, x=round(placement.x + dx, 1), y=round(placement.y + dy, 1)
-            )
-            session.edit(tr("Move"), document, merge="drag")
-
-        return Drag(move)
+        session.select(f"hanging:{name}")
+        path = f"hangings.{name}.datum"
+        return FieldDrag(
+            canvas, tr("Move the starting place"),
+            lambda to: edits.set_field(session.document, path, (round(to[0]), round(to[1]))),
+        )  # fmt: skip
     if kind == "keep-out":
-        number = int(name)
-        session.select(f"keepout:{number}")
-        first = session.document
-
-        def move_keep_out(to: tuple[float, float], free: bool) -> None:
-            document = edits.move_keep_out(first, number, round(to[0] - start[0]), round(to[1] - start[1]))
-            session.edit(tr("Move a keep-out"), document, merge="drag")
-
-        return Drag(move_keep_out)
-    session.select("wall")
-    return None
-
-
-def _anchor_mover(canvas: Canvas, number: int, side: str) -> Callable[[tuple[float, float], bool], None]:
-    session = canvas.session
-    view = canvas.view
-
-    def move(to: tuple[float, float], free: bool) -> None:
-        document = edits.move_anchor(session.document, number, side, (round(to[0]), round(to[1])))
-        before = session.document
-        if not session.edit(tr("Move an anchor"), document, merge="drag"):
-            return
-        # Moving the origin shifts the frame, not the wall: the view goes along so that nothing jumps.
-        dx = session.document.wall.left - before.wall.left
-        dy = session.document.wall.top - before.wall.top
-        if dx or dy:
-            canvas.view = type(view)(canvas.view.left + dx, canvas.view.top + dy, canvas.view.scale)
-
-    return move
+        session.select(f"keepout:{name}")
+        first, number = session.document, int(name)
+        return FieldDrag(
+            canvas, tr("Move a keep-out"),
+            lambda to: edits.move_keep_out(first, number, round(to[0] - start[0]), round(to[1] - start[1])),
+        )  # fmt: skip
+    return BandDrag(canvas, start, adds=keys.shift or keys.control)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from app.document.document import Placement
 from app.document.edits import replace
-from app.document.placing import placement_corners
+from app.document.placing import joint_box
 
 SMALLEST = 1.0
 """mm: no side gets shorter by dragging."""
@@ -51,17 +52,21 @@ def contains(placement: Placement, x: float, y: float) -> bool:
     return abs(offset @ across) <= placement.width / 2 and abs(offset @ down) <= placement.height / 2
 
 
-def box_of(placement: Placement) -> tuple[float, float, float, float]:
-    """Left, top, right, bottom on the wall, mm."""
-    corners = placement_corners(placement)
-    return (*map(float, corners.min(axis=0)), *map(float, corners.max(axis=0)))
+def frame_of(placements: Sequence[Placement]) -> Placement:
+    """What the handles are put around: a placement itself, or the upright box of several."""
+    if len(placements) == 1:
+        return placements[0]
+    left, top, right, bottom = joint_box(placements)
+    return Placement("", "", (left + right) / 2, (top + bottom) / 2, right - left, bottom - top)
 
 
-def dragged(start: Placement, handle: str, to: tuple[float, float], free: bool) -> Placement:
+def dragged(
+    start: Placement, handle: str, to: tuple[float, float], free: bool, centred: bool = False
+) -> Placement:
     """The placement after dragging a handle to a wall point.
 
-    The opposite corner or side stays where it is. free is what Shift says: a corner then lets the proportions go, and
-    the turn goes by steps.
+    The opposite corner or side stays where it is; centred: the middle does. free is what Shift says: a corner then
+    lets the proportions go, and the turn goes by steps.
     """
     if handle == "turn":
         angle = math.atan2(to[1] - start.y, to[0] - start.x) + math.pi / 2
@@ -70,14 +75,16 @@ def dragged(start: Placement, handle: str, to: tuple[float, float], free: bool) 
         return replace(start, turn=math.remainder(angle, math.tau))
     across, down = _axes(start)
     u, v = UNIT[handle]
-    fixed = np.array([start.x, start.y]) - u * start.width / 2 * across - v * start.height / 2 * down
-    offset = np.array(to) - fixed
+    fixed = np.array([start.x, start.y])
+    if not centred:
+        fixed = fixed - u * start.width / 2 * across - v * start.height / 2 * down
+    offset = (np.array(to) - fixed) * (2 if centred else 1)
     width = max(u * float(offset @ across), SMALLEST) if u else start.width
     height = max(v * float(offset @ down), SMALLEST) if v else start.height
     if u and v and not free:
         share = max(width / start.width, height / start.height)
         width, height = start.width * share, start.height * share
-    centre = fixed + u * width / 2 * across + v * height / 2 * down
+    centre = fixed if centred else fixed + u * width / 2 * across + v * height / 2 * down
     return replace(start, x=float(centre[0]), y=float(centre[1]), width=width, height=height)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QItemSelectionModel, Qt
 from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem, QWidget
 
 from app.document.language import tr
@@ -26,7 +26,8 @@ class Contents(QTreeWidget):
         self.setFrameShape(QTreeWidget.Shape.NoFrame)
         self._filling = False
         self._shown: list[tuple] = []
-        self.currentItemChanged.connect(self._chosen)
+        self.setSelectionMode(QTreeWidget.SelectionMode.ExtendedSelection)
+        self.itemSelectionChanged.connect(self._chosen)
         session.document_changed.connect(self.fill)
         session.selection_changed.connect(self._mark)
         self.fill()
@@ -76,11 +77,25 @@ class Contents(QTreeWidget):
 
     def _mark(self) -> None:
         self._filling = True
-        for item in self.findItems("*", Qt.MatchFlag.MatchWildcard | Qt.MatchFlag.MatchRecursive):
-            if item.data(0, KEY) == self.session.selection:
-                self.setCurrentItem(item)
+        self.clearSelection()
+        for item in self._items():
+            if item.data(0, KEY) in self.session.chosen:
+                if item.data(0, KEY) == self.session.chosen[-1]:
+                    self.setCurrentItem(item, 0, QItemSelectionModel.SelectionFlag.NoUpdate)
+                item.setSelected(True)
         self._filling = False
 
-    def _chosen(self, item: QTreeWidgetItem | None) -> None:
-        if not self._filling and item is not None and item.data(0, KEY):
-            self.session.select(item.data(0, KEY))
+    def _chosen(self) -> None:
+        """What can only be selected alone is, even when the person wanted more: the tree then shows so."""
+        if self._filling or not self.selectedItems():
+            return
+        keys = [item.data(0, KEY) for item in self.selectedItems() if item.data(0, KEY)]
+        current = self.currentItem().data(0, KEY) if self.currentItem() is not None else ""
+        if current in keys and not current.startswith("placement:"):
+            keys = [current]
+        if keys:
+            self.session.select(*keys)
+        self._mark()
+
+    def _items(self) -> list[QTreeWidgetItem]:
+        return self.findItems("*", Qt.MatchFlag.MatchWildcard | Qt.MatchFlag.MatchRecursive)

@@ -16,9 +16,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )  # fmt: skip
 
-from app.document import edits
+from app.document import edits, edits_arrange
 from app.document.document import Document, Fill, FillKind, Ink
+from app.document.errors import BadValue
 from app.document.language import marked, tr
+from app.document.placing import joint_box
 from app.window.panels.forms import Forms, narrow, swatch, value_at
 from app.window.session import Session
 
@@ -87,7 +89,7 @@ class Inspector(Forms):
         if session.placement_id and session.preview is not None:
             report = next((r for r in session.preview.reports if r.placement == session.placement_id), None)
             colours = tuple((u.colour, u.pen, u.chosen) for u in report.colours) if report else ()
-        return (session.selection, tuple((p.id, p.name, p.colour) for p in document.pens), colours,
+        return (session.chosen, tuple((p.id, p.name, p.colour) for p in document.pens), colours,
                 len(document.hangings), len(document.wall.keep_outs))  # fmt: skip
 
     def _update(self) -> None:
@@ -132,6 +134,36 @@ class Inspector(Forms):
 
         self._pair(form, tr("Corner"), lambda: box()[:2], moved)
         self._pair(form, tr("Size"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), sized)
+
+    def _build_several(self, _: str) -> None:
+        """The joint box of several artworks: its middle moves them, its width scales them."""
+        count = len(self.session.placement_ids)
+        self._title(tr("{0} artworks", count), tr("Locked ones stay in their place."))
+        form = self._form()
+
+        def box() -> tuple[float, float, float, float]:
+            return joint_box(self.session.placements)
+
+        def moved(x: float, y: float) -> Document:
+            left, top, right, bottom = box()
+            return edits_arrange.move_placements(
+                self.session.document, self.session.placement_ids, x - (left + right) / 2, y - (top + bottom) / 2
+            )  # fmt: skip
+
+        def scaled(w: float, h: float) -> Document:
+            left, top, right, bottom = box()
+            if min(w, h) < 0.1:
+                raise BadValue(tr("Width and height are at least 0.1 mm"))
+            # Proportions are kept: the number that was changed says by how much.
+            share = w / (right - left) if abs(w - (right - left)) > 1e-4 else h / (bottom - top)
+            return edits_arrange.carry_placements(
+                self.session.document, self.session.placement_ids, ((left + right) / 2, (top + bottom) / 2), share=share
+            )  # fmt: skip
+
+        self._pair(
+            form, tr("Middle"), lambda: ((box()[0] + box()[2]) / 2, (box()[1] + box()[3]) / 2), moved
+        )  # fmt: skip
+        self._pair(form, tr("Size"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), scaled)
 
     def _build_machine(self, _: str) -> None:
         self._title(tr("Machine"))

@@ -1,0 +1,38 @@
+"""Arrow keys move what is selected: a millimetre, with Shift a centimetre, with Alt a tenth."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
+
+from app.document import edits, edits_arrange
+from app.document.language import tr
+from app.window.session import Session
+
+STEPS = {
+    Qt.Key.Key_Left: (-1, 0),
+    Qt.Key.Key_Right: (1, 0),
+    Qt.Key.Key_Up: (0, -1),
+    Qt.Key.Key_Down: (0, 1),
+}
+
+
+def nudge(session: Session, event: QKeyEvent) -> bool:
+    """Moves the selected artworks or keep-out when the key is an arrow; False: the key is for somebody else."""
+    if event.key() not in STEPS:
+        return False
+    size = 1.0
+    if event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
+        size = 10.0
+    elif event.modifiers() & Qt.KeyboardModifier.AltModifier:
+        size = 0.1
+    dx, dy = (size * v for v in STEPS[event.key()])
+    kind, _, name = session.selection.partition(":")
+    if session.placement_ids:
+        document = edits_arrange.move_placements(session.document, session.placement_ids, dx, dy)
+    elif kind == "keepout":
+        document = edits.move_keep_out(session.document, int(name), dx, dy)
+    else:
+        return False
+    session.edit(tr("Nudge"), document, merge=f"nudge {' '.join(session.chosen)}")
+    return True

@@ -1,0 +1,115 @@
+"""Mouse, wheel and touch pad on the canvas: panning, zooming, dragging, hovering."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QInputDevice, QMouseEvent, QNativeGestureEvent, QWheelEvent
+
+from app.document.language import tr
+from app.window.canvas.drag import Drag, Keys, begin_drag
+from app.window.canvas.targets import cursor_at
+
+if TYPE_CHECKING:
+    from app.window.canvas.canvas import Canvas
+
+CLICK = 6.0
+"""Pixels within which a press and its release are a click, and a stroke is under the pointer."""
+
+
+class Pointer:
+    """What the pointer is doing on a canvas."""
+
+    def __init__(self, canvas: Canvas) -> None:
+        self.canvas = canvas
+        self.drag: Drag | None = None
+        self.at = QPointF()
+        """Where it was last seen on the widget."""
+        self._panning: QPointF | None = None
+        self._pressed = QPointF()
+        self._has_moved = False
+        self._space = False
+
+    def press(self, event: QMouseEvent) -> None:
+        left = event.button() == Qt.MouseButton.LeftButton
+        self.at = event.position()
+        if event.button() == Qt.MouseButton.MiddleButton or (left and self._space):
+            self._panning = event.position()
+            self.canvas.setCursor(Qt.CursorShape.ClosedHandCursor)
+        elif left:
+            self._pressed, self._has_moved = event.position(), False
+            self.drag = begin_drag(self.canvas, event.position(), Keys.of(event.modifiers()))
+            self.canvas.update()
+
+    def move(self, event: QMouseEvent) -> None:
+        canvas, at = self.canvas, event.position()
+        self.at = at
+        if self._panning is not None:
+            canvas.pan(at - self._panning)
+            self._panning = at
+            return
+        if self.drag is not None:
+            # A hand is not still while it clicks: nothing moves by a pixel or two.
+            self._has_moved = self._has_moved or (at - self._pressed).manhattanLength() >= CLICK
+            if self._has_moved:
+                self.drag.move(canvas.view.to_wall(at), Keys.of(event.modifiers()))
+                canvas.update()
+        else:
+            canvas.setCursor(Qt.CursorShape.OpenHandCursor if self._space else cursor_at(canvas, at))
+        canvas.hover(at)
+
+    def release(self, event: QMouseEvent) -> None:
+        canvas = self.canvas
+        if self._panning is not None:
+            self._panning = None
+            canvas.unsetCursor()
+            return
+        if event.button() != Qt.MouseButton.LeftButton:
+            return
+        if self.drag is not None:
+            self.drag.finish(self._has_moved)
+            self._end()
+        if (event.position() - self._pressed).manhattanLength() < CLICK:
+            alt = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
+            canvas.clicked.emit(*canvas.view.to_wall(event.position()), CLICK / canvas.view.scale, alt)
+
+    def give_up(self) -> None:
+        """Ends a drag as if it had not been begun."""
+        self.canvas.session.abandon_step()
+        self._end()
+
+    def _end(self) -> None:
+        self.drag = None
+        self.canvas.session.history.close_step()
+        self.canvas.zone.refine_soon()
+        self.canvas.update()
+
+    def wheel(self, event: QWheelEvent) -> None:
+        """A wheel zooms at the pointer, a touch pad pans; with Ctrl both zoom."""
+        zooms = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
+        pad = event.device() is not None and event.device().type() == QInputDevice.DeviceType.TouchPad
+        if not zooms and (pad or not event.pixelDelta().isNull()):
+            pixels = event.pixelDelta()
+            self.canvas.pan(QPointF(pixels if not pixels.isNull() else event.angleDelta() / 4))
+        elif event.angleDelta().y():
+            self.canvas.zoom(1.2 ** (event.angleDelta().y() / 120), event.position())
+
+    def gesture(self, event: QNativeGestureEvent) -> bool:
+        """Two fingers on a touch pad: zooming at the pointer."""
+        if event.gestureType() != Qt.NativeGestureType.ZoomNativeGesture:
+            return False
+        self.canvas.zoom(1.0 + event.value(), event.position())
+        return True
+
+    def hold_space(self, held: bool) -> None:
+        """While the space bar is held the pointer pans."""
+        self._space = held
+        self.canvas.setCursor(
+            Qt.CursorShape.OpenHandCursor if held else cursor_at(self.canvas, self.at)
+        )  # fmt: skip
+
+    def words(self) -> str:
+        """Where the pointer is, for the status bar."""
+        x, y = self.canvas.view.to_wall(self.at)
+        return tr("{0:.0f} mm right, {1:.0f} mm down", x, y)

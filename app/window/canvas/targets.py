@@ -1,0 +1,60 @@
+"""What of the wall is under the pointer."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QPolygonF
+
+from app.window.canvas.artwork_layer import frame_shown, handle_points
+from app.window.canvas.handles import contains
+
+if TYPE_CHECKING:
+    from app.window.canvas.canvas import Canvas
+
+REACH = 10.0
+"""Pixels around a point that take hold of it."""
+
+CURSORS = {
+    "handle": Qt.CursorShape.CrossCursor, "anchor": Qt.CursorShape.PointingHandCursor,
+    "datum": Qt.CursorShape.PointingHandCursor, "keep-out": Qt.CursorShape.SizeAllCursor,
+    "placement": Qt.CursorShape.SizeAllCursor,
+}  # fmt: skip
+
+
+def close(a: QPointF, b: QPointF, reach: float = REACH) -> bool:
+    """Whether two points of the widget are within reach of each other, pixels."""
+    return QPointF.dotProduct(a - b, a - b) <= reach * reach
+
+
+def target_at(canvas: Canvas, at: QPointF) -> tuple[str, str]:
+    """("handle", name), ("anchor", "0 left"), ("datum", "0"), ("placement", id), ("keep-out", "0") or ("wall", "")."""
+    session, view = canvas.session, canvas.view
+    document = session.document
+    frame = frame_shown(session)
+    if frame is not None:
+        for name, point in handle_points(view, frame).items():
+            if close(at, point):
+                return "handle", name
+    for number, hanging in enumerate(document.hangings):
+        for side in ("left", "right"):
+            anchor = getattr(hanging, side)
+            if close(at, view.to_screen(anchor.x, anchor.y), 12):
+                return "anchor", f"{number} {side}"
+        if close(at, view.to_screen(*hanging.datum), 11):
+            return "datum", str(number)
+    x, y = view.to_wall(at)
+    for placement in reversed(document.placements):
+        if placement.visible and contains(placement, x, y):
+            return "placement", placement.id
+    for number in reversed(range(len(document.wall.keep_outs))):
+        outline = QPolygonF([QPointF(*p) for p in document.wall.keep_outs[number].outline])
+        if outline.containsPoint(QPointF(x, y), Qt.FillRule.OddEvenFill):
+            return "keep-out", str(number)
+    return "wall", ""
+
+
+def cursor_at(canvas: Canvas, at: QPointF) -> Qt.CursorShape:
+    """The cursor that says what a press would take hold of."""
+    return CURSORS.get(target_at(canvas, at)[0], Qt.CursorShape.ArrowCursor)

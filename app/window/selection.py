@@ -1,0 +1,40 @@
+"""What can be selected, by name. No widgets.
+
+"wall", "machine", "hanging:0", "keepout:0", "pen:ID", "placement:ID". Only placements can be selected several at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from app.document.document import Document
+
+WALL = "wall"
+SEVERAL = "several"
+"""Stands for the one selected thing when there are several."""
+
+
+def exists(document: Document, what: str) -> bool:
+    """Whether the document has the thing of that name."""
+    kind, _, name = what.partition(":")
+    if kind == "placement":
+        return any(p.id == name for p in document.placements)
+    if kind == "pen":
+        return any(p.id == name for p in document.pens)
+    if kind == "keepout":
+        return int(name) < len(document.wall.keep_outs)
+    return kind != "hanging" or int(name) < len(document.hangings)
+
+
+def together(names: Iterable[str]) -> tuple[str, ...]:
+    """The names that can be selected at once: placements, each once; without any, the last name; else the wall."""
+    names = tuple(dict.fromkeys(names))
+    placements = tuple(n for n in names if n.startswith("placement:"))
+    return placements or names[-1:] or (WALL,)
+
+
+def toggled(chosen: tuple[str, ...], what: str) -> tuple[str, ...]:
+    """The selection after one more thing is added, or taken away when it is there already."""
+    if what in chosen:
+        return together(c for c in chosen if c != what)
+    return together((*chosen, what)) if what.startswith("placement:") else (what,)

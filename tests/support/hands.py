@@ -1,0 +1,37 @@
+"""What a person's hands do to a window in tests."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QMouseEvent
+from PySide6.QtWidgets import QApplication
+
+NO_KEY = Qt.KeyboardModifier.NoModifier
+
+
+def on_screen(window, x: float, y: float) -> QPoint:
+    """Where a point of the wall, mm, is on the canvas."""
+    return window.canvas.view.to_screen(x, y).toPoint()
+
+
+def drag(qtbot, window, start: QPoint, end: QPoint, keys: Qt.KeyboardModifier = NO_KEY) -> None:
+    """Presses at one point of the canvas, moves and lets go at another, with keys held."""
+    canvas = window.canvas
+    qtbot.mousePress(canvas, Qt.MouseButton.LeftButton, keys, start)
+    for share in (0.3, 0.7, 1.0):
+        hover(window, start + (end - start) * share, keys, Qt.MouseButton.LeftButton)
+    qtbot.mouseRelease(canvas, Qt.MouseButton.LeftButton, keys, end)
+
+
+def click(qtbot, window, at: QPoint, keys: Qt.KeyboardModifier = NO_KEY) -> None:
+    """Presses and lets go at a point of the canvas."""
+    qtbot.mouseClick(window.canvas, Qt.MouseButton.LeftButton, keys, at)
+
+
+def hover(window, at: QPoint, keys: Qt.KeyboardModifier = NO_KEY, button=Qt.MouseButton.NoButton) -> None:
+    """Moves the pointer to a point of the canvas; QTest's own moves carry no keys."""
+    canvas = window.canvas
+    event = QMouseEvent(
+        QMouseEvent.Type.MouseMove, at.toPointF(), canvas.mapToGlobal(at).toPointF(), Qt.MouseButton.NoButton, button, keys
+    )  # fmt: skip
+    QApplication.sendEvent(canvas, event)

@@ -1,0 +1,19 @@
+"""A window on the demo, as a person has it in front of them."""
+
+import pytest
+
+from app.planning.demo import demo_document
+from app.window.session import Session
+from app.window.window import MainWindow
+
+
+@pytest.fixture
+def window(qtbot, tmp_path):
+    window = MainWindow(Session(demo_document()), tmp_path / "log")
+    window.session.saved = window.session.document
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window.resize(1200, 800)
+    window.show()
+    qtbot.waitExposed(window)
+    window.canvas.fit()
+    return window

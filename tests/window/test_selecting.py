@@ -1,0 +1,184 @@
+"""Several artworks selected and changed together, with mouse and keys."""
+
+import numpy as np
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLineEdit, QTreeWidgetItemIterator
+
+from app.document import edits, edits_arrange
+from app.document.placing import joint_box
+from app.window.canvas.artwork_layer import frame_shown, handle_points
+from app.window.panels.contents import KEY, Contents
+from tests.support.hands import click, drag, on_screen
+
+SHIFT = Qt.KeyboardModifier.ShiftModifier
+
+
+@pytest.fixture
+def three(window):
+    """Three small artworks in a row: placement-1 at 500, placement-2 at 1050, placement-3 at 1500 mm."""
+    document = edits.set_placement(window.session.document, "placement-1", x=500.0, width=320.0, height=240.0)
+    for x in (1050.0, 1500.0):
+        document, (new,) = edits_arrange.duplicate_placements(document, ["placement-1"])
+        document = edits.set_placement(document, new, x=x, y=830.0)
+    window.session.edit("Row", document)
+    return window
+
+
+def chosen(window) -> set[str]:
+    return set(window.session.placement_ids)
+
+
+def test_shift_click_adds_and_takes_away(qtbot, three):
+    click(qtbot, three, on_screen(three, 450, 830))
+    click(qtbot, three, on_screen(three, 1450, 830), SHIFT)
+    assert chosen(three) == {"placement-1", "placement-3"}
+    assert three.session.placement_id is None
+    click(qtbot, three, on_screen(three, 450, 830), SHIFT)
+    assert chosen(three) == {"placement-3"} and three.session.placement_id == "placement-3"
+    click(qtbot, three, on_screen(three, 1000, 780), SHIFT)
+    click(qtbot, three, on_screen(three, 1000, 780))
+    assert chosen(three) == {"placement-2"}
+
+
+def test_a_rectangle_selects_what_it_touches(qtbot, three):
+    drag(qtbot, three, on_screen(three, 250, 600), on_screen(three, 1000, 1000))
+    assert chosen(three) == {"placement-1", "placement-2"}
+    drag(qtbot, three, on_screen(three, 1250, 600), on_screen(three, 1400, 900), SHIFT)
+    assert chosen(three) == {"placement-1", "placement-2", "placement-3"}
+    click(qtbot, three, on_screen(three, 1250, 1700))
+    assert three.session.selection == "wall"
+
+
+def test_several_move_together_in_one_step(qtbot, three):
+    before = three.session.document
+    three.actions_by_id["select-all"].trigger()
+    drag(
+        qtbot, three, on_screen(three, 450, 830), on_screen(three, 550, 900), Qt.KeyboardModifier.AltModifier
+    )
+    after = three.session.document
+    moves = np.array(
+        [(b.x - a.x, b.y - a.y) for a, b in zip(before.placements, after.placements, strict=True)]
+    )
+    assert np.ptp(moves, axis=0) == pytest.approx([0, 0], abs=1e-9)
+    assert moves[0] == pytest.approx([100, 70], abs=12)
+    assert len(chosen(three)) == 3
+    three.session.undo()
+    assert three.session.document == before
+
+
+def test_several_scale_and_turn_about_one_point(qtbot, three):
+    before = three.session.document
+    three.actions_by_id["select-all"].trigger()
+    frame = frame_shown(three.session)
+    points = handle_points(three.canvas.view, frame)
+    assert set(points) == {"top left", "top right", "bottom right", "bottom left", "turn"}
+    box = joint_box(before.placements)
+    drag(
+        qtbot, three, points["bottom right"].toPoint(),
+        on_screen(three, box[0] + (box[2] - box[0]) / 2, box[1] + (box[3] - box[1]) / 2),
+    )  # fmt: skip
+    small = three.session.document
+    share = small.placements[0].width / before.placements[0].width
+    assert share == pytest.approx(0.5, abs=0.02)  # a pixel is 4 mm here
+    for a, b in zip(before.placements, small.placements, strict=True):
+        assert b.width == pytest.approx(a.width * share)
+        assert (b.x - box[0], b.y - box[1]) == pytest.approx(((a.x - box[0]) * share, (a.y - box[1]) * share))
+    three.session.undo()
+    drag(qtbot, three, points["turn"].toPoint(), on_screen(three, frame.x + 900, frame.y))
+    turned = three.session.document
+    assert [p.turn for p in turned.placements] == pytest.approx([np.pi / 2] * 3, abs=0.05)
+    assert turned.placements[0].y < turned.placements[1].y < turned.placements[2].y
+    three.session.undo()
+    assert three.session.document == before
+
+
+def test_escape_gives_a_drag_up_and_leaves_no_step(qtbot, three):
+    before, steps = three.session.document, len(three.session.history.past)
+    at = on_screen(three, 450, 830)
+    qtbot.mousePress(three.canvas, Qt.MouseButton.LeftButton, pos=at)
+    qtbot.mouseMove(three.canvas, at + at * 0.2)
+    assert three.session.document != before
+    qtbot.keyClick(three.canvas, Qt.Key.Key_Escape)
+    qtbot.mouseRelease(three.canvas, Qt.MouseButton.LeftButton, pos=at + at * 0.2)
+    assert three.session.document == before
+    assert len(three.session.history.past) == steps and not three.session.history.future
+
+
+def test_a_hand_that_shakes_while_clicking_moves_nothing(qtbot, three):
+    before = three.session.document
+    at = on_screen(three, 450, 830)
+    qtbot.mousePress(three.canvas, Qt.MouseButton.LeftButton, pos=at)
+    qtbot.mouseMove(three.canvas, at.__class__(at.x() + 2, at.y() + 1))
+    qtbot.mouseRelease(three.canvas, Qt.MouseButton.LeftButton, pos=at)
+    assert three.session.document == before and chosen(three) == {"placement-1"}
+
+
+def test_the_tree_selects_several_and_follows_the_canvas(qtbot, three):
+    tree = three.findChild(Contents)
+    items = {}
+    walk = QTreeWidgetItemIterator(tree)
+    while walk.value():
+        items[walk.value().data(0, KEY)] = walk.value()
+        walk += 1
+
+    def press(key, keys=Qt.KeyboardModifier.NoModifier):
+        tree.scrollToItem(items[key])
+        qtbot.mouseClick(
+            tree.viewport(), Qt.MouseButton.LeftButton, keys, tree.visualItemRect(items[key]).center()
+        )
+
+    press("placement:placement-1")
+    press("placement:placement-3", SHIFT)
+    assert chosen(three) == {"placement-1", "placement-2", "placement-3"}
+    press("placement:placement-2", Qt.KeyboardModifier.ControlModifier)
+    assert chosen(three) == {"placement-1", "placement-3"}
+    press("wall", Qt.KeyboardModifier.ControlModifier)
+    assert three.session.selection == "wall"
+    click(qtbot, three, on_screen(three, 1000, 830))
+    assert [i.data(0, KEY) for i in tree.selectedItems()] == ["placement:placement-2"]
+
+
+def test_actions_change_all_that_are_selected(three):
+    session, do = three.session, lambda name: three.actions_by_id[name].trigger()
+    before = session.document
+    session.edit("Up", edits.set_placement(before, "placement-3", y=700.0))
+    do("select-all")
+    do("align-bottom")
+    assert {p.y for p in session.document.placements} == {830.0}
+    do("distribute-across")
+    assert session.document.placements[1].x == pytest.approx(1000)
+    do("mirror-across")
+    assert [p.x for p in session.document.placements] == pytest.approx([1500, 1000, 500])
+    assert all(p.mirror for p in session.document.placements)
+    do("hide")
+    assert not any(p.visible for p in session.document.placements)
+    do("hide")
+    assert all(p.visible for p in session.document.placements)
+    do("lock")
+    do("align-top")
+    assert session.document.placements[0].locked and len(chosen(three)) == 3
+    do("lock")
+    do("duplicate")
+    assert len(session.document.placements) == 6 and len(chosen(three)) == 3
+    do("remove")
+    assert len(session.document.placements) == 3 and session.selection == "wall"
+    session.select("placement:placement-1")
+    do("to-front")
+    assert session.document.placements[-1].id == "placement-1"
+    while session.history.past[1:]:
+        session.undo()
+    assert session.document == before
+    assert not three.actions_by_id["distribute-across"].isEnabled()
+
+
+def test_the_inspector_moves_and_scales_several(qtbot, three):
+    three.actions_by_id["select-all"].trigger()
+    fields = {f.accessibleName(): f for f in three.findChildren(QLineEdit)}
+    for name, text in (("Middle", "1 m, 900"), ("Size", "660, 120")):
+        fields[name].setFocus()
+        fields[name].selectAll()
+        qtbot.keyClicks(fields[name], text)
+        qtbot.keyClick(fields[name], Qt.Key.Key_Return)
+    box = joint_box(three.session.document.placements)
+    assert box == pytest.approx((670, 840, 1330, 960))
