@@ -120,7 +120,7 @@ class Session(QObject):
     def successor(self) -> Session:
         """A session that goes on where this one is, with a planner of its own and without a plan."""
         new = Session(self.document)
-        new.history, new.saved, new.path, new.selection = self.history, self.saved, self.path, self.selection
+        new.history, new.saved, new.path, new.chosen = self.history, self.saved, self.path, self.chosen
         return new
 
     def mark_saved(self, path: Path) -> None:
