@@ -19,6 +19,12 @@ ABOVE_FLOOR = 250.0
 """mm that the starting place keeps from the floor: room for the body."""
 
 
+def usual_machine() -> Machine:
+    """The machine of the defaults, named in the person's language."""
+    machine = Machine()
+    return msgspec.structs.replace(machine, name=tr("Typical {0:g} kg machine", machine.body.mass))
+
+
 class NewWall(msgspec.Struct, frozen=True):
     """What is asked at the first start. The anchors are level and in the middle of the wall."""
 

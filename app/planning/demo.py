@@ -8,6 +8,7 @@ from pathlib import Path
 from app.document import edits
 from app.document.document import Document, Fill, Pen, Settings
 from app.document.language import tr
+from app.document.new_wall import usual_machine
 from app.document.wall import Anchor, Hanging, KeepOut, Point, Wall
 
 RESOURCES = Path(__file__).resolve().parents[2] / "resources"
@@ -21,6 +22,7 @@ def demo_document() -> Document:
     door = KeepOut(tr("Door"), ((2350.0, 200.0), (3250.0, 200.0), (3250.0, 2200.0), (2350.0, 2200.0)))
     socket = KeepOut(tr("Socket"), ((60.0, 1880.0), (140.0, 1880.0), (140.0, 1960.0), (60.0, 1960.0)))
     document = Document(
+        machine=usual_machine(),
         wall=Wall(left=-350.0, top=-300.0, width=3600.0, height=2500.0, keep_outs=(door, socket)),
         hangings=(Hanging(tr("Boat-house wall"), Anchor(0.0, 0.0), Anchor(2100.0, -15.0), (1050.0, 700.0)),),
         settings=Settings(fill=Fill("hatch", 5.0, math.radians(45))),

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QKeySequence
-from PySide6.QtWidgets import QStyle
+from PySide6.QtWidgets import QStyle, QWhatsThis
 
 from app.document import edits_arrange as arrange
 from app.document.language import marked
 from app.window import help
+from app.window.command_search import find_command
+from app.window.parts import visit_next
 
 if TYPE_CHECKING:
     from app.window.window import MainWindow
@@ -163,7 +165,15 @@ ACTIONS = (
              lambda w: w.strip.player.seek(w.strip.player.length), "Ctrl+Shift+End", None, playable),
     Declared("plots", "Job", "Plo&ts", "Belt tension, pen speed and torque margin over time.",
              lambda w: w.strip.plots.toggle(), "Ctrl+Shift+G", None, playable),
-    Declared("shortcuts", "Help", "&Shortcuts", "All actions with their keys.", lambda w: help.show_shortcuts(w),
+    Declared("next-part", "View", "Ne&xt part", "To the next part of the window: wall, time strip, panels.",
+             lambda w: visit_next(w), "F6"),
+    Declared("previous-part", "View", "Previous &part", "To the part of the window before this one.",
+             lambda w: visit_next(w, back=True), "Shift+F6"),
+    Declared("search", "Help", "&Find a command…", "By words of what you want to do; Enter carries it out.",
+             lambda w: find_command(w, ACTIONS), "Ctrl+K"),
+    Declared("whats-this", "Help", "&What is this?", "Click anything to read what it is for.",
+             lambda w: QWhatsThis.enterWhatsThisMode(), Key.WhatsThis),
+    Declared("shortcuts", "Help", "&Shortcuts", "All actions with their keys.", lambda w: help.show_shortcuts(w, ACTIONS),
              Key.HelpContents),
     Declared("cautions", "Help", "&Cautions", "What can hurt at the wall.", lambda w: help.show_cautions(w)),
     Declared("about", "Help", "&About Wallwright", "Version and log file.", lambda w: help.show_about(w)),

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox
 from app.document.document import Document
 from app.document.errors import Trouble
 from app.document.language import tr
+from app.document.new_wall import NewWall, usual_machine
 from app.document.project import SUFFIX, read_project, write_project
 from app.window.recovery import Left
 from app.window.settings import recent, remember
@@ -46,7 +47,7 @@ class Files(QObject):
 
     def new(self) -> None:
         if self.may_leave():
-            self.session.load(Document(), None)
+            self.session.load(NewWall().document(usual_machine()), None)
 
     def demo(self) -> None:
         from app.planning.demo import demo_document

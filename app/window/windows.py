@@ -7,7 +7,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QApplication
 
-from app.document.document import Document
+from app.document.new_wall import NewWall, usual_machine
 from app.window.session import Session
 from app.window.speech import speak
 from app.window.window import MainWindow
@@ -26,7 +26,7 @@ class Windows(QObject):
 
     def make(self, session: Session | None = None) -> MainWindow:
         """A further window, not yet shown."""
-        window = MainWindow(session or Session(Document()), self.log_file, self)
+        window = MainWindow(session or Session(NewWall().document(usual_machine())), self.log_file, self)
         window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.open.append(window)
         return window

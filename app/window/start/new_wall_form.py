@@ -21,8 +21,7 @@ from app.document.document import Document
 from app.document.edits import replace
 from app.document.errors import BadValue, Trouble
 from app.document.language import tr
-from app.document.machine import Machine
-from app.document.new_wall import NewWall
+from app.document.new_wall import NewWall, usual_machine
 from app.document.quantity import quantities
 from app.document.templates import Templates, WallTemplate, on_wall, read_templates
 from app.window.calibration.picture import SurveyPicture
@@ -113,8 +112,7 @@ class NewWallForm(QGroupBox):
         for template in kept.walls:
             self.walls.addItem(template.name, template)
         self.machines.clear()
-        usual = Machine()
-        for machine in (replace(usual, name=tr("Typical {0:g} kg machine", usual.body.mass)), *kept.machines):
+        for machine in (usual_machine(), *kept.machines):
             self.machines.addItem(machine.name, machine)
         self.artwork.clear()
         for text, what in (

@@ -1,0 +1,101 @@
+"""Finding a command by words, the shortcuts page, and moving between the parts of the window by keys."""
+
+import pytest
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtWidgets import QApplication, QTextBrowser
+
+from app.document.document import Document
+from app.document.new_wall import NewWall, usual_machine
+from app.planning.demo import demo_document
+from app.window.actions import ACTIONS
+from app.window.command_search import CommandSearch
+from app.window.help import shortcuts_html
+from app.window.matching import best, worth
+from app.window.parts import parts
+from app.window.session import Session
+from app.window.window import MainWindow
+
+
+@pytest.fixture
+def window(qtbot):
+    window = MainWindow(Session(demo_document()))
+    window.session.saved = window.session.document
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window.show()
+    qtbot.waitExposed(window)
+    return window
+
+
+def test_words_match_without_accents_and_in_any_order():
+    assert worth("offnen", "Öffnen (Datei)", "Ein Projekt öffnen.") > 0
+    assert worth("size true", "True size", "") == worth("true size", "True size", "")
+    assert worth("true nothing", "True size", "") == 0
+    assert worth("ize", "True size", "") > worth("screen", "True size", "on this screen") > 0
+
+
+def test_the_best_comes_first_and_nothing_typed_shows_all():
+    texts = [("Undo", "Take the last edit back."), ("Last stroke", ""), ("Blast", "")]
+    assert best("last", texts) == [1, 2, 0]
+    assert best("  ", texts) == [0, 1, 2]
+    assert best("xyz", texts) == []
+
+
+def test_a_command_is_found_by_words_and_run_by_enter(qtbot, window):
+    seen = []
+
+    def type_it():
+        dialog = QApplication.activeModalWidget()
+        assert isinstance(dialog, CommandSearch)
+        qtbot.keyClicks(dialog.line, "colours pens")
+        seen.append((dialog.list.currentItem().text(0), dialog.help.text()))
+        qtbot.keyClick(dialog.line, Qt.Key.Key_Down)
+        dialog.line.clear()
+        qtbot.keyClicks(dialog.line, "add keep-out")
+        qtbot.keyClick(dialog.line, Qt.Key.Key_Return)
+
+    before = len(window.session.document.wall.keep_outs)
+    QTimer.singleShot(0, type_it)
+    window.actions_by_id["search"].trigger()
+    assert seen == [("Pens for the colours (Edit)", seen[0][1])]
+    assert len(window.session.document.wall.keep_outs) == before + 1
+
+
+def test_what_cannot_be_done_now_says_so_and_is_not_run(qtbot, window):
+    dialog = CommandSearch(window, ACTIONS)
+    qtbot.addWidget(dialog)
+    dialog.line.setText("redo")
+    assert "just now" in dialog.help.text()
+    qtbot.keyClick(dialog.line, Qt.Key.Key_Return)
+    assert dialog.chosen is None
+    dialog.line.setText("no such command")
+    assert dialog.list.topLevelItemCount() == 0 and dialog.help.text()
+
+
+def test_every_action_stands_on_the_shortcuts_page(qtbot, window):
+    browser = QTextBrowser()
+    qtbot.addWidget(browser)
+    browser.setHtml(shortcuts_html(window, ACTIONS))
+    text = browser.toPlainText()
+    for declared in ACTIONS:
+        assert declared.title.replace("&", "") in text and declared.help in text
+        keys = window.actions_by_id[declared.id].shortcut().toString()
+        assert keys in text
+
+
+def test_f6_visits_every_part_and_comes_back(qtbot, window):
+    window.canvas.setFocus()
+    seen = []
+    for _ in parts(window):
+        window.actions_by_id["next-part"].trigger()
+        focus = QApplication.focusWidget()
+        seen.append(next(i for i, p in enumerate(parts(window)) if p is focus or p.isAncestorOf(focus)))
+    assert sorted(seen) == list(range(len(parts(window)))) and seen[-1] == 0
+    window.actions_by_id["previous-part"].trigger()
+    assert (
+        parts(window)[-1].isAncestorOf(QApplication.focusWidget())
+        or parts(window)[-1] is QApplication.focusWidget()
+    )
+
+
+def test_a_new_project_is_the_default_one_in_english():
+    assert NewWall().document(usual_machine()) == Document()
