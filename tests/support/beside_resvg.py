@@ -31,17 +31,20 @@ PAGE = (
 )
 
 
-def both(svg: str, name: str, width: int = 400) -> tuple[np.ndarray, np.ndarray, Drawing]:
-    """(h, w, 3) int of ours and of resvg's on white, and what was read."""
+def both(svg: str, name: str, width: int = 400, **options) -> tuple[np.ndarray, np.ndarray, Drawing]:
+    """(h, w, 3) int of ours and of resvg's on white, and what was read. The height is as resvg finds it.
+
+    options: of resvg_py.svg_to_bytes. Raises ValueError when resvg refuses the file.
+    """
+    options = {"skip_system_fonts": "<text" not in svg, "languages": ["en"]} | options
+    data = resvg_py.svg_to_bytes(svg_string=svg, background="white", width=width, dpi=96, **options)
+    theirs = np.asarray(Image.open(io.BytesIO(bytes(data))).convert("RGB")).astype(int)
     drawing = read_artwork(svg.encode(), "image/svg+xml", name, 0.004)
-    height = round(width * drawing.height / drawing.width)
+    height = theirs.shape[0]
     image = picture(drawing, width, height)
     image = image.convertToFormat(image.Format.Format_RGBA8888)
     ours = np.frombuffer(image.constBits(), np.uint8).reshape(height, image.bytesPerLine())[:, : 4 * width]
-    ours = ours.reshape(height, width, 4)[..., :3].astype(int)
-    data = resvg_py.svg_to_bytes(svg_string=svg, background="white", width=width, height=height, dpi=96)
-    theirs = Image.open(io.BytesIO(bytes(data))).convert("RGB").resize((width, height))
-    return ours, np.asarray(theirs).astype(int), drawing
+    return ours.reshape(height, width, 4)[..., :3].astype(int), theirs, drawing
 
 
 def share_that_differs(ours: np.ndarray, theirs: np.ndarray, name: str) -> float:
@@ -50,7 +53,7 @@ def share_that_differs(ours: np.ndarray, theirs: np.ndarray, name: str) -> float
     if off.mean() >= MOST:
         FAILURES.mkdir(exist_ok=True)
         pair = np.concatenate([ours, theirs, np.repeat(off[..., None] * 255, 3, axis=2)], axis=1)
-        Image.fromarray(pair.astype(np.uint8)).save(FAILURES / f"{name}.png")
+        Image.fromarray(pair.astype(np.uint8)).save(FAILURES / f"{name.replace('/', ' ')[:80]}.png")
     return float(off.mean())
 
 

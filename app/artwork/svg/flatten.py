@@ -5,26 +5,13 @@ from __future__ import annotations
 import xml.etree.ElementTree as ET
 
 import numpy as np
-from svgelements import Arc, Close, CubicBezier, Line, Move, Path, QuadraticBezier
 
-from app.artwork.svg.numbers import BadNumber, length, numbers
-from app.artwork.svg.straight import LARGEST, Subpath, straight_path, without_repeats
+from app.artwork.svg.numbers import LARGEST, NUMBER, TooLarge, length_or
+from app.artwork.svg.path_data import NUMBERS, Track, tracks_of
+from app.artwork.svg.straight import Subpath, straight_path
 from app.document.language import tr
 
 MOST_CHORDS = 10_000
-
-
-def cubic_chords(control: np.ndarray, tolerance: float) -> np.ndarray:
-    """(n, 2) points of a cubic Bézier after its first, within tolerance. control: (4, 2).
-
-    Number of equal steps in the parameter by the bound on the second difference (Wang 1984): sqrt(6 M / (8 tol)).
-    """
-    second = np.abs(control[:-2] - 2 * control[1:-1] + control[2:])
-    bound = np.hypot(*second.T).max()
-    count = int(np.clip(np.ceil(np.sqrt(0.75 * bound / tolerance)), 1, MOST_CHORDS))
-    t = (np.arange(1, count + 1) / count)[:, None]
-    s = 1 - t
-    return s**3 * control[0] + 3 * s * s * t * control[1] + 3 * s * t * t * control[2] + t**3 * control[3]
 
 
 def ellipse(cx: float, cy: float, rx: float, ry: float, tolerance: float) -> np.ndarray:
@@ -36,78 +23,74 @@ def ellipse(cx: float, cy: float, rx: float, ry: float, tolerance: float) -> np.
     return np.column_stack([cx + rx * np.cos(angle), cy + ry * np.sin(angle)])
 
 
-def path_data(d: str, tolerance: float) -> list[Subpath]:
-    """Subpaths of path data. Raises BadNumber when it cannot be read."""
-    straight = straight_path(d)
-    if straight is not None:
-        return straight
-    try:
-        segments = Path(d).segments()
-    except (ValueError, IndexError, TypeError, AttributeError, OverflowError, ZeroDivisionError) as error:
-        raise BadNumber(tr("has path data that cannot be read")) from error
-    found: list[Subpath] = []
-    points: list[np.ndarray] = []
+def chords(tracks: list[Track], tolerance: float) -> list[Subpath]:
+    """Tracks as polylines within tolerance of their curves.
 
-    def finish(closed: bool) -> None:
-        if points:
-            found.append((without_repeats(np.concatenate(points), closed), closed))
-        points.clear()
-
-    for segment in segments:
-        if isinstance(segment, Move):
-            finish(False)
-            points.append(_points(segment.end))
-        elif isinstance(segment, Close):
-            finish(True)
-            if segment.end is not None:
-                points.append(_points(segment.end))  # what follows without a move starts here
-        elif isinstance(segment, CubicBezier):
-            points.append(
-                cubic_chords(
-                    _points(segment.start, segment.control1, segment.control2, segment.end), tolerance
-                )
-            )
-        elif isinstance(segment, QuadraticBezier):
-            a, b, c = _points(segment.start, segment.control, segment.end)
-            points.append(cubic_chords(np.array([a, a + 2 / 3 * (b - a), c + 2 / 3 * (b - c), c]), tolerance))
-        elif isinstance(segment, Arc):
-            for curve in segment.as_cubic_curves():
-                points.append(
-                    cubic_chords(_points(curve.start, curve.control1, curve.control2, curve.end), tolerance)
-                )
-        elif isinstance(segment, Line):
-            points.append(_points(segment.end))
-    # A lone move after a close draws nothing.
-    if len(points) > 1 or (points and not found):
-        finish(False)
-    if not all(np.isfinite(line).all() and np.abs(line).max(initial=0) < LARGEST for line, _ in found):
-        raise BadNumber(tr("has coordinates that are not usable numbers"))
+    Number of equal steps in the parameter by the bound on the second difference (Wang 1984): sqrt(6 M / (8 tol)).
+    Raises BadNumber for coordinates beyond any drawing.
+    """
+    if not tracks:
+        return []
+    cubics = np.concatenate([t.cubics for t in tracks]) if len(tracks) > 1 else tracks[0].cubics
+    straight = np.concatenate([t.straight for t in tracks]) if len(tracks) > 1 else tracks[0].straight
+    if not np.abs(cubics).max() < LARGEST:  # NaN too
+        raise TooLarge(tr("has coordinates that are not usable numbers"))
+    second = np.abs(cubics[:, :-2] - 2 * cubics[:, 1:-1] + cubics[:, 2:]).max(axis=1)
+    count = np.ceil(np.sqrt(0.75 / tolerance * np.hypot(second[:, 0], second[:, 1])))
+    count = np.clip(np.where(straight, 1, count), 1, MOST_CHORDS).astype(np.intp)
+    ends = np.cumsum(count)
+    t = (np.arange(1, ends[-1] + 1) - np.repeat(ends - count, count)) / np.repeat(count, count)
+    of = np.repeat(np.arange(len(cubics)), count)
+    a, b, c, d = (cubics[of, i] for i in range(4))
+    t, s = t[:, None], 1 - t[:, None]
+    points = s * s * (s * a + 3 * t * b) + t * t * (3 * s * c + t * d)
+    points[ends - 1] = cubics[:, 3]
+    moved = np.ones(len(points), dtype=bool)
+    moved[1:] = (points[1:] != points[:-1]).any(axis=1)
+    found, first, segment = [], 0, 0
+    for track in tracks:
+        segment += len(track.cubics)
+        last = int(ends[segment - 1])
+        start = track.cubics[0, 0]
+        keep = moved[first:last].copy()
+        keep[0] = (points[first] != start).any()
+        line = np.concatenate([start[None], points[first:last][keep]])
+        if track.closed and len(line) > 1 and (line[0] == line[-1]).all():
+            line = line[:-1]
+        found.append((line, track.closed))
+        first = last
     return found
 
 
-def _points(*values) -> np.ndarray:
-    return np.array([[p.x, p.y] for p in values], dtype=float)
-
-
 def outline(
-    element: ET.Element, tag: str, viewport: tuple[float, float], tolerance: float, font: float
+    element: ET.Element,
+    tag: str,
+    viewport: tuple[float, float],
+    tolerance: float,
+    font: float,
+    doubts: list[str],
 ) -> list[Subpath]:
-    """Subpaths of a basic shape or path, user units (SVG 1.1 sections 8 and 9). Raises BadNumber."""
+    """Subpaths of a basic shape or path, user units (SVG 1.1 sections 8 and 9).
+
+    What cannot be read is added to `doubts` and counts as not given. Raises TooLarge.
+    """
     w, h = viewport
     diagonal = float(np.hypot(w, h) / np.sqrt(2))
 
-    def get(name: str, reference: float, default: float | None = 0.0) -> float:
-        return length(element.get(name), reference, default, font)
+    def get(name: str, reference: float, default: float = 0.0) -> float:
+        return length_or(element.get(name), reference, default, font, doubts)
 
     if tag == "path":
-        return path_data(element.get("d", ""), tolerance)
+        if (straight := straight_path(element.get("d", ""))) is not None:
+            return straight
+        tracks, doubt = tracks_of(element.get("d", ""))
+        if doubt:
+            doubts.append(doubt)
+        return chords(tracks, tolerance)
     if tag == "line":
         return [(np.array([[get("x1", w), get("y1", h)], [get("x2", w), get("y2", h)]]), False)]
     if tag in ("polyline", "polygon"):
-        values = numbers(element.get("points"))
-        points = np.array(values[: len(values) // 2 * 2]).reshape(
-            -1, 2
-        )  # an odd last number is left out (9.6)
+        points = _points(element.get("points", ""), doubts)
         return [(points, tag == "polygon")] if len(points) else []
     if tag == "circle":
         r = get("r", diagonal)
@@ -123,6 +106,18 @@ def outline(
     rx, ry = (ry if rx < 0 else rx), (rx if ry < 0 else ry)
     rx, ry = min(max(rx, 0), width / 2), min(max(ry, 0), height / 2)
     return [(_rectangle(x, y, width, height, rx, ry, tolerance), True)]
+
+
+def _points(text: str, doubts: list[str]) -> np.ndarray:
+    """(n, 2) of a points attribute, up to where it can be read; an odd last number is left out (9.6)."""
+    head = NUMBERS.match(text)
+    if head.end() != len(text):
+        doubts.append(tr("'{0}' holds something that is not a number", text.strip()[:40]))
+    values = [float(v) for v in NUMBER.findall(head[0])]
+    points = np.array(values[: len(values) // 2 * 2]).reshape(-1, 2)
+    if not np.abs(points).max(initial=0.0) < LARGEST:
+        raise TooLarge(tr("has coordinates that are not usable numbers"))
+    return points
 
 
 def _rectangle(x: float, y: float, w: float, h: float, rx: float, ry: float, tolerance: float) -> np.ndarray:

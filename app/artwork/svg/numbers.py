@@ -27,6 +27,10 @@ class BadNumber(ValueError):
     """An attribute that is no usable number."""
 
 
+class TooLarge(BadNumber):
+    """A number beyond any drawing."""
+
+
 def length(
     text: str | None, reference: float, default: float | None = None, font_size: float = 16.0
 ) -> float:
@@ -39,7 +43,7 @@ def length(
     match = NUMBER.match(text)
     if not match:
         raise BadNumber(tr("'{0}' is not a length", text[:40]))
-    value, unit = float(match[0]), text[match.end() :].strip().lower()
+    value, unit = float(match[0]), text[match.end() :].lower()
     if unit == "%":
         value *= reference / 100
     elif unit == "em":
@@ -51,8 +55,21 @@ def length(
     else:
         raise BadNumber(tr("'{0}' has an unknown unit", text[:40]))
     if not math.isfinite(value) or abs(value) > LARGEST:
-        raise BadNumber(tr("'{0}' is too large", text[:40]))
+        raise TooLarge(tr("'{0}' is too large", text[:40]))
     return value
+
+
+def length_or(
+    text: str | None, reference: float, default: float, font_size: float, doubts: list[str]
+) -> float:
+    """A length; what cannot be read counts as not given (SVG 2, 4.1) and is added to `doubts`. Raises TooLarge."""
+    try:
+        return length(text, reference, default, font_size)
+    except TooLarge:
+        raise
+    except BadNumber as error:
+        doubts.append(str(error))
+        return default
 
 
 def numbers(text: str | None) -> list[float]:
@@ -64,5 +81,5 @@ def numbers(text: str | None) -> list[float]:
         raise BadNumber(tr("'{0}' holds something that is not a number", text.strip()[:40]))
     found = [float(m) for m in NUMBER.findall(text)]
     if any(not math.isfinite(v) or abs(v) > LARGEST for v in found):
-        raise BadNumber(tr("'{0}' holds a number that is too large", text.strip()[:40]))
+        raise TooLarge(tr("'{0}' holds a number that is too large", text.strip()[:40]))
     return found

@@ -12,7 +12,7 @@ from app.artwork.drawing import Paint, Severity, Shape
 from app.artwork.svg.flatten import Subpath, dashed, outline
 from app.artwork.svg.numbers import BadNumber, length
 from app.artwork.svg.paint import paint_of
-from app.artwork.svg.place import Place, mapped, scale_of
+from app.artwork.svg.place import Place, largest_scale_of, mapped, scale_of
 from app.document.language import tr
 
 if TYPE_CHECKING:
@@ -25,18 +25,21 @@ def shape(reader: Reader, element: ET.Element, tag: str, name: str, place: Place
         return
     to_mm = place.to_mm()
     scale = scale_of(to_mm)
-    largest = float(np.linalg.norm(to_mm[:2, :2], 2))
+    largest = largest_scale_of(to_mm)
     if largest == 0 or scale == 0:
         return  # a transform that flattens everything paints nothing
+    doubts: list[str] = []
     try:
-        subpaths = outline(element, tag, place.viewport, reader.flatness / largest, reader.font_of(style))
-    except BadNumber as error:
-        reader.tell(
-            Severity.ERROR,
-            name,
-            tr("is not drawn: it {0}", error) if tag == "path" else tr("is not drawn: {0}", error),
+        subpaths = outline(
+            element, tag, place.viewport, reader.flatness / largest, reader.font_of(style), doubts
         )
-        return
+    except BadNumber as error:
+        doubts, subpaths = [str(error)], []
+    for doubt in doubts:
+        if subpaths:
+            reader.tell(Severity.WARNING, name, tr("{0} and is drawn without it", doubt))
+        else:
+            reader.tell(Severity.ERROR, name, tr("is not drawn: {0}", doubt))
     if not subpaths:
         return
     paints = [

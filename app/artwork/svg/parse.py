@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import io
+import re
 import xml.etree.ElementTree as ET
 import zlib
 from xml.parsers import expat
@@ -15,6 +16,8 @@ LARGEST = 512 << 20
 """Bytes of XML that are read; an .svgz may unpack to no more."""
 DEEPEST = 1000
 """Nested elements that are followed; drawing programs stay below a hundred."""
+ENTITY = re.compile(r"&(?!#|(?:lt|gt|amp|quot|apos);)")
+"""A reference to an entity that is not one of XML's own."""
 SVG = "{http://www.w3.org/2000/svg}"
 XLINK = "{http://www.w3.org/1999/xlink}"
 
@@ -90,9 +93,11 @@ class _Builder:
         self._name = name
         self._open: list[ET.Element] = []
         self._last: ET.Element | None = None
+        self._size = 0
 
     def start(self, tag: str, attributes: dict[str, str]) -> None:
         element = ET.Element(_qualified(tag), {_qualified(k): v for k, v in attributes.items()})
+        self._count(sum(map(len, attributes.values())))
         if self._open:
             self._open[-1].append(element)
         elif self.root is None:
@@ -112,14 +117,15 @@ class _Builder:
         self._last = self._open.pop()
 
     def text(self, data: str) -> None:
+        self._count(len(data))
         if self._last is not None:
             self._last.tail = (self._last.tail or "") + data
         elif self._open:
             self._open[-1].text = (self._open[-1].text or "") + data
 
     def entity(self, name: str, parameter: bool, value: str | None, *rest: object) -> None:
-        # Drawing programs declare short names for namespaces; anything longer, nested or external is refused.
-        if value is None or len(value) > 200 or "&" in value or "%" in value:
+        # Short names for text and namespaces are read; what stands for other entities or for files is refused.
+        if value is None or ENTITY.search(value) or "%" in value:
             raise BadFile(
                 tr(
                     "{0} defines an entity '{1}' that stands for other text or files; it is not read. Save "
@@ -128,6 +134,11 @@ class _Builder:
                     name,
                 )
             )
+
+    def _count(self, size: int) -> None:
+        self._size += size
+        if self._size > LARGEST:
+            raise BadFile(tr("{0} unpacks to more than {1} MB and is not read.", self._name, LARGEST >> 20))
 
     def external(self, *where: object) -> int:
         raise BadFile(

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from app.artwork.svg.numbers import MM_PER_PX
+from app.artwork.svg.style import Style
 
 
 @dataclass(frozen=True)
@@ -15,7 +17,7 @@ class Place:
 
     matrix: np.ndarray
     """(3, 3) user units to px of the page."""
-    style: dict[str, str]
+    style: Style
     viewport: tuple[float, float]
     opacity: float
     group: tuple[str, ...]
@@ -29,7 +31,14 @@ class Place:
 
 def scale_of(to_mm: np.ndarray) -> float:
     """mm for a user unit, the mean of both directions."""
-    return float(np.sqrt(abs(np.linalg.det(to_mm[:2, :2]))))
+    (a, b), (c, d) = to_mm[:2, :2].tolist()
+    return math.sqrt(abs(a * d - b * c))
+
+
+def largest_scale_of(to_mm: np.ndarray) -> float:
+    """mm that a user unit becomes at most: the larger singular value of a 2 by 2 map."""
+    (a, b), (c, d) = to_mm[:2, :2].tolist()
+    return (math.hypot(a + d, b - c) + math.hypot(a - d, b + c)) / 2
 
 
 def mapped(to_mm: np.ndarray, line: np.ndarray) -> np.ndarray:

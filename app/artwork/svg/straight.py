@@ -10,11 +10,10 @@ import re
 
 import numpy as np
 
+from app.artwork.svg.numbers import LARGEST
+
 Subpath = tuple[np.ndarray, bool]
 """(n, 2) points in user units, closed (first point not repeated)."""
-LARGEST = 1e9
-"""Coordinates beyond it are not usable."""
-
 NUMBER = r"[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][-+]?[0-9]+)?"
 GAP = r"(?:[ \t\r\n]+(?:,[ \t\r\n]*)?|,[ \t\r\n]*)"
 SPACE = r"[ \t\r\n]*"

@@ -1,7 +1,8 @@
-"""Elements that hold or copy others: nested viewports, use and symbol, switch (SVG 1.1, section 5 and 7.9)."""
+"""Elements that hold or copy others: the page, nested viewports, use and symbol, switch (SVG 1.1, sections 5 and 7.9)."""
 
 from __future__ import annotations
 
+import dataclasses
 import xml.etree.ElementTree as ET
 from typing import TYPE_CHECKING
 
@@ -9,16 +10,53 @@ import numpy as np
 
 from app.artwork.drawing import Severity
 from app.artwork.svg.clip import clip_to_viewport
-from app.artwork.svg.numbers import BadNumber, length
+from app.artwork.svg.numbers import MM_PER_PX, BadNumber, length_or
 from app.artwork.svg.parse import href, local
 from app.artwork.svg.place import Place
-from app.artwork.svg.viewport import fit, view_box
+from app.artwork.svg.style import Style
+from app.artwork.svg.transforms import moved
+from app.artwork.svg.viewport import NOTHING_SAID, Box, fit, page_size, view_box
+from app.document.errors import BadFile
 from app.document.language import tr
 
 if TYPE_CHECKING:
     from app.artwork.svg.walk import Reader
 
-DEEPEST_USE = 50
+DEEPEST_USE = 500
+"""Elements with an id that an element may stand in, through copies too."""
+
+
+def read_page(reader: Reader) -> tuple[float, float]:
+    """Walks the whole file; the page's width and height, px. Raises BadFile for a page that has no size."""
+    root, doubts = reader.root, []
+    try:
+        box = _box_or_none(root, doubts)
+        size = page_size(root, box, doubts)
+        if box and 0 in box[2:]:
+            raise BadNumber(tr("its viewBox '{0}' has no size", root.get("viewBox")))
+        if box is None and size is None and doubts:
+            raise BadNumber(doubts[0])
+    except BadNumber as error:
+        raise BadFile(
+            tr("{0} cannot be placed: {1}. Set a page size in your drawing program.", reader.name, error)
+        ) from error
+    _tell_all(reader, "svg", doubts)
+    width, height = size or NOTHING_SAID
+    matrix = fit(box, root.get("preserveAspectRatio"), width, height)
+    viewport = box[2:] if box else (width, height)
+    reader.page = (matrix, viewport)
+    reader.element(root, Place(np.eye(3), Style(), (width, height), 1.0, ()))
+    if size is None:
+        return _as_drawn(reader)
+    return width, height
+
+
+def page(reader: Reader, element: ET.Element, place: Place) -> None:
+    """The children of the outermost svg."""
+    matrix, viewport = reader.page
+    inner = dataclasses.replace(place, matrix=place.matrix @ matrix, viewport=viewport, group=())
+    for child in element:
+        reader.element(child, inner)
 
 
 def nested(
@@ -26,28 +64,31 @@ def nested(
 ) -> None:
     """A viewport inside another: an inner svg, or a symbol shown by use (SVG 1.1, 7.9)."""
     w, h = place.viewport
+    font, doubts = reader.font_of(place.style), []
     try:
-        x, y = length(element.get("x"), w, 0.0), length(element.get("y"), h, 0.0)
-        width_px, height_px = length(width, w, w), length(height, h, h)
-        if width_px <= 0 or height_px <= 0:
-            return
-        inner = fit(element, width_px, height_px)
-        box = view_box(element)
+        x, y = (0.0, 0.0)
+        if local(element) == "svg":
+            x, y = (length_or(element.get(k), s, 0.0, font, doubts) for k, s in (("x", w), ("y", h)))
+        width_px, height_px = (length_or(v, s, s, font, doubts) for v, s in ((width, w), (height, h)))
+        box = _box_or_none(element, doubts)
     except BadNumber as error:
         reader.tell(Severity.ERROR, name, tr("is not drawn: {0}", error))
         return
-    move = np.array([[1, 0, x], [0, 1, y], [0, 0, 1.0]])
+    _tell_all(reader, name, doubts)
+    if width_px <= 0 or height_px <= 0 or (box and 0 in box[2:]):
+        return  # SVG 1.1, 5.1.2 and 7.7: nothing of it is shown
+    inner = fit(box, element.get("preserveAspectRatio"), width_px, height_px)
     viewport = box[2:] if box else (width_px, height_px)
-    first, outer = len(reader.shapes), place.matrix @ move
+    first, outer = len(reader.shapes), place.matrix @ moved(x, y)
+    content = dataclasses.replace(place, matrix=outer @ inner, viewport=viewport)
     for child in element:
-        reader.element(child, Place(outer @ inner, place.style, viewport, place.opacity,
-                                    place.group, place.uses))  # fmt: skip
-
-    if reader.style_of(element, place.style)["overflow"] not in ("visible", "auto"):
+        reader.element(child, content)
+    if place.style["overflow"] not in ("visible", "auto"):
         clip_to_viewport(reader, first, outer, width_px, height_px)
 
 
 def use(reader: Reader, element: ET.Element, name: str, place: Place) -> None:
+    """A copy of another element (SVG 2, 5.5)."""
     target = reader.by_id.get(href(element).removeprefix("#"))
     if target is None:
         reader.tell(Severity.WARNING, name, tr("shows '{0}', which is not in the file", href(element)[:40]))
@@ -55,36 +96,63 @@ def use(reader: Reader, element: ET.Element, name: str, place: Place) -> None:
     if id(target) in place.uses or len(place.uses) > DEEPEST_USE:
         reader.tell(Severity.ERROR, name, tr("is not drawn: it is a copy of itself"))
         return
+    font, doubts = reader.font_of(place.style), []
     try:
-        x, y = (length(element.get(k), v, 0.0) for k, v in zip("xy", place.viewport, strict=True))
+        x, y = (
+            length_or(element.get(k), v, 0.0, font, doubts) for k, v in zip("xy", place.viewport, strict=True)
+        )
     except BadNumber as error:
         reader.tell(Severity.ERROR, name, tr("is not drawn: {0}", error))
         return
-    move = np.array([[1, 0, x], [0, 1, y], [0, 0, 1.0]])
-    inner = Place(place.matrix @ move, place.style, place.viewport, place.opacity, place.group,
-                  (*place.uses, id(target)))  # fmt: skip
-    if local(target) in ("symbol", "svg"):
-        style = reader.style_of(target, inner.style)
-        inner = Place(inner.matrix, style, inner.viewport, inner.opacity * reader.opacity_of(style), inner.group,
-                      inner.uses)  # fmt: skip
-        default = (
-            ("100%", "100%") if local(target) == "symbol" else (target.get("width"), target.get("height"))
-        )
-        nested(
-            reader,
-            target,
-            name,
-            inner,
-            element.get("width") or default[0],
-            element.get("height") or default[1],
-        )
-    else:
-        reader.element(target, inner)
+    _tell_all(reader, name, doubts)
+    inner = dataclasses.replace(place, matrix=place.matrix @ moved(x, y))
+    size = (
+        (element.get("width"), element.get("height")) if local(target) in ("symbol", "svg") else (None, None)
+    )
+    reader.element(target, inner, size)
+
+
+FEATURES = (
+    "http://www.w3.org/TR/SVG11/feature#",
+    "http://www.w3.org/TR/SVG/feature#",
+    "org.w3c.svg.",
+    "org.w3c.dom.svg.",
+)
+"""What the names of SVG's own features begin with (SVG 1.1, appendix N)."""
 
 
 def passes(element: ET.Element) -> bool:
-    """Whether a child of switch is chosen (SVG 1.1, 5.8): no extensions needed, English or no language asked."""
-    if element.get("requiredExtensions"):
+    """Whether the conditions of an element hold (SVG 1.1, 5.8): no extensions needed, features of SVG only, English or
+    no language asked. An empty condition does not hold."""
+    attributes = element.attrib
+    if "requiredExtensions" in attributes:
         return False
-    languages = element.get("systemLanguage")
+    if "requiredFeatures" in attributes:
+        features = attributes["requiredFeatures"].split()
+        if not features or not all(f.startswith(FEATURES) for f in features):
+            return False
+    languages = attributes.get("systemLanguage")
     return languages is None or any(tag.strip().lower().split("-")[0] == "en" for tag in languages.split(","))
+
+
+def _box_or_none(element: ET.Element, doubts: list[str]) -> Box | None:
+    """The viewBox; one that cannot be read counts as not given."""
+    try:
+        return view_box(element)
+    except BadNumber as error:
+        doubts.append(str(error))
+        return None
+
+
+def _as_drawn(reader: Reader) -> tuple[float, float]:
+    """The page of a file that says nothing of its size: from the origin to the far side of what is drawn, px."""
+    far = np.array([0.0, 0.0])
+    for shape in reader.shapes:
+        for points in shape.paths:
+            far = np.maximum(far, points.max(axis=0) + shape.width / 2)
+    return tuple(np.where(far > 0, far / MM_PER_PX, NOTHING_SAID).tolist())
+
+
+def _tell_all(reader: Reader, name: str, doubts: list[str]) -> None:
+    for doubt in doubts:
+        reader.tell(Severity.WARNING, name, tr("{0} and is left out", doubt))

@@ -8,14 +8,17 @@ from dataclasses import dataclass, field
 import cssselect2
 import tinycss2
 
-from app.artwork.svg.parse import local
+from app.artwork.svg.font_properties import compute_font, longhands
+from app.artwork.svg.parse import SVG
 
 INHERITED = {
     "color": "#000000", "fill": "#000000", "fill-opacity": "1", "fill-rule": "nonzero", "stroke": "none",
     "stroke-width": "1", "stroke-opacity": "1", "stroke-linecap": "butt", "stroke-linejoin": "miter",
     "stroke-miterlimit": "4", "stroke-dasharray": "none", "stroke-dashoffset": "0", "visibility": "visible",
-    "font-size": "16", "font-family": "sans-serif", "font-weight": "normal", "font-style": "normal",
-    "text-anchor": "start", "letter-spacing": "normal",
+    "font-size": "16.0", "font-family": "Times New Roman, serif", "font-weight": "400", "font-style": "normal",
+    "font-stretch": "normal", "font-variant": "normal", "font-kerning": "auto", "text-anchor": "start",
+    "letter-spacing": "normal", "word-spacing": "normal", "writing-mode": "horizontal-tb", "direction": "ltr",
+    "dominant-baseline": "auto", "text-rendering": "auto", "white-space": "", "image-rendering": "auto",
     "paint-order": "normal", "marker": "none", "marker-start": "none",
     "marker-mid": "none",
     "marker-end": "none", "clip-rule": "nonzero",
@@ -23,7 +26,8 @@ INHERITED = {
 OWN = {
     "opacity": "1", "display": "inline", "clip-path": "none", "mask": "none", "filter": "none",
     "mix-blend-mode": "normal", "stop-color": "#000000", "stop-opacity": "1", "overflow": "hidden",
-    "transform": "", "vector-effect": "none",
+    "transform": "", "transform-origin": "", "vector-effect": "none", "alignment-baseline": "auto",
+    "baseline-shift": "0", "text-decoration": "none", "unicode-bidi": "normal",
 }  # fmt: skip
 
 
@@ -31,26 +35,27 @@ OWN = {
 class Cascade:
     """The style sheets of a document, matched against its elements."""
 
-    rules: list[tuple[int, int, object, list[tuple[str, str, bool]]]] = field(default_factory=list)
+    matcher: cssselect2.Matcher = field(default_factory=cssselect2.Matcher)
     wrappers: dict[int, cssselect2.ElementWrapper] = field(default_factory=dict)
+    has_rules: bool = False
+    faces: list[list] = field(default_factory=list)
+    """Contents of the @font-face rules."""
 
     @staticmethod
     def of(root: ET.Element) -> Cascade:
-        sheets = [
-            e.text or ""
-            for e in root.iter()
-            if local(e) == "style" and e.get("type", "text/css") == "text/css"
-        ]
         cascade = Cascade()
-        for sheet in sheets:
-            cascade._add(sheet)
-        if cascade.rules:
+        for element in root.iter(f"{SVG}style"):
+            if element.get("type", "text/css").strip().lower() == "text/css":
+                cascade._add("".join(element.itertext()))
+        if cascade.has_rules:
             wrapper = cssselect2.ElementWrapper.from_xml_root(root)
             cascade.wrappers = {id(w.etree_element): w for w in wrapper.iter_subtree()}
         return cascade
 
     def _add(self, sheet: str) -> None:
         for rule in tinycss2.parse_stylesheet(sheet, skip_comments=True, skip_whitespace=True):
+            if rule.type == "at-rule" and rule.lower_at_keyword == "font-face" and rule.content:
+                self.faces.append(rule.content)
             if rule.type != "qualified-rule":
                 continue
             try:
@@ -60,7 +65,8 @@ class Cascade:
             declared = declarations(rule.content)
             for selector in selectors:
                 if selector.pseudo_element is None:
-                    self.rules.append((selector.specificity, len(self.rules), selector, declared))
+                    self.matcher.add_selector(selector, declared)
+                    self.has_rules = True
 
     def own(self, element: ET.Element) -> dict[str, str]:
         """Declared properties of one element: attributes, then rules by specificity and order, then its style."""
@@ -68,22 +74,26 @@ class Cascade:
         important: dict[str, str] = {}
         wrapper = self.wrappers.get(id(element))
         if wrapper is not None:
-            matching = [(s, n, d) for s, n, selector, d in self.rules if selector.test(wrapper)]
-            for _, _, declared in sorted(matching, key=lambda m: m[:2]):
+            for *_, declared in self.matcher.match(wrapper):
                 _apply(declared, found, important)
         if style := element.get("style"):
             _apply(declarations(style), found, important)
-        return found | important
+        return found | important if important else found
 
 
 def declarations(content) -> list[tuple[str, str, bool]]:
     """(name, value, important) of a style attribute or a rule's content."""
     parsed = tinycss2.parse_declaration_list(content, skip_comments=True, skip_whitespace=True)
     return [
-        (d.lower_name, tinycss2.serialize(d.value).strip(), d.important)
+        longhand
         for d in parsed
         if d.type == "declaration"
+        for longhand in longhands(d.lower_name, _text(d.value), d.important)
     ]
+
+
+def _text(value: list) -> str:
+    return tinycss2.serialize([token for token in value if token.type != "comment"]).strip()
 
 
 def _apply(declared: list[tuple[str, str, bool]], found: dict[str, str], important: dict[str, str]) -> None:
@@ -91,10 +101,21 @@ def _apply(declared: list[tuple[str, str, bool]], found: dict[str, str], importa
         (important if strong else found)[name] = value
 
 
-def resolve(own: dict[str, str], parent: dict[str, str]) -> dict[str, str]:
+class Style(dict):
+    """Computed properties of one element."""
+
+    _base: dict[str, str] | None = None
+
+    def base(self) -> dict[str, str]:
+        """What a child begins with: the inherited properties, and initial values of the others."""
+        if self._base is None:
+            self._base = {name: self.get(name, initial) for name, initial in INHERITED.items()} | OWN
+        return self._base
+
+
+def resolve(own: dict[str, str], parent: Style) -> Style:
     """Computed properties: own ones, inherited ones, and initial values."""
-    style = {name: parent.get(name, initial) for name, initial in INHERITED.items()}
-    style |= OWN
+    style = Style(parent.base())
     for name, value in own.items():
         if value == "inherit":
             style[name] = parent.get(name, INHERITED.get(name, OWN.get(name, "")))
@@ -102,4 +123,6 @@ def resolve(own: dict[str, str], parent: dict[str, str]) -> dict[str, str]:
             style[name] = INHERITED.get(name, OWN.get(name, ""))
         elif name in INHERITED or name in OWN:
             style[name] = value
+    if own:
+        compute_font(style, parent)
     return style

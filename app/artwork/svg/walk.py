@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
+import sys
 import time
 import xml.etree.ElementTree as ET
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -13,17 +15,17 @@ from app.artwork.drawing import Drawing, Finding, Severity, Shape
 from app.artwork.svg.clip import clip_shapes
 from app.artwork.svg.numbers import MM_PER_PX, BadNumber, length
 from app.artwork.svg.painting import shape
-from app.artwork.svg.parse import local, parse
+from app.artwork.svg.parse import DEEPEST, local, parse
 from app.artwork.svg.place import Place
-from app.artwork.svg.structure import nested, passes, use
-from app.artwork.svg.style import Cascade, resolve
+from app.artwork.svg.structure import nested, page, passes, read_page, use
+from app.artwork.svg.style import Cascade, Style, resolve
 from app.artwork.svg.text import read_text
-from app.artwork.svg.transforms import transform_of
-from app.artwork.svg.viewport import fit, page_size, view_box
+from app.artwork.svg.transforms import about_origin, transform_of
 from app.document.errors import BadFile
 from app.document.language import marked, tr
 
 SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
+DRAWN = (*SHAPES, "g", "a", "svg", "switch", "text", "use", "image")
 SILENT = (
     "defs", "style", "title", "desc", "metadata", "linearGradient", "radialGradient", "pattern", "clipPath", "mask",
     "marker", "filter", "symbol", "script", "font", "font-face", "stop", "cursor", "color-profile", "view",
@@ -46,6 +48,9 @@ MOST_COPIED = 100_000
 """Elements visited through copies (use) beyond those of the file; a few nested copies can ask for billions."""
 
 
+Size = tuple[str | None, str | None]
+
+
 @dataclass
 class Reader:
     """One reading of one file."""
@@ -65,70 +70,59 @@ class Reader:
         self._seen = 0
         self._told = time.monotonic()
         self._positions: dict[str, int] = {}
+        self.page = (np.eye(3), (0.0, 0.0))
+        """Map of the outermost viewBox to px, and its size."""
         self.clipping = False
         """Whether what is walked is a clip path: only the shapes count, not their paint."""
 
     def read(self) -> Drawing:
-        name = self.name
-        try:
-            width, height = page_size(self.root)
-            matrix = fit(self.root, width, height)
-            box = view_box(self.root)
-        except BadNumber as error:
-            raise BadFile(
-                tr("{0} cannot be placed: {1}. Set a page size in your drawing program.", name, error)
-            ) from error
-        viewport = box[2:] if box else (width, height)
-        style = self.style_of(self.root, {})
-        place = Place(matrix, style, viewport, self.opacity_of(style), ())
-        for child in self.root:
-            self.element(child, place)
+        with _deep_recursion():
+            width, height = read_page(self)
         if not self.shapes and not any(f.severity is not Severity.NOTE for f in self.findings):
-            self.tell(Severity.WARNING, name, tr("the file holds nothing that can be drawn"))
+            self.tell(Severity.WARNING, self.name, tr("the file holds nothing that can be drawn"))
         return Drawing(width * MM_PER_PX, height * MM_PER_PX, tuple(self.shapes), tuple(self.findings))
 
     # One element.
 
-    def element(self, element: ET.Element, place: Place) -> None:
+    def element(self, element: ET.Element, place: Place, size: Size | None = None) -> None:
+        """One element where it stands. size: width and height asked by the use that shows it; None: it is no copy."""
         self._tick()
         tag = local(element)
-        if tag in SILENT or not tag:
+        if not tag or (tag in SILENT and not (tag == "symbol" and size)) or not passes(element):
             return
         style = self.style_of(element, place.style)
-        if style["display"] == "none":
+        if style["display"] == "none" and tag != "symbol":
             return
         name = self._name(element, tag)
-        try:
-            matrix = place.matrix @ transform_of(element.get("transform"))
-            if not np.isfinite(matrix).all():
-                raise BadNumber(tr("its transform gives numbers that are not usable"))
-        except BadNumber as error:
-            self.tell(Severity.ERROR, name, tr("is not drawn: {0}", error))
-            return
+        matrix = self._matrix(element, style, name, place)
         for effect, what in WITHOUT.items():
             if style[effect] not in ("none", "normal", ""):
                 self.tell(Severity.WARNING, name, tr(what))
         label = element.get("id", "")
         inner = Place(
             matrix, style, place.viewport, place.opacity * self.opacity_of(style),
-            (*place.group, label) if label and tag in ("g", "svg", "a", "use") else place.group, place.uses,
+            (*place.group, label) if label and tag in ("g", "svg", "a", "use") else place.group,
+            (*place.uses, id(element)) if label else place.uses,
         )  # fmt: skip
         first = len(self.shapes)
-        self._paint_element(element, tag, name, inner)
+        self._paint_element(element, tag, name, inner, size or (None, None))
         if style["clip-path"] not in ("none", "") and len(self.shapes) > first:
             clip_shapes(self, first, style["clip-path"], inner, name)
 
-    def _paint_element(self, element: ET.Element, tag: str, name: str, inner: Place) -> None:
+    def _paint_element(self, element: ET.Element, tag: str, name: str, inner: Place, size: Size) -> None:
         if tag in SHAPES:
             shape(self, element, tag, name, inner)
         elif tag in ("g", "a"):
             for child in element:
                 self.element(child, inner)
-        elif tag == "svg":
-            nested(self, element, name, inner, element.get("width"), element.get("height"))
+        elif element is self.root and size == (None, None):
+            page(self, element, inner)
+        elif tag in ("svg", "symbol"):
+            own = (element.get(k) if tag == "svg" else None for k in ("width", "height"))
+            nested(self, element, name, inner, *(asked or o for asked, o in zip(size, own, strict=True)))
         elif tag == "switch":
             for child in element:
-                if local(child) and passes(child):
+                if local(child) in (*DRAWN, *SILENT) and passes(child):
                     self.element(child, inner)
                     break
         elif tag == "text":
@@ -145,16 +139,28 @@ class Reader:
     def tell(self, severity: Severity, element: str, text: str) -> None:
         self.findings.append(Finding(severity, element, text))
 
-    def style_of(self, element: ET.Element, parent: dict[str, str]) -> dict[str, str]:
+    def style_of(self, element: ET.Element, parent: Style) -> Style:
         return resolve(self.cascade.own(element), parent)
 
     def font_of(self, style: dict[str, str]) -> float:
+        """User units of an em."""
+        return float(style["font-size"])
+
+    def _matrix(self, element: ET.Element, style: dict[str, str], name: str, place: Place) -> np.ndarray:
+        if not style["transform"]:
+            return place.matrix
         try:
-            return length(style["font-size"], 16.0, 16.0)
-        except BadNumber:
-            return 16.0
+            own = transform_of(
+                style["transform"], place.viewport, is_css=style["transform"] != element.get("transform")
+            )
+            return place.matrix @ about_origin(own, style["transform-origin"], place.viewport)
+        except BadNumber as error:
+            self.tell(Severity.WARNING, name, tr("{0} and is left out", error))
+            return place.matrix
 
     def opacity_of(self, style: dict[str, str]) -> float:
+        if style["opacity"] == "1":
+            return 1.0
         try:
             return min(max(length(style["opacity"], 1.0, 1.0), 0.0), 1.0)
         except BadNumber:
@@ -180,6 +186,17 @@ class Reader:
         if self._seen % 64 == 0 and time.monotonic() - self._told > 0.02:
             self._told = time.monotonic()
             self.progress(min(self._seen / self._count, 0.99))
+
+
+@contextlib.contextmanager
+def _deep_recursion() -> Iterator[None]:
+    """The walk goes as deep as the tree, several calls a level."""
+    before = sys.getrecursionlimit()
+    sys.setrecursionlimit(max(before, 20 * DEEPEST))
+    try:
+        yield
+    finally:
+        sys.setrecursionlimit(before)
 
 
 def read_svg(data: bytes, name: str, flatness: float, progress: Callable[[float], None]) -> Drawing:
