@@ -48,7 +48,8 @@ def test_plans_by_itself_and_shows_the_estimate(qtbot, window):
 
 def test_dragging_moves_artwork_and_undo_brings_it_back(qtbot, window):
     before = window.session.document
-    drag(qtbot, window, on_screen(window, 1050, 1000), on_screen(window, 1150, 1050))
+    alt = Qt.KeyboardModifier.AltModifier
+    drag(qtbot, window, on_screen(window, 1050, 1000), on_screen(window, 1150, 1050), alt)
     moved = window.session.document.placements[0]
     assert window.session.selection == "placement:placement-1"
     assert moved.x == pytest.approx(1150, abs=12) and moved.y == pytest.approx(880, abs=12)

@@ -8,13 +8,19 @@ from typing import TYPE_CHECKING
 from app.document import edits, edits_arrange
 from app.document.document import Document
 from app.document.language import tr, written
+from app.document.placing import joint_box
 from app.window import selection
 from app.window.canvas.artwork_layer import frame_shown
-from app.window.canvas.drag import Drag, Keys, Point
-from app.window.canvas.handles import dragged
+from app.window.canvas.drag import SNAP_REACH, Drag, Keys, Point
+from app.window.canvas.handles import OPPOSITE, SMALLEST, dragged, handles_of
+from app.window.canvas.snapping import Line, Snapping, lines_for
 
 if TYPE_CHECKING:
     from app.window.canvas.canvas import Canvas
+
+
+UPRIGHT_REACH = math.radians(2)
+"""A turn this close to plumb and level comes to rest there."""
 
 
 class _ArtworkDrag(Drag):
@@ -24,6 +30,12 @@ class _ArtworkDrag(Drag):
         self._canvas, self._session = canvas, canvas.session
         self._first = self._session.document
         self._ids = self._session.placement_ids
+        zone = canvas.zone.layer if canvas.show_zone else None
+        self._snapping = Snapping(lines_for(self._first, self._ids), zone.edge if zone is not None else None)
+
+    @property
+    def _reach(self) -> float:
+        return SNAP_REACH / self._canvas.view.scale
 
     def _apply(self, title: str, changed: Document) -> None:
         """Takes only the placements over: what else came into the document meanwhile stays."""
@@ -43,13 +55,31 @@ class Move(_ArtworkDrag):
             session.select(*(session.chosen if adds else ()), key)
         super().__init__(canvas)
         self._start = start
+        free = [p for p in self._session.placements if not p.locked]
+        self._box = joint_box(free) if free else None
 
     def move(self, to: Point, keys: Keys) -> None:
+        if self._box is None:
+            return
         dx, dy = round(to[0] - self._start[0], 1), round(to[1] - self._start[1], 1)
         if keys.shift:
             dx, dy = (dx, 0.0) if abs(dx) > abs(dy) else (0.0, dy)
+        left, top, right, bottom = self._box
+        self.guides = ()
+        if not keys.alt:
+            snap = self._snapping.box((left + dx, top + dy, right + dx, bottom + dy), self._reach)
+            # With Shift the straight way is kept: only what lies along it counts.
+            kept = [g for g in snap.guides if not keys.shift or g.plumb == bool(dx)]
+            self.guides = tuple(kept)
+            dx += snap.dx if any(g.plumb for g in kept) else 0.0
+            dy += snap.dy if any(not g.plumb for g in kept) else 0.0
         self._apply(tr("Move"), edits_arrange.move_placements(self._first, self._ids, dx, dy))
-        self.readout = tr("{0} right, {1} down", written(dx, ".1f"), written(dy, ".1f"))
+        wall = self._first.wall
+        self.readout = "\n".join((
+            tr("{0} right, {1} down", written(dx, ".1f"), written(dy, ".1f")),
+            tr("{0} from the wall's left, {1} above the floor",
+               written(left + dx - wall.left, ".1f"), written(wall.floor - bottom - dy, ".1f")),
+        ))  # fmt: skip
 
     def finish(self, moved: bool) -> None:
         if moved or not self._was_chosen:
@@ -70,6 +100,9 @@ class Reshape(_ArtworkDrag):
 
     def move(self, to: Point, keys: Keys) -> None:
         old, several = self._frame, not self._frame.id
+        self.guides = ()
+        if not keys.alt:
+            to = self._snapped(to, keys)
         new = dragged(old, self._handle, to, keys.shift and not several, keys.control)
         if several:
             changed = edits_arrange.carry_placements(
@@ -80,6 +113,39 @@ class Reshape(_ArtworkDrag):
             changed = edits.set_placement(self._first, old.id, **fields)
         self._apply(tr("Scale"), changed)
         self.readout = f"{written(new.width, '.1f')} × {written(new.height, '.1f')} mm"
+
+    def _snapped(self, to: Point, keys: Keys) -> Point:
+        """Where the pointer would have to be for the handle to rest on a line; only for upright frames."""
+        frame, name = self._frame, self._handle
+        if abs(math.sin(2 * frame.turn)) > 1e-9:
+            return to
+        now = dragged(frame, name, to, keys.shift and bool(frame.id), keys.control)
+        x, y = next((h.x, h.y) for h in handles_of(now) if h.name == name)
+        snap = self._snapping.point(x, y, self._reach)
+        guides = [g for g in snap.guides if abs(g.at - (now.x if g.plumb else now.y)) > SMALLEST / 2]
+        if " " not in name:  # a side moves along one axis only
+            upright = abs(math.sin(frame.turn)) < 0.5
+            guides = [g for g in guides if g.plumb == ((name in ("left", "right")) == upright)]
+        elif not keys.shift or not frame.id:  # proportions are kept: one line decides
+            guides = sorted(guides, key=lambda g: abs(g.at - (x if g.plumb else y)))[:1]
+        self.guides = tuple(guides)
+        moved = {g.plumb: g.at for g in guides}
+        if len(guides) == 1 and " " in name and (not keys.shift or not frame.id):
+            return self._along_diagonal((x, y), guides[0], keys)
+        return moved.get(True, x), moved.get(False, y)
+
+    def _along_diagonal(self, corner: Point, line: Line, keys: Keys) -> Point:
+        """The corner moved to the line so that the proportions stay."""
+        frame = self._frame
+        u, v = (
+            next((h.x, h.y) for h in handles_of(frame) if h.name == n)
+            for n in (OPPOSITE[self._handle], self._handle)
+        )
+        fixed = (frame.x, frame.y) if keys.control else u
+        way = (v[0] - fixed[0], v[1] - fixed[1])
+        along = way[0] if line.plumb else way[1]
+        share = (line.at - (fixed[0] if line.plumb else fixed[1])) / along
+        return fixed[0] + share * way[0], fixed[1] + share * way[1]
 
 
 class Turn(_ArtworkDrag):
@@ -92,6 +158,9 @@ class Turn(_ArtworkDrag):
     def move(self, to: Point, keys: Keys) -> None:
         old = self._frame
         turn = dragged(old, "turn", to, keys.shift).turn
+        upright = round(turn / (math.pi / 2)) * (math.pi / 2)
+        if not (keys.alt or keys.shift) and abs(turn - upright) < UPRIGHT_REACH:
+            turn = math.remainder(upright, math.tau)
         changed = edits_arrange.carry_placements(
             self._first, self._ids, (old.x, old.y), angle=math.remainder(turn - old.turn, math.tau)
         )

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 
 from app.document import edits
-from app.document.language import tr
+from app.document.document import Document
+from app.document.language import tr, written
 from app.document.placing import placement_box
 from app.window import selection
+from app.window.canvas.snapping import Line, Snap, Snapping, lines_for, lines_for_anchor
 from app.window.canvas.targets import target_at
 
 if TYPE_CHECKING:
@@ -45,6 +47,8 @@ class Drag:
 
     readout = ""
     """Numbers shown beside the pointer."""
+    guides: tuple[Line, ...] = ()
+    """The lines of the wall that it came to rest on."""
     band: QRectF | None = None
     """A rectangle of the wall that is being drawn, mm."""
 
@@ -56,15 +60,32 @@ class Drag:
         """The button was let go; moved: False for a click."""
 
 
-class FieldDrag(Drag):
-    """Moves one thing of the document by a function that makes a new document from where the pointer is."""
+SNAP_REACH = 7.0
+"""Pixels within which something comes to rest on a line."""
 
-    def __init__(self, canvas: Canvas, title: str, change: Callable[[Point], edits.Document]) -> None:
-        self._session, self._title, self._change = canvas.session, title, change
+
+class PointDrag(Drag):
+    """Moves one thing of the document by a function that makes a new document from where it should be."""
+
+    def __init__(
+        self, canvas: Canvas, title: str, first: Point, start: Point, change: Callable[[Point], Document],
+        snapping: Snapping,
+    ) -> None:  # fmt: skip
+        """first: where the thing is; start: where it was taken hold of."""
+        self._canvas, self._title, self._change, self._snapping = canvas, title, change, snapping
+        self._offset = (first[0] - start[0], first[1] - start[1])
+        self._first = first
 
     def move(self, to: Point, keys: Keys) -> None:
-        self._session.edit(self._title, self._change(to), merge="drag")
-        self.readout = f"{to[0]:.0f}, {to[1]:.0f} mm"
+        x, y = to[0] + self._offset[0], to[1] + self._offset[1]
+        if keys.shift:
+            across = abs(x - self._first[0]) > abs(y - self._first[1])
+            x, y = (x, self._first[1]) if across else (self._first[0], y)
+        snap = Snap() if keys.alt else self._snapping.point(x, y, SNAP_REACH / self._canvas.view.scale)
+        self.guides = snap.guides
+        x, y = (v + d if d else round(v) for v, d in ((x, snap.dx), (y, snap.dy)))
+        self._canvas.session.edit(self._title, self._change((x, y)), merge="drag")
+        self.readout = tr("{0} right, {1} down", written(x, ".1f"), written(y, ".1f"))
 
 
 class AnchorDrag(Drag):
@@ -76,7 +97,11 @@ class AnchorDrag(Drag):
     def move(self, to: Point, keys: Keys) -> None:
         canvas, session = self._canvas, self._canvas.session
         before = session.document
-        document = edits.move_anchor(before, self._number, self._side, (round(to[0]), round(to[1])))
+        # The frame moves with the left anchor: the lines are those of the document as it is now.
+        snapping = Snapping(lines_for_anchor(before, self._number, self._side))
+        snap = Snap() if keys.alt else snapping.point(*to, SNAP_REACH / canvas.view.scale)
+        x, y = (v + d if d else round(v) for v, d in zip(to, (snap.dx, snap.dy), strict=True))
+        document = edits.move_anchor(before, self._number, self._side, (x, y))
         if not session.edit(tr("Move an anchor"), document, merge="drag"):
             return
         # Moving the origin shifts the frame, not the wall: the view goes along so that nothing jumps.
@@ -84,6 +109,14 @@ class AnchorDrag(Drag):
         dx, dy = wall.left - before.wall.left, wall.top - before.wall.top
         if dx or dy:
             canvas.view = type(canvas.view)(canvas.view.left + dx, canvas.view.top + dy, canvas.view.scale)
+        self.guides = tuple(
+            replace(g, at=g.at + (dx if g.plumb else dy), low=g.low + (dy if g.plumb else dx),
+                    high=g.high + (dy if g.plumb else dx)) for g in snap.guides
+        )  # fmt: skip
+        hanging = session.document.hangings[self._number]
+        down = hanging.right.y - hanging.left.y
+        self.readout = tr("{0} mm apart, the right one {1} lower",
+                          written(hanging.distance, ".0f"), written(down, ".0f"))  # fmt: skip
 
 
 class BandDrag(Drag):
@@ -126,15 +159,17 @@ def begin_drag(canvas: Canvas, at: QPointF, keys: Keys) -> Drag | None:
     if kind == "datum":
         session.select(f"hanging:{name}")
         path = f"hangings.{name}.datum"
-        return FieldDrag(
-            canvas, tr("Move the starting place"),
-            lambda to: edits.set_field(session.document, path, (round(to[0]), round(to[1]))),
+        return PointDrag(
+            canvas, tr("Move the starting place"), session.document.hangings[int(name)].datum, start,
+            lambda to: edits.set_field(session.document, path, to), Snapping(lines_for(session.document)),
         )  # fmt: skip
     if kind == "keep-out":
         session.select(f"keepout:{name}")
         first, number = session.document, int(name)
-        return FieldDrag(
-            canvas, tr("Move a keep-out"),
-            lambda to: edits.move_keep_out(first, number, round(to[0] - start[0]), round(to[1] - start[1])),
+        corner = first.wall.keep_outs[number].outline[0]
+        return PointDrag(
+            canvas, tr("Move a keep-out"), corner, start,
+            lambda to: edits.move_keep_out(first, number, to[0] - corner[0], to[1] - corner[1]),
+            Snapping(lines_for(first, without_keep_out=number)),
         )  # fmt: skip
     return BandDrag(canvas, start, adds=keys.shift or keys.control)

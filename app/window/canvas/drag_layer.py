@@ -5,9 +5,15 @@ from __future__ import annotations
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPalette, QPen
 
+from app.document.language import tr
 from app.window.canvas.artwork_layer import CHOSEN
 from app.window.canvas.drag import Drag
+from app.window.canvas.snapping import Line
 from app.window.canvas.view import View
+from app.window.canvas.wall_layer import RULER
+
+GUIDE = QColor("#8a1c7c")
+HALO = QColor(255, 255, 255, 205)
 
 
 def paint_drag(painter: QPainter, view: View, drag: Drag, at: QPointF, palette: QPalette) -> None:
@@ -17,9 +23,41 @@ def paint_drag(painter: QPainter, view: View, drag: Drag, at: QPointF, palette: 
         painter.setPen(QPen(CHOSEN, 1.0, Qt.PenStyle.DashLine))
         painter.setBrush(QColor(CHOSEN.red(), CHOSEN.green(), CHOSEN.blue(), 30))
         painter.drawRect(view.rect_to_screen(*drag.band.getCoords()))
+    for guide in drag.guides:
+        _paint_guide(painter, view, guide, QRectF(0, 0, *_size(painter)))
     if drag.readout:
         _paint_readout(painter, drag.readout, at, palette)
     painter.restore()
+
+
+def _size(painter: QPainter) -> tuple[float, float]:
+    """Of what is painted on, logical pixels."""
+    device = painter.device()
+    return device.width(), device.height()
+
+
+def _paint_guide(painter: QPainter, view: View, guide: Line, room: QRectF) -> None:
+    """Across the whole canvas thin, thick along what the line belongs to, and named."""
+    if guide.plumb:
+        at = view.to_screen(guide.at, guide.low).x()
+        whole = (QPointF(at, 0), QPointF(at, room.height()))
+        own = (view.to_screen(guide.at, guide.low), view.to_screen(guide.at, guide.high))
+        label = QPointF(at + 6, RULER + 16)
+    else:
+        at = view.to_screen(guide.low, guide.at).y()
+        whole = (QPointF(0, at), QPointF(room.width(), at))
+        own = (view.to_screen(guide.low, guide.at), view.to_screen(guide.high, guide.at))
+        label = QPointF(RULER + 8, at - 6)
+    painter.setPen(QPen(GUIDE, 1.0, Qt.PenStyle.DashLine))
+    painter.drawLine(*whole)
+    painter.setPen(QPen(GUIDE, 2.5))
+    painter.drawLine(*own)
+    words = tr(guide.what)
+    size = QFontMetricsF(painter.font()).size(0, words)
+    painter.fillRect(
+        QRectF(label.x() - 3, label.y() - size.height() + 3, size.width() + 6, size.height()), HALO
+    )
+    painter.drawText(label, words)
 
 
 def _paint_readout(painter: QPainter, text: str, at: QPointF, palette: QPalette) -> None:

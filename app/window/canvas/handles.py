@@ -24,6 +24,8 @@ UNIT = {
     "bottom": (0, 1), "bottom left": (-1, 1), "left": (-1, 0), "turn": (0, -1),
 }  # fmt: skip
 
+OPPOSITE = {a: next(b for b in UNIT if UNIT[b] == (-UNIT[a][0], -UNIT[a][1])) for a in UNIT}
+
 
 @dataclass(frozen=True)
 class Handle:

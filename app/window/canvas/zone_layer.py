@@ -65,9 +65,14 @@ class ZoneLayer:
         self._box = (zone.x[0] - half_x, zone.y[0] - half_y, zone.x[-1] + half_x, zone.y[-1] + half_y)
         self._edge = QPainterPath()
         region = zone_polygons(document.wall, document.machine, zone) if exact_edge else cell_region(zone)
+        pieces = [np.zeros((0, 2, 2))]
         for polygon in get_parts(region):
             for ring in (polygon.exterior, *polygon.interiors):
-                self._edge.addPolygon(QPolygonF([QPointF(*p) for p in get_coordinates(ring).tolist()]))
+                corners = get_coordinates(ring)
+                pieces.append(np.stack([corners[:-1], corners[1:]], axis=1))
+                self._edge.addPolygon(QPolygonF([QPointF(*p) for p in corners.tolist()]))
+        self.edge = np.concatenate(pieces)
+        """(m, 2, 2) segments of the zone's edge, mm."""
 
     def paint(self, painter: QPainter, view: View, palette: QPalette) -> None:
         painter.save()
