@@ -99,6 +99,8 @@ class Samples:
     """(n,) vertex that a sample is, -1 between vertices."""
     leg: np.ndarray
     """(n,) vertex at which the leg begins that the sample lies on."""
+    share: np.ndarray
+    """(n, 2) of the leg before the sample, and before the next one; 0 to 1."""
     direction: np.ndarray
     """(n, 2) unit direction of the leg that begins at the sample; (0, 0) at a run's last."""
     step: np.ndarray
@@ -130,5 +132,6 @@ def sampled(runs: Runs, longest: float = LONGEST_STEP) -> Samples:
     starts = (np.cumsum(count) - count)[runs.runs[:-1]] if len(runs.down) else np.zeros(0, dtype=np.int64)
     return Samples(
         samples, np.concatenate([starts, [len(index)]]).astype(np.int64),
-        np.where(within == 0, index, -1), index, direction[index], (length / count)[index],
+        np.where(within == 0, index, -1), index, np.stack([share, share + 1 / count[index]], axis=1),
+        direction[index], (length / count)[index],
     )  # fmt: skip

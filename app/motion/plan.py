@@ -36,7 +36,7 @@ class Motion:
     speed: np.ndarray
     """(n,) mm/s of the pen along the path."""
     tension: np.ndarray
-    """(n, 2) N at the pulleys, static."""
+    """(n, 2) N at the pulleys, with what the motion adds."""
     runs: np.ndarray
     """(k + 1,) int64."""
     down: np.ndarray

@@ -2,107 +2,243 @@
 
 Canonical form (Pham and Pham, "A new approach to time-optimal path parameterization based on reachability analysis",
 IEEE Transactions on Robotics 34, 2018): x = v², u = path acceleration, x_{i+1} = x_i + 2 Δ_i u_i, x linear along an
-interval. Each limit asks |q u + r x| <= b at an interval's ends:
+interval. With the path's direction t, its curvature κ and normal n, the belts L(P) with gradient J and second derivatives
+H, a limit is a row low <= q u + r x <= high:
 
-    pen     |u| <= a
-    belt    |L' u + L'' x| <= b      (second derivative of belt length in time)
+    pen        q = 1                r = 0                       |.| <= a
+    belt       q = J t              r = t H t + κ J n           |.| <= b          (second derivative in time)
+    tension    q = -m J⁻ᵀ t         r = -m κ J⁻ᵀ n              within what the static tension leaves
 
 and x <= cap from pen speed, belt speed and corners. A backward pass finds the largest x from which the rest of the path
-can be done, a forward pass takes the largest u that stays below it. Because a limit is looked at at both ends of an
-interval, where its left side is linear in between but for the change of L' and L'', it holds between grid points too.
+can be done, a forward pass takes the largest u that stays below it. Every row is looked at at both ends of an interval,
+each with that end's derivatives; in between the left side is linear but for the change of the derivatives, so that it
+holds between grid points too. At the far end x is x_i + 2 Δ u, which must not be negative.
+
+Motor torque that falls with speed, pull <= p v_c / (|J t| sqrt(x)), is convex in x: its tangent at the cap is below it
+everywhere, and a row.
 """
 
 from __future__ import annotations
+
+from typing import NamedTuple
 
 import numpy as np
 from numba import njit
 
 TINY = 1e-12
+OVERSHOOT = 3.0
+"""A belt is a spring: when the push on the body jumps from full acceleration to full braking, its tension swings past the
+new value by the height of the jump, and so three times as far from the static one (undamped spring)."""
+MOST_ROWS = 16
+
+
+class Grid(NamedTuple):
+    """The path at its n samples, and the machine's limits. Intervals are counted by the sample they begin at."""
+
+    runs: np.ndarray
+    """(k + 1,) first sample of each run; at both ends of a run the pen rests."""
+    step: np.ndarray
+    """(n,) mm to the next sample; 0 at a run's last."""
+    cap: np.ndarray
+    """(n,) mm²/s², largest x."""
+    push: np.ndarray
+    """(n,) mm/s²: pen acceleration on each interval."""
+    tangent: np.ndarray
+    """(n, 2, 2): unit direction at the near and the far end of each interval."""
+    curvature: np.ndarray
+    """(n, 2): 1/mm, clockwise positive, at the near and far end of each interval."""
+    first: np.ndarray
+    """(n, 2, 2): J: belt, then by x and by y."""
+    second: np.ndarray
+    """(n, 2, 3): H: belt, then by xx, xy, yy."""
+    tension: np.ndarray
+    """(n, 2): N, static."""
+
+
+class Bounds(NamedTuple):
+    """What is the same everywhere."""
+
+    belt_acceleration: float
+    """mm/s²."""
+    mass: float
+    """kg / 1000: N for mm/s²."""
+    floor: float
+    """N: least tension in motion; where the static tension is below twice of it, half of that."""
+    pull: float
+    """N: tension at which a standing motor skips."""
+    corner_speed: float
+    """mm/s of belt from which pull falls in proportion."""
 
 
 @njit(cache=True, nogil=True)
-def profile(runs, step, cap, first, second, a, b):
-    """(n,) x = v² at samples, mm²/s².
-
-    runs: (k + 1,) first sample of each run; at both ends of a run the pen rests. step: (n,) mm to the next sample
-    (unused at a run's last). cap: (n,) largest x. first, second: (n, 2, 2): L' and L'' at the near and far end of the
-    interval that begins at the sample (sample, end, belt). a: pen acceleration; b: belt acceleration.
-    """
-    n = len(cap)
+def profile(grid, bounds):
+    """(n,) x = v² at samples, mm²/s²."""
+    n = len(grid.cap)
     x = np.zeros(n)
-    q, r = np.empty(5), np.empty(5)
-    for run in range(len(runs) - 1):
-        low, high = runs[run], runs[run + 1] - 1
+    table = np.empty((MOST_ROWS, 4))
+    lines = np.empty((2 * MOST_ROWS + 4, 4))
+    for run in range(len(grid.runs) - 1):
+        low, high = grid.runs[run], grid.runs[run + 1] - 1
         if high <= low:
             continue
         x[high] = 0.0
         for i in range(high - 1, low - 1, -1):
-            if step[i] <= 0.0:  # a point given twice
-                x[i] = min(x[i + 1], cap[i])
+            if grid.step[i] <= 0.0:  # a point given twice
+                x[i] = min(x[i + 1], grid.cap[i])
                 continue
-            x[i] = _backward(x[i + 1], cap[i], step[i], first[i], second[i], a, b, q, r)
+            count = _rows(grid, bounds, i, table)
+            x[i] = _backward(x[i + 1], grid.cap[i], grid.step[i], grid.push[i], table, count, lines)
         x[low] = 0.0
         for i in range(low, high):
-            if step[i] <= 0.0:
+            if grid.step[i] <= 0.0:
                 x[i + 1] = min(x[i + 1], x[i])
                 continue
-            u = _fastest(x[i], step[i], first[i], second[i], a, b)
-            x[i + 1] = max(0.0, min(x[i + 1], x[i] + 2.0 * step[i] * u))
+            count = _rows(grid, bounds, i, table)
+            u = _fastest(x[i], grid.push[i], table, count)
+            x[i + 1] = max(0.0, min(x[i + 1], x[i] + 2.0 * grid.step[i] * u))
     return x
 
 
 @njit(cache=True, nogil=True)
-def _limits(step, first, second, b, q, r):
-    """Rows |q u + r x_i| <= b of the belts at both ends of an interval. Returns their number."""
+def _rows(grid, bounds, i, table):
+    """Rows (q, r, low, high) on (u, x_i) of interval i into table, without those that cannot bind. Returns their number."""
     count = 0
-    for belt in range(2):
-        q[count], r[count] = first[0, belt], second[0, belt]
-        count += 1
-        # At the far end x is x_i + 2 Δ u.
-        q[count], r[count] = first[1, belt] + 2.0 * step * second[1, belt], second[1, belt]
-        count += 1
+    step, a = grid.step[i], grid.push[i]
+    most = max(grid.cap[i], grid.cap[i + 1])
+    for end in range(2):
+        j = i + end
+        tx, ty = grid.tangent[i, end, 0], grid.tangent[i, end, 1]
+        bend = grid.curvature[i, end]
+        ahead = 2.0 * step * end  # x there is x_i + ahead u
+        jlx, jly, jrx, jry = (
+            grid.first[j, 0, 0],
+            grid.first[j, 0, 1],
+            grid.first[j, 1, 0],
+            grid.first[j, 1, 1],
+        )
+        for belt in range(2):
+            gx, gy = (jlx, jly) if belt == 0 else (jrx, jry)
+            hxx, hxy, hyy = grid.second[j, belt, 0], grid.second[j, belt, 1], grid.second[j, belt, 2]
+            q = gx * tx + gy * ty
+            r = hxx * tx * tx + 2.0 * hxy * tx * ty + hyy * ty * ty + bend * (gy * tx - gx * ty)
+            b = bounds.belt_acceleration
+            count = _enter(table, count, q, r, -b, b, a, most, ahead)
+        det = jlx * jry - jly * jrx
+        if bounds.mass <= 0.0 or abs(det) < TINY:
+            continue
+        # J⁻ᵀ of a vector (px, py), row a belt.
+        for belt in range(2):
+            cx, cy = (jry, -jrx) if belt == 0 else (-jly, jlx)
+            q = -OVERSHOOT * bounds.mass * (cx * tx + cy * ty) / det
+            r = -OVERSHOOT * bounds.mass * bend * (-cx * ty + cy * tx) / det
+            still = grid.tension[j, belt]
+            room = max(bounds.pull - still, 0.05 * still)
+            count = _enter(table, count, q, r, min(bounds.floor, 0.5 * still) - still, room, a, most, ahead)
+            gx, gy = (jlx, jly) if belt == 0 else (jrx, jry)
+            top = grid.cap[j]
+            fast = abs(gx * tx + gy * ty) * np.sqrt(top)
+            if fast > bounds.corner_speed:
+                pull = bounds.pull * bounds.corner_speed / fast
+                room = max(1.5 * pull - still, 0.05 * still)
+                count = _enter(table, count, q, r + 0.5 * pull / top, -1e30, room, a, most, ahead)
     return count
 
 
 @njit(cache=True, nogil=True)
-def _backward(ahead, cap, step, first, second, a, b, q, r):
-    """Largest x_i <= cap from which some u keeps all limits and x_{i+1} <= ahead.
+def _enter(table, count, q, r, low, high, a, most, ahead):
+    """Adds low <= q u + r x <= high, x = x_i + ahead u, unless |u| <= a and 0 <= x <= most keep it anyway."""
+    up, down = abs(q) * a + max(r, 0.0) * most, abs(q) * a + max(-r, 0.0) * most
+    if up <= high and down <= -low:
+        return count
+    table[count, 0], table[count, 1], table[count, 2], table[count, 3] = q + ahead * r, r, low, high
+    return count + 1
 
-    Every limit gives an upper and a lower line for u over x; x may grow until some lower line meets some upper one.
-    Rest is always possible: at x = 0 every lower line is <= 0 <= every upper one.
+
+@njit(cache=True, nogil=True)
+def _backward(ahead, cap, step, a, table, count, lines):
+    """Largest x_i <= cap from which some u keeps all rows and 0 <= x_{i+1} <= ahead.
+
+    Every row gives an upper and a lower line for u over x (lines: low_0, low_1, up_0, up_1); x may grow until some lower
+    line meets some upper one. Rest is always possible: at x = 0 every lower line is <= 0 <= every upper one.
     """
-    count = _limits(step, first, second, b, q, r)
-    up_0, up_1, low_0, low_1 = np.empty(6), np.empty(6), np.empty(6), np.empty(6)
-    m = 0
     best = cap
-    up_0[m], up_1[m], low_0[m], low_1[m] = a, 0.0, -a, 0.0
-    m += 1
-    up_0[m], up_1[m], low_0[m], low_1[m] = ahead / (2.0 * step), -0.5 / step, 0.0, -0.5 / step
-    m += 1
+    lines[0, 0], lines[0, 1], lines[0, 2], lines[0, 3] = -a, 0.0, a, 0.0
+    lines[1, 0], lines[1, 1], lines[1, 2], lines[1, 3] = 0.0, -0.5 / step, ahead / (2.0 * step), -0.5 / step
+    m = 2
     for j in range(count):
-        if abs(q[j]) < TINY:
-            if abs(r[j]) > TINY:
-                best = min(best, b / abs(r[j]))
+        q, r, low, high = table[j, 0], table[j, 1], table[j, 2], table[j, 3]
+        if abs(q) < TINY:
+            if r > TINY:
+                best = min(best, high / r)
+            elif r < -TINY:
+                best = min(best, low / r)
             continue
-        s = abs(q[j])
-        slope = -r[j] / q[j]
-        up_0[m], up_1[m], low_0[m], low_1[m] = b / s, slope, -b / s, slope
+        slope = -r / q
+        if q > 0.0:
+            lines[m, 0], lines[m, 2] = low / q, high / q
+        else:
+            lines[m, 0], lines[m, 2] = high / q, low / q
+        lines[m, 1] = lines[m, 3] = slope
         m += 1
     for i in range(m):
         for j in range(m):
-            rate = low_1[i] - up_1[j]
+            rate = lines[i, 1] - lines[j, 3]
             if rate > 0.0:
-                best = min(best, (up_0[j] - low_0[i]) / rate)
+                best = min(best, (lines[j, 2] - lines[i, 0]) / rate)
     return max(best, 0.0)
 
 
 @njit(cache=True, nogil=True)
-def _fastest(x, step, first, second, a, b):
-    """Largest u that the limits allow at x."""
+def _fastest(x, a, table, count):
+    """Largest u that the rows allow at x."""
     u = a
-    q, r = np.empty(5), np.empty(5)
-    count = _limits(step, first, second, b, q, r)
     for j in range(count):
-        if abs(q[j]) >= TINY:
-            u = min(u, b / abs(q[j]) - r[j] / q[j] * x)
+        q, r = table[j, 0], table[j, 1]
+        if q >= TINY:
+            u = min(u, (table[j, 3] - r * x) / q)
+        elif q <= -TINY:
+            u = min(u, (table[j, 2] - r * x) / q)
     return u
+
+
+@njit(cache=True, nogil=True)
+def caps(grid, cap, belt_speed, centre):
+    """(n,) cap lowered to what belt speed and centre acceleration allow at both ends of every interval."""
+    result = cap.copy()
+    for i in range(len(cap) - 1):
+        if grid.step[i] <= 0.0:
+            continue
+        for end in range(2):
+            j = i + end
+            tx, ty = grid.tangent[i, end, 0], grid.tangent[i, end, 1]
+            for belt in range(2):
+                rate = abs(grid.first[j, belt, 0] * tx + grid.first[j, belt, 1] * ty)
+                if rate * rate * result[j] > belt_speed * belt_speed:
+                    result[j] = (belt_speed / rate) ** 2
+            bend = abs(grid.curvature[i, end])
+            if bend * result[j] > centre:
+                result[j] = centre / bend
+    return result
+
+
+@njit(cache=True, nogil=True)
+def tension_in_motion(grid, x, mass):
+    """(n, 2) N at the samples: static, and what the interval that begins there adds; at a run's last, the one before."""
+    result = grid.tension.copy()
+    for run in range(len(grid.runs) - 1):
+        low, high = grid.runs[run], grid.runs[run + 1] - 1
+        for j in range(low, high + 1):
+            i, end = (j, 0) if j < high else (j - 1, 1)
+            if i < low or grid.step[i] <= 0.0:
+                continue
+            u = (x[i + 1] - x[i]) / (2.0 * grid.step[i])
+            tx, ty = grid.tangent[i, end, 0], grid.tangent[i, end, 1]
+            bend = grid.curvature[i, end] * x[j]
+            ax, ay = tx * u - ty * bend, ty * u + tx * bend
+            a, b, c, d = grid.first[j, 0, 0], grid.first[j, 0, 1], grid.first[j, 1, 0], grid.first[j, 1, 1]
+            det = a * d - b * c
+            if abs(det) < TINY:
+                continue
+            result[j, 0] -= mass * (d * ax - c * ay) / det
+            result[j, 1] -= mass * (a * ay - b * ax) / det
+    return result

@@ -1,0 +1,73 @@
+"""What limits the motion along a sampled path: the geometry at every sample and the machine's numbers."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from app.document.document import Document
+from app.motion.corners import corner_caps
+from app.motion.curvature import leg_curvature
+from app.motion.path import Runs, Samples
+from app.motion.reach import Bounds, Grid, caps
+from app.statics.field import BeltField
+from app.statics.motor import available_pull
+
+IN_MOTION = 0.5
+"""Of the least tension of a resting belt that is kept in motion: the rest is what the push on the body may take."""
+
+
+def bounds_of(document: Document) -> Bounds:
+    machine = document.machine
+    motor, limits = machine.motor, machine.limits
+    return Bounds(
+        belt_acceleration=limits.belt_acceleration,
+        mass=machine.body.mass / 1000,
+        floor=IN_MOTION * limits.least_tension,
+        pull=float(available_pull(machine)),
+        corner_speed=motor.corner_speed * motor.teeth * machine.belt.pitch,
+    )
+
+
+def pen_speed(document: Document, runs: Runs) -> np.ndarray:
+    """(k,) mm/s per run."""
+    limits = document.machine.limits
+    drawing = np.array([min(limits.draw_speed, p.speed or limits.draw_speed) for p in document.pens])
+    return np.where(runs.down, drawing[runs.pen], limits.travel_speed)
+
+
+def grid_of(
+    document: Document,
+    field: BeltField,
+    runs: Runs,
+    samples: Samples,
+    push: np.ndarray,
+    first: int,
+    last: int,
+) -> Grid:
+    """Runs first .. last - 1 as the profile takes them. push: (n,) mm/s² at all samples."""
+    limits = document.machine.limits
+    here = slice(samples.runs[first], samples.runs[last])
+    vertices = slice(runs.runs[first], runs.runs[last])
+    points, own_runs = runs.points[vertices], runs.runs[first : last + 1] - runs.runs[first]
+    bend = leg_curvature(points, own_runs)
+    leg, share = samples.leg[here] - runs.runs[first], samples.share[here]
+    length = np.zeros(len(points))
+    length[:-1] = np.hypot(*np.diff(points, axis=0).T)
+    near, far = bend[leg, :1], bend[leg, 1:]
+    curvature = near + share * (far - near)
+    # The curve's direction against its chord's: half the chord's turn at either end.
+    angle = (near + far) / 2 * length[leg, None] * (share - 0.5)
+    d = samples.direction[here][:, None]
+    cos, sin = np.cos(angle), np.sin(angle)
+    tangent = np.stack([cos * d[..., 0] - sin * d[..., 1], sin * d[..., 0] + cos * d[..., 1]], axis=2)
+    slopes = field.slopes(samples.points[here])
+    cap = np.repeat(pen_speed(document, runs)[first:last] ** 2, np.diff(samples.runs[first : last + 1]))
+    corner = corner_caps(points, own_runs, bend, limits.acceleration, limits.corner_tolerance)
+    vertex = samples.vertex[here]
+    at = vertex >= 0
+    cap[at] = np.minimum(cap[at], corner[vertex[at] - runs.runs[first]])
+    grid = Grid(
+        samples.runs[first : last + 1] - samples.runs[first], samples.step[here], cap, push[here], tangent, curvature,
+        slopes.first, slopes.second, field.tension(samples.points[here]),
+    )  # fmt: skip
+    return grid._replace(cap=caps(grid, cap, limits.belt_speed, limits.acceleration))

@@ -1,0 +1,74 @@
+"""The curve that a polyline is a flattened form of: its curvature at both ends of every leg.
+
+The vertices of a flattened circle of radius R lie on it: at each the path turns by the mean of its two chords over R,
+whatever their lengths. A vertex that turns far is a corner; how it is passed is said in corners.py.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+SMOOTH = np.radians(20)
+"""A vertex that turns less may belong to a flattened curve."""
+LESS = 0.7
+"""Where a line runs into an arc, their vertex turns by half a chord of the arc: it shows half the arc's curvature, or less
+where the line is longer than the chord. A vertex that shows less than this share of the next may be such a joint."""
+NONE = 0.3
+"""A leg whose one end shows less than this share of the other is a line that an arc begins at."""
+LONGER = 1.5
+"""A line this much longer than the chord at its end is told from it by its length."""
+
+
+def legs_of(points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """(n,) length of the leg that begins at each vertex, mm, and (n,) signed turn at it, rad, clockwise.
+
+    points: (n, 2) mm, no two in a row the same but where a run ends.
+    """
+    leg = np.zeros((len(points), 2))
+    leg[:-1] = np.diff(points, axis=0)
+    direction = np.arctan2(leg[:, 1], leg[:, 0])
+    turn = np.zeros(len(points))
+    turn[1:] = (np.diff(direction) + np.pi) % (2 * np.pi) - np.pi
+    return np.hypot(*leg.T), turn
+
+
+def leg_curvature(points: np.ndarray, runs: np.ndarray) -> np.ndarray:
+    """(n, 2) signed curvature, 1/mm, clockwise positive, at the near and far end of the leg that begins at each vertex.
+
+    runs: (k + 1,) first vertex of each run. 0 for legs of real polylines and for lines between arcs.
+    """
+    length, turn = legs_of(points)
+    first, last = runs[:-1], runs[1:] - 1
+    length[last] = 0.0
+    mean = (length + _shifted(length, 1)) / 2
+    known = (np.abs(turn) < SMOOTH) & (mean > 0)
+    known[first] = known[last] = False
+    here = np.divide(turn, mean, out=np.zeros_like(turn), where=known)
+    near, far, far_known = here, _shifted(here, -1), _shifted(known, -1)
+    begins_arc, ends_arc = known & _smaller(near, far, LESS), far_known & _smaller(far, near, LESS)
+    # Beside a longer leg the short one is on the arc and the long one is a line.
+    from_line = begins_arc & (_shifted(length, 1) > LONGER * length)
+    into_line = ends_arc & (_shifted(length, -1) > LONGER * length)
+    line_begins, line_ends = _shifted(into_line, 1), _shifted(from_line, -1)
+    arc_near = np.where(from_line | (begins_arc & ~_smaller(near, far, NONE)), far, near)
+    arc_far = np.where(into_line | (ends_arc & ~_smaller(far, near, NONE)), near, far)
+    near, far = np.where(line_begins, 0.0, arc_near), np.where(line_ends, 0.0, arc_far)
+    # A corner or an end of the run tells nothing: the other end of the leg does.
+    result = np.stack([np.where(known, near, far), np.where(far_known, far, near)], axis=1)
+    result[last] = 0.0
+    return result
+
+
+def _shifted(values: np.ndarray, by: int) -> np.ndarray:
+    """Each one's value at the vertex before (1) or after (-1); 0 where there is none."""
+    moved = np.zeros_like(values)
+    if by > 0:
+        moved[1:] = values[:-1]
+    else:
+        moved[:-1] = values[1:]
+    return moved
+
+
+def _smaller(one: np.ndarray, other: np.ndarray, share: float) -> np.ndarray:
+    """Whether one is of the same sign and less than a share of the other."""
+    return (one * other >= 0) & (np.abs(one) < share * np.abs(other))

@@ -1,0 +1,37 @@
+"""The curvature of flattened curves, against that of the curves."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from app.motion.curvature import leg_curvature
+
+
+@given(st.floats(2, 500), st.lists(st.floats(0.02, 0.3), min_size=4, max_size=40), st.booleans())
+@settings(deadline=None, max_examples=60, derandomize=True)
+def test_chords_of_any_length_of_a_circle(radius, steps, anticlockwise):
+    """Exact for a circle, whatever its chords: half the turn at a vertex is half the sum of the chords' half angles."""
+    angle = np.cumsum(steps) * (-1 if anticlockwise else 1)
+    points = radius * np.column_stack([np.cos(angle), np.sin(angle)])
+    found = leg_curvature(points, np.array([0, len(points)]))
+    # Turn over mean chord: angle over sine of half of it, 0.4 % at 0.3 rad.
+    assert np.abs(found[:-1] * radius * (-1 if anticlockwise else 1) - 1).max() < 0.005
+
+
+@pytest.mark.parametrize("parts", [1, 5, 200])
+def test_a_line_into_an_arc_stays_straight_and_the_arc_keeps_its_radius(parts):
+    """A line of one piece or of pieces as short as the arc's chords, then a quarter of 20 mm radius."""
+    angle = np.linspace(-np.pi / 2, 0, 40)
+    arc = 20 * np.column_stack([np.cos(angle), np.sin(angle)]) + [160.0, 20.0]
+    line = np.column_stack([np.linspace(0, 160, parts + 1)[:-1], np.zeros(parts)])
+    points = np.concatenate([line, arc])
+    found = leg_curvature(points, np.array([0, len(points)])) * 20
+    assert np.abs(found[parts:-1] - 1).max() < 0.005
+    # Where the line's pieces are no longer than the chords, its last one is not told from the arc's begin.
+    assert np.abs(found[: parts - (parts == 200)]).max() < 1e-9
+
+
+def test_a_square_is_straight():
+    points = np.array([[0.0, 0], [100, 0], [100, 100], [0, 100], [0, 0]])
+    assert np.all(leg_curvature(points, np.array([0, 5])) == 0)
