@@ -58,7 +58,8 @@ class Shape:
     even_odd: bool = False
     """Fill rule of a region: even-odd, else nonzero."""
     width: float = 0.0
-    """Stroke width of lines, mm; 0 for regions. Paths are centrelines, dashes already cut."""
+    """Stroke width of lines, mm; 0 for regions, and for lines that are one run of whatever pen draws them. Paths are
+    centrelines, dashes already cut."""
     cap: str = "butt"
     join: str = "miter"
     miter_limit: float = 4.0

@@ -7,7 +7,21 @@ from collections.abc import Callable
 from app.artwork import media
 from app.artwork.drawing import Drawing
 from app.artwork.svg.walk import read_svg
+from app.document import made
 from app.document.errors import BadFile
+from app.document.made import Figure, Words
+
+
+def read_made(data: bytes, media_type: str, name: str, progress: Callable[[float], None]) -> Drawing:
+    """Artwork made in the program."""
+    from app.artwork.made.figures import read_chart, read_figure
+    from app.artwork.made.words import read_words
+
+    thing = made.decode(data, media_type, name)
+    if isinstance(thing, Words):
+        return read_words(thing, name, progress)
+    return read_figure(thing, name) if isinstance(thing, Figure) else read_chart(thing, name)
+
 
 READERS = {media.SVG: read_svg}
 
@@ -20,6 +34,8 @@ def read_artwork(
 
     Raises BadFile with a sentence; Cancelled through progress.
     """
+    if media_type in made.TYPES:
+        return read_made(data, media_type, name, progress)
     if media_type not in READERS:
         raise BadFile(f"{name} is of a kind that this program does not read ({media_type}).")
     return READERS[media_type](data, name, flatness, progress)

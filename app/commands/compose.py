@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import argparse
 import math
+import sys
 from pathlib import Path
 
-from app.commands.options import pair, read_file, setting
-from app.document import edits
+from app.commands.options import assigned, pair, read_file, setting
+from app.document import edits, made
 from app.document.consistency import validate
 from app.document.document import Document, Fill, FillKind, Ink, Pen
 from app.document.errors import BadValue
@@ -52,10 +53,16 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
         help="SVG or picture; may be given several times",
     )
     art.add_argument(
-        "--width", type=float, action="append", default=[], help="width on the wall of each --art"
+        "--words", action="append", default=[], metavar="TEXT",
+        help="words in single-line lettering; --width, --at and the like count them after the files",
+    )  # fmt: skip
+    art.add_argument("--words-set", action="append", default=[], metavar="NAME=VALUE", help="how words are lettered, for "
+                     "example size=120, radius=900, lettering=outline, family=Serif, face=script")  # fmt: skip
+    art.add_argument(
+        "--width", type=float, action="append", default=[], help="width on the wall of each artwork"
     )
     art.add_argument(
-        "--height", type=float, action="append", default=[], help="height on the wall of each --art"
+        "--height", type=float, action="append", default=[], help="height on the wall of each artwork"
     )
     art.add_argument(
         "--at", type=pair(","), action="append", default=[], metavar="X,Y", help="its centre on the wall"
@@ -150,14 +157,21 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
     def nth(values: list, index: int):
         return values[index] if index < len(values) else None
 
-    for index, path in enumerate(args.art):
-        data = read_file(path)
-        media = media_of(data, path.name)
-        drawing = read_artwork(data, media, path.name, flatness=1.0)
+    files = [(path.name, data := read_file(path), media_of(data, path.name)) for path in args.art]
+    words = [made.Words(text.replace("\\n", "\n")) for text in args.words]
+    for assignment in args.words_set:
+        words = [assigned(w, assignment, "--words-set") for w in words]
+    files += [(made.name_of(w), made.encode(w), made.MEDIA[made.Words]) for w in words]
+    for index, (name, data, media) in enumerate(files):
+        drawing = read_artwork(data, media, name, flatness=1.0)
+        width, height = nth(args.width, index), nth(args.height, index)
+        if media in made.TYPES and width is None and height is None:
+            width = drawing.width
         document, placed = edits.add_artwork(
-            document, path.name, media, data, (drawing.width, drawing.height), nth(args.at, index),
-            nth(args.width, index), nth(args.height, index),
-        )  # fmt: skip
+            document, name, media, data, (drawing.width, drawing.height), nth(args.at, index), width, height
+        )
+        for finding in drawing.findings:
+            print(f"{name}: {finding.severity.value}: {finding.element}: {finding.text}", file=sys.stderr)
         if (turn := nth(args.turn, index)) is not None:
             turn = math.remainder(math.radians(turn), math.tau)
             document = edits.set_placement(document, placed.id, turn=turn)

@@ -7,7 +7,7 @@ import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import msgspec
 
@@ -15,6 +15,8 @@ from app.document import edits
 from app.document.atomic import why
 from app.document.document import Document
 from app.document.errors import BadFile, BadValue
+
+Value = TypeVar("Value", bound=msgspec.Struct)
 
 
 def pair(separator: str) -> Callable[[str], tuple[float, float]]:
@@ -42,27 +44,35 @@ def read_file(path: Path) -> bytes:
 
 def setting(document: Document, assignment: str, roots: tuple[str, ...]) -> Document:
     """Applies "machine.body.mass=0.9" to a document. Raises BadValue with the name and what it may be."""
-    name, equals, text = assignment.partition("=")
+    name, equals, _ = assignment.partition("=")
     if not equals or name.partition(".")[0] not in roots:
         raise BadValue(
             f"--set {assignment}: write NAME=VALUE with a NAME that begins with {', '.join(roots)}"
         )
-    value: Any = document
+    return assigned(document, assignment, "--set")
+
+
+def assigned(whole: Value, assignment: str, option: str) -> Value:
+    """Applies NAME=VALUE, the NAME of a nested field. Raises BadValue with the option, the name and what it may be."""
+    name, equals, text = assignment.partition("=")
+    if not equals:
+        raise BadValue(f"{option} {assignment}: write NAME=VALUE")
+    value: Any = whole
     for part in name.split("."):
         known = getattr(value, "__struct_fields__", ())
         if part not in known:
             choices = ", ".join(known) or "nothing below it"
-            raise BadValue(f"--set {assignment}: there is no '{part}' here; there is {choices}")
+            raise BadValue(f"{option} {assignment}: there is no '{part}' here; there is {choices}")
         value = getattr(value, part)
     try:
         new = json.loads(text)
     except json.JSONDecodeError:
         new = text
     try:
-        changed = edits.with_field(document, name, new)
-        return msgspec.convert(msgspec.to_builtins(changed, builtin_types=(bytes,)), Document)
+        changed = edits.with_field(whole, name, new)
+        return msgspec.convert(msgspec.to_builtins(changed, builtin_types=(bytes,)), type(whole))
     except (msgspec.ValidationError, TypeError) as error:
-        raise BadValue(f"--set {assignment}: {str(error).replace('`', '')}") from error
+        raise BadValue(f"{option} {assignment}: {str(error).replace('`', '')}") from error
 
 
 def _plain(value: Any) -> Any:

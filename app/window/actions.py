@@ -52,7 +52,9 @@ def selected(window: MainWindow, least: int = 1) -> bool:
     return len(window.session.placement_ids) >= least
 
 
-MENUS = (marked("File"), marked("Edit"), marked("Arrange"), marked("View"), marked("Job"), marked("Help"))
+MENUS = (
+    marked("File"), marked("Edit"), marked("Add"), marked("Arrange"), marked("View"), marked("Job"), marked("Help"),
+)  # fmt: skip
 
 ACTIONS = (
     Declared("new", "File", "&New", "Start an empty project.", lambda w: w.files.new(), Key.New,
@@ -87,10 +89,21 @@ ACTIONS = (
              lambda w: selected(w) or w.session.selection.startswith(("pen:", "keepout:"))),
     Declared("select-all", "Edit", "Select &all artwork", "Select every artwork on the wall.",
              lambda w: w.editing.select_all(), Key.SelectAll),
-    Declared("add-pen", "Edit", "Add a &pen", "One more pen in the list.", lambda w: w.editing.add_pen()),
     Declared("pens-for-colours", "Edit", "Pens for the &colours", "Add a pen for each colour of the artwork that no "
              "pen has yet.", lambda w: w.editing.pens_for_colours(), None, None, lambda w: w.session.preview is not None),
-    Declared("add-keep-out", "Edit", "Add a &keep-out", "A part of the wall that pen and body must not touch.",
+    Declared("add-words", "Add", "&Words", "Lettering in one run of the pen a stroke or in an installed font, on a line "
+             "or an arc.", lambda w: w.adding.words(), "Ctrl+T"),
+    Declared("add-frame", "Add", "&Frame", "A frame around the selected artwork, or in the middle.",
+             lambda w: w.adding.figure("frame")),
+    Declared("add-grid", "Add", "&Grid", "Lines at equal distances both ways.", lambda w: w.adding.figure("grid")),
+    Declared("add-ruler", "Add", "&Ruler", "Marks at equal distances with numbers in mm.",
+             lambda w: w.adding.figure("ruler")),
+    Declared("add-square", "Add", "Test &square", "A square with diagonals to measure once it is drawn.",
+             lambda w: w.adding.figure("square")),
+    Declared("add-chart", "Add", "Colour &chart", "Patches of every pen at growing hatch spacings, to choose fills from.",
+             lambda w: w.adding.chart()),
+    Declared("add-pen", "Add", "&Pen", "One more pen in the list.", lambda w: w.editing.add_pen()),
+    Declared("add-keep-out", "Add", "&Keep-out", "A part of the wall that pen and body must not touch.",
              lambda w: w.editing.add_keep_out()),
     Declared("mirror-across", "Arrange", "&Mirror left to right", "Mirror the selected artwork about a plumb line through "
              "its middle.", lambda w: w.editing.arrange("Mirror", arrange.mirror_placements, across=True), "Ctrl+M", None,

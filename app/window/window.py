@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 
 from app.document.language import tr
 from app.window.actions import ACTIONS
+from app.window.adding import Adding
 from app.window.canvas.canvas import Canvas
 from app.window.editing import Editing
 from app.window.files import Files
@@ -52,7 +53,7 @@ class MainWindow(QMainWindow):
         """Whether another window goes on with the document, so that closing this one asks nothing."""
         session.setParent(self)
         self.files = Files(self)
-        self.editing = Editing(self)
+        self.editing, self.adding = Editing(self), Adding(self)
         self.autosave = Autosave(session)
         self._calibration: CalibrationWizard | None = None
         self.canvas = Canvas(session)

@@ -6,7 +6,7 @@ from PySide6.QtCore import QItemSelectionModel, Qt
 from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem, QWidget
 
 from app.document.language import tr
-from app.window.panels.forms import swatch
+from app.window.panels.choices import swatch
 from app.window.session import Session
 
 KEY = Qt.ItemDataRole.UserRole

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -22,25 +21,9 @@ from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import present, tr
 from app.document.quantity import quantities
+from app.window.panels.choices import narrow
 from app.window.panels.number_field import NumberField, evaluate, shown
 from app.window.session import Session
-
-
-def swatch(colour: str) -> QIcon:
-    """A square of a colour."""
-    pixmap = QPixmap(16, 16)
-    pixmap.fill(QColor("#808080"))
-    painter = QPainter(pixmap)
-    painter.fillRect(1, 1, 14, 14, QColor(colour))
-    painter.end()
-    return QIcon(pixmap)
-
-
-def narrow(box: QComboBox, letters: int = 8) -> QComboBox:
-    """A list that does not ask for the width of its longest entry, but for so many letters."""
-    box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-    box.setMinimumContentsLength(letters)
-    return box
 
 
 def value_at(document: Document, path: str):

@@ -20,8 +20,11 @@ from app.document import edits, edits_arrange
 from app.document.document import Document, Fill, FillKind, Ink
 from app.document.errors import BadValue
 from app.document.language import marked, tr
+from app.document.made import TYPES
 from app.document.placing import joint_box
-from app.window.panels.forms import Forms, narrow, swatch, value_at
+from app.window.panels.choices import narrow, swatch
+from app.window.panels.forms import Forms, value_at
+from app.window.panels.made_form import MadeForm
 from app.window.session import Session
 
 FILL_TITLES = {
@@ -98,6 +101,12 @@ class Inspector(Forms):
             return
         for refresh in self._refresh:
             refresh()
+
+    def edit_words(self) -> None:
+        """Puts the cursor into the words of the selected artwork."""
+        form = self.findChild(MadeForm)
+        if form is not None:
+            form.edit_text()
 
     # One kind of thing each.
 
@@ -230,7 +239,12 @@ class Inspector(Forms):
         document = self.session.document
         index = next(i for i, p in enumerate(document.placements) if p.id == name)
         path = f"placements.{index}"
-        self._title(document.artwork(document.placements[index].artwork).name)
+        artwork = document.artwork(document.placements[index].artwork)
+        self._title(artwork.name)
+        if artwork.media in TYPES:
+            made = MadeForm(self.session, name)
+            self._refresh.append(made.refresh)
+            self._column.addWidget(made)
         form = self._form()
         self._numbers(path, form, keep_aspect=True)
         self._tick(form, f"{path}.mirror", tr("Mirrored"))

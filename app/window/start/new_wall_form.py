@@ -25,7 +25,7 @@ from app.document.new_wall import NewWall, usual_machine
 from app.document.quantity import quantities
 from app.document.templates import Templates, WallTemplate, on_wall, read_templates
 from app.window.calibration.picture import SurveyPicture
-from app.window.panels.forms import narrow
+from app.window.panels.choices import narrow
 from app.window.panels.number_field import NumberField
 
 LOOK_AFTER_MS = 150

@@ -1,0 +1,1 @@
+"""Shapes of artwork made in the program."""

@@ -1,0 +1,84 @@
+"""Words and figures from the Add menu, edited in the inspector, with real keys."""
+
+import pytest
+from PySide6.QtCore import Qt
+
+from app.document import made
+from app.document.document import Document
+from app.window.panels.made_form import MadeForm
+from app.window.panels.number_field import NumberField
+from app.window.session import Session
+from app.window.window import MainWindow
+
+
+@pytest.fixture
+def window(qtbot):
+    window = MainWindow(Session(Document()))
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window.show()
+    qtbot.waitExposed(window)
+    return window
+
+
+def words_of(window) -> made.Words:
+    return made.made_in(window.session.document.artworks[-1])
+
+
+def test_words_are_typed_over_and_grow_on_the_wall(window, qtbot):
+    window.adding.words()
+    form = window.findChild(MadeForm)
+    before = window.session.document.placements[-1]
+    qtbot.waitUntil(lambda: form.text.hasFocus() or not window.isActiveWindow())
+    form.edit_text()
+    qtbot.keyClicks(form.text, "High water 1962")
+    qtbot.waitUntil(lambda: words_of(window).text == "High water 1962")
+    after = window.session.document.placements[-1]
+    assert after.width > 1.5 * before.width
+    assert (after.x, after.y) == (before.x, before.y)
+    window.session.undo()
+    assert words_of(window).text == "Words"
+    window.session.undo()
+    assert not window.session.document.placements
+
+
+def test_numbers_of_words_change_the_wall_and_bad_ones_are_told(window, qtbot):
+    window.adding.words()
+    form = window.findChild(MadeForm)
+    size = next(f for f in form.findChildren(NumberField) if f.quantity.name == "size")
+    height = window.session.document.placements[-1].height
+    size.selectAll()
+    qtbot.keyClicks(size, "2 * 15 cm")
+    qtbot.keyClick(size, Qt.Key.Key_Return)
+    assert words_of(window).size == pytest.approx(300.0)
+    assert window.session.document.placements[-1].height == pytest.approx(
+        height * 300 / made.Words("x", size=160.0).size, rel=0.3
+    )
+    told = []
+    window.session.trouble.connect(told.append)
+    radius = next(f for f in form.findChildren(NumberField) if f.quantity.name == "radius")
+    radius.selectAll()
+    qtbot.keyClicks(radius, "20")
+    qtbot.keyClick(radius, Qt.Key.Key_Return)
+    assert "larger radius" in told[0]
+    assert words_of(window).radius == 0.0
+
+
+def test_a_frame_goes_around_the_selected_artwork(window):
+    window.adding.figure("square")
+    square = window.session.document.placements[-1]
+    window.adding.figure("frame")
+    frame = window.session.document.placements[-1]
+    assert (frame.x, frame.y) == (square.x, square.y)
+    assert frame.width == pytest.approx(square.width + 60)
+
+
+@pytest.mark.parametrize("kind", ["grid", "ruler"])
+def test_every_figure_and_the_chart_become_strokes(window, qtbot, kind):
+    window.adding.figure(kind)
+    window.adding.chart()
+    window.session.plan_now()
+    qtbot.waitUntil(
+        lambda: window.session.preview is not None and not window.session.planning, timeout=20_000
+    )
+    reports = window.session.preview.reports
+    assert len(reports) == 2 and all(r.colours and r.colours[0].pen == 0 for r in reports)
