@@ -2,13 +2,11 @@
 
 Strokes of one pen form a pass; passes follow the list of pens. Within a pass the tour starts where the last one ended,
 every stroke may be drawn from either end, a closed one from any of its points. The cost of a travel is its time at the
-machine's travel speed and acceleration; lifting and lowering cost the same everywhere and change nothing.
+machine's travel speed and acceleration; lifting and lowering cost the same everywhere and change nothing. The search is
+in `tour/`.
 
-Method: nearest neighbour by spatial tree, then local search with neighbour lists (Bentley, "Fast algorithms for
-geometric traveling salesman problems", ORSA J. Computing 4, 1992): 2-opt, which here also turns the strokes of the
-reversed piece around, and or-opt of up to three strokes; then iterated local search with small double bridges (Martin,
-Otto, Felten 1991; Johnson and McGeoch 1997) for a number of rounds that depends on the size only, so that the same
-strokes always give the same order.
+Rules narrow the freedom, from the outside in: bands of the wall from the top down, then groups (a shape, an artwork)
+each drawn in one go, then edges and fills of the same group one after the other.
 """
 
 from __future__ import annotations
@@ -17,14 +15,11 @@ from collections.abc import Callable
 
 import numpy as np
 
+from app.document.ordering import Ordering
 from app.strokes.strokes import Strokes
 
-NEIGHBOURS = 6
-ROUNDS_PER_STROKE = 10
-"""Kicks of the iterated local search for each stroke, up to MOST_ROUNDS in all passes together."""
-MOST_ROUNDS = 60_000
-ROUNDS_AT_ONCE = 20_000
-"""Kicks between two looks at cancel."""
+KICKS = {"quick": (3.0, 100_000), "good": (30.0, 1_000_000), "best": (100.0, 6_000_000)}
+"""Kicks of the search for each stroke, and at most in all: about a second, ten, and a minute or more."""
 
 
 def travel_time(distance: np.ndarray, speed: float, acceleration: float) -> np.ndarray:
@@ -36,70 +31,24 @@ def travel_time(distance: np.ndarray, speed: float, acceleration: float) -> np.n
 
 
 def order_strokes(
-    strokes: Strokes, start: np.ndarray, speed: float, acceleration: float, effort: float = 1.0,
-    progress: Callable[[float], None] = lambda done: None,
+    strokes: Strokes, start: np.ndarray, speed: float, acceleration: float, rules: Ordering = Ordering(),
+    groups: np.ndarray | None = None, progress: Callable[[float], None] = lambda done: None,
 ) -> Strokes:  # fmt: skip
     """The strokes in drawing order, turned and (closed ones) begun where it saves time.
 
-    start: (2,) mm, where the pen is first. speed, acceleration: of travels, mm/s, mm/s². effort scales the number of
-    rounds; 0 leaves it at the nearest neighbour tour.
+    start: (2,) mm, where the pen is first. speed, acceleration: of travels, mm/s, mm/s². groups: (k,) int, strokes of
+    one number are drawn together; None: no groups.
     """
-    passes, at, done = [], np.asarray(start, dtype=float), 0
-    for pen in np.unique(strokes.pen):
-        mine = strokes.take(np.flatnonzero(strokes.pen == pen))
-
-        def part(share: float, done=done, mine=mine) -> None:
-            progress((done + share * len(mine)) / len(strokes))
-
-        rounds = int(effort * len(mine) * min(ROUNDS_PER_STROKE, MOST_ROUNDS / len(strokes)))
-        ordered = _one_pass(mine, at, speed, acceleration, rounds, effort > 0, part)
-        passes.append(ordered)
-        at, done = ordered.points[-1], done + len(mine)
-    return Strokes.join(passes)
-
-
-def _one_pass(
-    strokes: Strokes, start: np.ndarray, speed: float, acceleration: float, rounds: int, search_at_all: bool,
-    progress: Callable[[float], None],
-) -> Strokes:  # fmt: skip
-    from app.strokes import tour  # numba: slow to import
-
-    progress(0.0)
-    ends = np.stack([strokes.starts, strokes.ends], axis=1)
-    order, flip = tour.nearest_first(ends, start)
-    progress(0.1)
-    strokes = strokes.take(order, flip)
-    if search_at_all and len(strokes) >= 3:
-        ends = np.stack([strokes.starts, strokes.ends], axis=1)
-        near = tour.neighbours(ends, NEIGHBOURS)
-        search = tour.Search(ends, np.asarray(start, dtype=float), near, speed, acceleration)
-        progress(0.2)
-        search.descend(progress)
-        for first in range(0, rounds, ROUNDS_AT_ONCE):
-            progress(0.3 + 0.6 * first / max(rounds, 1))
-            search.improve(min(ROUNDS_AT_ONCE, rounds - first), seed=first)
-        strokes = strokes.take(search.order, search.flip)
-    result = _begin_closed_well(strokes, start)
-    progress(1.0)
-    return result
-
-
-def _begin_closed_well(strokes: Strokes, start: np.ndarray) -> Strokes:
-    """Closed strokes begin at their point nearest to where the pen comes from."""
-    closed = np.flatnonzero(np.all(strokes.starts == strokes.ends, axis=1) & (np.diff(strokes.offsets) > 2))
-    points = strokes.points.copy()
-    for i in closed.tolist():
-        a, b = strokes.offsets[i], strokes.offsets[i + 1]
-        came_from = points[a - 1] if i else start
-        ring = points[a : b - 1]
-        detour = np.hypot(*(ring - came_from).T)
-        if b < len(points):
-            detour = detour + np.hypot(*(ring - points[b]).T)
-        first = int(np.argmin(detour))
-        if first:
-            ring = np.roll(ring, -first, axis=0)
-            points[a : b - 1], points[b - 1] = ring, ring[0]
-    return Strokes(points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill)
+    each, most = KICKS[rules.effort]
+    kicks = min(each, most / max(len(strokes), 1))
+    search = _Search(speed, acceleration, kicks, len(strokes), progress)
+    at, parts = np.asarray(start, dtype=float), []
+    for block in _blocks(strokes, rules):
+        numbers = None if groups is None else groups[block]
+        for part in _in_groups(strokes.take(block), numbers, rules, at, search):
+            parts.append(part)
+            at = part.points[-1]
+    return Strokes.join(parts)
 
 
 def travel_lengths(strokes: Strokes, start: np.ndarray) -> np.ndarray:
@@ -108,3 +57,115 @@ def travel_lengths(strokes: Strokes, start: np.ndarray) -> np.ndarray:
         return np.zeros(0)
     before = np.concatenate([np.asarray(start, dtype=float)[None], strokes.ends[:-1]])
     return np.hypot(*(strokes.starts - before).T)
+
+
+def _blocks(strokes: Strokes, rules: Ordering) -> list[np.ndarray]:
+    """Index arrays of strokes that come one block after the other: pens, and bands from the top down within each."""
+    if len(strokes) == 0:
+        return []
+    band = np.zeros(len(strokes), dtype=np.int64)
+    if rules.band > 0:
+        top = np.minimum.reduceat(strokes.points[:, 1], strokes.offsets[:-1])
+        band = np.floor((top - top.min()) / rules.band).astype(np.int64)
+    return _runs(np.lexsort((band, strokes.pen)), strokes.pen, band)
+
+
+def _runs(order: np.ndarray, *keys: np.ndarray) -> list[np.ndarray]:
+    """The sorted index array cut where any key changes."""
+    changes = np.zeros(max(len(order) - 1, 0), dtype=bool)
+    for key in keys:
+        changes |= np.diff(key[order]) != 0
+    return np.split(order, np.flatnonzero(changes) + 1)
+
+
+class _Search:
+    """Orders strokes without further rules; tells progress over all of them."""
+
+    def __init__(self, speed: float, acceleration: float, kicks: float, count: int, progress: Callable[[float], None]):
+        self._limits = speed, acceleration
+        self._kicks, self._count, self._progress = kicks, max(count, 1), progress
+        self._done = 0
+
+    def rough(self, strokes: Strokes, start: np.ndarray) -> Strokes:
+        return self._ordered(strokes, start, 0.0, lambda done: None)
+
+    def through(self, wholes: Strokes, start: np.ndarray) -> Strokes:
+        return self._ordered(wholes, start, self._kicks, lambda done: self._progress(self._done / self._count))
+
+    def full(self, strokes: Strokes, start: np.ndarray) -> Strokes:
+        def part(done: float) -> None:
+            self._progress((self._done + done * len(strokes)) / self._count)
+
+        result = self._ordered(strokes, start, self._kicks, part)
+        self._done += len(strokes)
+        return result
+
+    def _ordered(
+        self, strokes: Strokes, start: np.ndarray, kicks: float, progress: Callable[[float], None]
+    ) -> Strokes:
+        from app.strokes.tour.seams import best_seams  # numba: slow to import
+        from app.strokes.tour.tour import order_ends
+
+        progress(0.0)
+        closed = np.all(strokes.starts == strokes.ends, axis=1) & (np.diff(strokes.offsets) > 2)
+        ends = np.stack([strokes.starts, strokes.ends], axis=1)
+        split = 0.0
+        if closed.any():
+            # A first tour takes a closed stroke for its middle, which tells where it should begin.
+            middle = np.add.reduceat(strokes.points, strokes.offsets[:-1]) / np.diff(strokes.offsets)[:, None]
+            ends[closed] = middle[closed, None]
+            split = 0.3
+            order, flip = order_ends(ends, start, *self._limits, kicks * split, lambda d: progress(split * d))
+            strokes, closed = strokes.take(order, flip), closed[order]
+            strokes = _begun_at(strokes, best_seams(strokes.points, strokes.offsets, closed, start))
+            ends = np.stack([strokes.starts, strokes.ends], axis=1)
+        order, flip = order_ends(
+            ends, start, *self._limits, kicks * (1 - split), lambda d: progress(split + (1 - split) * d)
+        )
+        strokes = strokes.take(order, flip)
+        if closed.any():
+            strokes = _begun_at(
+                strokes, best_seams(strokes.points, strokes.offsets, closed[order], np.asarray(start, float))
+            )
+        return strokes
+
+
+def _begun_at(strokes: Strokes, first: np.ndarray) -> Strokes:
+    """Closed strokes begun at the point of that number."""
+    counts = np.diff(strokes.offsets)
+    within = np.arange(len(strokes.points)) - np.repeat(strokes.offsets[:-1], counts)
+    shift, ring = np.repeat(first, counts), np.repeat(np.maximum(counts - 1, 1), counts)
+    within = np.where(shift > 0, (within + shift) % ring, within)
+    index = np.repeat(strokes.offsets[:-1], counts) + within
+    return Strokes(strokes.points[index], strokes.offsets, strokes.pen, strokes.source, strokes.is_fill)
+
+
+def _in_groups(
+    strokes: Strokes, groups: np.ndarray | None, rules: Ordering, start: np.ndarray, search: _Search
+) -> list[Strokes]:
+    """Ordered pieces of a block. Groups are taken in the order of a tour through them, each as one stroke from where a
+    rough order of it begins to where that ends."""
+    if groups is None:
+        return _in_kinds(strokes, rules, start, search)
+    members = _runs(np.argsort(groups, kind="stable"), groups)
+    rough = [search.rough(strokes.take(m), strokes.starts[m[0]]) for m in members]
+    whole = Strokes.pack([np.stack([r.points[0], r.points[-1]]) for r in rough], 0, np.arange(len(rough)))
+    parts, at = [], start
+    for number in search.through(whole, start).source.tolist():
+        done = _in_kinds(strokes.take(members[number]), rules, at, search)
+        parts.extend(done)
+        at = done[-1].points[-1]
+    return parts
+
+
+def _in_kinds(strokes: Strokes, rules: Ordering, start: np.ndarray, search: _Search) -> list[Strokes]:
+    """Ordered pieces: edges and fills apart where a rule says so."""
+    if rules.fills == "any":
+        return [search.full(strokes, start)]
+    second = strokes.is_fill if rules.fills == "after" else ~strokes.is_fill
+    parts, at = [], start
+    for chosen in (~second, second):
+        if chosen.any():
+            parts.append(search.full(strokes.take(np.flatnonzero(chosen)), at))
+            at = parts[-1].points[-1]
+    return parts

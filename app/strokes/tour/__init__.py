@@ -1,0 +1,1 @@
+"""Short tours through reversible strokes: `order_ends` finds one."""

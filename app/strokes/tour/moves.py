@@ -1,0 +1,157 @@
+"""Moves of a local search through reversible strokes, compiled.
+
+Glossary. An *end* is the first or last point of a stroke: 2 i and 2 i + 1. The *tour* is a ring of ends in which every
+stroke's two ends stand at places 2 j and 2 j + 1: the pen travels between places 2 j + 1 and 2 j + 2, and draws between
+2 j and 2 j + 1. So each end has exactly one travel, to its *mate*, and turning a piece of the ring around turns its
+strokes around too. The last stroke number is not a stroke: it leads from the *finish* (from which anything is reached
+at no cost) to where the pen is first, which makes the ring an open path.
+
+A move takes travels (t1, t2), (t3, t4) and maybe (t5, t6) out and puts (t2, t3), (t4, t5) and (t6, t1) in: sequential
+2-opt and 3-opt (Lin 1965; Johnson and McGeoch 1997), of which moving a short run of strokes elsewhere (Or 1976) is a
+case. Candidates come from neighbour lists, and a partial sum of gains that is not positive ends the branch (Lin and
+Kernighan 1973).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+LEAST_GAIN = 1e-9
+"""s: less is rounding."""
+
+
+@njit(cache=True, nogil=True, inline="always")
+def travel(points, a, b, cost):
+    """s from rest to rest between two ends; cost: speed mm/s, acceleration mm/s²."""
+    finish = len(points) - 2
+    if a == finish or b == finish:
+        return 0.0
+    dx, dy = points[a, 0] - points[b, 0], points[a, 1] - points[b, 1]
+    d = np.sqrt(dx * dx + dy * dy)
+    if d * cost[1] >= cost[0] * cost[0]:
+        return d / cost[0] + cost[0] / cost[1]
+    return 2.0 * np.sqrt(d / cost[1])
+
+
+@njit(cache=True, nogil=True, inline="always")
+def mate(tour, place, end):
+    """The end to which the pen travels from this one, or from which it came."""
+    i = place[end]
+    if i & 1:
+        i += 1
+        return tour[i if i < len(tour) else 0]
+    return tour[i - 1 if i > 0 else len(tour) - 1]
+
+
+@njit(cache=True, nogil=True)
+def turn(tour, place, i, j):
+    """Turns the places i .. j of the ring around, passing its seam where i > j."""
+    m = len(tour)
+    steps = (j - i + m) % m + 1
+    for _ in range(steps // 2):
+        a, b = tour[i], tour[j]
+        tour[i], tour[j] = b, a
+        place[b], place[a] = i, j
+        i += 1
+        if i == m:
+            i = 0
+        j -= 1
+        if j < 0:
+            j = m - 1
+
+
+@njit(cache=True, nogil=True)
+def flip(tour, place, t1, t2, t3, t4, log, logged):
+    """2-opt: t1 - t2 ... t4 - t3 becomes t1 - t4 ... t2 - t3, by turning the shorter side. Returns turns logged."""
+    m = len(tour)
+    if place[t1] & 1:
+        i, j = place[t2], place[t4]
+    else:
+        i, j = place[t4], place[t2]
+    if 2 * ((j - i + m) % m + 1) > m:
+        i, j = (j + 1) % m, (i - 1 + m) % m
+    turn(tour, place, i, j)
+    log[logged, 0], log[logged, 1] = i, j
+    return logged + 1
+
+
+@njit(cache=True, nogil=True)
+def swap_pieces(tour, place, t1, t2, t3, t4, t5, t6, log, logged):
+    """t1 - [t2 .. t5] - [t6 .. t3] - t4 becomes t1 - [t6 .. t3] - [t2 .. t5] - t4. Returns turns logged."""
+    logged = flip(tour, place, t1, t2, t4, t3, log, logged)
+    logged = flip(tour, place, t1, t3, t5, t6, log, logged)
+    return flip(tour, place, t3, t5, t4, t2, log, logged)
+
+
+@njit(cache=True, nogil=True)
+def improve_end(points, near, reach, cost, tour, place, t1, log, logged, touched):
+    """The best move that takes out the travel at t1, made when it gains. near (ends, n): neighbours by distance, -1 at
+    the back; reach: s to each. touched (6,): ends of the move. Returns (gain, turns logged)."""
+    m = len(tour)
+    t2 = mate(tour, place, t1)
+    g0 = travel(points, t1, t2, cost)
+    forward = place[t1] & 1
+    p2 = place[t2]
+    best, kind = LEAST_GAIN, 0
+    b3 = b4 = b5 = b6 = -1
+    for x in range(near.shape[1]):
+        t3 = near[t2, x]
+        if t3 < 0:
+            break
+        g1 = g0 - reach[t2, x]
+        if g1 <= LEAST_GAIN:
+            break
+        if t3 == t1:
+            continue
+        t4 = mate(tour, place, t3)
+        g2 = g1 + travel(points, t3, t4, cost)
+        # Steps along the ring from t2, in the direction away from t1.
+        p3 = place[t3] - p2 if forward else p2 - place[t3]
+        if p3 < 0:
+            p3 += m
+        turns = p3 & 1 == 0
+        if turns:
+            gain = g2 - travel(points, t4, t1, cost)
+            if gain > best:
+                best, kind, b3, b4 = gain, 1, t3, t4
+        for y in range(near.shape[1]):
+            t5 = near[t4, y]
+            if t5 < 0:
+                break
+            g3 = g2 - reach[t4, y]
+            if g3 <= LEAST_GAIN:
+                break
+            if t5 == t3 or t5 == t2 or t5 == t1:
+                continue
+            p5 = place[t5] - p2 if forward else p2 - place[t5]
+            if p5 < 0:
+                p5 += m
+            if turns:
+                # Behind t3 the piece up to t5 must be entered there, before t3 it has been turned around.
+                if (p5 < p3) != (p5 & 1 == 1):
+                    continue
+                move = 2
+            elif p5 > p3:
+                continue
+            else:
+                move = 3 if p5 & 1 == 0 else 4
+            t6 = mate(tour, place, t5)
+            gain = g3 + travel(points, t5, t6, cost) - travel(points, t6, t1, cost)
+            if gain > best:
+                best, kind, b3, b4, b5, b6 = gain, move, t3, t4, t5, t6
+    if kind == 0:
+        return 0.0, logged
+    touched[0], touched[1], touched[2], touched[3], touched[4], touched[5] = t1, t2, b3, b4, b5, b6
+    if kind == 1:
+        touched[4] = touched[5] = t1
+        logged = flip(tour, place, t1, t2, b3, b4, log, logged)
+    elif kind == 2:
+        logged = flip(tour, place, t1, t2, b3, b4, log, logged)
+        logged = flip(tour, place, t1, b4, b5, b6, log, logged)
+    elif kind == 3:
+        logged = flip(tour, place, t1, t2, b5, b6, log, logged)
+        logged = flip(tour, place, t2, b5, b4, b3, log, logged)
+    else:
+        logged = swap_pieces(tour, place, t1, t2, b3, b4, b5, b6, log, logged)
+    return best, logged

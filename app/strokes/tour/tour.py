@@ -1,0 +1,128 @@
+"""A short tour through reversible strokes: first tour, local search in large windows, annealing in small ones.
+
+How many kicks depends on the number of strokes and the effort only, never on the clock: the same strokes always come in
+the same order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from scipy.spatial import Delaunay, cKDTree
+
+from app.strokes.tour.nearest import nearest_first
+from app.strokes.tour.search import anneal, descend
+from app.strokes.tour.windows import heads_of, put_back, windows
+
+NEAREST, CANDIDATES = 5, 10
+"""Ends that an end may be joined to: the nearest, and as many in all."""
+LARGE, SMALL = 20_000, 1_000
+"""Strokes in a window of the local search, and of the annealing."""
+PASSES = 2
+"""Annealings of each stroke, in windows whose borders lie elsewhere."""
+HOT = 0.5
+"""Heat at the start of annealing, in mean travels of the window."""
+KICKS_AT_ONCE = 2_000
+"""Kicks between two looks at cancel: some 20 ms."""
+SEED = 88_172_645_463_325_252
+
+
+def order_ends(
+    ends: np.ndarray, start: np.ndarray, speed: float, acceleration: float, kicks: float,
+    progress: Callable[[float], None] = lambda done: None,
+) -> tuple[np.ndarray, np.ndarray]:  # fmt: skip
+    """Order (k,) and flip (k,) bool of strokes given by their two ends (k, 2, 2) mm, from start (2,) mm.
+
+    kicks: for each stroke, 0 for the first tour only. speed mm/s and acceleration mm/s² of travels.
+    """
+    k = len(ends)
+    order, flip = nearest_first(ends, start)
+    if kicks <= 0 or k < 3:
+        return order, flip
+    progress(0.02)
+    tour = _Tour(ends, np.asarray(start, dtype=float), order, flip, speed, acceleration)
+    large = windows(tour.middles, LARGE, False)
+    for number, window in enumerate(large):
+        tour.improve(window, 0, lambda done, n=number: progress(0.02 + 0.08 * (n + done) / len(large)))
+    passes = [windows(tour.middles, SMALL, i % 2 == 1) for i in range(PASSES)]
+    if len(passes[0]) == 1:
+        passes = passes[:1]
+    small = [w for windows_ in passes for w in windows_]
+    for number, window in enumerate(small):
+        rounds = int(np.ceil(kicks * len(window) / len(passes)))
+        tour.improve(window, rounds, lambda done, n=number: progress(0.1 + 0.9 * (n + done) / len(small)))
+    return tour.ring[:-2:2] // 2, tour.ring[:-2:2] % 2 == 1
+
+
+class _Tour:
+    """The whole ring, with the one that is not a stroke last, and the search in one window of it."""
+
+    def __init__(
+        self, ends: np.ndarray, start: np.ndarray, order: np.ndarray, flip: np.ndarray, speed: float,
+        acceleration: float,
+    ):  # fmt: skip
+        k = len(ends)
+        self.middles = ends.mean(axis=1)
+        self._points = np.concatenate([ends.reshape(-1, 2), [start, start]])
+        self._cost = np.array([speed, acceleration])
+        entry = 2 * order + flip
+        self.ring = np.append(np.stack([entry, entry ^ 1], axis=1), [2 * k, 2 * k + 1]).astype(np.int32)
+        self._state = np.array([SEED], dtype=np.uint64)
+
+    def improve(self, window: np.ndarray, kicks: int, progress: Callable[[float], None]) -> None:
+        inside = np.zeros(len(self.ring) // 2, dtype=bool)
+        inside[window] = True
+        heads = heads_of(self.ring, inside)
+        tails = np.append(heads[1:], len(self.ring) // 2)
+        points = self._points[np.stack([self.ring[2 * heads], self.ring[2 * tails - 1]], axis=1).ravel()]
+        tour = np.arange(len(points), dtype=np.int32)
+        near = _candidates(points[:-2])
+        reach = self._times(np.hypot(*(points[near] - points[:, None]).transpose(2, 0, 1)))
+        given = points, near, reach, self._cost, tour, tour.copy()
+        before = self._times(np.hypot(*(points[1:-2:2] - points[2:-1:2]).T)).sum()
+        gain = 0.0
+        for first in range(0, len(points), 20 * KICKS_AT_ONCE):
+            progress(0.0)
+            gain += descend(*given, first, min(first + 20 * KICKS_AT_ONCE, len(points)))
+        hot = HOT * (before - gain) / len(heads)
+        if len(heads) < 5:
+            kicks = 0
+        for first in range(0, kicks, KICKS_AT_ONCE):
+            progress(first / kicks)
+            last = min(first + KICKS_AT_ONCE, kicks)
+            heats = hot * (1 - first / kicks), hot * (1 - last / kicks)
+            gain += anneal(*given, last - first, *heats, self._state)
+        if gain > 0:
+            self.ring = put_back(self.ring, heads, tour)
+
+    def _times(self, distance: np.ndarray) -> np.ndarray:
+        speed, acceleration = self._cost
+        ramp = speed * speed / acceleration
+        far = distance / speed + speed / acceleration
+        return np.where(distance >= ramp, far, 2 * np.sqrt(distance / acceleration))
+
+
+def _candidates(points: np.ndarray) -> np.ndarray:
+    """(m + 2, CANDIDATES) int32: ends of other strokes that each of m ends may be joined to, by distance: the nearest,
+    and those next to it in the Delaunay triangulation, which lead from one cluster to the next. -1 where there are
+    fewer, and for the two that belong to no stroke."""
+    m = len(points)
+    found = cKDTree(points).query(points, k=min(NEAREST + 1, m))[1].reshape(m, -1)
+    a = np.repeat(np.arange(m), found.shape[1])
+    b = found.ravel()
+    # Joggled (QJ): ends that coincide or lie on one line have a triangulation too.
+    starts, others = Delaunay(points, qhull_options="QJ Pp").vertex_neighbor_vertices
+    a = np.append(a, np.repeat(np.arange(m), np.diff(starts)))
+    b = np.append(b, others)
+    pairs = np.unique(a * m + b)
+    a, b = pairs // m, pairs % m
+    other = a // 2 != b // 2
+    a, b = a[other], b[other]
+    order = np.lexsort((b, np.hypot(*(points[a] - points[b]).T), a))
+    a, b = a[order], b[order]
+    rank = np.arange(len(a)) - np.searchsorted(a, a)
+    near = np.full((m + 2, CANDIDATES), -1, dtype=np.int32)
+    few = rank < CANDIDATES
+    near[a[few], rank[few]] = b[few]
+    return near

@@ -1,0 +1,86 @@
+"""Windows on a long tour: a few strokes near each other are searched as a small tour of their own.
+
+Runs of strokes outside the window are single strokes to it, drawn one way or the other. So a window sees every way in
+which its strokes may be joined, yet a turn of half the ring moves a few hundred ends and stays in the fastest memory,
+where in the whole ring it would move a hundred thousand.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+
+def windows(middles: np.ndarray, size: int, shifted: bool) -> list[np.ndarray]:
+    """Index arrays of strokes near each other, about size each, which together are all. middles (k, 2) mm.
+
+    Columns of equally many strokes are cut into rows of equally many; shifted windows have their borders in the
+    middles of those that are not.
+    """
+    k = len(middles)
+    if k <= 1.5 * size:
+        return [np.arange(k)]
+    extent = np.ptp(middles, axis=0)
+    count = k / size
+    ratio = min(max((extent[0] + 1e-9) / (extent[1] + 1e-9), 1 / count), count)
+    columns = _cut(np.lexsort((middles[:, 1], middles[:, 0])), max(1, round(np.sqrt(count * ratio))), shifted)
+    result = []
+    for number, column in enumerate(columns):
+        column = column[np.lexsort((middles[column, 0], middles[column, 1]))]
+        rows = _cut(column, max(1, round(len(column) / size)), shifted)
+        result.extend(rows if number % 2 == 0 else rows[::-1])
+    return result
+
+
+def _cut(order: np.ndarray, parts: int, shifted: bool) -> list[np.ndarray]:
+    edges = np.arange(1, parts) / parts
+    if shifted:
+        edges = (np.arange(parts) + 0.5) / parts
+    return [p for p in np.split(order, np.round(edges * len(order)).astype(np.int64)) if len(p)]
+
+
+@njit(cache=True, nogil=True)
+def heads_of(ring, inside):
+    """Places (in strokes) at which the window's strokes and the runs between them begin. ring: all ends, the one that
+    is not a stroke last; inside (k,) bool. The one that is not a stroke stands alone, last."""
+    k = len(ring) // 2
+    heads = np.empty(k, np.int64)
+    count = 0
+    before = True
+    for i in range(k):
+        mine = i == k - 1 or inside[ring[2 * i] // 2]
+        if i == 0 or mine or before:
+            heads[count] = i
+            count += 1
+        before = mine
+    return heads[:count]
+
+
+@njit(cache=True, nogil=True)
+def put_back(ring, heads, tour):
+    """The ring with its runs in the order and the directions of the small tour, the one that is not a stroke last."""
+    m = len(tour)
+    k = len(ring) // 2
+    new = np.empty_like(ring)
+    at = 0
+    finish = 0
+    while tour[finish] != m - 2:
+        finish += 1
+    # From the start's end onwards, the way in which the finish is entered.
+    step = 1 if finish % 2 == 0 else -1
+    place = finish + 2 * step
+    for _ in range(m // 2):
+        entry = tour[place % m]
+        run = entry // 2
+        first = heads[run]
+        last = heads[run + 1] if run + 1 < len(heads) else k
+        if entry % 2 == 0:
+            for i in range(2 * first, 2 * last):
+                new[at] = ring[i]
+                at += 1
+        else:
+            for i in range(2 * last - 1, 2 * first - 1, -1):
+                new[at] = ring[i]
+                at += 1
+        place += 2 * step
+    return new
