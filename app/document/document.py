@@ -10,6 +10,7 @@ from typing import Annotated, Literal
 import msgspec
 
 from app.document.machine import Machine
+from app.document.ordering import Ordering
 from app.document.quantity import quantity
 from app.document.wall import COORDINATE, Anchor, Hanging, Wall
 
@@ -106,6 +107,7 @@ class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Choices that hold for the whole job."""
 
     fill: Fill = Fill()
+    order: Ordering = Ordering()
     flatness: Annotated[
         float,
         quantity("mm", 0.005, 5, "Curve tolerance", "Curves become chords that stay this close.",

@@ -17,6 +17,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass
 
+import msgspec
 import numpy as np
 
 from app.artwork.drawing import Drawing
@@ -24,7 +25,9 @@ from app.artwork.read import read_artwork
 from app.document.document import Document, Placement
 from app.document.errors import BadValue
 from app.document.language import tr
+from app.document.ordering import Ordering
 from app.document.placing import placing_matrix
+from app.document.wall import Hanging
 from app.motion.estimate import estimate
 from app.motion.timing import plan_motion
 from app.planning.cache import Cache, key
@@ -135,9 +138,11 @@ class Runner:
             strokes = strokes.take(np.setdiff1d(np.arange(len(strokes)), out))
         limits, lift = document.machine.limits, document.machine.lift
         content = key(strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill, place.datum,
-                      limits, lift, document.settings)  # fmt: skip
+                      limits, lift, document.settings, preview.owner)  # fmt: skip
         with clock("order"):
-            strokes = self._ordered.get(content, lambda: self._in_order(document, place, strokes, progress))
+            strokes = self._ordered.get(
+                content, lambda: self._in_order(document, place, strokes, preview.owner, progress)
+            )
         with clock("motion"):
             motion = self._motions.get(
                 key(content, document.machine, place, document.pens),
@@ -185,13 +190,17 @@ class Runner:
             report = PlacementReport(placement.id, natural, composed.uses, drawing.findings, elements)
             return Placed(drawing, composed.strokes, report)
 
-        return self._placed.get(key(artwork.digest, placement, document.pens, document.settings), make)
+        settings = msgspec.structs.replace(document.settings, order=Ordering())  # has no say in the strokes
+        return self._placed.get(key(artwork.digest, placement, document.pens, settings), make)
 
-    def _in_order(self, document: Document, place, strokes: Strokes, progress: StageProgress) -> Strokes:
-        limits = document.machine.limits
+    def _in_order(
+        self, document: Document, place: Hanging, strokes: Strokes, owner: np.ndarray, progress: StageProgress
+    ) -> Strokes:
+        limits, rules = document.machine.limits, document.settings.order
+        groups = {"none": None, "shape": strokes.source, "artwork": owner[strokes.source]}[rules.together]
         return order_strokes(
-            strokes, np.array(place.datum), limits.travel_speed, limits.acceleration,
-            progress=lambda done: progress("order", done),
+            strokes, np.array(place.datum), limits.travel_speed, limits.acceleration, rules, groups,
+            lambda done: progress("order", done),
         )  # fmt: skip
 
 

@@ -20,6 +20,7 @@ from app.strokes.strokes import Strokes
 
 KICKS = {"quick": (3.0, 100_000), "good": (30.0, 1_000_000), "best": (100.0, 6_000_000)}
 """Kicks of the search for each stroke, and at most in all: about a second, ten, and a minute or more."""
+FREE = Ordering()
 
 
 def travel_time(distance: np.ndarray, speed: float, acceleration: float) -> np.ndarray:
@@ -31,7 +32,7 @@ def travel_time(distance: np.ndarray, speed: float, acceleration: float) -> np.n
 
 
 def order_strokes(
-    strokes: Strokes, start: np.ndarray, speed: float, acceleration: float, rules: Ordering = Ordering(),
+    strokes: Strokes, start: np.ndarray, speed: float, acceleration: float, rules: Ordering = FREE,
     groups: np.ndarray | None = None, progress: Callable[[float], None] = lambda done: None,
 ) -> Strokes:  # fmt: skip
     """The strokes in drawing order, turned and (closed ones) begun where it saves time.
@@ -81,7 +82,9 @@ def _runs(order: np.ndarray, *keys: np.ndarray) -> list[np.ndarray]:
 class _Search:
     """Orders strokes without further rules; tells progress over all of them."""
 
-    def __init__(self, speed: float, acceleration: float, kicks: float, count: int, progress: Callable[[float], None]):
+    def __init__(
+        self, speed: float, acceleration: float, kicks: float, count: int, progress: Callable[[float], None]
+    ):
         self._limits = speed, acceleration
         self._kicks, self._count, self._progress = kicks, max(count, 1), progress
         self._done = 0
@@ -90,7 +93,9 @@ class _Search:
         return self._ordered(strokes, start, 0.0, lambda done: None)
 
     def through(self, wholes: Strokes, start: np.ndarray) -> Strokes:
-        return self._ordered(wholes, start, self._kicks, lambda done: self._progress(self._done / self._count))
+        return self._ordered(
+            wholes, start, self._kicks, lambda done: self._progress(self._done / self._count)
+        )
 
     def full(self, strokes: Strokes, start: np.ndarray) -> Strokes:
         def part(done: float) -> None:

@@ -1,4 +1,6 @@
-"""Order: every stroke exactly once, and far less travel than in the order of the file."""
+"""Order: every stroke exactly once, by the rules, and far less travel than in the order of the file."""
+
+import itertools
 
 import numpy as np
 import pytest
@@ -6,25 +8,24 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.document.errors import Cancelled
+from app.document.ordering import Ordering
 from app.strokes.order import order_strokes, travel_lengths, travel_time
 from app.strokes.strokes import Strokes
+from tests.support.stroke_sets import random_strokes
 
 START = np.array([0.0, 0.0])
+QUICK = Ordering(effort="quick")
 
 
-def random_strokes(count: int, seed: int, pens: int = 1) -> Strokes:
-    rng = np.random.default_rng(seed)
-    start = rng.uniform([0, 0], [1500, 1000], (count, 2))
-    length, angle = rng.uniform(5, 40, count), rng.uniform(0, 2 * np.pi, count)
-    end = start + np.column_stack([length * np.cos(angle), length * np.sin(angle)])
-    return Strokes.pack(list(np.stack([start, end], axis=1)), rng.integers(0, pens, count), np.arange(count))
+def time_up(strokes: Strokes) -> float:
+    return travel_time(travel_lengths(strokes, START), 80.0, 200.0).sum()
 
 
 @given(st.integers(0, 500), st.integers(0, 10_000), st.integers(1, 3))
 @settings(deadline=None, max_examples=25, derandomize=True)
 def test_each_stroke_once_pens_together(count, seed, pens):
     strokes = random_strokes(count, seed, pens)
-    ordered = order_strokes(strokes, START, 80.0, 200.0, effort=0.2)
+    ordered = order_strokes(strokes, START, 80.0, 200.0, QUICK)
     assert sorted(ordered.source.tolist()) == list(range(count))
     assert (np.diff(ordered.pen) >= 0).all()
     for i in range(count):
@@ -32,26 +33,29 @@ def test_each_stroke_once_pens_together(count, seed, pens):
         assert np.array_equal(a, b) or np.array_equal(a, b[::-1])
 
 
+@given(st.integers(0, 10_000), st.integers(1, 5))
+@settings(deadline=None, max_examples=12, derandomize=True)
+def test_a_few_strokes_are_ordered_as_well_as_all_orders_tried(seed, count):
+    """Against every permutation with every choice of ends."""
+    strokes = random_strokes(count, seed)
+    ends = np.stack([strokes.starts, strokes.ends], axis=1)
+    orders = np.array(list(itertools.permutations(range(count))))
+    flips = np.array(list(itertools.product((0, 1), repeat=count)))
+    order, flip = np.repeat(orders, len(flips), axis=0), np.tile(flips, (len(orders), 1))
+    entry, leave = ends[order, flip], ends[order, 1 - flip]
+    before = np.concatenate([np.zeros((len(order), 1, 2)), leave[:, :-1]], axis=1)
+    times = travel_time(np.hypot(*np.moveaxis(entry - before, -1, 0)), 80.0, 200.0).sum(axis=1)
+    assert time_up(order_strokes(strokes, START, 80.0, 200.0)) == pytest.approx(times.min(), rel=1e-9)
+
+
 def test_travel_is_far_below_file_order():
     """A random uniform tour of n points in area A is about 0.7124 sqrt(n A) at best (Beardwood, Halton, Hammersley 1959;
     constant from memory); strokes with two ends to choose from do a little better."""
     strokes = random_strokes(2000, 1)
     before = travel_lengths(strokes, START).sum()
-    ordered = order_strokes(strokes, START, 80.0, 200.0)
-    after = travel_lengths(ordered, START).sum()
+    after = travel_lengths(order_strokes(strokes, START, 80.0, 200.0), START).sum()
     assert after < 0.05 * before
     assert after < 0.7124 * np.sqrt(2000 * 1500 * 1000)
-
-
-def test_better_than_nearest_neighbour():
-    strokes = random_strokes(800, 3)
-    times = [
-        travel_time(
-            travel_lengths(order_strokes(strokes, START, 80.0, 200.0, effort), START), 80.0, 200.0
-        ).sum()
-        for effort in (0.0, 1.0)
-    ]
-    assert times[1] < 0.9 * times[0]
 
 
 def test_same_strokes_same_order():
@@ -60,16 +64,82 @@ def test_same_strokes_same_order():
     assert np.array_equal(one.points, two.points)
 
 
-def test_a_closed_stroke_begins_near_where_the_pen_comes_from():
+def circle(x: float, y: float, radius: float) -> np.ndarray:
     angle = np.linspace(0, 2 * np.pi, 41)
-    ring = np.column_stack([500 + 100 * np.cos(angle), 100 * np.sin(angle)])
+    ring = np.column_stack([x + radius * np.cos(angle), y + radius * np.sin(angle)])
     ring[-1] = ring[0]
-    ordered = order_strokes(Strokes.pack([ring], 0), START, 80.0, 200.0)
+    return ring
+
+
+def test_a_closed_stroke_begins_near_where_the_pen_comes_from():
+    ordered = order_strokes(Strokes.pack([circle(500, 0, 100)], 0), START, 80.0, 200.0)
     assert ordered.starts[0] == pytest.approx([400, 0], abs=1)
     assert np.array_equal(ordered[0][0], ordered[0][-1])
 
 
-def test_cancel_is_heard():
+def test_rings_in_a_row_are_begun_where_they_face_each_other():
+    """Circles of radius 40 mm every 100 mm along a line: from the first on, each is entered at its side towards the
+    line, at no more than the gaps of 20 mm and the way around: the ring is left where it was entered, 80 mm before the
+    next one's far side."""
+    rings = Strokes.pack([circle(100 + 100 * i, 0, 40) for i in range(12)], 0, np.arange(12))
+    ordered = order_strokes(rings, START, 80.0, 200.0)
+    assert travel_lengths(ordered, START).sum() <= 60 + 11 * 100 + 1e-6
+    for i in range(12):
+        assert np.array_equal(np.unique(ordered[i], axis=0), np.unique(rings[ordered.source[i]], axis=0))
+
+
+def mixed(count: int, seed: int) -> tuple[Strokes, np.ndarray]:
+    strokes = random_strokes(count, seed)
+    rng = np.random.default_rng(seed)
+    strokes = Strokes(
+        strokes.points, strokes.offsets, strokes.pen, strokes.source, rng.integers(0, 2, count).astype(bool)
+    )
+    return strokes, rng.integers(0, 7, count)
+
+
+def runs(values: np.ndarray) -> int:
+    return 1 + int(np.count_nonzero(np.diff(values)))
+
+
+@given(st.integers(20, 120), st.integers(0, 10_000), st.sampled_from(["after", "before"]))
+@settings(deadline=None, max_examples=20, derandomize=True)
+def test_rules_are_kept(count, seed, turn):
+    strokes, groups = mixed(count, seed)
+    edges_first = order_strokes(strokes, START, 80.0, 200.0, Ordering("quick", fills=turn))
+    wanted = edges_first.is_fill if turn == "after" else ~edges_first.is_fill
+    assert (np.diff(wanted.astype(int)) >= 0).all()
+
+    grouped = order_strokes(strokes, START, 80.0, 200.0, Ordering("quick", together="shape"), groups)
+    assert runs(groups[grouped.source]) == len(np.unique(groups))
+
+    both = order_strokes(strokes, START, 80.0, 200.0, Ordering("quick", turn, "shape"), groups)
+    assert runs(groups[both.source]) == len(np.unique(groups))
+    assert runs(2 * groups[both.source] + both.is_fill) <= 2 * len(np.unique(groups))
+    assert sorted(both.source.tolist()) == list(range(count))
+
+
+@given(st.integers(2, 200), st.integers(0, 10_000), st.floats(20, 400))
+@settings(deadline=None, max_examples=20, derandomize=True)
+def test_from_the_top_down_nothing_comes_more_than_a_band_higher(count, seed, band):
+    ordered = order_strokes(random_strokes(count, seed), START, 80.0, 200.0, Ordering("quick", band=band))
+    top = np.array([stroke[:, 1].min() for stroke in ordered])
+    assert (np.maximum.accumulate(top) - top).max() <= band
+
+
+def test_rules_cost_travel_but_not_more_than_they_must():
+    """Groups are strips of the wall side by side: in one go each costs little."""
+    strokes = random_strokes(600, 4)
+    groups = (strokes.starts[:, 0] // 300).astype(int)
+    free = time_up(order_strokes(strokes, START, 80.0, 200.0))
+    grouped = time_up(order_strokes(strokes, START, 80.0, 200.0, Ordering(together="shape"), groups))
+    assert free <= grouped < 1.1 * free
+
+
+def test_progress_rises_and_cancel_is_heard():
+    told = []
+    order_strokes(random_strokes(3000, 2), START, 80.0, 200.0, QUICK, progress=told.append)
+    assert np.all(np.diff(told) >= 0) and told[0] >= 0 and told[-1] <= 1
+
     def stop(done: float) -> None:
         if done > 0:
             raise Cancelled

@@ -122,7 +122,7 @@ def improve_end(points, near, reach, cost, tour, place, t1, log, logged, touched
             g3 = g2 - reach[t4, y]
             if g3 <= LEAST_GAIN:
                 break
-            if t5 == t3 or t5 == t2 or t5 == t1:
+            if t5 in (t1, t2, t3):
                 continue
             p5 = place[t5] - p2 if forward else p2 - place[t5]
             if p5 < 0:

@@ -59,5 +59,3 @@ def _nearest(points, start, by_cell, heads, columns, rows, low, cell):
         other = found ^ 1
         x, y = points[other, 0], points[other, 1]
     return order, flip
-
-

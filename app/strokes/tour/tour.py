@@ -38,7 +38,7 @@ def order_ends(
     """
     k = len(ends)
     order, flip = nearest_first(ends, start)
-    if kicks <= 0 or k < 3:
+    if kicks <= 0 or k < 2:
         return order, flip
     progress(0.02)
     tour = _Tour(ends, np.asarray(start, dtype=float), order, flip, speed, acceleration)

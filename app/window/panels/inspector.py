@@ -34,6 +34,24 @@ FILL_TITLES = {
     "zigzag": marked("Zigzag"),
     "contour": marked("Contour"),
 }
+ORDER_TITLES = {
+    "effort": (
+        marked("Search"),
+        {"quick": marked("Quick"), "good": marked("Good"), "best": marked("Best, takes a minute")},
+    ),
+    "fills": (
+        marked("Fills"),
+        {
+            "any": marked("Whenever it is quickest"),
+            "after": marked("After the edges"),
+            "before": marked("Before the edges"),
+        },
+    ),
+    "together": (
+        marked("In one go"),
+        {"none": marked("Nothing"), "shape": marked("Each shape"), "artwork": marked("Each artwork")},
+    ),
+}
 OUTSIDE_TITLES = {
     "refuse": marked("Refuse the export"),
     "clip": marked("Clip to the draw zone"),
@@ -121,6 +139,11 @@ class Inspector(Forms):
         form = self._form()
         self._choice(form, "settings.fill.kind", tr("Kind"), FILL_TITLES)
         self._numbers("settings.fill", form)
+        self._title(tr("Order"), tr("In which each pen draws; without rules, whatever is quickest."))
+        form = self._form()
+        for name, (title, titles) in ORDER_TITLES.items():
+            self._choice(form, f"settings.order.{name}", tr(title), titles)
+        self._numbers("settings.order", form)
 
     def _build_keepout(self, name: str) -> None:
         index = int(name)
