@@ -138,10 +138,11 @@ class Runner:
             strokes = strokes.take(np.setdiff1d(np.arange(len(strokes)), out))
         limits, lift = document.machine.limits, document.machine.lift
         content = key(strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill, place.datum,
-                      limits, lift, document.settings, preview.owner)  # fmt: skip
+                      limits, lift, document.settings, preview.placement_of_source)  # fmt: skip
         with clock("order"):
             strokes = self._ordered.get(
-                content, lambda: self._in_order(document, place, strokes, preview.owner, progress)
+                content,
+                lambda: self._in_order(document, place, strokes, preview.placement_of_source, progress),
             )
         with clock("motion"):
             motion = self._motions.get(
