@@ -18,7 +18,7 @@ INHERITED = {
     "font-size": "16.0", "font-family": "Times New Roman, serif", "font-weight": "400", "font-style": "normal",
     "font-stretch": "normal", "font-variant": "normal", "font-kerning": "auto", "text-anchor": "start",
     "letter-spacing": "normal", "word-spacing": "normal", "writing-mode": "horizontal-tb", "direction": "ltr",
-    "dominant-baseline": "auto", "text-rendering": "auto", "white-space": "", "image-rendering": "auto",
+    "dominant-baseline": "auto", "text-rendering": "auto", "white-space": "normal", "image-rendering": "auto",
     "paint-order": "normal", "marker": "none", "marker-start": "none",
     "marker-mid": "none",
     "marker-end": "none", "clip-rule": "nonzero",
@@ -29,6 +29,8 @@ OWN = {
     "transform": "", "transform-origin": "", "vector-effect": "none", "alignment-baseline": "auto",
     "baseline-shift": "0", "text-decoration": "none", "unicode-bidi": "normal",
 }  # fmt: skip
+
+XML_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
 
 
 @dataclass
@@ -71,6 +73,8 @@ class Cascade:
     def own(self, element: ET.Element) -> dict[str, str]:
         """Declared properties of one element: attributes, then rules by specificity and order, then its style."""
         found = {k: v.strip() for k, v in element.attrib.items() if k in INHERITED or k in OWN}
+        if XML_SPACE in element.attrib:
+            found["white-space"] = "pre" if element.get(XML_SPACE) == "preserve" else "normal"
         important: dict[str, str] = {}
         wrapper = self.wrappers.get(id(element))
         if wrapper is not None:

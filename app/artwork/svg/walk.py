@@ -19,7 +19,7 @@ from app.artwork.svg.parse import DEEPEST, local, parse
 from app.artwork.svg.place import Place
 from app.artwork.svg.structure import nested, page, passes, read_page, use
 from app.artwork.svg.style import Cascade, Style, resolve
-from app.artwork.svg.text import read_text
+from app.artwork.svg.text.read import read_text
 from app.artwork.svg.transforms import about_origin, transform_of
 from app.document.errors import BadFile
 from app.document.language import marked, tr
