@@ -24,6 +24,8 @@ EM = 2000
 SUFFIXES = (".ttf", ".otf", ".ttc", ".woff", ".woff2")
 GIVEN = " (given)"
 """What marks the families of files that came along."""
+EMBEDDED = "embedded "
+"""What the names of fonts that documents bring begin with."""
 GENERIC = {
     "serif": QFont.StyleHint.Serif, "sans-serif": QFont.StyleHint.SansSerif, "monospace": QFont.StyleHint.Monospace,
     "cursive": QFont.StyleHint.Cursive, "fantasy": QFont.StyleHint.Fantasy,
@@ -72,9 +74,23 @@ def add_fonts(folder: Path) -> list[str]:
     return sorted(found)
 
 
-def add_font_data(data: bytes, family: str) -> bool:
-    """Makes a font known under the name that a document gives it; whether it could be read."""
-    return bool(_add(data, family))
+def add_embedded(files: list[bytes]) -> str | None:
+    """Makes the fonts of one family that a document brings known; the name they go by, None when none can be read.
+
+    The name tells nothing but what is in them, so that no other document is drawn with them.
+    """
+    name = EMBEDDED + hashlib.sha256(b"".join(files)).hexdigest()[:20]
+    known = [_add(data, name) for data in files]
+    return name if any(known) else None
+
+
+def forget_fonts() -> None:
+    """Only installed fonts are known again."""
+    ensure_application()
+    QFontDatabase.removeAllApplicationFonts()
+    _added.clear()
+    faces_of.cache_clear()
+    _any_face.cache_clear()
 
 
 def _add(data: bytes, family: str | None = None) -> list[str]:
@@ -208,7 +224,8 @@ def _any_face(wanted: Wanted, character: str) -> Face | None:
 
 
 def _came_along() -> list[str]:
-    return sorted({family + GIVEN for names in _added.values() for family in names})
+    families = {family for names in _added.values() for family in names}
+    return sorted(family + GIVEN for family in families if not family.startswith(EMBEDDED))
 
 
 def _generic(name: str) -> str | None:

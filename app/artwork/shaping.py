@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import itertools
 import unicodedata
 from dataclasses import dataclass
 
@@ -69,7 +70,7 @@ def shaped(text: str, wanted: list[Wanted], is_rtl: bool = False) -> list[Cluste
 
 def _stretches(faces: list[Face]) -> list[tuple[int, int]]:
     cuts = [0, *(i for i in range(1, len(faces)) if faces[i] is not faces[i - 1]), len(faces)]
-    return list(zip(cuts, cuts[1:], strict=False))
+    return list(itertools.pairwise(cuts))
 
 
 def _clusters(text: str, glyphs: list, faces: list[Face], width: float, left: float) -> list[Cluster]:

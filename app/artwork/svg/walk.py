@@ -70,6 +70,8 @@ class Reader:
         self._seen = 0
         self._told = time.monotonic()
         self._positions: dict[str, int] = {}
+        self.fonts: dict[str, str] | None = None
+        """Names of the fonts that the document brings; None: not looked at yet."""
         self.page = (np.eye(3), (0.0, 0.0))
         """Map of the outermost viewBox to px, and its size."""
         self.clipping = False

@@ -16,8 +16,8 @@ from app.artwork.svg.transforms import transform_of
 from app.document.language import tr
 
 SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
-FINE = 0.01
-"""How far chords may leave the path, of the letters' size."""
+FINE = 1e-4
+"""How far chords may leave the path, of the letters' size: their directions must be true within half a degree."""
 
 
 @dataclass(frozen=True)

@@ -125,15 +125,16 @@ class _Collector:
         text = element.get(key)
         if not text or (element.tag.endswith("textPath") and key != "rotate"):
             return []
-        w, h = place.viewport
+        reference = place.viewport[0 if key.endswith("x") else 1]
+        values: list[float] = []
         try:
-            return [length(item, w if key.endswith("x") else h, font_size=self.reader.font_of(place.style))
-                    for item in re.split(r"[\s,]+", text.strip())]  # fmt: skip
+            for item in re.split(r"[\s,]+", text.strip()):
+                values.append(length(item, reference, font_size=self.reader.font_of(place.style)))
         except BadNumber as error:
             self.reader.tell(
                 Severity.WARNING, self.name, tr("the place of its letters cannot be read: {0}", error)
             )
-            return []
+        return values
 
 
 def _keeps(place: Place) -> bool:

@@ -11,6 +11,7 @@ from app.artwork.shaping import Cluster, shaped
 from app.artwork.svg.numbers import BadNumber, length
 from app.artwork.svg.text.along import Track, track_of
 from app.artwork.svg.text.characters import Character, Part
+from app.artwork.svg.text.embedded import embedded_fonts
 from app.artwork.svg.text.style import rise, spacing, wanted_of
 from app.artwork.svg.transforms import moved
 
@@ -38,6 +39,7 @@ class Placed:
 def laid_out(reader, characters: list[Character], name: str) -> list[Placed]:
     """All clusters of a text in their places, chunk by chunk."""
     found: list[Placed] = []
+    names = embedded_fonts(reader)
     pen = np.zeros(2)
     for first, last in _chunks(characters):
         chunk = characters[first:last]
@@ -51,7 +53,7 @@ def laid_out(reader, characters: list[Character], name: str) -> list[Placed]:
         pen = np.array(
             [pen[i] if asked is None else asked for i, asked in enumerate((chunk[0].x, chunk[0].y))]
         )
-        placed, pen = _chunk(chunk, pen, track)
+        placed, pen = _chunk(chunk, pen, track, names)
         found += placed
     return found
 
@@ -69,13 +71,13 @@ def _chunks(characters: list[Character]) -> list[tuple[int, int]]:
     return list(zip(starts, [*starts[1:], len(characters)], strict=True)) if characters else []
 
 
-def _chunk(chunk: list[Character], pen: np.ndarray, track: Track | None) -> tuple[list[Placed], np.ndarray]:
+def _chunk(
+    chunk: list[Character], pen: np.ndarray, track: Track | None, names: dict[str, str]
+) -> tuple[list[Placed], np.ndarray]:
     style = chunk[0].part.place.style
     is_vertical = style["writing-mode"] in ("tb", "tb-rl", "vertical-rl", "vertical-lr")
     is_rtl = style["direction"] == "rtl"
-    wanted = [
-        wanted_of(c.part.place.style, spacing(c.part.place.style, "letter-spacing") != 0) for c in chunk
-    ]
+    wanted = [wanted_of(c.part.place.style, names) for c in chunk]
     clusters = shaped("".join(c.text for c in chunk), wanted, is_rtl)
     sizes = [float(chunk[c.start].part.place.style["font-size"]) for c in clusters]
     upright = [is_vertical and _is_upright(chunk[c.start].text) for c in clusters]
@@ -104,10 +106,11 @@ def _chunk(chunk: list[Character], pen: np.ndarray, track: Track | None) -> tupl
         letter = np.diag([sizes[k] * stretch[k], sizes[k], 1.0])
         turn = _turn(character.rotate)
         if track is not None:
-            middle = track.at(track.start + pen[0] + starts[k] + widths[k] / 2)
+            half = cluster.advance * sizes[k] * stretch[k] / 2
+            middle = track.at(track.start + pen[0] + starts[k] + half)
             if middle is None:
                 continue
-            matrix = middle @ moved(-widths[k] / 2, across[k] - up) @ turn @ letter
+            matrix = middle @ moved(-half, across[k] - up) @ turn @ letter
         elif is_vertical:
             x, y = pen[0] + across[k], pen[1] + starts[k]
             height = (cluster.face.ascent - cluster.face.descent) / 2
@@ -119,7 +122,7 @@ def _chunk(chunk: list[Character], pen: np.ndarray, track: Track | None) -> tupl
                     @ letter
                 )
             else:
-                matrix = moved(x + up, y) @ _turn(90.0) @ turn @ moved(0, sizes[k] * height) @ letter
+                matrix = moved(x + up, y) @ _turn(90.0) @ moved(0, sizes[k] * height) @ turn @ letter
         else:
             matrix = moved(pen[0] + starts[k], pen[1] + across[k] - up) @ turn @ letter
         placed.append(Placed(cluster, character, matrix, float(widths[k]), sizes[k]))

@@ -94,6 +94,7 @@ def _decorate(reader: Reader, run: list[Placed], kind: str, name: str) -> None:
 
 def _tell_fonts(reader: Reader, characters: list, name: str) -> None:
     from app.artwork.fonts import faces_of
+    from app.artwork.svg.text.embedded import embedded_fonts
     from app.artwork.svg.text.style import wanted_of
 
     told: set[int] = set()
@@ -102,6 +103,6 @@ def _tell_fonts(reader: Reader, characters: list, name: str) -> None:
         if id(part) in told:
             continue
         told.add(id(part))
-        faces, exact = faces_of(wanted_of(part.place.style, False))
+        faces, exact = faces_of(wanted_of(part.place.style, embedded_fonts(reader)))
         if not exact:
             reader.tell(Severity.NOTE, name, tr("its font is not installed; {0} is used", faces[0].family))

@@ -12,19 +12,21 @@ from app.artwork.svg.text.characters import Part
 VARIANTS = {"small-caps": ("smcp",), "all-small-caps": ("smcp", "c2sc")}
 
 
-def wanted_of(style: dict[str, str], has_spacing: bool) -> Wanted:
-    """The font of a style."""
+def wanted_of(style: dict[str, str], names: dict[str, str]) -> Wanted:
+    """The font of a style. names: of fonts that the document brings, by what it calls them in lower case."""
     features = [(tag, 1) for word in style["font-variant"].split() for tag in VARIANTS.get(word, ())]
-    if has_spacing:
+    if spacing(style, "letter-spacing") != 0:
         features += [("liga", 0), ("clig", 0)]  # CSS Text 3, 8.2: no ligatures in spaced words
     stretch = style["font-stretch"]
     try:
         percent = STRETCHES.get(stretch) or round(length(stretch, 100.0, 100.0))
     except BadNumber:
         percent = 100
+    is_italic = style["font-style"].split()[:1] in (["italic"], ["oblique"])
+    families = tuple(names.get(f.lower(), f) for f in families_of(style["font-family"]))
     return Wanted(
-        families_of(style["font-family"]), int(style["font-weight"]), style["font-style"].split()[:1] in (["italic"], ["oblique"]),
-        percent, tuple(features), style["font-kerning"] != "none",
+        families, int(style["font-weight"]), is_italic, percent, tuple(features),
+        style["font-kerning"] != "none",
     )  # fmt: skip
 
 
@@ -76,8 +78,9 @@ def _shift(part: Part, face: Face) -> float:
 
 def _baseline(kind: str, face: Face) -> float:
     """Height of a baseline above the alphabetic one, of the letter's size."""
+    high, low = face.ascent, -face.descent
     return {
-        "middle": face.x_height / 2, "central": (face.ascent - face.descent) / 2, "text-before-edge": face.ascent,
-        "before-edge": face.ascent, "text-top": face.ascent, "text-after-edge": -face.descent, "after-edge": -face.descent,
-        "text-bottom": -face.descent, "ideographic": -face.descent, "hanging": 0.8 * face.ascent, "mathematical": 0.5 * face.ascent,
+        "middle": face.x_height / 2, "central": (high + low) / 2, "text-before-edge": high, "before-edge": high,
+        "text-top": high, "text-after-edge": low, "after-edge": low, "text-bottom": low, "ideographic": low,
+        "hanging": 0.8 * high, "mathematical": 0.5 * high,
     }.get(kind, 0.0)  # fmt: skip

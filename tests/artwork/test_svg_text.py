@@ -1,0 +1,70 @@
+"""Words in SVG, one feature a document, against resvg with the same fonts (packages resvg-py, and DejaVu from matplotlib)."""
+
+import base64
+import shutil
+
+import numpy as np
+import pytest
+
+from app.artwork.fonts import add_fonts, forget_fonts
+from app.artwork.read import read_artwork
+from app.document.errors import BadFile
+from tests.artwork.documents import text
+from tests.artwork.documents.structure import page
+from tests.support.beside_resvg import MOST, both, share_that_differs
+
+SECTIONS: dict[str, list[str]] = {}
+for _name, (_section, _svg) in text.DOCUMENTS.items():
+    SECTIONS.setdefault(_section, []).append(_name)
+
+
+@pytest.fixture(scope="module")
+def fonts(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("fonts")
+    for face in text.FACES:
+        shutil.copy(face, folder)
+    yield add_fonts(folder)
+    forget_fonts()
+
+
+def test_families_of_a_folder_are_found(fonts):
+    assert fonts == ["DejaVu Sans", "DejaVu Sans Mono", "DejaVu Serif"]
+
+
+@pytest.mark.parametrize("section", SECTIONS)
+def test_words_look_as_resvg_paints_them(section, fonts):
+    off = {}
+    for name in SECTIONS[section]:
+        if name in text.DIFFERENT or name in text.AWAITED:
+            continue
+        mine, judge, _ = both(text.DOCUMENTS[name][1], name, **text.RESVG)
+        share = share_that_differs(mine, judge, name)
+        if share >= MOST:
+            off[name] = share
+    assert off == {}
+
+
+def test_a_font_inside_the_document_is_used(fonts):
+    """CSS Fonts 4, 4: the letters are those of the same font brought along as a file."""
+    data = base64.b64encode(
+        next(p for p in text.FACES if p.name == "DejaVuSerif-Bold.ttf").read_bytes()
+    ).decode()
+    face = f"@font-face{{font-family:'Own';src:url(data:font/ttf;base64,{data})}}"
+    words = '<text x="20" y="60" font-size="30" font-weight="bold" font-family="{}">Own</text>'
+    inside, beside = (
+        read_artwork(page(body).encode(), "image/svg+xml", "a.svg", 0.05)
+        for body in (f"<style>{face}</style>" + words.format("Own"), words.format("DejaVu Serif"))
+    )
+    assert not inside.findings
+    assert all(
+        np.array_equal(a, b) for a, b in zip(inside.shapes[0].paths, beside.shapes[0].paths, strict=True)
+    )
+    alone = read_artwork(page(words.format("Own")).encode(), "image/svg+xml", "b.svg", 0.05)
+    assert "not installed" in alone.findings[0].text  # another document does not have it
+
+
+def test_a_folder_without_fonts_is_told(tmp_path):
+    (tmp_path / "a.ttf").write_bytes(b"no font")
+    for folder in (tmp_path, tmp_path / "none"):
+        with pytest.raises(BadFile, match="font"):
+            add_fonts(folder)
