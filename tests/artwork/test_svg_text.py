@@ -6,7 +6,7 @@ import shutil
 import numpy as np
 import pytest
 
-from app.artwork.fonts import add_fonts, forget_fonts
+from app.artwork.glyphs.fonts import add_fonts, forget_fonts
 from app.artwork.read import read_artwork
 from app.document.errors import BadFile
 from tests.artwork.documents import text

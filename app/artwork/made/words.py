@@ -76,20 +76,21 @@ def _single_lines(words: Words) -> tuple[list[_Line], list[Finding]]:
 
 
 def _outlines(words: Words) -> tuple[list[_Line], list[Finding]]:
-    from app.artwork.glyphs import Face, glyphs
+    from app.artwork.glyphs.fonts import Wanted, faces_of
+    from app.artwork.glyphs.shaping import shaped
 
-    face = Face(
+    wanted = Wanted(
         (words.family,) if words.family else ("sans-serif",), 700 if words.bold else 400, words.italic
     )
-    capital = glyphs("H", face)
-    height = max((-ring[:, 1].min() for ring in capital.rings[0]), default=0.7)
+    faces, is_exact = faces_of(wanted)
+    used = faces[0].family
+    height = max((-ring[:, 1].min() for ring in shaped("H", [wanted])[0].rings), default=0.7)
     scale = words.size / height
-    lines, is_exact, used = [], True, ""
+    lines = []
     for text in words.text.splitlines() or [""]:
-        found = glyphs(text, face)
-        is_exact, used = is_exact and found.is_exact, found.family
-        paths = [tuple(scale * ring for ring in rings) for rings in found.rings]
-        lines.append(_Line(paths, _spaced(scale * np.asarray(found.advances), words)))
+        clusters = shaped(text, [wanted] * len(text))
+        paths = [tuple(scale * ring for ring in cluster.rings) for cluster in clusters]
+        lines.append(_Line(paths, _spaced(scale * np.array([c.advance for c in clusters]), words)))
     if is_exact:
         return lines, []
     text = tr("The font “{0}” is not installed; “{1}” is used.", words.family, used)

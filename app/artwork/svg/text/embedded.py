@@ -8,7 +8,7 @@ import tinycss2
 
 from app.artwork.data_uri import bytes_of
 from app.artwork.drawing import Severity
-from app.artwork.fonts import add_embedded
+from app.artwork.glyphs.fonts import add_embedded
 from app.document.language import tr
 
 if TYPE_CHECKING:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.artwork.shaping import Cluster, shaped
+from app.artwork.glyphs.shaping import Cluster, shaped
 from app.artwork.svg.numbers import BadNumber, length
 from app.artwork.svg.text.along import Track, track_of
 from app.artwork.svg.text.characters import Character, Part

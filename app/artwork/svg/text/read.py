@@ -93,7 +93,7 @@ def _decorate(reader: Reader, run: list[Placed], kind: str, name: str) -> None:
 
 
 def _tell_fonts(reader: Reader, characters: list, name: str) -> None:
-    from app.artwork.fonts import faces_of
+    from app.artwork.glyphs.fonts import faces_of
     from app.artwork.svg.text.embedded import embedded_fonts
     from app.artwork.svg.text.style import wanted_of
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tinycss2
 
-from app.artwork.fonts import Face, Wanted
+from app.artwork.glyphs.fonts import Face, Wanted
 from app.artwork.svg.font_properties import STRETCHES
 from app.artwork.svg.numbers import BadNumber, length
 from app.artwork.svg.text.characters import Part

@@ -11,7 +11,7 @@ import numpy as np
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QRawFont, QTextCharFormat, QTextLayout, QTextOption
 
-from app.artwork.fonts import EM, Face, Wanted, face_of
+from app.artwork.glyphs.fonts import EM, Face, Wanted, face_of
 
 Rings = tuple[np.ndarray, ...]
 
@@ -33,6 +33,8 @@ class Cluster:
 
 def shaped(text: str, wanted: list[Wanted], is_rtl: bool = False) -> list[Cluster]:
     """Clusters of a line of text from left to right. wanted: the font of each character."""
+    if not text:
+        return []
     faces: list[Face] = []
     for i, (character, want) in enumerate(zip(text, wanted, strict=True)):
         joins = i > 0 and wanted[i - 1] == want and (_is_mark(character) or character in " \u200d\u200c")
