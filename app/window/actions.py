@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QStyle, QWhatsThis
 
 from app.document import edits_arrange as arrange
 from app.document.language import marked
-from app.window import help
+from app.window import clipboard, help
 from app.window.command_search import find_command
 from app.window.parts import visit_next
 
@@ -82,6 +82,13 @@ ACTIONS = (
              Icon.SP_ArrowBack, lambda w: bool(w.session.history.past), True),
     Declared("redo", "Edit", "&Redo", "Do the undone edit again.", lambda w: w.session.redo(), Key.Redo,
              Icon.SP_ArrowForward, lambda w: bool(w.session.history.future), True),
+    Declared("cut", "Edit", "Cu&t", "Take the selected artwork to the clipboard.", lambda w: clipboard.cut(w.session),
+             Key.Cut, None, selected),
+    Declared("copy", "Edit", "&Copy", "Copy the selected artwork, with its pens, for this or another window.",
+             lambda w: clipboard.copy(w.session), Key.Copy, None, selected),
+    Declared("paste", "Edit", "&Paste", "Bring what is on the clipboard onto the wall: artwork of another window, or SVG, "
+             "pictures and words of other programs.", lambda w: clipboard.paste(w.session, w.canvas.wall_under_pointer()),
+             Key.Paste),
     Declared("duplicate", "Edit", "&Duplicate", "A second copy of the selected artwork on the wall.",
              lambda w: w.editing.duplicate(), "Ctrl+D", None, selected),
     Declared("remove", "Edit", "Re&move", "Take the selected artwork, pen or keep-out out of the project.",

@@ -1,4 +1,4 @@
-"""Reading artwork files beside the window: a large one takes seconds."""
+"""Reading artwork beside the window: a large file takes seconds."""
 
 from __future__ import annotations
 
@@ -23,29 +23,43 @@ class Found:
     """Its size, mm."""
 
 
-class Reading(QThread):
-    """Reads files. Look at `found` and `trouble` when it has finished."""
+@dataclass(frozen=True)
+class Given:
+    """Something to be read: what a file or the clipboard holds."""
 
-    def __init__(self, paths: tuple[Path, ...], centre: tuple[float, float] | None, parent: QObject) -> None:
+    name: str
+    data: bytes | None = None
+    """None: what is in the file."""
+    path: Path | None = None
+
+    @staticmethod
+    def file(path: Path) -> Given:
+        return Given(path.name, path=path)
+
+
+class Reading(QThread):
+    """Reads artwork. Look at `found` and `trouble` when it has finished."""
+
+    def __init__(self, given: tuple[Given, ...], centre: tuple[float, float] | None, parent: QObject) -> None:
         super().__init__(parent)
         self.centre = centre
         self.found: list[Found] = []
         self.trouble: list[str] = []
-        self._paths = paths
+        self._given = given
 
     def run(self) -> None:
         from app.artwork.media import media_of
         from app.artwork.read import read_artwork
 
-        for path in self._paths:
+        for given in self._given:
             try:
-                data = path.read_bytes()
-                media = media_of(data, path.name)
+                data = given.path.read_bytes() if given.data is None else given.data
+                media = media_of(data, given.name)
                 # Coarse: only whether it can be read, and how large it is; the planner reads it finely.
-                drawing = read_artwork(data, media, path.name, flatness=5.0)
+                drawing = read_artwork(data, media, given.name, flatness=5.0)
             except OSError as error:
-                self.trouble.append(tr("{0} cannot be read: {1}.", path.name, why(error)))
+                self.trouble.append(tr("{0} cannot be read: {1}.", given.name, why(error)))
             except Trouble as trouble:
                 self.trouble.append(str(trouble))
             else:
-                self.found.append(Found(path.name, media, data, (drawing.width, drawing.height)))
+                self.found.append(Found(given.name, media, data, (drawing.width, drawing.height)))

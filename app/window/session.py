@@ -17,7 +17,7 @@ from app.planning.plan import Answer, Goal, Plan, Preview, Progress, Request
 from app.planning.planner import Planner
 from app.window import selection
 from app.window.history import History
-from app.window.reading import Reading
+from app.window.reading import Given, Reading
 
 PLAN_AFTER_MS = 350
 """Pause after an edit before planning starts by itself: shorter than a person waits, longer than between two keys."""
@@ -261,7 +261,11 @@ class Session(QObject):
 
     def add_files(self, paths: Sequence[Path], centre: tuple[float, float] | None = None) -> None:
         """Brings artwork files onto the wall; they are read beside the window. Says why when one cannot be read."""
-        reading = Reading(tuple(paths), centre, self)
+        self.add_given([Given.file(path) for path in paths], centre)
+
+    def add_given(self, given: Sequence[Given], centre: tuple[float, float] | None = None) -> None:
+        """The same for what is not in a file."""
+        reading = Reading(tuple(given), centre, self)
         self._reading.append(reading)
         reading.finished.connect(lambda: self._read(reading))
         reading.start()

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
+    QCursor,
     QDragEnterEvent,
     QDropEvent,
     QKeyEvent,
@@ -28,6 +27,8 @@ from app.window.canvas.nudge import nudge
 from app.window.canvas.pointer import Pointer
 from app.window.canvas.shown_ink import ShownInk
 from app.window.canvas.view import View
+from app.window.clipboard import bring
+from app.window.foreign import is_usable
 from app.window.ink import InkLayer
 from app.window.session import Session
 
@@ -213,6 +214,11 @@ class Canvas(QWidget):
             self.update()
         self.hovered.emit(self.pointer.words())
 
+    def wall_under_pointer(self) -> tuple[float, float] | None:
+        """The point of the wall, mm, under the pointer; None when that is elsewhere."""
+        at = self.mapFromGlobal(QCursor.pos())
+        return self.view.to_wall(QPointF(at)) if self.underMouse() and self.rect().contains(at) else None
+
     def leaveEvent(self, event: QEvent) -> None:
         if self._follow_pointer:
             self.machine_at = None
@@ -247,13 +253,12 @@ class Canvas(QWidget):
             self.pointer.hold_space(False)
         super().keyReleaseEvent(event)
 
-    # Dropping files.
+    # Dropping.
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        if any(url.isLocalFile() for url in event.mimeData().urls()):
+        if is_usable(event.mimeData()):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
-        self.session.add_files(paths, self.view.to_wall(event.position()))
-        event.acceptProposedAction()
+        if bring(self.session, event.mimeData(), self.view.to_wall(event.position())):
+            event.acceptProposedAction()

@@ -1,0 +1,175 @@
+"""Copy, cut and paste between windows and from other programs; dropping."""
+
+import json
+
+import pytest
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QPointF, Qt
+from PySide6.QtGui import QDropEvent, QGuiApplication, QImage
+
+from app.document import clip, edits, edits_arrange
+from app.document.document import Document, Ink
+from app.document.errors import BadFile
+from app.planning.demo import demo_document
+from app.window.clipboard import bring
+from app.window.foreign import given_by, is_usable
+from app.window.session import Session
+from tests.support.hands import on_screen
+
+SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="40mm"><path d="M0 0h50v20"/></svg>'
+
+
+@pytest.fixture
+def session(qtbot):
+    session = Session(demo_document())
+    yield session
+    session.close()
+
+
+def mime_of(**formats: bytes) -> QMimeData:
+    mime = QMimeData()
+    for kind, data in formats.items():
+        mime.setData(kind.replace("_", "/").replace("/plus/", "+"), data)
+    return mime
+
+
+def brought(qtbot, session, mime, centre=None):
+    """What lies on the wall after something was brought."""
+    before = len(session.document.placements)
+    assert is_usable(mime) and bring(session, mime, centre)
+    qtbot.waitUntil(lambda: not session.reading, timeout=10_000)
+    assert len(session.document.placements) == before + 1
+    placement = session.document.placements[-1]
+    return placement, session.document.artwork(placement.artwork)
+
+
+def test_copy_and_paste_in_one_window(window):
+    session = window.session
+    before = session.document
+    session.select("placement:placement-1")
+    window.actions_by_id["copy"].trigger()
+    window.actions_by_id["paste"].trigger()
+    window.actions_by_id["paste"].trigger()
+    first, second, third = session.document.placements
+    assert (second.x, second.y) == (first.x + 50, first.y + 50) and (third.x, third.y) == (
+        first.x + 100,
+        first.y + 100,
+    )
+    assert len(session.document.artworks) == 1 and session.placement_ids == (third.id,)
+    session.undo()
+    session.undo()
+    assert session.document == before
+
+
+def test_cut_and_paste_brings_back(window):
+    session = window.session
+    before = session.document
+    session.select("placement:placement-1")
+    window.actions_by_id["cut"].trigger()
+    assert session.document.placements == () and session.document.artworks == ()
+    window.actions_by_id["paste"].trigger()
+    assert session.document.placements == before.placements and session.document.artworks == before.artworks
+
+
+def test_another_project_gets_artwork_and_the_pens_it_is_drawn_with(session):
+    here = edits.set_ink(demo_document(), "placement-1", Ink("#c02020", "red"))
+    other = Document()
+    data = clip.encode_clip(here, ["placement-1"])
+    pasted, ids = clip.paste_clip(other, data)
+    assert pasted.artworks[0].data == here.artworks[0].data
+    assert [p.name for p in pasted.pens] == ["Black marker", "Red marker"]
+    again, _ = clip.paste_clip(pasted, data)
+    assert again.pens == pasted.pens and len(again.artworks) == 1 and len(again.placements) == 2
+    # A pen of the same id that is another pen is left alone.
+    changed = edits.replace(other, pens=(edits.replace(other.pens[0], id="red", name="Mine"),))
+    pasted, (new,) = clip.paste_clip(changed, data)
+    assert (
+        pasted.pens[0].name == "Mine" and pasted.pen(pasted.placement(new).inks[0].pen).name == "Red marker"
+    )
+    assert ids == ("placement-1",)
+
+
+def test_far_from_this_wall_it_comes_to_the_starting_place():
+    here = edits_arrange.move_placements(demo_document(), ["placement-1"], 9000, 0)
+    pasted, (new,) = clip.paste_clip(Document(), clip.encode_clip(here, ["placement-1"]))
+    placement = pasted.placement(new)
+    assert (placement.x, placement.y) == pytest.approx(Document().hangings[0].datum)
+
+
+@pytest.mark.parametrize("change", [
+    lambda c: c.update(form="other"), lambda c: c.update(version=2), lambda c: c["placements"][0].update(width=-1.0),
+    lambda c: c["placements"][0].update(artwork="missing"), lambda c: c.update(extra=1), lambda c: c.pop("artworks"),
+])  # fmt: skip
+def test_what_is_broken_is_refused(change):
+    content = json.loads(clip.encode_clip(demo_document(), ["placement-1"]))
+    change(content)
+    with pytest.raises(BadFile):
+        clip.paste_clip(Document(), json.dumps(content).encode())
+
+
+def test_the_text_is_json_with_base64_as_any_program_reads_it():
+    content = json.loads(clip.encode_clip(demo_document(), ["placement-1"]))
+    assert content["form"] == "wallwright artwork"
+    import base64
+
+    assert base64.b64decode(content["artworks"][0]["data"]) == demo_document().artworks[0].data
+
+
+def test_svg_from_another_program(qtbot, session):
+    placement, artwork = brought(qtbot, session, mime_of(image_svg_plus_xml=SVG.encode()), (700.0, 600.0))
+    assert artwork.data == SVG.encode() and (placement.x, placement.y) == (700, 600)
+    assert placement.width / placement.height == pytest.approx(2)
+
+
+@pytest.mark.parametrize("put", [
+    lambda m: m.setText("see this:\n" + SVG), lambda m: m.setHtml(f"<html><body><p>a</p>{SVG}</body></html>"),
+])  # fmt: skip
+def test_svg_within_text_and_pages(qtbot, session, put):
+    mime = QMimeData()
+    put(mime)
+    assert brought(qtbot, session, mime)[1].data == SVG.encode()
+
+
+def test_words_are_lettered_and_their_page_holds_them(qtbot, session):
+    mime = QMimeData()
+    mime.setText("Café <here>\nand there")
+    _, artwork = brought(qtbot, session, mime)
+    from app.artwork.read import read_artwork
+
+    drawing = read_artwork(artwork.data, artwork.media, artwork.name, 0.1)
+    points = [p for shape in drawing.shapes for path in shape.paths for p in path.tolist()]
+    assert len(points) > 100
+    assert all(-5 <= x <= drawing.width + 5 and -5 <= y <= drawing.height + 5 for x, y in points)
+
+
+def test_pictures_are_taken_as_they_are(qtbot):
+    """The reader of pictures says whether it can draw them; here: which bytes it gets."""
+    image = QImage(6, 4, QImage.Format.Format_RGB32)
+    image.fill(Qt.GlobalColor.red)
+    mime = QMimeData()
+    mime.setImageData(image)
+    (given,) = given_by(mime)
+    assert given.data.startswith(b"\x89PNG") and QImage.fromData(given.data).size() == image.size()
+    data = QByteArray()
+    buffer = QBuffer(data)
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    image.save(buffer, "JPG")
+    assert given_by(mime_of(image_jpeg=data.data()))[0].data == data.data()
+
+
+def test_nothing_usable_gets_a_sentence(window):
+    QGuiApplication.clipboard().setMimeData(mime_of(application_octet=b"x"))
+    before = window.session.document
+    window.actions_by_id["paste"].trigger()
+    assert window.bar.isVisible() and window.session.document == before
+
+
+def test_dropping_svg_data_places_it_there(qtbot, window):
+    at = QPointF(on_screen(window, 700, 900))
+    mime = mime_of(image_svg_plus_xml=SVG.encode())
+    event = QDropEvent(
+        at, Qt.DropAction.CopyAction, mime, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
+    )
+    window.canvas.dropEvent(event)
+    qtbot.waitUntil(lambda: len(window.session.document.placements) == 2, timeout=10_000)
+    placement = window.session.document.placements[-1]
+    assert (placement.x, placement.y) == (pytest.approx(700, abs=8), pytest.approx(900, abs=8))
