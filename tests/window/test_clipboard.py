@@ -18,6 +18,13 @@ from tests.support.hands import on_screen
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="40mm"><path d="M0 0h50v20"/></svg>'
 
 
+@pytest.fixture(autouse=True)
+def empty_clipboard(qapp):
+    """The clipboard of Qt without a screen outlives Python and then frees what Python has freed: it is left empty."""
+    yield
+    QGuiApplication.clipboard().clear()
+
+
 @pytest.fixture
 def session(qtbot):
     session = Session(demo_document())
