@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from xml.sax.saxutils import escape
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData
-from PySide6.QtGui import QFont, QFontMetricsF
 
-from app.document import clip
+from app.document import clip, made
 from app.document.language import tr
 from app.window.reading import Given
 
@@ -52,23 +50,6 @@ def given_by(mime: QMimeData) -> tuple[Given, ...]:
         return (Given(tr("Pasted picture") + ".png", data.data()),)
     text = mime.text().strip()
     if text and len(text) <= LONGEST_WORDS:
-        return (Given(tr("Pasted words") + ".svg", lettering(text)),)
+        words = made.Words(text)
+        return (Given(made.name_of(words), made.encode(words), media=made.MEDIA[made.Words]),)
     return ()
-
-
-def lettering(text: str) -> bytes:
-    """An SVG document of words, as large as its page: capitals 100 mm high or so."""
-    font = QFont("sans-serif")
-    font.setPixelSize(100)
-    metrics = QFontMetricsF(font)
-    lines = text.splitlines()
-    width = max(metrics.horizontalAdvance(line) for line in lines)
-    rows = "".join(
-        f'<text x="0" y="{metrics.ascent() + i * metrics.lineSpacing():g}">{escape(line)}</text>'
-        for i, line in enumerate(lines)
-    )
-    height = metrics.height() + (len(lines) - 1) * metrics.lineSpacing()
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:g}mm" height="{height:g}mm" '
-        f'viewBox="0 0 {width:g} {height:g}"><g font-family="sans-serif" font-size="100">{rows}</g></svg>'
-    ).encode()

@@ -31,6 +31,8 @@ class Given:
     data: bytes | None = None
     """None: what is in the file."""
     path: Path | None = None
+    media: str = ""
+    """Its kind; "": to be seen from the content."""
 
     @staticmethod
     def file(path: Path) -> Given:
@@ -54,7 +56,7 @@ class Reading(QThread):
         for given in self._given:
             try:
                 data = given.path.read_bytes() if given.data is None else given.data
-                media = media_of(data, given.name)
+                media = given.media or media_of(data, given.name)
                 # Coarse: only whether it can be read, and how large it is; the planner reads it finely.
                 drawing = read_artwork(data, media, given.name, flatness=5.0)
             except OSError as error:

@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QPointF, Qt
 from PySide6.QtGui import QDropEvent, QGuiApplication, QImage
 
-from app.document import clip, edits, edits_arrange
+from app.document import clip, edits, edits_arrange, made
 from app.document.document import Document, Ink
 from app.document.errors import BadFile
 from app.planning.demo import demo_document
@@ -140,6 +140,7 @@ def test_words_are_lettered_and_their_page_holds_them(qtbot, session):
     mime = QMimeData()
     mime.setText("Café <here>\nand there")
     _, artwork = brought(qtbot, session, mime)
+    assert made.made_in(artwork).text == "Café <here>\nand there"
     from app.artwork.read import read_artwork
 
     drawing = read_artwork(artwork.data, artwork.media, artwork.name, 0.1)
