@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 
 from app.document.language import tr
 from app.jobs.forms import FORMS, REPORT, SHEET
+from app.window.explain import explain
 
 
 def proposed_folder(project: Path | None) -> Path:
@@ -37,10 +38,9 @@ class ExportDialog(QDialog):
         self.setWindowTitle(tr("Export the job"))
         self._line = QLineEdit(str(folder))
         self._line.setMinimumWidth(420)
-        self._line.setAccessibleName(tr("Folder for the job"))
-        self._line.setToolTip(tr("The folder is made when it does not exist."))
+        explain(self._line, tr("The folder is made when it does not exist."), tr("Folder for the job"))
         choose = QPushButton(tr("Choose …"))
-        choose.setToolTip(tr("Choose a folder that exists"))
+        explain(choose, tr("Choose a folder that exists"))
         choose.setAutoDefault(False)
         choose.clicked.connect(self._choose)
         row = QHBoxLayout()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QComboBox, QLabel, QMenu, QToolBar
 
@@ -21,6 +22,7 @@ def make_actions(window: MainWindow) -> dict[str, QAction]:
     bar = QToolBar(tr("Tools"))
     bar.setObjectName("tools")
     bar.setMovable(False)
+    bar.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
     menus = {name: window.menuBar().addMenu(tr(name)) for name in MENUS}
     made = {}
     for declared in ACTIONS:

@@ -9,6 +9,7 @@ from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QToolButton, QWidget
 
 from app.document.language import tr
+from app.window.explain import explain
 
 
 class MessageBar(QFrame):
@@ -26,10 +27,10 @@ class MessageBar(QFrame):
         close = QToolButton()
         close.setText("✕")
         close.setAutoRaise(True)
-        close.setAccessibleName(tr("Close this message"))
-        close.setToolTip(tr("Close this message"))
+        explain(close, tr("Close this message"), tr("Close this message"))
         close.clicked.connect(self.hide)
         self.open_folder = QPushButton(tr("Open the folder"))
+        explain(self.open_folder, tr("Shows the job files in this computer's file manager."))
         self.open_folder.clicked.connect(
             lambda: QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._folder)))
         )

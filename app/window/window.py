@@ -64,12 +64,7 @@ class MainWindow(QMainWindow):
         self.setCentralWidget(self._middle())
         self.setDockOptions(QMainWindow.DockOption.AnimatedDocks)
         upper = self._dock(tr("Contents"), Contents(session), Qt.DockWidgetArea.LeftDockWidgetArea, 230)
-        titles = {
-            "move-in": tr("Move in"), "shrink": tr("Shrink to fit"), "clip": tr("Clip"),
-            "override": tr("Override"), "advise-anchors": tr("Better anchors"),
-            "calibrate": tr("Calibrate …"),
-        }  # fmt: skip
-        self.checks = ChecksPanel(session, titles)
+        self.checks = ChecksPanel(session)
         lower = self._dock(tr("Checks"), self.checks, Qt.DockWidgetArea.LeftDockWidgetArea, 230)
         self._dock(tr("Properties"), Inspector(session), Qt.DockWidgetArea.RightDockWidgetArea, 300)
         self.actions_by_id = make_actions(self)

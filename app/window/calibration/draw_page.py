@@ -19,6 +19,7 @@ from app.document.language import tr
 from app.planning.calibration import figure_document, proposal_for, with_survey
 from app.statics.calibration.figures import FIGURES
 from app.window.calibration.picture import SurveyPicture
+from app.window.explain import explain
 from app.window.export_dialog import ExportDialog, proposed_folder
 
 if TYPE_CHECKING:
@@ -40,13 +41,16 @@ class DrawPage(QWizardPage):
         for name, kind in FIGURES.items():
             self.figure.addItem(tr(kind.title), name)
         self.figure.setCurrentIndex(max(self.figure.findData(wizard.hanging.survey.figure), 0))
-        self.figure.setAccessibleName(tr("Kind of test drawing"))
-        self.figure.setToolTip(tr("More crosses and readings give a surer result and take longer."))
+        explain(
+            self.figure,
+            tr("More crosses and readings give a surer result and take longer."),
+            tr("Kind of test drawing"),
+        )
         self._help, self._promise, self._trouble = QLabel(), QLabel(), QLabel()
         for label in (self._help, self._promise, self._trouble):
             label.setWordWrap(True)
         self.export = QPushButton(tr("Export the test drawing …"))
-        self.export.setToolTip(tr("Writes the job files and the hanging sheet of the test drawing."))
+        explain(self.export, tr("Writes the job files and the hanging sheet of the test drawing."))
         self.export.clicked.connect(self._export)
         self.picture = SurveyPicture()
         form = QFormLayout()

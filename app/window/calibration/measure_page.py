@@ -26,6 +26,7 @@ from app.document.language import tr
 from app.statics.calibration.fit import FEWEST
 from app.statics.calibration.model import Readings
 from app.window.calibration.picture import SurveyPicture
+from app.window.explain import explain
 from app.window.panels.number_field import evaluate, shown
 
 if TYPE_CHECKING:
@@ -58,6 +59,7 @@ class MeasurePage(QWizardPage):
             tr("Type the reading in mm, or with its unit: 1.203 m, 47 3/8 in as 47.375 in.")
         )
         header = self.table.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         header.setSectionResizeMode(WHAT, QHeaderView.ResizeMode.Stretch)
         self.table.currentCellChanged.connect(self._point_out)
         self.table.itemChanged.connect(self._typed)
@@ -71,12 +73,11 @@ class MeasurePage(QWizardPage):
             (self._a, tr("From")),
             (self._b, tr("To")),
         ):
-            box.setAccessibleName(name)
-            box.setToolTip(name)
+            explain(box, tr("A further reading: how it is taken, and between which points."), name)
         for kind, title in zip(KINDS, (tr("Tape"), tr("Plumb line"), tr("Level")), strict=True):
             self._kind.addItem(title, kind)
         add = QPushButton(tr("Add"))
-        add.setToolTip(tr("One more reading of your own"))
+        explain(add, tr("One more reading of your own"))
         add.clicked.connect(self._add)
         own = QHBoxLayout()
         own.addWidget(QLabel(tr("One more:")))

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
-    QGridLayout,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 
 from app.document.language import marked, tr
 from app.jobs.checks import Check, Verdict
+from app.window.explain import explain
 from app.window.session import Session
 
 ICONS = {
@@ -35,16 +36,49 @@ VERDICTS = {
 }
 
 
+GAP = 4
+"""Pixels between buttons."""
+BESIDE = 56
+"""Pixels of a row that margins, icon and scroll bar take."""
+REMEDIES = {
+    "move-in": (
+        marked("Move in"),
+        marked(
+            "Moves all drawn artwork together, by as little as needed, to where it fits into the draw zone."
+        ),
+    ),
+    "shrink": (
+        marked("Shrink to fit"),
+        marked(
+            "Shrinks all drawn artwork together, by as little as needed, and moves it into the draw zone."
+        ),
+    ),
+    "clip": (marked("Clip"), marked("Leaves out what lies outside the draw zone, cut at its edge.")),
+    "override": (
+        marked("Override"),
+        marked("Draws outside the zone all the same; the machine may lose steps or fall there."),
+    ),
+    "advise-anchors": (
+        marked("Better anchors"),
+        marked("Moves the anchors to where all drawn artwork has the most to spare."),
+    ),
+    "calibrate": (
+        marked("Calibrate …"),
+        marked("Draw a few crosses, measure between them, and learn what machine and anchors really are."),
+    ),
+}
+"""What a button for each remedy of a check says, and what it does."""
+
+
 class ChecksPanel(QScrollArea):
     """Lists the checks of the newest plan."""
 
     show_place = Signal(tuple)
     remedy = Signal(str)
 
-    def __init__(self, session: Session, titles: dict[str, str], parent: QWidget | None = None) -> None:
-        """titles: remedy id to the words on its button."""
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.session, self._titles = session, titles
+        self.session = session
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -94,20 +128,47 @@ class ChecksPanel(QScrollArea):
         text.setWordWrap(True)
         column.addWidget(title)
         column.addWidget(text)
-        buttons = QGridLayout()
-        if check.place is not None:
-            show = QPushButton(tr("Show"))
-            show.setAccessibleName(tr("Show {0}", check.title))
-            show.clicked.connect(lambda: self.show_place.emit(check.place))
-            buttons.addWidget(show, 0, 0)
-        for remedy in check.remedies:
-            if remedy in self._titles:
-                button = QPushButton(self._titles[remedy])
-                button.clicked.connect(lambda _=False, r=remedy: self.remedy.emit(r))
-                buttons.addWidget(button, buttons.count() // 2, buttons.count() % 2)
-        if buttons.count():
-            buttons.setColumnStretch(0, 1)
-            buttons.setColumnStretch(1, 1)
+        for buttons in self._in_rows(self._buttons(check)):
             column.addLayout(buttons)
         line.addLayout(column, 1)
         return row
+
+    def _buttons(self, check: Check) -> list[QPushButton]:
+        """One that shows the check's place, and one for each remedy."""
+        made = []
+        if check.place is not None:
+            show = QPushButton(tr("Show"))
+            explain(
+                show, tr("Shows the place on the wall that this check is about."), tr("Show {0}", check.title)
+            )
+            show.clicked.connect(lambda: self.show_place.emit(check.place))
+            made.append(show)
+        for remedy in check.remedies:
+            if remedy in REMEDIES:
+                words, help = REMEDIES[remedy]
+                button = QPushButton(tr(words))
+                explain(button, tr(help))
+                button.clicked.connect(lambda _=False, r=remedy: self.remedy.emit(r))
+                made.append(button)
+        return made
+
+    def _in_rows(self, buttons: list[QPushButton]) -> list[QHBoxLayout]:
+        """Buttons side by side, in as many rows as the panel's width takes."""
+        rows: list[QHBoxLayout] = []
+        left = 0
+        for button in buttons:
+            width = button.sizeHint().width() + GAP
+            if width > left:
+                left = self.viewport().width() - BESIDE
+                rows.append(QHBoxLayout())
+                rows[-1].setSpacing(GAP)
+                rows[-1].setAlignment(Qt.AlignmentFlag.AlignLeft)
+            rows[-1].addWidget(button)
+            left -= width
+        return rows
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self._shown = None
+            self.fill()

@@ -21,9 +21,14 @@ from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import present, tr
 from app.document.quantity import quantities
+from app.window.explain import explain
 from app.window.panels.choices import narrow
 from app.window.panels.number_field import NumberField, evaluate, shown
 from app.window.session import Session
+
+
+NAME_LETTERS = 20
+"""Of a name that are to be read without scrolling."""
 
 
 def value_at(document: Document, path: str):
@@ -88,6 +93,7 @@ class Forms(QScrollArea):
         form = QFormLayout()
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
         form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
+        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         self._column.addLayout(form)
         return form
 
@@ -141,8 +147,7 @@ class Forms(QScrollArea):
     ) -> None:  # fmt: skip
         """Two numbers, "x, y" in mm, and the document that new ones give."""
         line = QLineEdit()
-        line.setAccessibleName(title)
-        line.setToolTip(tr("Across and down, in mm; arithmetic and units too."))
+        explain(line, tr("Across and down, in mm; arithmetic and units too."), title)
 
         def refresh() -> None:
             x, y = read()
@@ -173,7 +178,8 @@ class Forms(QScrollArea):
 
     def _text(self, form: QFormLayout, path: str, title: str) -> None:
         line = QLineEdit(value_at(self.session.document, path))
-        line.setAccessibleName(title)
+        explain(line, tr("As lists, checks and the hanging sheet call it."), title)
+        line.setMinimumWidth(NAME_LETTERS * line.fontMetrics().averageCharWidth())
         line.editingFinished.connect(
             lambda: self.session.set_field(tr("Rename"), path, line.text().strip() or title)
         )
@@ -182,9 +188,9 @@ class Forms(QScrollArea):
         )
         form.addRow(title, line)
 
-    def _choice(self, form: QFormLayout, path: str, title: str, titles: dict[str, str]) -> None:
+    def _choice(self, form: QFormLayout, path: str, title: str, titles: dict[str, str], help: str) -> None:
         box = narrow(QComboBox())
-        box.setAccessibleName(title)
+        explain(box, help, title)
         for value, text in titles.items():
             box.addItem(tr(text), value)
 
@@ -198,8 +204,9 @@ class Forms(QScrollArea):
         refresh()
         form.addRow(title, box)
 
-    def _tick(self, form: QFormLayout, path: str, title: str) -> None:
+    def _tick(self, form: QFormLayout, path: str, title: str, help: str) -> None:
         box = QCheckBox(title)
+        explain(box, help)
 
         def refresh() -> None:
             box.setChecked(value_at(self.session.document, path))

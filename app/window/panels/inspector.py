@@ -22,6 +22,7 @@ from app.document.errors import BadValue
 from app.document.language import marked, tr
 from app.document.made import TYPES
 from app.document.placing import joint_box
+from app.window.explain import explain
 from app.window.panels.choices import narrow, swatch
 from app.window.panels.forms import Forms, value_at
 from app.window.panels.made_form import MadeForm
@@ -83,6 +84,17 @@ POINT_TITLES = {
 }
 
 
+CHOICES = {
+    "takes": (
+        marked("Takes"),
+        marked("What the controller is told: both belt lengths, or places on the wall."),
+    ),
+    "pacing": (marked("Pacing"), marked("How the controller keeps time; estimate and job files follow it.")),
+    "kind": (marked("Driven by"), marked("What raises and lowers the pen, as the controller knows it.")),
+}
+"""Titles and help of the machine's choices."""
+
+
 class Inspector(Forms):
     """Shows one thing's properties. Rebuilt when another thing is selected, refreshed when the document changes."""
 
@@ -133,11 +145,19 @@ class Inspector(Forms):
         self._numbers("wall")
         self._title(tr("Job"))
         form = self._form()
-        self._choice(form, "settings.outside", tr("Outside the draw zone"), OUTSIDE_TITLES)
+        self._choice(
+            form,
+            "settings.outside",
+            tr("Outside the draw zone"),
+            OUTSIDE_TITLES,
+            tr("What happens to strokes that leave the draw zone."),
+        )
         self._numbers("settings")
         self._title(tr("Fill"), tr("For every colour that has no fill of its own."))
         form = self._form()
-        self._choice(form, "settings.fill.kind", tr("Kind"), FILL_TITLES)
+        self._choice(
+            form, "settings.fill.kind", tr("Kind"), FILL_TITLES, tr("How areas are filled with strokes.")
+        )
         self._numbers("settings.fill", form)
         self._title(tr("Order"), tr("In which each pen draws; without rules, whatever is quickest."))
         form = self._form()
@@ -210,12 +230,8 @@ class Inspector(Forms):
                     self._point(form, f"machine.{part}.{field.name}", tr(POINT_TITLES[field.name]))
                 elif (options := get_args(field.type)) and all(isinstance(o, str) for o in options):
                     titles = {o: CHOICE_TITLES[o] for o in options}
-                    title_ = {
-                        "takes": tr("Takes"),
-                        "pacing": tr("Pacing"),
-                        "kind": tr("Driven by"),
-                    }
-                    self._choice(form, f"machine.{part}.{field.name}", title_[field.name], titles)
+                    title, help = CHOICES[field.name]
+                    self._choice(form, f"machine.{part}.{field.name}", tr(title), titles, tr(help))
             self._numbers(f"machine.{part}", form)
 
     def _build_hanging(self, name: str) -> None:
@@ -239,7 +255,7 @@ class Inspector(Forms):
         form = self._form()
         self._text(form, f"pens.{index}.name", tr("Name"))
         button = QPushButton()
-        button.setAccessibleName(tr("Colour"))
+        explain(button, tr("The colour on screen and in the list; the checks go by the name."), tr("Colour"))
 
         def refresh() -> None:
             colour = value_at(self.session.document, f"pens.{index}.colour")
@@ -270,9 +286,11 @@ class Inspector(Forms):
             self._column.addWidget(made)
         form = self._form()
         self._numbers(path, form, keep_aspect=True)
-        self._tick(form, f"{path}.mirror", tr("Mirrored"))
-        self._tick(form, f"{path}.visible", tr("Drawn"))
-        self._tick(form, f"{path}.locked", tr("Locked in place"))
+        self._tick(form, f"{path}.mirror", tr("Mirrored"), tr("Left and right exchanged."))
+        self._tick(
+            form, f"{path}.visible", tr("Drawn"), tr("Artwork that is not drawn stays in the project.")
+        )
+        self._tick(form, f"{path}.locked", tr("Locked in place"), tr("Neither mouse nor keys move it."))
         report = None
         if self.session.preview is not None:
             report = next((r for r in self.session.preview.reports if r.placement == name), None)
@@ -293,13 +311,13 @@ class Inspector(Forms):
         document = self.session.document
         ink = next((i for i in document.placement(placement).inks if i.colour == use.colour), None)
         pens = narrow(QComboBox())
-        pens.setAccessibleName(tr("Pen for {0}", use.colour))
+        explain(pens, tr("Which pen draws this colour."), tr("Pen for {0}", use.colour))
         pens.addItem(tr("Not drawn"), "")
         for pen in document.pens:
             pens.addItem(swatch(pen.colour), pen.name, pen.id)
         pens.setCurrentIndex(use.pen + 1)
         fills = narrow(QComboBox())
-        fills.setAccessibleName(tr("Fill for {0}", use.colour))
+        explain(fills, tr("How areas of this colour are filled."), tr("Fill for {0}", use.colour))
         fills.addItem(tr("Fill of the job"), "")
         for kind in FillKind.__args__:
             fills.addItem(tr(FILL_TITLES[kind]), kind)

@@ -1,0 +1,185 @@
+"""Looks over widgets as a person with poor sight or without a mouse would: what is cut off, nameless, unexplained."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPoint, QRect, Qt
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QAbstractItemView,
+    QAbstractScrollArea,
+    QAbstractSlider,
+    QAbstractSpinBox,
+    QComboBox,
+    QDialogButtonBox,
+    QDockWidget,
+    QGroupBox,
+    QHeaderView,
+    QLabel,
+    QLineEdit,
+    QMessageBox,
+    QScrollArea,
+    QScrollBar,
+    QSizeGrip,
+    QTextEdit,
+    QToolButton,
+    QWidget,
+    QWizard,
+)
+
+CONTROLS = (
+    QAbstractButton, QLineEdit, QComboBox, QAbstractSlider, QAbstractItemView, QAbstractSpinBox, QTextEdit,
+)  # fmt: skip
+SLACK = 1
+"""Pixels that rounding may cost."""
+
+
+def shown(root: QWidget) -> list[QWidget]:
+    """All visible widgets below one, without Qt's own inner parts."""
+    return [w for w in (root, *root.findChildren(QWidget)) if w.isVisible() and not _is_inner(w)]
+
+
+def _is_inner(widget: QWidget) -> bool:
+    if isinstance(widget, QScrollBar | QSizeGrip | QHeaderView):
+        return True
+    if widget.objectName().startswith("qt_"):
+        return True
+    parent = widget.parentWidget()
+    if isinstance(parent, QComboBox | QLineEdit | QAbstractSpinBox):
+        return True  # the line of an editable list, the cross that clears a line
+    kind = type(parent).__name__ if parent is not None else ""
+    return (
+        kind in ("QTabBar", "QMenuBar", "QToolBar") and isinstance(widget, QToolButton) and not widget.text()
+    )
+
+
+def describe(widget: QWidget) -> str:
+    text = getattr(widget, "text", lambda: "")() if not isinstance(widget, QGroupBox) else widget.title()
+    return f"{type(widget).__name__} '{text or widget.accessibleName()}'"
+
+
+def cut_off(root: QWidget) -> list[str]:
+    """Texts that are not wholly to be read: larger than their widget, or their widget larger than where it is seen."""
+    found = []
+    for widget in shown(root):
+        needed = _needed(widget)
+        if needed is not None and (needed[0] > widget.width() + SLACK or needed[1] > widget.height() + SLACK):
+            found.append(f"{describe(widget)} needs {needed}, has {(widget.width(), widget.height())}")
+        if isinstance(widget, CONTROLS + (QLabel,)) and (by := _beyond(widget)):
+            found.append(f"{describe(widget)} is {by} pixels out of sight")
+        if isinstance(widget, QAbstractItemView):
+            for header in widget.findChildren(QHeaderView):
+                found += _headers(header)
+    return found
+
+
+def _needed(widget: QWidget) -> tuple[int, int] | None:
+    """Width and height that the widget's text asks for."""
+    if isinstance(widget, QLabel):
+        if not widget.text():
+            return None
+        if widget.wordWrap():
+            return 0, widget.heightForWidth(widget.width())
+        return widget.sizeHint().width(), widget.sizeHint().height()
+    if isinstance(widget, QToolButton):
+        return (widget.minimumSizeHint().width(), widget.minimumSizeHint().height())
+    if isinstance(widget, QAbstractButton):
+        size = widget.minimumSizeHint() if widget.minimumSizeHint().isValid() else widget.sizeHint()
+        return size.width(), size.height()
+    if isinstance(widget, QGroupBox):
+        return widget.fontMetrics().horizontalAdvance(widget.title()), 0
+    if isinstance(widget, QLineEdit) and not widget.isReadOnly():
+        margins = widget.textMargins()
+        room = margins.left() + margins.right() + 8
+        longest = widget.text() if len(widget.text()) < 24 else ""  # paths and names scroll
+        return widget.fontMetrics().horizontalAdvance(longest) + room, 0
+    return None
+
+
+def _beyond(widget: QWidget) -> int:
+    """Pixels by which a widget is cut at the left or right by what it lies in and no bar can bring into sight."""
+    rect = QRect(QPoint(0, 0), widget.size())
+    parent, child = widget.parentWidget(), widget
+    while parent is not None and not child.isWindow():
+        rect.moveTopLeft(rect.topLeft() + child.pos())
+        area = parent.parentWidget()
+        scrolls = isinstance(area, QAbstractScrollArea) and area.viewport() is parent
+        can = scrolls and area.horizontalScrollBarPolicy() != Qt.ScrollBarPolicy.ScrollBarAlwaysOff
+        if can:
+            return 0
+        if rect.left() < -SLACK or rect.right() > parent.width() + SLACK:
+            return max(-rect.left(), rect.right() - parent.width())
+        if scrolls and isinstance(area, QScrollArea):
+            rect.setHeight(0)  # up and down there is a bar
+        child, parent = parent, parent.parentWidget()
+    return 0
+
+
+def _headers(header: QHeaderView) -> list[str]:
+    if not header.isVisible() or header.orientation() != Qt.Orientation.Horizontal:
+        return []
+    model, found = header.model(), []
+    for section in range(header.count()):
+        text = str(model.headerData(section, header.orientation()))
+        if header.fontMetrics().horizontalAdvance(text) + 6 > header.sectionSize(section):
+            found.append(f"heading '{text}' has {header.sectionSize(section)} pixels")
+    return found
+
+
+def name_of(widget: QWidget) -> str:
+    """What a screen reader says: the name given, else a button's own text, else its label's."""
+    text = widget.text() if isinstance(widget, QAbstractButton) else ""
+    return widget.accessibleName() or text
+
+
+def nameless(root: QWidget) -> list[str]:
+    """Controls that a screen reader can only call by their kind."""
+    return [
+        f"{describe(w)} in {_where(w)}" for w in shown(root) if isinstance(w, CONTROLS) and not name_of(w)
+    ]
+
+
+def unexplained(root: QWidget) -> list[str]:
+    """Controls without what-is-this help, of their own or of what they are part of (an action, a group, a dialog)."""
+    found = []
+    for widget in shown(root):
+        if not isinstance(widget, CONTROLS):
+            continue
+        action = widget.defaultAction() if isinstance(widget, QToolButton) else None
+        help, part = (action.whatsThis() if action is not None else ""), widget
+        while not help and part is not None and not part.isWindow():
+            help = part.whatsThis()
+            part = part.parentWidget() if not isinstance(part, QAbstractButton) else None
+        if not help and not _standard(widget):
+            found.append(f"{describe(widget)} in {_where(widget)}")
+    return found
+
+
+def _standard(widget: QWidget) -> bool:
+    """Buttons whose words every desktop program shares."""
+    parent = widget.parentWidget()
+    above = parent.parentWidget() if parent is not None else None
+    kinds = (QDialogButtonBox, QWizard, QMessageBox, QDockWidget)
+    return isinstance(parent, kinds) or (isinstance(above, QWizard) and isinstance(widget, QAbstractButton))
+
+
+def _where(widget: QWidget) -> str:
+    names = []
+    while (widget := widget.parentWidget()) is not None:
+        names.append(type(widget).__name__)
+    return " < ".join(names[:4])
+
+
+def out_of_tab_order(root: QWidget) -> list[str]:
+    """Controls that the Tab key does not reach, going round from the first one."""
+    wanted = {
+        w for w in shown(root)
+        if isinstance(w, CONTROLS) and w.isEnabled() and w.focusProxy() is None and not isinstance(w, QToolButton)
+    }  # fmt: skip
+    reached, widget = set(), root
+    for _ in range(5000):
+        widget = widget.nextInFocusChain()
+        if widget is root:
+            break
+        if widget.focusPolicy() & Qt.FocusPolicy.TabFocus:
+            reached.add(widget)
+    return [f"{describe(w)} in {_where(w)}" for w in wanted - reached]

@@ -1,0 +1,102 @@
+"""Every page and dialog, in every language: nothing cut off, nothing nameless, nothing without help, all by Tab.
+
+What is asked for is WCAG 2.2: 1.4.4 (text is not lost), 4.1.2 (name of each control), 2.1.1 and 2.4.3 (keyboard, focus order).
+"""
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
+
+from app.document import edits
+from app.document.language import LANGUAGES
+from app.planning.demo import demo_document
+from app.window.actions import ACTIONS
+from app.window.advice.dialog import AdviceDialog
+from app.window.calibration.wizard import CalibrationWizard
+from app.window.command_search import CommandSearch
+from app.window.export_dialog import ExportDialog
+from app.window.session import Session
+from app.window.settings import choose_language
+from app.window.speech import speak
+from app.window.window import MainWindow
+from tests.support.widgets import cut_off, nameless, out_of_tab_order, unexplained
+
+SELECTIONS = ("wall", "machine", "hanging:0", "keepout:1", "pen:black", "placement:placement-1")
+
+
+@pytest.fixture(params=sorted(LANGUAGES))
+def language(request):
+    choose_language(request.param)
+    speak(QApplication.instance())
+    yield request.param
+    choose_language("en")
+    speak(QApplication.instance())
+
+
+@pytest.fixture
+def window(qtbot, language):
+    window = MainWindow(Session(demo_document()))
+    window.session.saved = window.session.document
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window.resize(1280, 760)
+    window.show()
+    qtbot.waitExposed(window)
+    return window
+
+
+def found_in(widget) -> list[str]:
+    QApplication.processEvents()
+    found = {
+        "cut off": cut_off(widget), "nameless": nameless(widget), "unexplained": unexplained(widget),
+        "out of tab order": out_of_tab_order(widget),
+    }  # fmt: skip
+    return [f"{kind}: {one}" for kind, ones in found.items() for one in ones]
+
+
+def test_the_window_with_everything_selected_in_turn(qtbot, window):
+    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1500.0))
+    window.session.plan_now()
+    qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
+    found = []
+    for selection in SELECTIONS:
+        window.session.select(selection)
+        found += found_in(window)
+    assert found == []
+
+
+def test_the_start_page(qtbot, window):
+    window.show_start()
+    window.start_page.form.look()
+    assert found_in(window) == []
+
+
+def test_dialogs(qtbot, window, tmp_path):
+    for dialog in (ExportDialog(tmp_path / "job", window), CommandSearch(window, ACTIONS)):
+        qtbot.addWidget(dialog)
+        dialog.show()
+        assert found_in(dialog) == []
+        dialog.close()
+
+
+def test_calibration(qtbot, window):
+    wizard = CalibrationWizard(window.session, 0, window)
+    qtbot.addWidget(wizard)
+    wizard.show()
+    qtbot.waitUntil(lambda: wizard.currentPage().isComplete(), timeout=20_000)
+    assert found_in(wizard) == []
+    wizard.next()
+    assert found_in(wizard) == []
+
+
+def test_advice(qtbot, window):
+    dialog = AdviceDialog(window.session, window)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    assert found_in(dialog) == []
+
+
+def test_focus_begins_where_it_is_of_use(qtbot, window):
+    window.show_start()
+    assert window.start_page.demo_button.focusPolicy() & Qt.FocusPolicy.TabFocus
+    window.show_wall()
+    assert window.canvas.focusPolicy() & Qt.FocusPolicy.TabFocus
