@@ -26,7 +26,6 @@ from app.window.panels.choices import narrow
 from app.window.panels.number_field import NumberField, evaluate, shown
 from app.window.session import Session
 
-
 NAME_LETTERS = 20
 """Of a name that are to be read without scrolling."""
 
