@@ -101,10 +101,13 @@ class ChecksPanel(QScrollArea):
         column = QVBoxLayout(page)
         column.setContentsMargins(8, 6, 8, 6)
         column.setSpacing(4)
-        if not checks:
-            column.addWidget(QLabel(tr("Not planned yet.")))
-        elif stale:
-            column.addWidget(QLabel(tr("Of the plan before the last edit:")))
+        note = (
+            tr("Not planned yet.") if not checks else tr("Of the plan before the last edit:") if stale else ""
+        )
+        if note:
+            label = QLabel(note)
+            label.setWordWrap(True)
+            column.addWidget(label)
         for check in checks:
             column.addWidget(self._row(check))
         column.addStretch(1)

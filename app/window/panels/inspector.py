@@ -53,6 +53,11 @@ ORDER_TITLES = {
         {"none": marked("Nothing"), "shape": marked("Each shape"), "artwork": marked("Each artwork")},
     ),
 }
+ORDER_HELP = {
+    "effort": marked("How long the quickest order of the strokes is searched for."),
+    "fills": marked("Whether each pen draws fills before or after edges."),
+    "together": marked("What a pen draws to its end before it goes on."),
+}
 OUTSIDE_TITLES = {
     "refuse": marked("Refuse the export"),
     "clip": marked("Clip to the draw zone"),
@@ -162,7 +167,7 @@ class Inspector(Forms):
         self._title(tr("Order"), tr("In which each pen draws; without rules, whatever is quickest."))
         form = self._form()
         for name, (title, titles) in ORDER_TITLES.items():
-            self._choice(form, f"settings.order.{name}", tr(title), titles)
+            self._choice(form, f"settings.order.{name}", tr(title), titles, tr(ORDER_HELP[name]))
         self._numbers("settings.order", form)
 
     def _build_keepout(self, name: str) -> None:

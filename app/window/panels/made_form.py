@@ -23,6 +23,7 @@ from app.document.edits import replace
 from app.document.errors import Trouble
 from app.document.language import marked, tr
 from app.document.quantity import quantities
+from app.window.explain import explain
 from app.window.panels.choices import narrow, swatch
 from app.window.panels.number_field import NumberField
 from app.window.session import Session
@@ -63,7 +64,7 @@ class MadeForm(QWidget):
             form.addRow(tr(quantity.title), field)
         if isinstance(thing, made.Chart):
             button = QPushButton(tr("The pens as they are now"))
-            button.setToolTip(tr("Makes the chart anew for the pens of this project."))
+            explain(button, tr("Makes the chart anew for the pens of this project."))
             button.clicked.connect(
                 lambda: self._change(swatches=made.chart_of(self.session.document).swatches)
             )
@@ -96,7 +97,7 @@ class MadeForm(QWidget):
 
     def _build_words(self, form: QFormLayout) -> None:
         text = self.text = QPlainTextEdit()
-        text.setAccessibleName(tr("Words"))
+        explain(text, tr("What is written on the wall; Enter begins a new line."), tr("Words"))
         text.setTabChangesFocus(True)
         text.setFixedHeight(QFontMetrics(text.font()).lineSpacing() * 4)
         typed = QTimer(self, singleShot=True, interval=TYPED_MS)
@@ -115,10 +116,16 @@ class MadeForm(QWidget):
         typed.timeout.connect(take)
         self._fields.append(show)
         form.addRow(text)
-        self._choice(form, "lettering", tr("Lettering"), LETTERING)
-        face = self._choice(form, "face", tr("Face"), FACES)
+        self._choice(
+            form,
+            "lettering",
+            tr("Lettering"),
+            LETTERING,
+            tr("One stroke along each letter, or its outline from a font of this computer."),
+        )
+        face = self._choice(form, "face", tr("Face"), FACES, tr("The kind of single-line letters."))
         family = QFontComboBox()
-        family.setAccessibleName(tr("Font"))
+        explain(family, tr("A font of this computer; the file carries its name only."), tr("Font"))
         family.setEditable(False)
         narrow(family)
         family.textActivated.connect(lambda name: self._change(family=name))
@@ -127,6 +134,7 @@ class MadeForm(QWidget):
         styles = []
         for name, title in (("bold", tr("Bold")), ("italic", tr("Slanted"))):
             box = QCheckBox(title)
+            explain(box, tr("How the letters of the font are cut."))
             box.clicked.connect(lambda on, name=name: self._change(**{name: bool(on)}))
             self._fields.append(lambda now, box=box, name=name: box.setChecked(getattr(now, name)))
             form.addRow("", box)
@@ -139,11 +147,11 @@ class MadeForm(QWidget):
                 form.setRowVisible(widget, is_outline)
 
         self._fields.append(fit)
-        self._choice(form, "align", tr("Lines"), ALIGNS)
+        self._choice(form, "align", tr("Lines"), ALIGNS, tr("Where several lines are flush."))
 
     def _build_colour(self, form: QFormLayout) -> None:
         button = QPushButton()
-        button.setAccessibleName(tr("Colour"))
+        explain(button, tr("The colour that pens are chosen by."), tr("Colour"))
 
         def show(now: made.Words | made.Figure) -> None:
             button.setIcon(swatch(now.colour))
@@ -158,9 +166,11 @@ class MadeForm(QWidget):
         self._fields.append(show)
         form.addRow(tr("Colour"), button)
 
-    def _choice(self, form: QFormLayout, name: str, title: str, titles: dict[str, str]) -> QComboBox:
+    def _choice(
+        self, form: QFormLayout, name: str, title: str, titles: dict[str, str], help: str
+    ) -> QComboBox:
         box = narrow(QComboBox())
-        box.setAccessibleName(title)
+        explain(box, help, title)
         for value, text in titles.items():
             box.addItem(tr(text), value)
         box.activated.connect(lambda: self._change(**{name: box.currentData()}))
