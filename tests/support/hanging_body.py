@@ -26,11 +26,12 @@ class HangingBody:
 
     def __init__(
         self, anchors, exits, centre, mass: float, stiffness: float, *, roller: float = 0.0,
-        stand_off=(0.0, 0.0), links: int = 0, belt_mass: float = 0.0, gravity: float = 9.80665,
+        stand_off=(0.0, 0.0), links: int = 0, belt_mass: float = 0.0, gravity: float = 9.80665, inertia: float = 0.004,
     ) -> None:  # fmt: skip
         """Points in mm, y down; exits and centre from the pen tip. stiffness: EA, N. stand_off: anchors' less exits', mm.
 
-        links: tendons in each chain, 0 for one tendon without weight. belt_mass: kg/m of the chains.
+        links: tendons in each chain, 0 for one tendon without weight. belt_mass: kg/m of the chains. inertia: of the body
+        about its centre of mass, kg m².
         """
         self._anchors, self._exits, self._stand_off = anchors, exits, stand_off
         self._stiffness, self._roller = stiffness, roller
@@ -68,7 +69,7 @@ class HangingBody:
          <body name="pen">
           <joint name="x" type="slide" axis="1 0 0"/><joint name="z" type="slide" axis="0 0 1"/>
           <joint name="turn" type="hinge" axis="0 1 0"/>
-          <inertial pos="{_at(centre)}" mass="{mass}" diaginertia="0.004 0.004 0.004"/>{ends}
+          <inertial pos="{_at(centre)}" mass="{mass}" diaginertia="{inertia} {inertia} {inertia}"/>{ends}
          </body>{bodies}
         </worldbody><tendon>{tendons}</tendon></mujoco>"""
         self.model = mujoco.MjModel.from_xml_string(xml)
@@ -130,6 +131,30 @@ class HangingBody:
                 )
                 q += place[: self._axes]
         return np.array(q)
+
+    def replay(
+        self, time, belts, start, tilt: float = 0.0, step: float = 2.5e-4
+    ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """What the body does while the belts (n, 2), mm, run linearly between the times (n,), s; at rest before.
+
+        Single belts without mass. Returns times (m,), the pen there (m, 2), mm, and tensions (m, 2), N: MuJoCo's forward
+        dynamics, Runge and Kutta's fourth order, no damping.
+        """
+        assert not self._links and not self._roller
+        model, data = self.model, self.data
+        self.settle(belts[0], start, tilt)
+        data.qvel[:] = 0
+        model.opt.timestep, model.opt.integrator = step, mujoco.mjtIntegrator.mjINT_RK4
+        times = np.arange(time[0], time[-1], step)
+        free = np.column_stack([np.interp(times + step / 2, time, belts[:, i]) for i in (0, 1)]) / 1000
+        pens, tensions = np.empty((len(times), 2)), np.empty((len(times), 2))
+        for k, length in enumerate(free):
+            model.tendon_stiffness[:] = self._stiffness / length
+            model.tendon_lengthspring[:, 1] = length
+            mujoco.mj_step(model, data)
+            pens[k] = data.qpos[0] * 1000, -data.qpos[1] * 1000
+            tensions[k] = np.maximum(data.ten_length - length, 0) * model.tendon_stiffness
+        return times + step, pens, tensions
 
     def stiffness(self, pen, tilt: float) -> np.ndarray:
         """(3, 3) by x, y down (mm) and tilt (rad) of the body with the belts last settled: N/mm, N/rad, N·mm/rad."""
