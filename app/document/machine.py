@@ -39,6 +39,11 @@ class Body(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         quantity("mm", 0, 500, "Exit stand-off", "Distance of the belts from the wall at the body.",
                  "Measured from wall to belt; equal to the anchors' when belts run parallel to the wall."),
     ] = 0.0  # fmt: skip
+    damping: Annotated[
+        float,
+        quantity("", 0, 1, "Damping of swing", "Share of critical: 0.05 leaves half of a swing after two to and fro.",
+                 "Sliding on the wall takes more; common practice, no source."),
+    ] = 0.05  # fmt: skip
     outline: tuple[Point, ...] = ((-90.0, -70.0), (90.0, -70.0), (90.0, 80.0), (-90.0, 80.0))
     """Outline that must stay on the wall and off keep-outs, mm."""
 
@@ -168,6 +173,11 @@ class Limits(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         quantity("mm", 0, 5, "Corner tolerance", "How far the pen may cut a corner while turning it at speed.",
                  "Below a marker's line width."),
     ] = 0.1  # fmt: skip
+    swing: Annotated[
+        float,
+        quantity("mm", 0.01, 1000, "Largest swing", "How far the pen on the wall may swing off its line; the pen is "
+                 "pushed more gently where it would swing farther.", "Half a broad marker's line."),
+    ] = 1.0  # fmt: skip
     belt_speed: Annotated[
         float,
         quantity(

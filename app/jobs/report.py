@@ -47,6 +47,7 @@ def report(job: Job, verified: dict[str, Any]) -> dict[str, Any]:
         ],
         "belt_run_m": [round(v, 3) for v in estimate.belt_run_m],
         "longest_belt_mm": [round(v, 2) for v in estimate.longest_belt_mm],
+        "swing_mm": round(estimate.swing_mm, 3),
         "bend_mm": {c.kind: round(c.bend, 5) for c in (job.belts, job.plane) if c},
         "expected_error": _expected_error(job),
         "checks": [

@@ -62,12 +62,14 @@ def grid_of(
     tangent = np.stack([cos * d[..., 0] - sin * d[..., 1], sin * d[..., 0] + cos * d[..., 1]], axis=2)
     slopes = field.slopes(samples.points[here])
     cap = np.repeat(pen_speed(document, runs)[first:last] ** 2, np.diff(samples.runs[first : last + 1]))
-    corner = corner_caps(points, own_runs, bend, limits.acceleration, limits.corner_tolerance)
     vertex = samples.vertex[here]
     at = vertex >= 0
+    # A corner is passed with what both its legs allow.
+    gentler = np.minimum(push[here], np.concatenate([push[here][:1], push[here][:-1]]))[at]
+    corner = corner_caps(points, own_runs, bend, gentler, limits.corner_tolerance)
     cap[at] = np.minimum(cap[at], corner[vertex[at] - runs.runs[first]])
     grid = Grid(
         samples.runs[first : last + 1] - samples.runs[first], samples.step[here], cap, push[here], tangent, curvature,
         slopes.first, slopes.second, field.tension(samples.points[here]),
     )  # fmt: skip
-    return grid._replace(cap=caps(grid, cap, limits.belt_speed, limits.acceleration))
+    return grid._replace(cap=caps(grid, cap, limits.belt_speed))

@@ -8,12 +8,14 @@ from app.motion.curvature import SMOOTH, legs_of
 
 
 def corner_caps(
-    points: np.ndarray, runs: np.ndarray, curvature: np.ndarray, acceleration: float, tolerance: float
+    points: np.ndarray, runs: np.ndarray, curvature: np.ndarray, acceleration: np.ndarray, tolerance: float
 ) -> np.ndarray:
     """(n,) largest v², mm²/s², at each vertex; inf where the path is straight, 0 at both ends of a run.
 
-    points: (n, 2) vertices; runs: (k + 1,) first vertex of each run; curvature: (n, 2) of each leg, near and far end. A
-    corner that turns by φ is passed as if on the arc that touches both legs and stays within `tolerance` of the vertex:
+    points: (n, 2) vertices; runs: (k + 1,) first vertex of each run; curvature: (n, 2) of each leg, near and far end;
+    acceleration: (n,) mm/s².
+
+    A corner that turns by φ is passed as if on the arc that touches both legs and stays within `tolerance` of the vertex:
     R = tolerance cos(φ/2) / (1 - cos(φ/2)); v² = acceleration R (centre acceleration). The vertices of a flattened curve
     turn a little each and are much closer together than such arcs are long: there the curve's own radius counts.
     """

@@ -44,5 +44,6 @@ def estimate(document: Document, motion: Motion) -> Estimate:
     longest = belts.max(axis=0) if len(belts) else np.zeros(2)
     total = sum(p.drawing_s + p.travel_s + p.lifting_s for p in found)
     return Estimate(
-        tuple(found), float(total), (float(run[0]), float(run[1])), (float(longest[0]), float(longest[1]))
-    )
+        tuple(found), float(total), (float(run[0]), float(run[1])), (float(longest[0]), float(longest[1])),
+        float(np.abs(motion.swing[np.repeat(motion.down, np.diff(motion.runs))]).max(initial=0.0)),
+    )  # fmt: skip

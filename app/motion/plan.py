@@ -37,6 +37,8 @@ class Motion:
     """(n,) mm/s of the pen along the path."""
     tension: np.ndarray
     """(n, 2) N at the pulleys, with what the motion adds."""
+    swing: np.ndarray
+    """(n,) mm: how far the pen swings off its path, one way or the other."""
     runs: np.ndarray
     """(k + 1,) int64."""
     down: np.ndarray
@@ -69,3 +71,5 @@ class Estimate:
     belt_run_m: tuple[float, float]
     """Total run of each belt."""
     longest_belt_mm: tuple[float, float]
+    swing_mm: float
+    """Farthest that the pen on the wall swings off its path."""

@@ -42,7 +42,7 @@ class Grid(NamedTuple):
     cap: np.ndarray
     """(n,) mm²/s², largest x."""
     push: np.ndarray
-    """(n,) mm/s²: pen acceleration on each interval."""
+    """(n,) mm/s²: largest pen acceleration, along the path and towards a curve's centre, on each interval."""
     tangent: np.ndarray
     """(n, 2, 2): unit direction at the near and the far end of each interval."""
     curvature: np.ndarray
@@ -202,7 +202,7 @@ def _fastest(x, a, table, count):
 
 
 @njit(cache=True, nogil=True)
-def caps(grid, cap, belt_speed, centre):
+def caps(grid, cap, belt_speed):
     """(n,) cap lowered to what belt speed and centre acceleration allow at both ends of every interval."""
     result = cap.copy()
     for i in range(len(cap) - 1):
@@ -216,8 +216,8 @@ def caps(grid, cap, belt_speed, centre):
                 if rate * rate * result[j] > belt_speed * belt_speed:
                     result[j] = (belt_speed / rate) ** 2
             bend = abs(grid.curvature[i, end])
-            if bend * result[j] > centre:
-                result[j] = centre / bend
+            if bend * result[j] > grid.push[i]:
+                result[j] = grid.push[i] / bend
     return result
 
 

@@ -12,6 +12,8 @@ slowest closely for the accelerations in use.
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numba import njit
 
@@ -23,6 +25,23 @@ from app.statics.rig import Rig
 SPACING = 40.0
 """mm of the grid that frequency and push are interpolated on: they change by some percent over it."""
 MOST_NODES = 20_000
+AIM = 0.9
+"""Of the largest swing, aimed at when pushing more gently."""
+LEAST = 0.3
+"""Factor on the push in one round."""
+BROUGHT = 0.5
+"""Of the largest swing at a run's begin, from which the run before it is made gentler too."""
+RUNS_BACK = 3
+"""Runs before a stroke that are made gentler with it, as far as the swing is brought from there."""
+
+
+class Body(NamedTuple):
+    """The swinging body at n places."""
+
+    omega: np.ndarray
+    """(n,) rad/s."""
+    push: np.ndarray
+    """(n, 2): g, by x and y."""
 
 
 class SwingField:
@@ -43,44 +62,73 @@ class SwingField:
         follow[:, 0, 0] = follow[:, 1, 1] = 1.0
         follow[:, 2] = np.stack([s.ravel() for s in slopes], axis=1)
         shape = modes.shape[:, :, 0]
-        push = np.einsum("ni,nij,njk->nk", shape, modes.mass, follow) * np.hypot(shape[:, 0], shape[:, 1])[:, None]
+        push = np.einsum("ni,nij,njk->nk", shape, modes.mass, follow)
+        push *= np.hypot(shape[:, 0], shape[:, 1])[:, None]
         push *= np.where(push[:, :1] < 0, -1.0, 1.0)  # a shape and its opposite are the same motion
         # Where nothing hangs, nothing swings; where it does not stay, the check of the zone says so.
-        bad = ~np.isfinite(omega) | ~np.isfinite(push).all(axis=1)
-        omega[bad], push[bad] = np.nanmax(omega, initial=1.0, where=~bad), 0.0
-        self._values = [v.reshape(count) for v in (omega, push[:, 0], push[:, 1])]
+        bad = ~np.isfinite(omega + push.sum(axis=1))
+        omega[bad], push[bad] = np.max(omega, initial=1.0, where=~bad), 0.0
+        self._values = [v.reshape(count) for v in (omega, *push.T)]
 
-    def at(self, points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """(n,) angular frequency, rad/s, and (n, 2) push g at (n, 2) points, mm."""
+    def at(self, points: np.ndarray) -> Body:
+        """At (n, 2) points, mm."""
         from scipy.ndimage import map_coordinates
 
         at = ((points - self._low) / self._spacing).T
         omega, x, y = (map_coordinates(v, at, order=1, mode="nearest") for v in self._values)
-        return omega, np.column_stack([x, y])
+        return Body(omega, np.column_stack([x, y]))
+
+
+def first_push(acceleration: float, largest: float, body: Body, direction: np.ndarray) -> np.ndarray:
+    """(n,) mm/s²: acceleration along each leg at which one push, held, makes the pen swing to the largest, mm.
+
+    A body that is pushed from rest swings to twice the displacement that it has at rest under the same push.
+    """
+    along = np.abs((body.push * direction).sum(axis=1))
+    return np.minimum(acceleration, largest * body.omega**2 / np.maximum(2 * along, 1e-12))
+
+
+def gentler(
+    swing: np.ndarray, free: np.ndarray, runs: np.ndarray, down: np.ndarray, largest: float
+) -> np.ndarray:
+    """(k,) factor on the push of each run; below 1 where the pen on the wall swings farther than the largest, mm.
+
+    swing, free: (n,) mm, not negative, as swing_along gives them. What swings already when a run begins was pushed by the
+    runs before it.
+    """
+    peak = np.maximum.reduceat(swing, runs[:-1])
+    wanted = np.where(
+        down & (peak > largest), np.clip(AIM * largest / np.maximum(peak, 1e-12), LEAST, 1.0), 1.0
+    )
+    brought = free[runs[:-1]] > BROUGHT * largest
+    factor = wanted
+    for _ in range(RUNS_BACK):
+        before = np.where(brought[1:], factor[1:], 1.0)
+        factor = np.concatenate([np.minimum(factor[:-1], before), factor[-1:]])
+    return factor
 
 
 @njit(cache=True, nogil=True)
-def swing_along(time, speed, direction, omega, push, damping, state):
-    """(n,) mm: the pen's swing at samples.
+def swing_along(time, speed, direction, body, damping):
+    """(n,) mm: the pen's swing at samples, from rest; and (n,) mm: how far it would swing if the pen then stood still.
 
-    time: (n,) s; speed: (n,) mm/s; direction: (n, 2) of the leg that begins at each sample, (0, 0) at a run's last; omega:
-    (n,); push: (n, 2); damping: share of critical. state: (5,): swing, its velocity, time and velocity (x, y) of the pen
-    before the first sample; left as they are after the last.
+    time: (n,) s; speed: (n,) mm/s; direction: (n, 2) of the leg that begins at each sample, (0, 0) at a run's last;
+    damping: share of critical.
     """
     n = len(time)
-    result = np.empty(n)
-    xi, rate, before, vx, vy = state[0], state[1], state[2], state[3], state[4]
+    result, free = np.empty(n), np.empty(n)
+    xi, rate, before, vx, vy = 0.0, 0.0, 0.0, 0.0, 0.0
     for i in range(n):
-        w = omega[i]
+        w, gx, gy = body.omega[i], body.push[i, 0], body.push[i, 1]
         gone = time[i] - before
         if gone > 0.0:
             # Constant acceleration since the sample before: from the velocity after it to the one now, along its leg.
-            ax, ay = 0.0, 0.0
+            force = 0.0
             if i > 0 and (direction[i - 1, 0] != 0.0 or direction[i - 1, 1] != 0.0):
-                a = (speed[i] - speed[i - 1]) / gone
-                ax, ay = direction[i - 1, 0] * a, direction[i - 1, 1] * a
-                vx, vy = direction[i - 1, 0] * speed[i], direction[i - 1, 1] * speed[i]
-            still = -(push[i, 0] * ax + push[i, 1] * ay) / (w * w)
+                dx, dy = direction[i - 1, 0], direction[i - 1, 1]
+                force = (gx * dx + gy * dy) * (speed[i] - speed[i - 1]) / gone
+                vx, vy = dx * speed[i], dy * speed[i]
+            still = -force / (w * w)
             own = w * np.sqrt(max(1.0 - damping * damping, 1e-6))
             fade = np.exp(-damping * w * gone)
             c, s = np.cos(own * gone) * fade, np.sin(own * gone) * fade
@@ -90,8 +138,7 @@ def swing_along(time, speed, direction, omega, push, damping, state):
             rate = own * (along * c - z * s) - damping * w * (xi - still)
         # The velocity jumps where the path turns, starts or ends.
         nx, ny = direction[i, 0] * speed[i], direction[i, 1] * speed[i]
-        rate -= push[i, 0] * (nx - vx) + push[i, 1] * (ny - vy)
+        rate -= gx * (nx - vx) + gy * (ny - vy)
         vx, vy, before = nx, ny, time[i]
-        result[i] = xi
-    state[0], state[1], state[2], state[3], state[4] = xi, rate, before, vx, vy
-    return result
+        result[i], free[i] = xi, np.hypot(xi, rate / w)
+    return result, free

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -17,6 +18,10 @@ from app.strokes.strokes import Strokes
 
 AT_ONCE = 50_000
 """Samples looked at together: what is held for each is some 300 bytes, and cancel is looked at in between."""
+ROUNDS = 12
+"""Of looking how far the pen swings and pushing more gently; the first three change most runs, the others few."""
+GENTLEST = 0.02
+"""Of the pen acceleration: below it the pen hardly moves, and what swings is not of this run's making."""
 
 
 def plan_motion(
@@ -36,12 +41,12 @@ def plan_motion(
     progress(0.1)
     field = BeltField(rig, samples.points)
     progress(0.25)
-    belts = _belts(field, samples, lambda d: progress(0.25 + 0.15 * d))
-    x, tension = _profiled(document, field, runs, samples, lambda d: progress(0.4 + 0.6 * d))
-    time = _times(document, runs, samples, np.sqrt(x))
+    belts = _belts(field, samples, lambda d: progress(0.25 + 0.1 * d))
+    found = _gentle_enough(document, rig, field, runs, samples, lambda d: progress(0.35 + 0.65 * d))
     return Motion(
-        time, samples.points, belts, np.sqrt(x), tension, samples.runs, runs.down, runs.stroke, runs.blocks
-    )
+        found.time, samples.points, belts, np.sqrt(found.square), found.tension, found.swing, samples.runs, runs.down,
+        runs.stroke, runs.blocks,
+    )  # fmt: skip
 
 
 def _belts(field: BeltField, samples: Samples, progress: Callable[[float], None]) -> np.ndarray:
@@ -62,27 +67,75 @@ def _belts(field: BeltField, samples: Samples, progress: Callable[[float], None]
     return belts
 
 
-def _profiled(
-    document: Document, field: BeltField, runs: Runs, samples: Samples, progress: Callable[[float], None]
-) -> tuple[np.ndarray, np.ndarray]:
-    """(n,) v², mm²/s², and (n, 2) tension in motion, N."""
+@dataclass
+class _Profile:
+    """What is found along the samples."""
+
+    square: np.ndarray
+    """(n,) v², mm²/s²."""
+    tension: np.ndarray
+    """(n, 2) N, in motion."""
+    time: np.ndarray
+    """(n,) s."""
+    swing: np.ndarray
+    """(n,) mm."""
+
+
+def _gentle_enough(
+    document: Document,
+    rig: Rig,
+    field: BeltField,
+    runs: Runs,
+    samples: Samples,
+    progress: Callable[[float], None],
+) -> _Profile:
+    """The profile, with the pen pushed more gently where it would swing too far."""
+    from app.motion.swing import SwingField, first_push, gentler, swing_along  # numba: slow to import
+
+    limits, damping = document.machine.limits, document.machine.body.damping
+    body = SwingField(rig, document.machine, samples.points).at(samples.points)
+    n, k = len(samples.points), len(runs.down)
+    if document.machine.controller.pacing == "constant":
+        push = np.full(n, limits.acceleration)
+    else:
+        push = first_push(limits.acceleration, limits.swing, body, samples.direction)
+    found = _Profile(np.zeros(n), np.zeros((n, 2)), np.zeros(n), np.zeros(n))
+    again = np.ones(k, dtype=bool)
+    for round_ in range(ROUNDS):
+        _profile(
+            document, field, runs, samples, push, again, found, lambda d, r=round_: progress((r + d) / ROUNDS)
+        )
+        speed = np.sqrt(found.square)
+        found.time = _times(document, runs, samples, speed)
+        found.swing, free = swing_along(found.time, speed, samples.direction, body, damping)
+        factor = gentler(np.abs(found.swing), free, samples.runs, runs.down, limits.swing)
+        again = factor < 1.0
+        if not again.any():
+            break
+        push = np.maximum(push * np.repeat(factor, np.diff(samples.runs)), GENTLEST * limits.acceleration)
+    return found
+
+
+def _profile(
+    document: Document, field: BeltField, runs: Runs, samples: Samples, push: np.ndarray, which: np.ndarray,
+    found: _Profile, progress: Callable[[float], None],
+) -> None:  # fmt: skip
+    """Enters v² and tension of the runs marked in (k,) bool, and of those looked at together with them."""
     from app.motion.along import bounds_of, grid_of  # numba: slow to import
     from app.motion.reach import profile, tension_in_motion
 
-    n = len(samples.points)
     bounds = bounds_of(document)
-    push = np.full(n, document.machine.limits.acceleration)
-    x, tension = np.zeros(n), np.zeros((n, 2))
     for a, b in _parts(samples.runs):
-        progress(samples.runs[a] / n)
+        if not which[a:b].any():
+            continue
+        progress(samples.runs[a] / len(push))
         grid = grid_of(document, field, runs, samples, push, a, b)
         here = slice(samples.runs[a], samples.runs[b])
         if document.machine.controller.pacing == "constant":
-            x[here] = _constant(grid)
+            found.square[here] = _constant(grid, document.machine.limits.acceleration)
         else:
-            x[here] = profile(grid, bounds)
-        tension[here] = tension_in_motion(grid, x[here], bounds.mass)
-    return x, tension
+            found.square[here] = profile(grid, bounds)
+        found.tension[here] = tension_in_motion(grid, found.square[here], bounds.mass)
 
 
 def _parts(runs: np.ndarray) -> Iterator[tuple[int, int]]:
@@ -94,12 +147,15 @@ def _parts(runs: np.ndarray) -> Iterator[tuple[int, int]]:
         a = b
 
 
-def _constant(grid) -> np.ndarray:
-    """(n,) v² for a controller that runs at one speed: on each run the highest that its corners and belts allow."""
-    # Such a controller starts and stops at speed: the ends of a run set no limit.
+def _constant(grid, acceleration: float) -> np.ndarray:
+    """(n,) v² for a controller that runs at one speed: on each run the highest that its corners and belts allow.
+
+    It starts and stops at speed, so that the ends of a run set no limit, and the swing goes with the speed.
+    """
     cap = grid.cap.copy()
     cap[grid.runs[:-1]] = cap[grid.runs[1:] - 1] = np.inf
-    return np.repeat(np.minimum.reduceat(cap, grid.runs[:-1]), np.diff(grid.runs))
+    gentle = np.minimum.reduceat(grid.push, grid.runs[:-1]) / acceleration
+    return np.repeat(np.minimum.reduceat(cap, grid.runs[:-1]) * gentle**2, np.diff(grid.runs))
 
 
 def _times(document: Document, runs: Runs, samples: Samples, speed: np.ndarray) -> np.ndarray:
@@ -122,6 +178,6 @@ def _times(document: Document, runs: Runs, samples: Samples, speed: np.ndarray) 
 def _nothing() -> Motion:
     zero, none = np.zeros(0), np.zeros(0, dtype=np.int64)
     return Motion(
-        zero, np.zeros((0, 2)), np.zeros((0, 2)), zero, np.zeros((0, 2)), np.zeros(1, dtype=np.int64),
+        zero, np.zeros((0, 2)), np.zeros((0, 2)), zero, np.zeros((0, 2)), zero, np.zeros(1, dtype=np.int64),
         none.astype(bool), none, (),
     )  # fmt: skip

@@ -14,6 +14,7 @@ from app.motion.plan import Estimate, Motion
 from app.motion.plots import torque_margin
 from app.planning.accuracy_checks import accuracy, formula
 from app.planning.looked import Looked
+from app.planning.motion_checks import swing
 from app.planning.plan import Preview
 from app.statics.limits import NEVER, Limit, broken, reasons
 from app.statics.motor import reference_voltage, supply_power
@@ -330,6 +331,7 @@ CHECKS: tuple[Callable[[Looked], list[Check]], ...] = (
     datum,
     anchors,
     torque,
+    swing,
     belts,
     formula,
     accuracy,

@@ -56,7 +56,7 @@ def test_travel_times_are_those_of_rest_to_rest(length):
     import ruckig
 
     document = Document()
-    limits = replace(document.machine.limits, belt_speed=2000.0, belt_acceleration=50_000.0)
+    limits = replace(document.machine.limits, belt_speed=2000.0, belt_acceleration=50_000.0, swing=1000.0)
     document = replace(document, machine=replace(document.machine, limits=limits))
     rig = Rig.of(document.machine, document.hangings[0])
     stroke = np.array([[1000.0 + length, 800.0], [1000.0 + length, 810.0]])

@@ -1,0 +1,43 @@
+"""Checks of how the body moves."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from app.document.language import tr
+from app.jobs.checks import Check, Verdict
+from app.planning.looked import Looked
+from app.statics.modes import inertia_of, modes_of
+from app.statics.pose import hang
+
+POSES = 200
+"""Of the strokes' points, looked at for the range of frequencies."""
+
+
+def swing(looked: Looked) -> list[Check]:
+    """How far the pen swings off its line, how fast the body swings, and where it is worst."""
+    motion, machine = looked.motion, looked.document.machine
+    if not motion.down.any():
+        return []
+    drawn = np.flatnonzero(np.repeat(motion.down, np.diff(motion.runs)))
+    worst = int(drawn[np.argmax(np.abs(motion.swing[drawn]))])
+    x, y = map(float, motion.pen_xy[worst])
+    points = looked.strokes.points[:: max(1, len(looked.strokes.points) // POSES)]
+    modes = modes_of(looked.rig, machine.body.mass, inertia_of(machine.body), hang(looked.rig, points))
+    slowest = modes.frequency[:, 0]
+    text = tr(
+        "The body swings {0:.1f} to {1:.1f} times a second here. The pen leaves its line by up to {2:.1f} mm, most at "
+        "{3:.0f}, {4:.0f} mm; {5:g} mm are allowed.",
+        float(np.nanmin(slowest)),
+        float(np.nanmax(slowest)),
+        looked.estimate.swing_mm,
+        x,
+        y,
+        machine.limits.swing,
+    )
+    good = looked.estimate.swing_mm <= machine.limits.swing
+    if not good:
+        text += " " + tr("Lower the pen acceleration or the speed, or hang the drawing higher.")
+    return [
+        Check("swing", Verdict.GOOD if good else Verdict.WARNING, tr("Swing of the body"), text, (x, y, x, y))
+    ]

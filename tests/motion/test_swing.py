@@ -1,0 +1,112 @@
+"""Swing of the hanging body against MuJoCo, which shares nothing with the plan: its mass matrix and forces, and its forward
+dynamics while the planned belts run at speed. No damping on either side."""
+
+import numpy as np
+import pytest
+import scipy.linalg
+
+from app.document.document import Document
+from app.document.edits import set_field
+from app.document.wall import Anchor, Hanging
+from app.motion.moment import at
+from app.motion.timing import plan_motion
+from app.statics.modes import inertia_of, modes_of
+from app.statics.pose import hang
+from app.statics.rig import Rig
+from app.strokes.strokes import Strokes
+from tests.support.hanging_body import HangingBody
+
+
+def hanging_body(document: Document, rig: Rig) -> HangingBody:
+    body = document.machine.body
+    return HangingBody(
+        rig.anchors, rig.exits, rig.centre, body.mass, rig.stiffness, inertia=inertia_of(body) * 1e-6
+    )  # fmt: skip
+
+
+def light_belts(width: float = 2000.0, rise: float = 0.0, **fields) -> tuple[Document, Rig]:
+    document = Document(
+        hangings=(Hanging("h", Anchor(0.0, 0.0), Anchor(width, rise), (width / 2, 0.4 * width)),)
+    )
+    fields = {"belt__mass": 0.0, "body__damping": 0.0, **fields}
+    for name, value in fields.items():
+        document = set_field(document, "machine." + name.replace("__", "."), value)
+    return document, Rig.of(document.machine, document.hangings[0])
+
+
+def test_inertia_of_a_rectangle():
+    """m (a² + b²) / 12 (any handbook)."""
+    body = Document().machine.body
+    assert inertia_of(body) == pytest.approx(body.mass * (180**2 + 150**2) / 12)
+
+
+@pytest.mark.parametrize("pen", [(1000.0, 700.0), (1000.0, 1300.0), (600.0, 900.0), (1450.0, 1100.0)])
+def test_frequencies_are_those_of_mujocos_masses_and_forces(pen):
+    import mujoco
+
+    document, rig = light_belts()
+    pose = hang(rig, np.array([pen]))
+    ours = modes_of(rig, document.machine.body.mass, inertia_of(document.machine.body), pose)
+    judge = hanging_body(document, rig)
+    place, tilt, _ = judge.settle(pose.belts[0], pen, pose.tilt[0])
+    full = np.zeros((3, 3))
+    mujoco.mj_fullM(judge.model, judge.data, full)  # kg, m; y up
+    to_own = np.diag([1e-3, -1e-3, 1.0])
+    mass = to_own @ full @ to_own  # kg mm² with mm and y down, times 1e-6
+    stiff = judge.stiffness(place, tilt) * 1e-3  # N/mm = 1e3 N/m, taken to the same
+    square = scipy.linalg.eigvalsh(stiff, mass)
+    np.testing.assert_allclose(ours.frequency[0], np.sqrt(square) / (2 * np.pi), rtol=2e-4)
+
+
+def test_a_body_let_go_swings_at_its_frequency():
+    """MuJoCo's forward dynamics: the belts jump by a tenth of a millimetre, then hold."""
+    document, rig = light_belts()
+    pose = hang(rig, np.array([[1000.0, 1100.0]]))
+    belts = pose.belts[[0, 0, 0]] + [[0, 0], [0.3, -0.3], [0.3, -0.3]]
+    time, pens, _ = hanging_body(document, rig).replay([0.0, 0.001, 6.0], belts, pose.pen[0], step=1e-3)
+    across = pens[:, 0] - pens[:, 0].mean()
+    spectrum = np.abs(np.fft.rfft(across * np.hanning(len(across)), 8 * len(across)))
+    frequency = np.fft.rfftfreq(8 * len(across), time[1] - time[0])
+    slow = frequency < 8  # above it the belts stretch
+    found = frequency[slow][np.argmax(spectrum[slow])]
+    modes = modes_of(rig, document.machine.body.mass, inertia_of(document.machine.body), pose)
+    assert modes.frequency[0, 0] == pytest.approx(found, rel=0.02)
+
+
+STROKES = {
+    "zigzag": [np.array([[800.0, 900.0], [1000, 900], [1000, 1000], [1100, 1010]])],
+    "short lines": [np.array([[900.0 + 12 * i, 950.0], [906.0 + 12 * i, 990.0]]) for i in range(4)],
+    "circle": [
+        np.column_stack([950 + 60 * np.cos(a), 950 + 60 * np.sin(a)])
+        for a in [np.linspace(0, 2 * np.pi, 721)]
+    ],
+}
+
+
+@pytest.mark.parametrize(
+    ("name", "hung"),
+    [
+        ("zigzag", {}),
+        ("short lines", {"width": 1900.0, "rise": 80.0, "limits__acceleration": 400.0}),
+        ("circle", {"limits__swing": 0.3, "limits__acceleration": 900.0, "limits__draw_speed": 80.0}),
+    ],
+)  # fmt: skip
+def test_replay_at_speed_stays_within_what_the_plan_states(name, hung):
+    """The planned belts drive MuJoCo's dynamics: the pen swings as planned, and no belt is ever slack."""
+    document, rig = light_belts(**hung)
+    motion = plan_motion(document, 0, rig, Strokes.pack(STROKES[name], 0))
+    times = np.arange(0, motion.time[-1], 0.002)
+    planned = at(motion, times)
+    time, pens, tension = hanging_body(document, rig).replay(
+        times, planned.belts, planned.pen_xy[0], step=5e-4
+    )
+    there = at(motion, time)
+    off = np.hypot(*(pens - there.pen_xy).T)
+    stated = np.abs(motion.swing[np.repeat(motion.down, np.diff(motion.runs))]).max()
+    assert stated <= document.machine.limits.swing
+    # 15 % for the frequencies' change along the way; 0.06 mm for the stretching of the belts, which the plan leaves out.
+    assert off[there.down].max() <= 1.15 * stated + 0.06
+    assert off[there.down].max() >= 0.6 * stated  # it does not state too much either
+    k = np.searchsorted(time, motion.time[1:-1])
+    assert np.corrcoef(motion.swing[1:-1], (pens - there.pen_xy)[k, 0])[0, 1] > 0.97
+    assert tension.min() > 0.5 * document.machine.limits.least_tension
