@@ -2,6 +2,7 @@
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QComboBox, QLabel
 
 from app.document import made
 from app.document.document import Document
@@ -82,3 +83,32 @@ def test_every_figure_and_the_chart_become_strokes(window, qtbot, kind):
     )
     reports = window.session.preview.reports
     assert len(reports) == 2 and all(r.colours and r.colours[0].pen == 0 for r in reports)
+
+
+def test_what_arrives_while_typing_leaves_the_cursor_in_the_words(window, qtbot):
+    window.adding.words()
+    form = window.findChild(MadeForm)
+    window.session.plan_now()
+    qtbot.waitUntil(
+        lambda: window.session.preview is not None and not window.session.planning, timeout=20_000
+    )
+    assert window.findChild(MadeForm) is form
+    qtbot.keyClicks(form.text, "Tide")
+    qtbot.waitUntil(lambda: words_of(window).text == "Tide")
+    assert [w for w in window.findChildren(QLabel) if w.text() == "<b>Tide</b>"]
+
+
+def test_choosing_a_pen_by_keys_keeps_the_cursor_there(window, qtbot):
+    window.editing.add_pen()
+    window.adding.figure("square")
+    window.session.plan_now()
+    qtbot.waitUntil(
+        lambda: window.session.preview is not None and not window.session.planning, timeout=20_000
+    )
+    pens = next(b for b in window.findChildren(QComboBox) if b.accessibleName().startswith("Pen for"))
+    pens.setFocus()
+    qtbot.keyClick(pens, Qt.Key.Key_Down)
+    assert window.session.document.placements[0].inks
+    qtbot.waitUntil(lambda: window.session.preview.reports[0].colours[0].chosen, timeout=20_000)
+    fresh = next(b for b in window.findChildren(QComboBox) if b.accessibleName().startswith("Pen for"))
+    qtbot.waitUntil(lambda: window.focusWidget() is fresh)

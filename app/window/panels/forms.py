@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
@@ -72,12 +73,44 @@ class Forms(QScrollArea):
         self._column.setContentsMargins(10, 8, 10, 8)
         return page
 
-    def _title(self, text: str, help: str = "") -> None:
-        label = QLabel(f"<b>{text}</b>")
+    def _refreshed_part(self, read: Callable[[], object], build: Callable[[object], None]) -> None:
+        """A part of the page that is built anew when what it shows has changed; the rest keeps its cursor."""
+        holder = QVBoxLayout()
+        self._column.addLayout(holder)
+        shown: list = []
+
+        def refresh() -> None:
+            now = read()
+            if shown and shown[0] == now:
+                return
+            focused = ""
+            if holder.count():
+                old = holder.takeAt(0).widget()
+                cursor = self.focusWidget()
+                focused = cursor.accessibleName() if cursor is not None and old.isAncestorOf(cursor) else ""
+                old.deleteLater()
+            part, outer = QWidget(), self._column
+            self._column = QVBoxLayout(part)
+            self._column.setContentsMargins(0, 0, 0, 0)
+            build(now)
+            self._column = outer
+            holder.addWidget(part)
+            shown[:] = [now]
+            # Whoever chooses by keys goes on where they were.
+            for field in part.findChildren(QWidget) if focused else ():
+                if field.accessibleName() == focused:
+                    field.setFocus()
+
+        self._refresh.append(refresh)
+        refresh()
+
+    def _title(self, text: str, help: str = "") -> QLabel:
+        label = QLabel(f"<b>{html.escape(text)}</b>")
         label.setContentsMargins(0, 8, 0, 0)
         self._column.addWidget(label)
         if help:
             self._note(help)
+        return label
 
     def _note(self, text: str) -> None:
         note = QLabel(text)

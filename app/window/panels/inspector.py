@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 from typing import get_args
 
 import msgspec
@@ -22,6 +23,7 @@ from app.document.errors import BadValue
 from app.document.language import marked, tr
 from app.document.made import TYPES
 from app.document.placing import joint_box
+from app.planning.plan import PlacementReport
 from app.window.explain import explain
 from app.window.panels.choices import narrow, swatch
 from app.window.panels.forms import Forms, value_at
@@ -122,12 +124,8 @@ class Inspector(Forms):
 
     def _present_shape(self) -> tuple:
         """What decides which fields there are: when it changes, the form is built anew."""
-        document, session = self.session.document, self.session
-        colours = ()
-        if session.placement_id and session.preview is not None:
-            report = next((r for r in session.preview.reports if r.placement == session.placement_id), None)
-            colours = tuple((u.colour, u.pen, u.chosen) for u in report.colours) if report else ()
-        return (session.chosen, tuple((p.id, p.name, p.colour) for p in document.pens), colours,
+        document = self.session.document
+        return (self.session.chosen, tuple((p.id, p.name, p.colour) for p in document.pens),
                 len(document.hangings), len(document.wall.keep_outs))  # fmt: skip
 
     def _update(self) -> None:
@@ -284,8 +282,9 @@ class Inspector(Forms):
         index = next(i for i, p in enumerate(document.placements) if p.id == name)
         path = f"placements.{index}"
         artwork = document.artwork(document.placements[index].artwork)
-        self._title(artwork.name)
+        title = self._title(artwork.name)
         if artwork.media in TYPES:
+            self._refresh.append(lambda: title.setText(f"<b>{html.escape(made.name)}</b>"))
             made = MadeForm(self.session, name)
             self._refresh.append(made.refresh)
             self._column.addWidget(made)
@@ -296,9 +295,14 @@ class Inspector(Forms):
             form, f"{path}.visible", tr("Drawn"), tr("Artwork that is not drawn stays in the project.")
         )
         self._tick(form, f"{path}.locked", tr("Locked in place"), tr("Neither mouse nor keys move it."))
-        report = None
-        if self.session.preview is not None:
-            report = next((r for r in self.session.preview.reports if r.placement == name), None)
+        self._refreshed_part(lambda: self._report_of(name), lambda report: self._build_report(name, report))
+
+    def _report_of(self, placement: str) -> PlacementReport | None:
+        """What reading and composing told about a placement, once they have."""
+        reports = self.session.preview.reports if self.session.preview is not None else ()
+        return next((r for r in reports if r.placement == placement), None)
+
+    def _build_report(self, name: str, report: PlacementReport | None) -> None:
         if report is not None and report.colours:
             self._title(tr("Colours and pens"))
             form = self._form()

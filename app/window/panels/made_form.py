@@ -77,6 +77,11 @@ class MadeForm(QWidget):
         return document.artwork(document.placement(self.placement).artwork)
 
     @property
+    def name(self) -> str:
+        """The artwork's name, which follows its words."""
+        return self._artwork.name
+
+    @property
     def thing(self) -> made.Made:
         """What is edited, as the document has it."""
         return made.made_in(self._artwork)
