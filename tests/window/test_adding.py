@@ -79,7 +79,7 @@ def test_every_figure_and_the_chart_become_strokes(window, qtbot, kind):
     window.adding.chart()
     window.session.plan_now()
     qtbot.waitUntil(
-        lambda: window.session.preview is not None and not window.session.planning, timeout=20_000
+        lambda: window.session.preview is not None and not window.session.planning, timeout=60_000
     )
     reports = window.session.preview.reports
     assert len(reports) == 2 and all(r.colours and r.colours[0].pen == 0 for r in reports)
@@ -90,7 +90,7 @@ def test_what_arrives_while_typing_leaves_the_cursor_in_the_words(window, qtbot)
     form = window.findChild(MadeForm)
     window.session.plan_now()
     qtbot.waitUntil(
-        lambda: window.session.preview is not None and not window.session.planning, timeout=20_000
+        lambda: window.session.preview is not None and not window.session.planning, timeout=60_000
     )
     assert window.findChild(MadeForm) is form
     qtbot.keyClicks(form.text, "Tide")
@@ -103,12 +103,14 @@ def test_choosing_a_pen_by_keys_keeps_the_cursor_there(window, qtbot):
     window.adding.figure("square")
     window.session.plan_now()
     qtbot.waitUntil(
-        lambda: window.session.preview is not None and not window.session.planning, timeout=20_000
+        lambda: window.session.preview is not None and not window.session.planning, timeout=60_000
     )
     pens = next(b for b in window.findChildren(QComboBox) if b.accessibleName().startswith("Pen for"))
     pens.setFocus()
     qtbot.keyClick(pens, Qt.Key.Key_Down)
     assert window.session.document.placements[0].inks
-    qtbot.waitUntil(lambda: window.session.preview.reports[0].colours[0].chosen, timeout=20_000)
-    fresh = next(b for b in window.findChildren(QComboBox) if b.accessibleName().startswith("Pen for"))
-    qtbot.waitUntil(lambda: window.focusWidget() is fresh)
+    qtbot.waitUntil(lambda: window.session.preview.reports[0].colours[0].chosen, timeout=60_000)
+    name = pens.accessibleName()
+    qtbot.waitUntil(
+        lambda: window.focusWidget() is not pens and window.focusWidget().accessibleName() == name
+    )
