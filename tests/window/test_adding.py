@@ -107,10 +107,8 @@ def test_choosing_a_pen_by_keys_keeps_the_cursor_there(window, qtbot):
     )
     pens = next(b for b in window.findChildren(QComboBox) if b.accessibleName().startswith("Pen for"))
     pens.setFocus()
+    name = pens.accessibleName()
     qtbot.keyClick(pens, Qt.Key.Key_Down)
     assert window.session.document.placements[0].inks
     qtbot.waitUntil(lambda: window.session.preview.reports[0].colours[0].chosen, timeout=60_000)
-    name = pens.accessibleName()
-    qtbot.waitUntil(
-        lambda: window.focusWidget() is not pens and window.focusWidget().accessibleName() == name
-    )
+    qtbot.waitUntil(lambda: (w := window.focusWidget()) is not None and w.accessibleName() == name)
