@@ -7,7 +7,7 @@ import math
 import sys
 from pathlib import Path
 
-from app.commands.options import assigned, pair, read_file, setting
+from app.commands.options import assigned, pair, read_artwork_file, setting
 from app.document import edits, made
 from app.document.consistency import validate
 from app.document.document import Document, Fill, FillKind, Ink, Pen
@@ -58,6 +58,10 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
     )  # fmt: skip
     art.add_argument("--words-set", action="append", default=[], metavar="NAME=VALUE", help="how words are lettered, for "
                      "example size=120, radius=900, lettering=outline, family=Serif, face=script")  # fmt: skip
+    art.add_argument(
+        "--fonts", type=Path, action="append", default=[], metavar="DIR",
+        help="folder of font files; those that the artwork names are kept in the project",
+    )  # fmt: skip
     art.add_argument(
         "--width", type=float, action="append", default=[], help="width on the wall of each artwork"
     )
@@ -157,7 +161,10 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
     def nth(values: list, index: int):
         return values[index] if index < len(values) else None
 
-    files = [(path.name, data := read_file(path), media_of(data, path.name)) for path in args.art]
+    files = [
+        (path.name, data := read_artwork_file(path, args.fonts), media_of(data, path.name))
+        for path in args.art
+    ]
     words = [made.Words(text.replace("\\n", "\n")) for text in args.words]
     for assignment in args.words_set:
         words = [assigned(w, assignment, "--words-set") for w in words]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -40,6 +40,19 @@ def read_file(path: Path) -> bytes:
         return path.read_bytes()
     except OSError as error:
         raise BadFile(f"{path} cannot be read: {why(error)}.") from error
+
+
+def read_artwork_file(path: Path, fonts: Sequence[Path] = ()) -> bytes:
+    """An artwork file's bytes, what an SVG links to and the fonts it names put inside. Raises BadFile."""
+    from app.artwork import media
+    from app.artwork.svg.bring import with_fonts, with_pictures
+
+    data = read_file(path)
+    if media.media_of(data, path.name) == media.SVG:
+        data = with_pictures(data, path.name, path.parent)
+        for folder in fonts:
+            data = with_fonts(data, path.name, folder)
+    return data
 
 
 def setting(document: Document, assignment: str, roots: tuple[str, ...]) -> Document:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from app.commands.options import print_json, read_file
+from app.commands.options import print_json, read_artwork_file
 
 
 def add_parser(subparsers) -> argparse.ArgumentParser:
@@ -21,6 +21,14 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
     parser.add_argument(
         "--height", type=int, default=0, help="its height; 0: as the artwork's shape wants it"
     )
+    parser.add_argument(
+        "--fonts",
+        type=Path,
+        action="append",
+        default=[],
+        metavar="DIR",
+        help="folder of font files to use first",
+    )
     parser.add_argument("--json", action="store_true", help="list as JSON")
     return parser
 
@@ -31,7 +39,12 @@ def run(args: argparse.Namespace) -> int:
     from app.artwork.picture_of import paint_picture
     from app.artwork.read import read_artwork
 
-    data = read_file(args.file)
+    if args.fonts:
+        from app.artwork.glyphs.fonts import add_fonts
+
+        for folder in args.fonts:
+            add_fonts(folder)
+    data = read_artwork_file(args.file)
     drawing = read_artwork(data, media_of(data, args.file.name), args.file.name, flatness=0.02)
     if args.picture:
         height = args.height or round(args.width * drawing.height / drawing.width)

@@ -60,18 +60,27 @@ def add_fonts(folder: Path) -> list[str]:
 
     They go before installed fonts of the same name, and generic names and missing fonts are looked for among them first.
     """
-    if not folder.is_dir():
-        raise BadFile(tr("{0} is no folder of fonts.", folder))
-    found: set[str] = set()
-    for file in sorted(p for p in folder.rglob("*") if p.suffix.lower() in SUFFIXES):
-        try:
-            data = file.read_bytes()
-        except OSError as error:
-            raise BadFile(tr("{0} cannot be read: {1}.", file, error.strerror)) from error
-        found.update(_add(data))
+    return sorted(font_files(folder))
+
+
+def font_files(folder: Path) -> dict[str, list[bytes]]:
+    """The font files of a folder and its subfolders by family. Raises BadFile when there is none."""
+    found: dict[str, list[bytes]] = {}
+    for data in _files(folder):
+        for family in _add(data):
+            found.setdefault(family, []).append(data)
     if not found:
         raise BadFile(tr("{0} holds no font that can be read ({1}).", folder, ", ".join(SUFFIXES)))
-    return sorted(found)
+    return found
+
+
+def _files(folder: Path) -> list[bytes]:
+    if not folder.is_dir():
+        raise BadFile(tr("{0} is no folder of fonts.", folder))
+    try:
+        return [p.read_bytes() for p in sorted(folder.rglob("*")) if p.suffix.lower() in SUFFIXES]
+    except OSError as error:
+        raise BadFile(tr("{0} cannot be read: {1}.", error.filename or folder, error.strerror)) from error
 
 
 def add_embedded(files: list[bytes]) -> str | None:

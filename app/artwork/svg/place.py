@@ -26,7 +26,7 @@ class Place:
 
     def to_mm(self) -> np.ndarray:
         """(3, 3) from user units to mm on the page."""
-        return self.matrix * MM_PER_PX
+        return np.array([[MM_PER_PX], [MM_PER_PX], [1.0]]) * self.matrix
 
 
 def scale_of(to_mm: np.ndarray) -> float:

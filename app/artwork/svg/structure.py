@@ -28,6 +28,13 @@ DEEPEST_USE = 500
 
 def read_page(reader: Reader) -> tuple[float, float]:
     """Walks the whole file; the page's width and height, px. Raises BadFile for a page that has no size."""
+    size = place_page(reader)
+    draw_page(reader, Place(np.eye(3), Style(), size, 1.0, ()))
+    return size if reader.says_size else _as_drawn(reader)
+
+
+def place_page(reader: Reader) -> tuple[float, float]:
+    """Width and height of the page, px; the reader knows then how its viewBox lies on it. Raises BadFile."""
     root, doubts = reader.root, []
     try:
         box = _box_or_none(root, doubts)
@@ -41,14 +48,18 @@ def read_page(reader: Reader) -> tuple[float, float]:
             tr("{0} cannot be placed: {1}. Set a page size in your drawing program.", reader.name, error)
         ) from error
     _tell_all(reader, "svg", doubts)
+    reader.says_size = size is not None
     width, height = size or NOTHING_SAID
-    matrix = fit(box, root.get("preserveAspectRatio"), width, height)
-    viewport = box[2:] if box else (width, height)
-    reader.page = (matrix, viewport)
-    reader.element(root, Place(np.eye(3), Style(), (width, height), 1.0, ()))
-    if size is None:
-        return _as_drawn(reader)
+    reader.page = (
+        fit(box, root.get("preserveAspectRatio"), width, height),
+        box[2:] if box else (width, height),
+    )
     return width, height
+
+
+def draw_page(reader: Reader, place: Place) -> None:
+    """Walks the whole file with its page at a place."""
+    reader.element(reader.root, place)
 
 
 def page(reader: Reader, element: ET.Element, place: Place) -> None:
@@ -96,6 +107,7 @@ def use(reader: Reader, element: ET.Element, name: str, place: Place) -> None:
     if id(target) in place.uses or len(place.uses) > DEEPEST_USE:
         reader.tell(Severity.ERROR, name, tr("is not drawn: it is a copy of itself"))
         return
+    reader.weigh(target)
     font, doubts = reader.font_of(place.style), []
     try:
         x, y = (
@@ -110,6 +122,26 @@ def use(reader: Reader, element: ET.Element, name: str, place: Place) -> None:
         (element.get("width"), element.get("height")) if local(target) in ("symbol", "svg") else (None, None)
     )
     reader.element(target, inner, size)
+
+
+def weight_of(element: ET.Element, by_id: dict[str, ET.Element], known: dict[int, int]) -> int:
+    """Elements that are visited when an element is shown, those that its uses show included. known: of elements, by id(),
+    filled on the way; an element that shows itself counts once."""
+    stack = [element]
+    while stack:
+        one = stack[-1]
+        parts = list(one)
+        if local(one) == "use" and (target := by_id.get(href(one).removeprefix("#"))) is not None:
+            parts.append(target)
+        if id(one) not in known:
+            known[id(one)] = 1  # stands for it while it is open
+            waiting = [p for p in parts if id(p) not in known]
+            if waiting:
+                stack += waiting
+                continue
+        known[id(one)] = 1 + sum(known[id(p)] for p in parts)
+        stack.pop()
+    return known[id(element)]
 
 
 FEATURES = (

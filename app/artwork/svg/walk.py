@@ -13,11 +13,12 @@ import numpy as np
 
 from app.artwork.drawing import Drawing, Finding, Severity, Shape
 from app.artwork.svg.clip import clip_shapes
+from app.artwork.svg.images import read_image
 from app.artwork.svg.numbers import MM_PER_PX, BadNumber, length
 from app.artwork.svg.painting import shape
 from app.artwork.svg.parse import DEEPEST, local, parse
 from app.artwork.svg.place import Place
-from app.artwork.svg.structure import nested, page, passes, read_page, use
+from app.artwork.svg.structure import nested, page, passes, read_page, use, weight_of
 from app.artwork.svg.style import Cascade, Style, resolve
 from app.artwork.svg.text.read import read_text
 from app.artwork.svg.transforms import about_origin, transform_of
@@ -33,7 +34,6 @@ SILENT = (
 )  # fmt: skip
 """Elements that paint nothing where they stand."""
 NOT_READ = {
-    "image": marked("a picture inside the SVG is not read; bring it as a file of its own"),
     "foreignObject": marked("it holds something that is not SVG and is not drawn"),
     "video": marked("it is not drawn"),
     "audio": marked("it is not drawn"),
@@ -69,9 +69,14 @@ class Reader:
         self._count = max(sum(1 for _ in self.root.iter()), 1)
         self._seen = 0
         self._told = time.monotonic()
+        self._weights: dict[int, int] = {}
         self._positions: dict[str, int] = {}
         self.fonts: dict[str, str] | None = None
         """Names of the fonts that the document brings; None: not looked at yet."""
+        self.depth = 0
+        """Drawings it is inside of, as the picture of an image element."""
+        self.says_size = True
+        """Whether the file says how large its page is."""
         self.page = (np.eye(3), (0.0, 0.0))
         """Map of the outermost viewBox to px, and its size."""
         self.clipping = False
@@ -83,6 +88,12 @@ class Reader:
         if not self.shapes and not any(f.severity is not Severity.NOTE for f in self.findings):
             self.tell(Severity.WARNING, self.name, tr("the file holds nothing that can be drawn"))
         return Drawing(width * MM_PER_PX, height * MM_PER_PX, tuple(self.shapes), tuple(self.findings))
+
+    def inside(self, root: ET.Element) -> Reader:
+        """A reader of a drawing inside this one, which adds to the same shapes."""
+        inner = Reader(root, self.name, self.flatness, self.progress, self.shapes, self.findings)
+        inner.depth = self.depth + 1
+        return inner
 
     # One element.
 
@@ -131,6 +142,8 @@ class Reader:
             read_text(self, element, name, inner)
         elif tag == "use":
             use(self, element, name, inner)
+        elif tag == "image":
+            read_image(self, element, name, inner)
         elif tag in NOT_READ:
             self.tell(Severity.ERROR, name, tr(NOT_READ[tag]))
         else:
@@ -174,20 +187,30 @@ class Reader:
         self._positions[tag] = self._positions.get(tag, 0) + 1
         return f"{tag} {self._positions[tag]}"
 
+    def weigh(self, element: ET.Element) -> None:
+        """Counts what a copy of an element shows, copies in it included. Raises BadFile when it is too much."""
+        if weight_of(element, self.by_id, self._weights) > MOST_COPIED:
+            raise self._too_many()
+
+    def breathe(self) -> None:
+        """Tells how far the reading is, a few times a blink; where it can be cancelled."""
+        if time.monotonic() - self._told > 0.02:
+            self._told = time.monotonic()
+            self.progress(min(self._seen / self._count, 0.99))
+
     def _tick(self) -> None:
         self._seen += 1
         if self._seen > self._count + MOST_COPIED:
-            raise BadFile(
-                tr(
-                    "{0} copies its parts into more than {1:,} elements and is not read. Remove nested "
-                    "copies in your drawing program.",
-                    self.name,
-                    MOST_COPIED,
-                )
-            )
-        if self._seen % 64 == 0 and time.monotonic() - self._told > 0.02:
-            self._told = time.monotonic()
-            self.progress(min(self._seen / self._count, 0.99))
+            raise self._too_many()
+        if self._seen % 16 == 0:
+            self.breathe()
+
+    def _too_many(self) -> BadFile:
+        text = tr(
+            "{0} copies its parts into more than {1:,} elements and is not read. Remove nested copies in your "
+            "drawing program.", self.name, MOST_COPIED,
+        )  # fmt: skip
+        return BadFile(text)
 
 
 @contextlib.contextmanager

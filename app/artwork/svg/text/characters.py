@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 LISTS = ("x", "y", "dx", "dy")
 
 
-@dataclass
+@dataclass(eq=False)
 class Part:
     """A text content element: text, tspan, a, textPath, tref."""
 
@@ -40,7 +40,7 @@ class Part:
         return [*(self.outer.chain() if self.outer else []), self]
 
 
-@dataclass
+@dataclass(eq=False)
 class Character:
     """One character and where it is asked to stand; None: after the one before."""
 

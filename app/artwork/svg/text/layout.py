@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -14,6 +15,9 @@ from app.artwork.svg.text.characters import Character, Part
 from app.artwork.svg.text.embedded import embedded_fonts
 from app.artwork.svg.text.style import rise, spacing, wanted_of
 from app.artwork.svg.transforms import moved
+
+if TYPE_CHECKING:
+    from app.artwork.svg.walk import Reader
 
 CURSIVE = ("ARABIC", "SYRIAC", "NKO", "MANICHAEAN", "MANDAIC", "MONGOLIAN", "PHAGS-PA")
 """Scripts whose letters join: they take no letter spacing (CSS Text 3, 8.2.1)."""
@@ -36,7 +40,7 @@ class Placed:
         return self.character.part
 
 
-def laid_out(reader, characters: list[Character], name: str) -> list[Placed]:
+def laid_out(reader: Reader, characters: list[Character], name: str) -> list[Placed]:
     """All clusters of a text in their places, chunk by chunk."""
     found: list[Placed] = []
     names = embedded_fonts(reader)
@@ -53,7 +57,7 @@ def laid_out(reader, characters: list[Character], name: str) -> list[Placed]:
         pen = np.array(
             [pen[i] if asked is None else asked for i, asked in enumerate((chunk[0].x, chunk[0].y))]
         )
-        placed, pen = _chunk(chunk, pen, track, names)
+        placed, pen = _chunk(reader, chunk, pen, track, names)
         found += placed
     return found
 
@@ -72,12 +76,14 @@ def _chunks(characters: list[Character]) -> list[tuple[int, int]]:
 
 
 def _chunk(
-    chunk: list[Character], pen: np.ndarray, track: Track | None, names: dict[str, str]
+    reader: Reader, chunk: list[Character], pen: np.ndarray, track: Track | None, names: dict[str, str]
 ) -> tuple[list[Placed], np.ndarray]:
     style = chunk[0].part.place.style
     is_vertical = style["writing-mode"] in ("tb", "tb-rl", "vertical-rl", "vertical-lr")
     is_rtl = style["direction"] == "rtl"
-    wanted = [wanted_of(c.part.place.style, names) for c in chunk]
+    parts = {id(c.part): c.part for c in chunk}
+    fonts = {key: wanted_of(part.place.style, names) for key, part in parts.items()}
+    wanted = [fonts[id(c.part)] for c in chunk]
     clusters = shaped("".join(c.text for c in chunk), wanted, is_rtl)
     sizes = [float(chunk[c.start].part.place.style["font-size"]) for c in clusters]
     upright = [is_vertical and _is_upright(chunk[c.start].text) for c in clusters]
@@ -85,12 +91,16 @@ def _chunk(
         [s * (1.0 if up else c.advance) for c, s, up in zip(clusters, sizes, upright, strict=True)]
     )
     stretch = np.ones(len(clusters))
+    letters, words = (
+        {key: spacing(part.place.style, name) for key, part in parts.items()}
+        for name in ("letter-spacing", "word-spacing")
+    )
     for k, cluster in enumerate(clusters):
-        own, text = chunk[cluster.start].part.place.style, chunk[cluster.start].text
-        if k < len(clusters) - 1 and not unicodedata.name(text, "").startswith(CURSIVE):
-            widths[k] += spacing(own, "letter-spacing")
+        key, text = id(chunk[cluster.start].part), chunk[cluster.start].text
+        if letters[key] and k < len(clusters) - 1 and not unicodedata.name(text, "").startswith(CURSIVE):
+            widths[k] += letters[key]
         if text in " \u00a0":
-            widths[k] += spacing(own, "word-spacing")
+            widths[k] += words[key]
     _fit_lengths(chunk, clusters, widths, stretch)
     move = np.array([[chunk[c.start].dx, chunk[c.start].dy] for c in clusters])
     along = 1 if is_vertical else 0
@@ -100,9 +110,15 @@ def _chunk(
     starts = np.cumsum(move[:, along]) + np.concatenate([[0.0], np.cumsum(widths)[:-1]]) - share * total
     across = np.cumsum(move[:, 1 - along])
     placed = []
+    rises: dict[tuple[int, int], float] = {}
     for k, cluster in enumerate(clusters):
+        if k % 64 == 0:
+            reader.breathe()
         character = chunk[cluster.start]
-        up = rise(character.part, cluster.face)
+        key = (id(character.part), id(cluster.face))
+        if key not in rises:
+            rises[key] = rise(character.part, cluster.face)
+        up = rises[key]
         letter = np.diag([sizes[k] * stretch[k], sizes[k], 1.0])
         turn = _turn(character.rotate)
         if track is not None:

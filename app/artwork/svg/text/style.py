@@ -45,10 +45,12 @@ def families_of(text: str) -> tuple[str, ...]:
 
 def spacing(style: dict[str, str], name: str) -> float:
     """User units of letter-spacing or word-spacing."""
+    if style[name] == "normal":
+        return 0.0
     try:
         return length(style[name], 0.0, 0.0, float(style["font-size"]))
     except BadNumber:
-        return 0.0  # normal
+        return 0.0
 
 
 def rise(part: Part, face: Face) -> float:
