@@ -87,32 +87,6 @@ def shift_frame(document: Document, x: float, y: float) -> Document:
     )  # fmt: skip
 
 
-def move_keep_out(document: Document, index: int, dx: float, dy: float) -> Document:
-    """Moves a keep-out on the wall, mm."""
-    old = document.wall.keep_outs[index]
-    outline = tuple((x + dx, y + dy) for x, y in old.outline)
-    return with_field(document, f"wall.keep_outs.{index}", replace(old, outline=outline))
-
-
-def fit_keep_out(document: Document, index: int, box: tuple[float, float, float, float]) -> Document:
-    """Stretches a keep-out to a box (left, top, right, bottom), mm. Raises BadValue for a box without size."""
-    if box[2] - box[0] < 1 or box[3] - box[1] < 1:
-        raise BadValue(tr("A keep-out is at least 1 mm wide and high"))
-    old = document.wall.keep_outs[index]
-    xs, ys = [p[0] for p in old.outline], [p[1] for p in old.outline]
-    x0, y0, w, h = min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys)
-    outline = tuple(
-        (box[0] + (x - x0) / w * (box[2] - box[0]), box[1] + (y - y0) / h * (box[3] - box[1]))
-        for x, y in old.outline
-    )
-    return with_field(document, f"wall.keep_outs.{index}", replace(old, outline=outline))
-
-
-def remove_keep_out(document: Document, index: int) -> Document:
-    kept = document.wall.keep_outs[:index] + document.wall.keep_outs[index + 1 :]
-    return with_field(document, "wall.keep_outs", kept)
-
-
 def unused_id(taken: list[str] | tuple[str, ...], stem: str) -> str:
     """The first of stem-1, stem-2, ... that is not taken."""
     number = 1

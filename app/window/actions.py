@@ -112,6 +112,8 @@ ACTIONS = (
     Declared("add-pen", "Add", "&Pen", "One more pen in the list.", lambda w: w.editing.add_pen()),
     Declared("add-keep-out", "Add", "&Keep-out", "A part of the wall that pen and body must not touch.",
              lambda w: w.editing.add_keep_out()),
+    Declared("draw-keep-out", "Edit", "Dra&w a keep-out", "Draw a part of the wall that pen and body must not touch: a "
+             "rectangle by dragging, or corner by corner.", lambda w: w.editing.draw_keep_out(), "Ctrl+Shift+K"),
     Declared("mirror-across", "Arrange", "&Mirror left to right", "Mirror the selected artwork about a plumb line through "
              "its middle.", lambda w: w.editing.arrange("Mirror", arrange.mirror_placements, across=True), "Ctrl+M", None,
              selected),

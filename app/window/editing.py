@@ -7,11 +7,10 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from app.document import edits, edits_arrange
+from app.document import edits, edits_arrange, edits_keep_outs
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import tr
-from app.document.wall import KeepOut
 from app.window import remedies
 from app.window.mending import Mending
 
@@ -91,7 +90,7 @@ class Editing(QObject):
                 self.arrange(tr("Remove"), edits_arrange.remove_placements)
             elif kind == "keepout":
                 self.session.edit(
-                    tr("Remove a keep-out"), edits.remove_keep_out(self.session.document, int(name))
+                    tr("Remove a keep-out"), edits_keep_outs.remove_keep_out(self.session.document, int(name))
                 )
             elif kind == "pen":
                 self.session.edit(tr("Remove a pen"), edits.remove_pen(self.session.document, name))
@@ -118,12 +117,19 @@ class Editing(QObject):
         self.session.edit(tr("Pens for the colours"), document)
 
     def add_keep_out(self) -> None:
-        wall = self.session.document.wall
+        document, wall = self.session.document, self.session.document.wall
         x, y = wall.left + wall.width / 2, wall.top + 0.8 * wall.height
-        outline = ((x - 200, y - 200), (x + 200, y - 200), (x + 200, y + 200), (x - 200, y + 200))
-        keep_outs = (*wall.keep_outs, KeepOut(tr("Keep-out"), outline))
-        self.session.set_field(tr("Add a keep-out"), "wall.keep_outs", keep_outs)
-        self.session.select(f"keepout:{len(keep_outs) - 1}")
+        outline = edits_keep_outs.rectangle((x - 200, y - 200), (x + 200, y + 200))
+        document = edits_keep_outs.add_keep_out(document, tr("Keep-out"), outline)
+        self.session.edit(tr("Add a keep-out"), document)
+        self.session.select(f"keepout:{len(document.wall.keep_outs) - 1}")
+
+    def draw_keep_out(self) -> None:
+        """The pointer draws a keep-out next."""
+        from app.window.canvas.keep_out_tool import KeepOutTool
+
+        self.window.show_wall()
+        self.window.canvas.use_tool(KeepOutTool(self.window.canvas))
 
     def wait(self) -> None:
         """Until nothing is computed any more."""

@@ -21,16 +21,21 @@ from app.document.language import tr
 from app.window.canvas import wall_layer
 from app.window.canvas.artwork_layer import frame_shown, paint_artworks
 from app.window.canvas.drag_layer import paint_drag
+from app.window.canvas.keep_out_layer import paint_keep_outs
 from app.window.canvas.live_zone import LiveZone
 from app.window.canvas.machine_layer import HangingMachine
 from app.window.canvas.nudge import nudge
 from app.window.canvas.pointer import Pointer
 from app.window.canvas.shown_ink import ShownInk
+from app.window.canvas.tool import Tool
 from app.window.canvas.view import View
 from app.window.clipboard import bring
 from app.window.foreign import is_usable
 from app.window.ink import InkLayer
 from app.window.session import Session
+
+OWN_KEYS = (Qt.Key.Key_Escape, Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Backspace)
+"""Of the canvas while it drags or draws, whatever they else stand for."""
 
 
 class Canvas(QWidget):
@@ -51,6 +56,7 @@ class Canvas(QWidget):
         self._fitted = False
         self.zone = LiveZone(self.update, self)
         self.pointer = Pointer(self)
+        self.tool: Tool | None = None
         self._shown = ShownInk(session, self)
         self.ink.updated.connect(lambda _: self.update())
         self.setMouseTracking(True)
@@ -158,7 +164,7 @@ class Canvas(QWidget):
         if self.show_zone:
             zone = self.zone.of(document, coarse=self.pointer.drag is not None)
             zone.paint(painter, self.view, palette)
-        wall_layer.paint_keep_outs(painter, self.view, document)
+        paint_keep_outs(painter, self.view, document, self.session.selection)
         rect = QRectF(
             self.view.left, self.view.top, self.width() / self.view.scale, self.height() / self.view.scale
         )
@@ -178,8 +184,12 @@ class Canvas(QWidget):
             machine.paint_numbers(painter, inner, palette)
         if not document.placements:
             self._paint_invitation(painter, inner)
-        if self.pointer.drag is not None:
-            paint_drag(painter, self.view, self.pointer.drag, self.pointer.at, palette)
+        busy = self.tool or self.pointer.drag
+        if busy is not None:
+            paint_drag(painter, self.view, busy, self.pointer.at, palette)
+        if self.tool is not None:
+            self.tool.paint(painter)
+            wall_layer.tag(painter, QPointF(self.width() / 2, wall_layer.RULER + 18), self.tool.words)
         painter.end()
 
     def _paint_invitation(self, painter: QPainter, frame: QRectF) -> None:
@@ -203,6 +213,16 @@ class Canvas(QWidget):
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         self.pointer.release(event)
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        self.pointer.double(event)
+
+    def use_tool(self, tool: Tool | None) -> None:
+        """The pointer uses a tool; None: it selects and drags again."""
+        self.tool = tool
+        self.setFocus()
+        self.setCursor(Qt.CursorShape.CrossCursor if tool else Qt.CursorShape.ArrowCursor)
+        self.update()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         self.pointer.wheel(event)
@@ -228,21 +248,23 @@ class Canvas(QWidget):
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.NativeGesture and self.pointer.gesture(event):
             return True
-        if (
-            event.type() == QEvent.Type.ShortcutOverride
-            and event.key() == Qt.Key.Key_Escape
-            and self.pointer.drag is not None
-        ):
-            event.accept()  # while dragging, Escape gives the drag up; else it belongs to the window
+        if event.type() == QEvent.Type.ShortcutOverride and self._is_busy and event.key() in OWN_KEYS:
+            event.accept()  # while dragging or drawing, Escape gives that up; else it belongs to the window
             return True
         return super().event(event)
 
     # Keys.
 
+    @property
+    def _is_busy(self) -> bool:
+        return self.tool is not None or self.pointer.drag is not None
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Space:
             if not event.isAutoRepeat():
                 self.pointer.hold_space(True)
+        elif self.tool is not None and self.tool.key(event):
+            self.update()
         elif event.key() == Qt.Key.Key_Escape and self.pointer.drag is not None:
             self.pointer.give_up()
         elif not nudge(self.session, event):

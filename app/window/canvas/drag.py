@@ -68,7 +68,8 @@ class PointDrag(Drag):
     """Moves one thing of the document by a function that makes a new document from where it should be."""
 
     def __init__(
-        self, canvas: Canvas, title: str, first: Point, start: Point, change: Callable[[Point], Document],
+        self, canvas: Canvas, title: str, first: Point, start: Point,
+        change: Callable[[Point, Keys], Document],
         snapping: Snapping,
     ) -> None:  # fmt: skip
         """first: where the thing is; start: where it was taken hold of."""
@@ -84,7 +85,7 @@ class PointDrag(Drag):
         snap = Snap() if keys.alt else self._snapping.point(x, y, SNAP_REACH / self._canvas.view.scale)
         self.guides = snap.guides
         x, y = (v + d if d else round(v) for v, d in ((x, snap.dx), (y, snap.dy)))
-        self._canvas.session.edit(self._title, self._change((x, y)), merge="drag")
+        self._canvas.session.edit(self._title, self._change((x, y), keys), merge="drag")
         self.readout = tr("{0} right, {1} down", written(x, ".1f"), written(y, ".1f"))
 
 
@@ -143,6 +144,7 @@ class BandDrag(Drag):
 def begin_drag(canvas: Canvas, at: QPointF, keys: Keys) -> Drag | None:
     """Selects what is under the pointer and takes hold of it."""
     from app.window.canvas.artwork_drag import Move, Reshape, Turn
+    from app.window.canvas.keep_out_drag import begin_keep_out_drag
 
     session = canvas.session
     kind, name = target_at(canvas, at)
@@ -161,15 +163,8 @@ def begin_drag(canvas: Canvas, at: QPointF, keys: Keys) -> Drag | None:
         path = f"hangings.{name}.datum"
         return PointDrag(
             canvas, tr("Move the starting place"), session.document.hangings[int(name)].datum, start,
-            lambda to: edits.set_field(session.document, path, to), Snapping(lines_for(session.document)),
+            lambda to, keys: edits.set_field(session.document, path, to), Snapping(lines_for(session.document)),
         )  # fmt: skip
-    if kind == "keep-out":
-        session.select(f"keepout:{name}")
-        first, number = session.document, int(name)
-        corner = first.wall.keep_outs[number].outline[0]
-        return PointDrag(
-            canvas, tr("Move a keep-out"), corner, start,
-            lambda to: edits.move_keep_out(first, number, to[0] - corner[0], to[1] - corner[1]),
-            Snapping(lines_for(first, without_keep_out=number)),
-        )  # fmt: skip
+    if kind in ("keep-out", "corner", "side"):
+        return begin_keep_out_drag(canvas, kind, int(name), start)
     return BandDrag(canvas, start, adds=keys.shift or keys.control)

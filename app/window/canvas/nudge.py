@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 
-from app.document import edits, edits_arrange
+from app.document import edits_arrange, edits_keep_outs
 from app.document.language import tr
 from app.window.session import Session
 
@@ -31,7 +31,7 @@ def nudge(session: Session, event: QKeyEvent) -> bool:
     if session.placement_ids:
         document = edits_arrange.move_placements(session.document, session.placement_ids, dx, dy)
     elif kind == "keepout":
-        document = edits.move_keep_out(session.document, int(name), dx, dy)
+        document = edits_keep_outs.move_keep_out(session.document, int(name), dx, dy)
     else:
         return False
     session.edit(tr("Nudge"), document, merge=f"nudge {' '.join(session.chosen)}")

@@ -9,6 +9,7 @@ from PySide6.QtGui import QInputDevice, QMouseEvent, QNativeGestureEvent, QWheel
 
 from app.document.language import tr
 from app.window.canvas.drag import Drag, Keys, begin_drag
+from app.window.canvas.keep_out_drag import remove_corner_at
 from app.window.canvas.targets import cursor_at
 
 if TYPE_CHECKING:
@@ -32,11 +33,14 @@ class Pointer:
         self._space = False
 
     def press(self, event: QMouseEvent) -> None:
-        left = event.button() == Qt.MouseButton.LeftButton
+        canvas, left = self.canvas, event.button() == Qt.MouseButton.LeftButton
         self.at = event.position()
         if event.button() == Qt.MouseButton.MiddleButton or (left and self._space):
             self._panning = event.position()
             self.canvas.setCursor(Qt.CursorShape.ClosedHandCursor)
+        elif left and canvas.tool is not None:
+            canvas.tool.press(canvas.view.to_wall(self.at), Keys.of(event.modifiers()))
+            canvas.update()
         elif left:
             self._pressed, self._has_moved = event.position(), False
             self.drag = begin_drag(self.canvas, event.position(), Keys.of(event.modifiers()))
@@ -49,7 +53,10 @@ class Pointer:
             canvas.pan(at - self._panning)
             self._panning = at
             return
-        if self.drag is not None:
+        if canvas.tool is not None:
+            canvas.tool.move(canvas.view.to_wall(at), Keys.of(event.modifiers()))
+            canvas.update()
+        elif self.drag is not None:
             # A hand is not still while it clicks: nothing moves by a pixel or two.
             self._has_moved = self._has_moved or (at - self._pressed).manhattanLength() >= CLICK
             if self._has_moved:
@@ -67,12 +74,27 @@ class Pointer:
             return
         if event.button() != Qt.MouseButton.LeftButton:
             return
-        if self.drag is not None:
-            self.drag.finish(self._has_moved)
-            self._end()
+        if canvas.tool is not None:
+            canvas.tool.release(canvas.view.to_wall(event.position()), Keys.of(event.modifiers()))
+            canvas.update()
+            return
+        if self.drag is None:
+            return
+        self.drag.finish(self._has_moved)
+        self._end()
         if (event.position() - self._pressed).manhattanLength() < CLICK:
             alt = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
             canvas.clicked.emit(*canvas.view.to_wall(event.position()), CLICK / canvas.view.scale, alt)
+
+    def double(self, event: QMouseEvent) -> None:
+        """The second click at a place: on a corner of a keep-out it takes the corner away."""
+        canvas = self.canvas
+        if event.button() != Qt.MouseButton.LeftButton:
+            return
+        if canvas.tool is not None:
+            canvas.tool.double(canvas.view.to_wall(event.position()))
+        elif not remove_corner_at(canvas, event.position()):
+            self.press(event)
 
     def give_up(self) -> None:
         """Ends a drag as if it had not been begun."""

@@ -9,6 +9,7 @@ from PySide6.QtGui import QPolygonF
 
 from app.window.canvas.artwork_layer import frame_shown, handle_points
 from app.window.canvas.handles import contains
+from app.window.canvas.keep_out_layer import corner_points, side_points
 
 if TYPE_CHECKING:
     from app.window.canvas.canvas import Canvas
@@ -19,7 +20,8 @@ REACH = 10.0
 CURSORS = {
     "handle": Qt.CursorShape.CrossCursor, "anchor": Qt.CursorShape.PointingHandCursor,
     "datum": Qt.CursorShape.PointingHandCursor, "keep-out": Qt.CursorShape.SizeAllCursor,
-    "placement": Qt.CursorShape.SizeAllCursor,
+    "placement": Qt.CursorShape.SizeAllCursor, "corner": Qt.CursorShape.CrossCursor,
+    "side": Qt.CursorShape.CrossCursor,
 }  # fmt: skip
 
 
@@ -29,7 +31,8 @@ def close(a: QPointF, b: QPointF, reach: float = REACH) -> bool:
 
 
 def target_at(canvas: Canvas, at: QPointF) -> tuple[str, str]:
-    """("handle", name), ("anchor", "0 left"), ("datum", "0"), ("placement", id), ("keep-out", "0") or ("wall", "")."""
+    """("handle", name), ("anchor", "0 left"), ("datum", "0"), ("placement", id), ("keep-out", "0"),
+    of the selected keep-out ("corner", "0") and ("side", "0"); or ("wall", "")."""
     session, view = canvas.session, canvas.view
     document = session.document
     frame = frame_shown(session)
@@ -37,6 +40,16 @@ def target_at(canvas: Canvas, at: QPointF) -> tuple[str, str]:
         for name, point in handle_points(view, frame).items():
             if close(at, point):
                 return "handle", name
+    kind, _, number = session.selection.partition(":")
+    if kind == "keepout":
+        keep_out = document.wall.keep_outs[int(number)]
+        for kind, points in (
+            ("corner", corner_points(view, keep_out)),
+            ("side", side_points(view, keep_out)),
+        ):
+            for place, point in enumerate(points):
+                if close(at, point, REACH if kind == "corner" else 0.7 * REACH):
+                    return kind, str(place)
     for number, hanging in enumerate(document.hangings):
         for side in ("left", "right"):
             anchor = getattr(hanging, side)

@@ -1,11 +1,11 @@
-"""Wall, keep-outs, anchors, starting place and rulers."""
+"""Wall, anchors, starting place and rulers."""
 
 from __future__ import annotations
 
 import math
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPalette, QPen, QPolygonF
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPalette, QPen
 
 from app.document.document import Document
 from app.document.language import tr, written
@@ -26,23 +26,6 @@ def paint_wall(painter: QPainter, view: View, document: Document, palette: QPale
     painter.drawRect(box)
 
 
-def paint_keep_outs(painter: QPainter, view: View, document: Document) -> None:
-    painter.save()
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    for keep_out in document.wall.keep_outs:
-        shape = QPolygonF([view.to_screen(*p) for p in keep_out.outline])
-        painter.setPen(QPen(QColor("#6d6a63"), 1.0))
-        painter.setBrush(QColor(214, 210, 200, 190))
-        painter.drawPolygon(shape)
-        painter.setBrush(QBrush(QColor(120, 116, 108, 120), Qt.BrushStyle.BDiagPattern))
-        painter.drawPolygon(shape)
-        painter.setPen(QColor("#33312d"))
-        box = shape.boundingRect()
-        if QFontMetricsF(painter.font()).horizontalAdvance(keep_out.name) + 4 < box.width():
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, keep_out.name)
-    painter.restore()
-
-
 def paint_anchors(painter: QPainter, view: View, document: Document, selected: str) -> None:
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -58,18 +41,19 @@ def paint_anchors(painter: QPainter, view: View, document: Document, selected: s
         for point in (left, right):
             painter.drawEllipse(point, 8 if chosen else 6.5, 8 if chosen else 6.5)
         distance = math.hypot(hanging.right.x - hanging.left.x, hanging.right.y - hanging.left.y)
-        _tag(painter, (left + right) / 2 - QPointF(0, 12), f"{distance:.0f} mm")
+        tag(painter, (left + right) / 2 - QPointF(0, 12), f"{distance:.0f} mm")
         datum = view.to_screen(*hanging.datum)
         painter.setPen(QPen(ANCHOR, 2.0))
         painter.setBrush(QColor(255, 255, 255, 200))
         painter.drawEllipse(datum, 7, 7)
         painter.drawLine(datum - QPointF(11, 0), datum + QPointF(11, 0))
         painter.drawLine(datum - QPointF(0, 11), datum + QPointF(0, 11))
-        _tag(painter, datum + QPointF(0, 22), tr("start"))
+        tag(painter, datum + QPointF(0, 22), tr("start"))
     painter.restore()
 
 
-def _tag(painter: QPainter, centre: QPointF, text: str) -> None:
+def tag(painter: QPainter, centre: QPointF, text: str) -> None:
+    """A word on light ground."""
     font = QFontMetricsF(painter.font())
     w, h = font.horizontalAdvance(text) + 8, font.height()
     box = QRectF(centre.x() - w / 2, centre.y() - h / 2, w, h)

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )  # fmt: skip
 
-from app.document import edits, edits_arrange
+from app.document import edits, edits_arrange, edits_keep_outs
 from app.document.document import Document, Fill, FillKind, Ink
 from app.document.errors import BadValue
 from app.document.language import marked, tr
@@ -181,11 +181,11 @@ class Inspector(Forms):
 
         def moved(x: float, y: float) -> Document:
             left, top, _, _ = box()
-            return edits.move_keep_out(self.session.document, index, x - left, y - top)
+            return edits_keep_outs.move_keep_out(self.session.document, index, x - left, y - top)
 
         def sized(w: float, h: float) -> Document:
             left, top, _, _ = box()
-            return edits.fit_keep_out(self.session.document, index, (left, top, left + w, top + h))
+            return edits_keep_outs.fit_keep_out(self.session.document, index, (left, top, left + w, top + h))
 
         self._pair(form, tr("Corner"), lambda: box()[:2], moved)
         self._pair(form, tr("Size"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), sized)
