@@ -109,6 +109,9 @@ def set_up(extras: str) -> str:
     step([str(python), "-m", "pip", "install", "--quiet", "--disable-pip-version-check",
           "-c", str(PINS), "-e", f"{PROJECT}{extras}"],
          "The libraries could not be installed; is the network up? Then run the same command again.")  # fmt: skip
+    step(
+        [str(python), "-m", "app.planning.warm"], "The program could not be prepared; what it said is above."
+    )
     STAMP.write_text(" ".join(d for d in done if d) + "\n")
     return str(python)
 

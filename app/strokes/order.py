@@ -20,6 +20,8 @@ from app.strokes.strokes import Strokes
 
 KICKS = {"quick": (3.0, 100_000), "good": (30.0, 1_000_000), "best": (100.0, 6_000_000)}
 """Kicks of the search for each stroke, and at most in all: about a second, ten, and a minute or more."""
+FEW, MORE = 1_000, 5.0
+"""Fewer strokes than this get more kicks each, up to so many times as many: they take no time."""
 FREE = Ordering()
 
 
@@ -101,7 +103,8 @@ class _Search:
         def part(done: float) -> None:
             self._progress((self._done + done * len(strokes)) / self._count)
 
-        result = self._ordered(strokes, start, self._kicks, part)
+        more = min(max(FEW / max(len(strokes), 1), 1.0), MORE)
+        result = self._ordered(strokes, start, more * self._kicks, part)
         self._done += len(strokes)
         return result
 

@@ -21,7 +21,7 @@ LEAST_GAIN = 1e-9
 """s: less is rounding."""
 
 
-@njit(cache=True, nogil=True, inline="always")
+@njit(cache=True, nogil=True)
 def travel(points, a, b, cost):
     """s from rest to rest between two ends; cost: speed mm/s, acceleration mm/s²."""
     finish = len(points) - 2
@@ -34,7 +34,7 @@ def travel(points, a, b, cost):
     return 2.0 * np.sqrt(d / cost[1])
 
 
-@njit(cache=True, nogil=True, inline="always")
+@njit(cache=True, nogil=True)
 def mate(tour, place, end):
     """The end to which the pen travels from this one, or from which it came."""
     i = place[end]

@@ -15,6 +15,11 @@ from app.strokes.tour.moves import flip, improve_end, travel, turn
 
 PIECE = 10
 """Most strokes in a piece of a kick: longer ones cost more to settle than they find."""
+WIDE_PIECE, WIDE_EVERY, TRIES = 100, 4, 8
+"""One kick in four has longer pieces and cuts at the longest of so many travels: in clusters of hatch lines these are
+the ways from one to the next, which short pieces seldom hold two of."""
+LEAST_WIDE = 30
+"""Strokes from which on there are wide kicks."""
 TURNS = 256
 """Turns kept to take a kick back; settling stops there."""
 
@@ -25,6 +30,20 @@ def _random(state):
     state ^= state << np.uint64(13)
     state ^= state >> np.uint64(7)
     return state ^ (state << np.uint64(17))
+
+
+@njit(cache=True, nogil=True)
+def _longest(points, tour, cost, place, reach, state):
+    """The place of the longest of some travels behind a place, at most reach strokes on. Returns it and the state."""
+    m = len(tour)
+    longest, found = -1.0, place + 2
+    for _ in range(TRIES):
+        state = _random(state)
+        q = place + 2 + 2 * np.int64((state >> np.uint64(20)) % np.uint64(reach))
+        t = travel(points, tour[q % m], tour[(q + 1) % m], cost)
+        if t > longest:
+            longest, found = t, q
+    return found, state
 
 
 @njit(cache=True, nogil=True)
@@ -80,16 +99,24 @@ def anneal(points, near, reach, cost, tour, place, kicks, hot, cold, state):
     queued = np.zeros(m, np.bool_)
     log = np.empty((TURNS, 2), np.int32)
     touched = np.empty(6, np.int32)
-    piece = min(PIECE, (k - 1) // 3)
+    piece, wide_piece = min(PIECE, (k - 1) // 3), min(WIDE_PIECE, (k - 1) // 3)
     total = 0.0
     s = state[0]
     for round_ in range(kicks):
         s = _random(s)
+        wide = k >= LEAST_WIDE and (s >> np.uint64(20)) % np.uint64(WIDE_EVERY) == 0
         q1 = 2 * np.int64((s >> np.uint64(32)) % np.uint64(k)) + 1
-        s = _random(s)
-        q3 = q1 + 2 + 2 * np.int64((s >> np.uint64(12)) % np.uint64(piece))
-        q5 = q3 + 2 + 2 * np.int64((s >> np.uint64(28)) % np.uint64(piece))
-        q7 = q5 + 2 + 2 * np.int64((s >> np.uint64(44)) % np.uint64(piece))
+        if wide:
+            q1, s = _longest(points, tour, cost, q1 - 2, k, s)
+            q3, s = _longest(points, tour, cost, q1, wide_piece, s)
+            q5, s = _longest(points, tour, cost, q3, wide_piece, s)
+            q7, s = _longest(points, tour, cost, q5, wide_piece, s)
+        else:
+            s = _random(s)
+            q3 = q1 + 2 + 2 * np.int64((s >> np.uint64(12)) % np.uint64(piece))
+            q5 = q3 + 2 + 2 * np.int64((s >> np.uint64(28)) % np.uint64(piece))
+            q7 = q5 + 2 + 2 * np.int64((s >> np.uint64(44)) % np.uint64(piece))
+        q1 %= m
         t1, t2, t3, t4 = tour[q1], tour[(q1 + 1) % m], tour[q3 % m], tour[(q3 + 1) % m]
         t5, t6, t7, t8 = tour[q5 % m], tour[(q5 + 1) % m], tour[q7 % m], tour[(q7 + 1) % m]
         lost = (
