@@ -91,8 +91,6 @@ class Mask:
     """Light times opacity counts; else the opacity alone."""
     box: np.ndarray | None = None
     """(4, 2) mm: outside nothing is let through."""
-    is_linear: bool = False
-    """Whether light is counted in linear RGB."""
 
 
 @dataclass(frozen=True)
@@ -101,8 +99,6 @@ class Layer:
 
     opacity: float = 1.0
     masks: tuple[Mask, ...] = ()
-    mean: float = 1.0
-    """What the masks let through on average, 0 to 1."""
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 
 import numpy as np
@@ -73,6 +74,8 @@ class Gradient(Varying):
         b = px * dx + py * dy + r0 * dr
         c = px * px + py * py - r0 * r0
         with np.errstate(invalid="ignore", divide="ignore"):
+            if dx == dy == dr == 0:  # one circle: everything within it is before the first stop, the rest after the last
+                return np.where(c < 0, -1.0, 2.0)
             if abs(a) < 1e-9 * max(dr * dr, 1e-30):
                 roots = np.stack([c / (2 * b)] * 2)
             else:
@@ -83,7 +86,7 @@ class Gradient(Varying):
 
 
 @dataclass(frozen=True)
-class Tiles(Paint):
+class Tiles(Varying):
     """A pattern: a tile that repeats (SVG 2, 14.3). What leaves the tile is hidden."""
 
     scene: Scene = None
@@ -94,3 +97,34 @@ class Tiles(Paint):
     """(3, 3) from the tile's frame to the artwork's."""
     strength: float = 1.0
     """Opacity that the whole paint is multiplied by."""
+
+    def to_tile(self, points: np.ndarray) -> np.ndarray:
+        """(n, 2) points of the artwork, mm, as points of the one tile."""
+        back = np.linalg.inv(self.to_page)
+        return (points @ back[:2, :2].T + back[:2, 2]) % np.array(self.size)
+
+    def rgba_at(self, points: np.ndarray) -> np.ndarray:
+        from app.artwork.sampling import rgba_at  # sampling knows shapes and their paints
+
+        result = rgba_at(self.scene, self.to_tile(points))
+        result[:, 3] *= self.strength
+        return result
+
+
+def mean_paint(paint: Varying, corners: np.ndarray) -> Varying:
+    """The paint with its mean colour and opacity over a parallelogram, (4, 2) mm in order round it."""
+    at = (np.arange(16) + 0.5) / 16
+    u, v = (a.reshape(-1, 1) for a in np.meshgrid(at, at))
+    rgba = paint.rgba_at(corners[0] + u * (corners[1] - corners[0]) + v * (corners[3] - corners[0]))
+    opacity = float(rgba[:, 3].mean())
+    mean = (rgba[:, :3] * rgba[:, 3:]).mean(axis=0) / opacity if opacity > 0 else rgba[:, :3].mean(axis=0)
+    r, g, b = (int(255 * value + 0.5 + 1e-9) for value in mean)
+    return dataclasses.replace(paint, colour=f"#{r:02x}{g:02x}{b:02x}", opacity=opacity)
+
+
+def faded(paint: Paint, factor: float) -> Paint:
+    """The paint with its opacity multiplied."""
+    changes = {"opacity": paint.opacity * factor}
+    if isinstance(paint, Varying):
+        changes["strength"] = paint.strength * factor
+    return dataclasses.replace(paint, **changes)

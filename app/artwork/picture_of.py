@@ -13,6 +13,7 @@ from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QPen, 
 
 from app.artwork.drawing import Drawing, Layer, Mask, Paint, Shape
 from app.artwork.paints import Tiles, Varying
+from app.artwork.sampling import LIGHT
 from app.document.errors import BadFile
 from app.document.language import tr
 
@@ -20,9 +21,6 @@ CAPS = {"butt": Qt.PenCapStyle.FlatCap, "round": Qt.PenCapStyle.RoundCap, "squar
 JOINS = {
     "miter": Qt.PenJoinStyle.SvgMiterJoin, "round": Qt.PenJoinStyle.RoundJoin, "bevel": Qt.PenJoinStyle.BevelJoin,
 }  # fmt: skip
-LIGHT = np.array([0.2125, 0.7154, 0.0721])
-"""Shares of red, green and blue in a mask's light (SVG 2, 14.5: the luminanceToAlpha coefficients)."""
-
 LARGEST_TILE = 8000
 """Pixels; a pattern's tile that is larger on the picture is not painted."""
 
@@ -102,16 +100,8 @@ class Canvas:
         over.paint(mask.scene.shapes, mask.scene.layers)
         if mask.box is not None:
             over.keep_inside([mask.box])
-        pixels = _bytes(over.image).astype(float) / 255  # blue, green, red, alpha, multiplied by alpha
-        alpha = pixels[..., 3]
-        if not mask.is_luminance:
-            through = alpha
-        elif mask.is_linear:
-            colour = pixels[..., 2::-1] / np.maximum(alpha, 1e-9)[..., None]
-            linear = np.where(colour <= 0.04045, colour / 12.92, ((colour + 0.055) / 1.055) ** 2.4)
-            through = linear @ LIGHT * alpha
-        else:
-            through = pixels[..., 2::-1] @ LIGHT
+        pixels = _bytes(over.image) / 255.0  # blue, green, red, alpha; colours multiplied by alpha
+        through = pixels[..., 2::-1] @ LIGHT if mask.is_luminance else pixels[..., 3]
         own = _bytes(self.image)
         own[:] = np.round(own * through[..., None]).astype(np.uint8)
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
+from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
 from app.artwork.drawing import Shape
@@ -50,7 +51,8 @@ def winding_numbers(rings: Sequence[np.ndarray], points: np.ndarray) -> np.ndarr
 
 
 def stroked_region(shape: Shape, paths: Sequence[np.ndarray], width: float) -> BaseGeometry:
-    """The region that lines cover when drawn with a width, their caps and joins."""
+    """The region that lines cover when drawn with a width, their caps and joins; the nib and the clip of the shape are
+    left to painted_region."""
     caps = {"butt": "flat", "round": "round", "square": "square"}
     joins = {"miter": "mitre", "round": "round", "bevel": "bevel"}
     closed = shape.closed or (False,) * len(paths)
@@ -66,6 +68,31 @@ def stroked_region(shape: Shape, paths: Sequence[np.ndarray], width: float) -> B
         "quad_segs": 16,
     }
     return shapely.unary_union(shapely.buffer(lines, width / 2, **style)) if lines else shapely.Polygon()
+
+
+def painted_region(shape: Shape, matrix: np.ndarray | None = None) -> BaseGeometry:
+    """All that a shape covers: its region, or what its lines cover. matrix: (2, 3) to the wall; None: artwork frame."""
+    if shape.is_region:
+        return region_of([placed(p, matrix) for p in shape.paths], shape.even_odd)
+    paths = shape.paths
+    if shape.nib:
+        back = np.linalg.inv(np.reshape(shape.nib, (2, 2)))
+        paths = [p @ back.T for p in paths]
+    region = stroked_region(shape, paths, shape.width)
+    if shape.nib:
+        a, b, c, d = shape.nib
+        region = affine_transform(region, [a, b, c, d, 0, 0])
+    if shape.clip is not None:
+        region = shapely.intersection(region, region_of(shape.clip, True))
+    if matrix is not None:
+        (a, b, x), (c, d, y) = matrix.tolist()
+        region = affine_transform(region, [a, b, c, d, x, y])
+    return region
+
+
+def placed(points: np.ndarray, matrix: np.ndarray | None) -> np.ndarray:
+    """(n, 2) points through a (2, 3) map, or as they are."""
+    return points if matrix is None else points @ matrix[:, :2].T + matrix[:, 2]
 
 
 def rings_of(region: BaseGeometry) -> list[np.ndarray]:
