@@ -209,7 +209,7 @@ class Canvas:
     def _tile(self, tiles: Tiles) -> None:
         """Covers the whole canvas with tiles: one is painted, a whole number of pixels wide and high, and repeated."""
         to_pixels = np.diag([*self.scale, 1.0]) @ tiles.to_page
-        fine = np.hypot(*to_pixels[:2, :2])  # pixels in a unit of the tile's frame, across and down
+        fine = np.hypot(*to_pixels[:2, :2].T)  # pixels in a unit of the tile's frame, across and down
         size = np.round(fine * tiles.size).astype(int)
         if not (0 < size[0] <= LARGEST_TILE and 0 < size[1] <= LARGEST_TILE):
             return

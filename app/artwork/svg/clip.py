@@ -1,4 +1,4 @@
-"""Clip paths, and the clipping of nested viewports, as geometry (SVG 1.1, 14.3 and 14.3.3)."""
+"""Clip paths, and the clipping of nested viewports, as geometry (CSS Masking 1, section 5; SVG 2, 8.7 overflow)."""
 
 from __future__ import annotations
 
@@ -11,98 +11,114 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from app.artwork.drawing import Severity, Shape
-from app.artwork.regions import lines_of, region_of, rings_of
-from app.artwork.svg.numbers import MM_PER_PX
+from app.artwork.regions import region_of, rings_of
+from app.artwork.svg.boxes import Box, box_matrix, corners
+from app.artwork.svg.numbers import MM_PER_PX, BadNumber
 from app.artwork.svg.paint import URL
-from app.artwork.svg.parse import local
-from app.artwork.svg.place import Place
+from app.artwork.svg.parse import href, local
+from app.artwork.svg.place import Place, mapped
 from app.artwork.svg.transforms import transform_of
 from app.document.language import tr
 
 if TYPE_CHECKING:
     from app.artwork.svg.walk import Reader
 
-DEEPEST = 10
-"""Clip paths that clip clip paths; more is a loop."""
+OUTLINED = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text")
+"""What a clip path may hold, itself or by use; anything else in it counts for nothing."""
 
 
-def clip_shapes(reader: Reader, first: int, value: str, place: Place, name: str) -> None:
-    """Clips what the reader has found since its shape number `first` by a clip-path value."""
+def clip_shapes(reader: Reader, first: int, value: str, place: Place, name: str, box: Box | None) -> None:
+    """Clips what the reader has found since its shape number `first`, which has a box in user units."""
     match = URL.match(value)
     target = reader.by_id.get(match[1]) if match else None
-    if target is None or local(target) != "clipPath":
-        # SVG 2 and CSS Masking 1: a reference to nothing clips nothing.
+    if target is None:
+        # A reference to nothing clips nothing.
         reader.tell(
             Severity.WARNING,
             name,
             tr("its clip path '{0}' is not in the file; it is drawn whole", value[:30]),
         )
-        return
-    region = clip_region(reader, target, place, first, 0)
-    reader.shapes[first:] = [c for c in (clipped(s, region) for s in reader.shapes[first:]) if c is not None]
+    elif local(target) != "clipPath":
+        reader.tell(Severity.ERROR, name, tr("is not drawn: what should clip it is no clip path"))
+        del reader.shapes[first:]
+    elif id(target) in reader.open:
+        reader.tell(Severity.WARNING, name, tr("its clip path clips itself; it is drawn without"))
+    else:
+        cut_shapes(reader, first, clip_region(reader, target, place, box))
 
 
-def clip_region(reader: Reader, target: ET.Element, place: Place, first: int, depth: int) -> BaseGeometry:
+def clip_region(reader: Reader, target: ET.Element, place: Place, box: Box | None) -> BaseGeometry:
     """The region of a clipPath element on the page, mm."""
-    if depth > DEEPEST:
-        return shapely.Polygon()
     matrix = place.matrix
-    if target.get("clipPathUnits") == "objectBoundingBox":
-        matrix = matrix @ _box_matrix(reader.shapes[first:], place.matrix)
-    matrix = matrix @ transform_of(target.get("transform"))
-    own = reader.cascade.own(target)
-    inner = dataclasses.replace(place, matrix=matrix, opacity=1.0, style=reader.style_of(target, place.style))
-    kept, reader.shapes = reader.shapes, []
-    parts = []
     try:
+        matrix = matrix @ transform_of(target.get("transform"))
+    except BadNumber:
+        return shapely.Polygon()
+    if target.get("clipPathUnits") == "objectBoundingBox":
+        unit = box_matrix(box)
+        if unit is None:
+            return shapely.Polygon()
+        matrix = matrix @ unit
+    style = reader.style_at(target)
+    inner = dataclasses.replace(place, matrix=matrix, opacity=1.0, style=style, context=None)
+    parts = []
+    with reader.opened(target), reader.apart(clipping=True):
         for child in target:
-            reader.clipping = True
+            shown = reader.by_id.get(href(child).removeprefix("#")) if local(child) == "use" else child
+            if shown is None or local(shown) not in OUTLINED:
+                continue
             start = len(reader.shapes)
             reader.element(child, inner)
             parts += [region_of(s.paths, s.even_odd) for s in reader.shapes[start:]]
-    finally:
-        reader.shapes, reader.clipping = kept, False
-    region = shapely.union_all(parts) if parts else shapely.Polygon()
-    outer = own.get("clip-path", "none")
-    if outer != "none" and (match := URL.match(outer)) and (other := reader.by_id.get(match[1])) is not None:
-        region = region & clip_region(reader, other, place, first, depth + 1)
+        region = shapely.union_all(parts) if parts else shapely.Polygon()
+        outer = URL.match(style["clip-path"])
+        other = reader.by_id.get(outer[1]) if outer else None
+        if other is not None and local(other) == "clipPath" and not _leads_back(reader, other):
+            region = region & clip_region(reader, other, place, box)
     return region
 
 
+def _leads_back(reader: Reader, element: ET.Element | None) -> bool:
+    """Whether the clip path of a clip path, and so on, is one that is being read."""
+    met: set[int] = set()
+    while element is not None and id(element) not in met:
+        if id(element) in reader.open:
+            return True
+        met.add(id(element))
+        match = URL.match(reader.style_at(element)["clip-path"])
+        element = reader.by_id.get(match[1]) if match else None
+    return False
+
+
 def clip_to_viewport(reader: Reader, first: int, matrix: np.ndarray, width: float, height: float) -> None:
-    """Clips shapes found since number `first` to a viewport at the origin of `matrix`, px."""
-    corners = np.array([[0, 0, 1], [width, 0, 1], [width, height, 1], [0, height, 1.0]])
-    region = shapely.Polygon((corners @ matrix.T)[:, :2] * MM_PER_PX)
+    """Clips shapes found since number `first` to a viewport at the origin of `matrix` (3, 3) to px."""
+    edge = MM_PER_PX * mapped(matrix, corners((0, 0, width, height)))
+    cut_shapes(reader, first, shapely.Polygon(edge))
+
+
+def cut_shapes(reader: Reader, first: int, region: BaseGeometry) -> None:
+    """Cuts what the reader has found since its shape number `first` to a region, mm."""
     shapely.prepare(region)
-    reader.shapes[first:] = [c for c in (clipped(s, region) for s in reader.shapes[first:]) if c is not None]
+    reader.shapes[first:] = [c for c in (cut(s, region) for s in reader.shapes[first:]) if c is not None]
 
 
-def clipped(shape: Shape, region: BaseGeometry) -> Shape | None:
-    """The part of a shape in a region; None when nothing is left. Lines are cut along their middle."""
+def cut(shape: Shape, region: BaseGeometry) -> Shape | None:
+    """The part of a shape in a region; None when nothing is left."""
+    points = np.concatenate(shape.paths)
+    far = 0.0
     if not shape.is_region:
-        closed = shape.closed or (False,) * len(shape.paths)
-        runs = [np.concatenate([p, p[:1]]) if c else p for p, c in zip(shape.paths, closed, strict=True)]
-        lines = shapely.multilinestrings(
-            shapely.linestrings(
-                np.concatenate(runs), indices=np.repeat(np.arange(len(runs)), [len(r) for r in runs])
-            )
-        )
-        if shapely.covers(region, shapely.buffer(lines, shape.width / 2)):
-            return shape
-        parts = lines_of(shapely.intersection(lines, region))
-        return dataclasses.replace(shape, paths=tuple(parts), closed=(False,) * len(parts)) if parts else None
-    whole = region_of(shape.paths, shape.even_odd)
-    if shapely.covers(region, whole):
+        most = np.linalg.norm(np.reshape(shape.nib, (2, 2)), 2) if shape.nib else 1.0
+        far = shape.width / 2 * most * max(shape.miter_limit if shape.join.startswith("miter") else 1.0, 1.5)
+    around = shapely.box(*(points.min(axis=0) - far), *(points.max(axis=0) + far))
+    if region.contains(around):
         return shape
-    rings = [ring[:-1] for ring in rings_of(shapely.intersection(whole, region))]
-    return dataclasses.replace(shape, paths=tuple(rings), even_odd=True) if rings else None
-
-
-def _box_matrix(shapes: list[Shape], matrix: np.ndarray) -> np.ndarray:
-    """(3, 3) from the unit square to the box of shapes in the user space of `matrix`."""
-    if not shapes or abs(np.linalg.det(matrix[:2, :2])) < 1e-12:
-        return np.zeros((3, 3))
-    points = np.concatenate([p for s in shapes for p in s.paths]) / MM_PER_PX
-    user = np.column_stack([points, np.ones(len(points))]) @ np.linalg.inv(matrix).T
-    low, high = user[:, :2].min(axis=0), user[:, :2].max(axis=0)
-    return np.array([[high[0] - low[0], 0, low[0]], [0, high[1] - low[1], low[1]], [0, 0, 1.0]])
+    if not region.intersects(around):
+        return None
+    if not shape.is_region:
+        if shape.clip is not None:
+            region = region & region_of(shape.clip, True)
+        rings = tuple(ring[:-1] for ring in rings_of(region))
+        return dataclasses.replace(shape, clip=rings) if rings else None
+    whole = region_of(shape.paths, shape.even_odd)
+    rings = tuple(ring[:-1] for ring in rings_of(shapely.intersection(whole, region)))
+    return dataclasses.replace(shape, paths=rings, even_odd=True) if rings else None

@@ -53,6 +53,8 @@ def pattern_of(
     fine = scale_of(to_mm)
     if fine == 0:
         return None
+    if viewed is not None and 0 in viewed[2:]:
+        return None
     if viewed is not None:
         content = fit(viewed, inherited(chain, "preserveAspectRatio"), w, h)
     elif content_is_box:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from app.artwork.svg.boxes import Box
 from app.artwork.svg.numbers import MM_PER_PX
 from app.artwork.svg.style import Style
 
@@ -20,13 +21,25 @@ class Place:
     style: Style
     viewport: tuple[float, float]
     opacity: float
+    """Laid on every paint; that of groups is on their layers."""
     group: tuple[str, ...]
     uses: tuple[int, ...] = ()
     """Elements being copied by use, to see a copy of itself."""
+    context: Context | None = None
+    """What context-fill and context-stroke refer to."""
 
     def to_mm(self) -> np.ndarray:
         """(3, 3) from user units to mm on the page."""
         return np.array([[MM_PER_PX], [MM_PER_PX], [1.0]]) * self.matrix
+
+
+@dataclass(frozen=True)
+class Context:
+    """The element whose paint its markers, or copies, may ask for (SVG 2, 13.2)."""
+
+    place: Place
+    box: Box | None
+    outer: Context | None = None
 
 
 def scale_of(to_mm: np.ndarray) -> float:

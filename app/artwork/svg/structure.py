@@ -10,9 +10,10 @@ import numpy as np
 
 from app.artwork.drawing import Severity
 from app.artwork.svg.clip import clip_to_viewport
+from app.artwork.svg.grouping import grouped
 from app.artwork.svg.numbers import MM_PER_PX, BadNumber, length_or
 from app.artwork.svg.parse import href, local
-from app.artwork.svg.place import Place
+from app.artwork.svg.place import Context, Place
 from app.artwork.svg.style import Style
 from app.artwork.svg.transforms import moved
 from app.artwork.svg.viewport import NOTHING_SAID, Box, fit, page_size, view_box
@@ -62,12 +63,13 @@ def draw_page(reader: Reader, place: Place) -> None:
     reader.element(reader.root, place)
 
 
-def page(reader: Reader, element: ET.Element, place: Place) -> None:
+def page(reader: Reader, element: ET.Element, name: str, place: Place) -> None:
     """The children of the outermost svg."""
     matrix, viewport = reader.page
     inner = dataclasses.replace(place, matrix=place.matrix @ matrix, viewport=viewport, group=())
-    for child in element:
-        reader.element(child, inner)
+    with grouped(reader, name, inner):
+        for child in element:
+            reader.element(child, inner)
 
 
 def nested(
@@ -92,8 +94,9 @@ def nested(
     viewport = box[2:] if box else (width_px, height_px)
     first, outer = len(reader.shapes), place.matrix @ moved(x, y)
     content = dataclasses.replace(place, matrix=outer @ inner, viewport=viewport)
-    for child in element:
-        reader.element(child, content)
+    with grouped(reader, name, content):
+        for child in element:
+            reader.element(child, content)
     if place.style["overflow"] not in ("visible", "auto"):
         clip_to_viewport(reader, first, outer, width_px, height_px)
 
@@ -117,11 +120,12 @@ def use(reader: Reader, element: ET.Element, name: str, place: Place) -> None:
         reader.tell(Severity.ERROR, name, tr("is not drawn: {0}", error))
         return
     _tell_all(reader, name, doubts)
-    inner = dataclasses.replace(place, matrix=place.matrix @ moved(x, y))
-    size = (
-        (element.get("width"), element.get("height")) if local(target) in ("symbol", "svg") else (None, None)
-    )
-    reader.element(target, inner, size)
+    context = Context(place, None, place.context)
+    inner = dataclasses.replace(place, matrix=place.matrix @ moved(x, y), context=context)
+    is_viewport = local(target) in ("symbol", "svg")
+    size = (element.get("width"), element.get("height")) if is_viewport else (None, None)
+    with grouped(reader, name, place if is_viewport else inner):
+        reader.element(target, inner, size)
 
 
 def weight_of(element: ET.Element, by_id: dict[str, ET.Element], known: dict[int, int]) -> int:

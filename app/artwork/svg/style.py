@@ -19,7 +19,7 @@ INHERITED = {
     "font-stretch": "normal", "font-variant": "normal", "font-kerning": "auto", "text-anchor": "start",
     "letter-spacing": "normal", "word-spacing": "normal", "writing-mode": "horizontal-tb", "direction": "ltr",
     "dominant-baseline": "auto", "text-rendering": "auto", "white-space": "normal", "image-rendering": "auto",
-    "paint-order": "normal", "marker": "none", "marker-start": "none",
+    "paint-order": "normal", "marker-start": "none",
     "marker-mid": "none",
     "marker-end": "none", "clip-rule": "nonzero",
 }  # fmt: skip
@@ -27,7 +27,7 @@ OWN = {
     "opacity": "1", "display": "inline", "clip-path": "none", "mask": "none", "filter": "none",
     "mix-blend-mode": "normal", "stop-color": "#000000", "stop-opacity": "1", "overflow": "hidden",
     "transform": "", "transform-origin": "", "vector-effect": "none", "alignment-baseline": "auto",
-    "baseline-shift": "0", "text-decoration": "none", "unicode-bidi": "normal",
+    "baseline-shift": "0", "text-decoration": "none", "unicode-bidi": "normal", "mask-type": "luminance",
 }  # fmt: skip
 
 XML_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
@@ -102,7 +102,8 @@ def _text(value: list) -> str:
 
 def _apply(declared: list[tuple[str, str, bool]], found: dict[str, str], important: dict[str, str]) -> None:
     for name, value, strong in declared:
-        (important if strong else found)[name] = value
+        names = ("marker-start", "marker-mid", "marker-end") if name == "marker" else (name,)  # SVG 2, 13.7.4
+        (important if strong else found).update(dict.fromkeys(names, value))
 
 
 class Style(dict):

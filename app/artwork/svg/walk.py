@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import sys
+        self.layers: list[Layer] = []
 import time
 import xml.etree.ElementTree as ET
 from collections.abc import Callable, Iterator
@@ -11,8 +12,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from app.artwork.drawing import Drawing, Finding, Severity, Shape
-from app.artwork.svg.clip import clip_shapes
+from app.artwork.drawing import Drawing, Finding, Layer, Scene, Severity, Shape
+from app.artwork.svg.grouping import grouped
 from app.artwork.svg.images import read_image
 from app.artwork.svg.numbers import MM_PER_PX, BadNumber, length
 from app.artwork.svg.painting import shape
@@ -40,7 +41,6 @@ NOT_READ = {
     "canvas": marked("it is not drawn"),
 }
 WITHOUT = {
-    "mask": marked("is drawn whole, without its mask"),
     "filter": marked("is drawn without its filter"),
     "mix-blend-mode": marked("is drawn without its blend mode"),
 }
@@ -79,20 +79,29 @@ class Reader:
         """Whether the file says how large its page is."""
         self.page = (np.eye(3), (0.0, 0.0))
         """Map of the outermost viewBox to px, and its size."""
+        self.layers: list[Layer] = []
         self.clipping = False
         """Whether what is walked is a clip path: only the shapes count, not their paint."""
+        self.extents: list[np.ndarray] | None = None
+        """Outlines met, (n, 2) mm, when somebody wants to know the box of what is walked."""
+        self.open: set[int] = set()
+        """Elements being read by reference, to see one that refers to itself."""
+        self._parents: dict[int, ET.Element] = {}
+        self._standing: dict[int, dict[str, str]] = {}
 
     def read(self) -> Drawing:
         with _deep_recursion():
             width, height = read_page(self)
         if not self.shapes and not any(f.severity is not Severity.NOTE for f in self.findings):
             self.tell(Severity.WARNING, self.name, tr("the file holds nothing that can be drawn"))
-        return Drawing(width * MM_PER_PX, height * MM_PER_PX, tuple(self.shapes), tuple(self.findings))
+        return Drawing(width * MM_PER_PX, height * MM_PER_PX, tuple(self.shapes), tuple(self.findings),
+                       tuple(self.layers))  # fmt: skip
 
     def inside(self, root: ET.Element) -> Reader:
         """A reader of a drawing inside this one, which adds to the same shapes."""
         inner = Reader(root, self.name, self.flatness, self.progress, self.shapes, self.findings)
         inner.depth = self.depth + 1
+        inner.layers, inner.extents, inner.clipping = self.layers, self.extents, self.clipping
         return inner
 
     # One element.
@@ -113,14 +122,15 @@ class Reader:
                 self.tell(Severity.WARNING, name, tr(what))
         label = element.get("id", "")
         inner = Place(
-            matrix, style, place.viewport, place.opacity * self.opacity_of(style),
+            matrix, style, place.viewport, 1.0,
             (*place.group, label) if label and tag in ("g", "svg", "a", "use") else place.group,
-            (*place.uses, id(element)) if label else place.uses,
+            (*place.uses, id(element)) if label else place.uses, place.context,
         )  # fmt: skip
-        first = len(self.shapes)
-        self._paint_element(element, tag, name, inner, size or (None, None))
-        if style["clip-path"] not in ("none", "") and len(self.shapes) > first:
-            clip_shapes(self, first, style["clip-path"], inner, name)
+        if tag in ("use", "svg", "symbol"):  # what their clip paths and masks refer to is a space of their own
+            self._paint_element(element, tag, name, inner, size or (None, None))
+        else:
+            with grouped(self, name, inner):
+                self._paint_element(element, tag, name, inner, size or (None, None))
 
     def _paint_element(self, element: ET.Element, tag: str, name: str, inner: Place, size: Size) -> None:
         if tag in SHAPES:
@@ -129,7 +139,7 @@ class Reader:
             for child in element:
                 self.element(child, inner)
         elif element is self.root and size == (None, None):
-            page(self, element, inner)
+            page(self, element, name, inner)
         elif tag in ("svg", "symbol"):
             own = (element.get(k) if tag == "svg" else None for k in ("width", "height"))
             nested(self, element, name, inner, *(asked or o for asked, o in zip(size, own, strict=True)))
@@ -148,6 +158,45 @@ class Reader:
             self.tell(Severity.ERROR, name, tr(NOT_READ[tag]))
         else:
             self.tell(Severity.WARNING, name, tr("<{0}> is not known and not drawn", tag))
+
+    # What is read by reference.
+
+    @contextlib.contextmanager
+    def opened(self, element: ET.Element) -> Iterator[None]:
+        """Marks an element as being read."""
+        self.open.add(id(element))
+        try:
+            yield
+        finally:
+            self.open.discard(id(element))
+
+    @contextlib.contextmanager
+    def apart(self, clipping: bool = False) -> Iterator[None]:
+        """What is found inside is no part of the drawing."""
+        kept = self.shapes, self.layers, self.extents, self.clipping
+        self.shapes, self.layers, self.extents, self.clipping = [], [], None, clipping
+        try:
+            yield
+        finally:
+            self.shapes, self.layers, self.extents, self.clipping = kept
+
+    def scene_of(self, holder: ET.Element, place: Place) -> Scene:
+        """What the children of an element show, apart from the drawing."""
+        with self.apart():
+            for child in holder:
+                self.element(child, place)
+            return Scene(tuple(self.shapes), tuple(self.layers))
+
+    def style_at(self, element: ET.Element) -> dict[str, str]:
+        """The style of an element where it stands in the file, whoever refers to it."""
+        if not self._parents:
+            self._parents = {id(child): parent for parent in self.root.iter() for child in parent}
+        if id(element) not in self._standing:
+            parent = self._parents.get(id(element))
+            self._standing[id(element)] = self.style_of(
+                element, {} if parent is None else self.style_at(parent)
+            )
+        return self._standing[id(element)]
 
     # Small things.
 

@@ -1,0 +1,145 @@
+"""Lines with a width: dashes, caps and joins (SVG 2, 13.5)."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from app.artwork.drawing import Severity, Shape
+from app.artwork.svg.boxes import Box, box_of
+from app.artwork.svg.dashes import dashed
+from app.artwork.svg.flatten import Subpath
+from app.artwork.svg.numbers import MM_PER_PX, BadNumber, length
+from app.artwork.svg.paint import paint_of
+from app.artwork.svg.place import Place, largest_scale_of, mapped, scale_of
+from app.document.language import tr
+
+if TYPE_CHECKING:
+    from app.artwork.svg.walk import Reader
+
+MOST_DASHES = 100_000
+DOT = 1e-3
+"""Share of the width that a dash or line of no length is drawn with, so that its caps have a direction."""
+
+
+@dataclass(frozen=True)
+class Line:
+    """How lines are drawn, in the units their points are in."""
+
+    width: float
+    pattern: tuple[float, ...]
+    """Dash and gap in turn; empty: no dashes."""
+    offset: float
+    miter_limit: float
+
+
+def stroke(
+    reader: Reader, subpaths: list[Subpath], to_mm: np.ndarray, scale: float, name: str, place: Place,
+    box: Box | None = None,
+) -> None:  # fmt: skip
+    """Appends the painted line of subpaths in user units. box: of the whole element, when it is more than these."""
+    if reader.clipping:
+        return
+    if place.style["stroke"] == "none":
+        return
+    line = line_of(reader, name, place)
+    if line.width <= 0:
+        return
+    paint = paint_of(reader, "stroke", name, place, box or box_of([p for p, _ in subpaths]))
+    if paint is None:
+        return
+    nib = None
+    if place.style["vector-effect"] == "non-scaling-stroke":
+        subpaths = [(mapped(to_mm, p), c) for p, c in subpaths]
+        to_mm, scale = np.eye(3), 1.0
+        line = in_mm(line)
+    else:
+        nib = nib_of(to_mm)
+    kept = _runs(reader, subpaths, line, place.style["stroke-linecap"], scale, name)
+    if kept:
+        reader.shapes.append(
+            Shape(
+                name, place.group, paint, tuple(mapped(to_mm, points) for points, _ in kept), False,
+                width=line.width * scale, cap=place.style["stroke-linecap"], join=place.style["stroke-linejoin"],
+                miter_limit=line.miter_limit, closed=tuple(closed for _, closed in kept), nib=nib,
+            )
+        )  # fmt: skip
+
+
+def line_of(reader: Reader, name: str, place: Place) -> Line:
+    """Width and dashes in user units. What cannot be read counts as not given, and is told."""
+    style = place.style
+    font = reader.font_of(style)
+    diagonal = float(np.hypot(*place.viewport) / np.sqrt(2))
+
+    def get(key: str, default: float) -> float:
+        try:
+            return length(style[key], diagonal, default, font)
+        except BadNumber as error:
+            reader.tell(Severity.NOTE, name, tr("its {0} cannot be read ({1}) and is left out", key, error))
+            return default
+
+    try:
+        words = re.split(r"[\s,]+", style["stroke-dasharray"].strip())
+        pattern = [] if words in (["none"], [""]) else [length(word, diagonal, None, font) for word in words]
+    except BadNumber as error:
+        reader.tell(
+            Severity.NOTE, name, tr("its dashes cannot be read ({0}); the line is drawn whole", error)
+        )
+        pattern = []
+    if len(pattern) % 2:
+        pattern = pattern * 2
+    if pattern and (min(pattern) < 0 or sum(pattern) <= 0):
+        pattern = []  # SVG 2, 13.5.6: an error, or a solid line
+    return Line(
+        get("stroke-width", 1.0), tuple(pattern), get("stroke-dashoffset", 0.0),
+        max(get("stroke-miterlimit", 4.0), 1.0),
+    )  # fmt: skip
+
+
+def in_mm(line: Line) -> Line:
+    """A line whose lengths do not scale with the drawing: px of the page (SVG 2, 8.13), as mm."""
+    return Line(
+        line.width * MM_PER_PX,
+        tuple(v * MM_PER_PX for v in line.pattern),
+        line.offset * MM_PER_PX,
+        line.miter_limit,
+    )
+
+
+def nib_of(to_mm: np.ndarray) -> tuple[float, float, float, float] | None:
+    """What a map makes of a round nib, with its area kept; None when it stays round."""
+    mean = scale_of(to_mm)
+    if mean <= 0 or largest_scale_of(to_mm) / mean < 1 + 1e-6:
+        return None
+    return tuple((to_mm[:2, :2] / mean).ravel().tolist())
+
+
+def _runs(
+    reader: Reader, subpaths: list[Subpath], line: Line, cap: str, scale: float, name: str
+) -> list[Subpath]:
+    """The dashes of subpaths, or the subpaths; those of no length as short as a dot when their caps show."""
+    dot = DOT * line.width
+    runs: list[Subpath] = []
+    total = sum(line.pattern)
+    whole = not line.pattern
+    if line.pattern:
+        far = sum(float(np.hypot(*np.diff(points, axis=0).T).sum()) for points, _ in subpaths)
+        if total * scale < reader.flatness or far / total * len(line.pattern) > MOST_DASHES:
+            whole = True
+            reader.tell(
+                Severity.NOTE, name, tr("its dashes are finer than can be drawn; the line is drawn whole")
+            )
+    for points, closed in subpaths:
+        if len(points) == 1 or (points == points[0]).all():
+            if cap in ("round", "square"):
+                runs.append((points[0] + np.array([[-dot / 2, 0], [dot / 2, 0]]), False))
+        elif whole:
+            runs.append((points, closed))
+        else:
+            least = dot if cap in ("round", "square") else 0.0
+            runs += [(dash, False) for dash in dashed(points, closed, line.pattern, line.offset, least)]
+    return runs
