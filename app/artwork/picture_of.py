@@ -9,18 +9,16 @@ from pathlib import Path
 
 import numpy as np
 from PySide6.QtCore import QPoint, QPointF, Qt
-from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QPen, QPolygonF, QTransform
+from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QPolygonF, QTransform
 
 from app.artwork.drawing import Drawing, Layer, Mask, Paint, Shape
+from app.artwork.outlines import line_pieces
 from app.artwork.paints import Tiles, Varying
+from app.artwork.resampling import repeated
 from app.artwork.sampling import LIGHT
 from app.document.errors import BadFile
 from app.document.language import tr
 
-CAPS = {"butt": Qt.PenCapStyle.FlatCap, "round": Qt.PenCapStyle.RoundCap, "square": Qt.PenCapStyle.SquareCap}
-JOINS = {
-    "miter": Qt.PenJoinStyle.SvgMiterJoin, "round": Qt.PenJoinStyle.RoundJoin, "bevel": Qt.PenJoinStyle.BevelJoin,
-}  # fmt: skip
 LARGEST_TILE = 8000
 """Pixels; a pattern's tile that is larger on the picture is not painted."""
 
@@ -109,7 +107,7 @@ class Canvas:
         """Wipes out what is painted outside rings (even-odd), mm."""
         inside = self.blank()
         painter = inside._painter()
-        path = path_of(rings, (True,) * len(rings), True)
+        path = path_of(rings, True)
         painter.fillPath(inside.to_pixels().map(path), QColor(Qt.GlobalColor.black))
         painter.end()
         self.keep_under(inside)
@@ -157,30 +155,29 @@ class Canvas:
         brush = self._brush(shape)
         if brush is None:
             return
-        paths, closed = shape.paths, shape.closed or (shape.is_region,) * len(shape.paths)
-        transform = self.to_pixels()
+        painter.resetTransform()
+        painter.fillPath(self._outline(shape), brush)
+
+    def _outline(self, shape: Shape) -> QPainterPath:
+        """What a shape covers, in this canvas's pixels."""
         if shape.is_region:
-            path = path_of(paths, closed, shape.even_odd)
-            painter.resetTransform()
-            painter.fillPath(transform.map(path), brush)
-            return
+            path = path_of(shape.paths, shape.even_odd)
+            return self.to_pixels().map(path)
+        closed, nib = shape.closed or (False,) * len(shape.paths), np.eye(2)
+        paths: Sequence[np.ndarray] = shape.paths
         if shape.nib:
-            a, b, c, d = shape.nib
-            inverse = np.linalg.inv([[a, b], [c, d]])
-            paths = [p @ inverse.T for p in paths]
-            transform = QTransform(a, c, b, d, 0, 0) * transform
-        pen = QPen(brush, shape.width)
-        pen.setCapStyle(CAPS.get(shape.cap, CAPS["butt"]))
-        pen.setJoinStyle(JOINS.get(shape.join, JOINS["miter"]))
-        # QPen's limit counts from the line's middle, SVG's from edge to edge.
-        pen.setMiterLimit(shape.miter_limit)
-        if isinstance(shape.paint, Varying):
-            brush.setTransform(
-                transform.inverted()[0]
-            )  # the brush's pixels are the canvas's, whatever the painter's map
-            pen.setBrush(brush)
-        painter.setTransform(transform)
-        painter.strokePath(path_of(paths, closed, False), pen)
+            nib = np.reshape(shape.nib, (2, 2))
+            paths = [p @ np.linalg.inv(nib).T for p in paths]
+        flatness = 0.05 / self.scale.max()
+        pieces = line_pieces(paths, closed, shape.width, shape.cap, shape.join, shape.miter_limit, flatness)
+        path = QPainterPath()
+        path.setFillRule(Qt.FillRule.WindingFill)
+        for kind in pieces:
+            pixels = (kind @ nib.T) * self.scale - np.array([self.left, self.top])
+            for piece in pixels.tolist():
+                path.addPolygon(QPolygonF([QPointF(x, y) for x, y in piece]))
+                path.closeSubpath()
+        return path
 
     def _apart(self, painter: QPainter, shape: Shape) -> None:
         """Paints a shape whose pixels are worked out on a canvas of their own: one that is clipped, or tiled."""
@@ -215,15 +212,12 @@ class Canvas:
             return
         tile = Canvas.of(0, 0, *size.tolist(), fine)
         tile.paint(tiles.scene.shapes, tiles.scene.layers)
-        m = to_pixels @ np.diag([*(1 / fine), 1.0])
-        brush = QBrush(tile.image)
-        brush.setTransform(
-            QTransform(m[0, 0], m[1, 0], m[0, 1], m[1, 1], m[0, 2] - self.left, m[1, 2] - self.top)
-        )
-        painter = self._painter()
-        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        painter.fillRect(self.image.rect(), brush)
-        painter.end()
+        to_here = np.array([[1, 0, -self.left], [0, 1, -self.top], [0, 0, 1.0]]) @ to_pixels
+        to_tile = np.diag([*fine, 1.0]) @ np.linalg.inv(to_here)
+        own = _bytes(self.image)
+        pixels = repeated(_bytes(tile.image), to_tile, self.image.width(), self.image.height())
+        alpha = np.clip(pixels[..., 3:], 0, 255)
+        own[:] = np.round(np.clip(pixels, 0, alpha))
 
     def _brush(self, shape: Shape) -> QBrush | None:
         """What fills a shape; of a paint that varies, a picture of it in this canvas's pixels. None: out of sight."""
@@ -252,14 +246,13 @@ class Canvas:
         return QBrush(image)
 
 
-def path_of(paths: Sequence[np.ndarray], closed: Sequence[bool], even_odd: bool) -> QPainterPath:
-    """Polylines as Qt's path."""
+def path_of(rings: Sequence[np.ndarray], even_odd: bool) -> QPainterPath:
+    """Rings as Qt's path."""
     path = QPainterPath()
     path.setFillRule(Qt.FillRule.OddEvenFill if even_odd else Qt.FillRule.WindingFill)
-    for points, is_closed in zip(paths, closed, strict=True):
+    for points in rings:
         path.addPolygon(QPolygonF([QPointF(x, y) for x, y in points.tolist()]))
-        if is_closed:
-            path.closeSubpath()
+        path.closeSubpath()
     return path
 
 

@@ -65,7 +65,7 @@ def main(path: str, *names: str) -> None:
     for name, body in module.DOCUMENTS.items():
         if names and name not in names:
             continue
-        ours, theirs, drawing = both(body if body.startswith("<svg") else PAGE.format(body), name)
+        ours, theirs, drawing = both(body if body.startswith("<svg xmlns") else PAGE.format(body), name)
         shares[name] = share_that_differs(ours, theirs, name)
         if names:
             print(*(f"{f.severity.value}: {f.element}: {f.text}" for f in drawing.findings), sep="\n")

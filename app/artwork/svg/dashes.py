@@ -12,8 +12,8 @@ def dashed(
 ) -> list[np.ndarray]:
     """The dashes of one subpath, (n, 2). pattern: lengths of dash and gap in turn, an even number, their sum above 0.
 
-    Dashes of no length become level ones as long as `least`, whose caps show; 0 leaves them out. A closed line starts
-    anew at its beginning.
+    Dashes of no length become level ones as long as `least`, whose caps show; 0 leaves them out. On a closed line the
+    dash that reaches the end and the one that sets out from the beginning are one, with a join between them.
     """
     total = sum(pattern)
     points = np.concatenate([line, line[:1]]) if closed else line
@@ -37,4 +37,6 @@ def dashed(
             dashes.append(ends[i] + np.array([[-least / 2, 0], [least / 2, 0]]))
         elif last[i] > first[i]:
             dashes.append(np.concatenate([ends[i, :1], points[before[i] : after[i]], ends[i, 1:]]))
+    if closed and len(dashes) > 1 and first[0] == 0 and last[-1] == far and first[-1] < far:
+        dashes[0] = np.concatenate([dashes.pop(), dashes[0][1:]])
     return dashes

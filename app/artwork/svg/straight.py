@@ -34,9 +34,9 @@ def straight_path(d: str) -> list[Subpath] | None:
         if not (np.isfinite(line).all() and np.abs(line).max() < LARGEST):
             return None
         closed = part.rstrip()[-1] in "Zz"
-        found.append((without_repeats(line, closed), closed))
-    # A lone move draws nothing.
-    return [(line, closed) for line, closed in found if len(line) > 1 or closed] or found[:1]
+        if len(line) > 1 or closed:  # a lone move draws nothing
+            found.append((without_repeats(line, closed), closed))
+    return found
 
 
 def without_repeats(line: np.ndarray, closed: bool) -> np.ndarray:

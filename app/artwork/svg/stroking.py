@@ -20,6 +20,8 @@ from app.document.language import tr
 if TYPE_CHECKING:
     from app.artwork.svg.walk import Reader
 
+CAPS = ("butt", "round", "square")
+JOINS = ("miter", "miter-clip", "round", "bevel")
 MOST_DASHES = 100_000
 DOT = 1e-3
 """Share of the width that a dash or line of no length is drawn with, so that its caps have a direction."""
@@ -58,12 +60,14 @@ def stroke(
         line = in_mm(line)
     else:
         nib = nib_of(to_mm)
-    kept = _runs(reader, subpaths, line, place.style["stroke-linecap"], scale, name)
+    cap, join = place.style["stroke-linecap"], place.style["stroke-linejoin"]
+    cap, join = cap if cap in CAPS else "butt", join if join in JOINS else "miter"
+    kept = _runs(reader, subpaths, line, cap, scale, name)
     if kept:
         reader.shapes.append(
             Shape(
                 name, place.group, paint, tuple(mapped(to_mm, points) for points, _ in kept), False,
-                width=line.width * scale, cap=place.style["stroke-linecap"], join=place.style["stroke-linejoin"],
+                width=line.width * scale, cap=cap, join=join,
                 miter_limit=line.miter_limit, closed=tuple(closed for _, closed in kept), nib=nib,
             )
         )  # fmt: skip

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import sys
-        self.layers: list[Layer] = []
 import time
 import xml.etree.ElementTree as ET
 from collections.abc import Callable, Iterator
@@ -87,7 +86,7 @@ class Reader:
         self.open: set[int] = set()
         """Elements being read by reference, to see one that refers to itself."""
         self._parents: dict[int, ET.Element] = {}
-        self._standing: dict[int, dict[str, str]] = {}
+        self._standing: dict[int, Style] = {}
 
     def read(self) -> Drawing:
         with _deep_recursion():
@@ -126,7 +125,11 @@ class Reader:
             (*place.group, label) if label and tag in ("g", "svg", "a", "use") else place.group,
             (*place.uses, id(element)) if label else place.uses, place.context,
         )  # fmt: skip
-        if tag in ("use", "svg", "symbol"):  # what their clip paths and masks refer to is a space of their own
+        if tag in (
+            "use",
+            "svg",
+            "symbol",
+        ):  # what their clip paths and masks refer to is a space of their own
             self._paint_element(element, tag, name, inner, size or (None, None))
         else:
             with grouped(self, name, inner):
@@ -187,14 +190,14 @@ class Reader:
                 self.element(child, place)
             return Scene(tuple(self.shapes), tuple(self.layers))
 
-    def style_at(self, element: ET.Element) -> dict[str, str]:
+    def style_at(self, element: ET.Element) -> Style:
         """The style of an element where it stands in the file, whoever refers to it."""
         if not self._parents:
             self._parents = {id(child): parent for parent in self.root.iter() for child in parent}
         if id(element) not in self._standing:
             parent = self._parents.get(id(element))
             self._standing[id(element)] = self.style_of(
-                element, {} if parent is None else self.style_at(parent)
+                element, Style() if parent is None else self.style_at(parent)
             )
         return self._standing[id(element)]
 

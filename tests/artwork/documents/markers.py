@@ -14,7 +14,13 @@ SHAPES = {
 }  # fmt: skip
 
 
-def marker(attributes: str = BOX, content: str = ARROW, shape: str = "", d: str = PATHS["zigzag"], wanted: str = WANTED) -> str:
+def marker(
+    attributes: str = BOX,
+    content: str = ARROW,
+    shape: str = "",
+    d: str = PATHS["zigzag"],
+    wanted: str = WANTED,
+) -> str:
     shape = shape or f'<path d="{d}" fill="none" stroke="#206040" stroke-width="5" {wanted}/>'
     return f'<marker id="m" {attributes}>{content}</marker>{shape}'
 
