@@ -18,10 +18,10 @@ DIFFERENT = {
     "ref-words": "SVG 2, 13.7.2: refX by word; resvg has numbers only", "ref-words-corner": "as before", "ref-percent": "as before",
     "auto-two-closed": "SVG 2, 13.7.4: the start of a closed subpath is turned halfway; resvg only looks ahead", "auto-after-close": "as before",
     "auto-arc": "an arc has no points of its own; resvg puts markers where it cuts arcs into curves", "on-ellipse": "as before",
-    "inherits-own-place": "64 rings of 6 units: 0.4 % where the judge's small circles are coarser than ours",
+    "rings": "64 rings of 6 units: 0.4 % where the judge's small circles are coarser than ours",
     "text-not": "glyphs", "text-opacity": "glyphs", "on-text": "the box of words", "radial-on-text": "the box of words",
     "fill-rgba-percent": "CSS Color 4, 4.2.1: opacity may be a percentage; resvg takes it for unknown", "style-rgba-percent": "as before",
-    "stroke-rgba-percent": "as before", 
+    "stroke-rgba-percent": "as before",
 }  # fmt: skip
 """Documents on which we part from the judge, and why."""
 

@@ -96,6 +96,8 @@ def _picture(
     except np.linalg.LinAlgError:
         return  # a transform that flattens everything shows nothing
     ring = mapped(to_mm, np.array([[left, top], [right, top], [right, bottom], [left, bottom]]))
+    if reader.extents is not None:
+        reader.extents.append(ring)
     weight = rgba[..., 3].astype(float)
     mean = (rgba[..., :3] * weight[..., None]).sum(axis=(0, 1)) / max(weight.sum(), 1.0)
     colour = "#" + "".join(f"{round(v):02x}" for v in mean)

@@ -125,11 +125,8 @@ class Reader:
             (*place.group, label) if label and tag in ("g", "svg", "a", "use") else place.group,
             (*place.uses, id(element)) if label else place.uses, place.context,
         )  # fmt: skip
-        if tag in (
-            "use",
-            "svg",
-            "symbol",
-        ):  # what their clip paths and masks refer to is a space of their own
+        if tag in ("use", "svg", "symbol"):
+            # They group themselves: what their clip paths and masks refer to is a space of their own.
             self._paint_element(element, tag, name, inner, size or (None, None))
         else:
             with grouped(self, name, inner):

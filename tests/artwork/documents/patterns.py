@@ -44,7 +44,7 @@ DOCUMENTS = {
     "href-self": f'<pattern id="p" href="#p" {USER}>{DOTS}</pattern>{FILLED}', "href-view-box": f'<pattern id="a" viewBox="0 0 40 40">{DOTS}</pattern><pattern id="p" href="#a" {USER}/>{FILLED}',
     "moved": pattern(USER, DOTS, '<g transform="translate(15 9) scale(1.25)"><rect width="120" height="120" fill="url(#p)"/></g>'),
     "turned-shape": pattern('patternUnits="userSpaceOnUse" width="40" height="40"', '<rect width="20" height="20" fill="teal"/>', '<rect x="40" y="40" width="110" height="110" transform="rotate(20 100 100)" fill="url(#p)"/>'),
-    "inherits-own-place": '<g fill="orange" stroke="green" stroke-width="2"><pattern id="p" patternUnits="userSpaceOnUse" width="20" height="20"><circle cx="10" cy="10" r="6"/></pattern></g><g fill="red">' + FILLED + "</g>",
+    "rings": '<g fill="orange" stroke="green" stroke-width="2"><pattern id="p" patternUnits="userSpaceOnUse" width="20" height="20"><circle cx="10" cy="10" r="6"/></pattern></g><g fill="red">' + FILLED + "</g>",
     "use-inside": '<defs><rect id="r" width="10" height="10" fill="teal"/></defs>' + pattern(USER, '<use href="#r" x="5" y="5"/>'),
     "hidden-inside": pattern(USER, DOTS + '<rect width="20" height="20" display="none"/>'), "display-none": pattern(USER + ' display="none"'),
     "two-shapes": pattern('width=".25" height=".25"', '<rect width="10" height="10" fill="teal"/>', '<rect width="80" height="80" fill="url(#p)"/><rect x="100" y="100" width="100" height="60" fill="url(#p)"/>'),
