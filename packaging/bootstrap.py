@@ -4,6 +4,8 @@
     python3 packaging/bootstrap.py run [ARGS]    the window with the demo job; ARGS: what wallwright takes instead
     python3 packaging/bootstrap.py test [ARGS]   the tests; ARGS go to pytest
     python3 packaging/bootstrap.py bench [NAME]  the benchmarks
+    python3 packaging/bootstrap.py desktop       menu entry and file type for this person (Linux desktops);
+                                                 "desktop remove" takes them away
 
 The environment is .venv beside pyproject.toml. It is made anew only when pyproject.toml or the pins changed.
 """
@@ -45,6 +47,8 @@ def main(arguments: list[str]) -> int:
         return test(rest)
     if what == "bench":
         return bench(rest)
+    if what == "desktop":
+        return desktop(rest)
     print(__doc__.strip())
     return 0 if what in ("-h", "--help", "help") else 2
 
@@ -57,6 +61,18 @@ def run(arguments: list[str]) -> int:
         return subprocess.call([python, "-m", "app", "window", "--demo"])
     print("There is no display here, so the demo job is done without a window, into demo-job/.")
     return subprocess.call([python, "-m", "app", "demo", "--folder", "demo-job"])
+
+
+def desktop(arguments: list[str]) -> int:
+    import desktop as files  # beside this script
+
+    if arguments == ["remove"]:
+        files.remove()
+        return 0
+    python = Path(set_up(extras=""))
+    for file in files.install(python.with_name("wallwright")):
+        print(file)
+    return 0
 
 
 def test(arguments: list[str]) -> int:

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import Enum
+from typing import TYPE_CHECKING
 
-import numpy as np
-
-from app.artwork.drawing import Finding
 from app.document.document import Document
 from app.document.language import Language, present
-from app.jobs.checks import Check
-from app.motion.plan import Estimate, Motion
-from app.strokes.compose import Use
-from app.strokes.strokes import Strokes
+
+if TYPE_CHECKING:  # the window asks before anything is answered, and starts without what answers are made of
+    import numpy as np
+
+    from app.artwork.drawing import Finding
+    from app.jobs.checks import Check
+    from app.motion.plan import Estimate, Motion
+    from app.strokes.compose import Use
+    from app.strokes.strokes import Strokes
 
 
 class Goal(Enum):

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QFileDialog, QMessageBox
 
+from app.document.atomic import drop_halves
 from app.document.document import Document
 from app.document.errors import Trouble
 from app.document.language import tr
@@ -87,6 +88,7 @@ class Files(QObject):
         except Trouble as trouble:
             self.session.trouble.emit(str(trouble))
             return False
+        drop_halves(path)
         self.session.load(document, path)
         remember(path)
         return True

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import Qt, QUrl
@@ -10,6 +11,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QToolBut
 
 from app.document.language import tr
 from app.window.explain import explain
+from app.window.files_button import FilesButton
 
 
 class MessageBar(QFrame):
@@ -35,13 +37,17 @@ class MessageBar(QFrame):
             lambda: QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._folder)))
         )
         line.addWidget(self.sentence, 1)
+        self.files = FilesButton()
+        line.addWidget(self.files)
         line.addWidget(self.open_folder)
         line.addWidget(close)
         self.hide()
 
-    def say(self, sentence: str, folder: Path | None = None) -> None:
-        """folder: one that a button opens."""
+    def say(self, sentence: str, files: Sequence[Path] = ()) -> None:
+        """files: of one folder, which a button opens; another one hands the files on."""
         self.sentence.setText(sentence)
-        self._folder = folder
-        self.open_folder.setVisible(folder is not None)
+        self._folder = files[0].parent if files else None
+        self.files.hold(files)
+        self.open_folder.setVisible(bool(files))
+        self.files.setVisible(bool(files))
         self.show()

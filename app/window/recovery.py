@@ -16,7 +16,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, QThread, QTimer, Signal
 
-from app.document.atomic import write_atomic
+from app.document.atomic import HALF, write_atomic
 from app.document.document import Document
 from app.document.errors import BadFile
 from app.document.language import tr
@@ -57,6 +57,10 @@ def left_behind() -> list[Left]:
     found = []
     if not folder().is_dir():
         return found
+    for half in folder().glob(f".*{HALF}"):
+        process = half.name.removeprefix(".").partition("-")[0]
+        if not (process.isdigit() and _runs(int(process))):
+            half.unlink(missing_ok=True)
     for file in sorted(folder().glob(f"*{SUFFIX}"), key=lambda f: f.stat().st_mtime, reverse=True):
         process = file.stem.partition("-")[0]
         if process.isdigit() and _runs(int(process)):

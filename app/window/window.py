@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -175,9 +176,9 @@ class MainWindow(QMainWindow):
         if name:
             self.canvas.set_layer(name)
 
-    def say(self, sentence: str, folder: Path | None = None) -> None:
+    def say(self, sentence: str, files: Sequence[Path] = ()) -> None:
         """Shows a sentence above the canvas; it stays until closed or replaced."""
-        self.bar.say(sentence, folder)
+        self.bar.say(sentence, files)
 
     # The start page.
 
@@ -257,7 +258,7 @@ class MainWindow(QMainWindow):
         names = ", ".join(Path(f).name for f in files)
         self.say(
             tr("The job is in {0}: {1}. Each file was read back and compared.", folder, names),
-            folder,
+            tuple(map(Path, files)),
         )
 
     def closeEvent(self, event: QCloseEvent) -> None:

@@ -15,12 +15,10 @@ from PySide6.QtGui import (
     QPen,
     QPolygonF,
 )
-from shapely import get_coordinates, get_parts
 
 from app.document.document import Document
 from app.document.language import tr, written
 from app.statics.zone import LAYERS, Zone
-from app.statics.zone_edge import cell_region, zone_polygons
 from app.window.canvas.view import View
 from app.window.canvas.wall_layer import PAPER
 
@@ -63,6 +61,10 @@ class ZoneLayer:
         self._image = QImage(self._pixels.data, columns, rows, 4 * columns, QImage.Format.Format_RGBA8888)
         half_x, half_y = (zone.x[1] - zone.x[0]) / 2, (zone.y[1] - zone.y[0]) / 2
         self._box = (zone.x[0] - half_x, zone.y[0] - half_y, zone.x[-1] + half_x, zone.y[-1] + half_y)
+        from shapely import get_coordinates, get_parts  # takes a moment, and the first page has no zone
+
+        from app.statics.zone_edge import cell_region, zone_polygons
+
         self._edge = QPainterPath()
         region = zone_polygons(document.wall, document.machine, zone) if exact_edge else cell_region(zone)
         pieces = [np.zeros((0, 2, 2))]

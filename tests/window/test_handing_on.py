@@ -1,0 +1,112 @@
+"""An exported job leaves the window: copied, dragged; and the desktop knows the project files."""
+
+import configparser
+import importlib.util
+import os
+import shutil
+import subprocess
+import sys
+import time
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QDrag, QGuiApplication
+
+from app.document.atomic import drop_halves, write_atomic
+from app.document.project import SUFFIX
+from app.window import recovery
+from app.window.message_bar import MessageBar
+
+PACKAGING = Path(__file__).parents[2] / "packaging"
+
+
+@pytest.fixture
+def bar(qtbot, tmp_path):
+    bar = MessageBar()
+    qtbot.addWidget(bar)
+    files = [tmp_path / "belts.nc", tmp_path / "sheet with space.pdf"]
+    for file in files:
+        file.write_text("x")
+    bar.say("Exported.", files)
+    bar.show()
+    bar.held = files
+    return bar
+
+
+def test_the_files_are_copied(qtbot, bar):
+    qtbot.keyClick(bar.files, Qt.Key.Key_Space)
+    urls = QGuiApplication.clipboard().mimeData().urls()
+    assert [Path(u.toLocalFile()) for u in urls] == bar.held
+    assert bar.open_folder.isVisible()
+    bar.say("Something else.")
+    assert not bar.files.isVisible() and not bar.open_folder.isVisible()
+
+
+def test_the_files_are_dragged(qtbot, bar, monkeypatch):
+    dragged = []
+    monkeypatch.setattr(QDrag, "exec", lambda drag, *a: dragged.append(drag.mimeData().urls()))
+    qtbot.mousePress(bar.files, Qt.MouseButton.LeftButton, pos=QPoint(5, 5))
+    qtbot.mouseMove(bar.files, QPoint(7, 5))
+    assert dragged == []
+    qtbot.mouseMove(bar.files, QPoint(60, 30))
+    qtbot.mouseRelease(bar.files, Qt.MouseButton.LeftButton, pos=QPoint(60, 30))
+    assert [[Path(u.toLocalFile()) for u in urls] for urls in dragged] == [bar.held]
+
+
+@pytest.fixture
+def desktop(monkeypatch, tmp_path):
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "share"))
+    spec = importlib.util.spec_from_file_location("desktop_files", PACKAGING / "desktop.py")
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def test_menu_entry_names_the_program_and_the_file_type(desktop, tmp_path):
+    written = desktop.install(tmp_path / "with space" / "wallwright")
+    entry = configparser.ConfigParser(interpolation=None)
+    entry.optionxform = str
+    entry.read(written[0], encoding="utf-8")
+    fields = entry["Desktop Entry"]
+    # Desktop Entry Specification 1.5: required keys, quoting of Exec, %F for several files.
+    assert fields["Type"] == "Application" and fields["Name"]
+    assert fields["Exec"] == f'"{tmp_path}/with space/wallwright" window %F'
+    types = fields["MimeType"].split(";")
+    root = ElementTree.parse(written[1]).getroot()
+    name = "{http://www.freedesktop.org/standards/shared-mime-info}"
+    (kind,) = root.findall(f"{name}mime-type")
+    assert kind.get("type") in types
+    assert [g.get("pattern") for g in kind.findall(f"{name}glob")] == [f"*{SUFFIX}"]
+    assert ElementTree.parse(written[2]).getroot().tag.endswith("svg")
+    if shutil.which("desktop-file-validate"):
+        assert subprocess.run(["desktop-file-validate", written[0]]).returncode == 0
+    if shutil.which("update-mime-database"):
+        assert (tmp_path / "share" / "mime" / "globs2").read_text().count(f"*{SUFFIX}")
+    desktop.remove()
+    assert not any(file.exists() for file in written)
+
+
+def test_half_files_of_the_dead_are_swept_and_those_of_the_living_stay(tmp_path):
+    path = tmp_path / "mine.wallwright"
+    old, new = tmp_path / ".mine.wallwright.abc.part", tmp_path / ".mine.wallwright.def.part"
+    other = tmp_path / ".yours.wallwright.abc.part"
+    for half in (old, new, other):
+        half.write_bytes(b"half")
+    os.utime(old, (time.time() - 3600,) * 2)
+    write_atomic(path, b"whole")
+    assert path.read_bytes() == b"whole" and not old.exists() and new.exists() and other.exists()
+    drop_halves(tmp_path / "no such folder" / "x")
+
+
+def test_half_recovery_files_of_the_dead_are_swept():
+    recovery.folder().mkdir(parents=True)
+    dead = subprocess.Popen([sys.executable, "-c", ""])
+    dead.wait()
+    half = recovery.folder() / f".{dead.pid}-1.wallwright.abc.part"
+    living = recovery.folder() / f".{os.getpid()}-1.wallwright.abc.part"
+    half.write_bytes(b"")
+    living.write_bytes(b"")
+    assert recovery.left_behind() == []
+    assert not half.exists() and living.exists()
