@@ -32,7 +32,8 @@ def bar(qtbot, tmp_path):
     bar.say("Exported.", files)
     bar.show()
     bar.held = files
-    return bar
+    yield bar
+    QGuiApplication.clipboard().clear()  # the offscreen platform crashes at its end when files are left on it
 
 
 def test_the_files_are_copied(qtbot, bar):
