@@ -11,6 +11,8 @@ from enum import Enum
 
 import numpy as np
 
+from app.artwork.raster.raster import Raster
+
 
 class Severity(Enum):
     NOTE = "note"
@@ -111,3 +113,5 @@ class Drawing:
     shapes: tuple[Shape, ...]
     findings: tuple[Finding, ...] = field(default=())
     layers: tuple[Layer, ...] = ()
+    raster: Raster | None = None
+    """Of a picture: its pixels, which a line style turns into strokes; there are no shapes then."""

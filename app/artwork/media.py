@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from pathlib import PurePath
 
+from app.document.document import PICTURES
 from app.document.errors import BadFile
 
 SVG = "image/svg+xml"
-KINDS = {".svg": SVG, ".svgz": SVG}
+PNG, JPEG, WEBP = PICTURES
+KINDS = {".svg": SVG, ".svgz": SVG, ".png": PNG, ".jpg": JPEG, ".jpeg": JPEG, ".webp": WEBP}
 
 
 def media_of(data: bytes, name: str) -> str:
@@ -15,9 +17,16 @@ def media_of(data: bytes, name: str) -> str:
     head = data[:1024].lstrip(b"\xef\xbb\xbf \t\r\n")
     if b"<svg" in data[:4096] or head.startswith(b"<?xml") or data[:2] == b"\x1f\x8b":
         return SVG
-    if data[:8] == b"\x89PNG\r\n\x1a\n" or data[:3] == b"\xff\xd8\xff" or data[8:12] == b"WEBP":
-        raise BadFile(f"{name} is a picture; only line artwork in SVG is read. Trace it into paths first.")
+    if data[:8] == b"\x89PNG\r\n\x1a\n":
+        return PNG
+    if data[:3] == b"\xff\xd8\xff":
+        return JPEG
+    if data[:4] == b"RIFF" and data[8:12] == b"WEBP":
+        return WEBP
     suffix = PurePath(name).suffix.lower()
     if suffix in KINDS:
         return KINDS[suffix]  # the reader says what is wrong with it
-    raise BadFile(f"{name} is not a kind of artwork that is read; bring an SVG file (.svg or .svgz).")
+    raise BadFile(
+        f"{name} is not a kind of artwork that is read; bring an SVG file (.svg, .svgz) or a "
+        "picture (.png, .jpg, .webp)."
+    )

@@ -6,8 +6,10 @@ from collections.abc import Callable
 
 from app.artwork import media
 from app.artwork.drawing import Drawing
+from app.artwork.raster.read import read_raster
 from app.artwork.svg.walk import read_svg
 from app.document import made
+from app.document.document import PICTURES
 from app.document.errors import BadFile
 from app.document.made import Figure, Words
 
@@ -23,7 +25,7 @@ def read_made(data: bytes, media_type: str, name: str, progress: Callable[[float
     return read_figure(thing, name) if isinstance(thing, Figure) else read_chart(thing, name)
 
 
-READERS = {media.SVG: read_svg}
+READERS = {media.SVG: read_svg, **dict.fromkeys(PICTURES, read_raster)}
 
 
 def read_artwork(

@@ -65,6 +65,9 @@ def validate(document: Document) -> Document:
                 raise BadValue(
                     tr("The colour {0} is given to a pen '{1}' that is not in the list", ink.colour, ink.pen)
                 )
+        for pen in placement.picture.pens if placement.picture else ():
+            if pen not in pens:
+                raise BadValue(tr("A picture is given to a pen '{0}' that is not in the list", pen))
     return document
 
 

@@ -11,6 +11,7 @@ import msgspec
 
 from app.document.machine import Machine
 from app.document.ordering import Ordering
+from app.document.picture import Picture
 from app.document.quantity import quantity
 from app.document.wall import COORDINATE, Anchor, Hanging, Wall
 
@@ -22,6 +23,8 @@ def _digest(data: bytes) -> str:
 
 
 Colour = Annotated[str, msgspec.Meta(pattern="^#[0-9a-f]{6}$")]
+PICTURES = ("image/png", "image/jpeg", "image/webp")
+"""Media types of artwork made of pixels."""
 FillKind = Literal["none", "hatch", "cross-hatch", "zigzag", "contour"]
 
 
@@ -85,6 +88,11 @@ class Artwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         """SHA-256 of the file, in hex."""
         return _digest(self.data)
 
+    @property
+    def is_picture(self) -> bool:
+        """Whether it is made of pixels, which a line style turns into strokes."""
+        return self.media in PICTURES
+
 
 class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """An artwork on the wall: scaled about its centre, mirrored, turned, then moved."""
@@ -101,6 +109,8 @@ class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     locked: bool = False
     inks: tuple[Ink, ...] = ()
     """Colours not named here go to the nearest pen with the settings' fill."""
+    picture: Picture | None = None
+    """How it becomes lines, of a picture only; None: as a new picture does."""
 
 
 class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -11,6 +11,7 @@ from app.document.calibration import Survey
 from app.document.document import Artwork, Document, Ink, Pen, Placement
 from app.document.errors import BadValue
 from app.document.language import tr
+from app.document.picture import Picture
 from app.document.wall import Anchor, Point
 
 replace = msgspec.structs.replace
@@ -116,7 +117,7 @@ def add_artwork(
         height = width * aspect
     placement = Placement(
         unused_id([p.id for p in document.placements], "placement"), artwork.id,
-        *(centre or document.hangings[0].datum), width, height,
+        *(centre or document.hangings[0].datum), width, height, picture=Picture() if artwork.is_picture else None,
     )  # fmt: skip
     return replace(document, placements=(*document.placements, placement)), placement
 
@@ -158,7 +159,12 @@ def remove_pen(document: Document, pen_id: str) -> Document:
     return replace(
         document,
         pens=tuple(p for p in document.pens if p.id != pen_id),
-        placements=tuple(
-            replace(p, inks=tuple(i for i in p.inks if i.pen != pen_id)) for p in document.placements
-        ),
+        placements=tuple(_without_pen(p, pen_id) for p in document.placements),
     )  # fmt: skip
+
+
+def _without_pen(placement: Placement, pen_id: str) -> Placement:
+    picture = placement.picture
+    if picture is not None:
+        picture = replace(picture, pens=tuple(p for p in picture.pens if p != pen_id))
+    return replace(placement, inks=tuple(i for i in placement.inks if i.pen != pen_id), picture=picture)

@@ -1,0 +1,66 @@
+"""From a picture to strokes: its layers, one a pen, each drawn in the chosen line style."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.artwork.drawing import Finding, Severity
+from app.artwork.raster.layers import layers
+from app.artwork.raster.raster import Raster
+from app.document.document import Pen, Settings
+from app.document.language import tr
+from app.document.picture import Picture
+from app.document.placing import transform
+from app.strokes.compose import Use
+from app.strokes.pictures import LINE_STYLES
+from app.strokes.strokes import Strokes
+from app.strokes.tidy import tidy
+
+
+@dataclass(frozen=True)
+class Lines:
+    """A picture's strokes before it is placed."""
+
+    strokes: Strokes
+    """In the artwork's frame at its size on the wall: mm from its top left corner. Their source is 0."""
+    size: tuple[float, float]
+    """Width and height of that frame, mm."""
+    uses: tuple[Use, ...]
+    """One a pen: the area its ink is to cover and the length of its lines."""
+    findings: tuple[Finding, ...]
+
+    def placed(self, matrix: np.ndarray) -> Strokes:
+        """The strokes on the wall. matrix: (2, 3) from the artwork's frame, of the size above, to the wall, mm."""
+        old = self.strokes
+        return Strokes(transform(matrix, old.points), old.offsets, old.pen, old.source, old.is_fill)
+
+
+def picture_lines(
+    raster: Raster, picture: Picture, pens: Sequence[Pen], size: tuple[float, float], settings: Settings,
+    progress: Callable[[float], None] = lambda done: None,
+) -> Lines:  # fmt: skip
+    """Draws a picture of some size on the wall, (width, height) mm, with its style (not Regions: they are traced)."""
+    parts, uses, findings = [], [], []
+
+    def tell(text: str) -> None:
+        findings.append(Finding(Severity.NOTE, tr("picture"), text))
+
+    progress(0.0)
+    found = layers(raster, picture, pens, *size)
+    draw = LINE_STYLES[type(picture.style)]
+    for number, (pen, tones) in enumerate(found):
+
+        def part(done: float, number=number) -> None:
+            progress(0.1 + 0.9 * (number + done) / len(found))
+
+        lines = draw(tones, pens[pen].width, picture.style, part, tell)
+        # Grid cells are square, so the grid may be a hair wider or narrower than the picture.
+        fit = np.divide(size, tones.size)
+        mine = tidy(Strokes.pack([p * fit for p in lines], pen, 0), settings.join_gap, settings.flatness / 2)
+        parts.append(mine)
+        ink = float(tones.tone.sum()) * tones.cell**2
+        uses.append(Use(pens[pen].colour, pen, pens[pen].id in picture.pens, ink, float(mine.lengths().sum())))
+    return Lines(Strokes.join(parts), size, tuple(uses), tuple(findings))

@@ -1,0 +1,105 @@
+"""Polylines in packed form, cut where a value along them changes sign."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+CAP = np.pi / 8
+"""In line widths: a round end of the ink covers as much as this much more of a line."""
+
+
+def packed(lines: Sequence[np.ndarray]) -> tuple[np.ndarray, np.ndarray]:
+    """Points (n, 2) of all lines and the line each belongs to, (n,)."""
+    if not lines:
+        return np.zeros((0, 2)), np.zeros(0, dtype=np.int64)
+    return np.concatenate(lines), np.repeat(np.arange(len(lines)), [len(p) for p in lines])
+
+
+def split(points: np.ndarray, line: np.ndarray) -> list[np.ndarray]:
+    """Back to a list of lines."""
+    if not len(points):
+        return []
+    return np.split(points, np.flatnonzero(np.diff(line)) + 1)
+
+
+def finer(points: np.ndarray, line: np.ndarray, step: float) -> tuple[np.ndarray, np.ndarray]:
+    """The same lines with points no more than step apart."""
+    if len(points) < 2:
+        return points, line
+    move = np.diff(points, axis=0)
+    same = line[1:] == line[:-1]
+    count = np.where(same, np.maximum(1, np.ceil(np.hypot(*move.T) / step)), 1).astype(np.int64)
+    start = np.repeat(np.arange(len(count)), count)
+    share = (np.arange(len(start)) - np.repeat(np.cumsum(count) - count, count)) / count[start]
+    more = points[start] + np.where(same[start], share, 0.0)[:, None] * move[start]
+    return np.concatenate([more, points[-1:]]), np.append(line[start], line[-1])
+
+
+def kept(points: np.ndarray, line: np.ndarray, value: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """The runs along which value, linear between points, is above 0; ends lie where it is 0. Runs count as lines."""
+    if len(points) < 2:
+        return points[:0], line[:0]
+    on = value > 0
+    same = line[1:] == line[:-1]
+    cross = np.flatnonzero(same & (on[1:] != on[:-1]))
+    share = value[cross] / (value[cross] - value[cross + 1])
+    ends = points[cross] + share[:, None] * (points[cross + 1] - points[cross])
+    inside = np.flatnonzero(on)
+    key = np.concatenate([inside.astype(float), cross + share.clip(1e-9, 1 - 1e-9)])
+    begins = np.concatenate([(inside == 0) | ~np.append(True, same)[inside], ~on[cross]])
+    order = np.argsort(key, kind="stable")
+    found = np.concatenate([points[inside], ends])[order]
+    run = np.cumsum(begins[order])
+    return _without_single_points(found, run)
+
+
+def _without_single_points(points: np.ndarray, run: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    if not len(points):
+        return points, run
+    _, index, count = np.unique(run, return_inverse=True, return_counts=True)
+    more = count[index] > 1
+    return points[more], run[more]
+
+
+def along(points: np.ndarray, line: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """(n,) mm from the start of the line to each point, and the whole length of the point's line."""
+    step = np.zeros(len(points))
+    step[1:] = np.hypot(*np.diff(points, axis=0).T) * (line[1:] == line[:-1])
+    total = np.cumsum(step)
+    first = np.append(0, np.flatnonzero(np.diff(line)) + 1)
+    last = np.append(first[1:], len(points)) - 1
+    number = np.repeat(np.arange(len(first)), last - first + 1)
+    return total - total[first][number], (total[last] - total[first])[number]
+
+
+def longer(points: np.ndarray, line: np.ndarray, least: float) -> tuple[np.ndarray, np.ndarray]:
+    """The lines of at least some length, mm."""
+    if not len(points):
+        return points, line
+    keep = along(points, line)[1] >= least
+    return points[keep], line[keep]
+
+
+def trimmed(points: np.ndarray, line: np.ndarray, pen_width: float) -> tuple[np.ndarray, np.ndarray]:
+    """Lines shortened so that their ink with its round ends covers what lines without ends would.
+
+    Lines shorter than a dot's own ink are left out.
+    """
+    if not len(points):
+        return points, line
+    at, length = along(points, line)
+    cap = CAP * pen_width
+    return kept(points, line, np.minimum(at - cap, length - cap - at))
+
+
+def thresholds(numbers: np.ndarray) -> np.ndarray:
+    """(n,) in (0, 1): the binary digits of whole numbers read backwards (van der Corput 1935), so that any few
+    neighbours share the range evenly."""
+    rest, scale = np.asarray(numbers, dtype=np.int64) & 0xFFF, 0.5
+    value = np.zeros(len(rest))
+    for _ in range(12):
+        value += scale * (rest & 1)
+        rest, scale = rest >> 1, scale / 2
+    return value + scale
