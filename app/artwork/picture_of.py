@@ -14,6 +14,7 @@ from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QPolyg
 from app.artwork.drawing import Drawing, Layer, Mask, Paint, Shape
 from app.artwork.outlines import line_pieces
 from app.artwork.paints import Tiles, Varying
+from app.artwork.raster.raster import Raster
 from app.artwork.resampling import repeated
 from app.artwork.sampling import LIGHT
 from app.document.errors import BadFile
@@ -29,6 +30,8 @@ def picture(drawing: Drawing, width: int, height: int) -> QImage:
         raise BadFile(tr("A picture of {0} by {1} pixels cannot be painted; take 1 to 20000.", width, height))
     canvas = Canvas.of(0, 0, width, height, np.array([width / drawing.width, height / drawing.height]))
     canvas.image.fill(Qt.GlobalColor.white)
+    if drawing.raster is not None:
+        canvas.paint_raster(drawing.raster)
     canvas.paint(drawing.shapes, drawing.layers)
     return canvas.image
 
@@ -70,6 +73,15 @@ class Canvas:
                 end += 1
             self._layer(painter, shapes[i:end], layers, layers[number], depth + 1)
             i = end
+        painter.end()
+
+    def paint_raster(self, raster: Raster) -> None:
+        """A picture that fills the page."""
+        rows, columns, _ = raster.pixels.shape
+        pixels = QImage(raster.pixels.data, columns, rows, 3 * columns, QImage.Format.Format_RGB888)
+        painter = QPainter(self.image)
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        painter.drawImage(self.image.rect(), pixels)
         painter.end()
 
     def _painter(self) -> QPainter:

@@ -7,11 +7,12 @@ import math
 import sys
 from pathlib import Path
 
-from app.commands.options import assigned, pair, read_artwork_file, setting
+from app.commands.options import assigned, pair, picture_setting, read_artwork_file, setting
 from app.document import edits, made
 from app.document.consistency import validate
 from app.document.document import Document, Fill, FillKind, Ink, Pen
 from app.document.errors import BadValue
+from app.document.picture import STYLES
 from app.document.project import SUFFIX, read_project, write_project
 from app.document.wall import Anchor, KeepOut
 
@@ -63,7 +64,12 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
         help="folder of font files; those that the artwork names are kept in the project",
     )  # fmt: skip
     art.add_argument(
-        "--width", type=float, action="append", default=[], help="width on the wall of each artwork"
+        "--width",
+        "--across",
+        type=float,
+        action="append",
+        default=[],
+        help="width on the wall of each artwork",
     )
     art.add_argument(
         "--height", type=float, action="append", default=[], help="height on the wall of each artwork"
@@ -85,6 +91,16 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
     pens.add_argument(
         "--outside", choices=("refuse", "clip", "override"), help="strokes outside the draw zone"
     )
+    picture = parser.add_argument_group("pictures", "Line styles and numbers of all pictures in the project.")
+    picture.add_argument("--style", choices=tuple(STYLES), help="how pictures become lines")
+    picture.add_argument(
+        "--picture-pens", metavar="PEN[,PEN...]",
+        help="names or numbers of the pens that draw them, each a layer; without it the darkest pen alone",
+    )  # fmt: skip
+    picture.add_argument(
+        "--picture-set", action="append", default=[], metavar="NAME=VALUE",
+        help="a number of the pictures or of their style, for example lightness=0.2 or spacing=8; angles in degrees",
+    )  # fmt: skip
     parser.add_argument(
         "--set", action="append", default=[], metavar="NAME=VALUE", help="any other number or choice"
     )
@@ -100,6 +116,7 @@ def run(args: argparse.Namespace) -> int:
     document = _fill(document, args)
     document = _artwork(document, args)
     document = _inks(document, args.ink)
+    document = _pictures(document, args)
     write_project(args.project, validate(document))
     print(f"{args.project}: {len(document.placements)} artwork, {len(document.pens)} pens. "
           f"Next: wallwright check {args.project}")  # fmt: skip
@@ -136,7 +153,7 @@ def _pens(document: Document, args: argparse.Namespace) -> Document:
             pens.append(Pen(f"pen-{number}", name or f"Pen {number}", colour.lower(), float(width or 2)))
         except ValueError as error:
             raise BadValue(f"--pen {text}: the line width '{width}' is not a number of mm") from error
-    placements = tuple(edits.replace(p, inks=()) for p in document.placements)
+    placements = tuple(edits.without_pens(p) for p in document.placements)
     return edits.replace(document, pens=tuple(pens), placements=placements)
 
 
@@ -188,9 +205,26 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
 def _inks(document: Document, assignments: list[str]) -> Document:
     for text in assignments:
         colour, _, wanted = text.partition("=")
-        pen = _pen_called(document, wanted, text)
+        pen = _pen_called(document, wanted, f"--ink {text}")
         for placement in document.placements:
             document = edits.set_ink(document, placement.id, Ink(colour.lower(), pen))
+    return document
+
+
+def _pictures(document: Document, args: argparse.Namespace) -> Document:
+    pens = args.picture_pens.split(",") if args.picture_pens else ()
+    chosen = tuple(_pen_called(document, name.strip(), f"--picture-pens {name}") for name in pens)
+    for placement in document.placements:
+        picture = placement.picture
+        if picture is None:
+            continue
+        if args.style:
+            picture = edits.replace(picture, style=STYLES[args.style]())
+        if chosen:
+            picture = edits.replace(picture, pens=tuple(p for p in chosen if p))
+        for assignment in args.picture_set:
+            picture = picture_setting(picture, assignment)
+        document = edits.set_placement(document, placement.id, picture=picture)
     return document
 
 
@@ -203,4 +237,4 @@ def _pen_called(document: Document, wanted: str, text: str) -> str:
         if wanted in (pen.id, pen.name):
             return pen.id
     names = ", ".join(f"'{p.name}'" for p in document.pens)
-    raise BadValue(f"--ink {text}: there is no pen '{wanted}'; there are {names}, or 'none'")
+    raise BadValue(f"{text}: there is no pen '{wanted}'; there are {names}, or 'none'")

@@ -15,6 +15,8 @@ from app.document import edits
 from app.document.atomic import why
 from app.document.document import Document
 from app.document.errors import BadFile, BadValue
+from app.document.picture import Picture
+from app.document.quantity import quantities
 
 Value = TypeVar("Value", bound=msgspec.Struct)
 
@@ -86,6 +88,27 @@ def assigned(whole: Value, assignment: str, option: str) -> Value:
         return msgspec.convert(msgspec.to_builtins(changed, builtin_types=(bytes,)), type(whole))
     except (msgspec.ValidationError, TypeError) as error:
         raise BadValue(f"{option} {assignment}: {str(error).replace('`', '')}") from error
+
+
+def picture_setting(picture: Picture, assignment: str) -> Picture:
+    """Applies "lightness=0.2", or a number of its style, to a picture. Raises BadValue with what there is."""
+    name, _, text = assignment.partition("=")
+    own, of_style = quantities(Picture), quantities(type(picture.style))
+    quantity = own.get(name) or of_style.get(name)
+    if quantity is None:
+        raise BadValue(
+            f"--picture-set {assignment}: there is no '{name}' here; there is {', '.join([*own, *of_style])}"
+        )
+    try:
+        value = float(text)
+    except ValueError as error:
+        raise BadValue(f"--picture-set {assignment}: '{text}' is not a number") from error
+    low, high = quantity.to_shown(quantity.low), quantity.to_shown(quantity.high)
+    if not low <= value <= high:
+        raise BadValue(f"--picture-set {assignment}: {quantity.title} is between {low:g} and {high:g}")
+    whole = isinstance(quantity.default, int)
+    value = round(value) if whole else quantity.from_shown(value)
+    return edits.with_field(picture, name if name in own else f"style.{name}", value)
 
 
 def _plain(value: Any) -> Any:

@@ -15,7 +15,7 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
         description="Reads an artwork file, lists its shapes and what could not be read, and can paint a picture. "
         "The exit code is 0 when everything in it can be drawn.",
     )
-    parser.add_argument("file", type=Path, help="SVG file")
+    parser.add_argument("file", type=Path, help="SVG file or picture (PNG, JPEG, WebP)")
     parser.add_argument("--picture", type=Path, help="paint what was understood into this PNG file")
     parser.add_argument("--width", type=int, default=800, help="width of the picture, pixels")
     parser.add_argument(
@@ -55,6 +55,7 @@ def run(args: argparse.Namespace) -> int:
             {
                 "width_mm": drawing.width,
                 "height_mm": drawing.height,
+                "pixels": drawing.raster.size if drawing.raster else None,
                 "shapes": [
                     {"element": s.element, "group": s.group, "colour": s.paint.colour, "opacity": s.paint.opacity,
                      "kind": "region" if s.is_region else "lines", "paths": len(s.paths),
@@ -67,7 +68,10 @@ def run(args: argparse.Namespace) -> int:
             }
         )  # fmt: skip
         return 0 if complete else 1
-    print(f"{args.file.name}: {drawing.width:.1f} x {drawing.height:.1f} mm, {len(drawing.shapes)} shapes")
+    content = f"{len(drawing.shapes)} shapes"
+    if drawing.raster:
+        content = "a picture of {} x {} pixels".format(*drawing.raster.size)
+    print(f"{args.file.name}: {drawing.width:.1f} x {drawing.height:.1f} mm, {content}")
     for finding in drawing.findings:
         print(f"  {finding.severity.value}: {finding.element}: {finding.text}")
     return 0 if complete else 1

@@ -168,3 +168,9 @@ def _without_pen(placement: Placement, pen_id: str) -> Placement:
     if picture is not None:
         picture = replace(picture, pens=tuple(p for p in picture.pens if p != pen_id))
     return replace(placement, inks=tuple(i for i in placement.inks if i.pen != pen_id), picture=picture)
+
+
+def without_pens(placement: Placement) -> Placement:
+    """A placement whose colours and layers go to no pen by choice."""
+    picture = placement.picture and replace(placement.picture, pens=())
+    return replace(placement, inks=(), picture=picture)

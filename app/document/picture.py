@@ -23,13 +23,25 @@ class CrossHatch(_Style, tag="cross-hatch"):
 
     angle: Annotated[
         float,
-        quantity("rad", -math.pi, math.pi, "Angle", "Of the lines where the picture has no direction, clockwise from "
-                 "level.", "Diagonals hide steps."),
+        quantity(
+            "rad",
+            -math.pi,
+            math.pi,
+            "Angle",
+            "Of the lines where the picture has no direction, clockwise from level.",
+            "Diagonals hide steps.",
+        ),
     ] = math.radians(45)
     follow: Annotated[
         float,
-        quantity("", 0, 1, "Follow the picture", "0: straight lines. 1: lines run along what is in the picture.",
-                 "Bends with the form and stays calm."),
+        quantity(
+            "",
+            0,
+            1,
+            "Follow the picture",
+            "0: straight lines. 1: lines run along what is in the picture.",
+            "Bends with the form and stays calm.",
+        ),
     ] = 0.7
     crossing: Annotated[
         float,
@@ -43,8 +55,14 @@ class ToneContours(_Style, tag="contours"):
 
     begin: Annotated[
         float,
-        quantity("", 0, 1, "Begin at tone", "The first line runs where the picture has this tone; the others follow it "
-                 "to both sides.", "The middle of most pictures."),
+        quantity(
+            "",
+            0,
+            1,
+            "Begin at tone",
+            "The first line runs where the picture has this tone; the others follow it to both sides.",
+            "The middle of most pictures.",
+        ),
     ] = 0.4
     smooth: Annotated[
         float,
@@ -78,8 +96,14 @@ class ScanLines(_Style, tag="scan-lines"):
 
     spacing: Annotated[
         float,
-        quantity("", 2, 50, "Spacing", "Between the lines, in line widths.",
-                 "Wide enough for a wave, fine enough for a face on a metre."),
+        quantity(
+            "",
+            2,
+            50,
+            "Spacing",
+            "Between the lines, in line widths.",
+            "Wide enough for a wave, fine enough for a face on a metre.",
+        ),
     ] = 6.0
     angle: Annotated[
         float,
@@ -92,8 +116,14 @@ class EdgeLines(_Style, tag="edges"):
 
     smooth: Annotated[
         float,
-        quantity("", 0.5, 50, "Smoothing", "In line widths: details smaller than this are left out.",
-                 "Leaves grain and texture out."),
+        quantity(
+            "",
+            0.5,
+            50,
+            "Smoothing",
+            "In line widths: details smaller than this are left out.",
+            "Leaves grain and texture out.",
+        ),
     ] = 2.0
     strength: Annotated[
         float,
@@ -107,7 +137,14 @@ class Regions(_Style, tag="regions"):
 
     colours: Annotated[
         int,
-        quantity("", 2, 24, "Colours", "How many colours the picture is reduced to.", "Enough for a logo or a poster."),
+        quantity(
+            "",
+            2,
+            24,
+            "Colours",
+            "How many colours the picture is reduced to.",
+            "Enough for a logo or a poster.",
+        ),
     ] = 6
     speck: Annotated[
         float,
@@ -133,16 +170,28 @@ class Picture(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Pen ids, each a layer of its own; none: the darkest pen alone."""
     lightness: Annotated[
         float,
-        quantity("", -1, 1, "Lightness", "Above 0 the middle tones become lighter, below darker.",
-                 "The wall is as light as the picture."),
+        quantity(
+            "",
+            -1,
+            1,
+            "Lightness",
+            "Above 0 the middle tones become lighter, below darker.",
+            "The wall is as light as the picture.",
+        ),
     ] = 0.0
     contrast: Annotated[
         float, quantity("", -1, 1, "Contrast", "Above 0 light and dark move apart.", "As the picture is.")
     ] = 0.0
     darkest: Annotated[
         float,
-        quantity("", 0.1, 1, "Darkest tone", "Share of the wall that ink covers where the picture is as dark as the ink.",
-                 "More wets the wall twice and costs much time."),
+        quantity(
+            "",
+            0.1,
+            1,
+            "Darkest tone",
+            "Share of the wall that ink covers where the picture is as dark as the ink.",
+            "More wets the wall twice and costs much time.",
+        ),
     ] = 0.8
     choke: Annotated[
         float,

@@ -12,6 +12,7 @@ Each stage's result is kept by content: changing one placement redoes that place
 
 from __future__ import annotations
 
+import dataclasses
 import math
 import time
 from collections.abc import Callable
@@ -21,11 +22,13 @@ import msgspec
 import numpy as np
 
 from app.artwork.drawing import Drawing
+from app.artwork.raster.trace import traced
 from app.artwork.read import read_artwork
 from app.document.document import Document, Placement
 from app.document.errors import BadValue
 from app.document.language import tr
 from app.document.ordering import Ordering
+from app.document.picture import Picture, Regions
 from app.document.placing import placing_matrix
 from app.document.wall import Hanging
 from app.motion.estimate import estimate
@@ -39,6 +42,7 @@ from app.statics.limits import NEVER
 from app.statics.rig import Rig
 from app.strokes.compose import compose
 from app.strokes.order import order_strokes
+from app.strokes.pictures.compose import picture_lines
 from app.strokes.strokes import Strokes
 
 StageProgress = Callable[[str, float], None]
@@ -59,6 +63,7 @@ class Runner:
     def __init__(self) -> None:
         self._drawings = Cache(64)
         self._placed = Cache(64)
+        self._pictures = Cache(16)
         self._outside = Cache(8)
         self._ordered = Cache(4)
         self._motions = Cache(4)
@@ -159,6 +164,11 @@ class Runner:
     ) -> Drawing:
         artwork = document.artwork(placement.artwork)
         wall_flatness = document.settings.flatness
+        if artwork.is_picture:  # pixels know no tolerance
+            return self._drawings.get(
+                key(artwork.digest, artwork.media),
+                lambda: read_artwork(artwork.data, artwork.media, artwork.name, wall_flatness, progress),
+            )
 
         def read(flatness: float) -> Drawing:
             return self._drawings.get(
@@ -175,15 +185,18 @@ class Runner:
             natural = (first.width, first.height)
             self._drawings.put(size_key, natural)
         scale = max(placement.width / natural[0], placement.height / natural[1])
-        # Steps of sqrt 2 in the tolerance: a drawing is not read again at every turn of a handle.
-        return read(wall_flatness * 2 ** (-math.ceil(2 * math.log2(scale)) / 2))
+        return read(_tolerance(wall_flatness, scale))
 
     def _strokes(
         self, document: Document, placement: Placement, drawing: Drawing, progress: Callable[[float], None]
     ) -> Placed:
+        artwork = document.artwork(placement.artwork)
+        if drawing.raster is not None:
+            if not isinstance((placement.picture or Picture()).style, Regions):
+                return self._picture(document, placement, drawing, progress)
+            drawing = self._traced(document, placement, drawing, progress)
         natural = (drawing.width, drawing.height)
         matrix = placing_matrix(placement, natural)
-        artwork = document.artwork(placement.artwork)
 
         def make() -> Placed:
             composed = compose(drawing, matrix, placement.inks, document.pens, document.settings, progress)
@@ -194,6 +207,35 @@ class Runner:
         settings = msgspec.structs.replace(document.settings, order=Ordering())  # has no say in the strokes
         return self._placed.get(key(artwork.digest, placement, document.pens, settings), make)
 
+    def _picture(
+        self, document: Document, placement: Placement, drawing: Drawing, progress: Callable[[float], None]
+    ) -> Placed:
+        """A picture in its line style: moved and turned without being drawn anew."""
+        artwork, picture = document.artwork(placement.artwork), placement.picture or Picture()
+        size, settings = (placement.width, placement.height), document.settings
+        lines = self._pictures.get(
+            key(artwork.digest, picture, size, document.pens, settings.flatness, settings.join_gap),
+            lambda: picture_lines(drawing.raster, picture, document.pens, size, settings, progress),
+        )
+        findings = drawing.findings + lines.findings
+        report = PlacementReport(
+            placement.id, (drawing.width, drawing.height), lines.uses, findings, (artwork.name,)
+        )
+        return Placed(drawing, lines.placed(placing_matrix(placement, size)), report)
+
+    def _traced(
+        self, document: Document, placement: Placement, drawing: Drawing, progress: Callable[[float], None]
+    ) -> Drawing:
+        """A picture as regions, found anew only when its size on the wall changes a good deal."""
+        scale = max(placement.width / drawing.width, placement.height / drawing.height)
+        flatness, style = _tolerance(document.settings.flatness, scale), placement.picture.style
+        speck = style.speck * flatness / document.settings.flatness
+        found = self._pictures.get(
+            key(document.artwork(placement.artwork).digest, style, flatness, speck),
+            lambda: traced(drawing.raster, style.colours, speck, flatness, progress),
+        )
+        return dataclasses.replace(found, findings=drawing.findings)
+
     def _in_order(
         self, document: Document, place: Hanging, strokes: Strokes, owner: np.ndarray, progress: StageProgress
     ) -> Strokes:
@@ -203,6 +245,14 @@ class Runner:
             strokes, np.array(place.datum), limits.travel_speed, limits.acceleration, rules, groups,
             lambda done: progress("order", done),
         )  # fmt: skip
+
+
+def _tolerance(wall_flatness: float, scale: float) -> float:
+    """How far chords may leave a curve in the artwork's frame when it is scaled to the wall, mm.
+
+    In steps of sqrt 2: a drawing is not read again at every turn of a handle.
+    """
+    return wall_flatness * 2 ** (-math.ceil(2 * math.log2(scale)) / 2)
 
 
 class _Clock:

@@ -20,7 +20,7 @@ from app.document.picture import Picture
 
 MOST_CELLS = 1400
 """Along the longer side of the grid on which tone is looked at: a metre in steps of 0.7 mm."""
-FEWEST_CELLS = 200
+FEWEST_CELLS = 4
 LEAST_INK = 0.05
 """Difference to the wall in luminance below which a pen's ink is not seen on it."""
 BLANK = 0.01
@@ -129,7 +129,7 @@ def _owners(light: np.ndarray, inks: np.ndarray, blur: float) -> np.ndarray:
         own = linear(ink)
         share = np.clip((1 - y) / max(1 - own @ LUMINANCE, LEAST_INK), 0, 1)[:, None]
         tint = (1 - share) + share * own
-        delta = ciede2000(lab_of(srgb(tint)), lab_of(_srgb(colour)))
+        delta = ciede2000(lab_of(srgb(tint)), lab_of(srgb(colour)))
         difference.append(gaussian_filter(delta[inverse].reshape(code.shape), blur))
     return np.argmin(np.stack(difference), axis=0)
 

@@ -18,13 +18,13 @@ NEARLY_WHITE = 3.0
 """Distance to white in CIELAB that is taken for the paper."""
 
 
-def reduced(pixels: np.ndarray, colours: int, progress: Callable[[float], None]) -> tuple[np.ndarray, np.ndarray]:
-    """Palette (k, 3) uint8 and the (rows, columns) index of each pixel's colour, for (rows, columns, 3) uint8 pixels.
+def palette_of(pixels: np.ndarray, colours: int, progress: Callable[[float], None]) -> np.ndarray:
+    """(k, 3) uint8: at most so many colours for (rows, columns, 3) uint8 pixels, those that cover most first.
 
     k-means in CIELAB over the colours that are there, those in the midst of an area counting most.
     """
     code = (pixels.astype(np.int64) >> 2) @ np.array([4096, 64, 1])
-    codes, inverse = np.unique(code.ravel(), return_inverse=True)
+    codes, inverse, count = np.unique(code.ravel(), return_inverse=True, return_counts=True)
     progress(0.2)
     calm = np.ones(code.shape, dtype=bool)
     for axis in (0, 1):
@@ -34,7 +34,7 @@ def reduced(pixels: np.ndarray, colours: int, progress: Callable[[float], None])
         calm[:, 1:] &= same if axis == 1 else True
         calm[:, :-1] &= same if axis == 1 else True
     weight = np.bincount(inverse, np.where(calm.ravel(), 1.0, EDGE_WEIGHT), len(codes))
-    mean = [np.bincount(inverse, pixels[..., c].ravel(), len(codes)) / np.bincount(inverse) for c in range(3)]
+    mean = [np.bincount(inverse, pixels[..., c].ravel(), len(codes)) / count for c in range(3)]
     lab = lab_of(np.column_stack(mean))
     progress(0.4)
     centres = lab[[int(np.argmax(weight))]]
@@ -51,8 +51,22 @@ def reduced(pixels: np.ndarray, colours: int, progress: Callable[[float], None])
     near = np.argmin(((lab[:, None] - centres) ** 2).sum(axis=2), axis=1)
     mass = np.maximum(np.bincount(near, weight, len(centres)), 1e-9)
     palette = np.column_stack([np.bincount(near, weight * m, len(centres)) / mass for m in mean])
-    palette = np.rint(palette).clip(0, 255).astype(np.uint8)
+    palette = np.rint(palette[np.argsort(-mass, kind="stable")]).clip(0, 255).astype(np.uint8)
     white = np.hypot.reduce(lab_of(palette) - np.array([100.0, 0.0, 0.0]), axis=1) < NEARLY_WHITE
     palette[white] = 255
     progress(1.0)
-    return palette, near[inverse].reshape(code.shape)
+    return palette
+
+
+def nearest_of(palette: np.ndarray, pixels: np.ndarray) -> np.ndarray:
+    """(rows, columns) index of the colour of the palette that is nearest in sRGB to each pixel.
+
+    Programs mix soft edges in sRGB, so the middle of an edge is halfway there, and not in CIELAB.
+    """
+    found = np.zeros(pixels.shape[:2], dtype=np.int64)
+    least = np.full(pixels.shape[:2], np.inf, dtype=np.float32)
+    for number, colour in enumerate(palette.astype(np.float32)):
+        apart = ((pixels - colour) ** 2).sum(axis=2)
+        nearer = apart < least
+        found[nearer], least[nearer] = number, apart[nearer]
+    return found

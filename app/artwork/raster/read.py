@@ -56,7 +56,7 @@ def read_raster(
         raise BadFile(tr("{0} is damaged or cut short ({1}); open another copy.", name, error)) from error
     width, height = raster.natural
     progress(1.0)
-    return Drawing(width, height, (), tuple(findings), raster)
+    return Drawing(width, height, (), tuple(findings), raster=raster)
 
 
 def _look_at_size(image, name: str) -> None:

@@ -16,7 +16,9 @@ def linear(colour: np.ndarray) -> np.ndarray:
 
 def srgb(light: np.ndarray) -> np.ndarray:
     """sRGB values in 0..255, not rounded, of light in proportion: the inverse of linear."""
-    return 255 * np.where(light <= 0.0031308, 12.92 * light, 1.055 * np.maximum(light, 1e-9) ** (1 / 2.4) - 0.055)
+    return 255 * np.where(
+        light <= 0.0031308, 12.92 * light, 1.055 * np.maximum(light, 1e-9) ** (1 / 2.4) - 0.055
+    )
 
 
 def luminance(colour: np.ndarray) -> np.ndarray:

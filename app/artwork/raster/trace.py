@@ -1,6 +1,6 @@
 """Flat art traced into regions with clean curves: a logo, a poster, a cartoon.
 
-Colours are reduced in CIELAB (`palette.py`) on an enlarged picture, whose soft edges then say to a fraction of a pixel
+The picture's few colours are found (`palette.py`), and on the enlarged picture soft edges say to a fraction of a pixel
 where one colour ends. What is narrower than a speck, the fringe of every edge among it, goes to the nearest broader area.
 Each area's outline is where its own softened mask is as strong as the strongest other, so neighbours share their edge.
 """
@@ -12,7 +12,7 @@ from collections.abc import Callable
 import numpy as np
 
 from app.artwork.drawing import Drawing, Paint, Shape
-from app.artwork.raster.palette import reduced
+from app.artwork.raster.palette import nearest_of, palette_of
 from app.artwork.raster.raster import Raster
 
 LONGEST_SIDE = 1600
@@ -36,13 +36,14 @@ def traced(
 
     progress(0.0)
     width, height = raster.natural
+    palette = palette_of(raster.pixels, colours, lambda done: progress(0.3 * done))
     image = Image.fromarray(raster.pixels)
     longest = max(image.size)
     scale = min(ENLARGE, LONGEST_SIDE / longest)
     if scale != 1:
         size = tuple(max(2, round(n * scale)) for n in image.size)
         image = image.resize(size, Image.Resampling.BICUBIC)
-    palette, label = reduced(np.asarray(image), colours, lambda done: progress(0.4 * done))
+    label = nearest_of(palette, np.asarray(image))
     columns = label.shape[1]
     least = max(speck / width * columns, FRINGE * scale)
     label = without_specks(label, least, lambda done: progress(0.4 + 0.3 * done))

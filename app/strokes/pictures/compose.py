@@ -62,5 +62,7 @@ def picture_lines(
         mine = tidy(Strokes.pack([p * fit for p in lines], pen, 0), settings.join_gap, settings.flatness / 2)
         parts.append(mine)
         ink = float(tones.tone.sum()) * tones.cell**2
-        uses.append(Use(pens[pen].colour, pen, pens[pen].id in picture.pens, ink, float(mine.lengths().sum())))
+        uses.append(
+            Use(pens[pen].colour, pen, pens[pen].id in picture.pens, ink, float(mine.lengths().sum()))
+        )
     return Lines(Strokes.join(parts), size, tuple(uses), tuple(findings))

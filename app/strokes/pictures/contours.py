@@ -25,7 +25,11 @@ FLOOR = 1e-3
 
 
 def contours(
-    tones: Tones, pen_width: float, style: ToneContours, progress: Callable[[float], None], tell: Callable[[str], None]
+    tones: Tones,
+    pen_width: float,
+    style: ToneContours,
+    progress: Callable[[float], None],
+    tell: Callable[[str], None],
 ) -> list[np.ndarray]:
     """Polylines, mm; closed ones repeat their first point."""
     from contourpy import contour_generator
@@ -62,7 +66,11 @@ def _seeds(tone: np.ndarray, slow: np.ndarray, begin: float) -> np.ndarray:
     """Times at the cells beside the line of the first tone; without such a line the front starts at the left edge."""
     from app.strokes.pictures.eikonal import FAR
 
-    above = tone > np.clip(begin, tone.min(), tone.max()) if np.ptp(tone) > 0.02 else np.zeros_like(tone, dtype=bool)
+    above = (
+        tone > np.clip(begin, tone.min(), tone.max())
+        if np.ptp(tone) > 0.02
+        else np.zeros_like(tone, dtype=bool)
+    )
     beside = np.zeros_like(above)
     beside[:, 1:] |= above[:, 1:] != above[:, :-1]
     beside[:, :-1] |= above[:, 1:] != above[:, :-1]

@@ -33,12 +33,17 @@ SHORTEST = 1.5
 """Line widths; shorter pieces are not worth a lift."""
 FLAT = 0.05
 """Step of tone over AGREES line widths that counts as half a direction."""
-MOST_TURN = 0.95
-"""Weight of the picture's direction against the hatch angle's 1: below 1, lines never turn by a right angle."""
+MOST_TURN = 0.85
+"""Weight of the picture's direction against the hatch angle's 1. Lines turn all but fully into directions within 45° of
+the hatch angle, and not at all where the picture runs square to it: a line that turned there could turn either way."""
 
 
 def cross_hatch(
-    tones: Tones, pen_width: float, style: CrossHatch, progress: Callable[[float], None], tell: Callable[[str], None]
+    tones: Tones,
+    pen_width: float,
+    style: CrossHatch,
+    progress: Callable[[float], None],
+    tell: Callable[[str], None],
 ) -> list[np.ndarray]:
     """Polylines, mm."""
     first, second = shares(tones.tone, style.crossing)
@@ -77,7 +82,7 @@ def direction(tones: Tones, pen_width: float, style: CrossHatch, shape: tuple[in
     size = xx + yy + 1e-12
     along = -((xx - yy) + 2j * xy) / size * strength * style.follow * MOST_TURN
     along = resampled(along.real, rows, columns) + 1j * resampled(along.imag, rows, columns)
-    return 0.5 * np.angle(1.0 + along * np.exp(-2j * style.angle))
+    return np.angle(1.0 + along * np.exp(-2j * style.angle))
 
 
 def _layer(

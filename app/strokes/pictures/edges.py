@@ -24,7 +24,11 @@ BROAD = 1.0
 
 
 def edges(
-    tones: Tones, pen_width: float, style: EdgeLines, progress: Callable[[float], None], tell: Callable[[str], None]
+    tones: Tones,
+    pen_width: float,
+    style: EdgeLines,
+    progress: Callable[[float], None],
+    tell: Callable[[str], None],
 ) -> list[np.ndarray]:
     """Polylines, mm."""
     from contourpy import contour_generator
@@ -45,7 +49,9 @@ def edges(
     step = np.hypot(x, y) * np.sqrt(2 * np.pi) * sigma
     progress(0.6)
     rows, columns = second.shape
-    generator = contour_generator((np.arange(columns) + 0.5) * tones.cell, (np.arange(rows) + 0.5) * tones.cell, second)
+    generator = contour_generator(
+        (np.arange(columns) + 0.5) * tones.cell, (np.arange(rows) + 0.5) * tones.cell, second
+    )
     points, line = runs.packed(generator.lines(0.0))
     progress(0.9)
     strength = np.where(tones.at(points, third) < 0, tones.at(points, step), 0.0)

@@ -13,9 +13,7 @@ MOST_SWEEPS = 40
 FAR = 1e12
 
 
-def arrival(
-    slowness: np.ndarray, seeds: np.ndarray, progress=lambda done: None
-) -> np.ndarray:
+def arrival(slowness: np.ndarray, seeds: np.ndarray, progress=lambda done: None) -> np.ndarray:
     """(rows, columns) time at which a front from the seeds arrives. slowness: time per cell, positive; seeds: time at
     the cells where it starts, FAR elsewhere."""
     time = np.ascontiguousarray(seeds, dtype=float).copy()

@@ -23,7 +23,11 @@ COVERED = np.array([0.0, 0.098, 0.295, 0.484, 0.672, 0.762, 0.847, 0.918, 0.964,
 
 
 def one_line(
-    tones: Tones, pen_width: float, style: OneLine, progress: Callable[[float], None], tell: Callable[[str], None]
+    tones: Tones,
+    pen_width: float,
+    style: OneLine,
+    progress: Callable[[float], None],
+    tell: Callable[[str], None],
 ) -> list[np.ndarray]:
     """One polyline, mm."""
     density = (np.interp(tones.tone, COVERED, NOMINAL) / pen_width) ** 2

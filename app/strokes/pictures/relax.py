@@ -29,7 +29,7 @@ def spread(
 
     from app.strokes.pictures.voronoi import update  # numba: slow to import
 
-    count = int(round(float(density.sum()) * cell * cell))
+    count = round(float(density.sum()) * cell * cell)
     if count < 1:
         return np.zeros((0, 2))
     density, cell = _on_a_fitting_grid(density, cell, count)
@@ -89,8 +89,9 @@ def _hilbert(rows: int, columns: int) -> np.ndarray:
         place += side * side * ((3 * right) ^ down)
         turn = ~down
         flip = turn & right
-        x, y = np.where(flip, side - 1 - (x & (side - 1)), x & (side - 1)), np.where(
-            flip, side - 1 - (y & (side - 1)), y & (side - 1)
+        x, y = (
+            np.where(flip, side - 1 - (x & (side - 1)), x & (side - 1)),
+            np.where(flip, side - 1 - (y & (side - 1)), y & (side - 1)),
         )
         x, y = np.where(turn, y, x), np.where(turn, x, y)
     return place

@@ -29,7 +29,11 @@ A_WAVE = 14
 
 
 def scan_lines(
-    tones: Tones, pen_width: float, style: ScanLines, progress: Callable[[float], None], tell: Callable[[str], None]
+    tones: Tones,
+    pen_width: float,
+    style: ScanLines,
+    progress: Callable[[float], None],
+    tell: Callable[[str], None],
 ) -> list[np.ndarray]:
     """Polylines, mm."""
     spacing = max(style.spacing, 2.0) * pen_width
@@ -77,9 +81,9 @@ def covered_by(amount: np.ndarray, spacing: float, pen_width: float) -> np.ndarr
     """(k,) share of the wall under ink for each wave, rising."""
     height, length = wave(amount, spacing, pen_width)
     share = []
-    for h, l in zip(height.tolist(), length.tolist(), strict=True):
-        x = np.arange(-2 * l - pen_width, 3 * l + pen_width, l / A_WAVE)
-        ink = shapely.buffer(shapely.LineString(np.column_stack([x, h * np.sin(2 * np.pi * x / l)])), pen_width / 2)
-        strip = shapely.box(0, -spacing / 2, l, spacing / 2)
-        share.append(shapely.intersection(ink, strip).area / strip.area)
+    for high, long in zip(height.tolist(), length.tolist(), strict=True):
+        x = np.arange(-2 * long - pen_width, 3 * long + pen_width, long / A_WAVE)
+        line = shapely.LineString(np.column_stack([x, high * np.sin(2 * np.pi * x / long)]))
+        strip = shapely.box(0, -spacing / 2, long, spacing / 2)
+        share.append(shapely.intersection(shapely.buffer(line, pen_width / 2), strip).area / strip.area)
     return np.maximum.accumulate(np.array(share))

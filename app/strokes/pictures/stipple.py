@@ -29,7 +29,11 @@ def dot_size(tones: Tones, pen_width: float, style: Stipple) -> float:
 
 
 def stipple(
-    tones: Tones, pen_width: float, style: Stipple, progress: Callable[[float], None], tell: Callable[[str], None]
+    tones: Tones,
+    pen_width: float,
+    style: Stipple,
+    progress: Callable[[float], None],
+    tell: Callable[[str], None],
 ) -> list[np.ndarray]:
     """Polylines, mm: one a dot."""
     size = dot_size(tones, pen_width, style)
@@ -61,4 +65,3 @@ def ink_of(shape: np.ndarray, pen_width: float) -> float:
     import shapely
 
     return shapely.buffer(shapely.LineString(shape), pen_width / 2).area
-

@@ -6,7 +6,6 @@ Graphics and Image Processing 14, 1980): a few cells may name the second nearest
 
 from __future__ import annotations
 
-import numpy as np
 from numba import njit
 
 

@@ -1,0 +1,75 @@
+"""Pictures through planning: drawn once, then moved; traced like other artwork."""
+
+import io
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from app.document import edits
+from app.document.consistency import validate
+from app.document.document import Document
+from app.document.errors import BadValue
+from app.document.picture import CrossHatch, Picture, Regions
+from app.planning.plan import Goal, Request
+from app.planning.run import Runner
+
+
+def picture_document(style=None) -> Document:
+    """Two stripes of red and black, 300 mm wide, in the middle of the usual wall."""
+    pixels = np.full((40, 60, 3), 255, np.uint8)
+    pixels[5:20, 5:55], pixels[20:35, 5:55] = (200, 30, 30), (20, 20, 20)
+    buffer = io.BytesIO()
+    Image.fromarray(pixels).save(buffer, "PNG")
+    document, placed = edits.add_artwork(
+        Document(), "stripes.png", "image/png", buffer.getvalue(), (60.0, 40.0), (1000.0, 850.0), 300.0
+    )
+    return edits.set_placement(document, placed.id, picture=Picture(style or CrossHatch()))
+
+
+def preview(runner: Runner, document: Document):
+    return runner.run(Request(1, document, Goal.PREVIEW)).preview
+
+
+def test_a_moved_picture_is_not_drawn_anew():
+    runner = Runner()
+    document = picture_document()
+    before = preview(runner, document)
+    calls = []
+    moved = edits.set_placement(document, "placement-1", x=1010.0, turn=np.pi / 2)
+    answer = runner.run(Request(2, moved, Goal.PREVIEW), lambda stage, done: calls.append(stage))
+    assert "strokes" not in calls
+    middle = np.array([1000.0, 850.0])
+    x, y = (before.strokes.points - middle).T
+    turned = np.column_stack([-y, x]) + middle + [10, 0]
+    assert answer.preview.strokes.points == pytest.approx(turned, abs=1e-9)
+    assert before.reports[0].elements == ("stripes.png",)
+    assert set(before.strokes.source) == {0}
+
+
+def test_a_new_style_or_size_is_drawn_anew():
+    runner = Runner()
+    document = picture_document()
+    first = preview(runner, document)
+    lighter = edits.set_field(document, "placements.0.picture.lightness", 0.5)
+    larger = edits.set_placement(document, "placement-1", width=360.0, height=240.0)
+    assert preview(runner, lighter).strokes.lengths().sum() < 0.9 * first.strokes.lengths().sum()
+    assert preview(runner, larger).strokes.lengths().sum() > 1.2 * first.strokes.lengths().sum()
+
+
+def test_traced_regions_go_to_pens_like_other_artwork():
+    document, _ = edits.add_pen(picture_document(Regions(colours=3)), "Red", "#c02020", 2.0)
+    found = preview(Runner(), document)
+    uses = {u.colour: u for u in found.reports[0].colours}
+    assert uses["#c81e1e"].pen == 1
+    assert uses["#141414"].pen == 0
+    assert uses["#c81e1e"].area == pytest.approx(250 * 75, rel=0.01)
+    assert set(found.strokes.pen) == {0, 1}
+
+
+def test_a_removed_pen_leaves_the_picture():
+    document, red = edits.add_pen(picture_document(), "Red", "#c02020", 2.0)
+    document = edits.set_field(document, "placements.0.picture.pens", (red.id,))
+    assert validate(edits.remove_pen(document, red.id)).placements[0].picture.pens == ()
+    with pytest.raises(BadValue, match="not in the list"):
+        validate(edits.set_field(document, "placements.0.picture.pens", ("nobody",)))

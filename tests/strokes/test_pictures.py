@@ -1,0 +1,163 @@
+"""Pictures as lines: tone against the ink that Qt paints, direction, bounds, and odd pictures."""
+
+import numpy as np
+import pytest
+import shapely
+
+from app.artwork.raster.layers import Tones
+from app.artwork.raster.raster import Raster
+from app.document.document import Pen, Settings
+from app.document.errors import Cancelled
+from app.document.picture import STYLES, CrossHatch, EdgeLines, OneLine, Picture, Regions, ScanLines, Stipple
+from app.strokes.pictures import LINE_STYLES
+from app.strokes.pictures.compose import picture_lines
+from tests.support.ink import inked
+
+PEN = 2.0
+TONAL = ["cross-hatch", "contours", "stipple", "one-line", "scan-lines"]
+LINED = [*TONAL, "edges"]
+BLACK = (Pen("k", "Black", "#000000", PEN),)
+
+
+def drawn(tone: np.ndarray, style, pen_width: float = PEN, told: list | None = None) -> list[np.ndarray]:
+    tell = (told if told is not None else []).append
+    return LINE_STYLES[type(style)](Tones(tone, pen_width / 2), pen_width, style, lambda done: None, tell)
+
+
+def grey(pixels: np.ndarray) -> Raster:
+    """A grey picture of values 0 to 255."""
+    return Raster(np.repeat(pixels.astype(np.uint8)[..., None], 3, axis=2), pixels.shape[::-1])
+
+
+@pytest.mark.parametrize("name", TONAL)
+@pytest.mark.parametrize("end", [0.4, 0.85])
+def test_ink_is_the_wanted_tone_along_a_ramp(name, end):
+    """The wanted share of the wall, in eight bands of a ramp, to 3 % of the wall."""
+    ramp = np.tile(np.linspace(0.0, end, 800), (240, 1))
+    ink = inked(drawn(ramp, STYLES[name]()), PEN, (800.0, 240.0), per_width=6)
+    inside = ink[30:-30]
+    bands = inside.reshape(len(inside), 8, -1).mean(axis=(0, 2))
+    wanted = ramp.reshape(240, 8, -1).mean(axis=(0, 2))
+    assert bands == pytest.approx(wanted, abs=0.03)
+    assert bands.mean() == pytest.approx(wanted.mean(), rel=0.03)
+
+
+@pytest.mark.parametrize(
+    "style", [Stipple(dot=1.0), Stipple(dot=5.0), ScanLines(spacing=12.0), CrossHatch(crossing=1.0)]
+)
+def test_ink_is_the_wanted_tone_with_other_numbers(style):
+    tone = np.full((240, 240), 0.6)
+    ink = inked(drawn(tone, style), PEN, (240.0, 240.0), per_width=6)[60:-60, 60:-60]
+    assert ink.mean() == pytest.approx(0.6, abs=0.03)
+
+
+def test_a_grey_is_as_light_as_its_ink_on_white():
+    """Murray and Davies (1936): a share a of black on white has luminance 1 - a; #bcbcbc has 0.5 of white's (sRGB:
+    ((188/255 + 0.055) / 1.055)^2.4 = 0.503)."""
+    lines = picture_lines(grey(np.full((50, 50), 188)), Picture(CrossHatch(), darkest=1.0), BLACK, (400.0, 400.0),
+                          Settings())  # fmt: skip
+    ink = inked(list(lines.strokes), PEN, (400.0, 400.0), per_width=6)[60:-60, 60:-60]
+    assert 1 - ink.mean() == pytest.approx(0.503, abs=0.03)
+
+
+def test_stippled_dots_are_spread_evenly():
+    """Relaxed points keep apart: far further than points thrown at random, of which some lie close together."""
+    dots = drawn(np.full((200, 200), 0.3), Stipple(dot=2.0))
+    middles = np.array([d.mean(axis=0) for d in dots])
+    _, apart = shapely.STRtree(shapely.points(middles)).query_nearest(
+        shapely.points(middles), return_distance=True, exclusive=True
+    )
+    spacing = np.sqrt(200.0**2 / len(dots))
+    assert np.percentile(apart, 1) > 0.5 * spacing
+
+
+def test_one_line_is_one_and_says_when_it_is_lighter():
+    told: list[str] = []
+    (line,) = drawn(np.full((200, 200), 0.5), OneLine(turns=1.0), told=told)
+    assert len(line) <= 1001
+    assert len(told) == 1
+    assert "1 thousand" in told[0]
+
+
+def test_edges_lie_where_light_meets_dark():
+    """A disc of radius 80: its edge within a quarter of a millimetre, and nothing else."""
+    y, x = np.mgrid[:300, :300] + 0.5
+    disc = np.clip(80.5 - np.hypot(x - 150, y - 150), 0, 1) * 0.8
+    lines = drawn(disc, EdgeLines(), pen_width=2.0)
+    off = np.concatenate([np.hypot(*(p - 150).T) for p in lines]) - 80
+    assert np.abs(off).max() < 0.25
+    assert sum(np.hypot(*np.diff(p, axis=0).T).sum() for p in lines) == pytest.approx(
+        2 * np.pi * 80, rel=0.02
+    )
+    assert drawn(np.full((100, 100), 0.5), EdgeLines()) == []
+
+
+@pytest.mark.parametrize("degrees", [15, 30, 70])
+def test_hatch_follows_the_picture(degrees):
+    """Stripes give a direction; hatch lines run along it within six degrees from a hatch angle of 45."""
+    along = np.radians(degrees)
+    y, x = np.mgrid[:300, :300]
+    stripes = 0.3 + 0.2 * np.sin((y * np.cos(along) - x * np.sin(along)) / 6)
+    lines = drawn(stripes, CrossHatch(follow=1.0, crossing=1.0, angle=np.radians(45)))
+    steps = np.concatenate([np.diff(p, axis=0) for p in lines])
+    middle = np.concatenate([(p[1:] + p[:-1]) / 2 for p in lines])
+    steps = steps[((middle > 60) & (middle < 240)).all(axis=1)]
+    twice = np.exp(2j * np.arctan2(steps[:, 1], steps[:, 0])) * np.hypot(*steps.T)
+    off = np.degrees(np.angle(twice.sum() * np.exp(-2j * along))) / 2
+    assert abs(off) < 6
+
+
+@pytest.mark.parametrize("name", LINED)
+def test_white_gives_nothing_and_odd_shapes_work(name):
+    picture = Picture(STYLES[name]())
+    white = picture_lines(grey(np.full((40, 40), 255)), picture, BLACK, (300.0, 300.0), Settings())
+    assert len(white.strokes) == 0
+    for shape, size in (((1, 1), (50.0, 50.0)), ((3, 500), (600.0, 4.0)), ((40, 40), (0.5, 0.5))):
+        lines = picture_lines(grey(np.full(shape, 40)), picture, BLACK, size, Settings())
+        assert np.isfinite(lines.strokes.points).all()
+
+
+@pytest.mark.parametrize("name", LINED)
+def test_lines_stay_on_the_picture_and_are_the_same_each_time(name):
+    y, x = np.mgrid[:200, :300]
+    picture = grey(128 + 120 * np.sin(x / 30) * np.cos(y / 25))
+    once, again = (
+        picture_lines(picture, Picture(STYLES[name]()), BLACK, (450.0, 300.0), Settings()) for _ in range(2)
+    )
+    assert once.strokes.points.tobytes() == again.strokes.points.tobytes()
+    assert once.strokes.offsets.tobytes() == again.strokes.offsets.tobytes()
+    assert (once.strokes.points >= -PEN).all()
+    assert (once.strokes.points <= np.array([450.0, 300.0]) + PEN).all()
+
+
+@pytest.mark.parametrize("name", LINED)
+def test_a_picture_can_be_cancelled(name):
+    def stop(done: float) -> None:
+        if done > 0.3:
+            raise Cancelled
+
+    with pytest.raises(Cancelled):
+        picture_lines(
+            grey(np.full((90, 90), 90)), Picture(STYLES[name]()), BLACK, (300.0, 300.0), Settings(), stop
+        )
+
+
+def test_two_pens_keep_the_choke_apart():
+    """Left half black, right half red: ink of the two pens stays a choke apart, and neither draws the other's half."""
+    pixels = np.zeros((100, 100, 3), dtype=np.uint8)
+    pixels[:, 50:] = (200, 30, 30)
+    pens = (Pen("k", "Black", "#101010", 2.0), Pen("r", "Red", "#c02020", 3.0))
+    picture = Picture(CrossHatch(), pens=("k", "r"), choke=2.0)
+    lines = picture_lines(Raster(pixels, (100, 100)), picture, pens, (400.0, 400.0), Settings())
+    black, red = (
+        shapely.buffer(shapely.MultiLineString([p for p, k in zip(lines.strokes, lines.strokes.pen, strict=True)
+                                                if k == n]), pens[n].width / 2)
+        for n in (0, 1)
+    )  # fmt: skip
+    assert black.bounds[2] < 200 < red.bounds[0]
+    assert 4.0 <= shapely.distance(black, red) < 10.0
+    assert [u.pen for u in lines.uses] == [0, 1]
+
+
+def test_every_style_is_drawn():
+    assert set(LINE_STYLES) == set(STYLES.values()) - {Regions}
