@@ -41,15 +41,17 @@ class Coordinates:
     down: np.ndarray
     stroke: np.ndarray
     pen: np.ndarray
+    time: np.ndarray | None
+    """(n,) s at which the pen is at each point; None when the controller is not told."""
     bend: float
     """Largest distance of the pen from its straight line between points, mm, as measured."""
 
 
 def coordinates(
-    document: Document, hanging: Hanging, runs: Runs, field: BeltField, kind: str,
+    document: Document, hanging: Hanging, runs: Runs, field: BeltField, kind: str, time: np.ndarray | None = None,
     progress: Callable[[float], None] = lambda done: None,
 ) -> Coordinates:  # fmt: skip
-    """The runs in a controller's coordinates. kind: "belts" or "plane".
+    """The runs in a controller's coordinates. kind: "belts" or "plane"; time: (n,) s at the runs' points.
 
     Raises BadValue where the controller's formula has no place for the true belt lengths: near the line between the
     anchors, two belts to one point are longer than those to a body of some width.
@@ -91,10 +93,15 @@ def coordinates(
         step = np.zeros_like(points)
         step[start] = points[start + 1] - points[start]
         moved = np.concatenate([[0], np.cumsum(count)])
-        points = points[index] + (within / count[index])[:, None] * step[index]
+        share = within / count[index]
+        points = points[index] + share[:, None] * step[index]
+        if time is not None:
+            took = np.zeros(len(time))
+            took[start] = time[start + 1] - time[start]
+            time = time[index] + share * took[index]
         first = moved[first]
     return Coordinates(
-        kind, points, values, field.belts(points), first, runs.down, runs.stroke, runs.pen, bend
+        kind, points, values, field.belts(points), first, runs.down, runs.stroke, runs.pen, time, bend
     )
 
 

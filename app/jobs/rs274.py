@@ -4,8 +4,9 @@ After NISTIR 6556, "The NIST RS274NGC Interpreter, version 3" (Kramer, Proctor, 
 right belt in mm, or the plane's x and y. G21 mm, G90 absolute; G92 at the start says where the machine hangs. A pass
 ends with M0, the program stop at which the person changes the pen; the lift is Z, or M3 S... and M5, with a G4 dwell.
 
-Feed: F is along the axes' own path, so it is the wanted pen speed times the leg's length in the axes over its length on
-the wall, lowered where a belt would be faster than it may.
+Feed: F is along the axes' own path. For a controller that plans acceleration itself it is such that each move takes as
+long as in the plan; for others it is the wanted pen speed times the leg's length in the axes over its length on the wall,
+lowered where a belt would be faster than it may.
 """
 
 from __future__ import annotations
@@ -20,6 +21,11 @@ from app.jobs.columns import numbers, parts_of, rows, text
 from app.jobs.coordinates import Coordinates
 from app.jobs.job import Job
 
+FROM_REST = 1.2
+"""On the feed of a run's first and last move: the controller has to reach it from rest and to come to rest from it, which
+its own acceleration takes time for. With twice the pen acceleration set it makes the time that of the plan within 2 %."""
+CONTROLLER_PUSH = 2.0
+"""Acceleration that the controller's axes should be set to, over the plan's pen acceleration."""
 LONGEST_LINE = 250
 """NISTIR 6556, 3.3.1 allows 256 characters."""
 
@@ -38,6 +44,16 @@ def number(value: float) -> str:
 
 def feeds(job: Job, path: Coordinates) -> np.ndarray:
     """(n,) F in mm/min for the leg that ends at each point; nan where no leg ends."""
+    axes = np.full(len(path.values), np.nan)
+    axes[1:] = np.hypot(*np.diff(path.values, axis=0).T)
+    if path.time is not None:
+        with np.errstate(divide="ignore", invalid="ignore"):
+            feed = 60 * axes / np.diff(path.time, prepend=np.nan)
+        feed[path.runs[:-1]] = np.nan
+        first, last = path.runs[:-1] + 1, path.runs[1:] - 1
+        feed[first] *= FROM_REST
+        feed[last[last > first]] *= FROM_REST
+        return feed
     limits = job.document.machine.limits
     run = np.repeat(np.arange(len(path.down)), np.diff(path.runs))
     own = np.array([min(limits.draw_speed, p.speed or limits.draw_speed) for p in job.document.pens])
@@ -46,9 +62,8 @@ def feeds(job: Job, path: Coordinates) -> np.ndarray:
         first, motion = job.motion.runs[:-1], job.motion
         pen_speed = np.minimum(pen_speed, np.maximum(motion.speed[first], 1e-3))
     speed = pen_speed[run]
-    wall, axes, belts = (np.full(len(run), np.nan) for _ in range(3))
+    wall, belts = (np.full(len(run), np.nan) for _ in range(2))
     wall[1:] = np.hypot(*np.diff(path.points, axis=0).T)
-    axes[1:] = np.hypot(*np.diff(path.values, axis=0).T)
     belts[1:] = np.abs(np.diff(path.belts, axis=0)).max(axis=1)
     with np.errstate(divide="ignore", invalid="ignore"):
         # s for the leg: as long as the slowest of pen and belts needs.
@@ -84,6 +99,7 @@ def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> Iter
         comment(
             f"Start with the pen at {job.hanging.datum[0]:.1f}, {job.hanging.datum[1]:.1f} mm from the left anchor"
         ),
+        *_settings(job, path),
         "G17 G21 G40 G49 G80 G90",
         "G94",
         f"G92 X{number(datum[0])} Y{number(datum[1])}",
@@ -100,6 +116,19 @@ def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> Iter
             progress(a / len(path.down))
             yield _moves(job, path, feed, a, b)
     yield b"M2\n"
+
+
+def _settings(job: Job, path: Coordinates) -> list[str]:
+    """What a controller that plans acceleration itself should be set to."""
+    if path.time is None:
+        return []
+    limits = job.document.machine.limits
+    push = number(CONTROLLER_PUSH * limits.acceleration)
+    return [
+        comment(
+            f"Set the controller to {push} mm/s2 for each axis and {number(limits.corner_tolerance)} mm at corners"
+        )
+    ]
 
 
 def _moves(job: Job, path: Coordinates, feed: np.ndarray, first: int, last: int) -> bytes:

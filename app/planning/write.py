@@ -13,6 +13,7 @@ from app.jobs.checks import Verdict
 from app.jobs.coordinates import Coordinates, coordinates
 from app.jobs.job import Job
 from app.jobs.write import write_job
+from app.motion.paced import paced
 from app.motion.path import runs_of
 from app.planning.plan import Plan
 from app.statics.field import BeltField
@@ -28,11 +29,13 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     place = document.hangings[hanging]
     rig = Rig.of(document.machine, place)
     datum = np.array(place.datum, dtype=float)
-    runs = runs_of(plan.strokes, datum)
+    runs, time = runs_of(plan.strokes, datum), None
+    if document.machine.controller.pacing == "accelerating":
+        runs, time = paced(runs, plan.motion)
     field = BeltField(rig, runs.points)
 
     def path(kind: str) -> Coordinates:
-        return coordinates(document, place, runs, field, kind, lambda d: progress("write", 0.0))
+        return coordinates(document, place, runs, field, kind, time, lambda d: progress("write", 0.0))
 
     belts = path("belts")
     try:

@@ -14,6 +14,8 @@ from app.document.document import Document, Fill
 from app.planning.demo import demo_document
 
 WIDTH, HEIGHT = 1000.0, 750.0
+AS_DRAWN = 1.27
+"""Points written for each segment that is left when they are tidied and the islands are cut out."""
 SHORE = 0.36
 """Share of the height that is land."""
 STEP = 1.6
@@ -23,6 +25,7 @@ STEP = 1.6
 def sea_chart(segments: int) -> str:
     """SVG text, 1000 mm x 750 mm, of about so many segments once its houses are hatched every 2 mm."""
     random = np.random.default_rng(segments)
+    segments *= AS_DRAWN
     lines = max(2, round(0.62 * segments / (WIDTH / STEP)))
     houses = max(2, round(0.26 * segments / 10))
     trees = max(1, round(0.12 * segments / 12))
