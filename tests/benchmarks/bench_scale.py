@@ -118,7 +118,7 @@ def main() -> None:
     stages = list(rows[0]["stages"])
     table(
         "File to export, s (bars at 300,000 segments: 60 s, 1500 MB)",
-        [{"segments": r["segments"], "strokes": r["strokes"], **{s: r["stages"][s] for s in stages},
+        [{"segments": r["segments"], "pen runs": r["strokes"], **{s: r["stages"][s] for s in stages},
           "all": r["seconds"], "core s": r["core seconds"], "peak MB": r["peak MB"],
           "us a segment": 1e6 * r["seconds"] / r["segments"]} for r in rows],
     )  # fmt: skip

@@ -1,7 +1,10 @@
 """The written files: grammar, independent readers, atomic writing, same bytes."""
 
 import errno
+import hashlib
 import json
+import subprocess
+import sys
 from pathlib import Path
 
 import jsonschema
@@ -163,3 +166,22 @@ def test_a_formula_without_a_place_leaves_its_files_out(tmp_path):
     assert any(c["id"] == "formula" for c in report["checks"])
     taking = document_of(SQUARE, centre=(1000.0, 800.0), controller=Controller(takes="plane"))
     assert any(c.id == "formula" and c.verdict is Verdict.BAD for c in planned(taking).plan.checks)
+
+
+@pytest.mark.slow
+def test_same_bytes_from_every_process(tmp_path):
+    """Hash tables are seeded anew in each process, and one core leaves threads another order."""
+    code = (
+        "import os, sys; sys.path.insert(0, '.');"
+        "hasattr(os, 'sched_setaffinity') and int(sys.argv[2]) and os.sched_setaffinity(0, {0});"
+        "from tests.support.jobs import *; from pathlib import Path;"
+        "exported(document_of(SQUARE, fill='hatch'), Path(sys.argv[1]))"
+    )
+    digests = set()
+    for i in range(5):
+        folder = tmp_path / str(i)
+        subprocess.run(
+            [sys.executable, "-c", code, str(folder), str(i % 2)], check=True, cwd=RESOURCES.parent
+        )
+        digests.add(tuple(hashlib.sha256(p.read_bytes()).hexdigest() for p in sorted(folder.iterdir())))
+    assert len(digests) == 1
