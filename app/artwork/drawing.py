@@ -6,7 +6,8 @@ y down, mm at natural size. A placement scales, turns and moves it onto the wall
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from enum import Enum
 
 import numpy as np
@@ -115,3 +116,19 @@ class Drawing:
     layers: tuple[Layer, ...] = ()
     raster: Raster | None = None
     """Of a picture: its pixels, which a line style turns into strokes; there are no shapes then."""
+
+
+def placed(findings: Sequence[Finding], shapes: Sequence[Shape]) -> tuple[Finding, ...]:
+    """Findings with the box of what was drawn of their element, where they have no place of their own."""
+    wanted = {f.element for f in findings if f.place is None}
+    points: dict[str, list[np.ndarray]] = {}
+    for shape in shapes:
+        if shape.element in wanted:
+            points.setdefault(shape.element, []).extend(p for p in shape.paths if len(p))
+    boxes = {}
+    for element, paths in points.items():
+        if paths:
+            low = np.min([p.min(axis=0) for p in paths], axis=0)
+            high = np.max([p.max(axis=0) for p in paths], axis=0)
+            boxes[element] = (*low.tolist(), *high.tolist())
+    return tuple(f if f.place is not None else replace(f, place=boxes.get(f.element)) for f in findings)

@@ -390,3 +390,14 @@ def test_scaling_keeps_the_opposite_corner(corner, turn, x, y):
 
     assert place(new) == pytest.approx(place(start), abs=1e-6)
     assert contains(new, new.x, new.y)
+
+
+def test_the_whole_wall_stays_in_view_when_the_window_grows(window, qtbot):
+    before = window.canvas.view.scale
+    window.resize(1500, 1000)
+    qtbot.waitUntil(lambda: window.canvas.view.scale > 1.05 * before)
+    window.canvas.zoom(3.0)
+    zoomed = window.canvas.view
+    window.resize(1300, 900)
+    qtbot.wait(50)
+    assert window.canvas.view == zoomed

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from app.artwork.drawing import Drawing, Finding, Layer, Scene, Severity, Shape
+from app.artwork.drawing import Drawing, Finding, Layer, Scene, Severity, Shape, placed
 from app.artwork.svg.grouping import grouped
 from app.artwork.svg.images import read_image
 from app.artwork.svg.numbers import MM_PER_PX, BadNumber, length
@@ -93,8 +93,8 @@ class Reader:
             width, height = read_page(self)
         if not self.shapes and not any(f.severity is not Severity.NOTE for f in self.findings):
             self.tell(Severity.WARNING, self.name, tr("the file holds nothing that can be drawn"))
-        return Drawing(width * MM_PER_PX, height * MM_PER_PX, tuple(self.shapes), tuple(self.findings),
-                       tuple(self.layers))  # fmt: skip
+        return Drawing(width * MM_PER_PX, height * MM_PER_PX, tuple(self.shapes),
+                       placed(self.findings, self.shapes), tuple(self.layers))  # fmt: skip
 
     def inside(self, root: ET.Element) -> Reader:
         """A reader of a drawing inside this one, which adds to the same shapes."""

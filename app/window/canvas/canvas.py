@@ -13,6 +13,7 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QPalette,
+    QResizeEvent,
     QWheelEvent,
 )  # fmt: skip
 from PySide6.QtWidgets import QSizePolicy, QWidget
@@ -25,6 +26,7 @@ from app.window.canvas.keep_out_layer import paint_keep_outs
 from app.window.canvas.live_zone import LiveZone
 from app.window.canvas.machine_layer import HangingMachine
 from app.window.canvas.nudge import nudge
+from app.window.canvas.pointed_out import PointedOut
 from app.window.canvas.pointer import Pointer
 from app.window.canvas.shown_ink import ShownInk
 from app.window.canvas.tool import Tool
@@ -54,9 +56,12 @@ class Canvas(QWidget):
         self.machine_at: tuple[float, float] | None = None
         self._follow_pointer = True
         self._fitted = False
+        self._fit: View | None = None
+        """The view that shows the whole wall, as last made."""
         self.zone = LiveZone(self.update, self)
         self.pointer = Pointer(self)
         self.tool: Tool | None = None
+        self._pointed = PointedOut(self.update, self)
         self._shown = ShownInk(session, self)
         self.ink.updated.connect(lambda _: self.update())
         self.setMouseTracking(True)
@@ -89,6 +94,12 @@ class Canvas(QWidget):
     def fit(self) -> None:
         wall = self.session.document.wall
         self.look_at((wall.left, wall.top, wall.right, wall.floor))
+        self._fit = self.view
+
+    def point_out(self, box: tuple[float, float, float, float]) -> None:
+        """Brings a box of the wall, mm, into view and frames it for a moment."""
+        self.look_at(box)
+        self._pointed.show(box)
 
     def look_at(self, box: tuple[float, float, float, float]) -> None:
         """Brings a box of the wall, mm, into view."""
@@ -153,6 +164,12 @@ class Canvas(QWidget):
 
     # Painting.
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Whoever sees the whole wall goes on seeing it."""
+        if self.view is self._fit:
+            self.fit()
+        super().resizeEvent(event)
+
     def paintEvent(self, event: QPaintEvent) -> None:
         if not self._fitted and self.width() > 50:
             self._fitted = True
@@ -190,6 +207,7 @@ class Canvas(QWidget):
         if self.tool is not None:
             self.tool.paint(painter)
             wall_layer.tag(painter, QPointF(self.width() / 2, wall_layer.RULER + 18), self.tool.words)
+        self._pointed.paint(painter, self.view)
         painter.end()
 
     def _paint_invitation(self, painter: QPainter, frame: QRectF) -> None:

@@ -6,6 +6,8 @@ import html
 from typing import get_args
 
 import msgspec
+import numpy as np
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import (
     QColorDialog,
@@ -17,15 +19,17 @@ from PySide6.QtWidgets import (
     QWidget,
 )  # fmt: skip
 
+from app.artwork.drawing import Finding
 from app.document import edits, edits_arrange, edits_keep_outs
 from app.document.document import Document, Fill, FillKind, Ink
 from app.document.errors import BadValue
 from app.document.language import marked, tr
 from app.document.made import TYPES
-from app.document.placing import joint_box
+from app.document.placing import joint_box, placement_box, placing_matrix, transform
 from app.planning.plan import PlacementReport
 from app.window.explain import explain
 from app.window.panels.choices import narrow, swatch
+from app.window.panels.findings_list import FindingsList
 from app.window.panels.forms import Forms, value_at
 from app.window.panels.made_form import MadeForm
 from app.window.session import Session
@@ -104,6 +108,8 @@ CHOICES = {
 
 class Inspector(Forms):
     """Shows one thing's properties. Rebuilt when another thing is selected, refreshed when the document changes."""
+
+    show_place = Signal(tuple)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
@@ -310,10 +316,20 @@ class Inspector(Forms):
                 self._colour_row(form, name, use)
         if report is not None and report.findings:
             self._title(tr("Reading"))
-            for finding in report.findings[:12]:
-                self._note(f"{finding.element}: {finding.text}")
-            if len(report.findings) > 12:
-                self._note(tr("and {0} more", len(report.findings) - 12))
+            listed = FindingsList(report.findings)
+            listed.asked.connect(lambda finding: self._show_finding(name, report, finding))
+            self._column.addWidget(listed)
+
+    def _show_finding(self, placement: str, report: PlacementReport, finding: Finding) -> None:
+        """Frames on the wall what a finding speaks of: the element, or the whole artwork where it left nothing."""
+        where = self.session.document.placement(placement)
+        if finding.place is None:
+            self.show_place.emit(placement_box(where))
+            return
+        left, top, right, bottom = finding.place
+        corners = np.array([[left, top], [right, top], [right, bottom], [left, bottom]])
+        on_wall = transform(placing_matrix(where, report.natural_size), corners)
+        self.show_place.emit((*map(float, on_wall.min(axis=0)), *map(float, on_wall.max(axis=0))))
 
     def _colour_row(self, form: QFormLayout, placement: str, use) -> None:
         """Which pen draws a colour, and how it is filled."""
