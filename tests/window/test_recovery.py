@@ -6,27 +6,30 @@ import signal
 import subprocess
 import sys
 import time
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton
 
 from app.document import edits
+from app.document.project import read_project
 from app.planning.demo import demo_document
 from app.window import recovery
 from app.window.session import Session
 from app.window.window import MainWindow
 
-# Edits the mass every 50 ms and says so, in a window of its own.
+# Edits the mass every 50 ms and says so, in a window of its own; now and then it saves, or its planner is killed.
 SCRIPT = """
-import sys, time
+import random, sys, time
+from pathlib import Path
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
-from app.document import edits
 from app.planning.demo import demo_document
 from app.window.session import Session
 from app.window.window import MainWindow
 if __name__ == "__main__":
+    chance = random.Random(int(sys.argv[1]))
     application = QApplication([])
     window = MainWindow(Session(demo_document()))
     window.show()
@@ -34,7 +37,12 @@ if __name__ == "__main__":
     def edit():
         count[0] += 1
         window.session.set_field("Mass", "machine.body.mass", 0.5 + count[0] / 1000)
-        print(count[0], time.time(), flush=True)
+        planner = window.session._planner
+        print(count[0], time.time(), planner._process.pid, flush=True)
+        if chance.random() < 0.04:
+            planner.kill_worker()
+        if chance.random() < 0.04:
+            window.files._save_to(Path(sys.argv[2]))
     timer = QTimer(interval=50)
     timer.timeout.connect(edit)
     timer.start()
@@ -42,19 +50,25 @@ if __name__ == "__main__":
 """
 
 
-def killed_after(seconds: float, folder, script) -> list[tuple[int, float]]:
-    """Runs the editing script, kills it, returns (edit, time) of its edits."""
+def killed_after(seconds: float, seed: int, folder: Path, script: Path) -> list[tuple[int, float, int]]:
+    """Runs the editing script, kills it, returns (edit, time, process of the planner) of its edits."""
     environment = {**os.environ, "WALLWRIGHT_STATE": str(folder), "PYTHONPATH": os.getcwd()}
-    process = subprocess.Popen(
-        [sys.executable, str(script)], stdout=subprocess.PIPE, text=True, env=environment
-    )
+    command = [sys.executable, str(script), str(seed), str(folder / "mine.wallwright")]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=environment)
     first = process.stdout.readline().split()
     time.sleep(seconds)
     process.send_signal(signal.SIGKILL)
-    rest = process.communicate()[0].splitlines()
-    return [
-        (int(a), float(b)) for a, b in [first, *(line.split() for line in rest if len(line.split()) == 2)]
-    ]
+    rest = [line.split() for line in process.communicate()[0].splitlines()]
+    whole = [words for words in (first, *rest) if len(words) == 3]  # the last line may be cut
+    return [(int(a), float(b), int(c)) for a, b, c in whole]
+
+
+def runs(process: int) -> bool:
+    """Whether a process does anything still; one that nobody waited for does not."""
+    try:
+        return Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
+    except FileNotFoundError:
+        return False
 
 
 def check_kills(seconds: list[float], tmp_path, monkeypatch) -> None:
@@ -62,17 +76,22 @@ def check_kills(seconds: list[float], tmp_path, monkeypatch) -> None:
     script.write_text(SCRIPT)
     for number, wait in enumerate(seconds):
         folder = tmp_path / f"state{number}"
-        edits_made = killed_after(wait, folder, script)
-        ended = edits_made[-1][1]
+        folder.mkdir()
+        edits_made = killed_after(wait, number, folder, script)
         monkeypatch.setenv("WALLWRIGHT_STATE", str(folder))
-        left = recovery.left_behind()
-        old = [n for n, when in edits_made if when < ended - 2.0]
-        if old:
-            assert left, f"nothing kept after {wait} s"
-            mass = left[0].document.machine.body.mass
-            assert round(1000 * (mass - 0.5)) >= old[-1]
-        for file in (folder / "recovery").glob("*.wallwright") if (folder / "recovery").exists() else ():
-            assert file in [one.file for one in left]  # no half file
+        left, saved = recovery.left_behind(), folder / "mine.wallwright"
+        kept = [one.document for one in left] + ([read_project(saved)] if saved.exists() else [])
+        newest = max((round(1000 * (document.machine.body.mass - 0.5)) for document in kept), default=0)
+        on_screen = [edit for edit, when, _ in edits_made if when < edits_made[-1][1] - 2.0]
+        assert newest >= max(on_screen, default=0), f"killed after {wait} s"
+        if recovery.folder().exists():
+            assert {f.stem for f in recovery.folder().iterdir()} == {
+                one.file.stem for one in left
+            }  # no half file
+        deadline = time.monotonic() + 10
+        while any(runs(process) for process in {p for _, _, p in edits_made}):
+            assert time.monotonic() < deadline, "a planner outlived its window"
+            time.sleep(0.05)
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no SIGKILL")
@@ -122,7 +141,7 @@ def test_what_was_left_is_offered_and_counts_as_unsaved(qtbot, window):
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
     assert window.session.document == changed and window.session.dirty and not window.at_start
     assert not list(recovery.folder().glob("99999999*"))
-    assert recovery.read_project(window.autosave.file) == changed  # never away
+    assert read_project(window.autosave.file) == changed  # never away
     window.show_start()
     assert not [
         b for b in window.start_page.findChildren(QPushButton) if b.text() == "Open" and b.isVisible()
