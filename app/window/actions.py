@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QKeySequence
-from PySide6.QtWidgets import QStyle, QWhatsThis
+from PySide6.QtWidgets import QWhatsThis
 
 from app.document import edits_arrange as arrange
 from app.document.language import marked
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from app.window.window import MainWindow
 
 Key = QKeySequence.StandardKey
-Icon = QStyle.StandardPixmap
 
 
 @dataclass(frozen=True)
@@ -32,7 +31,8 @@ class Declared:
     help: str
     run: Callable[[MainWindow], None]
     shortcut: QKeySequence.StandardKey | str | None = None
-    icon: QStyle.StandardPixmap | None = None
+    icon: str | None = None
+    """Of window/icons.py."""
     enabled: Callable[[MainWindow], bool] = lambda window: True
     in_tool_bar: bool = False
 
@@ -58,15 +58,15 @@ MENUS = (
 
 ACTIONS = (
     Declared("new", "File", "&New", "Start an empty project.", lambda w: w.files.new(), Key.New,
-             Icon.SP_FileIcon),
+             "new"),
     Declared("open", "File", "&Open…", "Open a project.", lambda w: w.files.open(), Key.Open,
-             Icon.SP_DialogOpenButton, in_tool_bar=True),
+             "open", in_tool_bar=True),
     Declared("save", "File", "&Save", "Save the project with its artwork in one file.", lambda w: w.files.save(),
-             Key.Save, Icon.SP_DialogSaveButton, in_tool_bar=True),
+             Key.Save, "save", in_tool_bar=True),
     Declared("save-as", "File", "Save &as…", "Save the project under another name.",
              lambda w: w.files.save_as(), Key.SaveAs),
     Declared("add-artwork", "File", "Add &artwork…", "Bring an SVG file onto the wall.",
-             lambda w: w.files.add_artwork(), "Ctrl+I", Icon.SP_FileDialogNewFolder, in_tool_bar=True),
+             lambda w: w.files.add_artwork(), "Ctrl+I", "add", in_tool_bar=True),
     Declared("new-window", "File", "New &window", "A further window with the start page.",
              lambda w: w.windows.another(), "Ctrl+Shift+N", None, has_windows),
     Declared("open-in-window", "File", "Open in a new w&indow…", "Open a project beside this one.",
@@ -79,9 +79,9 @@ ACTIONS = (
              lambda w: w.close(), Key.Close),
     Declared("quit", "File", "&Quit", "Close all windows.", lambda w: w.windows.quit(), Key.Quit, None, has_windows),
     Declared("undo", "Edit", "&Undo", "Take the last edit back.", lambda w: w.session.undo(), Key.Undo,
-             Icon.SP_ArrowBack, lambda w: bool(w.session.history.past), True),
+             "undo", lambda w: bool(w.session.history.past), True),
     Declared("redo", "Edit", "&Redo", "Do the undone edit again.", lambda w: w.session.redo(), Key.Redo,
-             Icon.SP_ArrowForward, lambda w: bool(w.session.history.future), True),
+             "redo", lambda w: bool(w.session.history.future), True),
     Declared("cut", "Edit", "Cu&t", "Take the selected artwork to the clipboard.", lambda w: clipboard.cut(w.session),
              Key.Cut, None, selected),
     Declared("copy", "Edit", "&Copy", "Copy the selected artwork, with its pens, for this or another window.",
@@ -150,18 +150,18 @@ ACTIONS = (
     Declared("hide", "Arrange", "&Hide or show", "Leave the selected artwork out of the job, or draw it again.",
              lambda w: w.editing.toggle_visible(), "Ctrl+H", None, selected),
     Declared("fit", "View", "&Fit the wall", "Show the whole wall.", lambda w: w.canvas.fit(), "Ctrl+0",
-             Icon.SP_TitleBarMaxButton, in_tool_bar=True),
+             "fit", in_tool_bar=True),
     Declared("zoom-in", "View", "Zoom &in", "Larger.", lambda w: w.canvas.zoom(1.4), Key.ZoomIn),
     Declared("zoom-out", "View", "Zoom &out", "Smaller.", lambda w: w.canvas.zoom(1 / 1.4), Key.ZoomOut),
     Declared("actual-size", "View", "&True size", "A mm on the wall is a mm on this screen.",
              lambda w: w.canvas.actual_size(), "Ctrl+1"),
     Declared("plan", "Job", "&Plan now", "Order the strokes, time the motion and look at every check. It also "
-             "happens by itself a moment after an edit.", lambda w: w.session.plan_now(), "F5", Icon.SP_BrowserReload,
+             "happens by itself a moment after an edit.", lambda w: w.session.plan_now(), "F5", "plan",
              in_tool_bar=True),
     Declared("cancel", "Job", "&Cancel planning", "Stop planning at once.", lambda w: w.session.cancel(), "Esc",
-             Icon.SP_BrowserStop, lambda w: w.session.planning),
+             "stop", lambda w: w.session.planning),
     Declared("export", "Job", "&Export…", "Write the job files and the hanging sheet into a folder.",
-             lambda w: w.export(), "Ctrl+E", Icon.SP_DialogSaveButton, lambda w: w.session.exportable, True),
+             lambda w: w.export(), "Ctrl+E", "export", lambda w: w.session.exportable, True),
     Declared("advise-anchors", "Job", "&Better anchors…", "Where on this wall the anchors keep all artwork in the "
              "draw zone with the most to spare.", lambda w: w.advise_anchors(), None, None,
              lambda w: any(p.visible for p in w.session.document.placements)),

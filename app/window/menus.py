@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QComboBox, QLabel, QMenu, QToolBar
 from app.document.language import LANGUAGES, tr
 from app.statics.layer_names import LAYER_TITLES
 from app.window.actions import ACTIONS, MENUS, Declared
+from app.window.icons import icon
 from app.window.settings import choose_language, chosen_language, recent
 
 if TYPE_CHECKING:
@@ -45,7 +46,7 @@ def _action(window: MainWindow, declared: Declared) -> QAction:
     help = tr(declared.help)
     action = QAction(tr(declared.title), window)
     if declared.icon is not None:
-        action.setIcon(window.style().standardIcon(declared.icon))
+        action.setIcon(icon(declared.icon))
     if declared.shortcut is not None:
         action.setShortcut(QKeySequence(declared.shortcut))
     keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)

@@ -1,7 +1,8 @@
 """Finding a command by words, the shortcuts page, and moving between the parts of the window by keys."""
 
 import pytest
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QRect, Qt, QTimer
+from PySide6.QtGui import QColor, QIcon, QImage, QPainter, QPalette
 from PySide6.QtWidgets import QApplication, QTextBrowser
 
 from app.document.document import Document
@@ -10,6 +11,7 @@ from app.planning.demo import demo_document
 from app.window.actions import ACTIONS
 from app.window.command_search import CommandSearch
 from app.window.help import shortcuts_html
+from app.window.icons import DRAWN, icon
 from app.window.matching import best, worth
 from app.window.parts import parts
 from app.window.session import Session
@@ -99,3 +101,34 @@ def test_f6_visits_every_part_and_comes_back(qtbot, window):
 
 def test_a_new_project_is_the_default_one_in_english():
     assert NewWall().document(usual_machine()) == Document()
+
+
+@pytest.mark.parametrize("name", sorted(DRAWN))
+def test_icons_are_seen_on_light_and_on_dark(name, qapp):
+    """Dark strokes on light, light ones on dark, fainter when off, and nothing touches the border."""
+    before = qapp.palette()
+    try:
+        shades = {}
+        for text, ground in (("#101010", "#f0f0f0"), ("#f0f0f0", "#101010")):
+            qapp.setPalette(QPalette(QColor(text), QColor(ground)))
+            for mode in (QIcon.Mode.Normal, QIcon.Mode.Disabled):
+                image = QImage(48, 48, QImage.Format.Format_RGB32)
+                image.fill(QColor(ground))
+                painter = QPainter(image)
+                icon(name).paint(painter, QRect(0, 0, 48, 48), Qt.AlignmentFlag.AlignCenter, mode)
+                painter.end()
+                grey = [[QColor(image.pixel(x, y)).lightness() for x in range(48)] for y in range(48)]
+                rim = {grey[0][0], *grey[0], *grey[47], *(row[0] for row in grey), *(row[47] for row in grey)}
+                assert rim == {QColor(ground).lightness()}
+                far = max(abs(value - grey[0][0]) for row in grey for value in row)
+                shades[text, mode] = far
+            assert shades[text, QIcon.Mode.Normal] > 150
+    finally:
+        qapp.setPalette(before)
+
+
+def test_every_action_has_an_icon_that_is_drawn_and_no_two_in_the_bar_share_one():
+    named = [a.icon for a in ACTIONS if a.icon is not None]
+    assert set(named) <= set(DRAWN)
+    in_bar = [a.icon for a in ACTIONS if a.in_tool_bar]
+    assert None not in in_bar and len(set(in_bar)) == len(in_bar)

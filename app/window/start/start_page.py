@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.document.language import tr
+from app.window.icons import icon
 from app.window.recovery import Left, left_behind
 from app.window.settings import recent
 from app.window.start.new_wall_form import NewWallForm
@@ -62,9 +63,10 @@ class StartPage(QScrollArea):
             tr("See the &demo"),
             tr("A harbour in four colours, planned and checked within seconds."),
             self.demo,
+            "play",
         )
         self.open_button = self._command(
-            tr("&Open a project …"), tr("Or drop a project or artwork on this window."), self.open
+            tr("&Open a project …"), tr("Or drop a project or artwork on this window."), self.open, "open"
         )
         for widget in (title, about, self.demo_button, self.open_button):
             self._left.addWidget(widget)
@@ -79,8 +81,9 @@ class StartPage(QScrollArea):
         self.setWidget(page)
         self.fill()
 
-    def _command(self, title: str, text: str, signal: Signal) -> QCommandLinkButton:
+    def _command(self, title: str, text: str, signal: Signal, picture: str) -> QCommandLinkButton:
         button = QCommandLinkButton(title, text)
+        button.setIcon(icon(picture))
         button.setAccessibleDescription(text)
         button.setToolTip(text)
         button.setWhatsThis(text)

@@ -6,17 +6,16 @@ import contextlib
 
 import numpy as np
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QStyle, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from app.document.language import counted, tr, written
 from app.jobs.sheet.text import duration
 from app.motion.moment import at, block_times, moment_near
 from app.motion.plan import Motion
+from app.window.icons import icon
 from app.window.session import Session
 from app.window.strip.player import LADDER, Player
 from app.window.strip.time_bar import TimeBar
-
-Icon = QStyle.StandardPixmap
 
 
 class TimeStrip(QWidget):
@@ -143,12 +142,9 @@ class TimeStrip(QWidget):
 
     def _show_state(self) -> None:
         player = self.player
-        for button, back, icon in (
-            (self.back, True, Icon.SP_MediaSeekBackward),
-            (self.play, False, Icon.SP_MediaPlay),
-        ):
+        for button, back, name in ((self.back, True, "back"), (self.play, False, "play")):
             running = player.playing and player.backwards == back
-            button.setIcon(self.style().standardIcon(Icon.SP_MediaPause if running else icon))
+            button.setIcon(icon("pause" if running else name))
         if not self.speed.lineEdit().hasFocus():
             self.speed.setEditText(_times(player.speed))
         self._show_moment()
