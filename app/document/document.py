@@ -25,7 +25,7 @@ def _digest(data: bytes) -> str:
 Colour = Annotated[str, msgspec.Meta(pattern="^#[0-9a-f]{6}$")]
 PICTURES = ("image/png", "image/jpeg", "image/webp")
 """Media types of artwork made of pixels."""
-FillKind = Literal["none", "hatch", "cross-hatch", "zigzag", "contour"]
+FillKind = Literal["none", "hatch", "cross-hatch", "zigzag", "contour", "spiral"]
 
 
 class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -60,6 +60,19 @@ class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "rad", -math.pi, math.pi, "Angle", "Of the lines, clockwise from level.", "Diagonals hide steps."
         ),
     ] = math.radians(45)
+    coverage: Annotated[
+        float,
+        quantity("%", 0, 100, "Wanted coverage", "Of the area by ink; sets the spacing for each pen's line width. "
+                 "0: the spacing counts.", "By spacing."),
+    ] = 0.0  # fmt: skip
+    cross_angle: Annotated[
+        float,
+        quantity("rad", -math.pi, math.pi, "Second angle", "Of a cross-hatch, from the first.", "Squares."),
+    ] = math.radians(90)
+    cross_spacing: Annotated[
+        float,
+        quantity("mm", 0, 1000, "Second spacing", "Of a cross-hatch. 0: as the first.", "Even squares."),
+    ] = 0.0
 
 
 class Ink(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

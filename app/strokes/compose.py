@@ -114,4 +114,4 @@ def strokes_of_region(
     inside = shapely.buffer(region, -width / 2, join_style="mitre", mitre_limit=4.0)
     edges = rings_of(inside) if outline else []
     edges.extend(thin_parts(region, inside, width))
-    return edges, FILLS[fill.kind](inside, fill.spacing, fill.angle, width)
+    return edges, FILLS[fill.kind](inside, fill, width)

@@ -1,7 +1,7 @@
 """Kinds of fill: one module a kind, one line in the table.
 
-A fill is a function (region, spacing, angle, pen_width) -> polylines in mm. The region is where the pen's centre may
-be: already pulled in by half a pen width.
+A fill is a function (region, fill, pen_width) -> polylines in mm. The region is where the pen's centre may be: already
+pulled in by half a pen width.
 """
 
 from __future__ import annotations
@@ -11,16 +11,19 @@ from collections.abc import Callable
 import numpy as np
 from shapely.geometry.base import BaseGeometry
 
+from app.document.document import Fill
 from app.strokes.fills.contour import contour
 from app.strokes.fills.hatch import cross_hatch, hatch
+from app.strokes.fills.spiral import spiral
 from app.strokes.fills.zigzag import zigzag
 
-FillFunction = Callable[[BaseGeometry, float, float, float], list[np.ndarray]]
+FillFunction = Callable[[BaseGeometry, Fill, float], list[np.ndarray]]
 
 FILLS: dict[str, FillFunction] = {
-    "none": lambda region, spacing, angle, pen_width: [],
+    "none": lambda region, fill, pen_width: [],
     "hatch": hatch,
     "cross-hatch": cross_hatch,
     "zigzag": zigzag,
     "contour": contour,
+    "spiral": spiral,
 }

@@ -1,4 +1,4 @@
-"""Contour fill: the region's edge again and again, each a spacing further in."""
+"""Contour fill: the region's edge again and again, each a spacing further in, joined into runs."""
 
 from __future__ import annotations
 
@@ -7,14 +7,49 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from app.artwork.regions import rings_of
+from app.document.document import Fill
+from app.strokes.fills.spacing import spacing_of
+
+LONGEST_STEP = 1.6
+"""Spacings from one ring to the next: at a sharp corner the rings are further apart than a spacing."""
 
 
-def contour(region: BaseGeometry, spacing: float, angle: float, pen_width: float) -> list[np.ndarray]:
-    """Closed rings, outermost first. The first lies a spacing inside the given region; angle has no meaning here."""
-    rings: list[np.ndarray] = []
+def contour(region: BaseGeometry, fill: Fill, pen_width: float) -> list[np.ndarray]:
+    """Polylines, mm, outermost ring first; the first ring lies a spacing inside the given region.
+
+    A ring drawn all around is followed by the ring inside it that comes nearest, begun where it is nearest, so that the
+    pen steps over without being lifted; where rings part into several, the others begin runs of their own.
+    """
+    spacing = spacing_of(fill, pen_width)
+    runs: list[np.ndarray] = []
+    open_runs: list[list[np.ndarray]] = []
     inner = region
     while True:
         inner = shapely.buffer(inner, -spacing, join_style="round", quad_segs=8)
-        if inner.is_empty:
-            return rings
-        rings.extend(rings_of(inner))
+        rings = rings_of(inner)
+        if not rings:
+            return runs + [np.concatenate(run) for run in open_runs]
+        grown = []
+        free = [True] * len(rings)
+        shapes = np.array([shapely.LinearRing(ring) for ring in rings])
+        for run in open_runs:
+            end = shapely.Point(run[-1][-1])
+            distance = np.where(free, shapely.distance(shapes, end), np.inf)
+            nearest = int(np.argmin(distance))
+            if distance[nearest] > LONGEST_STEP * spacing:
+                runs.append(np.concatenate(run))
+                continue
+            free[nearest] = False
+            run.append(_begun_near(rings[nearest], shapes[nearest], end))
+            grown.append(run)
+        open_runs = grown + [[ring] for ring, unused in zip(rings, free, strict=True) if unused]
+
+
+def _begun_near(ring: np.ndarray, shape: BaseGeometry, place: BaseGeometry) -> np.ndarray:
+    """The closed ring (n, 2) begun at its point nearest to a place, which need not be a corner."""
+    at = shapely.line_locate_point(shape, place)
+    point = shapely.get_coordinates(shapely.line_interpolate_point(shape, at))
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(ring, axis=0).T))])
+    first = int(np.searchsorted(along, at, side="right"))
+    turned = np.concatenate([point, ring[first:-1], ring[:first], point])
+    return turned[np.append(True, np.any(np.diff(turned, axis=0) != 0, axis=1))]

@@ -6,21 +6,34 @@ import numpy as np
 from shapely.geometry.base import BaseGeometry
 
 from app.artwork.regions import rings_of
+from app.document.document import Fill
+from app.strokes.fills.spacing import second_spacing_of, spacing_of
 
 SHORTEST = 1e-6
 """mm; a hatch line through a mere corner of the region is no line."""
 
 
-def hatch(region: BaseGeometry, spacing: float, angle: float, pen_width: float) -> list[np.ndarray]:
-    """(2, 2) segments, mm. The lines of all regions lie on one lattice through the origin, so that neighbouring
-    shapes with the same fill look like one. Consecutive lines run in opposite directions.
+def hatch(region: BaseGeometry, fill: Fill, pen_width: float) -> list[np.ndarray]:
+    """(2, 2) segments, mm: see `hatch_lines`."""
+    return list(hatch_lines(region, spacing_of(fill, pen_width), fill.angle))
+
+
+def cross_hatch(region: BaseGeometry, fill: Fill, pen_width: float) -> list[np.ndarray]:
+    """Two hatches, each with its own angle and spacing."""
+    second = hatch_lines(region, second_spacing_of(fill, pen_width), fill.angle + fill.cross_angle)
+    return [*hatch(region, fill, pen_width), *second]
+
+
+def hatch_lines(region: BaseGeometry, spacing: float, angle: float) -> np.ndarray:
+    """(n, 2, 2) segments, mm, row by row. The lines of all regions lie on one lattice through the origin, so that
+    neighbouring shapes with the same fill look like one. Consecutive lines run in opposite directions.
 
     A scan line meets the region's edges in an even number of points; between the first and second, third and
     fourth, ... it is inside. An edge owns one of its ends only, so a line through a corner counts it once.
     """
     rings = rings_of(region)
     if not rings:
-        return []
+        return np.zeros((0, 2, 2))
     cos, sin = np.cos(angle), np.sin(angle)
     along_of = np.array([cos, sin])
     across_of = np.array([-sin, cos])
@@ -35,7 +48,7 @@ def hatch(region: BaseGeometry, spacing: float, angle: float, pen_width: float) 
     count = last - first
     edge = np.repeat(np.arange(len(count)), count)
     if not len(edge):
-        return []
+        return np.zeros((0, 2, 2))
     line = first[edge] + np.arange(len(edge)) - np.repeat(np.cumsum(count) - count, count)
     share = (line - v0[edge]) / (v1[edge] - v0[edge])
     u = u0[edge] + share * (u1[edge] - u0[edge])
@@ -47,9 +60,4 @@ def hatch(region: BaseGeometry, spacing: float, angle: float, pen_width: float) 
     flip = number % 2 != 0
     a, b = np.where(flip, b, a), np.where(flip, a, b)
     v = (number * spacing)[:, None] * across_of
-    return list(np.stack([a[:, None] * along_of + v, b[:, None] * along_of + v], axis=1))
-
-
-def cross_hatch(region: BaseGeometry, spacing: float, angle: float, pen_width: float) -> list[np.ndarray]:
-    """Two hatches, square to each other."""
-    return hatch(region, spacing, angle, pen_width) + hatch(region, spacing, angle + np.pi / 2, pen_width)
+    return np.stack([a[:, None] * along_of + v, b[:, None] * along_of + v], axis=1)

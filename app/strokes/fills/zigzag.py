@@ -1,4 +1,4 @@
-"""Zigzag: hatch lines joined into one run per cell, so that the pen is lifted less."""
+"""Zigzag: hatch lines joined into one run per cell, rounded at the turns so that the body does not swing."""
 
 from __future__ import annotations
 
@@ -6,44 +6,93 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from app.strokes.fills.hatch import hatch
+from app.artwork.regions import rings_of
+from app.document.document import Fill
+from app.strokes.fills.hatch import hatch_lines
+from app.strokes.fills.rounding import rounded_within
+from app.strokes.fills.spacing import spacing_of
+
+LONGEST_JOINT = 4.0
+"""Spacings along the edge from one line to the next: beyond, lifting is quicker."""
 
 
-def zigzag(region: BaseGeometry, spacing: float, angle: float, pen_width: float) -> list[np.ndarray]:
-    """Polylines, mm: each hatch line is joined to one of the next line where the joint stays inside the region."""
-    lines = hatch(region, spacing, angle, pen_width)
+def zigzag(region: BaseGeometry, fill: Fill, pen_width: float) -> list[np.ndarray]:
+    """Polylines, mm. Each hatch line is joined to one of the next row, straight across where that stays inside and
+    else along the region's edge: one run for each cell in which every row is one line."""
+    spacing = spacing_of(fill, pen_width)
+    lines = hatch_lines(region, spacing, fill.angle)
     if len(lines) < 2:
-        return lines
-    segments = np.array(lines)
-    row = np.round(segments[:, 0] @ np.array([-np.sin(angle), np.cos(angle)]) / spacing).astype(np.int64)
-    starts = np.searchsorted(row, row + 1, side="left")
-    stops = np.searchsorted(row, row + 1, side="right")
-    count = stops - starts
-    a = np.repeat(np.arange(len(lines)), count)
-    b = np.repeat(starts, count) + np.arange(len(a)) - np.repeat(np.cumsum(count) - count, count)
-    if not len(a):
-        return lines
-    joints = np.stack([segments[a, 1], segments[b, 0]], axis=1)
-    length = np.hypot(*(joints[:, 1] - joints[:, 0]).T)
-    near = length < 4 * spacing
-    a, b, joints, length = a[near], b[near], joints[near], length[near]
+        return list(lines)
     # The joint runs along the region's edge: a hair's growth keeps rounding from cutting it.
     grown = shapely.buffer(region, 1e-3 * spacing)
     shapely.prepare(grown)
-    inside = shapely.covers(grown, shapely.linestrings(joints))
-    follow, led = {}, set()
-    order = np.lexsort((b, a, length))
-    for i in order[inside[order]].tolist():
-        if int(a[i]) not in follow and int(b[i]) not in led:
-            follow[int(a[i])] = int(b[i])
-            led.add(int(b[i]))
+    follow, joints = _followers(lines, fill.angle, spacing, region, grown)
+    led = set(follow.values())
     runs = []
     for first in range(len(lines)):
         if first in led:
             continue
         run, at = [lines[first]], first
         while at in follow:
+            run += [joints[at]] if at in joints else []
             at = follow[at]
             run.append(lines[at])
         runs.append(np.concatenate(run))
-    return runs
+    return [rounded_within(run, spacing / 2, grown) for run in runs]
+
+
+def _followers(
+    lines: np.ndarray, angle: float, spacing: float, region: BaseGeometry, grown: BaseGeometry
+) -> tuple[dict[int, int], dict[int, np.ndarray]]:
+    """The line that each line is followed by, and the points between them where the way is not straight."""
+    row = np.round(lines[:, 0] @ np.array([-np.sin(angle), np.cos(angle)]) / spacing).astype(np.int64)
+    starts = np.searchsorted(row, row + 1, side="left")
+    count = np.searchsorted(row, row + 1, side="right") - starts
+    a = np.repeat(np.arange(len(lines)), count)
+    b = np.repeat(starts, count) + np.arange(len(a)) - np.repeat(np.cumsum(count) - count, count)
+    ways = np.stack([lines[a, 1], lines[b, 0]], axis=1)
+    length = np.hypot(*(ways[:, 1] - ways[:, 0]).T)
+    near = length < LONGEST_JOINT * spacing
+    a, b, ways, length = a[near], b[near], ways[near], length[near]
+    straight = shapely.covers(grown, shapely.linestrings(ways)) if len(a) else np.zeros(0, dtype=bool)
+    edges = np.array([shapely.LineString(ring) for ring in rings_of(region)])
+    tree = shapely.STRtree(edges)
+    follow: dict[int, int] = {}
+    joints: dict[int, np.ndarray] = {}
+    led: set[int] = set()
+    for i in np.lexsort((b, a, length, ~straight)).tolist():
+        here, there = int(a[i]), int(b[i])
+        if here in follow or there in led:
+            continue
+        if not straight[i]:
+            way = _along_edge(edges, tree, ways[i], LONGEST_JOINT * spacing)
+            if way is None:
+                continue
+            joints[here] = way
+        follow[here] = there
+        led.add(there)
+    return follow, joints
+
+
+def _along_edge(
+    edges: np.ndarray, tree: shapely.STRtree, way: np.ndarray, longest: float
+) -> np.ndarray | None:
+    """Corners of the edge on the short way between two points on it; None: on different edges, or too far."""
+    ends = shapely.points(way)
+    one, other = tree.nearest(ends)
+    if one != other:
+        return None
+    edge = edges[one]
+    from_, to = shapely.line_locate_point(edge, ends)
+    around = edge.length
+    if abs(to - from_) > around / 2:  # the short way passes the ring's seam
+        to += around if to < from_ else -around
+    if abs(to - from_) > longest:
+        return None
+    points = shapely.get_coordinates(edge)[:-1]
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    along = np.concatenate([along - around, along, along + around])
+    between = np.flatnonzero((along > min(from_, to)) & (along < max(from_, to)))
+    if to < from_:
+        between = between[::-1]
+    return points[between % len(points)]

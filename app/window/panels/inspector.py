@@ -40,6 +40,7 @@ FILL_TITLES = {
     "cross-hatch": marked("Cross-hatch"),
     "zigzag": marked("Zigzag"),
     "contour": marked("Contour"),
+    "spiral": marked("Spiral"),
 }
 ORDER_TITLES = {
     "effort": (
@@ -353,7 +354,7 @@ class Inspector(Forms):
             kind = fills.currentData()
             base = self.session.document.settings.fill
             old = ink.fill if ink and ink.fill else base
-            fill = None if not kind else Fill(kind, old.spacing, old.angle)
+            fill = None if not kind else edits.replace(old, kind=kind)
             new = Ink(use.colour, pens.currentData(), ink.outline if ink else True, fill)
             self.session.edit(tr("Choose a pen"), edits.set_ink(self.session.document, placement, new))
 
