@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 
 from app.artwork.drawing import Finding
 from app.document import edits, edits_arrange, edits_keep_outs
-from app.document.document import Document, Fill, FillKind, Ink
+from app.document.document import Document, FillKind, Ink
 from app.document.errors import BadValue
 from app.document.language import marked, tr
 from app.document.made import TYPES
