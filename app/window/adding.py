@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject
 from app.document import edits, made
 from app.document.errors import Trouble
 from app.document.language import tr
+from app.document.placing import joint_box
 from app.window.panels.inspector import Inspector
 
 if TYPE_CHECKING:
@@ -27,10 +28,14 @@ class Adding(QObject):
         self.window, self.session = window, window.session
 
     def words(self) -> None:
-        """Words to be typed over, as large as the wall takes."""
-        distance = self._distance()
-        words = made.Words(tr("Words"), size=_rounded(distance / 12))
-        if self._add(words):
+        """Words to be typed over: a line below the artwork that is there."""
+        words = made.Words(tr("Words"), size=_rounded(self._distance() / 24))
+        shown = [p for p in self.session.document.placements if p.visible]
+        centre = None
+        if shown:
+            left, _, right, bottom = joint_box(shown)
+            centre = ((left + right) / 2, bottom + 1.2 * words.size)
+        if self._add(words, centre):
             self.window.findChild(Inspector).edit_words()
 
     def figure(self, kind: made.FigureKind) -> None:

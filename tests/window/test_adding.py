@@ -52,7 +52,7 @@ def test_numbers_of_words_change_the_wall_and_bad_ones_are_told(window, qtbot):
     qtbot.keyClick(size, Qt.Key.Key_Return)
     assert words_of(window).size == pytest.approx(300.0)
     assert window.session.document.placements[-1].height == pytest.approx(
-        height * 300 / made.Words("x", size=160.0).size, rel=0.3
+        height * 300 / made.Words("x", size=80.0).size, rel=0.3
     )
     told = []
     window.session.trouble.connect(told.append)
