@@ -45,7 +45,7 @@ def drawable(looked: Looked) -> list[Check]:
     if len(looked.strokes) or len(looked.preview.strokes):
         return []
     if not looked.document.placements:
-        text = tr("There is no artwork yet; drop an SVG file on the wall.")
+        text = tr("There is no artwork yet; drop an SVG file or a picture on the wall.")
     else:
         text = tr(
             "Nothing of the artwork is drawn: its colours have no pen, or it is white, hidden or outside the zone."

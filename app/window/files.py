@@ -119,7 +119,10 @@ class Files(QObject):
 
     def add_artwork(self) -> None:
         names, _ = QFileDialog.getOpenFileNames(
-            self.window, tr("Add artwork"), self._folder(), tr("Artwork (*.svg *.svgz)")
+            self.window,
+            tr("Add artwork"),
+            self._folder(),
+            tr("Artwork ({0})", "*.svg *.svgz *.png *.jpg *.jpeg *.webp"),
         )
         if names:
             self.session.add_files([Path(n) for n in names])

@@ -25,6 +25,7 @@ from app.document.document import Document, FillKind, Ink
 from app.document.errors import BadValue
 from app.document.language import marked, tr
 from app.document.made import TYPES
+from app.document.picture import Regions
 from app.document.placing import joint_box, placement_box, placing_matrix, transform
 from app.planning.plan import PlacementReport
 from app.window.explain import explain
@@ -32,6 +33,7 @@ from app.window.panels.choices import narrow, swatch
 from app.window.panels.findings_list import FindingsList
 from app.window.panels.forms import Forms, value_at
 from app.window.panels.made_form import MadeForm
+from app.window.panels.picture_form import PictureForm
 from app.window.session import Session
 
 FILL_TITLES = {
@@ -295,6 +297,10 @@ class Inspector(Forms):
             made = MadeForm(self.session, name)
             self._refresh.append(made.refresh)
             self._column.addWidget(made)
+        if artwork.is_picture:
+            picture = PictureForm(self.session, name)
+            self._refresh.append(picture.refresh)
+            self._column.addWidget(picture)
         form = self._form()
         self._numbers(path, form, keep_aspect=True)
         self._tick(form, f"{path}.mirror", tr("Mirrored"), tr("Left and right exchanged."))
@@ -310,7 +316,9 @@ class Inspector(Forms):
         return next((r for r in reports if r.placement == placement), None)
 
     def _build_report(self, name: str, report: PlacementReport | None) -> None:
-        if report is not None and report.colours:
+        placement = self.session.document.placement(name)
+        in_lines = placement.picture is not None and not isinstance(placement.picture.style, Regions)
+        if report is not None and report.colours and not in_lines:
             self._title(tr("Colours and pens"))
             form = self._form()
             for use in report.colours:
