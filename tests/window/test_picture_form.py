@@ -29,7 +29,9 @@ def brought(qtbot, window, tmp_path):
     path = tmp_path / "ramp.png"
     Image.fromarray(np.tile(np.linspace(30, 255, 60).astype(np.uint8), (40, 1))).save(path)
     window.session.add_files([path], (1000.0, 850.0))
-    qtbot.waitUntil(lambda: window.session.placement_id is not None and not window.session.reading, timeout=20_000)
+    qtbot.waitUntil(
+        lambda: window.session.placement_id is not None and not window.session.reading, timeout=20_000
+    )
     shown(qtbot, window)
     return window.findChildren(PictureForm)[-1]
 
