@@ -18,7 +18,7 @@ import numpy as np
 from app.document.ordering import Ordering
 from app.strokes.strokes import Strokes
 
-KICKS = {"quick": (3.0, 100_000), "good": (30.0, 1_000_000), "best": (100.0, 6_000_000)}
+KICKS = {"quick": (3.0, 100_000), "good": (15.0, 600_000), "best": (60.0, 5_000_000)}
 """Kicks of the search for each stroke, and at most in all: about a second, ten, and a minute or more."""
 FEW, MORE = 1_000, 5.0
 """Fewer strokes than this get more kicks each, up to so many times as many: they take no time."""

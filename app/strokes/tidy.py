@@ -1,17 +1,23 @@
-"""Tidying: ends that meet are joined, points that say nothing go."""
+"""Tidying: what is drawn already goes, ends that meet are joined, points that say nothing go."""
 
 from __future__ import annotations
 
 import numpy as np
 import shapely
 
+from app.strokes.overdrawn import drop_overdrawn
 from app.strokes.strokes import Strokes
+
+LEAST_RING = 4.0
+"""In gaps: a stroke shorter than this whose ends are a gap apart is a dot or a hook, and is not closed."""
 
 
 def tidy(strokes: Strokes, join_gap: float, tolerance: float) -> Strokes:
     """Simplifies within tolerance (Douglas and Peucker 1973: the Hausdorff distance stays below it), drops strokes
-    without length, then joins strokes of the same pen, source and kind whose ends are within join_gap. mm."""
-    return merge_ends(simplify(strokes, tolerance), join_gap)
+    without length and pieces drawn already, then joins strokes of the same pen and kind whose ends are within join_gap:
+    those of one source first. mm."""
+    strokes = drop_overdrawn(simplify(strokes, tolerance), tolerance)
+    return close_rings(merge_ends(merge_ends(strokes, join_gap), join_gap, across_sources=True), join_gap)
 
 
 def simplify(strokes: Strokes, tolerance: float) -> Strokes:
@@ -35,8 +41,9 @@ def simplify(strokes: Strokes, tolerance: float) -> Strokes:
     return Strokes(points, offsets, strokes.pen, strokes.source, strokes.is_fill)
 
 
-def merge_ends(strokes: Strokes, gap: float) -> Strokes:
-    """Chains strokes end to end: each end goes to the nearest free end within gap of the same pen, source and kind."""
+def merge_ends(strokes: Strokes, gap: float, across_sources: bool = False) -> Strokes:
+    """Chains strokes end to end: each end goes to the nearest free end within gap of the same pen and kind, and of the
+    same source unless across_sources; what is joined then counts to the source of its first piece."""
     k = len(strokes)
     if k < 2:
         return strokes
@@ -45,7 +52,8 @@ def merge_ends(strokes: Strokes, gap: float) -> Strokes:
     closed = np.all(strokes.starts == strokes.ends, axis=1)
     ends = np.concatenate([strokes.starts, strokes.ends])
     # Ends of different kinds never join: a third coordinate keeps them apart.
-    kinds = np.stack([strokes.pen, strokes.source, strokes.is_fill.astype(np.int32)], axis=1)
+    source = np.zeros_like(strokes.source) if across_sources else strokes.source
+    kinds = np.stack([strokes.pen, source, strokes.is_fill.astype(np.int32)], axis=1)
     _, kind = np.unique(kinds, axis=0, return_inverse=True)
     apart = np.tile(kind.ravel() * (4.0 * gap + 4.0), 2)
     free = np.flatnonzero(~np.tile(closed, 2))
@@ -71,10 +79,23 @@ def merge_ends(strokes: Strokes, gap: float) -> Strokes:
     for a, b in pairs[order].tolist():
         if partner[a] < 0 and partner[b] < 0:
             ra, rb = find(a % k), find(b % k)
-            if ra != rb:  # joining the two ends of one chain would close it: left open, it is drawn the same
+            if ra != rb:  # the two ends of one chain make a ring of it: see close_rings
                 root[ra] = rb
                 partner[a], partner[b] = b, a
     return _chained(strokes, partner)
+
+
+def close_rings(strokes: Strokes, gap: float) -> Strokes:
+    """Open strokes whose own ends are within gap get their first point at the end too: as rings they may begin
+    anywhere."""
+    apart = np.hypot(*(strokes.starts - strokes.ends).T)
+    close = (apart > 0) & (apart <= gap) & ~strokes.is_fill
+    close[close] &= strokes.lengths()[close] > LEAST_RING * gap
+    if not close.any():
+        return strokes
+    points = np.insert(strokes.points, strokes.offsets[1:][close], strokes.starts[close], axis=0)
+    offsets = strokes.offsets + np.concatenate([[0], np.cumsum(close)])
+    return Strokes(points, offsets, strokes.pen, strokes.source, strokes.is_fill)
 
 
 def _chained(strokes: Strokes, partner: np.ndarray) -> Strokes:

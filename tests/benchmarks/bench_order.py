@@ -33,16 +33,16 @@ SPEED, ACCELERATION = 80.0, 200.0
 """Of travels, mm/s and mm/s²: the machine's defaults."""
 START = np.zeros(2)
 CASES = {
-    "1000": ("1,000 random strokes", 1_000, (30, 90)),
-    "10000": ("10,000 random strokes", 10_000, (20, 90)),
-    "clusters": ("20,000 hatch lines in 200 clusters", 20_000, (20, 60)),
-    "100000": ("100,000 random strokes", 100_000, (7, 60)),
-    "points": ("10,000 random points, length", 10_000, (90,)),
+    "1000": ("1,000 random strokes", 1_000, (15, 60)),
+    "10000": ("10,000 random strokes", 10_000, (15, 60)),
+    "clusters": ("20,000 hatch lines in 200 clusters", 20_000, (15, 60)),
+    "100000": ("100,000 random strokes", 100_000, (3, 6, 50)),
+    "points": ("10,000 random points, length", 10_000, (60,)),
 }
 """Title, strokes, kicks for each stroke."""
 BARS = {
-    ("1000", 90): (1.01, 1.0), ("10000", 90): (1.005, 10.0), ("clusters", 20): (1.01, 10.0),
-    ("100000", 7): (1.10, 10.0), ("100000", 60): (1.01, 75.0),
+    ("1000", 15): (1.01, 1.0), ("10000", 15): (1.005, 10.0), ("clusters", 15): (1.01, 10.0),
+    ("100000", 3): (1.10, 10.0), ("100000", 50): (1.01, 75.0),
 }  # fmt: skip
 """Ratio to the best known, and s."""
 MEMORY_BAR = 350.0
