@@ -44,6 +44,7 @@ def number(value: float) -> str:
 
 def feeds(job: Job, path: Coordinates) -> np.ndarray:
     """(n,) F in mm/min for the leg that ends at each point; nan where no leg ends."""
+    limits = job.document.machine.limits
     axes = np.full(len(path.values), np.nan)
     axes[1:] = np.hypot(*np.diff(path.values, axis=0).T)
     if path.time is not None:
@@ -53,8 +54,8 @@ def feeds(job: Job, path: Coordinates) -> np.ndarray:
         first, last = path.runs[:-1] + 1, path.runs[1:] - 1
         feed[first] *= FROM_REST
         feed[last[last > first]] *= FROM_REST
-        return feed
-    limits = job.document.machine.limits
+        # Moves shorter than the clock tells: any feed does.
+        return np.minimum(feed, 120 * max(limits.draw_speed, limits.travel_speed))
     run = np.repeat(np.arange(len(path.down)), np.diff(path.runs))
     own = np.array([min(limits.draw_speed, p.speed or limits.draw_speed) for p in job.document.pens])
     pen_speed = np.where(path.down, own[path.pen], limits.travel_speed)

@@ -10,6 +10,9 @@ import numpy as np
 
 SMOOTH = np.radians(20)
 """A vertex that turns less may belong to a flattened curve."""
+DEEPEST = 0.5
+"""mm: of the arc over the shorter leg of a vertex, ten times the usual curve tolerance; a polyline that would be farther
+from its curve is not a flattened one."""
 LESS = 0.7
 """Where a line runs into an arc, their vertex turns by half a chord of the arc: it shows half the arc's curvature, or less
 where the line is longer than the chord. A vertex that shows less than this share of the next may be such a joint."""
@@ -41,7 +44,8 @@ def leg_curvature(points: np.ndarray, runs: np.ndarray) -> np.ndarray:
     first, last = runs[:-1], runs[1:] - 1
     length[last] = 0.0
     mean = (length + _shifted(length, 1)) / 2
-    known = (np.abs(turn) < SMOOTH) & (mean > 0)
+    deep = np.minimum(length, _shifted(length, 1)) * np.abs(turn) / 8
+    known = (np.abs(turn) < SMOOTH) & (deep < DEEPEST) & (mean > 0)
     known[first] = known[last] = False
     here = np.divide(turn, mean, out=np.zeros_like(turn), where=known)
     near, far, far_known = here, _shifted(here, -1), _shifted(known, -1)

@@ -16,7 +16,7 @@ from app.statics.field import BeltField
 from app.statics.rig import Rig
 from app.strokes.strokes import Strokes
 
-AT_ONCE = 50_000
+AT_ONCE = 20_000
 """Samples looked at together: what is held for each is some 300 bytes, and cancel is looked at in between."""
 ROUNDS = 12
 """Of looking how far the pen swings and pushing more gently; the first three change most runs, the others few."""

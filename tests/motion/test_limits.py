@@ -1,0 +1,146 @@
+"""Every limit holds at every millisecond of a plan, over random paths, machines and hangings.
+
+Judge: the exact statics of the hanging body at the plan's own moments, and difference quotients of them.
+"""
+
+import numpy as np
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from app.document.document import Document
+from app.document.machine import Belt, Body, Limits, Machine, Motor
+from app.document.wall import Anchor, Hanging
+from app.motion.moment import at
+from app.motion.reach import Grid, tension_in_motion
+from app.motion.timing import plan_motion
+from app.statics.motor import available_pull
+from app.statics.pose import belts_by_pen, hang
+from app.statics.rig import GRAVITY, Rig
+from app.strokes.strokes import Strokes
+from tests.support.optimum import smooth, strains
+
+STEP = 1e-3
+OVERSHOOT = 3.0
+"""A spring whose push jumps from full acceleration to full braking swings three times as far from rest (undamped)."""
+
+
+@st.composite
+def documents(draw) -> Document:
+    f = lambda low, high: draw(st.floats(low, high))  # noqa: E731
+    width = f(1200, 4000)
+    limits = Limits(
+        draw_speed=f(40, 200), travel_speed=f(60, 300), acceleration=f(50, 3000), belt_speed=f(50, 250),
+        belt_acceleration=f(60, 4000), corner_tolerance=f(0.02, 0.5), swing=draw(st.sampled_from([0.5, 2.0, 1000.0])),
+    )  # fmt: skip
+    body = Body(
+        mass=f(0.3, 3.0),
+        centre=(f(-6, 6), f(15, 60)),
+        left_exit=(-f(30, 90), f(-30, 20)),
+        right_exit=(f(30, 90), f(-30, 20)),
+    )
+    motor = Motor(corner_speed=f(0.8, 8), holding_torque=f(0.3, 0.8), set_current=1.2)
+    machine = Machine(body=body, belt=Belt(length=9000.0), motor=motor, limits=limits)
+    hanging = Hanging("h", Anchor(0.0, 0.0), Anchor(width, f(-0.1, 0.1) * width), (width / 2, 0.45 * width))
+    return Document(machine=machine, hangings=(hanging,))
+
+
+def placed(document: Document, shapes: list[np.ndarray]) -> list[np.ndarray]:
+    """From the unit square to the wall below the anchors, mm."""
+    width = document.hangings[0].right.x
+    return [np.array([0.3, 0.32]) * width + s * np.array([0.4, 0.3]) * width for s in shapes]
+
+
+SEEDS = st.integers(0, 2**32 - 1)
+
+
+@given(documents(), SEEDS)
+@settings(deadline=None, max_examples=15, derandomize=True)
+def test_every_limit_holds_at_every_millisecond(document, seed):
+    """Lines and lines with corners, and the travels between them."""
+    hanging, limits = document.hangings[0], document.machine.limits
+    rig = Rig.of(document.machine, hanging)
+    random = np.random.default_rng(seed)
+    lines = placed(document, [random.uniform(0, 1, (k, 2)) for k in (2, 4)])
+    motion = plan_motion(document, 0, rig, Strokes.pack(lines, 0))
+    times = np.arange(0.0, motion.time[-1], STEP)
+    now = at(motion, times)
+    fast = np.where(now.down, limits.draw_speed, limits.travel_speed)
+    assert np.all(now.speed <= fast * (1 + 1e-9))
+
+    # Acceleration along the path, from the speeds of the plan; the pen rests where it is lifted.
+    gone = np.diff(motion.time)
+    same = np.ones(len(gone), dtype=bool)
+    same[motion.runs[1:-1] - 1] = False
+    push = np.abs(np.diff(motion.speed))[same] / np.maximum(gone[same], 1e-12)
+    assert push.max() <= limits.acceleration * (1 + 1e-6)
+
+    # Belts: exact poses a millisecond apart on one straight leg.
+    pose = hang(rig, now.pen_xy)
+    rate = np.diff(pose.belts, axis=0) / STEP
+    assert np.abs(rate).max() <= limits.belt_speed * 1.003
+    leg = motion.pen_xy[np.minimum(now.sample + 1, len(motion.time) - 1)] - motion.pen_xy[now.sample]
+    angle = np.arctan2(leg[:, 1], leg[:, 0])
+    straight = (angle[2:] == angle[1:-1]) & (angle[1:-1] == angle[:-2]) & (now.sample[2:] == now.sample[:-2])
+    second = np.abs(np.diff(rate, axis=0))[straight] / STEP
+    # 1e-9 mm of the exact solver is 2e-3 mm/s² at a millisecond.
+    assert second.max(initial=0.0) <= limits.belt_acceleration * 1.003 + 0.01
+
+    # Tension: static, and three times what the push on the body adds, stays off slack and within the motor's torque.
+    assert np.all(hang(rig, motion.pen_xy).exit_tension.min() > 0)
+    still = hang(rig, motion.pen_xy).exit_tension
+    added = motion.tension - still
+    floor = np.minimum(0.5 * limits.least_tension, 0.5 * still)
+    assert np.all(still + OVERSHOOT * added >= floor - 0.01 * still)
+    speeds = np.abs(rate[np.minimum(np.searchsorted(times, motion.time), len(rate) - 1)])
+    pull = np.maximum(available_pull(document.machine, speeds), 1.05 * still)
+    assert np.all(still + OVERSHOOT * added <= pull * 1.02 + 0.01 * still)
+
+
+@given(documents(), st.floats(0, 2 * np.pi), st.floats(-500, 500), st.floats(0.3, 0.7), st.floats(0.35, 0.7))
+@settings(deadline=None, max_examples=40, derandomize=True)
+def test_what_a_push_adds_to_the_tensions_moves_the_body(document, angle, size, across, down):
+    """Newton's second law: the belts' pulls and the weight together are mass times acceleration. Directions of the pulls from
+    the exact pose, where exits and anchors are; the plan takes the centre of mass to go as the pen does, while
+    the tilt changes with the place, most where anchors are close: a quarter at worst, which the overshoot covers."""
+    hanging = document.hangings[0]
+    rig = Rig.of(document.machine, hanging)
+    pen = np.array([[across, down]]) * hanging.right.x
+    direction = np.array([np.cos(angle), np.sin(angle)])
+    pose = hang(rig, pen)
+    first = np.repeat(belts_by_pen(rig, pose), 2, axis=0)
+    x = np.array([0.0, 2.0 * abs(size)]) if size > 0 else np.array([2.0 * abs(size), 0.0])
+    grid = Grid(
+        np.array([0, 2]), np.array([1.0, 0.0]), np.full(2, np.inf), np.full(2, np.inf),
+        np.broadcast_to(direction, (2, 2, 2)).copy(), np.zeros((2, 2)), first, np.zeros((2, 2, 3)),
+        np.repeat(pose.exit_tension, 2, axis=0),
+    )  # fmt: skip
+    tension = tension_in_motion(grid, x, document.machine.body.mass / 1000)[0]
+    unit = np.array([rig.anchors[i] - pose.exits[0, i] for i in (0, 1)])
+    unit /= np.hypot(*unit.T)[:, None]
+    mass = document.machine.body.mass
+    force = tension @ unit + [0.0, mass * GRAVITY]
+    wanted = mass * size / 1000 * direction
+    still = pose.exit_tension[0] @ unit + [0.0, mass * GRAVITY]  # not zero for sagging belts
+    np.testing.assert_allclose(force - still, wanted, atol=0.25 * np.abs(wanted).max() + 1e-9)
+
+
+@given(documents(), SEEDS)
+@settings(deadline=None, max_examples=20, derandomize=True)
+def test_every_limit_holds_along_random_curves(document, seed):
+    """Ten times finer than the plan's own samples, on the curve that the polyline is a flattened form of."""
+    random = np.random.default_rng(seed)
+    u = np.linspace(0, 1, 1500)[:, None]
+    shape = 0.3 * np.hstack([np.cos(5 * u), np.sin(5 * u)])
+    for k in range(2, 6):
+        shape += random.uniform(-0.15, 0.15, 2) / k**2 * np.sin(2 * np.pi * k * u + random.uniform(0, 6, 2))
+    (line,) = placed(document, [0.5 + shape])
+    curve = smooth(line)
+    radius = 1 / np.hypot(*curve.points(np.linspace(0, curve.length, 20_000), 2).T).max()
+    assume(radius > 5)  # a closer turn is a corner for these points
+    rig, limits = Rig.of(document.machine, document.hangings[0]), document.machine.limits
+    motion = plan_motion(document, 0, rig, Strokes.pack([line], 0))
+    run = int(np.flatnonzero(motion.down)[0])
+    part = slice(motion.runs[run], motion.runs[run + 1])
+    at_mm = np.concatenate([[0], np.cumsum(np.hypot(*np.diff(motion.pen_xy[part], axis=0).T))])
+    for limit, strain in strains(rig, limits, [curve], limits.draw_speed, at_mm, motion.speed[part]).items():
+        assert strain <= 1.005, limit
