@@ -82,7 +82,7 @@ class Stipple(_Style, tag="stipple"):
 
 
 class OneLine(_Style, tag="one-line"):
-    """A single line that never lifts, denser the darker it is."""
+    """A single line that never lifts, denser the darker it is; with several pens it lifts over another pen's ground."""
 
     turns: Annotated[
         float,

@@ -161,3 +161,16 @@ def test_two_pens_keep_the_choke_apart():
 
 def test_every_style_is_drawn():
     assert set(LINE_STYLES) == set(STYLES.values()) - {Regions}
+
+
+def test_one_line_lifts_over_another_pens_ground():
+    """Two black fields with a red one between: the black line does not cross it, the red one is whole."""
+    pixels = np.zeros((60, 180, 3), dtype=np.uint8)
+    pixels[:, 60:120] = (200, 30, 30)
+    pens = (Pen("k", "Black", "#101010", 2.0), Pen("r", "Red", "#c02020", 2.0))
+    lines = picture_lines(Raster(pixels, (180, 60)), Picture(OneLine(), pens=("k", "r")), pens, (540.0, 180.0),
+                          Settings())  # fmt: skip
+    black = [p for p, k in zip(lines.strokes, lines.strokes.pen, strict=True) if k == 0]
+    assert len(black) == 2
+    assert shapely.intersection(shapely.MultiLineString(black), shapely.box(185, 0, 355, 180)).length == 0
+    assert (lines.strokes.pen == 1).sum() == 1

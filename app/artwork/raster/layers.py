@@ -7,7 +7,7 @@ the one whose tint of the wanted luminance looks nearest by CIEDE2000.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -35,6 +35,8 @@ class Tones:
     """(rows, columns) float64, 0 to 1."""
     cell: float
     """mm."""
+    is_layer: bool = False
+    """Whether other pens draw beside it, whose ground it should not cross."""
 
     @property
     def size(self) -> tuple[float, float]:
@@ -71,24 +73,29 @@ def chosen_pens(picture: Picture, pens: Sequence[Pen]) -> list[int]:
 
 
 def layers(
-    raster: Raster, picture: Picture, pens: Sequence[Pen], width: float, height: float
-) -> list[tuple[int, Tones]]:
+    raster: Raster, picture: Picture, pens: Sequence[Pen], width: float, height: float,
+    progress: Callable[[float], None] = lambda done: None,
+) -> list[tuple[int, Tones]]:  # fmt: skip
     """(pen index, its tones) for each chosen pen. width, height: mm on the wall."""
     numbers = chosen_pens(picture, pens)
     rows, columns, cell = grid_of(width, height, min(pens[i].width for i in numbers))
     light = linear(np.arange(256))[raster.pixels]
     light = np.stack([resampled(light[..., c], rows, columns) for c in range(3)], axis=-1).clip(0, 1)
+    progress(0.2)
     wanted = _adjusted(light @ LUMINANCE, picture)
     inks = np.array([rgb_of(pens[i].colour) for i in numbers])
     covered = [coverage(wanted, float(y), picture.darkest) for y in luminance(inks)]
+    progress(0.3)
     if len(numbers) == 1:
         return [(numbers[0], Tones(covered[0], cell))]
     widths = np.array([pens[i].width for i in numbers])
     owner = _owners(light, inks, 1.5 * widths.max() / cell)
-    return [
-        (number, Tones(_choked(covered, owner, k, widths / cell, picture.choke), cell))
-        for k, number in enumerate(numbers)
-    ]
+    progress(0.6)
+    found = []
+    for k, number in enumerate(numbers):
+        found.append((number, Tones(_choked(covered, owner, k, widths / cell, picture.choke), cell, True)))
+        progress(0.6 + 0.4 * (k + 1) / len(numbers))
+    return found
 
 
 def coverage(wanted: np.ndarray, ink: float, darkest: float) -> np.ndarray:
@@ -121,7 +128,10 @@ def _owners(light: np.ndarray, inks: np.ndarray, blur: float) -> np.ndarray:
     # 32 steps a channel are finer than the eye tells apart in a hatch; equal colours are looked at once.
     step = np.rint(np.sqrt(light) * 31).astype(np.int64)
     code = (step[..., 0] * 32 + step[..., 1]) * 32 + step[..., 2]
-    codes, inverse = np.unique(code.ravel(), return_inverse=True)
+    codes = np.flatnonzero(np.bincount(code.ravel(), minlength=32**3))
+    place = np.zeros(32**3, dtype=np.int64)
+    place[codes] = np.arange(len(codes))
+    inverse = place[code]
     colour = (np.stack([codes // 1024, codes // 32 % 32, codes % 32], axis=-1) / 31) ** 2
     y = colour @ LUMINANCE
     difference = []
@@ -130,7 +140,7 @@ def _owners(light: np.ndarray, inks: np.ndarray, blur: float) -> np.ndarray:
         share = np.clip((1 - y) / max(1 - own @ LUMINANCE, LEAST_INK), 0, 1)[:, None]
         tint = (1 - share) + share * own
         delta = ciede2000(lab_of(srgb(tint)), lab_of(srgb(colour)))
-        difference.append(gaussian_filter(delta[inverse].reshape(code.shape), blur))
+        difference.append(gaussian_filter(delta[inverse], blur))
     return np.argmin(np.stack(difference), axis=0)
 
 

@@ -49,7 +49,7 @@ def picture_lines(
         findings.append(Finding(Severity.NOTE, tr("picture"), text))
 
     progress(0.0)
-    found = layers(raster, picture, pens, *size)
+    found = layers(raster, picture, pens, *size, lambda done: progress(0.1 * done))
     draw = LINE_STYLES[type(picture.style)]
     for number, (pen, tones) in enumerate(found):
 

@@ -19,6 +19,8 @@ NEIGHBOURS = 7
 """Points that the local search looks at from each."""
 AT_ONCE = 10_000
 """Ends between two looks at cancel."""
+CROSSES = 5.0
+"""Line widths; shorter links over blank ground are no crossings."""
 NOMINAL = np.array([0.0, 0.1, 0.3, 0.5, 0.7, 0.8, 0.9, 1.0, 1.1, 1.25])
 COVERED = np.array([0.0, 0.097, 0.293, 0.483, 0.669, 0.760, 0.845, 0.916, 0.964, 1.0])
 """Share of the wall under a line through points in the density (nominal / line width)², as measured."""
@@ -31,7 +33,7 @@ def one_line(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> list[np.ndarray]:
-    """One polyline, mm."""
+    """One polyline, mm; of a layer beside others as few as can be."""
     density = (np.interp(tones.tone, COVERED, NOMINAL) / pen_width) ** 2
     wanted, most = float(density.sum()) * tones.cell**2, style.turns * 1000
     if wanted > most:
@@ -43,7 +45,19 @@ def one_line(
     points = spread(density, tones.cell, lambda done: progress(0.7 * done))
     if len(points) < 2:
         return []
-    return [tour_through(points, lambda done: progress(0.7 + 0.3 * done))]
+    path = tour_through(points, lambda done: progress(0.7 + 0.3 * done))
+    return lifted(path, tones, pen_width) if tones.is_layer else [path]
+
+
+def lifted(path: np.ndarray, tones: Tones, pen_width: float) -> list[np.ndarray]:
+    """A layer's line cut where it would cross the ground of another pen, which may be wet."""
+    begin, move = path[:-1], np.diff(path, axis=0)
+    long = np.flatnonzero(np.hypot(*move.T) > CROSSES * pen_width)
+    share = (np.arange(16) + 0.5) / 16
+    on_the_way = begin[long, None] + share[:, None] * move[long, None]
+    blank = tones.at(on_the_way.reshape(-1, 2)).reshape(-1, 16) <= 0
+    cuts = long[blank.mean(axis=1) > 0.5] + 1
+    return [piece for piece in np.split(path, cuts) if len(piece) > 1]
 
 
 def tour_through(points: np.ndarray, progress: Callable[[float], None]) -> np.ndarray:
