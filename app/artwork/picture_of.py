@@ -11,6 +11,7 @@ import numpy as np
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QPolygonF, QTransform
 
+from app.artwork.cutting import reach_of
 from app.artwork.drawing import Drawing, Layer, Mask, Paint, Shape
 from app.artwork.outlines import line_pieces
 from app.artwork.paints import Tiles, Varying
@@ -143,10 +144,7 @@ class Canvas:
         """left, top, width, height in the page's pixels of what shapes may touch, within this canvas."""
         low, high = np.full(2, np.inf), np.full(2, -np.inf)
         for shape in shapes:
-            far = 0.0
-            if not shape.is_region:
-                most = np.linalg.norm(np.reshape(shape.nib, (2, 2)), 2) if shape.nib else 1.0
-                far = shape.width / 2 * most * max(shape.miter_limit if shape.join == "miter" else 1.0, 1.5)
+            far = reach_of(shape)
             for path in shape.paths:
                 low = np.minimum(low, path.min(axis=0) - far)
                 high = np.maximum(high, path.max(axis=0) + far)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -12,11 +12,13 @@ from shapely.geometry.base import BaseGeometry
 from app.artwork.colour import nearest
 from app.artwork.drawing import Drawing
 from app.artwork.regions import lines_of, rings_of
+from app.artwork.tiles import untiled
 from app.document.document import Fill, Ink, Pen, Settings
 from app.strokes.fills import FILLS
 from app.strokes.strokes import Strokes
 from app.strokes.thin import thin_parts
 from app.strokes.tidy import tidy
+from app.strokes.tone import Tone, toned_fill
 from app.strokes.visible import Seen, seen
 
 WIDE = 1.5
@@ -65,6 +67,7 @@ def compose(
 ) -> Composed:  # fmt: skip
     """Strokes of one placement and the colours seen in it. matrix: (2, 3) from the artwork frame to the wall, mm."""
     scale = float(np.sqrt(abs(np.linalg.det(matrix[:, :2]))))
+    drawing, source = untiled(drawing)
     choices = {
         colour: pen_of(colour, inks, pens) for colour in sorted({s.paint.colour for s in drawing.shapes})
     }
@@ -76,6 +79,7 @@ def compose(
     areas: dict[str, list[float]] = {}
     parts = []
     for number, item in enumerate(visible):
+        item = replace(item, source=int(source[item.source]))
         if number % 32 == 0:
             progress(0.6 + 0.3 * number / len(visible))
         size = areas.setdefault(item.colour, [0.0, 0.0])
@@ -97,21 +101,23 @@ def strokes_of_item(item: Seen, pen: int, width: float, ink: Ink, settings: Sett
     if item.lines is not None:
         return Strokes.pack(lines_of(item.lines), pen, item.source)
     fill = ink.fill or settings.fill
-    edges, fills = strokes_of_region(item.region, width, ink.outline, fill)
+    edges, fills = strokes_of_region(item.region, width, ink.outline, fill, item.tone)
     return Strokes.join(
         [Strokes.pack(edges, pen, item.source), Strokes.pack(fills, pen, item.source, is_fill=True)]
     )
 
 
 def strokes_of_region(
-    region: BaseGeometry, width: float, outline: bool, fill: Fill
+    region: BaseGeometry, width: float, outline: bool, fill: Fill, tone: Tone | None = None
 ) -> tuple[list[np.ndarray], list[np.ndarray]]:
     """Edge strokes and fill strokes of a region for a pen of some width, mm.
 
     The pen's centre keeps half its width inside, so that ink ends at the drawn edge; where the region is too thin for
-    that, its centreline is drawn.
+    that, its centreline is drawn. With a tone the fill is a hatch, thinned out by it.
     """
     inside = shapely.buffer(region, -width / 2, join_style="mitre", mitre_limit=4.0)
     edges = rings_of(inside) if outline else []
     edges.extend(thin_parts(region, inside, width))
+    if tone is not None:
+        return edges, toned_fill(inside, fill, width, tone)
     return edges, FILLS[fill.kind](inside, fill, width)

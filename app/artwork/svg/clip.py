@@ -10,8 +10,9 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from app.artwork.drawing import Severity, Shape
-from app.artwork.regions import region_of, rings_of
+from app.artwork.cutting import cut
+from app.artwork.drawing import Severity
+from app.artwork.regions import region_of
 from app.artwork.svg.boxes import Box, box_matrix, corners
 from app.artwork.svg.numbers import MM_PER_PX, BadNumber
 from app.artwork.svg.paint import URL
@@ -100,25 +101,3 @@ def cut_shapes(reader: Reader, first: int, region: BaseGeometry) -> None:
     """Cuts what the reader has found since its shape number `first` to a region, mm."""
     shapely.prepare(region)
     reader.shapes[first:] = [c for c in (cut(s, region) for s in reader.shapes[first:]) if c is not None]
-
-
-def cut(shape: Shape, region: BaseGeometry) -> Shape | None:
-    """The part of a shape in a region; None when nothing is left."""
-    points = np.concatenate(shape.paths)
-    far = 0.0
-    if not shape.is_region:
-        most = np.linalg.norm(np.reshape(shape.nib, (2, 2)), 2) if shape.nib else 1.0
-        far = shape.width / 2 * most * max(shape.miter_limit if shape.join.startswith("miter") else 1.0, 1.5)
-    around = shapely.box(*(points.min(axis=0) - far), *(points.max(axis=0) + far))
-    if region.contains(around):
-        return shape
-    if not region.intersects(around):
-        return None
-    if not shape.is_region:
-        if shape.clip is not None:
-            region = region & region_of(shape.clip, True)
-        rings = tuple(ring[:-1] for ring in rings_of(region))
-        return dataclasses.replace(shape, clip=rings) if rings else None
-    whole = region_of(shape.paths, shape.even_odd)
-    rings = tuple(ring[:-1] for ring in rings_of(shapely.intersection(whole, region)))
-    return dataclasses.replace(shape, paths=rings, even_odd=True) if rings else None
