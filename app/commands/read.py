@@ -45,7 +45,9 @@ def run(args: argparse.Namespace) -> int:
         for folder in args.fonts:
             add_fonts(folder)
     data = read_artwork_file(args.file)
-    drawing = read_artwork(data, media_of(data, args.file.name), args.file.name, flatness=0.02)
+    # Chords are seen on a picture long before they are on a wall.
+    flatness = 0.004 if args.picture else 0.02
+    drawing = read_artwork(data, media_of(data, args.file.name), args.file.name, flatness=flatness)
     if args.picture:
         height = args.height or round(args.width * drawing.height / drawing.width)
         paint_picture(drawing, args.width, height, args.picture)

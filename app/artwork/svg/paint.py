@@ -49,7 +49,7 @@ def paint_of(reader: Reader, kind: str, name: str, place: Place, box: Box | None
         if target is not None:
             if local(target) in GRADIENTS:
                 paint = gradient_of(reader, target, place, box, strength)
-                if isinstance(paint, Gradient):
+                if isinstance(paint, Gradient) and not reader.open:
                     reader.tell(Severity.NOTE, name, tr("its {0} is a gradient; it is drawn as tone", kind))
             elif local(target) == "pattern":
                 with reader.opened(target):
