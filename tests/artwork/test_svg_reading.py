@@ -149,9 +149,9 @@ def test_memory_stays_a_small_multiple_of_the_file():
 
 def test_kinds_of_files_are_told_by_content():
     assert media_of(b"<svg/>", "x") == "image/svg+xml"
-    for data, name in ((b"\x89PNG\r\n\x1a\n123", "a.svg"), (b"hello", "a.txt")):
-        with pytest.raises(BadFile, match="a"):
-            media_of(data, name)
+    assert media_of(b"\x89PNG\r\n\x1a\n123", "a.svg") == "image/png"
+    with pytest.raises(BadFile, match="a"):
+        media_of(b"hello", "a.txt")
 
 
 def test_words_are_as_wide_as_their_font_says():
