@@ -11,7 +11,7 @@ import msgspec
 
 from app.document.machine import Machine
 from app.document.ordering import Ordering
-from app.document.picture import Picture
+from app.document.picture import Picture, Regions
 from app.document.quantity import quantity
 from app.document.wall import COORDINATE, Anchor, Hanging, Wall
 
@@ -167,6 +167,11 @@ class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     def artwork(self, artwork_id: str) -> Artwork:
         return next(a for a in self.artworks if a.id == artwork_id)
+
+    def draws_lines(self, placement: Placement) -> bool:
+        """Whether it is a picture in a line style, whose colours go to pens as layers and not by a table."""
+        is_picture = self.artwork(placement.artwork).is_picture
+        return is_picture and not isinstance((placement.picture or Picture()).style, Regions)
 
     def placement(self, placement_id: str) -> Placement:
         return next(p for p in self.placements if p.id == placement_id)

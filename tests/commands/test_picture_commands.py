@@ -74,3 +74,33 @@ def test_read_tells_and_paints_a_picture(tmp_path, photo, capsys):
     assert seen.mean() == pytest.approx(brought.mean(), abs=2)
     assert main(["read", str(photo)]) == 0
     assert "a picture of 120 x 90 pixels" in capsys.readouterr().out
+
+
+def test_colours_are_listed_and_suggestions_taken(tmp_path, capsys):
+    project, art = tmp_path / "job.wallwright", tmp_path / "art.svg"
+    art.write_text('<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'
+                   '<rect width="50" height="100" fill="#bcbcbc"/><path d="M60 10H90" stroke="#d02020"/></svg>')  # fmt: skip
+    main(
+        [
+            "compose",
+            str(project),
+            "--art",
+            str(art),
+            "--width",
+            "200",
+            "--pen",
+            "#000000,2,Black",
+            "--pen",
+            "#c02020,2,Red",
+        ]
+    )
+    capsys.readouterr()
+    assert main(["colours", str(project), "--suggest", "--json"]) == 0
+    grey, red = json.loads(capsys.readouterr().out)
+    assert grey["area_mm2"] == pytest.approx(100 * 200)
+    assert red["length_mm"] == pytest.approx(60)
+    assert (grey["suggested_pen"], red["suggested_pen"]) == ("Black", "Red")
+    inks = {i.colour: i for i in read_project(project).placements[0].inks}
+    assert inks["#bcbcbc"].fill.coverage == pytest.approx(50, abs=1)
+    assert main(["colours", str(project)]) == 0
+    assert "0.020 m²" in capsys.readouterr().out

@@ -11,39 +11,27 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import (
     QColorDialog,
-    QComboBox,
-    QFormLayout,
-    QLabel,
     QPushButton,
-    QVBoxLayout,
     QWidget,
 )  # fmt: skip
 
 from app.artwork.drawing import Finding
-from app.document import edits, edits_arrange, edits_keep_outs
-from app.document.document import Document, FillKind, Ink
+from app.document import edits_arrange, edits_keep_outs
+from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import marked, tr
 from app.document.made import TYPES
-from app.document.picture import Regions
 from app.document.placing import joint_box, placement_box, placing_matrix, transform
 from app.planning.plan import PlacementReport
 from app.window.explain import explain
-from app.window.panels.choices import narrow, swatch
+from app.window.panels.choices import swatch
 from app.window.panels.findings_list import FindingsList
 from app.window.panels.forms import Forms, value_at
 from app.window.panels.made_form import MadeForm
+from app.window.panels.palette_table import FILL_TITLES, PaletteTable
 from app.window.panels.picture_form import PictureForm
 from app.window.session import Session
 
-FILL_TITLES = {
-    "none": marked("No fill"),
-    "hatch": marked("Hatch"),
-    "cross-hatch": marked("Cross-hatch"),
-    "zigzag": marked("Zigzag"),
-    "contour": marked("Contour"),
-    "spiral": marked("Spiral"),
-}
 ORDER_TITLES = {
     "effort": (
         marked("Search"),
@@ -316,13 +304,11 @@ class Inspector(Forms):
         return next((r for r in reports if r.placement == placement), None)
 
     def _build_report(self, name: str, report: PlacementReport | None) -> None:
-        placement = self.session.document.placement(name)
-        in_lines = placement.picture is not None and not isinstance(placement.picture.style, Regions)
+        document = self.session.document
+        in_lines = document.draws_lines(document.placement(name))
         if report is not None and report.colours and not in_lines:
             self._title(tr("Colours and pens"))
-            form = self._form()
-            for use in report.colours:
-                self._colour_row(form, name, use)
+            self._column.addWidget(PaletteTable(self.session, name, report.colours))
         if report is not None and report.findings:
             self._title(tr("Reading"))
             listed = FindingsList(report.findings)
@@ -339,42 +325,3 @@ class Inspector(Forms):
         corners = np.array([[left, top], [right, top], [right, bottom], [left, bottom]])
         on_wall = transform(placing_matrix(where, report.natural_size), corners)
         self.show_place.emit((*map(float, on_wall.min(axis=0)), *map(float, on_wall.max(axis=0))))
-
-    def _colour_row(self, form: QFormLayout, placement: str, use) -> None:
-        """Which pen draws a colour, and how it is filled."""
-        document = self.session.document
-        ink = next((i for i in document.placement(placement).inks if i.colour == use.colour), None)
-        pens = narrow(QComboBox())
-        explain(pens, tr("Which pen draws this colour."), tr("Pen for {0}", use.colour))
-        pens.addItem(tr("Not drawn"), "")
-        for pen in document.pens:
-            pens.addItem(swatch(pen.colour), pen.name, pen.id)
-        pens.setCurrentIndex(use.pen + 1)
-        fills = narrow(QComboBox())
-        explain(fills, tr("How areas of this colour are filled."), tr("Fill for {0}", use.colour))
-        fills.addItem(tr("Fill of the job"), "")
-        for kind in FillKind.__args__:
-            fills.addItem(tr(FILL_TITLES[kind]), kind)
-        fills.setCurrentIndex(fills.findData(ink.fill.kind if ink and ink.fill else ""))
-        fills.setEnabled(use.area > 0)
-
-        def changed() -> None:
-            kind = fills.currentData()
-            base = self.session.document.settings.fill
-            old = ink.fill if ink and ink.fill else base
-            fill = None if not kind else edits.replace(old, kind=kind)
-            new = Ink(use.colour, pens.currentData(), ink.outline if ink else True, fill)
-            self.session.edit(tr("Choose a pen"), edits.set_ink(self.session.document, placement, new))
-
-        pens.activated.connect(changed)
-        fills.activated.connect(changed)
-        label = QLabel()
-        label.setPixmap(swatch(use.colour).pixmap(16, 16))
-        size = tr("{0:.3f} m²", use.area / 1e6) if use.area else tr("{0:.1f} m", use.length / 1000)
-        label.setToolTip(f"{use.colour}, {size}")
-        row = QWidget()
-        column = QVBoxLayout(row)
-        column.setContentsMargins(0, 0, 0, 4)
-        column.addWidget(pens)
-        column.addWidget(fills)
-        form.addRow(label, row)

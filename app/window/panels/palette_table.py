@@ -1,0 +1,121 @@
+"""The colours of one artwork and the pens that draw them: how much there is of each, and how near the pen comes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QPushButton, QWidget
+
+from app.document import edits
+from app.document.document import Fill, FillKind, Ink
+from app.document.language import marked, tr
+from app.document.quantity import quantities
+from app.strokes.compose import Use
+from app.strokes.palette import FAR, NEAR, difference, with_suggestions
+from app.window.explain import explain
+from app.window.panels.choices import narrow, swatch
+from app.window.panels.number_field import NumberField
+from app.window.session import Session
+
+FILL_TITLES = {
+    "none": marked("No fill"),
+    "hatch": marked("Hatch"),
+    "cross-hatch": marked("Cross-hatch"),
+    "zigzag": marked("Zigzag"),
+    "contour": marked("Contour"),
+    "spiral": marked("Spiral"),
+}
+
+
+def size_of(use: Use) -> str:
+    """How much of a colour there is on the wall."""
+    area, length = tr("{0:.3f} m²", use.area / 1e6), tr("{0:.1f} m", use.length / 1000)
+    return ", ".join([area] * (use.area > 0) + [length] * (use.length > 0)) or length
+
+
+class PaletteTable(QWidget):
+    """Two lines a colour: what it is, and what draws it."""
+
+    def __init__(
+        self, session: Session, placement: str, uses: Sequence[Use], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.session, self.placement, self.uses = session, placement, tuple(uses)
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setColumnStretch(1, 1)
+        self._grid.setColumnStretch(2, 1)
+        for use in self.uses:
+            self._row(use)
+        suggest = QPushButton(tr("Suggest pens and tints"))
+        explain(
+            suggest,
+            tr(
+                "Gives each colour to the pen whose tint looks nearest from afar; the tint becomes the coverage of its "
+                "fill."
+            ),
+        )
+        suggest.clicked.connect(self._suggest)
+        self._grid.addWidget(suggest, self._grid.rowCount(), 1, 1, 2)
+
+    def _row(self, use: Use) -> None:
+        document = self.session.document
+        ink = next((i for i in document.placement(self.placement).inks if i.colour == use.colour), None)
+        fill = ink.fill if ink and ink.fill else document.settings.fill
+        patch = QLabel()
+        patch.setPixmap(swatch(use.colour).pixmap(16, 16))
+        what = QLabel(f"{use.colour}  {size_of(use)}")
+        pens = narrow(QComboBox())
+        explain(pens, tr("Which pen draws this colour."), tr("Pen for {0}", use.colour))
+        pens.addItem(tr("Not drawn"), "")
+        for pen in document.pens:
+            pens.addItem(swatch(pen.colour), pen.name, pen.id)
+        pens.setCurrentIndex(use.pen + 1)
+        fills = narrow(QComboBox())
+        explain(fills, tr("How areas of this colour are filled."), tr("Fill for {0}", use.colour))
+        fills.addItem(tr("Fill of the job"), "")
+        for kind in FillKind.__args__:
+            fills.addItem(tr(FILL_TITLES[kind]), kind)
+        fills.setCurrentIndex(fills.findData(ink.fill.kind if ink and ink.fill else ""))
+        coverage = NumberField(quantities(Fill)["coverage"], fill.coverage)
+        coverage.setAccessibleName(tr("Coverage for {0}", use.colour))
+
+        def change(new_fill: Fill | None) -> None:
+            new = Ink(use.colour, pens.currentData(), ink.outline if ink else True, new_fill)
+            self.session.edit(tr("Choose a pen"), edits.set_ink(self.session.document, self.placement, new))
+
+        def choose() -> None:
+            kind = fills.currentData()
+            change(edits.replace(fill, kind=kind) if kind else None)
+
+        pens.activated.connect(choose)
+        fills.activated.connect(choose)
+        coverage.entered.connect(lambda value: change(edits.replace(fill, coverage=value)))
+        coverage.refused.connect(self.session.trouble)
+        row = self._grid.rowCount()
+        self._grid.addWidget(patch, row, 0)
+        self._grid.addWidget(what, row, 1)
+        self._grid.addWidget(self._nearness(use, fill), row, 2)
+        self._grid.addWidget(pens, row + 1, 1, 1, 2 if use.area <= 0 else 1)
+        if use.area > 0:
+            self._grid.addWidget(fills, row + 1, 2)
+            self._grid.addWidget(QLabel(tr("Coverage")), row + 2, 1)
+            self._grid.addWidget(coverage, row + 2, 2)
+
+    def _nearness(self, use: Use, fill: Fill) -> QLabel:
+        """How near what is drawn comes to the colour, in a word; the number for who asks."""
+        label = QLabel()
+        if use.pen < 0:
+            return label
+        is_tint = use.area > 0 and fill.coverage > 0
+        apart = difference(
+            use.colour, self.session.document.pens[use.pen], fill.coverage / 100 if is_tint else 1.0
+        )
+        word = tr("looks alike") if apart < NEAR else tr("similar") if apart < FAR else tr("another colour")
+        label.setText(word)
+        explain(label, tr("Colour difference {0:.1f} by CIEDE2000, seen from afar on a white wall.", apart))
+        return label
+
+    def _suggest(self) -> None:
+        document = with_suggestions(self.session.document, self.placement, self.uses)
+        self.session.edit(tr("Suggest pens and tints"), document)
