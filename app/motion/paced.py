@@ -7,26 +7,32 @@ that the feed of each move is the plan's speed and the controller's own planning
 
 from __future__ import annotations
 
-import dataclasses
-
 import numpy as np
 
-from app.motion.path import Runs, sampled
+from app.motion.path import Runs
 from app.motion.plan import Motion
 
 SHARE = 0.05
 """Of a run's highest speed: changes of speed from one sample to the next that are told."""
 
 
-def paced(runs: Runs, motion: Motion) -> tuple[Runs, np.ndarray]:
-    """The runs that a motion was planned from, with further points, and (n,) s: when the pen is at each."""
-    if not len(runs.down):
-        return runs, np.zeros(0)
-    vertex = sampled(runs).vertex >= 0
+def runs_in(motion: Motion, kept: np.ndarray | None = None) -> Runs:
+    """The runs that a motion was planned from; with other points when (n,) bool says which samples to keep."""
+    kept = motion.vertex if kept is None else kept
+    pen = np.zeros(len(motion.down), dtype=np.int64)
+    for block in motion.blocks:
+        pen[block.first_run : block.last_run] = block.pen
+    first = np.concatenate([[0], np.cumsum(kept)])[motion.runs]
+    return Runs(motion.pen_xy[kept], first, motion.down, motion.stroke, pen, motion.blocks)
+
+
+def paced(motion: Motion) -> tuple[Runs, np.ndarray]:
+    """The runs of a motion with points where its speed changes, and (n,) s: when the pen is at each."""
+    if not len(motion.down):
+        return runs_in(motion), np.zeros(0)
     top = np.repeat(np.maximum.reduceat(motion.speed, motion.runs[:-1]), np.diff(motion.runs))
-    changed = np.zeros(len(vertex), dtype=bool)
+    changed = np.zeros(len(top), dtype=bool)
     changed[1:] = np.abs(np.diff(motion.speed)) > SHARE * top[1:]
     changed[:-1] |= changed[1:]
-    kept = vertex | changed
-    first = np.concatenate([[0], np.cumsum(kept)])[motion.runs]
-    return dataclasses.replace(runs, points=motion.pen_xy[kept], runs=first), motion.time[kept]
+    kept = motion.vertex | changed
+    return runs_in(motion, kept), motion.time[kept]

@@ -39,6 +39,8 @@ class Motion:
     """(n, 2) N at the pulleys, with what the motion adds."""
     swing: np.ndarray
     """(n,) mm: how far the pen swings off its path, one way or the other."""
+    vertex: np.ndarray
+    """(n,) bool: a point of the stroke or travel itself, not one between."""
     runs: np.ndarray
     """(k + 1,) int64."""
     down: np.ndarray

@@ -10,6 +10,7 @@ import numpy as np
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import tr
+from app.motion.detours import Ways
 from app.motion.path import Runs, Samples, runs_of, sampled
 from app.motion.plan import Motion
 from app.statics.field import BeltField
@@ -33,8 +34,9 @@ def plan_motion(
     Raises BadValue when a point of the path is one where the machine cannot hang.
     """
     progress(0.0)
-    datum = np.array(document.hangings[hanging].datum, dtype=float)
-    runs = runs_of(strokes, datum)
+    place = document.hangings[hanging]
+    ways = Ways(document.wall, document.machine, place)
+    runs = runs_of(strokes, np.array(place.datum, dtype=float), ways)
     if not len(runs.down):
         return _nothing()
     samples = sampled(runs)
@@ -44,8 +46,8 @@ def plan_motion(
     belts = _belts(field, samples, lambda d: progress(0.25 + 0.1 * d))
     found = _gentle_enough(document, rig, field, runs, samples, lambda d: progress(0.35 + 0.65 * d))
     return Motion(
-        found.time, samples.points, belts, np.sqrt(found.square), found.tension, found.swing, samples.runs, runs.down,
-        runs.stroke, runs.blocks,
+        found.time, samples.points, belts, np.sqrt(found.square), found.tension, found.swing, samples.vertex >= 0,
+        samples.runs, runs.down, runs.stroke, runs.blocks,
     )  # fmt: skip
 
 
@@ -178,6 +180,6 @@ def _times(document: Document, runs: Runs, samples: Samples, speed: np.ndarray) 
 def _nothing() -> Motion:
     zero, none = np.zeros(0), np.zeros(0, dtype=np.int64)
     return Motion(
-        zero, np.zeros((0, 2)), np.zeros((0, 2)), zero, np.zeros((0, 2)), zero, np.zeros(1, dtype=np.int64),
-        none.astype(bool), none, (),
+        zero, np.zeros((0, 2)), np.zeros((0, 2)), zero, np.zeros((0, 2)), zero, none.astype(bool),
+        np.zeros(1, dtype=np.int64), none.astype(bool), none, (),
     )  # fmt: skip

@@ -14,7 +14,7 @@ from app.motion.plan import Estimate, Motion
 from app.motion.plots import torque_margin
 from app.planning.accuracy_checks import accuracy, formula
 from app.planning.looked import Looked
-from app.planning.motion_checks import swing
+from app.planning.motion_checks import swing, travels
 from app.planning.plan import Preview
 from app.statics.limits import NEVER, Limit, broken, reasons
 from app.statics.motor import reference_voltage, supply_power
@@ -332,6 +332,7 @@ CHECKS: tuple[Callable[[Looked], list[Check]], ...] = (
     anchors,
     torque,
     swing,
+    travels,
     belts,
     formula,
     accuracy,

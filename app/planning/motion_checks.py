@@ -6,6 +6,7 @@ import numpy as np
 
 from app.document.language import tr
 from app.jobs.checks import Check, Verdict
+from app.motion.detours import Ways
 from app.planning.looked import Looked
 from app.statics.modes import inertia_of, modes_of
 from app.statics.pose import hang
@@ -41,3 +42,25 @@ def swing(looked: Looked) -> list[Check]:
     return [
         Check("swing", Verdict.GOOD if good else Verdict.WARNING, tr("Swing of the body"), text, (x, y, x, y))
     ]
+
+
+def travels(looked: Looked) -> list[Check]:
+    """Travels that cross what lies outside the draw zone: there was no way round."""
+    motion, document = looked.motion, looked.document
+    up = np.flatnonzero(~motion.down)
+    ends = np.stack([motion.pen_xy[motion.runs[up]], motion.pen_xy[motion.runs[up + 1] - 1]], axis=1)
+    straight = (
+        np.add.reduceat(motion.vertex, motion.runs[:-1])[up] == 2 if len(up) else np.zeros(0, dtype=bool)
+    )
+    blocked = np.flatnonzero(straight)[
+        Ways(document.wall, document.machine, looked.hanging).blocked(ends[straight])
+    ]
+    if not len(blocked):
+        return []
+    low, high = ends[blocked].min(axis=(0, 1)), ends[blocked].max(axis=(0, 1))
+    text = tr(
+        "{0} travels with the pen up leave the draw zone on the way; there is no way round inside it. Draw the parts "
+        "in hangings of their own.",
+        len(blocked),
+    )
+    return [Check("travels", Verdict.BAD, tr("Travels"), text, (*map(float, low), *map(float, high)))]

@@ -13,8 +13,7 @@ from app.jobs.checks import Verdict
 from app.jobs.coordinates import Coordinates, coordinates
 from app.jobs.job import Job
 from app.jobs.write import write_job
-from app.motion.paced import paced
-from app.motion.path import runs_of
+from app.motion.paced import paced, runs_in
 from app.planning.plan import Plan
 from app.statics.field import BeltField
 from app.statics.pose import hang
@@ -29,9 +28,11 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     place = document.hangings[hanging]
     rig = Rig.of(document.machine, place)
     datum = np.array(place.datum, dtype=float)
-    runs, time = runs_of(plan.strokes, datum), None
-    if document.machine.controller.pacing == "accelerating":
-        runs, time = paced(runs, plan.motion)
+    runs, time = (
+        paced(plan.motion)
+        if document.machine.controller.pacing == "accelerating"
+        else (runs_in(plan.motion), None)
+    )
     field = BeltField(rig, runs.points)
 
     def path(kind: str) -> Coordinates:
