@@ -25,7 +25,7 @@ def _digest(data: bytes) -> str:
 Colour = Annotated[str, msgspec.Meta(pattern="^#[0-9a-f]{6}$")]
 PICTURES = ("image/png", "image/jpeg", "image/webp")
 """Media types of artwork made of pixels."""
-FillKind = Literal["none", "hatch", "cross-hatch", "zigzag", "contour", "spiral"]
+FillKind = Literal["none", "hatch", "cross-hatch", "zigzag", "contour", "spiral", "stipple"]
 
 
 class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

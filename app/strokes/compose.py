@@ -14,17 +14,20 @@ from app.artwork.drawing import Drawing
 from app.artwork.regions import lines_of, rings_of
 from app.artwork.tiles import untiled
 from app.document.document import Fill, Ink, Pen, Settings
-from app.strokes.fills import FILLS
+from app.strokes.fills import FILLS, TONED
+from app.strokes.pieces import where_positive
 from app.strokes.strokes import Strokes
 from app.strokes.thin import thin_parts
 from app.strokes.tidy import tidy
-from app.strokes.tone import Tone, toned_fill
+from app.strokes.tone import Tone
 from app.strokes.visible import Seen, seen
 
 WIDE = 1.5
 """A line wider than this many pen widths is drawn as a region; thinner ones as one run of the pen, which is nearer to
 their width than two runs a pen's width apart."""
 WHITE = "#ffffff"
+EDGE_TONE = 0.25
+"""Where a paint that varies is paler, its region's edge would stand out."""
 
 
 @dataclass(frozen=True)
@@ -113,11 +116,13 @@ def strokes_of_region(
     """Edge strokes and fill strokes of a region for a pen of some width, mm.
 
     The pen's centre keeps half its width inside, so that ink ends at the drawn edge; where the region is too thin for
-    that, its centreline is drawn. With a tone the fill is a hatch, thinned out by it.
+    that, its centreline is drawn. With a tone the fill follows it, and edges are drawn where it is at least EDGE_TONE.
     """
     inside = shapely.buffer(region, -width / 2, join_style="mitre", mitre_limit=4.0)
     edges = rings_of(inside) if outline else []
     edges.extend(thin_parts(region, inside, width))
-    if tone is not None:
-        return edges, toned_fill(inside, fill, width, tone)
-    return edges, FILLS[fill.kind](inside, fill, width)
+    if tone is None:
+        return edges, FILLS[fill.kind](inside, fill, width)
+    packed = Strokes.pack(edges, 0)
+    dark = where_positive(packed, tone(packed.points) - EDGE_TONE) if edges else packed
+    return list(dark), TONED[fill.kind](inside, fill, width, tone)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
+from app.strokes.pieces import from_pieces
 from app.strokes.strokes import Strokes
 
 LEAST_LAP = 4.0
@@ -22,25 +23,7 @@ def drop_overdrawn(strokes: Strokes, tolerance: float) -> Strokes:
     removed = _laps(strokes, edge, tolerance)
     if removed is None:
         return strokes
-    segment, low, high = _kept(first, *removed)
-    start, step = strokes.points[segment], strokes.points[segment + 1] - strokes.points[segment]
-    a, b = start + low[:, None] * step, start + high[:, None] * step
-    b[high == 1] = strokes.points[segment[high == 1] + 1]  # to the bit
-    begins = np.ones(len(segment), dtype=bool)
-    begins[1:] = (
-        (segment[1:] != segment[:-1] + 1)
-        | (own[segment[1:]] != own[segment[:-1]])
-        | (low[1:] > 0)
-        | (high[:-1] < 1)
-    )
-    # Each piece gives its end; the first of a run its start too.
-    place = np.arange(len(segment)) + np.cumsum(begins)
-    points = np.empty((len(segment) + int(begins.sum()), 2))
-    points[place] = b
-    points[place[begins] - 1] = a[begins]
-    offsets = np.append(place[begins] - 1, len(points)).astype(np.int64)
-    stroke = own[segment[begins]]
-    return Strokes(points, offsets, strokes.pen[stroke], strokes.source[stroke], strokes.is_fill[stroke])
+    return from_pieces(strokes, *_kept(first, *removed))
 
 
 def _laps(

@@ -27,26 +27,6 @@ def ink_in(strokes, *box: float) -> float:
     return shapely.intersection(lines, shapely.box(*box)).length
 
 
-@pytest.mark.parametrize("kind", ["hatch", "cross-hatch", "contour"])
-def test_a_grey_ramp_is_as_dense_as_its_tone(kind):
-    """Tone of a grey is 1 - L*/100 (CIE 15, CIELAB of an sRGB grey by IEC 61966-2-1), worked out here on its own."""
-    strokes = composed(RAMP.format("#000", "#fff") + '<rect width="160" height="160" fill="url(#g)"/>', kind)
-    full = ink_in(
-        composed('<rect width="160" height="160"/>', "cross-hatch" if kind == "cross-hatch" else "hatch"),
-        20,
-        20,
-        140,
-        140,
-    )
-    for left in range(20, 140, 20):
-        grey = (np.linspace(left, left + 20, 101) / 160).clip(0, 1)
-        linear = np.where(grey <= 0.04045, grey / 12.92, ((grey + 0.055) / 1.055) ** 2.4)
-        lightness = np.where(linear > 216 / 24389, 116 * np.cbrt(linear) - 16, linear * 24389 / 27)
-        wanted = float((1 - lightness / 100).mean())
-        got = ink_in(strokes, left, 20, left + 20, 140) / (full / 6)
-        assert got == pytest.approx(wanted, abs=0.035)
-
-
 def test_see_through_paint_is_thinner_and_a_layer_is_one():
     whole = ink_in(composed('<rect width="100" height="100"/>'), 0, 0, 160, 160)
     for body in ('<rect width="100" height="100" fill-opacity=".5"/>', '<rect width="100" height="100" opacity=".5"/>',

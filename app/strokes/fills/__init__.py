@@ -15,7 +15,11 @@ from app.document.document import Fill
 from app.strokes.fills.contour import contour
 from app.strokes.fills.hatch import cross_hatch, hatch
 from app.strokes.fills.spiral import spiral
+from app.strokes.fills.stipple import stipple
+from app.strokes.fills.toned import TONED, TonedFill
 from app.strokes.fills.zigzag import zigzag
+
+__all__ = ["FILLS", "TONED", "FillFunction", "TonedFill"]
 
 FillFunction = Callable[[BaseGeometry, Fill, float], list[np.ndarray]]
 
@@ -26,4 +30,5 @@ FILLS: dict[str, FillFunction] = {
     "zigzag": zigzag,
     "contour": contour,
     "spiral": spiral,
+    "stipple": stipple,
 }

@@ -61,3 +61,8 @@ def hatch_lines(region: BaseGeometry, spacing: float, angle: float) -> np.ndarra
     a, b = np.where(flip, b, a), np.where(flip, a, b)
     v = (number * spacing)[:, None] * across_of
     return np.stack([a[:, None] * along_of + v, b[:, None] * along_of + v], axis=1)
+
+
+def rows_of(lines: np.ndarray, spacing: float, angle: float) -> np.ndarray:
+    """(n,) number of the lattice's line that each hatch line (n, 2, 2) lies on."""
+    return np.round(lines[:, 0] @ np.array([-np.sin(angle), np.cos(angle)]) / spacing).astype(np.int64)

@@ -8,7 +8,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.artwork.regions import rings_of
 from app.document.document import Fill
-from app.strokes.fills.hatch import hatch_lines
+from app.strokes.fills.hatch import hatch_lines, rows_of
 from app.strokes.fills.rounding import rounded_within
 from app.strokes.fills.spacing import spacing_of
 
@@ -45,7 +45,7 @@ def _followers(
     lines: np.ndarray, angle: float, spacing: float, region: BaseGeometry, grown: BaseGeometry
 ) -> tuple[dict[int, int], dict[int, np.ndarray]]:
     """The line that each line is followed by, and the points between them where the way is not straight."""
-    row = np.round(lines[:, 0] @ np.array([-np.sin(angle), np.cos(angle)]) / spacing).astype(np.int64)
+    row = rows_of(lines, spacing, angle)
     starts = np.searchsorted(row, row + 1, side="left")
     count = np.searchsorted(row, row + 1, side="right") - starts
     a = np.repeat(np.arange(len(lines)), count)
