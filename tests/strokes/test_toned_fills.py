@@ -19,7 +19,12 @@ RAMP = '<linearGradient id="g"><stop offset="0" stop-color="{0}"/><stop offset="
 PAINTS = {
     "grey": RAMP.format("white", "black"),
     "reflected": RAMP.format("#eee", "#000").replace('id="g"', 'id="g" x2="0.5" spreadMethod="reflect"'),
-    "colours": RAMP.format("#ffd", "#000").replace("</", '<stop offset="0.6" stop-color="#b40"/></').replace('<stop offset="1" stop-color="#000"/><stop offset="0.6" stop-color="#b40"/>', '<stop offset="0.6" stop-color="#b40"/><stop offset="1" stop-color="#000"/>'),
+    "colours": RAMP.format("#ffd", "#000")
+    .replace("</", '<stop offset="0.6" stop-color="#b40"/></')
+    .replace(
+        '<stop offset="1" stop-color="#000"/><stop offset="0.6" stop-color="#b40"/>',
+        '<stop offset="0.6" stop-color="#b40"/><stop offset="1" stop-color="#000"/>',
+    ),
 }
 KINDS = ["hatch", "cross-hatch", "stipple"]
 
