@@ -24,6 +24,7 @@ FILL_TITLES = {
     "zigzag": marked("Zigzag"),
     "contour": marked("Contour"),
     "spiral": marked("Spiral"),
+    "stipple": marked("Stipple"),
 }
 
 
