@@ -6,12 +6,11 @@ import xml.etree.ElementTree as ET
 
 import numpy as np
 
+from app.artwork.svg.curves import MOST_CHORDS, chords
 from app.artwork.svg.numbers import LARGEST, NUMBER, TooLarge, length_or
-from app.artwork.svg.path_data import NUMBERS, Track, tracks_of
+from app.artwork.svg.path_data import NUMBERS, tracks_of
 from app.artwork.svg.straight import Subpath, straight_path
 from app.document.language import tr
-
-MOST_CHORDS = 10_000
 
 
 def ellipse(cx: float, cy: float, rx: float, ry: float, tolerance: float) -> np.ndarray:
@@ -21,45 +20,6 @@ def ellipse(cx: float, cy: float, rx: float, ry: float, tolerance: float) -> np.
     count = int(np.clip(np.ceil(np.pi / max(half, 1e-4)), 8, MOST_CHORDS))
     angle = np.arange(count) * (2 * np.pi / count)
     return np.column_stack([cx + rx * np.cos(angle), cy + ry * np.sin(angle)])
-
-
-def chords(tracks: list[Track], tolerance: float) -> list[Subpath]:
-    """Tracks as polylines within tolerance of their curves.
-
-    Number of equal steps in the parameter by the bound on the second difference (Wang 1984): sqrt(6 M / (8 tol)).
-    Raises BadNumber for coordinates beyond any drawing.
-    """
-    if not tracks:
-        return []
-    cubics = np.concatenate([t.cubics for t in tracks]) if len(tracks) > 1 else tracks[0].cubics
-    straight = np.concatenate([t.straight for t in tracks]) if len(tracks) > 1 else tracks[0].straight
-    if not np.abs(cubics).max() < LARGEST:  # NaN too
-        raise TooLarge(tr("has coordinates that are not usable numbers"))
-    second = np.abs(cubics[:, :-2] - 2 * cubics[:, 1:-1] + cubics[:, 2:]).max(axis=1)
-    count = np.ceil(np.sqrt(0.75 / tolerance * np.hypot(second[:, 0], second[:, 1])))
-    count = np.clip(np.where(straight, 1, count), 1, MOST_CHORDS).astype(np.intp)
-    ends = np.cumsum(count)
-    t = (np.arange(1, ends[-1] + 1) - np.repeat(ends - count, count)) / np.repeat(count, count)
-    of = np.repeat(np.arange(len(cubics)), count)
-    a, b, c, d = (cubics[of, i] for i in range(4))
-    t, s = t[:, None], 1 - t[:, None]
-    points = s * s * (s * a + 3 * t * b) + t * t * (3 * s * c + t * d)
-    points[ends - 1] = cubics[:, 3]
-    moved = np.ones(len(points), dtype=bool)
-    moved[1:] = (points[1:] != points[:-1]).any(axis=1)
-    found, first, segment = [], 0, 0
-    for track in tracks:
-        segment += len(track.cubics)
-        last = int(ends[segment - 1])
-        start = track.cubics[0, 0]
-        keep = moved[first:last].copy()
-        keep[0] = (points[first] != start).any()
-        line = np.concatenate([start[None], points[first:last][keep]])
-        if track.closed and len(line) > 1 and (line[0] == line[-1]).all():
-            line = line[:-1]
-        found.append((line, track.closed))
-        first = last
-    return found
 
 
 def outline(

@@ -9,7 +9,7 @@ import numpy as np
 
 from app.artwork.drawing import Paint, Severity, Shape
 from app.artwork.svg.boxes import Box, box_of
-from app.artwork.svg.flatten import Subpath, outline
+from app.artwork.svg.flatten import Subpath
 from app.artwork.svg.markers import draw_markers
 from app.artwork.svg.numbers import BadNumber
 from app.artwork.svg.paint import paint_of
@@ -32,9 +32,7 @@ def shape(reader: Reader, element: ET.Element, tag: str, name: str, place: Place
         return  # a transform that flattens everything paints nothing
     doubts: list[str] = []
     try:
-        subpaths = outline(
-            element, tag, place.viewport, reader.flatness / largest, reader.font_of(style), doubts
-        )
+        subpaths = reader.outline(element, tag, place, reader.flatness / largest, doubts)
     except BadNumber as error:
         doubts, subpaths = [str(error)], []
     for doubt in doubts:

@@ -7,6 +7,7 @@ import io
 import re
 import xml.etree.ElementTree as ET
 import zlib
+from collections.abc import Callable
 from xml.parsers import expat
 
 from app.document.errors import BadFile
@@ -14,6 +15,8 @@ from app.document.language import tr
 
 LARGEST = 512 << 20
 """Bytes of XML that are read; an .svgz may unpack to no more."""
+PIECE = 1 << 18
+"""Bytes of XML between two looks at progress."""
 DEEPEST = 1000
 """Nested elements that are followed; drawing programs stay below a hundred."""
 ENTITY = re.compile(r"&(?!#|(?:lt|gt|amp|quot|apos);)")
@@ -22,9 +25,9 @@ SVG = "{http://www.w3.org/2000/svg}"
 XLINK = "{http://www.w3.org/1999/xlink}"
 
 
-def parse(data: bytes, name: str) -> ET.Element:
-    """The root element. Entities are refused (they are how a small file unpacks to gigabytes), external ones are
-    never fetched. Raises BadFile with a sentence."""
+def parse(data: bytes, name: str, progress: Callable[[float], None] = lambda done: None) -> ET.Element:
+    """The root element. Entities that stand for others are refused (they are how a small file unpacks to gigabytes),
+    external ones are never fetched. Raises BadFile with a sentence."""
     if not data.strip():
         raise BadFile(tr("{0} is empty. Save it again from the program it came from.", name))
     if data[:2] == b"\x1f\x8b":
@@ -37,7 +40,10 @@ def parse(data: bytes, name: str) -> ET.Element:
     parser.EntityDeclHandler = builder.entity
     parser.ExternalEntityRefHandler = builder.external
     try:
-        parser.Parse(data, True)
+        for start in range(0, len(data), PIECE):
+            parser.Parse(data[start : start + PIECE], False)
+            progress(start / len(data))
+        parser.Parse(b"", True)
     except expat.ExpatError as error:
         what = expat.errors.messages.get(error.code, "it is damaged")
         if builder.root is None:

@@ -24,8 +24,8 @@ ARC_STEP = np.pi / 6
 """Largest turn that one cubic stands for; the error is 4e-7 of the radius."""
 
 _LETTERS = b"MmZzLlHhVvCcSsQqTtAa"
-_TO_BLANK = bytes.maketrans(_LETTERS + b",", b" " * 21)
-_NO_LETTERS = b"0123456789.,+- \n\t\r\f"
+TO_BLANK = bytes.maketrans(_LETTERS + b",", b" " * 21)
+NO_LETTERS = b"0123456789.,+- \t\r\f"
 _PLAIN = re.compile(rb"M(?:L*|C*|[LC]*)Z?|m(?:l*|c*)z?")
 """Commands that are read as arrays: one subpath of lines and curves, all absolute, or relative and of one kind."""
 
@@ -74,10 +74,10 @@ def _plain(d: str) -> list[Track] | None:
         data = d.encode("ascii")
     except UnicodeEncodeError:
         return None
-    commands = data.translate(None, _NO_LETTERS)
+    commands = data.translate(None, NO_LETTERS + b"\n")
     if not _PLAIN.fullmatch(commands):
         return None
-    text = data.translate(_TO_BLANK).replace(b"-", b" -")
+    text = data.translate(TO_BLANK).replace(b"-", b" -")
     try:
         numbers = np.fromstring(text, sep=" ")
     except ValueError:

@@ -68,8 +68,7 @@ def page(reader: Reader, element: ET.Element, name: str, place: Place) -> None:
     matrix, viewport = reader.page
     inner = dataclasses.replace(place, matrix=place.matrix @ matrix, viewport=viewport, group=())
     with grouped(reader, name, inner):
-        for child in element:
-            reader.element(child, inner)
+        reader.children(element, inner)
 
 
 def nested(
@@ -95,8 +94,7 @@ def nested(
     first, outer = len(reader.shapes), place.matrix @ moved(x, y)
     content = dataclasses.replace(place, matrix=outer @ inner, viewport=viewport)
     with grouped(reader, name, content):
-        for child in element:
-            reader.element(child, content)
+        reader.children(element, content)
     if place.style["overflow"] not in ("visible", "auto"):
         clip_to_viewport(reader, first, outer, width_px, height_px)
 

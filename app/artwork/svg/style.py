@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import xml.etree.ElementTree as ET
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import cssselect2
@@ -44,14 +45,17 @@ class Cascade:
     """Contents of the @font-face rules."""
 
     @staticmethod
-    def of(root: ET.Element) -> Cascade:
+    def of(root: ET.Element, breathe: Callable[[], None] = lambda: None) -> Cascade:
+        """The style sheets of a tree. breathe: called every now and then."""
         cascade = Cascade()
         for element in root.iter(f"{SVG}style"):
             if element.get("type", "text/css").strip().lower() == "text/css":
                 cascade._add("".join(element.itertext()))
         if cascade.has_rules:
             wrapper = cssselect2.ElementWrapper.from_xml_root(root)
-            cascade.wrappers = {id(w.etree_element): w for w in wrapper.iter_subtree()}
+            for one in wrapper.iter_subtree():
+                cascade.wrappers[id(one.etree_element)] = one
+                breathe()
         return cascade
 
     def _add(self, sheet: str) -> None:

@@ -12,12 +12,15 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from app.artwork.drawing import Drawing, Finding, Layer, Scene, Severity, Shape, placed
+from app.artwork.svg.flatten import outline
 from app.artwork.svg.grouping import grouped
 from app.artwork.svg.images import read_image
+from app.artwork.svg.many_paths import BLOCK, read_together
 from app.artwork.svg.numbers import MM_PER_PX, BadNumber, length
 from app.artwork.svg.painting import shape
-from app.artwork.svg.parse import DEEPEST, local, parse
-from app.artwork.svg.place import Place
+from app.artwork.svg.parse import DEEPEST, SVG, local, parse
+from app.artwork.svg.place import Place, largest_scale_of
+from app.artwork.svg.straight import Subpath
 from app.artwork.svg.structure import nested, page, passes, read_page, use, weight_of
 from app.artwork.svg.style import Cascade, Style, resolve
 from app.artwork.svg.text.read import read_text
@@ -43,6 +46,10 @@ WITHOUT = {
     "filter": marked("is drawn without its filter"),
     "mix-blend-mode": marked("is drawn without its blend mode"),
 }
+FEW = 8
+"""Paths side by side that are not worth reading together."""
+PARSED = 0.15
+"""Share of the time that the XML takes."""
 MOST_COPIED = 100_000
 """Elements visited through copies (use) beyond those of the file; a few nested copies can ask for billions."""
 
@@ -63,15 +70,17 @@ class Reader:
     findings: list[Finding] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self.cascade = Cascade.of(self.root)
-        self.by_id = {e.get("id"): e for e in reversed(list(self.root.iter())) if e.get("id")}
-        self._count = max(sum(1 for _ in self.root.iter()), 1)
-        self._seen = 0
         self._told = time.monotonic()
+        self._seen = 0
+        self._count = max(sum(1 for _ in self.root.iter()), 1)
+        self.cascade = Cascade.of(self.root, self.breathe)
+        self.by_id = {e.get("id"): e for e in reversed(list(self.root.iter())) if e.get("id")}
         self._weights: dict[int, int] = {}
         self._positions: dict[str, int] = {}
         self.fonts: dict[str, str] | None = None
         """Names of the fonts that the document brings; None: not looked at yet."""
+        self.ahead: dict[int, tuple[float, list[Subpath]]] = {}
+        """Outlines read ahead, by id() of their elements, with the tolerance they were made for."""
         self.depth = 0
         """Drawings it is inside of, as the picture of an image element."""
         self.says_size = True
@@ -95,6 +104,38 @@ class Reader:
             self.tell(Severity.WARNING, self.name, tr("the file holds nothing that can be drawn"))
         return Drawing(width * MM_PER_PX, height * MM_PER_PX, tuple(self.shapes),
                        placed(self.findings, self.shapes), tuple(self.layers))  # fmt: skip
+
+    def children(self, parent: ET.Element, place: Place) -> None:
+        """The children of an element where it stands; path elements among many are read together."""
+        elements = list(parent)
+        for i in range(0, len(elements), BLOCK):
+            block = elements[i : i + BLOCK]
+            ahead = self._read_ahead(block, place) if len(block) > FEW else {}
+            self.ahead |= ahead
+            for child in block:
+                self.element(child, place)
+            for key in ahead:
+                self.ahead.pop(key, None)
+
+    def _read_ahead(self, block: list[ET.Element], place: Place) -> dict[int, tuple[float, list[Subpath]]]:
+        paths = [
+            e for e in block if e.tag == f"{SVG}path" and "transform" not in e.attrib and "d" in e.attrib
+        ]
+        largest = largest_scale_of(place.to_mm())
+        if len(paths) <= FEW or largest == 0:
+            return {}
+        tolerance = self.flatness / largest
+        found = read_together([e.get("d") for e in paths], tolerance)
+        return {id(e): (tolerance, f) for e, f in zip(paths, found, strict=True) if f is not None}
+
+    def outline(
+        self, element: ET.Element, tag: str, place: Place, tolerance: float, doubts: list[str]
+    ) -> list[Subpath]:
+        """Subpaths of a shape, user units; doubts: filled with what cannot be read. Raises TooLarge."""
+        ahead = self.ahead.pop(id(element), None)
+        if ahead is not None and ahead[0] == tolerance:
+            return ahead[1]
+        return outline(element, tag, place.viewport, tolerance, self.font_of(place.style), doubts)
 
     def inside(self, root: ET.Element) -> Reader:
         """A reader of a drawing inside this one, which adds to the same shapes."""
@@ -136,8 +177,7 @@ class Reader:
         if tag in SHAPES:
             shape(self, element, tag, name, inner)
         elif tag in ("g", "a"):
-            for child in element:
-                self.element(child, inner)
+            self.children(element, inner)
         elif element is self.root and size == (None, None):
             page(self, element, name, inner)
         elif tag in ("svg", "symbol"):
@@ -245,7 +285,7 @@ class Reader:
         """Tells how far the reading is, a few times a blink; where it can be cancelled."""
         if time.monotonic() - self._told > 0.02:
             self._told = time.monotonic()
-            self.progress(min(self._seen / self._count, 0.99))
+            self.progress(PARSED + (0.99 - PARSED) * min(self._seen / self._count, 1.0))
 
     def _tick(self) -> None:
         self._seen += 1
@@ -275,4 +315,5 @@ def _deep_recursion() -> Iterator[None]:
 
 def read_svg(data: bytes, name: str, flatness: float, progress: Callable[[float], None]) -> Drawing:
     """Reads an SVG file. flatness: chord tolerance in mm. Raises BadFile."""
-    return Reader(parse(data, name), name, flatness, progress).read()
+    root = parse(data, name, lambda done: progress(PARSED * done))
+    return Reader(root, name, flatness, progress).read()
