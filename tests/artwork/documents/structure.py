@@ -404,6 +404,4 @@ DIFFERENT = {
     "unit on font size keyword": "CSS Fonts 4, 2.5: xx-large is twice medium",
     "unit on font size negative": "CSS Fonts 4, 2.5: a negative size counts as not given",
 }
-AWAITED = ("nested stroke over edge", "attribute bad value inherits", "transform stroke", "group opacity",
-           "group opacity of fill and stroke")  # fmt: skip
 """Where resvg departs from the standard, and what the standard says."""

@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from app.artwork.drawing import Severity
-from app.artwork.svg.painting import fill, stroke
+from app.artwork.svg.boxes import Box, box_of
+from app.artwork.svg.painting import fill, paint_order
 from app.artwork.svg.place import Place, mapped, scale_of
+from app.artwork.svg.stroking import stroke
 from app.artwork.svg.text.characters import Part, characters_of
 from app.document.language import tr
 
@@ -33,40 +35,37 @@ def read_text(reader: Reader, element: ET.Element, name: str, place: Place) -> N
             runs[-1].append(one)
         else:
             runs.append([one])
+    box = box_of([mapped(one.matrix, _em_box(one)) for one in placed])
     for run in runs:
         if run[0].part.place.style["visibility"] != "visible":
             continue
         label = run[0].part.element.get("id") or name
         for kind in ("underline", "overline"):
-            _decorate(reader, run, kind, label)
-        _paint(
-            reader,
-            [mapped(one.matrix, ring) for one in run for ring in one.cluster.rings],
-            label,
-            run[0].part.place,
-        )
-        _decorate(reader, run, "line-through", label)
+            _decorate(reader, run, kind, label, box)
+        rings = [mapped(one.matrix, ring) for one in run for ring in one.cluster.rings]
+        _paint(reader, rings, label, run[0].part.place, box)
+        _decorate(reader, run, "line-through", label, box)
 
 
-def _paint(reader: Reader, rings: list[np.ndarray], name: str, place: Place) -> None:
-    if not rings:
+def _em_box(one: Placed) -> np.ndarray:
+    """(4, 2) the full-height cell of a cluster in its own frame: what a text's box is made of (SVG 2, 8.10)."""
+    face, width = one.cluster.face, one.cluster.advance
+    return np.array([[0, -face.ascent], [width, -face.ascent], [width, face.descent], [0, face.descent]])
+
+
+def _paint(reader: Reader, rings: list[np.ndarray], name: str, place: Place, box: Box | None) -> None:
+    to_mm = place.to_mm()
+    if not rings or scale_of(to_mm) == 0:
         return
     subpaths = [(ring, True) for ring in rings]
-    to_mm = place.to_mm()
-    if scale_of(to_mm) == 0:
-        return
-    paints = [
-        lambda: fill(reader, subpaths, to_mm, name, place),
-        lambda: stroke(reader, subpaths, to_mm, scale_of(to_mm), name, place),
-    ]
-    order = place.style["paint-order"].split()
-    if "stroke" in order and ("fill" not in order or order.index("stroke") < order.index("fill")):
-        paints.reverse()
-    for paint in paints:
-        paint()
+    for kind in paint_order(place.style["paint-order"]):
+        if kind == "fill":
+            fill(reader, subpaths, to_mm, name, place, box)
+        elif kind == "stroke":
+            stroke(reader, subpaths, to_mm, scale_of(to_mm), name, place, box)
 
 
-def _decorate(reader: Reader, run: list[Placed], kind: str, name: str) -> None:
+def _decorate(reader: Reader, run: list[Placed], kind: str, name: str, box: Box | None) -> None:
     """A line along a run of letters, in the paint of the element that asks for it."""
     for asking in run[0].part.chain():
         if kind not in asking.place.style["text-decoration"].split():
@@ -89,7 +88,7 @@ def _decorate(reader: Reader, run: list[Placed], kind: str, name: str) -> None:
                 rings[-1] = np.stack([rings[-1][0], ring[1], ring[2], rings[-1][3]])
             else:
                 rings.append(ring)
-        _paint(reader, rings, name, asking.place)
+        _paint(reader, rings, name, asking.place, box)
 
 
 def _tell_fonts(reader: Reader, characters: list, name: str) -> None:
