@@ -80,10 +80,10 @@ def _decorate(reader: Reader, run: list[Placed], kind: str, name: str, box: Box 
             width = one.width / (
                 one.matrix[0, 0] if one.matrix[0, 1] == 0 and one.matrix[0, 0] > 0 else one.size
             )
-            box = np.array(
+            bar = np.array(
                 [[0, at - thick / 2], [width, at - thick / 2], [width, at + thick / 2], [0, at + thick / 2]]
             )
-            ring = mapped(one.matrix, box)
+            ring = mapped(one.matrix, bar)
             if rings and np.allclose(rings[-1][1:3], ring[[0, 3]], atol=1e-6 * one.size):
                 rings[-1] = np.stack([rings[-1][0], ring[1], ring[2], rings[-1][3]])
             else:
