@@ -20,6 +20,11 @@ def box_of(lines: Sequence[np.ndarray]) -> Box | None:
     return (*low.tolist(), *(high - low).tolist())
 
 
+def box_for(paint: str, box: Box | None, lines: Sequence[np.ndarray]) -> Box | None:
+    """The box that a paint value refers to: the given one, else that of the lines; None when it refers to none."""
+    return box or box_of(lines) if paint.startswith(("url", "context")) else None
+
+
 def box_matrix(box: Box | None) -> np.ndarray | None:
     """(3, 3) from the unit square to a box; None when the box has no area and its units mean nothing."""
     if box is None or box[2] <= 0 or box[3] <= 0:

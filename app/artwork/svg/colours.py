@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import re
 
 from tinycss2.color4 import parse_color
@@ -12,6 +13,7 @@ Colour = tuple[str, float]
 ICC = re.compile(r"\s*icc-color\(.*", re.DOTALL)
 
 
+@functools.lru_cache(maxsize=4096)
 def colour_of(text: str, current: str) -> Colour | None:
     """A colour, or None when it is none that is known. current: what currentColor stands for."""
     text = ICC.sub("", text.strip())

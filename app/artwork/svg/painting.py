@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from app.artwork.drawing import Paint, Severity, Shape
-from app.artwork.svg.boxes import Box, box_of
+from app.artwork.svg.boxes import Box, box_for, box_of
 from app.artwork.svg.flatten import Subpath
 from app.artwork.svg.markers import draw_markers
 from app.artwork.svg.numbers import BadNumber
@@ -42,7 +42,9 @@ def shape(reader: Reader, element: ET.Element, tag: str, name: str, place: Place
             reader.tell(Severity.ERROR, name, tr("is not drawn: {0}", doubt))
     if not subpaths:
         return
-    box = box_of([line for line, _ in subpaths])
+    box = None
+    if any(style[key] != "none" for key in ("marker-start", "marker-mid", "marker-end")):
+        box = box_of([line for line, _ in subpaths])
     paints = {
         "fill": lambda: fill(reader, subpaths, to_mm, name, place, box),
         "stroke": lambda: stroke(reader, subpaths, to_mm, scale, name, place, box),
@@ -70,6 +72,8 @@ def fill(
     box: Box | None = None,
 ) -> None:
     """Appends the region of subpaths in user units. box: of the whole element, when it is more than these."""
+    if place.style["fill"] == "none" and not reader.clipping and reader.extents is None:
+        return
     rings = [mapped(to_mm, line) for line, _ in subpaths]
     if reader.extents is not None:
         reader.extents += rings
@@ -79,7 +83,8 @@ def fill(
     if reader.clipping:
         paint = Paint("#000000")
     else:
-        paint = paint_of(reader, "fill", name, place, box or box_of([line for line, _ in subpaths]))
+        own = box_for(place.style["fill"], box, [line for line, _ in subpaths])
+        paint = paint_of(reader, "fill", name, place, own)
     if paint is None:
         return
     even_odd = place.style["clip-rule" if reader.clipping else "fill-rule"] == "evenodd"

@@ -11,6 +11,8 @@ from app.artwork.svg.boxes import Box
 from app.artwork.svg.numbers import MM_PER_PX
 from app.artwork.svg.style import Style
 
+TO_MM = np.array([[MM_PER_PX], [MM_PER_PX], [1.0]])
+
 
 @dataclass(frozen=True)
 class Place:
@@ -30,7 +32,7 @@ class Place:
 
     def to_mm(self) -> np.ndarray:
         """(3, 3) from user units to mm on the page."""
-        return np.array([[MM_PER_PX], [MM_PER_PX], [1.0]]) * self.matrix
+        return TO_MM * self.matrix
 
 
 @dataclass(frozen=True)

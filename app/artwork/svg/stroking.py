@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -9,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from app.artwork.drawing import Severity, Shape
-from app.artwork.svg.boxes import Box, box_of
+from app.artwork.svg.boxes import Box, box_for
 from app.artwork.svg.dashes import dashed
 from app.artwork.svg.flatten import Subpath
 from app.artwork.svg.numbers import MM_PER_PX, BadNumber, length
@@ -50,7 +51,8 @@ def stroke(
     line = line_of(reader, name, place)
     if line.width <= 0:
         return
-    paint = paint_of(reader, "stroke", name, place, box or box_of([p for p, _ in subpaths]))
+    own = box_for(place.style["stroke"], box, [p for p, _ in subpaths])
+    paint = paint_of(reader, "stroke", name, place, own)
     if paint is None:
         return
     nib = None
@@ -78,29 +80,41 @@ def line_of(reader: Reader, name: str, place: Place) -> Line:
     style = place.style
     font = reader.font_of(style)
     diagonal = float(np.hypot(*place.viewport) / np.sqrt(2))
-
-    def get(key: str, default: float) -> float:
+    asked = {
+        key: style[key]
+        for key in ("stroke-width", "stroke-dashoffset", "stroke-miterlimit", "stroke-dasharray")
+    }
+    try:
+        return _line(*asked.values(), font, diagonal)
+    except BadNumber:
+        pass  # one of them: each by itself
+    initial = {
+        "stroke-width": "1",
+        "stroke-dashoffset": "0",
+        "stroke-miterlimit": "4",
+        "stroke-dasharray": "none",
+    }
+    for key in asked:
         try:
-            return length(style[key], diagonal, default, font)
+            _line(*(initial | {key: asked[key]}).values(), font, diagonal)
         except BadNumber as error:
             reader.tell(Severity.NOTE, name, tr("its {0} cannot be read ({1}) and is left out", key, error))
-            return default
+            asked[key] = initial[key]
+    return _line(*asked.values(), font, diagonal)
 
-    try:
-        words = re.split(r"[\s,]+", style["stroke-dasharray"].strip())
-        pattern = [] if words in (["none"], [""]) else [length(word, diagonal, None, font) for word in words]
-    except BadNumber as error:
-        reader.tell(
-            Severity.NOTE, name, tr("its dashes cannot be read ({0}); the line is drawn whole", error)
-        )
-        pattern = []
+
+@functools.lru_cache(maxsize=1024)
+def _line(width: str, offset: str, miter: str, dashes: str, font: float, diagonal: float) -> Line:
+    """Raises BadNumber. Most lines of a drawing are alike, so that this is worth keeping."""
+    words = re.split(r"[\s,]+", dashes.strip())
+    pattern = [] if words in (["none"], [""]) else [length(word, diagonal, None, font) for word in words]
     if len(pattern) % 2:
         pattern = pattern * 2
     if pattern and (min(pattern) < 0 or sum(pattern) <= 0):
         pattern = []  # SVG 2, 13.5.6: an error, or a solid line
     return Line(
-        get("stroke-width", 1.0), tuple(pattern), get("stroke-dashoffset", 0.0),
-        max(get("stroke-miterlimit", 4.0), 1.0),
+        length(width, diagonal, 1.0, font), tuple(pattern), length(offset, diagonal, 0.0, font),
+        max(length(miter, diagonal, 4.0, font), 1.0),
     )  # fmt: skip
 
 
@@ -138,7 +152,7 @@ def _runs(
                 Severity.NOTE, name, tr("its dashes are finer than can be drawn; the line is drawn whole")
             )
     for points, closed in subpaths:
-        if len(points) == 1 or (points == points[0]).all():
+        if len(points) == 1 or (points[0, 0] == points[-1, 0] and (points == points[0]).all()):
             if cap in ("round", "square"):
                 runs.append((points[0] + np.array([[-dot / 2, 0], [dot / 2, 0]]), False))
         elif whole:
