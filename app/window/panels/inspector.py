@@ -296,7 +296,10 @@ class Inspector(Forms):
             form, f"{path}.visible", tr("Drawn"), tr("Artwork that is not drawn stays in the project.")
         )
         self._tick(form, f"{path}.locked", tr("Locked in place"), tr("Neither mouse nor keys move it."))
-        self._refreshed_part(lambda: self._report_of(name), lambda report: self._build_report(name, report))
+        self._refreshed_part(
+            lambda: (self._report_of(name), self.session.document.placement(name).inks),
+            lambda now: self._build_report(name, now[0]),
+        )
 
     def _report_of(self, placement: str) -> PlacementReport | None:
         """What reading and composing told about a placement, once they have."""

@@ -100,6 +100,7 @@ class PaletteTable(QWidget):
         self._grid.addWidget(pens, row + 1, 1, 1, 2 if use.area <= 0 else 1)
         if use.area > 0:
             self._grid.addWidget(fills, row + 1, 2)
+        if use.area > 0 and use.pen >= 0:
             self._grid.addWidget(QLabel(tr("Coverage")), row + 2, 1)
             self._grid.addWidget(coverage, row + 2, 2)
 
