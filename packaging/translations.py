@@ -22,7 +22,7 @@ from babel.messages.pofile import read_po, write_po
 PROJECT = Path(__file__).resolve().parent.parent
 CATALOGUES = PROJECT / "resources" / "languages"
 KEYWORDS = {"tr": None, "marked": None, "counted": (1, 2)}
-TABLES = {"quantity": (4, 5, 6), "Declared": (3, 4)}
+TABLES = {"quantity": (4, 5, 6), "Declared": (3, 4), "arrange": (1,)}
 """Calls whose arguments of these numbers are messages, each of its own."""
 HEADER = """msgid ""
 msgstr ""

@@ -120,15 +120,21 @@ ACTIONS = (
     Declared("mirror-down", "Arrange", "Mirror top to &bottom", "Mirror the selected artwork about a level line through "
              "its middle.", lambda w: w.editing.arrange("Mirror", arrange.mirror_placements, across=False), None, None,
              selected),
-    *(Declared(f"align-{side}", "Arrange", title, f"{words}; one alone goes there on the wall.",
+    *(Declared(f"align-{side}", "Arrange", title, words,
                lambda w, s=side: w.editing.arrange("Align", arrange.align_placements, s), None, None, selected)
       for side, title, words in (
-          ("left", marked("Align &left sides"), marked("Bring the left sides of the selected artworks to one line")),
-          ("centre", marked("Align &centres"), marked("Bring the centres of the selected artworks to one plumb line")),
-          ("right", marked("Align &right sides"), marked("Bring the right sides of the selected artworks to one line")),
-          ("top", marked("Align &tops"), marked("Bring the tops of the selected artworks to one line")),
-          ("middle", marked("Align m&iddles"), marked("Bring the middles of the selected artworks to one level line")),
-          ("bottom", marked("Align b&ottoms"), marked("Bring the bottoms of the selected artworks to one line")),
+          ("left", marked("Align &left sides"), marked("Bring the left sides of the selected artworks to one line; "
+           "one alone goes there on the wall.")),
+          ("centre", marked("Align &centres"), marked("Bring the centres of the selected artworks to one plumb line; "
+           "one alone goes there on the wall.")),
+          ("right", marked("Align &right sides"), marked("Bring the right sides of the selected artworks to one line; "
+           "one alone goes there on the wall.")),
+          ("top", marked("Align &tops"), marked("Bring the tops of the selected artworks to one line; "
+           "one alone goes there on the wall.")),
+          ("middle", marked("Align m&iddles"), marked("Bring the middles of the selected artworks to one level line; "
+           "one alone goes there on the wall.")),
+          ("bottom", marked("Align b&ottoms"), marked("Bring the bottoms of the selected artworks to one line; "
+           "one alone goes there on the wall.")),
       )),
     Declared("distribute-across", "Arrange", "Equal gaps &across", "Make the gaps between three or more artworks equal, "
              "from left to right.", lambda w: w.editing.arrange("Equal gaps", arrange.distribute_placements, True), None,

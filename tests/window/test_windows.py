@@ -75,6 +75,10 @@ def test_another_language_keeps_document_history_and_kept_work(qtbot, windows):
     assert new is not old and new.session.document is document and new.session.history.past == past
     assert new.session.dirty and recovery.read_project(new.autosave.file) == document
     assert len(list(recovery.folder().glob("*.wallwright"))) == 1
+    qtbot.waitUntil(lambda: not new.session.plan_is_stale, timeout=60_000)
+    assert "Im Zeichenbereich" in [
+        check.title for check in new.session.plan.checks
+    ]  # the planner speaks along
 
 
 def test_the_language_is_the_environments_then_the_persons_then_the_systems(monkeypatch, windows):
