@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import dataclasses
+import struct
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from PySide6.QtCore import QPoint, QPointF, Qt
-from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QPolygonF, QTransform
+from PySide6.QtCore import QByteArray, QDataStream, QPoint, Qt
+from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QTransform
 
 from app.artwork.cutting import reach_of
 from app.artwork.drawing import Drawing, Layer, Mask, Paint, Shape
@@ -180,14 +181,11 @@ class Canvas:
             paths = [p @ np.linalg.inv(nib).T for p in paths]
         flatness = 0.05 / self.scale.max()
         pieces = line_pieces(paths, closed, shape.width, shape.cap, shape.join, shape.miter_limit, flatness)
-        path = QPainterPath()
-        path.setFillRule(Qt.FillRule.WindingFill)
-        for kind in pieces:
-            pixels = (kind @ nib.T) * self.scale - np.array([self.left, self.top])
-            for piece in pixels.tolist():
-                path.addPolygon(QPolygonF([QPointF(x, y) for x, y in piece]))
-                path.closeSubpath()
-        return path
+        corners = [kind.reshape(-1, 2) for kind in pieces]
+        if not corners:
+            return QPainterPath()
+        pixels = (np.concatenate(corners) @ nib.T) * self.scale - np.array([self.left, self.top])
+        return qt_path(pixels, np.concatenate([np.full(len(kind), kind.shape[1]) for kind in pieces]), False)
 
     def _apart(self, painter: QPainter, shape: Shape) -> None:
         """Paints a shape whose pixels are worked out on a canvas of their own: one that is clipped, or tiled."""
@@ -258,11 +256,25 @@ class Canvas:
 
 def path_of(rings: Sequence[np.ndarray], even_odd: bool) -> QPainterPath:
     """Rings as Qt's path."""
+    return qt_path(np.concatenate(rings), np.array([len(ring) for ring in rings]), even_odd)
+
+
+def qt_path(points: np.ndarray, counts: np.ndarray, even_odd: bool) -> QPainterPath:
+    """(n, 2) points of rings, counts (k,) to a ring, as Qt's path; by way of Qt's stream form, as a call a point would
+    take seconds in large drawings."""
+    elements = np.zeros(len(points), dtype=[("kind", ">i4"), ("x", ">f8"), ("y", ">f8")])
+    elements["kind"] = 1  # a line; 0 is a move
+    elements["kind"][np.concatenate([[0], np.cumsum(counts)[:-1]])] = 0
+    elements["x"], elements["y"] = points[:, 0], points[:, 1]
+    last_move = len(points) - int(counts[-1])
+    data = (
+        struct.pack(">i", len(points))
+        + elements.tobytes()
+        + struct.pack(">ii", last_move, 0 if even_odd else 1)
+    )
     path = QPainterPath()
-    path.setFillRule(Qt.FillRule.OddEvenFill if even_odd else Qt.FillRule.WindingFill)
-    for points in rings:
-        path.addPolygon(QPolygonF([QPointF(x, y) for x, y in points.tolist()]))
-        path.closeSubpath()
+    stream = QDataStream(QByteArray(data))
+    stream >> path
     return path
 
 
