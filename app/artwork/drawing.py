@@ -73,6 +73,8 @@ class Shape:
     ellipse; None: round."""
     clip: tuple[np.ndarray, ...] | None = None
     """Of lines: rings (even-odd) outside which nothing of their width is painted; None: no limit."""
+    is_crisp: bool = False
+    """On a picture: whether its edges are not smoothed."""
     layers: tuple[int, ...] = ()
     """Layers it is painted into, outermost first: indices into the layers of what holds it."""
 

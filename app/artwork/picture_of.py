@@ -167,6 +167,7 @@ class Canvas:
         if brush is None:
             return
         painter.resetTransform()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, not shape.is_crisp)
         painter.fillPath(self._outline(shape), brush)
 
     def _outline(self, shape: Shape) -> QPainterPath:

@@ -30,6 +30,7 @@ def colour_of(text: str, current: str) -> Colour | None:
     return "#{:02x}{:02x}{:02x}".format(*rgb), min(max(float(colour.alpha or 0.0), 0.0), 1.0)
 
 
+@functools.lru_cache(maxsize=4096)
 def share(text: str, otherwise: float = 1.0) -> float:
     """A number or percentage between 0 and 1 (CSS Color 4, 4.2: opacity values are clamped)."""
     text = text.strip()

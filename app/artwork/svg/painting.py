@@ -13,7 +13,7 @@ from app.artwork.svg.flatten import Subpath
 from app.artwork.svg.markers import draw_markers
 from app.artwork.svg.numbers import BadNumber
 from app.artwork.svg.paint import paint_of
-from app.artwork.svg.place import Place, largest_scale_of, mapped, scale_of
+from app.artwork.svg.place import Place, is_crisp, largest_scale_of, mapped, scale_of
 from app.artwork.svg.stroking import stroke
 from app.document.language import tr
 
@@ -88,4 +88,6 @@ def fill(
     if paint is None:
         return
     even_odd = place.style["clip-rule" if reader.clipping else "fill-rule"] == "evenodd"
-    reader.shapes.append(Shape(name, place.group, paint, tuple(rings), True, even_odd))
+    reader.shapes.append(
+        Shape(name, place.group, paint, tuple(rings), True, even_odd, is_crisp=is_crisp(place))
+    )

@@ -44,6 +44,11 @@ class Context:
     outer: Context | None = None
 
 
+def is_crisp(place: Place) -> bool:
+    """Whether edges are painted without smoothing (SVG 2, 13.9)."""
+    return place.style["shape-rendering"] in ("optimizeSpeed", "crispEdges")
+
+
 def scale_of(to_mm: np.ndarray) -> float:
     """mm for a user unit, the mean of both directions."""
     (a, b), (c, d) = to_mm[:2, :2].tolist()

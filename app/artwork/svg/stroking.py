@@ -15,7 +15,7 @@ from app.artwork.svg.dashes import dashed
 from app.artwork.svg.flatten import Subpath
 from app.artwork.svg.numbers import MM_PER_PX, BadNumber, length
 from app.artwork.svg.paint import paint_of
-from app.artwork.svg.place import Place, largest_scale_of, mapped, scale_of
+from app.artwork.svg.place import Place, is_crisp, largest_scale_of, mapped, scale_of
 from app.document.language import tr
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def stroke(
             Shape(
                 name, place.group, paint, tuple(mapped(to_mm, points) for points, _ in kept), False,
                 width=line.width * scale, cap=cap, join=join,
-                miter_limit=line.miter_limit, closed=tuple(closed for _, closed in kept), nib=nib,
+                miter_limit=line.miter_limit, closed=tuple(closed for _, closed in kept), nib=nib, is_crisp=is_crisp(place),
             )
         )  # fmt: skip
 

@@ -22,7 +22,7 @@ INHERITED = {
     "dominant-baseline": "auto", "text-rendering": "auto", "white-space": "normal", "image-rendering": "auto",
     "paint-order": "normal", "marker-start": "none",
     "marker-mid": "none",
-    "marker-end": "none", "clip-rule": "nonzero",
+    "marker-end": "none", "clip-rule": "nonzero", "shape-rendering": "auto",
 }  # fmt: skip
 OWN = {
     "opacity": "1", "display": "inline", "clip-path": "none", "mask": "none", "filter": "none",
