@@ -25,8 +25,7 @@ def windows(qtbot, monkeypatch):
         window.session.saved = window.session.document
         window.close()
     assert not windows.open
-    monkeypatch.undo()
-    choose_language("en")
+    monkeypatch.setenv("WALLWRIGHT_LANGUAGE", "en")
     speak(QApplication.instance())  # Qt's own words too
 
 
