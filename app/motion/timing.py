@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from app.document.cores import in_parts
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import tr
@@ -127,17 +128,17 @@ def _profile(
     from app.motion.reach import profile, tension_in_motion
 
     bounds = bounds_of(document)
-    for a, b in _parts(samples.runs):
-        if not which[a:b].any():
-            continue
-        progress(samples.runs[a] / len(push))
-        grid = grid_of(document, field, runs, samples, push, a, b)
-        here = slice(samples.runs[a], samples.runs[b])
+
+    def enter(part: tuple[int, int]) -> None:
+        grid = grid_of(document, field, runs, samples, push, *part)
+        here = slice(samples.runs[part[0]], samples.runs[part[1]])
         if document.machine.controller.pacing == "constant":
             found.square[here] = _constant(grid, document.machine.limits.acceleration)
         else:
             found.square[here] = profile(grid, bounds)
         found.tension[here] = tension_in_motion(grid, found.square[here], bounds.mass)
+
+    in_parts(enter, [(a, b) for a, b in _parts(samples.runs) if which[a:b].any()], progress)
 
 
 def _parts(runs: np.ndarray) -> Iterator[tuple[int, int]]:

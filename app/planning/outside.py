@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 
+from app.document.cores import in_parts
 from app.document.document import Document
 from app.document.wall import Hanging
 from app.statics.limits import broken
@@ -17,7 +18,7 @@ LOOK_EVERY = 10.0
 """mm: a limit may be broken between two points of a long straight stroke; the zone's edge bends less than this."""
 HALVINGS = 12
 """Of LOOK_EVERY, when a stroke is cut at the edge: to 0.0025 mm."""
-AT_ONCE = 50_000
+AT_ONCE = 20_000
 
 
 def points_outside(
@@ -28,12 +29,11 @@ def points_outside(
 ) -> np.ndarray:
     """(n,) uint16 bits of statics.limits.Limit that each point breaks, 0 inside. points: (n, 2) mm."""
     rig = Rig.of(document.machine, hanging)
-    found = [np.zeros(0, dtype=np.uint16)]
-    for i in range(0, len(points), AT_ONCE):
-        progress(i / len(points))
-        pose = hang(rig, points[i : i + AT_ONCE])
-        found.append(broken(document.wall, document.machine, rig, pose))
-    return np.concatenate(found)
+    parts = [points[i : i + AT_ONCE] for i in range(0, len(points), AT_ONCE)]
+    found = in_parts(
+        lambda part: broken(document.wall, document.machine, rig, hang(rig, part)), parts, progress
+    )
+    return np.concatenate([np.zeros(0, dtype=np.uint16), *found])
 
 
 def dense(strokes: Strokes, longest: float = LOOK_EVERY) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
