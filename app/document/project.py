@@ -93,7 +93,15 @@ def decode_project(data: bytes, name: str) -> Document:
         raise BadFile(
             tr("{0} holds a description that cannot be read ({1}). Open another copy.", name, error)
         ) from error
-    except (NotImplementedError, RuntimeError, zipfile.LargeZipFile, EOFError, OSError, zlib.error) as error:
+    except (
+        NotImplementedError,
+        RuntimeError,
+        ValueError,
+        zipfile.LargeZipFile,
+        EOFError,
+        OSError,
+        zlib.error,
+    ) as error:
         raise BadFile(tr("{0} cannot be unpacked ({1}). Open another copy.", name, error)) from error
     try:
         document = msgspec.convert(content, Document)
