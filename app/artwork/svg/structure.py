@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from app.artwork.drawing import Severity
+from app.artwork.svg.boxes import box_within
 from app.artwork.svg.clip import clip_to_viewport
 from app.artwork.svg.grouping import grouped
 from app.artwork.svg.numbers import MM_PER_PX, BadNumber, length_or
@@ -118,12 +119,36 @@ def use(reader: Reader, element: ET.Element, name: str, place: Place) -> None:
         reader.tell(Severity.ERROR, name, tr("is not drawn: {0}", error))
         return
     _tell_all(reader, name, doubts)
-    context = Context(place, None, place.context)
-    inner = dataclasses.replace(place, matrix=place.matrix @ moved(x, y), context=context)
+    inner = dataclasses.replace(
+        place, matrix=place.matrix @ moved(x, y), context=Context(place, None, place.context)
+    )
     is_viewport = local(target) in ("symbol", "svg")
     size = (element.get("width"), element.get("height")) if is_viewport else (None, None)
+    if _asks_for_box(target, place):
+        box = _box_of_copy(reader, target, inner, size)
+        inner = dataclasses.replace(inner, context=Context(place, box, place.context))
     with grouped(reader, name, place if is_viewport else inner):
         reader.element(target, inner, size)
+
+
+def _asks_for_box(target: ET.Element, place: Place) -> bool:
+    """Whether a copy takes a gradient or pattern of its use, whose box units are of the copy as a whole."""
+    if not any(place.style[kind].startswith("url(") for kind in ("fill", "stroke")):
+        return False
+    return any("context-" in value for part in target.iter() for value in part.attrib.values())
+
+
+def _box_of_copy(
+    reader: Reader, target: ET.Element, place: Place, size: tuple[str | None, str | None]
+) -> Box | None:
+    """The box of what a use shows, in the user units of its place; nothing is drawn or told."""
+    told = len(reader.findings)
+    with reader.apart():
+        reader.extents = []
+        reader.element(target, place, size)
+        box = box_within(reader.extents, place.to_mm())
+    del reader.findings[told:]
+    return box
 
 
 def weight_of(element: ET.Element, by_id: dict[str, ET.Element], known: dict[int, int]) -> int:
