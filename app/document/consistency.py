@@ -54,6 +54,11 @@ def validate(document: Document) -> Document:
     _unique([a.id for a in document.artworks], "artwork")
     _unique([p.id for p in document.placements], "placement")
     artworks = {a.id for a in document.artworks}
+    if document.photo is not None:
+        if document.photo.artwork not in artworks:
+            raise BadValue(tr("The project does not carry the file of the photo of the wall"))
+        for point in (*document.photo.seen, *document.photo.places):
+            _finite(point, tr("the points of the photo of the wall"))
     pens = {p.id for p in document.pens} | {""}
     for placement in document.placements:
         if placement.artwork not in artworks:

@@ -13,7 +13,7 @@ from app.document.machine import Machine
 from app.document.ordering import Ordering
 from app.document.picture import Picture, Regions
 from app.document.quantity import quantity
-from app.document.wall import COORDINATE, Anchor, Hanging, Wall
+from app.document.wall import COORDINATE, Anchor, Hanging, Point, Wall
 
 
 @functools.lru_cache(maxsize=32)
@@ -126,6 +126,22 @@ class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """How it becomes lines, of a picture only; None: as a new picture does."""
 
 
+class Photo(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A photo of the real wall, shown behind the artwork on screen and nowhere else."""
+
+    artwork: str
+    """Id of its file among the artworks."""
+    seen: tuple[Point, Point, Point, Point]
+    """Four points of the photo, pixels from its top left corner."""
+    places: tuple[Point, Point, Point, Point]
+    """Where they are on the wall, mm."""
+    strength: Annotated[
+        float,
+        quantity("", 0.0, 1.0, "Strength", "0: not to be seen, 1: as bright as it is.", "Ink stays easy to see on it."),
+    ] = 0.6  # fmt: skip
+    shown: bool = True
+
+
 class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Choices that hold for the whole job."""
 
@@ -161,6 +177,7 @@ class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     artworks: tuple[Artwork, ...] = ()
     placements: tuple[Placement, ...] = ()
     settings: Settings = Settings()
+    photo: Photo | None = None
 
     def pen(self, pen_id: str) -> Pen:
         return next(p for p in self.pens if p.id == pen_id)

@@ -85,6 +85,7 @@ def shift_frame(document: Document, x: float, y: float) -> Document:
             for h in document.hangings
         ),
         placements=tuple(replace(p, x=p.x - x, y=p.y - y) for p in document.placements),
+        photo=document.photo and replace(document.photo, places=tuple(map(shift, document.photo.places))),
     )  # fmt: skip
 
 

@@ -134,7 +134,7 @@ def set_placements(document: Document, ids: Collection[str], **fields: Any) -> D
 def remove_placements(document: Document, ids: Collection[str]) -> Document:
     """Removes placements, and artworks that nothing else shows."""
     placements = tuple(p for p in document.placements if p.id not in ids)
-    shown = {p.artwork for p in placements}
+    shown = {p.artwork for p in placements} | ({document.photo.artwork} if document.photo else set())
     return replace(
         document, placements=placements, artworks=tuple(a for a in document.artworks if a.id in shown)
     )

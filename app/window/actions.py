@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWhatsThis
 
 from app.document import edits_arrange as arrange
 from app.document.language import marked
-from app.window import clipboard, help
+from app.window import clipboard, help, photo
 from app.window.command_search import find_command
 from app.window.parts import visit_next
 
@@ -93,7 +93,7 @@ ACTIONS = (
              lambda w: w.editing.duplicate(), "Ctrl+D", None, selected),
     Declared("remove", "Edit", "Re&move", "Take the selected artwork, pen or keep-out out of the project.",
              lambda w: w.editing.remove(), Key.Delete, None,
-             lambda w: selected(w) or w.session.selection.startswith(("pen:", "keepout:"))),
+             lambda w: selected(w) or w.session.selection.startswith(("pen:", "keepout:", "photo"))),
     Declared("select-all", "Edit", "Select &all artwork", "Select every artwork on the wall.",
              lambda w: w.editing.select_all(), Key.SelectAll),
     Declared("pens-for-colours", "Edit", "Pens for the &colours", "Add a pen for each colour of the artwork that no "
@@ -114,6 +114,11 @@ ACTIONS = (
              lambda w: w.editing.add_keep_out()),
     Declared("draw-keep-out", "Edit", "Dra&w a keep-out", "Draw a part of the wall that pen and body must not touch: a "
              "rectangle by dragging, or corner by corner.", lambda w: w.editing.draw_keep_out(), "Ctrl+Shift+K"),
+    Declared("photo", "Edit", "P&hoto of the wall…", "Show a photo of the real wall behind the artwork. It is never part of "
+             "the job.", lambda w: photo.choose(w)),
+    Declared("straighten", "Edit", "Stra&ighten the photo…", "Click four points of the photo whose distances are known: it "
+             "then lies true on the wall.", lambda w: photo.straighten(w), None, None,
+             lambda w: w.session.document.photo is not None),
     Declared("mirror-across", "Arrange", "&Mirror left to right", "Mirror the selected artwork about a plumb line through "
              "its middle.", lambda w: w.editing.arrange("Mirror", arrange.mirror_placements, across=True), "Ctrl+M", None,
              selected),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from app.document import edits, edits_arrange, edits_keep_outs
+from app.document import edits, edits_arrange, edits_keep_outs, edits_photo
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import tr
@@ -92,6 +92,8 @@ class Editing(QObject):
                 self.session.edit(
                     tr("Remove a keep-out"), edits_keep_outs.remove_keep_out(self.session.document, int(name))
                 )
+            elif kind == "photo":
+                self.session.edit(tr("Remove the photo"), edits_photo.remove_photo(self.session.document))
             elif kind == "pen":
                 self.session.edit(tr("Remove a pen"), edits.remove_pen(self.session.document, name))
         except BadValue as trouble:

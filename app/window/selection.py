@@ -1,6 +1,7 @@
 """What can be selected, by name. No widgets.
 
-"wall", "machine", "hanging:0", "keepout:0", "pen:ID", "placement:ID". Only placements can be selected several at once.
+"wall", "machine", "photo", "hanging:0", "keepout:0", "pen:ID", "placement:ID". Only placements can be
+selected several at once.
 """
 
 from __future__ import annotations
@@ -23,6 +24,8 @@ def exists(document: Document, what: str) -> bool:
         return any(p.id == name for p in document.pens)
     if kind == "keepout":
         return int(name) < len(document.wall.keep_outs)
+    if kind == "photo":
+        return document.photo is not None
     return kind != "hanging" or int(name) < len(document.hangings)
 
 

@@ -27,6 +27,7 @@ from app.window.canvas.live_zone import LiveZone
 from app.window.canvas.machine_layer import HangingMachine
 from app.window.canvas.nudge import nudge
 from app.window.canvas.pointed_out import PointedOut
+from app.window.canvas.photo_layer import PhotoLayer
 from app.window.canvas.pointer import Pointer
 from app.window.canvas.shown_ink import ShownInk
 from app.window.canvas.tool import Tool
@@ -59,6 +60,7 @@ class Canvas(QWidget):
         self._fit: View | None = None
         """The view that shows the whole wall, as last made."""
         self.zone = LiveZone(self.update, self)
+        self._photo = PhotoLayer()
         self.pointer = Pointer(self)
         self.tool: Tool | None = None
         self._pointed = PointedOut(self.update, self)
@@ -178,6 +180,7 @@ class Canvas(QWidget):
         document, palette = self.session.document, self.palette()
         painter.fillRect(self.rect(), palette.color(QPalette.ColorRole.Dark))
         wall_layer.paint_wall(painter, self.view, document, palette)
+        self._photo.paint(painter, self.view, document)
         if self.show_zone:
             zone = self.zone.of(document, coarse=self.pointer.drag is not None)
             zone.paint(painter, self.view, palette)
@@ -190,7 +193,7 @@ class Canvas(QWidget):
         paint_artworks(painter, self.view, self.session, frame_shown(self.session))
         wall_layer.paint_anchors(painter, self.view, document, self.session.selection)
         machine = None
-        if self.machine_at is not None:
+        if self.machine_at is not None and self.tool is None:
             machine = HangingMachine(document, document.hangings[0], self.machine_at)
             machine.paint(painter, self.view)
         wall_layer.paint_rulers(painter, self.view, self.width(), self.height(), palette)

@@ -39,6 +39,8 @@ class Contents(QTreeWidget):
             ("wall", tr("Wall and job"), None, 0),
             ("machine", document.machine.name, None, 0),
         ]
+        if document.photo is not None:
+            rows.append(("photo", tr("Photo of the wall"), None, 0))
         rows += [(f"hanging:{i}", h.name, None, 0) for i, h in enumerate(document.hangings)]
         if document.wall.keep_outs:
             rows.append(("", tr("Keep-outs"), None, 0))

@@ -187,6 +187,14 @@ class Inspector(Forms):
         self._pair(form, tr("Corner"), lambda: box()[:2], moved)
         self._pair(form, tr("Size"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), sized)
 
+    def _build_photo(self, _: str) -> None:
+        self._title(
+            tr("Photo of the wall"), tr("Behind the artwork on screen only; straightened by four points.")
+        )
+        form = self._form()
+        self._numbers("photo", form)
+        self._tick(form, "photo.shown", tr("Shown"), tr("Whether the photo is seen behind the artwork."))
+
     def _build_several(self, _: str) -> None:
         """The joint box of several artworks: its middle moves them, its width scales them."""
         count = len(self.session.placement_ids)

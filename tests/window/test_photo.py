@@ -1,0 +1,132 @@
+"""The photo of the wall: brought, straightened by four clicks, and never part of the job."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QPointF, Qt, QTimer
+from PySide6.QtGui import QColor, QImage, QPainter, QPolygonF
+from PySide6.QtWidgets import QApplication, QFileDialog
+
+from app.document.edits import replace
+from app.planning.plan import Goal, Request
+from app.planning.run import Runner
+from app.window.photo import StraightenDialog
+from tests.support.hands import click, on_screen
+from tests.support.pictures import channels
+
+# The door of the demo's wall as a camera that stands to the left sees it: pixels of an 800 by 600 photo.
+SEEN = [(430.0, 120.0), (610.0, 80.0), (620.0, 540.0), (440.0, 470.0)]
+DOOR = ((2350.0, 200.0), (3250.0, 200.0), (3250.0, 2200.0), (2350.0, 2200.0))
+
+
+@pytest.fixture
+def with_photo(window, tmp_path, monkeypatch):
+    image = QImage(800, 600, QImage.Format.Format_RGB32)
+    image.fill(QColor("#e0d8c8"))
+    painter = QPainter(image)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor("#10a010"))
+    painter.drawPolygon(QPolygonF([QPointF(*p) for p in SEEN]))
+    painter.end()
+    path = tmp_path / "wall.png"
+    assert image.save(str(path))
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *a: (str(path), ""))
+    window.actions_by_id["photo"].trigger()
+    return window
+
+
+def on_wall(window, pixel) -> tuple[float, float]:
+    """Where a pixel of the photo is shown before it is straightened."""
+    (x0, y0), _, (x1, y1), _ = window.session.document.photo.places
+    return x0 + (x1 - x0) * pixel[0] / 800, y0 + (y1 - y0) * pixel[1] / 600
+
+
+def test_four_clicks_and_the_distances_put_the_photo_where_the_wall_is(qtbot, with_photo):
+    window = with_photo
+    assert window.session.selection == "photo"
+    window.canvas.set_zone_shown(False)
+    door = window.session.document.wall.keep_outs[0]
+    before = window.session.document
+
+    def answer():
+        dialog = QApplication.activeModalWidget()
+        assert isinstance(dialog, StraightenDialog)
+        dialog.known.setCurrentIndex(dialog.known.findText(f"The corners of “{door.name}”"))
+        dialog.known.activated.emit(dialog.known.currentIndex())
+        dialog.accept()
+
+    window.actions_by_id["straighten"].trigger()
+    for i, pixel in enumerate(SEEN):
+        if i == 3:
+            QTimer.singleShot(50, answer)
+        click(qtbot, window, on_screen(window, *on_wall(window, pixel)))
+    photo = window.session.document.photo
+    assert np.array(photo.places) == pytest.approx(np.array(DOOR))
+    assert np.array(photo.seen) == pytest.approx(
+        np.array(SEEN), abs=3
+    )  # a pixel of the screen is more than one of it
+    # What is green in the photo is now the door, all of it and nothing else.
+    wall = replace(window.session.document.wall, keep_outs=())
+    window.session.edit(
+        "Bare", replace(window.session.document, wall=wall, placements=(), artworks=before.artworks)
+    )
+    seen = channels(window.canvas.grab().toImage())
+    green = seen[..., 1] - seen[..., 0] > 0.2
+    for x, y, expected in (
+        (2400, 260, True),
+        (3200, 2140, True),
+        (2800, 1200, True),
+        (2300, 1200, False),
+        (2800, 140, False),
+    ):
+        at = on_screen(window, x, y)
+        assert bool(green[at.y(), at.x()]) == expected, (x, y)
+
+
+def test_distances_that_do_not_fit_are_told_and_change_nothing(qtbot, with_photo):
+    before = with_photo.session.document
+    dialog = StraightenDialog(with_photo, [on_wall(with_photo, p) for p in SEEN])
+    qtbot.addWidget(dialog)
+    for name, text in (("diagonal", "9 m"), ("place", "here")):
+        old = dialog.fields[name].text()
+        dialog.fields[name].setText(text)
+        dialog.accept()
+        assert dialog.trouble.text() and with_photo.session.document == before
+        dialog.fields[name].setText(old)
+    dialog.fields["top"].setText("0.9 m + 0")
+    dialog.reject()
+
+
+def test_it_is_seen_hidden_and_removed(with_photo):
+    session, canvas = with_photo.session, with_photo.canvas
+    canvas.set_zone_shown(False)
+    shown = canvas.grab().toImage()
+    session.set_field("Hide", "photo.shown", False)
+    hidden = canvas.grab().toImage()
+    at = on_screen(with_photo, 300, 1900)
+    assert shown.pixelColor(at) != hidden.pixelColor(at)
+    with_photo.actions_by_id["remove"].trigger()
+    assert session.document.photo is None and len(session.document.artworks) == 1
+
+
+def test_a_photo_that_is_none_gets_a_sentence(window, tmp_path, monkeypatch):
+    path = tmp_path / "wall.jpg"
+    path.write_bytes(b"\xff\xd8\xff but no picture")
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *a: (str(path), ""))
+    before = window.session.document
+    window.actions_by_id["photo"].trigger()
+    assert "wall.jpg" in window.bar.sentence.text() and window.session.document == before
+
+
+def test_the_job_is_the_same_with_and_without(with_photo, tmp_path):
+    document = with_photo.session.document
+    files = []
+    for name, made_of in (
+        ("with", document),
+        ("without", replace(document, photo=None, artworks=document.artworks[:1])),
+    ):
+        answer = Runner().run(Request(1, made_of, Goal.EXPORT, folder=str(tmp_path / name)))
+        files.append({Path(f).name: Path(f).read_bytes() for f in answer.files})
+    assert files[0].keys() == files[1].keys()
+    assert all(files[0][name] == files[1][name] for name in files[0])
