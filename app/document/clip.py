@@ -39,6 +39,7 @@ def encode_clip(document: Document, ids: Collection[str]) -> bytes:
     placements = tuple(p for p in document.placements if p.id in ids)
     shown = {p.artwork for p in placements}
     pens = {ink.pen for p in placements for ink in p.inks}
+    pens |= {pen for p in placements if p.picture is not None for pen in p.picture.pens}
     return msgspec.json.encode(Clip(
         placements, tuple(a for a in document.artworks if a.id in shown), tuple(p for p in document.pens if p.id in pens),
     ))  # fmt: skip
@@ -71,9 +72,9 @@ def paste_clip(
     for old in clip.placements:
         taken.append(unused_id(taken, "placement"))
         inks = tuple(replace(i, pen=pens.get(i.pen, i.pen)) for i in old.inks)
-        new.append(
-            replace(old, id=taken[-1], artwork=artworks[old.artwork], x=old.x + dx, y=old.y + dy, inks=inks, locked=False)
-        )  # fmt: skip
+        picture = old.picture and replace(old.picture, pens=tuple(pens.get(p, p) for p in old.picture.pens))
+        moved = replace(old, x=old.x + dx, y=old.y + dy, inks=inks, picture=picture, locked=False)
+        new.append(replace(moved, id=taken[-1], artwork=artworks[old.artwork]))
     return replace(document, placements=(*document.placements, *new)), tuple(p.id for p in new)
 
 

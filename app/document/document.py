@@ -85,6 +85,8 @@ class Ink(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Whether the edge of a filled region is drawn too."""
     fill: Fill | None = None
     """None: the fill of the settings."""
+    group: tuple[str, ...] = ()
+    """Groups of the artwork that it holds for, outermost first; none: for the whole artwork. The inmost one wins."""
 
 
 class Artwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -142,10 +142,17 @@ def set_placement(document: Document, placement_id: str, **fields: Any) -> Docum
 
 
 def set_ink(document: Document, placement_id: str, ink: Ink) -> Document:
-    """Says how one colour of a placement is drawn."""
-    placement = document.placement(placement_id)
-    others = tuple(i for i in placement.inks if i.colour != ink.colour)
-    return set_placement(document, placement_id, inks=tuple(sorted((*others, ink), key=lambda i: i.colour)))
+    """Says how one colour of a placement, or of one group of it, is drawn."""
+    document = unset_ink(document, placement_id, ink.colour, ink.group)
+    inks = (*document.placement(placement_id).inks, ink)
+    return set_placement(document, placement_id, inks=tuple(sorted(inks, key=lambda i: (i.group, i.colour))))
+
+
+def unset_ink(document: Document, placement_id: str, colour: str, group: tuple[str, ...] = ()) -> Document:
+    """Takes back what was said about one colour: it goes with the group around it, or to the nearest pen."""
+    inks = document.placement(placement_id).inks
+    others = tuple(i for i in inks if (i.group, i.colour) != (group, colour))
+    return set_placement(document, placement_id, inks=others)
 
 
 def add_pen(document: Document, name: str, colour: str, width: float) -> tuple[Document, Pen]:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:  # the window asks before anything is answered, and starts wit
     from app.artwork.drawing import Finding
     from app.jobs.checks import Check
     from app.motion.plan import Estimate, Motion
-    from app.strokes.compose import Use
+    from app.strokes.compose import Part, Use
     from app.strokes.strokes import Strokes
 
 
@@ -54,6 +54,10 @@ class PlacementReport:
     findings: tuple[Finding, ...]
     elements: tuple[str, ...]
     """Name of each shape, in the order that Strokes.source counts them."""
+    parts: tuple[Part, ...] = ()
+    """Each colour of each group that is seen; none for a picture."""
+    part_of_source: np.ndarray | None = field(default=None, compare=False)
+    """(m,) int32: index into parts of each shape, -1: not seen."""
 
 
 @dataclass(frozen=True)

@@ -201,7 +201,10 @@ class Runner:
         def make() -> Placed:
             composed = compose(drawing, matrix, placement.inks, document.pens, document.settings, progress)
             elements = tuple(shape.element for shape in drawing.shapes) or ("",)
-            report = PlacementReport(placement.id, natural, composed.uses, drawing.findings, elements)
+            report = PlacementReport(
+                placement.id, natural, composed.uses, drawing.findings, elements, composed.parts,
+                composed.part_of_source,
+            )  # fmt: skip
             return Placed(drawing, composed.strokes, report)
 
         settings = msgspec.structs.replace(document.settings, order=Ordering())  # has no say in the strokes

@@ -45,13 +45,24 @@ class Use:
 
 
 @dataclass(frozen=True)
+class Part(Use):
+    """One colour within one group."""
+
+    group: tuple[str, ...]
+    """Names of the groups around it, outermost first."""
+
+
+@dataclass(frozen=True)
 class Composed:
     strokes: Strokes
     uses: tuple[Use, ...]
+    parts: tuple[Part, ...]
+    part_of_source: np.ndarray
+    """(m,) int32: index into parts of each shape of the drawing, -1: nothing of it is seen."""
 
 
 def pen_of(colour: str, inks: Sequence[Ink], pens: Sequence[Pen]) -> tuple[int, Ink, bool]:
-    """Pen index (-1: not drawn), how the colour is drawn, and whether a person chose so.
+    """Pen index (-1: not drawn), how the colour is drawn, and whether a person chose so; inks: of one group.
 
     Without a choice: white paint is not ink; any other colour goes to the pen that looks nearest (CIEDE2000).
     """
@@ -70,33 +81,54 @@ def compose(
 ) -> Composed:  # fmt: skip
     """Strokes of one placement and the colours seen in it. matrix: (2, 3) from the artwork frame to the wall, mm."""
     scale = float(np.sqrt(abs(np.linalg.det(matrix[:, :2]))))
+    original = drawing.shapes
     drawing, source = untiled(drawing)
-    choices = {
-        colour: pen_of(colour, inks, pens) for colour in sorted({s.paint.colour for s in drawing.shapes})
+    whole = [ink for ink in inks if not ink.group]
+    of_all = {
+        colour: pen_of(colour, whole, pens) for colour in sorted({s.paint.colour for s in drawing.shapes})
     }
+    names = sorted({(s.group, s.paint.colour) for s in drawing.shapes})
+    of_part = {name: _inmost(*name, inks, pens) or of_all[name[1]] for name in names}
+    choices = [of_part[s.group, s.paint.colour] for s in drawing.shapes]
     is_line = [
-        not s.is_region and s.width * scale <= WIDE * pens[max(choices[s.paint.colour][0], 0)].width
-        for s in drawing.shapes
+        not s.is_region and s.width * scale <= WIDE * pens[max(choice[0], 0)].width
+        for s, choice in zip(drawing.shapes, choices, strict=True)
     ]
     visible = seen(drawing, matrix, is_line, lambda done: progress(0.6 * done))
     areas: dict[str, list[float]] = {}
+    areas_of_parts: dict[tuple[tuple[str, ...], str], list[float]] = {}
     parts = []
     for number, item in enumerate(visible):
+        name = (drawing.shapes[item.source].group, item.colour)
+        pen, ink, _ = choices[item.source]
         item = replace(item, source=int(source[item.source]))
         if number % 32 == 0:
             progress(0.6 + 0.3 * number / len(visible))
-        size = areas.setdefault(item.colour, [0.0, 0.0])
-        size[0] += item.region.area if item.region is not None else 0.0
-        size[1] += item.lines.length if item.lines is not None else 0.0
-        pen, ink, _ = choices[item.colour]
+        for size in (areas.setdefault(item.colour, [0.0, 0.0]), areas_of_parts.setdefault(name, [0.0, 0.0])):
+            size[0] += item.region.area if item.region is not None else 0.0
+            size[1] += item.lines.length if item.lines is not None else 0.0
         if pen >= 0:
             parts.append(strokes_of_item(item, pen, pens[pen].width, ink, settings))
     strokes = tidy(Strokes.join(parts), settings.join_gap, settings.flatness / 4)
     progress(1.0)
     uses = tuple(
-        Use(colour, choices[colour][0], choices[colour][2], *areas[colour]) for colour in sorted(areas)
+        Use(colour, of_all[colour][0], of_all[colour][2], *areas[colour]) for colour in sorted(areas)
     )
-    return Composed(strokes, uses)
+    seen_names = [name for name in names if name in areas_of_parts]
+    of_name = {name: i for i, name in enumerate(seen_names)}
+    return Composed(
+        strokes, uses,
+        tuple(Part(n[1], of_part[n][0], of_part[n][2], *areas_of_parts[n], n[0]) for n in seen_names),
+        np.array([of_name.get((s.group, s.paint.colour), -1) for s in original], dtype=np.int32),
+    )  # fmt: skip
+
+
+def _inmost(
+    group: tuple[str, ...], colour: str, inks: Sequence[Ink], pens: Sequence[Pen]
+) -> tuple[int, Ink, bool] | None:
+    """The choice for the inmost group around a colour for which there is one."""
+    around = [i for i in inks if i.group and i.colour == colour and group[: len(i.group)] == i.group]
+    return pen_of(colour, [max(around, key=lambda i: len(i.group))], pens) if around else None
 
 
 def strokes_of_item(item: Seen, pen: int, width: float, ink: Ink, settings: Settings) -> Strokes:

@@ -1,25 +1,58 @@
 """What can be selected, by name. No widgets.
 
-"wall", "machine", "photo", "hanging:0", "keepout:0", "pen:ID", "placement:ID". Only placements can be
+"wall", "machine", "photo", "hanging:0", "keepout:0", "pen:ID", "placement:ID", "part:...". Only placements can be
 selected several at once.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from app.document.document import Document
+from app.strokes.compose import Part
 
 WALL = "wall"
 SEVERAL = "several"
 """Stands for the one selected thing when there are several."""
 
 
+@dataclass(frozen=True)
+class PartName:
+    """A part of an artwork: a group, or a colour, of the whole or of one group."""
+
+    placement: str
+    colour: str = ""
+    """"": all colours of the group."""
+    group: tuple[str, ...] = ()
+
+    @property
+    def key(self) -> str:
+        """As it is selected."""
+        return f"part:{self.placement}:{self.colour}:{SEPARATOR.join(self.group)}"
+
+    @staticmethod
+    def of(key: str) -> PartName | None:
+        """None for what is no part."""
+        if not key.startswith("part:"):
+            return None
+        _, placement, colour, group = key.split(":", 3)
+        return PartName(placement, colour, tuple(group.split(SEPARATOR)) if group else ())
+
+    def holds(self, part: Part) -> bool:
+        """Whether one colour of one group belongs to it."""
+        return self.colour in ("", part.colour) and part.group[: len(self.group)] == self.group
+
+
+SEPARATOR = "\x1f"
+"""Between groups: no name of a group has it (ASCII, unit separator)."""
+
+
 def exists(document: Document, what: str) -> bool:
     """Whether the document has the thing of that name."""
     kind, _, name = what.partition(":")
-    if kind == "placement":
-        return any(p.id == name for p in document.placements)
+    if kind in ("placement", "part"):
+        return any(p.id == name.partition(":")[0] for p in document.placements)
     if kind == "pen":
         return any(p.id == name for p in document.pens)
     if kind == "keepout":

@@ -13,7 +13,7 @@ from app.document.document import Document, Placement
 from app.document.errors import BadValue
 from app.document.language import tr
 from app.jobs.checks import Verdict
-from app.planning.plan import Answer, Goal, Plan, Preview, Progress, Request
+from app.planning.plan import Answer, Goal, PlacementReport, Plan, Preview, Progress, Request
 from app.planning.planner import Planner
 from app.window import selection
 from app.window.history import History
@@ -165,6 +165,11 @@ class Session(QObject):
         """The selected placements, in the document's order."""
         ids = self.placement_ids
         return tuple(p for p in self.document.placements if p.id in ids)
+
+    def report_of(self, placement: str) -> PlacementReport | None:
+        """What reading and composing told about a placement, once they have."""
+        reports = self.preview.reports if self.preview is not None else ()
+        return next((r for r in reports if r.placement == placement), None)
 
     # Planning.
 

@@ -26,8 +26,8 @@ from app.window.canvas.keep_out_layer import paint_keep_outs
 from app.window.canvas.live_zone import LiveZone
 from app.window.canvas.machine_layer import HangingMachine
 from app.window.canvas.nudge import nudge
-from app.window.canvas.pointed_out import PointedOut
 from app.window.canvas.photo_layer import PhotoLayer
+from app.window.canvas.pointed_out import PointedOut
 from app.window.canvas.pointer import Pointer
 from app.window.canvas.shown_ink import ShownInk
 from app.window.canvas.tool import Tool
@@ -77,7 +77,7 @@ class Canvas(QWidget):
                "the middle button or the space bar pans. A click with Alt on a stroke shows when it is drawn.")
         )  # fmt: skip
         session.document_changed.connect(self._document_changed)
-        session.selection_changed.connect(self.update)
+        session.selection_changed.connect(self._selection_changed)
         session.preview_changed.connect(self._preview_changed)
 
     @property
@@ -158,6 +158,10 @@ class Canvas(QWidget):
 
     def _document_changed(self) -> None:
         self._shown.follow()
+        self.update()
+
+    def _selection_changed(self) -> None:
+        self._shown.mark_part()
         self.update()
 
     def _preview_changed(self) -> None:

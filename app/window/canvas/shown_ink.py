@@ -9,9 +9,11 @@ from PySide6.QtGui import QColor
 from app.strokes.strokes import Strokes
 from app.window.canvas.ink_move import ink_move
 from app.window.ink import InkLayer
+from app.window.selection import PartName
 from app.window.session import Session
 
 OUTSIDE = QColor(200, 84, 27, 150)
+CHOSEN_BAND = QColor(31, 111, 180, 130)
 
 
 class ShownInk(QObject):
@@ -22,6 +24,7 @@ class ShownInk(QObject):
         self.session = session
         self.layer = InkLayer(self)
         self._shows_plan = False
+        self._marks_part = False
 
     def show_planned(self, until: tuple[int, float] | None) -> None:
         """The strokes of the plan in drawing order, up to one of them; None: all of the preview again."""
@@ -46,7 +49,31 @@ class ShownInk(QObject):
         self._set(strokes, owner[strokes.source] if len(strokes) else None)
         outside = preview.outside != 0
         self.layer.set_mark("outside", outside if outside.any() else None, OUTSIDE)
+        self.mark_part()
         self.follow()
+
+    def mark_part(self) -> None:
+        """A band under the strokes of the part of an artwork that is selected."""
+        preview, part = self.session.preview, PartName.of(self.session.selection)
+        if preview is None or self._shows_plan or (part is None and not self._marks_part):
+            return
+        self._marks_part = part is not None
+        flags = self._points_of(part) if part is not None else None
+        self.layer.set_mark("part", flags if flags is not None and flags.any() else None, CHOSEN_BAND)
+        self.follow()
+
+    def _points_of(self, part: PartName) -> np.ndarray | None:
+        """(n,) bool: which points of the preview's strokes belong to a part."""
+        preview, report = self.session.preview, self.session.report_of(part.placement)
+        placements = [p.id for p in self.session.preview_document.placements]
+        if report is None or report.part_of_source is None or part.placement not in placements:
+            return None
+        own = np.flatnonzero(preview.placement_of_source == placements.index(part.placement))
+        held = np.array([part.holds(p) for p in report.parts] + [False])  # the last one stands for -1
+        sources = np.zeros(len(preview.placement_of_source) + 1, dtype=bool)  # likewise
+        sources[own[: len(report.part_of_source)]] = held[report.part_of_source]
+        strokes = preview.strokes
+        return sources[strokes.source][strokes.stroke_of_point]
 
     def follow(self) -> None:
         """Shows ink of an older preview where its artwork now is."""

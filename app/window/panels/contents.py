@@ -5,11 +5,15 @@ from __future__ import annotations
 from PySide6.QtCore import QItemSelectionModel, Qt
 from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem, QWidget
 
+from app.artwork.colour import name_of
 from app.document.language import tr
 from app.window.panels.choices import swatch
+from app.window.selection import PartName
 from app.window.session import Session
 
 KEY = Qt.ItemDataRole.UserRole
+MOST_GROUPS = 100
+"""Listed of one artwork: more are not found by reading."""
 
 
 class Contents(QTreeWidget):
@@ -29,6 +33,7 @@ class Contents(QTreeWidget):
         self.setSelectionMode(QTreeWidget.SelectionMode.ExtendedSelection)
         self.itemSelectionChanged.connect(self._chosen)
         session.document_changed.connect(self.fill)
+        session.preview_changed.connect(self.fill)
         session.selection_changed.connect(self._mark)
         self.fill()
 
@@ -51,6 +56,28 @@ class Contents(QTreeWidget):
         for placement in document.placements:
             name = document.artwork(placement.artwork).name
             rows.append((f"placement:{placement.id}", name if placement.visible else f"({name})", None, 1))
+            rows += self._parts(placement.id)
+        return rows
+
+    def _parts(self, placement: str) -> list[tuple]:
+        """The colours of an artwork, then its groups and their colours; of a single colour nothing."""
+        report = self.session.report_of(placement)
+        if report is None or len(report.parts) < 2:
+            return []
+        pens = self.session.preview_document.pens
+        names = [p.name for p in pens] + [tr("not drawn")]  # the last one also stands for pen -1
+
+        def row(part: PartName, pen: int, depth: int) -> tuple:
+            return part.key, tr("{0}: {1}", name_of(part.colour), names[pen]), part.colour, depth
+
+        rows = [row(PartName(placement, use.colour), use.pen, 2) for use in report.colours]
+        groups = dict.fromkeys(part.group for part in report.parts if part.group)
+        for group in list(groups)[:MOST_GROUPS]:
+            rows.append((PartName(placement, "", group).key, " / ".join(group), None, 2))
+            own = [part for part in report.parts if part.group == group]
+            rows += [row(PartName(placement, part.colour, group), part.pen, 3) for part in own]
+        if len(groups) > MOST_GROUPS:
+            rows.append(("", tr("and {0} more groups", len(groups) - MOST_GROUPS), None, 2))
         return rows
 
     def fill(self) -> None:
@@ -59,8 +86,10 @@ class Contents(QTreeWidget):
             return
         self._shown = rows
         self._filling = True
+        closed = {i.data(0, KEY) for i in self._items() if i.childCount() and not i.isExpanded()}
+        known = {i.data(0, KEY) for i in self._items()}
         self.clear()
-        parent: QTreeWidgetItem | None = None
+        parents: list[QTreeWidgetItem] = []
         for key, text, colour, depth in rows:
             item = QTreeWidgetItem([text])
             item.setData(0, KEY, key)
@@ -68,12 +97,19 @@ class Contents(QTreeWidget):
                 item.setIcon(0, swatch(colour))
             if not key:
                 item.setFlags(Qt.ItemFlag.ItemIsEnabled)
-            if depth and parent is not None:
-                parent.addChild(item)
+            del parents[depth:]
+            if parents:
+                parents[-1].addChild(item)
             else:
                 self.addTopLevelItem(item)
-                parent = item
+            parents.append(item)
         self.expandAll()
+        for item in self._items():
+            # Parts are there when they are looked for; what a person opened or closed stays so.
+            if item.data(0, KEY).startswith(("placement:", "part:")) and (
+                item.data(0, KEY) in closed or item.data(0, KEY) not in known
+            ):
+                item.setExpanded(False)
         self._filling = False
         self._mark()
 

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )  # fmt: skip
 
+from app.artwork.colour import name_of
 from app.artwork.drawing import Finding
 from app.document import edits_arrange, edits_keep_outs
 from app.document.document import Document
@@ -27,9 +28,11 @@ from app.window.explain import explain
 from app.window.panels.choices import swatch
 from app.window.panels.findings_list import FindingsList
 from app.window.panels.forms import Forms, value_at
+from app.window.panels.ink_row import add_ink_row
 from app.window.panels.made_form import MadeForm
 from app.window.panels.palette_table import FILL_TITLES, PaletteTable
 from app.window.panels.picture_form import PictureForm
+from app.window.selection import PartName
 from app.window.session import Session
 
 ORDER_TITLES = {
@@ -305,14 +308,9 @@ class Inspector(Forms):
         )
         self._tick(form, f"{path}.locked", tr("Locked in place"), tr("Neither mouse nor keys move it."))
         self._refreshed_part(
-            lambda: (self._report_of(name), self.session.document.placement(name).inks),
+            lambda: (self.session.report_of(name), self.session.document.placement(name).inks),
             lambda now: self._build_report(name, now[0]),
         )
-
-    def _report_of(self, placement: str) -> PlacementReport | None:
-        """What reading and composing told about a placement, once they have."""
-        reports = self.session.preview.reports if self.session.preview is not None else ()
-        return next((r for r in reports if r.placement == placement), None)
 
     def _build_report(self, name: str, report: PlacementReport | None) -> None:
         document = self.session.document
@@ -336,3 +334,27 @@ class Inspector(Forms):
         corners = np.array([[left, top], [right, top], [right, bottom], [left, bottom]])
         on_wall = transform(placing_matrix(where, report.natural_size), corners)
         self.show_place.emit((*map(float, on_wall.min(axis=0)), *map(float, on_wall.max(axis=0))))
+
+    def _build_part(self, _: str) -> None:
+        """One colour, or all colours of one group: each with its pen and fill."""
+        part = PartName.of(self.session.selection)
+        document = self.session.document
+        name = document.artwork(document.placement(part.placement).artwork).name
+        title = " / ".join(part.group) or name_of(part.colour)
+        self._title(title, tr("Part of {0}. What is chosen here goes before what is chosen for the whole.", name)
+                    if part.group else tr("Part of {0}.", name))  # fmt: skip
+        self._refreshed_part(
+            lambda: (self.session.report_of(part.placement), self.session.document.placement(part.placement).inks),
+            lambda now: self._build_uses(part, now[0]),
+        )
+
+    def _build_uses(self, part: PartName, report: PlacementReport | None) -> None:
+        if report is None:
+            return
+        form = self._form()
+        if not part.group:
+            uses = [use for use in report.colours if use.colour == part.colour]
+        else:
+            uses = [p for p in report.parts if p.group == part.group and part.holds(p)]
+        for use in uses:
+            add_ink_row(self, form, part.placement, use, part.group)

@@ -61,7 +61,10 @@ class PaletteTable(QWidget):
 
     def _row(self, use: Use) -> None:
         document = self.session.document
-        ink = next((i for i in document.placement(self.placement).inks if i.colour == use.colour), None)
+        ink = next(
+            (i for i in document.placement(self.placement).inks if i.colour == use.colour and not i.group),
+            None,
+        )
         fill = ink.fill if ink and ink.fill else document.settings.fill
         patch = QLabel()
         patch.setPixmap(swatch(use.colour).pixmap(16, 16))
