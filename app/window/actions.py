@@ -52,6 +52,11 @@ def selected(window: MainWindow, least: int = 1) -> bool:
     return len(window.session.placement_ids) >= least
 
 
+def arranged(title: str, edit: Callable, *values: object, **named: object) -> Callable[[MainWindow], None]:
+    """Does an edit to the selected artworks."""
+    return lambda window: window.editing.arrange(title, edit, *values, **named)
+
+
 MENUS = (
     marked("File"), marked("Edit"), marked("Add"), marked("Arrange"), marked("View"), marked("Job"), marked("Help"),
 )  # fmt: skip
@@ -120,13 +125,13 @@ ACTIONS = (
              "then lies true on the wall.", lambda w: photo.straighten(w), None, None,
              lambda w: w.session.document.photo is not None),
     Declared("mirror-across", "Arrange", "&Mirror left to right", "Mirror the selected artwork about a plumb line through "
-             "its middle.", lambda w: w.editing.arrange("Mirror", arrange.mirror_placements, across=True), "Ctrl+M", None,
+             "its middle.", arranged(marked("Mirror"), arrange.mirror_placements, across=True), "Ctrl+M", None,
              selected),
     Declared("mirror-down", "Arrange", "Mirror top to &bottom", "Mirror the selected artwork about a level line through "
-             "its middle.", lambda w: w.editing.arrange("Mirror", arrange.mirror_placements, across=False), None, None,
+             "its middle.", arranged(marked("Mirror"), arrange.mirror_placements, across=False), None, None,
              selected),
     *(Declared(f"align-{side}", "Arrange", title, words,
-               lambda w, s=side: w.editing.arrange("Align", arrange.align_placements, s), None, None, selected)
+               arranged(marked("Align"), arrange.align_placements, side), None, None, selected)
       for side, title, words in (
           ("left", marked("Align &left sides"), marked("Bring the left sides of the selected artworks to one line; "
            "one alone goes there on the wall.")),
@@ -142,20 +147,20 @@ ACTIONS = (
            "one alone goes there on the wall.")),
       )),
     Declared("distribute-across", "Arrange", "Equal gaps &across", "Make the gaps between three or more artworks equal, "
-             "from left to right.", lambda w: w.editing.arrange("Equal gaps", arrange.distribute_placements, True), None,
+             "from left to right.", arranged(marked("Equal gaps"), arrange.distribute_placements, True), None,
              None, lambda w: selected(w, 3)),
     Declared("distribute-down", "Arrange", "Equal gaps &down", "Make the gaps between three or more artworks equal, from "
-             "top to bottom.", lambda w: w.editing.arrange("Equal gaps", arrange.distribute_placements, False), None, None,
+             "top to bottom.", arranged(marked("Equal gaps"), arrange.distribute_placements, False), None, None,
              lambda w: selected(w, 3)),
     Declared("to-front", "Arrange", "To the &front", "Put the selected artwork over all other.",
-             lambda w: w.editing.arrange("To the front", arrange.reorder_placements, "front"), "Ctrl+Shift+]", None,
+             arranged(marked("To the front"), arrange.reorder_placements, "front"), "Ctrl+Shift+]", None,
              selected),
     Declared("forward", "Arrange", "&Forward", "Put the selected artwork over the next one.",
-             lambda w: w.editing.arrange("Forward", arrange.reorder_placements, "forward"), "Ctrl+]", None, selected),
+             arranged(marked("Forward"), arrange.reorder_placements, "forward"), "Ctrl+]", None, selected),
     Declared("backward", "Arrange", "Bac&kward", "Put the selected artwork under the next one.",
-             lambda w: w.editing.arrange("Backward", arrange.reorder_placements, "backward"), "Ctrl+[", None, selected),
+             arranged(marked("Backward"), arrange.reorder_placements, "backward"), "Ctrl+[", None, selected),
     Declared("to-back", "Arrange", "To the back", "Put the selected artwork under all other.",
-             lambda w: w.editing.arrange("To the back", arrange.reorder_placements, "back"), "Ctrl+Shift+[", None, selected),
+             arranged(marked("To the back"), arrange.reorder_placements, "back"), "Ctrl+Shift+[", None, selected),
     Declared("lock", "Arrange", "Lock or &unlock", "Keep the selected artwork in its place, or let it be moved again.",
              lambda w: w.editing.toggle_locked(), "Ctrl+L", None, selected),
     Declared("hide", "Arrange", "&Hide or show", "Leave the selected artwork out of the job, or draw it again.",
@@ -166,6 +171,8 @@ ACTIONS = (
     Declared("zoom-out", "View", "Zoom &out", "Smaller.", lambda w: w.canvas.zoom(1 / 1.4), Key.ZoomOut),
     Declared("actual-size", "View", "&True size", "A mm on the wall is a mm on this screen.",
              lambda w: w.canvas.actual_size(), "Ctrl+1"),
+    Declared("inches", "View", "&Inches on the rulers", "Rulers in inches and feet, or in mm, cm and m again.",
+             lambda w: w.canvas.toggle_inches()),
     Declared("plan", "Job", "&Plan now", "Order the strokes, time the motion and look at every check. It also "
              "happens by itself a moment after an edit.", lambda w: w.session.plan_now(), "F5", "plan",
              in_tool_bar=True),

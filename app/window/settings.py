@@ -1,4 +1,4 @@
-"""Choices of the person that belong to no project: the projects used last, the language."""
+"""Choices of the person that belong to no project: the projects used last, the language, the unit of the rulers."""
 
 from __future__ import annotations
 
@@ -28,6 +28,17 @@ def remember(path: Path) -> None:
     path = path.resolve()
     names = [str(path), *(str(p) for p in recent() if p != path)]
     settings().setValue("recent", names[:MOST_RECENT])
+
+
+INCHES = "inches on rulers"
+
+
+def inches_on_rulers() -> bool:
+    return settings().value(INCHES, "no") == "yes"
+
+
+def choose_inches_on_rulers(inches: bool) -> None:
+    settings().setValue(INCHES, "yes" if inches else "no")
 
 
 LANGUAGE = "language"

@@ -29,6 +29,7 @@ from app.window.canvas.nudge import nudge
 from app.window.canvas.photo_layer import PhotoLayer
 from app.window.canvas.pointed_out import PointedOut
 from app.window.canvas.pointer import Pointer
+from app.window.canvas.rulers import paint_rulers
 from app.window.canvas.shown_ink import ShownInk
 from app.window.canvas.tool import Tool
 from app.window.canvas.view import View
@@ -36,6 +37,7 @@ from app.window.clipboard import bring
 from app.window.foreign import is_usable
 from app.window.ink import InkLayer
 from app.window.session import Session
+from app.window.settings import choose_inches_on_rulers, inches_on_rulers
 
 OWN_KEYS = (Qt.Key.Key_Escape, Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Backspace)
 """Of the canvas while it drags or draws, whatever they else stand for."""
@@ -56,9 +58,9 @@ class Canvas(QWidget):
         self.show_zone = True
         self.machine_at: tuple[float, float] | None = None
         self._follow_pointer = True
-        self._fitted = False
         self._fit: View | None = None
         """The view that shows the whole wall, as last made."""
+        self._inches = inches_on_rulers()
         self.zone = LiveZone(self.update, self)
         self._photo = PhotoLayer()
         self.pointer = Pointer(self)
@@ -102,6 +104,12 @@ class Canvas(QWidget):
         """Brings a box of the wall, mm, into view and frames it for a moment."""
         self.look_at(box)
         self._pointed.show(box)
+
+    def toggle_inches(self) -> None:
+        """Rulers in inches, or in mm again; kept for the next start."""
+        self._inches = not self._inches
+        choose_inches_on_rulers(self._inches)
+        self.update()
 
     def look_at(self, box: tuple[float, float, float, float]) -> None:
         """Brings a box of the wall, mm, into view."""
@@ -177,8 +185,7 @@ class Canvas(QWidget):
         super().resizeEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        if not self._fitted and self.width() > 50:
-            self._fitted = True
+        if self._fit is None and self.width() > 50:
             self.fit()
         painter = QPainter(self)
         document, palette = self.session.document, self.palette()
@@ -200,7 +207,7 @@ class Canvas(QWidget):
         if self.machine_at is not None and self.tool is None:
             machine = HangingMachine(document, document.hangings[0], self.machine_at)
             machine.paint(painter, self.view)
-        wall_layer.paint_rulers(painter, self.view, self.width(), self.height(), palette)
+        paint_rulers(painter, self.view, self.width(), self.height(), palette, self._inches)
         inner = QRectF(self.rect()).adjusted(wall_layer.RULER + 8, wall_layer.RULER + 8, -8, -8)
         if self.show_zone:
             zone.paint_legend(painter, inner.bottomRight(), palette)

@@ -1,4 +1,4 @@
-"""Wall, anchors, starting place and rulers."""
+"""Wall, anchors and starting place."""
 
 from __future__ import annotations
 
@@ -8,13 +8,14 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPalette, QPen
 
 from app.document.document import Document
-from app.document.language import tr, written
+from app.document.language import tr
 from app.window.canvas.view import View
 
 ANCHOR = QColor("#1f6fb4")
 PAPER = QColor("#fbfaf7")
 """The wall is light in dark mode too: ink is judged against a wall, not against the window."""
 RULER = 22.0
+"""Pixels of the rulers' breadth."""
 
 
 def paint_wall(painter: QPainter, view: View, document: Document, palette: QPalette) -> None:
@@ -62,50 +63,3 @@ def tag(painter: QPainter, centre: QPointF, text: str) -> None:
     painter.drawRoundedRect(box, 3, 3)
     painter.setPen(QColor("#1c2733"))
     painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
-
-
-def paint_rulers(painter: QPainter, view: View, width: float, height: float, palette: QPalette) -> None:
-    """Rulers along the top and left edge, from the left anchor, in mm or m as the scale wants."""
-    step = ruler_step(view.scale)
-    painter.save()
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
-    painter.fillRect(QRectF(0, 0, width, RULER), palette.color(QPalette.ColorRole.Window))
-    painter.fillRect(QRectF(0, 0, RULER, height), palette.color(QPalette.ColorRole.Window))
-    font = painter.font()
-    font.setPointSizeF(max(font.pointSizeF() * 0.8, 6.5))
-    painter.setFont(font)
-    painter.setPen(palette.color(QPalette.ColorRole.WindowText))
-    for i in range(math.floor(view.left / step), math.ceil((view.left + width / view.scale) / step) + 1):
-        x = (i * step - view.left) * view.scale
-        if x > RULER:
-            painter.drawLine(QPointF(x, RULER - 6), QPointF(x, RULER))
-            painter.drawText(
-                QRectF(x + 3, 0, 80, RULER - 4), Qt.AlignmentFlag.AlignVCenter, ruler_text(i * step, step)
-            )
-    for i in range(math.floor(view.top / step), math.ceil((view.top + height / view.scale) / step) + 1):
-        y = (i * step - view.top) * view.scale
-        if y > RULER:
-            painter.drawLine(QPointF(RULER - 6, y), QPointF(RULER, y))
-            painter.save()
-            painter.translate(0, y - 3)
-            painter.rotate(-90)
-            painter.drawText(
-                QRectF(0, 0, 80, RULER - 4), Qt.AlignmentFlag.AlignVCenter, ruler_text(i * step, step)
-            )
-            painter.restore()
-    painter.fillRect(QRectF(0, 0, RULER, RULER), palette.color(QPalette.ColorRole.Window))
-    painter.drawText(QRectF(0, 0, RULER, RULER), Qt.AlignmentFlag.AlignCenter, "m" if step >= 100 else "mm")
-    painter.restore()
-
-
-def ruler_step(scale: float) -> float:
-    """mm between marks: 1, 2 or 5 times a power of ten, at least 60 pixels apart."""
-    wanted = 60 / scale
-    power = 10.0 ** math.floor(math.log10(wanted))
-    return next(power * f for f in (1, 2, 5, 10) if power * f >= wanted)
-
-
-def ruler_text(value: float, step: float) -> str:
-    if step >= 100:
-        return written(value / 1000, ".0f" if step >= 1000 else ".1f")
-    return written(value, "g" if step >= 1 else ".1f")

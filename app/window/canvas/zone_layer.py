@@ -30,6 +30,9 @@ CIVIDIS = np.array(
 )  # fmt: skip
 STEPS = 8
 OPACITY = 110
+FINER = 6
+"""Picture points for each grid point each way: steps then follow the lines of equal value, not the grid."""
+CONTOUR = (28, 39, 51, 120)
 
 
 def colours_of(share: np.ndarray) -> np.ndarray:
@@ -38,6 +41,22 @@ def colours_of(share: np.ndarray) -> np.ndarray:
     return np.stack(
         [np.interp(at, np.arange(len(CIVIDIS)), CIVIDIS[:, i]) for i in range(3)], axis=-1
     ).astype(np.uint8)
+
+
+def _finer(values: np.ndarray, times: int) -> np.ndarray:
+    """(r, c) values of cells as (r * times, c * times), linear between the cells' middles; nan spreads by a cell."""
+    for axis in (0, 1):
+        if times == 1 or values.shape[axis] < 2:
+            continue
+        n = values.shape[axis]
+        at = np.clip((np.arange(n * times) + 0.5) / times - 0.5, 0, n - 1)
+        low = np.minimum(at.astype(np.int64), n - 2)
+        share = (at - low)[:, None] if axis == 0 else at - low
+        below, above = np.take(values, low, axis), np.take(values, low + 1, axis)
+        # Where only one side is known, it goes on: the picture is cut at the zone's edge anyway.
+        below, above = np.where(np.isnan(below), above, below), np.where(np.isnan(above), below, above)
+        values = below + share * (above - below)
+    return values
 
 
 class ZoneLayer:
@@ -51,13 +70,19 @@ class ZoneLayer:
         seen = values[inside & np.isfinite(values)]
         self.low, self.high = (float(seen.min()), float(np.percentile(seen, 99))) if len(seen) else (0.0, 1.0)
         span = max(self.high - self.low, 1e-9)
-        # In steps: the borders between them are contour lines, so that colour is not the only carrier.
-        share = np.floor(np.clip((values - self.low) / span, 0, 0.999) * STEPS) / (STEPS - 1)
-        pixels = np.zeros((*inside.shape, 4), dtype=np.uint8)
-        pixels[..., :3] = colours_of(np.nan_to_num(share))
+        values = _finer(values, FINER if exact_edge else 1)
+        # In steps, with contour lines between them, so that colour is not the only carrier.
+        step = np.floor(np.clip((np.nan_to_num(values) - self.low) / span, 0, 0.999) * STEPS).astype(np.int16)
+        pixels = np.zeros((*values.shape, 4), dtype=np.uint8)
+        pixels[..., :3] = colours_of(np.arange(STEPS) / (STEPS - 1))[step]
         pixels[..., 3] = np.where(np.isfinite(values), OPACITY, 0)
+        if exact_edge:
+            border = np.zeros(step.shape, dtype=bool)
+            border[:, 1:] |= step[:, 1:] != step[:, :-1]
+            border[1:] |= step[1:] != step[:-1]
+            pixels[border & np.isfinite(values)] = CONTOUR
         self._pixels = np.ascontiguousarray(pixels)
-        rows, columns = inside.shape
+        rows, columns = values.shape
         self._image = QImage(self._pixels.data, columns, rows, 4 * columns, QImage.Format.Format_RGBA8888)
         half_x, half_y = (zone.x[1] - zone.x[0]) / 2, (zone.y[1] - zone.y[0]) / 2
         self._box = (zone.x[0] - half_x, zone.y[0] - half_y, zone.x[-1] + half_x, zone.y[-1] + half_y)

@@ -1,0 +1,117 @@
+"""Every edit there is, in any order: undone to the start the document is the first one, redone it is the last one."""
+
+import inspect
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from app.document import clip, edits, edits_arrange, edits_keep_outs, edits_photo
+from app.document.consistency import validate
+from app.document.document import Ink
+from app.document.errors import BadFile, BadValue
+from app.document.project import decode_project, encode_project
+from app.planning.demo import demo_document
+from app.window.history import History
+
+SVG = b'<svg xmlns="http://www.w3.org/2000/svg" width="10mm" height="8mm"><path d="M0 0h5"/></svg>'
+
+
+def some(document, n):
+    """Ids of some of the placements."""
+    return [p.id for i, p in enumerate(document.placements) if (n >> i) & 1 or i == n % 3]
+
+
+def one(document, n) -> str:
+    return document.placements[n % len(document.placements)].id
+
+
+def keep_out(document, n) -> int:
+    return n % len(document.wall.keep_outs)
+
+
+def corner(document, n) -> int:
+    return n % len(document.wall.keep_outs[keep_out(document, n)].outline)
+
+
+ARRANGE, KEEP = edits_arrange, edits_keep_outs
+COLOURS = ("#c02020", "#1f4e8c")
+EDITS = {
+    "set_field": lambda d, n: edits.set_field(d, "machine.body.mass", 0.5 + n / 1000),
+    "move_anchor": lambda d, n: edits.move_anchor(d, 0, ("left", "right")[n % 2], (n - 200.0 + 2000 * (n % 2), 7.0)),
+    "shift_frame": lambda d, n: edits.shift_frame(edits.shift_frame(d, n, 3.0), -n, -3.0),
+    "add_artwork": lambda d, n: edits.add_artwork(d, f"{n}.svg", "image/svg+xml", SVG + b" " * (n % 4), (10, 8))[0],
+    "set_placement": lambda d, n: edits.set_placement(d, one(d, n), x=float(n)),
+    "set_ink": lambda d, n: edits.set_ink(d, one(d, n), Ink(COLOURS[n % 2], d.pens[n % len(d.pens)].id, group=("a",) * (n % 3))),
+    "unset_ink": lambda d, n: edits.unset_ink(d, one(d, n), COLOURS[n % 2], ("a",) * (n % 3)),
+    "add_pen": lambda d, n: edits.add_pen(d, "p", "#00ff00", 1.0 + n)[0],
+    "remove_pen": lambda d, n: edits.remove_pen(d, d.pens[n % len(d.pens)].id),
+    "carry_placements": lambda d, n: ARRANGE.carry_placements(d, some(d, n), (5.0, n), (n, 9.0), 0.9 + n / 2000, n / 50),
+    "move_placements": lambda d, n: ARRANGE.move_placements(d, some(d, n), n / 3, -n / 7),
+    "mirror_placements": lambda d, n: ARRANGE.mirror_placements(d, some(d, n), bool(n % 2)),
+    "align_placements": lambda d, n: ARRANGE.align_placements(d, some(d, n), ("left", "middle", "bottom")[n % 3]),
+    "distribute_placements": lambda d, n: ARRANGE.distribute_placements(d, some(d, n), bool(n % 2)),
+    "reorder_placements": lambda d, n: ARRANGE.reorder_placements(d, some(d, n), ("front", "back", "forward", "backward")[n % 4]),
+    "set_placements": lambda d, n: ARRANGE.set_placements(d, some(d, n), locked=bool(n % 2), visible=bool(n % 3)),
+    "remove_placements": lambda d, n: ARRANGE.remove_placements(d, some(d, n)),
+    "duplicate_placements": lambda d, n: ARRANGE.duplicate_placements(d, some(d, n))[0],
+    "add_keep_out": lambda d, n: KEEP.add_keep_out(d, "k", KEEP.rectangle((n, n), (n + 90.0, 50.0))),
+    "move_keep_out": lambda d, n: KEEP.move_keep_out(d, keep_out(d, n), n / 3, 5.0),
+    "fit_keep_out": lambda d, n: KEEP.fit_keep_out(d, keep_out(d, n), (0.0, 0.0, n, 40.0)),
+    "move_corner": lambda d, n: KEEP.move_corner(d, keep_out(d, n), corner(d, n), (n, 33.0), bool(n % 2)),
+    "move_side": lambda d, n: KEEP.move_side(d, keep_out(d, n), n % 3, (n, 21.0)),
+    "add_corner": lambda d, n: KEEP.add_corner(d, keep_out(d, n), corner(d, n), (n, 77.0)),
+    "remove_corner": lambda d, n: KEEP.remove_corner(d, keep_out(d, n), corner(d, n)),
+    "remove_keep_out": lambda d, n: KEEP.remove_keep_out(d, keep_out(d, n)),
+    "add_photo": lambda d, n: edits_photo.add_photo(d, "w.png", "image/png", b"\x89PNG" + bytes([n % 3]), (40, 30)),
+    "straighten_photo": lambda d, n: edits_photo.straighten_photo(d, ((0, 0), (9, 0), (9, 9), (0, 9)), ((0, 0), (n, 0), (n, 9), (1, 9))),
+    "remove_photo": lambda d, n: edits_photo.remove_photo(d),
+    "paste_clip": lambda d, n: clip.paste_clip(d, clip.encode_clip(d, some(d, n)))[0],
+}  # fmt: skip
+NEEDS = {"placement": lambda d: d.placements, "keep_out": lambda d: d.wall.keep_outs, "corner": lambda d: d.wall.keep_outs,
+         "side": lambda d: d.wall.keep_outs, "ink": lambda d: d.placements, "straighten": lambda d: d.photo}  # fmt: skip
+
+
+def test_no_kind_of_edit_is_missing_here():
+    """Functions of the edit modules that take a document first and give one."""
+    found = set()
+    for module in (edits, edits_arrange, edits_keep_outs, edits_photo):
+        for name, function in inspect.getmembers(module, inspect.isfunction):
+            first = next(iter(inspect.signature(function).parameters), "")
+            gives = str(inspect.signature(function).return_annotation)
+            if (
+                function.__module__ == module.__name__
+                and first == "document"
+                and "Document" in gives
+                and name[0] != "_"
+            ):
+                found.add(name)
+    assert found == set(EDITS) - {"paste_clip"}
+
+
+@given(st.lists(st.tuples(st.sampled_from(sorted(EDITS)), st.integers(0, 400)), min_size=1, max_size=30))
+@settings(deadline=None, max_examples=80, derandomize=True)
+def test_undo_of_everything_gives_the_first_document(steps):
+    first = demo_document()
+    history = History(first)
+    for name, n in steps:
+        present = history.present
+        if not all(there(present) for word, there in NEEDS.items() if word in name):
+            continue
+        if name == "move_side" and not KEEP.is_rectangle(
+            present.wall.keep_outs[keep_out(present, n)].outline
+        ):
+            continue
+        try:
+            new = validate(EDITS[name](present, n))
+        except (BadValue, BadFile):
+            continue  # the window says why, and nothing changes
+        history.edit(name, new, merge=name if n % 3 == 0 else None)
+    last = history.present
+    assert decode_project(encode_project(last), "it") == last
+    steps = len(history.past)
+    while history.past:
+        history.undo()
+    assert history.present == first
+    while history.future:
+        history.redo()
+    assert history.present == last and len(history.past) == steps

@@ -1,0 +1,71 @@
+"""Rulers: divided as the units are, and where the wall's millimetres are on screen."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from PySide6.QtCore import QPoint
+from PySide6.QtGui import QResizeEvent
+
+from app.window.canvas.rulers import APART, INCH, label, marks_for
+from app.window.canvas.wall_layer import RULER
+from app.window.settings import inches_on_rulers
+from tests.support.pictures import darkness
+
+
+@given(st.floats(0.004, 60), st.booleans())
+@settings(deadline=None, max_examples=300, derandomize=True)
+def test_numbers_are_far_enough_apart_and_not_lonely(scale, inches):
+    marks = marks_for(scale, inches)
+    assert marks.step * scale >= APART - 1e-6
+    assert marks.step * scale <= 2.51 * APART or marks.step == INCH / 16
+    in_units = marks.step / marks.size
+    if marks.unit == "in":
+        assert math.log2(in_units).is_integer() or in_units == 6
+    else:
+        mantissa = in_units / 10 ** math.floor(math.log10(in_units) + 1e-9)
+        assert min(abs(mantissa - f) for f in (1, 2, 5)) < 1e-6
+    assert marks.size == {"mm": 1, "cm": 10, "m": 1000, "in": 25.4, "ft": 304.8}[marks.unit]
+
+
+@pytest.mark.parametrize(("scale", "inches", "unit", "text"), [
+    (0.2, False, "m", "1.5"), (2.0, False, "cm", "150"), (20.0, False, "mm", "1500"), (2.0, True, "in", "59.0551"),
+    (0.1, True, "ft", "4.9213"),
+])  # fmt: skip
+def test_units_follow_the_scale(scale, inches, unit, text):
+    marks = marks_for(scale, inches)
+    assert (marks.unit, label(1500.0, marks)) == (unit, text)
+
+
+def test_marks_are_where_the_wall_is(window):
+    """Along the rulers' inner edge every step is dark, top and left alike."""
+    canvas = window.canvas
+    marks = marks_for(canvas.view.scale, False)
+    dark = darkness(canvas.grab().toImage())
+    for k in range(1, 4):
+        at = canvas.view.to_screen(k * marks.step, k * marks.step)
+        for line, place in ((dark[int(RULER) - 6], at.x()), (dark[:, int(RULER) - 6], at.y())):
+            near = line[round(place) - 2 : round(place) + 3]
+            assert near.max() > np.median(line) + 0.3
+
+
+def test_inches_are_kept(window):
+    before = window.canvas.grab().toImage()
+    window.actions_by_id["inches"].trigger()
+    assert inches_on_rulers()
+    after = window.canvas.grab().toImage()
+    assert before.copy(0, 0, 600, 22) != after.copy(0, 0, 600, 22)
+
+
+def test_a_fitted_wall_stays_fitted_when_the_window_changes(window):
+    canvas = window.canvas
+    canvas.fit()
+    small = canvas.view.scale
+    canvas.resize(canvas.size() * 1.4)
+    assert canvas.view.scale > small * 1.2
+    canvas.zoom(2.0)
+    view = canvas.view
+    canvas.resizeEvent(QResizeEvent(canvas.size(), canvas.size()))
+    assert canvas.view == view and canvas.rect().contains(QPoint(5, 5))
