@@ -61,7 +61,7 @@ def difference(colour: str, pen: Pen, share: float = 1.0) -> float:
 
 def with_suggestions(document: Document, placement: str, uses: Iterable[Use]) -> Document:
     """Gives each colour of a placement to the pen, and each area the coverage, that come nearest."""
-    old = {ink.colour: ink for ink in document.placement(placement).inks}
+    old = {ink.colour: ink for ink in document.placement(placement).inks if not ink.group}
     for use in uses:
         found = suggest(use.colour, document.pens, use.area > 0)
         ink = old.get(use.colour, Ink(use.colour))

@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from app.document.document import Document
-from app.strokes.compose import Part
+
+if TYPE_CHECKING:
+    from app.strokes.compose import Part
 
 WALL = "wall"
 SEVERAL = "several"

@@ -14,6 +14,7 @@ from app.window.canvas.wall_layer import RULER
 
 INCH = 25.4
 """mm, exactly (international yard and pound agreement, 1959)."""
+FOOT = 304.8
 APART = 60.0
 """Pixels at least between two numbers."""
 
@@ -44,9 +45,9 @@ def marks_for(scale: float, inches: bool) -> Marks:
     for step, parts in ((1 / 16, 2), (1 / 8, 2), (1 / 4, 4), (1 / 2, 4), (1, 4), (2, 4), (4, 4), (6, 6)):
         if step * INCH >= wanted:
             return Marks(step * INCH, parts, "in", INCH)
-    feet = marks_for(scale * 12 * INCH, False)  # in steps of 1, 2, 5 feet, from one foot on
+    feet = marks_for(scale * FOOT, False)  # in steps of 1, 2, 5 feet, from one foot on
     step = max(feet.step, 1.0)
-    return Marks(step * 12 * INCH, 4 if step == 1 else feet.parts, "ft", 12 * INCH)
+    return Marks(step * FOOT, 4 if step == 1 else feet.parts, "ft", FOOT)
 
 
 def label(value: float, marks: Marks) -> str:

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QVBoxLayout, QWidget
 
 from app.document import edits
 from app.document.document import FillKind, Ink
 from app.document.language import tr
-from app.strokes.compose import Use
 from app.window.explain import explain
 from app.window.panels.choices import narrow, swatch
 from app.window.panels.forms import Forms
 from app.window.panels.palette_table import FILL_TITLES
+
+if TYPE_CHECKING:
+    from app.strokes.compose import Use
 
 
 def add_ink_row(
