@@ -18,6 +18,7 @@ from PySide6.QtGui import (
 )  # fmt: skip
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.document.document import Document
 from app.document.language import tr
 from app.window.canvas import wall_layer
 from app.window.canvas.artwork_layer import frame_shown, paint_artworks
@@ -191,7 +192,30 @@ class Canvas(QWidget):
         document, palette = self.session.document, self.palette()
         painter.fillRect(self.rect(), palette.color(QPalette.ColorRole.Dark))
         wall_layer.paint_wall(painter, self.view, document, palette)
-        self._photo.paint(painter, self.view, document)
+        bare = self.tool is not None and self.tool.bare
+        self._photo.paint(painter, self.view, document, alone=bare)
+        machine = None
+        if not bare:
+            machine = self._paint_work(painter, document, palette)
+        paint_rulers(painter, self.view, self.width(), self.height(), palette, self._inches)
+        inner = QRectF(self.rect()).adjusted(wall_layer.RULER + 8, wall_layer.RULER + 8, -8, -8)
+        if self.show_zone and not bare:
+            self.zone.layer.paint_legend(painter, inner.bottomRight(), palette)
+        if machine is not None:
+            machine.paint_numbers(painter, inner, palette)
+        if not document.placements and not bare:
+            self._paint_invitation(painter, inner)
+        busy = self.tool or self.pointer.drag
+        if busy is not None:
+            paint_drag(painter, self.view, busy, self.pointer.at, palette)
+        if self.tool is not None:
+            self.tool.paint(painter)
+            wall_layer.tag(painter, QPointF(self.width() / 2, wall_layer.RULER + 18), self.tool.words)
+        self._pointed.paint(painter, self.view)
+        painter.end()
+
+    def _paint_work(self, painter: QPainter, document: Document, palette: QPalette) -> HangingMachine | None:
+        """What is on the wall; gives the machine when it is seen."""
         if self.show_zone:
             zone = self.zone.of(document, coarse=self.pointer.drag is not None)
             zone.paint(painter, self.view, palette)
@@ -203,26 +227,11 @@ class Canvas(QWidget):
         self.ink.paint(painter, rect, self.view.scale, target, self.devicePixelRatioF())
         paint_artworks(painter, self.view, self.session, frame_shown(self.session))
         wall_layer.paint_anchors(painter, self.view, document, self.session.selection)
-        machine = None
-        if self.machine_at is not None and self.tool is None:
-            machine = HangingMachine(document, document.hangings[0], self.machine_at)
-            machine.paint(painter, self.view)
-        paint_rulers(painter, self.view, self.width(), self.height(), palette, self._inches)
-        inner = QRectF(self.rect()).adjusted(wall_layer.RULER + 8, wall_layer.RULER + 8, -8, -8)
-        if self.show_zone:
-            zone.paint_legend(painter, inner.bottomRight(), palette)
-        if machine is not None:
-            machine.paint_numbers(painter, inner, palette)
-        if not document.placements:
-            self._paint_invitation(painter, inner)
-        busy = self.tool or self.pointer.drag
-        if busy is not None:
-            paint_drag(painter, self.view, busy, self.pointer.at, palette)
-        if self.tool is not None:
-            self.tool.paint(painter)
-            wall_layer.tag(painter, QPointF(self.width() / 2, wall_layer.RULER + 18), self.tool.words)
-        self._pointed.paint(painter, self.view)
-        painter.end()
+        if self.machine_at is None or self.tool is not None:
+            return None
+        machine = HangingMachine(document, document.hangings[0], self.machine_at)
+        machine.paint(painter, self.view)
+        return machine
 
     def _paint_invitation(self, painter: QPainter, frame: QRectF) -> None:
         text = tr("Drop an SVG file on the wall,\nor choose Add artwork.")

@@ -45,9 +45,10 @@ class PhotoLayer:
         self._of: tuple | None = None
         self._straight = QImage()
 
-    def paint(self, painter: QPainter, view: View, document: Document) -> None:
+    def paint(self, painter: QPainter, view: View, document: Document, alone: bool = False) -> None:
+        """alone: as bright as it is, even when it is not shown."""
         photo = document.photo
-        if photo is None or not photo.shown:
+        if photo is None or not (photo.shown or alone):
             return
         wall = document.wall
         artwork = document.artwork(photo.artwork)
@@ -58,7 +59,7 @@ class PhotoLayer:
             self._of, self._straight = of, _straightened(artwork.data, artwork.name, photo, wall)
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        painter.setOpacity(photo.strength)
+        painter.setOpacity(1.0 if alone else photo.strength)
         painter.drawImage(view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor), self._straight)
         painter.restore()
 

@@ -15,7 +15,9 @@ from app.window.canvas.wall_layer import tag
 
 
 class PointsTool(Tool):
-    """Nothing snaps: the points are those of a picture."""
+    """Nothing snaps: the points are those of the photo."""
+
+    bare = True
 
     def __init__(self, canvas: Canvas, words: Sequence[str], picked: Callable[[list[Point]], None]) -> None:
         """words: what to click, a line for each point; picked: called with the points on the wall, mm."""

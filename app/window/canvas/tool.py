@@ -19,6 +19,8 @@ class Tool:
 
     words = ""
     """What to do, shown above the wall."""
+    bare = False
+    """Whether only the wall and its photo are seen meanwhile."""
     readout = ""
     guides: tuple[Line, ...] = ()
     band = None

@@ -86,8 +86,7 @@ class Contents(QTreeWidget):
             return
         self._shown = rows
         self._filling = True
-        closed = {i.data(0, KEY) for i in self._items() if i.childCount() and not i.isExpanded()}
-        known = {i.data(0, KEY) for i in self._items()}
+        opened = {i.data(0, KEY) for i in self._items() if i.childCount() and i.isExpanded()}
         self.clear()
         parents: list[QTreeWidgetItem] = []
         for key, text, colour, depth in rows:
@@ -105,11 +104,9 @@ class Contents(QTreeWidget):
             parents.append(item)
         self.expandAll()
         for item in self._items():
-            # Parts are there when they are looked for; what a person opened or closed stays so.
-            if item.data(0, KEY).startswith(("placement:", "part:")) and (
-                item.data(0, KEY) in closed or item.data(0, KEY) not in known
-            ):
-                item.setExpanded(False)
+            # Parts are there when they are looked for; what a person opened stays open.
+            if item.data(0, KEY).startswith(("placement:", "part:")):
+                item.setExpanded(item.data(0, KEY) in opened)
         self._filling = False
         self._mark()
 
