@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QPushButton, QWidget
 
@@ -10,12 +11,14 @@ from app.document import edits
 from app.document.document import Fill, FillKind, Ink
 from app.document.language import marked, tr
 from app.document.quantity import quantities
-from app.strokes.compose import Use
 from app.strokes.palette import FAR, NEAR, difference, with_suggestions
 from app.window.explain import explain
 from app.window.panels.choices import narrow, swatch
 from app.window.panels.number_field import NumberField
 from app.window.session import Session
+
+if TYPE_CHECKING:
+    from app.strokes.compose import Use
 
 FILL_TITLES = {
     "none": marked("No fill"),
