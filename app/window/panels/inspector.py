@@ -344,7 +344,10 @@ class Inspector(Forms):
         self._title(title, tr("Part of {0}. What is chosen here goes before what is chosen for the whole.", name)
                     if part.group else tr("Part of {0}.", name))  # fmt: skip
         self._refreshed_part(
-            lambda: (self.session.report_of(part.placement), self.session.document.placement(part.placement).inks),
+            lambda: (
+                self.session.report_of(part.placement),
+                self.session.document.placement(part.placement).inks,
+            ),
             lambda now: self._build_uses(part, now[0]),
         )
 
