@@ -6,6 +6,8 @@ import numpy as np
 
 from app.document.language import marked, tr
 
+WHITE = "#ffffff"
+
 
 def rgb_of(colour: str) -> tuple[int, int, int]:
     """ "#rrggbb" to 0..255."""

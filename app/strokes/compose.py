@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from app.artwork.colour import nearest
+from app.artwork.colour import WHITE, nearest
 from app.artwork.drawing import Drawing
 from app.artwork.regions import lines_of, rings_of
 from app.artwork.tiles import untiled
@@ -25,7 +25,6 @@ from app.strokes.visible import Seen, seen
 WIDE = 1.5
 """A line wider than this many pen widths is drawn as a region; thinner ones as one run of the pen, which is nearer to
 their width than two runs a pen's width apart."""
-WHITE = "#ffffff"
 EDGE_TONE = 0.25
 """Where a paint that varies is paler, its region's edge would stand out."""
 

@@ -8,14 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from app.artwork.colour import ciede2000, lab_of, rgb_of
+from app.artwork.colour import WHITE, ciede2000, lab_of, rgb_of
 from app.artwork.raster.tone import linear, srgb
 from app.document import edits
 from app.document.document import Document, Ink, Pen
-from app.strokes.compose import WHITE, Use
+
+if TYPE_CHECKING:
+    from app.strokes.compose import Use
 
 LEAST, MOST = 0.05, 0.9
 """Shares that a fill covers: less is hardly seen, more wets the wall twice."""
