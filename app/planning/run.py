@@ -41,6 +41,7 @@ from app.planning.write import write_plan
 from app.statics.limits import NEVER
 from app.statics.rig import Rig
 from app.strokes.compose import compose
+from app.strokes.kept import Kept
 from app.strokes.order import order_strokes
 from app.strokes.pictures.compose import picture_lines
 from app.strokes.strokes import Strokes
@@ -64,6 +65,7 @@ class Runner:
         self._drawings = Cache(64)
         self._placed = Cache(64)
         self._pictures = Cache(16)
+        self._kept = Cache(16)
         self._outside = Cache(8)
         self._ordered = Cache(4)
         self._motions = Cache(4)
@@ -199,7 +201,12 @@ class Runner:
         matrix = placing_matrix(placement, natural)
 
         def make() -> Placed:
-            composed = compose(drawing, matrix, placement.inks, document.pens, document.settings, progress)
+            kept = self._kept.get(
+                key(artwork.digest, placement.picture, matrix, document.settings.flatness), Kept
+            )
+            composed = compose(
+                drawing, matrix, placement.inks, document.pens, document.settings, progress, kept
+            )
             elements = tuple(shape.element for shape in drawing.shapes) or ("",)
             report = PlacementReport(
                 placement.id, natural, composed.uses, drawing.findings, elements, composed.parts,

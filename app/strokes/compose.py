@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
@@ -15,6 +16,7 @@ from app.artwork.regions import lines_of, rings_of
 from app.artwork.tiles import untiled
 from app.document.document import Fill, Ink, Pen, Settings
 from app.strokes.fills import FILLS, TONED
+from app.strokes.kept import Kept
 from app.strokes.pieces import where_positive
 from app.strokes.strokes import Strokes
 from app.strokes.thin import thin_parts
@@ -76,9 +78,13 @@ def pen_of(colour: str, inks: Sequence[Ink], pens: Sequence[Pen]) -> tuple[int, 
 
 def compose(
     drawing: Drawing, matrix: np.ndarray, inks: Sequence[Ink], pens: Sequence[Pen], settings: Settings,
-    progress: Callable[[float], None] = lambda done: None,
+    progress: Callable[[float], None] = lambda done: None, kept: Kept | None = None,
 ) -> Composed:  # fmt: skip
-    """Strokes of one placement and the colours seen in it. matrix: (2, 3) from the artwork frame to the wall, mm."""
+    """Strokes of one placement and the colours seen in it. matrix: (2, 3) from the artwork frame to the wall, mm.
+
+    kept: what an earlier call with the same drawing and matrix found; what this one finds is entered.
+    """
+    kept = kept or Kept()
     scale = float(np.sqrt(abs(np.linalg.det(matrix[:, :2]))))
     original = drawing.shapes
     drawing, source = untiled(drawing)
@@ -93,7 +99,7 @@ def compose(
         not s.is_region and s.width * scale <= WIDE * pens[max(choice[0], 0)].width
         for s, choice in zip(drawing.shapes, choices, strict=True)
     ]
-    visible = seen(drawing, matrix, is_line, lambda done: progress(0.6 * done))
+    visible = kept.visible(is_line, lambda: seen(drawing, matrix, is_line, lambda done: progress(0.6 * done)))
     areas: dict[str, list[float]] = {}
     areas_of_parts: dict[tuple[tuple[str, ...], str], list[float]] = {}
     parts = []
@@ -107,7 +113,9 @@ def compose(
             size[0] += item.region.area if item.region is not None else 0.0
             size[1] += item.lines.length if item.lines is not None else 0.0
         if pen >= 0:
-            parts.append(strokes_of_item(item, pen, pens[pen].width, ink, settings))
+            width, fill = pens[pen].width, ink.fill or settings.fill
+            choice = (pen, width, ink.outline, fill)
+            parts.append(kept.strokes(number, choice, functools.partial(strokes_of_item, item, *choice)))
     strokes = tidy(Strokes.join(parts), settings.join_gap, settings.flatness / 4)
     progress(1.0)
     uses = tuple(
@@ -130,12 +138,11 @@ def _inmost(
     return pen_of(colour, [max(around, key=lambda i: len(i.group))], pens) if around else None
 
 
-def strokes_of_item(item: Seen, pen: int, width: float, ink: Ink, settings: Settings) -> Strokes:
+def strokes_of_item(item: Seen, pen: int, width: float, outline: bool, fill: Fill) -> Strokes:
     """Strokes of one visible thing."""
     if item.lines is not None:
         return Strokes.pack(lines_of(item.lines), pen, item.source)
-    fill = ink.fill or settings.fill
-    edges, fills = strokes_of_region(item.region, width, ink.outline, fill, item.tone)
+    edges, fills = strokes_of_region(item.region, width, outline, fill, item.tone)
     return Strokes.join(
         [Strokes.pack(edges, pen, item.source), Strokes.pack(fills, pen, item.source, is_fill=True)]
     )

@@ -1,0 +1,37 @@
+"""Stages kept by content: an edit redoes only what it changes, with the same result as from nothing."""
+
+import numpy as np
+
+from app.document.document import Fill, Ink
+from app.document.edits import set_placement
+from app.planning.demo import demo_document
+from app.planning.plan import Goal, Request
+from app.planning.run import Runner
+from app.strokes import compose
+
+
+def test_another_hatch_of_one_colour_redoes_the_shapes_of_that_colour_only(monkeypatch):
+    real, drawn = compose.strokes_of_item, []
+
+    def counted(item, *choice):
+        drawn.append(item.colour)
+        return real(item, *choice)
+
+    looked = []
+    real_seen = compose.seen
+    monkeypatch.setattr(compose, "strokes_of_item", counted)
+    monkeypatch.setattr(compose, "seen", lambda *a: (looked.append(1), real_seen(*a))[1])
+    document, runner = demo_document(), Runner()
+    runner.run(Request(1, document, Goal.PREVIEW))
+    colours = set(drawn)
+    assert len(colours) > 2 and len(looked) == 1
+    drawn.clear()
+    red = Ink("#c02020", "red", fill=Fill("hatch", 9.0, 0.3))
+    edited = set_placement(document, document.placements[0].id, inks=(red,))
+    answer = runner.run(Request(2, edited, Goal.PREVIEW))
+    assert set(drawn) == {"#c02020"} and len(looked) == 1
+    fresh = Runner().run(Request(3, edited, Goal.PREVIEW))
+    for field in ("points", "offsets", "pen", "source", "is_fill"):
+        np.testing.assert_array_equal(
+            getattr(answer.preview.strokes, field), getattr(fresh.preview.strokes, field)
+        )
