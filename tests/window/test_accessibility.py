@@ -9,14 +9,16 @@ from PySide6.QtWidgets import QApplication
 
 from app.document import edits
 from app.document.language import LANGUAGES
+from app.document.project import write_project
 from app.planning.demo import demo_document
+from app.window import recovery
 from app.window.actions import ACTIONS
 from app.window.advice.dialog import AdviceDialog
 from app.window.calibration.wizard import CalibrationWizard
 from app.window.command_search import CommandSearch
 from app.window.export_dialog import ExportDialog
 from app.window.session import Session
-from app.window.settings import choose_language
+from app.window.settings import choose_language, remember
 from app.window.speech import speak
 from app.window.window import MainWindow
 from tests.support.widgets import cut_off, nameless, out_of_tab_order, unexplained
@@ -67,9 +69,20 @@ def test_the_window_with_everything_selected_in_turn(qtbot, window):
     assert found == [], "\n".join(found)
 
 
-def test_the_start_page(qtbot, window):
+def test_the_start_page_with_projects_and_work_that_a_crash_left(qtbot, window, tmp_path):
+    for name in ("harbour", "a name that is too long for the place below its picture"):
+        write_project(tmp_path / f"{name}.wallwright", demo_document())
+        remember(tmp_path / f"{name}.wallwright")
+    recovery.folder().mkdir(parents=True)
+    write_project(recovery.folder() / "999999999-1.wallwright", demo_document())
     window.show_start()
     window.start_page.form.look()
+    assert found_in(window) == []
+
+
+def test_the_message_above_the_wall(qtbot, window, tmp_path):
+    window.say("The job is somewhere. " * 6, [tmp_path / "sheet.pdf"])
+    window.session.cancel()
     assert found_in(window) == []
 
 
