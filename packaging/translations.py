@@ -9,21 +9,20 @@ under version control, so that a fresh clone speaks every language at once. Need
 
 from __future__ import annotations
 
+import ast
 import io
 import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from babel.messages.catalog import Catalog, Message
-from babel.messages.extract import extract
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
 PROJECT = Path(__file__).resolve().parent.parent
 CATALOGUES = PROJECT / "resources" / "languages"
-KEYWORDS = {"tr": None, "marked": None, "counted": (1, 2)}
-TABLES = {"quantity": (4, 5, 6), "Declared": (3, 4), "arrange": (1,)}
-"""Calls whose arguments of these numbers are messages, each of its own."""
+TABLES = {"tr": (0,), "marked": (0,), "quantity": (3, 4, 5), "Declared": (2, 3), "arrange": (0,)}
+"""Functions and which of their arguments, from 0, are messages of their own."""
 HEADER = """msgid ""
 msgstr ""
 "Language: {code}\\n"
@@ -46,17 +45,23 @@ class Bare(Catalog):
 
 
 def messages() -> Iterator[tuple[str | tuple[str, str], str]]:
-    """(message, or its singular and plural; file) in the order of files and lines."""
+    """(message, or its singular and plural; file) in the order of files and lines.
+
+    Read from the syntax tree: Babel's own extraction does not look into formatted strings.
+    """
     for file in sorted((PROJECT / "app").rglob("*.py")):
-        data = file.read_bytes()
-        found = [(line, text) for line, text, *_ in extract("python", io.BytesIO(data), KEYWORDS)]
-        for call, numbers in TABLES.items():
-            for number in numbers:
-                one = extract("python", io.BytesIO(data), {call: (number,)})
-                found += [(line, text) for line, text, *_ in one]
-        for _, text in sorted(found, key=lambda pair: pair[0]):
-            if text:
-                yield text if isinstance(text, str) else tuple(text[:2]), file.relative_to(PROJECT).as_posix()
+        name = file.relative_to(PROJECT).as_posix()
+        calls = [n for n in ast.walk(ast.parse(file.read_bytes())) if isinstance(n, ast.Call)]
+        for call in sorted(calls, key=lambda node: (node.lineno, node.col_offset)):
+            function = (
+                call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
+            )
+            texts = [a.value if isinstance(a, ast.Constant) else None for a in call.args]
+            if function == "counted" and len(texts) > 1 and texts[0] and texts[1]:
+                yield (texts[0], texts[1]), name
+            for number in TABLES.get(function, ()):
+                if number < len(texts) and isinstance(texts[number], str) and texts[number]:
+                    yield texts[number], name
 
 
 def template() -> Catalog:

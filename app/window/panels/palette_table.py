@@ -72,6 +72,7 @@ class PaletteTable(QWidget):
         patch = QLabel()
         patch.setPixmap(swatch(use.colour).pixmap(16, 16))
         what = QLabel(f"{use.colour}  {size_of(use)}")
+        what.setWordWrap(True)
         pens = narrow(QComboBox())
         explain(pens, tr("Which pen draws this colour."), tr("Pen for {0}", use.colour))
         pens.addItem(tr("Not drawn"), "")
@@ -113,6 +114,7 @@ class PaletteTable(QWidget):
     def _nearness(self, use: Use, fill: Fill) -> QLabel:
         """How near what is drawn comes to the colour, in a word; the number for who asks."""
         label = QLabel()
+        label.setWordWrap(True)
         if use.pen < 0:
             return label
         is_tint = use.area > 0 and fill.coverage > 0
