@@ -1,0 +1,35 @@
+"""What set-up compiles is all that a plan needs."""
+
+import numpy as np
+
+from app.document.document import Document
+from app.planning.warm import warm
+from app.strokes.order import order_strokes
+from app.strokes.strokes import Strokes
+from app.strokes.tour import nearest, search, seams, windows
+from tests.support.stroke_sets import random_strokes
+
+
+def compiled() -> dict[str, int]:
+    """Compiled versions of each function of the search."""
+    return {
+        f"{module.__name__}.{name}": len(function.signatures)
+        for module in (nearest, search, seams, windows)
+        for name, function in vars(module).items()
+        if hasattr(function, "signatures")
+    }
+
+
+def test_nothing_is_left_to_compile():
+    warm()
+    before = compiled()
+    strokes = random_strokes(60, 1)
+    square = np.array([[0, 0], [5, 0], [5, 5], [0, 5], [0, 0]], dtype=float)
+    limits = Document().machine.limits
+    for some in (strokes, Strokes.join([strokes, Strokes.pack([square, square + 50], 0)])):
+        order_strokes(some, np.array([1000.0, 800.0]), limits.travel_speed, limits.acceleration)
+    assert compiled() == before
+    assert all(
+        before[f"app.strokes.tour.{name}"]
+        for name in ("nearest._nearest", "search.anneal", "seams.best_seams")
+    )
