@@ -6,7 +6,7 @@ from app.document.document import Document
 from app.planning.warm import warm
 from app.strokes.order import order_strokes
 from app.strokes.strokes import Strokes
-from app.strokes.tour import nearest, search, seams, windows
+from app.strokes.tour import nearest, seams, search, windows
 from tests.support.stroke_sets import random_strokes
 
 
