@@ -25,7 +25,9 @@ SHORT = 1.3
 DASH = 6.0
 """Line widths from one gap to the next, where lines have gaps."""
 A_WAVE = 14
-"""Points of a wave."""
+"""Points of the shortest wave."""
+FINE = 0.01
+"""Line widths that lines may leave their wave."""
 
 
 def scan_lines(
@@ -64,8 +66,17 @@ def scan_lines(
         gap = full - runs.thresholds(np.floor(u / (DASH * pen_width)).astype(np.int64) * 5 + 3 * number)
         value = np.where(full >= 1, 1.0, gap)
         points, runs_ = runs.kept(line, np.zeros(len(line), dtype=np.int64), np.where(tone > 0, value, -1.0))
-        found.extend(runs.split(*runs.trimmed(points, runs_, pen_width)))
+        points, runs_ = runs.trimmed(points, runs_, pen_width)
+        if len(points):
+            # Long waves need fewer points than short ones; a large picture has millions.
+            lines = shapely.simplify(shapely.linestrings(points, indices=_numbered(runs_)), FINE * pen_width)
+            found.extend(shapely.get_coordinates(line) for line in lines)
     return found
+
+
+def _numbered(line: np.ndarray) -> np.ndarray:
+    """The lines that points belong to, counted from 0 without gaps."""
+    return np.append(0, np.cumsum(np.diff(line) != 0))
 
 
 def wave(amount: np.ndarray, spacing: float, pen_width: float) -> tuple[np.ndarray, np.ndarray]:
