@@ -44,6 +44,14 @@ def test_every_language_is_there():
     assert {file.stem for file in CATALOGUES.glob("*.mo")} == set(OTHERS)
 
 
+def test_everything_is_translated_and_nothing_else(catalogue):
+    """A new text needs its translation: run packaging/translations.py, fill in what it added, run it again."""
+    wanted = {translations.forms(m.id) for m in translations.template() if m.id}
+    have = {translations.forms(m.id) for m in catalogue if m.id}
+    assert [m.id for m in translations.missing(catalogue)] == []
+    assert sorted(wanted - have) == [] and sorted(have - wanted) == []
+
+
 def test_placeholders_agree(catalogue):
     found = list(pairs(catalogue))
     assert len(found) > 700
