@@ -7,6 +7,12 @@ from pathlib import Path
 
 from app.commands.options import print_json, read_artwork_file
 
+FLATNESS = 0.02
+"""How far chords may leave curves, mm: a tenth of the thinnest pen."""
+UNSEEN = 0.05
+"""Share of a pixel that no picture shows."""
+DRAWN = {"note": "approximated", "warning": "in part", "error": "not at all"}
+
 
 def add_parser(subparsers) -> argparse.ArgumentParser:
     parser = subparsers.add_parser(
@@ -33,6 +39,17 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
     return parser
 
 
+def flatness_for(data: bytes, pixels: int) -> float:
+    """How far chords may leave curves so that a picture of that width does not show it, mm."""
+    from app.artwork.svg.numbers import MM_PER_PX
+    from app.artwork.svg.parse import root_of
+    from app.artwork.svg.viewport import width_of_page
+
+    root = root_of(data)
+    width = None if root is None else width_of_page(root)
+    return UNSEEN * width * MM_PER_PX / max(pixels, 1) if width else FLATNESS / 5
+
+
 def run(args: argparse.Namespace) -> int:
     from app.artwork.drawing import Severity
     from app.artwork.media import media_of
@@ -45,8 +62,7 @@ def run(args: argparse.Namespace) -> int:
         for folder in args.fonts:
             add_fonts(folder)
     data = read_artwork_file(args.file)
-    # Chords are seen on a picture long before they are on a wall.
-    flatness = 0.004 if args.picture else 0.02
+    flatness = flatness_for(data, args.width) if args.picture else FLATNESS
     drawing = read_artwork(data, media_of(data, args.file.name), args.file.name, flatness=flatness)
     if args.picture:
         height = args.height or round(args.width * drawing.height / drawing.width)
@@ -60,12 +76,15 @@ def run(args: argparse.Namespace) -> int:
                 "pixels": drawing.raster.size if drawing.raster else None,
                 "shapes": [
                     {"element": s.element, "group": s.group, "colour": s.paint.colour, "opacity": s.paint.opacity,
+                     "paint": type(s.paint).__name__.lower().replace("paint", "flat"),
                      "kind": "region" if s.is_region else "lines", "paths": len(s.paths),
                      "points": sum(map(len, s.paths)), "width_mm": s.width}
                     for s in drawing.shapes
                 ],
                 "findings": [
-                    {"severity": f.severity.value, "element": f.element, "text": f.text} for f in drawing.findings
+                    {"severity": f.severity.value, "drawn": DRAWN[f.severity.value], "element": f.element,
+                     "text": f.text, "place_mm": f.place}
+                    for f in drawing.findings
                 ],
             }
         )  # fmt: skip

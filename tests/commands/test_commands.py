@@ -3,6 +3,8 @@
 import csv
 import io
 import json
+import shutil
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -91,6 +93,38 @@ def test_read_paints_and_lists(tmp_path, capsys):
     assert main(["read", str(ARTWORK), "--picture", str(picture), "--width", "300", "--json"]) == 0
     assert len(json.loads(capsys.readouterr().out)["shapes"]) > 20
     assert picture.read_bytes()[:4] == b"\x89PNG"
+
+
+def test_read_tells_by_element_what_is_drawn(tmp_path, capsys):
+    (tmp_path / "a.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><linearGradient id="g"><stop/></linearGradient><g id="layer">'
+        '<rect id="a" width="5" height="5" fill="url(#g)"/><line id="b" x2="9" stroke="#c02020" stroke-width="2"/></g>'
+        '<image id="c" href="none.png"/><path id="d" d="M1 1L5 5L x"  stroke="red"/></svg>'
+    )
+    assert main(["read", str(tmp_path / "a.svg"), "--json"]) == 1
+    listed = json.loads(capsys.readouterr().out)
+    line = next(s for s in listed["shapes"] if s["element"] == "b")
+    assert (line["group"], line["colour"], line["kind"]) == (["layer"], "#c02020", "lines")
+    assert line["width_mm"] == pytest.approx(2 * 25.4 / 96)
+    drawn = {f["element"]: f["drawn"] for f in listed["findings"]}
+    assert (drawn["c"], drawn["d"]) == ("not at all", "in part")
+
+
+def test_fonts_of_a_folder_are_used_and_kept(tmp_path, capsys):
+    import matplotlib
+
+    from app.artwork.glyphs.fonts import forget_fonts
+
+    shutil.copy(Path(matplotlib.get_data_path()) / "fonts/ttf/STIXGeneral.ttf", tmp_path / "own.ttf")
+    (tmp_path / "a.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 90 30"><text y="20" font-family="STIXGeneral">own</text></svg>'
+    )
+    assert main(["read", str(tmp_path / "a.svg"), "--fonts", str(tmp_path), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["findings"] == []
+    project = tmp_path / "a.wallwright"
+    assert main(["compose", str(project), "--art", str(tmp_path / "a.svg"), "--fonts", str(tmp_path)]) == 0
+    forget_fonts()
+    assert b"@font-face" in read_project(project).artworks[0].data
 
 
 @pytest.mark.parametrize("arguments", [

@@ -50,7 +50,7 @@ def with_fonts(data: bytes, name: str, folder: Path) -> bytes:
 
     families = font_files(folder)
     root = parse(data, name)
-    text = " ".join([" ".join(e.attrib.values()) + (e.text or "") for e in root.iter()]).lower()
+    text = " ".join([" ".join([*e.attrib.values(), e.text or ""]) for e in root.iter()]).lower()
     rules = [
         f"@font-face{{font-family:'{family}';src:url({_uri(content, 'font/ttf')})}}"
         for family, files in sorted(families.items())

@@ -15,6 +15,8 @@ from app.document.language import tr
 
 LARGEST = 512 << 20
 """Bytes of XML that are read; an .svgz may unpack to no more."""
+HEAD = 1 << 16
+"""Bytes in which the root's head is looked for."""
 PIECE = 1 << 18
 """Bytes of XML between two looks at progress."""
 DEEPEST = 1000
@@ -63,6 +65,25 @@ def parse(data: bytes, name: str, progress: Callable[[float], None] = lambda don
         found = "nothing" if root is None else f"<{local(root)}>"
         raise BadFile(tr("{0} is not an SVG drawing: it holds {1} where <svg> should be.", name, found))
     return root
+
+
+def root_of(data: bytes) -> ET.Element | None:
+    """The root element without what is in it, its head alone read; None when that cannot be done."""
+    found: list[ET.Element] = []
+
+    def start(tag: str, attributes: dict[str, str]) -> None:
+        if not found:
+            found.append(ET.Element(_qualified(tag), {_qualified(k): v for k, v in attributes.items()}))
+
+    parser = expat.ParserCreate(namespace_separator="}")
+    parser.StartElementHandler = start
+    try:
+        if data[:2] == b"\x1f\x8b":
+            data = zlib.decompressobj(wbits=31).decompress(data, HEAD)
+        parser.Parse(data[:HEAD], False)
+    except (expat.ExpatError, LookupError, ValueError, zlib.error):
+        pass  # what is wrong is said when the file is read
+    return found[0] if found and local(found[0]) == "svg" else None
 
 
 def local(element: ET.Element) -> str:

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from app.artwork.drawing import Severity
+from app.artwork.drawing import Paint, Severity, Shape
 from app.artwork.svg.boxes import box_within
 from app.artwork.svg.clip import clip_to_viewport
+from app.artwork.svg.colours import colour_of
 from app.artwork.svg.grouping import grouped
 from app.artwork.svg.numbers import MM_PER_PX, BadNumber, length_or
 from app.artwork.svg.parse import href, local
-from app.artwork.svg.place import Context, Place
+from app.artwork.svg.place import Context, Place, mapped
 from app.artwork.svg.style import Style
 from app.artwork.svg.transforms import moved
 from app.artwork.svg.viewport import NOTHING_SAID, Box, fit, page_size, view_box
@@ -68,8 +69,20 @@ def page(reader: Reader, element: ET.Element, name: str, place: Place) -> None:
     """The children of the outermost svg."""
     matrix, viewport = reader.page
     inner = dataclasses.replace(place, matrix=place.matrix @ matrix, viewport=viewport, group=())
+    _background(reader, place)
     with grouped(reader, name, inner):
         reader.children(element, inner)
+
+
+def _background(reader: Reader, place: Place) -> None:
+    """The page in the background colour of the outermost svg, as web browsers paint it (CSS Backgrounds 3, 3.2)."""
+    colour = colour_of(place.style["background-color"], place.style["color"])
+    if colour is None or colour[1] == 0 or reader.clipping:
+        return
+    w, h = place.viewport
+    ring = mapped(place.to_mm(), np.array([[0.0, 0.0], [w, 0.0], [w, h], [0.0, h]]))
+    reader.tell(Severity.NOTE, "svg", tr("its background colour is drawn as an area of the page's size"))
+    reader.shapes.append(Shape("svg", (), Paint(*colour), (ring,), True))
 
 
 def nested(

@@ -28,6 +28,7 @@ OWN = {
     "opacity": "1", "display": "inline", "clip-path": "none", "mask": "none", "filter": "none",
     "mix-blend-mode": "normal", "stop-color": "#000000", "stop-opacity": "1", "overflow": "hidden",
     "transform": "", "transform-origin": "", "vector-effect": "none", "alignment-baseline": "auto",
+    "background-color": "transparent",
     "baseline-shift": "0", "text-decoration": "none", "unicode-bidi": "normal", "mask-type": "luminance",
 }  # fmt: skip
 

@@ -74,3 +74,12 @@ def _is_align(word: str) -> bool:
     return word == "none" or (
         len(word) == 8 and word[0] + word[4] == "xY" and word[1:4] in SHARE and word[5:] in SHARE
     )
+
+
+def width_of_page(root: ET.Element) -> float | None:
+    """Width of the page in px; None when the file does not say it, or says it wrongly."""
+    try:
+        size = page_size(root, view_box(root), [])
+    except (BadNumber, ZeroDivisionError):
+        return None
+    return size[0] if size else None

@@ -48,6 +48,7 @@ ROOT = many("SVG 2, 8.2 and 8.6: size of the page", {
     "root overflow visible": root('width="120" height="120" overflow="visible" viewBox="0 0 60 60"'),
     "root upper case units": root('width="120PX" height="60PX"'),
     "root in points": root('width="90pt" height="6pc"'),
+    "root background": root('width="120" height="90" viewBox="0 0 60 45" style="background-color:orange"'),
     "root width in css": root('viewBox="0 0 120 90" style="width:60px;height:45px"'),
 })  # fmt: skip
 
