@@ -128,7 +128,6 @@ def set_up(extras: str) -> str:
     step(
         [str(python), "-m", "app.planning.warm"], "The program could not be prepared; what it said is above."
     )
-    step([str(python), "-m", "app.planning.warm"], "The program could not be tried out after installing.")
     STAMP.write_text(" ".join(d for d in done if d) + "\n")
     return str(python)
 

@@ -1,18 +1,31 @@
-"""Compiles the loops that planning needs, once after installing: python -m app.planning.warm.
+"""Compiles what planning compiles, ahead of the first plan: `python -m app.planning.warm` at set-up.
 
-The compiled code is kept beside the sources; without this the first plan would wait for it.
+What is compiled is kept on disk beside the code, or in the user's cache folder where that may not be written.
 """
 
 from __future__ import annotations
 
-from app.planning.demo import demo_document
-from app.planning.plan import Goal, Request
-from app.planning.run import Runner
+import numpy as np
+
+from app.document.document import Document
+from app.motion.timing import plan_motion
+from app.statics.rig import Rig
+from app.strokes.order import order_strokes
+from app.strokes.strokes import Strokes
 
 
-def main() -> None:
-    Runner().run(Request(0, demo_document(), Goal.PLAN))
+def warm() -> None:
+    """Orders and times a handful of strokes of every kind: open, closed, and enough of them for a search."""
+    document = Document()
+    hanging = document.hangings[0]
+    middle = np.array(hanging.datum)
+    offsets = 10.0 * np.stack(np.meshgrid(np.arange(3), np.arange(3)), axis=-1).reshape(-1, 1, 2)
+    square = np.array([[0, 0], [5, 0], [5, 5], [0, 5], [0, 0]])
+    lines = [*(middle + offsets + square[:3]), middle + square - 20]
+    limits = document.machine.limits
+    strokes = order_strokes(Strokes.pack(lines, 0), middle, limits.travel_speed, limits.acceleration)
+    plan_motion(document, 0, Rig.of(document.machine, hanging), strokes)
 
 
 if __name__ == "__main__":
-    main()
+    warm()
