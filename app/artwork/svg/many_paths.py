@@ -1,7 +1,7 @@
 """Path elements that stand side by side, read together: what makes a drawing of a hundred thousand paths open in seconds.
 
-It serves absolute moves, lines and cubics of one subpath with each command written out (SVG 1.1, 8.3), as drawing
-programs write them; every other path is left to be read by itself, which also says what is wrong with it.
+It serves absolute moves, lines, quadratics and cubics of one subpath with each command written out (SVG 1.1, 8.3), as
+drawing programs write them; every other path is left to be read by itself, which also says what is wrong with it.
 """
 
 from __future__ import annotations
@@ -17,7 +17,10 @@ from app.artwork.svg.straight import Subpath
 
 BLOCK = 128
 """Paths read together: arrays long enough to be quick, and work short enough to be cancelled in."""
-PLAIN = re.compile(rb"M[LC]+[Zz]?")
+PLAIN = re.compile(rb"M[LQC]+[Zz]?")
+POINTS = np.zeros(256, dtype=np.intp)
+"""Points that a command takes, by its code."""
+POINTS[[ord(c) for c in "LQC"]] = 1, 2, 3
 
 
 def read_together(texts: list[str], tolerance: float) -> list[list[Subpath] | None]:
@@ -32,10 +35,10 @@ def read_together(texts: list[str], tolerance: float) -> list[list[Subpath] | No
     if not plain:
         return found
     bodies = [commands[k][1:].rstrip(b"Zz") for k in plain]
-    straight = np.frombuffer(b"".join(bodies), np.uint8) == ord("L")
+    widths = POINTS[np.frombuffer(b"".join(bodies), np.uint8)]
+    straight = widths == 1
     lengths = np.array([len(body) for body in bodies])
     blank = b"\n".join([lines[k] for k in plain]).translate(TO_BLANK).replace(b"-", b" -")
-    widths = np.where(straight, 1, 3)
     last = np.cumsum(widths) + np.repeat(np.arange(len(plain)), lengths)
     if (_numbers_in_lines(blank) != 2 * (np.add.reduceat(widths, np.cumsum(lengths) - lengths) + 1)).any():
         return found
@@ -44,10 +47,12 @@ def read_together(texts: list[str], tolerance: float) -> list[list[Subpath] | No
     except ValueError:
         return found
     first = last - widths
+    a, b = points[first], points[np.where(straight, first, first + 1)]
+    c, d = points[np.where(straight, last, last - 1)], points[last]
+    bent = (widths == 2)[:, None]  # a quadratic's one control point serves both ends (SVG 2, 9.3.7)
     cubics = np.stack(
-        [points[first], points[np.where(straight, first, first + 1)],
-         points[np.where(straight, last, first + 2)], points[last]], axis=1,
-    )  # fmt: skip
+        [a, np.where(bent, a + 2 / 3 * (b - a), b), np.where(bent, d + 2 / 3 * (c - d), c), d], axis=1
+    )
     try:
         subpaths = polylines(cubics, straight, lengths, [commands[k][-1:] in b"Zz" for k in plain], tolerance)
     except TooLarge:
