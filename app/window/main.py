@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import logging
 import sys
 from collections.abc import Sequence
@@ -41,11 +42,18 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
     elif left_behind():
         window.say(tr("There is work that was not saved last time: choose Start page in the File menu."))
     window.show()
+    QTimer.singleShot(0, _collect)
     if picture:
         _paint_when_planned(window, Path(picture))
     elif window.session.plan_is_stale and not window.at_start:
         window.session.plan_now()
     return application.exec()
+
+
+def _collect() -> None:
+    """Garbage is looked for from now on, but not among what the start has made: that stays."""
+    gc.freeze()
+    gc.enable()
 
 
 def _paint_when_planned(window: MainWindow, file: Path) -> None:

@@ -24,6 +24,9 @@ BAR_S = 0.6
 def run_once(what: str) -> None:
     """In a process of its own: opens the window, prints wall and processor time at its first paint, closes it."""
     sys.path.insert(0, str(ROOT))
+    import gc
+
+    gc.disable()  # as the command does
     from PySide6.QtCore import QEvent, QObject, QTimer
 
     from app.window import main
