@@ -108,7 +108,7 @@ class Tiles(Varying):
     def rgba_at(self, points: np.ndarray) -> np.ndarray:
         from app.artwork.sampling import rgba_at  # sampling knows shapes and their paints
 
-        result = rgba_at(self.scene, self.to_tile(points))
+        result = rgba_at(self.scene, self.to_tile(points), is_coarse=True)
         result[:, 3] *= self.strength
         return result
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import struct
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
@@ -23,7 +23,7 @@ from app.document.errors import BadFile
 from app.document.language import tr
 
 LARGEST_TILE = 8000
-"""Pixels; a pattern's tile that is larger on the picture is not painted."""
+"""Pixels; a pattern whose tile is larger on the picture, or less than a pixel, is painted in its mean colour."""
 
 
 def picture(drawing: Drawing, width: int, height: int) -> QImage:
@@ -54,6 +54,8 @@ class Canvas:
     top: int
     scale: np.ndarray
     """(2,) pixels in a mm, across and down."""
+    tiles: dict[tuple, QImage] = field(default_factory=dict)
+    """Tiles painted already, by scene and pixels; canvases of one picture share them."""
 
     @staticmethod
     def of(left: int, top: int, width: int, height: int, scale: np.ndarray) -> Canvas:
@@ -97,7 +99,7 @@ class Canvas:
         box = self._box(shapes)
         if box is None or layer.opacity <= 0:
             return
-        apart = Canvas.of(*box, self.scale)
+        apart = self.beside(*box, self.scale)
         apart.paint(shapes, layers, depth)
         for mask in layer.masks:
             apart.let_through(mask)
@@ -135,7 +137,11 @@ class Canvas:
 
     def blank(self) -> Canvas:
         """A clear canvas of the same pixels."""
-        return Canvas.of(self.left, self.top, self.image.width(), self.image.height(), self.scale)
+        return self.beside(self.left, self.top, self.image.width(), self.image.height(), self.scale)
+
+    def beside(self, left: int, top: int, width: int, height: int, scale: np.ndarray) -> Canvas:
+        """A clear canvas for a part of the same picture."""
+        return dataclasses.replace(Canvas.of(left, top, width, height, scale), tiles=self.tiles)
 
     def to_pixels(self) -> QTransform:
         """From mm of the page to this canvas's pixels."""
@@ -193,7 +199,7 @@ class Canvas:
         box = self._box([shape])
         if box is None:
             return
-        covered = Canvas.of(*box, self.scale)
+        covered = self.beside(*box, self.scale)
         own = covered._painter()
         paint = Paint("#000000") if isinstance(shape.paint, Tiles) else shape.paint
         covered._shape(own, dataclasses.replace(shape, clip=None, paint=paint))
@@ -218,13 +224,19 @@ class Canvas:
         fine = np.hypot(*to_pixels[:2, :2].T)  # pixels in a unit of the tile's frame, across and down
         size = np.round(fine * tiles.size).astype(int)
         if not (0 < size[0] <= LARGEST_TILE and 0 < size[1] <= LARGEST_TILE):
+            mean = QColor(tiles.colour)
+            mean.setAlphaF(min(tiles.opacity / max(tiles.strength, 1e-9), 1.0))
+            self.image.fill(mean)
             return
-        tile = Canvas.of(0, 0, *size.tolist(), fine)
-        tile.paint(tiles.scene.shapes, tiles.scene.layers)
+        key = id(tiles.scene), *size.tolist(), *fine.tolist()
+        if key not in self.tiles:
+            tile = self.beside(0, 0, *size.tolist(), fine)
+            tile.paint(tiles.scene.shapes, tiles.scene.layers)
+            self.tiles[key] = tile.image
         to_here = np.array([[1, 0, -self.left], [0, 1, -self.top], [0, 0, 1.0]]) @ to_pixels
         to_tile = np.diag([*fine, 1.0]) @ np.linalg.inv(to_here)
         own = _bytes(self.image)
-        pixels = repeated(_bytes(tile.image), to_tile, self.image.width(), self.image.height())
+        pixels = repeated(_bytes(self.tiles[key]), to_tile, self.image.width(), self.image.height())
         alpha = np.clip(pixels[..., 3:], 0, 255)
         own[:] = np.round(np.clip(pixels, 0, alpha))
 

@@ -2,23 +2,35 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 
 import numpy as np
 import shapely
 
 from app.artwork.colour import rgb_of
-from app.artwork.drawing import Layer, Mask, Scene, Shape
-from app.artwork.paints import Varying
+from app.artwork.drawing import Layer, Mask, Paint, Scene, Shape
+from app.artwork.paints import Tiles, Varying
 from app.artwork.regions import painted_region
 
 LIGHT = np.array([0.2125, 0.7154, 0.0721])
 """Shares of red, green and blue in a mask's light (SVG 2, 14.5: the coefficients of luminanceToAlpha)."""
 
 
-def rgba_at(scene: Scene, points: np.ndarray) -> np.ndarray:
-    """(n, 4) sRGB and opacity, 0 to 1, colour not multiplied by opacity, at (n, 2) points in mm."""
-    result = _painted(scene.shapes, scene.layers, points, 0)
+def rgba_at(scene: Scene, points: np.ndarray, is_coarse: bool = False) -> np.ndarray:
+    """(n, 4) sRGB and opacity, 0 to 1, colour not multiplied by opacity, at (n, 2) points in mm.
+
+    is_coarse: patterns count as their mean colour; patterns in patterns would otherwise take for ever.
+    """
+    shapes = scene.shapes
+    if is_coarse:
+        shapes = [
+            dataclasses.replace(s, paint=Paint(s.paint.colour, s.paint.opacity))
+            if isinstance(s.paint, Tiles)
+            else s
+            for s in shapes
+        ]
+    result = _painted(shapes, scene.layers, points, 0)
     result[:, :3] /= np.maximum(result[:, 3:], 1e-9)
     return result
 

@@ -20,20 +20,24 @@ def untiled(drawing: Drawing) -> tuple[Drawing, np.ndarray]:
     """The drawing with every pattern replaced by what its tiles show, and (n,) which shape each came from."""
     if not any(isinstance(s.paint, Tiles) for s in drawing.shapes):
         return drawing, np.arange(len(drawing.shapes))
-    scene, source = _untiled(Scene(drawing.shapes, drawing.layers))
+    scene, source = _untiled(Scene(drawing.shapes, drawing.layers), {})
     return dataclasses.replace(drawing, shapes=scene.shapes, layers=scene.layers), source
 
 
-def _untiled(scene: Scene) -> tuple[Scene, np.ndarray]:
+Known = dict[int, Scene]
+"""Tiles' scenes worked out already, by id(): patterns in patterns share them."""
+
+
+def _untiled(scene: Scene, known: Known) -> tuple[Scene, np.ndarray]:
     shapes, layers, source = [], list(scene.layers), []
     for number, shape in enumerate(scene.shapes):
-        found = _shown(shape, layers) if isinstance(shape.paint, Tiles) else [shape]
+        found = _shown(shape, layers, known) if isinstance(shape.paint, Tiles) else [shape]
         shapes += found
         source += [number] * len(found)
     return Scene(tuple(shapes), tuple(layers)), np.array(source, dtype=np.int64)
 
 
-def _shown(shape: Shape, layers: list[Layer]) -> list[Shape]:
+def _shown(shape: Shape, layers: list[Layer], known: Known) -> list[Shape]:
     """The shapes that a tiled shape shows; appends the layers they need."""
     tiles: Tiles = shape.paint
     region = painted_region(shape)
@@ -43,7 +47,9 @@ def _shown(shape: Shape, layers: list[Layer]) -> list[Shape]:
     corners = shapely.get_coordinates(shapely.envelope(region)) @ back[:2, :2].T + back[:2, 2]
     low = np.floor(corners.min(axis=0) / size).astype(int)
     high = np.ceil(corners.max(axis=0) / size).astype(int)
-    scene, _ = _untiled(tiles.scene)
+    if id(tiles.scene) not in known:
+        known[id(tiles.scene)] = _untiled(tiles.scene, known)[0]
+    scene = known[id(tiles.scene)]
     if np.prod(high - low) * len(scene.shapes) > MOST:
         return [dataclasses.replace(shape, paint=Paint(tiles.colour, tiles.opacity))]
     i, j = (a.ravel() for a in np.meshgrid(np.arange(low[0], high[0]), np.arange(low[1], high[1])))

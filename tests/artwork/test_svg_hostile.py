@@ -32,6 +32,11 @@ def _hostile() -> dict[str, bytes]:
     uses = "".join(f'<g id="u{i + 1}">' + f'<use href="#u{i}"/>' * 10 + "</g>" for i in range(12))
     chain = "".join(f'<g id="c{i + 1}"><use href="#c{i}"/></g>' for i in range(3000))
     big = "A" * 60_000
+
+    def nested(what: str, first: str, each: str) -> str:
+        levels = "".join(f'<{what} id="n{i + 1}">{each.format(i) * 8}</{what}>' for i in range(9))
+        return HEAD.format(f'<{what} id="n0">{first}</{what}>{levels}' + each.format(9))
+
     texts = {
         "entity bomb": _entities(9),
         "quadratic entity": f'<!DOCTYPE svg [<!ENTITY a "{big}">]>' + HEAD.format("<text>" + "&a;" * 60_000 + "</text>"),
@@ -49,6 +54,9 @@ def _hostile() -> dict[str, bytes]:
         "zero page": HEAD.replace('width="100"', 'width="0"').format('<rect width="9" height="9"/>'),
         "zero sizes": HEAD.format('<rect width="0" height="9"/><circle r="0"/><path d="M5 5"/><g transform="scale(0)"><rect width="9" height="9"/></g>'),
         "endless dashes": HEAD.format('<line x2="1e8" stroke="red" stroke-dasharray="1e-9"/>'),
+        "masks in masks": nested("mask", "<rect width='9' height='9' fill='grey'/>", "<rect width='9' height='9' mask='url(#n{})'/>"),
+        "clips in clips": nested("clipPath", "<rect width='9' height='9'/>", "<rect width='9' height='9' clip-path='url(#n{})'/>"),
+        "markers in markers": nested("marker", "<rect width='9' height='9'/>", "<path d='M0 0L1 1L2 2L3 1' marker-mid='url(#n{})'/>"),
         "truncated": HEAD.format('<g><rect width="5" height="5"/>')[:-9],
         "tiny steps": HEAD.format('<path d="M0 0C1e8 1e8 -1e8 1e8 5 5" transform="scale(1e6)"/>'),
         "text along nothing": HEAD.format('<text font-size="1e8"><textPath href="#q">a</textPath>' + "b" * 5_000 + "</text>"),

@@ -57,6 +57,12 @@ def into_layer(reader: Reader, first: int, opacity: float, masks: tuple[Mask, ..
     if len(found) == 1 and not found[0].layers and not masks:
         reader.shapes[first] = dataclasses.replace(found[0], paint=faded(found[0].paint, opacity))
         return
+    inner = found[0].layers[0] if found[0].layers else -1
+    if inner >= 0 and not masks and all(s.layers[:1] == (inner,) for s in found):
+        # A group that holds nothing but a group: one layer, faded twice.
+        layer = reader.layers[inner]
+        reader.layers[inner] = dataclasses.replace(layer, opacity=layer.opacity * opacity)
+        return
     number = len(reader.layers)
     reader.layers.append(Layer(opacity, masks))
     reader.shapes[first:] = [dataclasses.replace(s, layers=(number, *s.layers)) for s in found]

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import dataclasses
 import re
+import xml.etree.ElementTree as ET
 from typing import TYPE_CHECKING
 
 from app.artwork.drawing import Paint, Severity
-from app.artwork.paints import Gradient
+from app.artwork.paints import Gradient, faded
 from app.artwork.svg.boxes import Box
 from app.artwork.svg.colours import colour_of, share
 from app.artwork.svg.gradients import GRADIENTS, gradient_of
@@ -20,6 +21,19 @@ if TYPE_CHECKING:
     from app.artwork.svg.walk import Reader
 
 URL = re.compile(r"url\(\s*['\"]?#([^'\")]+?)['\"]?\s*\)\s*(.*)", re.DOTALL)
+
+
+def _pattern(
+    reader: Reader, target: ET.Element, place: Place, box: Box | None, strength: float
+) -> Paint | None:
+    """A pattern, read once for all that stands alike."""
+    font = reader.font_of(place.style)
+    key = id(target), place.matrix.tobytes(), place.viewport, box, font, frozenset(reader.open)
+    if key not in reader.patterns:
+        with reader.opened(target):
+            reader.patterns[key] = pattern_of(reader, target, place, box)
+    paint = reader.patterns[key]
+    return None if paint is None else faded(paint, strength)
 
 
 def paint_of(reader: Reader, kind: str, name: str, place: Place, box: Box | None) -> Paint | None:
@@ -52,8 +66,7 @@ def paint_of(reader: Reader, kind: str, name: str, place: Place, box: Box | None
                 if isinstance(paint, Gradient) and not reader.open:
                     reader.tell(Severity.NOTE, name, tr("its {0} is a gradient; it is drawn as tone", kind))
             elif local(target) == "pattern":
-                with reader.opened(target):
-                    paint = pattern_of(reader, target, place, box, strength)
+                paint = _pattern(reader, target, place, box, strength)
         if paint is not None:
             return paint
         value = match[2].strip() or "none"

@@ -21,9 +21,7 @@ if TYPE_CHECKING:
     from app.artwork.svg.walk import Reader
 
 
-def pattern_of(
-    reader: Reader, target: ET.Element, place: Place, box: Box | None, strength: float
-) -> Paint | None:
+def pattern_of(reader: Reader, target: ET.Element, place: Place, box: Box | None) -> Paint | None:
     """The paint of a pattern element on something with a box in the user space of `place`; None paints nothing."""
     chain = chain_of(reader, target, ("pattern",))
     holder = next((e for e in chain if any(local(child) for child in e)), None)
@@ -69,6 +67,6 @@ def pattern_of(
     if not scene.shapes:
         return None
     corner = np.array([[1 / fine, 0, x], [0, 1 / fine, y], [0, 0, 1.0]])
-    tiles = Tiles("#000000", 1.0, scene, (w * fine, h * fine), to_mm @ corner, strength)
+    tiles = Tiles("#000000", 1.0, scene, (w * fine, h * fine), to_mm @ corner)
     size = np.array([[0.0, 0.0], [w, 0], [w, h], [0, h]]) * fine
     return mean_paint(tiles, size @ tiles.to_page[:2, :2].T + tiles.to_page[:2, 2])

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from app.artwork.drawing import Drawing, Finding, Layer, Scene, Severity, Shape, placed
+from app.artwork.drawing import Drawing, Finding, Layer, Paint, Scene, Severity, Shape, placed
 from app.artwork.svg.flatten import outline
 from app.artwork.svg.grouping import grouped
 from app.artwork.svg.images import read_image
@@ -29,6 +29,8 @@ from app.document.errors import BadFile
 from app.document.language import marked, tr
 
 SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
+MOST_DEEP = 10_000
+"""Elements visited inside what is referred to by what is referred to (a mask's pattern, a marker's clip path)."""
 DRAWN = (*SHAPES, "g", "a", "svg", "switch", "text", "use", "image")
 SILENT = (
     "defs", "style", "title", "desc", "metadata", "linearGradient", "radialGradient", "pattern", "clipPath", "mask",
@@ -71,7 +73,7 @@ class Reader:
 
     def __post_init__(self) -> None:
         self._told = time.monotonic()
-        self._seen = 0
+        self._seen = self._deep = 0
         self._count = max(sum(1 for _ in self.root.iter()), 1)
         self.cascade = Cascade.of(self.root, self.breathe)
         self.by_id = {e.get("id"): e for e in reversed(list(self.root.iter())) if e.get("id")}
@@ -94,6 +96,8 @@ class Reader:
         """Outlines met, (n, 2) mm, when somebody wants to know the box of what is walked."""
         self.open: set[int] = set()
         """Elements being read by reference, to see one that refers to itself."""
+        self.patterns: dict[tuple, Paint | None] = {}
+        """Patterns read already, by element, place and box."""
         self._parents: dict[int, ET.Element] = {}
         self._standing: dict[int, Style] = {}
 
@@ -289,6 +293,16 @@ class Reader:
 
     def _tick(self) -> None:
         self._seen += 1
+        self._deep += len(self.open) > 1
+        if self._deep > MOST_DEEP:
+            raise BadFile(
+                tr(
+                    "{0} nests patterns, masks, clip paths or markers in each other into more than {1:,} elements and is "
+                    "not read. Simplify them in your drawing program.",
+                    self.name,
+                    MOST_DEEP,
+                )
+            )
         if self._seen > self._count + MOST_COPIED:
             raise self._too_many()
         if self._seen % 16 == 0:
