@@ -29,7 +29,7 @@ from app.document.errors import BadFile
 from app.document.language import marked, tr
 
 SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
-MOST_DEEP = 10_000
+MOST_DEEP = 5_000
 """Elements visited inside what is referred to by what is referred to (a mask's pattern, a marker's clip path)."""
 DRAWN = (*SHAPES, "g", "a", "svg", "switch", "text", "use", "image")
 SILENT = (
