@@ -24,6 +24,7 @@ from app.document.errors import BadValue, Trouble
 from app.document.homography import quadrilateral
 from app.document.language import tr
 from app.document.wall import Point
+from app.window.explain import explain
 from app.window.panels.forms import pair_of, pair_text
 from app.window.panels.number_field import evaluate, shown
 
@@ -88,7 +89,11 @@ class StraightenDialog(QDialog):
         self.setWindowTitle(tr("Straighten the photo"))
         form = QFormLayout(self)
         self.known = QComboBox()
-        self.known.setAccessibleName(tr("The points are"))
+        explain(
+            self.known,
+            tr("Click four points of the photo whose distances are known: it then lies true on the wall."),
+            tr("The points are"),
+        )
         for title, box in _rectangles(self.session.document):
             self.known.addItem(title, box)
         self.known.activated.connect(self._fill)
@@ -99,8 +104,7 @@ class StraightenDialog(QDialog):
             ("diagonal", tr("Top left to bottom right")), ("place", tr("Top left is at")),
         ):  # fmt: skip
             self.fields[name] = QLineEdit()
-            self.fields[name].setAccessibleName(title)
-            self.fields[name].setToolTip(tr("In mm; arithmetic and units too."))
+            explain(self.fields[name], tr("In mm; arithmetic and units too."), title)
             form.addRow(title, self.fields[name])
         self.trouble = QLabel()
         self.trouble.setWordWrap(True)

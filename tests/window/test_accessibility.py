@@ -3,13 +3,14 @@
 What is asked for is WCAG 2.2: 1.4.4 (text is not lost), 4.1.2 (name of each control), 2.1.1 and 2.4.3 (keyboard, focus order).
 """
 
+import base64
 import gettext
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
-from app.document import edits
+from app.document import edits, edits_arrange, edits_photo
 from app.document.language import CATALOGUES, LANGUAGES
 from app.document.project import write_project
 from app.planning.demo import demo_document
@@ -19,12 +20,19 @@ from app.window.advice.dialog import AdviceDialog
 from app.window.calibration.wizard import CalibrationWizard
 from app.window.command_search import CommandSearch
 from app.window.export_dialog import ExportDialog
+from app.window.panels.inspector import Inspector
+from app.window.photo import StraightenDialog
+from app.window.selection import PartName
 from app.window.session import Session
 from app.window.settings import choose_language, remember
 from app.window.speech import speak
 from app.window.window import MainWindow
 from tests.support.widgets import cut_off, nameless, out_of_tab_order, unexplained
 
+PNG = base64.b64decode(
+    "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAAAAAA6fptVAAAACklEQVR4nGNgAAAAAgABSK+kcQAAAABJRU5ErkJggg=="
+)
+"""A picture of one pixel."""
 SELECTIONS = ("wall", "machine", "hanging:0", "keepout:1", "pen:black", "placement:placement-1")
 
 
@@ -118,6 +126,27 @@ def test_dialogs(qtbot, window, tmp_path):
         dialog.show()
         assert found_in(dialog) == []
         dialog.close()
+
+
+def test_parts_of_artwork_several_and_the_photo(qtbot, window):
+    session = window.session
+    session.plan_now()
+    qtbot.waitUntil(lambda: not session.plan_is_stale, timeout=60_000)
+    document, (second,) = edits_arrange.duplicate_placements(session.document, ["placement-1"])
+    session.edit("Two", edits_photo.add_photo(document, "wall.png", "image/png", PNG, (400, 300)))
+    session.cancel()
+    found, group = [], session.report_of("placement-1").parts[-1].group
+    for chosen in (
+        ("placement:placement-1", f"placement:{second}"), ("photo",), (PartName("placement-1", "#c02020").key,),
+        (PartName("placement-1", "", group).key,),
+    ):  # fmt: skip
+        session.select(*chosen)
+        found += found_in(window.findChild(Inspector))
+    assert group and found == [], "\n".join(found)
+    dialog = StraightenDialog(window, [(0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0)])
+    qtbot.addWidget(dialog)
+    dialog.show()
+    assert found_in(dialog) == []
 
 
 def test_calibration(qtbot, window):

@@ -8,6 +8,7 @@ from PySide6.QtCore import QPointF, Qt, QTimer
 from PySide6.QtGui import QColor, QImage, QPainter, QPolygonF
 from PySide6.QtWidgets import QApplication, QFileDialog
 
+from app.document import edits_photo
 from app.document.edits import replace
 from app.planning.plan import Goal, Request
 from app.planning.run import Runner
@@ -117,6 +118,17 @@ def test_a_photo_that_is_none_gets_a_sentence(window, tmp_path, monkeypatch):
     before = window.session.document
     window.actions_by_id["photo"].trigger()
     assert "wall.jpg" in window.bar.sentence.text() and window.session.document == before
+
+
+def test_a_damaged_photo_in_a_project_is_told_once_and_the_wall_is_painted(qtbot, window):
+    told = []
+    window.session.trouble.connect(told.append)
+    document = edits_photo.add_photo(window.session.document, "wall.png", "image/png", b"damaged", (400, 300))
+    window.session.edit("Photo", document)
+    for _ in range(3):
+        window.canvas.repaint()
+        qtbot.wait(20)
+    assert len(told) == 1 and "wall.png" in told[0]
 
 
 def test_the_job_is_the_same_with_and_without(with_photo, tmp_path):

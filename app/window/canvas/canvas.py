@@ -63,7 +63,7 @@ class Canvas(QWidget):
         """The view that shows the whole wall, as last made."""
         self._inches = inches_on_rulers()
         self.zone = LiveZone(self.update, self)
-        self._photo = PhotoLayer()
+        self._photo = PhotoLayer(session.trouble.emit)
         self.pointer = Pointer(self)
         self.tool: Tool | None = None
         self._pointed = PointedOut(self.update, self)

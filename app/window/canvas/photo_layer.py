@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import numpy as np
-from PySide6.QtCore import QBuffer, QByteArray, QRectF, Qt
+from PySide6.QtCore import QBuffer, QByteArray, QRectF, Qt, QTimer
 from PySide6.QtGui import QImage, QImageReader, QPainter, QTransform
 
 from app.document.document import Document, Photo
-from app.document.errors import BadFile
+from app.document.errors import BadFile, Trouble
 from app.document.homography import homography
 from app.document.language import tr
 from app.document.wall import Wall
@@ -41,7 +42,9 @@ def transform_of(photo: Photo) -> QTransform:
 class PhotoLayer:
     """Paints the photo of a document within the wall."""
 
-    def __init__(self) -> None:
+    def __init__(self, tell: Callable[[str], None]) -> None:
+        """tell: is told once why a photo cannot be shown."""
+        self._tell = tell
         self._of: tuple | None = None
         self._straight = QImage()
 
@@ -56,7 +59,12 @@ class PhotoLayer:
         places = tuple((x - wall.left, y - wall.top) for x, y in photo.places)
         of = (artwork.digest, photo.seen, places, wall.width, wall.height)
         if of != self._of:
-            self._of, self._straight = of, _straightened(artwork.data, artwork.name, photo, wall)
+            self._of, self._straight = of, QImage()
+            try:
+                self._straight = _straightened(artwork.data, artwork.name, photo, wall)
+            except Trouble as trouble:
+                # Not from within painting: what is told may change the window.
+                QTimer.singleShot(0, lambda sentence=str(trouble): self._tell(sentence))
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
         painter.setOpacity(1.0 if alone else photo.strength)

@@ -30,7 +30,7 @@ CIVIDIS = np.array(
 )  # fmt: skip
 STEPS = 8
 OPACITY = 110
-FINER = 6
+FINER = 4
 """Picture points for each grid point each way: steps then follow the lines of equal value, not the grid."""
 CONTOUR = (28, 39, 51, 120)
 
