@@ -23,6 +23,6 @@ class Ordering(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What is finished before the next is begun."""
     band: Annotated[
         float,
-        quantity("mm", 0, 10_000, "From the top down, in bands of", "Wet ink is left behind above. 0: no bands.",
+        quantity("mm", 0, 10_000, "Bands from the top", "Wet ink is left behind above. 0: no bands.",
                  "Most inks dry before the pen comes back."),
     ] = 0.0  # fmt: skip

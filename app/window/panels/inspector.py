@@ -43,7 +43,7 @@ ORDER_TITLES = {
     "fills": (
         marked("Fills"),
         {
-            "any": marked("Whenever it is quickest"),
+            "any": marked("Whenever quickest"),
             "after": marked("After the edges"),
             "before": marked("Before the edges"),
         },
