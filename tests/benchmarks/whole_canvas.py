@@ -12,6 +12,7 @@ from app.document.document import Artwork, Document, Pen, Placement
 from app.planning.plan import Preview
 from app.strokes.strokes import Strokes
 from app.window.canvas.canvas import Canvas
+from app.window.canvas.drag import Drag
 from app.window.canvas.view import View
 from app.window.session import Session
 from tests.benchmarks.ink_window import COLOURS, WIDTHS, figures, paced_frames
@@ -112,7 +113,7 @@ def measure_canvas(segments: int, window: tuple[int, int]) -> list[dict]:
     def pull(i: int) -> None:
         session.edit("Move an anchor", edits.move_anchor(session.document, 0, "right", (2000.0 + 2 * i, 0.0)))
 
-    canvas.pointer.drag = object()  # coarse, as while the pointer holds the anchor
+    canvas.pointer.drag = Drag()  # coarse, as while the pointer holds the anchor
     time_moves("zone while an anchor moves", [lambda i=i: pull(i) for i in range(60)])
     canvas.pointer.drag = None
     canvas.close_ink()
