@@ -61,6 +61,12 @@ def ciede2000(first: np.ndarray, second: np.ndarray) -> np.ndarray:
     return np.sqrt(x**2 + y**2 + z**2 + rt * y * z)
 
 
+def difference(one: str, other: str) -> float:
+    """How unlike two "#rrggbb" look, CIEDE2000."""
+    first, second = (lab_of(np.array([rgb_of(c)])) for c in (one, other))
+    return float(ciede2000(first, second)[0])
+
+
 def nearest(colour: str, palette: list[str]) -> int:
     """Index of the colour of the palette that looks nearest."""
     one = lab_of(np.array([rgb_of(colour)]))

@@ -15,6 +15,12 @@ from app.document.picture import Picture
 from app.document.wall import Anchor, Point
 
 replace = msgspec.structs.replace
+LEAST_NATURAL = 100.0
+"""mm: smaller drawings, such as icons, are brought to the wall's size."""
+MOST_NATURAL = 1.7
+"""Of the fitting size: what a usual machine still draws between its anchors."""
+BESIDE = 60.0
+"""mm right and down, so that artwork put on other artwork is seen."""
 
 
 def with_field(value: msgspec.Struct, path: str, new: Any) -> Any:
@@ -111,16 +117,34 @@ def add_artwork(
         raise BadValue(tr("{0} has no size: {1} by {2} mm", name, natural[0], natural[1]))
     aspect = natural[1] / natural[0]
     if width is None and height is None:
-        width, height = fitting_size(document, aspect)
+        width, height = first_size(document, natural, is_picture=artwork.is_picture)
     elif width is None:
         width = height / aspect
     elif height is None:
         height = width * aspect
     placement = Placement(
         unused_id([p.id for p in document.placements], "placement"), artwork.id,
-        *(centre or document.hangings[0].datum), width, height, picture=Picture() if artwork.is_picture else None,
+        *(centre or free_place(document)), width, height, picture=Picture() if artwork.is_picture else None,
     )  # fmt: skip
     return replace(document, placements=(*document.placements, placement)), placement
+
+
+def first_size(document: Document, natural: tuple[float, float], is_picture: bool) -> tuple[float, float]:
+    """The size that the file asks for when it is one for a wall and a usual machine can draw it; else one that fits.
+
+    A picture's pixels ask for no size in mm.
+    """
+    fitting = fitting_size(document, natural[1] / natural[0])
+    is_for_walls = max(natural) >= LEAST_NATURAL and natural[0] <= MOST_NATURAL * fitting[0]
+    return natural if is_for_walls and not is_picture else fitting
+
+
+def free_place(document: Document) -> Point:
+    """The starting place, or a little beside it where other artwork has its middle there."""
+    x, y = document.hangings[0].datum
+    while any(math.dist((x, y), (p.x, p.y)) < 1 for p in document.placements):
+        x, y = x + BESIDE, y + BESIDE
+    return x, y
 
 
 def fitting_size(document: Document, aspect: float) -> tuple[float, float]:

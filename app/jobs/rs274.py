@@ -12,10 +12,11 @@ lowered where a belt would be faster than it may.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 
+from app.document.document import Pen
 from app.document.machine import Lift
 from app.jobs.columns import numbers, parts_of, rows, text
 from app.jobs.coordinates import Coordinates
@@ -112,11 +113,17 @@ def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> Iter
     for first, last in itertools.pairwise(blocks):
         if first:
             yield _lines(comment("Change the pen now; then go on"))
-        yield _lines(comment(f"Pen: {document.pens[path.pen[first]].name}"), "M0")
+        yield _lines(comment(pen_words(document.pens, int(path.pen[first]))), "M0")
         for a, b in parts_of(path.runs, first, last):
             progress(a / len(path.down))
             yield _moves(job, path, feed, a, b)
     yield b"M2\n"
+
+
+def pen_words(pens: Sequence[Pen], index: int) -> str:
+    """Which pen to put in, told from others of the same name by its place in the list and its colour."""
+    pen = pens[index]
+    return f"Pen {index + 1}: {pen.name} {pen.colour}"
 
 
 def _settings(job: Job, path: Coordinates) -> list[str]:

@@ -78,6 +78,8 @@ def zone(looked: Looked) -> list[Check]:
         if len(mine):
             parts.append(tr("{0} because {1}", len(mine), reasons(limit)))
     what = tr("{0} of {1} strokes leave the draw zone: {2}.", count, len(strokes), "; ".join(parts))
+    if len(parts) > 1:
+        what += " " + tr("A stroke can have several reasons.")
     what += " " + tr("They belong to {0}.", _owners(looked, of))
     mode = looked.document.settings.outside
     if mode == "clip":
@@ -130,8 +132,13 @@ def zone(looked: Looked) -> list[Check]:
 
 
 def _owners(looked: Looked, of: np.ndarray) -> str:
-    """Names of the elements that strokes come from, as a person finds them in the drawing program."""
-    names = [name for report in looked.preview.reports for name in report.elements]
+    """Names of the artworks and elements that strokes come from, as a person finds them in the drawing program."""
+    document = looked.document
+    names = []
+    for report in looked.preview.reports:
+        artwork = document.artwork(document.placement(report.placement).artwork).name
+        only = len(set(report.elements)) < 2
+        names += [artwork if only else f"{artwork}: {name}" for name in report.elements]
     sources = np.unique(looked.preview.strokes.source[np.unique(of)])
     found = list(dict.fromkeys(names[i] for i in sources.tolist() if i >= 0))
     told = ", ".join(f"'{name}'" for name in found[:MOST_NAMES])
@@ -208,14 +215,14 @@ def torque(looked: Looked) -> list[Check]:
     x, y = map(float, motion.pen_xy[worst])
     verdict = BAD if least < 1 else WARNING if least < 1.3 else GOOD
     text = tr(
-        "The motors can pull at least {0:.1f} times what the job asks; least in {1} at {2:.0f}, {3:.0f} mm.",
+        "The motors can pull at least {0:.2f} times what the job asks; least in {1} at {2:.0f}, {3:.0f} mm.",
         least,
         where,
         x,
         y,
     )
     if verdict is not GOOD:
-        text += " " + tr("Raise the motor current, lower the drawing, or slow down.")
+        text += " " + tr("Keep 1.3 in hand: raise the motor current, lower the drawing, or slow down.")
     return [Check("torque", verdict, tr("Motor torque"), text, (x, y, x, y))]
 
 

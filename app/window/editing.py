@@ -17,6 +17,9 @@ from app.window.mending import Mending
 if TYPE_CHECKING:
     from app.window.window import MainWindow
 
+ALIKE = 8.0
+"""CIEDE2000: nobody keeps two markers that look more alike."""
+
 
 class Editing(QObject):
     """The editing side of one window."""
@@ -105,17 +108,23 @@ class Editing(QObject):
             self.session.select(f"pen:{pen.id}")
 
     def pens_for_colours(self) -> None:
-        """A pen for each colour of the artwork that no pen has."""
-        from app.artwork.colour import name_of
+        """A pen for each colour of the artwork that no pen comes near; each has a name of its own."""
+        from app.artwork.colour import difference, name_of
 
         document = self.session.document
-        have = {p.colour for p in document.pens}
+        have = [p.colour for p in document.pens]
         width = document.pens[0].width
         for report in self.session.preview.reports if self.session.preview else ():
             for use in report.colours:
-                if use.colour not in have and use.colour != "#ffffff":
-                    have.add(use.colour)
-                    document, _ = edits.add_pen(document, name_of(use.colour), use.colour, width)
+                if use.colour == "#ffffff" or any(difference(use.colour, h) < ALIKE for h in have):
+                    continue
+                have.append(use.colour)
+                names = {p.name for p in document.pens}
+                name, number = name_of(use.colour), 1
+                while name in names:
+                    number += 1
+                    name = f"{name_of(use.colour)} {number}"
+                document, _ = edits.add_pen(document, name, use.colour, width)
         self.session.edit(tr("Pens for the colours"), document)
 
     def add_keep_out(self) -> None:

@@ -41,7 +41,13 @@ class MessageBar(QFrame):
         line.addWidget(self.files)
         line.addWidget(self.open_folder)
         line.addWidget(close)
+        self._folder: Path | None = None
         self.hide()
+
+    def settle(self) -> None:
+        """An edit went through: trouble with the one before it is over. Files to fetch stay."""
+        if self._folder is None:
+            self.hide()
 
     def say(self, sentence: str, files: Sequence[Path] = ()) -> None:
         """files: of one folder, which a button opens; another one hands the files on."""

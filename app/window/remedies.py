@@ -15,6 +15,8 @@ from app.statics.zone import Zone, zone_of
 
 SHARES = np.linspace(1.0, 0.1, 37)
 """Sizes tried when artwork is shrunk."""
+LEAST_IN_PLACE = 0.4
+"""Artwork that would have to shrink further to stay where it is, is moved in instead."""
 
 
 def moved_in(document: Document) -> Document:
@@ -31,18 +33,25 @@ def moved_in(document: Document) -> Document:
 
 
 def shrunk(document: Document) -> Document:
-    """Shrinks all drawn artwork together about its middle, by as little as needed, and moves it in.
+    """Shrinks all drawn artwork together about its middle, by as little as needed to lie in the zone where it is; where
+    no part of the zone is there, also moves it in.
 
     Raises BadValue when even a tenth does not fit.
     """
     zone = zone_of(document.wall, document.machine, document.hangings[0], points=9000)
     left, top, right, bottom = _box(document)
     x, y = (left + right) / 2, (top + bottom) / 2
+    stays = 1e-6 * max(right - left, bottom - top)
+    found: tuple[float, Point] | None = None
     for share in SHARES:
         w, h = (right - left) * share / 2, (bottom - top) * share / 2
         offset = _nearest_fit(zone, (x - w, y - h, x + w, y + h))
-        if offset is not None:
-            return _shifted(_scaled(document, x, y, float(share)), *offset)
+        if offset is not None and np.hypot(*offset) <= stays and share >= LEAST_IN_PLACE:
+            return _scaled(document, x, y, float(share))
+        if offset is not None and found is None:
+            found = float(share), offset
+    if found is not None:
+        return _shifted(_scaled(document, x, y, found[0]), *found[1])
     raise BadValue(tr("There is hardly a draw zone on this wall; check anchors and machine"))
 
 

@@ -79,6 +79,7 @@ class MainWindow(QMainWindow):
         self.canvas.hovered.connect(self._position.setText)
         session.trouble.connect(self.say)
         session.document_changed.connect(self.show_wall)
+        session.document_changed.connect(self.bar.settle)
         session.progress_changed.connect(self._progress)
         session.exported.connect(self._exported)
         for signal in (

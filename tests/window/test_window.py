@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from PySide6.QtCore import QMimeData, QPointF, Qt, QTimer, QUrl
-from PySide6.QtGui import QDropEvent
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QTimer, QUrl
+from PySide6.QtGui import QDropEvent, QWheelEvent
 from PySide6.QtWidgets import (  # fmt: skip
     QAbstractButton,
     QApplication,
@@ -28,6 +28,7 @@ from app.window.canvas.artwork_layer import handle_points
 from app.window.canvas.handles import contains, dragged
 from app.window.canvas.view import View
 from app.window.history import History
+from app.window.panels.contents import Contents
 from app.window.panels.number_field import NumberField, evaluate
 from app.window.remedies import moved_in, shrunk
 from app.window.settings import recent
@@ -401,3 +402,39 @@ def test_the_whole_wall_stays_in_view_when_the_window_grows(window, qtbot):
     window.resize(1300, 900)
     qtbot.wait(50)
     assert window.canvas.view == zoomed
+
+
+def test_the_wheel_scrolls_past_lists_without_changing_them(window, qtbot):
+    planned(qtbot, window)
+    window.session.select("placement:placement-1")
+    qtbot.waitUntil(
+        lambda: any(b.accessibleName().startswith("Pen for") for b in window.findChildren(QComboBox))
+    )
+    pens = next(b for b in window.findChildren(QComboBox) if b.accessibleName().startswith("Pen for"))
+    before, document = pens.currentIndex(), window.session.document
+    at = QPointF(pens.rect().center())
+    event = QWheelEvent(at, pens.mapToGlobal(at), QPoint(), QPoint(0, -120), Qt.MouseButton.NoButton,
+                        Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase, False)  # fmt: skip
+    window.canvas.setFocus()
+    QApplication.sendEvent(pens, event)
+    assert pens.currentIndex() == before and window.session.document is document
+
+
+def test_an_edit_ends_the_moment_and_old_trouble(window, qtbot):
+    planned(qtbot, window)
+    window.strip.player.seek(5.0)
+    assert window.strip.player.at_moment
+    window.say("Something was wrong.")
+    window.session.set_field("Move", "placements.0.x", 1000.0)
+    assert not window.strip.player.at_moment
+    assert window.canvas.machine_at is None
+    assert not window.bar.isVisible()
+
+
+def test_folded_lists_stay_folded(window):
+    contents = window.findChild(Contents)
+    pens = next(i for i in contents._items() if i.text(0) == "Pens")
+    pens.setExpanded(False)
+    window.session.set_field("Move", "placements.0.x", 1000.0)
+    window.editing.add_pen()
+    assert not next(i for i in contents._items() if i.text(0) == "Pens").isExpanded()

@@ -31,6 +31,8 @@ INSTEAD = {
     "ß": "ss", "æ": "ae", "Æ": "AE", "œ": "oe", "Œ": "OE", "ø": "o", "Ø": "O", "ł": "l", "Ł": "L", "“": '"', "”": '"',
     "„": '"', "‘": "'", "’": "'", "–": "-", "—": "-", "−": "-", "…": "...", "×": "x", "·": ".", "\u00a0": " ", "ı": "i",
 }  # fmt: skip
+WORTH_TELLING = "ßæÆœŒøØłŁ"
+"""Of these, what a person would take for a mistake."""
 
 
 def _arc(points) -> np.ndarray:

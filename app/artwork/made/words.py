@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.artwork.drawing import Drawing, Finding, Paint, Severity, Shape
-from app.artwork.made.lettering import letters
+from app.artwork.made.lettering import INSTEAD, WORTH_TELLING, letters
 from app.document.errors import BadFile
 from app.document.language import tr
 from app.document.made import Words
@@ -63,16 +63,24 @@ def read_words(words: Words, name: str, progress: Callable[[float], None] = lamb
 
 
 def _single_lines(words: Words) -> tuple[list[_Line], list[Finding]]:
-    lines, lost = [], ""
+    lines, lost, other = [], "", {}
     for text in words.text.splitlines() or [""]:
         found, missing = letters(text, words.face)
         lost += missing
+        other |= {c: INSTEAD[c] for c in text if c in WORTH_TELLING}
         paths = [tuple(words.size * s for s in one.strokes) for one in found]
         lines.append(_Line(paths, _spaced(words.size * np.array([one.advance for one in found]), words)))
-    if not lost:
-        return lines, []
-    text = tr("This lettering has no “{0}”; choose outline lettering for it.", "".join(dict.fromkeys(lost)))
-    return lines, [Finding(Severity.ERROR, tr("words"), text)]
+    findings = []
+    if lost:
+        text = tr(
+            "this lettering has no “{0}”; choose an installed font for it", "".join(dict.fromkeys(lost))
+        )
+        findings.append(Finding(Severity.ERROR, tr("words"), text))
+    if other:
+        told = ", ".join(tr("“{0}” as “{1}”", *pair) for pair in other.items())
+        text = tr("this lettering writes {0}; choose an installed font for the letters themselves", told)
+        findings.append(Finding(Severity.NOTE, tr("words"), text))
+    return lines, findings
 
 
 def _outlines(words: Words) -> tuple[list[_Line], list[Finding]]:
@@ -93,7 +101,7 @@ def _outlines(words: Words) -> tuple[list[_Line], list[Finding]]:
         lines.append(_Line(paths, _spaced(scale * np.array([c.advance for c in clusters]), words)))
     if is_exact:
         return lines, []
-    text = tr("The font “{0}” is not installed; “{1}” is used.", words.family, used)
+    text = tr("the font “{0}” is not installed; “{1}” is used", words.family, used)
     return lines, [Finding(Severity.NOTE, tr("words"), text)]
 
 

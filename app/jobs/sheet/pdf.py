@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 import re
 import sys
@@ -59,12 +60,12 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
     for content in pages:
         document = _document(content, frame.width())
         pieces = _pieces(document, frame.height())
-        for start in pieces:
+        for start, end in itertools.pairwise([*pieces, pieces[-1] + frame.height()]):
             writer.newPage()
             number += 1
             painter.save()
             painter.translate(0, -start)
-            _draw(painter, document, QRectF(0, start, frame.width(), frame.height()))
+            _draw(painter, document, QRectF(0, start, frame.width(), end - start))
             painter.restore()
             _foot(painter, writer, job, number)
     painter.end()

@@ -2,8 +2,26 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap
-from PySide6.QtWidgets import QComboBox
+from PySide6.QtWidgets import QComboBox, QWidget
+
+
+class _LeavesWheelAlone(QObject):
+    """Lets the wheel scroll the page behind a field that has no focus."""
+
+    def eventFilter(self, field: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Wheel and not field.hasFocus():
+            event.ignore()
+            return True
+        return False
+
+
+def calm(field: QWidget) -> QWidget:
+    """A field that the wheel changes only once it has been chosen: scrolling past it changes nothing."""
+    field.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+    field.installEventFilter(_LeavesWheelAlone(field))
+    return field
 
 
 def swatch(colour: str) -> QIcon:
@@ -20,4 +38,5 @@ def narrow(box: QComboBox, letters: int = 8) -> QComboBox:
     """A list that does not ask for the width of its longest entry, but for so many letters."""
     box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
     box.setMinimumContentsLength(letters)
+    calm(box)
     return box

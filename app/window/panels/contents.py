@@ -87,6 +87,7 @@ class Contents(QTreeWidget):
         self._shown = rows
         self._filling = True
         opened = {i.data(0, KEY) for i in self._items() if i.childCount() and i.isExpanded()}
+        folded = {i.text(0) for i in self._items() if i.childCount() and not i.isExpanded()}
         self.clear()
         parents: list[QTreeWidgetItem] = []
         for key, text, colour, depth in rows:
@@ -107,6 +108,8 @@ class Contents(QTreeWidget):
             # Parts are there when they are looked for; what a person opened stays open.
             if item.data(0, KEY).startswith(("placement:", "part:")):
                 item.setExpanded(item.data(0, KEY) in opened)
+            elif item.text(0) in folded:
+                item.setExpanded(False)
         self._filling = False
         self._mark()
 

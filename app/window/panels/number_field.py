@@ -51,7 +51,7 @@ def evaluate(text: str, unit: str) -> float:
             )
         return f"({number}*{factors[name]!r})"
 
-    plain = re.sub(r"(\d+\.?\d*|\.\d+)\s*([a-zA-Z°Ω·/²³]*[a-zA-Z°Ω²³])", scaled, plain)
+    plain = re.sub(r"((?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*([a-zA-Z°Ω·/²³]*[a-zA-Z°Ω²³])", scaled, plain)
     try:
         value = _value(ast.parse(plain, mode="eval").body)
     except (SyntaxError, ValueError, TypeError, ZeroDivisionError, RecursionError, OverflowError) as error:
@@ -70,10 +70,11 @@ def _value(node: ast.AST) -> float:
 
 
 def shown(value: float) -> str:
-    """A number as a person reads it: at most four decimals, none that say nothing."""
+    """A number as a person reads it: at most two decimals, of small ones four, none that say nothing."""
     if not isinstance(value, float):
         return str(value)
-    return f"{value:.4f}".rstrip("0").rstrip(".").replace(".", present().decimal)
+    text = f"{value:.{2 if abs(value) >= 10 else 4}f}".rstrip("0").rstrip(".")
+    return ("0" if text == "-0" else text).replace(".", present().decimal)
 
 
 class NumberField(QLineEdit):
@@ -132,7 +133,12 @@ class NumberField(QLineEdit):
                 )
         except BadValue as trouble:
             self.show_value(self._value)
-            self.refused.emit(f"{trouble}.")
+            named = (
+                str(trouble)
+                if tr(self.quantity.title) in str(trouble)
+                else f"{tr(self.quantity.title)}: {trouble}"
+            )
+            self.refused.emit(f"{named}.")
             return
         value = round(value) if self._is_whole else min(max(value, self.quantity.low), self.quantity.high)
         self.show_value(value)

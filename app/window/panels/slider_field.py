@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSlider, QWidget
 from app.document.language import tr
 from app.document.quantity import Quantity
 from app.window.explain import explain
+from app.window.panels.choices import calm
 from app.window.panels.number_field import NumberField
 
 STEPS = 200
@@ -28,7 +29,7 @@ class SliderField(QWidget):
         self.quantity = quantity
         wide = quantity.low >= 0 and quantity.high > WIDE * max(quantity.default, 1e-9)
         self._power = 3.0 if wide else 1.0
-        self.slider = QSlider(Qt.Orientation.Horizontal)
+        self.slider = calm(QSlider(Qt.Orientation.Horizontal))
         self.slider.setRange(0, STEPS)
         explain(self.slider, tr(quantity.help), tr("{0}, slider", tr(quantity.title)))
         self.field = NumberField(quantity, quantity.default)

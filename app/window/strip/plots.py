@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pyqtgraph as pg  # slow to import: this module is loaded when plots are first wanted
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.document.language import tr
@@ -19,6 +20,31 @@ HIGHEST_MARGIN = 10.0
 """Torque margins above are all the same to a person."""
 LEFT, RIGHT, LIMIT = "#1f6fb4", "#b4631f", "#c02020"
 HEIGHT = 270
+CLOCK_STEPS = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14_400, 36_000)
+"""Seconds."""
+
+
+class _Clock(pg.AxisItem):
+    """Time as on a clock, in steps a clock has."""
+
+    def tickSpacing(self, minimum: float, maximum: float, size: float) -> list[tuple[float, float]]:
+        wanted = (maximum - minimum) / max(size / 90, 1)
+        return [(next((s for s in CLOCK_STEPS if s >= wanted), CLOCK_STEPS[-1]), 0.0)]
+
+    def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
+        def words(value: float) -> str:
+            minutes, seconds = divmod(round(value), 60)
+            hours, minutes = divmod(minutes, 60)
+            return f"{hours}:{minutes:02d}:{seconds:02d}" if hours else f"{minutes}:{seconds:02d}"
+
+        return [words(value) for value in values]
+
+
+def _faint(colour: QColor) -> QColor:
+    """Of a curve that changes too often to be seen as a line."""
+    faint = QColor(colour)
+    faint.setAlpha(110)
+    return faint
 
 
 class Plots(QWidget):
@@ -45,9 +71,12 @@ class Plots(QWidget):
         ink = self.palette().text().color()
         self._axes, self._cursors = [], []
         for row, title in enumerate((tr("Tension, N"), tr("Speed, mm/s"), tr("Torque margin"))):
-            axes = self._view.addPlot(row=row, col=0)
-            axes.getAxis("left").setWidth(60)
-            axes.getAxis("left").setLabel(title, color=ink)
+            axes = self._view.addPlot(row=row, col=0, axisItems={"bottom": _Clock("bottom")})
+            axes.getAxis("left").setWidth(40)
+            # Within the plot: beside the low axis a title would run into the next one.
+            label = pg.LabelItem(title, color=ink, justify="left")
+            label.setParentItem(axes.vb)
+            label.anchor(itemPos=(0, 0), parentPos=(0, 0), offset=(4, -2))
             axes.setMouseEnabled(x=True, y=False)
             axes.hideButtons()
             axes.setMenuEnabled(False)
@@ -80,7 +109,7 @@ class Plots(QWidget):
         parts = (
             (0, motion.tension[:, 0], pg.mkPen(LEFT, width=1)),
             (0, motion.tension[:, 1], pg.mkPen(RIGHT, width=1, style=Qt.PenStyle.DashLine)),
-            (1, motion.speed, pg.mkPen(text, width=1)),
+            (1, motion.speed, pg.mkPen(_faint(text), width=1)),
             (2, margin, pg.mkPen(text, width=1)),
             (2, np.ones(len(margin)), pg.mkPen(LIMIT, width=1, style=Qt.PenStyle.DashLine)),
         )

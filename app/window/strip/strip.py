@@ -87,7 +87,14 @@ class TimeStrip(QWidget):
             widget.setEnabled(usable)
         self.estimate.setText(self._words(plan, stale))
         if not usable:
-            self.player.pause()
+            # What was edited is seen whole: a moment of the old plan says nothing about it.
+            if plan is None:
+                self.player.show(None)
+                self.bar.show_blocks(np.zeros((0, 2)), ())
+            else:
+                self.player.pause()
+                self.player.seek(self.player.length)
+            self.moved.emit(None)
         elif self.player.motion is not plan.motion:
             pens = self.session.plan_document.pens
             self.player.show(plan.motion)
