@@ -436,5 +436,5 @@ def test_folded_lists_stay_folded(window):
     pens = next(i for i in contents._items() if i.text(0) == "Pens")
     pens.setExpanded(False)
     window.session.set_field("Move", "placements.0.x", 1000.0)
-    window.editing.add_pen()
+    window.session.edit("Add a pen", edits.add_pen(window.session.document, "Green", "#2f7d4f", 2.0)[0])
     assert not next(i for i in contents._items() if i.text(0) == "Pens").isExpanded()

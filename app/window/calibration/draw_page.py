@@ -89,7 +89,8 @@ class DrawPage(QWizardPage):
             before, after = self.proposal.expected[0], self.proposal.expected[-1]
             self._promise.setText(
                 tr("{0} crosses, {1} readings. Trusting neither survey nor machine, as calibration begins, the pen may "
-                   "be ± {2:.0f} mm off its place here; with all readings ± {3:.1f} mm.", len(self.proposal.marks), len(self.proposal.measures), before, after)
+                   "be ± {2:.0f} mm off its place here; with all readings ± {3:.1f} mm.",
+                   len(self.proposal.marks), len(self.proposal.measures), before, after)
             )  # fmt: skip
             self.picture.show_survey(wizard.session.document.wall, wizard.hanging, self.proposal.marks)
         self.export.setEnabled(self.proposal is not None)
