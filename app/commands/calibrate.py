@@ -61,6 +61,10 @@ def run(args: argparse.Namespace) -> int:
     document = read_project(args.project)
     if not 1 <= args.hanging <= len(document.hangings):
         raise BadValue(f"--hanging {args.hanging}: the project has hangings 1 to {len(document.hangings)}")
+    if args.figure and args.readings:
+        raise BadValue(
+            "--figure makes a test drawing, --readings learns from one; give one of them at a time"
+        )
     if args.figure:
         return _make(args, document)
     if args.readings:

@@ -15,6 +15,7 @@ from app.document import edits
 from app.document.atomic import why
 from app.document.document import Document
 from app.document.errors import BadFile, BadValue
+from app.document.invalid import in_words
 from app.document.picture import Picture
 from app.document.quantity import quantities
 
@@ -87,7 +88,7 @@ def assigned(whole: Value, assignment: str, option: str) -> Value:
         changed = edits.with_field(whole, name, new)
         return msgspec.convert(msgspec.to_builtins(changed, builtin_types=(bytes,)), type(whole))
     except (msgspec.ValidationError, TypeError) as error:
-        raise BadValue(f"{option} {assignment}: {str(error).replace('`', '')}") from error
+        raise BadValue(f"{option} {assignment}: {in_words(str(error))}") from error
 
 
 def picture_setting(picture: Picture, assignment: str) -> Picture:

@@ -8,6 +8,7 @@ import msgspec
 
 from app.document.document import Document
 from app.document.errors import BadValue
+from app.document.invalid import in_words
 from app.document.language import tr
 
 
@@ -17,7 +18,7 @@ def validate(document: Document) -> Document:
         # Values built in the program skip msgspec's checks; a round trip applies them.
         msgspec.convert(msgspec.to_builtins(document, builtin_types=(bytes,)), Document)
     except msgspec.ValidationError as error:
-        raise BadValue(str(error)) from error
+        raise BadValue(in_words(str(error))) from error
     if not document.hangings:
         raise BadValue(tr("A project needs at least one hanging"))
     if not document.pens:

@@ -24,6 +24,7 @@ from app.document.atomic import why, write_atomic
 from app.document.consistency import validate
 from app.document.document import Document
 from app.document.errors import BadFile, BadValue
+from app.document.invalid import in_words
 from app.document.language import tr
 
 FORM = "wallwright project"
@@ -107,7 +108,7 @@ def decode_project(data: bytes, name: str) -> Document:
         document = msgspec.convert(content, Document)
         return validate(document)
     except (msgspec.ValidationError, BadValue) as error:
-        raise BadFile(tr("{0} cannot be used: {1}.", name, _in_words(str(error)))) from error
+        raise BadFile(tr("{0} cannot be used: {1}.", name, in_words(str(error)))) from error
 
 
 def _current(head: Any, name: str) -> dict[str, Any]:
@@ -153,11 +154,3 @@ def _undated(name: str) -> zipfile.ZipInfo:
     info = zipfile.ZipInfo(name, date_time=(1980, 1, 1, 0, 0, 0))
     info.compress_type = zipfile.ZIP_DEFLATED
     return info
-
-
-def _in_words(message: str) -> str:
-    """msgspec says "Expected `float` >= 0.05 - at `$.machine.body.mass`": keep both, in a person's order."""
-    what, _, where = message.partition(" - at ")
-    place = where.strip("`").removeprefix("$.").replace(".", ", ").replace("_", " ")
-    what = what.replace("`", "")
-    return f"in {place}: {what[:1].lower()}{what[1:]}" if place else what

@@ -60,6 +60,15 @@ def arranged(title: str, edit: Callable, *values: object, **named: object) -> Ca
 MENUS = (
     marked("File"), marked("Edit"), marked("Add"), marked("Arrange"), marked("View"), marked("Job"), marked("Help"),
 )  # fmt: skip
+MENU_TITLES = dict(
+    zip(
+        MENUS,
+        (marked("&File"), marked("&Edit"), marked("&Add"), marked("A&rrange"), marked("&View"), marked("&Job"),
+         marked("&Help")),
+        strict=True,
+    )
+)  # fmt: skip
+"""As the menu bar shows them, each with the letter that opens it."""
 
 ACTIONS = (
     Declared("new", "File", "&New", "Start an empty project.", lambda w: w.files.new(), Key.New,
@@ -70,7 +79,7 @@ ACTIONS = (
              Key.Save, "save", in_tool_bar=True),
     Declared("save-as", "File", "Save &as…", "Save the project under another name.",
              lambda w: w.files.save_as(), Key.SaveAs),
-    Declared("add-artwork", "File", "Add &artwork…", "Bring an SVG file onto the wall.",
+    Declared("add-artwork", "File", "Add artwo&rk…", "Bring an SVG file onto the wall.",
              lambda w: w.files.add_artwork(), "Ctrl+I", "add", in_tool_bar=True),
     Declared("new-window", "File", "New &window", "A further window with the start page.",
              lambda w: w.windows.another(), "Ctrl+Shift+N", None, has_windows),
@@ -101,7 +110,7 @@ ACTIONS = (
              lambda w: selected(w) or w.session.selection.startswith(("pen:", "keepout:", "photo"))),
     Declared("select-all", "Edit", "Select &all artwork", "Select every artwork on the wall.",
              lambda w: w.editing.select_all(), Key.SelectAll),
-    Declared("pens-for-colours", "Edit", "Pens for the &colours", "Add a pen for each colour of the artwork that no "
+    Declared("pens-for-colours", "Edit", "Pens for the co&lours", "Add a pen for each colour of the artwork that no "
              "pen has yet.", lambda w: w.editing.pens_for_colours(), None, None, lambda w: w.session.preview is not None),
     Declared("add-words", "Add", "&Words", "Lettering in one run of the pen a stroke or in an installed font, on a line "
              "or an arc.", lambda w: w.adding.words(), "Ctrl+T"),
@@ -155,7 +164,7 @@ ACTIONS = (
     Declared("to-front", "Arrange", "To the &front", "Put the selected artwork over all other.",
              arranged(marked("To the front"), arrange.reorder_placements, "front"), "Ctrl+Shift+]", None,
              selected),
-    Declared("forward", "Arrange", "&Forward", "Put the selected artwork over the next one.",
+    Declared("forward", "Arrange", "For&ward", "Put the selected artwork over the next one.",
              arranged(marked("Forward"), arrange.reorder_placements, "forward"), "Ctrl+]", None, selected),
     Declared("backward", "Arrange", "Bac&kward", "Put the selected artwork under the next one.",
              arranged(marked("Backward"), arrange.reorder_placements, "backward"), "Ctrl+[", None, selected),
@@ -171,7 +180,7 @@ ACTIONS = (
     Declared("zoom-out", "View", "Zoom &out", "Smaller.", lambda w: w.canvas.zoom(1 / 1.4), Key.ZoomOut),
     Declared("actual-size", "View", "&True size", "A mm on the wall is a mm on this screen.",
              lambda w: w.canvas.actual_size(), "Ctrl+1"),
-    Declared("inches", "View", "&Inches on the rulers", "Rulers in inches and feet, or in mm, cm and m again.",
+    Declared("inches", "View", "I&nches on the rulers", "Rulers in inches and feet, or in mm, cm and m again.",
              lambda w: w.canvas.toggle_inches()),
     Declared("plan", "Job", "&Plan now", "Order the strokes, time the motion and look at every check. It also "
              "happens by itself a moment after an edit.", lambda w: w.session.plan_now(), "F5", "plan",
@@ -187,7 +196,7 @@ ACTIONS = (
              "and anchors really are.", lambda w: w.calibrate()),
     Declared("play", "Job", "Pla&y or pause", "Play the planned job.", lambda w: w.strip.player.toggle(), "Ctrl+P",
              None, playable),
-    Declared("play-back", "Job", "Play &backwards", "Play the planned job back from here.",
+    Declared("play-back", "Job", "Play backwar&ds", "Play the planned job back from here.",
              lambda w: w.strip.player.toggle(backwards=True), "Ctrl+Shift+P", None, playable),
     Declared("faster", "Job", "&Faster", "Play at the next higher speed.", lambda w: w.strip.player.faster(True),
              "Ctrl+Up", None, playable),
@@ -197,7 +206,7 @@ ACTIONS = (
              lambda w: w.strip.player.step_stroke(True), "Ctrl+Right", None, playable),
     Declared("previous-stroke", "Job", "Pre&vious stroke", "To the moment at which this stroke begins, or the one before.",
              lambda w: w.strip.player.step_stroke(False), "Ctrl+Left", None, playable),
-    Declared("next-pen", "Job", "Next p&en", "To the moment at which the next pen begins.",
+    Declared("next-pen", "Job", "Ne&xt pen", "To the moment at which the next pen begins.",
              lambda w: w.strip.player.step_pen(True), "Ctrl+Shift+Right", None, playable),
     Declared("previous-pen", "Job", "Previous pen", "To the moment at which this pen begins, or the one before.",
              lambda w: w.strip.player.step_pen(False), "Ctrl+Shift+Left", None, playable),

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QComboBox, QLabel, QMenu, QToolBar
 
 from app.document.language import LANGUAGES, tr
 from app.statics.layer_names import LAYER_TITLES
-from app.window.actions import ACTIONS, MENUS, Declared
+from app.window.actions import ACTIONS, MENU_TITLES, Declared
 from app.window.icons import icon
 from app.window.settings import choose_language, chosen_language, recent
 
@@ -24,7 +24,7 @@ def make_actions(window: MainWindow) -> dict[str, QAction]:
     bar.setObjectName("tools")
     bar.setMovable(False)
     bar.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
-    menus = {name: window.menuBar().addMenu(tr(name)) for name in MENUS}
+    menus = {name: window.menuBar().addMenu(tr(title)) for name, title in MENU_TITLES.items()}
     made = {}
     for declared in ACTIONS:
         action = made[declared.id] = _action(window, declared)

@@ -1,14 +1,17 @@
 """Finding a command by words, the shortcuts page, and moving between the parts of the window by keys."""
 
+import re
+
 import pytest
 from PySide6.QtCore import QRect, Qt, QTimer
 from PySide6.QtGui import QColor, QIcon, QImage, QPainter, QPalette
 from PySide6.QtWidgets import QApplication, QTextBrowser
 
 from app.document.document import Document
+from app.document.language import DECIMAL_SIGNS, LANGUAGES, Language, present, tr, use
 from app.document.new_wall import NewWall, usual_machine
 from app.planning.demo import demo_document
-from app.window.actions import ACTIONS
+from app.window.actions import ACTIONS, MENU_TITLES, MENUS
 from app.window.command_search import CommandSearch
 from app.window.help import shortcuts_html
 from app.window.icons import DRAWN, icon
@@ -132,3 +135,19 @@ def test_every_action_has_an_icon_that_is_drawn_and_no_two_in_the_bar_share_one(
     assert set(named) <= set(DRAWN)
     in_bar = [a.icon for a in ACTIONS if a.in_tool_bar]
     assert None not in in_bar and len(set(in_bar)) == len(in_bar)
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_access_keys_of_a_menu_are_its_own(code):
+    """A letter pressed in an open menu runs one action, and Alt with a letter opens one menu."""
+    before = present()
+    use(Language(code, DECIMAL_SIGNS[code]))
+    try:
+        titles = {menu: [tr(a.title) for a in ACTIONS if a.menu == menu] for menu in MENUS}
+        titles["menu bar"] = [tr(title) for title in MENU_TITLES.values()]
+        for menu, shown in titles.items():
+            keys = [key[1].lower() for title in shown if (key := re.search(r"&(\w)", title))]
+            assert len(keys) == len(set(keys)), (menu, shown)
+            assert menu != "menu bar" or len(keys) == len(shown)
+    finally:
+        use(before)
