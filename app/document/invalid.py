@@ -8,12 +8,9 @@ from collections.abc import Callable
 from app.document.language import marked, tr
 
 KINDS = {
-    "float": "a number",
-    "int": "a whole number",
-    "str": "a text",
-    "bool": "true or false",
-    "array": "a list",
-}
+    "float": marked("a number"), "int": marked("a whole number"), "str": marked("a text"),
+    "bool": marked("true or false"), "array": marked("a list"),
+}  # fmt: skip
 PATTERNS: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
     (r"Expected (?:float|int) <= (\S+)", lambda m: tr("must be at most {0}", _number(m[1]))),
     (r"Expected (?:float|int) >= (\S+)", lambda m: tr("must be at least {0}", _number(m[1]))),

@@ -50,13 +50,16 @@ class Reading(QThread):
         self._given = given
 
     def run(self) -> None:
-        from app.artwork.media import media_of
+        from app.artwork.media import SVG, media_of
         from app.artwork.read import read_artwork
+        from app.artwork.svg.bring import with_pictures
 
         for given in self._given:
             try:
                 data = given.path.read_bytes() if given.data is None else given.data
                 media = given.media or media_of(data, given.name)
+                if media == SVG and given.path is not None:
+                    data = with_pictures(data, given.name, given.path.parent)
                 # Coarse: only whether it can be read, and how large it is; the planner reads it finely.
                 drawing = read_artwork(data, media, given.name, flatness=5.0)
             except OSError as error:

@@ -112,3 +112,19 @@ def test_choosing_a_pen_by_keys_keeps_the_cursor_there(window, qtbot):
     assert window.session.document.placements[0].inks
     qtbot.waitUntil(lambda: window.session.preview.reports[0].colours[0].chosen, timeout=60_000)
     qtbot.waitUntil(lambda: (w := window.focusWidget()) is not None and w.accessibleName() == name)
+
+
+def test_pictures_that_an_svg_links_to_come_along(window, qtbot, tmp_path):
+    from PySide6.QtGui import QImage
+
+    image = QImage(8, 8, QImage.Format.Format_RGB32)
+    image.fill(0)
+    assert image.save(str(tmp_path / "boat.png"))
+    svg = tmp_path / "with boat.svg"
+    svg.write_text('<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="200mm" viewBox="0 0 9 9">'
+                   '<image href="boat.png" width="8" height="8"/></svg>')  # fmt: skip
+    window.session.add_files([svg])
+    qtbot.waitUntil(lambda: bool(window.session.document.placements), timeout=20_000)
+    assert b"data:image/png" in window.session.document.artworks[0].data
+    placed = window.session.document.placements[0]
+    assert (placed.width, placed.height) == pytest.approx((200.0, 200.0))
