@@ -10,6 +10,7 @@ from app.document.document import Fill
 from app.strokes.compose import strokes_of_region
 from app.strokes.fills import FILLS
 from app.strokes.fills.hatch import hatch
+from app.strokes.fills.spacing import coverage_of
 
 
 @st.composite
@@ -205,3 +206,18 @@ def test_thin_bands_are_drawn_along_their_middle(seed, share):
     drawn = shapely.MultiLineString(lines)
     assert drawn.difference(curve.buffer(0.2 * share + 0.02)).length < 2.0
     assert drawn.length == pytest.approx(curve.length, abs=4.0)
+
+
+@pytest.mark.parametrize("fill", [
+    Fill("hatch", 5.0), Fill("hatch", 5.0, coverage=35.0), Fill("cross-hatch", 5.0, cross_spacing=8.0),
+    Fill("cross-hatch", 5.0, coverage=60.0), Fill("contour", 4.0), Fill("none"),
+])  # fmt: skip
+def test_coverage_told_is_the_ink_drawn(fill):
+    """Measured by shapely: fill lines buffered by half the pen's width, well inside a square."""
+    whole, middle = shapely.box(0, 0, 400, 400), shapely.box(100, 100, 300, 300)
+    lines = FILLS[fill.kind](whole, fill, 2.0)
+    if not lines:
+        assert coverage_of(fill, 2.0) == 0.0
+        return
+    ink = shapely.unary_union(shapely.buffer([shapely.LineString(line) for line in lines], 1.0))
+    assert 100 * ink.intersection(middle).area / middle.area == pytest.approx(coverage_of(fill, 2.0), abs=1.5)

@@ -120,4 +120,7 @@ def test_an_edit_stops_playing_and_the_new_plan_can_be_played(qtbot, window):
     assert not player.playing and not window.strip.bar.isEnabled()
     assert "Before the last edit" in window.strip.estimate.text()
     qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
-    assert window.strip.bar.isEnabled() and player.at_moment
+    assert window.strip.bar.isEnabled() and not player.at_moment  # what was edited is seen whole
+    player.play()
+    assert player.playing and player.at_moment
+    player.pause()

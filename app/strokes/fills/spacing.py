@@ -18,6 +18,17 @@ def spacing_of(fill: Fill, pen_width: float) -> float:
     return pen_width / share
 
 
+def coverage_of(fill: Fill, pen_width: float) -> float:
+    """Share of the area, %, that a fill's lines cover, wanted or as its spacing makes it; 0 without fill."""
+    if fill.kind == "none":
+        return 0.0
+    first = min(pen_width / spacing_of(fill, pen_width), 1.0)
+    if fill.kind != "cross-hatch":
+        return 100 * first
+    second = min(pen_width / second_spacing_of(fill, pen_width), 1.0)
+    return 100 * (1 - (1 - first) * (1 - second))
+
+
 def second_spacing_of(fill: Fill, pen_width: float) -> float:
     """mm between the lines of a cross-hatch's second layer."""
     if fill.coverage > 0 or fill.cross_spacing <= 0:
