@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import (
     QBrush,
     QColor,
@@ -13,6 +17,7 @@ from PySide6.QtGui import (
     QPainterPath,
     QPalette,
     QPen,
+    QPixmap,
     QPolygonF,
 )
 
@@ -33,6 +38,8 @@ OPACITY = 110
 FINER = 4
 """Picture points for each grid point each way: steps then follow the lines of equal value, not the grid."""
 CONTOUR = (28, 39, 51, 120)
+AROUND = 500.0
+"""Logical pixels that a kept picture reaches beyond the view, so that panning goes on in it."""
 
 
 def colours_of(share: np.ndarray) -> np.ndarray:
@@ -57,6 +64,41 @@ def _finer(values: np.ndarray, times: int) -> np.ndarray:
         below, above = np.where(np.isnan(below), above, below), np.where(np.isnan(above), below, above)
         values = below + share * (above - below)
     return values
+
+
+@dataclass(frozen=True)
+class _Kept:
+    """A picture of the zone for one scale: what is seen, and some way around it."""
+
+    pixmap: QPixmap
+    corner: View
+    """Its top left corner."""
+    width: float
+    """Logical pixels."""
+    height: float
+
+    @staticmethod
+    def made(view: View, seen: QRectF, ratio: float, paint: Callable[[QPainter, View], None]) -> _Kept:
+        corner = view.moved(AROUND, AROUND)
+        width, height = seen.width() + 2 * AROUND, seen.height() + 2 * AROUND
+        pixmap = QPixmap(math.ceil(width * ratio), math.ceil(height * ratio))
+        pixmap.setDevicePixelRatio(ratio)
+        pixmap.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(pixmap)
+        paint(painter, corner)
+        painter.end()
+        return _Kept(pixmap, corner, width, height)
+
+    def _offset(self, view: View) -> QPointF:
+        """Where its corner is on screen: at a whole pixel, so that it is copied and not drawn anew."""
+        at = view.to_screen(self.corner.left, self.corner.top)
+        return QPointF(round(at.x()), round(at.y()))
+
+    def covers(self, view: View, seen: QRectF) -> bool:
+        return QRectF(self._offset(view), QSizeF(self.width, self.height)).contains(seen)
+
+    def paint(self, painter: QPainter, view: View) -> None:
+        painter.drawPixmap(self._offset(view), self.pixmap)
 
 
 class ZoneLayer:
@@ -98,10 +140,26 @@ class ZoneLayer:
                 corners = get_coordinates(ring)
                 pieces.append(np.stack([corners[:-1], corners[1:]], axis=1))
                 self._edge.addPolygon(QPolygonF([QPointF(*p) for p in corners.tolist()]))
+        self._at: tuple[float, float] | None = None
+        """Scale and device pixels of the last frame."""
+        self._kept: _Kept | None = None
         self.edge = np.concatenate(pieces)
         """(m, 2, 2) segments of the zone's edge, mm."""
 
     def paint(self, painter: QPainter, view: View, palette: QPalette) -> None:
+        """Paints the zone; while the wall is only moved about, from a picture of it at this scale."""
+        device = painter.device()
+        seen = QRectF(0, 0, device.width(), device.height())
+        if (view.scale, device.devicePixelRatioF()) != self._at:
+            # A new scale may hold for one frame only, as in a zoom: a picture would cost more than it saves.
+            self._at, self._kept = (view.scale, device.devicePixelRatioF()), None
+            self._paint(painter, view)
+            return
+        if self._kept is None or not self._kept.covers(view, seen):
+            self._kept = _Kept.made(view, seen, device.devicePixelRatioF(), self._paint)
+        self._kept.paint(painter, view)
+
+    def _paint(self, painter: QPainter, view: View) -> None:
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.scale(view.scale, view.scale)
