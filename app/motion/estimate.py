@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from app.document.document import Document
+from app.motion.load import energy, motor_load
 from app.motion.plan import Estimate, Motion, PenEstimate
 
 
@@ -42,8 +43,10 @@ def estimate(document: Document, motion: Motion) -> Estimate:
     belts = motion.belts
     run = np.abs(np.diff(belts, axis=0)).sum(axis=0) / 1000 if len(belts) else np.zeros(2)
     longest = belts.max(axis=0) if len(belts) else np.zeros(2)
+    mean, most = motor_load(motion, document.machine)
     total = sum(p.drawing_s + p.travel_s + p.lifting_s for p in found)
     return Estimate(
         tuple(found), float(total), (float(run[0]), float(run[1])), (float(longest[0]), float(longest[1])),
         float(np.abs(motion.swing[np.repeat(motion.down, np.diff(motion.runs))]).max(initial=0.0)),
+        (float(mean[0]), float(mean[1])), (float(most[0]), float(most[1])), energy(document.machine, float(total)),
     )  # fmt: skip

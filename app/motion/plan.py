@@ -75,3 +75,8 @@ class Estimate:
     longest_belt_mm: tuple[float, float]
     swing_mm: float
     """Farthest that the pen on the wall swings off its path."""
+    mean_load: tuple[float, float] = (0.0, 0.0)
+    """Of the left and right motor: share of its pull that is used, over the time in motion."""
+    largest_load: tuple[float, float] = (0.0, 0.0)
+    energy_wh: float = 0.0
+    """From the supply, without pen changes."""

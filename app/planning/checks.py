@@ -221,6 +221,8 @@ def torque(looked: Looked) -> list[Check]:
         x,
         y,
     )
+    text += " " + tr("On average the left one works at {0:.0f} % of its pull, the right one at {1:.0f} %.",
+                     *(100 * share for share in looked.estimate.mean_load))  # fmt: skip
     if verdict is not GOOD:
         text += " " + tr("Keep 1.3 in hand: raise the motor current, lower the drawing, or slow down.")
     return [Check("torque", verdict, tr("Motor torque"), text, (x, y, x, y))]
@@ -280,6 +282,8 @@ def supply(looked: Looked) -> list[Check]:
         volts,
         motor.sense_resistor,
     )
+    if looked.estimate.total_s > 0:
+        text += " " + tr("The whole job takes about {0:.0f} Wh.", looked.estimate.energy_wh)
     if motor.set_current > motor.rated_current:
         return [
             Check(

@@ -1,0 +1,29 @@
+"""What the job asks of motors and supply: the share of their pull that is used, and energy."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from app.document.machine import Machine
+from app.motion.plan import Motion
+from app.motion.plots import belt_speed
+from app.statics.motor import available_pull, supply_power
+
+SECONDS_PER_HOUR = 3600.0
+
+
+def motor_load(motion: Motion, machine: Machine) -> tuple[np.ndarray, np.ndarray]:
+    """Mean over the time in motion, and largest, share (2,) of the pull that the left and right motor have at their
+    speed; at 1 a motor skips. Zeros without motion."""
+    if len(motion.time) < 2:
+        return np.zeros(2), np.zeros(2)
+    share = motion.tension / available_pull(machine, belt_speed(motion))
+    step = np.diff(motion.time)[:, None]
+    mean = (step * (share[1:] + share[:-1]) / 2).sum(axis=0) / max(float(step.sum()), 1e-12)
+    return mean, share.max(axis=0)
+
+
+def energy(machine: Machine, seconds: float) -> float:
+    """Wh from the supply. Current choppers hold the set current whether the motors move or stand, so the power is that
+    of the supply check all the time (common practice, no source)."""
+    return supply_power(machine) * seconds / SECONDS_PER_HOUR
