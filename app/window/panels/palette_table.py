@@ -11,7 +11,6 @@ from app.document import edits
 from app.document.document import Fill, FillKind, Ink
 from app.document.language import marked, tr
 from app.document.quantity import quantities
-from app.strokes.fills.spacing import coverage_of
 from app.strokes.palette import FAR, NEAR, difference, with_suggestions
 from app.window.explain import explain
 from app.window.panels.choices import narrow, swatch
@@ -86,6 +85,10 @@ class PaletteTable(QWidget):
         for kind in FillKind.__args__:
             fills.addItem(tr(FILL_TITLES[kind]), kind)
         fills.setCurrentIndex(fills.findData(ink.fill.kind if ink and ink.fill else ""))
+        from app.strokes.fills.spacing import (
+            coverage_of,
+        )  # brings shapely, which the first page has no use for
+
         width = document.pens[max(use.pen, 0)].width
         coverage = NumberField(quantities(Fill)["coverage"], coverage_of(fill, width))
         coverage.setAccessibleName(tr("Coverage for {0}", use.colour))
