@@ -34,21 +34,17 @@ class Templates(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     def with_wall(self, name: str, document: Document) -> Templates:
         """Keeps the wall of a document. What was learnt about belts is left out: it holds until they are reset."""
+        name = _good(name)
         hanging = replace(
             document.hangings[0], left_offset=0.0, right_offset=0.0, survey=Survey(), learnt=None
         )
-        kept = [t for t in self.walls if t.name != _good(name)]
-        return replace(self, walls=_sorted([*kept, WallTemplate(name.strip(), document.wall, hanging)]))
+        kept = [t for t in self.walls if t.name != name]
+        return replace(self, walls=_sorted([*kept, WallTemplate(name, document.wall, hanging)]))
 
     def with_machine(self, name: str, document: Document) -> Templates:
-        kept = [m for m in self.machines if m.name != _good(name)]
-        return replace(self, machines=_sorted([*kept, replace(document.machine, name=name.strip())]))
-
-    def without_wall(self, name: str) -> Templates:
-        return replace(self, walls=tuple(t for t in self.walls if t.name != name))
-
-    def without_machine(self, name: str) -> Templates:
-        return replace(self, machines=tuple(m for m in self.machines if m.name != name))
+        name = _good(name)
+        kept = [m for m in self.machines if m.name != name]
+        return replace(self, machines=_sorted([*kept, replace(document.machine, name=name)]))
 
 
 def _good(name: str) -> str:

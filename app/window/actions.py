@@ -79,6 +79,10 @@ ACTIONS = (
              Key.Save, "save", in_tool_bar=True),
     Declared("save-as", "File", "Save &as…", "Save the project under another name.",
              lambda w: w.files.save_as(), Key.SaveAs),
+    Declared("keep-wall", "File", "&Keep the wall…", "Keep this wall with its anchors; the start page offers it for new "
+             "projects.", lambda w: w.files.keep_wall()),
+    Declared("keep-machine", "File", "Keep the &machine…", "Keep this machine; the start page offers it for new projects.",
+             lambda w: w.files.keep_machine()),
     Declared("add-artwork", "File", "Add artwo&rk…", "Bring an SVG file onto the wall.",
              lambda w: w.files.add_artwork(), "Ctrl+I", "add", in_tool_bar=True),
     Declared("new-window", "File", "New &window", "A further window with the start page.",

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QFileDialog, QMessageBox
+from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox
 
 from app.document.atomic import drop_halves
 from app.document.document import Document
@@ -14,6 +15,7 @@ from app.document.errors import Trouble
 from app.document.language import tr
 from app.document.new_wall import NewWall, usual_machine
 from app.document.project import SUFFIX, read_project, write_project
+from app.document.templates import Templates, read_templates, write_templates
 from app.window.recovery import Left
 from app.window.settings import recent, remember
 from app.window.start.pictures import keep_picture
@@ -126,6 +128,27 @@ class Files(QObject):
         )
         if names:
             self.session.add_files([Path(n) for n in names])
+
+    # For new projects.
+
+    def keep_wall(self) -> None:
+        """Keeps wall and anchors under a name; the start page offers them for new projects."""
+        self._keep(tr("Keep the wall"), self.session.document.hangings[0].name, Templates.with_wall)
+
+    def keep_machine(self) -> None:
+        """Keeps the machine under a name."""
+        self._keep(tr("Keep the machine"), self.session.document.machine.name, Templates.with_machine)
+
+    def _keep(self, title: str, name: str, kept: Callable[[Templates, str, Document], Templates]) -> None:
+        name, wanted = QInputDialog.getText(self.window, title, tr("Name"), text=name)
+        if not wanted:
+            return
+        try:
+            write_templates(kept(read_templates(), name, self.session.document))
+        except Trouble as trouble:
+            self.session.trouble.emit(str(trouble).rstrip(".") + ".")
+        else:
+            self.window.say(tr("“{0}” is kept; the start page offers it for new projects.", name.strip()))
 
     # From the start page.
 

@@ -7,7 +7,6 @@ import re
 
 from tinycss2.color4 import parse_color
 
-UNKNOWN = "unknown"
 Colour = tuple[str, float]
 """"#rrggbb" and opacity."""
 ICC = re.compile(r"\s*icc-color\(.*", re.DOTALL)

@@ -16,7 +16,7 @@ from app.artwork.svg.flatten import outline
 from app.artwork.svg.grouping import grouped
 from app.artwork.svg.images import read_image
 from app.artwork.svg.many_paths import BLOCK, read_together
-from app.artwork.svg.numbers import MM_PER_PX, BadNumber, length
+from app.artwork.svg.numbers import MM_PER_PX, BadNumber
 from app.artwork.svg.painting import shape
 from app.artwork.svg.parse import DEEPEST, SVG, local, parse
 from app.artwork.svg.place import Place, largest_scale_of
@@ -265,14 +265,6 @@ class Reader:
         except BadNumber as error:
             self.tell(Severity.WARNING, name, tr("{0} and is left out", error))
             return place.matrix
-
-    def opacity_of(self, style: dict[str, str]) -> float:
-        if style["opacity"] == "1":
-            return 1.0
-        try:
-            return min(max(length(style["opacity"], 1.0, 1.0), 0.0), 1.0)
-        except BadNumber:
-            return 1.0
 
     def _name(self, element: ET.Element, tag: str) -> str:
         if element.get("id"):

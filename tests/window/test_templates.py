@@ -1,0 +1,40 @@
+"""Walls and machines kept under a name for new projects."""
+
+from PySide6.QtWidgets import QComboBox, QInputDialog
+
+from app.document import edits
+from app.document.templates import read_templates
+from app.planning.demo import demo_document
+from app.window.session import Session
+from app.window.start.new_wall_form import NewWallForm
+from app.window.window import MainWindow
+
+
+def test_a_wall_and_a_machine_are_kept_for_new_projects(qtbot, monkeypatch):
+    document = edits.set_field(demo_document(), "machine.body.mass", 0.91)
+    window = MainWindow(Session(document))
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    monkeypatch.setattr(QInputDialog, "getText", lambda *args, text: (f"{text} again", True))
+    window.files.keep_wall()
+    window.files.keep_machine()
+    kept = read_templates()
+    assert [(t.name, t.wall, t.hanging.right) for t in kept.walls] == [
+        ("Boat-house wall again", document.wall, document.hangings[0].right)
+    ]
+    assert [(m.name, m.body) for m in kept.machines] == [
+        (f"{document.machine.name} again", document.machine.body)
+    ]
+    form = NewWallForm()
+    qtbot.addWidget(form)
+    offered = [box.itemText(i) for box in form.findChildren(QComboBox) for i in range(box.count())]
+    assert "Boat-house wall again" in offered and f"{document.machine.name} again" in offered
+
+
+def test_a_template_without_a_name_is_told(qtbot, monkeypatch):
+    window = MainWindow(Session(demo_document()))
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    told = []
+    window.session.trouble.connect(told.append)
+    monkeypatch.setattr(QInputDialog, "getText", lambda *args, text: ("  ", True))
+    window.files.keep_wall()
+    assert told == ["A template needs a name."] and read_templates().walls == ()
