@@ -47,6 +47,6 @@ def estimate(document: Document, motion: Motion) -> Estimate:
     total = sum(p.drawing_s + p.travel_s + p.lifting_s for p in found)
     return Estimate(
         tuple(found), float(total), (float(run[0]), float(run[1])), (float(longest[0]), float(longest[1])),
-        float(np.abs(motion.swing[np.repeat(motion.down, np.diff(motion.runs))]).max(initial=0.0)),
+        float(motion.farthest_swing[np.repeat(motion.down, np.diff(motion.runs))].max(initial=0.0)),
         (float(mean[0]), float(mean[1])), (float(most[0]), float(most[1])), energy(document.machine, float(total)),
     )  # fmt: skip

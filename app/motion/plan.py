@@ -38,7 +38,9 @@ class Motion:
     tension: np.ndarray
     """(n, 2) N at the pulleys, with what the motion adds."""
     swing: np.ndarray
-    """(n,) mm: how far the pen swings off its path, one way or the other."""
+    """(n,) mm: how far the pen is off its path by swinging, to one side or the other."""
+    farthest_swing: np.ndarray
+    """(n,) mm, not negative: the most of it since the sample before."""
     vertex: np.ndarray
     """(n,) bool: a point of the stroke or travel itself, not one between."""
     runs: np.ndarray

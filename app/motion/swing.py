@@ -28,11 +28,12 @@ MOST_NODES = 20_000
 AIM = 0.9
 """Of the largest swing, aimed at when pushing more gently."""
 LEAST = 0.3
-"""Factor on the push in one round."""
-BROUGHT = 0.5
-"""Of the largest swing at a run's begin, from which the run before it is made gentler too."""
-RUNS_BACK = 3
-"""Runs before a stroke that are made gentler with it, as far as the swing is brought from there."""
+"""Factor on the push in one round, at least."""
+PERIODS = 3.0
+"""Of the swing, before a place where it is too large, over which the push is made gentler: with the usual damping a third
+of a swing is left after them."""
+LONGER = 0.5
+"""Periods more in each round: where the push of the last ones is gentle already, older ones have a say."""
 
 
 class Body(NamedTuple):
@@ -89,56 +90,91 @@ def first_push(acceleration: float, largest: float, body: Body, direction: np.nd
 
 
 def gentler(
-    swing: np.ndarray, free: np.ndarray, runs: np.ndarray, down: np.ndarray, largest: float
+    swing: np.ndarray, time: np.ndarray, omega: np.ndarray, down: np.ndarray, largest: float, periods: float
 ) -> np.ndarray:
-    """(k,) factor on the push of each run; below 1 where the pen on the wall swings farther than the largest, mm.
+    """(n,) factor on the push at each sample; below 1 over the last so many periods before each place where the pen on
+    the wall swings farther than the largest, mm: older pushes have faded.
 
-    swing, free: (n,) mm, not negative, as swing_along gives them. What swings already when a run begins was pushed by the
-    runs before it.
+    swing: (n,) mm, not negative; time: (n,) s; omega: (n,) rad/s; down: (n,) bool.
     """
-    peak = np.maximum.reduceat(swing, runs[:-1])
     wanted = np.where(
-        down & (peak > largest), np.clip(AIM * largest / np.maximum(peak, 1e-12), LEAST, 1.0), 1.0
+        down & (swing > largest), np.clip(AIM * largest / np.maximum(swing, 1e-12), LEAST, 1.0), 1.0
     )
-    brought = free[runs[:-1]] > BROUGHT * largest
-    factor = wanted
-    for _ in range(RUNS_BACK):
-        before = np.where(brought[1:], factor[1:], 1.0)
-        factor = np.concatenate([np.minimum(factor[:-1], before), factor[-1:]])
-    return factor
+    return _held_before(wanted, time, periods * 2 * np.pi / omega)
+
+
+@njit(cache=True, nogil=True)
+def _held_before(wanted, time, window):
+    """(n,) the least that is wanted at a sample or within the window, s, after it. window: (n,), of the later sample."""
+    result = wanted.copy()
+    for j in range(len(wanted) - 1, -1, -1):
+        value = wanted[j]
+        if value >= 1.0:
+            continue
+        # Of a crest that lasts over several samples the highest is enough for what was before.
+        if j > 0 and wanted[j - 1] < value:
+            continue
+        i = j - 1
+        while i >= 0 and time[i] >= time[j] - window[j]:
+            result[i] = min(result[i], value)
+            i -= 1
+    return result
 
 
 @njit(cache=True, nogil=True)
 def swing_along(time, speed, direction, body, damping):
-    """(n,) mm: the pen's swing at samples, from rest; and (n,) mm: how far it would swing if the pen then stood still.
+    """(n,) mm: the pen's swing at samples, from rest; (n,) mm: the farthest, one way or the other, since the sample before,
+    or at the sample where the pen rested before it.
 
     time: (n,) s; speed: (n,) mm/s; direction: (n, 2) of the leg that begins at each sample, (0, 0) at a run's last;
     damping: share of critical.
     """
     n = len(time)
-    result, free = np.empty(n), np.empty(n)
+    result, farthest = np.empty(n), np.empty(n)
     xi, rate, before, vx, vy = 0.0, 0.0, 0.0, 0.0, 0.0
     for i in range(n):
         w, gx, gy = body.omega[i], body.push[i, 0], body.push[i, 1]
-        gone = time[i] - before
+        gone, most = time[i] - before, 0.0
         if gone > 0.0:
             # Constant acceleration since the sample before: from the velocity after it to the one now, along its leg.
-            force = 0.0
+            force, moving = 0.0, False
             if i > 0 and (direction[i - 1, 0] != 0.0 or direction[i - 1, 1] != 0.0):
                 dx, dy = direction[i - 1, 0], direction[i - 1, 1]
                 force = (gx * dx + gy * dy) * (speed[i] - speed[i - 1]) / gone
-                vx, vy = dx * speed[i], dy * speed[i]
+                vx, vy, moving = dx * speed[i], dy * speed[i], True
             still = -force / (w * w)
             own = w * np.sqrt(max(1.0 - damping * damping, 1e-6))
-            fade = np.exp(-damping * w * gone)
-            c, s = np.cos(own * gone) * fade, np.sin(own * gone) * fade
             z = xi - still
             along = (rate + damping * w * z) / own
+            if moving:
+                most = _farthest_between(still, z, along, own, damping * w, gone)
+            fade = np.exp(-damping * w * gone)
+            c, s = np.cos(own * gone) * fade, np.sin(own * gone) * fade
             xi = still + z * c + along * s
             rate = own * (along * c - z * s) - damping * w * (xi - still)
         # The velocity jumps where the path turns, starts or ends.
         nx, ny = direction[i, 0] * speed[i], direction[i, 1] * speed[i]
         rate -= gx * (nx - vx) + gy * (ny - vy)
         vx, vy, before = nx, ny, time[i]
-        result[i], free[i] = xi, np.hypot(xi, rate / w)
-    return result, free
+        result[i], farthest[i] = xi, max(most, abs(xi))
+    return result, farthest
+
+
+@njit(cache=True, nogil=True)
+def _farthest_between(still, z, along, own, fade, gone):
+    """Largest |still + exp(-fade t) (z cos(own t) + along sin(own t))| where it turns, 0 < t < gone; 0 when it does not.
+
+    They are half a period apart, and the first one to either side is the farthest to that side.
+    """
+    turn = np.arctan2(own * along - fade * z, own * z + fade * along) / own
+    half = np.pi / own
+    if turn <= 0.0:
+        turn += half
+    most = 0.0
+    for _ in range(2):
+        if turn >= gone:
+            break
+        value = still + np.exp(-fade * turn) * (z * np.cos(own * turn) + along * np.sin(own * turn))
+        most = max(most, abs(value))
+        turn += half
+    return most

@@ -20,8 +20,9 @@ from app.strokes.strokes import Strokes
 
 AT_ONCE = 20_000
 """Samples looked at together: what is held for each is some 300 bytes, and cancel is looked at in between."""
-ROUNDS = 12
-"""Of looking how far the pen swings and pushing more gently; the first three change most runs, the others few."""
+ROUNDS = 40
+"""Of looking how far the pen swings and pushing more gently, at most: each halves the places where it swings too far, and a
+million samples have thirty thousand of them at first."""
 GENTLEST = 0.02
 """Of the pen acceleration: below it the pen hardly moves, and what swings is not of this run's making."""
 
@@ -47,8 +48,8 @@ def plan_motion(
     belts = _belts(field, samples, lambda d: progress(0.25 + 0.1 * d))
     found = _gentle_enough(document, rig, field, runs, samples, lambda d: progress(0.35 + 0.65 * d))
     return Motion(
-        found.time, samples.points, belts, np.sqrt(found.square), found.tension, found.swing, samples.vertex >= 0,
-        samples.runs, runs.down, runs.stroke, runs.blocks,
+        found.time, samples.points, belts, np.sqrt(found.square), found.tension, found.swing, found.farthest,
+        samples.vertex >= 0, samples.runs, runs.down, runs.stroke, runs.blocks,
     )  # fmt: skip
 
 
@@ -81,7 +82,9 @@ class _Profile:
     time: np.ndarray
     """(n,) s."""
     swing: np.ndarray
-    """(n,) mm."""
+    """(n,) mm, at the samples."""
+    farthest: np.ndarray
+    """(n,) mm, not negative: since the sample before."""
 
 
 def _gentle_enough(
@@ -93,7 +96,14 @@ def _gentle_enough(
     progress: Callable[[float], None],
 ) -> _Profile:
     """The profile, with the pen pushed more gently where it would swing too far."""
-    from app.motion.swing import SwingField, first_push, gentler, swing_along  # numba: slow to import
+    from app.motion.swing import (
+        LONGER,
+        PERIODS,
+        SwingField,
+        first_push,
+        gentler,
+        swing_along,
+    )  # numba: slow to import
 
     limits, damping = document.machine.limits, document.machine.body.damping
     body = SwingField(rig, document.machine, samples.points).at(samples.points)
@@ -102,20 +112,29 @@ def _gentle_enough(
         push = np.full(n, limits.acceleration)
     else:
         push = first_push(limits.acceleration, limits.swing, body, samples.direction)
-    found = _Profile(np.zeros(n), np.zeros((n, 2)), np.zeros(n), np.zeros(n))
+    drawn = np.repeat(runs.down, np.diff(samples.runs))
+    found = _Profile(*(np.zeros(shape) for shape in (n, (n, 2), n, n, n)))
     again = np.ones(k, dtype=bool)
     for round_ in range(ROUNDS):
         _profile(
-            document, field, runs, samples, push, again, found, lambda d, r=round_: progress((r + d) / ROUNDS)
+            document,
+            field,
+            runs,
+            samples,
+            push,
+            again,
+            found,
+            lambda d, r=round_: progress(1 - 0.5**r * (1 - d / 2)),
         )
         speed = np.sqrt(found.square)
         found.time = _times(document, runs, samples, speed)
-        found.swing, free = swing_along(found.time, speed, samples.direction, body, damping)
-        factor = gentler(np.abs(found.swing), free, samples.runs, runs.down, limits.swing)
-        again = factor < 1.0
+        found.swing, found.farthest = swing_along(found.time, speed, samples.direction, body, damping)
+        periods = PERIODS + LONGER * round_
+        factor = gentler(found.farthest, found.time, body.omega, drawn, limits.swing, periods)
+        again = np.minimum.reduceat(factor, samples.runs[:-1]) < 1.0
         if not again.any():
             break
-        push = np.maximum(push * np.repeat(factor, np.diff(samples.runs)), GENTLEST * limits.acceleration)
+        push = np.maximum(push * factor, GENTLEST * limits.acceleration)
     return found
 
 
@@ -181,6 +200,6 @@ def _times(document: Document, runs: Runs, samples: Samples, speed: np.ndarray) 
 def _nothing() -> Motion:
     zero, none = np.zeros(0), np.zeros(0, dtype=np.int64)
     return Motion(
-        zero, np.zeros((0, 2)), np.zeros((0, 2)), zero, np.zeros((0, 2)), zero, none.astype(bool),
+        zero, np.zeros((0, 2)), np.zeros((0, 2)), zero, np.zeros((0, 2)), zero, zero, none.astype(bool),
         np.zeros(1, dtype=np.int64), none.astype(bool), none, (),
     )  # fmt: skip

@@ -21,7 +21,7 @@ def swing(looked: Looked) -> list[Check]:
     if not motion.down.any():
         return []
     drawn = np.flatnonzero(np.repeat(motion.down, np.diff(motion.runs)))
-    worst = int(drawn[np.argmax(np.abs(motion.swing[drawn]))])
+    worst = int(drawn[np.argmax(motion.farthest_swing[drawn])])
     x, y = map(float, motion.pen_xy[worst])
     points = looked.strokes.points[:: max(1, len(looked.strokes.points) // POSES)]
     modes = modes_of(looked.rig, machine.body.mass, inertia_of(machine.body), hang(looked.rig, points))

@@ -3,12 +3,14 @@ dynamics while the planned belts run at speed. No damping on either side."""
 
 import numpy as np
 import pytest
+import scipy.integrate
 import scipy.linalg
 
 from app.document.document import Document
 from app.document.edits import set_field
 from app.document.wall import Anchor, Hanging
 from app.motion.moment import at
+from app.motion.swing import Body, swing_along
 from app.motion.timing import plan_motion
 from app.statics.modes import inertia_of, modes_of
 from app.statics.pose import hang
@@ -80,6 +82,9 @@ STROKES = {
         np.column_stack([950 + 60 * np.cos(a), 950 + 60 * np.sin(a)])
         for a in [np.linspace(0, 2 * np.pi, 721)]
     ],
+    # Before corners the body swings to and fro within a few mm, less than samples are apart.
+    "corners": [np.array([[1264.0, 907.0], [725, 1154], [806, 1092], [1220, 823]])],
+    "more corners": [np.array([[1146.0, 808.0], [1175, 1054], [1299, 1192], [762, 923]])],
 }
 
 
@@ -88,6 +93,8 @@ STROKES = {
     [
         ("zigzag", {}),
         ("short lines", {"width": 1900.0, "rise": 80.0, "limits__acceleration": 400.0}),
+        ("corners", {}),
+        ("more corners", {}),
         ("circle", {"limits__swing": 0.3, "limits__acceleration": 900.0, "limits__draw_speed": 80.0}),
     ],
 )  # fmt: skip
@@ -102,7 +109,7 @@ def test_replay_at_speed_stays_within_what_the_plan_states(name, hung):
     )
     there = at(motion, time)
     off = np.hypot(*(pens - there.pen_xy).T)
-    stated = np.abs(motion.swing[np.repeat(motion.down, np.diff(motion.runs))]).max()
+    stated = motion.farthest_swing[np.repeat(motion.down, np.diff(motion.runs))].max()
     assert stated <= document.machine.limits.swing
     # 15 % for the frequencies' change along the way; 0.06 mm for the stretching of the belts, which the plan leaves out.
     assert off[there.down].max() <= 1.15 * stated + 0.06
@@ -110,3 +117,60 @@ def test_replay_at_speed_stays_within_what_the_plan_states(name, hung):
     k = np.searchsorted(time, motion.time[1:-1])
     assert np.corrcoef(motion.swing[1:-1], (pens - there.pen_xy)[k, 0])[0, 1] > 0.97
     assert tension.min() > 0.5 * document.machine.limits.least_tension
+
+
+def test_the_farthest_swing_between_samples_is_found():
+    """Judge: scipy's integration of the equation of motion, looked at a thousand times between samples."""
+    random = np.random.default_rng(3)
+    n, damping = 40, 0.05
+    gone = np.concatenate([[0.0], random.uniform(0.02, 0.8, n - 1)])
+    speed, turn = random.uniform(0, 40, n), np.cumsum(random.uniform(-0.6, 0.6, n))
+    direction = np.column_stack([np.cos(turn), np.sin(turn)])
+    body = Body(random.uniform(9, 14, n), random.uniform(-1.2, 1.2, (n, 2)))
+    swing, farthest = swing_along(np.cumsum(gone), speed, direction, body, damping)
+    state, before = np.zeros(2), np.zeros(2)
+    for i in range(n):
+        push, w = body.push[i], body.omega[i]
+        if i:
+            force = push @ direction[i - 1] * (speed[i] - speed[i - 1]) / gone[i]
+            found = scipy.integrate.solve_ivp(
+                lambda t, y, w=w, f=force: [y[1], -2 * damping * w * y[1] - w * w * y[0] - f],
+                (0, gone[i]), state, rtol=1e-9, atol=1e-9, t_eval=np.linspace(0, gone[i], 1000),
+            )  # fmt: skip
+            state, before = found.y[:, -1], direction[i - 1] * speed[i]
+            assert np.abs(found.y[0]).max() == pytest.approx(
+                max(farthest[i], abs(found.y[0, 0])), rel=1e-4, abs=1e-6
+            )
+        state[1] -= push @ (direction[i] * speed[i] - before)
+        before = direction[i] * speed[i]
+        assert swing[i] == pytest.approx(state[0], abs=1e-6)
+
+
+def test_one_lively_place_does_not_slow_a_long_line():
+    """A long zigzag with wide turns, and the same with a few narrow ones in its middle: far from those it is drawn as
+    fast, and nowhere does it swing too far."""
+    document, rig = light_belts(body__damping=0.05)
+    wide = np.column_stack([800 + 20.0 * np.arange(20), np.where(np.arange(20) % 2, 1000.0, 930.0)])
+    narrow = np.column_stack([np.tile([1180.0, 1190.0], 6), 900.0 + 2 * np.arange(12)])
+    lines = wide, np.concatenate([wide[:10], narrow, wide[10:]])
+    plain, mixed = (plan_motion(document, 0, rig, Strokes.pack([line], 0)) for line in lines)
+    ends = []
+    for motion in (plain, mixed):
+        run = int(np.flatnonzero(motion.down)[0])
+        first = motion.runs[run]
+        seventh = first + np.flatnonzero(np.all(motion.pen_xy[first:] == wide[6], axis=1))[0]
+        ends.append(motion.time[seventh] - motion.time[first])
+        assert motion.farthest_swing[np.repeat(motion.down, np.diff(motion.runs))].max() <= 1.0
+    assert ends[1] == pytest.approx(ends[0], rel=0.02)
+
+
+def test_a_dense_drawing_keeps_the_largest_swing():
+    """Thousands of short lines close together, each with its own rhythm; none may swing farther than allowed."""
+    document, rig = light_belts(body__damping=0.05)
+    random = np.random.default_rng(7)
+    place, turn = random.uniform([700, 700], [1300, 1200], (1500, 2)), random.uniform(0, 2 * np.pi, 1500)
+    lines = [p + r * np.array([[0, 0], [np.cos(a), np.sin(a)], [np.sin(a), np.cos(a)]])
+             for p, a, r in zip(place, turn, random.uniform(2, 25, 1500), strict=True)]  # fmt: skip
+    motion = plan_motion(document, 0, rig, Strokes.pack(lines, 0))
+    drawn = np.repeat(motion.down, np.diff(motion.runs))
+    assert motion.farthest_swing[drawn].max() <= document.machine.limits.swing
