@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.motion.plan import Motion
+from app.strokes.near import along
 
 
 @dataclass(frozen=True)
@@ -65,10 +66,7 @@ def moment_near(motion: Motion, point: tuple[float, float], reach: float) -> flo
     if not len(first):
         return None
     a, b = motion.pen_xy[first], motion.pen_xy[first + 1]
-    way = b - a
-    length = (way**2).sum(axis=1)
-    share = np.clip(((np.array(point) - a) * way).sum(axis=1) / np.maximum(length, 1e-12), 0.0, 1.0)
-    far = np.hypot(*(a + share[:, None] * way - point).T)
+    share, far = along(a, b, point)
     best = int(np.argmin(far))
     if far[best] > reach:
         return None

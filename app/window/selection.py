@@ -51,6 +51,12 @@ SEPARATOR = "\x1f"
 """Between groups: no name of a group has it (ASCII, unit separator)."""
 
 
+def around(what: str) -> str:
+    """What Escape goes to: from a part to its artwork, from anything else to the wall."""
+    part = PartName.of(what)
+    return f"placement:{part.placement}" if part is not None else WALL
+
+
 def exists(document: Document, what: str) -> bool:
     """Whether the document has the thing of that name."""
     kind, _, name = what.partition(":")

@@ -28,6 +28,13 @@ def click(qtbot, window, at: QPoint, keys: Qt.KeyboardModifier = NO_KEY) -> None
     qtbot.mouseClick(window.canvas, Qt.MouseButton.LeftButton, keys, at)
 
 
+def double_click(qtbot, window, at: QPoint) -> None:
+    """Two clicks at a point of the canvas, as a desktop tells them: the second press comes as a double click."""
+    click(qtbot, window, at)
+    qtbot.mouseDClick(window.canvas, Qt.MouseButton.LeftButton, NO_KEY, at)
+    qtbot.mouseRelease(window.canvas, Qt.MouseButton.LeftButton, NO_KEY, at)
+
+
 def hover(window, at: QPoint, keys: Qt.KeyboardModifier = NO_KEY, button=Qt.MouseButton.NoButton) -> None:
     """Moves the pointer to a point of the canvas; QTest's own moves carry no keys."""
     canvas = window.canvas

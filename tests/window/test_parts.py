@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox
 
 from app.document import edits
@@ -10,7 +11,7 @@ from app.planning.plan import Goal, Request
 from app.planning.run import Runner
 from app.window.panels.contents import KEY, Contents
 from app.window.selection import PartName
-from tests.support.hands import on_screen
+from tests.support.hands import click, double_click, drag, on_screen
 
 SVG = b"""<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="200mm" viewBox="0 0 400 200">
 <g id="house"><rect x="10" y="10" width="80" height="80" fill="#c02020"/>
@@ -136,3 +137,90 @@ def test_names_of_parts_come_back():
     for part in (PartName("p", "#102030", ("a:b", "c")), PartName("p", "", ("x",)), PartName("p", "#102030")):
         assert PartName.of(part.key) == part
     assert PartName.of("placement:p") is None
+
+
+def at_house(window):
+    return on_screen(window, 850, 750)
+
+
+def test_a_double_click_selects_the_colour_then_ever_narrower_parts(qtbot, yard):
+    """At the house: its red, all of the house with its roof, the red of the house without that of the roof..."""
+    seen = []
+    for _ in range(4):
+        double_click(qtbot, yard, at_house(yard))
+        seen.append(PartName.of(yard.session.selection))
+    red, house = PartName("placement-1", "#c02020"), PartName("placement-1", "", ("house",))
+    assert seen == [red, house, red, house]
+    double_click(qtbot, yard, on_screen(yard, 950, 750))
+    assert PartName.of(yard.session.selection) == PartName("placement-1", "", ("house", "roof"))
+    tree = yard.findChild(Contents)
+    assert [i.data(0, KEY) for i in tree.selectedItems()] == [yard.session.selection]
+
+
+def test_then_a_click_selects_the_part_there_and_escape_the_whole(qtbot, yard):
+    session = yard.session
+    yard.canvas.look_at((780, 680, 1220, 920))
+    double_click(qtbot, yard, at_house(yard))
+    click(qtbot, yard, on_screen(yard, 1150, 750))
+    assert PartName.of(session.selection) == PartName("placement-1", "#1f4e8c")
+    qtbot.keyClick(yard.canvas, Qt.Key.Key_Escape)
+    assert session.selection == "placement:placement-1"
+    double_click(qtbot, yard, at_house(yard))
+    click(qtbot, yard, on_screen(yard, 900, 750))  # between two squares there is no ink
+    assert session.selection == "placement:placement-1"
+    qtbot.keyClick(yard.canvas, Qt.Key.Key_Escape)
+    assert session.selection == "wall"
+    double_click(qtbot, yard, on_screen(yard, 900, 750))
+    assert session.selection == "placement:placement-1"
+
+
+def test_dragging_from_a_part_moves_the_artwork_in_one_step(qtbot, yard):
+    before, steps = yard.session.document, len(yard.session.history.past)
+    double_click(qtbot, yard, at_house(yard))
+    drag(qtbot, yard, at_house(yard), on_screen(yard, 950, 850), Qt.KeyboardModifier.AltModifier)
+    moved = yard.session.document.placements[0]
+    assert (moved.x, moved.y) == pytest.approx((1100, 900), abs=12)
+    assert yard.session.selection == "placement:placement-1"
+    assert len(yard.session.history.past) == steps + 1
+    # The ink is found where it now is, before it is made anew.
+    double_click(qtbot, yard, on_screen(yard, moved.x + 150, moved.y - 50))
+    assert PartName.of(yard.session.selection) == PartName("placement-1", "#1f4e8c")
+    yard.session.undo()
+    assert yard.session.document == before
+
+
+def test_an_area_is_meant_between_its_lines_and_without_any(qtbot, yard):
+    """Fill lines 60 mm apart, then none: the pointer is far from every stroke, but within a shape."""
+    yard.canvas.look_at((800, 700, 900, 800))
+    for kind in ("hatch", "none"):
+        wide = edits.replace(yard.session.document.settings, fill=Fill(kind, spacing=60.0))
+        yard.session.edit("Fill", edits.replace(yard.session.document, settings=wide))
+        yard.session.plan_now()
+        qtbot.waitUntil(lambda: not yard.session.plan_is_stale and not yard.session.planning, timeout=60_000)
+        for x, y in ((835, 740), (850, 750), (870, 735)):
+            yard.session.select("wall")
+            double_click(qtbot, yard, on_screen(yard, x, y))
+            assert PartName.of(yard.session.selection) == PartName("placement-1", "#c02020")
+
+
+def test_a_chosen_part_is_seen_while_a_moment_is_shown(qtbot, yard):
+    """Choosing a part and finding a moment do not disturb each other."""
+    player, canvas = yard.strip.player, yard.canvas
+    qtbot.waitUntil(lambda: not yard.session.plan_is_stale, timeout=60_000)
+    canvas.set_zone_shown(False)
+    canvas.look_at((780, 680, 1220, 920))
+    player.seek(0.01)
+    at = on_screen(yard, 1150, 750)
+
+    def blue() -> int:
+        qtbot.waitUntil(lambda: (canvas.repaint(), canvas.ink.is_complete)[1], timeout=10_000)
+        image = canvas.grab().toImage()
+        spots = [image.pixelColor(at.x() + d, at.y() + 30) for d in range(-12, 13)]
+        return max(c.blue() - c.red() for c in spots)
+
+    before = blue()
+    yard.session.select(PartName("placement-1", "#1f4e8c").key)
+    assert player.at_moment and blue() > before + 50
+    click(qtbot, yard, on_screen(yard, 811, 750))  # on the edge of the house
+    assert player.at_moment and player.now > 0.01
+    assert PartName.of(yard.session.selection) == PartName("placement-1", "#c02020")

@@ -182,3 +182,40 @@ def test_the_inspector_moves_and_scales_several(qtbot, three):
         qtbot.keyClick(fields[name], Qt.Key.Key_Return)
     box = joint_box(three.session.document.placements)
     assert box == pytest.approx((670, 840, 1330, 960))
+
+
+def test_a_click_finds_the_artwork_whose_ink_is_there(qtbot, three):
+    """A frame lies over all three and leaves them free; its own line selects it; what is selected is dragged first."""
+    three.actions_by_id["select-all"].trigger()
+    three.session.select("placement:placement-2")
+    three.actions_by_id["add-frame"].trigger()
+    frame = three.session.selection.partition(":")[2]
+    three.session.edit(
+        "Wide",
+        edits.set_placement(three.session.document, frame, x=1000.0, y=830.0, width=1700.0, height=600.0),
+    )
+    three.session.plan_now()
+    qtbot.waitUntil(lambda: not three.session.plan_is_stale and not three.session.planning, timeout=60_000)
+    click(qtbot, three, on_screen(three, 100, 1700))
+    for name in ("placement-1", "placement-2", "placement-3"):
+        placement = three.session.document.placement(name)
+        click(qtbot, three, on_screen(three, placement.x, placement.y))
+        assert chosen(three) == {name}
+    at = three.session.document.placement(frame)
+    line = on_screen(three, 750, at.y - at.height / 2)
+    click(qtbot, three, line)
+    assert chosen(three) == {frame}
+    # Taken hold of in the middle, over other artwork, the frame that is selected moves; a click there selects that.
+    before = three.session.document
+    drag(
+        qtbot,
+        three,
+        on_screen(three, 1000, 830),
+        on_screen(three, 1000, 930),
+        Qt.KeyboardModifier.AltModifier,
+    )
+    after = three.session.document
+    assert after.placement(frame).y > before.placement(frame).y + 80
+    assert after.placement("placement-2") == before.placement("placement-2") and chosen(three) == {frame}
+    click(qtbot, three, on_screen(three, 1000, 830))
+    assert chosen(three) == {"placement-2"}

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QPointF
+
 from app.document import edits, edits_arrange
 from app.document.document import Document
 from app.document.language import tr, written
@@ -14,6 +16,9 @@ from app.window.canvas.artwork_layer import frame_shown
 from app.window.canvas.drag import SNAP_REACH, Drag, Keys, Point
 from app.window.canvas.handles import OPPOSITE, SMALLEST, dragged, handles_of
 from app.window.canvas.snapping import Line, Snapping, lines_for
+from app.window.canvas.targets import artwork_at, target_at
+from app.window.picking import alike, narrowed
+from app.window.selection import PartName
 
 if TYPE_CHECKING:
     from app.window.canvas.canvas import Canvas
@@ -48,8 +53,10 @@ class _ArtworkDrag(Drag):
 class Move(_ArtworkDrag):
     """Moves the artwork under the pointer, with the others when it is one of several selected ones."""
 
-    def __init__(self, canvas: Canvas, name: str, start: Point, adds: bool) -> None:
+    def __init__(self, canvas: Canvas, name: str, clicked: str, start: Point, adds: bool) -> None:
+        """name: what is moved; clicked: what a click without moving means."""
         key, session = f"placement:{name}", canvas.session
+        self._clicked = f"placement:{clicked}"
         self._key, self._was_chosen, self._adds = key, key in session.chosen, adds
         if not self._was_chosen:
             session.select(*(session.chosen if adds else ()), key)
@@ -87,7 +94,53 @@ class Move(_ArtworkDrag):
         if self._adds:
             self._session.select(*selection.toggled(self._session.chosen, self._key))
         else:
-            self._session.select(self._key)
+            self._session.select(self._clicked)
+
+
+class FromPart(Drag):
+    """While a part of an artwork is selected: a click selects the part there, moving moves the whole artwork."""
+
+    def __init__(self, canvas: Canvas, name: str, start: Point, clicked: str) -> None:
+        """clicked: what a click selects."""
+        self._canvas, self._name, self._start, self._clicked = canvas, name, start, clicked
+        self._move: Move | None = None
+
+    def move(self, to: Point, keys: Keys) -> None:
+        if self._move is None:
+            self._move = Move(self._canvas, self._name, self._name, self._start, adds=False)
+        self._move.move(to, keys)
+        self.readout, self.guides = self._move.readout, self._move.guides
+
+    def finish(self, moved: bool) -> None:
+        if not moved:
+            self._canvas.session.select(self._clicked)
+
+
+def begin_artwork_drag(canvas: Canvas, at: QPointF, held: str, adds: bool) -> Drag:
+    """held: the artwork under the pointer that is taken hold of. What is clicked may be another one, which lies over
+    or within it."""
+    session, start = canvas.session, canvas.view.to_wall(at)
+    name, hit = artwork_at(canvas, at)
+    part = PartName.of(session.selection)
+    if part is not None and part.placement == name and not adds:
+        there = alike(session, hit, part) if hit is not None else None
+        return FromPart(canvas, name, start, there.key if there is not None else f"placement:{name}")
+    if adds:
+        return Move(canvas, name, name, start, adds=True)
+    held = held if held in session.placement_ids else name
+    return Move(canvas, held, name, start, adds=False)
+
+
+def begin_part_drag(canvas: Canvas, at: QPointF) -> Drag | None:
+    """A double click on ink: selects the part there, or a narrower one. None: there is no part."""
+    if target_at(canvas, at)[0] != "placement":
+        return None
+    name, hit = artwork_at(canvas, at)
+    part = narrowed(canvas.session, hit) if hit is not None else None
+    if part is None:
+        return None
+    canvas.session.select(part.key)
+    return FromPart(canvas, name, canvas.view.to_wall(at), part.key)
 
 
 class Reshape(_ArtworkDrag):

@@ -9,6 +9,7 @@ from app.document.document import Placement
 from app.document.placing import placement_corners
 from app.window.canvas.handles import frame_of, handles_of
 from app.window.canvas.view import View
+from app.window.selection import PartName
 from app.window.session import Session
 
 CHOSEN = QColor("#1f6fb4")
@@ -22,10 +23,14 @@ def paint_artworks(painter: QPainter, view: View, session: Session, frame: Place
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    chosen = session.placement_ids
+    chosen, part = session.placement_ids, PartName.of(session.selection)
     for placement in session.document.placements:
         if placement.visible or placement.id in chosen:
-            pen = QPen(CHOSEN if placement.id in chosen else OTHER, 1.5 if placement.id in chosen else 1.0)
+            has_part = part is not None and part.placement == placement.id
+            pen = QPen(
+                CHOSEN if placement.id in chosen or has_part else OTHER,
+                1.5 if placement.id in chosen else 1.0,
+            )
             if placement.id not in chosen or not placement.visible:
                 pen.setStyle(Qt.PenStyle.DashLine)
             painter.setPen(pen)

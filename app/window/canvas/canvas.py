@@ -37,6 +37,7 @@ from app.window.canvas.view import View
 from app.window.clipboard import bring
 from app.window.foreign import is_usable
 from app.window.ink import InkLayer
+from app.window.selection import WALL, around
 from app.window.session import Session
 from app.window.settings import choose_inches_on_rulers, inches_on_rulers
 
@@ -76,8 +77,9 @@ class Canvas(QWidget):
         self.setAccessibleName(tr("Wall"))
         self.setWhatsThis(
             tr("The wall to scale. Drag artwork, its handles, the anchors or the starting place. Shift and a click "
-               "selects one more artwork, dragging over the empty wall selects all that it touches. The wheel zooms, "
-               "the middle button or the space bar pans. A click with Alt on a stroke shows when it is drawn.")
+               "selects one more artwork, dragging over the empty wall selects all that it touches. A double click on "
+               "ink selects its colour, one more its group, Escape the whole again. The wheel zooms, the middle button "
+               "or the space bar pans. A click with Alt on a stroke shows when it is drawn.")
         )  # fmt: skip
         session.document_changed.connect(self._document_changed)
         session.selection_changed.connect(self._selection_changed)
@@ -308,6 +310,8 @@ class Canvas(QWidget):
             self.update()
         elif event.key() == Qt.Key.Key_Escape and self.pointer.drag is not None:
             self.pointer.give_up()
+        elif event.key() == Qt.Key.Key_Escape and self.session.selection != WALL:
+            self.session.select(around(self.session.selection))
         elif not nudge(self.session, event):
             super().keyPressEvent(event)
 

@@ -143,7 +143,7 @@ class BandDrag(Drag):
 
 def begin_drag(canvas: Canvas, at: QPointF, keys: Keys) -> Drag | None:
     """Selects what is under the pointer and takes hold of it."""
-    from app.window.canvas.artwork_drag import Move, Reshape, Turn
+    from app.window.canvas.artwork_drag import Reshape, Turn, begin_artwork_drag
     from app.window.canvas.keep_out_drag import begin_keep_out_drag
 
     session = canvas.session
@@ -153,7 +153,7 @@ def begin_drag(canvas: Canvas, at: QPointF, keys: Keys) -> Drag | None:
     if kind == "handle":
         return Turn(canvas) if name == "turn" else Reshape(canvas, name)
     if kind == "placement":
-        return Move(canvas, name, start, adds=keys.shift or keys.control)
+        return begin_artwork_drag(canvas, at, name, adds=keys.shift or keys.control)
     if kind == "anchor":
         number, side = name.split()
         session.select(f"hanging:{number}")

@@ -47,11 +47,12 @@ def handles_of(placement: Placement) -> list[Handle]:
     return found
 
 
-def contains(placement: Placement, x: float, y: float) -> bool:
-    """Whether a wall point lies on the placement's page."""
+def contains(placement: Placement, x: float, y: float, room: float = 0.0) -> bool:
+    """Whether a wall point lies on the placement's page, or no further than room, mm, from it."""
     across, down = _axes(placement)
     offset = np.array([x - placement.x, y - placement.y])
-    return abs(offset @ across) <= placement.width / 2 and abs(offset @ down) <= placement.height / 2
+    half = placement.width / 2 + room, placement.height / 2 + room
+    return abs(offset @ across) <= half[0] and abs(offset @ down) <= half[1]
 
 
 def frame_of(placements: Sequence[Placement]) -> Placement:

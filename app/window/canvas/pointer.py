@@ -8,6 +8,7 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QInputDevice, QMouseEvent, QNativeGestureEvent, QWheelEvent
 
 from app.document.language import tr
+from app.window.canvas.artwork_drag import begin_part_drag
 from app.window.canvas.drag import Drag, Keys, begin_drag
 from app.window.canvas.keep_out_drag import remove_corner_at
 from app.window.canvas.targets import cursor_at
@@ -87,13 +88,18 @@ class Pointer:
             canvas.clicked.emit(*canvas.view.to_wall(event.position()), CLICK / canvas.view.scale, alt)
 
     def double(self, event: QMouseEvent) -> None:
-        """The second click at a place: on a corner of a keep-out it takes the corner away."""
+        """The second click at a place: on ink it selects the part there, on a corner of a keep-out it takes that away."""
         canvas = self.canvas
         if event.button() != Qt.MouseButton.LeftButton:
             return
         if canvas.tool is not None:
             canvas.tool.double(canvas.view.to_wall(event.position()))
-        elif not remove_corner_at(canvas, event.position()):
+        elif remove_corner_at(canvas, event.position()):
+            pass
+        elif drag := begin_part_drag(canvas, event.position()):
+            self._pressed, self._has_moved, self.drag = event.position(), False, drag
+            canvas.update()
+        else:
             self.press(event)
 
     def give_up(self) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor
 from app.strokes.strokes import Strokes
 from app.window.canvas.ink_move import ink_move
 from app.window.ink import InkLayer
+from app.window.picking import part_flags
 from app.window.selection import PartName
 from app.window.session import Session
 
@@ -23,6 +24,7 @@ class ShownInk(QObject):
         super().__init__(parent)
         self.session = session
         self.layer = InkLayer(self)
+        self._strokes = Strokes.empty()
         self._shows_plan = False
         self._marks_part = False
 
@@ -36,6 +38,7 @@ class ShownInk(QObject):
         if not self._shows_plan:
             self._shows_plan = True
             self._set(plan.strokes)
+            self.mark_part()
         self.layer.reveal(*until)
 
     def show_preview(self) -> None:
@@ -43,7 +46,8 @@ class ShownInk(QObject):
         self._shows_plan = False
         preview = self.session.preview
         if preview is None:
-            self.layer.set_strokes(Strokes.empty(), [], [])
+            self._strokes = Strokes.empty()
+            self.layer.set_strokes(self._strokes, [], [])
             return
         owner, strokes = preview.placement_of_source, preview.strokes
         self._set(strokes, owner[strokes.source] if len(strokes) else None)
@@ -53,27 +57,15 @@ class ShownInk(QObject):
         self.follow()
 
     def mark_part(self) -> None:
-        """A band under the strokes of the part of an artwork that is selected."""
+        """A band under the strokes of the part of an artwork that is selected, those of a plan too."""
         preview, part = self.session.preview, PartName.of(self.session.selection)
-        if preview is None or self._shows_plan or (part is None and not self._marks_part):
+        if preview is None or (part is None and not self._marks_part):
             return
         self._marks_part = part is not None
-        flags = self._points_of(part) if part is not None else None
+        flags = part_flags(self.session, part, self._strokes) if part is not None else None
         self.layer.set_mark("part", flags if flags is not None and flags.any() else None, CHOSEN_BAND)
-        self.follow()
-
-    def _points_of(self, part: PartName) -> np.ndarray | None:
-        """(n,) bool: which points of the preview's strokes belong to a part."""
-        preview, report = self.session.preview, self.session.report_of(part.placement)
-        placements = [p.id for p in self.session.preview_document.placements]
-        if report is None or report.part_of_source is None or part.placement not in placements:
-            return None
-        own = np.flatnonzero(preview.placement_of_source == placements.index(part.placement))
-        held = np.array([part.holds(p) for p in report.parts] + [False])  # the last one stands for -1
-        sources = np.zeros(len(preview.placement_of_source) + 1, dtype=bool)  # likewise
-        sources[own[: len(report.part_of_source)]] = held[report.part_of_source]
-        strokes = preview.strokes
-        return sources[strokes.source][strokes.stroke_of_point]
+        if not self._shows_plan:
+            self.follow()
 
     def follow(self) -> None:
         """Shows ink of an older preview where its artwork now is."""
@@ -89,4 +81,5 @@ class ShownInk(QObject):
 
     def _set(self, strokes: Strokes, groups: np.ndarray | None = None) -> None:
         pens = self.session.preview_document.pens
+        self._strokes = strokes
         self.layer.set_strokes(strokes, [QColor(p.colour) for p in pens], [p.width for p in pens], groups)

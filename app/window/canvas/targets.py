@@ -7,15 +7,19 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QPolygonF
 
+from app.document.document import Document
 from app.window.canvas.artwork_layer import frame_shown, handle_points
 from app.window.canvas.handles import contains
 from app.window.canvas.keep_out_layer import corner_points, side_points
+from app.window.picking import Hit, ink_at
 
 if TYPE_CHECKING:
     from app.window.canvas.canvas import Canvas
 
 REACH = 10.0
 """Pixels around a point that take hold of it."""
+INK_REACH = 6.0
+"""Pixels around a stroke in which a click means it."""
 
 CURSORS = {
     "handle": Qt.CursorShape.CrossCursor, "anchor": Qt.CursorShape.PointingHandCursor,
@@ -58,14 +62,35 @@ def target_at(canvas: Canvas, at: QPointF) -> tuple[str, str]:
         if close(at, view.to_screen(*hanging.datum), 11):
             return "datum", str(number)
     x, y = view.to_wall(at)
-    for placement in reversed(document.placements):
-        if placement.visible and contains(placement, x, y):
-            return "placement", placement.id
+    pages = pages_at(document, x, y, INK_REACH / view.scale)
+    if pages:
+        # What is selected is taken hold of before what lies over it.
+        return "placement", next((p for p in pages if p in session.placement_ids), pages[0])
     for number in reversed(range(len(document.wall.keep_outs))):
         outline = QPolygonF([QPointF(*p) for p in document.wall.keep_outs[number].outline])
         if outline.containsPoint(QPointF(x, y), Qt.FillRule.OddEvenFill):
             return "keep-out", str(number)
     return "wall", ""
+
+
+def pages_at(document: Document, x: float, y: float, room: float) -> list[str]:
+    """Artworks whose page a point of the wall lies on, or no further than room, mm, from, where ink at its edge reaches.
+
+    The smallest first, so that a frame leaves free what it goes around; those beside the point last.
+    """
+    pages = [p for p in reversed(document.placements) if p.visible and contains(p, x, y, room)]
+    return [p.id for p in sorted(pages, key=lambda p: (not contains(p, x, y), p.width * p.height))]
+
+
+def artwork_at(canvas: Canvas, at: QPointF) -> tuple[str, Hit | None]:
+    """What a click means among artworks that lie over each other: the one whose ink is there, else the smallest page;
+    and its ink there. "": there is no artwork."""
+    point, reach = canvas.view.to_wall(at), INK_REACH / canvas.view.scale
+    pages = pages_at(canvas.session.document, *point, reach)
+    hit = ink_at(canvas.session, point, reach, pages)
+    if hit is None and len(pages) > 1:
+        hit = ink_at(canvas.session, point, reach, pages[:1])
+    return (hit.placement, hit) if hit is not None else (pages[0] if pages else "", None)
 
 
 def cursor_at(canvas: Canvas, at: QPointF) -> Qt.CursorShape:

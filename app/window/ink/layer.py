@@ -204,12 +204,13 @@ class InkLayer(QObject):
         self._workshop.want([(wish.key, wish.order) for wish in wishes])
 
     def _paint_sheets(self, painter: QPainter, frame: Frame, wishes: list[Wish]) -> None:
-        late = frame.until
+        late, whole = frame.until, replace(frame, until=ALL)
         for shown in self._shown.values():
+            for mark in shown.marks.values():
+                # Also under what is not drawn yet: a mark says where something is.
+                mark.wish(whole, wishes)
+                mark.paint(painter, whole)
             if self._reveal is None:
-                for mark in shown.marks.values():
-                    mark.wish(frame, wishes)
-                    mark.paint(painter, frame)
                 self._paint_group(painter, frame, shown, wishes)
             else:
                 own = replace(frame, until=shown.group.own_moment(frame.until))

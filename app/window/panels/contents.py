@@ -71,7 +71,9 @@ class Contents(QTreeWidget):
             return part.key, tr("{0}: {1}", name_of(part.colour), names[pen]), part.colour, depth
 
         rows = [row(PartName(placement, use.colour), use.pen, 2) for use in report.colours]
-        groups = dict.fromkeys(part.group for part in report.parts if part.group)
+        groups = dict.fromkeys(
+            part.group[: depth + 1] for part in report.parts for depth in range(len(part.group))
+        )
         for group in list(groups)[:MOST_GROUPS]:
             rows.append((PartName(placement, "", group).key, " / ".join(group), None, 2))
             own = [part for part in report.parts if part.group == group]
