@@ -6,14 +6,23 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from app.motion.curvature import SMOOTH, legs_of
 from app.motion.detours import Ways
 from app.motion.plan import Block
 from app.strokes.strokes import Strokes
 
 LONGEST_STEP = 4.0
-"""mm between samples: belts as functions of the path bend little over it, and pen speed reaches its limit in more."""
+"""mm between samples: belts as functions of the path bend little over it."""
 STEPS_PER_RUN = 12
 """At least, even: a short straight run then has a sample where acceleration turns into braking."""
+FEW_STEPS = 2
+"""A ramp of more steps loses little where it ends between two samples."""
+FINEST = 16
+"""A ramp shorter than this part of a step takes no time to speak of."""
+MIDDLE = 0.45
+"""Of a leg: the samples beside its ends stay apart."""
+NEAR = 0.2
+"""Of a step: a sample this near to the next one gains nothing."""
 
 
 @dataclass(frozen=True)
@@ -126,8 +135,12 @@ class Samples:
     """(n,) mm to the next sample of the run; 0 at a run's last."""
 
 
-def sampled(runs: Runs, longest: float = LONGEST_STEP) -> Samples:
-    """Equal steps on each leg: at most `longest`, and at least STEPS_PER_RUN on each run."""
+def sampled(runs: Runs, longest: float = LONGEST_STEP, ramp: np.ndarray | None = None) -> Samples:
+    """Equal steps on each leg: at most `longest`, and at least STEPS_PER_RUN on each run.
+
+    ramp: (k,) mm, the shortest way in which each run's pen reaches its speed from rest; where steps are longer, more samples
+    beside a run's ends and corners have the speed reached there.
+    """
     points = runs.points
     n = len(points)
     leg = np.zeros((n, 2))
@@ -145,12 +158,54 @@ def sampled(runs: Runs, longest: float = LONGEST_STEP) -> Samples:
     index = np.repeat(np.arange(n), count)
     within = np.arange(len(index)) - np.repeat(np.cumsum(count) - count, count)
     share = within / count[index]
+    after = share + 1 / count[index]
+    if ramp is not None:
+        more_of, more = _beside_rest(runs, length, count, np.repeat(ramp, per_run))
+        if len(more):
+            index, share = np.concatenate([index, more_of]), np.concatenate([share, more])
+            order = np.lexsort((share, index))
+            index, share = index[order], share[order]
+            after = np.ones(len(index))
+            same = index[1:] == index[:-1]
+            after[:-1][same] = share[1:][same]
+            count = count + np.bincount(more_of, minlength=n)
     samples = points[index] + share[:, None] * leg[index]
     with np.errstate(invalid="ignore", divide="ignore"):
         direction = np.nan_to_num(leg / length[:, None])
     starts = (np.cumsum(count) - count)[runs.runs[:-1]] if len(runs.down) else np.zeros(0, dtype=np.int64)
     return Samples(
         samples, np.concatenate([starts, [len(index)]]).astype(np.int64),
-        np.where(within == 0, index, -1), index, np.stack([share, share + 1 / count[index]], axis=1),
-        direction[index], (length / count)[index],
+        np.where(share == 0, index, -1), index, np.stack([share, after], axis=1),
+        direction[index], (after - share) * length[index],
     )  # fmt: skip
+
+
+def _beside_rest(
+    runs: Runs, length: np.ndarray, count: np.ndarray, ramp: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """(m,) legs and (m,) shares of samples at once, twice, four times ... the ramp from where the pen may rest.
+
+    length: (n,) mm and count: (n,) steps of the leg that begins at each vertex; ramp: (n,) mm.
+    """
+    step = length / count
+    _, turn = legs_of(runs.points)
+    rests = np.abs(turn) > SMOOTH
+    rests[runs.runs[:-1]] = rests[runs.runs[1:] - 1] = True
+    leg = np.flatnonzero(length > 0)
+    found_of, found = [], []
+    way = np.maximum(ramp[leg], step[leg] / FINEST)
+    while True:
+        few = way < np.minimum(FEW_STEPS * step[leg], MIDDLE * length[leg])
+        leg, way = leg[few], way[few]
+        if not len(leg):
+            break
+        between = np.abs(way / step[leg] - np.maximum(np.rint(way / step[leg]), 1)) > NEAR
+        for end in (0, 1):
+            here = between & rests[leg + end]
+            part = way[here] / length[leg[here]]
+            found_of.append(leg[here])
+            found.append(1 - part if end else part)
+        way = 2 * way
+    if not found:
+        return leg, np.zeros(0)
+    return np.concatenate(found_of), np.concatenate(found)

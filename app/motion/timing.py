@@ -41,7 +41,7 @@ def plan_motion(
     runs = runs_of(strokes, np.array(place.datum, dtype=float), ways)
     if not len(runs.down):
         return _nothing()
-    samples = sampled(runs)
+    samples = sampled(runs, ramp=_ramps(document, runs))
     progress(0.1)
     field = BeltField(rig, samples.points)
     progress(0.25)
@@ -51,6 +51,14 @@ def plan_motion(
         found.time, samples.points, belts, np.sqrt(found.square), found.tension, found.swing, found.farthest,
         samples.vertex >= 0, samples.runs, runs.down, runs.stroke, runs.blocks,
     )  # fmt: skip
+
+
+def _ramps(document: Document, runs: Runs) -> np.ndarray:
+    """(k,) mm: the shortest way in which the pen of each run may reach from rest the speed that pen or belts allow."""
+    from app.motion.along import pen_speed  # numba: slow to import
+
+    limits = document.machine.limits
+    return np.minimum(pen_speed(document, runs), limits.belt_speed) ** 2 / (2 * limits.acceleration)
 
 
 def _belts(field: BeltField, samples: Samples, progress: Callable[[float], None]) -> np.ndarray:

@@ -50,25 +50,58 @@ def test_as_fast_as_possible_with_every_limit_kept(name, loose):
     assert 0.998 * best <= ours <= 1.005 * best
 
 
+@pytest.mark.parametrize("acceleration", [200.0, 800.0, 3000.0])
 @pytest.mark.parametrize("length", [4.0, 33.3, 60.0, 500.0])
-def test_travel_times_are_those_of_rest_to_rest(length):
+def test_travel_times_are_those_of_rest_to_rest(length, acceleration):
     """A straight travel under pen limits alone is the textbook trapezoid; also what ruckig gives without jerk limit."""
-    import ruckig
-
-    document = Document()
-    limits = replace(document.machine.limits, belt_speed=2000.0, belt_acceleration=50_000.0, swing=1000.0)
-    document = replace(document, machine=replace(document.machine, limits=limits))
-    rig = Rig.of(document.machine, document.hangings[0])
+    document = pen_limited(acceleration)
+    rig, limits = Rig.of(document.machine, document.hangings[0]), document.machine.limits
     stroke = np.array([[1000.0 + length, 800.0], [1000.0 + length, 810.0]])
     motion = plan_motion(document, 0, rig, Strokes.pack([stroke], 0))
     ours = motion.time[motion.runs[1] - 1]
+    least = rest_to_rest(length, limits.travel_speed, acceleration)
+    assert least * (1 - 1e-9) <= ours <= 1.005 * least
+
+
+def pen_limited(acceleration: float) -> Document:
+    """A machine whose belts and swing limit nothing."""
+    document = Document()
+    limits = replace(
+        document.machine.limits, belt_speed=2000.0, belt_acceleration=50_000.0, swing=1000.0, acceleration=acceleration
+    )  # fmt: skip
+    return replace(document, machine=replace(document.machine, limits=limits))
+
+
+def rest_to_rest(length: float, speed: float, acceleration: float) -> float:
+    """s, by ruckig."""
+    import ruckig
+
     generator = ruckig.Ruckig(1)
     wanted = ruckig.InputParameter(1)
     wanted.current_position, wanted.target_position = [0.0], [length]
-    wanted.max_velocity, wanted.max_acceleration = [limits.travel_speed], [limits.acceleration]
+    wanted.max_velocity, wanted.max_acceleration = [speed], [acceleration]
     trajectory = ruckig.Trajectory(1)
     generator.calculate(wanted, trajectory)
-    assert trajectory.duration * (1 - 1e-9) <= ours <= 1.005 * trajectory.duration
+    return trajectory.duration
+
+
+@pytest.mark.parametrize("acceleration", [200.0, 3000.0])
+def test_where_a_corner_is_sharp_each_leg_is_one_from_rest_to_rest(acceleration):
+    """No corner tolerance: the pen stands still at corners, wherever along the stroke they are."""
+    document = pen_limited(acceleration)
+    document = replace(
+        document,
+        machine=replace(document.machine, limits=replace(document.machine.limits, corner_tolerance=0.0)),
+    )
+    corners = np.array([[900.0, 800.0], [975.0, 800.0], [975.0, 850.0], [900.0, 850.0]])
+    motion = plan_motion(
+        document, 0, Rig.of(document.machine, document.hangings[0]), Strokes.pack([corners], 0)
+    )
+    run = int(np.flatnonzero(motion.down)[0])
+    ours = np.ptp(motion.time[motion.runs[run] : motion.runs[run + 1]])
+    limits = document.machine.limits
+    least = sum(rest_to_rest(length, limits.draw_speed, acceleration) for length in (75.0, 50.0, 75.0))
+    assert least * (1 - 1e-9) <= ours <= 1.005 * least
 
 
 def test_runs_alternate_and_start_and_end_at_the_datum():
