@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
+from app.document.joining import Joining
 from app.document.machine import Machine
 from app.document.ordering import Ordering
 from app.document.picture import Picture, Regions
@@ -165,6 +166,7 @@ class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = 0.2  # fmt: skip
     outside: Literal["refuse", "clip", "override"] = "refuse"
     """What happens to strokes outside the draw zone."""
+    joining: Joining = Joining()
 
 
 class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

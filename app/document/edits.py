@@ -87,7 +87,8 @@ def shift_frame(document: Document, x: float, y: float) -> Document:
             keep_outs=tuple(replace(k, outline=tuple(map(shift, k.outline))) for k in wall.keep_outs),
         ),
         hangings=tuple(
-            replace(h, left=anchor(h.left), right=anchor(h.right), datum=shift(h.datum), survey=survey(h.survey))
+            replace(h, left=anchor(h.left), right=anchor(h.right), datum=shift(h.datum), survey=survey(h.survey),
+                    meets=None if h.meets is None else h.meets - x)
             for h in document.hangings
         ),
         placements=tuple(replace(p, x=p.x - x, y=p.y - y) for p in document.placements),

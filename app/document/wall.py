@@ -100,6 +100,15 @@ class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = 0.0  # fmt: skip
     survey: Survey = Survey()
     learnt: Learnt | None = None
+    meets: (
+        Annotated[
+            float,
+            quantity("mm", -COORDINATE, COORDINATE, "Meets the next at", "Across, from the origin: where this hanging "
+                     "hands over to its neighbour on the right."),
+        ]
+        | None
+    ) = None  # fmt: skip
+    """None: in the middle of what both can draw."""
 
     @property
     def distance(self) -> float:

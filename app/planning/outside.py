@@ -12,6 +12,7 @@ from app.document.wall import Hanging
 from app.statics.limits import broken
 from app.statics.pose import hang
 from app.statics.rig import Rig
+from app.strokes.dense import Dense, dense
 from app.strokes.strokes import Strokes
 
 LOOK_EVERY = 10.0
@@ -36,19 +37,6 @@ def points_outside(
     return np.concatenate([np.zeros(0, dtype=np.uint16), *found])
 
 
-def dense(strokes: Strokes, longest: float = LOOK_EVERY) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Points at most `longest` apart along strokes: (m, 2) points, (m,) stroke, (m,) index of the leg's first point."""
-    n = len(strokes.points)
-    leg = np.zeros((n, 2))
-    leg[:-1] = np.diff(strokes.points, axis=0)
-    leg[strokes.offsets[1:] - 1] = 0.0
-    count = np.maximum(np.ceil(np.hypot(*leg.T) / longest), 1).astype(np.int64)
-    index = np.repeat(np.arange(n), count)
-    within = np.arange(len(index)) - np.repeat(np.cumsum(count) - count, count)
-    points = strokes.points[index] + (within / count[index])[:, None] * leg[index]
-    return points, strokes.stroke_of_point[index], index
-
-
 def strokes_outside(
     document: Document,
     hanging: Hanging,
@@ -58,10 +46,14 @@ def strokes_outside(
     """(n,) uint16 per point of the strokes: bits broken there or on the leg that begins there."""
     if not len(strokes):
         return np.zeros(0, dtype=np.uint16)
-    points, _, index = dense(strokes)
-    bits = points_outside(document, hanging, points, progress)
+    looked = dense(strokes, LOOK_EVERY)
+    return told_at_points(strokes, looked, points_outside(document, hanging, looked.points, progress))
+
+
+def told_at_points(strokes: Strokes, looked: Dense, bits: np.ndarray) -> np.ndarray:
+    """(n,) uint16 per point of the strokes, from the bits (m,) at what was looked at along them."""
     result = np.zeros(len(strokes.points), dtype=np.uint16)
-    np.bitwise_or.at(result, index, bits)
+    np.bitwise_or.at(result, looked.leg, bits)
     return result
 
 
@@ -69,7 +61,8 @@ def clip_to_zone(document: Document, hanging: Hanging, strokes: Strokes) -> Stro
     """The strokes without their parts outside the draw zone, cut at its edge."""
     if not len(strokes):
         return strokes
-    points, stroke, _ = dense(strokes)
+    looked = dense(strokes, LOOK_EVERY)
+    points, stroke = looked.points, looked.stroke
     inside = points_outside(document, hanging, points) == 0
     same = np.zeros(len(points), dtype=bool)
     same[1:] = stroke[1:] == stroke[:-1]

@@ -42,3 +42,25 @@ def where_positive(strokes: Strokes, excess: np.ndarray) -> Strokes:
     high = np.where(b >= 0, 1.0, np.where(a >= 0, zero, 0.0))
     kept = high > low
     return from_pieces(strokes, first[kept], low[kept], high[kept])
+
+
+def between(strokes: Strokes, stroke: np.ndarray, start: np.ndarray, end: np.ndarray) -> Strokes:
+    """Parts of strokes. stroke (p,); start < end (p,): places along it, a point's number plus the share of the leg
+    behind it. Of a closed stroke the end may lie beyond its last point: the part goes on from its first."""
+    first = strokes.offsets[:-1][stroke]
+    ring = np.maximum(np.diff(strokes.offsets)[stroke] - 1, 1)
+    low = np.floor(start).astype(np.int64) + 1
+    count = np.maximum(np.ceil(end).astype(np.int64) - low, 0)
+    offsets = np.concatenate([[0], np.cumsum(count + 2)]).astype(np.int64)
+    points = np.empty((offsets[-1], 2))
+    within = np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count)
+    passed = np.repeat(low - first, count) + within
+    passed = np.where(passed > np.repeat(ring, count), passed - np.repeat(ring, count), passed)
+    points[np.repeat(offsets[:-1] + 1, count) + within] = strokes.points[np.repeat(first, count) + passed]
+    for place, at in ((start, offsets[:-1]), (end, offsets[1:] - 1)):
+        place = np.where(place - first > ring, place - ring, place)
+        leg = np.minimum(np.floor(place).astype(np.int64), first + ring - 1)
+        share = (place - leg)[:, None]
+        a, b = strokes.points[leg], strokes.points[np.minimum(leg + 1, len(strokes.points) - 1)]
+        points[at] = np.where(share == 0, a, np.where(share == 1, b, a + share * (b - a)))
+    return Strokes(points, offsets, strokes.pen[stroke], strokes.source[stroke], strokes.is_fill[stroke])

@@ -1,0 +1,29 @@
+"""How the parts of a drawing that several hangings draw meet."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import msgspec
+
+from app.document.quantity import quantity
+
+
+class Joining(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Where strokes are cut between neighbouring hangings, and how the parts are made to meet."""
+
+    reach: Annotated[
+        float,
+        quantity("mm", 0, 5000, "Reach over the line", "A stroke that crosses the meeting line by no more than this, and "
+                 "that one hanging can draw whole, is not cut.", "Most letters and figures stay in one piece."),
+    ] = 150.0  # fmt: skip
+    stagger: Annotated[
+        float,
+        quantity("mm", 0, 2000, "Stagger", "Cuts lie up to this far on either side of the meeting line, so that they make "
+                 "no seam.", "Wide enough that the eye finds no line in a fill."),
+    ] = 40.0  # fmt: skip
+    overlap: Annotated[
+        float,
+        quantity("mm", 0, 100, "Overlap of cut ends", "Length that both hangings draw where a stroke is cut. 0: as long "
+                 "as the pen's line is wide.", "Hides what is left of the error between two hangings."),
+    ] = 0.0  # fmt: skip
