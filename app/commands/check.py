@@ -5,11 +5,14 @@ from __future__ import annotations
 import argparse
 import sys
 from pathlib import Path
+from typing import Any
 
 from app.commands.options import print_json
+from app.document.document import Document
+from app.document.errors import BadValue
 from app.document.project import read_project
 from app.jobs.checks import Check, Verdict
-from app.planning.plan import Answer, Goal, Request
+from app.planning.plan import EVERY, Answer, Goal, Plan, Request
 
 MARKS = {Verdict.GOOD: "  ok  ", Verdict.NOTE: " note ", Verdict.WARNING: " WARN ", Verdict.BAD: " BAD  "}
 
@@ -26,21 +29,36 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 def add_plan_options(parser: argparse.ArgumentParser) -> None:
     """What check and export have in common."""
     parser.add_argument("project", type=Path, help="project file (.wallwright)")
-    parser.add_argument("--hanging", type=int, default=1, help="which hanging (1 is the first)")
+    parser.add_argument("--hanging", type=int, help="which hanging (1 is the first); without it all of them")
     parser.add_argument("--json", action="store_true", help="print JSON")
 
 
 def run(args: argparse.Namespace) -> int:
     from app.planning.run import Runner  # heavy
 
-    request = Request(1, read_project(args.project), Goal.PLAN, args.hanging - 1)
+    document = read_project(args.project)
+    request = Request(1, document, Goal.PLAN, wanted_hanging(document, args.hanging))
     answer = Runner().run(request, stage_printer(args.json))
     print_answer(answer, request, args.json)
     return 0 if is_good(answer) else 1
 
 
+def wanted_hanging(document: Document, number: int | None) -> int:
+    """What --hanging means: every hanging without it. Raises BadValue for one that is not there."""
+    count = len(document.hangings)
+    if number is None:
+        return EVERY if count > 1 else 0
+    if not 1 <= number <= count:
+        raise BadValue(f"--hanging {number}: the project has hangings 1 to {count}")
+    return number - 1
+
+
 def is_good(answer: Answer) -> bool:
-    return all(c.verdict is not Verdict.BAD for c in answer.plan.checks)
+    return all(c.verdict is not Verdict.BAD for plan in plans_of(answer) for c in plan.checks)
+
+
+def plans_of(answer: Answer) -> tuple[Plan, ...]:
+    return answer.plans or (answer.plan,)
 
 
 def stage_printer(quiet: bool):
@@ -57,32 +75,50 @@ def stage_printer(quiet: bool):
 
 def print_answer(answer: Answer, request: Request, as_json: bool) -> None:
     """Checks and estimate, for a person or a program."""
-    plan, pens = answer.plan, request.document.pens
-    estimate = plan.estimate
+    document = request.document
     if as_json:
-        print_json(
-            {
-                "good": is_good(answer),
-                "strokes": len(plan.strokes),
-                "total_s": estimate.total_s,
-                "passes": [
-                    {"pen": pens[p.pen].name, "strokes": p.strokes, "drawing_s": p.drawing_s, "travel_s": p.travel_s,
-                     "lifting_s": p.lifting_s, "ink_m": p.ink_m, "travel_m": p.travel_m}
-                    for p in estimate.per_pen
-                ],
-                "checks": [_plain(c) for c in plan.checks],
-                "files": list(answer.files),
-                "stage_s": answer.timings,
-            }
-        )  # fmt: skip
+        rest = {"files": list(answer.files), "stage_s": answer.timings}
+        if not answer.plans:
+            print_json({"good": is_good(answer), **_told(answer.plan, document), **rest})
+            return
+        each = [{"hanging": document.hangings[p.hanging].name, **_told(p, document)} for p in answer.plans]
+        print_json({"good": is_good(answer), "total_s": sum(p.estimate.total_s for p in answer.plans), "hangings": each,
+                    **rest})  # fmt: skip
         return
+    for plan in plans_of(answer):
+        if answer.plans:
+            print(f"{document.hangings[plan.hanging].name}:")
+        _print_plan(plan, document)
+    if answer.plans:
+        estimates = [p.estimate for p in answer.plans]
+        ink = sum(part.ink_m for e in estimates for part in e.per_pen)
+        run = [sum(e.belt_run_m[side] for e in estimates) for side in (0, 1)]
+        print(f"All {len(estimates)} hangings: {sum(e.total_s for e in estimates) / 60:.1f} min, {ink:.1f} m of ink, belts "
+              f"run {run[0]:.0f} m and {run[1]:.0f} m.")  # fmt: skip
+
+
+def _told(plan: Plan, document: Document) -> dict[str, Any]:
+    """One plan for a program."""
+    return {
+        "strokes": len(plan.strokes),
+        "total_s": plan.estimate.total_s,
+        "passes": [
+            {"pen": document.pens[p.pen].name, "strokes": p.strokes, "drawing_s": p.drawing_s, "travel_s": p.travel_s,
+             "lifting_s": p.lifting_s, "ink_m": p.ink_m, "travel_m": p.travel_m}
+            for p in plan.estimate.per_pen
+        ],
+        "checks": [_plain(c) for c in plan.checks],
+    }  # fmt: skip
+
+
+def _print_plan(plan: Plan, document: Document) -> None:
     for check in plan.checks:
         print(f"[{MARKS[check.verdict]}] {check.title}: {check.text}")
-    for part in estimate.per_pen:
+    for part in plan.estimate.per_pen:
         seconds = part.drawing_s + part.travel_s + part.lifting_s
-        print(f"{pens[part.pen].name}: {part.strokes} strokes, {part.ink_m:.1f} m of ink, {part.travel_m:.1f} m pen up, "
-              f"{seconds / 60:.1f} min")  # fmt: skip
-    print(f"In all {estimate.total_s / 60:.1f} min without pen changes.")
+        print(f"{document.pens[part.pen].name}: {part.strokes} strokes, {part.ink_m:.1f} m of ink, "
+              f"{part.travel_m:.1f} m pen up, {seconds / 60:.1f} min")  # fmt: skip
+    print(f"In all {plan.estimate.total_s / 60:.1f} min without pen changes.")
 
 
 def _plain(check: Check) -> dict:

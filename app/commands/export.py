@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from app.commands.check import add_plan_options, is_good, print_answer, stage_printer
+from app.commands.check import add_plan_options, is_good, print_answer, stage_printer, wanted_hanging
 from app.document import edits
 from app.document.project import read_project
 from app.planning.plan import Answer, Goal, Request
@@ -16,7 +16,8 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
     parser = subparsers.add_parser(
         "export", help="write job files and hanging sheet into a folder",
         description="Plans a project and writes its job: belts.ngc and plane.ngc (RS-274), corrected.svg, motion.jsonl, "
-        "hanging-sheet.pdf and report.json. Nothing is written while a check is bad.",
+        "hanging-sheet.pdf and report.json. A project with several hangings gets a folder for each, and wall-report.json "
+        "with what they take together. Nothing is written while a check is bad.",
     )  # fmt: skip
     add_plan_options(parser)
     parser.add_argument("--folder", type=Path, required=True, help="where the files go")
@@ -30,7 +31,8 @@ def run(args: argparse.Namespace) -> int:
     document = read_project(args.project)
     if args.outside:
         document = edits.set_field(document, "settings.outside", args.outside)
-    return export(Request(1, document, Goal.EXPORT, args.hanging - 1, str(args.folder)), args.json)
+    hanging = wanted_hanging(document, args.hanging)
+    return export(Request(1, document, Goal.EXPORT, hanging, str(args.folder)), args.json)
 
 
 def export(request: Request, as_json: bool) -> int:

@@ -183,6 +183,12 @@ class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     settings: Settings = Settings()
     photo: Photo | None = None
 
+    @property
+    def from_left(self) -> tuple[int, ...]:
+        """Numbers of the hangings from left to right, by the middle between their anchors."""
+        middle = [(h.left.x + h.right.x) / 2 for h in self.hangings]
+        return tuple(sorted(range(len(middle)), key=lambda i: (middle[i], i)))
+
     def pen(self, pen_id: str) -> Pen:
         return next(p for p in self.pens if p.id == pen_id)
 

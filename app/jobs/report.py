@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from app.jobs.job import Job
+from app.jobs.places import places_told
 from app.statics.calibration.expected import over_strokes
 
 
@@ -21,11 +22,15 @@ def _expected_error(job: Job) -> dict[str, Any]:
 def report(job: Job, verified: dict[str, Any]) -> dict[str, Any]:
     """The report as plain values."""
     estimate, pens = job.estimate, job.document.pens
+    several = (
+        {"places": places_told(job.document, job.hanging_index)} if len(job.document.hangings) > 1 else {}
+    )
     return {
         "form": "wallwright report",
         "version": 1,
         "hanging": job.hanging.name,
         "anchors_mm": [[a.x, a.y] for a in (job.hanging.left, job.hanging.right)],
+        **several,
         "datum_mm": list(job.hanging.datum),
         "datum_belts_mm": [round(float(v), 3) for v in job.datum.belts[0]],
         "datum_counted_mm": [round(float(v), 3) for v in job.counted(job.datum.belts)[0]],

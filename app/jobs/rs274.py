@@ -89,6 +89,7 @@ def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> Iter
     """The whole program, piece by piece."""
     document, machine = job.document, job.document.machine
     datum = path.values[0] if len(path.values) else np.zeros(2)
+    start = np.subtract(job.hanging.datum, job.rig.anchors[0])
     axes = (
         "X left belt, Y right belt: mm of unstretched belt from anchor to exit"
         if path.kind == "belts"
@@ -98,9 +99,7 @@ def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> Iter
         comment(f"Hanging: {job.hanging.name}"),
         comment(axes),
         comment(f"Machine: {machine.name}"),
-        comment(
-            f"Start with the pen at {job.hanging.datum[0]:.1f}, {job.hanging.datum[1]:.1f} mm from the left anchor"
-        ),
+        comment(f"Start with the pen at {start[0]:.1f}, {start[1]:.1f} mm from the left anchor"),
         *_settings(job, path),
         "G17 G21 G40 G49 G80 G90",
         "G94",

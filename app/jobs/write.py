@@ -8,10 +8,11 @@ import tempfile
 from collections.abc import Callable, Iterable
 from dataclasses import asdict
 from pathlib import Path
+from typing import Any
 
 import msgspec
 
-from app.document.atomic import why
+from app.document.atomic import why, write_atomic
 from app.document.errors import BadFile
 from app.document.language import tr
 from app.jobs.forms import FORMS, REPORT, SHEET
@@ -83,6 +84,12 @@ def write_job(
         ) from error
     finally:
         shutil.rmtree(stage, ignore_errors=True)
+
+
+def write_report(path: Path, told: dict[str, Any]) -> str:
+    """Writes one report atomically, as JSON; returns its path. Raises BadFile."""
+    write_atomic(path, msgspec.json.format(msgspec.json.encode(told), indent=1))
+    return str(path)
 
 
 def _write(path: Path, pieces: Iterable[bytes]) -> None:

@@ -28,13 +28,22 @@ GOOD, NOTE, WARNING, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.WARNING, Verdict.
 
 
 def all_checks(
-    document: Document, hanging: int, preview: Preview, strokes: Strokes, motion: Motion, estimate: Estimate
+    document: Document, hanging: int, whole: Preview, strokes: Strokes, motion: Motion, estimate: Estimate
 ) -> tuple[Check, ...]:
-    """Every check, worst first."""
+    """Every check of one hanging, worst first. whole: what all hangings draw together."""
+    preview = whole.of_hanging(hanging)
     place = document.hangings[hanging]
     rig = Rig.of(document.machine, place)
     looked = Looked(
-        document, place, rig, hang(rig, np.array([place.datum])), preview, strokes, motion, estimate
+        document,
+        place,
+        rig,
+        hang(rig, np.array([place.datum])),
+        preview,
+        strokes,
+        motion,
+        estimate,
+        elsewhere=len(whole.strokes) > len(preview.strokes),
     )
     found = [check for look in CHECKS for check in look(looked)]
     rank = [BAD, WARNING, NOTE, GOOD]
@@ -44,6 +53,11 @@ def all_checks(
 def drawable(looked: Looked) -> list[Check]:
     if len(looked.strokes) or len(looked.preview.strokes):
         return []
+    if looked.elsewhere:
+        text = tr(
+            "The other hangings draw all of the artwork that can be drawn. Remove this one, or move its anchors."
+        )
+        return [Check("drawable", WARNING, tr("Something to draw"), text)]
     if not looked.document.placements:
         text = tr("There is no artwork yet; drop an SVG file or a picture on the wall.")
     else:

@@ -25,3 +25,5 @@ class Looked:
     strokes: Strokes
     motion: Motion
     estimate: Estimate
+    elsewhere: bool = False
+    """Whether other hangings draw something."""

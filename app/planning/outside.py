@@ -12,7 +12,7 @@ from app.document.wall import Hanging
 from app.statics.limits import broken
 from app.statics.pose import hang
 from app.statics.rig import Rig
-from app.strokes.dense import Dense, dense
+from app.strokes.dense import dense
 from app.strokes.strokes import Strokes
 
 LOOK_EVERY = 10.0
@@ -47,11 +47,7 @@ def strokes_outside(
     if not len(strokes):
         return np.zeros(0, dtype=np.uint16)
     looked = dense(strokes, LOOK_EVERY)
-    return told_at_points(strokes, looked, points_outside(document, hanging, looked.points, progress))
-
-
-def told_at_points(strokes: Strokes, looked: Dense, bits: np.ndarray) -> np.ndarray:
-    """(n,) uint16 per point of the strokes, from the bits (m,) at what was looked at along them."""
+    bits = points_outside(document, hanging, looked.points, progress)
     result = np.zeros(len(strokes.points), dtype=np.uint16)
     np.bitwise_or.at(result, looked.leg, bits)
     return result

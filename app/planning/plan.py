@@ -16,7 +16,12 @@ if TYPE_CHECKING:  # the window asks before anything is answered, and starts wit
     from app.jobs.checks import Check
     from app.motion.plan import Estimate, Motion
     from app.strokes.compose import Part, Use
+    from app.strokes.division import Row
     from app.strokes.strokes import Strokes
+
+
+EVERY = -1
+"""Instead of a hanging's number: all of them."""
 
 
 class Goal(Enum):
@@ -38,6 +43,7 @@ class Request:
     document: Document
     goal: Goal
     hanging: int = 0
+    """Number of the hanging that is planned, from 0; EVERY: all of them, one after the other."""
     folder: str = ""
     """Where an export goes."""
     language: Language = field(default_factory=present)
@@ -70,6 +76,14 @@ class Preview:
     reports: tuple[PlacementReport, ...]
     outside: np.ndarray
     """(n,) uint16 per point of strokes: bits of statics.limits.Limit that the point breaks, 0 inside."""
+    by_hanging: tuple[Preview, ...] = ()
+    """What each hanging draws of it, when there are several: their strokes one after the other are these."""
+    row: Row | None = None
+    """How the hangings stand beside each other, when there are several."""
+
+    def of_hanging(self, hanging: int) -> Preview:
+        """What one hanging draws of it."""
+        return self.by_hanging[hanging] if self.by_hanging else self
 
 
 @dataclass(frozen=True)
@@ -77,11 +91,13 @@ class Plan:
     """The whole answer for one hanging."""
 
     preview: Preview
+    """Of what this hanging draws."""
     strokes: Strokes
     """Ordered, clipped if asked; what motion.stroke refers to."""
     motion: Motion
     estimate: Estimate
     checks: tuple[Check, ...]
+    hanging: int = 0
 
 
 @dataclass(frozen=True)
@@ -107,6 +123,9 @@ class Answer:
     """False: more answers to the same request follow."""
     preview: Preview | None = None
     plan: Plan | None = None
+    """Of the hanging that was asked for."""
+    plans: tuple[Plan, ...] = ()
+    """Of all hangings, when all were asked for."""
     files: tuple[str, ...] = ()
     """Exported files, whole paths."""
     trouble: str = ""

@@ -27,20 +27,24 @@ from app.artwork.read import read_artwork
 from app.document.document import Document, Placement
 from app.document.errors import BadValue
 from app.document.language import tr
+from app.document.machine import Machine
 from app.document.ordering import Ordering
 from app.document.picture import Picture, Regions
 from app.document.placing import placing_matrix
-from app.document.wall import Hanging
+from app.document.wall import Hanging, Wall
 from app.motion.estimate import estimate
 from app.motion.timing import plan_motion
 from app.planning.cache import Cache, key
 from app.planning.checks import all_checks
 from app.planning.outside import clip_to_zone, strokes_outside
-from app.planning.plan import Answer, Goal, PlacementReport, Plan, Preview, Request
-from app.planning.write import write_plan
+from app.planning.plan import EVERY, Answer, Goal, PlacementReport, Plan, Preview, Request
+from app.planning.shares import row_of, shared_out
+from app.planning.write import write_plan, write_wall
 from app.statics.limits import NEVER
 from app.statics.rig import Rig
+from app.statics.zone import Zone, zone_of
 from app.strokes.compose import compose
+from app.strokes.division import Row, Shares
 from app.strokes.kept import Kept
 from app.strokes.order import order_strokes
 from app.strokes.pictures.compose import picture_lines
@@ -66,9 +70,11 @@ class Runner:
         self._placed = Cache(64)
         self._pictures = Cache(16)
         self._kept = Cache(16)
-        self._outside = Cache(8)
-        self._ordered = Cache(4)
-        self._motions = Cache(4)
+        self._zones = Cache(32)
+        self._shares = Cache(2)
+        self._outside = Cache(32)
+        self._ordered = Cache(8)
+        self._motions = Cache(8)
 
     def run(
         self, request: Request, progress: StageProgress = lambda stage, done: None,
@@ -80,12 +86,14 @@ class Runner:
         """
         clock = _Clock()
         document = request.document
-        if not 0 <= request.hanging < len(document.hangings):
+        if request.hanging != EVERY and not 0 <= request.hanging < len(document.hangings):
             raise BadValue(tr("There is no hanging number {0}", request.hanging + 1))
-        preview = self.preview(document, request.hanging, progress, clock)
+        preview = self.preview(document, progress, clock)
         if request.goal is Goal.PREVIEW:
             return Answer(request.id, preview=preview, timings=clock.seconds)
         early(Answer(request.id, final=False, preview=preview, timings=dict(clock.seconds)))
+        if request.hanging == EVERY:
+            return self._every(request, preview, progress, clock)
         plan = self.plan(document, request.hanging, preview, progress, clock)
         if request.goal is Goal.PLAN:
             return Answer(request.id, preview=preview, plan=plan, timings=clock.seconds)
@@ -93,8 +101,26 @@ class Runner:
             files = write_plan(request.folder, document, request.hanging, plan, progress)
         return Answer(request.id, preview=preview, plan=plan, files=files, timings=clock.seconds)
 
-    def preview(self, document: Document, hanging: int, progress: StageProgress, clock: _Clock) -> Preview:
-        """Strokes of all visible placements in file order, with what lies outside the draw zone."""
+    def _every(self, request: Request, preview: Preview, progress: StageProgress, clock: _Clock) -> Answer:
+        """All hangings, one after the other; nothing is written while one of them has a bad check."""
+        document, count, plans = request.document, len(request.document.hangings), []
+        for number in range(count):
+
+            def part(stage: str, done: float, number=number) -> None:
+                progress(stage, (number + done) / count)
+
+            plans.append(self.plan(document, number, preview, part, clock))
+        files: tuple[str, ...] = ()
+        if request.goal is Goal.EXPORT:
+            with clock("write"):
+                files = write_wall(request.folder, document, tuple(plans), progress)
+        return Answer(request.id, preview=preview, plans=tuple(plans), files=files, timings=clock.seconds)
+
+    def preview(self, document: Document, progress: StageProgress, clock: _Clock) -> Preview:
+        """Strokes of all visible placements in file order, with what lies outside the draw zone.
+
+        With several hangings they are shared out, and those of each hanging come together.
+        """
         parts, reports, owner = [], [], []
         visible = [(i, p) for i, p in enumerate(document.placements) if p.visible]
         for number, (index, placement) in enumerate(visible):
@@ -117,20 +143,49 @@ class Runner:
             )  # fmt: skip
             reports.append(placed.report)
         strokes = Strokes.join(parts)
+        found = np.array(owner, dtype=np.int32), tuple(reports)
         with clock("zone"):
-            place = document.hangings[hanging]
-            outside = self._outside.get(
-                key(strokes.points, strokes.offsets, document.wall, document.machine, place),
-                lambda: strokes_outside(document, place, strokes, lambda d: progress("zone", d)),
-            )
-        return Preview(strokes, np.array(owner, dtype=np.int32), tuple(reports), outside)
+            if len(document.hangings) == 1:
+                return Preview(strokes, *found, self._outside_of(document, 0, strokes, progress))
+            row = row_of(document, self._zone)
+            shares = self._shared(document, row, strokes, progress)
+            each = []
+            for number in range(len(document.hangings)):
+                mine = shares.strokes.take(np.flatnonzero(shares.hanging == number))
+                each.append(
+                    Preview(mine, *found, self._outside_of(document, number, mine, progress), row=row)
+                )
+        outside = np.concatenate([p.outside for p in each])
+        return Preview(Strokes.join(p.strokes for p in each), *found, outside, tuple(each), row)
+
+    def _outside_of(
+        self, document: Document, hanging: int, strokes: Strokes, progress: StageProgress
+    ) -> np.ndarray:
+        place = document.hangings[hanging]
+        return self._outside.get(
+            key(strokes.points, strokes.offsets, document.wall, document.machine, place),
+            lambda: strokes_outside(document, place, strokes, lambda d: progress("zone", d)),
+        )
+
+    def _zone(self, wall: Wall, machine: Machine, hanging: Hanging) -> Zone:
+        return self._zones.get(key(wall, machine, hanging), lambda: zone_of(wall, machine, hanging))
+
+    def _shared(self, document: Document, row: Row, strokes: Strokes, progress: StageProgress) -> Shares:
+        content = key(
+            strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill, document.wall,
+            document.machine, document.hangings, row.lines, document.pens, document.settings.joining,
+        )  # fmt: skip
+        return self._shares.get(
+            content, lambda: shared_out(document, row, strokes, lambda d: progress("zone", d))
+        )
 
     def plan(
         self, document: Document, hanging: int, preview: Preview, progress: StageProgress, clock: _Clock
     ) -> Plan:
-        """Orders and times the strokes of a preview and looks at every check."""
+        """Orders and times one hanging's strokes of a preview and looks at every check."""
         place = document.hangings[hanging]
         rig = Rig.of(document.machine, place)
+        whole, preview = preview, preview.of_hanging(hanging)
         strokes = preview.strokes
         if document.settings.outside == "clip" and np.any(preview.outside):
             with clock("zone"):
@@ -158,8 +213,8 @@ class Runner:
             )
         result = estimate(document, motion)
         with clock("checks"):
-            checks = all_checks(document, hanging, preview, strokes, motion, result)
-        return Plan(preview, strokes, motion, result, checks)
+            checks = all_checks(document, hanging, whole, strokes, motion, result)
+        return Plan(preview, strokes, motion, result, checks, hanging)
 
     def _drawing(
         self, document: Document, placement: Placement, progress: Callable[[float], None]

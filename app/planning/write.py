@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 
@@ -12,7 +13,8 @@ from app.document.language import tr
 from app.jobs.checks import Verdict
 from app.jobs.coordinates import Coordinates, coordinates
 from app.jobs.job import Job
-from app.jobs.write import write_job
+from app.jobs.wall_report import WALL_REPORT, folder_of, wall_report
+from app.jobs.write import write_job, write_report
 from app.motion.paced import paced, runs_in
 from app.planning.plan import Plan
 from app.statics.field import BeltField
@@ -60,3 +62,29 @@ def write_plan(
 ) -> tuple[str, ...]:
     """Writes the job into a folder; returns the files. Raises Trouble."""
     return write_job(folder, job_of(document, hanging, plan, progress), progress)
+
+
+def write_wall(
+    folder: str, document: Document, plans: tuple[Plan, ...], progress: Callable[[str, float], None]
+) -> tuple[str, ...]:
+    """Writes the job of every hanging that draws something into a folder of its own, and a report of them all; returns
+    the files. Raises Trouble; nothing is written while a check of one of them is bad."""
+    drawn = [plan for plan in plans if len(plan.strokes)]
+    bad = [
+        f"{document.hangings[p.hanging].name}: {c.title}: {c.text}"
+        for p in drawn or plans
+        for c in p.checks
+        if c.verdict is Verdict.BAD
+    ]
+    if bad:
+        raise BadValue(tr("The job is not exported.") + " " + " ".join(bad))
+    files: list[str] = []
+    for number, plan in enumerate(drawn):
+
+        def part(stage: str, done: float, number=number) -> None:
+            progress(stage, (number + done) / len(drawn))
+
+        place = str(Path(folder) / folder_of(plan.hanging))
+        files.extend(write_plan(place, document, plan.hanging, plan, part))
+    told = wall_report(document, [(plan.hanging, plan.strokes, plan.estimate) for plan in drawn])
+    return (*files, write_report(Path(folder) / WALL_REPORT, told))

@@ -14,6 +14,7 @@ from each other (additive recurrence; Kuipers and Niederreiter, Uniform Distribu
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -93,7 +94,11 @@ def divide(
     cutter = _Cutter(strokes, looked, first, allowed, over, row, joining, widths)
     cut = np.flatnonzero(~is_whole)
     rank = _rank_in_source(strokes.source, cut)
-    parts = [part for stroke, r in zip(cut.tolist(), rank.tolist(), strict=True) for part in cutter.parts(stroke, r)]
+    parts = [
+        part
+        for stroke, r in zip(cut.tolist(), rank.tolist(), strict=True)
+        for part in cutter.parts(stroke, r)
+    ]
     entire = np.flatnonzero(is_whole)
     stroke = np.concatenate([entire, np.array([p[0] for p in parts], dtype=np.int64)])
     start = np.concatenate([strokes.offsets[entire], np.array([p[1] for p in parts], dtype=float)])
@@ -118,7 +123,9 @@ def _rank_in_source(source: np.ndarray, cut: np.ndarray) -> np.ndarray:
 class _Cutter:
     """Cuts one stroke after the other."""
 
-    def __init__(self, strokes: Strokes, looked: Dense, first, allowed, over, row: Row, joining: Joining, widths) -> None:
+    def __init__(
+        self, strokes: Strokes, looked: Dense, first, allowed, over, row: Row, joining: Joining, widths
+    ) -> None:
         self._strokes, self._row, self._joining, self._widths = strokes, row, joining, widths
         self._x = looked.points[:, 0]
         self._at = looked.leg + looked.share
@@ -137,7 +144,7 @@ class _Cutter:
         spread = rank * GOLDEN
         cuts = []
         low = int(a)
-        for number, ((one, _, last), (other, since, _)) in enumerate(zip(chain, chain[1:], strict=False)):
+        for number, ((one, _, last), (other, since, _)) in enumerate(itertools.pairwise(chain)):
             low = max(low, since)
             cut = self._cut(one, other, low, max(last, low), (spread + number * (1 - GOLDEN)) % 1.0)
             reach = np.clip([cut - half, cut + half], self._along[low], self._along[max(last, low)])
@@ -149,7 +156,12 @@ class _Cutter:
         points = self._strokes[stroke]
         if len(found) > 2 and found[0][3] == found[-1][3] and np.array_equal(points[0], points[-1]):
             _, begin, _, hanging = found.pop()
-            found[0] = (stroke, begin, found[0][2] + len(points) - 1, hanging)  # over where the ring was opened
+            found[0] = (
+                stroke,
+                begin,
+                found[0][2] + len(points) - 1,
+                hanging,
+            )  # over where the ring was opened
         return found
 
     def _chain(self, a: int, b: int) -> list[tuple[int, int, int]]:

@@ -5,7 +5,7 @@ import inspect
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document import clip, edits, edits_arrange, edits_keep_outs, edits_photo
+from app.document import clip, edits, edits_arrange, edits_hangings, edits_keep_outs, edits_photo
 from app.document.consistency import validate
 from app.document.document import Ink
 from app.document.errors import BadFile, BadValue
@@ -33,7 +33,7 @@ def corner(document, n) -> int:
     return n % len(document.wall.keep_outs[keep_out(document, n)].outline)
 
 
-ARRANGE, KEEP = edits_arrange, edits_keep_outs
+ARRANGE, KEEP, HANG = edits_arrange, edits_keep_outs, edits_hangings
 COLOURS = ("#c02020", "#1f4e8c")
 EDITS = {
     "set_field": lambda d, n: edits.set_field(d, "machine.body.mass", 0.5 + n / 1000),
@@ -65,6 +65,12 @@ EDITS = {
     "add_photo": lambda d, n: edits_photo.add_photo(d, "w.png", "image/png", b"\x89PNG" + bytes([n % 3]), (40, 30)),
     "straighten_photo": lambda d, n: edits_photo.straighten_photo(d, ((0, 0), (9, 0), (9, 9), (0, 9)), ((0, 0), (n, 0), (n, 9), (1, 9))),
     "remove_photo": lambda d, n: edits_photo.remove_photo(d),
+    "add_hanging": lambda d, n: HANG.add_hanging(d, (n, 5.0), (n + 1500.0, 9.0), (n + 700.0, 600.0)),
+    "duplicate_hanging": lambda d, n: HANG.duplicate_hanging(d, n % len(d.hangings)),
+    "remove_hanging": lambda d, n: HANG.remove_hanging(d, n % len(d.hangings)),
+    "set_meeting": lambda d, n: HANG.set_meeting(d, n % len(d.hangings), (None, n / 2)[n % 2]),
+    "replace_hangings": lambda d, n: HANG.replace_hangings(
+        d, tuple(((n + 900.0 * i, 0.0), (n + 900.0 * i + 1800, 8.0), (n + 900.0 * (i + 1), 500.0)) for i in range(1 + n % 3))),
     "paste_clip": lambda d, n: clip.paste_clip(d, clip.encode_clip(d, some(d, n)))[0],
 }  # fmt: skip
 NEEDS = {"placement": lambda d: d.placements, "keep_out": lambda d: d.wall.keep_outs, "corner": lambda d: d.wall.keep_outs,
@@ -74,7 +80,7 @@ NEEDS = {"placement": lambda d: d.placements, "keep_out": lambda d: d.wall.keep_
 def test_no_kind_of_edit_is_missing_here():
     """Functions of the edit modules that take a document first and give one."""
     found = set()
-    for module in (edits, edits_arrange, edits_keep_outs, edits_photo):
+    for module in (edits, edits_arrange, edits_hangings, edits_keep_outs, edits_photo):
         for name, function in inspect.getmembers(module, inspect.isfunction):
             first = next(iter(inspect.signature(function).parameters), "")
             gives = str(inspect.signature(function).return_annotation)

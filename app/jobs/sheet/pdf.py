@@ -54,7 +54,7 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
     rest = frame.adjusted(0, picture.top() - frame.top() + height + _points(4), 0, 0)
     _paint(painter, "<p>" + tr("Picture at 1 : {0:.0f}. The blue body hangs where the job starts.", one_to) + "</p>"
                   + text.numbers(job), rest)  # fmt: skip
-    pages = [text.passes(job) + text.checks(job) + text.steps() + text.cautions()]
+    pages = [text.places(job) + text.passes(job) + text.checks(job) + text.steps() + text.cautions()]
     number = 1
     _foot(painter, writer, job, number)
     for content in pages:

@@ -9,6 +9,7 @@ import numpy as np
 from app.document.language import marked, tr, written
 from app.jobs.checks import Verdict
 from app.jobs.job import Job
+from app.jobs.places import folder_of, places_of
 from app.jobs.sheet.cautions import CAUTIONS
 
 STYLE = """
@@ -65,16 +66,20 @@ def numbers(job: Job) -> str:
     rows = [
         (tr("Anchors, nail to nail"), f"<b>{written(np.hypot(dx, dy), '.0f')} mm</b>", "mm"),
         (tr("Right anchor against the left one, with a level"), f"<b>{_level(dy)}</b>", "mm"),
-        (tr("Left anchor below the ceiling"), f"{written(-job.document.wall.top, '.0f')} mm", "mm"),
-        (tr("Left anchor from the wall's left edge"), f"{written(-job.document.wall.left, '.0f')} mm", "mm"),
+        (tr("Left anchor below the ceiling"), f"{written(left.y - job.document.wall.top, '.0f')} mm", "mm"),
+        (
+            tr("Left anchor from the wall's left edge"),
+            f"{written(left.x - job.document.wall.left, '.0f')} mm",
+            "mm",
+        ),
         (
             tr("Pen at the start: right of the left anchor"),
-            f"<b>{written(hanging.datum[0], '.0f')} mm</b>",
+            f"<b>{written(hanging.datum[0] - left.x, '.0f')} mm</b>",
             "mm",
         ),
         (
             tr("Pen at the start: below the left anchor"),
-            f"<b>{written(hanging.datum[1], '.0f')} mm</b>",
+            f"<b>{written(hanging.datum[1] - left.y, '.0f')} mm</b>",
             "mm",
         ),
         (
@@ -114,6 +119,24 @@ def numbers(job: Job) -> str:
         for name, value, unit in rows
     )
     return f"<h2>{tr('Hang it so')}</h2><table>{body}</table>"
+
+
+def places(job: Job) -> str:
+    """Where the hanging is on a wall that several draw, measured from those that hung before; else nothing."""
+    document, index = job.document, job.hanging_index
+    if len(document.hangings) == 1:
+        return ""
+    rows = "".join(
+        f"<tr><th>{escape(p.words)}</th><td><b>{p.told}</b></td><td>{tr('measured: ________ {0}', 'mm')}</td></tr>"
+        for p in places_of(document, index)
+    )
+    items = []
+    for number, hanging in enumerate(document.hangings):
+        name = f"{escape(hanging.name)} ({folder_of(number)})"
+        items.append(f"<li>{tr('{0}: this sheet', name) if number == index else name}</li>")
+    text = tr("Hanging {0} of {1}. Draw them in this order; the files of each are in its folder:",
+              index + 1, len(document.hangings))  # fmt: skip
+    return f"<h2>{tr('Where it hangs')}</h2><p>{text}</p><ol>{''.join(items)}</ol><table>{rows}</table>"
 
 
 def _level(dy: float) -> str:

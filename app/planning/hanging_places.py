@@ -1,0 +1,138 @@
+"""Where further hangings go so that their zones meet over the artwork, and how many cover it.
+
+All hangings keep the distance and level of one; its zone, looked at on a wall without end, is then the zone of each, moved
+along. Over the artwork's height the zone is at least as wide as its narrowest row, and neighbours share a strip of it.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.document.document import Document
+from app.document.edits import replace
+from app.document.edits_hangings import AT_MOST
+from app.document.language import tr
+from app.document.placing import joint_box
+from app.document.wall import Hanging, Point
+from app.statics.zone import zone_of
+
+Placed = tuple[Point, Point, Point]
+"""Left anchor, right anchor, starting place; mm."""
+
+SHARED = 60.0
+"""mm of what both zones hold beyond the stagger of the cuts: room for the register marks and for an anchor set amiss."""
+FROM_EDGE = 40.0
+"""mm between an anchor and the wall's edge: a fixing nearer breaks out of a plastered edge. Common practice, no source."""
+BEYOND = 20.0
+"""mm that the outer zones reach beyond the artwork."""
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """Hangings, and what a person must know of them."""
+
+    places: tuple[Placed, ...]
+    warning: str = ""
+
+
+@dataclass(frozen=True)
+class _Span:
+    """What a hanging draws at every height of the artwork, mm from its left anchor."""
+
+    left: float
+    right: float
+
+    @property
+    def width(self) -> float:
+        return self.right - self.left
+
+
+def beside(document: Document, hanging: int, to_right: bool) -> Proposal:
+    """One more hanging beside one: as far along that both zones meet over the artwork's height."""
+    base, wall = document.hangings[hanging], document.wall
+    span = _span(document, base)
+    step = max(span.width - _shared(document), 0.2 * base.distance)
+    x = base.left.x + (step if to_right else -step)
+    width = base.right.x - base.left.x
+    low, high = wall.left + FROM_EDGE, wall.right - FROM_EDGE - width
+    placed = min(max(x, low), high) if low <= high else x
+    warning = ""
+    if low > high or abs(placed - base.left.x) < 0.1 * step:
+        placed = x
+        warning = tr("The wall is too short for another hanging there: its anchors would be off the wall. Bring them nearer "
+                     "together, or widen the wall.")  # fmt: skip
+    elif abs(placed - x) > 1:
+        warning = tr(
+            "The wall ends there: the hanging is {0:.0f} mm nearer than it could be.", abs(placed - x)
+        )
+    return Proposal((_moved(base, round(placed) - base.left.x),), warning)
+
+
+def covering(document: Document, hanging: int = 0) -> Proposal:
+    """As many hangings as it takes to cover the visible artwork, with the anchor distance of one of those there are."""
+    base, wall = document.hangings[hanging], document.wall
+    shown = [p for p in document.placements if p.visible]
+    if not shown:
+        return Proposal((), tr("There is no artwork to cover; put some on the wall first."))
+    left, _, right, _ = joint_box(shown)
+    span, shared = _span(document, base), _shared(document)
+    width = base.right.x - base.left.x
+    if span.width < shared + 0.1 * base.distance:
+        return Proposal((), tr("At the height of the artwork this machine draws too narrow a strip. Move the artwork or the "
+                               "anchors first."))  # fmt: skip
+    count = 1 + max(0, math.ceil((right - left - span.width) / (span.width - shared) - 1e-9))
+    if count > AT_MOST:
+        return Proposal(
+            (), tr("It would take {0} hangings, more than the {1} of one project.", count, AT_MOST)
+        )
+    if count == 1:
+        first = last = (left + right) / 2 - (span.left + span.right) / 2
+    else:  # the ends reach a little beyond the artwork where the overlaps leave room for it
+        spare = (count - 1) * (span.width - shared) - (right - left - span.width)
+        beyond = min(BEYOND, spare / 2)
+        first, last = left - span.left - beyond, right - span.right + beyond
+    low, high = wall.left + FROM_EDGE, wall.right - FROM_EDGE - width
+    warning = ""
+    if first < low - 1 or last > high + 1 or low > high:
+        warning = tr("The wall is too short to hang wide enough for all of the artwork: near its edges some is left out. "
+                     "Bring the anchors nearer together, or make the artwork narrower.")  # fmt: skip
+    if low <= high:
+        first, last = min(max(first, low), high), min(max(last, low), high)
+    xs = np.round(np.linspace(first, last, count)).tolist()
+    return Proposal(tuple(_moved(base, x - base.left.x) for x in xs), warning)
+
+
+def _shared(document: Document) -> float:
+    return 2 * document.settings.joining.stagger + SHARED
+
+
+def _moved(of: Hanging, by: float) -> Placed:
+    return (of.left.x + by, of.left.y), (of.right.x + by, of.right.y), (of.datum[0] + by, of.datum[1])
+
+
+def _span(document: Document, hanging: Hanging) -> _Span:
+    """Over the rows of the artwork's height at which the hanging draws at all; of every row without artwork."""
+    wall, far = document.wall, 3 * hanging.distance
+    endless = replace(
+        wall, left=hanging.left.x - far, width=hanging.right.x - hanging.left.x + 2 * far, keep_outs=()
+    )
+    zone = zone_of(endless, document.machine, hanging, points=20_000)
+    inside = zone.bits == 0
+    shown = [p for p in document.placements if p.visible]
+    rows = inside.any(axis=1)
+    if shown:
+        _, top, _, bottom = joint_box(shown)
+        rows &= (zone.y >= top) & (zone.y <= bottom)
+    # A row that is hardly drawn at all would call for ever more hangings; the checks tell of what is left out.
+    wide = inside.sum(axis=1)
+    rows &= wide >= 0.5 * wide.max()
+    if not rows.any():
+        rows = wide == wide.max()
+    if not inside.any():
+        return _Span(0.0, 0.0)
+    left = zone.x[np.argmax(inside[rows], axis=1)].max()
+    right = zone.x[inside.shape[1] - 1 - np.argmax(inside[rows, ::-1], axis=1)].min()
+    return _Span(float(left - hanging.left.x), float(right - hanging.left.x))

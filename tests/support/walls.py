@@ -1,0 +1,36 @@
+"""A wall that takes several hangings."""
+
+from __future__ import annotations
+
+from app.document import edits
+from app.document.document import Document, Fill, Pen
+from app.document.edits_hangings import replace_hangings
+from app.document.wall import Wall
+from app.planning.hanging_places import covering
+
+BANNER = (
+    b'<svg xmlns="http://www.w3.org/2000/svg" width="5000mm" height="700mm" viewBox="0 0 5000 700">'
+    b'<rect x="0" y="0" width="5000" height="700" fill="none" stroke="#202020"/>'
+    b'<path d="M200 500C1200 50 1500 650 2500 350S4200 60 4800 500L4800 600H200Z" fill="#c02020"/>'
+    b'<g fill="none" stroke="#202020">'
+    + b"".join(f'<circle cx="{x}" cy="120" r="45"/>'.encode() for x in range(150, 4900, 110))
+    + b"</g></svg>"
+)
+
+
+def banner(spacing: float = 40.0) -> Document:
+    """A wall of 6 m with artwork 5 m wide on it, and one hanging between anchors 2 m apart."""
+    document = Document(wall=Wall(-500.0, -300.0, 6000.0, 2500.0))
+    document = edits.replace(
+        document, pens=(Pen("black", "Black", "#202020", 2.0), Pen("red", "Red", "#c02020", 3.0)),
+        settings=edits.replace(document.settings, fill=Fill("hatch", spacing, 0.4)),
+    )  # fmt: skip
+    return edits.add_artwork(document, "banner.svg", "image/svg+xml", BANNER, (5000, 700), (2500, 900), 5000)[
+        0
+    ]
+
+
+def hung_banner(spacing: float = 40.0) -> Document:
+    """The same with the hangings that it takes."""
+    document = banner(spacing)
+    return replace_hangings(document, covering(document).places)
