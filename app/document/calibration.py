@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from app.document.language import marked, tr
+from app.document.language import inside, marked, tr
 from app.document.quantity import quantity
 
 LEFT, RIGHT = marked("Left anchor"), marked("Right anchor")
@@ -54,13 +54,13 @@ class Measure(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     @property
     def words(self) -> str:
         """As a person with a tape would say it."""
+        first, second = (self.a, self.b) if self.kind == "distance" else (self.b, self.a)
+        second = inside(tr(second)) if second in (LEFT, RIGHT) else second
         if self.kind == "down":
-            return tr("{0} below {1}", tr(self.b), tr(self.a))
-        return (
-            tr("{0} right of {1}", tr(self.b), tr(self.a))
-            if self.kind == "across"
-            else tr("{0} to {1}", tr(self.a), tr(self.b))
-        )
+            return tr("{0} below {1}", tr(first), second)
+        if self.kind == "across":
+            return tr("{0} right of {1}", tr(first), second)
+        return tr("{0} to {1}", tr(first), second)
 
 
 class Survey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -12,6 +12,7 @@ lowered where a belt would be faster than it may.
 from __future__ import annotations
 
 import itertools
+import unicodedata
 from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
@@ -31,9 +32,21 @@ LONGEST_LINE = 250
 """NISTIR 6556, 3.3.1 allows 256 characters."""
 
 
+_SPELT = str.maketrans(
+    {"ä": "ae", "ö": "oe", "ü": "ue", "Ä": "Ae", "Ö": "Oe", "Ü": "Ue", "ß": "ss", "–": "-", "’": "'"}
+)
+_IN_COMMENTS = str.maketrans(
+    {"(": "[", ")": "]", "\n": " ", "\r": " ", ";": ",", "%": " per cent"} | dict.fromkeys("!?~$", ".")
+)
+"""The brackets would end a comment (NISTIR 6556, 3.3.4). A semicolon begins one for many readers, pygcode among them; "%"
+bounds a program (3.1); and controllers that read one byte after the other take "!", "?" and "~" for orders to hold, report
+and go on wherever they stand (common practice, no source)."""
+
+
 def comment(text: str) -> str:
-    """A comment line: printable ASCII without the brackets that would end it (NISTIR 6556, 3.3.4)."""
-    plain = text.encode("ascii", "replace").decode().replace("(", "[").replace(")", "]").replace("\n", " ")
+    """A comment line: printable ASCII without what some reader would take for more than a comment."""
+    plain = unicodedata.normalize("NFKD", text.translate(_SPELT)).translate(_IN_COMMENTS)
+    plain = "".join(c if " " <= c <= "~" else "." for c in plain if not unicodedata.combining(c))
     return f"({plain[: LONGEST_LINE - 2]})"
 
 
@@ -111,7 +124,7 @@ def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> Iter
     blocks = [0, *changes.tolist(), len(path.down)] if len(path.down) else [0]
     for first, last in itertools.pairwise(blocks):
         if first:
-            yield _lines(comment("Change the pen now; then go on"))
+            yield _lines(comment("Change the pen now, then go on"))
         yield _lines(comment(pen_words(document.pens, int(path.pen[first]))), "M0")
         for a, b in parts_of(path.runs, first, last):
             progress(a / len(path.down))

@@ -18,6 +18,7 @@ from app.document.errors import BadFile, BadValue
 from app.document.machine import Controller, Lift
 from app.jobs import write
 from app.jobs.checks import Verdict
+from app.jobs.rs274 import comment
 from app.planning.demo import RESOURCES, demo_document
 from tests.support.jobs import SQUARE, document_of, exported, planned
 from tests.support.ngc import read_line, read_program
@@ -47,7 +48,11 @@ def test_the_grammar_reader_refuses_what_is_wrong():
 
 def test_a_general_g_code_library_reads_the_same(demo):
     """pygcode, a general-purpose reader."""
-    lines = demo[0]["belts.ngc"].read_text().splitlines()[:600]
+    every = demo[0]["belts.ngc"].read_text().splitlines()
+    for text in every:
+        if text.startswith("(") or not text.startswith("G1"):
+            Line(text)  # comments and changes of pen too, all over the file
+    lines = every[:600]
     ours = [m[:2] for m in read_program("\n".join([*lines, "M2"])).moves]
     theirs = []
     for text in lines:
@@ -55,6 +60,23 @@ def test_a_general_g_code_library_reads_the_same(demo):
             if code.word_key is not None and str(code.word_key) == "G01":
                 theirs.append((code.params["X"].value, code.params["Y"].value))
     assert np.allclose(ours, theirs)
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["Hall; north (2)", "100 % pink!", "Wer? ~ $G", "Grüne Küche – Süd", "one\r\ntwo", "名前", "x" * 400],
+)
+def test_no_name_makes_a_comment_more_than_a_comment(name):
+    """NISTIR 6556, 3.1 and 3.3.4; pygcode; single bytes that are orders to controllers: common practice, no source."""
+    line = comment(f"Hanging: {name}")
+    assert line.isascii() and line.isprintable() and len(line) <= 256
+    assert line[0] == "(" and line[-1] == ")" and not set(line[1:-1]) & set("();%!?~$")
+    read_line(line)
+    assert not Line(line).block.gcodes
+
+
+def test_umlauts_stay_legible_in_comments():
+    assert comment("Grüne Wand, Café") == "(Gruene Wand, Cafe)"
 
 
 def test_the_spindle_lift_is_written_and_read_back(tmp_path):

@@ -88,7 +88,7 @@ def test_readings_of_ones_own(qtbot, wizard):
     page._b.setCurrentText("B")
     page._add()
     assert page.table.rowCount() == count + 1
-    assert page.survey.measures[-1].words == f"B below {LEFT}"
+    assert page.survey.measures[-1].words == "B below left anchor"
 
 
 def test_test_drawing_is_exported_without_being_shown(qtbot, wizard, tmp_path, monkeypatch):
@@ -110,3 +110,34 @@ def test_test_drawing_is_exported_without_being_shown(qtbot, wizard, tmp_path, m
     assert session.document.hangings[0].survey.marks and len(session.document.placements) == 1
     qtbot.waitUntil(lambda: not session.plan_is_stale, timeout=60_000)
     assert session.preview_document is session.document
+
+
+def test_return_goes_from_reading_to_reading_and_never_presses_next(qtbot, wizard):
+    """A second Return in the table once was Next, a third kept a calibration that nobody had looked at."""
+    wizard.next()
+    table, before = wizard.measure.table, wizard.session.document.hangings[0].right
+    for row in range(4):
+        assert table.currentRow() == row
+        table.editItem(table.currentItem())
+        editor = next(e for e in table.viewport().findChildren(QLineEdit) if e.isVisible())
+        qtbot.keyClicks(editor, table.item(row, 1).text())
+        qtbot.keyClick(editor, Qt.Key.Key_Return)
+        QApplication.processEvents()
+    assert [m.value is not None for m in wizard.measure.survey.measures[:5]] == [True] * 4 + [False]
+    assert wizard.measure.isComplete()
+    for _ in range(40):
+        qtbot.keyClick(table, Qt.Key.Key_Return)
+    assert wizard.currentPage() is wizard.measure
+    assert table.currentRow() == table.rowCount() - 1
+    assert wizard.session.document.hangings[0].right == before
+
+
+def test_a_slip_of_the_pen_is_told_while_the_tape_is_at_hand(qtbot, wizard):
+    wizard.next()
+    table = wizard.measure.table
+    about = float(table.item(0, 1).text())
+    type_reading(qtbot, table, 0, f"{about + 40}")
+    assert wizard.measure._said.text() == ""
+    type_reading(qtbot, table, 0, f"{about + 400}")
+    assert "far from" in wizard.measure._said.text()
+    assert wizard.measure.survey.measures[0].value == about + 400

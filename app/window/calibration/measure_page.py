@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
+    QAbstractItemDelegate,
     QAbstractItemView,
     QComboBox,
     QHBoxLayout,
@@ -16,6 +18,7 @@ from PySide6.QtWidgets import (
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
+    QWidget,
     QWizardPage,
 )
 
@@ -34,6 +37,28 @@ if TYPE_CHECKING:
 
 WHAT, ABOUT, READING, SURE = range(4)
 KINDS = ("distance", "across", "down")
+DOUBTFUL = 100.0
+"""mm. A reading further than this from what is expected is rather a slip than a machine: the budget before calibration,
+which trusts neither survey nor machine, says about ± 40 mm."""
+
+
+class ReadingsTable(QTableWidget):
+    """Return goes on to the next reading, as on paper. It never presses the wizard's button."""
+
+    def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
+        super().closeEditor(editor, hint)
+        if hint == QAbstractItemDelegate.EndEditHint.SubmitModelCache:
+            self._go_on()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.state() != self.State.EditingState:
+            self._go_on()
+        else:
+            super().keyPressEvent(event)
+
+    def _go_on(self) -> None:
+        if (row := self.currentRow()) < self.rowCount() - 1:
+            self.setCurrentCell(row + 1, self.currentColumn())
 
 
 class MeasurePage(QWizardPage):
@@ -47,7 +72,7 @@ class MeasurePage(QWizardPage):
             tr("From the middle of one cross, or nail, to the middle of the other. The first readings tell the most; "
                "take as many as you like, three at least.")
         )  # fmt: skip
-        self.table = QTableWidget(0, 4)
+        self.table = ReadingsTable(0, 4)
         self.table.setHorizontalHeaderLabels(
             [tr("Measure"), tr("About, mm"), tr("Reading, mm"), tr("Sure to ±, mm")]
         )
@@ -91,6 +116,7 @@ class MeasurePage(QWizardPage):
         row.addLayout(left, 3)
         row.addWidget(self.picture, 2)
         self._filling = False
+        self._about = np.empty(0)
 
     @property
     def survey(self) -> Survey:
@@ -113,13 +139,13 @@ class MeasurePage(QWizardPage):
         hanging = self._wizard.hanging
         points = [(m.x, m.y) for m in survey.marks]
         points += [(hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)]
-        about = Readings.of(survey.marks, survey.measures).predicted(np.array(points, dtype=float))
+        self._about = Readings.of(survey.marks, survey.measures).predicted(np.array(points, dtype=float))
         self._filling = True
         self.table.setRowCount(len(survey.measures))
         for row, measure in enumerate(survey.measures):
             reading = "" if measure.value is None else shown(float(measure.value))
             for column, text in enumerate(
-                (measure.words, f"{about[row]:.0f}", reading, shown(float(measure.uncertainty)))
+                (measure.words, f"{self._about[row]:.0f}", reading, shown(float(measure.uncertainty)))
             ):
                 item = QTableWidgetItem(text)
                 flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
@@ -152,7 +178,7 @@ class MeasurePage(QWizardPage):
         except BadValue as trouble:
             self._said.setText(f"{trouble}.")
         else:
-            self._said.clear()
+            self._said.setText(self._doubt(row, measure))
             self._keep((*self.survey.measures[:row], measure, *self.survey.measures[row + 1 :]))
         measure = self.survey.measures[row]
         value = measure.value if item.column() == READING else measure.uncertainty
@@ -160,6 +186,15 @@ class MeasurePage(QWizardPage):
         item.setText("" if value is None else shown(float(value)))
         self._filling = False
         self.completeChanged.emit()
+
+    def _doubt(self, row: int, measure: Measure) -> str:
+        """What is odd about a reading, while the tape is still at hand; "" when nothing is."""
+        if measure.value is None or abs(measure.value - self._about[row]) <= DOUBTFUL:
+            return ""
+        return tr(
+            "{0}: {1} mm is far from the {2:.0f} mm expected. Look at tape and cross again; what is so is kept.",
+            measure.words, shown(float(measure.value)), self._about[row],
+        )  # fmt: skip
 
     def _add(self) -> None:
         measure = Measure(self._kind.currentData(), self._a.currentText(), self._b.currentText())
