@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from app.commands.options import print_json
 from app.document.document import Document
@@ -13,6 +13,10 @@ from app.document.errors import BadValue
 from app.document.project import read_project
 from app.jobs.checks import Check, Verdict
 from app.planning.plan import EVERY, Answer, Goal, Plan, Request
+from app.planning.stages import stage_words
+
+if TYPE_CHECKING:
+    from app.strokes.order import Saving
 
 MARKS = {Verdict.GOOD: "  ok  ", Verdict.NOTE: " note ", Verdict.WARNING: " WARN ", Verdict.BAD: " BAD  "}
 
@@ -64,11 +68,16 @@ def plans_of(answer: Answer) -> tuple[Plan, ...]:
 def stage_printer(quiet: bool):
     """Shows the stage on a terminal, nothing elsewhere."""
     if quiet or not sys.stderr.isatty():
-        return lambda stage, done: None
+        return lambda stage, done, saving=None: None
+    told = ""
 
-    def show(stage: str, done: float) -> None:
-        sys.stderr.write(f"\r{stage:<8} {done:4.0%} ")
-        sys.stderr.flush()
+    def show(stage: str, done: float, saving: Saving | None = None) -> None:
+        nonlocal told
+        text = f"{done:4.0%} {stage_words(stage, saving)}"
+        if text != told:
+            sys.stderr.write(f"\r{text:<{len(told)}}")
+            sys.stderr.flush()
+            told = text
 
     return show
 

@@ -36,8 +36,11 @@ def with_field(value: msgspec.Struct, path: str, new: Any) -> Any:
 
 
 def set_field(document: Document, path: str, new: Any) -> Document:
-    """Like with_field for the whole document; anchors go through move_anchor so that the origin stays."""
+    """Like with_field for the whole document; anchors go through move_anchor so that the origin stays, and a search of
+    another effort goes to its end."""
     parts = path.split(".")
+    if path == "settings.order.effort":
+        document = with_field(document, "settings.order.tries", 0)
     if (
         parts[0] == "hangings"
         and len(parts) == 4

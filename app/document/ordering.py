@@ -26,3 +26,8 @@ class Ordering(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         quantity("mm", 0, 10_000, "Bands from the top", "Wet ink is left behind above. 0: no bands.",
                  "Most inks dry before the pen comes back."),
     ] = 0.0  # fmt: skip
+    tries: Annotated[
+        int,
+        quantity("", 0, 1_000_000_000, "Tries at most", "Changes that the search tries before it ends. 0: as many as it "
+                 "takes. Ending the search early writes down how far it came.", "The search goes to its end."),
+    ] = 0  # fmt: skip

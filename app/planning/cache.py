@@ -36,12 +36,15 @@ class Cache:
         self._kept: OrderedDict[str, Any] = OrderedDict()
 
     def get(self, key: str, make: Callable[[], Result]) -> Result:
+        if self.find(key) is None:
+            self.put(key, make())
+        return self._kept[key]
+
+    def find(self, key: str) -> Any:
+        """What is kept, or None."""
         if key in self._kept:
             self._kept.move_to_end(key)
-            return self._kept[key]
-        result = make()
-        self.put(key, result)
-        return result
+        return self._kept.get(key)
 
     def put(self, key: str, result: Any) -> None:
         self._kept[key] = result

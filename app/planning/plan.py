@@ -17,6 +17,7 @@ if TYPE_CHECKING:  # the window asks before anything is answered, and starts wit
     from app.motion.plan import Estimate, Motion
     from app.strokes.compose import Part, Use
     from app.strokes.division import Row
+    from app.strokes.order import Saving
     from app.strokes.strokes import Strokes
 
 
@@ -109,6 +110,8 @@ class Progress:
     """"read", "strokes", "zone", "order", "motion", "write", "verify"."""
     done: float
     """0 to 1 within the stage."""
+    saving: Saving | None = None
+    """What putting strokes in order has won so far."""
 
 
 @dataclass(frozen=True)
@@ -130,5 +133,8 @@ class Answer:
     """Exported files, whole paths."""
     trouble: str = ""
     """A sentence for the person, when it failed."""
+    ended_after: int = 0
+    """Tries after which the person ended the search for the order; 0: it was not ended. The plan is that of the document
+    whose settings.order.tries is this number."""
     timings: dict[str, float] = field(default_factory=dict)
     """Stage name to seconds."""

@@ -21,7 +21,7 @@ import msgspec
 
 from app.document.language import tr
 from app.planning.plan import Answer, Progress, Request
-from app.planning.worker import STOP, Packed, work
+from app.planning.worker import STOP, Enough, Packed, work
 
 CANCEL_GRACE = 0.15
 """s a cancelled request may take to stop by itself before its process is ended; the person waits for it."""
@@ -69,6 +69,11 @@ class Planner:
             self._outbox.put(None)
             self._deadline = time.monotonic() + CANCEL_GRACE
 
+    def enough(self) -> None:
+        """Ends the search for the order in what is under way; the plan goes on with the best one found so far."""
+        if not self._closed and self._wanted is not None:
+            self._outbox.put(Enough(self._wanted))
+
     def poll(self) -> list[Progress | Answer]:
         """What has come since the last call, oldest first. Call it often: it also watches over the worker."""
         if self._closed:
@@ -115,7 +120,7 @@ class Planner:
         self._process = context.Process(target=work, args=(theirs,), name="wallwright-planner", daemon=True)
         self._process.start()
         theirs.close()
-        self._outbox: queue.SimpleQueue[Request | str | None] = queue.SimpleQueue()
+        self._outbox: queue.SimpleQueue[Request | Enough | str | None] = queue.SimpleQueue()
         self._connection = ours
         self._threads = [
             threading.Thread(target=_send, args=(ours, self._outbox), name="planner-send", daemon=True),

@@ -17,6 +17,7 @@ import math
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Protocol
 
 import msgspec
 import numpy as np
@@ -25,6 +26,7 @@ from app.artwork.drawing import Drawing
 from app.artwork.raster.trace import traced
 from app.artwork.read import read_artwork
 from app.document.document import Document, Placement
+from app.document.edits import set_field
 from app.document.errors import BadValue
 from app.document.language import tr
 from app.document.machine import Machine
@@ -46,11 +48,16 @@ from app.statics.zone import Zone, zone_of
 from app.strokes.compose import compose
 from app.strokes.division import Row, Shares
 from app.strokes.kept import Kept
-from app.strokes.order import order_strokes
+from app.strokes.order import Saving, order_strokes
 from app.strokes.pictures.compose import picture_lines
 from app.strokes.strokes import Strokes
+from app.strokes.tour.budget import Budget
 
-StageProgress = Callable[[str, float], None]
+
+class StageProgress(Protocol):
+    """Told how far a stage has come, 0 to 1; while strokes are put in order also what that has won."""
+
+    def __call__(self, stage: str, done: float, saving: Saving | None = None) -> None: ...
 
 
 @dataclass(frozen=True)
@@ -77,10 +84,11 @@ class Runner:
         self._motions = Cache(8)
 
     def run(
-        self, request: Request, progress: StageProgress = lambda stage, done: None,
-        early: Callable[[Answer], None] = lambda answer: None,
+        self, request: Request, progress: StageProgress = lambda stage, done, saving=None: None,
+        early: Callable[[Answer], None] = lambda answer: None, enough: Callable[[], bool] = lambda: False,
     ) -> Answer:  # fmt: skip
-        """Does what is asked. progress may raise Cancelled; early receives the preview before the plan is ready.
+        """Does what is asked. progress may raise Cancelled; early receives the preview before the plan is ready; enough
+        is asked while strokes are put in order: True ends that, and the answer says after how many tries.
 
         Raises Trouble for anything a person can mend.
         """
@@ -93,28 +101,53 @@ class Runner:
             return Answer(request.id, preview=preview, timings=clock.seconds)
         early(Answer(request.id, final=False, preview=preview, timings=dict(clock.seconds)))
         if request.hanging == EVERY:
-            return self._every(request, preview, progress, clock)
-        plan = self.plan(document, request.hanging, preview, progress, clock)
-        if request.goal is Goal.PLAN:
-            return Answer(request.id, preview=preview, plan=plan, timings=clock.seconds)
-        with clock("write"):
-            files = write_plan(request.folder, document, request.hanging, plan, progress)
-        return Answer(request.id, preview=preview, plan=plan, files=files, timings=clock.seconds)
+            return self._every(request, preview, progress, clock, enough)
+        budget = Budget(document.settings.order.tries, enough)
+        plan = self.plan(document, request.hanging, preview, progress, clock, budget)
+        ended_after = budget.made if budget.ended_early else 0
+        files: tuple[str, ...] = ()
+        if request.goal is Goal.EXPORT:
+            with clock("write"):
+                files = write_plan(request.folder, _ended(document, budget), request.hanging, plan, progress)
+        return Answer(
+            request.id,
+            preview=preview,
+            plan=plan,
+            files=files,
+            ended_after=ended_after,
+            timings=clock.seconds,
+        )
 
-    def _every(self, request: Request, preview: Preview, progress: StageProgress, clock: _Clock) -> Answer:
-        """All hangings, one after the other; nothing is written while one of them has a bad check."""
+    def _every(
+        self, request: Request, preview: Preview, progress: StageProgress, clock: _Clock, enough: Callable[[], bool]
+    ) -> Answer:  # fmt: skip
+        """All hangings, one after the other; nothing is written while one of them has a bad check.
+
+        A search ended at one hanging bounds those of the others too, for the document has one bound: hangings planned
+        before it are ordered again, no further than that.
+        """
         document, count, plans = request.document, len(request.document.hangings), []
+        ended_after = 0
         for number in range(count):
 
-            def part(stage: str, done: float, number=number) -> None:
-                progress(stage, (number + done) / count)
+            def part(stage: str, done: float, saving: Saving | None = None, number=number) -> None:
+                progress(stage, (number + done) / count, saving)
 
-            plans.append(self.plan(document, number, preview, part, clock))
+            budget = Budget(document.settings.order.tries, enough if not ended_after else lambda: False)
+            plans.append(self.plan(document, number, preview, part, clock, budget))
+            if budget.ended_early:
+                ended_after, document = budget.made, _ended(document, budget)
+                plans = [
+                    self.plan(document, n, preview, part, clock, Budget(ended_after))
+                    for n in range(number + 1)
+                ]
         files: tuple[str, ...] = ()
         if request.goal is Goal.EXPORT:
             with clock("write"):
                 files = write_wall(request.folder, document, tuple(plans), progress)
-        return Answer(request.id, preview=preview, plans=tuple(plans), files=files, timings=clock.seconds)
+        return Answer(
+            request.id, preview=preview, plans=tuple(plans), files=files, ended_after=ended_after, timings=clock.seconds
+        )  # fmt: skip
 
     def preview(self, document: Document, progress: StageProgress, clock: _Clock) -> Preview:
         """Strokes of all visible placements in file order, with what lies outside the draw zone.
@@ -180,9 +213,10 @@ class Runner:
         )
 
     def plan(
-        self, document: Document, hanging: int, preview: Preview, progress: StageProgress, clock: _Clock
-    ) -> Plan:
-        """Orders and times one hanging's strokes of a preview and looks at every check."""
+        self, document: Document, hanging: int, preview: Preview, progress: StageProgress, clock: _Clock, budget: Budget
+    ) -> Plan:  # fmt: skip
+        """Orders and times one hanging's strokes of a preview and looks at every check. Where the budget is ended early, the
+        plan is that of the document that says so."""
         place = document.hangings[hanging]
         rig = Rig.of(document.machine, place)
         whole, preview = preview, preview.of_hanging(hanging)
@@ -199,13 +233,18 @@ class Runner:
             out = np.unique(strokes.stroke_of_point[never])
             strokes = strokes.take(np.setdiff1d(np.arange(len(strokes)), out))
         limits, lift = document.machine.limits, document.machine.lift
-        content = key(strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill, place.datum,
-                      limits, lift, document.settings, preview.placement_of_source)  # fmt: skip
+        given = key(strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill, place.datum,
+                    limits, lift, preview.placement_of_source)  # fmt: skip
+        content = key(given, document.settings)
         with clock("order"):
-            strokes = self._ordered.get(
-                content,
-                lambda: self._in_order(document, place, strokes, preview.placement_of_source, progress),
-            )
+            ordered = self._ordered.find(content)
+            if ordered is None:
+                owner = preview.placement_of_source
+                ordered = self._in_order(document, place, strokes, owner, progress, budget)
+                document = _ended(document, budget)
+                content = key(given, document.settings)
+                self._ordered.put(content, ordered)
+            strokes = ordered
         with clock("motion"):
             motion = self._motions.get(
                 key(content, document.machine, place, document.pens),
@@ -302,14 +341,20 @@ class Runner:
         return dataclasses.replace(found, findings=drawing.findings)
 
     def _in_order(
-        self, document: Document, place: Hanging, strokes: Strokes, owner: np.ndarray, progress: StageProgress
-    ) -> Strokes:
+        self, document: Document, place: Hanging, strokes: Strokes, owner: np.ndarray, progress: StageProgress,
+        budget: Budget,
+    ) -> Strokes:  # fmt: skip
         limits, rules = document.machine.limits, document.settings.order
         groups = {"none": None, "shape": strokes.source, "artwork": owner[strokes.source]}[rules.together]
         return order_strokes(
             strokes, np.array(place.datum), limits.travel_speed, limits.acceleration, rules, groups,
-            lambda done: progress("order", done),
+            lambda done, saving: progress("order", done, saving), budget,
         )  # fmt: skip
+
+
+def _ended(document: Document, budget: Budget) -> Document:
+    """The document that ends the search for the order where it was ended by hand."""
+    return set_field(document, "settings.order.tries", budget.made) if budget.ended_early else document
 
 
 def _tolerance(wall_flatness: float, scale: float) -> float:

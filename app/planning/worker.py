@@ -10,6 +10,7 @@ import threading
 import time
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
+from typing import TYPE_CHECKING
 
 import msgspec
 
@@ -17,9 +18,19 @@ from app.document.errors import Cancelled, Trouble
 from app.document.language import present, tr, use
 from app.planning.plan import Answer, Progress, Request
 
+if TYPE_CHECKING:
+    from app.strokes.order import Saving
+
 STOP = "stop"
 PROGRESS_EVERY = 0.05
 """s between two progress messages."""
+
+
+@dataclass(frozen=True)
+class Enough:
+    """Word to a request under way that the order found so far is good enough."""
+
+    id: int
 
 
 @dataclass(frozen=True)
@@ -39,8 +50,9 @@ def work(connection: Connection) -> None:
 
     log = logging.getLogger("wallwright.planner")
     newest = [None]  # id of the request that should be running
+    enough = [None]  # id of the request whose order is good enough
     todo: queue.SimpleQueue = queue.SimpleQueue()
-    threading.Thread(target=_listen, args=(connection, todo, newest), daemon=True).start()
+    threading.Thread(target=_listen, args=(connection, todo, newest, enough), daemon=True).start()
     runner = Runner()
     files: dict[str, bytes] = {}
     while True:
@@ -57,16 +69,21 @@ def work(connection: Connection) -> None:
             continue
         told = [0.0]
 
-        def progress(stage: str, done: float, request=request, told=told) -> None:
+        def progress(
+            stage: str, done: float, saving: Saving | None = None, request=request, told=told
+        ) -> None:
             if newest[0] != request.id:
                 raise Cancelled
             now = time.monotonic()
             if now - told[0] >= PROGRESS_EVERY:
                 told[0] = now
-                _reply(connection, Progress(request.id, stage, done))
+                _reply(connection, Progress(request.id, stage, done, saving))
+
+        def is_enough(request=request) -> bool:
+            return enough[0] == request.id
 
         try:
-            answer = runner.run(request, progress, lambda early: _reply(connection, early))
+            answer = runner.run(request, progress, lambda early: _reply(connection, early), is_enough)
         except Cancelled:
             answer = Answer(request.id)
         except Trouble as trouble:
@@ -84,15 +101,21 @@ def work(connection: Connection) -> None:
                     type(error).__name__,
                 ),
             )
-        _reply(connection, answer)
+        try:
+            _reply(connection, answer)
+        except Cancelled:
+            return
 
 
-def _listen(connection: Connection, todo: queue.SimpleQueue, newest: list) -> None:
+def _listen(connection: Connection, todo: queue.SimpleQueue, newest: list, enough: list) -> None:
     while True:
         try:
             item = connection.recv()
         except (EOFError, OSError):  # the window is gone: so are we
             item = STOP
+        if isinstance(item, Enough):
+            enough[0] = item.id
+            continue
         newest[0] = item.request.id if isinstance(item, Packed) else None
         if item is not None:
             todo.put(item)

@@ -12,17 +12,33 @@ each drawn in one go, then edges and fills of the same group one after the other
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 
 from app.document.ordering import Ordering
 from app.strokes.strokes import Strokes
+from app.strokes.tour.budget import Budget
 
 KICKS = {"quick": (3.0, 100_000), "good": (15.0, 600_000), "best": (60.0, 5_000_000)}
 """Kicks of the search for each stroke, and at most in all: about a second, ten, and a minute or more."""
 FEW, MORE = 1_000, 5.0
 """Fewer strokes than this get more kicks each, up to so many times as many: they take no time."""
 FREE = Ordering()
+
+
+@dataclass(frozen=True)
+class Saving:
+    """What a search has won so far."""
+
+    travel: float
+    """s of all travels as they are now; what is not searched yet counts as it was at first."""
+    at_first: float
+    """s of all travels when the pen always goes on to the nearest stroke."""
+
+
+Progress = Callable[[float, Saving | None], None]
+"""Told the share done, 0 to 1, and what is won, once something is."""
 
 
 def travel_time(distance: np.ndarray, speed: float, acceleration: float) -> np.ndarray:
@@ -35,17 +51,28 @@ def travel_time(distance: np.ndarray, speed: float, acceleration: float) -> np.n
 
 def order_strokes(
     strokes: Strokes, start: np.ndarray, speed: float, acceleration: float, rules: Ordering = FREE,
-    groups: np.ndarray | None = None, progress: Callable[[float], None] = lambda done: None,
+    groups: np.ndarray | None = None, progress: Progress = lambda done, saving: None, budget: Budget | None = None,
 ) -> Strokes:  # fmt: skip
     """The strokes in drawing order, turned and (closed ones) begun where it saves time.
 
     start: (2,) mm, where the pen is first. speed, acceleration: of travels, mm/s, mm/s². groups: (k,) int, strokes of
-    one number are drawn together; None: no groups.
+    one number are drawn together; None: no groups. budget: how far the search goes; without it, as far as the rules say.
     """
     each, most = KICKS[rules.effort]
     kicks = min(each, most / max(len(strokes), 1))
-    search = _Search(speed, acceleration, kicks, len(strokes), progress)
-    at, parts = np.asarray(start, dtype=float), []
+    start = np.asarray(start, dtype=float)
+    plain = _Search(speed, acceleration, 0.0, len(strokes), Budget())
+    at_first = plain.seconds(_by_rules(strokes, start, rules, groups, plain), start)
+    search = _Search(
+        speed, acceleration, kicks, len(strokes), budget or Budget(rules.tries), at_first, progress
+    )
+    return _by_rules(strokes, start, rules, groups, search)
+
+
+def _by_rules(
+    strokes: Strokes, start: np.ndarray, rules: Ordering, groups: np.ndarray | None, search: _Search
+) -> Strokes:
+    at, parts = start, []
     for block in _blocks(strokes, rules):
         numbers = None if groups is None else groups[block]
         for part in _in_groups(strokes.take(block), numbers, rules, at, search):
@@ -82,40 +109,63 @@ def _runs(order: np.ndarray, *keys: np.ndarray) -> list[np.ndarray]:
 
 
 class _Search:
-    """Orders strokes without further rules; tells progress over all of them."""
+    """Orders strokes without further rules; tells progress and what is won over all of them."""
 
     def __init__(
-        self, speed: float, acceleration: float, kicks: float, count: int, progress: Callable[[float], None]
-    ):
+        self, speed: float, acceleration: float, kicks: float, count: int, budget: Budget, at_first: float = 0.0,
+        progress: Progress = lambda done, saving: None,
+    ):  # fmt: skip
+        """at_first: s of all travels without a search."""
         self._limits = speed, acceleration
         self._kicks, self._count, self._progress = kicks, max(count, 1), progress
+        self._budget, self._at_first = budget, at_first
         self._done = 0
+        self._won = 0.0
+
+    def seconds(self, strokes: Strokes, start: np.ndarray) -> float:
+        """s of all travels of ordered strokes."""
+        return float(travel_time(travel_lengths(strokes, start), *self._limits).sum())
 
     def rough(self, strokes: Strokes, start: np.ndarray) -> Strokes:
-        return self._ordered(strokes, start, 0.0, lambda done: None)
+        return self._ordered(strokes, start, 0.0, lambda done, final: None)
 
     def through(self, wholes: Strokes, start: np.ndarray) -> Strokes:
-        return self._ordered(
-            wholes, start, self._kicks, lambda done: self._progress(self._done / self._count)
-        )
+        """An order of groups, each taken as one stroke; travels between them are told once they are part of one."""
+        return self._ordered(wholes, start, self._kicks, lambda done, final: self._tell(self._done))
 
     def full(self, strokes: Strokes, start: np.ndarray) -> Strokes:
-        def part(done: float) -> None:
-            self._progress((self._done + done * len(strokes)) / self._count)
+        first = None
+
+        def part(done: float, tour_is_final: bool) -> None:
+            nonlocal first
+            won = 0.0
+            if tour_is_final:
+                first = self._budget.travel if first is None else first
+                won = first - self._budget.travel
+            self._tell(self._done + done * len(strokes), won)
 
         more = min(max(FEW / max(len(strokes), 1), 1.0), MORE)
+        if self._kicks and _closed(strokes).any():
+            first = self.seconds(self.rough(strokes, start), start)
         result = self._ordered(strokes, start, more * self._kicks, part)
         self._done += len(strokes)
+        if first is not None:
+            self._won += first - self.seconds(result, start)
         return result
 
+    def _tell(self, done: float, won: float = 0.0) -> None:
+        won += self._won
+        saving = Saving(self._at_first - won, self._at_first) if won > 0 else None
+        self._progress(done / self._count, saving)
+
     def _ordered(
-        self, strokes: Strokes, start: np.ndarray, kicks: float, progress: Callable[[float], None]
+        self, strokes: Strokes, start: np.ndarray, kicks: float, progress: Callable[[float, bool], None]
     ) -> Strokes:
+        """progress is told the share done, and whether the tour searched is of the strokes as they will be drawn."""
         from app.strokes.tour.seams import best_seams  # numba: slow to import
         from app.strokes.tour.tour import order_ends
 
-        progress(0.0)
-        closed = np.all(strokes.starts == strokes.ends, axis=1) & (np.diff(strokes.offsets) > 2)
+        closed = _closed(strokes)
         ends = np.stack([strokes.starts, strokes.ends], axis=1)
         split = 0.0
         if closed.any():
@@ -123,19 +173,25 @@ class _Search:
             middle = np.add.reduceat(strokes.points, strokes.offsets[:-1]) / np.diff(strokes.offsets)[:, None]
             ends[closed] = middle[closed, None]
             split = 0.3
-            order, flip = order_ends(ends, start, *self._limits, kicks * split, lambda d: progress(split * d))
+            order, flip = order_ends(
+                ends, start, *self._limits, kicks * split, lambda d: progress(split * d, False), self._budget
+            )
             strokes, closed = strokes.take(order, flip), closed[order]
             strokes = _begun_at(strokes, best_seams(strokes.points, strokes.offsets, closed, start))
             ends = np.stack([strokes.starts, strokes.ends], axis=1)
         order, flip = order_ends(
-            ends, start, *self._limits, kicks * (1 - split), lambda d: progress(split + (1 - split) * d)
-        )
+            ends, start, *self._limits, kicks * (1 - split), lambda d: progress(split + (1 - split) * d, True),
+            self._budget, split > 0,
+        )  # fmt: skip
         strokes = strokes.take(order, flip)
         if closed.any():
-            strokes = _begun_at(
-                strokes, best_seams(strokes.points, strokes.offsets, closed[order], np.asarray(start, float))
-            )
+            strokes = _begun_at(strokes, best_seams(strokes.points, strokes.offsets, closed[order], start))
         return strokes
+
+
+def _closed(strokes: Strokes) -> np.ndarray:
+    """(k,) bool: whether each is a ring, which may begin at any of its points."""
+    return np.all(strokes.starts == strokes.ends, axis=1) & (np.diff(strokes.offsets) > 2)
 
 
 def _begun_at(strokes: Strokes, first: np.ndarray) -> Strokes:

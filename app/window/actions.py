@@ -191,6 +191,8 @@ ACTIONS = (
              in_tool_bar=True),
     Declared("cancel", "Job", "&Cancel planning", "Stop planning at once.", lambda w: w.session.cancel(), "Esc",
              "stop", lambda w: w.session.planning),
+    Declared("good-enough", "Job", "G&ood enough", "End the search for a quicker order and go on with the best one "
+             "found so far.", lambda w: w.session.good_enough(), "Ctrl+Return", None, lambda w: w.session.searching),
     Declared("export", "Job", "&Export…", "Write the job files and the hanging sheet into a folder.",
              lambda w: w.export(), "Ctrl+E", "export", lambda w: w.session.exportable, True),
     Declared("advise-anchors", "Job", "&Better anchors…", "Where on this wall the anchors keep all artwork in the "

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
@@ -19,6 +21,9 @@ from app.window import selection
 from app.window.history import History
 from app.window.reading import Given, Reading
 
+if TYPE_CHECKING:
+    from app.strokes.order import Saving
+
 PLAN_AFTER_MS = 350
 """Pause after an edit before planning starts by itself: shorter than a person waits, longer than between two keys."""
 
@@ -32,6 +37,9 @@ class Session(QObject):
     plan_changed = Signal()
     """A plan came, or the one there became stale."""
     progress_changed = Signal(str, float)
+    """Stage and share done; "" when nothing is planned."""
+    search_ended = Signal()
+    """The search for the order was ended by hand, and the document says so."""
     trouble = Signal(str)
     exported = Signal(tuple)
     file_changed = Signal()
@@ -52,6 +60,10 @@ class Session(QObject):
         self.plan: Plan | None = None
         self.plan_document: Document | None = None
         self.last_trouble = ""
+        self.saving: Saving | None = None
+        """What putting strokes in order has won so far, while that is under way."""
+        self._stage = ""
+        self._enough = False
         self._reading: list[Reading] = []
         self._request = 0
         self._asked: dict[int, Request] = {}
@@ -199,7 +211,24 @@ class Session(QObject):
     def cancel(self) -> None:
         self._soon.stop()
         self._planner.cancel()
-        self.progress_changed.emit("", 0.0)
+        self._tell("", 0.0)
+
+    @property
+    def searching(self) -> bool:
+        """Whether strokes of the document shown are being put in order, and nobody has said yet that it is enough."""
+        return self._stage == "order" and not self._enough and self._aside != self._request
+
+    def good_enough(self) -> None:
+        """Ends the search for the order; the plan goes on with the best one found, and the document says how far the
+        search came, so that the same document gives the same plan."""
+        if self.searching:
+            self._enough = True
+            self._planner.enough()
+            self.progress_changed.emit(self._stage, 1.0)
+
+    def _tell(self, stage: str, done: float, saving: Saving | None = None) -> None:
+        self._stage, self.saving = stage, saving
+        self.progress_changed.emit(stage, done)
 
     def _ask(self, goal: Goal, folder: str = "", document: Document | None = None) -> None:
         self._soon.stop()
@@ -207,9 +236,9 @@ class Session(QObject):
         request = Request(self._request, document or self.document, goal, folder=folder)
         self._aside = self._request if document is not None else -1
         self._asked = {self._request: request}
-        self.last_trouble = ""
+        self.last_trouble, self._enough = "", False
         self._planner.submit(request)
-        self.progress_changed.emit("read", 0.0)
+        self._tell("read", 0.0)
 
     def _receive(self) -> None:
         for message in self._planner.poll():
@@ -217,7 +246,7 @@ class Session(QObject):
             if request is None:
                 continue
             if isinstance(message, Progress):
-                self.progress_changed.emit(message.stage, message.done)
+                self._tell(message.stage, message.done, message.saving)
                 continue
             self._take(message, request)
 
@@ -225,14 +254,26 @@ class Session(QObject):
         if answer.id == self._aside:
             self._take_aside(answer)
             return
+        ended = answer.ended_after > 0 and request.document is self.document
+        if ended:
+            document = edits.set_field(self.document, "settings.order.tries", answer.ended_after)
+            self.history.close_step()
+            self.history.edit(tr("Good enough"), document)
+            request = dataclasses.replace(request, document=document)
+            self._asked[answer.id] = request
+            self.preview_document = document if self.preview is not None else None
         if answer.preview is not None and answer.preview is not self.preview:
             self.preview, self.preview_document = answer.preview, request.document
             self.preview_changed.emit()
         if answer.plan is not None:
             self.plan, self.plan_document = answer.plan, request.document
             self.plan_changed.emit()
+        if ended:
+            self._after_change()
+            self._soon.stop()  # the plan is that of the document as it is now
+            self.search_ended.emit()
         if answer.final:
-            self.progress_changed.emit("", 0.0)
+            self._tell("", 0.0)
             self.plan_changed.emit()
         if answer.trouble:
             self.last_trouble = answer.trouble
@@ -250,7 +291,7 @@ class Session(QObject):
         if answer.files:
             self.exported.emit(answer.files)
         if answer.final:
-            self.progress_changed.emit("", 0.0)
+            self._tell("", 0.0)
             if self.plan_is_stale:
                 self._soon.start()
 

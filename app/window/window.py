@@ -21,10 +21,12 @@ from PySide6.QtWidgets import (
 )  # fmt: skip
 
 from app.document.language import tr
+from app.planning.stages import stage_words
 from app.window.actions import ACTIONS
 from app.window.adding import Adding
 from app.window.canvas.canvas import Canvas
 from app.window.editing import Editing
+from app.window.explain import explain
 from app.window.files import Files
 from app.window.menus import make_actions
 from app.window.message_bar import MessageBar
@@ -39,6 +41,9 @@ if TYPE_CHECKING:
     from app.window.calibration.wizard import CalibrationWizard
     from app.window.start.start_page import StartPage
     from app.window.windows import Windows
+
+TOLD_MS = 10_000
+"""How long the status bar shows what was done."""
 
 
 class MainWindow(QMainWindow):
@@ -82,6 +87,7 @@ class MainWindow(QMainWindow):
         session.document_changed.connect(self.bar.settle)
         session.progress_changed.connect(self._progress)
         session.exported.connect(self._exported)
+        session.search_ended.connect(self._search_ended)
         for signal in (
             session.document_changed,
             session.selection_changed,
@@ -123,12 +129,20 @@ class MainWindow(QMainWindow):
         self._done.setMaximumWidth(160)
         self._done.setTextVisible(False)
         self._done.setAccessibleName(tr("Progress of planning"))
+        self._enough = QPushButton(tr("Good enough"))
+        explain(
+            self._enough, tr("End the search for a quicker order and go on with the best one found so far.")
+        )
+        self._enough.clicked.connect(self.session.good_enough)
         self._stop = QPushButton(tr("Cancel"))
         self._stop.clicked.connect(self.session.cancel)
         self.statusBar().addWidget(self._position)
-        for widget in (self._stage, self._done, self._stop):
+        for widget in (self._stage, self._done, self._enough, self._stop):
             self.statusBar().addPermanentWidget(widget)
             widget.hide()
+        for button in (self._enough, self._stop):
+            # They go once pressed; else the keys would go to whatever field comes next, undo with them.
+            button.clicked.connect(lambda: self.canvas.setFocus())
 
     # What changes.
 
@@ -147,15 +161,14 @@ class MainWindow(QMainWindow):
         self.setWindowModified(self.session.dirty)
 
     def _progress(self, stage: str, done: float) -> None:
-        titles = {
-            "read": tr("Reading artwork"), "strokes": tr("Making strokes"), "zone": tr("Checking the zone"),
-            "order": tr("Ordering strokes"), "motion": tr("Timing the motion"), "write": tr("Writing files"),
-        }  # fmt: skip
         busy = bool(stage)
         for widget in (self._stage, self._done, self._stop):
             widget.setVisible(busy)
-        self._stage.setText(titles.get(stage, stage))
+        self._stage.setText(stage_words(stage, self.session.saving))
         self._done.setValue(round(1000 * done))
+        self._enough.setVisible(stage == "order")
+        self._enough.setEnabled(self.session.searching)
+        self.actions_by_id["good-enough"].setEnabled(self.session.searching)
         self.actions_by_id["cancel"].setEnabled(busy)
 
     def _moment(self, moment: tuple | None) -> None:
@@ -255,6 +268,12 @@ class MainWindow(QMainWindow):
     def _calibration_ended(self) -> None:
         self._calibration.deleteLater()
         self._calibration = None
+
+    def _search_ended(self) -> None:
+        tries = self.session.document.settings.order.tries
+        told = tr("The search for the order ends after {0:,} tries from now on. Undo, or choose how long it searches, to "
+                  "let it go on.", tries)  # fmt: skip
+        self.statusBar().showMessage(told, TOLD_MS)
 
     def _exported(self, files: tuple[str, ...]) -> None:
         folder = Path(files[0]).parent

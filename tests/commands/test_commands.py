@@ -4,11 +4,13 @@ import csv
 import io
 import json
 import shutil
+import sys
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from app.commands.check import stage_printer
 from app.commands.main import main
 from app.document import edits
 from app.document.calibration import LEFT, RIGHT
@@ -17,6 +19,7 @@ from app.planning.demo import ARTWORK
 from app.statics.controller import to_belts
 from app.statics.pen_at import pen_at
 from app.statics.rig import Rig
+from app.strokes.order import Saving
 from tests.support.jobs import SQUARE
 
 
@@ -226,3 +229,16 @@ def test_bad_readings_get_a_sentence(tmp_path, capsys, line, words):
     before = project.read_bytes()
     assert main(["calibrate", str(project), "--readings", str(listed), "--write"]) == 1
     assert words in capsys.readouterr().err and project.read_bytes() == before
+
+
+def test_the_terminal_shows_what_the_search_wins(monkeypatch):
+    screen = io.StringIO()
+    monkeypatch.setattr(screen, "isatty", lambda: True, raising=False)
+    monkeypatch.setattr(sys, "stderr", screen)
+    show = stage_printer(quiet=False)
+    show("order", 0.1)
+    show("order", 0.4, Saving(720.0, 800.0))
+    assert screen.getvalue().endswith("\r 40% Ordering: travel 12 min, 10.0 % less than at first")
+    show("motion", 0.0)
+    assert screen.getvalue().split("\r")[-1].rstrip() == "  0% Timing the motion"
+    assert len(screen.getvalue().split("\r")[-1]) >= len(screen.getvalue().split("\r")[-2].rstrip())

@@ -162,3 +162,20 @@ def test_project_file_keeps_meeting_lines(wall, tmp_path):
     document = set_meeting(wall, 0, 1490.5)
     write_project(tmp_path / "a.wallwright", document)
     assert read_project(tmp_path / "a.wallwright") == document
+
+
+def test_a_search_ended_at_one_hanging_bounds_them_all(wall):
+    """The answer is that of the document with the bound, at the hangings planned before it too."""
+    timed = []  # stages told once the first hanging is ordered
+
+    def progress(stage, done, saving=None):
+        timed.extend([stage] * (stage == "motion"))
+
+    ended = Runner().run(Request(1, wall, Goal.PLAN, EVERY), progress, enough=lambda: bool(timed))
+    assert ended.ended_after > 0
+    changed = edits.set_field(wall, "settings.order.tries", ended.ended_after)
+    again = Runner().run(Request(2, changed, Goal.PLAN, EVERY))
+    assert len(ended.plans) == len(again.plans) > 1 and again.ended_after == 0
+    for one, other in zip(ended.plans, again.plans, strict=True):
+        np.testing.assert_array_equal(one.strokes.points, other.strokes.points)
+        assert one.checks == other.checks

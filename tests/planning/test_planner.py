@@ -2,6 +2,7 @@
 
 import time
 
+import numpy as np
 import pytest
 
 from app.document import edits
@@ -93,6 +94,37 @@ def test_a_crash_is_told_and_the_next_request_works(planner):
     assert told.id == 7 and "untouched" in told.trouble
     planner.submit(Request(8, demo_document(), Goal.PREVIEW))
     assert finals(wait(planner, finals))[0].preview is not None
+
+
+def test_good_enough_ends_the_search_and_the_plan_is_that_of_the_document_that_says_so(planner):
+    document = edits.set_field(demo_document(), "settings.fill.spacing", 2.0)
+    document = edits.set_field(document, "settings.order.effort", "best")
+    planner.submit(Request(20, document, Goal.PLAN))
+    seen = wait(planner, lambda found: any(isinstance(m, Progress) and m.stage == "order" for m in found))
+    planner.enough()
+    there = finals(seen + wait(planner, finals))[0]
+    assert there.ended_after > 0
+    changed = edits.set_field(document, "settings.order.tries", there.ended_after)
+    here = Runner().run(Request(1, changed, Goal.PLAN))
+    np.testing.assert_array_equal(there.plan.strokes.points, here.plan.strokes.points)
+    np.testing.assert_array_equal(there.plan.motion.belts, here.plan.motion.belts)
+    assert here.ended_after == 0 and there.plan.estimate == here.plan.estimate
+    planner.submit(Request(21, changed, Goal.PLAN))
+    again = finals(wait(planner, finals))[0]
+    assert again.timings["order"] < 0.2 * there.timings["order"]
+    assert again.plan.estimate == there.plan.estimate
+
+
+def test_files_of_a_job_whose_search_was_ended_are_those_of_the_document_that_says_so(tmp_path):
+    document = edits.set_field(demo_document(), "settings.order.effort", "best")
+    folders = tmp_path / "ended", tmp_path / "again"
+    ended = Runner().run(Request(1, document, Goal.EXPORT, folder=str(folders[0])), enough=lambda: True)
+    changed = edits.set_field(document, "settings.order.tries", ended.ended_after)
+    Runner().run(Request(1, changed, Goal.EXPORT, folder=str(folders[1])))
+    names = sorted(p.name for p in folders[0].iterdir())
+    assert names == sorted(p.name for p in folders[1].iterdir())
+    for name in names:
+        assert (folders[0] / name).read_bytes() == (folders[1] / name).read_bytes(), name
 
 
 def test_trouble_is_a_sentence(planner):

@@ -2,15 +2,20 @@
 
 import itertools
 
+import msgspec
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from app.document import edits
+from app.document.document import Document
 from app.document.errors import Cancelled
 from app.document.ordering import Ordering
 from app.strokes.order import order_strokes, travel_lengths, travel_time
 from app.strokes.strokes import Strokes
+from app.strokes.tour.budget import Budget
+from app.strokes.tour.nearest import nearest_first
 from tests.support.stroke_sets import random_strokes
 
 START = np.array([0.0, 0.0])
@@ -137,12 +142,79 @@ def test_rules_cost_travel_but_not_more_than_they_must():
 
 def test_progress_rises_and_cancel_is_heard():
     told = []
-    order_strokes(random_strokes(3000, 2), START, 80.0, 200.0, QUICK, progress=told.append)
+    order_strokes(
+        random_strokes(3000, 2), START, 80.0, 200.0, QUICK, progress=lambda done, saving: told.append(done)
+    )
     assert np.all(np.diff(told) >= 0) and told[0] >= 0 and told[-1] <= 1
 
-    def stop(done: float) -> None:
+    def stop(done: float, saving) -> None:
         if done > 0:
             raise Cancelled
 
     with pytest.raises(Cancelled):
         order_strokes(random_strokes(3000, 2), START, 80.0, 200.0, progress=stop)
+
+
+def rings(count: int, seed: int) -> Strokes:
+    centres = np.random.default_rng(seed).uniform([0, 0], [1500, 1000], (count, 2))
+    return Strokes.pack([circle(x, y, 6) for x, y in centres], 0, np.arange(count))
+
+
+SEARCHED = {
+    "one window": (random_strokes(400, 5), Ordering()),
+    "many windows, two pens": (random_strokes(5_000, 6, pens=2), QUICK),
+    "rings": (rings(300, 7), Ordering()),
+    "groups": (random_strokes(600, 8), Ordering("good", "after", "shape")),
+}
+
+
+@pytest.mark.parametrize("name", SEARCHED)
+@given(share=st.floats(0, 1))
+@settings(deadline=None, max_examples=4, derandomize=True)
+def test_a_search_ended_early_is_the_search_with_so_many_tries(name, share):
+    """Ended at any of its looks, it gives the order that the same strokes get from a bound at the tries it had made."""
+    strokes, rules = SEARCHED[name]
+    groups = strokes.source // 60 if rules.together == "shape" else None
+
+    def ordered(rules: Ordering, budget: Budget | None = None) -> Strokes:
+        return order_strokes(strokes, START, 80.0, 200.0, rules, groups, budget=budget)
+
+    looks = [0, np.inf]
+
+    def enough() -> bool:
+        looks[0] += 1
+        return looks[0] > looks[1]
+
+    whole = Budget(0, enough)
+    full = ordered(rules, whole)
+    assert not whole.ended_early
+    looks[:] = [0, int(share * looks[0])]
+    budget = Budget(0, enough)
+    ended = ordered(rules, budget)
+    assert budget.ended_early or budget.made == whole.made
+    assert 0 < budget.made <= whole.made
+    again = ordered(msgspec.structs.replace(rules, tries=budget.made))
+    for field in ("points", "offsets", "pen", "source", "is_fill"):
+        np.testing.assert_array_equal(getattr(ended, field), getattr(again, field))
+    assert sorted(ended.source.tolist()) == list(range(len(strokes)))
+    assert time_up(full) <= time_up(ended) * 1.03
+    at_once = order_strokes(strokes, START, 80.0, 200.0, rules, groups, budget=Budget(1))
+    assert time_up(ended) <= time_up(at_once) * 1.03
+
+
+def test_what_is_won_is_told():
+    """Against the times of the orders themselves."""
+    strokes, told = random_strokes(2_000, 12), []
+    ordered = order_strokes(strokes, START, 80.0, 200.0, progress=lambda done, saving: told.append(saving))
+    known = [saving for saving in told if saving is not None]
+    ends = np.stack([strokes.starts, strokes.ends], axis=1)
+    nearest = time_up(strokes.take(*nearest_first(ends, START)))
+    assert known[0].at_first == pytest.approx(nearest, rel=1e-9)
+    assert np.all(np.diff([saving.travel for saving in known]) <= 1e-6)
+    assert known[-1].travel == pytest.approx(time_up(ordered), rel=0.003)
+    assert known[-1].travel < 0.92 * nearest
+
+
+def test_another_effort_lets_the_search_go_to_its_end():
+    ended = edits.set_field(Document(), "settings.order.tries", 700)
+    assert edits.set_field(ended, "settings.order.effort", "best").settings.order.tries == 0

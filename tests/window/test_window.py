@@ -438,3 +438,24 @@ def test_folded_lists_stay_folded(window):
     window.session.set_field("Move", "placements.0.x", 1000.0)
     window.session.edit("Add a pen", edits.add_pen(window.session.document, "Green", "#2f7d4f", 2.0)[0])
     assert not next(i for i in contents._items() if i.text(0) == "Pens").isExpanded()
+
+
+def test_good_enough_ends_the_search_as_an_edit_that_can_be_undone(qtbot, window):
+    document = edits.set_field(demo_document(), "settings.fill.spacing", 2.0)
+    document = edits.set_field(document, "settings.order.effort", "best")
+    window.session.load(document, None)
+    window.session.plan_now()
+    action = window.actions_by_id["good-enough"]
+    assert not action.isEnabled()
+    qtbot.waitUntil(action.isEnabled, timeout=60_000)
+    button = next(b for b in window.statusBar().findChildren(QAbstractButton) if b.text() == "Good enough")
+    assert button.isVisible()
+    qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+    assert not action.isEnabled() and not button.isEnabled()
+    qtbot.waitUntil(lambda: not window.session.plan_is_stale and not window.session.planning, timeout=60_000)
+    assert not button.isVisible()
+    tries = window.session.document.settings.order.tries
+    assert tries > 0 and f"{tries:,}" in window.statusBar().currentMessage()
+    assert window.session.exportable and window.session.preview_document is window.session.document
+    window.actions_by_id["undo"].trigger()
+    assert window.session.document == document and window.session.plan_is_stale

@@ -1,7 +1,8 @@
 """A short tour through reversible strokes: first tour, local search in large windows, annealing in small ones.
 
-How many kicks depends on the number of strokes and the effort only, never on the clock: the same strokes always come in
-the same order.
+How many kicks depends on the number of strokes, the effort and the budget only, never on the clock: the same strokes
+always come in the same order. Where the budget ends, the window in hand is cooled down at once, and what has not been
+annealed stays as the local search left it.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from collections.abc import Callable
 import numpy as np
 from scipy.spatial import Delaunay, cKDTree
 
+from app.strokes.tour.budget import Budget
 from app.strokes.tour.nearest import nearest_first
 from app.strokes.tour.search import anneal, descend
 from app.strokes.tour.windows import heads_of, put_back, windows
@@ -25,23 +27,28 @@ HOT = 0.5
 """Heat at the start of annealing, in mean travels of the window."""
 KICKS_AT_ONCE = 2_000
 """Kicks between two looks at cancel: some 20 ms."""
+COOLING = 1
+"""Kicks a stroke without heat where annealing ends before its time."""
 SEED = 88_172_645_463_325_252
 
 
 def order_ends(
     ends: np.ndarray, start: np.ndarray, speed: float, acceleration: float, kicks: float,
-    progress: Callable[[float], None] = lambda done: None,
+    progress: Callable[[float], None] = lambda done: None, budget: Budget | None = None,
+    is_tour: bool = False,
 ) -> tuple[np.ndarray, np.ndarray]:  # fmt: skip
     """Order (k,) and flip (k,) bool of strokes given by their two ends (k, 2, 2) mm, from start (2,) mm.
 
-    kicks: for each stroke, 0 for the first tour only. speed mm/s and acceleration mm/s² of travels.
+    kicks: for each stroke, 0 for the first tour only. speed mm/s and acceleration mm/s² of travels. budget: how many kicks
+    there may be in all, and where the tour's time is told.
     """
     k = len(ends)
-    order, flip = nearest_first(ends, start)
+    budget = budget or Budget()
+    order, flip = (np.arange(k), np.zeros(k, dtype=bool)) if is_tour else nearest_first(ends, start)
     if kicks <= 0 or k < 2:
         return order, flip
+    tour = _Tour(ends, np.asarray(start, dtype=float), order, flip, speed, acceleration, budget)
     progress(0.02)
-    tour = _Tour(ends, np.asarray(start, dtype=float), order, flip, speed, acceleration)
     large = windows(tour.middles, LARGE, False)
     for number, window in enumerate(large):
         tour.improve(window, 0, lambda done, n=number: progress(0.02 + 0.08 * (n + done) / len(large)))
@@ -50,6 +57,8 @@ def order_ends(
         passes = passes[:1]
     small = [w for windows_ in passes for w in windows_]
     for number, window in enumerate(small):
+        if budget.is_spent:
+            break
         rounds = int(np.ceil(kicks * len(window) / len(passes)))
         tour.improve(window, rounds, lambda done, n=number: progress(0.1 + 0.9 * (n + done) / len(small)))
     return tour.ring[:-2:2] // 2, tour.ring[:-2:2] % 2 == 1
@@ -60,15 +69,20 @@ class _Tour:
 
     def __init__(
         self, ends: np.ndarray, start: np.ndarray, order: np.ndarray, flip: np.ndarray, speed: float,
-        acceleration: float,
+        acceleration: float, budget: Budget,
     ):  # fmt: skip
         k = len(ends)
+        self._budget = budget
         self.middles = ends.mean(axis=1)
         self._points = np.concatenate([ends.reshape(-1, 2), [start, start]])
         self._cost = np.array([speed, acceleration])
         entry = 2 * order + flip
         self.ring = np.append(np.stack([entry, entry ^ 1], axis=1), [2 * k, 2 * k + 1]).astype(np.int32)
         self._state = np.array([SEED], dtype=np.uint64)
+        path = self._points[self.ring[:-2]]
+        before = np.concatenate([np.asarray(start)[None], path[1:-1:2]])
+        self._seconds = float(self._times(np.hypot(*(path[::2] - before).T)).sum())
+        budget.travel = self._seconds
 
     def improve(self, window: np.ndarray, kicks: int, progress: Callable[[float], None]) -> None:
         inside = np.zeros(len(self.ring) // 2, dtype=bool)
@@ -83,18 +97,31 @@ class _Tour:
         before = self._times(np.hypot(*(points[1:-2:2] - points[2:-1:2]).T)).sum()
         gain = 0.0
         for first in range(0, len(points), 20 * KICKS_AT_ONCE):
-            progress(0.0)
+            self._tell(progress, 0.0, gain)
             gain += descend(*given, first, min(first + 20 * KICKS_AT_ONCE, len(points)))
+        settled, at_first = gain, tour.copy()
         hot = HOT * (before - gain) / len(heads)
-        if len(heads) < 5:
-            kicks = 0
-        for first in range(0, kicks, KICKS_AT_ONCE):
-            progress(first / kicks)
-            last = min(first + KICKS_AT_ONCE, kicks)
-            heats = hot * (1 - first / kicks), hot * (1 - last / kicks)
-            gain += anneal(*given, last - first, *heats, self._state)
+        done, kicks = 0, kicks if len(heads) >= 5 else 0
+        while done < kicks:
+            self._tell(progress, done / kicks, max(gain, settled))
+            # Asked at the window's head before: between that and its first kicks nothing may end, for the same bound
+            # must end the same way.
+            if done and self._budget.is_spent:
+                gain += anneal(*given, COOLING * len(heads), 0.0, 0.0, self._state)
+                break
+            last = done + self._budget.grant(min(KICKS_AT_ONCE, kicks - done))
+            heats = hot * (1 - done / kicks), hot * (1 - last / kicks)
+            gain += anneal(*given, last - done, *heats, self._state)
+            done = last
+        if gain < settled:
+            gain, tour = settled, at_first
         if gain > 0:
             self.ring = put_back(self.ring, heads, tour)
+            self._seconds -= gain
+
+    def _tell(self, progress: Callable[[float], None], done: float, gain: float) -> None:
+        self._budget.travel = self._seconds - gain
+        progress(done)
 
     def _times(self, distance: np.ndarray) -> np.ndarray:
         speed, acceleration = self._cost
