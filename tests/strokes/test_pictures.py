@@ -9,8 +9,10 @@ from app.artwork.raster.raster import Raster
 from app.document.document import Pen, Settings
 from app.document.errors import Cancelled
 from app.document.picture import STYLES, CrossHatch, EdgeLines, OneLine, Picture, Regions, ScanLines, Stipple
+from app.motion.curvature import SMOOTH
 from app.strokes.pictures import LINE_STYLES
 from app.strokes.pictures.compose import picture_lines
+from app.strokes.pictures.one_line import ON_A_BEND
 from tests.support.ink import inked
 
 PEN = 2.0
@@ -74,9 +76,18 @@ def test_stippled_dots_are_spread_evenly():
 def test_one_line_is_one_and_says_when_it_is_lighter():
     told: list[str] = []
     (line,) = drawn(np.full((200, 200), 0.5), OneLine(turns=1.0), told=told)
-    assert len(line) <= 1001
+    assert len(line) <= 1001 * ON_A_BEND
     assert len(told) == 1
     assert "1 thousand" in told[0]
+
+
+def test_one_line_turns_wide():
+    """At most points it turns less than what is still taken for a curve; the legs of a tour turn by 60 degrees and more."""
+    (line,) = drawn(np.full((200, 200), 0.6), OneLine())
+    heading = np.unwrap(np.arctan2(*np.diff(line, axis=0).T[::-1]))
+    turn = np.abs(np.diff(heading))
+    assert np.median(turn) < SMOOTH and np.percentile(turn, 98) < np.radians(60)
+    assert line.min() >= 0 and line.max() <= 200.0
 
 
 def test_edges_lie_where_light_meets_dark():

@@ -1,7 +1,8 @@
 """One continuous line: a short tour through stippled points (Kaplan and Bosch, "TSP art", Bridges 2005).
 
 The tour through points spread evenly with density n has the length k sqrt(n) on each unit of area (Beardwood, Halton,
-Hammersley 1959), so points are laid as the square of the wanted tone.
+Hammersley 1959), so points are laid as the square of the wanted tone. The pen does not go to the points but rounds them: a
+corner makes a hanging body stop and swing, a curve as wide as there is room for takes a third less time.
 """
 
 from __future__ import annotations
@@ -21,9 +22,11 @@ AT_ONCE = 10_000
 """Ends between two looks at cancel."""
 CROSSES = 5.0
 """Line widths; shorter links over blank ground are no crossings."""
-NOMINAL = np.array([0.0, 0.1, 0.3, 0.5, 0.7, 0.8, 0.9, 1.0, 1.1, 1.25])
-COVERED = np.array([0.0, 0.097, 0.293, 0.483, 0.669, 0.760, 0.845, 0.916, 0.964, 1.0])
-"""Share of the wall under a line through points in the density (nominal / line width)², as measured."""
+ON_A_BEND = 4
+"""Points on each bend: it turns by 70 degrees or so, and what turns by less than 20 at a point is taken for a curve."""
+NOMINAL = np.array([0.0, 0.7, 0.8, 0.9, 1.0, 1.1, 1.25, 1.4, 1.6])
+COVERED = np.array([0.0, 0.597, 0.679, 0.760, 0.838, 0.905, 0.963, 0.990, 1.0])
+"""Share of the wall under a bent line about points in the density (nominal / line width)², as measured."""
 
 
 def one_line(
@@ -46,7 +49,20 @@ def one_line(
     if len(points) < 2:
         return []
     path = tour_through(points, lambda done: progress(0.7 + 0.3 * done))
-    return lifted(path, tones, pen_width) if tones.is_layer else [path]
+    pieces = lifted(path, tones, pen_width) if tones.is_layer else [path]
+    return [bent(piece) for piece in pieces]
+
+
+def bent(path: np.ndarray) -> np.ndarray:
+    """The path (n, 2) from the middle of each of its legs to the next one's on the parabola that touches both: a quadratic
+    B-spline, as wide at every turn as its legs allow. It begins and ends where the path does."""
+    if len(path) < 3:
+        return path
+    middle = (path[1:] + path[:-1]) / 2
+    t = np.linspace(0, 1, ON_A_BEND, endpoint=False)[:, None]
+    a, b, c = middle[:-1, None], path[1:-1, None], middle[1:, None]
+    bends = (1 - t) ** 2 * a + 2 * t * (1 - t) * b + t**2 * c
+    return np.concatenate([path[:1], bends.reshape(-1, 2), middle[-1:], path[-1:]])
 
 
 def lifted(path: np.ndarray, tones: Tones, pen_width: float) -> list[np.ndarray]:
