@@ -5,9 +5,9 @@ import inspect
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document import clip, edits, edits_arrange, edits_hangings, edits_keep_outs, edits_photo
+from app.document import clip, edits, edits_arrange, edits_hangings, edits_inks, edits_keep_outs, edits_photo
 from app.document.consistency import validate
-from app.document.document import Ink
+from app.document.document import Fill, Ink
 from app.document.errors import BadFile, BadValue
 from app.document.project import decode_project, encode_project
 from app.planning.demo import demo_document
@@ -33,7 +33,7 @@ def corner(document, n) -> int:
     return n % len(document.wall.keep_outs[keep_out(document, n)].outline)
 
 
-ARRANGE, KEEP, HANG = edits_arrange, edits_keep_outs, edits_hangings
+ARRANGE, HANG, INKS, KEEP = edits_arrange, edits_hangings, edits_inks, edits_keep_outs
 COLOURS = ("#c02020", "#1f4e8c")
 EDITS = {
     "set_field": lambda d, n: edits.set_field(d, "machine.body.mass", 0.5 + n / 1000),
@@ -43,6 +43,9 @@ EDITS = {
     "set_placement": lambda d, n: edits.set_placement(d, one(d, n), x=float(n)),
     "set_ink": lambda d, n: edits.set_ink(d, one(d, n), Ink(COLOURS[n % 2], d.pens[n % len(d.pens)].id, group=("a",) * (n % 3))),
     "unset_ink": lambda d, n: edits.unset_ink(d, one(d, n), COLOURS[n % 2], ("a",) * (n % 3)),
+    "change_inks": lambda d, n: INKS.change_inks(d, one(d, n), ("a",) * (n % 3), dict.fromkeys(COLOURS, d.pens[0].id),
+                                                 lambda i: edits.replace(i, fill=Fill(spacing=1.0 + n), outline=bool(n % 2))),
+    "forget_inks": lambda d, n: INKS.forget_inks(d, one(d, n), ("a",) * (n % 3), dict.fromkeys(COLOURS[: 1 + n % 2], "")),
     "add_pen": lambda d, n: edits.add_pen(d, "p", "#00ff00", 1.0 + n)[0],
     "remove_pen": lambda d, n: edits.remove_pen(d, d.pens[n % len(d.pens)].id),
     "carry_placements": lambda d, n: ARRANGE.carry_placements(d, some(d, n), (5.0, n), (n, 9.0), 0.9 + n / 2000, n / 50),
@@ -80,7 +83,7 @@ NEEDS = {"placement": lambda d: d.placements, "keep_out": lambda d: d.wall.keep_
 def test_no_kind_of_edit_is_missing_here():
     """Functions of the edit modules that take a document first and give one."""
     found = set()
-    for module in (edits, edits_arrange, edits_hangings, edits_keep_outs, edits_photo):
+    for module in (edits, edits_arrange, edits_hangings, edits_inks, edits_keep_outs, edits_photo):
         for name, function in inspect.getmembers(module, inspect.isfunction):
             first = next(iter(inspect.signature(function).parameters), "")
             gives = str(inspect.signature(function).return_annotation)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from app.document import edits
+from app.document.document import Document, Pen
 from app.strokes.strokes import Strokes
 
 
@@ -42,3 +44,19 @@ def _wavy_lines(rng: np.random.Generator, count: int, width: float, height: floa
         points.reshape(-1, 2), np.arange(0, lines * 201 + 1, 201), (np.arange(lines) % 3).astype(np.int32),
         np.full(lines, -1, np.int32), np.zeros(lines, bool),
     )  # fmt: skip
+
+
+YARD = b"""<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="200mm" viewBox="0 0 400 200">
+<g id="house"><rect x="10" y="10" width="80" height="80" fill="#c02020"/>
+  <g id="roof"><rect x="110" y="10" width="80" height="80" fill="#c02020"/></g></g>
+<g id="tree"><rect x="210" y="10" width="80" height="80" fill="#c02020"/><rect x="310" y="10" width="80" height="80" fill="#1f4e8c"/></g>
+</svg>"""
+"""A house with a roof, and a tree: four squares of 80 mm in a row, the last one blue."""
+
+
+def yard_document() -> Document:
+    """The yard on a wall, 400 mm wide about 1000, 800 mm, with a pen for each colour and a black one."""
+    pens = (Pen("black", "Black", "#202020"), Pen("red", "Red", "#c02020"), Pen("blue", "Blue", "#1f4e8c"))
+    document = edits.replace(Document(), pens=pens)
+    natural, centre = (400.0, 200.0), (1000.0, 800.0)
+    return edits.add_artwork(document, "yard.svg", "image/svg+xml", YARD, natural, centre, 400.0)[0]

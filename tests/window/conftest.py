@@ -5,6 +5,7 @@ import pytest
 from app.planning.demo import demo_document
 from app.window.session import Session
 from app.window.window import MainWindow
+from tests.support.drawings import yard_document
 
 
 @pytest.fixture
@@ -16,4 +17,15 @@ def window(qtbot, tmp_path):
     window.show()
     qtbot.waitExposed(window)
     window.canvas.fit()
+    return window
+
+
+@pytest.fixture
+def yard(qtbot, window):
+    """The window on a house and a tree of three groups and two colours, planned."""
+    window.session.load(yard_document(), None)
+    window.session.plan_now()
+    qtbot.waitUntil(
+        lambda: window.session.preview is not None and not window.session.planning, timeout=60_000
+    )
     return window

@@ -6,27 +6,19 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox
 
 from app.document import edits
-from app.document.document import Document, Fill, Ink, Pen
+from app.document.document import Document, Fill, Ink
 from app.planning.plan import Goal, Request
 from app.planning.run import Runner
 from app.window.panels.contents import KEY, Contents
+from app.window.panels.part_form import PartForm
 from app.window.selection import PartName
+from tests.support.drawings import yard_document
 from tests.support.hands import click, double_click, drag, on_screen
-
-SVG = b"""<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="200mm" viewBox="0 0 400 200">
-<g id="house"><rect x="10" y="10" width="80" height="80" fill="#c02020"/>
-  <g id="roof"><rect x="110" y="10" width="80" height="80" fill="#c02020"/></g></g>
-<g id="tree"><rect x="210" y="10" width="80" height="80" fill="#c02020"/><rect x="310" y="10" width="80" height="80" fill="#1f4e8c"/></g>
-</svg>"""
 
 
 @pytest.fixture
 def document() -> Document:
-    pens = (Pen("black", "Black", "#202020"), Pen("red", "Red", "#c02020"), Pen("blue", "Blue", "#1f4e8c"))
-    document = edits.replace(Document(), pens=pens)
-    return edits.add_artwork(document, "yard.svg", "image/svg+xml", SVG, (400, 200), (1000.0, 800.0), 400.0)[
-        0
-    ]
+    return yard_document()
 
 
 def preview_of(document):
@@ -68,17 +60,6 @@ def test_reports_tell_areas_of_parts(document):
     assert [u.area for u in report.colours] == pytest.approx([6400.0, 3 * 6400.0])
 
 
-@pytest.fixture
-def yard(qtbot, window, document):
-    window.session.load(document, None)
-    window.session.plan_now()
-    qtbot.waitUntil(
-        lambda: window.session.preview is not None and not window.session.planning, timeout=60_000
-    )
-    window.session.saved = window.session.document
-    return window
-
-
 def test_the_tree_lists_colours_and_groups_and_the_wall_marks_them(qtbot, yard):
     tree = yard.findChild(Contents)
     rows = {row[0]: row[1] for row in tree.rows()}
@@ -114,21 +95,22 @@ def test_the_inspector_gives_a_group_its_pen_and_takes_it_back(qtbot, yard):
     yard.session.select(part.key)
 
     def choose(name: str, text: str):
-        box = next(b for b in yard.findChildren(QComboBox) if b.accessibleName() == name and b.isVisible())
+        form = yard.findChildren(PartForm)[-1]
+        box = next(b for b in form.findChildren(QComboBox) if b.accessibleName() == name)
         index = next(i for i in range(box.count()) if box.itemText(i) == text)
         box.setCurrentIndex(index)
         box.activated.emit(index)
         yard.session.plan_now()
         qtbot.waitUntil(lambda: not yard.session.plan_is_stale and not yard.session.planning, timeout=60_000)
 
-    choose("Pen for #c02020", "Black")
+    choose("Pen", "Black")
     assert yard.session.document.placements[0].inks == (Ink("#c02020", "black", group=("house",)),)
     assert pens_by_column(yard.session.preview) == [{0}, {0}, {1}, {2}]
     assert yard.session.selection == part.key
-    choose("Fill for #c02020", "No fill")
+    choose("Fill", "No fill")
     assert yard.session.document.placements[0].inks[0].fill.kind == "none"
-    choose("Fill for #c02020", "Fill of the job")
-    choose("Pen for #c02020", "As the whole artwork")
+    choose("Fill", "Fill of the job")
+    choose("Pen", "As the whole artwork")
     assert yard.session.document == before
     assert np.all(yard.session.preview.strokes.pen >= 1)
 

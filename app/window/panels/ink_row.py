@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QVBoxLayout, QWidget
@@ -15,7 +17,13 @@ from app.window.panels.forms import Forms
 from app.window.panels.palette_table import FILL_TITLES
 
 if TYPE_CHECKING:
-    from app.strokes.compose import Use
+    from app.strokes.compose import Part, Use
+
+
+def joined(parts: Sequence[Part]) -> Use:
+    """One colour of a group, together with what the groups inside have of it."""
+    outermost = min(parts, key=lambda p: len(p.group))
+    return replace(outermost, area=sum(p.area for p in parts), length=sum(p.length for p in parts))
 
 
 def add_ink_row(

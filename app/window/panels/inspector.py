@@ -28,9 +28,10 @@ from app.window.explain import explain
 from app.window.panels.choices import swatch
 from app.window.panels.findings_list import FindingsList
 from app.window.panels.forms import Forms, value_at
-from app.window.panels.ink_row import add_ink_row
+from app.window.panels.ink_row import add_ink_row, joined
 from app.window.panels.made_form import MadeForm
 from app.window.panels.palette_table import FILL_TITLES, PaletteTable
+from app.window.panels.part_form import PartForm, held_parts
 from app.window.panels.picture_form import PictureForm
 from app.window.selection import PartName
 from app.window.session import Session
@@ -336,7 +337,7 @@ class Inspector(Forms):
         self.show_place.emit((*map(float, on_wall.min(axis=0)), *map(float, on_wall.max(axis=0))))
 
     def _build_part(self, _: str) -> None:
-        """One colour, or all colours of one group: each with its pen and fill."""
+        """One colour, or all colours of one group together and each by itself."""
         part = PartName.of(self.session.selection)
         document = self.session.document
         name = document.artwork(document.placement(part.placement).artwork).name
@@ -347,6 +348,7 @@ class Inspector(Forms):
             lambda: (
                 self.session.report_of(part.placement),
                 self.session.document.placement(part.placement).inks,
+                self.session.document.settings.fill,
             ),
             lambda now: self._build_uses(part, now[0]),
         )
@@ -354,10 +356,16 @@ class Inspector(Forms):
     def _build_uses(self, part: PartName, report: PlacementReport | None) -> None:
         if report is None:
             return
+        parts = held_parts(report, part)
+        if not parts:
+            self._note(tr("Nothing of it is seen."))
+            return
+        self._column.addWidget(PartForm(self.session, part, report))
+        colours = sorted({p.colour for p in parts})
+        if part.colour or len(colours) < 2:
+            return
+        self._title(tr("Each colour"))
         form = self._form()
-        if not part.group:
-            uses = [use for use in report.colours if use.colour == part.colour]
-        else:
-            uses = [p for p in report.parts if p.group == part.group and part.holds(p)]
-        for use in uses:
-            add_ink_row(self, form, part.placement, use, part.group)
+        for colour in colours:
+            own = [p for p in parts if p.colour == colour]
+            add_ink_row(self, form, part.placement, joined(own), part.group)

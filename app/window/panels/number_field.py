@@ -97,6 +97,7 @@ class NumberField(QLineEdit):
         self.setToolTip(tip)
         self.setWhatsThis(tip)
         self.setMinimumWidth(70)
+        self._several = False
         self.show_value(value)
         self.editingFinished.connect(self._finish)
 
@@ -108,8 +109,18 @@ class NumberField(QLineEdit):
             self.setText(f"{text} {self.quantity.shown_unit}".strip())
             self.setModified(False)
 
+    def show_several(self) -> None:
+        """There is no one value: the field is empty until one is entered for all."""
+        self._several = True
+        self.clear()
+        self.setPlaceholderText(tr("Several"))
+        self.setModified(False)
+
     def _finish(self) -> None:
         if not self.isModified():
+            return
+        if self._several and not self.text().strip():
+            self.setModified(False)
             return
         self.setModified(False)
         try:
@@ -132,7 +143,10 @@ class NumberField(QLineEdit):
                     )
                 )
         except BadValue as trouble:
-            self.show_value(self._value)
+            if self._several:
+                self.show_several()
+            else:
+                self.show_value(self._value)
             named = (
                 str(trouble)
                 if tr(self.quantity.title) in str(trouble)
