@@ -169,3 +169,20 @@ def test_a_colour_of_the_whole_goes_back_to_the_nearest_pen(qtbot, yard):
     assert inks(yard) == {((), "#c02020"): Ink("#c02020", "blue")}
     choose(yard, "Pen", "The nearest in colour")
     assert yard.session.document == before
+
+
+def test_typing_goes_on_when_the_form_is_made_anew(qtbot, yard):
+    """Tab after a number makes an edit, and the plan comes while the next number is typed."""
+    yard.session.select(PartName("placement-1", "", HOUSE).key)
+    yard.activateWindow()
+    enter(qtbot, yard, "Spacing", "7")
+    field(yard, "Spacing").setFocus()
+    field(yard, "Spacing").selectAll()
+    qtbot.keyClicks(field(yard, "Spacing"), "8")
+    qtbot.keyClick(field(yard, "Spacing"), Qt.Key.Key_Tab)
+    qtbot.keyClicks(field(yard, "Angle"), "3")
+    planned(qtbot, yard)
+    assert inks(yard)[HOUSE, "#c02020"].fill == Fill("hatch", 8.0, yard.session.document.settings.fill.angle)
+    qtbot.keyClicks(field(yard, "Angle"), "0")
+    qtbot.keyClick(field(yard, "Angle"), Qt.Key.Key_Return)
+    assert inks(yard)[HOUSE, "#c02020"].fill.angle == pytest.approx(math.radians(30))

@@ -83,12 +83,8 @@ class Forms(QScrollArea):
             now = read()
             if shown and shown[0] == now:
                 return
-            focused = ""
-            if holder.count():
-                old = holder.takeAt(0).widget()
-                cursor = self.focusWidget()
-                focused = cursor.accessibleName() if cursor is not None and old.isAncestorOf(cursor) else ""
-                old.deleteLater()
+            old = holder.takeAt(0).widget() if holder.count() else None
+            focused, typed = self._leave(old) if old is not None else ("", None)
             part, outer = QWidget(), self._column
             self._column = QVBoxLayout(part)
             self._column.setContentsMargins(0, 0, 0, 0)
@@ -96,13 +92,25 @@ class Forms(QScrollArea):
             self._column = outer
             holder.addWidget(part)
             shown[:] = [now]
-            # Whoever chooses by keys goes on where they were.
-            for field in part.findChildren(QWidget) if focused else ():
-                if field.accessibleName() == focused:
-                    field.setFocus()
+            if old is not None:
+                if old.isVisible():
+                    part.show()  # what is not seen yet takes no keys
+                _go_on(part, focused, typed)
+                old.hide()
+                old.deleteLater()
 
         self._refresh.append(refresh)
         refresh()
+
+    def _leave(self, old: QWidget) -> tuple[str, tuple[str, int] | None]:
+        """Name of the field of a part that has the keys, "" for none; and its text and cursor when it is half typed."""
+        field = self.focusWidget()
+        if field is None or not old.isAncestorOf(field):
+            return "", None
+        if not (isinstance(field, QLineEdit) and field.isModified()):
+            return field.accessibleName(), None
+        field.setModified(False)  # when it goes, what is half typed must not count as entered
+        return field.accessibleName(), (field.text(), field.cursorPosition())
 
     def _title(self, text: str, help: str = "") -> QLabel:
         label = QLabel(f"<b>{html.escape(text)}</b>")
@@ -247,3 +255,14 @@ class Forms(QScrollArea):
         self._refresh.append(refresh)
         refresh()
         form.addRow("", box)
+
+
+def _go_on(part: QWidget, name: str, typed: tuple[str, int] | None) -> None:
+    """Whoever chooses by keys goes on in the field where they were, whoever types within the word."""
+    for field in part.findChildren(QWidget) if name else ():
+        if field.accessibleName() == name:
+            field.setFocus(Qt.FocusReason.TabFocusReason)
+            if typed is not None and isinstance(field, QLineEdit):
+                field.setText(typed[0])
+                field.setCursorPosition(typed[1])
+                field.setModified(True)
