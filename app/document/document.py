@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
+from app.document.going_on import Stopped
 from app.document.joining import Joining
 from app.document.machine import Machine
 from app.document.ordering import Ordering
@@ -182,6 +183,8 @@ class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     placements: tuple[Placement, ...] = ()
     settings: Settings = Settings()
     photo: Photo | None = None
+    stopped: Stopped | None = None
+    """How far the job was drawn, when it was interrupted."""
 
     @property
     def from_left(self) -> tuple[int, ...]:

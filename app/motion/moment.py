@@ -6,8 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from app.document.going_on import Place
 from app.motion.plan import Motion
 from app.strokes.near import along
+from app.strokes.rest import ways
 
 
 @dataclass(frozen=True)
@@ -70,7 +72,11 @@ def moment_near(motion: Motion, point: tuple[float, float], reach: float) -> flo
     best = int(np.argmin(far))
     if far[best] > reach:
         return None
-    i = int(first[best])
+    return _time_within(motion, int(first[best]), float(share[best]))
+
+
+def _time_within(motion: Motion, i: int, share: float) -> float:
+    """s at which the pen is so far from sample i to the next one, of the same run. share: 0 to 1 of the way."""
     # Along the segment the speed changes evenly: the share of the way is turned into a share of the time.
     v0, v1 = motion.speed[i], motion.speed[i + 1]
     t0, t1 = motion.time[i], motion.time[i + 1]
@@ -78,9 +84,41 @@ def moment_near(motion: Motion, point: tuple[float, float], reach: float) -> flo
     if total <= 0 or t1 <= t0:
         return float(t0)
     gain = v1 - v0
-    s = share[best] * total
+    s = share * total
     part = s / v0 if abs(gain) < 1e-9 else (np.sqrt(max(v0**2 + 2 * gain * s, 0.0)) - v0) / gain
     return float(t0 + np.clip(part, 0.0, 1.0) * (t1 - t0))
+
+
+def place_at(motion: Motion, time: float) -> Place | None:
+    """Up to where the strokes are drawn at a time, s; None when all of them are."""
+    moment = at(motion, np.array([time]))
+    run = int(moment.run[0])
+    if motion.down[run]:
+        first, last = motion.runs[run], motion.runs[run + 1] - 1
+        way = ways(motion.pen_xy[first : last + 1])
+        i = int(np.clip(moment.sample[0] - first, 0, last - first))
+        here = way[i] + np.hypot(*(moment.pen_xy[0] - motion.pen_xy[first + i]))
+        return Place(int(motion.stroke[run]), float(min(here, way[-1])))
+    later = motion.stroke[run:]
+    later = later[later >= 0]
+    return Place(int(later[0])) if len(later) else None
+
+
+def time_of(motion: Motion, place: Place) -> float:
+    """s at which the pen, on the wall, is at a place along the strokes."""
+    run = int(np.flatnonzero(motion.down)[place.stroke])
+    first, last = motion.runs[run], motion.runs[run + 1] - 1
+    way = ways(motion.pen_xy[first : last + 1])
+    i = min(int(np.searchsorted(way, place.along, side="right")) - 1, len(way) - 2)
+    share = (place.along - way[i]) / max(way[i + 1] - way[i], 1e-12)
+    return _time_within(motion, int(first) + i, float(np.clip(share, 0.0, 1.0)))
+
+
+def earlier(motion: Motion, place: Place, seconds: float) -> Place:
+    """The place at which the job was so many seconds before, at most back to where the same pen began."""
+    time = time_of(motion, place)
+    begin = max(b for b, _ in block_times(motion).tolist() if b <= time)
+    return place_at(motion, max(time - seconds, begin))
 
 
 def stroke_starts(motion: Motion) -> np.ndarray:

@@ -5,10 +5,11 @@ import inspect
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document import clip, edits, edits_arrange, edits_hangings, edits_inks, edits_keep_outs, edits_photo
+from app.document import clip, edits, edits_arrange, edits_hangings, edits_inks, edits_keep_outs, edits_photo, edits_stop
 from app.document.consistency import validate
 from app.document.document import Fill, Ink
 from app.document.errors import BadFile, BadValue
+from app.document.going_on import Place, Stopped
 from app.document.project import decode_project, encode_project
 from app.planning.demo import demo_document
 from app.window.history import History
@@ -74,6 +75,8 @@ EDITS = {
     "set_meeting": lambda d, n: HANG.set_meeting(d, n % len(d.hangings), (None, n / 2)[n % 2]),
     "replace_hangings": lambda d, n: HANG.replace_hangings(
         d, tuple(((n + 900.0 * i, 0.0), (n + 900.0 * i + 1800, 8.0), (n + 900.0 * (i + 1), 500.0)) for i in range(1 + n % 3))),
+    "remember_stop": lambda d, n: edits_stop.remember_stop(d, Stopped(Place(n, n / 3), 2 * n + 1, "0" * 32)),
+    "forget_stop": lambda d, n: edits_stop.forget_stop(d),
     "paste_clip": lambda d, n: clip.paste_clip(d, clip.encode_clip(d, some(d, n)))[0],
 }  # fmt: skip
 NEEDS = {"placement": lambda d: d.placements, "keep_out": lambda d: d.wall.keep_outs, "corner": lambda d: d.wall.keep_outs,
@@ -83,7 +86,7 @@ NEEDS = {"placement": lambda d: d.placements, "keep_out": lambda d: d.wall.keep_
 def test_no_kind_of_edit_is_missing_here():
     """Functions of the edit modules that take a document first and give one."""
     found = set()
-    for module in (edits, edits_arrange, edits_hangings, edits_inks, edits_keep_outs, edits_photo):
+    for module in (edits, edits_arrange, edits_hangings, edits_inks, edits_keep_outs, edits_photo, edits_stop):
         for name, function in inspect.getmembers(module, inspect.isfunction):
             first = next(iter(inspect.signature(function).parameters), "")
             gives = str(inspect.signature(function).return_annotation)

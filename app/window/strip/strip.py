@@ -10,8 +10,9 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QToolButton, QVBox
 
 from app.document.language import counted, tr, written
 from app.jobs.sheet.text import duration
-from app.motion.moment import at, block_times, moment_near
-from app.motion.plan import Motion
+from app.motion.moment import at, block_times, moment_near, place_at
+from app.planning.plan import Plan
+from app.strokes.rest import ways
 from app.window.icons import icon
 from app.window.session import Session
 from app.window.strip.player import LADDER, Player
@@ -145,7 +146,7 @@ class TimeStrip(QWidget):
             self.moved.emit(None)
             return
         self.clock.setText(f"{duration(player.now)} / {duration(player.length)}")
-        self.moved.emit(_drawn_by(player.motion, player.now))
+        self.moved.emit(_drawn_by(self.session.plan, player.now))
 
     def _show_state(self) -> None:
         player = self.player
@@ -184,19 +185,11 @@ def _times(speed: float) -> str:
     return f"{written(speed)}×"
 
 
-def _drawn_by(motion: Motion, now: float) -> tuple[float, float, int, float]:
-    """Where the pen is at a time, how many strokes are begun, and which share of the last one is drawn."""
-    moment = at(motion, np.array([now]))
-    run = int(moment.run[0])
-    done = int(motion.stroke[: run + (0 if motion.down[run] else 1)].max(initial=-1)) + 1
-    share = 0.0
-    if motion.down[run]:
-        first, last = motion.runs[run], motion.runs[run + 1] - 1
-        way = np.concatenate(
-            [[0.0], np.cumsum(np.hypot(*np.diff(motion.pen_xy[first : last + 1], axis=0).T))]
-        )
-        i = int(np.clip(moment.sample[0] - first, 0, last - first))
-        here = way[i] + np.hypot(*(moment.pen_xy[0] - motion.pen_xy[first + i]))
-        share = float(min(here / max(way[-1], 1e-9), 1.0))
-    x, y = moment.pen_xy[0]
-    return float(x), float(y), done, share
+def _drawn_by(plan: Plan, now: float) -> tuple[float, float, int, float]:
+    """Where the pen is at a time, how many strokes are drawn, and which share of the next one is."""
+    x, y = at(plan.motion, np.array([now])).pen_xy[0].tolist()
+    place = place_at(plan.motion, now)
+    if place is None:
+        return x, y, len(plan.strokes), 0.0
+    whole = ways(plan.strokes[place.stroke])[-1]
+    return x, y, place.stroke, min(place.along / max(whole, 1e-9), 1.0)
