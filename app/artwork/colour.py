@@ -14,6 +14,16 @@ def rgb_of(colour: str) -> tuple[int, int, int]:
     return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)
 
 
+PALE = 0.72
+"""Share of white in what is shown pale: seen beside the colour itself, and still told from paper."""
+
+
+def pale(colour: str) -> str:
+    """The colour mixed with white, for what is drawn already."""
+    mixed = (round(part + PALE * (255 - part)) for part in rgb_of(colour))
+    return "#" + "".join(f"{part:02x}" for part in mixed)
+
+
 def lab_of(rgb: np.ndarray) -> np.ndarray:
     """(n, 3) CIELAB under D65 of (n, 3) sRGB in 0..255 (IEC 61966-2-1)."""
     c = np.asarray(rgb, dtype=float).reshape(-1, 3) / 255

@@ -3,13 +3,21 @@
 from __future__ import annotations
 
 import argparse
+import dataclasses
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from app.commands.check import add_plan_options, is_good, print_answer, stage_printer, wanted_hanging
+from app.commands.going_on import add_rest_options, asks_for_rest, rest_asked, stop_of
 from app.document import edits
-from app.document.project import read_project
-from app.planning.plan import Answer, Goal, Request
+from app.document.edits_stop import remember_stop
+from app.document.errors import BadValue
+from app.document.project import read_project, write_project
+from app.planning.plan import EVERY, Answer, Goal, Request
+
+if TYPE_CHECKING:
+    from app.planning.run import Runner
 
 
 def add_parser(subparsers) -> argparse.ArgumentParser:
@@ -20,6 +28,7 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
         "with what they take together. Nothing is written while a check is bad.",
     )  # fmt: skip
     add_plan_options(parser)
+    add_rest_options(parser)
     parser.add_argument("--folder", type=Path, required=True, help="where the files go")
     parser.add_argument(
         "--outside", choices=("refuse", "clip", "override"), help="strokes outside the draw zone"
@@ -32,15 +41,31 @@ def run(args: argparse.Namespace) -> int:
     if args.outside:
         document = edits.set_field(document, "settings.outside", args.outside)
     hanging = wanted_hanging(document, args.hanging)
-    return export(Request(1, document, Goal.EXPORT, hanging, str(args.folder)), args.json)
+    request = Request(1, document, Goal.EXPORT, hanging, str(args.folder))
+    return export_rest(request, args) if asks_for_rest(args) else export(request, args.json)
 
 
-def export(request: Request, as_json: bool) -> int:
+def export_rest(request: Request, args: argparse.Namespace) -> int:
+    """Plans the whole job, then writes what is left of it. Returns the exit code."""
+    from app.planning.run import Runner  # heavy
+
+    if request.hanging == EVERY:
+        raise BadValue("--hanging: say which hanging goes on; each has strokes of its own")
+    runner = Runner()
+    whole = runner.run(dataclasses.replace(request, goal=Goal.PLAN), stage_printer(args.json)).plan
+    rest = rest_asked(args, request.document, whole)
+    if args.remember:
+        stopped = stop_of(whole, rest.place)
+        write_project(args.project, remember_stop(read_project(args.project), stopped))
+    return export(dataclasses.replace(request, rest=rest), args.json, runner)
+
+
+def export(request: Request, as_json: bool, runner: Runner | None = None) -> int:
     """Plans, then writes when the checks are good. Returns the exit code."""
     from app.planning.run import Runner  # heavy
 
-    runner = Runner()
-    planned = runner.run(Request(1, request.document, Goal.PLAN, request.hanging), stage_printer(as_json))
+    runner = runner or Runner()
+    planned = runner.run(dataclasses.replace(request, goal=Goal.PLAN), stage_printer(as_json))
     if not is_good(planned):
         print_answer(planned, request, as_json)
         print("Nothing was written: a check is bad.", file=sys.stderr)

@@ -14,6 +14,7 @@ import numpy as np
 from app.jobs.columns import numbers, parts_of, rows, text
 from app.jobs.coordinates import Coordinates
 from app.jobs.job import Job
+from app.motion.plan import Block
 
 
 def corrected_svg(job: Job, progress: Callable[[float], None]) -> Iterator[bytes]:
@@ -32,13 +33,20 @@ def corrected_svg(job: Job, progress: Callable[[float], None]) -> Iterator[bytes
         pen = pens[block.pen]
         yield _lines(
             f'<g id={quoteattr(f"pass-{number}")} stroke={quoteattr(pen.colour)} stroke-width="{pen.width:g}">',
-            f"<title>{number}: {_text(pen.name)}</title>",
+            f"<title>{number}: {_text(pen.name)}, {_strokes_of(job, block)}</title>",
         )
         for first, last in parts_of(path.runs, block.first_run, block.last_run):
             progress(first / len(path.down))
             yield _paths(path, first, last)
         yield _lines("</g>")
     yield _lines("</svg>")
+
+
+def _strokes_of(job: Job, block: Block) -> str:
+    """Which strokes one pen draws."""
+    numbers = job.motion.stroke[block.first_run : block.last_run]
+    numbers = numbers[numbers >= 0] + job.first + 1
+    return f"strokes {numbers[0]} to {numbers[-1]} of {job.of}"
 
 
 def _paths(path: Coordinates, first: int, last: int) -> bytes:

@@ -33,12 +33,12 @@ FORMS = (
     Form(
         "belts.ngc", "RS-274 in belt lengths",
         lambda job, progress: code(job, job.belts, progress),
-        lambda path, job, progress: verify_code(path, job.belts, progress),
+        lambda path, job, progress: verify_code(path, job, job.belts, progress),
     ),
     Form(
         "plane.ngc", "RS-274 in corrected coordinates",
         lambda job, progress: code(job, job.plane, progress),
-        lambda path, job, progress: verify_code(path, job.plane, progress),
+        lambda path, job, progress: verify_code(path, job, job.plane, progress),
         True,
     ),
     Form(

@@ -14,6 +14,7 @@ from app.motion.plan import Estimate, Motion
 from app.statics.controller import from_belts
 from app.statics.pose import Pose
 from app.statics.rig import Rig
+from app.strokes.rest import Before
 from app.strokes.strokes import Strokes
 
 
@@ -37,6 +38,26 @@ class Job:
     """One pose: where the job starts."""
     outside: int
     """Strokes that leave the draw zone; more than 0 only when that was overridden."""
+
+    before: Before | None = None
+    """What is drawn already, when this is the rest of a job."""
+
+    @property
+    def first(self) -> int:
+        """Number, from 0, of the first stroke among those of the whole job."""
+        return self.before.first if self.before is not None else 0
+
+    @property
+    def of(self) -> int:
+        """Strokes of the whole job."""
+        return self.before.of if self.before is not None else len(self.strokes)
+
+    def file(self, name: str) -> str:
+        """The name of one of its files: that of a rest says where it begins, and leaves the whole job's alone."""
+        if self.before is None:
+            return name
+        stem, _, kind = name.rpartition(".")
+        return f"{stem}-from-stroke-{self.first + 1}.{kind}"
 
     @property
     def hanging(self) -> Hanging:

@@ -2,7 +2,8 @@
 
 First line: an object that says what follows. Then one array a line: [time s, left belt mm, right belt mm, pen]: belts as
 the controller counts them; pen -1 when it is off the wall, else the pen's number from 0. Between two lines belts run
-linearly in time; lines lie so close that this keeps to the plan. Schema: resources/schemas/motion-table.schema.json.
+linearly in time; lines lie so close that this keeps to the plan. The head tells in which line every so many strokes begin,
+lines counted from 1 for the head itself. Schema: resources/schemas/motion-table.schema.json.
 """
 
 from __future__ import annotations
@@ -14,11 +15,14 @@ import numpy as np
 
 from app.jobs.columns import numbers, parts_of, rows, text
 from app.jobs.job import Job
+from app.motion.timetable import stroke_marks
+
+HEAD_LINES = 1
 
 
 def motion_table(job: Job, progress: Callable[[float], None]) -> Iterator[bytes]:
     """The whole file, piece by piece."""
-    motion = job.motion
+    motion, marks = job.motion, stroke_marks(job.motion)
     head = {
         "form": "wallwright motion table",
         "version": 1,
@@ -26,6 +30,11 @@ def motion_table(job: Job, progress: Callable[[float], None]) -> Iterator[bytes]
         "hanging": job.hanging.name,
         "pens": [p.name for p in job.document.pens],
         "lines": len(motion.time),
+        "strokes": {"first": job.first + 1, "of": job.of},
+        "places": [
+            {"stroke": int(stroke) + job.first + 1, "line": int(sample) + HEAD_LINES + 1}
+            for stroke, sample in zip(marks.strokes, marks.samples, strict=True)
+        ],
     }
     yield (json.dumps(head, ensure_ascii=False) + "\n").encode("utf-8")
     block_pen = np.zeros(len(motion.down), dtype=np.int64)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import io
 import json
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -17,6 +17,7 @@ import numpy as np
 from app.document.language import tr
 from app.jobs.coordinates import Coordinates
 from app.jobs.job import Job
+from app.jobs.motion_table import HEAD_LINES
 
 PIECE = 2_000_000
 """Bytes read together."""
@@ -36,6 +37,13 @@ class Verified:
     strokes: int
     largest_difference: float
     """mm."""
+    stroke_lines: np.ndarray = field(default_factory=lambda: np.zeros(0, dtype=np.int64), compare=False)
+    """(k,) line, from 1, at which each stroke begins, in files that are read by lines."""
+
+    @property
+    def told(self) -> dict[str, float]:
+        """For the report."""
+        return {"points": self.points, "strokes": self.strokes, "largest_difference": self.largest_difference}
 
 
 class _Comparison:
@@ -65,16 +73,22 @@ class _Comparison:
         return Verified(self._count, strokes, round(self._worst, 6))
 
 
-def verify_code(file: Path, path: Coordinates, progress: Progress) -> Verified:
-    """Follows RS-274 lines and compares every point, and whether the pen is down, with the path."""
+def verify_code(file: Path, job: Job, path: Coordinates, progress: Progress) -> Verified:
+    """Follows RS-274 lines and compares every point, and whether the pen is down, with the path, and the strokes' numbers
+    with those of the job."""
     moves = np.ones(len(path.values), dtype=bool)
     moves[path.runs[:-1]] = False
     down = np.repeat(path.down, np.diff(path.runs))
     comparison = _Comparison(path.values[moves], down[moves], 1e-4)
     up_height, is_down = None, False
+    count, numbered, places = 0, [], []
     for piece in _pieces(file, progress):
         lines = _Lines(piece)
-        move = lines.begin_with(b"G1 X")
+        move, mark = lines.begin_with(b"G1 X"), lines.begin_with(b"(stroke ")
+        if mark.any():
+            numbered.append(lines.numbers(mark, b"(stroke", words=2)[:, 0])
+            places.append(np.flatnonzero(mark) + count + 1)
+        count += len(move)
         height, lower, lift = lines.begin_with(b"G0 Z"), lines.begin_with(b"M3 "), lines.begin_with(b"M5")
         state = np.where(lower, 1, np.where(lift, 0, -1)).astype(np.int8)
         if height.any():
@@ -88,7 +102,11 @@ def verify_code(file: Path, path: Coordinates, progress: Progress) -> Verified:
         is_down = bool(down_now[-1])
         if move.any():
             comparison.take(lines.numbers(move, b"GXY")[:, 1:], down_now[move])
-    return comparison.done(int(path.down.sum()))
+    found = np.concatenate([np.zeros(0), *numbered])
+    if not np.array_equal(found, path.stroke[path.down] + job.first + 1):
+        raise Mismatch(tr("its strokes are not numbered as they are drawn"))
+    done = comparison.done(int(path.down.sum()))
+    return replace(done, stroke_lines=np.concatenate([np.zeros(0, dtype=np.int64), *places]))
 
 
 class _Lines:
@@ -106,14 +124,16 @@ class _Lines:
             found[found] &= self._bytes[self._starts[found] + i] == character
         return found
 
-    def numbers(self, which: np.ndarray, letters: bytes) -> np.ndarray:
-        """(k, len(letters)) numbers of the lines marked in (m,) bool: word G, X, Y, ...; what follows them is left out."""
+    def numbers(self, which: np.ndarray, letters: bytes, words: int | None = None) -> np.ndarray:
+        """(k, m) numbers of the lines marked in (m,) bool: word G, X, Y, ... without these letters; what follows so many
+        words, by default as many as there are letters, is left out."""
+        words = words or len(letters)
         kept = np.repeat(which, self._ends - self._starts)
         text = self._bytes[kept]
         length = (self._ends - self._starts)[which]
         spaces = np.cumsum(text == ord(" "))
         before = np.repeat(spaces[np.cumsum(length) - length], length)  # a line does not begin with one
-        text = text[(spaces - before < len(letters)) | (text == ord("\n"))].tobytes()
+        text = text[(spaces - before < words) | (text == ord("\n"))].tobytes()
         try:
             return _table(text.translate(None, delete=letters))
         except ValueError as error:
@@ -190,4 +210,5 @@ def verify_table(file: Path, job: Job, progress: Progress) -> Verified:
         comparison.take(found[:, 1:3], found[:, 3] >= 0)
     if told != len(motion.time):
         raise Mismatch(tr("the motion table is cut short"))
-    return comparison.done(int(motion.down.sum()))
+    done = comparison.done(int(motion.down.sum()))
+    return replace(done, stroke_lines=motion.runs[:-1][motion.down] + HEAD_LINES + 1)

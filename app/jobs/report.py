@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
+
 from app.jobs.job import Job
 from app.jobs.places import places_told
+from app.motion.timetable import stroke_marks
 from app.statics.calibration.expected import over_strokes
 
 
@@ -19,8 +22,42 @@ def _expected_error(job: Job) -> dict[str, Any]:
     }
 
 
-def report(job: Job, verified: dict[str, Any]) -> dict[str, Any]:
-    """The report as plain values."""
+def _places(job: Job, lines: dict[str, np.ndarray]) -> list[dict[str, Any]]:
+    """Every so many strokes: when, where, and at which line of each file."""
+    if not len(job.motion.down):
+        return []
+    marks, pens = stroke_marks(job.motion), job.document.pens
+    with_lines = {name: found for name, found in lines.items() if len(found)}
+    return [
+        {
+            "stroke": k + job.first + 1,
+            "pen": pens[job.strokes.pen[k]].name,
+            "at_s": round(at, 2),
+            "point_mm": [round(x, 1), round(y, 1)],
+            "lines": {name: int(found[k]) for name, found in with_lines.items()},
+        }
+        for k, at, (x, y) in zip(
+            marks.strokes.tolist(), marks.time.tolist(), marks.points.tolist(), strict=True
+        )
+    ]
+
+
+def _before(job: Job) -> dict[str, Any] | None:
+    """What came before a rest."""
+    if job.before is None:
+        return None
+    rest = job.before.rest
+    return {
+        "from_stroke": job.first + 1,
+        "from_mm_along": round(rest.place.along, 2),
+        "of_strokes": job.of,
+        "start_known_by": rest.known_by,
+        "lines_up_within_mm": [round(v, 2) for v in job.before.lines_up],
+    }
+
+
+def report(job: Job, verified: dict[str, Any], lines: dict[str, np.ndarray]) -> dict[str, Any]:
+    """The report as plain values. lines: of each file, the line at which each stroke begins."""
     estimate, pens = job.estimate, job.document.pens
     several = (
         {"places": places_told(job.document, job.hanging_index)} if len(job.document.hangings) > 1 else {}
@@ -58,6 +95,8 @@ def report(job: Job, verified: dict[str, Any]) -> dict[str, Any]:
         "swing_mm": round(estimate.swing_mm, 3),
         "bend_mm": {c.kind: round(c.bend, 5) for c in (job.belts, job.plane) if c},
         "expected_error": _expected_error(job),
+        "rest": _before(job),
+        "stroke_places": _places(job, lines),
         "checks": [
             {"id": c.id, "verdict": c.verdict.value, "title": c.title, "text": c.text} for c in job.checks
         ],

@@ -2,7 +2,8 @@
 
 After NISTIR 6556, "The NIST RS274NGC Interpreter, version 3" (Kramer, Proctor, Messina, 2000). X and Y carry the left and
 right belt in mm, or the plane's x and y. G21 mm, G90 absolute; G92 at the start says where the machine hangs. A pass
-ends with M0, the program stop at which the person changes the pen; the lift is Z, or M3 S... and M5, with a G4 dwell.
+ends with M0, the program stop at which the person changes the pen; the rest of a job stops once more, over the place where
+it goes on; a comment before each stroke tells its number; the lift is Z, or M3 S... and M5, with a G4 dwell.
 
 Feed: F is along the axes' own path. For a controller that plans acceleration itself it is such that each move takes as
 long as in the plan; for others it is the wanted pen speed times the leg's length in the axes over its length on the wall,
@@ -28,6 +29,7 @@ FROM_REST = 1.2
 its own acceleration takes time for. With twice the pen acceleration set it makes the time that of the plan within 2 %."""
 CONTROLLER_PUSH = 2.0
 """Acceleration that the controller's axes should be set to, over the plan's pen acceleration."""
+LOOK = "Look: the pen should be over the place where the line goes on, then go on"
 LONGEST_LINE = 250
 """NISTIR 6556, 3.3.1 allows 256 characters."""
 
@@ -113,6 +115,7 @@ def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> Iter
         comment(axes),
         comment(f"Machine: {machine.name}"),
         comment(f"Start with the pen at {start[0]:.1f}, {start[1]:.1f} mm from the left anchor"),
+        *_from(job),
         *_settings(job, path),
         "G17 G21 G40 G49 G80 G90",
         "G94",
@@ -126,6 +129,11 @@ def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> Iter
         if first:
             yield _lines(comment("Change the pen now, then go on"))
         yield _lines(comment(pen_words(document.pens, int(path.pen[first]))), "M0")
+        if job.before is not None and first == 0 and last > 1:
+            # Up to the first stroke, and a stop there: the person sees whether the pen is where it should be.
+            yield _moves(job, path, feed, 0, 1)
+            yield _lines(comment(LOOK), "M0")
+            first = 1
         for a, b in parts_of(path.runs, first, last):
             progress(a / len(path.down))
             yield _moves(job, path, feed, a, b)
@@ -136,6 +144,16 @@ def pen_words(pens: Sequence[Pen], index: int) -> str:
     """Which pen to put in, told from others of the same name by its place in the list and its colour."""
     pen = pens[index]
     return f"Pen {index + 1}: {pen.name} {pen.colour}"
+
+
+def _from(job: Job) -> list[str]:
+    """Which part of a job it is."""
+    if job.before is None:
+        return []
+    along = job.before.rest.place.along
+    return [
+        comment(f"The rest of a job: strokes {job.first + 1} to {job.of}, the first from {along:.2f} mm on")
+    ]
 
 
 def _settings(job: Job, path: Coordinates) -> list[str]:
@@ -166,13 +184,13 @@ def _moves(job: Job, path: Coordinates, feed: np.ndarray, first: int, last: int)
     changed[1:] |= f[1:] != f[:-1]
     lift = job.document.machine.lift
     lower, rise = (_lines(*lift_lines(lift, down)).decode() for down in (True, False))
-    stroke = path.stroke[run[at]] + 1
+    stroke = path.stroke[run[at]] + job.first + 1
     x, y = path.values[runs[0] + at].T
     return rows(
         len(at),
         text("(stroke ").where(begins & down),
         numbers(stroke, 0).where(begins & down),
-        text(f" of {len(job.strokes)})\n{lower}").where(begins & down),
+        text(f" of {job.of})\n{lower}").where(begins & down),
         text("G1 X"),
         numbers(x, 4),
         text(" Y"),

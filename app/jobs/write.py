@@ -6,7 +6,6 @@ import os
 import shutil
 import tempfile
 from collections.abc import Callable, Iterable
-from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -40,7 +39,7 @@ def write_job(
             tr("The folder {0} cannot be used ({1}). Choose another one.", folder, why(error))
         ) from error
     try:
-        verified = {}
+        verified, lines = {}, {}
         forms = [form for form in FORMS if job.plane is not None or not form.in_plane]
         for number, form in enumerate(forms):
 
@@ -50,18 +49,23 @@ def write_job(
             def again(done: float, number=number) -> None:
                 progress("write", (number + (1 + done) / 2) / (len(forms) + 1))
 
-            _write(stage / form.file, form.write(job, part))
-            verified[form.file] = asdict(form.verify(stage / form.file, job, again))
+            name = job.file(form.file)
+            _write(stage / name, form.write(job, part))
+            found = form.verify(stage / name, job, again)
+            verified[name], lines[name] = found.told, found.stroke_lines
         from app.jobs.sheet.pdf import hanging_sheet  # Qt: only when a sheet is made
 
-        _write(stage / SHEET, [hanging_sheet(job)])
-        verified[SHEET] = {"bytes": (stage / SHEET).stat().st_size}
-        _write(stage / REPORT, [msgspec.json.format(msgspec.json.encode(report(job, verified)), indent=1)])
+        sheet, told = job.file(SHEET), job.file(REPORT)
+        _write(stage / sheet, [hanging_sheet(job)])
+        verified[sheet] = {"bytes": (stage / sheet).stat().st_size}
+        _write(
+            stage / told, [msgspec.json.format(msgspec.json.encode(report(job, verified, lines)), indent=1)]
+        )
         progress("write", 1.0)
-        names = [*(form.file for form in forms), SHEET, REPORT]
+        names = [*(job.file(form.file) for form in forms), sheet, told]
         for form in FORMS:  # a file of an earlier job must not pass for one of this
             if form not in forms:
-                (folder / form.file).unlink(missing_ok=True)
+                (folder / job.file(form.file)).unlink(missing_ok=True)
         for name in names:
             os.replace(stage / name, folder / name)
         return tuple(str(folder / name) for name in names)

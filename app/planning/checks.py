@@ -16,10 +16,12 @@ from app.planning.accuracy_checks import accuracy, formula
 from app.planning.looked import Looked
 from app.planning.motion_checks import swing, travels
 from app.planning.plan import Preview
+from app.planning.rest_checks import lines_up, stopped
 from app.statics.limits import NEVER, Limit, broken, reasons
 from app.statics.motor import reference_voltage, supply_power
 from app.statics.pose import hang
 from app.statics.rig import Rig
+from app.strokes.rest import Before
 from app.strokes.strokes import Strokes
 
 MOST_NAMES = 6
@@ -28,9 +30,11 @@ GOOD, NOTE, WARNING, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.WARNING, Verdict.
 
 
 def all_checks(
-    document: Document, hanging: int, whole: Preview, strokes: Strokes, motion: Motion, estimate: Estimate
-) -> tuple[Check, ...]:
-    """Every check of one hanging, worst first. whole: what all hangings draw together."""
+    document: Document, hanging: int, whole: Preview, strokes: Strokes, motion: Motion, estimate: Estimate,
+    before: Before | None = None,
+) -> tuple[Check, ...]:  # fmt: skip
+    """Every check of one hanging, worst first. whole: what all hangings draw together. before: what is drawn already, when
+    only the rest is looked at."""
     preview = whole.of_hanging(hanging)
     place = document.hangings[hanging]
     rig = Rig.of(document.machine, place)
@@ -44,6 +48,7 @@ def all_checks(
         motion,
         estimate,
         elsewhere=len(whole.strokes) > len(preview.strokes),
+        before=before,
     )
     found = [check for look in CHECKS for check in look(looked)]
     rank = [BAD, WARNING, NOTE, GOOD]
@@ -224,7 +229,8 @@ def torque(looked: Looked) -> list[Check]:
     worst = int(np.argmin(margin))
     run = int(np.searchsorted(motion.runs, worst, side="right") - 1)
     stroke = motion.stroke[run]
-    where = tr("stroke {0}", stroke + 1) if stroke >= 0 else tr("a travel")
+    first = looked.before.first if looked.before is not None else 0
+    where = tr("stroke {0}", first + stroke + 1) if stroke >= 0 else tr("a travel")
     least = float(margin[worst])
     x, y = map(float, motion.pen_xy[worst])
     verdict = BAD if least < 1 else WARNING if least < 1.3 else GOOD
@@ -365,4 +371,6 @@ CHECKS: tuple[Callable[[Looked], list[Check]], ...] = (
     supply,
     artwork,
     ink_spacing,
+    lines_up,
+    stopped,
 )

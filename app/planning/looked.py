@@ -10,6 +10,7 @@ from app.motion.plan import Estimate, Motion
 from app.planning.plan import Preview
 from app.statics.pose import Pose
 from app.statics.rig import Rig
+from app.strokes.rest import Before
 from app.strokes.strokes import Strokes
 
 
@@ -27,3 +28,5 @@ class Looked:
     estimate: Estimate
     elsewhere: bool = False
     """Whether other hangings draw something."""
+    before: Before | None = None
+    """What is drawn already, when only the rest is looked at."""

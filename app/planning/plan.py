@@ -7,6 +7,7 @@ from enum import Enum
 from typing import TYPE_CHECKING
 
 from app.document.document import Document
+from app.document.going_on import Rest
 from app.document.language import Language, present
 
 if TYPE_CHECKING:  # the window asks before anything is answered, and starts without what answers are made of
@@ -18,6 +19,7 @@ if TYPE_CHECKING:  # the window asks before anything is answered, and starts wit
     from app.strokes.compose import Part, Use
     from app.strokes.division import Row
     from app.strokes.order import Saving
+    from app.strokes.rest import Before
     from app.strokes.strokes import Strokes
 
 
@@ -49,6 +51,8 @@ class Request:
     """Where an export goes."""
     language: Language = field(default_factory=present)
     """That checks, troubles and the hanging sheet are written in."""
+    rest: Rest | None = None
+    """Only this part of the plan, for a job that goes on."""
 
 
 @dataclass(frozen=True)
@@ -99,6 +103,8 @@ class Plan:
     estimate: Estimate
     checks: tuple[Check, ...]
     hanging: int = 0
+    before: Before | None = None
+    """What is drawn already, in a plan of the rest."""
 
 
 @dataclass(frozen=True)

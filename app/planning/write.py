@@ -53,7 +53,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
         outside = len(np.unique(plan.preview.strokes.stroke_of_point[hit]))
     return Job(
         document, hanging, rig, plan.strokes, plan.motion, plan.estimate, plan.checks, belts, plane,
-        hang(rig, datum[None]), outside,
+        hang(rig, datum[None]), outside, plan.before,
     )  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from app.document.errors import BadValue
 from app.document.going_on import Place, Rest
 from app.document.language import tr
 from app.document.wall import Point
+from app.strokes import near
 from app.strokes.strokes import Strokes
 
 LEAST = 0.05
@@ -94,25 +95,14 @@ def drawn_until(strokes: Strokes, place: Place) -> Strokes:
 
 
 def place_near(strokes: Strokes, point: tuple[float, float], reach: float = np.inf) -> Place | None:
-    """The place nearest to a point of the wall, the first of several; None when none is within reach, mm."""
-    if not len(strokes):
+    """The place nearest to a point of the wall, of several strokes on the last one; None when none is within reach, mm."""
+    stroke = near.nearest_stroke(strokes, point, reach)
+    if stroke is None:
         return None
-    first = np.ones(len(strokes.points), dtype=bool)
-    first[strokes.offsets[1:] - 1] = False
-    first = np.flatnonzero(first)
-    a, b = strokes.points[first], strokes.points[first + 1]
-    way = b - a
-    share = ((np.asarray(point) - a) * way).sum(axis=1) / np.maximum((way**2).sum(axis=1), 1e-12)
-    share = np.clip(share, 0.0, 1.0)
-    far = np.hypot(*(a + share[:, None] * way - point).T)
-    best = int(np.argmin(far))
-    if far[best] > reach:
-        return None
-    at = int(first[best])
-    stroke = int(np.searchsorted(strokes.offsets, at, side="right")) - 1
-    within = at - strokes.offsets[stroke]
-    along = ways(strokes[stroke])[within] + share[best] * np.hypot(*way[best])
-    return Place(stroke, float(along))
+    line = strokes[stroke]
+    share, far = near.along(line[:-1], line[1:], point)
+    at = int(np.argmin(far))
+    return Place(stroke, float(ways(line)[at] + share[at] * np.hypot(*(line[at + 1] - line[at]))))
 
 
 def digest_of(strokes: Strokes) -> str:

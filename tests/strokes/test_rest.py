@@ -102,7 +102,6 @@ def test_a_place_is_found_again_where_it_is_on_the_wall(given_):
     found = place_near(strokes, tuple(point), 1.0)
     # Strokes may cross there: then it is another place at the same point.
     np.testing.assert_allclose(point_at(strokes, found), point, atol=1e-5)
-    assert found.stroke <= place.stroke
     far = shapely.distance(shape(strokes), shapely.Point(900.0, 900.0))
     assert place_near(strokes, (900.0, 900.0), far - 0.01) is None
     assert place_near(strokes, (900.0, 900.0), far + 0.01) is not None

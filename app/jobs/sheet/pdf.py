@@ -23,6 +23,7 @@ from app.document.language import tr
 from app.jobs.job import Job
 from app.jobs.sheet import text
 from app.jobs.sheet.picture import paint_wall
+from app.jobs.sheet.places import timetable
 
 DPI = 300
 MARGIN_MM = 14.0
@@ -52,9 +53,18 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
     height = job.document.wall.height * scale
     one_to = DPI / 25.4 / scale
     rest = frame.adjusted(0, picture.top() - frame.top() + height + _points(4), 0, 0)
-    _paint(painter, "<p>" + tr("Picture at 1 : {0:.0f}. The blue body hangs where the job starts.", one_to) + "</p>"
-                  + text.numbers(job), rest)  # fmt: skip
-    pages = [text.places(job) + text.passes(job) + text.checks(job) + text.steps() + text.cautions()]
+    caption = tr("Picture at 1 : {0:.0f}. The blue body hangs where the job starts.", one_to)
+    if job.before is not None:
+        caption += " " + tr("What is drawn already is pale; the red ring is where it goes on.")
+    _paint(painter, f"<p>{caption}</p>" + text.numbers(job), rest)
+    pages = [
+        text.places(job)
+        + text.passes(job)
+        + text.checks(job)
+        + text.steps(job)
+        + text.cautions()
+        + timetable(job)
+    ]
     number = 1
     _foot(painter, writer, job, number)
     for content in pages:

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QPainter, QPen, QPolygonF, QTransform
 
+from app.artwork.colour import pale
 from app.document.language import tr
 from app.jobs.job import Job
 from app.statics.pose import span_curve
+from app.strokes.strokes import Strokes
 
 MOST_POINTS = 200_000
 """Points painted at most: beyond that every n-th one, which at this size nobody can tell."""
@@ -33,6 +37,7 @@ def paint_wall(painter: QPainter, job: Job, frame: QRectF) -> float:
         _label(painter, keep_out.name, box.center().x(), box.center().y(), scale)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     _strokes(painter, job, thin)
+    _goes_on(painter, job, thin)
     _machine(painter, job, thin)
     _measures(painter, job, thin, scale)
     painter.restore()
@@ -44,13 +49,28 @@ def _mm_on_paper(painter: QPainter) -> float:
 
 
 def _strokes(painter: QPainter, job: Job, thin: float) -> None:
-    every = max(1, len(job.strokes.points) // MOST_POINTS)
-    for i, line in enumerate(job.strokes):
-        pen = job.document.pens[job.strokes.pen[i]]
-        painter.setPen(QPen(QColor(pen.colour), max(pen.width, 0.4 * thin)))
+    if job.before is not None:
+        _lines(painter, job, job.before.drawn, thin, pale)
+    _lines(painter, job, job.strokes, thin, str)
+
+
+def _lines(painter: QPainter, job: Job, strokes: Strokes, thin: float, shade: Callable[[str], str]) -> None:
+    """Strokes in their pens' colours, as shade gives them."""
+    every = max(1, len(strokes.points) // MOST_POINTS)
+    for i, line in enumerate(strokes):
+        pen = job.document.pens[strokes.pen[i]]
+        painter.setPen(QPen(QColor(shade(pen.colour)), max(pen.width, 0.4 * thin)))
         if every > 1 and len(line) > 2 * every:
             line = np.concatenate([line[::every], line[-1:]])
         painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in line.tolist()]))
+
+
+def _goes_on(painter: QPainter, job: Job, thin: float) -> None:
+    """A ring around the place where a rest begins."""
+    if job.before is not None:
+        x, y = job.strokes.points[0]
+        painter.setPen(QPen(QColor("#a00000"), 1.5 * thin))
+        painter.drawEllipse(QPointF(x, y), 7 * thin, 7 * thin)
 
 
 def _machine(painter: QPainter, job: Job, thin: float) -> None:

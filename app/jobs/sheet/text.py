@@ -11,6 +11,7 @@ from app.jobs.checks import Verdict
 from app.jobs.job import Job
 from app.jobs.places import folder_of, places_of
 from app.jobs.sheet.cautions import CAUTIONS
+from app.jobs.sheet.places import CHECK_PEN, HANG_IT, rest_steps
 
 STYLE = """
 body { font-family: 'DejaVu Sans', sans-serif; font-size: 9pt; color: #111111; }
@@ -47,12 +48,12 @@ def headline(job: Job) -> str:
             "ready to stop it.", job.outside,
         )  # fmt: skip
         loud = f'<p class="loud">{loud}</p>'
-    facts = (
-        tr("Hanging sheet"),
-        escape(job.document.machine.name),
-        tr("{0} strokes, {1} passes, about {2} of drawing", len(job.strokes), len(job.motion.blocks),
-           duration(job.estimate.total_s)),
-    )  # fmt: skip
+    size = tr("{0} strokes, {1} passes, about {2} of drawing", len(job.strokes), len(job.motion.blocks),
+              duration(job.estimate.total_s))  # fmt: skip
+    facts = (tr("Hanging sheet"), escape(job.document.machine.name), size)
+    if job.before is not None:
+        part = tr("The rest of a job, from stroke {0} of {1}", job.first + 1, job.of)
+        loud += f"<p><b>{part}</b></p>"
     return f"<h1>{escape(job.hanging.name)}</h1><p>{' &nbsp;·&nbsp; '.join(facts)}</p>{loud}"
 
 
@@ -190,18 +191,19 @@ STEPS = (
     marked(
         "If a measure differs from this sheet by more than 2 mm, enter it in the project and export again."
     ),
-    marked(
-        "Hang the body. Bring both belts to the starting lengths: tape from the nail to where the belt leaves the body."
-    ),
-    marked("Check the pen's place: measure right and down from the left anchor."),
+    HANG_IT,
+    CHECK_PEN,
     marked("Insert the first pen, pen up. Run the file; it stops for each pen."),
-    marked("After a slip or a stop: bring the machine back to the starting place before going on."),
+    marked(
+        "After a stop or a slip: find in the table below which stroke it was, and go on from there; not all is drawn again."
+    ),
 )
 
 
-def steps() -> str:
+def steps(job: Job) -> str:
     """What to do at the wall."""
-    return f"<h2>{tr('At the wall')}</h2><ol>" + "".join(f"<li>{tr(item)}</li>" for item in STEPS) + "</ol>"
+    todo = [tr(item) for item in STEPS] if job.before is None else rest_steps(job)
+    return f"<h2>{tr('At the wall')}</h2><ol>" + "".join(f"<li>{item}</li>" for item in todo) + "</ol>"
 
 
 def cautions() -> str:

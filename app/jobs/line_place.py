@@ -1,0 +1,74 @@
+"""From the line at which a controller stopped in an RS-274 file back to the place along the strokes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+
+import numpy as np
+
+from app.document.errors import BadValue
+from app.document.going_on import Place
+from app.document.language import tr
+from app.document.machine import Machine
+from app.document.wall import Hanging
+from app.statics.controller import to_belts
+from app.statics.pen_at import pen_at
+from app.statics.rig import Rig
+from app.strokes.rest import ways
+
+_STROKE = re.compile(rb"\(stroke (\d+) of (\d+)\)")
+_MOVE = re.compile(rb"G1 X([-\d.]+) Y([-\d.]+)")
+_KIND = re.compile(rb"\(X (left belt|right)")
+_REST = re.compile(rb"\(The rest of a job: strokes (\d+) to \d+, the first from ([\d.]+) mm on\)")
+
+
+def lines_of(pieces: Iterable[bytes]) -> Iterator[bytes]:
+    """The lines of a file that comes in pieces of whole lines."""
+    for piece in pieces:
+        yield from piece.splitlines()
+
+
+def place_at_line(lines: Iterable[bytes], line: int, machine: Machine, hanging: Hanging, count: int) -> Place:
+    """Where a program of ours is with all lines before `line` done, from 1; count: strokes of the job.
+
+    The line itself may be half done; it is drawn again. Raises BadValue when the file is of another job, has no such line,
+    or is at its end there.
+    """
+    kind, first, from_along = "belts", -1, 0.0
+    stroke, is_down = -1, False
+    at: tuple[float, float] | None = None
+    drawn: list[tuple[float, float]] = []
+    number = 0
+    for number, text in enumerate(lines, start=1):
+        reached = number >= line
+        if found := _STROKE.match(text):
+            if int(found[2]) != count:
+                raise BadValue(
+                    tr("That file is of a job with {0} strokes; this one has {1}", int(found[2]), count)
+                )
+            stroke = int(found[1]) - 1
+            if reached and not is_down:
+                return Place(stroke, from_along if stroke == first else 0.0)
+            is_down, drawn = True, [at] if at else []
+        elif found := _MOVE.match(text):
+            if reached and is_down:
+                break
+            at = (float(found[1]), float(found[2]))
+            if is_down:
+                drawn.append(at)
+        elif found := _KIND.match(text):
+            kind = "belts" if found[1] == b"left belt" else "plane"
+        elif found := _REST.match(text):
+            first, from_along = int(found[1]) - 1, float(found[2])
+        elif is_down and len(drawn) > 1:
+            is_down = False  # the pen is lifted: the stroke is done
+    else:
+        raise BadValue(
+            tr("The file has {0} lines; there is no line {1}", number, line)
+            if number < line
+            else tr("At line {0} everything is drawn", line)
+        )
+    points = pen_at(Rig.of(machine, hanging), to_belts(machine, hanging, kind, np.array(drawn))).pen
+    along = float(ways(points)[-1])
+    return Place(stroke, along + (from_along if stroke == first else 0.0))

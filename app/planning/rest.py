@@ -1,0 +1,57 @@
+"""The rest of a planned job: a pure function of the document, its plan and where it is to go on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from app.document import edits
+from app.document.document import Document
+from app.document.edits import replace
+from app.document.going_on import Rest
+from app.motion.estimate import estimate
+from app.motion.timing import plan_motion
+from app.planning.checks import all_checks
+from app.planning.plan import Plan
+from app.statics.rig import Rig
+from app.statics.whereabouts import hang_at, lines_up_within
+from app.strokes.rest import Before, back_by, drawn_until, rest_of, settled
+
+
+def started(document: Document, hanging: int, rest: Rest) -> Document:
+    """The document with the job starting where the rest does. Raises BadValue where the machine cannot hang."""
+    place = document.hangings[hanging]
+    start = rest.start or place.datum
+    hang_at(Rig.of(document.machine, place), np.array(start, dtype=float))
+    return edits.with_field(document, f"hangings.{hanging}.datum", tuple(start))
+
+
+def plan_rest(
+    document: Document, whole: Plan, rest: Rest, progress: Callable[[float], None] = lambda done: None
+) -> tuple[Document, Plan]:
+    """The plan of what is left, and the document as it starts there.
+
+    The strokes stay in the order and direction of the whole plan; they are timed anew from where the pen is. Raises
+    BadValue when nothing is left, or the machine cannot hang there.
+    """
+    hanging = whole.hanging
+    datum = document.hangings[hanging].datum
+    document = started(document, hanging, rest)
+    place = settled(whole.strokes, rest.place)
+    strokes = rest_of(whole.strokes, place, rest.overlap)
+    rig = Rig.of(document.machine, document.hangings[hanging])
+    motion = plan_motion(document, hanging, rig, strokes, progress)
+    result = estimate(document, motion)
+    before = Before(
+        replace(rest, place=back_by(place, rest.overlap), overlap=0.0), drawn_until(whole.strokes, place),
+        len(whole.strokes), datum, lines_up_within(rig, strokes.points, spread_of(rest)),
+    )  # fmt: skip
+    checks = all_checks(document, hanging, whole.preview, strokes, motion, result, before)
+    return document, Plan(whole.preview, strokes, motion, result, checks, hanging, before)
+
+
+def spread_of(rest: Rest) -> np.ndarray:
+    """(2, 2) mm²: covariance of the belts at the beginning."""
+    left, both, right = rest.spread
+    return np.array([[left, both], [both, right]])

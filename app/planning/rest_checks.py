@@ -1,0 +1,49 @@
+"""Checks of a job that stopped, and of its rest."""
+
+from __future__ import annotations
+
+from app.document.language import marked, tr
+from app.jobs.checks import Check, Verdict
+from app.planning.accuracy_checks import UNCALIBRATED
+from app.planning.looked import Looked
+from app.strokes.rest import digest_of
+
+KNOWN_BY = {
+    "start": marked("The belts are set by tape at the starting place"),
+    "tape": marked("The pen was measured where it hangs"),
+    "slip": marked("The slip was told from what is drawn"),
+}
+
+
+def lines_up(looked: Looked) -> list[Check]:
+    """How near the rest comes to its place beside what is drawn already."""
+    before = looked.before
+    if before is None:
+        return []
+    typical, worst = before.lines_up
+    rest, x, y = before.rest, *map(float, looked.strokes.points[0])
+    text = tr("It goes on at stroke {0} of {1}, at {2:.0f}, {3:.0f} mm.", before.first + 1, before.of, x, y)
+    text += " " + tr("{0}, so the rest lines up with what is drawn within about ± {1:.1f} mm, ± {2:.1f} mm at the worst "
+                     "place.", tr(KNOWN_BY[rest.known_by]), typical, worst)  # fmt: skip
+    good = worst <= UNCALIBRATED
+    if not good:
+        text += " " + tr("Look before the pen goes down: the job stops once over the end of the line.")
+    return [
+        Check("rest", Verdict.GOOD if good else Verdict.NOTE, tr("The rest lines up"), text, (x, y, x, y))
+    ]
+
+
+def stopped(looked: Looked) -> list[Check]:
+    """A job that was interrupted, as the project remembers it."""
+    found = looked.document.stopped
+    if found is None or looked.before is not None:
+        return []
+    if looked.document.hangings[found.hanging : found.hanging + 1] != (looked.hanging,):
+        return []
+    title = tr("The job was interrupted")
+    if found.of != len(looked.strokes) or digest_of(looked.strokes) != found.digest:
+        text = tr("It stopped at stroke {0} of {1}, but the strokes have been changed since: find the place on the wall.",
+                  found.place.stroke + 1, found.of)  # fmt: skip
+        return [Check("stopped", Verdict.NOTE, title, text, None, ("forget-stop",))]
+    text = tr("{0} of {1} strokes are drawn.", found.place.stroke, found.of)
+    return [Check("stopped", Verdict.NOTE, title, text, None, ("go-on", "forget-stop"))]

@@ -1,0 +1,293 @@
+"""The files of the rest of a job: read by readers that share no code with the writers, and drawn by MuJoCo."""
+
+import json
+import re
+
+import jsonschema
+import numpy as np
+import pytest
+import shapely
+from pypdf import PdfReader
+
+from app.document import edits
+from app.document.document import Pen
+from app.document.errors import BadValue
+from app.document.going_on import Place, Rest
+from app.document.machine import Belt
+from app.jobs.line_place import place_at_line
+from app.planning.demo import RESOURCES
+from app.planning.plan import Goal, Request
+from app.planning.run import Runner
+from app.statics.controller import to_belts
+from app.statics.pen_at import pen_at
+from app.statics.pose import hang
+from app.statics.rig import Rig
+from app.statics.slip import Jump, Reading, slip_of, slipped_start
+from app.statics.whereabouts import by_anchors, packed
+from app.strokes.rest import drawn_until, point_at, ways
+from tests.support.hanging_body import HangingBody
+from tests.support.jobs import document_of
+from tests.support.ngc import read_line, read_program
+
+LINES = (
+    b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="80mm" viewBox="0 0 100 80">'
+    b'<g fill="none" stroke="#202020" stroke-width="0.1"><path d="M0 0H100V80H0Z"/><path d="M10 10C40 0 60 40 90 10"/>'
+    b'<circle cx="30" cy="50" r="15"/><path d="M60 30L80 70M65 30L85 70M70 30L90 70"/></g>'
+    b'<g fill="none" stroke="#c02020" stroke-width="0.1"><path d="M5 60Q50 90 95 60"/><circle cx="70" cy="20" r="12"/></g></svg>'
+)
+
+
+@pytest.fixture(scope="module")
+def job(tmp_path_factory):
+    """Document, runner, whole answer and its files by name."""
+    document = document_of(LINES, (100.0, 80.0), width=700.0, belt=Belt(mass=0.0))
+    document = edits.replace(document, pens=(*document.pens, Pen("red", "Red", "#c02020", 1.0)))
+    runner = Runner()
+    folder = tmp_path_factory.mktemp("whole")
+    return document, runner, runner.run(Request(1, document, Goal.EXPORT, folder=str(folder))), folder
+
+
+def rest_of_job(job, rest, folder):
+    """The answer to an export of the rest, and its folder."""
+    document, runner, _, _ = job
+    return runner.run(Request(2, document, Goal.EXPORT, folder=str(folder), rest=rest))
+
+
+def wall_points(document, kind, values) -> np.ndarray:
+    hanging = document.hangings[0]
+    belts = to_belts(document.machine, hanging, kind, np.asarray(values, dtype=float))
+    return pen_at(Rig.of(document.machine, hanging), belts).pen
+
+
+def drawn_lines(document, text: str, kind: str) -> list[np.ndarray]:
+    """What a program draws on the wall, by the independent reader."""
+    program = read_program(text)
+    lines, at = [], program.start
+    before = False
+    for x, y, _, down in program.moves:
+        if down and not before:
+            lines.append([at])
+        if down:
+            lines[-1].append((x, y))
+        at, before = (x, y), down
+    return [wall_points(document, kind, line) for line in lines]
+
+
+@pytest.mark.parametrize("share", [0.0, 0.37])
+@pytest.mark.parametrize("number", [0, 2, 6])
+def test_drawn_part_and_files_of_the_rest_are_the_whole(job, tmp_path, number, share):
+    document, _, whole, _ = job
+    strokes = whole.plan.strokes
+    place = Place(number, share * float(ways(strokes[number])[-1]))
+    if number == 0 and share == 0:
+        place = Place(0, 1.0)
+    answer = rest_of_job(job, Rest(place, overlap=0.0), tmp_path)
+    names = {name: tmp_path / f"{name}-from-stroke-{number + 1}.ngc" for name in ("belts", "plane")}
+    drawn = list(drawn_until(strokes, place))
+    wanted = shapely.MultiLineString(list(strokes))
+    for kind, file in names.items():
+        text = file.read_text()
+        for line in text.splitlines():
+            read_line(line)
+        found = shapely.MultiLineString([*drawn, *drawn_lines(document, text, kind)])
+        assert shapely.hausdorff_distance(found, wanted) < 0.02
+        assert found.length == pytest.approx(wanted.length, rel=1e-4)
+        told = [int(n) for n in re.findall(rf"\(stroke (\d+) of {len(strokes)}\)", text)]
+        assert told == list(range(number + 1, len(strokes) + 1))
+    assert answer.plan.before.of == len(strokes) and len(answer.plan.strokes) == len(strokes) - number
+
+
+def test_only_pens_that_are_left_and_one_more_stop_to_look(job, tmp_path):
+    document, _, whole, folder = job
+    second = int(np.flatnonzero(whole.plan.strokes.pen == 1)[0])
+    rest_of_job(job, Rest(Place(second)), tmp_path)
+    text = (tmp_path / f"belts-from-stroke-{second + 1}.ngc").read_text()
+    assert "Pen 2" in text and "Pen 1" not in text
+    assert read_program(text).stops == 2 and "(Look:" in text
+    assert read_program((folder / "belts.ngc").read_text()).stops == 2
+    # It stops before anything is drawn, over the place.
+    before = text[: text.index("(Look:")]
+    moves = read_program(before + "M2\n").moves
+    assert not any(m[3] for m in moves)
+    np.testing.assert_allclose(
+        wall_points(document, "belts", [moves[-1][:2]])[0], whole.plan.strokes.starts[second], atol=0.01
+    )
+
+
+def test_the_rest_leaves_the_whole_job_in_its_folder(job, tmp_path):
+    document, runner, _, _ = job
+    runner.run(Request(1, document, Goal.EXPORT, folder=str(tmp_path)))
+    before = {p.name: p.read_bytes() for p in tmp_path.iterdir()}
+    rest_of_job(job, Rest(Place(3)), tmp_path)
+    after = {p.name: p.read_bytes() for p in tmp_path.iterdir()}
+    assert all(after[name] == data for name, data in before.items())
+    assert all("-from-stroke-4." in name for name in after.keys() - before.keys())
+    assert len(after) == 2 * len(before)
+
+
+def test_places_to_come_back_to_are_where_the_files_say(job, tmp_path):
+    document, _, whole, folder = job
+    rest_of_job(job, Rest(Place(3, 20.0)), tmp_path)
+    for where, ending in ((folder, ""), (tmp_path, "-from-stroke-4")):
+        report = json.loads((where / f"report{ending}.json").read_text())
+        jsonschema.validate(report, json.loads((RESOURCES / "schemas" / "report.schema.json").read_text()))
+        assert report["stroke_places"][0]["stroke"] == (4 if ending else 1)
+        for place in report["stroke_places"]:
+            for name, line in place["lines"].items():
+                text = (where / name).read_text().splitlines()
+                if name.endswith(".ngc"):
+                    assert text[line - 1] == f"(stroke {place['stroke']} of {len(whole.plan.strokes)})"
+                else:
+                    row = json.loads(text[line - 1])
+                    assert row[3] >= 0 > json.loads(text[line - 2])[3]
+                    found = pen_at(Rig.of(document.machine, document.hangings[0]), np.array([row[1:3]])).pen[
+                        0
+                    ]
+                    np.testing.assert_allclose(found, place["point_mm"], atol=0.06)
+        table = (where / f"motion{ending}.jsonl").read_text().splitlines()
+        head = json.loads(table[0])
+        schema = json.loads((RESOURCES / "schemas" / "motion-table.schema.json").read_text())
+        jsonschema.Draft202012Validator(schema).validate(head)
+        assert {p["stroke"]: p["line"] for p in head["places"]} == {
+            p["stroke"]: p["lines"][f"motion{ending}.jsonl"] for p in report["stroke_places"]
+        }
+
+
+def test_numbers_in_the_files_add_little(job):
+    """Of the RS-274 file less than 3 %: a comment a stroke; of the motion table less than 2 %: only its head."""
+    folder = job[3]
+    text = (folder / "belts.ngc").read_text()
+    comments = sum(len(m) + 1 for m in re.findall(r"\(stroke \d+ of \d+\)", text))
+    assert comments < 0.03 * len(text)
+    table = (folder / "motion.jsonl").read_text()
+    assert len(table.splitlines()[0]) < 0.02 * len(table)
+
+
+@pytest.mark.parametrize("kind", ["belts", "plane"])
+def test_the_line_at_which_a_controller_stopped_tells_the_place(job, tmp_path, kind):
+    document, _, whole, folder = job
+    strokes = whole.plan.strokes
+    rest_of_job(job, Rest(Place(2, 200.0), overlap=0.0), tmp_path)
+    for file in (folder / f"{kind}.ngc", tmp_path / f"{kind}-from-stroke-3.ngc"):
+        lines = file.read_bytes().splitlines()
+        rng, along = np.random.default_rng(3), 0
+        for line in rng.integers(20, len(lines) - 30, 10).tolist():
+            place = place_at_line(lines, line, document.machine, document.hangings[0], len(strokes))
+            # What the independent reader says of the lines before it.
+            done = drawn_lines(document, b"\n".join([*lines[: line - 1], b"M2\n"]).decode(), kind)
+            if not done:
+                first = 2 if "from-stroke" in file.name else 0
+                assert place.stroke == first
+                continue
+            lifted = not re.match(rb"G1 X|\(stroke|G4 P0.35|G0 Z0", lines[line - 1])
+            if place.along and not lifted:
+                np.testing.assert_allclose(point_at(strokes, place), done[-1][-1], atol=0.05)
+                along += 1
+        assert along > 2
+        with pytest.raises(BadValue, match="there is no line"):
+            place_at_line(lines, len(lines) + 5, document.machine, document.hangings[0], len(strokes))
+        with pytest.raises(BadValue, match="everything is drawn"):
+            place_at_line(lines, len(lines), document.machine, document.hangings[0], len(strokes))
+        with pytest.raises(BadValue, match=r"of a job with 8 strokes; this one has 9"):
+            place_at_line(lines, 100, document.machine, document.hangings[0], len(strokes) + 1)
+
+
+def test_the_sheet_of_the_rest_says_so(job, tmp_path):
+    """Read by pypdf."""
+    _, _, whole, folder = job
+    rest_of_job(job, Rest(Place(4)), tmp_path)
+    text = _pages(tmp_path / "hanging-sheet-from-stroke-5.pdf")
+    assert f"The rest of a job, from stroke 5 of {len(whole.plan.strokes)}" in text
+    assert "What is drawn already is pale" in text and "places to come back to" in text
+    assert "Never connect or disconnect a motor while the driver has power" in text and "Ladder" in text
+    whole_text = _pages(folder / "hanging-sheet.pdf")
+    assert "places to come back to" in whole_text and "The rest of a job" not in whole_text
+
+
+def _pages(file) -> str:
+    text = "\n".join(page.extract_text() for page in PdfReader(file).pages)
+    return re.sub(r"\s+", " ", text)
+
+
+# At the wall, with MuJoCo for the machine.
+
+
+def machine_of(document) -> HangingBody:
+    rig = Rig.of(document.machine, document.hangings[0])
+    return HangingBody(rig.anchors, rig.exits, rig.centre, document.machine.body.mass, rig.stiffness)
+
+
+def drawn_by(document, judge, text: str, slip=(0.0, 0.0), most: int = 60) -> np.ndarray:
+    """(n, 2) points that MuJoCo's pen draws; slip: mm that the true belts are longer than the file's numbers."""
+    program = read_program(text)
+    belts = np.array([m[:2] for m in program.moves if m[3]])
+    belts = belts[:: max(1, len(belts) // most)] + slip
+    pose = pen_at(Rig.of(document.machine, document.hangings[0]), belts)
+    return np.array(
+        [
+            judge.settle(b, p + [0.0, 4.0], float(t))[0]
+            for b, p, t in zip(belts, pose.pen, pose.tilt, strict=True)
+        ]
+    )
+
+
+def off_the_drawing(strokes, points: np.ndarray) -> np.ndarray:
+    return shapely.distance(shapely.MultiLineString(list(strokes)), shapely.points(points))
+
+
+def test_after_a_belt_skipped_sixteen_steps_the_rest_lines_up(job, tmp_path):
+    """The left motor loses 16 full steps (3.2 mm) at stroke 3. The person reads the offset of one place to a tenth of a mm,
+    brings the machine to the start by its own count, and runs the rest from there."""
+    document, _, whole, folder = job
+    machine, hanging, strokes = document.machine, document.hangings[0], whole.plan.strokes
+    judge, slip = machine_of(document), np.array([Jump(0, steps=16).length(machine), 0.0])
+    assert slip[0] == pytest.approx(3.2)
+    wrong = drawn_by(document, judge, (folder / "belts.ngc").read_text(), slip)
+    assert off_the_drawing(strokes, wrong).max() > 2
+    # What was drawn after it, measured where stroke 4 begins.
+    rig = Rig.of(machine, hanging)
+    place = strokes.starts[3]
+    belts = hang(rig, place[None]).belts[0] + slip
+    pose = pen_at(rig, belts[None])
+    drawn = judge.settle(belts, pose.pen[0] + [0.0, 4.0], float(pose.tilt[0]))[0]
+    reading = Reading(tuple(place), tuple(np.round(drawn - place, 1)))
+    told = slip_of(machine, hanging, (reading,), 0.1)
+    assert told.jump == Jump(0, steps=16)
+    rest = Rest(
+        Place(2, 50.0),
+        start=slipped_start(machine, hanging, told),
+        known_by="slip",
+        spread=packed(told.spread),
+    )
+    answer = rest_of_job(job, rest, tmp_path)
+    text = (tmp_path / "belts-from-stroke-3.ngc").read_text()
+    # The controller takes the first line's count for where it hangs. It hangs where the old count was that of the start.
+    true_start = hang(rig, np.array([hanging.datum])).belts[0] + slip
+    missing = true_start - np.array(read_program(text).start)
+    right = drawn_by(document, judge, text, missing)
+    assert off_the_drawing(strokes, right).max() < 0.1
+    check = next(c for c in answer.plan.checks if c.id == "rest")
+    assert "± 0.0 mm" in check.text
+    sheet = _pages(tmp_path / "hanging-sheet-from-stroke-3.pdf")
+    left, right_belt = hang(rig, np.array([hanging.datum])).belts[0]
+    assert f"its own count is {left:.2f} and {right_belt:.2f} mm" in sheet
+
+
+def test_after_a_power_cut_the_rest_lines_up_from_where_the_machine_hangs(job, tmp_path):
+    """The count is lost, belts have any length. The tape is read to a mm; the rest is off by no more than is stated."""
+    document, _, whole, _ = job
+    machine, hanging, strokes = document.machine, document.hangings[0], whole.plan.strokes
+    judge, rig = machine_of(document), Rig.of(machine, hanging)
+    belts = np.array([1180.0, 1260.0])
+    pose = pen_at(rig, belts[None])
+    pen = judge.settle(belts, pose.pen[0] + [0.0, 4.0], float(pose.tilt[0]))[0]
+    exact = [float(np.hypot(*(pen - anchor))) for anchor in np.array(rig.anchors)]
+    for tape, allowed in ((exact, 0.1), (np.round(exact).tolist(), None)):
+        found = by_anchors(machine, hanging, *tape, sure=0.5)
+        rest = Rest(Place(5), start=found.pen, known_by="tape", spread=packed(found.belts_spread))
+        answer = rest_of_job(job, rest, tmp_path)
+        text = (tmp_path / "belts-from-stroke-6.ngc").read_text()
+        drawn = drawn_by(document, judge, text, belts - np.array(read_program(text).start))
+        worst = answer.plan.before.lines_up[1]
+        assert off_the_drawing(strokes, drawn).max() < (allowed or worst)
+        assert 0.5 < worst < 4
