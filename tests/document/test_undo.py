@@ -5,7 +5,16 @@ import inspect
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document import clip, edits, edits_arrange, edits_hangings, edits_inks, edits_keep_outs, edits_photo, edits_stop
+from app.document import (
+    clip,
+    edits,
+    edits_arrange,
+    edits_hangings,
+    edits_inks,
+    edits_keep_outs,
+    edits_photo,
+    edits_stop,
+)
 from app.document.consistency import validate
 from app.document.document import Fill, Ink
 from app.document.errors import BadFile, BadValue
@@ -86,7 +95,15 @@ NEEDS = {"placement": lambda d: d.placements, "keep_out": lambda d: d.wall.keep_
 def test_no_kind_of_edit_is_missing_here():
     """Functions of the edit modules that take a document first and give one."""
     found = set()
-    for module in (edits, edits_arrange, edits_hangings, edits_inks, edits_keep_outs, edits_photo, edits_stop):
+    for module in (
+        edits,
+        edits_arrange,
+        edits_hangings,
+        edits_inks,
+        edits_keep_outs,
+        edits_photo,
+        edits_stop,
+    ):
         for name, function in inspect.getmembers(module, inspect.isfunction):
             first = next(iter(inspect.signature(function).parameters), "")
             gives = str(inspect.signature(function).return_annotation)
