@@ -12,6 +12,7 @@ from app.document.edits import replace
 from app.document.going_on import Rest
 from app.motion.estimate import estimate
 from app.motion.timing import plan_motion
+from app.planning.cache import Cache, key
 from app.planning.checks import all_checks
 from app.planning.plan import Plan
 from app.statics.rig import Rig
@@ -55,3 +56,21 @@ def spread_of(rest: Rest) -> np.ndarray:
     """(2, 2) mm²: covariance of the belts at the beginning."""
     left, both, right = rest.spread
     return np.array([[left, both], [both, right]])
+
+
+class Rests:
+    """Plans rests, and keeps the newest: what was shown is not planned again to be exported."""
+
+    def __init__(self) -> None:
+        self._kept = Cache(2)
+
+    def plan(
+        self, document: Document, whole: Plan, rest: Rest, progress: Callable[[float], None]
+    ) -> tuple[Document, Plan]:
+        """As plan_rest."""
+        bare = replace(
+            document, artworks=tuple(replace(a, data=b"") for a in document.artworks), stopped=None
+        )
+        digests = tuple(a.digest for a in document.artworks)
+        content = key(bare, digests, whole.strokes.points, whole.strokes.offsets, whole.hanging, rest)
+        return self._kept.get(content, lambda: plan_rest(document, whole, rest, progress))

@@ -28,7 +28,6 @@ from app.artwork.read import read_artwork
 from app.document.document import Document, Placement
 from app.document.edits import set_field
 from app.document.errors import BadValue
-from app.document.going_on import Rest
 from app.document.language import tr
 from app.document.machine import Machine
 from app.document.ordering import Ordering
@@ -41,7 +40,7 @@ from app.planning.cache import Cache, key
 from app.planning.checks import all_checks
 from app.planning.outside import clip_to_zone, strokes_outside
 from app.planning.plan import EVERY, Answer, Goal, PlacementReport, Plan, Preview, Request
-from app.planning.rest import plan_rest
+from app.planning.rest import Rests
 from app.planning.shares import row_of, shared_out
 from app.planning.write import write_plan, write_wall
 from app.statics.limits import NEVER
@@ -84,7 +83,7 @@ class Runner:
         self._outside = Cache(32)
         self._ordered = Cache(8)
         self._motions = Cache(8)
-        self._rests = Cache(2)
+        self._rests = Rests()
 
     def run(
         self, request: Request, progress: StageProgress = lambda stage, done, saving=None: None,
@@ -110,7 +109,9 @@ class Runner:
         ended_after = budget.made if budget.ended_early else 0
         if request.rest is not None:
             with clock("motion"):
-                document, plan = self._rest(document, plan, request.rest, progress)
+                document, plan = self._rests.plan(
+                    document, plan, request.rest, lambda d: progress("motion", d)
+                )
         files: tuple[str, ...] = ()
         if request.goal is Goal.EXPORT:
             with clock("write"):
@@ -122,28 +123,6 @@ class Runner:
             files=files,
             ended_after=ended_after,
             timings=clock.seconds,
-        )
-
-    def _rest(
-        self, document: Document, whole: Plan, rest: Rest, progress: StageProgress
-    ) -> tuple[Document, Plan]:
-        """The plan of what is left, and the document as it starts there."""
-        bare = msgspec.structs.replace(
-            document,
-            artworks=tuple(msgspec.structs.replace(a, data=b"") for a in document.artworks),
-            stopped=None,
-        )
-        strokes = whole.strokes
-        content = key(
-            bare,
-            tuple(a.digest for a in document.artworks),
-            strokes.points,
-            strokes.offsets,
-            whole.hanging,
-            rest,
-        )
-        return self._rests.get(
-            content, lambda: plan_rest(document, whole, rest, lambda d: progress("motion", d))
         )
 
     def _every(
