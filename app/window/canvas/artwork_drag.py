@@ -14,6 +14,7 @@ from app.document.placing import joint_box
 from app.window import selection
 from app.window.canvas.artwork_layer import frame_shown
 from app.window.canvas.drag import SNAP_REACH, Drag, Keys, Point
+from app.window.canvas.gaps import things_of
 from app.window.canvas.handles import OPPOSITE, SMALLEST, dragged, handles_of
 from app.window.canvas.snapping import Line, Snapping, lines_for
 from app.window.canvas.targets import artwork_at, target_at
@@ -36,7 +37,11 @@ class _ArtworkDrag(Drag):
         self._first = self._session.document
         self._ids = self._session.placement_ids
         zone = canvas.zone.layer if canvas.show_zone else None
-        self._snapping = Snapping(lines_for(self._first, self._ids), zone.edge if zone is not None else None)
+        wall = self._first.wall
+        self._snapping = Snapping(
+            lines_for(self._first, self._ids), zone.edge if zone is not None else None,
+            things_of(self._first, self._ids), (wall.left, wall.top, wall.right, wall.floor),
+        )  # fmt: skip
 
     @property
     def _reach(self) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPalette, QPen
 
-from app.document.language import tr
+from app.document.language import tr, written
 from app.window.canvas.artwork_layer import CHOSEN
 from app.window.canvas.drag import Drag
 from app.window.canvas.snapping import Line
@@ -14,6 +14,8 @@ from app.window.canvas.wall_layer import RULER
 
 GUIDE = QColor("#8a1c7c")
 HALO = QColor(255, 255, 255, 205)
+TICK = 5.0
+"""Pixels to either side that end a gap."""
 
 
 def paint_drag(painter: QPainter, view: View, drag: Drag, at: QPointF, palette: QPalette) -> None:
@@ -38,6 +40,9 @@ def _size(painter: QPainter) -> tuple[float, float]:
 
 def _paint_guide(painter: QPainter, view: View, guide: Line, room: QRectF) -> None:
     """Across the whole canvas thin, thick along what the line belongs to, and named."""
+    if guide.gaps:
+        _paint_gaps(painter, view, guide)
+        return
     if guide.plumb:
         at = view.to_screen(guide.at, guide.low).x()
         whole = (QPointF(at, 0), QPointF(at, room.height()))
@@ -52,12 +57,33 @@ def _paint_guide(painter: QPainter, view: View, guide: Line, room: QRectF) -> No
     painter.drawLine(*whole)
     painter.setPen(QPen(GUIDE, 2.5))
     painter.drawLine(*own)
-    words = tr(guide.what)
+    _paint_words(painter, label, tr(guide.what))
+
+
+def _paint_gaps(painter: QPainter, view: View, guide: Line) -> None:
+    """Each gap as a line from thing to thing with its length; that they are equal is said at the first."""
+    for number, gap in enumerate(guide.gaps):
+        ends = ((gap.low, gap.across), (gap.high, gap.across))
+        a, b = (view.to_screen(*(end if guide.plumb else end[::-1])) for end in ends)
+        tick = QPointF(0, TICK) if guide.plumb else QPointF(TICK, 0)
+        painter.setPen(QPen(GUIDE, 2.0))
+        for start, end in ((a, b), (a - tick, a + tick), (b - tick, b + tick)):
+            painter.drawLine(start, end)
+        words = written(gap.high - gap.low, ".1f")
+        if number == 0:
+            words = f"{tr(guide.what)}: {words}"
+        size = QFontMetricsF(painter.font()).size(0, words)
+        middle = (a + b) / 2
+        if guide.plumb:
+            _paint_words(painter, QPointF(middle.x() - size.width() / 2, middle.y() - TICK), words)
+        else:
+            _paint_words(painter, QPointF(middle.x() + TICK + 3, middle.y() + size.height() / 3), words)
+
+
+def _paint_words(painter: QPainter, at: QPointF, words: str) -> None:
     size = QFontMetricsF(painter.font()).size(0, words)
-    painter.fillRect(
-        QRectF(label.x() - 3, label.y() - size.height() + 3, size.width() + 6, size.height()), HALO
-    )
-    painter.drawText(label, words)
+    painter.fillRect(QRectF(at.x() - 3, at.y() - size.height() + 3, size.width() + 6, size.height()), HALO)
+    painter.drawText(at, words)
 
 
 def _paint_readout(painter: QPainter, text: str, at: QPointF, palette: QPalette) -> None:

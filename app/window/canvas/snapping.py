@@ -14,8 +14,7 @@ import numpy as np
 from app.document.document import Document
 from app.document.language import marked
 from app.document.placing import placement_box
-
-Box = tuple[float, float, float, float]
+from app.window.canvas.gaps import Box, Gap, resting_places
 
 
 @dataclass(frozen=True)
@@ -33,6 +32,8 @@ class Line:
     """Whether edges of a box rest on it."""
     centre: bool = True
     """Whether the centre of a box does."""
+    gaps: tuple[Gap, ...] = ()
+    """Those that are equal when the centre of a box rests here: they are shown instead of the line."""
 
 
 @dataclass(frozen=True)
@@ -47,16 +48,30 @@ class Snap:
 class Snapping:
     """Lines, looked at again at every move."""
 
-    def __init__(self, lines: Iterable[Line], zone_edge: np.ndarray | None = None) -> None:
-        """zone_edge: (m, 2, 2) segments of the draw zone's edge, mm."""
+    def __init__(
+        self, lines: Iterable[Line], zone_edge: np.ndarray | None = None, things: np.ndarray | None = None,
+        wall: Box = (0.0, 0.0, 0.0, 0.0),
+    ) -> None:  # fmt: skip
+        """zone_edge: (m, 2, 2) segments of the draw zone's edge, mm; things: (n, 4) boxes on the wall that a dragged box
+        may keep equal gaps to, mm."""
         self._lines = tuple(lines)
         self._zone_edge = zone_edge
+        self._things, self._wall = things, wall
 
     def box(self, box: Box, reach: float) -> Snap:
         """For a box, mm; reach: how near a line has to be, mm."""
-        lines = (*self._lines, *zone_lines(self._zone_edge, box))
+        lines = (*self._lines, *zone_lines(self._zone_edge, box), *self._gap_lines(box, reach))
         middle = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
         return _nearest(lines, ((box[0], box[2]), (box[1], box[3])), middle, reach)
+
+    def _gap_lines(self, box: Box, reach: float) -> list[Line]:
+        if self._things is None:
+            return []
+        return [
+            Line(plumb, place.centre, *((box[1], box[3]) if plumb else (box[0], box[2])), marked("equal gaps"),
+                 edges=False, gaps=place.gaps)
+            for plumb in (True, False) for place in resting_places(self._things, self._wall, box, plumb, reach)
+        ]  # fmt: skip
 
     def point(self, x: float, y: float, reach: float) -> Snap:
         """For a point, mm, which rests on any line."""
@@ -74,7 +89,7 @@ def _nearest(lines: Iterable[Line], edges, middle, reach: float, is_point: bool 
                 moves[axis].append((line.at - place, line))
     nearest = [min((m for m, _ in found), key=abs, default=0.0) for found in moves]
     guides = {
-        (line.plumb, line.at): line
+        (line.plumb, line.at, line.gaps): line
         for found, move in zip(moves, nearest, strict=True) for m, line in reversed(found) if abs(m - move) < 1e-6
     }  # fmt: skip
     return Snap(*nearest, tuple(guides.values()))
