@@ -15,6 +15,18 @@ class Verdict(Enum):
 
 
 @dataclass(frozen=True)
+class Part:
+    """What of a check is due to one limit of the draw zone."""
+
+    limit: str
+    """Name of statics.limits.Limit."""
+    metres: float
+    """Of stroke, m."""
+    place: tuple[float, float, float, float]
+    """Box on the wall, mm: left, top, right, bottom."""
+
+
+@dataclass(frozen=True)
 class Check:
     """One thing looked at before hanging, with its verdict."""
 
@@ -27,3 +39,5 @@ class Check:
     """Box on the wall to look at, mm: left, top, right, bottom."""
     remedies: tuple[str, ...] = ()
     """Ids of edits that would mend it: "move-in", "shrink", "clip", "override", "advise-anchors"."""
+    parts: tuple[Part, ...] = ()
+    """By limit, the one that tells most first."""

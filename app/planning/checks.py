@@ -9,7 +9,7 @@ import numpy as np
 from app.artwork.drawing import Severity
 from app.document.document import Document
 from app.document.language import tr
-from app.jobs.checks import Check, Verdict
+from app.jobs.checks import Check, Part, Verdict
 from app.motion.plan import Estimate, Motion
 from app.motion.plots import torque_margin
 from app.planning.accuracy_checks import accuracy, formula
@@ -17,7 +17,7 @@ from app.planning.looked import Looked
 from app.planning.motion_checks import swing, travels
 from app.planning.plan import Preview
 from app.planning.rest_checks import lines_up, stopped
-from app.statics.limits import NEVER, Limit, broken, reasons
+from app.statics.limits import NEVER, TELLING, Limit, broken, reasons
 from app.statics.motor import reference_voltage, supply_power
 from app.statics.pose import hang
 from app.statics.rig import Rig
@@ -74,11 +74,10 @@ def drawable(looked: Looked) -> list[Check]:
 
 def zone(looked: Looked) -> list[Check]:
     """Strokes outside the draw zone, with the limits they break."""
-    bits, strokes = looked.preview.outside, looked.preview.strokes
+    outside, strokes = looked.preview.outside, looked.preview.strokes
     if not len(strokes):
         return []
-    hit = np.flatnonzero(bits)
-    if not len(hit):
+    if not outside.bits.any():
         return [
             Check(
                 "zone",
@@ -87,19 +86,22 @@ def zone(looked: Looked) -> list[Check]:
                 tr("Every stroke can be drawn with all limits kept."),
             )
         ]
-    of = strokes.stroke_of_point[hit]
-    count = len(np.unique(of))
-    points = strokes.points[hit]
-    place = (*map(float, points.min(axis=0)), *map(float, points.max(axis=0)))
+    of = np.unique(strokes.stroke_of_point[outside.bits != 0])
+    place = _box_of(outside.pieces.points)
+    lengths = outside.pieces.lengths() / 1000
     parts = []
-    for limit in Limit:
-        mine = np.unique(of[(bits[hit] & limit) != 0])
+    for limit in TELLING:
+        mine = np.flatnonzero((outside.broken & np.uint16(limit)) != 0)
         if len(mine):
-            parts.append(tr("{0} because {1}", len(mine), reasons(limit)))
-    what = tr("{0} of {1} strokes leave the draw zone: {2}.", count, len(strokes), "; ".join(parts))
+            box = _box_of(outside.pieces.take(mine).points)
+            parts.append(Part(limit.name, float(lengths[mine].sum()), box))
+    told = "; ".join(tr("{0:.2f} m because {1}", p.metres, reasons(Limit[p.limit])) for p in parts)
+    what = tr("{0} of {1} strokes leave the draw zone, over {2:.2f} m: {3}.", len(of), len(strokes),
+              float(lengths.sum()), told)  # fmt: skip
     if len(parts) > 1:
         what += " " + tr("A stroke can have several reasons.")
     what += " " + tr("They belong to {0}.", _owners(looked, of))
+    parts = tuple(parts)
     mode = looked.document.settings.outside
     if mode == "clip":
         return [
@@ -109,9 +111,10 @@ def zone(looked: Looked) -> list[Check]:
                 tr("Clipped to the draw zone"),
                 what + " " + tr("They are cut at its edge."),
                 place,
+                parts=parts,
             )
         ]
-    never = len(np.unique(of[(bits[hit] & NEVER) != 0]))
+    never = len(np.unique(strokes.stroke_of_point[(outside.bits & np.uint16(NEVER)) != 0]))
     if mode == "override" and never:
         return [
             Check(
@@ -120,7 +123,8 @@ def zone(looked: Looked) -> list[Check]:
                 tr("Outside the draw zone"),
                 what + " " + tr("{0} cannot be reached at all, which cannot be overridden.", never),
                 place,
-                ("move-in", "shrink", "clip"),
+                ("move-in", "shrink", "advise-anchors", "clip"),
+                parts,
             )
         ]
     if mode == "override":
@@ -131,7 +135,8 @@ def zone(looked: Looked) -> list[Check]:
                 tr("Draw zone overridden"),
                 what + " " + tr("This was overridden; the machine may lose steps there."),
                 place,
-                ("move-in", "shrink", "clip"),
+                ("move-in", "shrink", "advise-anchors", "clip"),
+                parts,
             )
         ]
     return [
@@ -145,9 +150,15 @@ def zone(looked: Looked) -> list[Check]:
                 "Move or shrink the artwork, clip it to the zone, or override. The estimate is without them."
             ),
             place,
-            ("move-in", "shrink", "advise-anchors", "clip", "override"),
+            ("move-in", "shrink", "clip", "advise-anchors", "override"),
+            parts,
         )
     ]
+
+
+def _box_of(points: np.ndarray) -> tuple[float, float, float, float]:
+    """Left, top, right, bottom, mm, of (n, 2) points."""
+    return (*map(float, points.min(axis=0)), *map(float, points.max(axis=0)))
 
 
 def _owners(looked: Looked, of: np.ndarray) -> str:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:  # the window asks before anything is answered, and starts wit
     from app.artwork.drawing import Finding
     from app.jobs.checks import Check
     from app.motion.plan import Estimate, Motion
+    from app.planning.outside import Outside
     from app.strokes.compose import Part, Use
     from app.strokes.division import Row
     from app.strokes.order import Saving
@@ -79,8 +80,8 @@ class Preview:
     placement_of_source: np.ndarray
     """(m,) int32: index into Document.placements of each shape that Strokes.source names."""
     reports: tuple[PlacementReport, ...]
-    outside: np.ndarray
-    """(n,) uint16 per point of strokes: bits of statics.limits.Limit that the point breaks, 0 inside."""
+    outside: Outside
+    """What of the strokes lies outside the draw zone, and why."""
     by_hanging: tuple[Preview, ...] = ()
     """What each hanging draws of it, when there are several: their strokes one after the other are these."""
     row: Row | None = None

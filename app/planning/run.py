@@ -38,7 +38,7 @@ from app.motion.estimate import estimate
 from app.motion.timing import plan_motion
 from app.planning.cache import Cache, key
 from app.planning.checks import all_checks
-from app.planning.outside import clip_to_zone, strokes_outside
+from app.planning.outside import Outside, clip_to_zone, strokes_outside
 from app.planning.plan import EVERY, Answer, Goal, PlacementReport, Plan, Preview, Request
 from app.planning.rest import Rests
 from app.planning.shares import row_of, shared_out
@@ -195,12 +195,12 @@ class Runner:
                 each.append(
                     Preview(mine, *found, self._outside_of(document, number, mine, progress), row=row)
                 )
-        outside = np.concatenate([p.outside for p in each])
+        outside = Outside.join([p.outside for p in each])
         return Preview(Strokes.join(p.strokes for p in each), *found, outside, tuple(each), row)
 
     def _outside_of(
         self, document: Document, hanging: int, strokes: Strokes, progress: StageProgress
-    ) -> np.ndarray:
+    ) -> Outside:
         place = document.hangings[hanging]
         return self._outside.get(
             key(strokes.points, strokes.offsets, document.wall, document.machine, place),
@@ -228,15 +228,15 @@ class Runner:
         rig = Rig.of(document.machine, place)
         whole, preview = preview, preview.of_hanging(hanging)
         strokes = preview.strokes
-        if document.settings.outside == "clip" and np.any(preview.outside):
+        if document.settings.outside == "clip" and np.any(preview.outside.bits):
             with clock("zone"):
                 strokes = clip_to_zone(document, place, strokes)
-        elif document.settings.outside == "refuse" and np.any(preview.outside):
+        elif document.settings.outside == "refuse" and np.any(preview.outside.bits):
             # Nothing is exported before they are dealt with; motion and estimate are of the rest.
-            out = np.unique(strokes.stroke_of_point[preview.outside != 0])
+            out = np.unique(strokes.stroke_of_point[preview.outside.bits != 0])
             strokes = strokes.take(np.setdiff1d(np.arange(len(strokes)), out))
         else:
-            never = (preview.outside & np.uint16(NEVER)) != 0
+            never = (preview.outside.bits & np.uint16(NEVER)) != 0
             out = np.unique(strokes.stroke_of_point[never])
             strokes = strokes.take(np.setdiff1d(np.arange(len(strokes)), out))
         limits, lift = document.machine.limits, document.machine.lift

@@ -49,7 +49,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
         plane = None
     outside = 0
     if document.settings.outside == "override":
-        hit = np.flatnonzero(plan.preview.outside)
+        hit = np.flatnonzero(plan.preview.outside.bits)
         outside = len(np.unique(plan.preview.strokes.stroke_of_point[hit]))
     return Job(
         document, hanging, rig, plan.strokes, plan.motion, plan.estimate, plan.checks, belts, plane,

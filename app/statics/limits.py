@@ -44,6 +44,22 @@ NEVER = Limit.UNREACHABLE | Limit.UNSTABLE
 """Limits that no person can override: the machine would not be there."""
 
 
+TELLING = (
+    Limit.UNREACHABLE, Limit.UNSTABLE, Limit.BELT_LENGTH, Limit.KEEP_OUT, Limit.ANCHOR, Limit.EDGE, Limit.SKIP,
+    Limit.SLACK, Limit.TILT,
+)  # fmt: skip
+"""Of several limits broken at a point the first of these says most: what cannot be at all, then what the body would
+strike, which only moving mends, then what another current, speed or weight could mend."""
+
+
+def telling(bits: np.ndarray) -> np.ndarray:
+    """(n,) uint16: of each point's bits, (n,), the one that tells most; 0 where there are none."""
+    result = np.zeros_like(bits)
+    for limit in reversed(TELLING):
+        result[(bits & np.uint16(limit)) != 0] = np.uint16(limit)
+    return result
+
+
 def reasons(bits: int) -> str:
     """The limits in words, "a belt would go slack, the body would tilt too far"."""
     return ", ".join(tr(SENTENCES[limit]) for limit in Limit if limit & bits)
@@ -72,17 +88,24 @@ def broken(wall: Wall, machine: Machine, rig: Rig, pose: Pose) -> np.ndarray:
     return bits
 
 
+def outlines(machine: Machine, pose: Pose) -> tuple[np.ndarray, np.ndarray]:
+    """(n, m) x and y, mm, of the body's corners on the wall, tilted as it hangs; untilted where it cannot hang."""
+    tilt = np.where(pose.converged, pose.tilt, 0.0)
+    cos, sin = np.cos(tilt)[:, None], np.sin(tilt)[:, None]
+    corners = np.array(machine.body.outline)
+    return (
+        pose.pen[:, :1] + cos * corners[:, 0] - sin * corners[:, 1],
+        pose.pen[:, 1:] + sin * corners[:, 0] + cos * corners[:, 1],
+    )
+
+
 def _touches(wall: Wall, machine: Machine, rig: Rig, pose: Pose) -> np.ndarray:
     """Bits for the tilted outline against edges, anchors and keep-outs, each with the edge gap."""
     import shapely  # slow to import; the window's start does not pay for it
 
     gap = machine.limits.edge_gap
     bits = np.zeros(len(pose.tilt), dtype=np.uint16)
-    tilt = np.where(pose.converged, pose.tilt, 0.0)
-    cos, sin = np.cos(tilt), np.sin(tilt)
-    outline = np.array(machine.body.outline)
-    x = pose.pen[:, :1] + cos[:, None] * outline[:, 0] - sin[:, None] * outline[:, 1]
-    y = pose.pen[:, 1:] + sin[:, None] * outline[:, 0] + cos[:, None] * outline[:, 1]
+    x, y = outlines(machine, pose)
     left, right, top, low = x.min(axis=1), x.max(axis=1), y.min(axis=1), y.max(axis=1)
     over = (
         (left < wall.left + gap)
@@ -91,7 +114,9 @@ def _touches(wall: Wall, machine: Machine, rig: Rig, pose: Pose) -> np.ndarray:
         | (low > wall.floor - gap)
     )
     bits[over] |= np.uint16(Limit.EDGE)
-    grown = shapely.Polygon(outline).buffer(gap)
+    tilt = np.where(pose.converged, pose.tilt, 0.0)
+    cos, sin = np.cos(tilt), np.sin(tilt)
+    grown = shapely.Polygon(machine.body.outline).buffer(gap)
     shapely.prepare(grown)
     for anchor in rig.anchors:
         dx, dy = anchor[0] - pose.pen[:, 0], anchor[1] - pose.pen[:, 1]

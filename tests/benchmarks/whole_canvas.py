@@ -9,11 +9,14 @@ from PySide6.QtCore import QPointF
 
 from app.document import edits
 from app.document.document import Artwork, Document, Pen, Placement
+from app.planning.outside import Outside
 from app.planning.plan import Preview
+from app.statics.limits import Limit
 from app.strokes.strokes import Strokes
 from app.window.canvas.canvas import Canvas
 from app.window.canvas.drag import Drag
 from app.window.canvas.view import View
+from app.window.ink.groups import flagged_runs
 from app.window.session import Session
 from tests.benchmarks.ink_window import COLOURS, WIDTHS, figures, paced_frames
 from tests.support.drawings import made_up_drawing
@@ -56,8 +59,7 @@ def _session(segments: int) -> Session:
     large, small = made_up_drawing(segments), made_up_drawing(DRAGGED, 700.0, 500.0, seed=3)
     strokes = Strokes.join([_placed(large, 50.0, 250.0, 0), _placed(small, 650.0, 450.0, 1)])
     session = Session(document, _NoPlanner())
-    outside = np.where(strokes.points[:, 0] < 150, 1, 0).astype(np.uint16)
-    session.preview = Preview(strokes, np.array([0, 1], np.int32), (), outside)
+    session.preview = Preview(strokes, np.array([0, 1], np.int32), (), _outside(strokes))
     session.preview_document = document
     return session
 
@@ -65,6 +67,14 @@ def _session(segments: int) -> Session:
 def _placed(strokes: Strokes, x: float, y: float, source: int) -> Strokes:
     sources = np.full(len(strokes), source, np.int32)
     return Strokes(strokes.points + (x, y), strokes.offsets, strokes.pen, sources, strokes.is_fill)
+
+
+def _outside(strokes: Strokes) -> Outside:
+    """As if what lies at the left edge broke one of two limits."""
+    flags = strokes.points[:, 0] < 150
+    pieces = flagged_runs(strokes, flags)
+    broken = np.where(np.arange(len(pieces)) % 2, Limit.SLACK, Limit.TILT).astype(np.uint16)
+    return Outside(np.where(flags, Limit.SLACK, 0).astype(np.uint16), pieces, broken)
 
 
 def measure_canvas(segments: int, window: tuple[int, int]) -> list[dict]:

@@ -194,7 +194,7 @@ def test_outside_is_marked_and_mended_with_one_click(qtbot, window):
     window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1700.0))
     planned(qtbot, window)
     assert not window.session.exportable
-    assert window.session.preview.outside.any()
+    assert window.session.preview.outside.bits.any()
     buttons = {b.text(): b for b in window.checks.findChildren(QAbstractButton)}
     buttons["Move in"].click()
     qtbot.waitUntil(lambda: window.session.document.placements[0].x < 1700, timeout=20_000)

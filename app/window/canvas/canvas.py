@@ -22,15 +22,18 @@ from app.document.document import Document
 from app.document.language import tr
 from app.window.canvas import wall_layer
 from app.window.canvas.artwork_layer import frame_shown, paint_artworks
-from app.window.canvas.drag_layer import paint_drag
+from app.window.canvas.drag_layer import paint_drag, paint_readout
 from app.window.canvas.keep_out_layer import paint_keep_outs
+from app.window.canvas.kept import Kept, Scene
+from app.window.canvas.legend import Legend
+from app.window.canvas.limit_looks import paint_letters
 from app.window.canvas.live_zone import LiveZone
 from app.window.canvas.machine_layer import HangingMachine
 from app.window.canvas.nudge import nudge
 from app.window.canvas.photo_layer import PhotoLayer
 from app.window.canvas.pointed_out import PointedOut
 from app.window.canvas.pointer import Pointer
-from app.window.canvas.rulers import paint_rulers
+from app.window.canvas.rulers import Rulers
 from app.window.canvas.shown_ink import ShownInk
 from app.window.canvas.tool import Tool
 from app.window.canvas.view import View
@@ -43,6 +46,8 @@ from app.window.settings import choose_inches_on_rulers, inches_on_rulers
 
 OWN_KEYS = (Qt.Key.Key_Escape, Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Backspace)
 """Of the canvas while it drags or draws, whatever they else stand for."""
+MARK_REACH = 6.0
+"""Pixels from a marked stroke within which the pointer is on it."""
 
 
 class Canvas(QWidget):
@@ -69,6 +74,12 @@ class Canvas(QWidget):
         self.tool: Tool | None = None
         self._pointed = PointedOut(self.update, self)
         self._shown = ShownInk(session, self)
+        self._ground, self._rulers, self._legend = Kept(), Rulers(), Legend()
+        self._scene = Scene()
+        """All that does not follow the pointer: the machine follows it over a copy."""
+        self._machine: HangingMachine | None = None
+        self._on_mark: int | None = None
+        """Hanging that draws the marked stroke which the pointer is on, and the machine is shown at."""
         self.ink.updated.connect(lambda _: self.update())
         self.setMouseTracking(True)
         self.setAcceptDrops(True)
@@ -159,8 +170,8 @@ class Canvas(QWidget):
     def show_machine(self, at: tuple[float, float] | None) -> None:
         """The machine at a given place instead of the pointer; None: back to the pointer."""
         self._follow_pointer = at is None
-        self.machine_at = at
-        self.update()
+        self.machine_at, self._on_mark = at, None
+        super().update()
 
     def show_planned(self, until: tuple[int, float] | None) -> None:
         """The strokes of the plan in drawing order, up to one of them; None: all of the preview again."""
@@ -187,22 +198,30 @@ class Canvas(QWidget):
             self.fit()
         super().resizeEvent(event)
 
+    def update(self, *area: object) -> None:
+        """Everything may look different."""
+        self._scene.forget()
+        super().update(*area)
+
     def paintEvent(self, event: QPaintEvent) -> None:
         if self._fit is None and self.width() > 50:
             self.fit()
         painter = QPainter(self)
         document, palette = self.session.document, self.palette()
-        painter.fillRect(self.rect(), palette.color(QPalette.ColorRole.Dark))
-        wall_layer.paint_wall(painter, self.view, document, palette)
+        self._scene.paint(painter, self.size(), (self.view, palette.cacheKey(), document),
+                          lambda painter: self._paint_still(painter, palette))  # fmt: skip
         bare = self.tool is not None and self.tool.bare
-        self._photo.paint(painter, self.view, document, alone=bare)
-        machine = None
+        frame = QRectF(self.rect()).adjusted(wall_layer.RULER, wall_layer.RULER, 0, 0)
+        inner = frame.adjusted(8, 8, -8, -8)
+        machine = self._machine_shown() if not bare else None
+        if machine is not None:
+            painter.setClipRect(frame)
+            machine.paint(painter, self.view)
+            painter.setClipping(False)
         if not bare:
-            machine = self._paint_work(painter, document, palette)
-        paint_rulers(painter, self.view, self.width(), self.height(), palette, self._inches)
-        inner = QRectF(self.rect()).adjusted(wall_layer.RULER + 8, wall_layer.RULER + 8, -8, -8)
-        if self.show_zone and not bare:
-            self.zone.layer.paint_legend(painter, inner.bottomRight(), palette)
+            zone = self.zone.layer if self.show_zone else None
+            clipped = document.settings.outside == "clip"
+            self._legend.paint(painter, inner.bottomRight(), palette, zone, self._shown.limits, clipped)
         if machine is not None:
             machine.paint_numbers(painter, inner, palette)
         if not document.placements and not bare:
@@ -210,30 +229,59 @@ class Canvas(QWidget):
         busy = self.tool or self.pointer.drag
         if busy is not None:
             paint_drag(painter, self.view, busy, self.pointer.at, palette)
+        elif machine is not None and self._on_mark is not None:
+            zone = self.zone.layer if self._on_mark == 0 else None
+            paint_readout(painter, machine.told(zone), self.pointer.at, palette)
         if self.tool is not None:
             self.tool.paint(painter)
             wall_layer.tag(painter, QPointF(self.width() / 2, wall_layer.RULER + 18), self.tool.words)
         self._pointed.paint(painter, self.view)
         painter.end()
 
-    def _paint_work(self, painter: QPainter, document: Document, palette: QPalette) -> HangingMachine | None:
-        """What is on the wall; gives the machine when it is seen."""
-        if self.show_zone:
+    def _paint_still(self, painter: QPainter, palette: QPalette) -> None:
+        document, selection = self.session.document, self.session.selection
+        bare = self.tool is not None and self.tool.bare
+        zone = None
+        if self.show_zone and not bare:
             zone = self.zone.of(document, coarse=self.pointer.drag is not None)
-            zone.paint(painter, self.view, palette)
-        paint_keep_outs(painter, self.view, document, self.session.selection)
+
+        def ground(painter: QPainter, view: View, area: QRectF) -> None:
+            painter.fillRect(area, palette.color(QPalette.ColorRole.Dark))
+            wall_layer.paint_wall(painter, view, document, palette)
+            self._photo.paint(painter, view, document, alone=bare)
+            if zone is not None:
+                zone.paint(painter, view)
+            if not bare:
+                paint_keep_outs(painter, view, document, selection)
+
+        of = (document.wall, document.photo, zone, bare, selection.startswith("keepout") and selection,
+              palette.cacheKey(), painter.font().toString())  # fmt: skip
+        self._ground.paint(painter, self.view, QRectF(self.rect()), of, ground)
+        if not bare:
+            self._paint_work(painter, document)
+        self._rulers.paint(painter, self.view, self.width(), self.height(), palette, self._inches)
+
+    def _paint_work(self, painter: QPainter, document: Document) -> None:
+        """The strokes, and what is taken hold of to move them."""
         rect = QRectF(
             self.view.left, self.view.top, self.width() / self.view.scale, self.height() / self.view.scale
         )
         target = QRect(0, 0, self.width(), self.height())
         self.ink.paint(painter, rect, self.view.scale, target, self.devicePixelRatioF())
+        paint_letters(painter, self.view, self._shown.letters(), QRectF(self.rect()))
         paint_artworks(painter, self.view, self.session, frame_shown(self.session))
         wall_layer.paint_anchors(painter, self.view, document, self.session.selection)
+
+    def _machine_shown(self) -> HangingMachine | None:
+        """The machine, when it is seen."""
         if self.machine_at is None or self.tool is not None:
             return None
-        machine = HangingMachine(document, document.hangings[0], self.machine_at)
-        machine.paint(painter, self.view)
-        return machine
+        document, machine = self.session.document, self._machine
+        number = self._on_mark or 0
+        hanging = document.hangings[number if number < len(document.hangings) else 0]
+        if machine is None or not machine.is_of(document, hanging, self.machine_at):
+            self._machine = HangingMachine(document, hanging, self.machine_at)
+        return self._machine
 
     def _paint_invitation(self, painter: QPainter, frame: QRectF) -> None:
         text = tr("Drop an SVG file on the wall,\nor choose Add artwork.")
@@ -271,11 +319,17 @@ class Canvas(QWidget):
         self.pointer.wheel(event)
 
     def hover(self, at: QPointF) -> None:
-        """The machine follows the pointer, and so do the words about its place."""
+        """The machine follows the pointer, and so do the words about its place; on a marked stroke it hangs there."""
         if self._follow_pointer:
-            self.machine_at = self.view.to_wall(at)
-            self.update()
-        self.hovered.emit(self.pointer.words())
+            x, y = self.view.to_wall(at)
+            free = self.tool is None and self.pointer.drag is None
+            mark = self._shown.mark_at(x, y, MARK_REACH / self.view.scale) if free else None
+            self.machine_at, self._on_mark = (mark[:2], mark[2]) if mark is not None else ((x, y), None)
+            super().update()
+        words = self.pointer.words()
+        if self._on_mark is not None and (machine := self._machine_shown()) is not None:
+            words += "   " + machine.told(None).partition("\n")[0]
+        self.hovered.emit(words)
 
     def wall_under_pointer(self) -> tuple[float, float] | None:
         """The point of the wall, mm, under the pointer; None when that is elsewhere."""
@@ -284,8 +338,8 @@ class Canvas(QWidget):
 
     def leaveEvent(self, event: QEvent) -> None:
         if self._follow_pointer:
-            self.machine_at = None
-            self.update()
+            self.machine_at, self._on_mark = None, None
+            super().update()
         self.hovered.emit("")
 
     def event(self, event: QEvent) -> bool:

@@ -28,7 +28,7 @@ def paint_drag(painter: QPainter, view: View, drag: Drag, at: QPointF, palette: 
     for guide in drag.guides:
         _paint_guide(painter, view, guide, QRectF(0, 0, *_size(painter)))
     if drag.readout:
-        _paint_readout(painter, drag.readout, at, palette)
+        paint_readout(painter, drag.readout, at, palette)
     painter.restore()
 
 
@@ -86,14 +86,13 @@ def _paint_words(painter: QPainter, at: QPointF, words: str) -> None:
     painter.drawText(at, words)
 
 
-def _paint_readout(painter: QPainter, text: str, at: QPointF, palette: QPalette) -> None:
+def paint_readout(painter: QPainter, text: str, at: QPointF, palette: QPalette) -> None:
+    """A small box with lines of text beside a point of the widget."""
     font = QFontMetricsF(painter.font())
     size = font.size(0, text)
     box = QRectF(at.x() + 18, at.y() + 14, size.width() + 12, size.height() + 6)
     device = painter.device()
-    room = QRectF(
-        0, 0, device.width() / device.devicePixelRatio(), device.height() / device.devicePixelRatio()
-    )
+    room = QRectF(0, 0, device.width(), device.height())
     box.moveRight(min(box.right(), room.right() - 4))
     box.moveBottom(min(box.bottom(), room.bottom() - 4))
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -101,4 +100,4 @@ def _paint_readout(painter: QPainter, text: str, at: QPointF, palette: QPalette)
     painter.setBrush(palette.color(QPalette.ColorRole.ToolTipBase))
     painter.drawRoundedRect(box, 3, 3)
     painter.setPen(palette.color(QPalette.ColorRole.ToolTipText))
-    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+    painter.drawText(box.adjusted(6, 3, 0, 0), Qt.AlignmentFlag.AlignLeft, text)

@@ -9,24 +9,48 @@ from PySide6.QtGui import QColor, QPainter, QPalette, QPen, QPolygonF, QTransfor
 from app.document.document import Document
 from app.document.language import tr
 from app.document.wall import Hanging
+from app.statics.excess import excesses
 from app.statics.limits import broken, reasons
 from app.statics.pose import hang, sag, span_curve
 from app.statics.rig import Rig
 from app.window.canvas.view import View
+from app.window.canvas.zone_layer import ZoneLayer
 
 INSIDE, OUTSIDE = QColor("#1f6fb4"), QColor("#c8541b")
+
+
+def _distance(segments: np.ndarray, point: tuple[float, float]) -> float:
+    """mm from a point to the nearest of (m, 2, 2) segments."""
+    way = segments[:, 1] - segments[:, 0]
+    along = ((point - segments[:, 0]) * way).sum(axis=1) / np.maximum((way**2).sum(axis=1), 1e-12)
+    near = segments[:, 0] + np.clip(along, 0, 1)[:, None] * way
+    return float(np.hypot(*(near - point).T).min())
 
 
 class HangingMachine:
     """One pose, ready to be painted and told."""
 
     def __init__(self, document: Document, hanging: Hanging, pen: tuple[float, float]) -> None:
+        self._of = (document.wall, document.machine, hanging)
         self.rig = Rig.of(document.machine, hanging)
         self.pen = pen
         self.pose = hang(self.rig, np.array([pen], dtype=float))
         self.bits = int(broken(document.wall, document.machine, self.rig, self.pose)[0])
         self.hangs = bool(self.pose.converged[0])
         self._outline = document.machine.body.outline
+
+    def is_of(self, document: Document, hanging: Hanging, pen: tuple[float, float]) -> bool:
+        """Whether it is the same pose of the same machine."""
+        now = (document.wall, document.machine, hanging)
+        return pen == self.pen and all(a is b for a, b in zip(now, self._of, strict=True))
+
+    def told(self, zone: ZoneLayer | None) -> str:
+        """Which limits are broken here and by how much, a line each, and how far the zone is."""
+        wall, machine, _ = self._of
+        lines = excesses(wall, machine, self.rig, self.pose, self.bits)
+        if self.bits and zone is not None and len(zone.edge):
+            lines.append(tr("The draw zone begins {0:.0f} mm from here.", _distance(zone.edge, self.pen)))
+        return "\n".join(lines)
 
     def numbers(self) -> str:
         """What is shown beside the pointer, one line each."""

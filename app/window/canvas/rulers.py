@@ -6,9 +6,10 @@ import math
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPalette
+from PySide6.QtGui import QFont, QPainter, QPalette
 
-from app.document.language import written
+from app.document.language import present, written
+from app.window.canvas.kept import Kept
 from app.window.canvas.view import View
 from app.window.canvas.wall_layer import RULER
 
@@ -55,28 +56,52 @@ def label(value: float, marks: Marks) -> str:
     return written(round(value / marks.size, 4) + 0.0, "g")
 
 
-def paint_rulers(
-    painter: QPainter, view: View, width: float, height: float, palette: QPalette, inches: bool = False
-) -> None:
-    """width, height: of the widget, logical pixels."""
-    marks = marks_for(view.scale, inches)
-    painter.save()
+class Rulers:
+    """Kept as pictures along the view: numbers cost more than anything else that is the same from frame to frame."""
+
+    def __init__(self) -> None:
+        self._top, self._left = Kept(down=False), Kept(across=False)
+
+    def paint(
+        self,
+        painter: QPainter,
+        view: View,
+        width: float,
+        height: float,
+        palette: QPalette,
+        inches: bool = False,
+    ) -> None:
+        """width, height: of the widget, logical pixels."""
+        marks = marks_for(view.scale, inches)
+        painter.save()
+        font = painter.font()
+        font.setPointSizeF(max(font.pointSizeF() * 0.8, 6.5))
+        of = (inches, palette.cacheKey(), font.toString(), present().decimal)
+
+        def top(painter: QPainter, view: View, area: QRectF) -> None:
+            _begin(painter, area, palette, font)
+            _paint_marks(painter, marks, view.left, view.scale, area.width())
+
+        def left(painter: QPainter, view: View, area: QRectF) -> None:
+            painter.save()
+            _begin(painter, area, palette, font)
+            painter.rotate(-90)
+            painter.scale(-1, 1)  # the same marks, mirrored back where numbers are written
+            _paint_marks(painter, marks, view.top, view.scale, area.height(), mirrored=True)
+            painter.restore()
+
+        self._top.paint(painter, view, QRectF(0, 0, width, RULER), of, top)
+        self._left.paint(painter, view, QRectF(0, 0, RULER, height), of, left)
+        _begin(painter, QRectF(0, 0, RULER, RULER), palette, font)
+        painter.drawText(QRectF(0, 0, RULER, RULER), Qt.AlignmentFlag.AlignCenter, marks.unit)
+        painter.restore()
+
+
+def _begin(painter: QPainter, area: QRectF, palette: QPalette, font: QFont) -> None:
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
-    painter.fillRect(QRectF(0, 0, width, RULER), palette.color(QPalette.ColorRole.Window))
-    painter.fillRect(QRectF(0, 0, RULER, height), palette.color(QPalette.ColorRole.Window))
-    font = painter.font()
-    font.setPointSizeF(max(font.pointSizeF() * 0.8, 6.5))
+    painter.fillRect(area, palette.color(QPalette.ColorRole.Window))
     painter.setFont(font)
     painter.setPen(palette.color(QPalette.ColorRole.WindowText))
-    _paint_marks(painter, marks, view.left, view.scale, width)
-    painter.save()
-    painter.rotate(-90)
-    painter.scale(-1, 1)  # along the left edge: the same marks, mirrored back where numbers are written
-    _paint_marks(painter, marks, view.top, view.scale, height, mirrored=True)
-    painter.restore()
-    painter.fillRect(QRectF(0, 0, RULER, RULER), palette.color(QPalette.ColorRole.Window))
-    painter.drawText(QRectF(0, 0, RULER, RULER), Qt.AlignmentFlag.AlignCenter, marks.unit)
-    painter.restore()
 
 
 def _paint_marks(
@@ -85,8 +110,6 @@ def _paint_marks(
     small = marks.step / marks.parts
     for i in range(math.floor(start / small), math.ceil((start + length / scale) / small) + 1):
         at = (i * small - start) * scale
-        if at <= RULER:
-            continue
         if i % marks.parts:
             painter.drawLine(QPointF(at, RULER - 3), QPointF(at, RULER))
             continue

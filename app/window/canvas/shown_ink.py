@@ -2,29 +2,45 @@
 
 from __future__ import annotations
 
-import numpy as np
-from PySide6.QtCore import QObject
-from PySide6.QtGui import QColor
+from dataclasses import replace
 
+import numpy as np
+from PySide6.QtCore import QPointF
+from PySide6.QtGui import QColor, QTransform
+from PySide6.QtWidgets import QWidget
+
+from app.planning.plan import Preview
+from app.statics.limits import TELLING, Limit, telling
 from app.strokes.strokes import Strokes
 from app.window.canvas.ink_move import ink_move
+from app.window.canvas.limit_looks import texture
 from app.window.ink import InkLayer
+from app.window.ink.groups import flagged_runs
 from app.window.picking import part_flags
 from app.window.selection import PartName
 from app.window.session import Session
 
-OUTSIDE = QColor(200, 84, 27, 150)
 CHOSEN_BAND = QColor(31, 111, 180, 130)
+BAND = 7.0
+"""Logical pixels of the bands that mark."""
+APART = 500.0
+"""mm: of marked strokes that lie closer together one letter speaks for all."""
 
 
-class ShownInk(QObject):
+class ShownInk:
     """Keeps an ink layer in step with the session."""
 
-    def __init__(self, session: Session, parent: QObject) -> None:
-        super().__init__(parent)
-        self.session = session
-        self.layer = InkLayer(self)
+    def __init__(self, session: Session, canvas: QWidget) -> None:
+        self.session, self._canvas = session, canvas
+        self.layer = InkLayer(canvas)
         self._strokes = Strokes.empty()
+        self.limits: tuple[Limit, ...] = ()
+        """That strokes are marked for, the one that tells most first."""
+        self._letters: list[tuple[int, Limit, QPointF]] = []
+        """Artwork, limit and where its letter stands on the wall as it was planned, mm."""
+        self._moved: dict[int, QTransform] = {}
+        self._moved_of: tuple | None = None
+        """The two documents that the moves are between."""
         self._shows_plan = False
         self._marks_part = False
 
@@ -37,6 +53,7 @@ class ShownInk(QObject):
             return
         if not self._shows_plan:
             self._shows_plan = True
+            self.limits, self._letters = (), []
             self._set(plan.strokes)
             self.mark_part()
         self.layer.reveal(*until)
@@ -45,16 +62,55 @@ class ShownInk(QObject):
         """The preview's strokes, marked where they lie outside the zone."""
         self._shows_plan = False
         preview = self.session.preview
+        self.limits, self._letters = (), []
         if preview is None:
             self._strokes = Strokes.empty()
             self.layer.set_strokes(self._strokes, [], [])
             return
         owner, strokes = preview.placement_of_source, preview.strokes
         self._set(strokes, owner[strokes.source] if len(strokes) else None)
-        outside = preview.outside != 0
-        self.layer.set_mark("outside", outside if outside.any() else None, OUTSIDE)
+        self._mark_outside(preview)
         self.mark_part()
         self.follow()
+
+    def _mark_outside(self, preview: Preview) -> None:
+        """Bands and letters for the limits that strokes break, at each place the one that tells most."""
+        pieces, owner = preview.outside.pieces, preview.placement_of_source
+        if not len(pieces):
+            return
+        most = telling(preview.outside.broken)
+        self.limits = tuple(limit for limit in TELLING if (most == limit).any())
+        look = np.argmax(most[:, None] == np.array(self.limits, dtype=np.uint16), axis=1)
+        group = owner[pieces.source]
+        counts = [len(p.outside.broken) for p in preview.by_hanging] or [len(pieces)]
+        hanging = np.repeat(np.arange(len(counts)), counts)
+        ratio = max(1, round(self._canvas.devicePixelRatioF()))
+        textures = [texture(limit, ratio) for limit in self.limits] * len(counts)
+        marks = replace(pieces, pen=(hanging * len(self.limits) + look).astype(np.int32))
+        self.layer.set_mark("outside", marks, group, textures, BAND * ratio)
+        # A letter in the middle of the longest piece, for each limit, artwork and part of the wall.
+        lengths, ends = pieces.lengths(), np.diff(pieces.offsets)
+        middle = pieces.points[pieces.offsets[:-1] + ends // 2]
+        other = pieces.points[pieces.offsets[:-1] + np.maximum(ends // 2 - 1, 0)]
+        at = np.where((ends == 2)[:, None], (middle + other) / 2, middle)
+        cells = np.column_stack([group, look, np.floor(at / APART)]).astype(np.int64)
+        order = np.lexsort((-lengths, *cells.T))
+        new = np.append(True, (np.diff(cells[order], axis=0) != 0).any(axis=1))
+        for k in order[new].tolist():
+            self._letters.append((int(group[k]), self.limits[look[k]], QPointF(*at[k].tolist())))
+
+    def letters(self) -> list[tuple[Limit, QPointF]]:
+        """The letters of what is seen, and where they stand on the wall, mm."""
+        if not self._letters or self.session.preview_document is None:
+            return []
+        moves = self._moves()
+        return [(limit, moves[group].map(at)) for group, limit, at in self._letters if group in moves]
+
+    def mark_at(self, x: float, y: float, reach: float) -> tuple[float, float, int] | None:
+        """The point of a marked stroke that is nearest to a point of the wall within reach, mm, and which hanging draws
+        it."""
+        found = self.layer.mark_at("outside", x, y, reach) if self.limits else None
+        return None if found is None else (*found[:2], found[2] // len(self.limits))
 
     def mark_part(self) -> None:
         """A band under the strokes of the part of an artwork that is selected, those of a plan too."""
@@ -63,21 +119,37 @@ class ShownInk(QObject):
             return
         self._marks_part = part is not None
         flags = part_flags(self.session, part, self._strokes) if part is not None else None
-        self.layer.set_mark("part", flags if flags is not None and flags.any() else None, CHOSEN_BAND)
+        found = flagged_runs(self._strokes, flags) if flags is not None else Strokes.empty()
+        found = replace(found, pen=np.zeros(len(found), dtype=np.int32))
+        groups = None if self._shows_plan else preview.placement_of_source[found.source]
+        self.layer.set_mark("part", found, groups, [CHOSEN_BAND], BAND * self._canvas.devicePixelRatioF())
         if not self._shows_plan:
             self.follow()
 
     def follow(self) -> None:
         """Shows ink of an older preview where its artwork now is."""
-        shown, now = self.session.preview_document, self.session.document
+        shown = self.session.preview_document
         if shown is None:
             return
-        present = {p.id: p for p in now.placements}
-        for group, old in enumerate(shown.placements):
-            new = present.get(old.id)
-            self.layer.set_group_visible(group, new is not None and new.visible)
-            if new is not None:
-                self.layer.move_group(group, ink_move(old, new))
+        moves = self._moves()
+        for group in range(len(shown.placements)):
+            self.layer.set_group_visible(group, group in moves)
+            if group in moves:
+                self.layer.move_group(group, moves[group])
+
+    def _moves(self) -> dict[int, QTransform]:
+        """How the ink of each artwork that is seen has moved since it was planned."""
+        now, shown = self.session.document, self.session.preview_document
+        if self._moved_of is None or now is not self._moved_of[0] or shown is not self._moved_of[1]:
+            present = {p.id: p for p in now.placements if p.visible}
+            planned = [(group, old, present.get(old.id)) for group, old in enumerate(shown.placements)]
+            self._moved = {
+                g: QTransform() if new is old else ink_move(old, new)
+                for g, old, new in planned
+                if new is not None
+            }
+            self._moved_of = (now, shown)
+        return self._moved
 
     def _set(self, strokes: Strokes, groups: np.ndarray | None = None) -> None:
         pens = self.session.preview_document.pens

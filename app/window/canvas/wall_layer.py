@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import functools
 import math
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPalette, QPen
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QImage, QPainter, QPalette, QPen
 
 from app.document.document import Document
 from app.document.language import tr
@@ -55,11 +56,34 @@ def paint_anchors(painter: QPainter, view: View, document: Document, selected: s
 
 def tag(painter: QPainter, centre: QPointF, text: str) -> None:
     """A word on light ground."""
-    font = QFontMetricsF(painter.font())
-    w, h = font.horizontalAdvance(text) + 8, font.height()
-    box = QRectF(centre.x() - w / 2, centre.y() - h / 2, w, h)
+    picture = _tag_picture(text, painter.font().toString(), painter.device().devicePixelRatioF())
+    size = picture.deviceIndependentSize()
+    painter.drawImage(
+        QPointF(round(centre.x() - size.width() / 2), round(centre.y() - size.height() / 2)), picture
+    )
+
+
+@functools.lru_cache(maxsize=64)
+def _tag_picture(text: str, font: str, ratio: float) -> QImage:
+    """Kept: the same few words are in every frame."""
+    given = QFont()
+    given.fromString(font)
+    metrics = QFontMetricsF(given)
+    box = QRectF(0, 0, math.ceil(metrics.horizontalAdvance(text)) + 8, math.ceil(metrics.height()))
+    image = QImage(
+        math.ceil(box.width() * ratio),
+        math.ceil(box.height() * ratio),
+        QImage.Format.Format_ARGB32_Premultiplied,
+    )
+    image.setDevicePixelRatio(ratio)
+    image.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(image)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setFont(given)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(QColor(255, 255, 255, 205))
     painter.drawRoundedRect(box, 3, 3)
     painter.setPen(QColor("#1c2733"))
     painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+    painter.end()
+    return image

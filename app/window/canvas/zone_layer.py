@@ -2,30 +2,20 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable
-from dataclasses import dataclass
-
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import (
-    QBrush,
     QColor,
-    QFontMetricsF,
     QImage,
     QPainter,
     QPainterPath,
-    QPalette,
     QPen,
-    QPixmap,
     QPolygonF,
 )
 
 from app.document.document import Document
-from app.document.language import tr, written
-from app.statics.zone import LAYERS, Zone
+from app.statics.zone import Zone
 from app.window.canvas.view import View
-from app.window.canvas.wall_layer import PAPER
 
 # Nine steps of cividis (Nuñez, Anderton, Renslow, "Optimizing colormaps with consideration for color vision
 # deficiency", PLoS ONE 13, 2018; values from memory): perceptually uniform, the same to colour-blind eyes.
@@ -38,8 +28,6 @@ OPACITY = 110
 FINER = 4
 """Picture points for each grid point each way: steps then follow the lines of equal value, not the grid."""
 CONTOUR = (28, 39, 51, 120)
-AROUND = 500.0
-"""Logical pixels that a kept picture reaches beyond the view, so that panning goes on in it."""
 
 
 def colours_of(share: np.ndarray) -> np.ndarray:
@@ -64,41 +52,6 @@ def _finer(values: np.ndarray, times: int) -> np.ndarray:
         below, above = np.where(np.isnan(below), above, below), np.where(np.isnan(above), below, above)
         values = below + share * (above - below)
     return values
-
-
-@dataclass(frozen=True)
-class _Kept:
-    """A picture of the zone for one scale: what is seen, and some way around it."""
-
-    pixmap: QPixmap
-    corner: View
-    """Its top left corner."""
-    width: float
-    """Logical pixels."""
-    height: float
-
-    @staticmethod
-    def made(view: View, seen: QRectF, ratio: float, paint: Callable[[QPainter, View], None]) -> _Kept:
-        corner = view.moved(AROUND, AROUND)
-        width, height = seen.width() + 2 * AROUND, seen.height() + 2 * AROUND
-        pixmap = QPixmap(math.ceil(width * ratio), math.ceil(height * ratio))
-        pixmap.setDevicePixelRatio(ratio)
-        pixmap.fill(Qt.GlobalColor.transparent)
-        painter = QPainter(pixmap)
-        paint(painter, corner)
-        painter.end()
-        return _Kept(pixmap, corner, width, height)
-
-    def _offset(self, view: View) -> QPointF:
-        """Where its corner is on screen: at a whole pixel, so that it is copied and not drawn anew."""
-        at = view.to_screen(self.corner.left, self.corner.top)
-        return QPointF(round(at.x()), round(at.y()))
-
-    def covers(self, view: View, seen: QRectF) -> bool:
-        return QRectF(self._offset(view), QSizeF(self.width, self.height)).contains(seen)
-
-    def paint(self, painter: QPainter, view: View) -> None:
-        painter.drawPixmap(self._offset(view), self.pixmap)
 
 
 class ZoneLayer:
@@ -140,26 +93,10 @@ class ZoneLayer:
                 corners = get_coordinates(ring)
                 pieces.append(np.stack([corners[:-1], corners[1:]], axis=1))
                 self._edge.addPolygon(QPolygonF([QPointF(*p) for p in corners.tolist()]))
-        self._at: tuple[float, float] | None = None
-        """Scale and device pixels of the last frame."""
-        self._kept: _Kept | None = None
         self.edge = np.concatenate(pieces)
         """(m, 2, 2) segments of the zone's edge, mm."""
 
-    def paint(self, painter: QPainter, view: View, palette: QPalette) -> None:
-        """Paints the zone; while the wall is only moved about, from a picture of it at this scale."""
-        device = painter.device()
-        seen = QRectF(0, 0, device.width(), device.height())
-        if (view.scale, device.devicePixelRatioF()) != self._at:
-            # A new scale may hold for one frame only, as in a zoom: a picture would cost more than it saves.
-            self._at, self._kept = (view.scale, device.devicePixelRatioF()), None
-            self._paint(painter, view)
-            return
-        if self._kept is None or not self._kept.covers(view, seen):
-            self._kept = _Kept.made(view, seen, device.devicePixelRatioF(), self._paint)
-        self._kept.paint(painter, view)
-
-    def _paint(self, painter: QPainter, view: View) -> None:
+    def paint(self, painter: QPainter, view: View) -> None:
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.scale(view.scale, view.scale)
@@ -173,34 +110,4 @@ class ZoneLayer:
         pen.setCosmetic(True)
         painter.setPen(pen)
         painter.drawPath(self._edge)
-        painter.restore()
-
-    def paint_legend(self, painter: QPainter, corner: QPointF, palette: QPalette) -> None:
-        """A scale with numbers, its bottom right corner at a point of the widget."""
-        layer = LAYERS[self.name]
-        font = QFontMetricsF(painter.font())
-        title = f"{tr(layer.title)}, {layer.unit}"
-        width = max(190.0, font.horizontalAdvance(title) + 20)
-        box = QRectF(corner.x() - width, corner.y() - 4.2 * font.height(), width, 4.2 * font.height())
-        painter.save()
-        base = QColor(palette.color(QPalette.ColorRole.Base))
-        base.setAlpha(225)
-        painter.setPen(palette.color(QPalette.ColorRole.Mid))
-        painter.setBrush(base)
-        painter.drawRoundedRect(box, 4, 4)
-        painter.setPen(palette.color(QPalette.ColorRole.Text))
-        inner = box.adjusted(10, 6, -10, -6)
-        painter.drawText(inner, Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft, title)
-        bar = QRectF(inner.left(), inner.top() + font.height() + 4, inner.width(), font.height() * 0.8)
-        for i in range(STEPS):
-            r, g, b = (int(v) for v in colours_of(np.array(i / (STEPS - 1))))
-            piece = QRectF(bar.left() + i * bar.width() / STEPS, bar.top(), bar.width() / STEPS, bar.height())
-            painter.fillRect(piece, PAPER)  # as it shows on the wall, thin over its paper
-            painter.fillRect(piece, QBrush(QColor(r, g, b, OPACITY)))
-        painter.drawText(
-            inner, Qt.AlignmentFlag.AlignBottom | Qt.AlignmentFlag.AlignLeft, written(self.low, ".1f")
-        )
-        painter.drawText(
-            inner, Qt.AlignmentFlag.AlignBottom | Qt.AlignmentFlag.AlignRight, written(self.high, ".1f")
-        )
         painter.restore()

@@ -80,6 +80,24 @@ class Cells:
             [self.moment[s] for s in slices]
         )
 
+    def nearest(self, x: float, y: float, reach: float) -> tuple[float, float, int, float] | None:
+        """The point of the segments nearest to (x, y): x, y, its pen and its distance; None when none is within reach,
+        mm."""
+        best, found = reach, None
+        at = np.array([x, y]) - self.origin
+        for pen in self.pens:
+            lines, _ = self.near(pen, x - reach, y - reach, x + reach, y + reach)
+            if not lines.shape[1]:
+                continue
+            start, way = lines[:2].T.astype(float), (lines[2:] - lines[:2]).T.astype(float)
+            along = ((at - start) * way).sum(axis=1) / np.maximum((way**2).sum(axis=1), 1e-300)
+            points = start + np.clip(along, 0.0, 1.0)[:, None] * way
+            far = np.hypot(*(points - at).T)
+            k = int(np.argmin(far))
+            if far[k] <= best:
+                best, found = float(far[k]), (*(points[k] + self.origin).tolist(), pen)
+        return None if found is None else (*found, best)
+
     def _rows(self, block: _Block, left: float, top: float, right: float, bottom: float) -> list[slice]:
         reach = 0.5 * block.cell
         box = np.array([left - reach, top - reach, right + reach, bottom + reach]) - np.tile(self.origin, 2)

@@ -59,6 +59,17 @@ class Geometry:
                 del self._levels[next(iter(self._levels))]
             return cells
 
+    def nearest(self, x: float, y: float, reach: float) -> tuple[float, float, int, float] | None:
+        """The point nearest to (x, y) of the segments that have been sorted already: x, y, its pen and its distance; None
+        when none is within reach, mm, or while another thread sorts."""
+        if not self._lock.acquire(blocking=False):
+            return None
+        try:
+            cells = next(reversed(self._levels.values()), None)
+        finally:
+            self._lock.release()
+        return None if cells is None else cells.nearest(x, y, reach)
+
     def likeness(self) -> Cells:
         """A quick sample of the strokes; its moments mean nothing."""
         start, end = sampled_segments(self.strokes, _SAMPLE)

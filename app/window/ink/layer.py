@@ -9,12 +9,12 @@ from time import monotonic
 
 import numpy as np
 from PySide6.QtCore import QObject, QPointF, QRect, QRectF, Qt, QTimer, Signal
-from PySide6.QtGui import QColor, QPainter, QTransform
+from PySide6.QtGui import QColor, QImage, QPainter, QTransform
 
 from app.strokes.strokes import Strokes
 from app.window.ink.frame import Frame
 from app.window.ink.geometry import Geometry
-from app.window.ink.groups import Group, flagged_runs, same, split
+from app.window.ink.groups import Group, same, split
 from app.window.ink.reveal import Reveal
 from app.window.ink.sheet import Sheet, Wish
 from app.window.ink.store import Store
@@ -133,25 +133,43 @@ class InkLayer(QObject):
                 sheet.visible = visible
             self._ask()
 
-    def set_mark(self, name: str, flags: np.ndarray | None, colour: QColor, width_px: float = 7.0) -> None:
-        """Puts a band of `width_px` device pixels under every segment with a flagged end, in place of the mark of
-        that name.
+    def set_mark(
+        self,
+        name: str,
+        strokes: Strokes,
+        groups: np.ndarray | None,
+        looks: Sequence[QColor | QImage],
+        width_px: float = 7.0,
+    ) -> None:
+        """Puts a band of `width_px` device pixels under strokes, in place of the mark of that name; none: removes it.
 
-        flags: (n,) bool for the strokes' points, None removes the mark. A translucent colour shows as one even band.
+        strokes.pen: which of the looks, a colour or a texture, each has; groups: (k,) int, the group each moves with,
+        None: all with group 0. A translucent colour shows as one even band.
         """
         for shown in self._shown.values():
             if (old := shown.marks.pop(name, None)) is not None:
                 old.close()
-            if flags is None:
-                continue
-            marked = flagged_runs(shown.group.strokes, np.asarray(flags, dtype=bool)[shown.group.points])
-            if len(marked):
-                pens = len(self._style.widths)
-                style = Style((colour.getRgb(),) * pens, (float(width_px),) * pens, in_pixels=True)
-                sheet = Sheet(Geometry(marked), style, self._store)
+        textures = tuple(look for look in looks if isinstance(look, QImage))
+        if textures and len(textures) < len(looks):
+            raise ValueError("either textures or colours")
+        colours = tuple((0, 0, 0, 255) if textures else look.getRgb() for look in looks)
+        style = Style(colours, (float(width_px),) * len(looks), True, textures)
+        for part in split(strokes, groups):
+            if (shown := self._shown.get(part.id)) is not None:
+                sheet = Sheet(Geometry(part.strokes), style, self._store)
                 sheet.moved, sheet.visible = shown.sheet.moved, shown.sheet.visible
                 shown.marks[name] = sheet
         self._ask()
+
+    def mark_at(self, name: str, x: float, y: float, reach: float) -> tuple[float, float, int] | None:
+        """The point of a mark that is nearest to a point, as the groups are shown, and the look it has there; None when
+        none is within reach, mm, or when it is not known yet."""
+        best, found = reach, None
+        for shown in self._shown.values():
+            sheet = shown.marks.get(name)
+            if sheet is not None and sheet.visible and (near := sheet.nearest(x, y, best)) is not None:
+                best, found = near[3], near[:3]
+        return found
 
     def reveal(self, stroke: int, fraction: float) -> None:
         """Shows only the strokes before `stroke` and that fraction (0 to 1) of its length, as they are ordered."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from PySide6.QtGui import QPainter
+from PySide6.QtGui import QBrush, QPainter
 
 from app.strokes.strokes import Strokes
 from app.window.ink.frame import Frame
@@ -62,5 +62,7 @@ class Reveal:
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         for pen in np.unique(pens).tolist():
-            draw_pen(painter, lines[:, pens == pen], style.colour(pen), style.width_px(pen, frame.scale))
+            draw_pen(
+                painter, lines[:, pens == pen], QBrush(style.colour(pen)), style.width_px(pen, frame.scale)
+            )
         painter.restore()

@@ -8,7 +8,7 @@ from collections.abc import Hashable
 from enum import IntEnum
 from typing import NamedTuple
 
-from PySide6.QtCore import QRectF
+from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QTransform
 
 from app.window.ink.copying import copy_picture
@@ -86,6 +86,20 @@ class Sheet:
             self._store.put(self._serial, scale, (x, y), picture)
         to_wall = QTransform.fromScale(1 / picture.scale, 1 / picture.scale) * self.moved
         return to_wall.mapRect(QRectF(picture.box))
+
+    def nearest(self, x: float, y: float, reach: float) -> tuple[float, float, int, float] | None:
+        """The point of a stroke nearest to (x, y) within reach, mm, as the sheet is shown: x, y, its pen and how far it
+        is. None also while the strokes are not sorted yet: nobody waits for that."""
+        back, possible = self.moved.inverted()
+        if not possible:
+            return None
+        there = back.map(QPointF(x, y))
+        per = math.sqrt(max(abs(back.determinant()), 1e-12))
+        found = self.geometry.nearest(there.x(), there.y(), reach * per)
+        if found is None:
+            return None
+        at = self.moved.map(QPointF(found[0], found[1]))
+        return at.x(), at.y(), found[2], found[3] / per
 
     def wish(self, frame: Frame, wishes: list[Wish]) -> bool:
         """Adds the pictures that are missing to wishes; returns whether every tile seen is there."""

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 from PySide6.QtCore import QPoint, QRect, QSize, Qt
-from PySide6.QtGui import QColor, QImage, QPainter, QPen
+from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPen
 
 from app.window.ink.cells import Cells
 from app.window.ink.clipping import clip
@@ -40,6 +40,8 @@ class Style:
     widths: tuple[float, ...]
     """mm by pen, or pixels."""
     in_pixels: bool = False
+    textures: tuple[QImage, ...] = ()
+    """What the pens paint with instead of their colours, when there are any, by pen; never painted on."""
 
     def width_px(self, pen: int, scale: float) -> float:
         """Width on screen at scale px/mm."""
@@ -50,6 +52,10 @@ class Style:
 
     def colour(self, pen: int) -> QColor:
         return QColor(*self.colours[pen])
+
+    def brush(self, pen: int) -> QBrush:
+        """Opaque: of the texture, else of the colour."""
+        return QBrush(self.textures[pen]) if self.textures else QBrush(QColor(*self.colours[pen][:3]))
 
 
 @dataclass(frozen=True)
@@ -120,14 +126,14 @@ def paint(order: Order) -> Picture:
         if revealing:
             lines = lines.compress((moment > after) & (moment <= order.until), axis=1)
         if lines.shape[1]:
-            layers[pen] = _drawn(layers.get(pen), lines, order.style, pen, order.scale, place)
+            layers[pen] = _drawn(layers.get(pen), lines, order, pen, place)
     image, place = _combined(layers, order.style), place.translated(order.box.topLeft())
     return Picture(order.scale, order.box, image, place, order.until, moments, layers if revealing else {})
 
 
-def draw_pen(painter: QPainter, lines: np.ndarray, colour: QColor, width: float) -> None:
+def draw_pen(painter: QPainter, lines: np.ndarray, brush: QBrush, width: float) -> None:
     """Draws lines (4, n), rows x1 y1 x2 y2, px, with a pen of `width` px, painter in pixels, antialiasing on."""
-    pen = QPen(colour, width)
+    pen = QPen(brush, width)
     if width <= 1.0:
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
         lines = _lengthened(lines, _DOT_PX, width * np.pi / 4)  # a dot has the area of a disc
@@ -173,20 +179,17 @@ def _blank(size: QSize) -> QImage:
     return image
 
 
-def _drawn(
-    layer: QImage | None, lines: np.ndarray, style: Style, pen: int, scale: float, place: QRect
-) -> QImage:
+def _drawn(layer: QImage | None, lines: np.ndarray, order: Order, pen: int, place: QRect) -> QImage:
     """A copy of the pen's layer with more lines on it."""
     layer = _blank(place.size()) if layer is None else QImage(layer)
-    colour = style.colour(pen)
-    colour.setAlpha(255)
     painter = QPainter(layer)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setBrushOrigin(-(order.box.topLeft() + place.topLeft()))  # textures go on from tile to tile
     draw_pen(
         painter,
         lines - np.tile(np.float32((place.x(), place.y())), 2)[:, None],
-        colour,
-        style.width_px(pen, scale),
+        order.style.brush(pen),
+        order.style.width_px(pen, order.scale),
     )
     painter.end()
     return layer

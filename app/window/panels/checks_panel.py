@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QFontMetricsF, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -17,6 +17,8 @@ from PySide6.QtWidgets import (
 
 from app.document.language import marked, tr
 from app.jobs.checks import Check, Verdict
+from app.statics.limits import SENTENCES, Limit
+from app.window.canvas.limit_looks import icon, swatch_size
 from app.window.explain import explain
 from app.window.session import Session
 
@@ -131,10 +133,24 @@ class ChecksPanel(QScrollArea):
         text.setWordWrap(True)
         column.addWidget(title)
         column.addWidget(text)
-        for buttons in self._in_rows(self._buttons(check)):
+        for buttons in (*self._in_rows(self._parts(check)), *self._in_rows(self._buttons(check))):
             column.addLayout(buttons)
         line.addLayout(column, 1)
         return row
+
+    def _parts(self, check: Check) -> list[QPushButton]:
+        """One for each limit that strokes break, marked as they are on the wall; it shows where that is."""
+        made = []
+        for part in check.parts:
+            limit = Limit[part.limit]
+            metrics = QFontMetricsF(self.font())
+            button = QPushButton(icon(limit, metrics, self.devicePixelRatioF()), tr("{0:.2f} m", part.metres))
+            button.setIconSize(swatch_size(metrics))
+            help = tr("Shows the strokes that lie outside because {0}.", tr(SENTENCES[limit]))
+            explain(button, help, tr("{0:.2f} m because {1}", part.metres, tr(SENTENCES[limit])))
+            button.clicked.connect(lambda _=False, p=part: self.show_place.emit(p.place))
+            made.append(button)
+        return made
 
     def _buttons(self, check: Check) -> list[QPushButton]:
         """One that shows the check's place, and one for each remedy."""

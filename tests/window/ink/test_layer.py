@@ -3,6 +3,7 @@
 import gc
 import threading
 import time
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,6 +12,7 @@ from PySide6.QtGui import QColor, QImage, QPainter, QTransform
 
 from app.strokes.strokes import Strokes
 from app.window.ink import InkLayer
+from app.window.ink.groups import flagged_runs
 from app.window.ink.store import Store
 from tests.support.drawings import made_up_drawing
 from tests.support.pictures import channels, darkness
@@ -169,13 +171,40 @@ def test_a_mark_lies_around_the_flagged_part_under_the_ink(qtbot, layer):
     strokes = _line(*((x, 50.0) for x in range(10, 91, 10)))
     layer.set_strokes(strokes, COLOURS, [1.0] * 3)
     plain = channels(_finished(qtbot, layer, 0, 0, 3.0))
-    layer.set_mark("outside", strokes.points[:, 0] > 65, QColor(255, 160, 0, 128), 13.0)
+    part = replace(flagged_runs(strokes, strokes.points[:, 0] > 65), pen=np.zeros(1, dtype=np.int32))
+    layer.set_mark("outside", part, None, [QColor(255, 160, 0, 128)], 13.0)
     marked = channels(_finished(qtbot, layer, 0, 0, 3.0))
     band = marked[145, :, :3]
     assert (band[:175] == 1).all() and np.allclose(band[190:265], [1, 0.81, 0.5], atol=0.02)
     assert np.allclose(marked[150, 40:260], plain[150, 40:260], atol=0.02)
-    layer.set_mark("outside", None, QColor())
+    assert layer.mark_at("outside", 85.0, 51.0, 2.0) == pytest.approx((85.0, 50.0, 0))
+    assert layer.mark_at("outside", 85.0, 53.0, 2.0) is None and layer.mark_at("outside", 30, 50, 2.0) is None
+    layer.move_group(0, QTransform.fromTranslate(0, 20))
+    assert layer.mark_at("outside", 85.0, 71.0, 2.0) == pytest.approx((85.0, 70.0, 0))
+    layer.move_group(0, QTransform())
+    layer.set_mark("outside", Strokes.empty(), None, [])
     assert np.array_equal(channels(_paint(layer, 0, 0, 3.0)), plain)
+
+
+def test_textures_go_on_from_tile_to_tile(qtbot, layer):
+    """Two lines across several tiles: upright bars of one texture, level ones of the other, nowhere a seam."""
+    strokes = _line((10, 30), (290, 30))
+    layer.set_strokes(strokes, COLOURS, [0.01] * 3)
+    bars = np.zeros((8, 8, 4), dtype=np.uint8)
+    bars[..., 3] = 255
+    bars[:, 4:] = 255
+    looks = []
+    for data in (bars, np.ascontiguousarray(bars.transpose(1, 0, 2))):
+        looks.append(QImage(data.data, 8, 8, 32, QImage.Format.Format_RGBA8888).copy())
+    marks = Strokes.join(
+        [_line((10, 30), (290, 30)), replace(_line((10, 50), (290, 50)), pen=np.ones(1, np.int32))]
+    )
+    layer.set_mark("outside", marks, None, looks, 12.0)
+    green = channels(_finished(qtbot, layer, 0, 0, 3.0))[..., 1]
+    upright = green[86, 40:290] > 0.5
+    assert np.array_equal(upright[8:], upright[:-8]) and 0.4 < upright.mean() < 0.6
+    level = green[145:156, 40:290] > 0.5
+    assert (level == level[:, :1]).all() and level[:, 0].any() and not level[:, 0].all()
 
 
 def test_reveal_shows_what_was_drawn_so_far(qtbot, layer):

@@ -1,0 +1,101 @@
+"""What of strokes lies outside the draw zone, and why: shapely measures the pieces, the zone's own test every place."""
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from app.document import edits_keep_outs
+from app.document.document import Document
+from app.planning.outside import clip_to_zone, points_outside, strokes_outside
+from app.statics.excess import excesses
+from app.statics.limits import TELLING, Limit, broken, telling
+from app.statics.pose import hang
+from app.statics.rig import Rig
+from app.strokes.strokes import Strokes
+
+DOCUMENT = Document()
+PLACE = DOCUMENT.hangings[0]
+
+
+def strokes_of(*lines) -> Strokes:
+    lines = [np.array(line, dtype=float) for line in lines]
+    offsets = np.concatenate([[0], np.cumsum([len(line) for line in lines])]).astype(np.int64)
+    k = len(lines)
+    return Strokes(
+        np.concatenate(lines), offsets, np.arange(k, dtype=np.int32), np.arange(k, dtype=np.int32),
+        np.zeros(k, dtype=bool),
+    )  # fmt: skip
+
+
+points = st.tuples(st.floats(20, 1980), st.floats(-50, 2150))
+
+
+@given(st.lists(st.lists(points, min_size=1, max_size=5), min_size=1, max_size=4))
+@settings(max_examples=25, deadline=None, derandomize=True)
+def test_pieces_and_what_clipping_leaves_are_the_whole_and_apart(lines):
+    strokes = strokes_of(*lines)
+    outside = strokes_outside(DOCUMENT, PLACE, strokes)
+    left = clip_to_zone(DOCUMENT, PLACE, strokes)
+    assert outside.pieces.lengths().sum() + left.lengths().sum() == pytest.approx(
+        strokes.lengths().sum(), abs=0.01 * (len(strokes) + len(left) + len(outside.broken))
+    )
+    for piece, own, bits in zip(outside.pieces, outside.pieces.source, outside.broken, strict=True):
+        assert bits
+        line = shapely.LineString(strokes[own]) if len(strokes[own]) > 1 else shapely.Point(strokes[own][0])
+        assert line.distance(shapely.points(piece)).max() < 1e-6
+    middles = [(p[:-1] + p[1:]) / 2 for p in outside.pieces if len(p) > 1 and np.ptp(p, axis=0).max() > 0.1]
+    if middles:
+        assert points_outside(DOCUMENT, PLACE, np.concatenate(middles)).all()
+
+
+def test_one_long_line_is_marked_only_where_it_is_outside():
+    outside = strokes_outside(DOCUMENT, PLACE, strokes_of([(1000, 900), (60, 900)]))
+    assert outside.bits.tolist()[0] != 0  # of the whole leg, for who leaves out strokes
+    ends = outside.pieces.points[:, 0]
+    assert ends.min() == 60 and 100 < ends.max() < 600
+    inside = points_outside(DOCUMENT, PLACE, np.array([[ends.max() + 0.01, 900.0]]))
+    assert inside.tolist() == [0]
+
+
+def test_a_tip_that_just_leaves_the_zone_is_cut_off():
+    """A tip between two looked-at points inside: what is left are two strokes, not one bridged over the tip."""
+    edge = strokes_outside(DOCUMENT, PLACE, strokes_of([(1000, 900), (60, 900)])).pieces.points[:, 0].max()
+    tip = strokes_of([(edge + 6, 896.0), (edge - 3, 900.0), (edge + 6, 904.0)])
+    left = clip_to_zone(DOCUMENT, PLACE, tip)
+    assert len(left) == 2
+    assert len(strokes_outside(DOCUMENT, PLACE, tip).pieces) == 1
+
+
+def test_the_most_telling_limit_is_one_of_those_broken():
+    bits = np.arange(512, dtype=np.uint16)
+    one = telling(bits)
+    assert one[0] == 0 and ((one & bits) == one).all()
+    for limit in TELLING:
+        assert telling(np.array([limit], dtype=np.uint16)).tolist() == [limit]
+    both = np.array([Limit.SLACK | Limit.KEEP_OUT, Limit.TILT | Limit.SLACK], dtype=np.uint16)
+    assert telling(both).tolist() == [Limit.KEEP_OUT, Limit.SLACK]
+
+
+def told(document: Document, x: float, y: float) -> list[str]:
+    rig = Rig.of(document.machine, document.hangings[0])
+    pose = hang(rig, np.array([[x, y]], dtype=float))
+    bits = int(broken(document.wall, document.machine, rig, pose)[0])
+    return excesses(document.wall, document.machine, rig, pose, bits)
+
+
+def test_sentences_tell_by_how_much():
+    (text,) = [t for t in told(DOCUMENT, 1000, 2150) if t.startswith("Floor")]
+    outline = np.array(DOCUMENT.machine.body.outline)  # hangs level in the middle
+    low, floor, gap = 2150 + outline[:, 1].max(), DOCUMENT.wall.floor, DOCUMENT.machine.limits.edge_gap
+    assert f"{low - floor:.0f} mm over it" in text and f"keep {gap:.0f} mm" in text
+    texts = told(DOCUMENT, 160, 1500)
+    least = DOCUMENT.machine.limits.least_tension
+    assert any(f"at least {least:.2f} N" in t for t in texts) and any("tilt too far" in t for t in texts)
+    assert "slack" in texts[0]
+    assert told(DOCUMENT, 1000, 900) == []
+    assert told(DOCUMENT, 1000, -100) == ["The body cannot hang there."]
+    door = edits_keep_outs.add_keep_out(DOCUMENT, "Door", edits_keep_outs.rectangle((900, 800), (1200, 1000)))
+    (text,) = [t for t in told(door, 1000, 900) if t.startswith("Door")]
+    assert "over it" in text

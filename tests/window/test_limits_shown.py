@@ -1,0 +1,106 @@
+"""Strokes outside the draw zone: marked by what they break, explained under the pointer, and told with lengths."""
+
+from itertools import combinations
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QPoint
+from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QPushButton
+
+from app.document import edits
+from app.document.language import Language, use
+from app.statics.limits import TELLING, Limit, telling
+from app.window.canvas.limit_looks import GROUND, PERIOD, letter, texture
+from tests.support.pictures import channels
+from tests.window.test_colours import SEEN_BY, lightness
+
+
+@pytest.fixture
+def outside(qtbot, window):
+    """The demo moved to where it tilts and goes slack."""
+    window.session.edit(
+        "Move", edits.set_placement(window.session.document, "placement-1", x=1500.0, y=1100.0)
+    )
+    window.session.plan_now()
+    qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
+    qtbot.waitUntil(lambda: window.canvas.ink.is_complete, timeout=30_000)
+    return window
+
+
+def pixels(image: QImage) -> np.ndarray:
+    return channels(image.convertToFormat(QImage.Format.Format_RGB32))[..., :3]
+
+
+@pytest.mark.parametrize("code", ["en", "de"])
+def test_every_limit_has_a_texture_and_a_letter_of_its_own(code):
+    use(Language(code))
+    letters = [letter(limit) for limit in TELLING]
+    use(Language())
+    assert len(set(letters)) == len(letters) == len(Limit) and all(len(one) == 1 for one in letters)
+    dark = {}
+    for limit in TELLING:
+        grey = pixels(texture(limit)).mean(axis=2)
+        dark[limit] = grey <= grey.min() + 1e-6
+        assert dark[limit].shape == (PERIOD, PERIOD) and GROUND > 0.5
+    for a, b in combinations(TELLING, 2):
+        # However a texture is shifted, an eighth of its pixels is unlike the other's.
+        shifts = [np.roll(dark[a], (i, j), (0, 1)) for i in range(PERIOD) for j in range(PERIOD)]
+        assert min((s != dark[b]).mean() for s in shifts) >= 0.125, (a, b)
+
+
+@pytest.mark.parametrize("who", SEEN_BY)
+def test_bars_stand_out_from_their_ground_for_everybody(who):
+    for limit in TELLING:
+        colours = np.unique((pixels(texture(limit)) * 255).reshape(-1, 3), axis=0)
+        if len(colours) > 1:
+            assert np.ptp(lightness(colours, SEEN_BY[who])) > 12, limit
+
+
+def test_marks_name_only_limits_that_are_broken_where_they_are_broken(outside):
+    canvas, found = outside.canvas, outside.session.preview.outside
+    assert set(canvas._shown.limits) == {Limit(int(v)) for v in np.unique(telling(found.broken))}
+    with_marks = canvas.grab().toImage()
+    outside.session.edit(
+        "Move", edits.set_placement(outside.session.document, "placement-1", x=1000.0, y=900.0)
+    )
+    moved = [at.x() for _, at in canvas._shown.letters()]
+    assert moved and max(moved) < 1500  # letters go along with the artwork
+    outside.session.undo()
+    assert canvas.grab().toImage() == with_marks
+
+
+def test_pointing_at_a_marked_piece_tells_the_limit_and_by_how_much(qtbot, outside):
+    canvas, told = outside.canvas, []
+    canvas.hovered.connect(told.append)
+    pieces = outside.session.preview.outside.pieces
+    farthest = pieces.points[int(np.argmax(pieces.points[:, 0]))]
+    at = canvas.view.to_screen(*farthest).toPoint()
+    for place in (QPoint(60, 60), at + QPoint(1, 1), at):
+        qtbot.mouseMove(canvas, place)
+    least = outside.session.document.machine.limits.least_tension
+    assert "Left belt: it would go slack" in told[-1] and f"at least {least:.2f} N" in told[-1]
+    text = canvas._machine_shown().told(canvas.zone.layer)
+    away = float(text.partition("begins ")[2].split()[0])
+    assert "The draw zone begins" in text and 0 < away < 400
+    for place in (QPoint(60, 60), QPoint(62, 62)):
+        qtbot.mouseMove(canvas, place)
+    assert "would" not in told[-1]
+
+
+def test_the_check_tells_metres_for_each_limit_and_shows_where(qtbot, outside):
+    check = next(c for c in outside.session.plan.checks if c.id == "zone")
+    pieces, broken = outside.session.preview.outside.pieces, outside.session.preview.outside.broken
+    for part in check.parts:
+        mine = (broken & np.uint16(Limit[part.limit])) != 0
+        assert part.metres == pytest.approx(pieces.lengths()[mine].sum() / 1000)
+        assert f"{part.metres:.2f} m because" in check.text
+    assert [Limit[p.limit] for p in check.parts] == [t for t in TELLING if (broken & np.uint16(t)).any()]
+    last = check.parts[-1]
+    buttons = outside.checks.findChildren(QPushButton)
+    (button,) = [b for b in buttons if b.accessibleName().startswith(f"{last.metres:.2f} m because")]
+    button.click()
+    left, top, right, bottom = last.place
+    corners = (outside.canvas.view.to_screen(left, top), outside.canvas.view.to_screen(right, bottom))
+    assert all(outside.canvas.rect().contains(c.toPoint()) for c in corners)
+    assert {"Move in", "Shrink to fit", "Clip", "Better anchors"} <= {b.text() for b in buttons}
