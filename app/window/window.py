@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 
 from app.document.language import tr
 from app.planning.stages import stage_words
+from app.window import context_menu
 from app.window.actions import ACTIONS
 from app.window.adding import Adding
 from app.window.canvas.canvas import Canvas
@@ -69,7 +70,8 @@ class MainWindow(QMainWindow):
         self._pages = QStackedWidget()
         self.setCentralWidget(self._middle())
         self.setDockOptions(QMainWindow.DockOption.AnimatedDocks)
-        upper = self._dock(tr("Contents"), Contents(session), Qt.DockWidgetArea.LeftDockWidgetArea, 230)
+        contents = Contents(session)
+        upper = self._dock(tr("Contents"), contents, Qt.DockWidgetArea.LeftDockWidgetArea, 230)
         self.checks = ChecksPanel(session)
         lower = self._dock(tr("Checks"), self.checks, Qt.DockWidgetArea.LeftDockWidgetArea, 230)
         inspector = Inspector(session)
@@ -81,6 +83,8 @@ class MainWindow(QMainWindow):
         self.checks.remedy.connect(self.editing.mend)
         self.strip.moved.connect(self._moment)
         self.canvas.clicked.connect(self._clicked)
+        self.canvas.menu_wanted.connect(lambda at, by_key: context_menu.show_on_wall(self, at, by_key))
+        contents.menu_wanted.connect(lambda at: context_menu.show_in_contents(self, at))
         self.canvas.hovered.connect(self._position.setText)
         session.trouble.connect(self.say)
         session.document_changed.connect(self.show_wall)
@@ -150,13 +154,15 @@ class MainWindow(QMainWindow):
         for declared in ACTIONS:
             self.actions_by_id[declared.id].setEnabled(declared.enabled(self))
         history = self.session.history
-        for name, steps, word in (
-            ("undo", history.past, tr("Undo")),
-            ("redo", history.future, tr("Redo")),
+        for name, steps, title in (
+            ("undo", history.past, tr("&Undo")),
+            ("redo", history.future, tr("&Redo")),
         ):
-            title = f"{word}: {steps[-1][0]}" if steps else word
-            self.actions_by_id[name].setText(word)
-            self.actions_by_id[name].setToolTip(title)
+            action, word = self.actions_by_id[name], title.replace("&", "")
+            edit = f": {steps[-1][0]}" if steps else ""
+            action.setText(title + edit.replace("&", "&&"))
+            action.setIconText(word)  # the tool bar has no room for the name of the edit
+            action.setToolTip(word + edit)
         self.setWindowTitle("Wallwright" if self.at_start else f"{self.session.name}[*] – Wallwright")
         self.setWindowModified(self.session.dirty)
 

@@ -459,3 +459,13 @@ def test_good_enough_ends_the_search_as_an_edit_that_can_be_undone(qtbot, window
     assert window.session.exportable and window.session.preview_document is window.session.document
     window.actions_by_id["undo"].trigger()
     assert window.session.document == document and window.session.plan_is_stale
+
+
+def test_undo_and_redo_name_the_edit_in_the_menu_and_not_in_the_tool_bar(window):
+    undo, redo = (window.actions_by_id[name] for name in ("undo", "redo"))
+    assert (undo.text(), redo.text()) == ("&Undo", "&Redo")
+    window.session.set_field("Rename a & b", "hangings.0.name", "Other")
+    assert undo.text() == "&Undo: Rename a && b" and undo.toolTip() == "Undo: Rename a & b"
+    undo.trigger()
+    assert undo.text() == "&Undo" and redo.text() == "&Redo: Rename a && b"
+    assert (undo.iconText(), redo.iconText()) == ("Undo", "Redo")

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
+    QContextMenuEvent,
     QCursor,
     QDragEnterEvent,
     QDropEvent,
@@ -58,6 +59,9 @@ class Canvas(QWidget):
     clicked = Signal(float, float, float, bool)
     """A click that dragged nothing: x, y and how far it reaches, mm; whether Alt was held."""
 
+    menu_wanted = Signal(QPoint, bool)
+    """At a point of the widget; whether a key asked for it."""
+
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session = session
@@ -90,7 +94,8 @@ class Canvas(QWidget):
             tr("The wall to scale. Drag artwork, its handles, the anchors or the starting place. Shift and a click "
                "selects one more artwork, dragging over the empty wall selects all that it touches. A double click on "
                "ink selects its colour, one more its group, Escape the whole again. The wheel zooms, the middle button "
-               "or the space bar pans. A click with Alt on a stroke shows when it is drawn.")
+               "or the space bar pans. A click with Alt on a stroke shows when it is drawn. The right button offers "
+               "what can be done.")
         )  # fmt: skip
         session.document_changed.connect(self._document_changed)
         session.selection_changed.connect(self._selection_changed)
@@ -307,6 +312,11 @@ class Canvas(QWidget):
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         self.pointer.double(event)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        if not self._is_busy:
+            by_key = event.reason() == QContextMenuEvent.Reason.Keyboard
+            self.menu_wanted.emit(self.rect().center() if by_key else event.pos(), by_key)
 
     def use_tool(self, tool: Tool | None) -> None:
         """The pointer uses a tool; None: it selects and drags again."""

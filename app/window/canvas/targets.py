@@ -12,6 +12,7 @@ from app.window.canvas.artwork_layer import frame_shown, handle_points
 from app.window.canvas.handles import contains
 from app.window.canvas.keep_out_layer import corner_points, side_points
 from app.window.picking import Hit, ink_at
+from app.window.selection import WALL, PartName
 
 if TYPE_CHECKING:
     from app.window.canvas.canvas import Canvas
@@ -91,6 +92,24 @@ def artwork_at(canvas: Canvas, at: QPointF) -> tuple[str, Hit | None]:
     if hit is None and len(pages) > 1:
         hit = ink_at(canvas.session, point, reach, pages[:1])
     return (hit.placement, hit) if hit is not None else (pages[0] if pages else "", None)
+
+
+def select_at(canvas: Canvas, at: QPointF) -> None:
+    """Selects what a menu at the pointer speaks of; what is selected there already stays."""
+    session = canvas.session
+    kind, name = target_at(canvas, at)
+    if kind == "placement":
+        name, hit = artwork_at(canvas, at)
+        part = PartName.of(session.selection)
+        of_part = part is not None and part.placement == name and hit is not None and hit.part is not None
+        if name not in session.placement_ids and not (of_part and part.holds(hit.part)):
+            session.select(f"placement:{name}")
+    elif kind in ("anchor", "datum"):
+        session.select(f"hanging:{name.split()[0]}")
+    elif kind == "keep-out":
+        session.select(f"keepout:{name}")
+    elif kind == "wall":
+        session.select(WALL)
 
 
 def cursor_at(canvas: Canvas, at: QPointF) -> Qt.CursorShape:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QItemSelectionModel, Qt
+from PySide6.QtCore import QItemSelectionModel, QPoint, Qt, Signal
+from PySide6.QtGui import QContextMenuEvent
 from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem, QWidget
 
 from app.artwork.colour import name_of
@@ -18,6 +19,9 @@ MOST_GROUPS = 100
 
 class Contents(QTreeWidget):
     """Selecting here selects in the session, and the other way round."""
+
+    menu_wanted = Signal(QPoint)
+    """At a point of the screen, for what is selected."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -136,6 +140,16 @@ class Contents(QTreeWidget):
         if keys:
             self.session.select(*keys)
         self._mark()
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """The press that asks for it has selected what it is on."""
+        at = event.globalPos()
+        item = self.itemAt(event.pos())
+        if event.reason() == QContextMenuEvent.Reason.Keyboard and self.currentItem() is not None:
+            item = self.currentItem()
+            at = self.viewport().mapToGlobal(self.visualItemRect(item).center())
+        if item is not None and item.data(0, KEY):
+            self.menu_wanted.emit(at)
 
     def _items(self) -> list[QTreeWidgetItem]:
         return self.findItems("*", Qt.MatchFlag.MatchWildcard | Qt.MatchFlag.MatchRecursive)
