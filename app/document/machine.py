@@ -132,6 +132,9 @@ class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """belts: belt lengths in mm; plane: x, y in mm, turned into belt lengths by its own simple formula."""
     pacing: Literal["accelerating", "constant", "timed"] = "accelerating"
     """accelerating: plans acceleration from the feed; constant: runs at one speed; timed: follows a table."""
+    curves: Literal["lines", "arcs"] = "lines"
+    """lines: curves in corrected coordinates are short lines, which every controller takes; arcs: G2 and G3 too, for those
+    whose papers name them."""
     assumed_distance: Annotated[
         float,
         quantity("mm", 0, 100_000, "Assumed anchor distance", "Anchor distance in the controller's own formula; "

@@ -16,12 +16,16 @@ from app.document.errors import BadValue
 from app.document.language import tr
 from app.document.wall import Hanging
 from app.motion.path import Runs
+from app.motion.plan import Motion
 from app.statics.controller import from_belts
 from app.statics.field import BeltField
 
 SHARE = 0.5
 """Of the tolerance that one division aims at: the error of a divided leg is quadratic only to first order."""
 MOST_ROUNDS = 6
+PLANE_STRAIN = 1.1
+"""Lengths on the wall over those in the plane of the controller's formula, at most: it is the wall but for its distortion,
+a few parts in a hundred."""
 
 
 @dataclass(frozen=True)
@@ -45,6 +49,22 @@ class Coordinates:
     """(n,) s at which the pen is at each point; None when the controller is not told."""
     bend: float
     """Largest distance of the pen from its straight line between points, mm, as measured."""
+    centre: np.ndarray | None = None
+    """(n, 2) mm, in the controller's coordinates: centre of the arc, less than a half turn, on which each point is
+    reached; nan where it is reached on a straight line. None: no arcs."""
+    took: np.ndarray | None = None
+    """(n,) s of the move to each point. None: as `time` says, or the speeds of pen and belts."""
+
+    @property
+    def way(self) -> np.ndarray:
+        """(n,) mm in the controller's coordinates of the move that ends at each point; nan at the first."""
+        way = np.full(len(self.values), np.nan)
+        way[1:] = np.hypot(*np.diff(self.values, axis=0).T)
+        if self.centre is not None:
+            arc = np.flatnonzero(~np.isnan(self.centre[:, 0]))
+            radius = np.hypot(*(self.values[arc] - self.centre[arc]).T)
+            way[arc] = 2 * radius * np.arcsin(np.minimum(way[arc] / (2 * radius), 1.0))
+        return way
 
 
 def coordinates(
@@ -105,13 +125,34 @@ def coordinates(
     )
 
 
+def move_seconds(document: Document, motion: Motion, path: Coordinates) -> np.ndarray:
+    """(n,) s that the move to each point takes; nan where none ends."""
+    if path.took is not None:
+        return path.took
+    if path.time is not None:
+        took = np.diff(path.time, prepend=np.nan)
+    else:
+        limits = document.machine.limits
+        run = np.repeat(np.arange(len(path.down)), np.diff(path.runs))
+        own = np.array([min(limits.draw_speed, p.speed or limits.draw_speed) for p in document.pens])
+        pen_speed = np.where(path.down, own[path.pen], limits.travel_speed)
+        if document.machine.controller.pacing == "constant":
+            pen_speed = np.minimum(pen_speed, np.maximum(motion.speed[motion.runs[:-1]], 1e-3))
+        wall, belts = (np.full(len(run), np.nan) for _ in range(2))
+        wall[1:] = np.hypot(*np.diff(path.points, axis=0).T)
+        belts[1:] = np.abs(np.diff(path.belts, axis=0)).max(axis=1)
+        # As long as the slowest of pen and belts needs.
+        took = np.fmax(wall / pen_speed[run], belts / limits.belt_speed)
+    took[path.runs[:-1]] = np.nan
+    return took
+
+
 def _bend(field: BeltField, kind: str, points, values, start, values_of) -> np.ndarray:
     """mm on the wall between the middle of each leg and where the controller's straight line passes."""
     middle = (points[start] + points[start + 1]) / 2
     off = values_of(middle) - (values[start] + values[start + 1]) / 2
     if kind == "plane":
-        # The formula's plane is the wall but for its distortion, a few parts in a hundred.
-        return np.hypot(*off.T) * 1.1
+        return np.hypot(*off.T) * PLANE_STRAIN
     first = field.slopes(middle).first
     det = first[:, 0, 0] * first[:, 1, 1] - first[:, 0, 1] * first[:, 1, 0]
     x = (first[:, 1, 1] * off[:, 0] - first[:, 0, 1] * off[:, 1]) / det

@@ -37,8 +37,8 @@ FORMS = (
     ),
     Form(
         "plane.ngc", "RS-274 in corrected coordinates",
-        lambda job, progress: code(job, job.plane, progress),
-        lambda path, job, progress: verify_code(path, job, job.plane, progress),
+        lambda job, progress: code(job, job.plane_code, progress),
+        lambda path, job, progress: verify_code(path, job, job.plane_code, progress),
         True,
     ),
     Form(

@@ -34,6 +34,8 @@ class Job:
     """The path in belt lengths."""
     plane: Coordinates | None
     """The path in corrected coordinates of the controller's own simple formula; None where that has no place for it."""
+    plane_code: Coordinates | None
+    """The same as RS-274 says it: with arcs, where the controller takes them."""
     datum: Pose
     """One pose: where the job starts."""
     outside: int

@@ -18,6 +18,7 @@ from app.document.language import tr
 from app.jobs.coordinates import Coordinates
 from app.jobs.job import Job
 from app.jobs.motion_table import HEAD_LINES
+from app.jobs.rs274 import turning
 
 PIECE = 2_000_000
 """Bytes read together."""
@@ -49,19 +50,20 @@ class Verified:
 class _Comparison:
     """Points as they are read, against all that are wanted."""
 
-    def __init__(self, wanted: np.ndarray, down: np.ndarray, tolerance: float) -> None:
-        """wanted: (n, 2) mm; down: (n,) bool, pen on the wall."""
-        self._wanted, self._down, self._tolerance = wanted, down, tolerance
+    def __init__(self, wanted: np.ndarray, state: np.ndarray, tolerance: float, other: str = "") -> None:
+        """wanted: (n, 2) mm; state: (n,) that must be the same, such as pen down; other: said when it is not."""
+        self._wanted, self._state, self._tolerance = wanted, state, tolerance
+        self._other = other or tr("the pen is down where it should be up")
         self._count, self._worst = 0, 0.0
 
-    def take(self, found: np.ndarray, down: np.ndarray) -> None:
-        """The next points, (m, 2), and whether the pen is down there."""
+    def take(self, found: np.ndarray, state: np.ndarray) -> None:
+        """The next points, (m, 2), and their state."""
         first, last = self._count, self._count + len(found)
         self._count = last
         if last > len(self._wanted):
             return  # told at the end, with the whole count
-        if not np.array_equal(down, self._down[first:last]):
-            raise Mismatch(tr("the pen is down where it should be up"))
+        if not np.array_equal(state, self._state[first:last]):
+            raise Mismatch(self._other)
         difference = float(np.abs(found - self._wanted[first:last]).max(initial=0.0))
         if not difference <= self._tolerance:
             raise Mismatch(tr("a point is {0:.4f} mm off", difference))
@@ -74,17 +76,23 @@ class _Comparison:
 
 
 def verify_code(file: Path, job: Job, path: Coordinates, progress: Progress) -> Verified:
-    """Follows RS-274 lines and compares every point, and whether the pen is down, with the path, and the strokes' numbers
-    with those of the job."""
+    """Follows RS-274 lines and compares every point, how it is reached, and whether the pen is down, with the path, and the
+    strokes' numbers with those of the job."""
     moves = np.ones(len(path.values), dtype=bool)
     moves[path.runs[:-1]] = False
     down = np.repeat(path.down, np.diff(path.runs))
     comparison = _Comparison(path.values[moves], down[moves], 1e-4)
+    ways = _Comparison(
+        *_ways(path, np.flatnonzero(moves)),
+        1e-4,
+        tr("a line stands where an arc should be, or an arc of the other hand"),
+    )
     up_height, is_down = None, False
     count, numbered, places = 0, [], []
     for piece in _pieces(file, progress):
         lines = _Lines(piece)
-        move, mark = lines.begin_with(b"G1 X"), lines.begin_with(b"(stroke ")
+        arc, mark = lines.begin_with(b"G2 X") | lines.begin_with(b"G3 X"), lines.begin_with(b"(stroke ")
+        move = lines.begin_with(b"G1 X") | arc
         if mark.any():
             numbered.append(lines.numbers(mark, b"(stroke", words=2)[:, 0])
             places.append(np.flatnonzero(mark) + count + 1)
@@ -101,12 +109,25 @@ def verify_code(file: Path, job: Job, path: Coordinates, progress: Progress) -> 
         down_now = np.where(last >= 0, state[last] == 1, is_down)
         is_down = bool(down_now[-1])
         if move.any():
-            comparison.take(lines.numbers(move, b"GXY")[:, 1:], down_now[move])
+            found = lines.numbers(move, b"GXY")
+            comparison.take(found[:, 1:], down_now[move])
+            offset = np.zeros((len(found), 2))
+            if arc.any():
+                offset[arc[move]] = lines.numbers(arc, b"GXYIJ")[:, 3:]
+            ways.take(offset, found[:, 0])
+    ways.done(0)
     found = np.concatenate([np.zeros(0), *numbered])
     if not np.array_equal(found, path.stroke[path.down] + job.first + 1):
         raise Mismatch(tr("its strokes are not numbered as they are drawn"))
     done = comparison.done(int(path.down.sum()))
     return replace(done, stroke_lines=np.concatenate([np.zeros(0, dtype=np.int64), *places]))
+
+
+def _ways(path: Coordinates, at: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Where the centre of each move to points (m,) lies from its begin, (m, 2) mm, 0 for a line; and the G word's number."""
+    if path.centre is None:
+        return np.zeros((len(at), 2)), np.ones(len(at))
+    return np.nan_to_num(path.centre[at] - path.values[at - 1]), turning(path, at)
 
 
 class _Lines:

@@ -7,7 +7,7 @@ it goes on; a comment before each stroke tells its number; the lift is Z, or M3 
 
 Feed: F is along the axes' own path. For a controller that plans acceleration itself it is such that each move takes as
 long as in the plan; for others it is the wanted pen speed times the leg's length in the axes over its length on the wall,
-lowered where a belt would be faster than it may.
+lowered where a belt would be faster than it may. Arcs, where the path has them, are G2 and G3 with I and J.
 """
 
 from __future__ import annotations
@@ -20,8 +20,8 @@ import numpy as np
 
 from app.document.document import Pen
 from app.document.machine import Lift
-from app.jobs.columns import numbers, parts_of, rows, text
-from app.jobs.coordinates import Coordinates
+from app.jobs.columns import Column, numbers, parts_of, rows, text
+from app.jobs.coordinates import Coordinates, move_seconds
 from app.jobs.job import Job
 
 FROM_REST = 1.2
@@ -59,35 +59,18 @@ def number(value: float) -> str:
 
 
 def feeds(job: Job, path: Coordinates) -> np.ndarray:
-    """(n,) F in mm/min for the leg that ends at each point; nan where no leg ends."""
+    """(n,) F in mm/min for the move that ends at each point; nan where none ends."""
     limits = job.document.machine.limits
-    axes = np.full(len(path.values), np.nan)
-    axes[1:] = np.hypot(*np.diff(path.values, axis=0).T)
-    if path.time is not None:
-        with np.errstate(divide="ignore", invalid="ignore"):
-            feed = 60 * axes / np.diff(path.time, prepend=np.nan)
-        feed[path.runs[:-1]] = np.nan
-        first, last = path.runs[:-1] + 1, path.runs[1:] - 1
-        feed[first] *= FROM_REST
-        feed[last[last > first]] *= FROM_REST
-        # Moves shorter than the clock tells: any feed does.
-        return np.minimum(feed, 120 * max(limits.draw_speed, limits.travel_speed))
-    run = np.repeat(np.arange(len(path.down)), np.diff(path.runs))
-    own = np.array([min(limits.draw_speed, p.speed or limits.draw_speed) for p in job.document.pens])
-    pen_speed = np.where(path.down, own[path.pen], limits.travel_speed)
-    if job.document.machine.controller.pacing == "constant":
-        first, motion = job.motion.runs[:-1], job.motion
-        pen_speed = np.minimum(pen_speed, np.maximum(motion.speed[first], 1e-3))
-    speed = pen_speed[run]
-    wall, belts = (np.full(len(run), np.nan) for _ in range(2))
-    wall[1:] = np.hypot(*np.diff(path.points, axis=0).T)
-    belts[1:] = np.abs(np.diff(path.belts, axis=0)).max(axis=1)
     with np.errstate(divide="ignore", invalid="ignore"):
-        # s for the leg: as long as the slowest of pen and belts needs.
-        took = np.fmax(wall / speed, belts / limits.belt_speed)
-        feed = 60 * axes / took
+        feed = 60 * path.way / move_seconds(job.document, job.motion, path)
     feed[path.runs[:-1]] = np.nan
-    return feed
+    if path.time is None:
+        return feed
+    first, last = path.runs[:-1] + 1, path.runs[1:] - 1
+    feed[first] *= FROM_REST
+    feed[last[last > first]] *= FROM_REST
+    # Moves shorter than the clock tells: any feed does.
+    return np.minimum(feed, 120 * max(limits.draw_speed, limits.travel_speed))
 
 
 def lift_lines(lift: Lift, down: bool) -> list[str]:
@@ -191,15 +174,42 @@ def _moves(job: Job, path: Coordinates, feed: np.ndarray, first: int, last: int)
         text("(stroke ").where(begins & down),
         numbers(stroke, 0).where(begins & down),
         text(f" of {job.of})\n{lower}").where(begins & down),
-        text("G1 X"),
+        *_words(path, runs[0] + at),
+        text(" X"),
         numbers(x, 4),
         text(" Y"),
         numbers(y, 4),
+        *_centres(path, runs[0] + at),
         text(" F").where(changed),
         numbers(f, 1).where(changed),
         text("\n"),
         text(rise).where(closes & down),
     )
+
+
+def turning(path: Coordinates, at: np.ndarray) -> np.ndarray:
+    """(m,) the G word's number of the moves that end at points (m,): 1 a line, 2 an arc clockwise as seen with X to the
+    right and Y up, 3 the other way round."""
+    if path.centre is None:
+        return np.ones(len(at), dtype=np.int64)
+    a, b = path.values[at - 1] - path.centre[at], path.values[at] - path.centre[at]
+    cross = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
+    return np.where(np.isnan(cross), 1, np.where(cross < 0, 2, 3))
+
+
+def _words(path: Coordinates, at: np.ndarray) -> list[Column]:
+    return [text("G"), numbers(turning(path, at), 0)]
+
+
+def _centres(path: Coordinates, at: np.ndarray) -> list[Column]:
+    """I and J, from where the arc begins (NISTIR 6556, 3.5.3.2: centre format)."""
+    if path.centre is None:
+        return []
+    offset = path.centre[at] - path.values[at - 1]
+    arc = ~np.isnan(offset[:, 0])
+    i, j = np.nan_to_num(offset).T
+    words = text(" I"), numbers(i, 4), text(" J"), numbers(j, 4)
+    return [word.where(arc) for word in words]
 
 
 def _lines(*lines: str) -> bytes:

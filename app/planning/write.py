@@ -47,13 +47,18 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
         if document.machine.controller.takes == "plane":
             raise
         plane = None
+    plane_code = plane
+    if plane is not None and document.machine.controller.curves == "arcs":
+        from app.jobs.arcs import with_arcs  # numba: slow to import
+
+        plane_code = with_arcs(document, place, plan.motion, plane, field)
     outside = 0
     if document.settings.outside == "override":
         hit = np.flatnonzero(plan.preview.outside.bits)
         outside = len(np.unique(plan.preview.strokes.stroke_of_point[hit]))
     return Job(
         document, hanging, rig, plan.strokes, plan.motion, plan.estimate, plan.checks, belts, plane,
-        hang(rig, datum[None]), outside, plan.before,
+        plane_code, hang(rig, datum[None]), outside, plan.before,
     )  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from app.statics.rig import Rig
 from app.statics.straight import straight_belts
 from tests.support.hanging_body import HangingBody
 from tests.support.jobs import SQUARE, document_of, exported
-from tests.support.ngc import read_program
+from tests.support.ngc import on_the_way, read_program
 
 CENTRE, SIDE = np.array([1000.0, 900.0]), 1000.0
 WEIGHTLESS = Belt(mass=0.0)
@@ -102,6 +102,20 @@ def test_corrected_svg_draws_the_square(files):
     belts = np.column_stack([np.hypot(*values.T), np.hypot(values[:, 0] - 2000.0, values[:, 1])])
     pens = played(judge_of(document), belts, inside_guess(document, belts))
     assert off_square(pens).max() < 0.1
+
+
+def test_arcs_draw_a_circle(tmp_path):
+    """A circle of 800 mm in arcs, sampled by the tests' own reader."""
+    circle = b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><circle cx="50" '\
+             b'cy="50" r="40" fill="none" stroke="#202020" stroke-width="0.1"/></svg>'  # fmt: skip
+    document = document_of(circle, belt=WEIGHTLESS, controller=Controller(takes="plane", curves="arcs"))
+    files, _ = exported(document, tmp_path)
+    program = read_program(files["plane.ngc"].read_text())
+    assert len(program.arcs) > 10
+    values = np.array([p[:2] for p in on_the_way(program, 3.0) if p[2]])[::12]
+    belts = np.column_stack([np.hypot(*values.T), np.hypot(values[:, 0] - 2000.0, values[:, 1])])
+    pens = played(judge_of(document), belts, inside_guess(document, belts))
+    assert np.abs(np.hypot(*(pens - CENTRE).T) - 400).max() < 0.1
 
 
 def test_a_controller_with_its_own_geometry_is_corrected_for_it(tmp_path):

@@ -13,7 +13,11 @@ import math
 import re
 from dataclasses import dataclass
 
+from tests.support.ngc import arc_turn
+
 WORD = re.compile(r"([A-Z])([-+0-9.]+)")
+ARC_ERROR = 0.002
+"""mm between an arc and the chords that it is run in (common practice, no source)."""
 
 
 @dataclass
@@ -42,10 +46,30 @@ def replay_seconds(text: str, acceleration: float, deviation: float) -> float:
             if length > 0:
                 moves.append(Move(length, (dx / length, dy / length), feed))
             place = target
+        elif line.startswith(("G2 ", "G3 ")):
+            feed = words.get("F", feed * 60) / 60
+            target = (words["X"], words["Y"])
+            moves += _chords(
+                place, target, (place[0] + words["I"], place[1] + words["J"]), line[1] == "2", feed
+            )
+            place = target
         elif line.startswith(("G4", "G0", "M")):
             total += _seconds(moves, acceleration, deviation) + (words["P"] if line.startswith("G4") else 0.0)
             moves = []
     return total + _seconds(moves, acceleration, deviation)
+
+
+def _chords(begin, end, centre, clockwise: bool, feed: float) -> list[Move]:
+    """An arc as such a controller runs it: in chords that stay within ARC_ERROR of it."""
+    radius = math.hypot(begin[0] - centre[0], begin[1] - centre[1])
+    turn = arc_turn(begin, end, centre, clockwise)
+    n = max(1, math.ceil(abs(turn) / (2 * math.acos(1 - min(ARC_ERROR / radius, 1.0)))))
+    start = math.atan2(begin[1] - centre[1], begin[0] - centre[0])
+    chord, moves = 2 * radius * math.sin(abs(turn) / (2 * n)), []
+    for k in range(n):
+        heading = start + turn * (k + 0.5) / n + math.copysign(math.pi / 2, turn)
+        moves.append(Move(chord, (math.cos(heading), math.sin(heading)), feed))
+    return moves
 
 
 def _seconds(moves: list[Move], acceleration: float, deviation: float) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass, field
 
@@ -27,6 +28,8 @@ class Program:
 
     moves: list[tuple[float, float, float, bool]] = field(default_factory=list)
     """x, y, feed mm/min, pen down, one a move."""
+    arcs: dict[int, tuple[float, float, bool]] = field(default_factory=dict)
+    """By the number of the move: centre, and whether it runs clockwise with x to the right and y up."""
     start: tuple[float, float] = (0.0, 0.0)
     stops: int = 0
     seconds: float = 0.0
@@ -59,6 +62,36 @@ def read_line(line: str) -> list[tuple[str, str]]:
     return words
 
 
+def arc_turn(begin, end, centre, clockwise: bool) -> float:
+    """rad, negative when clockwise, of an arc in centre format. NISTIR 6556, 3.5.3.2: its two ends may differ by 0.002 mm in
+    their distance from the centre, and ends that are the same make a whole circle."""
+    (x0, y0), (x1, y1) = ((p[0] - centre[0], p[1] - centre[1]) for p in (begin, end))
+    if abs(math.hypot(x0, y0) - math.hypot(x1, y1)) > 0.002:
+        raise NotRs274(f"arc from {begin} to {end} about {centre}: radii differ")
+    turn = (math.atan2(y1, x1) - math.atan2(y0, x0)) % (2 * math.pi)
+    if clockwise:
+        return turn - 2 * math.pi
+    return turn if turn > 0 else 2 * math.pi
+
+
+def on_the_way(program: Program, step: float) -> list[tuple[float, float, bool]]:
+    """Points no more than a step apart along all moves, both ends of each, mm, with whether the pen is down."""
+    (x, y), found = program.start, []
+    for number, (nx, ny, _, down) in enumerate(program.moves):
+        if number in program.arcs:
+            cx, cy, clockwise = program.arcs[number]
+            turn = arc_turn((x, y), (nx, ny), (cx, cy), clockwise)
+            radius, begin = math.hypot(x - cx, y - cy), math.atan2(y - cy, x - cx)
+            n = max(1, math.ceil(radius * abs(turn) / step))
+            angles = (begin + turn * k / n for k in range(n + 1))
+            found += [(cx + radius * math.cos(a), cy + radius * math.sin(a), down) for a in angles]
+        else:
+            n = max(1, math.ceil(math.hypot(nx - x, ny - y) / step))
+            found += [(x + (nx - x) * k / n, y + (ny - y) * k / n, down) for k in range(n + 1)]
+        x, y = nx, ny
+    return found
+
+
 def normal(value: str) -> str:
     return f"{float(value):g}"
 
@@ -83,12 +116,17 @@ def read_program(text: str) -> Program:
         elif "Z" in values:
             up_height = values["Z"] if up_height is None else up_height
             pen_down = values["Z"] != up_height
-        elif "1" in g:
+        elif g & {"1", "2", "3"}:
             feed = values.get("F", feed)
             if feed <= 0:
-                raise NotRs274("G1 without a feed")
+                raise NotRs274("G1, G2 or G3 without a feed")
             nx, ny = values.get("X", x), values.get("Y", y)
-            program.seconds += ((nx - x) ** 2 + (ny - y) ** 2) ** 0.5 / feed * 60
+            way = math.hypot(nx - x, ny - y)
+            if "1" not in g:
+                cx, cy = x + values.get("I", 0.0), y + values.get("J", 0.0)
+                program.arcs[len(program.moves)] = cx, cy, "2" in g
+                way = math.hypot(x - cx, y - cy) * abs(arc_turn((x, y), (nx, ny), (cx, cy), "2" in g))
+            program.seconds += way / feed * 60
             x, y = nx, ny
             program.moves.append((x, y, feed, pen_down))
         if "3" in m or "5" in m:

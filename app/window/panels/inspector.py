@@ -70,6 +70,8 @@ CHOICE_TITLES = {
     "accelerating": marked("Plans acceleration itself"),
     "constant": marked("Runs at one speed"),
     "timed": marked("Follows a timed table"),
+    "lines": marked("Short lines"),
+    "arcs": marked("Lines and arcs (G2, G3)"),
     "axis": marked("Z axis"),
     "spindle": marked("Spindle output"),
     **OUTSIDE_TITLES,
@@ -96,6 +98,13 @@ CHOICES = {
         marked("What the controller is told: both belt lengths, or places on the wall."),
     ),
     "pacing": (marked("Pacing"), marked("How the controller keeps time; estimate and job files follow it.")),
+    "curves": (
+        marked("Curves"),
+        marked(
+            "How curves are written in corrected coordinates. Arcs make the file about half as long; choose them when your "
+            "controller's papers name G2 and G3."
+        ),
+    ),
     "kind": (marked("Driven by"), marked("What raises and lowers the pen, as the controller knows it.")),
 }
 """Titles and help of the machine's choices."""
