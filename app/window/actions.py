@@ -183,7 +183,9 @@ ACTIONS = (
     Declared("zoom-in", "View", "Zoom &in", "Larger.", lambda w: w.canvas.zoom(1.4), Key.ZoomIn),
     Declared("zoom-out", "View", "Zoom &out", "Smaller.", lambda w: w.canvas.zoom(1 / 1.4), Key.ZoomOut),
     Declared("actual-size", "View", "&True size", "A mm on the wall is a mm on this screen.",
-             lambda w: w.canvas.actual_size(), "Ctrl+1"),
+             lambda w: w.true_size(), "Ctrl+1"),
+    Declared("measure-screen", "View", "&Measure this screen…", "Hold a bank card or a ruler against the screen, so that "
+             "true size is true.", lambda w: w.measure_screen()),
     Declared("inches", "View", "I&nches on the rulers", "Rulers in inches and feet, or in mm, cm and m again.",
              lambda w: w.canvas.toggle_inches()),
     Declared("plan", "Job", "&Plan now", "Order the strokes, time the motion and look at every check. It also "

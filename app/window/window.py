@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 
 from app.document.language import tr
 from app.planning.stages import stage_words
-from app.window import context_menu
+from app.window import context_menu, screen_size
 from app.window.actions import ACTIONS
 from app.window.adding import Adding
 from app.window.canvas.canvas import Canvas
@@ -45,6 +45,10 @@ if TYPE_CHECKING:
 
 TOLD_MS = 10_000
 """How long the status bar shows what was done."""
+
+
+SAID_MS = 8000
+"""How long a remark stays in the status bar."""
 
 
 class MainWindow(QMainWindow):
@@ -258,6 +262,22 @@ class MainWindow(QMainWindow):
             self._calibration.finished.connect(self._calibration_ended)
         self._calibration.show()
         self._calibration.raise_()
+
+    def true_size(self) -> None:
+        """A mm on the wall as a mm on this screen; says how sure that is."""
+        self.canvas.actual_size()
+        if screen_size.measured(self.screen()) is None:
+            self.statusBar().showMessage(
+                tr("As large as the screen says it is; View, Measure this screen makes sure."), SAID_MS
+            )
+
+    def measure_screen(self) -> None:
+        from app.window.measure_screen import MeasureScreen
+
+        dialog = MeasureScreen(self)
+        if dialog.exec():
+            self.canvas.actual_size()
+        dialog.deleteLater()
 
     def advise_anchors(self) -> None:
         """Shows the trade-off between places for the anchors."""

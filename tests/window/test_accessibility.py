@@ -20,6 +20,7 @@ from app.window.advice.dialog import AdviceDialog
 from app.window.calibration.wizard import CalibrationWizard
 from app.window.command_search import CommandSearch
 from app.window.export_dialog import ExportDialog
+from app.window.measure_screen import MeasureScreen
 from app.window.panels.inspector import Inspector
 from app.window.photo import StraightenDialog
 from app.window.selection import PartName
@@ -163,6 +164,15 @@ def test_advice(qtbot, window):
     dialog = AdviceDialog(window.session, window)
     qtbot.addWidget(dialog)
     dialog.show()
+    assert found_in(dialog) == []
+
+
+def test_measuring_the_screen(qtbot, window):
+    dialog = MeasureScreen(window)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    assert found_in(dialog) == []
+    dialog.ruler.setChecked(True)
     assert found_in(dialog) == []
 
 

@@ -41,6 +41,7 @@ from app.window.canvas.view import View
 from app.window.clipboard import bring
 from app.window.foreign import is_usable
 from app.window.ink import InkLayer
+from app.window.screen_size import pixels_per_mm
 from app.window.selection import WALL, around
 from app.window.session import Session
 from app.window.settings import choose_inches_on_rulers, inches_on_rulers
@@ -158,10 +159,7 @@ class Canvas(QWidget):
 
     def actual_size(self) -> None:
         """One mm on the wall is one mm on this screen."""
-        wanted = self.logicalDpiX() / 25.4
-        screen = self.screen()
-        if screen is not None and screen.physicalDotsPerInch() > 20:
-            wanted = screen.physicalDotsPerInch() / 25.4 / self.devicePixelRatioF()
+        wanted = pixels_per_mm(self.screen()) / self.devicePixelRatioF()
         self.zoom(wanted / self.view.scale)
 
     def set_layer(self, name: str) -> None:
