@@ -105,6 +105,23 @@ def rings_of(region: BaseGeometry) -> list[np.ndarray]:
     return rings
 
 
+def all_rings(regions: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """LinearRings of many regions (n,), outer and inner as rings_of has them, and the number of the region of each."""
+    parts, region = shapely.get_parts(regions, return_index=True)
+    kept = (shapely.get_type_id(parts) == shapely.GeometryType.POLYGON) & ~shapely.is_empty(parts)
+    rings, part = shapely.get_rings(parts[kept], return_index=True)
+    return rings, region[kept][part]
+
+
+def all_lines(geometries: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Line parts of many geometries (n,) as lines_of has them, and the number of the geometry of each."""
+    parts, of = shapely.get_parts(geometries, return_index=True)
+    types = shapely.get_type_id(parts)
+    kept = (types == shapely.GeometryType.LINESTRING) | (types == shapely.GeometryType.LINEARRING)
+    kept &= ~shapely.is_empty(parts)
+    return parts[kept], of[kept]
+
+
 def lines_of(geometry: BaseGeometry) -> list[np.ndarray]:
     """Polylines of a geometry's line parts."""
     parts = shapely.get_parts(geometry)

@@ -2,33 +2,25 @@
 
 from __future__ import annotations
 
-import functools
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely.geometry.base import BaseGeometry
 
 from app.artwork.colour import WHITE, nearest
 from app.artwork.drawing import Drawing
-from app.artwork.regions import lines_of, rings_of
 from app.artwork.tiles import untiled
-from app.document.document import Fill, Ink, Pen, Settings
-from app.strokes.fills import FILLS, TONED
+from app.document.document import Ink, Pen, Settings
+from app.strokes.drawn import Style, draw
 from app.strokes.kept import Kept
-from app.strokes.pieces import where_positive
 from app.strokes.strokes import Strokes
-from app.strokes.thin import thin_parts
-from app.strokes.tidy import tidy
-from app.strokes.tone import Tone
-from app.strokes.visible import Seen, seen
+from app.strokes.tidy import tidy_parts
+from app.strokes.visible import seen
 
 WIDE = 1.5
 """A line wider than this many pen widths is drawn as a region; thinner ones as one run of the pen, which is nearer to
 their width than two runs a pen's width apart."""
-EDGE_TONE = 0.25
-"""Where a paint that varies is paler, its region's edge would stand out."""
 
 
 @dataclass(frozen=True)
@@ -102,21 +94,25 @@ def compose(
     visible = kept.visible(is_line, lambda: seen(drawing, matrix, is_line, lambda done: progress(0.6 * done)))
     areas: dict[str, list[float]] = {}
     areas_of_parts: dict[tuple[tuple[str, ...], str], list[float]] = {}
-    parts = []
-    for number, item in enumerate(visible):
+    styles = {}
+    sizes = zip(
+        shapely.area([i.region for i in visible]), shapely.length([i.lines for i in visible]), strict=True
+    )
+    for number, (item, (area, length)) in enumerate(zip(visible, sizes, strict=True)):
         name = (drawing.shapes[item.source].group, item.colour)
         pen, ink, _ = choices[item.source]
-        item = replace(item, source=int(source[item.source]))
-        if number % 32 == 0:
-            progress(0.6 + 0.3 * number / len(visible))
         for size in (areas.setdefault(item.colour, [0.0, 0.0]), areas_of_parts.setdefault(name, [0.0, 0.0])):
-            size[0] += item.region.area if item.region is not None else 0.0
-            size[1] += item.lines.length if item.lines is not None else 0.0
+            size[0] += 0.0 if item.region is None else area
+            size[1] += 0.0 if item.lines is None else length
         if pen >= 0:
-            width, fill = pens[pen].width, ink.fill or settings.fill
-            choice = (pen, width, ink.outline, fill)
-            parts.append(kept.strokes(number, choice, functools.partial(strokes_of_item, item, *choice)))
-    strokes = tidy(Strokes.join(parts), settings.join_gap, settings.flatness / 4)
+            styles[number] = Style(pen, pens[pen].width, ink.outline, ink.fill or settings.fill)
+    sources = source[np.array([item.source for item in visible], dtype=np.int64)]
+    tolerance = settings.flatness / 4
+    parts = kept.strokes(
+        styles, lambda new: draw(visible, sources, new, tolerance, lambda done: progress(0.6 + 0.3 * done))
+    )
+    progress(0.9)
+    strokes = tidy_parts(parts, kept.laps, settings.join_gap, tolerance)
     progress(1.0)
     uses = tuple(
         Use(colour, of_all[colour][0], of_all[colour][2], *areas[colour]) for colour in sorted(areas)
@@ -136,31 +132,3 @@ def _inmost(
     """The choice for the inmost group around a colour for which there is one."""
     around = [i for i in inks if i.group and i.colour == colour and group[: len(i.group)] == i.group]
     return pen_of(colour, [max(around, key=lambda i: len(i.group))], pens) if around else None
-
-
-def strokes_of_item(item: Seen, pen: int, width: float, outline: bool, fill: Fill) -> Strokes:
-    """Strokes of one visible thing."""
-    if item.lines is not None:
-        return Strokes.pack(lines_of(item.lines), pen, item.source)
-    edges, fills = strokes_of_region(item.region, width, outline, fill, item.tone)
-    return Strokes.join(
-        [Strokes.pack(edges, pen, item.source), Strokes.pack(fills, pen, item.source, is_fill=True)]
-    )
-
-
-def strokes_of_region(
-    region: BaseGeometry, width: float, outline: bool, fill: Fill, tone: Tone | None = None
-) -> tuple[list[np.ndarray], list[np.ndarray]]:
-    """Edge strokes and fill strokes of a region for a pen of some width, mm.
-
-    The pen's centre keeps half its width inside, so that ink ends at the drawn edge; where the region is too thin for
-    that, its centreline is drawn. With a tone the fill follows it, and edges are drawn where it is at least EDGE_TONE.
-    """
-    inside = shapely.buffer(region, -width / 2, join_style="mitre", mitre_limit=4.0)
-    edges = rings_of(inside) if outline else []
-    edges.extend(thin_parts(region, inside, width))
-    if tone is None:
-        return edges, FILLS[fill.kind](inside, fill, width)
-    packed = Strokes.pack(edges, 0)
-    dark = where_positive(packed, tone(packed.points) - EDGE_TONE) if edges else packed
-    return list(dark), TONED[fill.kind](inside, fill, width, tone)

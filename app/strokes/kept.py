@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 
+from app.strokes.overdrawn import Laps
 from app.strokes.strokes import Strokes
 from app.strokes.visible import Seen
 
 
 class Kept:
-    """The visible things of one artwork at one place on the wall, and the strokes of each as last drawn."""
+    """The visible things of one artwork at one place on the wall, the strokes of each as last drawn, and where these lie on
+    each other."""
 
     def __init__(self) -> None:
+        self.laps = Laps()
         self._is_line: tuple[bool, ...] = ()
         self._visible: list[Seen] | None = None
         self._strokes: dict[int, tuple[Hashable, Strokes]] = {}
@@ -22,8 +25,10 @@ class Kept:
             self._visible, self._is_line, self._strokes = look(), tuple(is_line), {}
         return self._visible
 
-    def strokes(self, number: int, choice: Hashable, draw: Callable[[], Strokes]) -> Strokes:
-        """Strokes of the visible thing of that number; drawn anew when the choice of how is not that of the last time."""
-        if number not in self._strokes or self._strokes[number][0] != choice:
-            self._strokes[number] = (choice, draw())
-        return self._strokes[number][1]
+    def strokes(
+        self, styles: Mapping[int, Hashable], draw: Callable[[dict[int, Hashable]], Mapping[int, Strokes]]
+    ) -> list[Strokes]:
+        """Strokes of the visible things by number; those drawn anew whose style is not that of the last time."""
+        new = {n: s for n, s in styles.items() if n not in self._strokes or self._strokes[n][0] != s}
+        self._strokes.update({n: (new[n], strokes) for n, strokes in draw(new).items()} if new else {})
+        return [self._strokes[n][1] for n in styles]

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import NamedTuple
+
 import numpy as np
 import shapely
 
@@ -12,30 +15,114 @@ LEAST_LAP = 4.0
 """In tolerances: shorter overlaps are crossings at a flat angle, or neighbours that meet."""
 
 
+class Laps:
+    """Where strokes lie on earlier ones. Remembers what was found for parts that are given again: two parts have the same
+    laps whatever others there are, so only those of new parts are looked for."""
+
+    def __init__(self) -> None:
+        self._parts: list[Strokes] = []
+        self._tolerance = 0.0
+        self._found = Found.none()
+
+    def without(self, parts: Sequence[Strokes], tolerance: float) -> Strokes:
+        """All parts one after the other without the pieces of segments that lie within tolerance, mm, of an earlier segment
+        of the same pen, both ends of the piece counted. Fills stay: theirs lie on lattices. What is left of a stroke may
+        be several."""
+        strokes = Strokes.join(parts)
+        if len(strokes) == 0:
+            return strokes
+        base = np.concatenate([[0], np.cumsum([len(part.points) for part in parts])])
+        own = strokes.stroke_of_point
+        first = np.flatnonzero(own[1:] == own[:-1])  # segment: this point and the next
+        edge = first[~strokes.is_fill[own[first]]]
+        old, is_new = self._known(parts, tolerance)
+        new = np.flatnonzero(is_new)
+        of_edge = np.searchsorted(base, edge, side="right") - 1
+        if len(new) < len(parts):
+            near = _near(strokes, base, new, tolerance)
+            edge, of_edge = edge[near[of_edge]], of_edge[near[of_edge]]
+        later, earlier, low, high = _laps(strokes, edge, is_new[of_edge], tolerance)
+        fresh = Found(of_edge[later], edge[later] - base[of_edge[later]], of_edge[earlier], low, high)
+        found = Found(*(np.concatenate(pair) for pair in zip(old, fresh, strict=True)))
+        self._parts, self._tolerance, self._found = list(parts), tolerance, found
+        if not len(found.part):
+            return strokes
+        lapped = base[found.part] + found.point
+        return from_pieces(strokes, *_kept(first, lapped, found.low, found.high))
+
+    def _known(self, parts: Sequence[Strokes], tolerance: float) -> tuple[Found, np.ndarray]:
+        """What was found between parts that are given again, and which parts are not (p,) bool."""
+        number = {id(part): i for i, part in enumerate(self._parts)} if tolerance == self._tolerance else {}
+        before = np.array([number.get(id(part), -1) for part in parts], dtype=np.int64)
+        known = before[before >= 0]
+        if np.any(np.diff(known) <= 0):  # which of two lies on the other depends on their order
+            known, before = known[:0], np.full(len(parts), -1)
+        now = np.full(len(self._parts), -1)
+        now[known] = np.flatnonzero(before >= 0)
+        found = self._found
+        stays = (now[found.part] >= 0) & (now[found.on] >= 0)
+        found = Found(*(column[stays] for column in found))
+        return found._replace(part=now[found.part], on=now[found.on]), before < 0
+
+
+class Found(NamedTuple):
+    """Pieces of segments that lie on earlier ones, in columns."""
+
+    part: np.ndarray
+    """(m,) number of the part of the segment."""
+    point: np.ndarray
+    """(m,) number, within that part, of the point at which it begins."""
+    on: np.ndarray
+    """(m,) number of the part of the earlier segment."""
+    low: np.ndarray
+    high: np.ndarray
+    """(m,) shares of the segment between which the piece lies."""
+
+    @staticmethod
+    def none() -> Found:
+        whole = np.zeros(0, dtype=np.int64)
+        return Found(whole, whole, whole, np.zeros(0), np.zeros(0))
+
+
 def drop_overdrawn(strokes: Strokes, tolerance: float) -> Strokes:
-    """Without the pieces of segments that lie within tolerance, mm, of an earlier segment of the same pen, both ends of
-    the piece counted. Fills stay: theirs lie on lattices. What is left of a stroke may be several."""
-    if len(strokes) == 0:
-        return strokes
-    own = strokes.stroke_of_point
-    first = np.flatnonzero(own[1:] == own[:-1])  # segment: this point and the next
-    edge = first[~strokes.is_fill[own[first]]]
-    removed = _laps(strokes, edge, tolerance)
-    if removed is None:
-        return strokes
-    return from_pieces(strokes, *_kept(first, *removed))
+    """The strokes without what of them is drawn already: see Laps.without."""
+    return Laps().without([strokes], tolerance)
+
+
+def _near(strokes: Strokes, base: np.ndarray, new: np.ndarray, tolerance: float) -> np.ndarray:
+    """(p,) bool: the new parts, and those whose box comes within tolerance of one of theirs. base (p + 1,): the first point
+    of each."""
+    near = np.zeros(len(base) - 1, dtype=bool)
+    near[new] = True
+    full = np.flatnonzero(np.diff(base))
+    low, high = (f.reduceat(strokes.points, base[full]) for f in (np.minimum, np.maximum))
+    boxes = _boxes(low - tolerance, high + tolerance)
+    is_new = near[full]
+    if is_new.any():
+        near[full[np.unique(shapely.STRtree(boxes).query(boxes[is_new])[1])]] = True
+    return near
+
+
+def _boxes(low: np.ndarray, high: np.ndarray) -> np.ndarray:
+    """Diagonals (n,) of boxes between corners (n, 2): trees look at the box of a geometry only."""
+    return shapely.linestrings(np.stack([low, high], axis=1))
 
 
 def _laps(
-    strokes: Strokes, edge: np.ndarray, tolerance: float
-) -> tuple[np.ndarray, np.ndarray, np.ndarray] | None:
-    """(segment, from, to): shares of segments that lie on earlier ones; None when there are none."""
+    strokes: Strokes, edge: np.ndarray, is_new: np.ndarray, tolerance: float
+) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """(later, earlier, from, to): places in edge of two segments at least one of which is new, and shares of the later one
+    that lie on the earlier one."""
     ends = np.stack([strokes.points[edge], strokes.points[edge + 1]], axis=1)
     length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
-    lines = shapely.linestrings(ends)
     pen = strokes.pen[strokes.stroke_of_point[edge]]
-    later, earlier = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=tolerance)
-    use = (earlier < later) & (pen[later] == pen[earlier]) & (length[later] > 0) & (length[earlier] > 0)
+    boxes = _boxes(ends.min(axis=1) - tolerance / 2, ends.max(axis=1) + tolerance / 2)
+    new = np.flatnonzero(is_new)
+    one, two = shapely.STRtree(boxes).query(boxes[new])
+    one = new[one]
+    once = (one != two) & (~is_new[two] | (two < one))  # two new ones find each other
+    later, earlier = np.maximum(one[once], two[once]), np.minimum(one[once], two[once])
+    use = (pen[later] == pen[earlier]) & (length[later] > 0) & (length[earlier] > 0)
     later, earlier = later[use], earlier[use]
     along = (ends[earlier, 1] - ends[earlier, 0]) / length[earlier, None]
     offset = ends[later] - ends[earlier, :1]  # (pairs, end, 2)
@@ -50,9 +137,7 @@ def _laps(
         np.abs(v[:, 0] + low * (v[:, 1] - v[:, 0])), np.abs(v[:, 0] + high * (v[:, 1] - v[:, 0]))
     )
     laps = (du != 0) & (off <= tolerance) & ((high - low) * length[later] > LEAST_LAP * tolerance)
-    if not laps.any():
-        return None
-    return edge[later[laps]], low[laps], high[laps]
+    return later[laps], earlier[laps], low[laps], high[laps]
 
 
 def _kept(

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 import shapely
 
-from app.strokes.overdrawn import drop_overdrawn
+from app.strokes.overdrawn import Laps
 from app.strokes.strokes import Strokes
 
 LEAST_RING = 4.0
@@ -16,8 +18,14 @@ def tidy(strokes: Strokes, join_gap: float, tolerance: float) -> Strokes:
     """Simplifies within tolerance (Douglas and Peucker 1973: the Hausdorff distance stays below it), drops strokes
     without length and pieces drawn already, then joins strokes of the same pen and kind whose ends are within join_gap:
     those of one source first. mm."""
-    strokes = drop_overdrawn(simplify(strokes, tolerance), tolerance)
-    return close_rings(merge_ends(merge_ends(strokes, join_gap), join_gap, across_sources=True), join_gap)
+    return tidy_parts([simplify(strokes, tolerance)], Laps(), join_gap, tolerance)
+
+
+def tidy_parts(parts: Sequence[Strokes], laps: Laps, join_gap: float, tolerance: float) -> Strokes:
+    """The same for strokes that are simplified already and come in parts. laps: what an earlier call found for some of
+    them."""
+    strokes = merge_ends(laps.without(parts, tolerance), join_gap)
+    return close_rings(merge_ends(strokes, join_gap, across_sources=True), join_gap)
 
 
 def simplify(strokes: Strokes, tolerance: float) -> Strokes:

@@ -18,6 +18,8 @@ OPAQUE = 0.995
 """Opacity from which a shape hides what is under it."""
 SLIVER = 1e-4
 """mm²: what is left of a region below this is rounding, not ink."""
+AT_ONCE = 64
+"""Shapes between two looks at cancel."""
 
 
 @dataclass(frozen=True)
@@ -88,14 +90,15 @@ def seen(
     hiders = np.flatnonzero(hides)
     tree = shapely.STRtree([geometries[i] for i in hiders])
     result = []
+    over_each: list[np.ndarray] = []
     for i, (shape, geometry) in enumerate(zip(shapes, geometries, strict=True)):
-        if i % 64 == 0:
+        if i % AT_ONCE == 0:
             progress(0.5 + 0.5 * i / len(shapes))
+            over_each = _over(tree, hiders, geometries[i : i + AT_ONCE], i)
+        over = over_each[i % AT_ONCE]
         if geometry.is_empty:
             continue
-        over = hiders[tree.query(geometry, predicate="intersects")]
-        over = np.sort(over[over > i])
-        if drawing.layers:
+        if drawing.layers and len(over):
             over = [j for j in over if shapes[j].layers[: within[j]] == shape.layers[: within[j]]]
         if len(over):
             geometry = shapely.difference(geometry, shapely.unary_union([geometries[j] for j in over]))
@@ -109,6 +112,19 @@ def seen(
                 continue
         result.append(Seen(i, shape.paint.colour, shape.paint.opacity, region, lines, tone))
     return result
+
+
+def _over(
+    tree: shapely.STRtree, hiders: np.ndarray, geometries: Sequence[BaseGeometry], first: int
+) -> list[np.ndarray]:
+    """Numbers, rising, of the shapes that hide something of each of the geometries, whose own numbers are first, first + 1
+    and so on. tree: of the hiders (h,), which are shape numbers, rising."""
+    shape, found = tree.query(geometries, predicate="intersects")
+    over = hiders[found]
+    later = over > first + shape
+    shape, over = shape[later], over[later]
+    order = np.lexsort((over, shape))
+    return np.split(over[order], np.searchsorted(shape[order], np.arange(1, len(geometries))))
 
 
 def see_through(drawing: Drawing, shape: Shape) -> int:

@@ -11,15 +11,15 @@ from app.strokes import compose
 
 
 def test_another_hatch_of_one_colour_redoes_the_shapes_of_that_colour_only(monkeypatch):
-    real, drawn = compose.strokes_of_item, []
+    real, drawn = compose.draw, []
 
-    def counted(item, *choice):
-        drawn.append(item.colour)
-        return real(item, *choice)
+    def counted(items, sources, styles, *rest):
+        drawn.extend(items[number].colour for number in styles)
+        return real(items, sources, styles, *rest)
 
     looked = []
     real_seen = compose.seen
-    monkeypatch.setattr(compose, "strokes_of_item", counted)
+    monkeypatch.setattr(compose, "draw", counted)
     monkeypatch.setattr(compose, "seen", lambda *a: (looked.append(1), real_seen(*a))[1])
     document, runner = demo_document(), Runner()
     runner.run(Request(1, document, Goal.PREVIEW))

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.document.document import Fill
-from app.strokes.compose import strokes_of_region
+from app.strokes.drawn import Style, edges_and_fills
 from app.strokes.fills import FILLS
 from app.strokes.fills.hatch import hatch
 from app.strokes.fills.spacing import coverage_of
@@ -50,7 +50,7 @@ def test_hatch_is_exactly_what_shapely_clips(region, spacing, angle):
 @settings(deadline=None, max_examples=60, derandomize=True)
 def test_ink_stays_inside_and_covers(region, width):
     """Hatch lines a pen width apart: ink keeps to the shape and covers all of it that the pen can reach."""
-    edges, fills = strokes_of_region(region, width, True, Fill("hatch", width, 0.6))
+    edges, fills = edges_and_fills(region, Style(0, width, True, Fill("hatch", width, 0.6)))
     inside = region.buffer(-width / 2, join_style="mitre", mitre_limit=4.0)
     pen = [shapely.LineString(s).buffer(width / 2, quad_segs=32) for s in fills]
     ink = shapely.unary_union(pen)
@@ -161,7 +161,7 @@ def test_layers_of_a_cross_hatch_have_their_own_angle_and_spacing():
 def test_a_sliver_gets_its_middle_line():
     """A strip 0.6 mm wide is drawn once along its middle by a 2 mm pen."""
     sliver = shapely.Polygon([(0, 0), (100, 10), (100, 10.6), (0, 0.6)])
-    edges, fills = strokes_of_region(sliver, 2.0, True, Fill("hatch", 3.0, 0.0))
+    edges, fills = edges_and_fills(sliver, Style(0, 2.0, True, Fill("hatch", 3.0, 0.0)))
     assert not fills and len(edges) == 1
     line = shapely.LineString(edges[0])
     assert line.length > 85
@@ -170,7 +170,7 @@ def test_a_sliver_gets_its_middle_line():
 
 
 def middle_of(region, width):
-    edges, fills = strokes_of_region(region, width, True, Fill("hatch", width, 0.0))
+    edges, fills = edges_and_fills(region, Style(0, width, True, Fill("hatch", width, 0.0)))
     assert not fills
     return edges
 

@@ -13,15 +13,18 @@ from shapely.geometry.base import BaseGeometry
 
 from app.document.document import Fill
 from app.strokes.fills.contour import contour
-from app.strokes.fills.hatch import cross_hatch, hatch
+from app.strokes.fills.hatch import cross_hatch, cross_hatches, hatch, hatches
 from app.strokes.fills.spiral import spiral
 from app.strokes.fills.stipple import stipple
 from app.strokes.fills.toned import TONED, TonedFill
 from app.strokes.fills.zigzag import zigzag
 
-__all__ = ["FILLS", "TONED", "FillFunction", "TonedFill"]
+__all__ = ["FILLS", "MANY", "TONED", "FillFunction", "TonedFill"]
 
 FillFunction = Callable[[BaseGeometry, Fill, float], list[np.ndarray]]
+
+ManyFill = Callable[[np.ndarray, Fill, float], tuple[np.ndarray, np.ndarray]]
+"""(regions (n,), fill, pen_width) -> lines (m, p, 2) of p points each, and the region's number of each, rising."""
 
 FILLS: dict[str, FillFunction] = {
     "none": lambda region, fill, pen_width: [],
@@ -32,3 +35,6 @@ FILLS: dict[str, FillFunction] = {
     "spiral": spiral,
     "stipple": stipple,
 }
+
+MANY: dict[str, ManyFill] = {"hatch": hatches, "cross-hatch": cross_hatches}
+"""Those that take many regions at once, each with the lines that it has by itself."""

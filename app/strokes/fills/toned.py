@@ -75,7 +75,7 @@ def toned_contour(region: BaseGeometry, fill: Fill, pen_width: float, tone: Tone
 def _layer(
     region: BaseGeometry, spacing: float, angle: float, pen_width: float, tone: Tone
 ) -> list[np.ndarray]:
-    lines = hatch_lines(region, spacing, angle)
+    lines, _ = hatch_lines(np.array([region]), spacing, angle)
     return _drawn(list(lines), rows_of(lines, spacing, angle), spacing, pen_width, tone)
 
 

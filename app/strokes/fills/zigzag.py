@@ -20,7 +20,7 @@ def zigzag(region: BaseGeometry, fill: Fill, pen_width: float) -> list[np.ndarra
     """Polylines, mm. Each hatch line is joined to one of the next row, straight across where that stays inside and
     else along the region's edge: one run for each cell in which every row is one line."""
     spacing = spacing_of(fill, pen_width)
-    lines = hatch_lines(region, spacing, fill.angle)
+    lines, _ = hatch_lines(np.array([region]), spacing, fill.angle)
     if len(lines) < 2:
         return list(lines)
     # The joint runs along the region's edge: a hair's growth keeps rounding from cutting it.
