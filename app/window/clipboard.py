@@ -8,7 +8,7 @@ from PySide6.QtGui import QGuiApplication
 from app.document import clip, edits_arrange
 from app.document.errors import Trouble
 from app.document.language import tr
-from app.window.foreign import given_by
+from app.window.foreign import given_by, has_only_address
 from app.window.session import Session
 
 
@@ -50,6 +50,12 @@ def bring(session: Session, mime: QMimeData, centre: tuple[float, float] | None)
         given = given_by(mime)
         if given:
             session.add_given(given, centre)
+        elif has_only_address(mime):
+            session.trouble.emit(
+                tr("The other program gave only the address of a picture. Copy the picture itself there, or save it and "
+                   "drop the file.")
+            )  # fmt: skip
+            return True
         return bool(given)
     try:
         document, ids = clip.paste_clip(session.document, mime.data(clip.MEDIA).data(), centre)

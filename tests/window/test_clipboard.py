@@ -3,7 +3,7 @@
 import json
 
 import pytest
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QPointF, Qt
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent, QGuiApplication, QImage
 
 from app.document import clip, edits, edits_arrange, made
@@ -134,6 +134,48 @@ def test_svg_within_text_and_pages(qtbot, session, put):
     mime = QMimeData()
     put(mime)
     assert brought(qtbot, session, mime)[1].data == SVG.encode()
+
+
+def test_drawings_of_a_page_come_one_by_one_and_can_be_read(qtbot, session):
+    """As browsers write a selection of a page: several drawings, one within another, links without their namespace."""
+    inner = '<svg x="1"><path d="M0 0h9"></path></svg>'
+    first = f'<svg xmlns="http://www.w3.org/2000/svg" width="80" height="40">{inner}</svg>'
+    second = '<svg width="80" height="40"><path id="a" d="M0 0h50v20"></path><use xlink:href="#a" y="9"></use></svg>'
+    mime = QMimeData()
+    mime.setHtml(f"<html><body><p>a</p><div>{first}</div><svg/> and <b>{second}</b></body></html>")
+    before, told = len(session.document.placements), []
+    session.trouble.connect(told.append)
+    assert bring(session, mime, None)
+    qtbot.waitUntil(lambda: not session.reading, timeout=10_000)
+    assert len(session.document.placements) == before + 2 and told == []
+    assert session.document.artworks[-2].data == first.encode()
+
+
+def test_a_page_brings_the_pictures_that_it_carries(qtbot, session):
+    import base64
+
+    coded = base64.b64encode(SVG.encode()).decode()
+    mime = QMimeData()
+    mime.setHtml(f'<p>one</p><img alt="x" src="data:image/svg+xml;base64,{coded}">')
+    assert brought(qtbot, session, mime)[1].data == SVG.encode()
+    mime = QMimeData()
+    mime.setHtml("<img src='https://example.org/a.png'>")
+    mime.setText("words")
+    assert made.made_in(brought(qtbot, session, mime)[1]).text == "words"
+
+
+def test_the_address_of_a_picture_is_not_lettered(session):
+    """What a browser drags: where the picture is. Nothing is fetched; the person is told what to do."""
+    mime = QMimeData()
+    mime.setUrls([QUrl("https://example.org/cat.png")])
+    mime.setText("https://example.org/cat.png")
+    mime.setHtml('<img src="https://example.org/cat.png">')
+    before, told = session.document, []
+    session.trouble.connect(told.append)
+    assert is_usable(mime) and bring(session, mime, (100.0, 100.0))
+    assert session.document == before and len(told) == 1 and "save it" in told[0]
+    mime.setData("image/png", b"\x89PNG and so on")
+    assert given_by(mime)[0].data == b"\x89PNG and so on"
 
 
 def test_words_are_lettered_and_their_page_holds_them(qtbot, session):
