@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
@@ -24,6 +25,8 @@ from app.statics.rig import Rig
 from app.strokes.rest import Before
 from app.strokes.strokes import Strokes
 
+FOR_ONE_HANGING = ("move-in", "shrink", "advise-anchors")
+"""Remedies that look at the zone of a single hanging."""
 MOST_NAMES = 6
 """Elements named in a check; more are counted."""
 GOOD, NOTE, WARNING, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.WARNING, Verdict.BAD
@@ -50,9 +53,19 @@ def all_checks(
         elsewhere=len(whole.strokes) > len(preview.strokes),
         before=before,
     )
-    found = [check for look in CHECKS for check in look(looked)]
+    found = [_offering(document, check) for look in CHECKS for check in look(looked)]
     rank = [BAD, WARNING, NOTE, GOOD]
     return tuple(sorted(found, key=lambda c: rank.index(c.verdict)))
+
+
+def _offering(document: Document, check: Check) -> Check:
+    """A check of the zone also offers more hangings; with several, what fits all artwork into one is no remedy."""
+    if check.id != "zone" or not check.remedies:
+        return check
+    remedies = check.remedies
+    if len(document.hangings) > 1:
+        remedies = tuple(r for r in remedies if r not in FOR_ONE_HANGING)
+    return replace(check, remedies=("hang-as-often", *remedies))
 
 
 def drawable(looked: Looked) -> list[Check]:

@@ -15,17 +15,24 @@ from app.document.document import Document
 from app.document.edits import replace
 from app.document.edits_hangings import AT_MOST
 from app.document.language import tr
-from app.document.placing import joint_box
+from app.document.placing import joint_box, placement_box
 from app.document.wall import Hanging, Point
+from app.statics.limits import broken
+from app.statics.pose import hang
+from app.statics.rig import Rig
 from app.statics.zone import zone_of
 
 Placed = tuple[Point, Point, Point]
 """Left anchor, right anchor, starting place; mm."""
 
-SHARED = 60.0
-"""mm of what both zones hold beyond the stagger of the cuts: room for the register marks and for an anchor set amiss."""
+SHARED = 30.0
+"""mm, at the narrowest, of what both zones hold beyond the stagger of the cuts: room for an anchor set amiss."""
 FROM_EDGE = 40.0
 """mm between an anchor and the wall's edge: a fixing nearer breaks out of a plastered edge. Common practice, no source."""
+ROWS, ACROSS = 21, 10.0
+"""Rows looked at over the artwork's height, and mm between points of a row."""
+LOOKED_AT = 3000
+"""Points of the wall at which is looked whether a proposal covers the artwork."""
 BEYOND = 20.0
 """mm that the outer zones reach beyond the artwork."""
 
@@ -50,9 +57,9 @@ class _Span:
         return self.right - self.left
 
 
-def beside(document: Document, hanging: int, to_right: bool) -> Proposal:
-    """One more hanging beside one: as far along that both zones meet over the artwork's height."""
-    base, wall = document.hangings[hanging], document.wall
+def beside(document: Document, to_right: bool) -> Proposal:
+    """One more hanging beside the outermost one: as far along that both zones meet over the artwork's height."""
+    base, wall = document.hangings[document.from_left[-1 if to_right else 0]], document.wall
     span = _span(document, base)
     step = max(span.width - _shared(document), 0.2 * base.distance)
     x = base.left.x + (step if to_right else -step)
@@ -95,14 +102,34 @@ def covering(document: Document, hanging: int = 0) -> Proposal:
         beyond = min(BEYOND, spare / 2)
         first, last = left - span.left - beyond, right - span.right + beyond
     low, high = wall.left + FROM_EDGE, wall.right - FROM_EDGE - width
-    warning = ""
-    if first < low - 1 or last > high + 1 or low > high:
-        warning = tr("The wall is too short to hang wide enough for all of the artwork: near its edges some is left out. "
-                     "Bring the anchors nearer together, or make the artwork narrower.")  # fmt: skip
     if low <= high:
         first, last = min(max(first, low), high), min(max(last, low), high)
     xs = np.round(np.linspace(first, last, count)).tolist()
+    warning = ""
+    missed = _missed(document, base, xs)
+    if missed is not None:
+        warning = tr("Not all of the artwork's box is in a zone of these hangings: near {0:.0f}, {1:.0f} mm nothing can be "
+                     "drawn. Move or shrink the artwork, or hang with the anchors nearer together.", *missed)  # fmt: skip
     return Proposal(tuple(_moved(base, x - base.left.x) for x in xs), warning)
+
+
+def _missed(document: Document, base: Hanging, xs: list[float]) -> Point | None:
+    """A point of the artwork's boxes that no hanging with its left anchor at one of xs draws; None where there is none."""
+    left = np.ones((0, 0), dtype=bool)
+    for x in xs:
+        by = x - base.left.x
+        there = replace(
+            base, left=replace(base.left, x=base.left.x + by), right=replace(base.right, x=base.right.x + by)
+        )
+        zone = zone_of(document.wall, document.machine, there, points=LOOKED_AT)
+        left = (zone.bits != 0) if not left.size else left & (zone.bits != 0)
+    covered = np.zeros_like(left)
+    for placement in document.placements:
+        if placement.visible:
+            a, b, c, d = placement_box(placement)
+            covered |= ((zone.x >= a) & (zone.x <= c)) & ((zone.y >= b) & (zone.y <= d))[:, None]
+    rows, columns = np.nonzero(left & covered)
+    return (float(zone.x[columns[0]]), float(zone.y[rows[0]])) if len(rows) else None
 
 
 def _shared(document: Document) -> float:
@@ -115,24 +142,21 @@ def _moved(of: Hanging, by: float) -> Placed:
 
 def _span(document: Document, hanging: Hanging) -> _Span:
     """Over the rows of the artwork's height at which the hanging draws at all; of every row without artwork."""
-    wall, far = document.wall, 3 * hanging.distance
+    wall, far = document.wall, 0.25 * hanging.distance + 500.0  # beyond its anchors it hangs nowhere
     endless = replace(
         wall, left=hanging.left.x - far, width=hanging.right.x - hanging.left.x + 2 * far, keep_outs=()
     )
-    zone = zone_of(endless, document.machine, hanging, points=20_000)
-    inside = zone.bits == 0
     shown = [p for p in document.placements if p.visible]
-    rows = inside.any(axis=1)
-    if shown:
-        _, top, _, bottom = joint_box(shown)
-        rows &= (zone.y >= top) & (zone.y <= bottom)
+    _, top, _, bottom = joint_box(shown) if shown else (0.0, wall.top, 0.0, wall.floor)
+    x = np.arange(endless.left, endless.right, ACROSS)
+    grid = np.stack(np.meshgrid(x, np.linspace(top, bottom, ROWS)), axis=2).reshape(-1, 2)
+    rig = Rig.of(document.machine, hanging)
+    inside = (broken(endless, document.machine, rig, hang(rig, grid)) == 0).reshape(ROWS, -1)
     # A row that is hardly drawn at all would call for ever more hangings; the checks tell of what is left out.
     wide = inside.sum(axis=1)
-    rows &= wide >= 0.5 * wide.max()
-    if not rows.any():
-        rows = wide == wide.max()
-    if not inside.any():
+    rows = inside[wide >= 0.5 * max(wide.max(), 1)]
+    if not len(rows):
         return _Span(0.0, 0.0)
-    left = zone.x[np.argmax(inside[rows], axis=1)].max()
-    right = zone.x[inside.shape[1] - 1 - np.argmax(inside[rows, ::-1], axis=1)].min()
+    left = x[np.argmax(rows, axis=1)].max()
+    right = x[len(x) - 1 - np.argmax(rows[:, ::-1], axis=1)].min()
     return _Span(float(left - hanging.left.x), float(right - hanging.left.x))

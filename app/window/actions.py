@@ -52,6 +52,11 @@ def selected(window: MainWindow, least: int = 1) -> bool:
     return len(window.session.placement_ids) >= least
 
 
+def several(window: MainWindow) -> bool:
+    """Whether there is more than one hanging."""
+    return len(window.session.document.hangings) > 1
+
+
 def arranged(title: str, edit: Callable, *values: object, **named: object) -> Callable[[MainWindow], None]:
     """Does an edit to the selected artworks."""
     return lambda window: window.editing.arrange(title, edit, *values, **named)
@@ -107,11 +112,13 @@ ACTIONS = (
     Declared("paste", "Edit", "&Paste", "Bring what is on the clipboard onto the wall: artwork of another window, or SVG, "
              "pictures and words of other programs.", lambda w: clipboard.paste(w.session, w.canvas.wall_under_pointer()),
              Key.Paste),
-    Declared("duplicate", "Edit", "&Duplicate", "A second copy of the selected artwork on the wall.",
-             lambda w: w.editing.duplicate(), "Ctrl+D", None, selected),
-    Declared("remove", "Edit", "Re&move", "Take the selected artwork, pen or keep-out out of the project.",
+    Declared("duplicate", "Edit", "&Duplicate", "A second copy of the selected artwork or hanging on the wall.",
+             lambda w: w.editing.duplicate(), "Ctrl+D", None,
+             lambda w: selected(w) or w.session.selection.startswith("hanging:")),
+    Declared("remove", "Edit", "Re&move", "Take the selected artwork, pen, keep-out or hanging out of the project.",
              lambda w: w.editing.remove(), Key.Delete, None,
-             lambda w: selected(w) or w.session.selection.startswith(("pen:", "keepout:", "photo"))),
+             lambda w: selected(w) or w.session.selection.startswith(("pen:", "keepout:", "photo"))
+             or (w.session.selection.startswith("hanging:") and several(w))),
     Declared("select-all", "Edit", "Select &all artwork", "Select every artwork on the wall.",
              lambda w: w.editing.select_all(), Key.SelectAll),
     Declared("pens-for-colours", "Edit", "Pens for the co&lours", "Add a pen for each colour of the artwork that no "
@@ -130,6 +137,14 @@ ACTIONS = (
     Declared("add-pen", "Add", "&Pen", "One more pen in the list.", lambda w: w.editing.add_pen()),
     Declared("add-keep-out", "Add", "&Keep-out", "A part of the wall that pen and body must not touch.",
              lambda w: w.editing.add_keep_out()),
+    Declared("hang-right", "Add", "Hanging to the r&ight", "One more hanging to the right of the others, as far along "
+             "that both zones meet over the artwork's height.", lambda w: w.editing.hang_beside(True)),
+    Declared("hang-left", "Add", "Hanging to the &left", "One more hanging to the left of the others, as far along "
+             "that both zones meet over the artwork's height.", lambda w: w.editing.hang_beside(False)),
+    Declared("hang-as-often", "Add", "&Hang as often as it takes", "As many hangings as it takes to cover the artwork, with "
+             "anchors as far apart as those in hand, instead of the hangings there are.",
+             lambda w: w.editing.hang_as_often(), None, None,
+             lambda w: any(p.visible for p in w.session.document.placements)),
     Declared("draw-keep-out", "Edit", "Dra&w a keep-out", "Draw a part of the wall that pen and body must not touch: a "
              "rectangle by dragging, or corner by corner.", lambda w: w.editing.draw_keep_out(), "Ctrl+Shift+K"),
     Declared("photo", "Edit", "P&hoto of the wall…", "Show a photo of the real wall behind the artwork. It is never part of "
@@ -191,6 +206,10 @@ ACTIONS = (
     Declared("plan", "Job", "&Plan now", "Order the strokes, time the motion and look at every check. It also "
              "happens by itself a moment after an edit.", lambda w: w.session.plan_now(), "F5", "plan",
              in_tool_bar=True),
+    Declared("plan-every", "Job", "Plan all han&gings", "Plan every hanging, one after the other, and tell what they take "
+             "together.", lambda w: w.session.plan_every(), "Shift+F5", None, several),
+    Declared("next-hanging", "Job", "Take the next &hanging in hand", "What zone, plan and checks are about; after the last "
+             "one comes the first.", lambda w: w.next_hanging(), "Ctrl+PgDown", None, several),
     Declared("cancel", "Job", "&Cancel planning", "Stop planning at once.", lambda w: w.session.cancel(), "Esc",
              "stop", lambda w: w.session.planning),
     Declared("good-enough", "Job", "G&ood enough", "End the search for a quicker order and go on with the best one "

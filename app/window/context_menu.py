@@ -30,7 +30,7 @@ MENUS = {
     "keepout": ("remove", "draw-keep-out"),
     "pen": ("remove",),
     "photo": ("straighten", "remove"),
-    "hanging": ("advise-anchors", "calibrate"),
+    "hanging": ("duplicate", "remove", "hang-right", "hang-left", "hang-as-often", "advise-anchors", "calibrate"),
     "machine": ("keep-machine", "calibrate"),
     "wall": ("paste", "select-all", LINE, "add-artwork", "draw-keep-out", LINE, "fit", "actual-size",
              "keep-wall"),

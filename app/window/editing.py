@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from app.document import edits, edits_arrange, edits_keep_outs, edits_photo
+from app.document import edits, edits_arrange, edits_hangings, edits_keep_outs, edits_photo
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import tr
@@ -33,6 +33,9 @@ class Editing(QObject):
         """Carries out a remedy of a check; what takes long is computed beside the window."""
         if remedy == "calibrate":
             self.window.calibrate()
+            return
+        if remedy == "hang-as-often":
+            self.hang_as_often()
             return
         long = {
             "move-in": (tr("Move in"), remedies.moved_in),
@@ -62,6 +65,10 @@ class Editing(QObject):
         mending.deleteLater()
 
     def duplicate(self) -> None:
+        kind, _, number = self.session.selection.partition(":")
+        if kind == "hanging":
+            self._hang(tr("Duplicate a hanging"), lambda d: edits_hangings.duplicate_hanging(d, int(number)))
+            return
         document, ids = edits_arrange.duplicate_placements(self.session.document, self.session.placement_ids)
         if ids and self.session.edit(tr("Duplicate"), document):
             self.session.select(*(f"placement:{i}" for i in ids))
@@ -95,12 +102,52 @@ class Editing(QObject):
                 self.session.edit(
                     tr("Remove a keep-out"), edits_keep_outs.remove_keep_out(self.session.document, int(name))
                 )
+            elif kind == "hanging":
+                self.session.edit(
+                    tr("Remove a hanging"), edits_hangings.remove_hanging(self.session.document, int(name))
+                )
             elif kind == "photo":
                 self.session.edit(tr("Remove the photo"), edits_photo.remove_photo(self.session.document))
             elif kind == "pen":
                 self.session.edit(tr("Remove a pen"), edits.remove_pen(self.session.document, name))
         except BadValue as trouble:
             self.window.say(f"{trouble}.")
+
+    def hang_beside(self, to_right: bool) -> None:
+        """One more hanging beside the outermost one, where both zones meet over the artwork's height."""
+        from app.planning.hanging_places import beside
+
+        found = beside(self.session.document, to_right)
+        if (
+            self._hang(tr("Add a hanging"), lambda d: edits_hangings.add_hanging(d, *found.places[0]))
+            and found.warning
+        ):
+            self.window.say(found.warning)
+
+    def hang_as_often(self) -> None:
+        """As many hangings as cover the artwork, like the one in hand."""
+        from app.planning.hanging_places import covering
+
+        found = covering(self.session.document, self.session.hanging)
+        if found.places:
+            document = edits_hangings.replace_hangings(self.session.document, found.places)
+            if self.session.edit(tr("Hang as often as it takes"), document):
+                self.session.select("hanging:0")
+                self.window.canvas.fit()
+        if found.warning:
+            self.window.say(found.warning)
+
+    def _hang(self, title: str, edit: Callable[[Document], Document]) -> bool:
+        """Adds a hanging and selects it."""
+        try:
+            document = edit(self.session.document)
+        except BadValue as trouble:
+            self.window.say(f"{trouble}.")
+            return False
+        done = self.session.edit(title, document)
+        if done:
+            self.session.select(f"hanging:{len(document.hangings) - 1}")
+        return done
 
     def add_pen(self) -> None:
         document, pen = edits.add_pen(self.session.document, tr("New pen"), "#2f7d4f", 2.0)

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QDir
 from PySide6.QtWidgets import (
+    QComboBox,
     QDialog,
     QDialogButtonBox,
     QFileDialog,
@@ -20,6 +21,7 @@ from PySide6.QtWidgets import (
 
 from app.document.language import tr
 from app.jobs.forms import FORMS, REPORT, SHEET
+from app.jobs.wall_report import WALL_REPORT
 from app.window.explain import explain
 
 
@@ -33,7 +35,8 @@ def proposed_folder(project: Path | None) -> Path:
 class ExportDialog(QDialog):
     """Asks for the folder and says what will be written there."""
 
-    def __init__(self, folder: Path, parent: QWidget | None = None) -> None:
+    def __init__(self, folder: Path, parent: QWidget | None = None, in_hand: str = "") -> None:
+        """in_hand: name of the hanging in hand when there are several, of which one or all can be written."""
         super().__init__(parent)
         self.setWindowTitle(tr("Export the job"))
         self._line = QLineEdit(str(folder))
@@ -50,6 +53,15 @@ class ExportDialog(QDialog):
         label = QLabel(tr("&Folder"))
         label.setBuddy(self._line)
         form.addRow(label, row)
+        self._which = QComboBox()
+        if in_hand:
+            self._which.addItem(tr("All hangings, each in its own folder"), True)
+            self._which.addItem(tr("Only {0}", in_hand), False)
+            explain(self._which, tr("Which hangings are written."), tr("Hangings"))
+            self._which.currentIndexChanged.connect(self._look)
+            which = QLabel(tr("&Hangings"))
+            which.setBuddy(self._which)
+            form.addRow(which, self._which)
         self._note = QLabel()
         self._note.setWordWrap(True)
         self._note.setMinimumHeight(self._note.fontMetrics().lineSpacing() * 4)
@@ -70,6 +82,11 @@ class ExportDialog(QDialog):
     def folder(self) -> Path:
         return Path(self._line.text().strip()).expanduser()
 
+    @property
+    def every(self) -> bool:
+        """Whether all of several hangings are to be written."""
+        return bool(self._which.currentData())
+
     def _choose(self) -> None:
         start = next((str(p) for p in (self.folder, *self.folder.parents) if p.is_dir()), "")
         chosen = QFileDialog.getExistingDirectory(self, tr("Folder for the job"), start)
@@ -80,6 +97,11 @@ class ExportDialog(QDialog):
         """Says what will happen; what cannot be is found now rather than after the wait."""
         names = [*(form.file for form in FORMS), SHEET, REPORT]
         text, good = tr("Writes {0}.", ", ".join(names)), True
+        if self.every:
+            text = tr(
+                "Writes for each hanging a folder with {0}, and {1} for all.", ", ".join(names), WALL_REPORT
+            )
+            names = [WALL_REPORT]
         folder = self.folder
         if not self._line.text().strip():
             text, good = tr("Give the folder a name."), False

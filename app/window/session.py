@@ -15,7 +15,7 @@ from app.document.document import Document, Placement
 from app.document.errors import BadValue
 from app.document.language import tr
 from app.jobs.checks import Verdict
-from app.planning.plan import Answer, Goal, PlacementReport, Plan, Preview, Progress, Request
+from app.planning.plan import EVERY, Answer, Goal, PlacementReport, Plan, Preview, Progress, Request
 from app.planning.planner import Planner
 from app.window import selection
 from app.window.history import History
@@ -33,6 +33,8 @@ class Session(QObject):
 
     document_changed = Signal()
     selection_changed = Signal()
+    hanging_changed = Signal()
+    """Another hanging is in hand."""
     preview_changed = Signal()
     plan_changed = Signal()
     """A plan came, or the one there became stale."""
@@ -59,6 +61,10 @@ class Session(QObject):
         self.preview_document: Document | None = None
         self.plan: Plan | None = None
         self.plan_document: Document | None = None
+        self.hanging = 0
+        """Number of the hanging in hand: the one that zone, machine, plan and checks are about."""
+        self.plans: dict[int, Plan] = {}
+        """What is planned of plan_document, by hanging."""
         self.last_trouble = ""
         self.saving: Saving | None = None
         """What putting strokes in order has won so far, while that is under way."""
@@ -124,6 +130,7 @@ class Session(QObject):
         self.history = History(document)
         self.saved, self.path = document, path
         self.preview = self.plan = self.preview_document = self.plan_document = None
+        self.plans, self.hanging = {}, 0
         self.select("wall")
         self.preview_changed.emit()
         self._after_change()
@@ -133,6 +140,7 @@ class Session(QObject):
         """A session that goes on where this one is, with a planner of its own and without a plan."""
         new = Session(self.document)
         new.history, new.saved, new.path, new.chosen = self.history, self.saved, self.path, self.chosen
+        new.hanging = self.hanging
         return new
 
     def mark_saved(self, path: Path) -> None:
@@ -143,6 +151,7 @@ class Session(QObject):
         left = tuple(c for c in self.chosen if selection.exists(self.document, c))
         if left != self.chosen:
             self.select(*left)
+        self.take_in_hand(min(self.hanging, len(self.document.hangings) - 1))
         self.document_changed.emit()
         self.plan_changed.emit()
         self._soon.start()
@@ -156,6 +165,21 @@ class Session(QObject):
             self.chosen = chosen
             self.history.close_step()
             self.selection_changed.emit()
+        kind, _, name = chosen[0].partition(":")
+        if kind == "hanging":
+            self.take_in_hand(int(name))
+
+    def take_in_hand(self, hanging: int) -> None:
+        """Plans and shows another hanging than before."""
+        if hanging == self.hanging:
+            return
+        self.hanging = hanging
+        if self.plan_document is self.document:
+            self.plan = self.plans.get(hanging)
+        self.hanging_changed.emit()
+        self.plan_changed.emit()
+        if self.plan_is_stale:
+            self._soon.start()
 
     @property
     def selection(self) -> str:
@@ -187,7 +211,9 @@ class Session(QObject):
 
     @property
     def plan_is_stale(self) -> bool:
-        return self.plan is None or self.plan_document is not self.document
+        return (
+            self.plan is None or self.plan_document is not self.document or self.plan.hanging != self.hanging
+        )
 
     @property
     def planning(self) -> bool:
@@ -204,9 +230,14 @@ class Session(QObject):
     def plan_now(self) -> None:
         self._ask(Goal.PLAN)
 
-    def export(self, folder: str, document: Document | None = None) -> None:
-        """Exports the document, or another one made from it, such as a test drawing, without showing that."""
-        self._ask(Goal.EXPORT, folder, document)
+    def plan_every(self) -> None:
+        """Plans all hangings, one after the other."""
+        self._ask(Goal.PLAN, every=True)
+
+    def export(self, folder: str, document: Document | None = None, every: bool = False) -> None:
+        """Exports the hanging in hand, or every one, or another document made from it, such as a test drawing, without
+        showing that."""
+        self._ask(Goal.EXPORT, folder, document, every)
 
     def cancel(self) -> None:
         self._soon.stop()
@@ -230,10 +261,13 @@ class Session(QObject):
         self._stage, self.saving = stage, saving
         self.progress_changed.emit(stage, done)
 
-    def _ask(self, goal: Goal, folder: str = "", document: Document | None = None) -> None:
+    def _ask(
+        self, goal: Goal, folder: str = "", document: Document | None = None, every: bool = False
+    ) -> None:
         self._soon.stop()
         self._request += 1
-        request = Request(self._request, document or self.document, goal, folder=folder)
+        hanging = EVERY if every else 0 if document is not None else self.hanging
+        request = Request(self._request, document or self.document, goal, hanging, folder)
         self._aside = self._request if document is not None else -1
         self._asked = {self._request: request}
         self.last_trouble, self._enough = "", False
@@ -265,8 +299,12 @@ class Session(QObject):
         if answer.preview is not None and answer.preview is not self.preview:
             self.preview, self.preview_document = answer.preview, request.document
             self.preview_changed.emit()
-        if answer.plan is not None:
-            self.plan, self.plan_document = answer.plan, request.document
+        found = answer.plans or ((answer.plan,) if answer.plan is not None else ())
+        if found:
+            if request.document is not self.plan_document:
+                self.plans = {}
+            self.plans |= {plan.hanging: plan for plan in found}
+            self.plan, self.plan_document = self.plans.get(self.hanging), request.document
             self.plan_changed.emit()
         if ended:
             self._after_change()

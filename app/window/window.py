@@ -101,6 +101,7 @@ class MainWindow(QMainWindow):
             session.selection_changed,
             session.plan_changed,
             session.file_changed,
+            session.hanging_changed,
         ):
             signal.connect(self._refresh)
         self.resize(QSize(1360, 860))
@@ -249,16 +250,23 @@ class MainWindow(QMainWindow):
     def export(self) -> None:
         from app.window.export_dialog import ExportDialog, proposed_folder
 
-        dialog = ExportDialog(proposed_folder(self.session.path), self)
+        session = self.session
+        several = len(session.document.hangings) > 1
+        in_hand = session.document.hangings[session.hanging].name if several else ""
+        dialog = ExportDialog(proposed_folder(session.path), self, in_hand)
         if dialog.exec():
-            self.session.export(str(dialog.folder))
+            session.export(str(dialog.folder), every=dialog.every)
+
+    def next_hanging(self) -> None:
+        """Takes the next hanging in hand, and selects it."""
+        self.session.select(f"hanging:{(self.session.hanging + 1) % len(self.session.document.hangings)}")
 
     def calibrate(self) -> None:
         """Opens the guided calibration beside the window, once."""
         from app.window.calibration.wizard import CalibrationWizard
 
         if self._calibration is None:
-            self._calibration = CalibrationWizard(self.session, self._hanging_shown(), self)
+            self._calibration = CalibrationWizard(self.session, self.session.hanging, self)
             self._calibration.finished.connect(self._calibration_ended)
         self._calibration.show()
         self._calibration.raise_()
@@ -287,10 +295,6 @@ class MainWindow(QMainWindow):
         dialog.exec()
         dialog.deleteLater()
 
-    def _hanging_shown(self) -> int:
-        kind, _, number = self.session.selection.partition(":")
-        return int(number) if kind == "hanging" else 0
-
     def _calibration_ended(self) -> None:
         self._calibration.deleteLater()
         self._calibration = None
@@ -302,7 +306,15 @@ class MainWindow(QMainWindow):
         self.statusBar().showMessage(told, TOLD_MS)
 
     def _exported(self, files: tuple[str, ...]) -> None:
-        folder = Path(files[0]).parent
+        folder = Path(files[-1]).parent
+        if (
+            len({Path(f).parent for f in files}) > 1
+        ):  # a folder for each hanging, the report of them all beside
+            hangings = sorted({Path(f).parent.name for f in files if Path(f).parent != folder})
+            text = tr("The wall is in {0}: {1}, and {2}. Each file was read back and compared.", folder,
+                      ", ".join(hangings), Path(files[-1]).name)  # fmt: skip
+            self.say(text, tuple(map(Path, files)))
+            return
         names = ", ".join(Path(f).name for f in files)
         self.say(
             tr("The job is in {0}: {1}. Each file was read back and compared.", folder, names),

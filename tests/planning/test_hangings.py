@@ -142,20 +142,20 @@ def test_as_many_hangings_as_it_takes():
     steps = np.diff([place[0][0] for place in found.places])
     assert steps.max() - steps.min() <= 2
     short = edits.set_field(document, "wall.width", 5200.0)
-    assert "too short" in covering(short).warning
+    assert "Not all of the artwork" in covering(short).warning
     assert "put some on the wall" in covering(edits.replace(document, placements=())).warning
 
 
 def test_beside_there_is_an_overlap_or_a_warning():
     document = banner()
-    right = beside(document, 0, True)
+    right = beside(document, True)
     assert not right.warning
     (left, _), _, _ = right.places[0]
     zones = Runner().run(Request(1, add_hanging(document, *right.places[0]), Goal.PREVIEW)).preview
     assert 0 < left < 2000 and zones.row.lines[0] > 1000
-    assert "The wall ends there" in beside(document, 0, False).warning  # half a metre is left there
+    assert "The wall ends there" in beside(document, False).warning  # half a metre is left there
     narrow = edits.set_field(edits.set_field(document, "wall.width", 2100.0), "wall.left", -50.0)
-    assert "too short" in beside(narrow, 0, True).warning
+    assert "too short" in beside(narrow, True).warning
 
 
 def test_project_file_keeps_meeting_lines(wall, tmp_path):

@@ -122,7 +122,10 @@ def test_the_message_above_the_wall(qtbot, window, tmp_path):
 
 
 def test_dialogs(qtbot, window, tmp_path):
-    for dialog in (ExportDialog(tmp_path / "job", window), CommandSearch(window, ACTIONS)):
+    for dialog in (
+        ExportDialog(tmp_path / "job", window), ExportDialog(tmp_path / "job", window, "Hanging 2"),
+        CommandSearch(window, ACTIONS),
+    ):  # fmt: skip
         qtbot.addWidget(dialog)
         dialog.show()
         assert found_in(dialog) == []
@@ -148,6 +151,18 @@ def test_parts_of_artwork_several_and_the_photo(qtbot, window):
     qtbot.addWidget(dialog)
     dialog.show()
     assert found_in(dialog) == []
+
+
+def test_several_hangings(qtbot, window):
+    window.actions_by_id["hang-right"].trigger()
+    session, found = window.session, []
+    session.plan_now()
+    qtbot.waitUntil(lambda: not session.plan_is_stale, timeout=60_000)
+    for chosen in ("wall", "hanging:0", "hanging:1"):
+        session.select(chosen)
+        session.cancel()
+        found += found_in(window)
+    assert found == [], "\n".join(found)
 
 
 def test_calibration(qtbot, window):

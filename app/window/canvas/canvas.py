@@ -24,6 +24,7 @@ from app.document.language import tr
 from app.window.canvas import wall_layer
 from app.window.canvas.artwork_layer import frame_shown, paint_artworks
 from app.window.canvas.drag_layer import paint_drag, paint_readout
+from app.window.canvas.hangings_layer import OtherZones, hangings_told, paint_meeting_lines
 from app.window.canvas.keep_out_layer import paint_keep_outs
 from app.window.canvas.kept import Kept, Scene
 from app.window.canvas.legend import Legend
@@ -74,6 +75,7 @@ class Canvas(QWidget):
         """The view that shows the whole wall, as last made."""
         self._inches = inches_on_rulers()
         self.zone = LiveZone(self.update, self)
+        self._others = OtherZones()
         self._photo = PhotoLayer(session.trouble.emit)
         self.pointer = Pointer(self)
         self.tool: Tool | None = None
@@ -92,15 +94,16 @@ class Canvas(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName(tr("Wall"))
         self.setWhatsThis(
-            tr("The wall to scale. Drag artwork, its handles, the anchors or the starting place. Shift and a click "
-               "selects one more artwork, dragging over the empty wall selects all that it touches. A double click on "
-               "ink selects its colour, one more its group, Escape the whole again. The wheel zooms, the middle button "
-               "or the space bar pans. A click with Alt on a stroke shows when it is drawn. The right button offers "
-               "what can be done.")
+            tr("The wall to scale. Drag artwork, its handles, the anchors, the starting place or the line where two "
+               "hangings meet. Shift and a click selects one more artwork, dragging over the empty wall selects all that "
+               "it touches. A double click on ink selects its colour, one more its group, Escape the whole again. The "
+               "wheel zooms, the middle button or the space bar pans. A click with Alt on a stroke shows when it is "
+               "drawn. The right button offers what can be done.")
         )  # fmt: skip
         session.document_changed.connect(self._document_changed)
         session.selection_changed.connect(self._selection_changed)
         session.preview_changed.connect(self._preview_changed)
+        session.hanging_changed.connect(self._preview_changed)
 
     @property
     def ink(self) -> InkLayer:
@@ -224,7 +227,8 @@ class Canvas(QWidget):
         if not bare:
             zone = self.zone.layer if self.show_zone else None
             clipped = document.settings.outside == "clip"
-            self._legend.paint(painter, inner.bottomRight(), palette, zone, self._shown.limits, clipped)
+            told = hangings_told(self.session)
+            self._legend.paint(painter, inner.bottomRight(), palette, zone, self._shown.limits, clipped, told)
         if machine is not None:
             machine.paint_numbers(painter, inner, palette)
         if not document.placements and not bare:
@@ -233,7 +237,7 @@ class Canvas(QWidget):
         if busy is not None:
             paint_drag(painter, self.view, busy, self.pointer.at, palette)
         elif machine is not None and self._on_mark is not None:
-            zone = self.zone.layer if self._on_mark == 0 else None
+            zone = self.zone.layer if self._on_mark == self.session.hanging else None
             paint_readout(painter, machine.told(zone), self.pointer.at, palette)
         if self.tool is not None:
             self.tool.paint(painter)
@@ -246,7 +250,7 @@ class Canvas(QWidget):
         bare = self.tool is not None and self.tool.bare
         zone = None
         if self.show_zone and not bare:
-            zone = self.zone.of(document, coarse=self.pointer.drag is not None)
+            zone = self.zone.of(document, self.pointer.drag is not None, self.session.hanging)
 
         def ground(painter: QPainter, view: View, area: QRectF) -> None:
             painter.fillRect(area, palette.color(QPalette.ColorRole.Dark))
@@ -266,6 +270,8 @@ class Canvas(QWidget):
 
     def _paint_work(self, painter: QPainter, document: Document) -> None:
         """The strokes, and what is taken hold of to move them."""
+        if self.show_zone and len(document.hangings) > 1:
+            self._others.paint(painter, self.view, self.session, stay=self.pointer.drag is not None)
         rect = QRectF(
             self.view.left, self.view.top, self.width() / self.view.scale, self.height() / self.view.scale
         )
@@ -273,15 +279,16 @@ class Canvas(QWidget):
         self.ink.paint(painter, rect, self.view.scale, target, self.devicePixelRatioF())
         paint_letters(painter, self.view, self._shown.letters(), QRectF(self.rect()))
         paint_artworks(painter, self.view, self.session, frame_shown(self.session))
-        wall_layer.paint_anchors(painter, self.view, document, self.session.selection)
+        paint_meeting_lines(painter, self.view, self.session)
+        wall_layer.paint_anchors(painter, self.view, document, self.session.selection, self.session.hanging)
 
     def _machine_shown(self) -> HangingMachine | None:
         """The machine, when it is seen."""
         if self.machine_at is None or self.tool is not None:
             return None
         document, machine = self.session.document, self._machine
-        number = self._on_mark or 0
-        hanging = document.hangings[number if number < len(document.hangings) else 0]
+        number = self._on_mark if self._on_mark is not None else self.session.hanging
+        hanging = document.hangings[number if number < len(document.hangings) else self.session.hanging]
         if machine is None or not machine.is_of(document, hanging, self.machine_at):
             self._machine = HangingMachine(document, hanging, self.machine_at)
         return self._machine

@@ -145,6 +145,7 @@ def begin_drag(canvas: Canvas, at: QPointF, keys: Keys) -> Drag | None:
     """Selects what is under the pointer and takes hold of it."""
     from app.window.canvas.artwork_drag import Reshape, Turn, begin_artwork_drag
     from app.window.canvas.keep_out_drag import begin_keep_out_drag
+    from app.window.canvas.meeting_drag import MeetingDrag
 
     session = canvas.session
     kind, name = target_at(canvas, at)
@@ -165,6 +166,8 @@ def begin_drag(canvas: Canvas, at: QPointF, keys: Keys) -> Drag | None:
             canvas, tr("Move the starting place"), session.document.hangings[int(name)].datum, start,
             lambda to, keys: edits.set_field(session.document, path, to), Snapping(lines_for(session.document)),
         )  # fmt: skip
+    if kind == "meeting":
+        return MeetingDrag(canvas, int(name), start)
     if kind in ("keep-out", "corner", "side"):
         return begin_keep_out_drag(canvas, kind, int(name), start)
     return BandDrag(canvas, start, adds=keys.shift or keys.control)

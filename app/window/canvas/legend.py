@@ -30,16 +30,30 @@ class Legend:
         layer: ZoneLayer | None,
         limits: tuple[Limit, ...],
         clipped: bool,
+        hangings: tuple[str, ...] = (),
     ) -> None:
         """Its bottom right corner at a point of the widget. layer: the zone that is shown; limits: that marked strokes
-        break; clipped: whether those are cut off. Nothing is painted where there is nothing to explain."""
-        if layer is None and not limits:
+        break; clipped: whether those are cut off; hangings: lines about the hangings. Nothing is painted where there is
+        nothing to explain."""
+        if layer is None and not limits and not hangings:
             return
         ratio = painter.device().devicePixelRatioF()
         zone = (layer.name, layer.low, layer.high) if layer is not None else None
-        of = (zone, limits, clipped, ratio, palette.cacheKey(), painter.font().toString(), present())
+        of = (
+            zone,
+            limits,
+            clipped,
+            hangings,
+            ratio,
+            palette.cacheKey(),
+            painter.font().toString(),
+            present(),
+        )
         if of != self._of:
-            self._of, self._picture = of, _picture(painter.font(), palette, layer, limits, clipped, ratio)
+            self._of, self._picture = (
+                of,
+                _picture(painter.font(), palette, layer, limits, clipped, hangings, ratio),
+            )
         size = self._picture.deviceIndependentSize()
         painter.drawPixmap(
             QPointF(round(corner.x() - size.width()), round(corner.y() - size.height())), self._picture
@@ -52,6 +66,7 @@ def _picture(
     layer: ZoneLayer | None,
     limits: tuple[Limit, ...],
     clipped: bool,
+    hangings: tuple[str, ...],
     ratio: float,
 ) -> QPixmap:
     metrics, line = QFontMetricsF(font), QFontMetricsF(font).height()
@@ -62,6 +77,9 @@ def _picture(
     width, height = 0.0, 0.0
     if layer is not None:
         width, height = max(190.0, metrics.horizontalAdvance(scale) + 2 * ROOM), 4.2 * line
+    if hangings:
+        width = max(width, *(metrics.horizontalAdvance(text) + 2 * ROOM for text in hangings))
+        height += 8 + 1.2 * line * len(hangings)
     if rows:
         widest = max(metrics.horizontalAdvance(row) for row in rows) + swatch.width() + 8
         width = max(width, widest + 2 * ROOM, metrics.horizontalAdvance(title) + 2 * ROOM)
@@ -79,6 +97,11 @@ def _picture(
     painter.drawRoundedRect(QRectF(0.5, 0.5, width - 1, height - 1), 4, 4)
     text = palette.color(QPalette.ColorRole.Text)
     y = 6.0
+    painter.setPen(text)
+    for told in hangings:
+        painter.drawText(QPointF(ROOM, y + metrics.ascent()), told)
+        y += 1.2 * line
+    y += 8 if hangings else 0
     if rows:
         painter.setPen(text)
         painter.drawText(QPointF(ROOM, y + metrics.ascent()), title)

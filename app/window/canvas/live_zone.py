@@ -32,11 +32,12 @@ class LiveZone(QObject):
     def set_layer(self, name: str) -> None:
         self.layer_name, self.layer = name, None
 
-    def of(self, document: Document, coarse: bool) -> ZoneLayer:
-        """The layer of a document."""
-        of = (document.wall, document.machine, document.hangings[0])
+    def of(self, document: Document, coarse: bool, hanging: int = 0) -> ZoneLayer:
+        """The layer of one hanging of a document."""
+        of = (document.wall, document.machine, document.hangings[hanging])
         self._document = document
         if self.layer is None or self._of != of:
+            self._of = of
             self._make(COARSE if coarse else FINE)
         return self.layer
 
@@ -47,8 +48,7 @@ class LiveZone(QObject):
     def _make(self, points: int) -> None:
         from app.statics.zone import zone_of
 
-        document = self._document
-        self._of, self._points = (document.wall, document.machine, document.hangings[0]), points
+        document, self._points = self._document, points
         self.layer = ZoneLayer(document, zone_of(*self._of, points=points), self.layer_name, points >= FINE)
 
     def _refine(self) -> None:

@@ -14,12 +14,15 @@ from app.statics.limits import TELLING, Limit, telling
 from app.strokes.strokes import Strokes
 from app.window.canvas.ink_move import ink_move
 from app.window.canvas.limit_looks import texture
+from app.window.canvas.wall_layer import PAPER
 from app.window.ink import InkLayer
 from app.window.ink.groups import flagged_runs
 from app.window.picking import part_flags
 from app.window.selection import PartName
 from app.window.session import Session
 
+PALE = 0.55
+"""Share of the wall's colour in ink that other hangings draw: seen, and told apart at a glance."""
 CHOSEN_BAND = QColor(31, 111, 180, 130)
 BAND = 7.0
 """Logical pixels of the bands that mark."""
@@ -68,7 +71,7 @@ class ShownInk:
             self.layer.set_strokes(self._strokes, [], [])
             return
         owner, strokes = preview.placement_of_source, preview.strokes
-        self._set(strokes, owner[strokes.source] if len(strokes) else None)
+        self._set(strokes, owner[strokes.source] if len(strokes) else None, self._others(preview))
         self._mark_outside(preview)
         self.mark_part()
         self.follow()
@@ -151,7 +154,28 @@ class ShownInk:
             self._moved_of = (now, shown)
         return self._moved
 
-    def _set(self, strokes: Strokes, groups: np.ndarray | None = None) -> None:
+    def _others(self, preview: Preview) -> np.ndarray | None:
+        """(k,) bool: strokes that another hanging draws than the one in hand."""
+        if not preview.by_hanging:
+            return None
+        counts = [len(p.strokes) for p in preview.by_hanging]
+        return np.repeat(np.arange(len(counts)) != self.session.hanging, counts)
+
+    def _set(
+        self, strokes: Strokes, groups: np.ndarray | None = None, others: np.ndarray | None = None
+    ) -> None:
         pens = self.session.preview_document.pens
         self._strokes = strokes
-        self.layer.set_strokes(strokes, [QColor(p.colour) for p in pens], [p.width for p in pens], groups)
+        colours, widths = [QColor(p.colour) for p in pens], [p.width for p in pens]
+        if others is not None:  # the same pens once more, paler
+            strokes = replace(strokes, pen=strokes.pen + np.int32(len(pens)) * others)
+            colours, widths = colours + [paler(c) for c in colours], 2 * widths
+        self.layer.set_strokes(strokes, colours, widths, groups)
+
+
+def paler(colour: QColor) -> QColor:
+    """A colour that is mostly wall."""
+    mixed = (
+        PALE * w + (1 - PALE) * c for c, w in zip(colour.getRgbF()[:3], PAPER.getRgbF()[:3], strict=True)
+    )
+    return QColor.fromRgbF(*mixed)

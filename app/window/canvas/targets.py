@@ -10,6 +10,7 @@ from PySide6.QtGui import QPolygonF
 from app.document.document import Document
 from app.window.canvas.artwork_layer import frame_shown, handle_points
 from app.window.canvas.handles import contains
+from app.window.canvas.hangings_layer import grip, meeting_lines
 from app.window.canvas.keep_out_layer import corner_points, side_points
 from app.window.picking import Hit, ink_at
 from app.window.selection import WALL, PartName
@@ -26,7 +27,7 @@ CURSORS = {
     "handle": Qt.CursorShape.CrossCursor, "anchor": Qt.CursorShape.PointingHandCursor,
     "datum": Qt.CursorShape.PointingHandCursor, "keep-out": Qt.CursorShape.SizeAllCursor,
     "placement": Qt.CursorShape.SizeAllCursor, "corner": Qt.CursorShape.CrossCursor,
-    "side": Qt.CursorShape.CrossCursor,
+    "side": Qt.CursorShape.CrossCursor, "meeting": Qt.CursorShape.SplitHCursor,
 }  # fmt: skip
 
 
@@ -37,7 +38,7 @@ def close(a: QPointF, b: QPointF, reach: float = REACH) -> bool:
 
 def target_at(canvas: Canvas, at: QPointF) -> tuple[str, str]:
     """("handle", name), ("anchor", "0 left"), ("datum", "0"), ("placement", id), ("keep-out", "0"),
-    of the selected keep-out ("corner", "0") and ("side", "0"); or ("wall", "")."""
+    of the selected keep-out ("corner", "0") and ("side", "0"), ("meeting", "0"); or ("wall", "")."""
     session, view = canvas.session, canvas.view
     document = session.document
     frame = frame_shown(session)
@@ -55,6 +56,10 @@ def target_at(canvas: Canvas, at: QPointF) -> tuple[str, str]:
             for place, point in enumerate(points):
                 if close(at, point, REACH if kind == "corner" else 0.7 * REACH):
                     return kind, str(place)
+    lines = meeting_lines(session) if len(document.hangings) > 1 else {}
+    for number, x in lines.items():
+        if close(at, grip(view, document, x)):
+            return "meeting", str(number)
     for number, hanging in enumerate(document.hangings):
         for side in ("left", "right"):
             anchor = getattr(hanging, side)
@@ -71,6 +76,9 @@ def target_at(canvas: Canvas, at: QPointF) -> tuple[str, str]:
         outline = QPolygonF([QPointF(*p) for p in document.wall.keep_outs[number].outline])
         if outline.containsPoint(QPointF(x, y), Qt.FillRule.OddEvenFill):
             return "keep-out", str(number)
+    for number, line in lines.items():
+        if abs(x - line) * view.scale <= 0.5 * REACH and document.wall.top <= y <= document.wall.floor:
+            return "meeting", str(number)
     return "wall", ""
 
 

@@ -10,9 +10,12 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QImage, QPainter, QPalet
 
 from app.document.document import Document
 from app.document.language import tr
+from app.document.wall import Anchor, Hanging
 from app.window.canvas.view import View
 
 ANCHOR = QColor("#1f6fb4")
+QUIET = QColor("#6d6a63")
+"""Of what belongs to a hanging that is not in hand."""
 PAPER = QColor("#fbfaf7")
 """The wall is light in dark mode too: ink is judged against a wall, not against the window."""
 RULER = 22.0
@@ -28,30 +31,49 @@ def paint_wall(painter: QPainter, view: View, document: Document, palette: QPale
     painter.drawRect(box)
 
 
-def paint_anchors(painter: QPainter, view: View, document: Document, selected: str) -> None:
+def paint_anchors(painter: QPainter, view: View, document: Document, selected: str, in_hand: int = 0) -> None:
+    """Of all hangings, those that are not in hand first and quietly, with their names."""
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     for number, hanging in enumerate(document.hangings):
-        chosen = selected == f"hanging:{number}"
-        left, right = (view.to_screen(a.x, a.y) for a in (hanging.left, hanging.right))
-        painter.setPen(
-            QPen(QColor(ANCHOR.red(), ANCHOR.green(), ANCHOR.blue(), 110), 1.0, Qt.PenStyle.DotLine)
-        )
-        painter.drawLine(left, right)
-        painter.setPen(QPen(QColor("#ffffff"), 1.5))
-        painter.setBrush(ANCHOR)
-        for point in (left, right):
-            painter.drawEllipse(point, 8 if chosen else 6.5, 8 if chosen else 6.5)
-        distance = math.hypot(hanging.right.x - hanging.left.x, hanging.right.y - hanging.left.y)
-        tag(painter, (left + right) / 2 - QPointF(0, 12), f"{distance:.0f} mm")
-        datum = view.to_screen(*hanging.datum)
-        painter.setPen(QPen(ANCHOR, 2.0))
-        painter.setBrush(QColor(255, 255, 255, 200))
-        painter.drawEllipse(datum, 7, 7)
-        painter.drawLine(datum - QPointF(11, 0), datum + QPointF(11, 0))
-        painter.drawLine(datum - QPointF(0, 11), datum + QPointF(0, 11))
-        tag(painter, datum + QPointF(0, 22), tr("start"))
+        if number != in_hand:
+            _paint_quietly(painter, view, hanging)
+    hanging, chosen = document.hangings[in_hand], selected == f"hanging:{in_hand}"
+    left, right = (view.to_screen(a.x, a.y) for a in (hanging.left, hanging.right))
+    painter.setPen(QPen(QColor(ANCHOR.red(), ANCHOR.green(), ANCHOR.blue(), 110), 1.0, Qt.PenStyle.DotLine))
+    painter.drawLine(left, right)
+    painter.setPen(QPen(QColor("#ffffff"), 1.5))
+    painter.setBrush(ANCHOR)
+    for point in (left, right):
+        painter.drawEllipse(point, 8 if chosen else 6.5, 8 if chosen else 6.5)
+    distance = math.hypot(hanging.right.x - hanging.left.x, hanging.right.y - hanging.left.y)
+    told = f"{distance:.0f} mm" if len(document.hangings) == 1 else f"{hanging.name}: {distance:.0f} mm"
+    tag(painter, (left + right) / 2 - QPointF(0, 12), told)
+    datum = view.to_screen(*hanging.datum)
+    painter.setPen(QPen(ANCHOR, 2.0))
+    painter.setBrush(QColor(255, 255, 255, 200))
+    painter.drawEllipse(datum, 7, 7)
+    painter.drawLine(datum - QPointF(11, 0), datum + QPointF(11, 0))
+    painter.drawLine(datum - QPointF(0, 11), datum + QPointF(0, 11))
+    tag(painter, datum + QPointF(0, 22), tr("start"))
     painter.restore()
+
+
+def _paint_quietly(painter: QPainter, view: View, hanging: Hanging) -> None:
+    left, right, datum = (view.to_screen(*p) for p in (_at(hanging.left), _at(hanging.right), hanging.datum))
+    painter.setPen(QPen(QUIET, 1.0, Qt.PenStyle.DotLine))
+    painter.drawLine(left, right)
+    painter.setPen(QPen(QUIET, 1.5))
+    painter.setBrush(QColor("#ffffff"))
+    for point in (left, right):
+        painter.drawEllipse(point, 5.0, 5.0)
+    painter.drawLine(datum - QPointF(6, 0), datum + QPointF(6, 0))
+    painter.drawLine(datum - QPointF(0, 6), datum + QPointF(0, 6))
+    tag(painter, (left + right) / 2 + QPointF(0, 12), hanging.name)
+
+
+def _at(anchor: Anchor) -> tuple[float, float]:
+    return anchor.x, anchor.y
 
 
 def tag(painter: QPainter, centre: QPointF, text: str) -> None:

@@ -55,6 +55,10 @@ REMEDIES = {
             "Shrinks all drawn artwork together, by as little as needed, and moves it into the draw zone."
         ),
     ),
+    "hang-as-often": (
+        marked("Hang as often as it takes"),
+        marked("As many hangings as it takes to cover the artwork, with anchors as far apart as now."),
+    ),
     "clip": (marked("Clip"), marked("Leaves out what lies outside the draw zone, cut at its edge.")),
     "override": (
         marked("Override"),

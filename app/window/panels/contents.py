@@ -38,6 +38,7 @@ class Contents(QTreeWidget):
         self.itemSelectionChanged.connect(self._chosen)
         session.document_changed.connect(self.fill)
         session.preview_changed.connect(self.fill)
+        session.hanging_changed.connect(self.fill)
         session.selection_changed.connect(self._mark)
         self.fill()
 
@@ -50,7 +51,7 @@ class Contents(QTreeWidget):
         ]
         if document.photo is not None:
             rows.append(("photo", tr("Photo of the wall"), None, 0))
-        rows += [(f"hanging:{i}", h.name, None, 0) for i, h in enumerate(document.hangings)]
+        rows += self._hangings()
         if document.wall.keep_outs:
             rows.append(("", tr("Keep-outs"), None, 0))
             rows += [(f"keepout:{i}", k.name, None, 1) for i, k in enumerate(document.wall.keep_outs)]
@@ -62,6 +63,20 @@ class Contents(QTreeWidget):
             rows.append((f"placement:{placement.id}", name if placement.visible else f"({name})", None, 1))
             rows += self._parts(placement.id)
         return rows
+
+    def _hangings(self) -> list[tuple]:
+        """One as a row of its own; several together, the one in hand told."""
+        hangings = self.session.document.hangings
+        if len(hangings) == 1:
+            return [("hanging:0", hangings[0].name, None, 0)]
+        names = [
+            tr("{0} (in hand)", h.name) if i == self.session.hanging else h.name
+            for i, h in enumerate(hangings)
+        ]
+        return [
+            ("", tr("Hangings"), None, 0),
+            *((f"hanging:{i}", name, None, 1) for i, name in enumerate(names)),
+        ]
 
     def _parts(self, placement: str) -> list[tuple]:
         """The colours of an artwork, then its groups and their colours; of a single colour nothing."""

@@ -120,7 +120,7 @@ class Forms(QScrollArea):
             self._note(help)
         return label
 
-    def _note(self, text: str) -> None:
+    def _note(self, text: str) -> QLabel:
         note = QLabel(text)
         note.setWordWrap(True)
         note.setForegroundRole(note.foregroundRole())
@@ -128,6 +128,7 @@ class Forms(QScrollArea):
         font.setPointSizeF(font.pointSizeF() * 0.92)
         note.setFont(font)
         self._column.addWidget(note)
+        return note
 
     def _form(self) -> QFormLayout:
         form = QFormLayout()

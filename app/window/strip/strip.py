@@ -8,6 +8,7 @@ import numpy as np
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
+from app.document.document import Document
 from app.document.language import counted, tr, written
 from app.jobs.sheet.text import duration
 from app.motion.moment import at, block_times, moment_near, place_at
@@ -15,6 +16,7 @@ from app.planning.plan import Plan
 from app.strokes.rest import ways
 from app.window.icons import icon
 from app.window.session import Session
+from app.window.strip.hanging_chooser import HangingChooser
 from app.window.strip.player import LADDER, Player
 from app.window.strip.time_bar import TimeBar
 
@@ -64,7 +66,7 @@ class TimeStrip(QWidget):
             line.addWidget(widget, 1 if widget is self.bar else 0)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(10, 4, 10, 6)
-        self._column.addWidget(self.estimate)
+        self._column.addLayout(HangingChooser(session, self).beside(self.estimate))
         self._column.addLayout(line)
         self.player.moved.connect(self._show_moment)
         self.player.changed.connect(self._show_state)
@@ -119,8 +121,21 @@ class TimeStrip(QWidget):
                 f'<span style="color:{pen.colour}">■</span>&nbsp;{pen.name}: {duration(seconds)}, {ink}'
             )
         total = tr("In all {0}", duration(plan.estimate.total_s))
-        text = "<b>" + total + "</b>&nbsp;&nbsp; " + "&nbsp;&nbsp; ".join(parts)
+        text = "<b>" + total + "</b>&nbsp;&nbsp; " + "&nbsp;&nbsp; ".join(parts) + self._of_all(document)
         return f'<span style="color:gray">{tr("Before the last edit:")} </span>{text}' if stale else text
+
+    def _of_all(self, document: Document) -> str:
+        """What all hangings take together, as far as they are planned; nothing of a single one."""
+        plans, count = self.session.plans, len(document.hangings)
+        if count == 1:
+            return ""
+        seconds = duration(sum(plan.estimate.total_s for plan in plans.values()))
+        if len(plans) == count:
+            ink = sum(part.ink_m for plan in plans.values() for part in plan.estimate.per_pen)
+            told = tr("All {0} hangings: {1}, {2:.1f} m of ink", count, seconds, ink)
+        else:
+            told = tr("{0} of {1} hangings planned: {2}", len(plans), count, seconds)
+        return f"&nbsp;&nbsp; <b>{told}</b>"
 
     # The moment.
 

@@ -1,0 +1,119 @@
+"""The hangings that are not in hand, told quietly: the edge of their zones, and the lines where neighbours meet."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
+
+from app.document.document import Document
+from app.document.language import tr
+from app.document.wall import Hanging
+from app.window.canvas.view import View
+from app.window.canvas.wall_layer import QUIET
+from app.window.session import Session
+
+MEETING = QColor("#7a3f9d")
+ZONE_POINTS = 2500
+GRIP = 7.0
+"""Pixels: radius of the grip of a meeting line."""
+INSET = 0.06
+"""Of the wall's height, between the grip and the floor."""
+
+
+def meeting_lines(session: Session) -> dict[int, float]:
+    """x, mm, of each meeting line, by the hanging on its left: as the document says, else as the newest preview found."""
+    document, preview = session.document, session.preview
+    order = document.from_left
+    found = {}
+    for place, number in enumerate(order[:-1]):
+        x = document.hangings[number].meets
+        if x is None and preview is not None and preview.row is not None and preview.row.order == order:
+            x = preview.row.lines[place]
+        if x is not None:
+            found[number] = x
+    return found
+
+
+def grip(view: View, document: Document, x: float) -> QPointF:
+    """Where a meeting line is taken hold of, on the widget, if not on the line itself."""
+    return view.to_screen(x, document.wall.floor - INSET * document.wall.height)
+
+
+class OtherZones:
+    """Outlines of the zones of the hangings that are not in hand; found anew when what they hang on has changed."""
+
+    def __init__(self) -> None:
+        self._kept: dict[tuple, QPainterPath] = {}
+
+    def paint(self, painter: QPainter, view: View, session: Session, stay: bool) -> None:
+        """stay: nothing new is computed, as during a drag."""
+        document = session.document
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.scale(view.scale, view.scale)
+        painter.translate(-view.left, -view.top)
+        pen = QPen(QUIET, 1.2, Qt.PenStyle.DashLine)
+        pen.setCosmetic(True)
+        painter.setPen(pen)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        used = {}
+        for number, hanging in enumerate(document.hangings):
+            if number == session.hanging:
+                continue
+            name = (document.wall, document.machine, hanging)
+            path = self._kept.get(name)
+            if path is None and not stay:
+                path = _outline(document, hanging)
+            if path is not None:
+                used[name] = path
+                painter.drawPath(path)
+        if not stay:
+            self._kept = used
+        painter.restore()
+
+
+def _outline(document: Document, hanging: Hanging) -> QPainterPath:
+    from shapely import (  # takes a moment, and most walls need one hanging
+        get_coordinates,
+        get_parts,
+        get_rings,
+    )
+
+    from app.statics.zone import zone_of
+    from app.statics.zone_edge import zone_polygons
+
+    zone = zone_of(document.wall, document.machine, hanging, points=ZONE_POINTS)
+    path = QPainterPath()
+    for ring in get_rings(get_parts(zone_polygons(document.wall, document.machine, zone))):
+        path.addPolygon(QPolygonF([QPointF(*p) for p in get_coordinates(ring).tolist()]))
+    return path
+
+
+def paint_meeting_lines(painter: QPainter, view: View, session: Session) -> None:
+    document = session.document
+    if len(document.hangings) < 2:
+        return
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    for x in meeting_lines(session).values():
+        low, high = view.to_screen(x, document.wall.top), view.to_screen(x, document.wall.floor)
+        painter.setPen(QPen(MEETING, 1.4, Qt.PenStyle.DashDotLine))
+        painter.drawLine(low, high)
+        painter.setPen(QPen(MEETING, 1.6))
+        painter.setBrush(QColor("#ffffff"))
+        at = grip(view, document, x)
+        painter.drawEllipse(at, GRIP, GRIP)
+        painter.drawLine(at - QPointF(4, 0), at + QPointF(4, 0))
+    painter.restore()
+
+
+def hangings_told(session: Session) -> tuple[str, ...]:
+    """Lines of the legend: what the quiet things are; none of a single hanging."""
+    if len(session.document.hangings) == 1:
+        return ()
+    return (
+        tr("In hand: {0}", session.document.hangings[session.hanging].name),
+        tr("Pale ink: other hangings draw it"),
+        tr("Dashed: zones of the others"),
+        tr("Violet: where hangings meet; drag it"),
+    )

@@ -1,0 +1,147 @@
+"""Several hangings in the window: adding, taking in hand, meeting lines, export; all with hands and menus."""
+
+import json
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QColor
+
+from app.document import edits
+from app.window.canvas.hangings_layer import grip, meeting_lines
+from app.window.canvas.shown_ink import paler
+from app.window.panels.contents import Contents
+from app.window.panels.meeting_field import MeetingField
+from app.window.session import Session
+from app.window.strip.hanging_chooser import HangingChooser
+from app.window.window import MainWindow
+from tests.support.hands import click, drag, on_screen
+from tests.support.walls import banner
+
+ALT = Qt.KeyboardModifier.AltModifier
+
+
+@pytest.fixture
+def window(qtbot, tmp_path):
+    """A window on a wall that takes several hangings, before they are there."""
+    document = edits.set_field(banner(120.0), "hangings.0.right.x", 2600.0)
+    document = edits.set_field(document, "hangings.0.datum", (1300.0, 900.0))
+    window = MainWindow(Session(document), tmp_path / "log")
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window.resize(1200, 800)
+    window.show()
+    qtbot.waitExposed(window)
+    window.canvas.fit()
+    return window
+
+
+def run(window, name):
+    window.actions_by_id[name].trigger()
+
+
+def planned(qtbot, window):
+    qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
+
+
+def test_as_often_as_it_takes_then_one_after_the_other_in_hand(qtbot, window, tmp_path):
+    before, chooser = window.session.document, window.findChild(HangingChooser)
+    assert not chooser.isVisible()
+    run(window, "hang-as-often")
+    session = window.session
+    assert len(session.document.hangings) == 3 and chooser.isVisible() and chooser.count() == 3
+    assert [r[1] for r in window.findChild(Contents).rows() if r[0].startswith("hanging")] == [
+        "Hanging 1 (in hand)", "Hanging 2", "Hanging 3",
+    ]  # fmt: skip
+    planned(qtbot, window)
+    first = session.plan
+    run(window, "next-hanging")
+    assert session.hanging == 1 and session.selection == "hanging:1" and session.plan_is_stale
+    assert chooser.currentIndex() == 1
+    planned(qtbot, window)
+    assert session.plan.strokes.points[:, 0].mean() > first.strokes.points[:, 0].mean() + 1000
+    assert "2 of 3" in window.strip.estimate.text()
+    chooser.setCurrentIndex(0)
+    chooser.activated.emit(0)
+    assert session.plan is first, "what was planned is there at once"
+    run(window, "plan-every")
+    qtbot.waitUntil(lambda: len(session.plans) == 3, timeout=60_000)
+    assert "All 3 hangings" in window.strip.estimate.text()
+    told = []
+    session.exported.connect(told.append)
+    session.export(str(tmp_path / "job"), every=True)
+    qtbot.waitUntil(lambda: bool(told), timeout=120_000)
+    report = json.loads((tmp_path / "job" / "wall-report.json").read_text())
+    total = sum(plan.estimate.total_s for plan in session.plans.values())
+    assert report["total_s"] == pytest.approx(total, abs=0.1)
+    while session.history.past:
+        session.undo()
+    assert session.document == before and session.hanging == 0 and not chooser.isVisible()
+
+
+def test_beside_duplicate_rename_and_remove(qtbot, window):
+    session = window.session
+    run(window, "hang-right")
+    assert session.hanging == 1 and session.document.hangings[1].left.x > 1000
+    run(window, "hang-left")
+    assert len(session.document.hangings) == 3
+    assert window.bar.isVisible(), "there is no room on the left"
+    session.select("hanging:1")
+    run(window, "duplicate")
+    assert session.selection == "hanging:3"
+    assert session.document.hangings[3].left.x == session.document.hangings[1].left.x + 100
+    session.set_field("Rename", "hangings.3.name", "By the door")
+    assert "By the door (in hand)" in [row[1] for row in window.findChild(Contents).rows()]
+    run(window, "remove")
+    assert len(session.document.hangings) == 3 and session.hanging == 2
+    for _ in range(2):
+        session.select("hanging:1")
+        run(window, "remove")
+    assert not window.actions_by_id["remove"].isEnabled(), "the last one stays"
+
+
+def test_removing_the_first_moves_nothing_on_the_wall(qtbot, window):
+    session = window.session
+    run(window, "hang-right")
+    second, wall = session.document.hangings[1], session.document.wall
+    session.select("hanging:0")
+    run(window, "remove")
+    left = session.document.hangings[0]
+    assert (left.left.x, left.left.y) == (0, 0)
+    assert left.left.x - session.document.wall.left == second.left.x - wall.left
+    assert session.document.placements[0].x - session.document.wall.left == 2500 + 500
+
+
+def test_a_meeting_line_is_dragged_and_goes_back_to_the_middle(qtbot, window):
+    session = window.session
+    run(window, "hang-as-often")
+    qtbot.waitUntil(lambda: 0 in meeting_lines(session), timeout=60_000)
+    middle = meeting_lines(session)[0]
+    at = grip(window.canvas.view, session.document, middle).toPoint()
+    drag(qtbot, window, at, at + QPoint(20, 5), ALT)
+    moved = session.document.hangings[0].meets
+    assert moved == pytest.approx(middle + 20 / window.canvas.view.scale, abs=10)
+    session.select("hanging:0")
+    field = window.findChild(MeetingField)
+    qtbot.mouseClick(field._middle, Qt.MouseButton.LeftButton)
+    assert session.document.hangings[0].meets is None
+    qtbot.waitUntil(lambda: session.preview_document is session.document, timeout=60_000)
+    assert meeting_lines(session)[0] == middle
+    session.undo()
+    assert session.document.hangings[0].meets == moved
+
+
+def test_another_hangings_anchor_takes_it_in_hand(qtbot, window):
+    run(window, "hang-right")
+    window.session.select("hanging:0")
+    other = window.session.document.hangings[1]
+    click(qtbot, window, on_screen(window, other.right.x, other.right.y))
+    assert window.session.hanging == 1
+    zone = window.canvas
+    zone.repaint()
+    assert zone.zone.layer.zone.hanging == other
+
+
+def test_ink_of_the_others_is_paler():
+    """Nearer to the wall's colour; CSS Color 4 mixes so in sRGB."""
+    pale = paler(QColor("#c02020"))
+    assert pale.lightnessF() > QColor("#c02020").lightnessF() + 0.2
+    assert pale.hslHueF() == pytest.approx(QColor("#c02020").hslHueF(), abs=0.05)
