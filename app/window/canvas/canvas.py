@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
-    QColor,
     QContextMenuEvent,
     QCursor,
     QDragEnterEvent,
@@ -232,7 +231,7 @@ class Canvas(QWidget):
         if machine is not None:
             machine.paint_numbers(painter, inner, palette)
         if not document.placements and not bare:
-            self._paint_invitation(painter, inner)
+            wall_layer.paint_invitation(painter, inner)
         busy = self.tool or self.pointer.drag
         if busy is not None:
             paint_drag(painter, self.view, busy, self.pointer.at, palette)
@@ -292,17 +291,6 @@ class Canvas(QWidget):
         if machine is None or not machine.is_of(document, hanging, self.machine_at):
             self._machine = HangingMachine(document, hanging, self.machine_at)
         return self._machine
-
-    def _paint_invitation(self, painter: QPainter, frame: QRectF) -> None:
-        text = tr("Drop an SVG file on the wall,\nor choose Add artwork.")
-        size = painter.boundingRect(
-            frame, Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter, text
-        )
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(QColor(255, 255, 255, 220))
-        painter.drawRoundedRect(size.adjusted(-16, -10, 16, 10), 6, 6)
-        painter.setPen(QColor("#33312d"))
-        painter.drawText(size, Qt.AlignmentFlag.AlignCenter, text)
 
     # Mouse.
 

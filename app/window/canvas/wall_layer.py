@@ -109,3 +109,14 @@ def _tag_picture(text: str, font: str, ratio: float) -> QImage:
     painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
     painter.end()
     return image
+
+
+def paint_invitation(painter: QPainter, frame: QRectF) -> None:
+    """Says on an empty wall how artwork comes there."""
+    text = tr("Drop an SVG file on the wall,\nor choose Add artwork.")
+    size = painter.boundingRect(frame, Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter, text)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor(255, 255, 255, 220))
+    painter.drawRoundedRect(size.adjusted(-16, -10, 16, 10), 6, 6)
+    painter.setPen(QColor("#33312d"))
+    painter.drawText(size, Qt.AlignmentFlag.AlignCenter, text)

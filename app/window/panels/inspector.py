@@ -23,15 +23,14 @@ from app.document.errors import BadValue
 from app.document.language import marked, tr
 from app.document.made import TYPES
 from app.document.placing import joint_box, placement_box, placing_matrix, transform
-from app.jobs.places import places_of
 from app.planning.plan import PlacementReport
 from app.window.explain import explain
 from app.window.panels.choices import swatch
 from app.window.panels.findings_list import FindingsList
-from app.window.panels.forms import Forms, value_at
+from app.window.panels.forms import value_at
+from app.window.panels.hanging_pages import HangingPages
 from app.window.panels.ink_row import add_ink_row, joined
 from app.window.panels.made_form import MadeForm
-from app.window.panels.meeting_field import MeetingField
 from app.window.panels.palette_table import FILL_TITLES, PaletteTable
 from app.window.panels.part_form import PartForm, held_parts
 from app.window.panels.picture_form import PictureForm
@@ -112,7 +111,7 @@ CHOICES = {
 """Titles and help of the machine's choices."""
 
 
-class Inspector(Forms):
+class Inspector(HangingPages):
     """Shows one thing's properties. Rebuilt when another thing is selected, refreshed when the document changes."""
 
     show_place = Signal(tuple)
@@ -180,11 +179,6 @@ class Inspector(Forms):
         for name, (title, titles) in ORDER_TITLES.items():
             self._choice(form, f"settings.order.{name}", tr(title), titles, tr(ORDER_HELP[name]))
         self._numbers("settings.order", form)
-
-    def _build_joining(self, several: bool) -> None:
-        if several:
-            self._title(tr("Where hangings meet"), tr("How strokes are cut between neighbouring hangings."))
-            self._numbers("settings.joining")
 
     def _build_keepout(self, name: str) -> None:
         index = int(name)
@@ -262,42 +256,6 @@ class Inspector(Forms):
                     title, help = CHOICES[field.name]
                     self._choice(form, f"machine.{part}.{field.name}", tr(title), titles, tr(help))
             self._numbers(f"machine.{part}", form)
-
-    def _build_hanging(self, name: str) -> None:
-        path = f"hangings.{name}"
-        self._title(tr("Hanging"))
-        form = self._form()
-        self._text(form, f"{path}.name", tr("Name"))
-        for side, title in (("left", tr("Left anchor")), ("right", tr("Right anchor"))):
-            self._title(title)
-            self._numbers(f"{path}.{side}", skip=("x", "y") if (name, side) == ("0", "left") else ())
-        self._title(
-            tr("Starting place"),
-            tr("Where the pen is when the job starts, and where pens are changed."),
-        )
-        form = self._form()
-        self._point(form, f"{path}.datum", tr("Pen at"))
-        if len(self.session.document.hangings) > 1:
-            self._build_neighbours(int(name))
-
-    def _build_neighbours(self, number: int) -> None:
-        """Where a hanging is against those drawn before it, and where it meets the one on its right."""
-        document = self.session.document
-        if number != document.from_left[-1]:
-            self._title(tr("Meeting line"), tr("Where this hanging hands over to its neighbour on the right. It can be "
-                                               "dragged on the wall too."))  # fmt: skip
-            meets = MeetingField(self.session, number)
-            self._refresh.append(meets.refresh)
-            self._column.addWidget(meets)
-        if number:
-            self._title(tr("Measured from the anchors before"))
-            note = self._note("")
-            self._refresh.append(
-                lambda: note.setText(
-                    "\n".join(f"{p.words}: {p.told}" for p in places_of(self.session.document, number))
-                )
-            )
-            self._refresh[-1]()
 
     def _build_pen(self, name: str) -> None:
         index = next(i for i, p in enumerate(self.session.document.pens) if p.id == name)
