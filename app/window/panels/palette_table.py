@@ -34,7 +34,7 @@ FILL_TITLES = {
 def size_of(use: Use) -> str:
     """How much of a colour there is on the wall."""
     area, length = tr("{0:.3f} m²", use.area / 1e6), tr("{0:.1f} m", use.length / 1000)
-    return ", ".join([area] * (use.area > 0) + [length] * (use.length > 0)) or length
+    return ", ".join([area] * bool(use.area > 0) + [length] * bool(use.length > 0)) or length
 
 
 class PaletteTable(QWidget):
