@@ -96,7 +96,9 @@ def compose(
     areas_of_parts: dict[tuple[tuple[str, ...], str], list[float]] = {}
     styles = {}
     sizes = zip(
-        shapely.area([i.region for i in visible]), shapely.length([i.lines for i in visible]), strict=True
+        shapely.area([i.region for i in visible]).tolist(),
+        shapely.length([i.lines for i in visible]).tolist(),
+        strict=True,
     )
     for number, (item, (area, length)) in enumerate(zip(visible, sizes, strict=True)):
         name = (drawing.shapes[item.source].group, item.colour)

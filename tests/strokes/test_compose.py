@@ -166,3 +166,11 @@ def test_ends_of_different_pens_are_not_joined():
     a, b = np.array([[0.0, 0], [1, 0]]), np.array([[1.0, 0], [2, 0]])
     assert len(merge_ends(Strokes.pack([a, b], np.array([0, 1])), 0.2)) == 2
     assert len(merge_ends(Strokes.pack([a, b], 0), 0.2)) == 1
+
+
+def test_sizes_are_plain_numbers():
+    """They go into words and through comparisons of the window, where numpy's own kinds of number do not serve."""
+    composed = drawn(region("a", "#202020", box(0, 0, 10, 10)), region("b", "#c02020", box(20, 0, 5, 5)))
+    for use in (*composed.uses, *composed.parts):
+        assert type(use.area) is float and type(use.length) is float
+    assert drawn().uses == ()
