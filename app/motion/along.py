@@ -35,6 +35,12 @@ def pen_speed(document: Document, runs: Runs) -> np.ndarray:
     return np.where(runs.down, drawing[runs.pen], limits.travel_speed)
 
 
+def ramps(document: Document, runs: Runs) -> np.ndarray:
+    """(k,) mm: the shortest way in which the pen of each run may reach from rest the speed that pen or belts allow."""
+    limits = document.machine.limits
+    return np.minimum(pen_speed(document, runs), limits.belt_speed) ** 2 / (2 * limits.acceleration)
+
+
 def grid_of(
     document: Document,
     field: BeltField,

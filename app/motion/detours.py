@@ -22,7 +22,7 @@ LOOK_EVERY = 10.0
 """mm along a travel between poses that are looked at; the zone's edge bends less than this."""
 SPACING = 20.0
 """mm of the grid that the zone is found on."""
-BENDS = (40.0, 20.0, 5.0)
+BENDS = (40.0, 20.0, 10.0, 5.0, 2.0)
 """mm, radius of bends round corners: wide ones are passed quickly, narrow ones are shorter and fit in more places."""
 CHORD = 0.05
 """mm between a bend and its chords."""
@@ -50,18 +50,19 @@ class Ways:
         bad[some] = ~self._outside(travels[some].reshape(-1, 2)).reshape(-1, 2).any(axis=1)
         return bad
 
-    def around(self, travel: np.ndarray) -> np.ndarray | None:
-        """(n, 2) mm: the quickest way found from travel[0] to travel[1] inside the zone; None when none is found."""
-        limits = self._machine.limits
-        best, least = None, np.inf
-        for bend, graph in self._graphs:
-            points = graph.shortest(travel)
-            if points is None or self._outside(_dense(points)).any():
-                continue
-            seconds = _seconds(points, bend, limits.travel_speed, limits.acceleration)
-            if seconds < least:
-                best, least = points, seconds
-        return best
+    def around(self, travel: np.ndarray) -> list[np.ndarray]:
+        """(n, 2) mm each: ways from travel[0] to travel[1] inside the zone, one for each width of bends that fits."""
+        found = [graph.shortest(travel) for graph in self._graphs]
+        found = [points for points in found if points is not None]
+        inside = self.inside(found)
+        return [points for points, good in zip(found, inside, strict=True) if good]
+
+    def inside(self, lines: list[np.ndarray]) -> np.ndarray:
+        """(k,) bool: lines, (n, 2) mm each, all of whose poses keep every limit."""
+        dense = [np.concatenate([line[:1], _dense(line), line[-1:]]) for line in lines]
+        of = np.repeat(np.arange(len(lines)), [len(line) for line in dense])
+        bad = self._outside(np.concatenate([np.zeros((0, 2)), *dense]))
+        return np.bincount(of[bad], minlength=len(lines)) == 0
 
     def _outside(self, points: np.ndarray) -> np.ndarray:
         parts = [points[i : i + 50_000] for i in range(0, len(points), 50_000)]
@@ -78,8 +79,8 @@ class Ways:
         )
 
     @functools.cached_property
-    def _graphs(self) -> list[tuple[float, _Graph]]:
-        return [(bend, _Graph(self._zone, bend)) for bend in BENDS]
+    def _graphs(self) -> list[_Graph]:
+        return [_Graph(self._zone, bend) for bend in BENDS]
 
 
 class _Graph:
@@ -147,20 +148,3 @@ def _dense(points: np.ndarray) -> np.ndarray:
     at = np.concatenate([[0.0], np.cumsum(step)])
     looked = np.linspace(0, at[-1], int(np.ceil(at[-1] / (LOOK_EVERY / 2))) + 1)[1:-1]
     return np.column_stack([np.interp(looked, at, points[:, i]) for i in (0, 1)])
-
-
-def _seconds(points: np.ndarray, bend: float, speed: float, acceleration: float) -> float:
-    """s along a way from rest to rest, its inner points on bends of a radius."""
-    step = np.hypot(*np.diff(points, axis=0).T).tolist()
-    square = [0.0, *[min(speed**2, acceleration * bend)] * (len(points) - 2), 0.0]
-    for i in range(len(step)):
-        square[i + 1] = min(square[i + 1], square[i] + 2 * acceleration * step[i])
-    for i in reversed(range(len(step))):
-        square[i] = min(square[i], square[i + 1] + 2 * acceleration * step[i])
-    total = 0.0
-    for i, length in enumerate(step):
-        a, b = square[i], square[i + 1]
-        top = min(speed**2, (2 * acceleration * length + a + b) / 2)
-        ramps = (2 * top - a - b) / (2 * acceleration)
-        total += (2 * top**0.5 - a**0.5 - b**0.5) / acceleration + max(length - ramps, 0.0) / top**0.5
-    return total

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.motion.curvature import SMOOTH, legs_of
-from app.motion.detours import Ways
 from app.motion.plan import Block
 from app.strokes.strokes import Strokes
 
@@ -42,11 +41,9 @@ class Runs:
     blocks: tuple[Block, ...]
 
 
-def runs_of(strokes: Strokes, datum: np.ndarray, ways: Ways | None = None) -> Runs:
-    """Travel, stroke, travel, stroke, ...; each pen's block starts and ends at the datum, where pens are changed.
-
-    ways: round what straight travels may not cross; without it all are straight.
-    """
+def runs_of(strokes: Strokes, datum: np.ndarray) -> Runs:
+    """Travel, stroke, travel, stroke, ...; each pen's block starts and ends at the datum, where pens are changed. All
+    travels are straight."""
     k = len(strokes)
     if k == 0:
         empty = np.zeros(0, dtype=np.int64)
@@ -59,9 +56,9 @@ def runs_of(strokes: Strokes, datum: np.ndarray, ways: Ways | None = None) -> Ru
     homes = np.stack([strokes.ends[last], np.broadcast_to(datum, (int(last.sum()), 2))], axis=1)
     lines = Strokes.join(
         [
-            _travels(travels, strokes.pen, ways),
+            _pairs(travels, strokes.pen),
             strokes,
-            _travels(homes, strokes.pen[last], ways),
+            _pairs(homes, strokes.pen[last]),
         ]
     )
     # Sort keys: travel before its stroke, way home after the last of a block.
@@ -89,21 +86,6 @@ def _without_repeats(lines: Strokes) -> Strokes:
     same[before[~np.isin(before, lines.offsets[:-1])]] = True
     kept = np.concatenate([[0], np.cumsum(~same)])
     return Strokes(lines.points[~same], kept[lines.offsets], lines.pen, lines.source, lines.is_fill)
-
-
-def _travels(pairs: np.ndarray, pen: np.ndarray, ways: Ways | None) -> Strokes:
-    """(m, 2, 2) travels as packed strokes, those that are blocked led round where there is a way."""
-    straight = _pairs(pairs, pen)
-    if ways is None:
-        return straight
-    found = {int(i): ways.around(pairs[i]) for i in np.flatnonzero(ways.blocked(pairs))}
-    bent = {i: line for i, line in found.items() if line is not None}
-    if not bent:
-        return straight
-    at = np.array(list(bent))
-    order = np.arange(len(pairs))
-    order[at] = len(pairs) + np.arange(len(at))
-    return Strokes.join([straight, Strokes.pack(list(bent.values()), pen[at])]).take(order)
 
 
 def _pairs(pairs: np.ndarray, pen: np.ndarray) -> Strokes:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -17,6 +18,9 @@ from app.motion.plan import Motion
 from app.statics.field import BeltField
 from app.statics.rig import Rig
 from app.strokes.strokes import Strokes
+
+if TYPE_CHECKING:  # numba: slow to import
+    from app.motion.swing import SwingField
 
 AT_ONCE = 20_000
 """Samples looked at together: what is held for each is some 300 bytes, and cancel is looked at in between."""
@@ -35,30 +39,35 @@ def plan_motion(
 
     Raises BadValue when a point of the path is one where the machine cannot hang.
     """
+    from app.motion.along import ramps  # numba: slow to import
+    from app.motion.swing import SwingField
+    from app.motion.travels import bent
+
     progress(0.0)
     place = document.hangings[hanging]
     ways = Ways(document.wall, document.machine, place)
-    runs = runs_of(strokes, np.array(place.datum, dtype=float), ways)
+    runs = runs_of(strokes, np.array(place.datum, dtype=float))
     if not len(runs.down):
         return _nothing()
-    samples = sampled(runs, ramp=_ramps(document, runs))
     progress(0.1)
-    field = BeltField(rig, samples.points)
+    field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
+    progress(0.2)
+    straight = runs
+    runs = bent(document, rig, field, swing, straight, ways, lambda d: progress(0.2 + 0.05 * d))
+    if (_box(runs.points) != _box(straight.points)).any():
+        field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
+    samples = sampled(runs, ramp=ramps(document, runs))
     progress(0.25)
     belts = _belts(field, samples, lambda d: progress(0.25 + 0.1 * d))
-    found = _gentle_enough(document, rig, field, runs, samples, lambda d: progress(0.35 + 0.65 * d))
+    found = _gentle_enough(document, swing, field, runs, samples, lambda d: progress(0.35 + 0.65 * d))
     return Motion(
         found.time, samples.points, belts, np.sqrt(found.square), found.tension, found.swing, found.farthest,
         samples.vertex >= 0, samples.runs, runs.down, runs.stroke, runs.blocks,
     )  # fmt: skip
 
 
-def _ramps(document: Document, runs: Runs) -> np.ndarray:
-    """(k,) mm: the shortest way in which the pen of each run may reach from rest the speed that pen or belts allow."""
-    from app.motion.along import pen_speed  # numba: slow to import
-
-    limits = document.machine.limits
-    return np.minimum(pen_speed(document, runs), limits.belt_speed) ** 2 / (2 * limits.acceleration)
+def _box(points: np.ndarray) -> np.ndarray:
+    return np.stack([points.min(axis=0), points.max(axis=0)])
 
 
 def _belts(field: BeltField, samples: Samples, progress: Callable[[float], None]) -> np.ndarray:
@@ -97,7 +106,7 @@ class _Profile:
 
 def _gentle_enough(
     document: Document,
-    rig: Rig,
+    swing: SwingField,
     field: BeltField,
     runs: Runs,
     samples: Samples,
@@ -107,14 +116,13 @@ def _gentle_enough(
     from app.motion.swing import (
         LONGER,
         PERIODS,
-        SwingField,
         first_push,
         gentler,
         swing_along,
     )  # numba: slow to import
 
     limits, damping = document.machine.limits, document.machine.body.damping
-    body = SwingField(rig, document.machine, samples.points).at(samples.points)
+    body = swing.at(samples.points)
     n, k = len(samples.points), len(runs.down)
     if document.machine.controller.pacing == "constant":
         push = np.full(n, limits.acceleration)

@@ -7,9 +7,6 @@ import numpy as np
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from app.document.document import Document
-from app.document.machine import Belt, Body, Limits, Machine, Motor
-from app.document.wall import Anchor, Hanging
 from app.motion.moment import at
 from app.motion.reach import Grid, tension_in_motion
 from app.motion.timing import plan_motion
@@ -17,40 +14,12 @@ from app.statics.motor import available_pull
 from app.statics.pose import belts_by_pen, hang
 from app.statics.rig import GRAVITY, Rig
 from app.strokes.strokes import Strokes
+from tests.support.machines import SEEDS, documents, placed
 from tests.support.optimum import smooth, strains
 
 STEP = 1e-3
 OVERSHOOT = 3.0
 """A spring whose push jumps from full acceleration to full braking swings three times as far from rest (undamped)."""
-
-
-@st.composite
-def documents(draw) -> Document:
-    f = lambda low, high: draw(st.floats(low, high))  # noqa: E731
-    width = f(1200, 4000)
-    limits = Limits(
-        draw_speed=f(40, 200), travel_speed=f(60, 300), acceleration=f(50, 3000), belt_speed=f(50, 250),
-        belt_acceleration=f(60, 4000), corner_tolerance=f(0.02, 0.5), swing=draw(st.sampled_from([0.5, 2.0, 1000.0])),
-    )  # fmt: skip
-    body = Body(
-        mass=f(0.3, 3.0),
-        centre=(f(-6, 6), f(15, 60)),
-        left_exit=(-f(30, 90), f(-30, 20)),
-        right_exit=(f(30, 90), f(-30, 20)),
-    )
-    motor = Motor(corner_speed=f(0.8, 8), holding_torque=f(0.3, 0.8), set_current=1.2)
-    machine = Machine(body=body, belt=Belt(length=9000.0), motor=motor, limits=limits)
-    hanging = Hanging("h", Anchor(0.0, 0.0), Anchor(width, f(-0.1, 0.1) * width), (width / 2, 0.45 * width))
-    return Document(machine=machine, hangings=(hanging,))
-
-
-def placed(document: Document, shapes: list[np.ndarray]) -> list[np.ndarray]:
-    """From the unit square to the wall below the anchors, mm."""
-    width = document.hangings[0].right.x
-    return [np.array([0.3, 0.32]) * width + s * np.array([0.4, 0.3]) * width for s in shapes]
-
-
-SEEDS = st.integers(0, 2**32 - 1)
 
 
 @given(documents(), SEEDS)

@@ -1,0 +1,81 @@
+"""Travels that take the fastest way: round what lies outside the draw zone, and in a bow where that is quicker.
+
+Ways are timed as the plan times them. A bow is taken only when it saves enough, and any other way only when every pose
+along it keeps every limit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from app.document.cores import in_parts
+from app.document.document import Document
+from app.motion.bows import SHORTEST, bow_lines, quickest_bows, saves
+from app.motion.detours import Ways
+from app.motion.path import Runs
+from app.motion.swing import SwingField
+from app.motion.trial import Trial
+from app.statics.field import BeltField
+from app.statics.rig import Rig
+
+AT_ONCE = 50
+"""Travels looked at together."""
+
+
+def bent(
+    document: Document, rig: Rig, field: BeltField, swing: SwingField, runs: Runs, ways: Ways,
+    progress: Callable[[float], None] = lambda done: None,
+) -> Runs:  # fmt: skip
+    """The runs with the fastest ways in place of straight travels.
+
+    field, swing: over the box of the runs' points.
+    """
+    straight = np.flatnonzero(~runs.down & (np.diff(runs.runs) == 2))
+    ends = np.stack([runs.points[runs.runs[straight]], runs.points[runs.runs[straight] + 1]], axis=1)
+    trial = Trial(document, field, swing)
+    blocked = ways.blocked(ends)
+    lines = {}
+    for i in np.flatnonzero(blocked).tolist():
+        found = ways.around(ends[i])
+        if found:
+            lines[int(straight[i])] = found[int(trial.along_lines(found).argmin())]
+    # A controller at constant speed is as fast as the slowest place lets it.
+    if document.machine.controller.pacing != "constant":
+        long = np.flatnonzero(~blocked & (np.hypot(*(ends[:, 1] - ends[:, 0]).T) >= SHORTEST))
+        parts = [long[i : i + AT_ONCE] for i in range(0, len(long), AT_ONCE)]
+        for bows in in_parts(lambda part: _bows(rig, trial, ends, part, ways), parts, progress):
+            lines |= {int(straight[i]): line for i, line in bows.items()}
+    return _with_lines(runs, lines)
+
+
+def _bows(rig: Rig, trial: Trial, ends: np.ndarray, part: np.ndarray, ways: Ways) -> dict[int, np.ndarray]:
+    """(n, 2) mm, by travel: bows that save enough as the plan times them, inside the draw zone."""
+    shape = quickest_bows(trial, ends[part])
+    found = {}
+    for i in np.flatnonzero(shape.any(axis=1)).tolist():
+        travel = ends[part[i]]
+        lines = bow_lines(rig, travel, shape[i])
+        straight, *seconds = trial.along_lines([travel, *lines])
+        good = ways.inside(lines) & saves(straight, np.array(seconds))
+        if good.any():
+            found[int(part[i])] = lines[int(np.where(good, seconds, np.inf).argmin())]
+    return found
+
+
+def _with_lines(runs: Runs, lines: dict[int, np.ndarray]) -> Runs:
+    """The runs with the inner points of lines, (n, 2) mm by run, in straight ones."""
+    if not lines:
+        return runs
+    order = sorted(lines)
+    more = np.zeros(len(runs.down), dtype=np.int64)
+    more[order] = [len(lines[run]) - 2 for run in order]
+    points = np.insert(
+        runs.points,
+        np.repeat(runs.runs[order] + 1, more[order]),
+        np.concatenate([lines[run][1:-1] for run in order]),
+        axis=0,
+    )
+    offsets = runs.runs + np.concatenate([[0], np.cumsum(more)])
+    return Runs(points, offsets, runs.down, runs.stroke, runs.pen, runs.blocks)
