@@ -2,6 +2,9 @@
 
     python tests/benchmarks/bench_motion.py [--samples 1000 10000 100000 1000000]
 
+Travels: how much the ways taken save over straight ones, between random places of the zone and level across its middle,
+where no way is faster than either belt's run at belt speed.
+
 toppra (Pham and Pham 2018) on the same paths and limits is 1. Strain: the most of any limit that the plan asks for on a
 grid ten times finer than its own; 1 is all of it. Prints tables and writes tests/benchmarks/results/motion.json.
 """
@@ -18,10 +21,16 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from app.document.document import Document
+from app.document.edits import replace
 from app.motion.along import bounds_of, grid_of
-from app.motion.path import runs_of, sampled
+from app.motion.detours import Ways
+from app.motion.path import Runs, runs_of, sampled
 from app.motion.reach import profile
+from app.motion.swing import SwingField
 from app.motion.timing import plan_motion
+from app.motion.travels import bent
+from app.motion.trial import Trial
 from app.statics.field import BeltField
 from app.statics.rig import Rig
 from app.strokes.strokes import Strokes
@@ -29,7 +38,23 @@ from tests.benchmarks.common import machine, save, table
 from tests.support import paths
 from tests.support.optimum import optimum, strains
 
-BARS = {"ratio to toppra": 1.005, "strain": 1.003, "seconds at 1,000,000 samples": 1.0}
+BARS = {
+    "ratio to toppra": 1.005,
+    "strain": 1.003,
+    "seconds at 1,000,000 samples": 1.0,
+    "level travel over the belts' run": 1.05,
+}
+MACHINES = {
+    "default": {},
+    "slow belts": {"belt_speed": 50.0, "swing": 1000.0},
+    "slow belts, swing kept": {"belt_speed": 50.0},
+    "fast pen, tight belts": {
+        "travel_speed": 300.0, "acceleration": 600.0, "belt_speed": 90.0, "belt_acceleration": 250.0, "swing": 1000.0,
+    },
+    "limited by torque": {
+        "travel_speed": 500.0, "acceleration": 5000.0, "belt_speed": 300.0, "belt_acceleration": 20_000.0, "swing": 1000.0,
+    },
+}  # fmt: skip
 MOST_FOR_TOPPRA = 100_000
 
 
@@ -58,6 +83,43 @@ def durations() -> list[dict[str, Any]]:
                 {"path": name, "belts": belts, "toppra s": best, "plan s": ours, "ratio": ours / best,
                  "strain": strain, "computing s": spent, "toppra computing s": time.perf_counter() - start}
             )  # fmt: skip
+    return rows
+
+
+def travels() -> list[dict[str, Any]]:
+    """Travels of some kinds of machine against straight ones: 150 between random places, 20 level across the middle."""
+    rows = []
+    for name, fields in MACHINES.items():
+        document = Document()
+        limits = replace(document.machine.limits, **fields)
+        document = replace(document, machine=replace(document.machine, limits=limits))
+        hanging = document.hangings[0]
+        rig, ways = Rig.of(document.machine, hanging), Ways(document.wall, document.machine, hanging)
+        random = np.random.default_rng(3)
+        places = random.uniform((400, 300), (1600, 1450), (1000, 2))
+        places = places[ways.inside([p[None] for p in places])][:300]
+        level = [
+            [(x, y), (2000 - x, y)] for x in (450.0, 550, 650, 750) for y in (800.0, 900, 1000, 1100, 1200)
+        ]
+        level = np.array(level)[ways.inside([np.array(p) for p in level])]
+        field, swing = BeltField(rig, places), SwingField(rig, document.machine, places)
+        trial, row = Trial(document, field, swing), {"machine": name}
+        for kind, ends in (("random", places.reshape(-1, 2, 2)), ("level", level)):
+            k = len(ends)
+            runs = Runs(
+                ends.reshape(-1, 2), 2 * np.arange(k + 1), np.zeros(k, dtype=bool), np.full(k, -1),
+                np.zeros(k, dtype=np.int64), (),
+            )  # fmt: skip
+            found = bent(document, rig, field, swing, runs, ways)
+            lines = np.split(found.points, found.runs[1:-1])
+            straight, taken = trial.along_lines(list(ends)), trial.along_lines(lines)
+            row |= {
+                f"{kind} straight s": straight.sum(), f"{kind} taken s": taken.sum(),
+                f"{kind} saved %": 100 * (1 - taken.sum() / straight.sum()),
+                f"{kind} bent": int((np.diff(found.runs) > 2).sum()),
+            }  # fmt: skip
+        row["level over belts' run"] = float((taken / trial.belts_run(level)).mean())
+        rows.append(row)
     return rows
 
 
@@ -103,9 +165,11 @@ def main() -> None:
     along = durations()
     print(machine())
     table("Duration along fixed paths (bars: ratio 1.005, strain 1.003)", along)
+    ways = travels()
+    table("Travels against straight (bar: with slow belts, level over belts' run 1.05)", ways)
     growing = growth(options.samples)
     table("Computing, spiral with tight belts (bar: profile 1 s at 1,000,000)", growing)
-    save("motion", bars=BARS, durations=along, growth=growing)
+    save("motion", bars=BARS, durations=along, travels=ways, growth=growing)
 
 
 if __name__ == "__main__":
