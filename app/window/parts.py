@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QDockWidget, QWidget
 
+from app.window.panels.page_area import PageArea, controls_of
+
 if TYPE_CHECKING:
     from app.window.window import MainWindow
 
@@ -29,11 +31,19 @@ def visit_next(window: MainWindow, back: bool = False) -> None:
     number = 0 if inside is None else (inside + (-1 if back else 1)) % len(found)
     target = first_control(found[number])
     target.setFocus(Qt.FocusReason.TabFocusReason)
+    window.setAttribute(
+        Qt.WidgetAttribute.WA_KeyboardFocusChange
+    )  # as Tab does: styles mark the focus from now on
+    target.update()
+    if isinstance(found[number], PageArea) and target is not found[number]:
+        found[number].ensureWidgetVisible(target)
 
 
 def first_control(part: QWidget) -> QWidget:
-    """The part itself when it takes keys by Tab, else the first control in it that does."""
-    for widget in (part, *part.findChildren(QWidget)):
+    """The part itself when it takes keys by Tab, else the first control in it that does; of a panel with a page the
+    page's first control."""
+    inside = controls_of(part.widget()) if isinstance(part, PageArea) else []
+    for widget in (*inside, part, *part.findChildren(QWidget)):
         takes = widget.focusPolicy() & Qt.FocusPolicy.TabFocus
         if takes and widget.isVisible() and widget.isEnabled() and widget.focusProxy() is None:
             return widget

@@ -29,6 +29,7 @@ from app.window.canvas.canvas import Canvas
 from app.window.editing import Editing
 from app.window.explain import explain
 from app.window.files import Files
+from app.window.focus_ring import FocusRing
 from app.window.menus import make_actions
 from app.window.message_bar import MessageBar
 from app.window.panels.checks_panel import ChecksPanel
@@ -68,6 +69,7 @@ class MainWindow(QMainWindow):
         self.autosave = Autosave(session)
         self._calibration: CalibrationWizard | None = None
         self.canvas = Canvas(session)
+        FocusRing(self.canvas)
         self.strip = TimeStrip(session)
         self.start_page: StartPage | None = None
         self.bar = MessageBar()
@@ -75,11 +77,11 @@ class MainWindow(QMainWindow):
         self.setCentralWidget(self._middle())
         self.setDockOptions(QMainWindow.DockOption.AnimatedDocks)
         contents = Contents(session)
-        upper = self._dock(tr("Contents"), contents, Qt.DockWidgetArea.LeftDockWidgetArea, 230)
+        upper = self._dock(tr("Contents"), contents, Qt.DockWidgetArea.LeftDockWidgetArea)
         self.checks = ChecksPanel(session)
-        lower = self._dock(tr("Checks"), self.checks, Qt.DockWidgetArea.LeftDockWidgetArea, 230)
+        lower = self._dock(tr("Checks"), self.checks, Qt.DockWidgetArea.LeftDockWidgetArea)
         inspector = Inspector(session)
-        self._dock(tr("Properties"), inspector, Qt.DockWidgetArea.RightDockWidgetArea, 300)
+        self._dock(tr("Properties"), inspector, Qt.DockWidgetArea.RightDockWidgetArea)
         self.actions_by_id = make_actions(self)
         self._status()
         self.checks.show_place.connect(self.canvas.point_out)
@@ -121,12 +123,11 @@ class MainWindow(QMainWindow):
                 column.addWidget(part, 1 if part in (self.canvas, self._pages) else 0)
         return page
 
-    def _dock(self, title: str, widget: QWidget, area: Qt.DockWidgetArea, width: int) -> QDockWidget:
+    def _dock(self, title: str, widget: QWidget, area: Qt.DockWidgetArea) -> QDockWidget:
         dock = QDockWidget(title)
         dock.setObjectName(title)
         dock.setFeatures(QDockWidget.DockWidgetFeature.DockWidgetMovable)
         dock.setWidget(widget)
-        widget.setMinimumWidth(width)
         self.addDockWidget(area, dock)
         return dock
 

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import (
     QAbstractScrollArea,
     QAbstractSlider,
     QAbstractSpinBox,
+    QApplication,
     QComboBox,
     QDialogButtonBox,
     QDockWidget,
@@ -167,6 +168,40 @@ def _where(widget: QWidget) -> str:
     while (widget := widget.parentWidget()) is not None:
         names.append(type(widget).__name__)
     return " < ".join(names[:4])
+
+
+def stops(root: QWidget) -> list[QWidget]:
+    """What the Tab key stops at below a widget, in the order it does."""
+    found, widget = [], root
+    for _ in range(5000):
+        if widget.focusPolicy() & Qt.FocusPolicy.TabFocus and widget.isVisible() and widget.isEnabled():
+            found.append(widget)
+        widget = widget.nextInFocusChain()
+        if widget is root:
+            break
+    return [w for w in found if (w is root or root.isAncestorOf(w)) and w.focusProxy() is None]
+
+
+def unmarked(window: QWidget) -> list[str]:
+    """Stops of the Tab key that look the same with the focus as without: nobody sees where the keys go."""
+    found = []
+    for widget in stops(window):
+        (QApplication.focusWidget() or window).clearFocus()
+        widget.setFocus(Qt.FocusReason.TabFocusReason)
+        for area in window.findChildren(QScrollArea):
+            if area.widget() is not None and area.widget().isAncestorOf(widget):
+                area.ensureWidgetVisible(widget)  # as Tab does
+        QApplication.processEvents()
+        window.setAttribute(Qt.WidgetAttribute.WA_KeyboardFocusChange)  # as a press of Tab does
+        if QApplication.focusWidget() is not widget:
+            continue  # hands the keys on
+        place = QRect(widget.mapTo(window, QPoint(0, 0)), widget.size()).adjusted(-3, -3, 3, 3)
+        marked = window.grab(place).toImage()
+        widget.clearFocus()
+        QApplication.processEvents()
+        if marked == window.grab(place).toImage():
+            found.append(f"{describe(widget)} in {_where(widget)}")
+    return found
 
 
 def out_of_tab_order(root: QWidget) -> list[str]:

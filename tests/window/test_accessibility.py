@@ -1,14 +1,16 @@
 """Every page and dialog, in every language: nothing cut off, nothing nameless, nothing without help, all by Tab.
 
-What is asked for is WCAG 2.2: 1.4.4 (text is not lost), 4.1.2 (name of each control), 2.1.1 and 2.4.3 (keyboard, focus order).
+What is asked for is WCAG 2.2: 1.4.4 (text is not lost), 4.1.2 (name of each control), 2.1.1, 2.4.3 and 2.4.7 (keyboard, focus order, focus seen).
 """
 
 import base64
 import gettext
+import itertools
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel
 
 from app.document import edits, edits_arrange, edits_photo
 from app.document.language import CATALOGUES, LANGUAGES
@@ -22,13 +24,15 @@ from app.window.command_search import CommandSearch
 from app.window.export_dialog import ExportDialog
 from app.window.measure_screen import MeasureScreen
 from app.window.panels.inspector import Inspector
+from app.window.panels.page_area import PageArea
+from app.window.parts import visit_next
 from app.window.photo import StraightenDialog
 from app.window.selection import PartName
 from app.window.session import Session
 from app.window.settings import choose_language, remember
 from app.window.speech import speak
 from app.window.window import MainWindow
-from tests.support.widgets import cut_off, nameless, out_of_tab_order, unexplained
+from tests.support.widgets import cut_off, nameless, out_of_tab_order, stops, unexplained, unmarked
 
 PNG = base64.b64decode(
     "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAAAAAA6fptVAAAACklEQVR4nGNgAAAAAgABSK+kcQAAAABJRU5ErkJggg=="
@@ -196,3 +200,75 @@ def test_focus_begins_where_it_is_of_use(qtbot, window):
     assert window.start_page.demo_button.focusPolicy() & Qt.FocusPolicy.TabFocus
     window.show_wall()
     assert window.canvas.focusPolicy() & Qt.FocusPolicy.TabFocus
+
+
+def test_where_the_keys_go_is_seen(qtbot, window):
+    window.activateWindow()
+    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1500.0))
+    window.session.plan_now()
+    qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
+    window.session.select("placement:placement-1")
+    qtbot.waitActive(window)
+    found = unmarked(window)
+    window.show_start()
+    found += unmarked(window)
+    assert found == [], "\n".join(found)
+
+
+def test_tab_goes_through_a_page_that_was_made_anew(qtbot, window):
+    """Checks and properties are made anew after every plan and choice: their controls once came last in the window."""
+    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1500.0))
+    for selection in ("machine", "placement:placement-1"):
+        window.session.select(selection)
+        window.session.plan_now()
+        qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
+        for area in window.findChildren(PageArea):
+            QApplication.processEvents()
+            order = stops(window)
+            inside = [i for i, w in enumerate(order) if area.widget().isAncestorOf(w)]
+            assert len(inside) > 2
+            assert inside == list(range(order.index(area) + 1, order.index(area) + 1 + len(inside)))
+            heights = [order[i].mapTo(area.widget(), QPoint(0, 0)).y() for i in inside]
+            assert all(b >= a - 12 for a, b in itertools.pairwise(heights)), "from top to bottom"
+
+
+def test_f6_goes_to_the_first_control_of_each_part_and_round(qtbot, window):
+    window.activateWindow()
+    window.session.select("placement:placement-1")
+    window.session.plan_now()
+    qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
+    qtbot.waitActive(window)
+    window.canvas.setFocus()
+    reached = []
+    for _ in range(5):
+        visit_next(window)
+        reached.append(QApplication.focusWidget())
+    assert reached[-1] is window.canvas and len(set(reached)) == 5
+    assert not any(isinstance(w, PageArea) for w in reached)
+    for area in window.findChildren(PageArea):
+        assert sum(area.widget().isAncestorOf(w) for w in reached) == 1
+
+
+def test_a_form_is_never_wider_than_its_panel(qtbot, window, tmp_path):
+    """A picture's sliders once ended beyond the window's edge."""
+    picture = QImage(40, 30, QImage.Format.Format_Grayscale8)
+    picture.fill(90)
+    picture.save(str(tmp_path / "grey.png"))
+    window.files.open_path(tmp_path / "grey.png")
+    qtbot.waitUntil(lambda: len(window.session.document.placements) > 1, timeout=20_000)
+    window.session.plan_now()
+    qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
+    assert window.session.document.placements[-1].id in window.session.selection
+    panel = window.findChild(Inspector)
+    assert found_in(panel) == []
+    assert panel.widget().minimumSizeHint().width() <= panel.viewport().width()
+
+
+def test_letters_of_the_start_page_and_of_the_menus_differ(window):
+    """Alt and a letter that stands twice presses nothing."""
+    window.show_start()
+    texts = [a.text() for a in window.menuBar().actions()]
+    texts += [w.text() for w in window.start_page.findChildren(QAbstractButton)]
+    texts += [w.text() for w in window.start_page.findChildren(QLabel) if w.buddy() is not None]
+    letters = [t[t.index("&") + 1].lower() for t in texts if "&" in t]
+    assert len(letters) > 10 and sorted(letters) == sorted(set(letters))

@@ -5,11 +5,9 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QResizeEvent
 from PySide6.QtWidgets import (
-    QFrame,
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QScrollArea,
     QStyle,
     QVBoxLayout,
     QWidget,
@@ -20,6 +18,7 @@ from app.jobs.checks import Check, Verdict
 from app.statics.limits import SENTENCES, Limit
 from app.window.canvas.limit_looks import icon, swatch_size
 from app.window.explain import explain
+from app.window.panels.page_area import PageArea
 from app.window.session import Session
 
 ICONS = {
@@ -38,6 +37,8 @@ VERDICTS = {
 }
 
 
+LEAST_WIDTH = 230
+"""Pixels."""
 GAP = 4
 """Pixels between buttons."""
 BESIDE = 56
@@ -76,18 +77,15 @@ REMEDIES = {
 """What a button for each remedy of a check says, and what it does."""
 
 
-class ChecksPanel(QScrollArea):
+class ChecksPanel(PageArea):
     """Lists the checks of the newest plan."""
 
     show_place = Signal(tuple)
     remedy = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(LEAST_WIDTH, parent)
         self.session = session
-        self.setWidgetResizable(True)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(tr("Checks"))
         self.setWhatsThis(
             tr("What was looked at before hanging. Click a check to see its place on the wall.")

@@ -12,7 +12,6 @@ from PySide6.QtWidgets import (
     QFormLayout,
     QLabel,
     QLineEdit,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -25,10 +24,13 @@ from app.document.quantity import quantities
 from app.window.explain import explain
 from app.window.panels.choices import narrow
 from app.window.panels.number_field import NumberField, evaluate, shown
+from app.window.panels.page_area import PageArea
 from app.window.session import Session
 
 NAME_LETTERS = 20
 """Of a name that are to be read without scrolling."""
+LEAST_WIDTH = 300
+"""Pixels."""
 
 
 def value_at(document: Document, path: str):
@@ -53,15 +55,12 @@ def pair_of(text: str) -> tuple[float, float]:
     return evaluate(x, "mm"), evaluate(y, "mm")
 
 
-class Forms(QScrollArea):
+class Forms(PageArea):
     """A column of forms on one session. Each field refreshes itself from the document."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(LEAST_WIDTH, parent)
         self.session = session
-        self.setWidgetResizable(True)
-        self.setFrameShape(QScrollArea.Shape.NoFrame)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._refresh: list[Callable[[], None]] = []
         self._column = QVBoxLayout()
 

@@ -61,9 +61,13 @@ class NewWallForm(QGroupBox):
             self.fields[name] = field
             self._form.addRow(tr(quantity.title), field)
         self._row(
-            tr("&Machine"), self.machines, tr("Everything about it can be changed later under Properties.")
+            tr("&Machine"),
+            self.machines,
+            tr(
+                "Its mass, exits, motors, controller and limits can be changed at any time: choose it in the contents."
+            ),
         )
-        self._row(tr("Art&work"), self.artwork, tr("What is drawn; more can be added at any time."))
+        self._row(tr("Ar&twork"), self.artwork, tr("What is drawn; more can be added at any time."))
         self.picture = SurveyPicture()
         self.picture.setAccessibleName(tr("Picture of the wall"))
         self.picture.setWhatsThis(

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.document.language import tr
+from app.window.focus_ring import FocusRing
 from app.window.icons import icon
 from app.window.recovery import Left, left_behind
 from app.window.settings import recent
@@ -46,6 +47,7 @@ class StartPage(QScrollArea):
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setAccessibleName(tr("Start"))
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # what is in it takes the keys, and is scrolled to
         self.form = NewWallForm()
         self._left = QVBoxLayout()
         self._found = QVBoxLayout()
@@ -77,7 +79,7 @@ class StartPage(QScrollArea):
         row.setContentsMargins(28, 24, 28, 24)
         row.setSpacing(28)
         row.addLayout(self._left, 2)
-        row.addWidget(self.form, 3)
+        row.addWidget(self.form, 3, Qt.AlignmentFlag.AlignTop)
         self.setWidget(page)
         self.fill()
 
@@ -88,6 +90,7 @@ class StartPage(QScrollArea):
         button.setToolTip(text)
         button.setWhatsThis(text)
         button.clicked.connect(signal)
+        FocusRing(button)  # styles mark none on this kind
         return button
 
     def fill(self) -> None:

@@ -1,0 +1,42 @@
+"""A ring around a large part of the window while it has the keys, for those who go by keys (WCAG 2.2, 2.4.7)."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QObject, QRectF, Qt
+from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QWidget
+
+BY_KEYS = (
+    Qt.FocusReason.TabFocusReason,
+    Qt.FocusReason.BacktabFocusReason,
+    Qt.FocusReason.ShortcutFocusReason,
+)
+WIDTH = 2.0
+
+
+class FocusRing(QWidget):
+    """Lies over its part, lets the mouse through, and is shown while keys have brought the focus there."""
+
+    def __init__(self, part: QWidget) -> None:
+        super().__init__(part)
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.hide()
+        part.installEventFilter(self)
+
+    def eventFilter(self, part: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.FocusIn and isinstance(event, QFocusEvent):
+            self.setGeometry(self.parentWidget().rect())
+            self.raise_()
+            self.setVisible(event.reason() in BY_KEYS)
+        elif event.type() == QEvent.Type.FocusOut:
+            self.hide()
+        elif event.type() == QEvent.Type.Resize:
+            self.setGeometry(self.parentWidget().rect())
+        return False
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setPen(QPen(self.palette().highlight(), WIDTH))
+        painter.drawRect(QRectF(self.rect()).adjusted(WIDTH / 2, WIDTH / 2, -WIDTH / 2, -WIDTH / 2))
+        painter.end()
