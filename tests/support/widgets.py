@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shiboken6
 from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -185,7 +186,11 @@ def stops(root: QWidget) -> list[QWidget]:
 def unmarked(window: QWidget) -> list[str]:
     """Stops of the Tab key that look the same with the focus as without: nobody sees where the keys go."""
     found = []
+    for _ in range(3):  # layouts ask for a second pass, and panels are made anew for their width
+        QApplication.processEvents()
     for widget in stops(window):
+        if not shiboken6.isValid(widget):
+            continue  # of a page made anew meanwhile
         (QApplication.focusWidget() or window).clearFocus()
         widget.setFocus(Qt.FocusReason.TabFocusReason)
         for area in window.findChildren(QScrollArea):
