@@ -114,14 +114,17 @@ class Pointer:
         self.canvas.update()
 
     def wheel(self, event: QWheelEvent) -> None:
-        """A wheel zooms at the pointer, a touch pad pans; with Ctrl both zoom."""
+        """A wheel zooms at the pointer, a touch pad pans; with Ctrl both zoom. Sideways, or with Shift, both pan."""
         zooms = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
+        across = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
         pad = event.device() is not None and event.device().type() == QInputDevice.DeviceType.TouchPad
-        if not zooms and (pad or not event.pixelDelta().isNull()):
-            pixels = event.pixelDelta()
-            self.canvas.pan(QPointF(pixels if not pixels.isNull() else event.angleDelta() / 4))
-        elif event.angleDelta().y():
-            self.canvas.zoom(1.2 ** (event.angleDelta().y() / 120), event.position())
+        pixels, angle = event.pixelDelta(), event.angleDelta()
+        if not zooms and (pad or not pixels.isNull()):
+            self.canvas.pan(QPointF(pixels if not pixels.isNull() else angle / 4))
+        elif not zooms and (across or not angle.y()):
+            self.canvas.pan(QPointF(angle.x() or angle.y(), 0) / 2)
+        elif angle.y():
+            self.canvas.zoom(1.2 ** (angle.y() / 120), event.position())
 
     def gesture(self, event: QNativeGestureEvent) -> bool:
         """Two fingers on a touch pad: zooming at the pointer."""
