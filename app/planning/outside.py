@@ -10,6 +10,7 @@ import numpy as np
 from app.document.cores import in_parts
 from app.document.document import Document
 from app.document.wall import Hanging
+from app.planning.known_points import KnownPoints
 from app.statics.limits import broken
 from app.statics.pose import hang
 from app.statics.rig import Rig
@@ -64,13 +65,18 @@ def strokes_outside(
     hanging: Hanging,
     strokes: Strokes,
     progress: Callable[[float], None] = lambda done: None,
+    known: KnownPoints | None = None,
 ) -> Outside:
-    """Looks along all strokes, every LOOK_EVERY mm at least."""
+    """Looks along all strokes, every LOOK_EVERY mm at least. known: what was found before with the same wall, machine and
+    hanging; what is found now takes its place."""
     if not len(strokes):
         return Outside(np.zeros(0, dtype=np.uint16), Strokes.empty(), np.zeros(0, dtype=np.uint16))
     looked = dense(strokes, LOOK_EVERY)
     points, stroke, index = looked.points, looked.stroke, looked.leg
-    bits = points_outside(document, hanging, points, progress)
+    known = known or KnownPoints()
+    bits, is_known = known.look_up(points)
+    bits[~is_known] = points_outside(document, hanging, points[~is_known], progress)
+    known.keep(points, bits)
     at_point = np.zeros(len(strokes.points), dtype=np.uint16)
     np.bitwise_or.at(at_point, index, bits)
     if not bits.any():

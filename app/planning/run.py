@@ -38,6 +38,7 @@ from app.motion.estimate import estimate
 from app.motion.timing import plan_motion
 from app.planning.cache import Cache, key
 from app.planning.checks import all_checks
+from app.planning.known_points import KnownPoints
 from app.planning.outside import Outside, clip_to_zone, strokes_outside
 from app.planning.plan import EVERY, Answer, Goal, PlacementReport, Plan, Preview, Request
 from app.planning.rest import Rests
@@ -81,6 +82,7 @@ class Runner:
         self._zones = Cache(32)
         self._shares = Cache(2)
         self._outside = Cache(32)
+        self._known_points = Cache(8)
         self._ordered = Cache(8)
         self._motions = Cache(8)
         self._rests = Rests()
@@ -202,9 +204,11 @@ class Runner:
         self, document: Document, hanging: int, strokes: Strokes, progress: StageProgress
     ) -> Outside:
         place = document.hangings[hanging]
+        where = key(document.wall, document.machine, place)
+        known = self._known_points.get(where, KnownPoints)
         return self._outside.get(
-            key(strokes.points, strokes.offsets, document.wall, document.machine, place),
-            lambda: strokes_outside(document, place, strokes, lambda d: progress("zone", d)),
+            key(strokes.points, strokes.offsets, where),
+            lambda: strokes_outside(document, place, strokes, lambda d: progress("zone", d), known),
         )
 
     def _zone(self, wall: Wall, machine: Machine, hanging: Hanging) -> Zone:

@@ -1,0 +1,41 @@
+"""What was found at points the last time, found again by their coordinates: an edit moves few of them."""
+
+from __future__ import annotations
+
+import numpy as np
+
+_MULTIPLIERS = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F], dtype=np.uint64)
+"""Odd numbers without a pattern in their bits: 2^64 over the golden ratio, and a prime."""
+
+
+class KnownPoints:
+    """Values (n,) at points (n, 2). Coordinates count to the bit."""
+
+    def __init__(self) -> None:
+        self._points, self._values = np.zeros((0, 2)), np.zeros(0, dtype=np.uint16)
+        self._hashes = np.zeros(0, dtype=np.uint64)
+
+    def look_up(self, points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """(m,) values, 0 where there is none yet, and (m,) bool: where there is one."""
+        if not len(self._points):
+            return np.zeros(len(points), dtype=np.uint16), np.zeros(len(points), dtype=bool)
+        hashes = _hashes(points)
+        place = np.minimum(np.searchsorted(self._hashes, hashes), len(self._hashes) - 1)
+        known = np.all(self._points[place].view(np.uint64) == _bits(points), axis=1)
+        return np.where(known, self._values[place], 0).astype(self._values.dtype), known
+
+    def keep(self, points: np.ndarray, values: np.ndarray) -> None:
+        """Keeps these and forgets all others."""
+        hashes = _hashes(points)
+        order = np.argsort(hashes, kind="stable")
+        self._points, self._values, self._hashes = points[order], values[order], hashes[order]
+
+
+def _bits(points: np.ndarray) -> np.ndarray:
+    return np.ascontiguousarray(points).view(np.uint64)
+
+
+def _hashes(points: np.ndarray) -> np.ndarray:
+    """(n,) uint64; different points seldom share one, and then the second counts as not known."""
+    x, y = (_bits(points) * _MULTIPLIERS).T
+    return x ^ (y >> np.uint64(29)) ^ (y << np.uint64(35))
