@@ -11,7 +11,7 @@ import numpy as np
 from app.commands.options import read_file
 from app.document.document import Document
 from app.document.errors import BadValue
-from app.document.going_on import Place, Rest, Stopped
+from app.document.going_on import RULER, TAPE, Place, Rest, Stopped
 from app.document.wall import Hanging
 from app.planning.plan import Plan
 
@@ -181,15 +181,15 @@ def _counted(number: int, along: float) -> Place:
 
 def _hung(args: argparse.Namespace, document: Document, hanging: Hanging, rest: Rest) -> Rest:
     from app.document.edits import replace
-    from app.statics.slip import SURE, Reading, slip_of, slipped_start
-    from app.statics.whereabouts import TAPE, by_anchors, by_place, packed
+    from app.statics.slip import Reading, slip_of, slipped_start
+    from app.statics.whereabouts import by_anchors, by_place, packed
 
     machine = document.machine
     if args.sure is not None and not 0.01 <= args.sure <= 100:
         raise BadValue(f"--sure {args.sure:g}: between 0.01 and 100 mm")
     if args.off:
         readings = tuple(Reading((x, y), (right, down)) for x, y, right, down in args.off)
-        slip = slip_of(machine, hanging, readings, args.sure or SURE)
+        slip = slip_of(machine, hanging, readings, args.sure or RULER)
         print(slip.words(machine), file=sys.stderr)
         start = slipped_start(machine, hanging, slip)
         return replace(rest, start=start, known_by="slip", spread=packed(slip.spread))

@@ -18,6 +18,12 @@ from app.strokes.rest import Before
 from app.strokes.strokes import Strokes
 
 
+def rest_file(name: str, stroke: int) -> str:
+    """What a file of the rest from a stroke, counted from 1, is called."""
+    stem, _, kind = name.rpartition(".")
+    return f"{stem}-from-stroke-{stroke}.{kind}"
+
+
 @dataclass(frozen=True)
 class Job:
     """A planned hanging, ready to be written."""
@@ -56,10 +62,7 @@ class Job:
 
     def file(self, name: str) -> str:
         """The name of one of its files: that of a rest says where it begins, and leaves the whole job's alone."""
-        if self.before is None:
-            return name
-        stem, _, kind = name.rpartition(".")
-        return f"{stem}-from-stroke-{self.first + 1}.{kind}"
+        return name if self.before is None else rest_file(name, self.first + 1)
 
     @property
     def hanging(self) -> Hanging:

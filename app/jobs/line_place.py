@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Iterator
 
@@ -11,16 +12,31 @@ from app.document.errors import BadValue
 from app.document.going_on import Place
 from app.document.language import tr
 from app.document.machine import Machine
-from app.document.wall import Hanging
+from app.document.wall import Hanging, Point
 from app.statics.controller import to_belts
 from app.statics.pen_at import pen_at
 from app.statics.rig import Rig
 from app.strokes.rest import ways
 
 _STROKE = re.compile(rb"\(stroke (\d+) of (\d+)\)")
-_MOVE = re.compile(rb"G1 X([-\d.]+) Y([-\d.]+)")
+_MOVE = re.compile(rb"G([123]) X([-\d.]+) Y([-\d.]+)(?: I([-\d.]+) J([-\d.]+))?")
 _KIND = re.compile(rb"\(X (left belt|right)")
 _REST = re.compile(rb"\(The rest of a job: strokes (\d+) to \d+, the first from ([\d.]+) mm on\)")
+
+
+ARC_POINTS = 16
+"""Of an arc, looked at for its length on the wall: exact to a thousandth for a quarter turn."""
+
+
+def _arc(begin: Point, end: Point, to_centre: Point, grows: bool) -> list[Point]:
+    """Points along an arc in the controller's plane, the last one its end. grows: whether its angle from X to Y does."""
+    x, y = begin[0] + to_centre[0], begin[1] + to_centre[1]
+    first = math.atan2(begin[1] - y, begin[0] - x)
+    turn = math.atan2(end[1] - y, end[0] - x) - first
+    turn = turn % (2 * math.pi) if grows else turn % (2 * math.pi) - 2 * math.pi
+    radius = math.hypot(*to_centre)
+    angles = [first + turn * k / ARC_POINTS for k in range(1, ARC_POINTS)]
+    return [*((x + radius * math.cos(a), y + radius * math.sin(a)) for a in angles), end]
 
 
 def lines_of(pieces: Iterable[bytes]) -> Iterator[bytes]:
@@ -54,9 +70,12 @@ def place_at_line(lines: Iterable[bytes], line: int, machine: Machine, hanging: 
         elif found := _MOVE.match(text):
             if reached and is_down:
                 break
-            at = (float(found[1]), float(found[2]))
-            if is_down:
-                drawn.append(at)
+            to = (float(found[2]), float(found[3]))
+            if is_down and found[4] is not None:
+                drawn.extend(_arc(at, to, (float(found[4]), float(found[5])), found[1] == b"3"))
+            elif is_down:
+                drawn.append(to)
+            at = to
         elif found := _KIND.match(text):
             kind = "belts" if found[1] == b"left belt" else "plane"
         elif found := _REST.match(text):

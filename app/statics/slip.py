@@ -27,8 +27,6 @@ PERIOD = 4
 AGREES = 5.99
 """95 % of the chi-squared distribution with two degrees of freedom (-2 ln 0.05): of the squared distance between what was
 measured and what is supposed, in standard uncertainties."""
-SURE = 0.3
-"""mm, standard uncertainty of how far a line is from another, read with a ruler. Common practice, no source."""
 FARTHEST = 500.0
 """mm off: farther than that it was no slip."""
 

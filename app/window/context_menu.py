@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QMenu
 
 from app.artwork.colour import name_of
 from app.document.language import tr
+from app.strokes.rest import place_near
 from app.window.canvas.targets import INK_REACH, artwork_at, select_at
 from app.window.picking import parts_at
 from app.window.selection import PartName, around
@@ -86,6 +87,12 @@ def _add_ink(window: MainWindow, menu: QMenu, hit: Hit, at: QPointF) -> None:
     point, reach = view.to_wall(at), INK_REACH / view.scale
     moment.triggered.connect(lambda: window.strip.find(point, reach))
     menu.insertAction(first, moment)
+    place = place_near(window.session.plan.strokes, point, reach) if moment.isEnabled() else None
+    if place is not None:
+        count = len(window.session.plan.strokes)
+        go_on = menu.addAction(tr("Go on from stroke {0} of {1}…", place.stroke + 1, count))
+        go_on.triggered.connect(lambda: window.going_on.open_at(point, reach))
+        menu.insertAction(first, go_on)
     menu.insertSeparator(first)
 
 

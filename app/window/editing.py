@@ -37,6 +37,9 @@ class Editing(QObject):
         if remedy == "hang-as-often":
             self.hang_as_often()
             return
+        if remedy in ("go-on", "forget-stop"):
+            self.window.going_on.open() if remedy == "go-on" else self.window.going_on.forget()
+            return
         long = {
             "move-in": (tr("Move in"), remedies.moved_in),
             "shrink": (tr("Shrink to fit"), remedies.shrunk),

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 
 from app.document.language import tr
 from app.jobs.forms import FORMS, REPORT, SHEET
+from app.jobs.job import rest_file
 from app.jobs.wall_report import WALL_REPORT
 from app.window.explain import explain
 
@@ -35,10 +36,14 @@ def proposed_folder(project: Path | None) -> Path:
 class ExportDialog(QDialog):
     """Asks for the folder and says what will be written there."""
 
-    def __init__(self, folder: Path, parent: QWidget | None = None, in_hand: str = "") -> None:
-        """in_hand: name of the hanging in hand when there are several, of which one or all can be written."""
+    def __init__(
+        self, folder: Path, parent: QWidget | None = None, in_hand: str = "", rest_from: int | None = None
+    ) -> None:
+        """in_hand: name of the hanging in hand when there are several, of which one or all can be written. rest_from: the
+        stroke, counted from 1, from which only the rest is written."""
         super().__init__(parent)
-        self.setWindowTitle(tr("Export the job"))
+        self._rest_from = rest_from
+        self.setWindowTitle(tr("Export the job") if rest_from is None else tr("Export the rest"))
         self._line = QLineEdit(str(folder))
         self._line.setMinimumWidth(420)
         explain(self._line, tr("The folder is made when it does not exist."), tr("Folder for the job"))
@@ -96,6 +101,8 @@ class ExportDialog(QDialog):
     def _look(self) -> None:
         """Says what will happen; what cannot be is found now rather than after the wait."""
         names = [*(form.file for form in FORMS), SHEET, REPORT]
+        if self._rest_from is not None:
+            names = [rest_file(name, self._rest_from) for name in names]
         text, good = tr("Writes {0}.", ", ".join(names)), True
         if self.every:
             text = tr(

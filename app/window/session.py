@@ -13,6 +13,7 @@ from app.document import edits
 from app.document.consistency import validate
 from app.document.document import Document, Placement
 from app.document.errors import BadValue
+from app.document.going_on import Rest
 from app.document.language import tr
 from app.jobs.checks import Verdict
 from app.planning.plan import EVERY, Answer, Goal, PlacementReport, Plan, Preview, Progress, Request
@@ -42,6 +43,8 @@ class Session(QObject):
     """Stage and share done; "" when nothing is planned."""
     search_ended = Signal()
     """The search for the order was ended by hand, and the document says so."""
+    rest_answered = Signal(object)
+    """Answer to plan_rest: the plan of what is left, or trouble."""
     trouble = Signal(str)
     exported = Signal(tuple)
     file_changed = Signal()
@@ -239,6 +242,10 @@ class Session(QObject):
         showing that."""
         self._ask(Goal.EXPORT, folder, document, every)
 
+    def plan_rest(self, rest: Rest, folder: str = "") -> None:
+        """Plans only what is left of the job, and exports it when there is a folder."""
+        self._ask(Goal.EXPORT if folder else Goal.PLAN, folder, rest=rest)
+
     def cancel(self) -> None:
         self._soon.stop()
         self._planner.cancel()
@@ -262,13 +269,14 @@ class Session(QObject):
         self.progress_changed.emit(stage, done)
 
     def _ask(
-        self, goal: Goal, folder: str = "", document: Document | None = None, every: bool = False
-    ) -> None:
+        self, goal: Goal, folder: str = "", document: Document | None = None, every: bool = False,
+        rest: Rest | None = None,
+    ) -> None:  # fmt: skip
         self._soon.stop()
         self._request += 1
         hanging = EVERY if every else 0 if document is not None else self.hanging
-        request = Request(self._request, document or self.document, goal, hanging, folder)
-        self._aside = self._request if document is not None else -1
+        request = Request(self._request, document or self.document, goal, hanging, folder, rest=rest)
+        self._aside = self._request if document is not None or rest is not None else -1
         self._asked = {self._request: request}
         self.last_trouble, self._enough = "", False
         self._planner.submit(request)
@@ -286,7 +294,7 @@ class Session(QObject):
 
     def _take(self, answer: Answer, request: Request) -> None:
         if answer.id == self._aside:
-            self._take_aside(answer)
+            self._take_aside(answer, request)
             return
         ended = answer.ended_after > 0 and request.document is self.document
         if ended:
@@ -320,11 +328,13 @@ class Session(QObject):
         if answer.files:
             self.exported.emit(answer.files)
 
-    def _take_aside(self, answer: Answer) -> None:
-        """Of another document only files and trouble are told; the plan that it put off is made now."""
+    def _take_aside(self, answer: Answer, request: Request) -> None:
+        """Of another document, or of a rest, only files and trouble are told; the plan that it put off is made now."""
+        if request.rest is not None and answer.final:
+            self.rest_answered.emit(answer)
         bad = [c for c in answer.plan.checks if c.verdict is Verdict.BAD] if answer.plan else []
         trouble = answer.trouble or " ".join(f"{c.title}: {c.text}" for c in bad)
-        if trouble:
+        if trouble and request.rest is None:
             self.trouble.emit(trouble)
         if answer.files:
             self.exported.emit(answer.files)

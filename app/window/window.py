@@ -36,6 +36,7 @@ from app.window.panels.checks_panel import ChecksPanel
 from app.window.panels.contents import Contents
 from app.window.panels.inspector import Inspector
 from app.window.recovery import Autosave
+from app.window.rest.going_on import GoingOn
 from app.window.session import Session
 from app.window.strip.strip import TimeStrip
 
@@ -71,6 +72,7 @@ class MainWindow(QMainWindow):
         self.canvas = Canvas(session)
         FocusRing(self.canvas)
         self.strip = TimeStrip(session)
+        self.going_on = GoingOn(self)
         self.start_page: StartPage | None = None
         self.bar = MessageBar()
         self._pages = QStackedWidget()
@@ -91,6 +93,7 @@ class MainWindow(QMainWindow):
         self.canvas.clicked.connect(self._clicked)
         self.canvas.menu_wanted.connect(lambda at, by_key: context_menu.show_on_wall(self, at, by_key))
         contents.menu_wanted.connect(lambda at: context_menu.show_in_contents(self, at))
+        self.strip.menu_wanted.connect(self.going_on.menu)
         self.canvas.hovered.connect(self._position.setText)
         session.trouble.connect(self.say)
         session.document_changed.connect(self.show_wall)

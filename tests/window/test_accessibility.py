@@ -6,6 +6,7 @@ What is asked for is WCAG 2.2: 1.4.4 (text is not lost), 4.1.2 (name of each con
 import base64
 import gettext
 import itertools
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
@@ -13,6 +14,7 @@ from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel
 
 from app.document import edits, edits_arrange, edits_photo
+from app.document.going_on import Place
 from app.document.language import CATALOGUES, LANGUAGES
 from app.document.project import write_project
 from app.planning.demo import demo_document
@@ -27,6 +29,7 @@ from app.window.panels.inspector import Inspector
 from app.window.panels.page_area import PageArea
 from app.window.parts import visit_next
 from app.window.photo import StraightenDialog
+from app.window.rest.dialog import GoOnDialog
 from app.window.selection import PartName
 from app.window.session import Session
 from app.window.settings import choose_language, remember
@@ -177,6 +180,27 @@ def test_calibration(qtbot, window):
     assert found_in(wizard) == []
     wizard.next()
     assert found_in(wizard) == []
+
+
+def test_going_on(qtbot, window):
+    window.session.plan_now()
+    qtbot.waitUntil(lambda: not window.session.plan_is_stale and not window.session.planning, timeout=60_000)
+    dialog = GoOnDialog(window.session, Place(700, 5.0), window)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    found = []
+    for way in (dialog.hang.slip, dialog.hang.anchors, dialog.hang.place, dialog.hang.start):
+        way.setChecked(True)
+        found += found_in(dialog)
+    qtbot.waitUntil(dialog.export.isEnabled, timeout=60_000)
+    found += found_in(dialog)
+    found += found_in(ExportDialog(dialog.session.path or Path("/job"), dialog, rest_from=701))
+    window.going_on.open()
+    window.strip.player.seek(60.0)
+    found += found_in(window.strip)
+    window.going_on.dialog.close()
+    assert found == [], "\n".join(found)
+    dialog.close()
 
 
 def test_advice(qtbot, window):

@@ -19,6 +19,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.document.document import Document
+from app.document.going_on import Place
 from app.document.language import tr
 from app.window.canvas import wall_layer
 from app.window.canvas.artwork_layer import frame_shown, paint_artworks
@@ -181,6 +182,11 @@ class Canvas(QWidget):
     def show_planned(self, until: tuple[int, float] | None) -> None:
         """The strokes of the plan in drawing order, up to one of them; None: all of the preview again."""
         self._shown.show_planned(until)
+        self.update()
+
+    def show_rest(self, place: Place | None) -> None:
+        """The strokes of the plan, pale those before a place; None: all of the preview again."""
+        self._shown.show_rest(place)
         self.update()
 
     def _document_changed(self) -> None:

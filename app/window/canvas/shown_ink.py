@@ -9,6 +9,7 @@ from PySide6.QtCore import QPointF
 from PySide6.QtGui import QColor, QTransform
 from PySide6.QtWidgets import QWidget
 
+from app.document.going_on import Place
 from app.planning.plan import Preview
 from app.statics.limits import TELLING, Limit, telling
 from app.strokes.strokes import Strokes
@@ -18,6 +19,7 @@ from app.window.canvas.wall_layer import PAPER
 from app.window.ink import InkLayer
 from app.window.ink.groups import flagged_runs
 from app.window.picking import part_flags
+from app.window.rest.ink import show_rest
 from app.window.selection import PartName
 from app.window.session import Session
 
@@ -44,12 +46,14 @@ class ShownInk:
         self._moved: dict[int, QTransform] = {}
         self._moved_of: tuple | None = None
         """The two documents that the moves are between."""
-        self._shows_plan = False
+        self._shows_plan = self._shows_rest = False
         self._marks_part = False
 
     def show_planned(self, until: tuple[int, float] | None) -> None:
         """The strokes of the plan in drawing order, up to one of them; None: all of the preview again."""
         plan = self.session.plan
+        if self._shows_rest:
+            return
         if until is None or plan is None:
             if self._shows_plan:
                 self.show_preview()
@@ -60,6 +64,16 @@ class ShownInk:
             self._set(plan.strokes)
             self.mark_part()
         self.layer.reveal(*until)
+
+    def show_rest(self, place: Place | None) -> None:
+        """The strokes of the plan, pale those before a place; None: all of the preview again."""
+        plan = self.session.plan
+        self._shows_rest = place is not None and plan is not None
+        if not self._shows_rest:
+            self.show_preview()
+            return
+        self._shows_plan, self._strokes = True, Strokes.empty()
+        show_rest(self.layer, plan.strokes, self.session.plan_document.pens, place)
 
     def show_preview(self) -> None:
         """The preview's strokes, marked where they lie outside the zone."""

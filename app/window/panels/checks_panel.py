@@ -73,6 +73,14 @@ REMEDIES = {
         marked("Calibrate …"),
         marked("Draw a few crosses, measure between them, and learn what machine and anchors really are."),
     ),
+    "go-on": (
+        marked("Go on …"),
+        marked("Draw what is left, from where the job stopped."),
+    ),
+    "forget-stop": (
+        marked("Forget it"),
+        marked("The job is not interrupted any more."),
+    ),
 }
 """What a button for each remedy of a check says, and what it does."""
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import contextlib
 
 import numpy as np
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QPoint, Qt, Signal
+from PySide6.QtGui import QContextMenuEvent
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from app.document.document import Document
@@ -24,6 +25,8 @@ from app.window.strip.time_bar import TimeBar
 class TimeStrip(QWidget):
     """Shows the plan over time. `moved` tells the canvas where the machine is and what is drawn by then."""
 
+    menu_wanted = Signal(QPoint)
+    """Where on the screen."""
     moved = Signal(object)
     """(pen x, pen y, strokes done, share of the present one) or None when the whole job is shown."""
 
@@ -52,6 +55,8 @@ class TimeStrip(QWidget):
         self.speed.setWhatsThis(self.speed.toolTip())
         self.speed.activated.connect(self._speed_entered)
         self.speed.lineEdit().editingFinished.connect(self._speed_entered)
+        self.number = QLabel()
+        self.number.setAccessibleName(tr("Stroke at this moment"))
         self.clock = QLabel()
         self.clock.setMinimumWidth(self.fontMetrics().horizontalAdvance("00 h 00 min / 00 h 00 min"))
         self.plots = QToolButton()
@@ -62,7 +67,7 @@ class TimeStrip(QWidget):
         self.plots.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.plots.toggled.connect(self._show_plots)
         line = QHBoxLayout()
-        for widget in (self.back, self.play, self.bar, self.clock, self.speed, self.plots):
+        for widget in (self.back, self.play, self.bar, self.number, self.clock, self.speed, self.plots):
             line.addWidget(widget, 1 if widget is self.bar else 0)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(10, 4, 10, 6)
@@ -90,6 +95,7 @@ class TimeStrip(QWidget):
             widget.setEnabled(usable)
         self.estimate.setText(self._words(plan, stale))
         if not usable:
+            self.number.hide()
             # What was edited is seen whole: a moment of the old plan says nothing about it.
             if plan is None:
                 self.player.show(None)
@@ -156,12 +162,25 @@ class TimeStrip(QWidget):
         self.bar.follow()
         if player.motion is None or self.session.plan_is_stale:
             return
+        self._show_number()
         if not player.at_moment:
             self.clock.setText(duration(player.length))
             self.moved.emit(None)
             return
         self.clock.setText(f"{duration(player.now)} / {duration(player.length)}")
         self.moved.emit(_drawn_by(self.session.plan, player.now))
+
+    def _show_number(self) -> None:
+        """Which stroke is under way, or next."""
+        plan = self.session.plan
+        self.number.setVisible(self.player.at_moment)
+        if self.player.at_moment:
+            place = place_at(plan.motion, self.player.now)
+            count = len(plan.strokes)
+            self.number.setText(tr("Stroke {0} of {1}", count if place is None else place.stroke + 1, count))
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        self.menu_wanted.emit(event.globalPos())
 
     def _show_state(self) -> None:
         player = self.player
