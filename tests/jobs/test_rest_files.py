@@ -13,7 +13,7 @@ from app.document import edits
 from app.document.document import Pen
 from app.document.errors import BadValue
 from app.document.going_on import Place, Rest
-from app.document.machine import Belt
+from app.document.machine import Belt, Controller
 from app.jobs.line_place import place_at_line
 from app.planning.demo import RESOURCES
 from app.planning.plan import Goal, Request
@@ -291,3 +291,20 @@ def test_after_a_power_cut_the_rest_lines_up_from_where_the_machine_hangs(job, t
         worst = answer.plan.before.lines_up[1]
         assert off_the_drawing(strokes, drawn).max() < (allowed or worst)
         assert 0.5 < worst < 4
+
+
+def test_a_line_among_arcs_tells_the_place_too(tmp_path):
+    """Controllers that take arcs. What is drawn before the line: by the independent reader's way along them."""
+    document = document_of(
+        LINES, (100.0, 80.0), width=700.0, controller=Controller(takes="plane", curves="arcs")
+    )
+    answer = Runner().run(Request(1, document, Goal.EXPORT, folder=str(tmp_path)))
+    strokes, lines = answer.plan.strokes, (tmp_path / "plane.ngc").read_bytes().splitlines()
+    arcs = [i for i, text in enumerate(lines, start=1) if text.startswith((b"G2 ", b"G3 "))]
+    assert len(arcs) > 20
+    for line in arcs[3::9]:
+        place = place_at_line(lines, line, document.machine, document.hangings[0], len(strokes))
+        done = read_program(b"\n".join([*lines[: line - 1], b"M2\n"]).decode())
+        pen = wall_points(document, "plane", [done.moves[-1][:2]])[0]
+        # The path tolerance is what an arc may leave the curve by.
+        np.testing.assert_allclose(point_at(strokes, place), pen, atol=0.2)
