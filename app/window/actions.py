@@ -216,7 +216,7 @@ ACTIONS = (
              "found so far.", lambda w: w.session.good_enough(), "Ctrl+Return", None, lambda w: w.session.searching),
     Declared("export", "Job", "&Export…", "Write the job files and the hanging sheet into a folder.",
              lambda w: w.export(), "Ctrl+E", "export", lambda w: w.session.exportable, True),
-    Declared("go-on", "Job", "&Go on from here…", "After a stop, a slip or a dry pen: draw what is left, from the moment "
+    Declared("go-on", "Job", "Go on f&rom here…", "After a stop, a slip or a dry pen: draw what is left, from the moment "
              "shown or any other stroke.", lambda w: w.going_on.open(), "Ctrl+Shift+E", None, playable),
     Declared("advise-anchors", "Job", "&Better anchors…", "Where on this wall the anchors keep all artwork in the "
              "draw zone with the most to spare.", lambda w: w.advise_anchors(), None, None,
