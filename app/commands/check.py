@@ -8,10 +8,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from app.commands.options import print_json
+from app.document.atomic import write_atomic
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.project import read_project
 from app.jobs.checks import Check, Verdict
+from app.jobs.stroke_table import stroke_table
 from app.planning.plan import EVERY, Answer, Goal, Plan, Request
 from app.planning.stages import stage_words
 
@@ -27,6 +29,10 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
         description="Plans a project and prints the checks and the estimate. The exit code is 0 when no check is bad.",
     )  # fmt: skip
     add_plan_options(parser)
+    parser.add_argument(
+        "--strokes", type=Path, metavar="FILE",
+        help="write what each stroke takes as a table (CSV); of several hangings one file each, numbered",
+    )  # fmt: skip
     return parser
 
 
@@ -44,7 +50,17 @@ def run(args: argparse.Namespace) -> int:
     request = Request(1, document, Goal.PLAN, wanted_hanging(document, args.hanging))
     answer = Runner().run(request, stage_printer(args.json))
     print_answer(answer, request, args.json)
+    if args.strokes is not None:
+        _write_strokes(args.strokes, answer, document)
     return 0 if is_good(answer) else 1
+
+
+def _write_strokes(path: Path, answer: Answer, document: Document) -> None:
+    """The stroke table of each plan. Raises BadFile."""
+    for plan in plans_of(answer):
+        file = path.with_stem(f"{path.stem}-{plan.hanging + 1}") if answer.plans else path
+        first = plan.before.first if plan.before is not None else 0
+        write_atomic(file, stroke_table(document, plan.strokes, plan.motion, first))
 
 
 def wanted_hanging(document: Document, number: int | None) -> int:
@@ -111,6 +127,7 @@ def _told(plan: Plan, document: Document) -> dict[str, Any]:
     return {
         "strokes": len(plan.strokes),
         "total_s": plan.estimate.total_s,
+        "changing_s": plan.estimate.changing_s,
         "passes": [
             {"pen": document.pens[p.pen].name, "strokes": p.strokes, "drawing_s": p.drawing_s, "travel_s": p.travel_s,
              "lifting_s": p.lifting_s, "ink_m": p.ink_m, "travel_m": p.travel_m}
@@ -127,7 +144,9 @@ def _print_plan(plan: Plan, document: Document) -> None:
         seconds = part.drawing_s + part.travel_s + part.lifting_s
         print(f"{document.pens[part.pen].name}: {part.strokes} strokes, {part.ink_m:.1f} m of ink, "
               f"{part.travel_m:.1f} m pen up, {seconds / 60:.1f} min")  # fmt: skip
-    print(f"In all {plan.estimate.total_s / 60:.1f} min without pen changes.")
+    print(
+        f"In all {plan.estimate.total_s / 60:.1f} min, and {plan.estimate.changing_s / 60:.1f} min to change pens."
+    )
 
 
 def _plain(check: Check) -> dict:

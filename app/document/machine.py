@@ -123,6 +123,11 @@ class Lift(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     lower_time: Annotated[
         float, quantity("s", 0, 10, "Lower time", "Until the pen is on.", "Small servo.")
     ] = 0.35
+    change_time: Annotated[
+        float,
+        quantity("s", 0, 3600, "Change time", "A person sees that the machine waits, swaps the pen and lets it go on.",
+                 "A minute beside the wall."),
+    ] = 60.0  # fmt: skip
 
 
 class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

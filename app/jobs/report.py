@@ -75,6 +75,7 @@ def report(job: Job, verified: dict[str, Any], lines: dict[str, np.ndarray]) -> 
         "strokes_outside": job.outside,
         "overridden": job.outside > 0,
         "total_s": round(estimate.total_s, 2),
+        "changing_s": round(estimate.changing_s, 2),
         "passes": [
             {
                 "pen": pens[p.pen].name,
@@ -92,6 +93,7 @@ def report(job: Job, verified: dict[str, Any], lines: dict[str, np.ndarray]) -> 
         "mean_motor_load": [round(v, 4) for v in estimate.mean_load],
         "largest_motor_load": [round(v, 4) for v in estimate.largest_load],
         "energy_wh": round(estimate.energy_wh, 3),
+        "work_j": [round(v, 2) for v in estimate.work_j],
         "swing_mm": round(estimate.swing_mm, 3),
         "bend_mm": {c.kind: round(c.bend, 5) for c in (job.belts, job.plane) if c},
         "expected_error": _expected_error(job),

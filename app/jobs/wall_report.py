@@ -40,6 +40,7 @@ def _taken(estimates: Sequence[Estimate]) -> dict[str, Any]:
     passes = [p for e in estimates for p in e.per_pen]
     return {
         "total_s": round(sum(e.total_s for e in estimates), 2),
+        "changing_s": round(sum(e.changing_s for e in estimates), 2),
         "ink_m": round(sum(p.ink_m for p in passes), 4),
         "travel_m": round(sum(p.travel_m for p in passes), 4),
         "belt_run_m": [round(sum(e.belt_run_m[side] for e in estimates), 3) for side in (0, 1)],
@@ -47,4 +48,5 @@ def _taken(estimates: Sequence[Estimate]) -> dict[str, Any]:
             round(max((e.longest_belt_mm[side] for e in estimates), default=0.0), 2) for side in (0, 1)
         ],
         "energy_wh": round(sum(e.energy_wh for e in estimates), 3),
+        "work_j": [round(sum(e.work_j[side] for e in estimates), 2) for side in (0, 1)],
     }

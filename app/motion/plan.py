@@ -53,6 +53,28 @@ class Motion:
 
 
 @dataclass(frozen=True)
+class StrokeEstimate:
+    """What each of k strokes takes, in drawing order."""
+
+    pen: np.ndarray
+    """(k,) index into Document.pens."""
+    begins_s: np.ndarray
+    """(k,) s from the start of the job, pen changes not counted."""
+    travel_s: np.ndarray
+    """(k,) s of the travel before it; the way home after a pen's last stroke counts to the next pen's first."""
+    lifting_s: np.ndarray
+    """(k,) s."""
+    drawing_s: np.ndarray
+    """(k,) s."""
+    ink_m: np.ndarray
+    """(k,) m."""
+    swing_mm: np.ndarray
+    """(k,) mm."""
+    load: np.ndarray
+    """(k,) largest share of a motor's pull."""
+
+
+@dataclass(frozen=True)
 class PenEstimate:
     """What one pen's part takes."""
 
@@ -72,6 +94,7 @@ class Estimate:
 
     per_pen: tuple[PenEstimate, ...]
     total_s: float
+    """Of the machine: without pen changes."""
     belt_run_m: tuple[float, float]
     """Total run of each belt."""
     longest_belt_mm: tuple[float, float]
@@ -81,4 +104,8 @@ class Estimate:
     """Of the left and right motor: share of its pull that is used, over the time in motion."""
     largest_load: tuple[float, float] = (0.0, 0.0)
     energy_wh: float = 0.0
-    """From the supply, without pen changes."""
+    """From the supply, pen changes counted in: the motors hold the body meanwhile."""
+    work_j: tuple[float, float] = (0.0, 0.0)
+    """That the left and right motor do on their belts."""
+    changing_s: float = 0.0
+    """Pen changes by a person."""

@@ -327,7 +327,9 @@ def supply(looked: Looked) -> list[Check]:
         motor.sense_resistor,
     )
     if looked.estimate.total_s > 0:
-        text += " " + tr("The whole job takes about {0:.0f} Wh.", looked.estimate.energy_wh)
+        text += " " + tr("The whole job takes about {0:.0f} Wh, pen changes counted in; the motors' work on the belts is "
+                         "{1:.2f} Wh of it, the rest is heat.",
+                         looked.estimate.energy_wh, sum(looked.estimate.work_j) / 3600)  # fmt: skip
     if motor.set_current > motor.rated_current:
         return [
             Check(

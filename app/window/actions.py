@@ -241,7 +241,7 @@ ACTIONS = (
              lambda w: w.strip.player.step_pen(False), "Ctrl+Shift+Left", None, playable),
     Declared("whole-job", "Job", "Show the &whole job", "All strokes again instead of a moment.",
              lambda w: w.strip.player.seek(w.strip.player.length), "Ctrl+Shift+End", None, playable),
-    Declared("plots", "Job", "Plo&ts", "Belt tension, pen speed and torque margin over time.",
+    Declared("plots", "Job", "Plo&ts", "Belt tension, pen speed, torque margin and belt length over time.",
              lambda w: w.strip.plots.toggle(), "Ctrl+Shift+G", None, playable),
     Declared("next-part", "View", "Ne&xt part", "To the next part of the window: wall, time strip, panels.",
              lambda w: visit_next(w), "F6"),

@@ -38,7 +38,8 @@ def test_compose_check_export(tmp_path, square, capsys):
     document = read_project(project)
     assert document.placements[0].height == 1000 and document.machine.body.mass == 0.9
     assert document.pens[0].name == "Fine black"
-    assert main(["check", str(project)]) == 0
+    assert main(["check", str(project), "--strokes", str(tmp_path / "strokes.csv")]) == 0
+    assert len((tmp_path / "strokes.csv").read_text().splitlines()) > 1
     assert main(["export", str(project), "--folder", str(tmp_path / "out"), "--json"]) == 0
     out = capsys.readouterr().out
     assert json.loads(out[out.index("{") :])["good"]

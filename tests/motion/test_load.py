@@ -1,14 +1,23 @@
 """Motor load and energy of a plan, against the definitions worked out sample by sample."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
-from app.motion.load import energy, motor_load
+from app.document.document import Document
+from app.document.edits import set_field
+from app.jobs.stroke_table import HEAD, stroke_table
+from app.motion.estimate import by_stroke
+from app.motion.load import energy, motor_load, work
 from app.motion.plots import belt_speed, torque_margin
+from app.motion.timing import plan_motion
 from app.planning.demo import demo_document
 from app.planning.plan import Goal, Request
 from app.planning.run import Runner
 from app.statics.motor import available_torque, supply_power
+from app.statics.rig import Rig
+from app.strokes.strokes import Strokes
 
 
 @pytest.fixture(scope="module")
@@ -22,6 +31,68 @@ def test_the_largest_load_is_the_least_margin(planned):
     _, most = motor_load(plan.motion, document.machine)
     assert 1 / most.max() == pytest.approx(torque_margin(plan.motion, document.machine).min())
     assert plan.estimate.largest_load == pytest.approx(most)
+
+
+@pytest.mark.parametrize("way", [(0.0, -300.0), (0.0, 300.0), (250.0, -200.0)])
+def test_work_on_the_belts_lifts_the_body(way):
+    """Energy is conserved: from rest to rest both belts together give what lifts the weight, m g h (light belts, no slip,
+    no sag); what a motor takes back while it pays out it does not get for its own."""
+    document = set_field(Document(), "machine.belt.mass", 0.0)
+    rig = Rig.of(document.machine, document.hangings[0])
+    start = np.array(document.hangings[0].datum)
+    motion = plan_motion(document, 0, rig, Strokes.pack([np.array([start, start + way])], 0))
+    there = slice(*motion.runs[[1, 2]])
+    one = replace(motion, **{name: getattr(motion, name)[there] for name in ("time", "belts", "tension")})
+    back = replace(one, belts=one.belts[::-1], tension=one.tension[::-1])
+    given, taken = work(one), work(back)
+    lifted = -document.machine.body.mass * 9.80665 * way[1] / 1000
+    assert given.sum() - taken.sum() == pytest.approx(lifted, rel=0.02, abs=0.005)
+    assert np.all(given >= 0) and max(given.max(), taken.max()) > 0.1
+
+
+def test_strokes_add_up_to_their_pens(planned):
+    """By stroke, by pen and in all are the same seconds and metres, but for each pen's way home."""
+    document, plan = planned
+    found = by_stroke(document, plan.motion)
+    for part in plan.estimate.per_pen:
+        mine = found.pen == part.pen
+        assert mine.sum() == part.strokes
+        for by_each, by_pen in (
+            (found.drawing_s, part.drawing_s),
+            (found.lifting_s, part.lifting_s),
+            (found.ink_m, part.ink_m),
+        ):
+            assert by_each[mine].sum() == pytest.approx(by_pen)
+    travels = sum(p.travel_s for p in plan.estimate.per_pen)
+    home = plan.motion.time[-1] - plan.motion.time[plan.motion.runs[-2]]
+    assert found.travel_s.sum() == pytest.approx(travels - home, abs=document.machine.lift.raise_time + 1e-6)
+    np.testing.assert_allclose(found.ink_m, plan.strokes.lengths() / 1000, rtol=1e-6)
+    assert (
+        found.load.max() <= plan.estimate.largest_load[0] or found.load.max() <= plan.estimate.largest_load[1]
+    )
+    assert found.swing_mm.max() == plan.estimate.swing_mm
+    # A stroke ends before the next one's travel begins.
+    ends = found.begins_s + found.drawing_s
+    assert np.all(found.begins_s[1:] >= ends[:-1] + found.travel_s[1:] - 1e-6)
+
+
+def test_pens_are_changed_between_passes(planned):
+    document, plan = planned
+    assert plan.estimate.changing_s == 3 * document.machine.lift.change_time == 180
+
+
+def test_the_stroke_table_says_the_same(planned):
+    document, plan = planned
+    text = stroke_table(document, plan.strokes, plan.motion).decode()
+    assert text.splitlines()[0] == HEAD
+    table = np.genfromtxt(text.splitlines(), delimiter=",", names=True)
+    assert len(table) == len(plan.strokes)
+    assert table["stroke"].tolist() == list(range(1, len(plan.strokes) + 1))
+    np.testing.assert_allclose(table["x_mm"], plan.strokes.starts[:, 0], atol=0.051)
+    assert table["drawing_s"].sum() == pytest.approx(
+        sum(p.drawing_s for p in plan.estimate.per_pen), rel=1e-3
+    )
+    assert set(table["pen"]) == {1, 2, 3, 4}
 
 
 def test_the_mean_load_is_torque_over_torque_at_the_pulley(planned):
@@ -39,6 +110,6 @@ def test_the_mean_load_is_torque_over_torque_at_the_pulley(planned):
 
 def test_energy_is_power_times_hours(planned):
     document, plan = planned
-    hours = plan.estimate.total_s / 3600
+    hours = (plan.estimate.total_s + plan.estimate.changing_s) / 3600
     assert plan.estimate.energy_wh == pytest.approx(supply_power(document.machine) * hours)
     assert energy(document.machine, 3600.0) == pytest.approx(20.0)  # common practice: 20 W at 0.6 A

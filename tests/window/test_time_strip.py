@@ -100,13 +100,15 @@ def test_plots_share_the_cursor(qtbot, window):
     window.actions_by_id["plots"].trigger()
     plots, player = window.strip._plots, window.strip.player
     player.seek(player.length / 2)
-    assert [c.value() for c in plots._cursors] == pytest.approx([player.now] * 3)
+    assert [c.value() for c in plots._cursors] == pytest.approx([player.now] * 4)
     tension = plots._curves[0][0].getData()[1]
     assert tension.max() == window.session.plan.motion.tension[:, 0].max()
+    belts = [plots._curves[n][0].getData()[1] for n in (-2, -1)]
+    motion = window.session.plan.motion
+    assert [b.max() for b in belts] == pytest.approx(motion.belts.max(axis=0) / 1000)
     # Zoomed in, the curve is drawn finer, up to the samples themselves.
     plots._axes[0].setXRange(player.now, player.now + 20, padding=0)
     time = plots._curves[2][0].getData()[0]
-    motion = window.session.plan.motion
     inside = motion.time[(motion.time >= player.now) & (motion.time <= player.now + 20)]
     assert set(inside) <= set(time)
 

@@ -168,8 +168,8 @@ def passes(job: Job) -> str:
         )
     heads = ("", "", tr("pen"), tr("strokes"), tr("ink"), tr("pen up"), tr("time"))
     total = tr(
-        "In all about {0} without pen changes. Belts run {1:.0f} m and {2:.0f} m.",
-        duration(job.estimate.total_s), *job.estimate.belt_run_m,
+        "In all about {0}, and {1} to change pens. Belts run {2:.0f} m and {3:.0f} m.",
+        duration(job.estimate.total_s), duration(job.estimate.changing_s), *job.estimate.belt_run_m,
     )  # fmt: skip
     return (
         f"<h2>{tr('Pens in order; change them at the starting place')}</h2><table><tr>"

@@ -1,4 +1,4 @@
-"""Plots of belt tension, pen speed and torque margin over the job; each has the player's moment as its cursor."""
+"""Plots of belt tension, pen speed, torque margin and belt length over the job; the moment of the player is their cursor."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.document.language import tr
 from app.document.machine import Machine
+from app.motion.estimate import run_lengths, run_seconds
 from app.motion.plan import Motion
 from app.motion.plots import peaks, torque_margin
 from app.window.strip.player import Player
@@ -19,7 +20,9 @@ BUCKETS = 1200
 HIGHEST_MARGIN = 10.0
 """Torque margins above are all the same to a person."""
 LEFT, RIGHT, LIMIT = "#1f6fb4", "#b4631f", "#c02020"
-HEIGHT = 270
+HEIGHT = 330
+HEADROOM = 1.3
+"""Of the highest value: the title stands over the curve."""
 CLOCK_STEPS = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14_400, 36_000)
 """Seconds."""
 
@@ -48,7 +51,7 @@ def _faint(colour: QColor) -> QColor:
 
 
 class Plots(QWidget):
-    """Three plots that share the axis of time and the cursor."""
+    """Plots that share the axis of time and the cursor."""
 
     def __init__(self, player: Player, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -59,7 +62,7 @@ class Plots(QWidget):
         self._view = pg.GraphicsLayoutWidget()
         self._view.setFixedHeight(HEIGHT)
         self._view.setBackground(self.palette().base())
-        self._view.setAccessibleName(tr("Belt tension, pen speed and torque margin over time"))
+        self._view.setAccessibleName(tr("Belt tension, pen speed, torque margin and belt length over time"))
         self._view.setWhatsThis(
             tr("Click to go to a moment; the wheel zooms into time. Torque margin: how many times the pull that is asked "
                "for the motors have; below 1 they skip.")
@@ -70,7 +73,8 @@ class Plots(QWidget):
         column.addWidget(self._view)
         ink = self.palette().text().color()
         self._axes, self._cursors = [], []
-        for row, title in enumerate((tr("Tension, N"), tr("Speed, mm/s"), tr("Torque margin"))):
+        titles = tr("Tension, N"), tr("Speed, mm/s"), tr("Torque margin"), tr("Belt length, m")
+        for row, title in enumerate(titles):
             axes = self._view.addPlot(row=row, col=0, axisItems={"bottom": _Clock("bottom")})
             axes.getAxis("left").setWidth(40)
             # Within the plot: beside the low axis a title would run into the next one.
@@ -85,7 +89,7 @@ class Plots(QWidget):
             for side in ("left", "bottom"):
                 axes.getAxis(side).setPen(ink)
                 axes.getAxis(side).setTextPen(ink)
-            if row < 2:
+            if row < len(titles) - 1:
                 axes.getAxis("bottom").setStyle(showValues=False)
             cursor = pg.InfiniteLine(0.0, pen=pg.mkPen(ink, width=2), movable=True)
             cursor.sigDragged.connect(lambda line: self._player.seek(float(line.value())))
@@ -105,18 +109,20 @@ class Plots(QWidget):
             curve.getViewBox().removeItem(curve)
         margin = np.minimum(torque_margin(motion, machine), HIGHEST_MARGIN)
         self._margin = margin
+        self._seconds, self._lengths = run_seconds(motion), run_lengths(motion)
         text = self.palette().text().color()
+        sides = pg.mkPen(LEFT, width=1), pg.mkPen(RIGHT, width=1, style=Qt.PenStyle.DashLine)
         parts = (
-            (0, motion.tension[:, 0], pg.mkPen(LEFT, width=1)),
-            (0, motion.tension[:, 1], pg.mkPen(RIGHT, width=1, style=Qt.PenStyle.DashLine)),
+            *((0, motion.tension[:, side], pen) for side, pen in enumerate(sides)),
             (1, motion.speed, pg.mkPen(_faint(text), width=1)),
             (2, margin, pg.mkPen(text, width=1)),
             (2, np.ones(len(margin)), pg.mkPen(LIMIT, width=1, style=Qt.PenStyle.DashLine)),
+            *((3, motion.belts[:, side] / 1000, pen) for side, pen in enumerate(sides)),
         )
         self._curves = [(self._axes[row].plot(pen=pen), values) for row, values, pen in parts]
-        for row in range(3):
+        for row in range(len(self._axes)):
             top = max(float(values.max()) for r, values, _ in parts if r == row)
-            self._axes[row].setYRange(0.0, top * 1.05, padding=0)
+            self._axes[row].setYRange(0.0, top * HEADROOM, padding=0)
         end = float(motion.time[-1])
         self._axes[0].setLimits(xMin=0.0, xMax=end)
         self._axes[0].setXRange(0.0, end, padding=0)
@@ -138,10 +144,15 @@ class Plots(QWidget):
         for cursor in self._cursors:
             cursor.setValue(now)
         i = int(np.clip(np.searchsorted(motion.time, now, side="right") - 1, 0, len(motion.time) - 1))
-        self.said.setText(
-            tr("Left belt (solid) {0:.1f} N, right belt (dashed) {1:.1f} N, speed {2:.0f} mm/s, torque margin {3:.1f}",
-               *motion.tension[i].tolist(), float(motion.speed[i]), float(self._margin[i]))
-        )  # fmt: skip
+        said = tr("Left belt (solid) {0:.1f} N, {1:.0f} mm, right belt (dashed) {2:.1f} N, {3:.0f} mm, speed {4:.0f} mm/s, "
+                  "torque margin {5:.1f}",
+                  float(motion.tension[i, 0]), float(motion.belts[i, 0]), float(motion.tension[i, 1]),
+                  float(motion.belts[i, 1]), float(motion.speed[i]), float(self._margin[i]))  # fmt: skip
+        run = int(np.searchsorted(motion.runs, i, side="right")) - 1
+        if motion.down[run]:
+            said += "; " + tr("stroke {0}: {1:.1f} s, {2:.0f} mm", int(motion.stroke[run]) + 1,
+                              float(self._seconds[run]), float(self._lengths[run]))  # fmt: skip
+        self.said.setText(said)
 
     def _clicked(self, event) -> None:
         for axes in self._axes:

@@ -62,7 +62,7 @@ class TimeStrip(QWidget):
         self.plots = QToolButton()
         self.plots.setText(tr("Plots"))
         self.plots.setCheckable(True)
-        self.plots.setToolTip(tr("Belt tension, pen speed and torque margin over time."))
+        self.plots.setToolTip(tr("Belt tension, pen speed, torque margin and belt length over time."))
         self.plots.setWhatsThis(self.plots.toolTip())
         self.plots.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.plots.toggled.connect(self._show_plots)
@@ -127,6 +127,9 @@ class TimeStrip(QWidget):
                 f'<span style="color:{pen.colour}">■</span>&nbsp;{pen.name}: {duration(seconds)}, {ink}'
             )
         total = tr("In all {0}", duration(plan.estimate.total_s))
+        if plan.estimate.changing_s:
+            total = tr("In all {0}, and {1} to change pens", duration(plan.estimate.total_s),
+                       duration(plan.estimate.changing_s))  # fmt: skip
         text = "<b>" + total + "</b>&nbsp;&nbsp; " + "&nbsp;&nbsp; ".join(parts) + self._of_all(document)
         return f'<span style="color:gray">{tr("Before the last edit:")} </span>{text}' if stale else text
 
