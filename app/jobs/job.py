@@ -49,6 +49,10 @@ class Job:
 
     before: Before | None = None
     """What is drawn already, when this is the rest of a job."""
+    project: str = ""
+    """Name of the project."""
+    day: str = ""
+    """On which it was exported, ISO 8601."""
 
     @property
     def first(self) -> int:

@@ -54,6 +54,10 @@ class Request:
     """That checks, troubles and the hanging sheet are written in."""
     rest: Rest | None = None
     """Only this part of the plan, for a job that goes on."""
+    project: str = ""
+    """Name of the project, for the hanging sheet."""
+    day: str = ""
+    """That the hanging sheet carries, ISO 8601."""
 
 
 @dataclass(frozen=True)

@@ -117,7 +117,7 @@ class Runner:
         files: tuple[str, ...] = ()
         if request.goal is Goal.EXPORT:
             with clock("write"):
-                files = write_plan(request.folder, _ended(document, budget), request.hanging, plan, progress)
+                files = write_plan(request, _ended(document, budget), plan, progress)
         return Answer(
             request.id,
             preview=preview,
@@ -153,7 +153,7 @@ class Runner:
         files: tuple[str, ...] = ()
         if request.goal is Goal.EXPORT:
             with clock("write"):
-                files = write_wall(request.folder, document, tuple(plans), progress)
+                files = write_wall(request, document, tuple(plans), progress)
         return Answer(
             request.id, preview=preview, plans=tuple(plans), files=files, ended_after=ended_after, timings=clock.seconds
         )  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable
 from pathlib import Path
 
@@ -16,7 +17,7 @@ from app.jobs.job import Job
 from app.jobs.wall_report import WALL_REPORT, folder_of, wall_report
 from app.jobs.write import write_job, write_report
 from app.motion.paced import paced, runs_in
-from app.planning.plan import Plan
+from app.planning.plan import Plan, Request
 from app.statics.field import BeltField
 from app.statics.pose import hang
 from app.statics.rig import Rig
@@ -63,14 +64,17 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
 
 
 def write_plan(
-    folder: str, document: Document, hanging: int, plan: Plan, progress: Callable[[str, float], None]
+    request: Request, document: Document, plan: Plan, progress: Callable[[str, float], None], folder: str = ""
 ) -> tuple[str, ...]:
-    """Writes the job into a folder; returns the files. Raises Trouble."""
-    return write_job(folder, job_of(document, hanging, plan, progress), progress)
+    """Writes the job of a plan of a document into the request's folder, or another one; returns the files. Raises
+    Trouble."""
+    job = job_of(document, plan.hanging, plan, progress)
+    named = dataclasses.replace(job, project=request.project, day=request.day)
+    return write_job(folder or request.folder, named, progress)
 
 
 def write_wall(
-    folder: str, document: Document, plans: tuple[Plan, ...], progress: Callable[[str, float], None]
+    request: Request, document: Document, plans: tuple[Plan, ...], progress: Callable[[str, float], None]
 ) -> tuple[str, ...]:
     """Writes the job of every hanging that draws something into a folder of its own, and a report of them all; returns
     the files. Raises Trouble; nothing is written while a check of one of them is bad."""
@@ -89,7 +93,7 @@ def write_wall(
         def part(stage: str, done: float, number=number) -> None:
             progress(stage, (number + done) / len(drawn))
 
-        place = str(Path(folder) / folder_of(plan.hanging))
-        files.extend(write_plan(place, document, plan.hanging, plan, part))
+        place = str(Path(request.folder) / folder_of(plan.hanging))
+        files.extend(write_plan(request, document, plan, part, place))
     told = wall_report(document, [(plan.hanging, plan.strokes, plan.estimate) for plan in drawn])
-    return (*files, write_report(Path(folder) / WALL_REPORT, told))
+    return (*files, write_report(Path(request.folder) / WALL_REPORT, told))

@@ -35,6 +35,8 @@ class Declared:
     """Of window/icons.py."""
     enabled: Callable[[MainWindow], bool] = lambda window: True
     in_tool_bar: bool = False
+    apart: bool = False
+    """Whether it begins a group of its own in its menu."""
 
 
 def playable(window: MainWindow) -> bool:
@@ -75,38 +77,41 @@ MENU_TITLES = dict(
 )  # fmt: skip
 """As the menu bar shows them, each with the letter that opens it."""
 
+LEAVE_TOOLS = ("View", "Help")
+"""Menus whose actions change nothing: a tool in hand stays there."""
+
 ACTIONS = (
     Declared("new", "File", "&New", "Start an empty project.", lambda w: w.files.new(), Key.New,
              "new"),
     Declared("open", "File", "&Open…", "Open a project.", lambda w: w.files.open(), Key.Open,
              "open", in_tool_bar=True),
     Declared("save", "File", "&Save", "Save the project with its artwork in one file.", lambda w: w.files.save(),
-             Key.Save, "save", in_tool_bar=True),
+             Key.Save, "save", in_tool_bar=True, apart=True),
     Declared("save-as", "File", "Save &as…", "Save the project under another name.",
              lambda w: w.files.save_as(), Key.SaveAs),
     Declared("keep-wall", "File", "&Keep the wall…", "Keep this wall with its anchors; the start page offers it for new "
-             "projects.", lambda w: w.files.keep_wall()),
+             "projects.", lambda w: w.files.keep_wall(), apart=True),
     Declared("keep-machine", "File", "Keep the &machine…", "Keep this machine; the start page offers it for new projects.",
              lambda w: w.files.keep_machine()),
     Declared("add-artwork", "File", "Add artwo&rk…", "Bring an SVG file onto the wall.",
-             lambda w: w.files.add_artwork(), "Ctrl+I", "add", in_tool_bar=True),
+             lambda w: w.files.add_artwork(), "Ctrl+I", "add", in_tool_bar=True, apart=True),
     Declared("new-window", "File", "New &window", "A further window with the start page.",
-             lambda w: w.windows.another(), "Ctrl+Shift+N", None, has_windows),
+             lambda w: w.windows.another(), "Ctrl+Shift+N", None, has_windows, apart=True),
     Declared("open-in-window", "File", "Open in a new w&indow…", "Open a project beside this one.",
              lambda w: w.files.open_in_window(), "Ctrl+Shift+O", None, has_windows),
     Declared("start", "File", "S&tart page", "Demo, new wall, recent projects, and work that was not saved.",
-             lambda w: w.files.may_leave() and w.show_start(), "Alt+Home"),
+             lambda w: w.files.may_leave() and w.show_start(), "Alt+Home", apart=True),
     Declared("demo", "File", "Open the &demo", "A whole job to look at: a harbour in four colours.",
              lambda w: w.files.demo()),
     Declared("close", "File", "&Close the window", "Asks first when there are changes that are not saved.",
-             lambda w: w.close(), Key.Close),
+             lambda w: w.close(), Key.Close, apart=True),
     Declared("quit", "File", "&Quit", "Close all windows.", lambda w: w.windows.quit(), Key.Quit, None, has_windows),
     Declared("undo", "Edit", "&Undo", "Take the last edit back.", lambda w: w.session.undo(), Key.Undo,
              "undo", lambda w: bool(w.session.history.past), True),
     Declared("redo", "Edit", "&Redo", "Do the undone edit again.", lambda w: w.session.redo(), Key.Redo,
              "redo", lambda w: bool(w.session.history.future), True),
     Declared("cut", "Edit", "Cu&t", "Take the selected artwork to the clipboard.", lambda w: clipboard.cut(w.session),
-             Key.Cut, None, selected),
+             Key.Cut, None, selected, apart=True),
     Declared("copy", "Edit", "&Copy", "Copy the selected artwork, with its pens, for this or another window.",
              lambda w: clipboard.copy(w.session), Key.Copy, None, selected),
     Declared("paste", "Edit", "&Paste", "Bring what is on the clipboard onto the wall: artwork of another window, or SVG, "
@@ -120,13 +125,14 @@ ACTIONS = (
              lambda w: selected(w) or w.session.selection.startswith(("pen:", "keepout:", "photo"))
              or (w.session.selection.startswith("hanging:") and several(w))),
     Declared("select-all", "Edit", "Select &all artwork", "Select every artwork on the wall.",
-             lambda w: w.editing.select_all(), Key.SelectAll),
+             lambda w: w.editing.select_all(), Key.SelectAll, apart=True),
     Declared("pens-for-colours", "Edit", "Pens for the co&lours", "Add a pen for each colour of the artwork that no "
-             "pen has yet.", lambda w: w.editing.pens_for_colours(), None, None, lambda w: w.session.preview is not None),
+             "pen has yet.", lambda w: w.editing.pens_for_colours(), None, None, lambda w: w.session.preview is not None,
+             apart=True),
     Declared("add-words", "Add", "&Words", "Lettering in one run of the pen a stroke or in an installed font, on a line "
              "or an arc.", lambda w: w.adding.words(), "Ctrl+T"),
     Declared("add-frame", "Add", "&Frame", "A frame around the selected artwork, or in the middle.",
-             lambda w: w.adding.figure("frame")),
+             lambda w: w.adding.figure("frame"), apart=True),
     Declared("add-grid", "Add", "&Grid", "Lines at equal distances both ways.", lambda w: w.adding.figure("grid")),
     Declared("add-ruler", "Add", "&Ruler", "Marks at equal distances with numbers in mm.",
              lambda w: w.adding.figure("ruler")),
@@ -134,7 +140,7 @@ ACTIONS = (
              lambda w: w.adding.figure("square")),
     Declared("add-chart", "Add", "Colour &chart", "Patches of every pen at growing hatch spacings, to choose fills from.",
              lambda w: w.adding.chart()),
-    Declared("add-pen", "Add", "&Pen", "One more pen in the list.", lambda w: w.editing.add_pen()),
+    Declared("add-pen", "Add", "&Pen", "One more pen in the list.", lambda w: w.editing.add_pen(), apart=True),
     Declared("add-keep-out", "Add", "&Keep-out", "A part of the wall that pen and body must not touch.",
              lambda w: w.editing.add_keep_out()),
     Declared("hang-right", "Add", "Hanging to the r&ight", "One more hanging to the right of the others, as far along "
@@ -146,9 +152,9 @@ ACTIONS = (
              lambda w: w.editing.hang_as_often(), None, None,
              lambda w: any(p.visible for p in w.session.document.placements)),
     Declared("draw-keep-out", "Edit", "Dra&w a keep-out", "Draw a part of the wall that pen and body must not touch: a "
-             "rectangle by dragging, or corner by corner.", lambda w: w.editing.draw_keep_out(), "Ctrl+Shift+K"),
+             "rectangle by dragging, or corner by corner.", lambda w: w.editing.draw_keep_out(), "Ctrl+Shift+K", apart=True),
     Declared("photo", "Edit", "P&hoto of the wall…", "Show a photo of the real wall behind the artwork. It is never part of "
-             "the job.", lambda w: photo.choose(w)),
+             "the job.", lambda w: photo.choose(w), apart=True),
     Declared("straighten", "Edit", "Stra&ighten the photo…", "Click four points of the photo whose distances are known: it "
              "then lies true on the wall.", lambda w: photo.straighten(w), None, None,
              lambda w: w.session.document.photo is not None),
@@ -159,7 +165,8 @@ ACTIONS = (
              "its middle.", arranged(marked("Mirror"), arrange.mirror_placements, across=False), None, None,
              selected),
     *(Declared(f"align-{side}", "Arrange", title, words,
-               arranged(marked("Align"), arrange.align_placements, side), None, None, selected)
+               arranged(marked("Align"), arrange.align_placements, side), None, None, selected,
+               apart=side == "left")
       for side, title, words in (
           ("left", marked("Align &left sides"), marked("Bring the left sides of the selected artworks to one line; "
            "one alone goes there on the wall.")),
@@ -176,13 +183,13 @@ ACTIONS = (
       )),
     Declared("distribute-across", "Arrange", "Equal gaps &across", "Make the gaps between three or more artworks equal, "
              "from left to right.", arranged(marked("Equal gaps"), arrange.distribute_placements, True), None,
-             None, lambda w: selected(w, 3)),
+             None, lambda w: selected(w, 3), apart=True),
     Declared("distribute-down", "Arrange", "Equal gaps &down", "Make the gaps between three or more artworks equal, from "
              "top to bottom.", arranged(marked("Equal gaps"), arrange.distribute_placements, False), None, None,
              lambda w: selected(w, 3)),
     Declared("to-front", "Arrange", "To the &front", "Put the selected artwork over all other.",
              arranged(marked("To the front"), arrange.reorder_placements, "front"), "Ctrl+Shift+]", None,
-             selected),
+             selected, apart=True),
     Declared("forward", "Arrange", "For&ward", "Put the selected artwork over the next one.",
              arranged(marked("Forward"), arrange.reorder_placements, "forward"), "Ctrl+]", None, selected),
     Declared("backward", "Arrange", "Bac&kward", "Put the selected artwork under the next one.",
@@ -190,7 +197,7 @@ ACTIONS = (
     Declared("to-back", "Arrange", "To the back", "Put the selected artwork under all other.",
              arranged(marked("To the back"), arrange.reorder_placements, "back"), "Ctrl+Shift+[", None, selected),
     Declared("lock", "Arrange", "Lock or &unlock", "Keep the selected artwork in its place, or let it be moved again.",
-             lambda w: w.editing.toggle_locked(), "Ctrl+L", None, selected),
+             lambda w: w.editing.toggle_locked(), "Ctrl+L", None, selected, apart=True),
     Declared("hide", "Arrange", "&Hide or show", "Leave the selected artwork out of the job, or draw it again.",
              lambda w: w.editing.toggle_visible(), "Ctrl+H", None, selected),
     Declared("fit", "View", "&Fit the wall", "Show the whole wall.", lambda w: w.canvas.fit(), "Ctrl+0",
@@ -202,7 +209,7 @@ ACTIONS = (
     Declared("measure-screen", "View", "&Measure this screen…", "Hold a bank card or a ruler against the screen, so that "
              "true size is true.", lambda w: w.measure_screen()),
     Declared("inches", "View", "I&nches on the rulers", "Rulers in inches and feet, or in mm, cm and m again.",
-             lambda w: w.canvas.toggle_inches()),
+             lambda w: w.canvas.toggle_inches(), apart=True),
     Declared("plan", "Job", "&Plan now", "Order the strokes, time the motion and look at every check. It also "
              "happens by itself a moment after an edit.", lambda w: w.session.plan_now(), "F5", "plan",
              in_tool_bar=True),
@@ -215,16 +222,16 @@ ACTIONS = (
     Declared("good-enough", "Job", "G&ood enough", "End the search for a quicker order and go on with the best one "
              "found so far.", lambda w: w.session.good_enough(), "Ctrl+Return", None, lambda w: w.session.searching),
     Declared("export", "Job", "&Export…", "Write the job files and the hanging sheet into a folder.",
-             lambda w: w.export(), "Ctrl+E", "export", lambda w: w.session.exportable, True),
+             lambda w: w.export(), "Ctrl+E", "export", lambda w: w.session.exportable, True, apart=True),
     Declared("go-on", "Job", "Go on f&rom here…", "After a stop, a slip or a dry pen: draw what is left, from the moment "
              "shown or any other stroke.", lambda w: w.going_on.open(), "Ctrl+Shift+E", None, playable),
     Declared("advise-anchors", "Job", "&Better anchors…", "Where on this wall the anchors keep all artwork in the "
              "draw zone with the most to spare.", lambda w: w.advise_anchors(), None, None,
-             lambda w: any(p.visible for p in w.session.document.placements)),
+             lambda w: any(p.visible for p in w.session.document.placements), apart=True),
     Declared("calibrate", "Job", "Ca&librate…", "Draw a few crosses, measure between them, and learn what machine "
              "and anchors really are.", lambda w: w.calibrate()),
     Declared("play", "Job", "Pla&y or pause", "Play the planned job.", lambda w: w.strip.player.toggle(), "Ctrl+P",
-             None, playable),
+             None, playable, apart=True),
     Declared("play-back", "Job", "Play backwar&ds", "Play the planned job back from here.",
              lambda w: w.strip.player.toggle(backwards=True), "Ctrl+Shift+P", None, playable),
     Declared("faster", "Job", "&Faster", "Play at the next higher speed.", lambda w: w.strip.player.faster(True),
@@ -232,7 +239,7 @@ ACTIONS = (
     Declared("slower", "Job", "&Slower", "Play at the next lower speed.", lambda w: w.strip.player.faster(False),
              "Ctrl+Down", None, playable),
     Declared("next-stroke", "Job", "&Next stroke", "To the moment at which the next stroke begins.",
-             lambda w: w.strip.player.step_stroke(True), "Ctrl+Right", None, playable),
+             lambda w: w.strip.player.step_stroke(True), "Ctrl+Right", None, playable, apart=True),
     Declared("previous-stroke", "Job", "Pre&vious stroke", "To the moment at which this stroke begins, or the one before.",
              lambda w: w.strip.player.step_stroke(False), "Ctrl+Left", None, playable),
     Declared("next-pen", "Job", "Ne&xt pen", "To the moment at which the next pen begins.",
@@ -240,11 +247,11 @@ ACTIONS = (
     Declared("previous-pen", "Job", "Previous pen", "To the moment at which this pen begins, or the one before.",
              lambda w: w.strip.player.step_pen(False), "Ctrl+Shift+Left", None, playable),
     Declared("whole-job", "Job", "Show the &whole job", "All strokes again instead of a moment.",
-             lambda w: w.strip.player.seek(w.strip.player.length), "Ctrl+Shift+End", None, playable),
+             lambda w: w.strip.player.seek(w.strip.player.length), "Ctrl+Shift+End", None, playable, apart=True),
     Declared("plots", "Job", "Plo&ts", "Belt tension, pen speed, torque margin and belt length over time.",
              lambda w: w.strip.plots.toggle(), "Ctrl+Shift+G", None, playable),
     Declared("next-part", "View", "Ne&xt part", "To the next part of the window: wall, time strip, panels.",
-             lambda w: visit_next(w), "F6"),
+             lambda w: visit_next(w), "F6", apart=True),
     Declared("previous-part", "View", "Previous &part", "To the part of the window before this one.",
              lambda w: visit_next(w, back=True), "Shift+F6"),
     Declared("search", "Help", "&Find a command…", "By words of what you want to do; Enter carries it out.",
@@ -253,6 +260,6 @@ ACTIONS = (
              lambda w: QWhatsThis.enterWhatsThisMode(), Key.WhatsThis),
     Declared("shortcuts", "Help", "&Shortcuts", "All actions with their keys.", lambda w: help.show_shortcuts(w, ACTIONS),
              Key.HelpContents),
-    Declared("cautions", "Help", "&Cautions", "What can hurt at the wall.", lambda w: help.show_cautions(w)),
+    Declared("cautions", "Help", "&Cautions", "What can hurt at the wall.", lambda w: help.show_cautions(w), apart=True),
     Declared("about", "Help", "&About Wallwright", "Version and log file.", lambda w: help.show_about(w)),
 )  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, QRectF, Qt
-from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QPalette, QPen
 from PySide6.QtWidgets import QWidget
 
 BY_KEYS = (
@@ -11,7 +11,6 @@ BY_KEYS = (
     Qt.FocusReason.BacktabFocusReason,
     Qt.FocusReason.ShortcutFocusReason,
 )
-WIDTH = 2.0
 
 
 class FocusRing(QWidget):
@@ -37,6 +36,14 @@ class FocusRing(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        painter.setPen(QPen(self.palette().highlight(), WIDTH))
-        painter.drawRect(QRectF(self.rect()).adjusted(WIDTH / 2, WIDTH / 2, -WIDTH / 2, -WIDTH / 2))
+        # Of two colours, so that one of them is seen on every ground.
+        for role, width, inset in (
+            (QPalette.ColorRole.Highlight, 2.0, 0.0),
+            (QPalette.ColorRole.Base, 1.0, 2.0),
+        ):
+            pen = QPen(self.palette().color(QPalette.ColorGroup.Active, role), width)
+            pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
+            painter.setPen(pen)
+            by = inset + width / 2
+            painter.drawRect(QRectF(self.rect()).adjusted(by, by, -by, -by))
         painter.end()

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QComboBox, QLabel, QMenu, QToolBar
 
 from app.document.language import LANGUAGES, tr
 from app.statics.layer_names import LAYER_TITLES
-from app.window.actions import ACTIONS, MENU_TITLES, Declared
+from app.window.actions import ACTIONS, LEAVE_TOOLS, MENU_TITLES, Declared
 from app.window.icons import icon
 from app.window.settings import choose_language, chosen_language, recent
 
@@ -28,6 +28,8 @@ def make_actions(window: MainWindow) -> dict[str, QAction]:
     made = {}
     for declared in ACTIONS:
         action = made[declared.id] = _action(window, declared)
+        if declared.apart:
+            menus[declared.menu].addSeparator()
         menus[declared.menu].addAction(action)
         if declared.in_tool_bar:
             bar.addAction(action)
@@ -53,7 +55,13 @@ def _action(window: MainWindow, declared: Declared) -> QAction:
     action.setToolTip(f"{help} {keys}".strip())
     action.setStatusTip(help)
     action.setWhatsThis(help)
-    action.triggered.connect(lambda _=False: declared.run(window))
+
+    def run() -> None:
+        if declared.menu not in LEAVE_TOOLS:
+            window.canvas.stand_down()
+        declared.run(window)
+
+    action.triggered.connect(lambda _=False: run())
     return action
 
 

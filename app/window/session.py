@@ -11,10 +11,12 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document import edits
 from app.document.consistency import validate
+from app.document.day import today
 from app.document.document import Document, Placement
 from app.document.errors import BadValue
 from app.document.going_on import Rest
 from app.document.language import tr
+from app.document.planned import plans_alike
 from app.jobs.checks import Verdict
 from app.planning.plan import EVERY, Answer, Goal, PlacementReport, Plan, Preview, Progress, Request
 from app.planning.planner import Planner
@@ -55,6 +57,8 @@ class Session(QObject):
     ) -> None:
         super().__init__(parent)
         self.history = History(document)
+        self._before = document
+        """As it was before the last change."""
         self.saved: Document | None = document
         """As it is on disk; None when it is nowhere."""
         self.path: Path | None = None
@@ -155,9 +159,25 @@ class Session(QObject):
         if left != self.chosen:
             self.select(*left)
         self.take_in_hand(min(self.hanging, len(self.document.hangings) - 1))
+        before, self._before = self._before, self.document
+        same_plan = plans_alike(before, self.document)
+        if same_plan:
+            self._go_on_with(before)
         self.document_changed.emit()
         self.plan_changed.emit()
-        self._soon.start()
+        if not same_plan or (self.plan_is_stale and not self.planning):
+            self._soon.start()
+
+    def _go_on_with(self, before: Document) -> None:
+        """What is known, or being made, of the document before is that of the document as it is now."""
+        now = self.document
+        if self.plan_document is before:
+            self.plan_document = now
+        if self.preview_document is before:
+            self.preview_document = now
+        for number, request in self._asked.items():
+            if request.document is before:
+                self._asked[number] = dataclasses.replace(request, document=now)
 
     # Selection.
 
@@ -275,7 +295,8 @@ class Session(QObject):
         self._soon.stop()
         self._request += 1
         hanging = EVERY if every else 0 if document is not None else self.hanging
-        request = Request(self._request, document or self.document, goal, hanging, folder, rest=rest)
+        named = {"project": self.name, "day": today()}
+        request = Request(self._request, document or self.document, goal, hanging, folder, rest=rest, **named)
         self._aside = self._request if document is not None or rest is not None else -1
         self._asked = {self._request: request}
         self.last_trouble, self._enough = "", False

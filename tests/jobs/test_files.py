@@ -5,6 +5,7 @@ import hashlib
 import json
 import subprocess
 import sys
+from datetime import date
 from pathlib import Path
 
 import jsonschema
@@ -14,12 +15,15 @@ from pygcode import Line
 from pypdf import PdfReader
 
 from app.document import edits
+from app.document.day import today
 from app.document.errors import BadFile, BadValue
 from app.document.machine import Controller, Lift
 from app.jobs import write
 from app.jobs.checks import Verdict
 from app.jobs.rs274 import comment
 from app.planning.demo import RESOURCES, demo_document
+from app.planning.plan import Goal, Request
+from app.planning.run import Runner
 from tests.support.jobs import SQUARE, document_of, exported, planned
 from tests.support.ngc import read_line, read_program
 
@@ -108,6 +112,20 @@ def test_the_sheet_says_what_the_person_needs(demo):
         assert word in text
     left, right = report["datum_belts_mm"]
     assert f"{left:.2f} and {right:.2f} mm" in text
+
+
+def test_the_sheet_names_project_and_day(tmp_path, monkeypatch):
+    """Read by pypdf. The day is that of SOURCE_DATE_EPOCH where it is set (reproducible-builds.org); 86400 s is one day."""
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "86400")
+    document = document_of(SQUARE, centre=(1000.0, 800.0))
+    request = Request(1, document, Goal.EXPORT, 0, str(tmp_path), project="Boat <house>", day=today())
+    Runner().run(request)
+    pages = [
+        page.extract_text().replace("\t", " ") for page in PdfReader(tmp_path / "hanging-sheet.pdf").pages
+    ]
+    assert len(pages) > 1 and all("Boat <house>" in page and "1970-01-02" in page for page in pages)
+    monkeypatch.delenv("SOURCE_DATE_EPOCH")
+    assert today() == date.today().isoformat()
 
 
 def test_same_document_same_bytes(tmp_path):

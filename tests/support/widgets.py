@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shiboken6
 from PySide6.QtCore import QPoint, QRect, Qt
+from PySide6.QtGui import QColor, QPalette
 from PySide6.QtWidgets import (
     QAbstractButton,
     QAbstractItemView,
@@ -223,3 +224,31 @@ def out_of_tab_order(root: QWidget) -> list[str]:
         if widget.focusPolicy() & Qt.FocusPolicy.TabFocus:
             reached.add(widget)
     return [f"{describe(w)} in {_where(w)}" for w in wanted - reached]
+
+
+def luminance(colour: QColor) -> float:
+    """Relative luminance, 0 to 1 (WCAG 2.2, glossary)."""
+    parts = [colour.redF(), colour.greenF(), colour.blueF()]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(a: QColor, b: QColor) -> float:
+    """1 to 21 (WCAG 2.2, glossary)."""
+    low, high = sorted((luminance(a), luminance(b)))
+    return (high + 0.05) / (low + 0.05)
+
+
+def dark_palette() -> QPalette:
+    """As desktops in dark mode give it (invented, about what they have in common)."""
+    role, palette = QPalette.ColorRole, QPalette(QColor("#323232"))
+    for which, colour in (
+        (role.Window, "#323232"), (role.WindowText, "#f0f0f0"), (role.Base, "#242424"), (role.Text, "#f0f0f0"),
+        (role.AlternateBase, "#2b2b2b"), (role.Button, "#3a3a3a"), (role.ButtonText, "#f0f0f0"),
+        (role.ToolTipBase, "#3c3c3c"), (role.ToolTipText, "#f0f0f0"), (role.PlaceholderText, "#9a9a9a"),
+        (role.Highlight, "#308cc6"), (role.HighlightedText, "#ffffff"), (role.Link, "#6cb4ee"),
+    ):  # fmt: skip
+        palette.setColor(which, QColor(colour))
+    for which in (role.WindowText, role.Text, role.ButtonText):
+        palette.setColor(QPalette.ColorGroup.Disabled, which, QColor("#8a8a8a"))
+    return palette

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QImage
-from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel
+from PySide6.QtWidgets import QAbstractButton, QApplication, QFormLayout, QLabel
 
 from app.document import edits, edits_arrange, edits_photo
 from app.document.going_on import Place
@@ -109,6 +109,28 @@ def test_the_window_with_everything_selected_in_turn(qtbot, window):
         window.session.select(selection)
         found += found_in(window)
     assert found == [], "\n".join(found)
+
+
+def test_fields_of_a_page_begin_at_one_edge(qtbot, window):
+    """All that have a title beside them."""
+    for selection in SELECTIONS:
+        window.session.select(selection)
+        inspector = window.findChild(Inspector)
+        for _ in range(3):  # layouts ask for a second pass
+            QApplication.processEvents()
+        edges = set()
+        for form in inspector.widget().findChildren(QFormLayout):
+            for row in range(form.rowCount()):
+                items = [
+                    form.itemAt(row, r)
+                    for r in (QFormLayout.ItemRole.LabelRole, QFormLayout.ItemRole.FieldRole)
+                ]
+                if all(item is not None and item.widget() is not None for item in items):
+                    label, field = (item.widget() for item in items)
+                    beside = field.y() < label.geometry().bottom()
+                    if beside and field.isVisible() and label.text():
+                        edges.add(field.mapTo(inspector, QPoint(0, 0)).x())
+        assert len(edges) <= 1, (selection, edges)
 
 
 def test_the_start_page_with_projects_and_work_that_a_crash_left(qtbot, window, tmp_path):

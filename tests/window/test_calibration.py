@@ -5,7 +5,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QLineEdit
 
-from app.document import edits
+from app.document import edits, edits_photo
 from app.document.calibration import LEFT, RIGHT
 from app.planning.demo import demo_document
 from app.statics.controller import to_belts
@@ -141,3 +141,36 @@ def test_a_slip_of_the_pen_is_told_while_the_tape_is_at_hand(qtbot, wizard):
     type_reading(qtbot, table, 0, f"{about + 400}")
     assert "far from" in wizard.measure._said.text()
     assert wizard.measure.survey.measures[0].value == about + 400
+
+
+def test_what_is_no_part_of_the_plan_makes_no_new_one(qtbot, wizard):
+    """Going on to the readings, taking one and moving the photo leave a fresh plan fresh."""
+    session = wizard.session
+    session.plan_now()
+    qtbot.waitUntil(lambda: not session.plan_is_stale, timeout=60_000)
+    plan, preview = session.plan, session.preview
+    wizard.next()
+    type_reading(qtbot, wizard.measure.table, 0, "1203")
+    document = edits_photo.add_photo(session.document, "wall.png", "image/png", b"\x89PNG", (400, 300))
+    session.edit("Photo", document)
+    assert (
+        session.document.hangings[0].survey.measures[0].value == 1203 and session.document.photo is not None
+    )
+    assert not session.plan_is_stale and not session.planning and not session._soon.isActive()
+    assert (
+        session.plan is plan and session.preview is preview and session.preview_document is session.document
+    )
+    session.undo()
+    assert not session.plan_is_stale
+    moved = edits.set_placement(session.document, "placement-1", x=900.0)
+    session.edit("Move", moved)
+    assert session.plan_is_stale and session._soon.isActive()
+    session.cancel()
+
+
+def test_a_plan_under_way_is_that_of_the_document_with_new_readings(qtbot, wizard):
+    session = wizard.session
+    session.plan_now()
+    wizard.next()
+    qtbot.waitUntil(lambda: not session.plan_is_stale, timeout=60_000)
+    assert session.plan_document is session.document and not session._soon.isActive()

@@ -151,3 +151,12 @@ def test_access_keys_of_a_menu_are_its_own(code):
             assert menu != "menu bar" or len(keys) == len(shown)
     finally:
         use(before)
+
+
+def test_menus_are_in_groups(window):
+    """Lines between groups: none at an end, none twice, and no group longer than nine entries."""
+    for entry in window.menuBar().actions():
+        menu = entry.menu()
+        lines = [action.isSeparator() for action in menu.actions()]
+        groups = "".join("|" if line else "x" for line in lines).split("|")
+        assert len(groups) > 1 and all(0 < len(group) <= 9 for group in groups), (menu.title(), groups)

@@ -103,3 +103,26 @@ def test_the_draw_zone_keeps_off_a_new_keep_out(qtbot, window):
     drag(qtbot, window, on_screen(window, 950, 1400), on_screen(window, 1150, 1600))
     window.canvas.repaint()
     assert window.canvas.zone.layer.zone.bits[row, column] != 0
+
+
+def test_a_tool_stands_down_when_the_person_goes_on_to_something_else(qtbot, window):
+    canvas, act = window.canvas, window.actions_by_id
+    act["draw-keep-out"].trigger()
+    for looking in ("zoom-in", "fit", "next-part"):
+        act[looking].trigger()
+        assert canvas.tool is not None, looking
+    act["select-all"].trigger()
+    assert canvas.tool is None and canvas.cursor().shape() == Qt.CursorShape.ArrowCursor
+    act["draw-keep-out"].trigger()
+    window.session.select("machine")  # as a click in the contents does
+    assert canvas.tool is None
+    act["draw-keep-out"].trigger()
+    act["add-words"].trigger()
+    assert canvas.tool is None
+    act["draw-keep-out"].trigger()
+    keep_outs = len(window.session.document.wall.keep_outs)
+    for corner in ((200, 200), (240, 240)):
+        qtbot.mouseMove(canvas, QPoint(*corner))
+    window.session.load(window.session.document, None)
+    assert canvas.tool is None and len(window.session.document.wall.keep_outs) == keep_outs
+    window.session.cancel()

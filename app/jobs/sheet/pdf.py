@@ -162,7 +162,8 @@ def _foot(painter: QPainter, writer: QPdfWriter, job: Job, number: int) -> None:
     painter.save()
     painter.setFont(font)
     box = QRectF(0, writer.height() - _points(10), writer.width(), _points(10))
-    painter.drawText(box, Qt.AlignmentFlag.AlignLeft, job.hanging.name)
+    named = " · ".join(name for name in (job.hanging.name, job.project, job.day) if name)
+    painter.drawText(box, Qt.AlignmentFlag.AlignLeft, named)
     painter.drawText(box, Qt.AlignmentFlag.AlignRight, tr("page {0}", number))
     painter.restore()
 

@@ -50,11 +50,11 @@ def headline(job: Job) -> str:
         loud = f'<p class="loud">{loud}</p>'
     size = tr("{0} strokes, {1} passes, about {2} of drawing", len(job.strokes), len(job.motion.blocks),
               duration(job.estimate.total_s))  # fmt: skip
-    facts = (tr("Hanging sheet"), escape(job.document.machine.name), size)
+    facts = [tr("Hanging sheet"), escape(job.project), job.day, escape(job.document.machine.name), size]
     if job.before is not None:
         part = tr("The rest of a job, from stroke {0} of {1}", job.first + 1, job.of)
         loud += f"<p><b>{part}</b></p>"
-    return f"<h1>{escape(job.hanging.name)}</h1><p>{' &nbsp;·&nbsp; '.join(facts)}</p>{loud}"
+    return f"<h1>{escape(job.hanging.name)}</h1><p>{' &nbsp;·&nbsp; '.join(fact for fact in facts if fact)}</p>{loud}"
 
 
 def numbers(job: Job) -> str:

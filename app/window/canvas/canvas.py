@@ -104,6 +104,7 @@ class Canvas(QWidget):
         session.selection_changed.connect(self._selection_changed)
         session.preview_changed.connect(self._preview_changed)
         session.hanging_changed.connect(self._preview_changed)
+        session.file_changed.connect(self.stand_down)
 
     @property
     def ink(self) -> InkLayer:
@@ -194,6 +195,7 @@ class Canvas(QWidget):
         self.update()
 
     def _selection_changed(self) -> None:
+        self.stand_down()
         self._shown.mark_part()
         self.update()
 
@@ -323,6 +325,13 @@ class Canvas(QWidget):
         self.setFocus()
         self.setCursor(Qt.CursorShape.CrossCursor if tool else Qt.CursorShape.ArrowCursor)
         self.update()
+
+    def stand_down(self) -> None:
+        """The person has gone on to something else: a tool in hand is given up, without taking the keys."""
+        if self.tool is not None:
+            self.tool = None
+            self.setCursor(Qt.CursorShape.ArrowCursor)
+            self.update()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         self.pointer.wheel(event)

@@ -27,9 +27,11 @@ from app.window.panels.number_field import NumberField, evaluate, shown
 from app.window.panels.page_area import PageArea
 from app.window.session import Session
 
+LONGEST_TITLE = 0.4
+"""Of the panel's width, in one line beside a field."""
 NAME_LETTERS = 20
 """Of a name that are to be read without scrolling."""
-LEAST_WIDTH = 300
+LEAST_WIDTH = 340
 """Pixels."""
 
 
@@ -97,9 +99,31 @@ class Forms(PageArea):
                 _go_on(part, focused, typed)
                 old.hide()
                 old.deleteLater()
+                self._align()
 
         self._refresh.append(refresh)
         refresh()
+
+    def _align(self) -> None:
+        """Fields of all forms of the page begin at one edge, that of the longest title; very long ones take two lines."""
+        forms = self.widget().findChildren(QFormLayout)
+        labels = [
+            item.widget()
+            for form in forms
+            for row in range(form.rowCount())
+            if (item := form.itemAt(row, QFormLayout.ItemRole.LabelRole)) is not None
+            and isinstance(item.widget(), QLabel)
+        ]
+        widths = [label.fontMetrics().horizontalAdvance(label.text()) + 2 for label in labels]
+        most = LONGEST_TITLE * LEAST_WIDTH
+        edge = max((width for width in widths if width <= most), default=0)
+        for label, width in zip(labels, widths, strict=True):
+            if width > most:
+                words = label.text().replace("-", "- ").split()
+                edge = max(edge, *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
+        for label, width in zip(labels, widths, strict=True):
+            label.setWordWrap(width > edge)
+            label.setFixedWidth(edge)
 
     def _leave(self, old: QWidget) -> tuple[str, tuple[str, int] | None]:
         """Name of the field of a part that has the keys, "" for none; and its text and cursor when it is half typed."""

@@ -132,6 +132,7 @@ class Inspector(HangingPages):
         getattr(self, f"_build_{kind}")(name)
         self._column.addStretch(1)
         self.setWidget(page)
+        self._align()
 
     def _present_shape(self) -> tuple:
         """What decides which fields there are: when it changes, the form is built anew."""
