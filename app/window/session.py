@@ -57,8 +57,7 @@ class Session(QObject):
     ) -> None:
         super().__init__(parent)
         self.history = History(document)
-        self._before = document
-        """As it was before the last change."""
+        self._before = document  # the last change
         self.saved: Document | None = document
         """As it is on disk; None when it is nowhere."""
         self.path: Path | None = None
@@ -160,8 +159,7 @@ class Session(QObject):
             self.select(*left)
         self.take_in_hand(min(self.hanging, len(self.document.hangings) - 1))
         before, self._before = self._before, self.document
-        same_plan = plans_alike(before, self.document)
-        if same_plan:
+        if same_plan := plans_alike(before, self.document):
             self._go_on_with(before)
         self.document_changed.emit()
         self.plan_changed.emit()
@@ -171,10 +169,8 @@ class Session(QObject):
     def _go_on_with(self, before: Document) -> None:
         """What is known, or being made, of the document before is that of the document as it is now."""
         now = self.document
-        if self.plan_document is before:
-            self.plan_document = now
-        if self.preview_document is before:
-            self.preview_document = now
+        self.plan_document = now if self.plan_document is before else self.plan_document
+        self.preview_document = now if self.preview_document is before else self.preview_document
         for number, request in self._asked.items():
             if request.document is before:
                 self._asked[number] = dataclasses.replace(request, document=now)
@@ -244,11 +240,7 @@ class Session(QObject):
 
     @property
     def exportable(self) -> bool:
-        return (
-            self.plan is not None
-            and not self.plan_is_stale
-            and all(c.verdict is not Verdict.BAD for c in self.plan.checks)
-        )
+        return not self.plan_is_stale and all(c.verdict is not Verdict.BAD for c in self.plan.checks)
 
     def plan_now(self) -> None:
         self._ask(Goal.PLAN)

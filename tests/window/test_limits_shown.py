@@ -59,12 +59,12 @@ def test_bars_stand_out_from_their_ground_for_everybody(who):
 
 def test_marks_name_only_limits_that_are_broken_where_they_are_broken(outside):
     canvas, found = outside.canvas, outside.session.preview.outside
-    assert set(canvas._shown.limits) == {Limit(int(v)) for v in np.unique(telling(found.broken))}
+    assert set(canvas.shown.limits) == {Limit(int(v)) for v in np.unique(telling(found.broken))}
     with_marks = canvas.grab().toImage()
     outside.session.edit(
         "Move", edits.set_placement(outside.session.document, "placement-1", x=1000.0, y=900.0)
     )
-    moved = [at.x() for _, at in canvas._shown.letters()]
+    moved = [at.x() for _, at in canvas.shown.letters()]
     assert moved and max(moved) < 1500  # letters go along with the artwork
     outside.session.undo()
     assert canvas.grab().toImage() == with_marks
@@ -80,7 +80,7 @@ def test_pointing_at_a_marked_piece_tells_the_limit_and_by_how_much(qtbot, outsi
         qtbot.mouseMove(canvas, place)
     least = outside.session.document.machine.limits.least_tension
     assert "Left belt: it would go slack" in told[-1] and f"at least {least:.2f} N" in told[-1]
-    text = canvas._machine_shown().told(canvas.zone.layer)
+    text = canvas.machine_shown().told(canvas.zone.layer)
     away = float(text.partition("begins ")[2].split()[0])
     assert "The draw zone begins" in text and 0 < away < 400
     for place in (QPoint(60, 60), QPoint(62, 62)):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QCursor,
@@ -12,30 +12,19 @@ from PySide6.QtGui import (
     QMouseEvent,
     QPainter,
     QPaintEvent,
-    QPalette,
     QResizeEvent,
     QWheelEvent,
 )  # fmt: skip
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.document.document import Document
 from app.document.going_on import Place
 from app.document.language import tr
-from app.window.canvas import wall_layer
-from app.window.canvas.artwork_layer import frame_shown, paint_artworks
-from app.window.canvas.drag_layer import paint_drag, paint_readout
-from app.window.canvas.hangings_layer import OtherZones, hangings_told, paint_meeting_lines
-from app.window.canvas.keep_out_layer import paint_keep_outs
-from app.window.canvas.kept import Kept, Scene
-from app.window.canvas.legend import Legend
-from app.window.canvas.limit_looks import paint_letters
 from app.window.canvas.live_zone import LiveZone
 from app.window.canvas.machine_layer import HangingMachine
 from app.window.canvas.nudge import nudge
-from app.window.canvas.photo_layer import PhotoLayer
+from app.window.canvas.painting import Painting
 from app.window.canvas.pointed_out import PointedOut
 from app.window.canvas.pointer import Pointer
-from app.window.canvas.rulers import Rulers
 from app.window.canvas.shown_ink import ShownInk
 from app.window.canvas.tool import Tool
 from app.window.canvas.view import View
@@ -73,19 +62,15 @@ class Canvas(QWidget):
         self._follow_pointer = True
         self._fit: View | None = None
         """The view that shows the whole wall, as last made."""
-        self._inches = inches_on_rulers()
+        self.inches = inches_on_rulers()
         self.zone = LiveZone(self.update, self)
-        self._others = OtherZones()
-        self._photo = PhotoLayer(session.trouble.emit)
         self.pointer = Pointer(self)
         self.tool: Tool | None = None
-        self._pointed = PointedOut(self.update, self)
-        self._shown = ShownInk(session, self)
-        self._ground, self._rulers, self._legend = Kept(), Rulers(), Legend()
-        self._scene = Scene()
-        """All that does not follow the pointer: the machine follows it over a copy."""
+        self.pointed = PointedOut(self.update, self)
+        self.shown = ShownInk(session, self)
+        self._painting = Painting(self)
         self._machine: HangingMachine | None = None
-        self._on_mark: int | None = None
+        self.on_mark: int | None = None
         """Hanging that draws the marked stroke which the pointer is on, and the machine is shown at."""
         self.ink.updated.connect(lambda _: self.update())
         self.setMouseTracking(True)
@@ -108,7 +93,7 @@ class Canvas(QWidget):
 
     @property
     def ink(self) -> InkLayer:
-        return self._shown.layer
+        return self.shown.layer
 
     def sizeHint(self) -> QSize:
         return QSize(800, 600)
@@ -127,12 +112,12 @@ class Canvas(QWidget):
     def point_out(self, box: tuple[float, float, float, float]) -> None:
         """Brings a box of the wall, mm, into view and frames it for a moment."""
         self.look_at(box)
-        self._pointed.show(box)
+        self.pointed.show(box)
 
     def toggle_inches(self) -> None:
         """Rulers in inches, or in mm again; kept for the next start."""
-        self._inches = not self._inches
-        choose_inches_on_rulers(self._inches)
+        self.inches = not self.inches
+        choose_inches_on_rulers(self.inches)
         self.update()
 
     def look_at(self, box: tuple[float, float, float, float]) -> None:
@@ -177,30 +162,30 @@ class Canvas(QWidget):
     def show_machine(self, at: tuple[float, float] | None) -> None:
         """The machine at a given place instead of the pointer; None: back to the pointer."""
         self._follow_pointer = at is None
-        self.machine_at, self._on_mark = at, None
+        self.machine_at, self.on_mark = at, None
         super().update()
 
     def show_planned(self, until: tuple[int, float] | None) -> None:
         """The strokes of the plan in drawing order, up to one of them; None: all of the preview again."""
-        self._shown.show_planned(until)
+        self.shown.show_planned(until)
         self.update()
 
     def show_rest(self, place: Place | None) -> None:
         """The strokes of the plan, pale those before a place; None: all of the preview again."""
-        self._shown.show_rest(place)
+        self.shown.show_rest(place)
         self.update()
 
     def _document_changed(self) -> None:
-        self._shown.follow()
+        self.shown.follow()
         self.update()
 
     def _selection_changed(self) -> None:
         self.stand_down()
-        self._shown.mark_part()
+        self.shown.mark_part()
         self.update()
 
     def _preview_changed(self) -> None:
-        self._shown.show_preview()
+        self.shown.show_preview()
         self.update()
 
     # Painting.
@@ -213,88 +198,22 @@ class Canvas(QWidget):
 
     def update(self, *area: object) -> None:
         """Everything may look different."""
-        self._scene.forget()
+        self._painting.forget()
         super().update(*area)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         if self._fit is None and self.width() > 50:
             self.fit()
         painter = QPainter(self)
-        document, palette = self.session.document, self.palette()
-        self._scene.paint(painter, self.size(), (self.view, palette.cacheKey(), document),
-                          lambda painter: self._paint_still(painter, palette))  # fmt: skip
-        bare = self.tool is not None and self.tool.bare
-        frame = QRectF(self.rect()).adjusted(wall_layer.RULER, wall_layer.RULER, 0, 0)
-        inner = frame.adjusted(8, 8, -8, -8)
-        machine = self._machine_shown() if not bare else None
-        if machine is not None:
-            painter.setClipRect(frame)
-            machine.paint(painter, self.view)
-            painter.setClipping(False)
-        if not bare:
-            zone = self.zone.layer if self.show_zone else None
-            clipped = document.settings.outside == "clip"
-            told = hangings_told(self.session)
-            self._legend.paint(painter, inner.bottomRight(), palette, zone, self._shown.limits, clipped, told)
-        if machine is not None:
-            machine.paint_numbers(painter, inner, palette)
-        if not document.placements and not bare:
-            wall_layer.paint_invitation(painter, inner)
-        busy = self.tool or self.pointer.drag
-        if busy is not None:
-            paint_drag(painter, self.view, busy, self.pointer.at, palette)
-        elif machine is not None and self._on_mark is not None:
-            zone = self.zone.layer if self._on_mark == self.session.hanging else None
-            paint_readout(painter, machine.told(zone), self.pointer.at, palette)
-        if self.tool is not None:
-            self.tool.paint(painter)
-            wall_layer.tag(painter, QPointF(self.width() / 2, wall_layer.RULER + 18), self.tool.words)
-        self._pointed.paint(painter, self.view)
+        self._painting.paint(painter)
         painter.end()
 
-    def _paint_still(self, painter: QPainter, palette: QPalette) -> None:
-        document, selection = self.session.document, self.session.selection
-        bare = self.tool is not None and self.tool.bare
-        zone = None
-        if self.show_zone and not bare:
-            zone = self.zone.of(document, self.pointer.drag is not None, self.session.hanging)
-
-        def ground(painter: QPainter, view: View, area: QRectF) -> None:
-            painter.fillRect(area, palette.color(QPalette.ColorRole.Dark))
-            wall_layer.paint_wall(painter, view, document, palette)
-            self._photo.paint(painter, view, document, alone=bare)
-            if zone is not None:
-                zone.paint(painter, view)
-            if not bare:
-                paint_keep_outs(painter, view, document, selection)
-
-        of = (document.wall, document.photo, zone, bare, selection.startswith("keepout") and selection,
-              palette.cacheKey(), painter.font().toString())  # fmt: skip
-        self._ground.paint(painter, self.view, QRectF(self.rect()), of, ground)
-        if not bare:
-            self._paint_work(painter, document)
-        self._rulers.paint(painter, self.view, self.width(), self.height(), palette, self._inches)
-
-    def _paint_work(self, painter: QPainter, document: Document) -> None:
-        """The strokes, and what is taken hold of to move them."""
-        if self.show_zone and len(document.hangings) > 1:
-            self._others.paint(painter, self.view, self.session, stay=self.pointer.drag is not None)
-        rect = QRectF(
-            self.view.left, self.view.top, self.width() / self.view.scale, self.height() / self.view.scale
-        )
-        target = QRect(0, 0, self.width(), self.height())
-        self.ink.paint(painter, rect, self.view.scale, target, self.devicePixelRatioF())
-        paint_letters(painter, self.view, self._shown.letters(), QRectF(self.rect()))
-        paint_artworks(painter, self.view, self.session, frame_shown(self.session))
-        paint_meeting_lines(painter, self.view, self.session)
-        wall_layer.paint_anchors(painter, self.view, document, self.session.selection, self.session.hanging)
-
-    def _machine_shown(self) -> HangingMachine | None:
+    def machine_shown(self) -> HangingMachine | None:
         """The machine, when it is seen."""
         if self.machine_at is None or self.tool is not None:
             return None
         document, machine = self.session.document, self._machine
-        number = self._on_mark if self._on_mark is not None else self.session.hanging
+        number = self.on_mark if self.on_mark is not None else self.session.hanging
         hanging = document.hangings[number if number < len(document.hangings) else self.session.hanging]
         if machine is None or not machine.is_of(document, hanging, self.machine_at):
             self._machine = HangingMachine(document, hanging, self.machine_at)
@@ -341,11 +260,11 @@ class Canvas(QWidget):
         if self._follow_pointer:
             x, y = self.view.to_wall(at)
             free = self.tool is None and self.pointer.drag is None
-            mark = self._shown.mark_at(x, y, MARK_REACH / self.view.scale) if free else None
-            self.machine_at, self._on_mark = (mark[:2], mark[2]) if mark is not None else ((x, y), None)
+            mark = self.shown.mark_at(x, y, MARK_REACH / self.view.scale) if free else None
+            self.machine_at, self.on_mark = (mark[:2], mark[2]) if mark is not None else ((x, y), None)
             super().update()
         words = self.pointer.words()
-        if self._on_mark is not None and (machine := self._machine_shown()) is not None:
+        if self.on_mark is not None and (machine := self.machine_shown()) is not None:
             words += "   " + machine.told(None).partition("\n")[0]
         self.hovered.emit(words)
 
@@ -356,7 +275,7 @@ class Canvas(QWidget):
 
     def leaveEvent(self, event: QEvent) -> None:
         if self._follow_pointer:
-            self.machine_at, self._on_mark = None, None
+            self.machine_at, self.on_mark = None, None
             super().update()
         self.hovered.emit("")
 
