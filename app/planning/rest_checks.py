@@ -38,9 +38,13 @@ def stopped(looked: Looked) -> list[Check]:
     found = looked.document.stopped
     if found is None or looked.before is not None:
         return []
-    if looked.document.hangings[found.hanging : found.hanging + 1] != (looked.hanging,):
+    title, hangings = tr("The job was interrupted"), looked.document.hangings
+    if found.hanging >= len(hangings):  # it has been taken away since
         return []
-    title = tr("The job was interrupted")
+    if hangings[found.hanging] is not looked.hanging:
+        text = tr("It stopped in {0}, at stroke {1} of {2}. Take that hanging in hand to go on.",
+                  hangings[found.hanging].name, found.place.stroke + 1, found.of)  # fmt: skip
+        return [Check("stopped", Verdict.NOTE, title, text, None, ("forget-stop",))]
     if found.of != len(looked.strokes) or digest_of(looked.strokes) != found.digest:
         text = tr("It stopped at stroke {0} of {1}, but the strokes have been changed since: find the place on the wall.",
                   found.place.stroke + 1, found.of)  # fmt: skip

@@ -5,7 +5,7 @@ import json
 import pytest
 
 from app.commands.main import main
-from app.document import edits
+from app.document import edits, edits_hangings
 from app.document.going_on import Place
 from app.document.project import read_project, write_project
 from tests.jobs.test_rest_files import LINES
@@ -101,3 +101,18 @@ def test_a_drawing_that_was_changed_is_not_taken_for_the_one_that_stopped(projec
     assert "have been changed since" in capsys.readouterr().err
     assert main(["check", str(project)]) == 0
     assert "the strokes have been changed since" in capsys.readouterr().out
+
+
+def test_with_several_hangings_one_of_them_goes_on(project, capsys):
+    document = read_project(project)
+    document = edits_hangings.add_hanging(document, (700.0, 0.0), (2700.0, 0.0), (1700.0, 800.0))
+    document = edits.set_placement(document, "placement-1", x=1350.0)
+    write_project(project, edits.set_field(document, "wall.width", 4000.0))
+    assert export(project, "--from-stroke", "2")[0] == 1
+    assert "say which hanging goes on" in capsys.readouterr().err
+    code, report = export(project, "--hanging", "2", "--from-stroke", "2", "--remember")
+    assert code == 0 and report["hanging"] == "Hanging 2" and report["rest"]["from_stroke"] == 2
+    assert read_project(project).stopped.hanging == 1
+    assert main(["check", str(project)]) == 0
+    told = capsys.readouterr().out
+    assert "It stopped in Hanging 2, at stroke 2" in told and "1 of" in told.split("Hanging 2:")[1]

@@ -35,6 +35,7 @@ from app.window.session import Session
 from app.window.settings import choose_language, remember
 from app.window.speech import speak
 from app.window.window import MainWindow
+from tests.support.jobs import SQUARE, document_of
 from tests.support.widgets import cut_off, nameless, out_of_tab_order, stops, unexplained, unmarked
 
 PNG = base64.b64decode(
@@ -205,9 +206,10 @@ def test_calibration(qtbot, window):
 
 
 def test_going_on(qtbot, window):
+    window.session.load(document_of(SQUARE), None)
     window.session.plan_now()
     qtbot.waitUntil(lambda: not window.session.plan_is_stale and not window.session.planning, timeout=60_000)
-    dialog = GoOnDialog(window.session, Place(700, 5.0), window)
+    dialog = GoOnDialog(window.session, Place(0, 500.0), window)
     qtbot.addWidget(dialog)
     dialog.show()
     found = []
@@ -216,9 +218,9 @@ def test_going_on(qtbot, window):
         found += found_in(dialog)
     qtbot.waitUntil(dialog.export.isEnabled, timeout=60_000)
     found += found_in(dialog)
-    found += found_in(ExportDialog(dialog.session.path or Path("/job"), dialog, rest_from=701))
+    found += found_in(ExportDialog(dialog.session.path or Path("/job"), dialog, rest_from=1))
     window.going_on.open()
-    window.strip.player.seek(60.0)
+    window.strip.player.seek(30.0)
     found += found_in(window.strip)
     window.going_on.dialog.close()
     assert found == [], "\n".join(found)

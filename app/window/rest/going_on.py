@@ -69,6 +69,8 @@ class GoingOn(QObject):
         stopped = self.session.document.stopped
         if stopped == self._offered or self.session.plan_is_stale:
             return
+        if stopped is not None and self.session.plan.hanging != stopped.hanging:
+            return
         self._offered = stopped
         if stopped is not None and self.dialog is None and self._remedies() and not self.session.dirty:
             self.window.say(

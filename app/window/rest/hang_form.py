@@ -157,7 +157,7 @@ class HangForm(QGroupBox):
         self.found = found
         x, y = found.pen[0] - place.left.x, found.pen[1] - place.left.y
         self.said.setText(
-            tr("The pen is {0:.0f} mm right of the left anchor and {1:.0f} mm below it, within about ± {2:.1f} mm. Leave "
-               "the machine hanging there.", x, y, found.within)
+            tr("The pen is {0:.0f} mm right of the left anchor and {1:.0f} mm below it, within about ± {2:.1f} mm, with "
+               "belts of {3:.1f} and {4:.1f} mm. Leave the machine hanging there.", x, y, found.within, *found.belts)
         )  # fmt: skip
         return replace(rest, start=found.pen, known_by="tape", spread=packed(found.belts_spread))

@@ -67,7 +67,13 @@ class WhereForm(QGroupBox):
             tr("Time since the pen began"),
         )
         self.line = QPushButton(tr("By a line of the file …"))
-        explain(self.line, tr("When the controller told at which line of the RS-274 file it stopped."))
+        explain(
+            self.line,
+            tr(
+                "When the controller told at which line of the RS-274 file it stopped. Controllers read lines ahead: "
+                "look at the wall whether it came so far."
+            ),
+        )
         self.line.setAutoDefault(False)
         self.line.clicked.connect(self.find_line)
         self.back = QSpinBox()
