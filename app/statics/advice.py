@@ -24,7 +24,7 @@ from app.document.machine import Machine
 from app.document.wall import Hanging, Wall
 from app.statics.limits import broken
 from app.statics.motor import available_pull
-from app.statics.pose import belts_by_pen, hang
+from app.statics.pose import Pose, belts_by_pen, hang
 from app.statics.rig import Rig
 
 ERROR_WEIGHT = 0.05
@@ -61,6 +61,29 @@ def margins(
     m, n = len(corners), len(points)
     moved = (points[None] - corners[:, None]).reshape(-1, 2)
     pose = hang(rig, moved)
+    score = _scores(machine, rig, pose)
+    # Edges and keep-outs stay where they are on the wall: looked at with the body moved back.
+    shift = np.repeat(corners, n, axis=0)
+    back = dataclasses.replace(pose, pen=pose.pen + shift)
+    anchors_far = dataclasses.replace(rig, anchors=((-1e6, -1e6), (1e6, -1e6)))
+    outside = broken(wall, machine, anchors_far, back)
+    outside |= np.where(np.isfinite(pose.tilt), 0, 1).astype(np.uint16)
+    touches = broken(_no_wall(), machine, rig, pose)
+    score = np.where((outside | touches) != 0, np.minimum(score, -1e-6), score)
+    return np.nan_to_num(score, nan=NEVER).reshape(m, n).min(axis=1)
+
+
+def margin_of(wall: Wall, machine: Machine, hanging: Hanging, points: np.ndarray) -> float:
+    """The margin of a hanging as it is, level or not. points: (n, 2) mm."""
+    rig = Rig.of(machine, hanging)
+    pose = hang(rig, points)
+    score = _scores(machine, rig, pose)
+    outside = broken(wall, machine, rig, pose) != 0
+    return float(np.nan_to_num(np.where(outside, np.minimum(score, -1e-6), score), nan=NEVER).min())
+
+
+def _scores(machine: Machine, rig: Rig, pose: Pose) -> np.ndarray:
+    """(n,) margin of each pose, without edges and keep-outs."""
     limits = machine.limits
     with np.errstate(invalid="ignore", divide="ignore"):
         low, high = pose.exit_tension.min(axis=1), pose.exit_tension.max(axis=1)
@@ -73,15 +96,7 @@ def margins(
         worst = 1 / np.linalg.svd(first, compute_uv=False)[:, -1]
         score = np.min(parts, axis=0) - ERROR_WEIGHT * (worst - 1)
     score[~pose.converged] = NEVER
-    # Edges and keep-outs stay where they are on the wall: looked at with the body moved back.
-    shift = np.repeat(corners, n, axis=0)
-    back = dataclasses.replace(pose, pen=pose.pen + shift)
-    anchors_far = dataclasses.replace(rig, anchors=((-1e6, -1e6), (1e6, -1e6)))
-    outside = broken(wall, machine, anchors_far, back)
-    outside |= np.where(np.isfinite(pose.tilt), 0, 1).astype(np.uint16)
-    touches = broken(_no_wall(), machine, rig, pose)
-    score = np.where((outside | touches) != 0, np.minimum(score, -1e-6), score)
-    return np.nan_to_num(score, nan=NEVER).reshape(m, n).min(axis=1)
+    return score
 
 
 def _no_wall() -> Wall:

@@ -10,7 +10,7 @@ from app.document.errors import BadValue
 from app.document.language import tr
 from app.document.placing import joint_box
 from app.document.wall import Point
-from app.statics.advice import Advice, advise
+from app.statics.advice import Advice, advise, margin_of
 from app.statics.zone import Zone, zone_of
 
 SHARES = np.linspace(1.0, 0.1, 37)
@@ -66,10 +66,19 @@ def anchors_advised(document: Document) -> Document:
 
 def advice_for(document: Document) -> Advice:
     """The best anchors for all drawn artwork, and everything that was tried. Raises BadValue when there are none."""
+    return advise(document.wall, document.machine, document.hangings[0], _points(document))
+
+
+def margin_now(document: Document) -> float:
+    """The margin that the present anchors leave for all drawn artwork; at most 0 when some of it is outside the zone."""
+    return margin_of(document.wall, document.machine, document.hangings[0], _points(document))
+
+
+def _points(document: Document) -> np.ndarray:
+    """(49, 2) mm, over the box of all drawn artwork."""
     left, top, right, bottom = _box(document)
     x, y = np.meshgrid(np.linspace(left, right, 7), np.linspace(top, bottom, 7))
-    points = np.column_stack([x.ravel(), y.ravel()])
-    return advise(document.wall, document.machine, document.hangings[0], points)
+    return np.column_stack([x.ravel(), y.ravel()])
 
 
 def with_anchors(document: Document, left: Point, right: Point) -> Document:

@@ -1,10 +1,15 @@
 """The dialog for better anchors."""
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt
+from PySide6.QtGui import QHelpEvent
+from PySide6.QtWidgets import QApplication, QToolTip
 
+from app.document import edits
 from app.planning.demo import demo_document
 from app.window.advice.dialog import AdviceDialog
+from app.window.advice.picture import ROWS
+from app.window.remedies import margin_now, with_anchors
 from app.window.session import Session
 
 
@@ -29,6 +34,43 @@ def test_the_best_pair_is_applied_with_one_click(qtbot, dialog):
     assert after.hangings[0].distance == pytest.approx(wanted, abs=1.5)
     dialog._session.undo()
     assert dialog._session.document == before
+
+
+def test_what_is_gained_is_told(dialog):
+    """The present pair's margin is that of the search's own measure, looked at for the hanging as it is."""
+    document, advice = dialog._session.document, dialog._search.advice
+    now, best = margin_now(document), float(advice.looked_at[:, 3].max())
+    assert 0 < now < best
+    assert f"{best:.0%} to spare" in dialog._said.text() and f"now it is {now:.0%}" in dialog._said.text()
+    assert margin_now(with_anchors(document, advice.left, advice.right)) == pytest.approx(best, abs=0.01)
+    assert margin_now(edits.set_placement(document, "placement-1", x=1500.0)) <= 0
+
+
+def test_pointing_at_a_cell_tells_its_numbers(qtbot, dialog, monkeypatch):
+    told = []
+    monkeypatch.setattr(QToolTip, "showText", lambda at, text, widget: told.append(text))
+    trade_off = dialog.trade_off
+    for row, column in (trade_off._best_cell, (ROWS - 1, 0)):
+        at = trade_off._cell_box(trade_off._plot(), row, column).center().toPoint()
+        QApplication.sendEvent(trade_off, QHelpEvent(QEvent.Type.ToolTip, at, trade_off.mapToGlobal(at)))
+    tried = dialog._search.advice.looked_at
+    best = tried[tried[:, 3].argmax()]
+    assert told[0].startswith(f"{best[2]:.0f} mm apart, ") and f"{best[3]:.0%} to spare" in told[0]
+    assert "outside the draw zone" in told[1]
+
+
+def test_present_and_best_pair_are_marked_on_map_and_wall(qtbot, dialog):
+    """Where a mark is, the picture is not the same without it."""
+    trade_off, hanging = dialog.trade_off, dialog._session.document.hangings[0]
+    now = trade_off._place_of(trade_off._plot(), *trade_off._now)
+    assert trade_off._now[0] == pytest.approx(hanging.distance)
+    with_ring = trade_off.grab().toImage()
+    trade_off._now = (0.0, 0.0)
+    around = QRect(now.toPoint() - QPoint(8, 8), QSize(16, 16))
+    assert with_ring.copy(around) != trade_off.grab().toImage().copy(around)
+    wall = dialog._wall.grab().toImage()
+    dialog._wall._now = None
+    assert wall != dialog._wall.grab().toImage()
 
 
 def test_another_pair_is_chosen_by_keys(qtbot, dialog):

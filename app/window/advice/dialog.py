@@ -13,7 +13,7 @@ from app.document.placing import placement_corners
 from app.statics.advice import Advice
 from app.window.advice.picture import TradeOff
 from app.window.calibration.picture import SurveyPicture
-from app.window.remedies import advice_for, with_anchors
+from app.window.remedies import advice_for, margin_now, with_anchors
 from app.window.session import Session
 
 
@@ -24,10 +24,13 @@ class Advising(QThread):
         super().__init__(parent)
         self._document = document
         self.advice: Advice | None = None
+        self.now = 0.0
+        """Margin of the present anchors."""
         self.trouble = ""
 
     def run(self) -> None:
         try:
+            self.now = margin_now(self._document)
             self.advice = advice_for(self._document)
         except BadValue as trouble:
             self.trouble = f"{trouble}."
@@ -59,7 +62,7 @@ class AdviceDialog(QDialog):
         column.addLayout(row, 1)
         column.addWidget(buttons)
         self.apply.setDefault(True)
-        self.resize(900, 480)
+        self.resize(960, 540)
         self._search = Advising(self._document, self)
         self._search.finished.connect(self._found)
         self._search.start()
@@ -68,7 +71,9 @@ class AdviceDialog(QDialog):
         if self._search.advice is None:
             self._said.setText(self._search.trouble)
             return
-        self.trade_off.show_advice(self._search.advice, self._document.wall.top)
+        hanging = self._document.hangings[0]
+        level = (hanging.left.y + hanging.right.y) / 2
+        self.trade_off.show_advice(self._search.advice, self._document.wall.top, (hanging.distance, level))
         self._choose(int(self._search.advice.looked_at[:, 3].argmax()))
 
     def _choose(self, k: int) -> None:
@@ -79,7 +84,7 @@ class AdviceDialog(QDialog):
             hanging, left=replace(hanging.left, x=x, y=y), right=replace(hanging.right, x=x + distance, y=y)
         )
         outlines = tuple(placement_corners(p) for p in self._document.placements if p.visible)
-        self._wall.show_survey(self._document.wall, there, (), outlines)
+        self._wall.show_survey(self._document.wall, there, (), outlines, hanging)
         wall = self._document.wall
         where = tr(
             "Anchors {0:.0f} mm apart, {1:.0f} mm below the ceiling, the left one {2:.0f} mm from the wall's left edge.",
@@ -87,12 +92,22 @@ class AdviceDialog(QDialog):
             y - wall.top,
             x - wall.left,
         )
-        if margin > 0:
-            where += " " + tr("Every limit is kept with {0:.0%} to spare for all of the artwork.", margin)
-        else:
-            where += " " + tr("Some of the artwork would be outside the draw zone.")
-        self._said.setText(where)
+        self._said.setText(f"{where} {self._gain(margin)}")
         self.apply.setEnabled(margin > 0)
+
+    def _gain(self, margin: float) -> str:
+        """What a pair with a margin is better at than the present anchors."""
+        now = self._search.now
+        if margin <= 0:
+            return tr("Some of the artwork would be outside the draw zone.")
+        spare = tr("Every limit is kept with {0:.0%} to spare for all of the artwork", margin)
+        if now <= 0:
+            return tr("{0}; now some of it is outside the draw zone.", spare)
+        if margin > now + 0.005:
+            return tr("{0}; now it is {1:.0%}.", spare, now)
+        if margin < now - 0.005:
+            return tr("{0}; the present anchors leave more, {1:.0%}.", spare, now)
+        return tr("{0}, as with the present anchors.", spare)
 
     def accept(self) -> None:
         """Moves the anchors, as one edit; nothing when the document has changed meanwhile."""

@@ -11,7 +11,7 @@ from app.document.calibration import LEFT, RIGHT, Mark, Measure
 from app.document.language import tr
 from app.document.wall import Hanging, Wall
 from app.window.canvas.view import View
-from app.window.canvas.wall_layer import ANCHOR, PAPER
+from app.window.canvas.wall_layer import ANCHOR, PAPER, tag
 
 INK = QColor("#33312d")
 TOLD = QColor("#b3400a")
@@ -25,6 +25,7 @@ class SurveyPicture(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._wall: Wall | None = None
+        self._now: Hanging | None = None
         self._marks: tuple[Mark, ...] = ()
         self._measure: Measure | None = None
         self.setMinimumSize(300, 240)
@@ -35,10 +36,16 @@ class SurveyPicture(QWidget):
         return QSize(420, 340)
 
     def show_survey(
-        self, wall: Wall, hanging: Hanging, marks: tuple[Mark, ...], outlines: tuple[np.ndarray, ...] = ()
+        self,
+        wall: Wall,
+        hanging: Hanging,
+        marks: tuple[Mark, ...],
+        outlines: tuple[np.ndarray, ...] = (),
+        now: Hanging | None = None,
     ) -> None:
-        """outlines: (4, 2) corners of artwork, mm."""
+        """outlines: (4, 2) corners of artwork, mm. now: where the anchors are as long as they are not moved."""
         self._wall, self._hanging, self._marks, self._outlines = wall, hanging, marks, outlines
+        self._now = now
         self.update()
 
     def show_measure(self, measure: Measure | None) -> None:
@@ -70,9 +77,31 @@ class SurveyPicture(QWidget):
         painter.setBrush(ANCHOR)
         for name in (LEFT, RIGHT):
             painter.drawEllipse(places[name], 5.5, 5.5)
+        if self._now is not None:
+            self._paint_both(painter, view)
         for mark in self._marks:
             self._paint_mark(painter, mark.name, places[mark.name])
         painter.end()
+
+    def _paint_both(self, painter: QPainter, view: View) -> None:
+        """Rings where the anchors are now, and words for both pairs."""
+        painter.setBrush(PAPER)
+        painter.setPen(QPen(INK, 2.0))
+        now = [view.to_screen(a.x, a.y) for a in (self._now.left, self._now.right)]
+        for at in now:
+            painter.drawEllipse(at, 5.5, 5.5)
+        there = [view.to_screen(a.x, a.y) for a in (self._hanging.left, self._hanging.right)]
+        apart = (
+            max(abs(a.y() - b.y()) for a, b in zip(now, there, strict=True))
+            > 1.5 * painter.fontMetrics().height()
+        )
+        for (left, right), word, share in (
+            (now, tr("now"), 0.5 if apart else 0.35),
+            (there, tr("there"), 0.5 if apart else 0.65),
+        ):
+            painter.setPen(QPen(INK, 1.0, Qt.PenStyle.DotLine))
+            painter.drawLine(left, right)
+            tag(painter, left + (right - left) * share, word)
 
     def _paint_mark(self, painter: QPainter, name: str, at: QPointF) -> None:
         painter.setPen(QPen(INK, 1.6))
