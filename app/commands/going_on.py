@@ -121,9 +121,11 @@ def asks_for_rest(args: argparse.Namespace) -> bool:
 def rest_asked(args: argparse.Namespace, document: Document, plan: Plan) -> Rest:
     """The rest that the options ask for. Raises Trouble."""
     from app.motion.moment import earlier
-    from app.strokes.rest import settled
+    from app.strokes.rest import digest_of, fingerprint, settled
 
     hanging = document.hangings[plan.hanging]
+    own = fingerprint(digest_of(plan.strokes))
+    print(f"Fingerprint of the strokes: {own}; the sheet of the job must say the same.", file=sys.stderr)
     place = settled(plan.strokes, _place(args, document, hanging, plan))
     if args.back:
         place = earlier(plan.motion, place, 60 * args.back)
@@ -146,7 +148,7 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
             job = job_of(document, plan.hanging, plan, lambda stage, done: None)
             path = job.plane if document.machine.controller.takes == "plane" else job.belts
             lines = lines_of(code(job, path, lambda done: None))
-        return place_at_line(lines, args.from_line, document.machine, hanging, len(plan.strokes))
+        return place_at_line(lines, args.from_line, document.machine, hanging, plan.strokes)
     if args.from_time is not None:
         blocks = block_times(plan.motion)
         if not 1 <= args.pass_ <= len(blocks):

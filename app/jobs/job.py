@@ -14,7 +14,7 @@ from app.motion.plan import Estimate, Motion
 from app.statics.controller import from_belts
 from app.statics.pose import Pose
 from app.statics.rig import Rig
-from app.strokes.rest import Before
+from app.strokes.rest import Before, digest_of, fingerprint
 from app.strokes.strokes import Strokes
 
 
@@ -63,6 +63,11 @@ class Job:
     def of(self) -> int:
         """Strokes of the whole job."""
         return self.before.of if self.before is not None else len(self.strokes)
+
+    @property
+    def fingerprint(self) -> str:
+        """Tells whether a number counts among the same strokes."""
+        return fingerprint(self.before.digest if self.before is not None else digest_of(self.strokes))
 
     def file(self, name: str) -> str:
         """The name of one of its files: that of a rest says where it begins, and leaves the whole job's alone."""

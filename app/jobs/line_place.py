@@ -16,11 +16,13 @@ from app.document.wall import Hanging, Point
 from app.statics.controller import to_belts
 from app.statics.pen_at import pen_at
 from app.statics.rig import Rig
-from app.strokes.rest import ways
+from app.strokes.rest import digest_of, fingerprint, ways
+from app.strokes.strokes import Strokes
 
-_STROKE = re.compile(rb"\(stroke (\d+) of (\d+)\)")
+_STROKE = re.compile(rb"\(stroke (\d+) of")
 _MOVE = re.compile(rb"G([123]) X([-\d.]+) Y([-\d.]+)(?: I([-\d.]+) J([-\d.]+))?")
 _KIND = re.compile(rb"\(X (left belt|right)")
+_FINGERPRINT = re.compile(rb"\(Fingerprint of the strokes: ([0-9a-f]+)\)")
 _REST = re.compile(rb"\(The rest of a job: strokes (\d+) to \d+, the first from ([\d.]+) mm on\)")
 
 
@@ -45,8 +47,10 @@ def lines_of(pieces: Iterable[bytes]) -> Iterator[bytes]:
         yield from piece.splitlines()
 
 
-def place_at_line(lines: Iterable[bytes], line: int, machine: Machine, hanging: Hanging, count: int) -> Place:
-    """Where a program of ours is with all lines before `line` done, from 1; count: strokes of the job.
+def place_at_line(
+    lines: Iterable[bytes], line: int, machine: Machine, hanging: Hanging, strokes: Strokes
+) -> Place:
+    """Where a program of ours is with all lines before `line` done, from 1; strokes: of the whole job.
 
     The line itself may be half done; it is drawn again. Raises BadValue when the file is of another job, has no such line,
     or is at its end there.
@@ -59,10 +63,6 @@ def place_at_line(lines: Iterable[bytes], line: int, machine: Machine, hanging: 
     for number, text in enumerate(lines, start=1):
         reached = number >= line
         if found := _STROKE.match(text):
-            if int(found[2]) != count:
-                raise BadValue(
-                    tr("That file is of a job with {0} strokes; this one has {1}", int(found[2]), count)
-                )
             stroke = int(found[1]) - 1
             if reached and not is_down:
                 return Place(stroke, from_along if stroke == first else 0.0)
@@ -78,6 +78,13 @@ def place_at_line(lines: Iterable[bytes], line: int, machine: Machine, hanging: 
             at = to
         elif found := _KIND.match(text):
             kind = "belts" if found[1] == b"left belt" else "plane"
+        elif (found := _FINGERPRINT.match(text)) and found[1].decode() != (
+            own := fingerprint(digest_of(strokes))
+        ):
+            raise BadValue(
+                tr("That file is of other strokes (fingerprint {0}, now {1}): the drawing was changed since. Find the place "
+                   "on the wall", found[1].decode(), own)
+            )  # fmt: skip
         elif found := _REST.match(text):
             first, from_along = int(found[1]) - 1, float(found[2])
         elif is_down and len(drawn) > 1:

@@ -72,6 +72,7 @@ def report(job: Job, verified: dict[str, Any], lines: dict[str, np.ndarray]) -> 
         "datum_belts_mm": [round(float(v), 3) for v in job.datum.belts[0]],
         "datum_counted_mm": [round(float(v), 3) for v in job.counted(job.datum.belts)[0]],
         "strokes": len(job.strokes),
+        "fingerprint": job.fingerprint,
         "strokes_outside": job.outside,
         "overridden": job.outside > 0,
         "total_s": round(estimate.total_s, 2),

@@ -130,13 +130,13 @@ def pen_words(pens: Sequence[Pen], index: int) -> str:
 
 
 def _from(job: Job) -> list[str]:
-    """Which part of a job it is."""
+    """Which strokes they are, and which part of a job."""
+    whose = comment(f"Fingerprint of the strokes: {job.fingerprint}")
     if job.before is None:
-        return []
+        return [whose]
     along = job.before.rest.place.along
-    return [
-        comment(f"The rest of a job: strokes {job.first + 1} to {job.of}, the first from {along:.2f} mm on")
-    ]
+    part = f"The rest of a job: strokes {job.first + 1} to {job.of}, the first from {along:.2f} mm on"
+    return [whose, comment(part)]
 
 
 def _settings(job: Job, path: Coordinates) -> list[str]:

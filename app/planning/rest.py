@@ -17,7 +17,7 @@ from app.planning.checks import all_checks
 from app.planning.plan import Plan
 from app.statics.rig import Rig
 from app.statics.whereabouts import hang_at, lines_up_within
-from app.strokes.rest import Before, back_by, drawn_until, rest_of, settled
+from app.strokes.rest import Before, back_by, digest_of, drawn_until, rest_of, settled
 
 
 def started(document: Document, hanging: int, rest: Rest) -> Document:
@@ -46,7 +46,7 @@ def plan_rest(
     result = estimate(document, motion)
     before = Before(
         replace(rest, place=back_by(place, rest.overlap), overlap=0.0), drawn_until(whole.strokes, place),
-        len(whole.strokes), datum, lines_up_within(rig, strokes.points, spread_of(rest)),
+        len(whole.strokes), digest_of(whole.strokes), datum, lines_up_within(rig, strokes.points, spread_of(rest)),
     )  # fmt: skip
     checks = all_checks(document, hanging, whole.preview, strokes, motion, result, before)
     return document, Plan(whole.preview, strokes, motion, result, checks, hanging, before)

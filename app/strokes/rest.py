@@ -18,6 +18,8 @@ from app.document.wall import Point
 from app.strokes import near
 from app.strokes.strokes import Strokes
 
+FINGERPRINT = 6
+"""Letters of a digest: one in 16 million other drawings has the same."""
 LEAST = 0.05
 """mm: less than this of a stroke is not left over or drawn again; no pen marks the wall so finely."""
 
@@ -31,6 +33,8 @@ class Before:
     drawn: Strokes
     of: int
     """Strokes of the whole job."""
+    digest: str
+    """Of these."""
     datum: Point
     """Where the whole job started, mm."""
     lines_up: tuple[float, float]
@@ -111,6 +115,11 @@ def digest_of(strokes: Strokes) -> str:
     for values in (np.rint(strokes.points * 100).astype(np.int64), strokes.offsets, strokes.pen):
         found.update(np.ascontiguousarray(values).data)
     return found.hexdigest()[:32]
+
+
+def fingerprint(digest: str) -> str:
+    """The part of a digest that people compare, on the sheet and on the screen."""
+    return digest[:FINGERPRINT]
 
 
 def _cut(line: np.ndarray, along: float) -> tuple[np.ndarray, np.ndarray]:

@@ -99,6 +99,9 @@ def test_a_drawing_that_was_changed_is_not_taken_for_the_one_that_stopped(projec
     write_project(project, edits.set_placement(document, "placement-1", x=1010.0))
     assert export(project, "--from-stop")[0] == 1
     assert "have been changed since" in capsys.readouterr().err
+    ran = str(project.parent / "out" / "belts-from-stroke-3.ngc")
+    assert export(project, "--from-line", "60", "--ran", ran)[0] == 1
+    assert "is of other strokes" in capsys.readouterr().err
     assert main(["check", str(project)]) == 0
     assert "the strokes have been changed since" in capsys.readouterr().out
 

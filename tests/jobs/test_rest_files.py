@@ -172,7 +172,7 @@ def test_the_line_at_which_a_controller_stopped_tells_the_place(job, tmp_path, k
         lines = file.read_bytes().splitlines()
         rng, along = np.random.default_rng(3), 0
         for line in rng.integers(20, len(lines) - 30, 10).tolist():
-            place = place_at_line(lines, line, document.machine, document.hangings[0], len(strokes))
+            place = place_at_line(lines, line, document.machine, document.hangings[0], strokes)
             # What the independent reader says of the lines before it.
             done = drawn_lines(document, b"\n".join([*lines[: line - 1], b"M2\n"]).decode(), kind)
             if not done:
@@ -185,11 +185,11 @@ def test_the_line_at_which_a_controller_stopped_tells_the_place(job, tmp_path, k
                 along += 1
         assert along > 2
         with pytest.raises(BadValue, match="there is no line"):
-            place_at_line(lines, len(lines) + 5, document.machine, document.hangings[0], len(strokes))
+            place_at_line(lines, len(lines) + 5, document.machine, document.hangings[0], strokes)
         with pytest.raises(BadValue, match="everything is drawn"):
-            place_at_line(lines, len(lines), document.machine, document.hangings[0], len(strokes))
-        with pytest.raises(BadValue, match=r"of a job with 8 strokes; this one has 9"):
-            place_at_line(lines, 100, document.machine, document.hangings[0], len(strokes) + 1)
+            place_at_line(lines, len(lines), document.machine, document.hangings[0], strokes)
+        with pytest.raises(BadValue, match="of other strokes"):
+            place_at_line(lines, 100, document.machine, document.hangings[0], strokes.take(np.arange(7)))
 
 
 def test_the_sheet_of_the_rest_says_so(job, tmp_path):
@@ -201,6 +201,12 @@ def test_the_sheet_of_the_rest_says_so(job, tmp_path):
     assert "What is drawn already is pale" in text and "places to come back to" in text
     assert "Never connect or disconnect a motor while the driver has power" in text and "Ladder" in text
     whole_text = _pages(folder / "hanging-sheet.pdf")
+    # The same fingerprint stands on both sheets, in both reports and in every file of code.
+    mark = json.loads((folder / "report.json").read_text())["fingerprint"]
+    assert mark in text and mark in whole_text
+    assert json.loads((tmp_path / "report-from-stroke-5.json").read_text())["fingerprint"] == mark
+    for file in (folder / "plane.ngc", tmp_path / "belts-from-stroke-5.ngc"):
+        assert f"(Fingerprint of the strokes: {mark})" in file.read_text()
     assert "places to come back to" in whole_text and "The rest of a job" not in whole_text
 
 
@@ -303,7 +309,7 @@ def test_a_line_among_arcs_tells_the_place_too(tmp_path):
     arcs = [i for i, text in enumerate(lines, start=1) if text.startswith((b"G2 ", b"G3 "))]
     assert len(arcs) > 20
     for line in arcs[3::9]:
-        place = place_at_line(lines, line, document.machine, document.hangings[0], len(strokes))
+        place = place_at_line(lines, line, document.machine, document.hangings[0], strokes)
         done = read_program(b"\n".join([*lines[: line - 1], b"M2\n"]).decode())
         pen = wall_points(document, "plane", [done.moves[-1][:2]])[0]
         # The path tolerance is what an arc may leave the curve by.

@@ -82,6 +82,9 @@ def timetable(job: Job) -> str:
         "number before each. Places are mm right of the left anchor and below it. If the job stops, find its stroke here by "
         "the clock or by the wall, and choose Job, Go on from here.", job.of,
     )  # fmt: skip
+    note += " " + tr(
+        "Fingerprint of the strokes: {0}. Numbers hold as long as it is the same.", job.fingerprint
+    )
     between = f"<th></th>{heads}" if len(rows) > 1 else ""
     return (
         f"<h2>{tr('If it stops: places to come back to')}</h2><p>{note}</p>"

@@ -188,7 +188,7 @@ class GoOnDialog(QDialog):
         if good:
             document, plan = self.session.document, self._plan
             hanging = document.hangings[plan.hanging]
-            self._finding = Finding(Path(name), line, document.machine, hanging, len(plan.strokes), self)
+            self._finding = Finding(Path(name), line, document.machine, hanging, plan.strokes, self)
             self._finding.finished.connect(self._found_line)
             self._finding.start()
 

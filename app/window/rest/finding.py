@@ -14,17 +14,18 @@ from app.document.language import tr
 from app.document.machine import Machine
 from app.document.wall import Hanging
 from app.jobs.line_place import place_at_line
+from app.strokes.strokes import Strokes
 
 
 class Finding(QThread):
     """Read `place` or `trouble` when it has finished."""
 
     def __init__(
-        self, file: Path, line: int, machine: Machine, hanging: Hanging, count: int, parent: QWidget
+        self, file: Path, line: int, machine: Machine, hanging: Hanging, strokes: Strokes, parent: QWidget
     ) -> None:
-        """count: strokes of the job."""
+        """strokes: of the whole job."""
         super().__init__(parent)
-        self._asked = (line, machine, hanging, count)
+        self._asked = (line, machine, hanging, strokes)
         self._file = file
         self.place: Place | None = None
         self.trouble = ""

@@ -23,7 +23,7 @@ from app.document.language import tr
 from app.document.quantity import quantities
 from app.motion.moment import block_times, earlier, place_at, time_of
 from app.planning.plan import Plan
-from app.strokes.rest import settled, ways
+from app.strokes.rest import digest_of, fingerprint, settled, ways
 from app.window.explain import explain
 from app.window.panels.number_field import NumberField
 
@@ -50,7 +50,8 @@ class WhereForm(QGroupBox):
             tr("The first stroke that is not whole. The sheet has a timetable, and the file says the number before each."),
             tr("Stroke"),
         )  # fmt: skip
-        self.of = QLabel()
+        self.of, self.same = QLabel(), QLabel()
+        self.same.setWordWrap(True)
         self.along.setDecimals(0)
         self.along.setSuffix(" mm")
         explain(
@@ -87,6 +88,7 @@ class WhereForm(QGroupBox):
         self.overlap = NumberField(quantities(Rest)["overlap"], self._overlap)
         self.overlap.setMaximumWidth(100)
         form = QFormLayout(self)
+        form.addRow(self.same)
         for title, parts in (
             (tr("Stroke"), (self.stroke, self.of)),
             (tr("Drawn of it"), (self.along,)),
@@ -116,6 +118,10 @@ class WhereForm(QGroupBox):
         self._setting = True
         self.stroke.setRange(1, max(len(plan.strokes), 1))
         self.of.setText(tr("of {0}", len(plan.strokes)))
+        own = fingerprint(digest_of(plan.strokes))
+        self.same.setText(
+            tr("Fingerprint {0}: the sheet must say the same, else the drawing was changed since.", own)
+        )
         self.pen.clear()
         for block in plan.motion.blocks:
             self.pen.addItem(document.pens[block.pen].name)
