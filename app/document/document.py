@@ -146,6 +146,18 @@ class Photo(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     shown: bool = True
 
 
+class GuideLine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A plumb or level line on the wall that artwork is put by, shown on screen and nowhere else."""
+
+    plumb: bool
+    """Else it is level."""
+    at: Annotated[
+        float,
+        quantity("mm", -COORDINATE, COORDINATE, "At", "From the left anchor: to the right for a plumb line, down for a "
+                 "level one."),
+    ]  # fmt: skip
+
+
 class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Choices that hold for the whole job."""
 
@@ -183,6 +195,7 @@ class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     placements: tuple[Placement, ...] = ()
     settings: Settings = Settings()
     photo: Photo | None = None
+    guide_lines: tuple[GuideLine, ...] = ()
     stopped: Stopped | None = None
     """How far the job was drawn, when it was interrupted."""
 

@@ -96,6 +96,7 @@ def shift_frame(document: Document, x: float, y: float) -> Document:
         ),
         placements=tuple(replace(p, x=p.x - x, y=p.y - y) for p in document.placements),
         photo=document.photo and replace(document.photo, places=tuple(map(shift, document.photo.places))),
+        guide_lines=tuple(replace(g, at=g.at - (x if g.plumb else y)) for g in document.guide_lines),
     )  # fmt: skip
 
 

@@ -122,7 +122,7 @@ ACTIONS = (
              lambda w: selected(w) or w.session.selection.startswith("hanging:")),
     Declared("remove", "Edit", "Re&move", "Take the selected artwork, pen, keep-out or hanging out of the project.",
              lambda w: w.editing.remove(), Key.Delete, None,
-             lambda w: selected(w) or w.session.selection.startswith(("pen:", "keepout:", "photo"))
+             lambda w: selected(w) or w.session.selection.startswith(("pen:", "keepout:", "line:", "photo"))
              or (w.session.selection.startswith("hanging:") and several(w))),
     Declared("select-all", "Edit", "Select &all artwork", "Select every artwork on the wall.",
              lambda w: w.editing.select_all(), Key.SelectAll, apart=True),
@@ -143,6 +143,10 @@ ACTIONS = (
     Declared("add-pen", "Add", "&Pen", "One more pen in the list.", lambda w: w.editing.add_pen(), apart=True),
     Declared("add-keep-out", "Add", "&Keep-out", "A part of the wall that pen and body must not touch.",
              lambda w: w.editing.add_keep_out()),
+    Declared("add-plumb-line", "Add", "P&lumb line", "A line from top to bottom that what is dragged comes to rest on; "
+             "or pull one out of the left ruler.", lambda w: w.editing.add_guide_line(True)),
+    Declared("add-level-line", "Add", "L&evel line", "A line from side to side that what is dragged comes to rest on; "
+             "or pull one out of the upper ruler.", lambda w: w.editing.add_guide_line(False)),
     Declared("hang-right", "Add", "Hanging to the r&ight", "One more hanging to the right of the others, as far along "
              "that both zones meet over the artwork's height.", lambda w: w.editing.hang_beside(True)),
     Declared("hang-left", "Add", "Hanging to the &left", "One more hanging to the left of the others, as far along "

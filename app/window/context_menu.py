@@ -28,6 +28,7 @@ MENUS = {
     "placement": ARTWORK,
     "several": ARTWORK,
     "part": ("pens-for-colours",),
+    "line": ("remove",),
     "keepout": ("remove", "draw-keep-out"),
     "pen": ("remove",),
     "photo": ("straighten", "remove"),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from app.document import edits, edits_arrange, edits_hangings, edits_keep_outs, edits_photo
+from app.document import edits, edits_arrange, edits_guide_lines, edits_hangings, edits_keep_outs, edits_photo
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import tr
@@ -17,6 +17,8 @@ from app.window.mending import Mending
 if TYPE_CHECKING:
     from app.window.window import MainWindow
 
+EYES = 1500.0
+"""mm above the floor at which pictures hang (common practice, no source)."""
 ALIKE = 8.0
 """CIEDE2000: nobody keeps two markers that look more alike."""
 
@@ -109,6 +111,9 @@ class Editing(QObject):
                 self.session.edit(
                     tr("Remove a hanging"), edits_hangings.remove_hanging(self.session.document, int(name))
                 )
+            elif kind == "line":
+                removed = edits_guide_lines.remove_guide_line(self.session.document, int(name))
+                self.session.edit(tr("Remove a guide line"), removed)
             elif kind == "photo":
                 self.session.edit(tr("Remove the photo"), edits_photo.remove_photo(self.session.document))
             elif kind == "pen":
@@ -176,6 +181,14 @@ class Editing(QObject):
                     name = f"{name_of(use.colour)} {number}"
                 document, _ = edits.add_pen(document, name, use.colour, width)
         self.session.edit(tr("Pens for the colours"), document)
+
+    def add_guide_line(self, plumb: bool) -> None:
+        """A line through the middle of the wall, or at the height of the eyes."""
+        wall = self.session.document.wall
+        at = wall.left + wall.width / 2 if plumb else wall.floor - min(EYES, wall.height / 2)
+        document = edits_guide_lines.add_guide_line(self.session.document, plumb, round(at))
+        if self.session.edit(tr("Add a guide line"), document):
+            self.session.select(f"line:{len(document.guide_lines) - 1}")
 
     def add_keep_out(self) -> None:
         document, wall = self.session.document, self.session.document.wall

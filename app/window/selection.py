@@ -1,6 +1,6 @@
 """What can be selected, by name. No widgets.
 
-"wall", "machine", "photo", "hanging:0", "keepout:0", "pen:ID", "placement:ID", "part:...". Only placements can be
+"wall", "machine", "photo", "hanging:0", "keepout:0", "line:0", "pen:ID", "placement:ID", "part:...". Only placements can be
 selected several at once.
 """
 
@@ -66,6 +66,8 @@ def exists(document: Document, what: str) -> bool:
         return any(p.id == name for p in document.pens)
     if kind == "keepout":
         return int(name) < len(document.wall.keep_outs)
+    if kind == "line":
+        return int(name) < len(document.guide_lines)
     if kind == "photo":
         return document.photo is not None
     return kind != "hanging" or int(name) < len(document.hangings)

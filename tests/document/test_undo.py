@@ -9,6 +9,7 @@ from app.document import (
     clip,
     edits,
     edits_arrange,
+    edits_guide_lines,
     edits_hangings,
     edits_inks,
     edits_keep_outs,
@@ -44,6 +45,7 @@ def corner(document, n) -> int:
 
 
 ARRANGE, HANG, INKS, KEEP = edits_arrange, edits_hangings, edits_inks, edits_keep_outs
+LINES = edits_guide_lines
 COLOURS = ("#c02020", "#1f4e8c")
 EDITS = {
     "set_field": lambda d, n: edits.set_field(d, "machine.body.mass", 0.5 + n / 1000),
@@ -75,6 +77,9 @@ EDITS = {
     "add_corner": lambda d, n: KEEP.add_corner(d, keep_out(d, n), corner(d, n), (n, 77.0)),
     "remove_corner": lambda d, n: KEEP.remove_corner(d, keep_out(d, n), corner(d, n)),
     "remove_keep_out": lambda d, n: KEEP.remove_keep_out(d, keep_out(d, n)),
+    "add_guide_line": lambda d, n: LINES.add_guide_line(d, bool(n % 2), n / 2),
+    "move_guide_line": lambda d, n: LINES.move_guide_line(d, n % len(d.guide_lines), n - 77.5),
+    "remove_guide_line": lambda d, n: LINES.remove_guide_line(d, n % len(d.guide_lines)),
     "add_photo": lambda d, n: edits_photo.add_photo(d, "w.png", "image/png", b"\x89PNG" + bytes([n % 3]), (40, 30)),
     "straighten_photo": lambda d, n: edits_photo.straighten_photo(d, ((0, 0), (9, 0), (9, 9), (0, 9)), ((0, 0), (n, 0), (n, 9), (1, 9))),
     "remove_photo": lambda d, n: edits_photo.remove_photo(d),
@@ -89,7 +94,8 @@ EDITS = {
     "paste_clip": lambda d, n: clip.paste_clip(d, clip.encode_clip(d, some(d, n)))[0],
 }  # fmt: skip
 NEEDS = {"placement": lambda d: d.placements, "keep_out": lambda d: d.wall.keep_outs, "corner": lambda d: d.wall.keep_outs,
-         "side": lambda d: d.wall.keep_outs, "ink": lambda d: d.placements, "straighten": lambda d: d.photo}  # fmt: skip
+         "side": lambda d: d.wall.keep_outs, "ink": lambda d: d.placements, "straighten": lambda d: d.photo,
+         "e_guide_line": lambda d: d.guide_lines}  # fmt: skip
 
 
 def test_no_kind_of_edit_is_missing_here():
@@ -98,6 +104,7 @@ def test_no_kind_of_edit_is_missing_here():
     for module in (
         edits,
         edits_arrange,
+        edits_guide_lines,
         edits_hangings,
         edits_inks,
         edits_keep_outs,

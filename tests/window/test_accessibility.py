@@ -42,7 +42,17 @@ PNG = base64.b64decode(
     "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAAAAAA6fptVAAAACklEQVR4nGNgAAAAAgABSK+kcQAAAABJRU5ErkJggg=="
 )
 """A picture of one pixel."""
-SELECTIONS = ("wall", "machine", "hanging:0", "keepout:1", "pen:black", "placement:placement-1")
+SELECTIONS = (
+    "wall",
+    "machine",
+    "hanging:0",
+    "keepout:1",
+    "line:0",
+    "line:1",
+    "pen:black",
+    "placement:placement-1",
+    PartName("placement-1", "", ("lighthouse",)).key,
+)
 
 
 class Missed(gettext.NullTranslations):
@@ -103,6 +113,8 @@ def test_the_window_with_everything_selected_in_turn(qtbot, window):
     window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1500.0))
     window.session.plan_now()
     qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
+    window.editing.add_guide_line(True)
+    window.editing.add_guide_line(False)
     window.adding.words()
     window.session.cancel()  # what comes and goes while planning is not laid out yet
     words, found = window.session.selection, []

@@ -144,6 +144,7 @@ class BandDrag(Drag):
 def begin_drag(canvas: Canvas, at: QPointF, keys: Keys) -> Drag | None:
     """Selects what is under the pointer and takes hold of it."""
     from app.window.canvas.artwork_drag import Reshape, Turn, begin_artwork_drag
+    from app.window.canvas.guide_line_drag import GuideLineDrag
     from app.window.canvas.keep_out_drag import begin_keep_out_drag
     from app.window.canvas.meeting_drag import MeetingDrag
 
@@ -168,6 +169,10 @@ def begin_drag(canvas: Canvas, at: QPointF, keys: Keys) -> Drag | None:
         )  # fmt: skip
     if kind == "meeting":
         return MeetingDrag(canvas, int(name), start)
+    if kind in ("line", "ruler"):
+        number = int(name) if kind == "line" else None
+        plumb = name == "plumb" if number is None else session.document.guide_lines[number].plumb
+        return GuideLineDrag(canvas, number, plumb)
     if kind in ("keep-out", "corner", "side"):
         return begin_keep_out_drag(canvas, kind, int(name), start)
     return BandDrag(canvas, start, adds=keys.shift or keys.control)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 
-from app.document import edits_arrange, edits_keep_outs
+from app.document import edits_arrange, edits_guide_lines, edits_keep_outs
 from app.document.language import tr
 from app.window.session import Session
 
@@ -18,7 +18,7 @@ STEPS = {
 
 
 def nudge(session: Session, event: QKeyEvent) -> bool:
-    """Moves the selected artworks or keep-out when the key is an arrow; False: the key is for somebody else."""
+    """Moves the selected artworks, keep-out or line when the key is an arrow; False: the key is for somebody else."""
     if event.key() not in STEPS:
         return False
     size = 1.0
@@ -32,6 +32,11 @@ def nudge(session: Session, event: QKeyEvent) -> bool:
         document = edits_arrange.move_placements(session.document, session.placement_ids, dx, dy)
     elif kind == "keepout":
         document = edits_keep_outs.move_keep_out(session.document, int(name), dx, dy)
+    elif kind == "line":
+        line = session.document.guide_lines[int(name)]
+        document = edits_guide_lines.move_guide_line(
+            session.document, int(name), line.at + (dx if line.plumb else dy)
+        )
     else:
         return False
     session.edit(tr("Nudge"), document, merge=f"nudge {' '.join(session.chosen)}")

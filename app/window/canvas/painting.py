@@ -11,6 +11,7 @@ from app.document.document import Document
 from app.window.canvas import wall_layer
 from app.window.canvas.artwork_layer import frame_shown, paint_artworks
 from app.window.canvas.drag_layer import paint_drag, paint_readout
+from app.window.canvas.guide_lines import paint_guide_lines
 from app.window.canvas.hangings_layer import OtherZones, hangings_told, paint_meeting_lines
 from app.window.canvas.keep_out_layer import paint_keep_outs
 from app.window.canvas.kept import Kept, Scene
@@ -111,6 +112,7 @@ class Painting:
         target = QRect(0, 0, canvas.width(), canvas.height())
         canvas.ink.paint(painter, rect, canvas.view.scale, target, canvas.devicePixelRatioF())
         paint_letters(painter, canvas.view, canvas.shown.letters(), QRectF(canvas.rect()))
+        paint_guide_lines(painter, canvas.view, document, canvas.session.selection)
         paint_artworks(painter, canvas.view, canvas.session, frame_shown(canvas.session))
         paint_meeting_lines(painter, canvas.view, canvas.session)
         wall_layer.paint_anchors(

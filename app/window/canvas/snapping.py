@@ -95,7 +95,12 @@ def _nearest(lines: Iterable[Line], edges, middle, reach: float, is_point: bool 
     return Snap(*nearest, tuple(guides.values()))
 
 
-def lines_for(document: Document, without: Collection[str] = (), without_keep_out: int = -1) -> list[Line]:
+def lines_for(
+    document: Document,
+    without: Collection[str] = (),
+    without_keep_out: int = -1,
+    without_guide_line: int | None = None,
+) -> list[Line]:
     """The lines of a document: wall, thirds, anchors, artworks and keep-outs but those that are dragged."""
     wall = document.wall
     lines = []
@@ -108,6 +113,11 @@ def lines_for(document: Document, without: Collection[str] = (), without_keep_ou
         lines += [
             Line(plumb, low + size * k, start, end, marked("edge of the wall"), centre=False) for k in (0, 1)
         ]
+    for number, guide in enumerate(document.guide_lines):
+        if number != without_guide_line:
+            what = marked("plumb line") if guide.plumb else marked("level line")
+            ends = (wall.top, wall.floor) if guide.plumb else (wall.left, wall.right)
+            lines.append(Line(guide.plumb, guide.at, *ends, what))
     for hanging in document.hangings:
         ends = sorted((hanging.left.y, hanging.right.y))
         middle = (hanging.left.x + hanging.right.x) / 2

@@ -9,6 +9,7 @@ from PySide6.QtGui import QPolygonF
 
 from app.document.document import Document
 from app.window.canvas.artwork_layer import frame_shown, handle_points
+from app.window.canvas.guide_lines import line_at, ruler_at
 from app.window.canvas.handles import contains
 from app.window.canvas.hangings_layer import grip, meeting_lines
 from app.window.canvas.keep_out_layer import corner_points, side_points
@@ -27,7 +28,8 @@ CURSORS = {
     "handle": Qt.CursorShape.CrossCursor, "anchor": Qt.CursorShape.PointingHandCursor,
     "datum": Qt.CursorShape.PointingHandCursor, "keep-out": Qt.CursorShape.SizeAllCursor,
     "placement": Qt.CursorShape.SizeAllCursor, "corner": Qt.CursorShape.CrossCursor,
-    "side": Qt.CursorShape.CrossCursor, "meeting": Qt.CursorShape.SplitHCursor,
+    "side": Qt.CursorShape.CrossCursor, "plumb": Qt.CursorShape.SplitHCursor, "level": Qt.CursorShape.SplitVCursor,
+    "meeting": Qt.CursorShape.SplitHCursor,
 }  # fmt: skip
 
 
@@ -38,9 +40,15 @@ def close(a: QPointF, b: QPointF, reach: float = REACH) -> bool:
 
 def target_at(canvas: Canvas, at: QPointF) -> tuple[str, str]:
     """("handle", name), ("anchor", "0 left"), ("datum", "0"), ("placement", id), ("keep-out", "0"),
-    of the selected keep-out ("corner", "0") and ("side", "0"), ("meeting", "0"); or ("wall", "")."""
+    of the selected keep-out ("corner", "0") and ("side", "0"), ("meeting", "0"); ("line", "0"); ("ruler",
+    "plumb" or "level"); or ("wall", "")."""
     session, view = canvas.session, canvas.view
     document = session.document
+    if ruler := ruler_at(at):
+        return "ruler", ruler
+    chosen = line_at(document, view, at)
+    if chosen is not None and session.selection == f"line:{chosen}":
+        return "line", str(chosen)
     frame = frame_shown(session)
     if frame is not None:
         for name, point in handle_points(view, frame).items():
@@ -72,6 +80,9 @@ def target_at(canvas: Canvas, at: QPointF) -> tuple[str, str]:
     if pages:
         # What is selected is taken hold of before what lies over it.
         return "placement", next((p for p in pages if p in session.placement_ids), pages[0])
+    line = line_at(document, view, at)
+    if line is not None:
+        return "line", str(line)
     for number in reversed(range(len(document.wall.keep_outs))):
         outline = QPolygonF([QPointF(*p) for p in document.wall.keep_outs[number].outline])
         if outline.containsPoint(QPointF(x, y), Qt.FillRule.OddEvenFill):
@@ -116,10 +127,15 @@ def select_at(canvas: Canvas, at: QPointF) -> None:
         session.select(f"hanging:{name.split()[0]}")
     elif kind == "keep-out":
         session.select(f"keepout:{name}")
+    elif kind == "line":
+        session.select(f"line:{name}")
     elif kind == "wall":
         session.select(WALL)
 
 
 def cursor_at(canvas: Canvas, at: QPointF) -> Qt.CursorShape:
     """The cursor that says what a press would take hold of."""
-    return CURSORS.get(target_at(canvas, at)[0], Qt.CursorShape.ArrowCursor)
+    kind, name = target_at(canvas, at)
+    if kind == "line":
+        name = "plumb" if canvas.session.document.guide_lines[int(name)].plumb else "level"
+    return CURSORS.get(name if kind in ("ruler", "line") else kind, Qt.CursorShape.ArrowCursor)

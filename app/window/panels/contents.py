@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem, QWidget
 
 from app.artwork.colour import name_of
 from app.document.language import tr
+from app.window.canvas.guide_lines import line_words
 from app.window.panels.choices import swatch
 from app.window.selection import PartName
 from app.window.session import Session
@@ -55,6 +56,12 @@ class Contents(QTreeWidget):
         if document.wall.keep_outs:
             rows.append(("", tr("Keep-outs"), None, 0))
             rows += [(f"keepout:{i}", k.name, None, 1) for i, k in enumerate(document.wall.keep_outs)]
+        if document.guide_lines:
+            rows.append(("", tr("Guide lines"), None, 0))
+            rows += [
+                (f"line:{i}", line_words(document.wall, g), None, 1)
+                for i, g in enumerate(document.guide_lines)
+            ]
         rows.append(("", tr("Pens"), None, 0))
         rows += [(f"pen:{p.id}", tr("{0}, {1:g} mm", p.name, p.width), p.colour, 1) for p in document.pens]
         rows.append(("", tr("Artwork"), None, 0))

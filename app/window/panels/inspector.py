@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+from dataclasses import replace
 from typing import get_args
 
 import msgspec
@@ -18,11 +19,12 @@ from PySide6.QtWidgets import (
 from app.artwork.colour import name_of
 from app.artwork.drawing import Finding
 from app.document import edits_arrange, edits_keep_outs
-from app.document.document import Document
+from app.document.document import Document, GuideLine
 from app.document.errors import BadValue
 from app.document.language import marked, tr
 from app.document.made import TYPES
 from app.document.placing import joint_box, placement_box, placing_matrix, transform
+from app.document.quantity import quantities
 from app.planning.plan import PlacementReport
 from app.window.explain import explain
 from app.window.panels.choices import swatch
@@ -31,6 +33,7 @@ from app.window.panels.forms import value_at
 from app.window.panels.hanging_pages import HangingPages
 from app.window.panels.ink_row import add_ink_row, joined
 from app.window.panels.made_form import MadeForm
+from app.window.panels.number_field import NumberField
 from app.window.panels.palette_table import FILL_TITLES, PaletteTable
 from app.window.panels.part_form import PartForm, held_parts
 from app.window.panels.picture_form import PictureForm
@@ -138,7 +141,8 @@ class Inspector(HangingPages):
         """What decides which fields there are: when it changes, the form is built anew."""
         document = self.session.document
         return (self.session.chosen, tuple((p.id, p.name, p.colour) for p in document.pens),
-                len(document.hangings), len(document.wall.keep_outs))  # fmt: skip
+                len(document.hangings), len(document.wall.keep_outs),
+                tuple(g.plumb for g in document.guide_lines))  # fmt: skip
 
     def _update(self) -> None:
         if self._present_shape() != self._shape:
@@ -202,6 +206,33 @@ class Inspector(HangingPages):
 
         self._pair(form, tr("Corner"), lambda: box()[:2], moved)
         self._pair(form, tr("Size"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), sized)
+
+    def _build_line(self, name: str) -> None:
+        index, path = int(name), f"guide_lines.{name}.at"
+        plumb = self.session.document.guide_lines[index].plumb
+        self._title(tr("Plumb line") if plumb else tr("Level line"),
+                    tr("On screen only: what is dragged comes to rest on it."))  # fmt: skip
+        form = self._form()
+
+        def measured() -> float:
+            wall, at = self.session.document.wall, value_at(self.session.document, path)
+            return at - wall.left if plumb else wall.floor - at
+
+        def enter(value: float) -> None:
+            wall = self.session.document.wall
+            at = wall.left + value if plumb else wall.floor - value
+            self.session.set_field(tr("Move a guide line"), path, at)
+
+        title = marked("From the wall's left") if plumb else marked("Above the floor")
+        quantity = replace(
+            quantities(GuideLine)["at"], title=title, help=marked("As a tape measures it on the wall.")
+        )
+        field = NumberField(quantity, measured())
+        field.entered.connect(enter)
+        field.refused.connect(self.session.trouble)
+        self._refresh.append(lambda: field.show_value(measured()))
+        form.addRow(tr(title), field)
+        self._numbers(f"guide_lines.{name}", form)
 
     def _build_photo(self, _: str) -> None:
         self._title(
