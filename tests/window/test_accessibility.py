@@ -13,7 +13,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QAbstractButton, QApplication, QFormLayout, QLabel
 
-from app.document import edits, edits_arrange, edits_photo
+from app.document import edits, edits_arrange, edits_guide_lines, edits_photo
 from app.document.going_on import Place
 from app.document.language import CATALOGUES, LANGUAGES
 from app.document.project import write_project
@@ -90,7 +90,8 @@ def language(request, monkeypatch):
 
 @pytest.fixture
 def window(qtbot, language):
-    window = MainWindow(Session(demo_document()))
+    document = edits_guide_lines.add_guide_line(demo_document(), True, 300.0)
+    window = MainWindow(Session(edits_guide_lines.add_guide_line(document, False, 500.0)))
     window.session.saved = window.session.document
     qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
     window.resize(1280, 760)
@@ -113,8 +114,6 @@ def test_the_window_with_everything_selected_in_turn(qtbot, window):
     window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1500.0))
     window.session.plan_now()
     qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
-    window.editing.add_guide_line(True)
-    window.editing.add_guide_line(False)
     window.adding.words()
     window.session.cancel()  # what comes and goes while planning is not laid out yet
     words, found = window.session.selection, []
