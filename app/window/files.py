@@ -174,9 +174,10 @@ class Files(QObject):
             self.session.document_changed.emit()
 
     def keep_picture(self) -> None:
-        """Keeps what the canvas shows for the list of recent projects."""
-        if self.session.path is not None and not self.window.at_start and self.window.canvas.width() > 50:
-            keep_picture(self.session.path, self.window.canvas.grab())
+        """Keeps what is on the wall for the list of recent projects, as far as it is known."""
+        preview = self.session.preview
+        if self.session.path is not None and preview is not None:
+            keep_picture(self.session.path, self.session.preview_document, preview.strokes)
 
     def _folder(self) -> str:
         last = recent()[:1]
