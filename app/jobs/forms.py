@@ -9,6 +9,7 @@ from pathlib import Path
 from app.jobs.corrected_svg import corrected_svg
 from app.jobs.job import Job
 from app.jobs.motion_table import motion_table
+from app.jobs.names import BELTS, PLANE, SVG, TABLE
 from app.jobs.read_back import Verified, verify_code, verify_svg, verify_table
 from app.jobs.rs274 import code
 
@@ -31,21 +32,19 @@ class Form:
 
 FORMS = (
     Form(
-        "belts.ngc", "RS-274 in belt lengths",
+        BELTS, "RS-274 in belt lengths",
         lambda job, progress: code(job, job.belts, progress),
         lambda path, job, progress: verify_code(path, job, job.belts, progress),
     ),
     Form(
-        "plane.ngc", "RS-274 in corrected coordinates",
+        PLANE, "RS-274 in corrected coordinates",
         lambda job, progress: code(job, job.plane_code, progress),
         lambda path, job, progress: verify_code(path, job, job.plane_code, progress),
         True,
     ),
     Form(
-        "corrected.svg", "corrected SVG", corrected_svg,
+        SVG, "corrected SVG", corrected_svg,
         lambda path, job, progress: verify_svg(path, job.plane, progress), True,
     ),
-    Form("motion.jsonl", "motion table", motion_table, verify_table),
+    Form(TABLE, "motion table", motion_table, verify_table),
 )  # fmt: skip
-SHEET = "hanging-sheet.pdf"
-REPORT = "report.json"

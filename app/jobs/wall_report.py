@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from app.document.document import Document
-from app.jobs.forms import REPORT
+from app.jobs.names import REPORT
 from app.jobs.places import folder_of, places_told
 from app.motion.plan import Estimate
 from app.strokes.strokes import Strokes

@@ -14,8 +14,9 @@ import msgspec
 from app.document.atomic import why, write_atomic
 from app.document.errors import BadFile
 from app.document.language import tr
-from app.jobs.forms import FORMS, REPORT, SHEET
+from app.jobs.forms import FORMS
 from app.jobs.job import Job
+from app.jobs.names import REPORT, SHEET
 from app.jobs.read_back import Mismatch
 from app.jobs.report import report
 

@@ -8,6 +8,7 @@ from app.document.language import tr
 from app.jobs.checks import Check, Verdict
 from app.motion.plots import torque_margin
 from app.planning.looked import Looked
+from app.statics.limits import TORQUE_IN_HAND
 from app.statics.motor import reference_voltage, supply_power
 
 GOOD, WARNING, BAD = Verdict.GOOD, Verdict.WARNING, Verdict.BAD
@@ -26,7 +27,7 @@ def torque(looked: Looked) -> list[Check]:
     where = tr("stroke {0}", first + stroke + 1) if stroke >= 0 else tr("a travel")
     least = float(margin[worst])
     x, y = map(float, motion.pen_xy[worst])
-    verdict = BAD if least < 1 else WARNING if least < 1.3 else GOOD
+    verdict = BAD if least < 1 else WARNING if least < TORQUE_IN_HAND else GOOD
     text = tr(
         "The motors can pull at least {0:.2f} times what the job asks; least in {1} at {2:.0f}, {3:.0f} mm.",
         least,
@@ -37,7 +38,9 @@ def torque(looked: Looked) -> list[Check]:
     text += " " + tr("On average the left one works at {0:.0f} % of its pull, the right one at {1:.0f} %.",
                      *(100 * share for share in looked.estimate.mean_load))  # fmt: skip
     if verdict is not GOOD:
-        text += " " + tr("Keep 1.3 in hand: raise the motor current, lower the drawing, or slow down.")
+        text += " " + tr(
+            "Keep {0} in hand: raise the motor current, lower the drawing, or slow down.", TORQUE_IN_HAND
+        )
     return [Check("torque", verdict, tr("Motor torque"), text, (x, y, x, y))]
 
 

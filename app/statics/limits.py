@@ -14,6 +14,10 @@ from app.statics.pose import Pose
 from app.statics.rig import Rig
 from app.statics.stability import stays
 
+TORQUE_IN_HAND = 1.3
+"""Pull that the motors should have over what a job asks, before steps are lost to a dusty wall or a stiff belt. Common
+practice, no source."""
+
 
 class Limit(IntFlag):
     """One bit a limit."""

@@ -93,8 +93,6 @@ ACTIONS = (
              "projects.", lambda w: w.files.keep_wall(), apart=True),
     Declared("keep-machine", "File", "Keep the &machine…", "Keep this machine; the start page offers it for new projects.",
              lambda w: w.files.keep_machine()),
-    Declared("add-artwork", "File", "Add artwo&rk…", "Bring an SVG file onto the wall.",
-             lambda w: w.files.add_artwork(), "Ctrl+I", "add", in_tool_bar=True, apart=True),
     Declared("new-window", "File", "New &window", "A further window with the start page.",
              lambda w: w.windows.another(), "Ctrl+Shift+N", None, has_windows, apart=True),
     Declared("open-in-window", "File", "Open in a new w&indow…", "Open a project beside this one.",
@@ -126,9 +124,8 @@ ACTIONS = (
              or (w.session.selection.startswith("hanging:") and several(w))),
     Declared("select-all", "Edit", "Select &all artwork", "Select every artwork on the wall.",
              lambda w: w.editing.select_all(), Key.SelectAll, apart=True),
-    Declared("pens-for-colours", "Edit", "Pens for the co&lours", "Add a pen for each colour of the artwork that no "
-             "pen has yet.", lambda w: w.editing.pens_for_colours(), None, None, lambda w: w.session.preview is not None,
-             apart=True),
+    Declared("add-artwork", "Add", "Add &artwork…", "Bring SVG files and pictures onto the wall.",
+             lambda w: w.files.add_artwork(), "Ctrl+I", "add", in_tool_bar=True),
     Declared("add-words", "Add", "&Words", "Lettering in one run of the pen a stroke or in an installed font, on a line "
              "or an arc.", lambda w: w.adding.words(), "Ctrl+T"),
     Declared("add-frame", "Add", "&Frame", "A frame around the selected artwork, or in the middle.",
@@ -141,6 +138,8 @@ ACTIONS = (
     Declared("add-chart", "Add", "Colour &chart", "Patches of every pen at growing hatch spacings, to choose fills from.",
              lambda w: w.adding.chart()),
     Declared("add-pen", "Add", "&Pen", "One more pen in the list.", lambda w: w.editing.add_pen(), apart=True),
+    Declared("pens-for-colours", "Add", "Pens for the co&lours", "Add a pen for each colour of the artwork that no "
+             "pen has yet.", lambda w: w.editing.pens_for_colours(), None, None, lambda w: w.session.preview is not None),
     Declared("add-keep-out", "Add", "&Keep-out", "A part of the wall that pen and body must not touch.",
              lambda w: w.editing.add_keep_out()),
     Declared("add-plumb-line", "Add", "P&lumb line", "A line from top to bottom that what is dragged comes to rest on; "
@@ -162,6 +161,9 @@ ACTIONS = (
     Declared("straighten", "Edit", "Stra&ighten the photo…", "Click four points of the photo whose distances are known: it "
              "then lies true on the wall.", lambda w: photo.straighten(w), None, None,
              lambda w: w.session.document.photo is not None),
+    Declared("fill-zone", "Arrange", "As lar&ge as fits", "Make the selected artwork, or all of it, as large as the draw "
+             "zone takes, and put it there.", lambda w: w.editing.mend("fill-zone"), None, None,
+             lambda w: any(p.visible and not p.locked for p in w.session.document.placements)),
     Declared("mirror-across", "Arrange", "&Mirror left to right", "Mirror the selected artwork about a plumb line through "
              "its middle.", arranged(marked("Mirror"), arrange.mirror_placements, across=True), "Ctrl+M", None,
              selected),

@@ -22,7 +22,7 @@ LINE = ""
 """A line between two actions."""
 ARTWORK = (
     "cut", "copy", "paste", "duplicate", "remove", LINE, "to-front", "forward", "backward", "to-back", LINE,
-    "mirror-across", "mirror-down", LINE, "lock", "hide",
+    "fill-zone", "mirror-across", "mirror-down", LINE, "lock", "hide",
 )  # fmt: skip
 MENUS = {
     "placement": ARTWORK,

@@ -46,6 +46,7 @@ class Editing(QObject):
             "move-in": (tr("Move in"), remedies.moved_in),
             "shrink": (tr("Shrink to fit"), remedies.shrunk),
             "advise-anchors": (tr("Better anchors"), remedies.anchors_advised),
+            "fill-zone": (tr("As large as fits"), self._largest()),
         }
         if remedy not in long:
             title = tr("Clip to the draw zone") if remedy == "clip" else tr("Draw all the same")
@@ -56,6 +57,12 @@ class Editing(QObject):
             self._mending.finished.connect(self._mended)
             self.window.statusBar().showMessage(tr("{0} …", title))
             self._mending.start()
+
+    def _largest(self) -> Callable[[Document], Document]:
+        """Makes the selected artwork, or all that is drawn, as large as the zone of the hanging in hand takes."""
+        ids = self.session.placement_ids or [p.id for p in self.session.document.placements]
+        hanging = self.session.hanging
+        return lambda document: remedies.as_large_as_fits(document, ids, hanging)
 
     def _mended(self) -> None:
         mending, self._mending = self._mending, None

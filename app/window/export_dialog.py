@@ -20,8 +20,10 @@ from PySide6.QtWidgets import (
 )
 
 from app.document.language import tr
-from app.jobs.forms import FORMS, REPORT, SHEET
+from app.document.machine import Controller
+from app.jobs.forms import FORMS
 from app.jobs.job import rest_file
+from app.jobs.names import REPORT, SHEET, file_for
 from app.jobs.wall_report import WALL_REPORT
 from app.window.explain import explain
 
@@ -37,12 +39,17 @@ class ExportDialog(QDialog):
     """Asks for the folder and says what will be written there."""
 
     def __init__(
-        self, folder: Path, parent: QWidget | None = None, in_hand: str = "", rest_from: int | None = None
+        self,
+        folder: Path,
+        controller: Controller,
+        parent: QWidget | None = None,
+        in_hand: str = "",
+        rest_from: int | None = None,
     ) -> None:
-        """in_hand: name of the hanging in hand when there are several, of which one or all can be written. rest_from: the
-        stroke, counted from 1, from which only the rest is written."""
+        """controller: which one of the files is for. in_hand: name of the hanging in hand when there are several, of which
+        one or all can be written. rest_from: the stroke, counted from 1, from which only the rest is written."""
         super().__init__(parent)
-        self._rest_from = rest_from
+        self._controller, self._rest_from = controller, rest_from
         self.setWindowTitle(tr("Export the job") if rest_from is None else tr("Export the rest"))
         self._line = QLineEdit(str(folder))
         self._line.setMinimumWidth(420)
@@ -69,7 +76,7 @@ class ExportDialog(QDialog):
             form.addRow(which, self._which)
         self._note = QLabel()
         self._note.setWordWrap(True)
-        self._note.setMinimumHeight(self._note.fontMetrics().lineSpacing() * 4)
+        self._note.setMinimumHeight(self._note.fontMetrics().lineSpacing() * 7)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
         self._export = buttons.addButton(tr("Export"), QDialogButtonBox.ButtonRole.AcceptRole)
         buttons.accepted.connect(self.accept)
@@ -120,5 +127,12 @@ class ExportDialog(QDialog):
             text = tr("The job that is in this folder now is replaced.") + " " + text
         elif not folder.exists():
             text = tr("The folder is new.") + " " + text
+        if good:
+            own = file_for(self._controller)
+            own = own if self._rest_from is None else rest_file(own, self._rest_from)
+            text += "\n\n" + tr(
+                "{0} is for your controller. The other job files are for controllers of another kind: what yours is, "
+                "the machine's properties say under Controller.", own,
+            )  # fmt: skip
         self._note.setText(text)
         self._export.setEnabled(good)

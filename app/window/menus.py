@@ -51,9 +51,8 @@ def _action(window: MainWindow, declared: Declared) -> QAction:
         action.setIcon(icon(declared.icon))
     if declared.shortcut is not None:
         action.setShortcut(QKeySequence(declared.shortcut))
-    keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
-    action.setToolTip(f"{help} {keys}".strip())
     action.setStatusTip(help)
+    action.setToolTip(tip_of(action))
     action.setWhatsThis(help)
 
     def run() -> None:
@@ -63,6 +62,12 @@ def _action(window: MainWindow, declared: Declared) -> QAction:
 
     action.triggered.connect(lambda _=False: run())
     return action
+
+
+def tip_of(action: QAction) -> str:
+    """What an action does, and by which keys."""
+    keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
+    return f"{action.statusTip()} {keys}".strip()
 
 
 def _recent_menu(window: MainWindow, menu: QMenu) -> None:

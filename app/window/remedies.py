@@ -2,21 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 import numpy as np
 
 from app.document import edits
 from app.document.document import Document
+from app.document.edits_arrange import carry_placements
 from app.document.errors import BadValue
 from app.document.language import tr
 from app.document.placing import joint_box
 from app.document.wall import Point
 from app.statics.advice import Advice, advise, margin_of
+from app.statics.limits import TORQUE_IN_HAND
 from app.statics.zone import Zone, zone_of
 
 SHARES = np.linspace(1.0, 0.1, 37)
 """Sizes tried when artwork is shrunk."""
 LEAST_IN_PLACE = 0.4
 """Artwork that would have to shrink further to stay where it is, is moved in instead."""
+LARGEST_POINTS = 20_000
+"""Of the zone that artwork is made as large as: 12 mm apart on a usual wall."""
+LARGEST_TOLERANCE = 0.005
+"""Of the size."""
 
 
 def moved_in(document: Document) -> Document:
@@ -53,6 +61,40 @@ def shrunk(document: Document) -> Document:
     if found is not None:
         return _shifted(_scaled(document, x, y, found[0]), *found[1])
     raise BadValue(tr("There is hardly a draw zone on this wall; check anchors and machine"))
+
+
+def as_large_as_fits(document: Document, ids: Collection[str], hanging: int) -> Document:
+    """Scales artworks together, larger or smaller, to the largest box that the zone of a hanging takes with the pull that
+    motors should have in hand, and moves them there. Locked ones stay.
+
+    Raises BadValue when there is nothing to scale or no zone.
+    """
+    chosen = [p for p in document.placements if p.id in ids and p.visible and not p.locked]
+    if not chosen:
+        raise BadValue(tr("There is no artwork to move"))
+    machine, place = document.machine, document.hangings[hanging]
+    spared = edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_IN_HAND)
+    zone = zone_of(document.wall, spared, place, points=LARGEST_POINTS)
+    left, top, right, bottom = joint_box(chosen)
+    width, height = right - left, bottom - top
+    # The zone is as wide as the anchors are apart, so that is where the middle of the largest box is looked for.
+    x, y = (place.left.x + place.right.x) / 2, (place.left.y + place.right.y) / 2
+
+    def fit(size: float) -> tuple[float, float] | None:
+        w, h = size * width / 2, size * height / 2
+        return _nearest_fit(zone, (x - w, y - h, x + w, y + h))
+
+    low, high = 0.0, max(document.wall.width / width, document.wall.height / height)
+    while high - low > LARGEST_TOLERANCE * high:
+        middle = (low + high) / 2
+        low, high = (middle, high) if fit(middle) is not None else (low, middle)
+    if low <= 0.0:
+        raise BadValue(tr("There is hardly a draw zone on this wall; check anchors and machine"))
+    share = low * (1 - LARGEST_TOLERANCE)
+    dx, dy = fit(share) or (0.0, 0.0)
+    return carry_placements(
+        document, [p.id for p in chosen], ((left + right) / 2, (top + bottom) / 2), (x + dx, y + dy), share
+    )
 
 
 def anchors_advised(document: Document) -> Document:

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 )  # fmt: skip
 
 from app.document.language import tr
+from app.jobs.names import SHEET, file_for
 from app.planning.stages import stage_words
 from app.window import context_menu, screen_size
 from app.window.actions import ACTIONS
@@ -30,7 +31,7 @@ from app.window.editing import Editing
 from app.window.explain import explain
 from app.window.files import Files
 from app.window.focus_ring import FocusRing
-from app.window.menus import make_actions
+from app.window.menus import make_actions, tip_of
 from app.window.message_bar import MessageBar
 from app.window.panels.checks_panel import ChecksPanel
 from app.window.panels.contents import Contents
@@ -88,7 +89,8 @@ class MainWindow(QMainWindow):
         self._status()
         self.checks.show_place.connect(self.canvas.point_out)
         inspector.show_place.connect(self.canvas.point_out)
-        self.checks.remedy.connect(self.editing.mend)
+        for panel in (self.checks, inspector):
+            panel.remedy.connect(self.editing.mend)
         self.strip.moved.connect(self._moment)
         self.canvas.clicked.connect(self._clicked)
         self.canvas.menu_wanted.connect(lambda at, by_key: context_menu.show_on_wall(self, at, by_key))
@@ -172,6 +174,8 @@ class MainWindow(QMainWindow):
             action.setText(title + edit.replace("&", "&&"))
             action.setIconText(word)  # the tool bar has no room for the name of the edit
             action.setToolTip(word + edit)
+        export = self.actions_by_id["export"]
+        export.setToolTip(self.session.not_exportable or tip_of(export))
         self.setWindowTitle("Wallwright" if self.at_start else f"{self.session.name}[*] – Wallwright")
         self.setWindowModified(self.session.dirty)
 
@@ -257,7 +261,9 @@ class MainWindow(QMainWindow):
         session = self.session
         several = len(session.document.hangings) > 1
         in_hand = session.document.hangings[session.hanging].name if several else ""
-        dialog = ExportDialog(proposed_folder(session.path), self, in_hand)
+        dialog = ExportDialog(
+            proposed_folder(session.path), session.document.machine.controller, self, in_hand
+        )
         if dialog.exec():
             session.export(str(dialog.folder), every=dialog.every)
 
@@ -319,11 +325,19 @@ class MainWindow(QMainWindow):
                       ", ".join(hangings), Path(files[-1]).name)  # fmt: skip
             self.say(text, tuple(map(Path, files)))
             return
-        names = ", ".join(Path(f).name for f in files)
+        names = [Path(f).name for f in files]
+        own, sheet = (
+            next(
+                (n for n in names if Path(n).suffix == Path(name).suffix and n.startswith(Path(name).stem)),
+                "",
+            )
+            for name in (file_for(self.session.document.machine.controller), SHEET)
+        )  # of the rest of a job they have longer names
         self.say(
-            tr("The job is in {0}: {1}. Each file was read back and compared.", folder, names),
+            tr("The job is in {0}. Run {1} on your machine; {2} says how to hang it. Each of the {3} files was read back "
+               "and compared.", folder, own, sheet, len(files)),
             tuple(map(Path, files)),
-        )
+        )  # fmt: skip
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if not self.replaced and not self.files.may_leave():

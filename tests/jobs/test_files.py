@@ -225,3 +225,23 @@ def test_same_bytes_from_every_process(tmp_path):
         )
         digests.add(tuple(hashlib.sha256(p.read_bytes()).hexdigest() for p in sorted(folder.iterdir())))
     assert len(digests) == 1
+
+
+@pytest.mark.parametrize(
+    ("controller", "file"),
+    [
+        (Controller(), "belts.ngc"),
+        (Controller(takes="plane"), "plane.ngc"),
+        (Controller(pacing="timed"), "motion.jsonl"),
+    ],
+)
+def test_the_sheet_names_the_one_file_for_this_controller(tmp_path, controller, file):
+    """A controller for belt lengths that is given x and y winds the body into the wall."""
+    document = edits.replace(
+        document_of(SQUARE), machine=edits.replace(document_of(SQUARE).machine, controller=controller)
+    )
+    files, _ = exported(document, tmp_path)
+    text = " ".join(" ".join(p.extract_text() for p in PdfReader(files["hanging-sheet.pdf"]).pages).split())
+    assert f"Run {file} and no other" in text
+    assert [f for f in files if f != file and f"Run {f}" in text] == []
+    assert "1 stroke, 1 pass," in text

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QFormLayout, QLabel
 from app.document import edits, edits_arrange, edits_guide_lines, edits_photo
 from app.document.going_on import Place
 from app.document.language import CATALOGUES, LANGUAGES
+from app.document.machine import Controller
 from app.document.project import write_project
 from app.planning.demo import demo_document
 from app.window import recovery
@@ -164,7 +165,7 @@ def test_the_message_above_the_wall(qtbot, window, tmp_path):
 
 def test_dialogs(qtbot, window, tmp_path):
     for dialog in (
-        ExportDialog(tmp_path / "job", window), ExportDialog(tmp_path / "job", window, "Hanging 2"),
+        *(ExportDialog(tmp_path / "job", Controller(), window, name) for name in ("", "Hanging 2")),
         CommandSearch(window, ACTIONS),
     ):  # fmt: skip
         qtbot.addWidget(dialog)
@@ -229,7 +230,7 @@ def test_going_on(qtbot, window):
         found += found_in(dialog)
     qtbot.waitUntil(dialog.export.isEnabled, timeout=60_000)
     found += found_in(dialog)
-    found += found_in(ExportDialog(dialog.session.path or Path("/job"), dialog, rest_from=1))
+    found += found_in(ExportDialog(dialog.session.path or Path("/job"), Controller(), dialog, rest_from=1))
     window.going_on.open()
     window.strip.player.seek(30.0)
     found += found_in(window.strip)

@@ -61,7 +61,7 @@ def test_a_command_is_found_by_words_and_run_by_enter(qtbot, window):
     before = len(window.session.document.wall.keep_outs)
     QTimer.singleShot(0, type_it)
     window.actions_by_id["search"].trigger()
-    assert seen == [("Pens for the colours (Edit)", seen[0][1])]
+    assert seen == [("Pens for the colours (Add)", seen[0][1])]
     assert len(window.session.document.wall.keep_outs) == before + 1
 
 

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (  # fmt: skip
     QApplication,
     QComboBox,
     QFileDialog,
+    QLabel,
     QLineEdit,
     QMessageBox,
     QSlider,
@@ -242,6 +243,17 @@ def test_export_by_mouse(qtbot, window, tmp_path, monkeypatch):
         window.actions_by_id["export"].trigger()
     assert (folder / "hanging-sheet.pdf").exists()
     assert window.bar.isVisible() and window.bar.open_folder.isVisible()
+    assert "Run belts.ngc on your machine" in window.bar.findChild(QLabel).text()
+
+
+def test_export_says_why_it_is_off(qtbot, window):
+    planned(qtbot, window)
+    export = window.actions_by_id["export"]
+    assert export.isEnabled() and "hanging sheet" in export.toolTip()
+    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1700.0))
+    assert not export.isEnabled() and "not planned yet" in export.toolTip()
+    planned(qtbot, window)
+    assert not export.isEnabled() and "Outside the draw zone" in export.toolTip()
 
 
 def test_save_open_and_the_question_about_changes(qtbot, window, tmp_path, monkeypatch):

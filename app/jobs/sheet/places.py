@@ -7,7 +7,8 @@ from html import escape
 import numpy as np
 
 from app.document.language import marked, tr, written
-from app.jobs.job import Job
+from app.jobs.job import Job, rest_file
+from app.jobs.names import file_for
 from app.motion.timetable import Row
 from app.motion.timetable import timetable as rows_of
 from app.statics.pose import hang
@@ -40,8 +41,8 @@ SLIPPED = marked(
     "belts as they are. Because of the slip the pen then is at the starting place above."
 )
 GO = (
-    marked("Insert the pen, pen up. Run the file of the rest from its beginning: its first lines tell the controller where "
-           "the machine hangs."),
+    marked("Insert the pen, pen up. Run <b>{0}</b> from its beginning and no other file: its first lines tell the "
+           "controller where the machine hangs."),
     marked("It stops once with the pen up over the place where the line goes on. Look; if the pen is not there, do not go "
            "on, and measure again."),
 )  # fmt: skip
@@ -50,12 +51,13 @@ GO = (
 def rest_steps(job: Job) -> list[str]:
     """What to do at the wall before the rest of a job."""
     known_by = job.before.rest.known_by
+    own = rest_file(file_for(job.document.machine.controller), job.first + 1)
     if known_by == "slip":
         counts = job.counted(hang(job.rig, np.array([job.before.datum])).belts)[0]
         begin = [tr(SLIPPED, *counts)]
     else:
         begin = [tr(step) for step in BEGIN[known_by]]
-    return [tr(ANCHORS_AGAIN), *begin, *(tr(step) for step in GO)]
+    return [tr(ANCHORS_AGAIN), *begin, *(tr(step, own) for step in GO)]
 
 
 def clock(seconds: float) -> str:

@@ -6,9 +6,10 @@ from html import escape
 
 import numpy as np
 
-from app.document.language import marked, tr, written
+from app.document.language import counted, marked, tr, written
 from app.jobs.checks import Verdict
 from app.jobs.job import Job
+from app.jobs.names import file_for
 from app.jobs.places import folder_of, places_of
 from app.jobs.sheet.cautions import CAUTIONS
 from app.jobs.sheet.places import CHECK_PEN, HANG_IT, rest_steps
@@ -48,8 +49,11 @@ def headline(job: Job) -> str:
             "ready to stop it.", job.outside,
         )  # fmt: skip
         loud = f'<p class="loud">{loud}</p>'
-    size = tr("{0} strokes, {1} passes, about {2} of drawing", len(job.strokes), len(job.motion.blocks),
-              duration(job.estimate.total_s))  # fmt: skip
+    size = ", ".join((
+        counted("{0} stroke", "{0} strokes", len(job.strokes)),
+        counted("{0} pass", "{0} passes", len(job.motion.blocks)),
+        tr("about {0} of drawing", duration(job.estimate.total_s)),
+    ))  # fmt: skip
     facts = [tr("Hanging sheet"), escape(job.project), job.day, escape(job.document.machine.name), size]
     if job.before is not None:
         part = tr("The rest of a job, from stroke {0} of {1}", job.first + 1, job.of)
@@ -193,7 +197,10 @@ STEPS = (
     ),
     HANG_IT,
     CHECK_PEN,
-    marked("Insert the first pen, pen up. Run the file; it stops for each pen."),
+    marked(
+        "Insert the first pen, pen up. Run <b>{0}</b> and no other file of the folder: the others are for controllers of "
+        "another kind. It stops for each pen."
+    ),
     marked(
         "After a stop or a slip: find in the table below which stroke it was, and go on from there; not all is drawn again."
     ),
@@ -202,7 +209,11 @@ STEPS = (
 
 def steps(job: Job) -> str:
     """What to do at the wall."""
-    todo = [tr(item) for item in STEPS] if job.before is None else rest_steps(job)
+    todo = (
+        [tr(item, file_for(job.document.machine.controller)) for item in STEPS]
+        if job.before is None
+        else rest_steps(job)
+    )
     return f"<h2>{tr('At the wall')}</h2><ol>" + "".join(f"<li>{item}</li>" for item in todo) + "</ol>"
 
 

@@ -100,7 +100,7 @@ class DrawPage(QWizardPage):
         wizard = self._wizard
         project = wizard.session.path
         folder = proposed_folder(project.with_name(f"{project.stem}-test") if project else None)
-        dialog = ExportDialog(folder, self)
+        dialog = ExportDialog(folder, wizard.session.document.machine.controller, self)
         if not dialog.exec():
             return
         document = figure_document(wizard.session.document, wizard.index, self.proposal)

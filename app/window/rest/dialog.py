@@ -249,7 +249,12 @@ class GoOnDialog(QDialog):
         return Stopped(self.where.place, len(strokes), digest_of(strokes), self._plan.hanging)
 
     def _export(self) -> None:
-        dialog = ExportDialog(self._folder(), self, rest_from=self._rest.place.stroke + 1)
+        dialog = ExportDialog(
+            self._folder(),
+            self.session.document.machine.controller,
+            self,
+            rest_from=self._rest.place.stroke + 1,
+        )
         if not dialog.exec():
             return
         rest = self._rest

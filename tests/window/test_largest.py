@@ -1,0 +1,82 @@
+"""Artwork made as large as the draw zone takes, judged by the statics point by point."""
+
+import itertools
+
+import numpy as np
+import pytest
+from PySide6.QtWidgets import QPushButton
+
+from app.document import edits
+from app.document.errors import BadValue
+from app.document.placing import joint_box
+from app.planning.demo import demo_document
+from app.statics.limits import TORQUE_IN_HAND, broken
+from app.statics.pose import hang
+from app.statics.rig import Rig
+from app.window.panels.inspector import Inspector
+from app.window.remedies import as_large_as_fits
+from app.window.session import Session
+from app.window.window import MainWindow
+
+
+def outside(document, box) -> np.ndarray:
+    """Whether points along the edges of a box break a limit, the motors' pull counted with what they should have in hand."""
+    left, top, right, bottom = box
+    along = np.linspace(0, 1, 12)
+    edge = np.concatenate([
+        np.column_stack([left + along * (right - left), np.full(12, y)]) for y in (top, bottom)
+    ] + [np.column_stack([np.full(12, x), top + along * (bottom - top)]) for x in (left, right)])  # fmt: skip
+    machine = document.machine
+    spared = edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_IN_HAND)
+    rig = Rig.of(spared, document.hangings[0])
+    return broken(document.wall, spared, rig, hang(rig, edge)) != 0
+
+
+@pytest.mark.parametrize(("width", "height"), [(100.0, 75.0), (3000.0, 1500.0), (300.0, 700.0)])
+def test_the_box_is_the_largest_that_lies_in_the_zone(width, height):
+    document = edits.set_placement(
+        demo_document(), "placement-1", x=300.0, y=400.0, width=width, height=height
+    )
+    found = as_large_as_fits(document, ["placement-1"], 0)
+    placement = found.placements[0]
+    assert placement.width / placement.height == pytest.approx(width / height)
+    box = joint_box(found.placements)
+    assert not outside(found, box).any()
+    # Nowhere near is there room for one that is 6 % larger: twice what grid and search may cost.
+    middle, half = np.add(box[:2], box[2:]) / 2, np.subtract(box[2:], box[:2]) / 2 * 1.06
+    for dx, dy in itertools.product(np.linspace(-60, 60, 9), repeat=2):
+        corner = middle + (dx, dy)
+        assert outside(found, (*(corner - half), *(corner + half))).any()
+
+
+def test_what_is_locked_or_not_drawn_stays():
+    document = edits.set_placement(demo_document(), "placement-1", locked=True)
+    with pytest.raises(BadValue, match="no artwork"):
+        as_large_as_fits(document, ["placement-1"], 0)
+    with pytest.raises(BadValue, match="no artwork"):
+        as_large_as_fits(
+            edits.set_placement(demo_document(), "placement-1", visible=False), ["placement-1"], 0
+        )
+
+
+def test_one_click_and_one_undo(qtbot):
+    window = MainWindow(
+        Session(edits.set_placement(demo_document(), "placement-1", width=200.0, height=150.0))
+    )
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window.show()
+    session = window.session
+    session.select("placement:placement-1")
+    before = session.document
+    button = next(
+        b for b in window.findChild(Inspector).findChildren(QPushButton) if b.text() == "As large as fits"
+    )
+    button.click()
+    qtbot.waitUntil(lambda: session.document is not before, timeout=20_000)
+    assert session.document.placements[0].width > 700
+    session.plan_now()
+    qtbot.waitUntil(lambda: not session.plan_is_stale, timeout=60_000)
+    assert session.exportable
+    assert next(c for c in session.plan.checks if c.id == "zone").verdict.name == "GOOD"
+    session.undo()
+    assert session.document == before
