@@ -138,7 +138,7 @@ ACTIONS = (
     Declared("add-chart", "Add", "Colour &chart", "Patches of every pen at growing hatch spacings, to choose fills from.",
              lambda w: w.adding.chart()),
     Declared("add-pen", "Add", "&Pen", "One more pen in the list.", lambda w: w.editing.add_pen(), apart=True),
-    Declared("pens-for-colours", "Add", "Pens for the co&lours", "Add a pen for each colour of the artwork that no "
+    Declared("pens-for-colours", "Add", "Pens for the colo&urs", "Add a pen for each colour of the artwork that no "
              "pen has yet.", lambda w: w.editing.pens_for_colours(), None, None, lambda w: w.session.preview is not None),
     Declared("add-keep-out", "Add", "&Keep-out", "A part of the wall that pen and body must not touch.",
              lambda w: w.editing.add_keep_out()),
