@@ -10,12 +10,14 @@ from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QWhatsThis
 
 from app.document import edits_arrange as arrange
-from app.document.language import marked
+from app.document.language import marked, tr
+from app.jobs.checks import Verdict
 from app.window import clipboard, help, photo
 from app.window.command_search import find_command
 from app.window.parts import visit_next
 
 if TYPE_CHECKING:
+    from app.window.session import Session
     from app.window.window import MainWindow
 
 Key = QKeySequence.StandardKey
@@ -42,6 +44,14 @@ class Declared:
 def playable(window: MainWindow) -> bool:
     """Whether there is a fresh plan to play."""
     return window.strip.bar.isEnabled()
+
+
+def why_not_exported(session: Session) -> str:
+    """Why the job cannot be exported now; "" when it can."""
+    if session.plan_is_stale:
+        return tr("The job is not planned yet. Plan it, or wait until it is.")
+    bad = [c.title for c in session.plan.checks if c.verdict is Verdict.BAD]
+    return tr("Not to be exported as it is: {0}. See the checks.", ", ".join(bad)) if bad else ""
 
 
 def has_windows(window: MainWindow) -> bool:

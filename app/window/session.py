@@ -240,15 +240,7 @@ class Session(QObject):
 
     @property
     def exportable(self) -> bool:
-        return not self.not_exportable
-
-    @property
-    def not_exportable(self) -> str:
-        """Why the job cannot be exported now; "" when it can."""
-        if self.plan_is_stale:
-            return tr("The job is not planned yet. Plan it, or wait until it is.")
-        bad = [c.title for c in self.plan.checks if c.verdict is Verdict.BAD]
-        return tr("Not to be exported as it is: {0}. See the checks.", ", ".join(bad)) if bad else ""
+        return not self.plan_is_stale and all(c.verdict is not Verdict.BAD for c in self.plan.checks)
 
     def plan_now(self) -> None:
         self._ask(Goal.PLAN)

@@ -24,7 +24,7 @@ from app.document.language import tr
 from app.jobs.names import SHEET, file_for
 from app.planning.stages import stage_words
 from app.window import context_menu, screen_size
-from app.window.actions import ACTIONS
+from app.window.actions import ACTIONS, why_not_exported
 from app.window.adding import Adding
 from app.window.canvas.canvas import Canvas
 from app.window.editing import Editing
@@ -175,7 +175,7 @@ class MainWindow(QMainWindow):
             action.setIconText(word)  # the tool bar has no room for the name of the edit
             action.setToolTip(word + edit)
         export = self.actions_by_id["export"]
-        export.setToolTip(self.session.not_exportable or tip_of(export))
+        export.setToolTip(why_not_exported(self.session) or tip_of(export))
         self.setWindowTitle("Wallwright" if self.at_start else f"{self.session.name}[*] – Wallwright")
         self.setWindowModified(self.session.dirty)
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 import html
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
     QFormLayout,
     QLabel,
     QLineEdit,
+    QPushButton,
     QVBoxLayout,
     QWidget,
 )
@@ -59,6 +60,8 @@ def pair_of(text: str) -> tuple[float, float]:
 
 class Forms(PageArea):
     """A column of forms on one session. Each field refreshes itself from the document."""
+
+    remedy = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(LEAST_WIDTH, parent)
@@ -267,6 +270,13 @@ class Forms(PageArea):
         self._refresh.append(refresh)
         refresh()
         form.addRow(title, box)
+
+    def _largest(self, form: QFormLayout) -> None:
+        """The button that makes what is selected as large as the draw zone takes."""
+        button = QPushButton(tr("As large as fits"))
+        explain(button, tr("Make it as large as the draw zone takes, and put it there."))
+        button.clicked.connect(lambda: self.remedy.emit("fill-zone"))
+        form.addRow("", button)
 
     def _tick(self, form: QFormLayout, path: str, title: str, help: str) -> None:
         box = QCheckBox(title)

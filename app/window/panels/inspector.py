@@ -118,7 +118,6 @@ class Inspector(HangingPages):
     """Shows one thing's properties. Rebuilt when another thing is selected, refreshed when the document changes."""
 
     show_place = Signal(tuple)
-    remedy = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
@@ -332,10 +331,7 @@ class Inspector(HangingPages):
             self._column.addWidget(picture)
         form = self._form()
         self._numbers(path, form, keep_aspect=True)
-        largest = QPushButton(tr("As large as fits"))
-        explain(largest, tr("Make it as large as the draw zone takes, and put it there."))
-        largest.clicked.connect(lambda: self.remedy.emit("fill-zone"))
-        form.addRow("", largest)
+        self._largest(form)
         self._tick(form, f"{path}.mirror", tr("Mirrored"), tr("Left and right exchanged."))
         self._tick(
             form, f"{path}.visible", tr("Drawn"), tr("Artwork that is not drawn stays in the project.")
