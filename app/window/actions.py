@@ -152,7 +152,7 @@ ACTIONS = (
              "pen has yet.", lambda w: w.editing.pens_for_colours(), None, None, lambda w: w.session.preview is not None),
     Declared("add-keep-out", "Add", "&Keep-out", "A part of the wall that pen and body must not touch.",
              lambda w: w.editing.add_keep_out()),
-    Declared("add-plumb-line", "Add", "P&lumb line", "A line from top to bottom that what is dragged comes to rest on; "
+    Declared("add-plumb-line", "Add", "Plu&mb line", "A line from top to bottom that what is dragged comes to rest on; "
              "or pull one out of the left ruler.", lambda w: w.editing.add_guide_line(True)),
     Declared("add-level-line", "Add", "L&evel line", "A line from side to side that what is dragged comes to rest on; "
              "or pull one out of the upper ruler.", lambda w: w.editing.add_guide_line(False)),
