@@ -75,7 +75,7 @@ def test_numbers_are_measured_from_floor_and_side(qtbot, window):
     assert lines(window) == [(False, wall.floor - 1450)]
     assert fields["At"].text().startswith(f"{wall.floor - 1450:g}")
     tree = window.findChild(Contents)
-    assert [row[1] for row in tree.rows() if row[0] == "line:0"] == ["Level line, 1450 mm above the floor"]
+    assert [row[1] for row in tree.rows() if row[0] == "line:0"] == ["Level, 1450 mm above the floor"]
     qtbot.keyClick(window.canvas, Qt.Key.Key_Up)
     qtbot.keyClick(window.canvas, Qt.Key.Key_Right)
     assert lines(window) == [(False, wall.floor - 1451)]

@@ -19,8 +19,8 @@ REACH = 4.0
 def line_words(wall: Wall, line: GuideLine) -> str:
     """Where a line is, as a person measures it on the wall."""
     if line.plumb:
-        return tr("Plumb line, {0} mm from the wall's left", written(line.at - wall.left, ".0f"))
-    return tr("Level line, {0} mm above the floor", written(wall.floor - line.at, ".0f"))
+        return tr("Plumb, {0} mm from the left", written(line.at - wall.left, ".0f"))
+    return tr("Level, {0} mm above the floor", written(wall.floor - line.at, ".0f"))
 
 
 def paint_guide_lines(painter: QPainter, view: View, document: Document, selected: str) -> None:

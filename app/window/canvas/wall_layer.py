@@ -29,6 +29,14 @@ def paint_wall(painter: QPainter, view: View, document: Document, palette: QPale
     painter.setPen(QPen(QColor("#8a8578"), 1.0))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawRect(box)
+    painter.setPen(QPen(QColor("#8a8578"), 3.0))
+    painter.drawLine(box.bottomLeft(), box.bottomRight())
+    line = QFontMetricsF(painter.font()).height()
+    if box.height() > 8 * line:
+        x = max(box.left(), RULER) + 6
+        painter.setPen(QUIET)
+        painter.drawText(QPointF(x, box.top() + line), tr("ceiling"))
+        painter.drawText(QPointF(x, box.bottom() - 0.4 * line), tr("floor"))
 
 
 def paint_anchors(painter: QPainter, view: View, document: Document, selected: str, in_hand: int = 0) -> None:

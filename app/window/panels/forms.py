@@ -21,7 +21,7 @@ from app.document import edits
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import present, tr
-from app.document.quantity import quantities
+from app.document.quantity import Quantity, quantities
 from app.window.explain import explain
 from app.window.panels.choices import narrow
 from app.window.panels.number_field import NumberField, evaluate, shown
@@ -243,17 +243,55 @@ class Forms(PageArea):
         refresh()
         form.addRow(title, line)
 
-    def _text(self, form: QFormLayout, path: str, title: str) -> None:
-        line = QLineEdit(value_at(self.session.document, path))
+    def _number(
+        self,
+        form: QFormLayout,
+        quantity: Quantity,
+        read: Callable[[], float],
+        edit: Callable[[float], Document],
+    ) -> None:
+        """A number that the document tells in another way, and the document that another value gives."""
+        field = NumberField(quantity, read())
+        field.entered.connect(
+            lambda value: self.session.edit(tr("Change: {0}", tr(quantity.title)), edit(value))
+        )
+        field.refused.connect(self.session.trouble)
+        self._refresh.append(lambda: field.show_value(read()))
+        form.addRow(tr(quantity.title), field)
+
+    def _text(self, form: QFormLayout, path: str, title: str, offered: tuple[str, ...] = ()) -> None:
+        """offered: words to choose from; any other can be typed."""
+        line = QLineEdit()
+        field: QWidget = line
+        if offered:
+            field = narrow(QComboBox())
+            field.setEditable(True)
+            field.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+            field.addItems(offered)
+            field.setLineEdit(line)
+            field.setCompleter(None)  # a short name is not made a longer one
+            explain(field, tr("As lists, checks and the hanging sheet call it."), title)
+        line.setText(value_at(self.session.document, path))
         explain(line, tr("As lists, checks and the hanging sheet call it."), title)
         line.setMinimumWidth(NAME_LETTERS * line.fontMetrics().averageCharWidth())
-        line.editingFinished.connect(
-            lambda: self.session.set_field(tr("Rename"), path, line.text().strip() or title)
-        )
+
+        def rename() -> None:
+            line.setModified(False)
+            name = line.text().strip() or title
+            if name != value_at(self.session.document, path):
+                self.session.set_field(tr("Rename"), path, name)
+
+        line.editingFinished.connect(rename)
+        if offered:
+            field.activated.connect(rename)
         self._refresh.append(
-            lambda: None if line.hasFocus() else line.setText(value_at(self.session.document, path))
+            lambda: (
+                None
+                if line.hasFocus() and line.isModified()
+                else line.setText(value_at(self.session.document, path))
+            )
         )
-        form.addRow(title, line)
+        form.addRow(title, field)
 
     def _choice(self, form: QFormLayout, path: str, title: str, titles: dict[str, str], help: str) -> None:
         box = narrow(QComboBox())

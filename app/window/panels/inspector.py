@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import html
-from dataclasses import replace
 from typing import get_args
 
 import msgspec
@@ -18,13 +17,12 @@ from PySide6.QtWidgets import (
 
 from app.artwork.colour import name_of
 from app.artwork.drawing import Finding
-from app.document import edits_arrange, edits_keep_outs
-from app.document.document import Document, GuideLine
+from app.document import edits_arrange
+from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import marked, tr
 from app.document.made import TYPES
 from app.document.placing import joint_box, placement_box, placing_matrix, transform
-from app.document.quantity import quantities
 from app.planning.plan import PlacementReport
 from app.window.explain import explain
 from app.window.panels.choices import swatch
@@ -33,10 +31,10 @@ from app.window.panels.forms import value_at
 from app.window.panels.hanging_pages import HangingPages
 from app.window.panels.ink_row import add_ink_row, joined
 from app.window.panels.made_form import MadeForm
-from app.window.panels.number_field import NumberField
 from app.window.panels.palette_table import FILL_TITLES, PaletteTable
 from app.window.panels.part_form import PartForm, held_parts
 from app.window.panels.picture_form import PictureForm
+from app.window.panels.wall_pages import WallPages
 from app.window.selection import PartName
 from app.window.session import Session
 
@@ -114,7 +112,7 @@ CHOICES = {
 """Titles and help of the machine's choices."""
 
 
-class Inspector(HangingPages):
+class Inspector(HangingPages, WallPages):
     """Shows one thing's properties. Rebuilt when another thing is selected, refreshed when the document changes."""
 
     show_place = Signal(tuple)
@@ -184,63 +182,6 @@ class Inspector(HangingPages):
         for name, (title, titles) in ORDER_TITLES.items():
             self._choice(form, f"settings.order.{name}", tr(title), titles, tr(ORDER_HELP[name]))
         self._numbers("settings.order", form)
-
-    def _build_keepout(self, name: str) -> None:
-        index = int(name)
-        self._title(tr("Keep-out"), tr("Neither pen nor body may touch it."))
-        form = self._form()
-        self._text(form, f"wall.keep_outs.{index}.name", tr("Name"))
-
-        def box() -> tuple[float, float, float, float]:
-            outline = self.session.document.wall.keep_outs[index].outline
-            xs, ys = [p[0] for p in outline], [p[1] for p in outline]
-            return min(xs), min(ys), max(xs), max(ys)
-
-        def moved(x: float, y: float) -> Document:
-            left, top, _, _ = box()
-            return edits_keep_outs.move_keep_out(self.session.document, index, x - left, y - top)
-
-        def sized(w: float, h: float) -> Document:
-            left, top, _, _ = box()
-            return edits_keep_outs.fit_keep_out(self.session.document, index, (left, top, left + w, top + h))
-
-        self._pair(form, tr("Corner"), lambda: box()[:2], moved)
-        self._pair(form, tr("Size"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), sized)
-
-    def _build_line(self, name: str) -> None:
-        index, path = int(name), f"guide_lines.{name}.at"
-        plumb = self.session.document.guide_lines[index].plumb
-        self._title(tr("Plumb line") if plumb else tr("Level line"),
-                    tr("On screen only: what is dragged comes to rest on it."))  # fmt: skip
-        form = self._form()
-
-        def measured() -> float:
-            wall, at = self.session.document.wall, value_at(self.session.document, path)
-            return at - wall.left if plumb else wall.floor - at
-
-        def enter(value: float) -> None:
-            wall = self.session.document.wall
-            at = wall.left + value if plumb else wall.floor - value
-            self.session.set_field(tr("Move a guide line"), path, at)
-
-        title = marked("From the wall's left") if plumb else marked("Above the floor")
-        quantity = replace(
-            quantities(GuideLine)["at"], title=title, help=marked("As a tape measures it on the wall.")
-        )
-        field = NumberField(quantity, measured())
-        field.entered.connect(enter)
-        field.refused.connect(self.session.trouble)
-        self._refresh.append(lambda: field.show_value(measured()))
-        form.addRow(tr(title), field)
-        self._numbers(f"guide_lines.{name}", form)
-
-    def _build_photo(self, _: str) -> None:
-        self._title(
-            tr("Photo of the wall"), tr("Behind the artwork on screen only; straightened by four points.")
-        )
-        form = self._form()
-        self._numbers("photo", form)
-        self._tick(form, "photo.shown", tr("Shown"), tr("Whether the photo is seen behind the artwork."))
 
     def _build_several(self, _: str) -> None:
         """The joint box of several artworks: its middle moves them, its width scales them."""
@@ -332,6 +273,7 @@ class Inspector(HangingPages):
         form = self._form()
         self._numbers(path, form, keep_aspect=True)
         self._largest(form)
+        self._measured_place(form, name)
         self._tick(form, f"{path}.mirror", tr("Mirrored"), tr("Left and right exchanged."))
         self._tick(
             form, f"{path}.visible", tr("Drawn"), tr("Artwork that is not drawn stays in the project.")

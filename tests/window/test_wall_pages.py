@@ -1,0 +1,54 @@
+"""Pages of the inspector about the wall: names offered for keep-outs, and places as a tape measures them."""
+
+import math
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QComboBox
+
+from app.document import edits
+from app.document.placing import placement_box
+from app.window.panels.number_field import NumberField
+
+
+def enter(qtbot, window, name: str, text: str) -> None:
+    line = [f for f in window.findChildren(NumberField) if f.accessibleName() == name][-1]
+    line.setFocus()
+    line.selectAll()
+    qtbot.keyClicks(line, text)
+    qtbot.keyClick(line, Qt.Key.Key_Return)
+
+
+def test_artwork_is_put_by_its_left_side_and_its_bottom(qtbot, window):
+    """Turned artwork by what is leftmost and lowest of it; one number moves it one way only."""
+    session, wall = window.session, window.session.document.wall
+    session.edit("Turn", edits.set_placement(session.document, "placement-1", turn=math.radians(30)))
+    session.select("placement:placement-1")
+    before = placement_box(session.document.placements[0])
+    enter(qtbot, window, "Left side at", "90 cm")
+    box = placement_box(session.document.placements[0])
+    assert box[0] - wall.left == pytest.approx(900) and box[3] == pytest.approx(before[3])
+    enter(qtbot, window, "Bottom at", "2.4 m / 3")
+    box = placement_box(session.document.placements[0])
+    assert wall.floor - box[3] == pytest.approx(800) and box[0] - wall.left == pytest.approx(900)
+    assert [title for title, _ in session.history.past[-2:]] == ["Change: Left side at", "Change: Bottom at"]
+
+
+def test_a_keep_out_takes_an_offered_name_or_any_other(qtbot, window):
+    session = window.session
+    session.select("keepout:1")
+    box = next(b for b in window.findChildren(QComboBox) if b.accessibleName() == "Name")
+    assert box.currentText() == "Socket" and box.findText("Switch") >= 0
+    steps = len(session.history.past)
+    box.lineEdit().setFocus()
+    qtbot.keyClick(box.lineEdit(), Qt.Key.Key_Return)
+    assert len(session.history.past) == steps  # nothing was changed
+    box.setCurrentIndex(box.findText("Switch"))
+    box.activated.emit(box.currentIndex())
+    assert session.document.wall.keep_outs[1].name == "Switch"
+    box.lineEdit().selectAll()
+    qtbot.keyClicks(box.lineEdit(), "Bell of the neighbour")
+    qtbot.keyClick(box.lineEdit(), Qt.Key.Key_Return)
+    assert session.document.wall.keep_outs[1].name == "Bell of the neighbour"
+    session.undo()
+    assert box.currentText() == "Switch"
