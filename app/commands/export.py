@@ -12,6 +12,7 @@ from app.commands.check import add_plan_options, is_good, print_answer, stage_pr
 from app.commands.going_on import add_rest_options, asks_for_rest, rest_asked, stop_of
 from app.document import edits
 from app.document.day import today
+from app.document.edits_register import keep_meetings
 from app.document.edits_stop import remember_stop
 from app.document.errors import BadValue
 from app.document.project import read_project, write_project
@@ -44,7 +45,26 @@ def run(args: argparse.Namespace) -> int:
     hanging = wanted_hanging(document, args.hanging)
     named = {"project": args.project.stem, "day": today()}
     request = Request(1, document, Goal.EXPORT, hanging, str(args.folder), **named)
+    if len(document.hangings) > 1 and not asks_for_rest(args):
+        return _export_kept(request, args)
     return export_rest(request, args) if asks_for_rest(args) else export(request, args.json)
+
+
+def _export_kept(request: Request, args: argparse.Namespace) -> int:
+    """Fixes meeting lines and register marks in the project file once they are exported: what one hanging has drawn stays
+    on the wall while the next is measured and exported again."""
+    from app.planning.run import Runner  # heavy
+
+    runner = Runner()
+    document = request.document
+    preview = runner.run(dataclasses.replace(request, goal=Goal.PREVIEW)).preview
+    kept = keep_meetings(document, preview.meetings, preview.marks)
+    code = export(dataclasses.replace(request, document=kept), args.json, runner)
+    if code == 0 and kept != document:
+        write_project(
+            args.project, keep_meetings(read_project(args.project), preview.meetings, preview.marks)
+        )
+    return code
 
 
 def export_rest(request: Request, args: argparse.Namespace) -> int:

@@ -12,7 +12,7 @@ from app import __version__
 from app.document.errors import Cancelled, Trouble
 from app.document.log import keep_log
 
-COMMANDS = ("window", "compose", "colours", "check", "export", "calibrate", "pose", "read", "demo")
+COMMANDS = ("window", "compose", "colours", "check", "export", "calibrate", "line_up", "pose", "read", "demo")
 """Modules of app.commands; each has add_parser(subparsers) and run(args) -> exit code."""
 
 GOOD, NOT_GOOD, WRONG_USE = 0, 1, 2

@@ -61,6 +61,13 @@ def validate(document: Document) -> Document:
         for point in (*document.photo.seen, *document.photo.places):
             _finite(point, tr("the points of the photo of the wall"))
     pens = {p.id for p in document.pens} | {""}
+    if document.settings.joining.pen not in pens:
+        raise BadValue(
+            tr(
+                "The register marks are given to a pen '{0}' that is not in the list",
+                document.settings.joining.pen,
+            )
+        )
     for placement in document.placements:
         if placement.artwork not in artworks:
             raise BadValue(

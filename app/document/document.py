@@ -205,6 +205,12 @@ class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         middle = [(h.left.x + h.right.x) / 2 for h in self.hangings]
         return tuple(sorted(range(len(middle)), key=lambda i: (middle[i], i)))
 
+    def earlier_neighbours(self, hanging: int) -> tuple[int, ...]:
+        """Numbers of the hangings beside a hanging that are drawn before it."""
+        row = self.from_left
+        at = row.index(hanging)
+        return tuple(i for i in (*row[max(at - 1, 0) : at], *row[at + 1 : at + 2]) if i < hanging)
+
     def pen(self, pen_id: str) -> Pen:
         return next(p for p in self.pens if p.id == pen_id)
 

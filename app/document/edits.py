@@ -8,10 +8,11 @@ from typing import Any
 import msgspec
 
 from app.document.calibration import Survey
-from app.document.document import Artwork, Document, Ink, Pen, Placement
+from app.document.document import Artwork, Document, Ink, Pen, Placement, Settings
 from app.document.errors import BadValue
 from app.document.language import tr
 from app.document.picture import Picture
+from app.document.register import Register, RegisterMark
 from app.document.wall import Anchor, Point
 
 replace = msgspec.structs.replace
@@ -61,7 +62,8 @@ def move_anchor(document: Document, hanging: int, side: str, to: Point) -> Docum
     """
     moved = document.hangings[hanging]
     anchor = replace(getattr(moved, side), x=float(to[0]), y=float(to[1]))
-    moved = replace(moved, **{side: anchor})
+    # What marks told of the anchors holds no longer.
+    moved = replace(moved, **{side: anchor}, register=Register(moved.register.marks))
     hangings = (*document.hangings[:hanging], moved, *document.hangings[hanging + 1 :])
     document = replace(document, hangings=hangings)
     origin = document.hangings[0].left
@@ -82,6 +84,15 @@ def shift_frame(document: Document, x: float, y: float) -> Document:
     def survey(s: Survey) -> Survey:
         return replace(s, marks=tuple(replace(m, x=m.x - x, y=m.y - y) for m in s.marks))
 
+    def mark(m: RegisterMark) -> RegisterMark:
+        return replace(m, x=m.x - x, y=m.y - y)
+
+    def register(r: Register) -> Register:
+        return replace(
+            r, marks=tuple(map(mark, r.marks)), planned=r.planned and tuple(map(shift, r.planned)),
+            sightings=tuple(replace(s, mark=mark(s.mark)) for s in r.sightings),
+        )  # fmt: skip
+
     wall = document.wall
     return replace(
         document,
@@ -91,7 +102,7 @@ def shift_frame(document: Document, x: float, y: float) -> Document:
         ),
         hangings=tuple(
             replace(h, left=anchor(h.left), right=anchor(h.right), datum=shift(h.datum), survey=survey(h.survey),
-                    meets=None if h.meets is None else h.meets - x)
+                    meets=None if h.meets is None else h.meets - x, register=register(h.register))
             for h in document.hangings
         ),
         placements=tuple(replace(p, x=p.x - x, y=p.y - y) for p in document.placements),
@@ -196,8 +207,15 @@ def remove_pen(document: Document, pen_id: str) -> Document:
     return replace(
         document,
         pens=tuple(p for p in document.pens if p.id != pen_id),
+        settings=_without_mark_pen(document.settings, pen_id),
         placements=tuple(_without_pen(p, pen_id) for p in document.placements),
     )  # fmt: skip
+
+
+def _without_mark_pen(settings: Settings, pen_id: str) -> Settings:
+    if settings.joining.pen != pen_id:
+        return settings
+    return replace(settings, joining=replace(settings.joining, pen=""))
 
 
 def _without_pen(placement: Placement, pen_id: str) -> Placement:

@@ -12,6 +12,7 @@ import msgspec
 
 from app.document.calibration import Learnt, Survey
 from app.document.quantity import quantity
+from app.document.register import Register
 
 Point = tuple[float, float]
 
@@ -109,8 +110,18 @@ class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         | None
     ) = None  # fmt: skip
     """None: in the middle of what both can draw."""
+    register: Register = Register()
 
     @property
     def distance(self) -> float:
         """Between the anchors, mm."""
         return math.hypot(self.right.x - self.left.x, self.right.y - self.left.y)
+
+    @property
+    def as_planned(self) -> Hanging:
+        """With its anchors where they were meant to be, before register marks told better."""
+        if self.register.planned is None:
+            return self
+        places = zip((self.left, self.right), self.register.planned, strict=True)
+        left, right = (msgspec.structs.replace(a, x=x, y=y) for a, (x, y) in places)
+        return msgspec.structs.replace(self, left=left, right=right)

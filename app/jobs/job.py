@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.document.document import Document
+from app.document.register import RegisterMark
 from app.document.wall import Hanging
 from app.jobs.checks import Check
 from app.jobs.coordinates import Coordinates
@@ -53,6 +54,10 @@ class Job:
     """Name of the project."""
     day: str = ""
     """On which it was exported, ISO 8601."""
+    leaves: tuple[RegisterMark, ...] = ()
+    """Register marks that it draws for later hangings."""
+    seeks: tuple[RegisterMark, ...] = ()
+    """Register marks that it is lined up by."""
 
     @property
     def first(self) -> int:

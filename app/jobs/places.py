@@ -44,13 +44,6 @@ class Place:
         return f"{way}, {level}; {tape}"
 
 
-def earlier_neighbours(document: Document, hanging: int) -> tuple[int, ...]:
-    """Hangings beside a hanging that are drawn before it."""
-    row = document.from_left
-    at = row.index(hanging)
-    return tuple(i for i in (*row[max(at - 1, 0) : at], *row[at + 1 : at + 2]) if i < hanging)
-
-
 def places_of(document: Document, hanging: int) -> tuple[Place, ...]:
     """Both anchors from the first hanging's left one, and from the nearer anchor of each earlier neighbour."""
     own = document.hangings[hanging]
@@ -58,7 +51,7 @@ def places_of(document: Document, hanging: int) -> tuple[Place, ...]:
         return ()
     first = document.hangings[0]
     bases = [(tr("left anchor of {0}", first.name), first.left)]
-    for number in earlier_neighbours(document, hanging):
+    for number in document.earlier_neighbours(hanging):
         other = document.hangings[number]
         is_left = other.left.x + other.right.x < own.left.x + own.right.x
         name = tr("right anchor of {0}", other.name) if is_left else tr("left anchor of {0}", other.name)

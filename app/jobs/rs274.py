@@ -19,7 +19,8 @@ from collections.abc import Callable, Iterator, Sequence
 import numpy as np
 
 from app.document.document import Pen
-from app.document.machine import Lift
+from app.document.machine import Lift, Machine
+from app.document.wall import Hanging
 from app.jobs.columns import Column, numbers, parts_of, rows, text
 from app.jobs.coordinates import Coordinates, move_seconds
 from app.jobs.job import Job
@@ -83,39 +84,43 @@ def lift_lines(lift: Lift, down: bool) -> list[str]:
     return [*lines, f"G4 P{number(wait)}"]
 
 
-def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> Iterator[bytes]:
-    """The whole program, piece by piece."""
-    document, machine = job.document, job.document.machine
+def head(hanging: Hanging, machine: Machine, path: Coordinates, *more: str) -> bytes:
+    """The lines before the first move: what it is, units, where the machine hangs, pen up. more: further comments."""
     datum = path.values[0] if len(path.values) else np.zeros(2)
-    start = np.subtract(job.hanging.datum, job.rig.anchors[0])
+    start = np.subtract(hanging.datum, (hanging.left.x, hanging.left.y))
     axes = (
         "X left belt, Y right belt: mm of unstretched belt from anchor to exit"
         if path.kind == "belts"
         else "X right, Y down from the left anchor, mm, corrected for the formula of this controller"
     )
-    yield _lines(
-        comment(f"Hanging: {job.hanging.name}"),
+    return lines_of(
+        comment(f"Hanging: {hanging.name}"),
         comment(axes),
         comment(f"Machine: {machine.name}"),
         comment(f"Start with the pen at {start[0]:.1f}, {start[1]:.1f} mm from the left anchor"),
-        *_from(job),
-        *_settings(job, path),
+        *more,
         "G17 G21 G40 G49 G80 G90",
         "G94",
         f"G92 X{number(datum[0])} Y{number(datum[1])}",
         *lift_lines(machine.lift, down=False),
     )
+
+
+def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> Iterator[bytes]:
+    """The whole program, piece by piece."""
+    document = job.document
+    yield head(job.hanging, document.machine, path, *_from(job), *_settings(job, path))
     feed = np.maximum(np.round(np.nan_to_num(feeds(job, path), nan=60.0), 1), 0.1)
     changes = np.flatnonzero(np.diff(path.pen)) + 1
     blocks = [0, *changes.tolist(), len(path.down)] if len(path.down) else [0]
     for first, last in itertools.pairwise(blocks):
         if first:
-            yield _lines(comment("Change the pen now, then go on"))
-        yield _lines(comment(pen_words(document.pens, int(path.pen[first]))), "M0")
+            yield lines_of(comment("Change the pen now, then go on"))
+        yield lines_of(comment(pen_words(document.pens, int(path.pen[first]))), "M0")
         if job.before is not None and first == 0 and last > 1:
             # Up to the first stroke, and a stop there: the person sees whether the pen is where it should be.
             yield _moves(job, path, feed, 0, 1)
-            yield _lines(comment(LOOK), "M0")
+            yield lines_of(comment(LOOK), "M0")
             first = 1
         for a, b in parts_of(path.runs, first, last):
             progress(a / len(path.down))
@@ -166,7 +171,7 @@ def _moves(job: Job, path: Coordinates, feed: np.ndarray, first: int, last: int)
     changed = begins.copy()
     changed[1:] |= f[1:] != f[:-1]
     lift = job.document.machine.lift
-    lower, rise = (_lines(*lift_lines(lift, down)).decode() for down in (True, False))
+    lower, rise = (lines_of(*lift_lines(lift, down)).decode() for down in (True, False))
     stroke = path.stroke[run[at]] + job.first + 1
     x, y = path.values[runs[0] + at].T
     return rows(
@@ -212,5 +217,5 @@ def _centres(path: Coordinates, at: np.ndarray) -> list[Column]:
     return [word.where(arc) for word in words]
 
 
-def _lines(*lines: str) -> bytes:
+def lines_of(*lines: str) -> bytes:
     return ("\n".join(lines) + "\n").encode("ascii")

@@ -49,6 +49,7 @@ def all_checks(
         strokes,
         motion,
         estimate,
+        number=hanging,
         elsewhere=len(whole.strokes) > len(preview.strokes),
         before=before,
     )
@@ -317,6 +318,28 @@ def ink_spacing(looked: Looked) -> list[Check]:
     return []
 
 
+def register(looked: Looked) -> list[Check]:
+    """Whether a hanging that meets an earlier one can be lined up, and was."""
+    document, number = looked.document, looked.number
+    if not document.settings.joining.marks or not document.earlier_neighbours(number):
+        return []
+    title, found = tr("Register marks"), looked.hanging.register
+    marks = looked.preview.marks.get(number, ())
+    if len(marks) < 2:
+        text = tr("What this hanging and the one before it can both draw leaves no room for register marks. Hang them "
+                  "nearer together, or measure the anchors well: the parts meet as truly as those are known.")  # fmt: skip
+        return [Check("register", WARNING, title, text)]
+    xs, ys = [m.x for m in marks], [m.y for m in marks]
+    place = (min(xs), min(ys), max(xs), max(ys))
+    if found.sightings:
+        text = tr("Lined up by {0} marks: parts meet within about {1:.1f} mm; {2:.1f} mm of what was seen is left "
+                  "unexplained.", len(found.sightings), 2 * found.expected, found.left_over)  # fmt: skip
+        return [Check("register", GOOD, title, text, place)]
+    text = tr("Line it up by the crosses {0} before it draws: the parts then meet, even if the anchors are a little off.",
+              ", ".join(m.name for m in marks))  # fmt: skip
+    return [Check("register", NOTE, title, text, place, ("line-up",))]
+
+
 CHECKS: tuple[Callable[[Looked], list[Check]], ...] = (
     drawable,
     zone,
@@ -330,6 +353,7 @@ CHECKS: tuple[Callable[[Looked], list[Check]], ...] = (
     accuracy,
     wall,
     supply,
+    register,
     artwork,
     ink_spacing,
     lines_up,

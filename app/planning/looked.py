@@ -26,6 +26,8 @@ class Looked:
     strokes: Strokes
     motion: Motion
     estimate: Estimate
+    number: int = 0
+    """Of the hanging."""
     elsewhere: bool = False
     """Whether other hangings draw something."""
     before: Before | None = None

@@ -17,6 +17,7 @@ if TYPE_CHECKING:  # the window asks before anything is answered, and starts wit
     from app.jobs.checks import Check
     from app.motion.plan import Estimate, Motion
     from app.planning.outside import Outside
+    from app.planning.register import Marks
     from app.strokes.compose import Part, Use
     from app.strokes.division import Row
     from app.strokes.order import Saving
@@ -88,8 +89,15 @@ class Preview:
     """What of the strokes lies outside the draw zone, and why."""
     by_hanging: tuple[Preview, ...] = ()
     """What each hanging draws of it, when there are several: their strokes one after the other are these."""
+    marks: Marks = field(default_factory=dict)
+    """The register marks that each hanging looks for, drawn by those before it; of the whole wall."""
     row: Row | None = None
     """How the hangings stand beside each other, when there are several."""
+
+    @property
+    def meetings(self) -> dict[int, float]:
+        """x, mm, of each meeting line, by the hanging on its left."""
+        return dict(zip(self.row.order, self.row.lines, strict=False)) if self.row is not None else {}
 
     def of_hanging(self, hanging: int) -> Preview:
         """What one hanging draws of it."""

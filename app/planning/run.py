@@ -41,6 +41,7 @@ from app.planning.checks import all_checks
 from app.planning.known_points import KnownPoints
 from app.planning.outside import Outside, clip_to_zone, strokes_outside
 from app.planning.plan import EVERY, Answer, Goal, PlacementReport, Plan, Preview, Request
+from app.planning.register import drawn_by, mark_strokes, marks_of, with_marks
 from app.planning.rest import Rests
 from app.planning.shares import row_of, shared_out
 from app.planning.write import write_plan, write_wall
@@ -81,6 +82,7 @@ class Runner:
         self._kept = Cache(16)
         self._zones = Cache(32)
         self._shares = Cache(2)
+        self._register = Cache(2)
         self._outside = Cache(32)
         self._known_points = Cache(8)
         self._ordered = Cache(8)
@@ -191,14 +193,23 @@ class Runner:
                 return Preview(strokes, *found, self._outside_of(document, 0, strokes, progress))
             row = row_of(document, self._zone)
             shares = self._shared(document, row, strokes, progress)
+            marks = self._register.get(
+                key(
+                    strokes.points,
+                    document.wall,
+                    document.machine,
+                    document.hangings,
+                    document.settings.joining,
+                ),
+                lambda: marks_of(document, strokes, self._zone),
+            )
             each = []
             for number in range(len(document.hangings)):
                 mine = shares.strokes.take(np.flatnonzero(shares.hanging == number))
-                each.append(
-                    Preview(mine, *found, self._outside_of(document, number, mine, progress), row=row)
-                )
+                outside = self._outside_of(document, number, mine, progress)
+                each.append(Preview(mine, *found, outside, (), marks, row))
         outside = Outside.join([p.outside for p in each])
-        return Preview(Strokes.join(p.strokes for p in each), *found, outside, tuple(each), row)
+        return Preview(Strokes.join(p.strokes for p in each), *found, outside, tuple(each), marks, row)
 
     def _outside_of(
         self, document: Document, hanging: int, strokes: Strokes, progress: StageProgress
@@ -256,6 +267,9 @@ class Runner:
                 content = key(given, document.settings)
                 self._ordered.put(content, ordered)
             strokes = ordered
+        if preview.marks:
+            strokes = with_marks(strokes, mark_strokes(document, drawn_by(document, hanging, preview.marks)))
+            content = key(content, strokes.points, strokes.pen)
         with clock("motion"):
             motion = self._motions.get(
                 key(content, document.machine, place, document.pens),

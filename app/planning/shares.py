@@ -23,7 +23,7 @@ def row_of(document: Document, zone: Callable[[Wall, Machine, Hanging], Zone] = 
     order = document.from_left
     lines = []
     for a, b in itertools.pairwise(order):
-        one, other = document.hangings[a], document.hangings[b]
+        one, other = document.hangings[a].as_planned, document.hangings[b].as_planned
         if one.meets is not None:
             lines.append(one.meets)
             continue
@@ -51,7 +51,7 @@ def shared_out(
     looked = dense(strokes, LOOK_EVERY)
     count = len(document.hangings)
     can = np.zeros((count, len(looked.points)), dtype=bool)
-    for number, hanging in enumerate(document.hangings):
+    for number, hanging in enumerate(h.as_planned for h in document.hangings):
         some = np.flatnonzero(_between_anchors(document.machine, hanging, looked.points[:, 0]))
 
         def part(done: float, number=number) -> None:

@@ -8,16 +8,21 @@ from pathlib import Path
 
 import numpy as np
 
+from app.document.atomic import write_atomic
 from app.document.document import Document
-from app.document.errors import BadValue
+from app.document.errors import BadFile, BadValue
 from app.document.language import tr
+from app.document.register import RegisterMark
 from app.jobs.checks import Verdict
 from app.jobs.coordinates import Coordinates, coordinates
 from app.jobs.job import Job
+from app.jobs.read_back import Mismatch
+from app.jobs.register_file import LIST, VISIT, verify_visit, visit_code, visit_list, visit_of
 from app.jobs.wall_report import WALL_REPORT, folder_of, wall_report
 from app.jobs.write import write_job, write_report
 from app.motion.paced import paced, runs_in
 from app.planning.plan import Plan, Request
+from app.planning.register import drawn_by
 from app.statics.field import BeltField
 from app.statics.pose import hang
 from app.statics.rig import Rig
@@ -60,6 +65,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     return Job(
         document, hanging, rig, plan.strokes, plan.motion, plan.estimate, plan.checks, belts, plane,
         plane_code, hang(rig, datum[None]), outside, plan.before,
+        drawn_by(document, hanging, plan.preview.marks), plan.preview.marks.get(hanging, ()),
     )  # fmt: skip
 
 
@@ -70,7 +76,29 @@ def write_plan(
     Trouble."""
     job = job_of(document, plan.hanging, plan, progress)
     named = dataclasses.replace(job, project=request.project, day=request.day)
-    return write_job(folder or request.folder, named, progress)
+    place = folder or request.folder
+    files = write_job(place, named, progress)
+    marks = plan.preview.marks.get(plan.hanging, ())
+    if not marks or plan.before is not None:
+        return files
+    return (*files, *write_visit(place, document, plan.hanging, marks))
+
+
+def write_visit(
+    folder: str, document: Document, hanging: int, marks: tuple[RegisterMark, ...]
+) -> tuple[str, ...]:
+    """Writes the program that visits the register marks, read back and compared, and the list to fill in; returns the
+    files. Raises BadFile."""
+    visit = visit_of(document, hanging, marks)
+    code, table = Path(folder) / VISIT, Path(folder) / LIST
+    write_atomic(code, visit_code(document, visit))
+    try:
+        verify_visit(code.read_bytes(), visit)
+    except (Mismatch, OSError) as error:
+        code.unlink(missing_ok=True)
+        raise BadFile(tr("{0} did not read back as planned ({1}). Export again.", code, error)) from error
+    write_atomic(table, visit_list(marks))
+    return str(code), str(table)
 
 
 def write_wall(

@@ -93,7 +93,7 @@ def divide(
     allowed = np.where(near.any(axis=0), near, allowed)
     cutter = _Cutter(strokes, looked, first, allowed, over, row, joining, widths)
     cut = np.flatnonzero(~is_whole)
-    rank = _rank_in_source(strokes.source, cut)
+    rank = _rank_in_source(strokes.source)[cut]
     parts = [
         part
         for stroke, r in zip(cut.tolist(), rank.tolist(), strict=True)
@@ -110,13 +110,12 @@ def divide(
     return Shares(found, hanging, stroke, ~is_whole[stroke])
 
 
-def _rank_in_source(source: np.ndarray, cut: np.ndarray) -> np.ndarray:
-    """(c,) how many of the cut strokes before each come from the same shape: an edit of another shape moves no cut."""
-    of = source[cut]
-    order = np.argsort(of, kind="stable")
-    rank = np.empty(len(cut), dtype=np.int64)
-    begins = np.searchsorted(of[order], of[order])
-    rank[order] = np.arange(len(cut)) - begins
+def _rank_in_source(source: np.ndarray) -> np.ndarray:
+    """(k,) how many strokes before each come from the same shape: neither an edit of another shape nor which others are
+    cut moves a cut."""
+    order = np.argsort(source, kind="stable")
+    rank = np.empty(len(source), dtype=np.int64)
+    rank[order] = np.arange(len(source)) - np.searchsorted(source[order], source[order])
     return rank
 
 

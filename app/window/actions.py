@@ -246,6 +246,9 @@ ACTIONS = (
              lambda w: any(p.visible for p in w.session.document.placements), apart=True),
     Declared("calibrate", "Job", "Ca&librate…", "Draw a few crosses, measure between them, and learn what machine "
              "and anchors really are.", lambda w: w.calibrate()),
+    Declared("line-up", "Job", "Line up by &marks…", "Tell where the pen was seen at the crosses that an earlier hanging "
+             "drew; the anchors of the hanging in hand are corrected by that.", lambda w: w.line_up(), None, None,
+             lambda w: bool(w.marks_in_hand())),
     Declared("play", "Job", "Pla&y or pause", "Play the planned job.", lambda w: w.strip.player.toggle(), "Ctrl+P",
              None, playable, apart=True),
     Declared("play-back", "Job", "Play backwar&ds", "Play the planned job back from here.",

@@ -7,7 +7,15 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from app.document import edits, edits_arrange, edits_guide_lines, edits_hangings, edits_keep_outs, edits_photo
+from app.document import (
+    edits,
+    edits_arrange,
+    edits_guide_lines,
+    edits_hangings,
+    edits_keep_outs,
+    edits_photo,
+    edits_register,
+)
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import tr
@@ -35,6 +43,9 @@ class Editing(QObject):
         """Carries out a remedy of a check; what takes long is computed beside the window."""
         if remedy == "calibrate":
             self.window.calibrate()
+            return
+        if remedy == "line-up":
+            self.window.line_up()
             return
         if remedy == "hang-as-often":
             self.hang_as_often()
@@ -151,6 +162,14 @@ class Editing(QObject):
                 self.window.canvas.fit()
         if found.warning:
             self.window.say(found.warning)
+
+    def keep_meetings(self) -> None:
+        """Fixes meeting lines and register marks where they are: once exported they are on the wall."""
+        document, preview = self.session.document, self.session.preview
+        if preview is not None and self.session.preview_document is document:
+            kept = edits_register.keep_meetings(document, preview.meetings, preview.marks)
+            if kept != document:
+                self.session.edit(tr("Keep where hangings meet"), kept)
 
     def _hang(self, title: str, edit: Callable[[Document], Document]) -> bool:
         """Adds a hanging and selects it."""

@@ -154,10 +154,10 @@ class Session(QObject):
         self.file_changed.emit()
 
     def _after_change(self) -> None:
+        self.take_in_hand(min(self.hanging, len(self.document.hangings) - 1))
         left = tuple(c for c in self.chosen if selection.exists(self.document, c))
         if left != self.chosen:
             self.select(*left)
-        self.take_in_hand(min(self.hanging, len(self.document.hangings) - 1))
         before, self._before = self._before, self.document
         if same_plan := plans_alike(before, self.document):
             self._go_on_with(before)

@@ -42,6 +42,7 @@ from app.window.session import Session
 from app.window.strip.strip import TimeStrip
 
 if TYPE_CHECKING:
+    from app.document.register import RegisterMark
     from app.window.calibration.wizard import CalibrationWizard
     from app.window.start.start_page import StartPage
     from app.window.windows import Windows
@@ -265,7 +266,23 @@ class MainWindow(QMainWindow):
             proposed_folder(session.path), session.document.machine.controller, self, in_hand
         )
         if dialog.exec():
+            if several:
+                self.editing.keep_meetings()
             session.export(str(dialog.folder), every=dialog.every)
+
+    def marks_in_hand(self) -> tuple[RegisterMark, ...]:
+        """The register marks that the hanging in hand looks for."""
+        preview, hanging = self.session.preview, self.session.hanging
+        kept = self.session.document.hangings[hanging].register.marks
+        return kept or (preview.marks.get(hanging, ()) if preview is not None else ())
+
+    def line_up(self) -> None:
+        """Asks what was seen at the register marks, and corrects the anchors of the hanging in hand."""
+        from app.window.line_up_dialog import LineUpDialog
+
+        dialog = LineUpDialog(self.session, self.marks_in_hand(), self)
+        dialog.exec()
+        dialog.deleteLater()
 
     def next_hanging(self) -> None:
         """Takes the next hanging in hand, and selects it."""

@@ -14,6 +14,7 @@ from app.document import (
     edits_inks,
     edits_keep_outs,
     edits_photo,
+    edits_register,
     edits_stop,
 )
 from app.document.consistency import validate
@@ -21,6 +22,7 @@ from app.document.document import Fill, Ink
 from app.document.errors import BadFile, BadValue
 from app.document.going_on import Place, Stopped
 from app.document.project import decode_project, encode_project
+from app.document.register import RegisterMark
 from app.planning.demo import demo_document
 from app.window.history import History
 
@@ -91,6 +93,8 @@ EDITS = {
         d, tuple(((n + 900.0 * i, 0.0), (n + 900.0 * i + 1800, 8.0), (n + 900.0 * (i + 1), 500.0)) for i in range(1 + n % 3))),
     "remember_stop": lambda d, n: edits_stop.remember_stop(d, Stopped(Place(n, n / 3), 2 * n + 1, "0" * 32)),
     "forget_stop": lambda d, n: edits_stop.forget_stop(d),
+    "keep_meetings": lambda d, n: edits_register.keep_meetings(d, {0: n}, {1: (RegisterMark("2A", n, 5.0),)}),
+    "choose_marks_anew": lambda d, n: edits_register.choose_marks_anew(d, n % len(d.hangings)),
     "paste_clip": lambda d, n: clip.paste_clip(d, clip.encode_clip(d, some(d, n)))[0],
 }  # fmt: skip
 NEEDS = {"placement": lambda d: d.placements, "keep_out": lambda d: d.wall.keep_outs, "corner": lambda d: d.wall.keep_outs,
@@ -109,6 +113,7 @@ def test_no_kind_of_edit_is_missing_here():
         edits_inks,
         edits_keep_outs,
         edits_photo,
+        edits_register,
         edits_stop,
     ):
         for name, function in inspect.getmembers(module, inspect.isfunction):

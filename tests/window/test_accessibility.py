@@ -25,6 +25,7 @@ from app.window.advice.dialog import AdviceDialog
 from app.window.calibration.wizard import CalibrationWizard
 from app.window.command_search import CommandSearch
 from app.window.export_dialog import ExportDialog
+from app.window.line_up_dialog import LineUpDialog
 from app.window.measure_screen import MeasureScreen
 from app.window.panels.inspector import Inspector
 from app.window.panels.page_area import PageArea
@@ -204,7 +205,14 @@ def test_several_hangings(qtbot, window):
         session.select(chosen)
         session.cancel()
         found += found_in(window)
-    assert found == [], "\n".join(found)
+    dialog = LineUpDialog(session, window.marks_in_hand(), window)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    for row in dialog._rows:
+        row.right.setText("2")
+        row.down.setText("1")
+    found += found_in(dialog)
+    assert dialog._rows and found == [], "\n".join(found)
 
 
 def test_calibration(qtbot, window):

@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor
 from app.document import edits
 from app.window.canvas.hangings_layer import grip, meeting_lines
 from app.window.canvas.shown_ink import paler
+from app.window.line_up_dialog import LineUpDialog
 from app.window.panels.contents import Contents
 from app.window.panels.meeting_field import MeetingField
 from app.window.session import Session
@@ -145,3 +146,36 @@ def test_ink_of_the_others_is_paler():
     pale = paler(QColor("#c02020"))
     assert pale.lightnessF() > QColor("#c02020").lightnessF() + 0.2
     assert pale.hslHueF() == pytest.approx(QColor("#c02020").hslHueF(), abs=0.05)
+
+
+def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window):
+    session = window.session
+    assert not window.actions_by_id["line-up"].isEnabled()
+    run(window, "hang-as-often")
+    session.select("hanging:1")
+    planned(qtbot, window)
+    assert window.actions_by_id["line-up"].isEnabled()
+    window.editing.keep_meetings()
+    planned(qtbot, window)
+    before = session.document.hangings[1]
+    dialog = LineUpDialog(session, window.marks_in_hand(), window)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    assert not dialog.apply.isEnabled() and "At least 2 marks" in dialog._said.text()
+    for row, (right, down) in zip(dialog._rows, (("4", "1.5"), ("4", "2"), ("3.5", "x")), strict=True):
+        qtbot.keyClicks(row.right, right)
+        qtbot.keyClicks(row.down, down)
+    assert not dialog.apply.isEnabled() and "is not a number" in dialog._said.text()
+    dialog._rows[2].down.setText("1.5")
+    assert dialog.apply.isEnabled() and "Parts then meet within about" in dialog._said.text()
+    qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
+    after = session.document.hangings[1]
+    assert after.left.x > before.left.x + 1 and len(after.register.sightings) == 3
+    planned(qtbot, window)
+    assert any(c.id == "register" and c.verdict.value == "good" for c in session.plan.checks)
+    session.undo()
+    assert session.document.hangings[1] == before
+    dialog = LineUpDialog(session, window.marks_in_hand(), window)
+    qtbot.addWidget(dialog)
+    dialog._rows[0].right.setText("4")
+    assert "both numbers" in dialog._said.text()

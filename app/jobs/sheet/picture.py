@@ -36,12 +36,31 @@ def paint_wall(painter: QPainter, job: Job, frame: QRectF) -> float:
         box = QPolygonF([QPointF(*p) for p in keep_out.outline]).boundingRect()
         _label(painter, keep_out.name, box.center().x(), box.center().y(), scale)
     painter.setBrush(Qt.BrushStyle.NoBrush)
+    _neighbours(painter, job, thin, scale)
     _strokes(painter, job, thin)
     _goes_on(painter, job, thin)
     _machine(painter, job, thin)
     _measures(painter, job, thin, scale)
     painter.restore()
     return scale
+
+
+def _neighbours(painter: QPainter, job: Job, thin: float, scale: float) -> None:
+    """The other hangings' anchors with their names, and the crosses that this one is lined up by."""
+    painter.setPen(QPen(QColor("#888888"), 0.8 * thin))
+    for number, hanging in enumerate(job.document.hangings):
+        if number == job.hanging_index:
+            continue
+        for anchor in (hanging.left, hanging.right):
+            painter.drawEllipse(QPointF(anchor.x, anchor.y), 2.5 * thin, 2.5 * thin)
+        middle = (hanging.left.x + hanging.right.x) / 2, (hanging.left.y + hanging.right.y) / 2
+        _label(painter, hanging.name, middle[0], middle[1] + 14 * thin, scale)
+    painter.setPen(QPen(QColor("#a00000"), 0.8 * thin))
+    arm = max(job.document.settings.joining.arm, 5 * thin)
+    for mark in job.seeks:
+        painter.drawLine(QLineF(mark.x - arm, mark.y, mark.x + arm, mark.y))
+        painter.drawLine(QLineF(mark.x, mark.y - arm, mark.x, mark.y + arm))
+        _label(painter, mark.name, mark.x + 2 * arm, mark.y - 2 * arm, scale)
 
 
 def _mm_on_paper(painter: QPainter) -> float:

@@ -7,10 +7,12 @@ from html import escape
 import numpy as np
 
 from app.document.language import counted, marked, tr, written
+from app.document.register import RegisterMark
 from app.jobs.checks import Verdict
 from app.jobs.job import Job
 from app.jobs.names import file_for
 from app.jobs.places import folder_of, places_of
+from app.jobs.register_file import VISIT
 from app.jobs.sheet.cautions import CAUTIONS
 from app.jobs.sheet.places import CHECK_PEN, HANG_IT, rest_steps
 
@@ -141,7 +143,48 @@ def places(job: Job) -> str:
         items.append(f"<li>{tr('{0}: this sheet', name) if number == index else name}</li>")
     text = tr("Hanging {0} of {1}. Draw them in this order; the files of each are in its folder:",
               index + 1, len(document.hangings))  # fmt: skip
-    return f"<h2>{tr('Where it hangs')}</h2><p>{text}</p><ol>{''.join(items)}</ol><table>{rows}</table>"
+    return (
+        f"<h2>{tr('Where it hangs')}</h2><p>{text}</p><ol>{''.join(items)}</ol><table>{rows}</table>"
+        + _marks(job)
+    )
+
+
+def _marks(job: Job) -> str:
+    """The register marks that it looks for, with room for what was seen, and those that it leaves."""
+    parts = []
+    if job.seeks:
+        rows = "".join(
+            f"<tr><td><b>{escape(m.name)}</b></td><td>{_from_anchor(job, m)}</td>"
+            f"<td>{tr('right ________ mm, below ________ mm')}</td></tr>"
+            for m in job.seeks
+        )
+        text = tr(
+            "Before it draws: bring the belts to their starting lengths and run {0}. It stops with the pen up at each "
+            "cross; write down how far the pen is right of and below it (left and above with a minus). Enter that in the "
+            "project (Job, Line up by marks), export this hanging again, and run the new file from where the machine hangs: "
+            "the belts stay as they are.", VISIT,
+        )  # fmt: skip
+        parts.append(
+            f"<h2>{tr('Line it up by the crosses on the wall')}</h2><p>{text}</p><table>{rows}</table>"
+        )
+        found = job.hanging.register
+        if found.sightings:
+            told = tr("Lined up already: parts meet within about {0:.1f} mm; {1:.1f} mm of what was seen is left "
+                      "unexplained.", 2 * found.expected, found.left_over)  # fmt: skip
+            parts.append(f"<p>{told}</p>")
+    if job.leaves:
+        names = ", ".join(escape(m.name) for m in job.leaves)
+        text = tr(
+            "It leaves the crosses {0} for the hangings after it; do not wipe them before those are drawn.",
+            names,
+        )
+        parts.append(f"<h2>{tr('Register marks')}</h2><p>{text}</p>")
+    return "".join(parts)
+
+
+def _from_anchor(job: Job, mark: RegisterMark) -> str:
+    left = job.hanging.left
+    return tr("{0:.0f} mm right and {1:.0f} mm below the left anchor", mark.x - left.x, mark.y - left.y)
 
 
 def _level(dy: float) -> str:

@@ -7,15 +7,18 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
 from app.document.document import Document
 from app.document.language import tr
+from app.document.register import RegisterMark
 from app.document.wall import Hanging
 from app.window.canvas.view import View
-from app.window.canvas.wall_layer import QUIET
+from app.window.canvas.wall_layer import QUIET, tag
 from app.window.session import Session
 
 MEETING = QColor("#7a3f9d")
 ZONE_POINTS = 2500
 GRIP = 7.0
 """Pixels: radius of the grip of a meeting line."""
+LEAST_CROSS = 5.0
+"""Pixels: half a register mark that is seen from afar."""
 INSET = 0.06
 """Of the wall's height, between the grip and the floor."""
 
@@ -107,6 +110,34 @@ def paint_meeting_lines(painter: QPainter, view: View, session: Session) -> None
     painter.restore()
 
 
+def register_marks(session: Session) -> tuple[tuple[int, RegisterMark], ...]:
+    """The marks as they are kept, else as the newest preview found them, each with the hanging that looks for it."""
+    planned = session.preview.marks if session.preview is not None else {}
+    found = []
+    for number, hanging in enumerate(session.document.hangings):
+        found += [(number, mark) for mark in hanging.register.marks or planned.get(number, ())]
+    return tuple(found)
+
+
+def paint_register_marks(painter: QPainter, view: View, session: Session) -> None:
+    """The crosses at their size, but never too small to be found, with their names."""
+    document = session.document
+    if len(document.hangings) < 2 or not document.settings.joining.marks:
+        return
+    joining = document.settings.joining
+    pen = next((p for p in document.pens if p.id == joining.pen), document.pens[0])
+    reach = max(joining.arm * view.scale, LEAST_CROSS)
+    painter.save()
+    for number, mark in register_marks(session):
+        at = view.to_screen(mark.x, mark.y)
+        strong = number == session.hanging
+        painter.setPen(QPen(QColor(pen.colour), max(pen.width * view.scale, 2.0 if strong else 1.2)))
+        painter.drawLine(at - QPointF(reach, 0), at + QPointF(reach, 0))
+        painter.drawLine(at - QPointF(0, reach), at + QPointF(0, reach))
+        tag(painter, at + QPointF(reach + 12, -reach - 4), mark.name)
+    painter.restore()
+
+
 def hangings_told(session: Session) -> tuple[str, ...]:
     """Lines of the legend: what the quiet things are; none of a single hanging."""
     if len(session.document.hangings) == 1:
@@ -116,4 +147,5 @@ def hangings_told(session: Session) -> tuple[str, ...]:
         tr("Pale ink: other hangings draw it"),
         tr("Dashed: zones of the others"),
         tr("Violet: where hangings meet; drag it"),
+        *((tr("Crosses: register marks"),) if register_marks(session) else ()),
     )

@@ -12,7 +12,12 @@ from app.window.canvas import wall_layer
 from app.window.canvas.artwork_layer import frame_shown, paint_artworks
 from app.window.canvas.drag_layer import paint_drag, paint_readout
 from app.window.canvas.guide_lines import paint_guide_lines
-from app.window.canvas.hangings_layer import OtherZones, hangings_told, paint_meeting_lines
+from app.window.canvas.hangings_layer import (
+    OtherZones,
+    hangings_told,
+    paint_meeting_lines,
+    paint_register_marks,
+)
 from app.window.canvas.keep_out_layer import paint_keep_outs
 from app.window.canvas.kept import Kept, Scene
 from app.window.canvas.legend import Legend
@@ -115,6 +120,7 @@ class Painting:
         paint_guide_lines(painter, canvas.view, document, canvas.session.selection)
         paint_artworks(painter, canvas.view, canvas.session, frame_shown(canvas.session))
         paint_meeting_lines(painter, canvas.view, canvas.session)
+        paint_register_marks(painter, canvas.view, canvas.session)
         wall_layer.paint_anchors(
             painter, canvas.view, document, canvas.session.selection, canvas.session.hanging
         )

@@ -60,6 +60,10 @@ REMEDIES = {
         marked("Hang as often as it takes"),
         marked("As many hangings as it takes to cover the artwork, with anchors as far apart as now."),
     ),
+    "line-up": (
+        marked("Line up by marks …"),
+        marked("Tell where the pen was seen at the crosses on the wall; the anchors are corrected by that."),
+    ),
     "clip": (marked("Clip"), marked("Leaves out what lies outside the draw zone, cut at its edge.")),
     "override": (
         marked("Override"),

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from PySide6.QtWidgets import QComboBox, QFormLayout
+
 from app.document.language import tr
 from app.jobs.places import places_of
+from app.window.explain import explain
+from app.window.panels.choices import narrow, swatch
 from app.window.panels.forms import Forms
 from app.window.panels.meeting_field import MeetingField
 
@@ -50,4 +54,25 @@ class HangingPages(Forms):
     def _build_joining(self, several: bool) -> None:
         if several:
             self._title(tr("Where hangings meet"), tr("How strokes are cut between neighbouring hangings."))
-            self._numbers("settings.joining")
+            form = self._form()
+            self._numbers("settings.joining", form)
+            self._build_mark_pen(form)
+
+    def _build_mark_pen(self, form: QFormLayout) -> None:
+        """Which pen draws the register marks."""
+        title, box = tr("Pen of the marks"), narrow(QComboBox())
+        explain(box, tr("Draws the crosses that later hangings are lined up by."), title)
+        for pen in self.session.document.pens:
+            box.addItem(swatch(pen.colour), pen.name, pen.id)
+
+        def refresh() -> None:
+            box.setCurrentIndex(max(box.findData(self.session.document.settings.joining.pen), 0))
+
+        box.activated.connect(
+            lambda: self.session.set_field(
+                tr("Change: {0}", title), "settings.joining.pen", box.currentData()
+            )
+        )
+        self._refresh.append(refresh)
+        refresh()
+        form.addRow(title, box)

@@ -1,0 +1,102 @@
+"""wallwright line-up: where a hanging's anchors really are, told by the register marks that its pen was sent to."""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import io
+from pathlib import Path
+
+from app.commands.options import print_json, read_file
+from app.document import edits
+from app.document.errors import BadFile, BadValue
+from app.document.project import SUFFIX, read_project, write_project
+from app.document.register import AWAY, RegisterMark, Sighting
+
+COLUMNS = ("mark", "x", "y", "right", "down")
+
+
+def add_parser(subparsers) -> argparse.ArgumentParser:
+    parser = subparsers.add_parser(
+        "line-up",
+        help="correct a hanging's anchors by what was seen at its register marks",
+        description="Export writes register.ngc, which visits the crosses with the pen up, and register.csv beside it. "
+        "Write into that list how far the pen was right of and below each cross, mm (left and above with a minus), and give "
+        "it with --readings. --write keeps the corrected anchors in the project; export the hanging again then, and run the "
+        "new file from where the machine hangs: the belts stay as they are.",
+    )
+    parser.add_argument("project", type=Path, help=f"project file ({SUFFIX})")
+    parser.add_argument("--hanging", type=int, required=True, help="which hanging (2 is the second)")
+    parser.add_argument(
+        "--readings", type=Path, required=True, help=f"CSV file with columns {', '.join(COLUMNS)}"
+    )
+    parser.add_argument("--uncertainty", type=float, default=0.5, help="of a reading, mm (0.5)")
+    parser.add_argument("--write", action="store_true", help="keep the corrected anchors in the project")
+    parser.add_argument("--json", action="store_true", help="print JSON")
+    return parser
+
+
+def run(args: argparse.Namespace) -> int:
+    from app.statics.calibration.lining import line_up  # heavy
+
+    document = read_project(args.project)
+    if not 2 <= args.hanging <= len(document.hangings):
+        raise BadValue(
+            f"--hanging {args.hanging}: register marks line up hangings 2 to {len(document.hangings)}"
+        )
+    if not 0.05 <= args.uncertainty <= 50:
+        raise BadValue(f"--uncertainty {args.uncertainty:g}: it is between 0.05 and 50 mm")
+    index, sightings = args.hanging - 1, _readings(args.readings)
+    found = line_up(document.machine, document.hangings[index], sightings, args.uncertainty)
+    if args.write:
+        write_project(args.project, edits.with_field(document, f"hangings.{index}", found.hanging))
+    names = [s.mark.name for s in sightings]
+    if args.json:
+        print_json({
+            "anchors_moved_mm": found.moved.tolist(), "uncertainty_mm": found.uncertainty.tolist(),
+            "left_over_mm": found.left_over, "expected_mm": found.expected, "residuals_mm": found.residuals.tolist(),
+            "slips": [names[i] for i in found.slips], "written": args.write,
+        })  # fmt: skip
+        return 0
+    for side, moved, sure in zip(("Left", "Right"), found.moved, found.uncertainty, strict=True):
+        across, down = (
+            f"{m:+.1f} mm {way} (± {2 * s:.1f})"
+            for m, s, way in zip(moved, sure, ("across", "down"), strict=True)
+        )
+        print(f"{side} anchor: {across}, {down}")
+    print(f"Left unexplained: {found.left_over:.2f} mm. Parts meet within about {2 * found.expected:.1f} mm.")
+    for i in found.slips:
+        print(
+            f"Mark {names[i]} disagrees with the others by {abs(found.residuals[i]).max():.1f} mm; look at it again."
+        )
+    print(f"Written into {args.project}." if args.write else "Nothing was written; add --write to keep it.")
+    return 0
+
+
+def _readings(path: Path) -> tuple[Sighting, ...]:
+    """Marks without a reading are left out. Raises BadFile with the line."""
+    try:
+        text = read_file(path).decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise BadFile(f"{path} is not a text file in UTF-8") from error
+    found = []
+    for number, row in enumerate(csv.DictReader(io.StringIO(text)), start=2):
+        missing = [c for c in COLUMNS if row.get(c) is None]
+        if missing:
+            raise BadFile(
+                f"{path}, line {number}: there is no column '{missing[0]}'; it needs {', '.join(COLUMNS)}"
+            )
+        if not (row["right"].strip() or row["down"].strip()):
+            continue
+        try:
+            x, y, right, down = (float(row[c]) for c in COLUMNS[1:])
+        except ValueError as error:
+            raise BadFile(
+                f"{path}, line {number}: right and down are both numbers of mm, with a point"
+            ) from error
+        if not max(abs(right), abs(down)) <= AWAY:
+            raise BadFile(
+                f"{path}, line {number}: a pen farther than {AWAY:.0f} mm from its mark was at another one"
+            )
+        found.append(Sighting(RegisterMark(row["mark"].strip(), x, y), right, down))
+    return tuple(found)
