@@ -29,27 +29,23 @@ from app.document.document import Document, Placement
 from app.document.edits import set_field
 from app.document.errors import BadValue
 from app.document.language import tr
-from app.document.machine import Machine
 from app.document.ordering import Ordering
 from app.document.picture import Picture, Regions
 from app.document.placing import placing_matrix
-from app.document.wall import Hanging, Wall
+from app.document.wall import Hanging
 from app.motion.estimate import estimate
 from app.motion.timing import plan_motion
 from app.planning.cache import Cache, key
 from app.planning.checks import all_checks
-from app.planning.known_points import KnownPoints
-from app.planning.outside import Outside, clip_to_zone, strokes_outside
+from app.planning.outside import clip_to_zone
 from app.planning.plan import EVERY, Answer, Goal, PlacementReport, Plan, Preview, Request
-from app.planning.register import drawn_by, mark_strokes, marks_of, with_marks
+from app.planning.register import drawn_by, mark_strokes, with_marks
 from app.planning.rest import Rests
-from app.planning.shares import row_of, shared_out
 from app.planning.write import write_plan, write_wall
+from app.planning.zone_stage import ZoneStage
 from app.statics.limits import NEVER
 from app.statics.rig import Rig
-from app.statics.zone import Zone, zone_of
 from app.strokes.compose import compose
-from app.strokes.division import Row, Shares
 from app.strokes.kept import Kept
 from app.strokes.order import Saving, order_strokes
 from app.strokes.pictures.compose import picture_lines
@@ -80,11 +76,7 @@ class Runner:
         self._placed = Cache(64)
         self._pictures = Cache(16)
         self._kept = Cache(16)
-        self._zones = Cache(32)
-        self._shares = Cache(2)
-        self._register = Cache(2)
-        self._outside = Cache(32)
-        self._known_points = Cache(8)
+        self._zones = ZoneStage()
         self._ordered = Cache(8)
         self._motions = Cache(8)
         self._rests = Rests()
@@ -187,52 +179,14 @@ class Runner:
             )  # fmt: skip
             reports.append(placed.report)
         strokes = Strokes.join(parts)
-        found = np.array(owner, dtype=np.int32), tuple(reports)
         with clock("zone"):
-            if len(document.hangings) == 1:
-                return Preview(strokes, *found, self._outside_of(document, 0, strokes, progress))
-            row = row_of(document, self._zone)
-            shares = self._shared(document, row, strokes, progress)
-            marks = self._register.get(
-                key(
-                    strokes.points,
-                    document.wall,
-                    document.machine,
-                    document.hangings,
-                    document.settings.joining,
-                ),
-                lambda: marks_of(document, strokes, self._zone),
+            return self._zones.preview(
+                document,
+                strokes,
+                np.array(owner, dtype=np.int32),
+                tuple(reports),
+                lambda d: progress("zone", d),
             )
-            each = []
-            for number in range(len(document.hangings)):
-                mine = shares.strokes.take(np.flatnonzero(shares.hanging == number))
-                outside = self._outside_of(document, number, mine, progress)
-                each.append(Preview(mine, *found, outside, (), marks, row))
-        outside = Outside.join([p.outside for p in each])
-        return Preview(Strokes.join(p.strokes for p in each), *found, outside, tuple(each), marks, row)
-
-    def _outside_of(
-        self, document: Document, hanging: int, strokes: Strokes, progress: StageProgress
-    ) -> Outside:
-        place = document.hangings[hanging]
-        where = key(document.wall, document.machine, place)
-        known = self._known_points.get(where, KnownPoints)
-        return self._outside.get(
-            key(strokes.points, strokes.offsets, where),
-            lambda: strokes_outside(document, place, strokes, lambda d: progress("zone", d), known),
-        )
-
-    def _zone(self, wall: Wall, machine: Machine, hanging: Hanging) -> Zone:
-        return self._zones.get(key(wall, machine, hanging), lambda: zone_of(wall, machine, hanging))
-
-    def _shared(self, document: Document, row: Row, strokes: Strokes, progress: StageProgress) -> Shares:
-        content = key(
-            strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill, document.wall,
-            document.machine, document.hangings, row.lines, document.pens, document.settings.joining,
-        )  # fmt: skip
-        return self._shares.get(
-            content, lambda: shared_out(document, row, strokes, lambda d: progress("zone", d))
-        )
 
     def plan(
         self, document: Document, hanging: int, preview: Preview, progress: StageProgress, clock: _Clock, budget: Budget

@@ -1,0 +1,79 @@
+"""The stage at which strokes meet the draw zones: shared out between several hangings, and what lies outside."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from app.document.document import Document
+from app.document.machine import Machine
+from app.document.wall import Hanging, Wall
+from app.planning.cache import Cache, key
+from app.planning.known_points import KnownPoints
+from app.planning.outside import Outside, strokes_outside
+from app.planning.plan import PlacementReport, Preview
+from app.planning.register import Marks, marks_of
+from app.planning.shares import row_of, shared_out
+from app.statics.zone import Zone, zone_of
+from app.strokes.division import Row, Shares
+from app.strokes.strokes import Strokes
+
+Progress = Callable[[float], None]
+
+
+class ZoneStage:
+    """Keeps its results by content."""
+
+    def __init__(self) -> None:
+        self._zones = Cache(32)
+        self._shares = Cache(2)
+        self._marks = Cache(2)
+        self._outside = Cache(32)
+        self._known_points = Cache(8)
+
+    def preview(
+        self, document: Document, strokes: Strokes, owner: np.ndarray, reports: tuple[PlacementReport, ...],
+        progress: Progress,
+    ) -> Preview:  # fmt: skip
+        """The preview of all strokes, in file order. With several hangings they are shared out, and those of each hanging
+        come together."""
+        if len(document.hangings) == 1:
+            return Preview(strokes, owner, reports, self._outside_of(document, 0, strokes, progress))
+        row = row_of(document, self._zone)
+        shares = self._shared(document, row, strokes, progress)
+        marks = self._marks_of(document, strokes)
+        each = []
+        for number in range(len(document.hangings)):
+            mine = shares.strokes.take(np.flatnonzero(shares.hanging == number))
+            outside = self._outside_of(document, number, mine, progress)
+            each.append(Preview(mine, owner, reports, outside, (), marks, row))
+        outside = Outside.join([p.outside for p in each])
+        return Preview(
+            Strokes.join(p.strokes for p in each), owner, reports, outside, tuple(each), marks, row
+        )
+
+    def _outside_of(self, document: Document, hanging: int, strokes: Strokes, progress: Progress) -> Outside:
+        place = document.hangings[hanging]
+        where = key(document.wall, document.machine, place)
+        known = self._known_points.get(where, KnownPoints)
+        return self._outside.get(
+            key(strokes.points, strokes.offsets, where),
+            lambda: strokes_outside(document, place, strokes, progress, known),
+        )
+
+    def _zone(self, wall: Wall, machine: Machine, hanging: Hanging) -> Zone:
+        return self._zones.get(key(wall, machine, hanging), lambda: zone_of(wall, machine, hanging))
+
+    def _shared(self, document: Document, row: Row, strokes: Strokes, progress: Progress) -> Shares:
+        content = key(
+            strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill, document.wall,
+            document.machine, document.hangings, row.lines, document.pens, document.settings.joining,
+        )  # fmt: skip
+        return self._shares.get(content, lambda: shared_out(document, row, strokes, progress))
+
+    def _marks_of(self, document: Document, strokes: Strokes) -> Marks:
+        content = key(
+            strokes.points, document.wall, document.machine, document.hangings, document.settings.joining
+        )
+        return self._marks.get(content, lambda: marks_of(document, strokes, self._zone))
