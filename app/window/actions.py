@@ -229,7 +229,7 @@ ACTIONS = (
     Declared("plan", "Job", "&Plan now", "Order the strokes, time the motion and look at every check. It also "
              "happens by itself a moment after an edit.", lambda w: w.session.plan_now(), "F5", "plan",
              in_tool_bar=True),
-    Declared("plan-every", "Job", "Plan all han&gings", "Plan every hanging, one after the other, and tell what they take "
+    Declared("plan-every", "Job", "Plan all hangings", "Plan every hanging, one after the other, and tell what they take "
              "together.", lambda w: w.session.plan_every(), "Shift+F5", None, several),
     Declared("next-hanging", "Job", "Take the next &hanging in hand", "What zone, plan and checks are about; after the last "
              "one comes the first.", lambda w: w.next_hanging(), "Ctrl+PgDown", None, several),
