@@ -12,10 +12,11 @@ from app.motion.timing import plan_motion
 from app.statics.rig import Rig
 from app.strokes.order import order_strokes
 from app.strokes.strokes import Strokes
+from app.strokes.tidy import tidy
 
 
 def warm() -> None:
-    """Orders and times a handful of strokes of every kind: open, closed, and enough of them for a search."""
+    """Tidies, orders and times a handful of strokes of every kind: open, closed, and enough of them for a search."""
     document = Document()
     hanging = document.hangings[0]
     middle = np.array(hanging.datum)
@@ -23,7 +24,8 @@ def warm() -> None:
     square = np.array([[0, 0], [5, 0], [5, 5], [0, 5], [0, 0]])
     lines = [*(middle + offsets + square[:3]), middle + square - 20]
     limits = document.machine.limits
-    strokes = order_strokes(Strokes.pack(lines, 0), middle, limits.travel_speed, limits.acceleration)
+    strokes = tidy(Strokes.pack(lines, 0), document.settings.join_gap, document.settings.flatness / 4)
+    strokes = order_strokes(strokes, middle, limits.travel_speed, limits.acceleration)
     plan_motion(document, 0, Rig.of(document.machine, hanging), strokes)
 
 

@@ -114,7 +114,9 @@ def compose(
         styles, lambda new: draw(visible, sources, new, tolerance, lambda done: progress(0.6 + 0.3 * done))
     )
     progress(0.9)
-    strokes = tidy_parts(parts, kept.laps, settings.join_gap, tolerance)
+    strokes = tidy_parts(
+        parts, kept.laps, settings.join_gap, tolerance, lambda done: progress(0.9 + 0.1 * done)
+    )
     progress(1.0)
     uses = tuple(
         Use(colour, of_all[colour][0], of_all[colour][2], *areas[colour]) for colour in sorted(areas)

@@ -6,6 +6,8 @@ what is kept of some and what is drawn anew of others fit together.
 
 from __future__ import annotations
 
+import dataclasses
+import itertools
 from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
@@ -162,16 +164,9 @@ def _of_each(
     )
     strokes = simplify(strokes.take(np.argsort(owner, kind="stable")), tolerance)
     owner = strokes.source
-    own = np.asarray(sources, dtype=np.int32)[owner]
-    first = np.searchsorted(owner, np.arange(count + 1))
-    offsets = strokes.offsets
-    return [
-        Strokes(
-            strokes.points[offsets[a] : offsets[b]], offsets[a : b + 1] - offsets[a], strokes.pen[a:b], own[a:b],
-            strokes.is_fill[a:b],
-        )
-        for a, b in zip(first[:-1].tolist(), first[1:].tolist(), strict=True)
-    ]  # fmt: skip
+    strokes = dataclasses.replace(strokes, source=np.asarray(sources, dtype=np.int32)[owner])
+    first = np.searchsorted(owner, np.arange(count + 1)).tolist()
+    return [strokes.between(a, b) for a, b in itertools.pairwise(first)]
 
 
 def _array(geometries: Sequence[BaseGeometry]) -> np.ndarray:

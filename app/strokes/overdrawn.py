@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -24,13 +24,21 @@ class Laps:
         self._tolerance = 0.0
         self._found = Found.none()
 
-    def without(self, parts: Sequence[Strokes], tolerance: float) -> Strokes:
+    def without(
+        self,
+        parts: Sequence[Strokes],
+        tolerance: float,
+        progress: Callable[[float], None] = lambda done: None,
+    ) -> Strokes:
         """All parts one after the other without the pieces of segments that lie within tolerance, mm, of an earlier segment
         of the same pen, both ends of the piece counted. Fills stay: theirs lie on lattices. What is left of a stroke may
         be several."""
+        from app.strokes.laps import overlaps  # numba: slow to import
+
         strokes = Strokes.join(parts)
         if len(strokes) == 0:
             return strokes
+        progress(0.0)
         base = np.concatenate([[0], np.cumsum([len(part.points) for part in parts])])
         own = strokes.stroke_of_point
         first = np.flatnonzero(own[1:] == own[:-1])  # segment: this point and the next
@@ -41,13 +49,17 @@ class Laps:
         if len(new) < len(parts):
             near = _near(strokes, base, new, tolerance)
             edge, of_edge = edge[near[of_edge]], of_edge[near[of_edge]]
-        later, earlier, low, high = _laps(strokes, edge, is_new[of_edge], tolerance)
+        later, earlier, low, high = overlaps(
+            np.stack([strokes.points[edge], strokes.points[edge + 1]], axis=1), strokes.pen[own[edge]], is_new[of_edge],
+            tolerance, LEAST_LAP * tolerance, lambda done: progress(0.1 + 0.7 * done),
+        )  # fmt: skip
         fresh = Found(of_edge[later], edge[later] - base[of_edge[later]], of_edge[earlier], low, high)
         found = Found(*(np.concatenate(pair) for pair in zip(old, fresh, strict=True)))
         self._parts, self._tolerance, self._found = list(parts), tolerance, found
         if not len(found.part):
             return strokes
         lapped = base[found.part] + found.point
+        progress(0.8)
         return from_pieces(strokes, *_kept(first, lapped, found.low, found.high))
 
     def _known(self, parts: Sequence[Strokes], tolerance: float) -> tuple[Found, np.ndarray]:
@@ -96,48 +108,12 @@ def _near(strokes: Strokes, base: np.ndarray, new: np.ndarray, tolerance: float)
     near[new] = True
     full = np.flatnonzero(np.diff(base))
     low, high = (f.reduceat(strokes.points, base[full]) for f in (np.minimum, np.maximum))
-    boxes = _boxes(low - tolerance, high + tolerance)
+    # A tree looks at the box of a geometry only, and a box is that of its diagonal.
+    boxes = shapely.linestrings(np.stack([low - tolerance, high + tolerance], axis=1))
     is_new = near[full]
     if is_new.any():
         near[full[np.unique(shapely.STRtree(boxes).query(boxes[is_new])[1])]] = True
     return near
-
-
-def _boxes(low: np.ndarray, high: np.ndarray) -> np.ndarray:
-    """Diagonals (n,) of boxes between corners (n, 2): trees look at the box of a geometry only."""
-    return shapely.linestrings(np.stack([low, high], axis=1))
-
-
-def _laps(
-    strokes: Strokes, edge: np.ndarray, is_new: np.ndarray, tolerance: float
-) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-    """(later, earlier, from, to): places in edge of two segments at least one of which is new, and shares of the later one
-    that lie on the earlier one."""
-    ends = np.stack([strokes.points[edge], strokes.points[edge + 1]], axis=1)
-    length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
-    pen = strokes.pen[strokes.stroke_of_point[edge]]
-    boxes = _boxes(ends.min(axis=1) - tolerance / 2, ends.max(axis=1) + tolerance / 2)
-    new = np.flatnonzero(is_new)
-    one, two = shapely.STRtree(boxes).query(boxes[new])
-    one = new[one]
-    once = (one != two) & (~is_new[two] | (two < one))  # two new ones find each other
-    later, earlier = np.maximum(one[once], two[once]), np.minimum(one[once], two[once])
-    use = (pen[later] == pen[earlier]) & (length[later] > 0) & (length[earlier] > 0)
-    later, earlier = later[use], earlier[use]
-    along = (ends[earlier, 1] - ends[earlier, 0]) / length[earlier, None]
-    offset = ends[later] - ends[earlier, :1]  # (pairs, end, 2)
-    u = (offset * along[:, None]).sum(axis=2)
-    v = offset[..., 1] * along[:, None, 0] - offset[..., 0] * along[:, None, 1]
-    # The part of the later segment with 0 <= u <= the earlier one's length.
-    du = u[:, 1] - u[:, 0]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        at = np.stack([-u[:, 0] / du, (length[earlier] - u[:, 0]) / du], axis=1)
-    low, high = np.clip(at.min(axis=1), 0, 1), np.clip(at.max(axis=1), 0, 1)
-    off = np.maximum(
-        np.abs(v[:, 0] + low * (v[:, 1] - v[:, 0])), np.abs(v[:, 0] + high * (v[:, 1] - v[:, 0]))
-    )
-    laps = (du != 0) & (off <= tolerance) & ((high - low) * length[later] > LEAST_LAP * tolerance)
-    return later[laps], earlier[laps], low[laps], high[laps]
 
 
 def _kept(

@@ -62,6 +62,14 @@ class Strokes:
         step[self.offsets[:-1]] = 0.0
         return np.add.reduceat(step, self.offsets[:-1])
 
+    def between(self, first: int, last: int) -> Strokes:
+        """The strokes first .. last - 1, on the same arrays."""
+        a, b = self.offsets[first], self.offsets[last]
+        return Strokes(
+            self.points[a:b], self.offsets[first : last + 1] - a, self.pen[first:last], self.source[first:last],
+            self.is_fill[first:last],
+        )  # fmt: skip
+
     def take(self, order: np.ndarray, backwards: np.ndarray | None = None) -> Strokes:
         """The strokes of the index array order (m,), those marked in backwards (m,) bool reversed."""
         order = np.asarray(order, dtype=np.int64)

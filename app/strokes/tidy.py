@@ -2,30 +2,54 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import itertools
+from collections.abc import Callable, Sequence
 
 import numpy as np
 import shapely
 
+from app.document.cores import in_parts
 from app.strokes.overdrawn import Laps
 from app.strokes.strokes import Strokes
 
 LEAST_RING = 4.0
 """In gaps: a stroke shorter than this whose ends are a gap apart is a dot or a hook, and is not closed."""
+AT_ONCE = 100_000
+"""Points simplified between two looks at cancel."""
 
 
-def tidy(strokes: Strokes, join_gap: float, tolerance: float) -> Strokes:
+def tidy(
+    strokes: Strokes, join_gap: float, tolerance: float, progress: Callable[[float], None] = lambda done: None
+) -> Strokes:
     """Simplifies within tolerance (Douglas and Peucker 1973: the Hausdorff distance stays below it), drops strokes
     without length and pieces drawn already, then joins strokes of the same pen and kind whose ends are within join_gap:
     those of one source first. mm."""
-    return tidy_parts([simplify(strokes, tolerance)], Laps(), join_gap, tolerance)
+    strokes = simplify_all(strokes, tolerance, lambda done: progress(0.2 * done))
+    return tidy_parts([strokes], Laps(), join_gap, tolerance, lambda done: progress(0.2 + 0.8 * done))
 
 
-def tidy_parts(parts: Sequence[Strokes], laps: Laps, join_gap: float, tolerance: float) -> Strokes:
+def tidy_parts(
+    parts: Sequence[Strokes], laps: Laps, join_gap: float, tolerance: float,
+    progress: Callable[[float], None] = lambda done: None,
+) -> Strokes:  # fmt: skip
     """The same for strokes that are simplified already and come in parts. laps: what an earlier call found for some of
     them."""
-    strokes = merge_ends(laps.without(parts, tolerance), join_gap)
-    return close_rings(merge_ends(strokes, join_gap, across_sources=True), join_gap)
+    strokes = laps.without(parts, tolerance, lambda done: progress(0.7 * done))
+    progress(0.7)
+    strokes = merge_ends(strokes, join_gap)
+    progress(0.85)
+    strokes = merge_ends(strokes, join_gap, across_sources=True)
+    progress(0.99)
+    return close_rings(strokes, join_gap)
+
+
+def simplify_all(strokes: Strokes, tolerance: float, progress: Callable[[float], None]) -> Strokes:
+    """Like simplify, on all cores."""
+    cuts = np.searchsorted(strokes.offsets, np.arange(AT_ONCE, strokes.offsets[-1], AT_ONCE))
+    parts = [
+        strokes.between(a, b) for a, b in itertools.pairwise([0, *np.unique(cuts).tolist(), len(strokes)])
+    ]
+    return Strokes.join(in_parts(lambda part: simplify(part, tolerance), parts, progress))
 
 
 def simplify(strokes: Strokes, tolerance: float) -> Strokes:

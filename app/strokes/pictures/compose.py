@@ -19,6 +19,9 @@ from app.strokes.pictures import LINE_STYLES
 from app.strokes.strokes import Strokes
 from app.strokes.tidy import tidy
 
+TIDY_FROM = 0.7
+"""Share of a layer's time until its lines are there."""
+
 
 @dataclass(frozen=True)
 class Lines:
@@ -56,10 +59,15 @@ def picture_lines(
         def part(done: float, number=number) -> None:
             progress(0.1 + 0.9 * (number + done) / len(found))
 
-        lines = draw(tones, pens[pen].width, picture.style, part, tell)
+        lines = draw(
+            tones, pens[pen].width, picture.style, lambda done, part=part: part(TIDY_FROM * done), tell
+        )
         # Grid cells are square, so the grid may be a hair wider or narrower than the picture.
         fit = np.divide(size, tones.size)
-        mine = tidy(Strokes.pack([p * fit for p in lines], pen, 0), settings.join_gap, settings.flatness / 2)
+        mine = tidy(
+            Strokes.pack([p * fit for p in lines], pen, 0), settings.join_gap, settings.flatness / 2,
+            lambda done, part=part: part(TIDY_FROM + (1 - TIDY_FROM) * done),
+        )  # fmt: skip
         parts.append(mine)
         ink = float(tones.tone.sum()) * tones.cell**2
         uses.append(
