@@ -64,6 +64,11 @@ def add_rest_options(parser: argparse.ArgumentParser) -> None:
     slipped = "a belt slipped: what should be at X,Y was drawn so many mm right and down of it; can be given several times"
     known.add_argument("--off", type=_numbers(4), action="append", metavar="X,Y,RIGHT,DOWN", help=slipped)
     pen.add_argument(
+        "--as-measured", action="store_true",
+        help="with --off: no belt slipped by whole teeth or steps; the pen is off by any amount, as after hanging the "
+        "machine again by hand",
+    )  # fmt: skip
+    pen.add_argument(
         "--sure",
         type=float,
         metavar="MM",
@@ -103,10 +108,13 @@ def asks_for_rest(args: argparse.Namespace) -> bool:
     others = {
         "--back": args.back, "--remember": args.remember, "--ran": args.ran, "--along": args.along,
         "--pen-to-anchors": args.pen_to_anchors, "--pen-at": args.pen_at, "--off": args.off,
+        "--as-measured": args.as_measured,
     }  # fmt: skip
     for name, value in others.items():
         if value and not wanted:
             raise BadValue(f"{name}: say where the job goes on, for example with --from-stroke")
+    if args.as_measured and not args.off:
+        raise BadValue("--as-measured: goes with --off")
     if args.along is not None and args.from_stroke is None:
         raise BadValue("--along: goes with --from-stroke")
     if args.ran is not None and args.from_line is None:
@@ -191,7 +199,7 @@ def _hung(args: argparse.Namespace, document: Document, hanging: Hanging, rest: 
         raise BadValue(f"--sure {args.sure:g}: between 0.01 and 100 mm")
     if args.off:
         readings = tuple(Reading((x, y), (right, down)) for x, y, right, down in args.off)
-        slip = slip_of(machine, hanging, readings, args.sure or RULER)
+        slip = slip_of(machine, hanging, readings, args.sure or RULER, not args.as_measured)
         print(slip.words(machine), file=sys.stderr)
         start = slipped_start(machine, hanging, slip)
         return replace(rest, start=start, known_by="slip", spread=packed(slip.spread))

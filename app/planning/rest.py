@@ -16,7 +16,7 @@ from app.planning.cache import Cache, key
 from app.planning.checks import all_checks
 from app.planning.plan import Plan
 from app.statics.rig import Rig
-from app.statics.whereabouts import hang_at, lines_up_within
+from app.statics.whereabouts import hang_at, lines_up_within, spread_of_drawn
 from app.strokes.rest import Before, back_by, digest_of, drawn_until, rest_of, settled
 
 
@@ -37,16 +37,19 @@ def plan_rest(
     BadValue when nothing is left, or the machine cannot hang there.
     """
     hanging = whole.hanging
-    datum = document.hangings[hanging].datum
+    place_before = document.hangings[hanging]
     document = started(document, hanging, rest)
     place = settled(whole.strokes, rest.place)
     strokes = rest_of(whole.strokes, place, rest.overlap)
     rig = Rig.of(document.machine, document.hangings[hanging])
     motion = plan_motion(document, hanging, rig, strokes, progress)
     result = estimate(document, motion)
+    spread = spread_of(rest)
+    if rest.known_by != "slip":  # which is told from what is drawn, and so has no other error
+        spread = spread + spread_of_drawn(document.machine, place_before, rest.start or place_before.datum)
     before = Before(
         replace(rest, place=back_by(place, rest.overlap), overlap=0.0), drawn_until(whole.strokes, place),
-        len(whole.strokes), digest_of(whole.strokes), datum, lines_up_within(rig, strokes.points, spread_of(rest)),
+        len(whole.strokes), digest_of(whole.strokes), place_before.datum, lines_up_within(rig, strokes.points, spread),
     )  # fmt: skip
     checks = all_checks(document, hanging, whole.preview, strokes, motion, result, before)
     return document, Plan(whole.preview, strokes, motion, result, checks, hanging, before)

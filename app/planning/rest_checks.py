@@ -27,7 +27,10 @@ def lines_up(looked: Looked) -> list[Check]:
                      "place.", tr(KNOWN_BY[rest.known_by]), typical, worst)  # fmt: skip
     good = worst <= UNCALIBRATED
     if not good:
-        text += " " + tr("Look before the pen goes down: the job stops once over the end of the line.")
+        text += " " + tr(
+            "Look before the pen goes down: the job stops once over the place where the line goes on. If the "
+            "pen is off there, measure how far, and export again with that."
+        )
     return [
         Check("rest", Verdict.GOOD if good else Verdict.NOTE, tr("The rest lines up"), text, (x, y, x, y))
     ]

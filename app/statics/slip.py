@@ -72,6 +72,9 @@ class Slip:
     jumps: tuple[Jump, ...]
     """All that agree with what was measured, the nearest first; the same length by teeth and by steps counts once."""
 
+    whole: bool = True
+    """Whether it was looked for whole teeth and steps."""
+
     @property
     def jump(self) -> Jump | None:
         """What happened, when only one thing agrees."""
@@ -90,6 +93,8 @@ class Slip:
             "The left belt is {0:+.1f} mm (± {1:.1f}) longer than counted, the right one {2:+.1f} mm (± {3:.1f}).",
             left, about[0], right, about[1],
         )  # fmt: skip
+        if not self.whole:
+            return text + " " + tr("It is taken as measured.")
         if self.is_none:
             return text + " " + tr("That is no more than the readings are sure to: no slip is seen in them.")
         if self.jump is not None:
@@ -115,8 +120,11 @@ def _told(jump: Jump, machine: Machine) -> str:
     return sentence + " " + tr("The rest is planned for exactly that.")
 
 
-def slip_of(machine: Machine, hanging: Hanging, readings: tuple[Reading, ...], sure: float) -> Slip:
-    """What the readings say, by weighted least squares. sure: mm, standard uncertainty of each coordinate.
+def slip_of(
+    machine: Machine, hanging: Hanging, readings: tuple[Reading, ...], sure: float, whole: bool = True
+) -> Slip:
+    """What the readings say, by weighted least squares. sure: mm, standard uncertainty of each coordinate. whole: whether it
+    was by whole teeth or steps, as a slip is, and not by what a machine hung again by hand is off.
 
     Raises BadValue when a reading cannot be that of a slip.
     """
@@ -133,12 +141,13 @@ def slip_of(machine: Machine, hanging: Hanging, readings: tuple[Reading, ...], s
     weights = np.linalg.inv(sure**2 * by_pen @ by_pen.transpose(0, 2, 1))
     spread = np.linalg.inv(weights.sum(axis=0))
     measured = spread @ np.einsum("nij,nj->i", weights, errors)
-    jumps = () if _distance(measured, spread) <= AGREES else _jumps(machine, measured, spread)
+    seen = whole and _distance(measured, spread) > AGREES
+    jumps = _jumps(machine, measured, spread) if seen else ()
     if len(jumps) == 1:
         exact = np.zeros(2)
         exact[jumps[0].side] = jumps[0].length(machine)
         return Slip(exact, np.zeros((2, 2)), measured, spread, jumps)
-    return Slip(measured, spread, measured, spread, jumps)
+    return Slip(measured, spread, measured, spread, jumps, whole)
 
 
 def slipped_start(machine: Machine, hanging: Hanging, slip: Slip) -> Point:

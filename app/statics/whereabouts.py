@@ -16,11 +16,13 @@ from app.document.errors import BadValue
 from app.document.going_on import TAPE
 from app.document.language import tr
 from app.document.machine import Machine
-from app.document.wall import Hanging
-from app.statics.budget import COVERAGE
+from app.document.wall import Hanging, Point
+from app.statics.budget import CAUSES, COVERAGE, LEFT_BELT, RIGHT_BELT, SOFTNESS
+from app.statics.calibration.expected import BY_NAME, DRAG, valid
+from app.statics.calibration.model import pen_moves
 from app.statics.pose import Pose, belts_by_pen, hang
 from app.statics.rig import Rig
-from app.statics.sensitivity import pen_by_belts
+from app.statics.sensitivity import belts_by_parameters, pen_by_belts
 from app.statics.straight import crossing
 
 SAMPLE = 400
@@ -95,6 +97,33 @@ def hang_at(rig: Rig, pen: np.ndarray) -> Pose:
 def packed(spread: np.ndarray) -> tuple[float, float, float]:
     """A covariance (2, 2) as a project keeps it: left, both, right."""
     return float(spread[0, 0]), float(spread[0, 1]), float(spread[1, 1])
+
+
+def spread_of_drawn(machine: Machine, hanging: Hanging, pen: Point) -> np.ndarray:
+    """(2, 2) mm²: covariance of belts by which what is drawn is off a rest that begins with the pen truly at a point.
+
+    What was drawn is off its place by what machine and anchors really are, and by how the belts were set at the start; the
+    rest is, too, but for what its own beginning takes away: at that point it is right. With D the derivative of the belts
+    by the uncertain numbers, what was begun at the starting place S differs from what begins at P by (D(S) - D(P)) δ and
+    the error of the start; after a calibration, where counts and not the start were fitted, by -D(P) δ, belts' offsets and
+    pitch among the numbers.
+    """
+    rig = Rig.of(machine, hanging)
+    poses = hang(rig, np.array([hanging.datum, pen], dtype=float))
+    learnt = valid(machine, hanging)
+    if learnt is not None:
+        parameters = tuple(BY_NAME[name] for name in learnt.names)
+        moves = pen_moves(machine, hanging, poses, parameters)[1]
+        as_belts = belts_by_pen(rig, poses)[1] @ moves
+        return as_belts @ np.array(learnt.covariance) @ as_belts.T
+    terms = [term for cause in CAUSES if cause not in DRAG for term in cause.terms]
+    own = [(name, size) for name, size in terms if name not in (LEFT_BELT, RIGHT_BELT)]
+    names = tuple("softness" if name == SOFTNESS else name for name, _ in own)
+    sizes = np.array([size / rig.stiffness if name == SOFTNESS else size for name, size in own])
+    by_numbers = belts_by_parameters(rig, poses, names)
+    change = (by_numbers[0] - by_numbers[1]) * sizes
+    start = np.diag([dict(terms)[LEFT_BELT] ** 2, dict(terms)[RIGHT_BELT] ** 2])
+    return change @ change.T + start
 
 
 def off_by_belts(rig: Rig, points: np.ndarray, spread: np.ndarray) -> np.ndarray:

@@ -65,6 +65,12 @@ def test_where_the_machine_hangs(project, capsys):
     code, report = export(project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--sure", "0.1")
     assert code == 0 and report["rest"]["start_known_by"] == "slip"
     assert "left belt slipped by 16 full steps" in capsys.readouterr().err
+    _, free = export(
+        project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--sure", "0.1", "--as-measured"
+    )
+    told = capsys.readouterr().err
+    assert "taken as measured" in told and "slipped by" not in told
+    assert free["rest"]["lines_up_within_mm"][0] > 0.2 > report["rest"]["lines_up_within_mm"][0]
     # By hand, two straight belts to a point: 3.2 / (2 * 0.781) right, 3.2 / (2 * 0.625) down.
     assert report["datum_mm"] == pytest.approx([1002.05, 802.56], abs=0.5)
 
@@ -84,6 +90,7 @@ def test_where_the_machine_hangs(project, capsys):
         (["--from-stroke", "2", "--pen-to-anchors", "500,700"], "do not meet"),
         (["--from-stroke", "2", "--off", "700,900,700,0"], "no slip"),
         (["--from-stroke", "2", "--ran", "x.ngc"], "goes with --from-line"),
+        (["--from-stroke", "2", "--as-measured"], "goes with --off"),
         (["--from-line", "2", "--ran", "nowhere.ngc"], "cannot be read"),
     ],
 )

@@ -1,5 +1,7 @@
 """Where the pen is by what a tape says, and what a slip was by what was drawn. Judge: MuJoCo's hanging body."""
 
+import dataclasses
+
 import numpy as np
 import pytest
 
@@ -9,9 +11,9 @@ from app.document.errors import BadValue
 from app.document.machine import Belt
 from app.statics.pen_at import pen_at
 from app.statics.pose import hang
-from app.statics.rig import Rig
+from app.statics.rig import GRAVITY, Rig
 from app.statics.slip import Jump, Reading, slip_of, slipped_start
-from app.statics.whereabouts import by_anchors, by_place, lines_up_within, off_by_belts
+from app.statics.whereabouts import by_anchors, by_place, lines_up_within, off_by_belts, spread_of_drawn
 from tests.support.hanging_body import HangingBody
 
 DOCUMENT = with_field(Document(), "machine.belt", Belt(mass=0.0))
@@ -107,6 +109,43 @@ def test_a_coarse_reading_is_taken_as_it_is_and_its_uncertainty_is_kept():
     places = ((700.0, 900.0), (1300.0, 700.0), (1000.0, 1200.0))
     readings = tuple(Reading(p, tuple(np.round(drawn_after(slip, p) - p, 1))) for p in places)
     assert slip_of(MACHINE, HANGING, readings, 0.3).jump == Jump(0, steps=16)
+
+
+def test_what_a_hand_hung_machine_is_off_is_not_taken_for_a_slip():
+    off, place = np.array([0.8, 0.0]), (700.0, 900.0)
+    reading = Reading(place, tuple(drawn_after(off, place) - place))
+    assert slip_of(MACHINE, HANGING, (reading,), 0.1).jump == Jump(0, steps=4)
+    found = slip_of(MACHINE, HANGING, (reading,), 0.1, whole=False)
+    assert found.jump is None and found.spread.any() and "taken as measured" in found.words(MACHINE)
+    np.testing.assert_allclose(found.belts, off, atol=0.01)
+
+
+def hung_otherwise(rng) -> Rig:
+    """The same machine as it may really be, within what the error budget says is not known better."""
+    (left, right), (cx, cy) = RIG.anchors, RIG.centre
+    return dataclasses.replace(
+        RIG, anchors=(left, tuple(right + rng.normal(0, 1, 2))), centre=(cx + rng.normal(0, 5), cy + rng.normal(0, 5)),
+        weight=RIG.weight + rng.normal(0, 0.01 * GRAVITY), stiffness=RIG.stiffness / (1 + rng.normal(0, 0.1)),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("begin", [HANGING.datum, (700.0, 1000.0), (1350.0, 950.0)])
+def test_how_a_rest_lines_up_is_what_machines_scatter_by(begin):
+    """Monte Carlo (JCGM 101:2008): machines that are not what they are said to be, belts set by tape to a mm. What was drawn
+    from the starting place, and what is drawn from where the pen truly is now, are apart at a place by so much."""
+    rng, place = np.random.default_rng(11), np.array([[1100.0, 850.0]])
+    wanted = hang(RIG, np.concatenate([place, [HANGING.datum], [begin]])).belts
+    apart = []
+    for _ in range(120):
+        real = hung_otherwise(rng)
+        starts = hang(real, np.array([HANGING.datum, begin])).belts
+        first = wanted[0] - wanted[1] + starts[0] + rng.normal(0, 1, 2)
+        again = wanted[0] - wanted[2] + starts[1]
+        pens = pen_at(real, np.array([first, again]), np.repeat(place, 2, axis=0)).pen
+        apart.append(pens[0] - pens[1])
+    scatter = np.sqrt((np.array(apart) ** 2).sum(axis=1).mean())
+    stated = off_by_belts(RIG, place, spread_of_drawn(MACHINE, HANGING, begin))[0]
+    assert scatter == pytest.approx(stated, rel=0.15)
 
 
 def test_both_belts_and_no_slip_are_told_as_such():

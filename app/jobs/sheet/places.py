@@ -43,8 +43,8 @@ SLIPPED = marked(
 GO = (
     marked("Insert the pen, pen up. Run <b>{0}</b> from its beginning and no other file: its first lines tell the "
            "controller where the machine hangs."),
-    marked("It stops once with the pen up over the place where the line goes on. Look; if the pen is not there, do not go "
-           "on, and measure again."),
+    marked("It stops once with the pen up over the place where the line goes on. Look. If the pen is off, measure how far "
+           "right and down, do not go on, and export again: it draws off its place, by this much there."),
 )  # fmt: skip
 
 

@@ -4,7 +4,16 @@ from __future__ import annotations
 
 import numpy as np
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QButtonGroup, QFormLayout, QGroupBox, QLabel, QRadioButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QCheckBox,
+    QFormLayout,
+    QGroupBox,
+    QLabel,
+    QRadioButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.document.document import Document
 from app.document.edits import replace
@@ -52,8 +61,11 @@ class HangForm(QGroupBox):
             tr("With a plumb line and a level from the left anchor."),
         )
         self.slip = self._way(
-            tr("A belt slipped: I measure how far off it draws"),
-            tr("The controller still counts, but what it drew after a bump or a skip is off."),
+            tr("It draws off its place: I measure how far"),
+            tr(
+                "The controller still counts, but what it drew after a bump or a skip is off; or the pen was off when the "
+                "rest stopped for a look."
+            ),
         )
         self._numbers = QLabel()
         pages = {
@@ -62,6 +74,15 @@ class HangForm(QGroupBox):
             self.place: self._page(PLACES),
             self.slip: self._page(SLIPS),
         }
+        self.whole = QCheckBox(tr("A belt slipped, by whole teeth or steps"))
+        explain(
+            self.whole,
+            tr("Then the slip is told exactly where only one agrees with what was measured. A machine that was hung again "
+               "by hand is off by any amount."),
+        )  # fmt: skip
+        self.whole.setChecked(True)
+        self.whole.toggled.connect(lambda _: self.changed.emit())
+        pages[self.slip].layout().addRow(self.whole)
         self.said = QLabel()
         column = QVBoxLayout(self)
         for way, page in pages.items():
@@ -137,9 +158,8 @@ class HangForm(QGroupBox):
         if self.slip.isChecked():
             if not (read.off_right or read.off_down):
                 raise BadValue(tr("Measure how far off it drew, and write it in"))
-            slip = slip_of(
-                machine, place, (Reading(self.seen, (read.off_right, read.off_down)),), read.off_sure
-            )
+            reading = Reading(self.seen, (read.off_right, read.off_down))
+            slip = slip_of(machine, place, (reading,), read.off_sure, self.whole.isChecked())
             self.found = slip
             start = slipped_start(machine, place, slip)
             self.said.setText(
