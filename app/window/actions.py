@@ -157,7 +157,7 @@ ACTIONS = (
     Declared("add-level-line", "Add", "L&evel line", "A line from side to side that what is dragged comes to rest on; "
              "or pull one out of the upper ruler.", lambda w: w.editing.add_guide_line(False)),
     Declared("hang-right", "Add", "Hanging to the r&ight", "One more hanging to the right of the others, as far along "
-             "that both zones meet over the artwork's height.", lambda w: w.editing.hang_beside(True)),
+             "that both zones meet over the artwork's height.", lambda w: w.editing.hang_beside(True), apart=True),
     Declared("hang-left", "Add", "Hanging to the &left", "One more hanging to the left of the others, as far along "
              "that both zones meet over the artwork's height.", lambda w: w.editing.hang_beside(False)),
     Declared("hang-as-often", "Add", "&Hang as often as it takes", "As many hangings as it takes to cover the artwork, with "
@@ -234,7 +234,7 @@ ACTIONS = (
     Declared("next-hanging", "Job", "Take the next &hanging in hand", "What zone, plan and checks are about; after the last "
              "one comes the first.", lambda w: w.next_hanging(), "Ctrl+PgDown", None, several),
     Declared("cancel", "Job", "&Cancel planning", "Stop planning at once.", lambda w: w.session.cancel(), "Esc",
-             "stop", lambda w: w.session.planning),
+             "stop", lambda w: w.session.planning, apart=True),
     Declared("good-enough", "Job", "G&ood enough", "End the search for a quicker order and go on with the best one "
              "found so far.", lambda w: w.session.good_enough(), "Ctrl+Return", None, lambda w: w.session.searching),
     Declared("export", "Job", "&Export…", "Write the job files and the hanging sheet into a folder.",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import shiboken6
 from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QColor, QPalette
@@ -252,3 +254,18 @@ def dark_palette() -> QPalette:
     for which in (role.WindowText, role.Text, role.ButtonText):
         palette.setColor(QPalette.ColorGroup.Disabled, which, QColor("#8a8a8a"))
     return palette
+
+
+def faint(root: QWidget) -> list[str]:
+    """Labels with text in a colour that stands out from the window by less than 4.5 : 1 (WCAG 2.2, 1.4.3)."""
+    found = []
+    for label in shown(root):
+        if not isinstance(label, QLabel) or not label.isEnabled():
+            continue
+        palette = label.palette()
+        ground = palette.color(QPalette.ColorRole.Window)
+        colours = [palette.color(label.foregroundRole())] if label.text() else []
+        colours += [QColor(name) for name in re.findall(r"[^-]color:\s*(#?\w+)", label.text())]
+        if any(contrast(colour, ground) < 4.5 for colour in colours):
+            found.append(f"{describe(label)} in {_where(label)}")
+    return found

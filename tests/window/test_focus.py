@@ -4,7 +4,9 @@ import pytest
 from PySide6.QtGui import QColor, QPalette
 from PySide6.QtWidgets import QApplication
 
-from tests.support.widgets import contrast, dark_palette, luminance, unmarked
+from app.document import edits
+from app.window.panels.choices import RIM, swatch, swatch_html
+from tests.support.widgets import contrast, dark_palette, faint, luminance, unmarked
 
 
 @pytest.fixture(params=["light", "dark"])
@@ -23,6 +25,33 @@ def test_every_control_shows_in_the_dark_that_it_has_the_keys(qtbot, scheme, win
     qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
     qtbot.waitActive(window)
     assert unmarked(window) == []
+
+
+def test_no_text_is_faint(qtbot, scheme, window):
+    """Of every page, with a fresh plan and after an edit."""
+    session = window.session
+    session.plan_now()
+    qtbot.waitUntil(lambda: not session.plan_is_stale, timeout=60_000)
+    found = []
+    for selection in ("wall", "machine", "hanging:0", "keepout:1", "pen:black", "placement:placement-1"):
+        session.select(selection)
+        found += faint(window)
+    session.edit("Move", edits.set_placement(session.document, "placement-1", x=1500.0))
+    found += faint(window)
+    session.cancel()
+    window.show_start()
+    assert found + faint(window) == []
+
+
+def test_patches_of_colour_have_a_rim_that_is_seen(scheme):
+    """Black on dark and white on light ground are told from the ground by a rim (WCAG 2.2, 1.4.11: 3 : 1)."""
+    ground = QApplication.palette().color(QPalette.ColorGroup.Active, QPalette.ColorRole.Window)
+    assert contrast(RIM, ground) >= 3
+    for colour in ("#202020", "#ffffff"):
+        image = swatch(colour).pixmap(16, 16).toImage()
+        assert QColor(image.pixel(0, 8)) == RIM
+        assert QColor(image.pixel(image.width() // 2, image.height() // 2)) == QColor(colour)
+        assert swatch_html(colour).startswith("<img ")
 
 
 def test_the_ring_is_seen_on_every_ground(scheme):

@@ -15,6 +15,8 @@ from app.window.canvas.view import View
 
 PERIOD = 8
 """Pixels after which a texture repeats."""
+LETTER_ROOM = 20.0
+"""Pixels between two letters."""
 GROUND = 0.62
 """Share of white in the ground of a texture."""
 LETTERS = marked("H O B K A W M S T")
@@ -109,8 +111,12 @@ def paint_letters(painter: QPainter, view: View, letters: list[tuple[Limit, QPoi
     if not letters:
         return
     ratio, font = painter.device().devicePixelRatioF(), painter.font()
+    taken: list[QPointF] = []
     for limit, at in letters:
         place = view.to_screen(at.x(), at.y())
+        while any((place - other).manhattanLength() < LETTER_ROOM for other in taken):
+            place += QPointF(LETTER_ROOM, 0)  # beside the one that is there
+        taken.append(place)
         if seen.contains(place):
             disc = _disc(limit, font.toString(), round(ratio, 3), letter(limit))
             half = disc.deviceIndependentSize().width() / 2

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, Qt
+import base64
+
+from PySide6.QtCore import QBuffer, QEvent, QObject, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap
 from PySide6.QtWidgets import QComboBox, QWidget
+
+RIM = QColor("#808080")
 
 
 class _LeavesWheelAlone(QObject):
@@ -26,12 +30,26 @@ def calm(field: QWidget) -> QWidget:
 
 def swatch(colour: str) -> QIcon:
     """A square of a colour."""
-    pixmap = QPixmap(16, 16)
-    pixmap.fill(QColor("#808080"))
+    return QIcon(_square(colour, 16))
+
+
+def swatch_html(colour: str) -> str:
+    """The same within a text, smaller."""
+    buffer = QBuffer()
+    _square(colour, 11).save(buffer, "PNG")
+    data = base64.b64encode(bytes(buffer.data())).decode()
+    return f'<img width="11" height="11" src="data:image/png;base64,{data}">'
+
+
+def _square(colour: str, side: int) -> QPixmap:
+    """With a rim that is seen on light and on dark ground; sharp on fine screens."""
+    pixmap = QPixmap(2 * side, 2 * side)
+    pixmap.fill(RIM)
     painter = QPainter(pixmap)
-    painter.fillRect(1, 1, 14, 14, QColor(colour))
+    painter.fillRect(2, 2, 2 * side - 4, 2 * side - 4, QColor(colour))
     painter.end()
-    return QIcon(pixmap)
+    pixmap.setDevicePixelRatio(2.0)
+    return pixmap
 
 
 def narrow(box: QComboBox, letters: int = 8) -> QComboBox:

@@ -28,7 +28,7 @@ from app.window.panels.number_field import NumberField, evaluate, shown
 from app.window.panels.page_area import PageArea
 from app.window.session import Session
 
-LONGEST_TITLE = 0.4
+LONGEST_TITLE = 0.42
 """Of the panel's width, in one line beside a field."""
 NAME_LETTERS = 20
 """Of a name that are to be read without scrolling."""
@@ -284,13 +284,14 @@ class Forms(PageArea):
         line.editingFinished.connect(rename)
         if offered:
             field.activated.connect(rename)
-        self._refresh.append(
-            lambda: (
-                None
-                if line.hasFocus() and line.isModified()
-                else line.setText(value_at(self.session.document, path))
-            )
-        )
+        line.setCursorPosition(0)  # a long name is read from its beginning
+
+        def refresh() -> None:
+            if not (line.hasFocus() and line.isModified()):
+                line.setText(value_at(self.session.document, path))
+                line.setCursorPosition(0)
+
+        self._refresh.append(refresh)
         form.addRow(title, field)
 
     def _choice(self, form: QFormLayout, path: str, title: str, titles: dict[str, str], help: str) -> None:

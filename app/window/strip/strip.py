@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import html
 
 import numpy as np
 from PySide6.QtCore import QPoint, Qt, Signal
@@ -16,6 +17,7 @@ from app.motion.moment import at, block_times, moment_near, place_at
 from app.planning.plan import Plan
 from app.strokes.rest import ways
 from app.window.icons import icon
+from app.window.panels.choices import swatch_html
 from app.window.session import Session
 from app.window.strip.hanging_chooser import HangingChooser
 from app.window.strip.player import LADDER, Player
@@ -124,14 +126,14 @@ class TimeStrip(QWidget):
                 "{1:.1f} m of ink, {0} stroke", "{1:.1f} m of ink, {0} strokes", part.strokes, part.ink_m
             )
             parts.append(
-                f'<span style="color:{pen.colour}">■</span>&nbsp;{pen.name}: {duration(seconds)}, {ink}'
+                f"{swatch_html(pen.colour)}&nbsp;{html.escape(pen.name)}: {duration(seconds)}, {ink}"
             )
         total = tr("In all {0}", duration(plan.estimate.total_s))
         if plan.estimate.changing_s:
             total = tr("In all {0}, and {1} to change pens", duration(plan.estimate.total_s),
                        duration(plan.estimate.changing_s))  # fmt: skip
         text = "<b>" + total + "</b>&nbsp;&nbsp; " + "&nbsp;&nbsp; ".join(parts) + self._of_all(document)
-        return f'<span style="color:gray">{tr("Before the last edit:")} </span>{text}' if stale else text
+        return f"<i>{tr('Before the last edit:')}</i> {text}" if stale else text
 
     def _of_all(self, document: Document) -> str:
         """What all hangings take together, as far as they are planned; nothing of a single one."""
