@@ -1,0 +1,73 @@
+"""The first page brings a newcomer from nothing to a checked job that can be exported, by keys and mouse alone."""
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFileDialog, QPushButton, QToolButton
+
+from app.document.document import Document
+from app.jobs.checks import Verdict
+from app.window.panels.number_field import NumberField
+from app.window.session import Session
+from app.window.start.pictures import picture_of
+from app.window.window import MainWindow
+
+STAR = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="57mm" viewBox="0 0 100 95">
+<path fill="#d02020" d="M50 0l15 32 35 4-26 24 7 35-31-18-31 18 7-35-26-24 35-4z"/></svg>"""
+
+
+@pytest.fixture
+def start(qtbot, tmp_path):
+    window = MainWindow(Session(Document()), tmp_path / "log")
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window.resize(1200, 800)
+    window.show()
+    window.show_start()
+    qtbot.waitExposed(window)
+    return window
+
+
+def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, start, tmp_path, monkeypatch):
+    file = tmp_path / "star.svg"
+    file.write_bytes(STAR)
+    form, session = start.start_page.form, start.session
+    width = next(f for f in form.findChildren(NumberField) if f.accessibleName() == "Wall width")
+    width.setFocus()
+    width.selectAll()
+    qtbot.keyClicks(width, "3.6 m")
+    qtbot.keyClick(width, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: "fits" in form.said.text(), timeout=20_000)
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *args: (str(file), ""))
+    index = form.artwork.findText("A file …")
+    form.artwork.setCurrentIndex(index)
+    form.artwork.activated.emit(index)
+    assert form.artwork.currentText() == "star.svg"
+    qtbot.mouseClick(form.make, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: session.exportable, timeout=60_000)
+    assert not start.at_start and session.document.wall.width == 3600
+    assert all(check.verdict is not Verdict.BAD for check in session.plan.checks)
+    assert session.plan.estimate.total_s > 0 and start.actions_by_id["export"].isEnabled()
+    # Saved and left, it is on the first page with its picture, and one click brings it back.
+    project = tmp_path / "star.wallwright"
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *args: (str(project), ""))
+    start.actions_by_id["save"].trigger()
+    saved = session.document
+    start.actions_by_id["start"].trigger()
+    picture = picture_of(project).toImage()
+    colours = [picture.pixelColor(x, y) for x in range(picture.width()) for y in range(picture.height())]
+    dark = [c for c in colours if c.alpha() > 200 and c.lightness() < 90]  # the star in the black marker
+    assert 20 < len(dark) < len(colours) / 4
+    button = next(b for b in start.start_page.findChildren(QToolButton) if b.accessibleName() == "Open star")
+    qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+    assert not start.at_start and session.document == saved and session.path == project
+
+
+def test_what_cannot_be_is_said_before_anything_is_made(qtbot, start):
+    form = start.start_page.form
+    apart = next(f for f in form.findChildren(NumberField) if f.accessibleName() == "Between the anchors")
+    apart.setFocus()
+    apart.selectAll()
+    qtbot.keyClicks(apart, "9 m")
+    qtbot.keyClick(apart, Qt.Key.Key_Return)
+    form.look()
+    assert form.said.text() and not form.make.isEnabled() and start.at_start
+    assert isinstance(form.make, QPushButton)
