@@ -19,7 +19,7 @@ from app.document import (
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import tr
-from app.window import remedies
+from app.window import colour_pens, remedies
 from app.window.mending import Mending
 
 if TYPE_CHECKING:
@@ -27,8 +27,6 @@ if TYPE_CHECKING:
 
 EYES = 1500.0
 """mm above the floor at which pictures hang (common practice, no source)."""
-ALIKE = 8.0
-"""CIEDE2000: nobody keeps two markers that look more alike."""
 
 
 class Editing(QObject):
@@ -184,29 +182,19 @@ class Editing(QObject):
         return done
 
     def add_pen(self) -> None:
-        document, pen = edits.add_pen(self.session.document, tr("New pen"), "#2f7d4f", 2.0)
+        """A pen for the colour that lacks one most."""
+        document, pen = colour_pens.with_one_more(self.session.document, self.session.preview)
         if self.session.edit(tr("Add a pen"), document):
             self.session.select(f"pen:{pen.id}")
 
     def pens_for_colours(self) -> None:
-        """A pen for each colour of the artwork that no pen comes near; each has a name of its own."""
-        from app.artwork.colour import difference, name_of
-
+        """A pen for each colour of the artwork that no pen comes near."""
         document = self.session.document
-        have = [p.colour for p in document.pens]
-        width = document.pens[0].width
-        for report in self.session.preview.reports if self.session.preview else ():
-            for use in report.colours:
-                if use.colour == "#ffffff" or any(difference(use.colour, h) < ALIKE for h in have):
-                    continue
-                have.append(use.colour)
-                names = {p.name for p in document.pens}
-                name, number = name_of(use.colour), 1
-                while name in names:
-                    number += 1
-                    name = f"{name_of(use.colour)} {number}"
-                document, _ = edits.add_pen(document, name, use.colour, width)
-        self.session.edit(tr("Pens for the colours"), document)
+        new = colour_pens.with_pens_for(document, colour_pens.seen_colours(self.session.preview))
+        if new is document:
+            self.window.say(tr("Every colour of the artwork has a pen that comes near."))
+        else:
+            self.session.edit(tr("Pens for the colours"), new)
 
     def add_guide_line(self, plumb: bool) -> None:
         """A line through the middle of the wall, or at the height of the eyes."""

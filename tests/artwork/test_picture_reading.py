@@ -228,3 +228,8 @@ def test_specks_go_and_colours_are_few():
     assert "#141414" not in {s.paint.colour for s in few.shapes}
     assert "#141414" in {s.paint.colour for s in all_.shapes}
     assert len(traced(raster, 2, 0.0, 0.02).shapes) == 2
+
+
+def test_an_empty_file_is_called_empty():
+    with pytest.raises(BadFile, match=r"zero\.png is empty"):
+        read(b"", "zero.png")

@@ -10,6 +10,7 @@ import pytest
 from app.artwork.drawing import Severity
 from app.artwork.media import media_of
 from app.artwork.read import read_artwork
+from app.artwork.svg.parse import parse
 from app.document.errors import BadFile, Cancelled
 
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100" {}>{}</svg>'
@@ -193,3 +194,22 @@ def test_letters_are_placed_one_by_one_and_styled():
 def test_a_missing_font_is_told():
     drawing = read('<text y="20" font-family="No Such Face">word</text>')
     assert "not installed" in drawing.findings[0].text and drawing.shapes
+
+
+@pytest.mark.parametrize(
+    "page",
+    [
+        b"<!DOCTYPE html>\n<html><head><meta charset=utf-8><title>404</title></head><body><br></body></html>",
+        b"\xef\xbb\xbf  <html><body><svg xmlns='http://www.w3.org/2000/svg'/></body></html>",
+        b"<?xml version='1.0'?><!-- saved --><!doctype HTML PUBLIC '-//W3C//DTD XHTML 1.0//EN' 'x'><html/>",
+    ],
+)
+def test_a_web_page_saved_as_a_drawing_is_called_one(page):
+    """HTML Living Standard, 13.1.1: how pages begin. An SVG with a foreign html element within is none."""
+    with pytest.raises(BadFile, match=r"sage\.svg is a web page"):
+        parse(page, "sage.svg")
+
+
+def test_a_drawing_that_speaks_of_html_is_none():
+    text = b"<svg xmlns='http://www.w3.org/2000/svg'><!-- <html> --><title>html</title></svg>"
+    assert parse(text, "a.svg") is not None

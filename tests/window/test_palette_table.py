@@ -2,8 +2,11 @@
 
 from PySide6.QtWidgets import QLabel, QPushButton
 
+from app.document import edits
+from app.document.document import Ink
 from app.planning.demo import demo_document
 from app.strokes.compose import Use
+from app.window.colour_pens import with_one_more
 from app.window.panels.palette_table import PaletteTable
 from app.window.session import Session
 
@@ -16,11 +19,11 @@ def test_suggestions_are_one_step(qtbot):
         table = PaletteTable(session, name, uses)
         qtbot.addWidget(table)
         texts = [label.text() for label in table.findChildren(QLabel)]
-        assert "#808080  0.250 m²" in texts
-        assert "#c02020  1.5 m" in texts
+        assert "Grey  0.25 m²" in texts
+        assert "Red  1.5 m" in texts
         assert "another colour" in texts
         before = session.document
-        (button,) = table.findChildren(QPushButton)
+        button = next(b for b in table.findChildren(QPushButton) if "Suggest" in b.text())
         button.click()
         inks = {i.colour: i for i in session.document.placements[0].inks}
         assert inks["#808080"].pen
@@ -29,3 +32,47 @@ def test_suggestions_are_one_step(qtbot):
         assert session.document == before
     finally:
         session.close()
+
+
+def test_pens_are_added_for_colours_that_none_comes_near(qtbot):
+    """Also where another pen was chosen before: the button says that the new pens draw these colours."""
+    session = Session(demo_document())
+    try:
+        document = session.document
+        placement = document.placements[0].id
+        pens = tuple(p for p in document.pens if p.id == "black")
+        document = edits.replace(document, pens=pens)
+        document = edits.set_ink(document, placement, Ink("#2e7d32", pens[0].id))
+        session.edit("One pen", document)
+        before = session.document
+        uses = (
+            Use("#2e7d32", 0, True, 3000.0, 0.0), Use("#8e24aa", 0, False, 0.0, 1500.0), Use("#ffffff", -1, False, 9e5, 0.0),
+            Use("#222222", 0, False, 9e5, 0.0),
+        )  # fmt: skip
+        table = PaletteTable(session, placement, uses)
+        qtbot.addWidget(table)
+        texts = " ".join(label.text() for label in table.findChildren(QLabel))
+        assert "Green  30 cm²" in texts and "#" not in texts
+        (own,) = (b for b in table.findChildren(QPushButton) if "Add pens" in b.text())
+        own.click()
+        new = session.document.pens[1:]
+        assert [p.colour for p in new] == ["#2e7d32", "#8e24aa"]
+        assert len({p.name for p in session.document.pens}) == 3 and "New pen" not in {p.name for p in new}
+        assert {i.colour: i.pen for i in session.document.placements[0].inks}["#2e7d32"] == new[0].id
+        session.undo()
+        assert session.document == before
+        again = PaletteTable(Session(demo_document()), placement, (Use("#202020", 0, False, 9e5, 0.0),))
+        qtbot.addWidget(again)
+        again.session.setParent(again)
+        assert not [b for b in again.findChildren(QPushButton) if "Add pens" in b.text()]
+        again.session.close()
+    finally:
+        session.close()
+
+
+def test_new_pens_differ_from_those_there_are():
+    """Two new pens once had one name and one colour."""
+    document = edits.replace(demo_document(), pens=demo_document().pens[:1])
+    for _ in range(6):
+        document, _ = with_one_more(document, None)
+    assert len({p.name for p in document.pens}) == len({p.colour for p in document.pens}) == 7

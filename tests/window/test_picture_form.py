@@ -83,7 +83,10 @@ def test_pens_are_chosen_and_choke_appears(qtbot, window, brought):
     window.editing.add_pen()
     window.session.select("placement:placement-1")
     form = window.findChildren(PictureForm)[-1]
-    for box in form._pens.values():
-        box.click()
+    assert [b.isChecked() for b in form._pens.values()] == [
+        True,
+        False,
+    ]  # without a choice the darkest one draws
+    next(b for b in form._pens.values() if not b.isChecked()).click()
     assert len(window.session.document.placements[0].picture.pens) == 2
     field(form, "Choke")

@@ -7,6 +7,7 @@ from PySide6.QtCore import QPoint, Qt
 from app.motion.moment import at, block_times, stroke_starts
 from app.planning.demo import demo_document
 from app.window.session import Session
+from app.window.strip.time_bar import short
 from app.window.window import MainWindow
 
 
@@ -126,3 +127,9 @@ def test_an_edit_stops_playing_and_the_new_plan_can_be_played(qtbot, window):
     player.play()
     assert player.playing and player.at_moment
     player.pause()
+
+
+def test_times_of_the_scale_are_short_and_of_one_kind():
+    assert [short(t) for t in (0, 30, 60, 120, 1800, 3600, 5400, 7200)] == [
+        "0", "30 s", "1 min", "2 min", "30 min", "1 h", "1 h 30 min", "2 h",
+    ]  # fmt: skip

@@ -33,6 +33,8 @@ def read_raster(
 
     progress(0.0)
     findings: list[Finding] = []
+    if not data:
+        raise BadFile(tr("{0} is empty. Save it again from the program it came from.", name))
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # of what is odd in the file; what matters is looked at here

@@ -25,6 +25,10 @@ ENTITY = re.compile(r"&(?!#|(?:lt|gt|amp|quot|apos);)")
 """A reference to an entity that is not one of XML's own."""
 SVG = "{http://www.w3.org/2000/svg}"
 XLINK = "{http://www.w3.org/1999/xlink}"
+WEB_PAGE = re.compile(
+    rb"(?:\xef\xbb\xbf)?\s*(?:<\?xml[^>]*>\s*)?(?:<!--.*?-->\s*)*<(?:!doctype\s+html|html)\b", re.I | re.S
+)
+"""What is often saved in place of a drawing: the page of an error, of signing in, or the one around it (HTML, 13.1)."""
 
 
 def parse(data: bytes, name: str, progress: Callable[[float], None] = lambda done: None) -> ET.Element:
@@ -34,6 +38,13 @@ def parse(data: bytes, name: str, progress: Callable[[float], None] = lambda don
         raise BadFile(tr("{0} is empty. Save it again from the program it came from.", name))
     if data[:2] == b"\x1f\x8b":
         data = _unpacked(data, name)
+    if WEB_PAGE.match(data):
+        raise BadFile(
+            tr(
+                "{0} is a web page, not an SVG file. Open it in a browser and save the picture that it shows.",
+                name,
+            )
+        )
     builder = _Builder(name)
     parser = expat.ParserCreate(namespace_separator="}")
     parser.buffer_text = True

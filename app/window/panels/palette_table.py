@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QPushButton, QWidget
 
+from app.artwork.colour import name_of
 from app.document import edits
 from app.document.document import Fill, FillKind, Ink
 from app.document.language import marked, tr
 from app.document.quantity import quantities
 from app.strokes.palette import FAR, NEAR, difference, with_suggestions
+from app.window.colour_pens import lacking, with_own_pens
 from app.window.explain import explain
 from app.window.panels.choices import narrow, swatch
 from app.window.panels.number_field import NumberField
@@ -31,9 +33,15 @@ FILL_TITLES = {
 }
 
 
+SMALL = 1e5
+"""mm². Smaller areas are told in cm²."""
+
+
 def size_of(use: Use) -> str:
     """How much of a colour there is on the wall."""
-    area, length = tr("{0:.3f} m²", use.area / 1e6), tr("{0:.1f} m", use.length / 1000)
+    small = use.area < SMALL
+    area = tr("{0:.0f} cm²", use.area / 100) if small else tr("{0:.2f} m²", use.area / 1e6)
+    length = tr("{0:.1f} m", use.length / 1000)
     return ", ".join([area] * bool(use.area > 0) + [length] * bool(use.length > 0)) or length
 
 
@@ -51,6 +59,13 @@ class PaletteTable(QWidget):
         self._grid.setColumnStretch(2, 1)
         for use in self.uses:
             self._row(use)
+        if lacking((use.colour for use in self.uses), session.document.pens):
+            own = QPushButton(tr("Add pens of these colours"))
+            explain(
+                own, tr("One more pen for each colour here that no pen comes near; it draws that colour.")
+            )
+            own.clicked.connect(self._own_pens)
+            self._grid.addWidget(own, self._grid.rowCount(), 1, 1, 2)
         suggest = QPushButton(tr("Suggest pens and tints"))
         explain(
             suggest,
@@ -71,8 +86,9 @@ class PaletteTable(QWidget):
         fill = ink.fill if ink and ink.fill else document.settings.fill
         patch = QLabel()
         patch.setPixmap(swatch(use.colour).pixmap(16, 16))
-        what = QLabel(f"{use.colour}  {size_of(use)}")
+        what = QLabel(f"{name_of(use.colour)}  {size_of(use)}")
         what.setWordWrap(True)
+        what.setToolTip(use.colour)
         pens = narrow(QComboBox())
         explain(pens, tr("Which pen draws this colour."), tr("Pen for {0}", use.colour))
         pens.addItem(tr("Not drawn"), "")
@@ -130,6 +146,10 @@ class PaletteTable(QWidget):
         label.setText(word)
         explain(label, tr("Colour difference {0:.1f} by CIEDE2000, seen from afar on a white wall.", apart))
         return label
+
+    def _own_pens(self) -> None:
+        document = with_own_pens(self.session.document, self.placement, self.uses)
+        self.session.edit(tr("Pens for the colours"), document)
 
     def _suggest(self) -> None:
         document = with_suggestions(self.session.document, self.placement, self.uses)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QLabel, QWidget
 
+from app.artwork.raster.layers import chosen_pens
 from app.document import edits
 from app.document.document import Document
 from app.document.language import marked, tr
@@ -82,11 +83,11 @@ class PictureForm(QWidget):
         for name, field in self._of_tone.items():
             self._form.setRowVisible(field, not is_traced and (name != "choke" or len(picture.pens) > 1))
             field.show_value(getattr(picture, name))
-        lengths = self._lengths()
+        lengths, drawing = self._lengths(), chosen_pens(picture, document.pens)
         for number, pen in enumerate(document.pens):
             if (box := self._pens.get(pen.id)) is not None:
                 self._form.setRowVisible(box, not is_traced)
-                box.setChecked(pen.id in picture.pens)
+                box.setChecked(number in drawing)
                 length = lengths.get(number)
                 box.setText(tr("{0}, {1:.1f} m", pen.name, length / 1000) if length else pen.name)
 

@@ -21,6 +21,19 @@ LEAST_GAP = 70.0
 MARGIN = 7.0
 
 
+TOO_LIKE = 40
+"""Of 255 lightness: a pen's colour that differs less from the window's is framed."""
+
+
+def short(time: float) -> str:
+    """A time on the scale: whole minutes and hours without what is naught."""
+    if time == 0:
+        return "0"
+    if time % 3600 == 0:
+        return tr("{0} h", int(time // 3600))
+    return tr("{0} min", int(time // 60)) if time % 60 == 0 and time < 3600 else duration(time)
+
+
 class TimeBar(QSlider):
     """A slider in ms. Its keys are a slider's: arrows by a second, page keys by a twentieth of the job, Home and End."""
 
@@ -117,6 +130,9 @@ class TimeBar(QSlider):
     def _paint_block(self, painter: QPainter, box: QRectF, pen: Pen) -> None:
         colour = QColor(pen.colour)
         painter.fillRect(box, colour)
+        if abs(colour.lightness() - self.palette().window().color().lightness()) < TOO_LIKE:
+            painter.setPen(self.palette().mid().color())  # black ink in a dark window, yellow in a light one
+            painter.drawRect(box.adjusted(0, 0, -1, -1))
         painter.setPen(QPen(self.palette().window().color(), 2))
         painter.drawLine(box.topLeft(), box.bottomLeft())
         # The name too: colours alone do not tell red from green to everybody.
@@ -138,7 +154,7 @@ class TimeBar(QSlider):
                 if time == 0:
                     at.moveLeft(x)
                     flags = Qt.AlignmentFlag.AlignLeft
-                painter.drawText(at, flags | Qt.AlignmentFlag.AlignVCenter, duration(time) if time else "0")
+                painter.drawText(at, flags | Qt.AlignmentFlag.AlignVCenter, short(time))
 
     def _paint_moment(self, painter: QPainter, bar: QRectF) -> None:
         x = self._x(self._player.now)
