@@ -29,11 +29,13 @@ AIM = 0.9
 """Of the largest swing, aimed at when pushing more gently."""
 LEAST = 0.3
 """Factor on the push in one round, at least."""
-PERIODS = 3.0
-"""Of the swing, before a place where it is too large, over which the push is made gentler: with the usual damping a third
-of a swing is left after them."""
-LONGER = 0.5
+PERIODS = 1.5
+"""Of the swing, before a place where it is too large, over which the push is made gentler in the first round."""
+LONGER = 0.2
 """Periods more in each round: where the push of the last ones is gentle already, older ones have a say."""
+SLOW, QUICKER = 0.3, 0.03
+"""Exponent of the factor on the push that a swing asks for, in the first round and more in each: places whose windows
+overlap calm each other, and all of what each asks for at once would be too much."""
 
 
 class Body(NamedTuple):
@@ -81,26 +83,27 @@ class SwingField:
 
 
 def first_push(acceleration: float, largest: float, body: Body, direction: np.ndarray) -> np.ndarray:
-    """(n,) mm/s²: acceleration along each leg at which one push, held, makes the pen swing to the largest, mm.
+    """(n,) mm/s²: acceleration along each leg under which the pen, once it has come to rest, is off by the largest, mm.
 
-    A body that is pushed from rest swings to twice the displacement that it has at rest under the same push.
+    A body pushed suddenly swings to twice of that, and less where the push grows or ends meanwhile.
     """
     along = np.abs((body.push * direction).sum(axis=1))
-    return np.minimum(acceleration, largest * body.omega**2 / np.maximum(2 * along, 1e-12))
+    return np.minimum(acceleration, largest * body.omega**2 / np.maximum(along, 1e-12))
 
 
 def gentler(
-    swing: np.ndarray, time: np.ndarray, omega: np.ndarray, down: np.ndarray, largest: float, periods: float
+    swing: np.ndarray, time: np.ndarray, omega: np.ndarray, down: np.ndarray, largest: float, round_: int
 ) -> np.ndarray:
-    """(n,) factor on the push at each sample; below 1 over the last so many periods before each place where the pen on
-    the wall swings farther than the largest, mm: older pushes have faded.
+    """(n,) factor on the push at each sample; below 1 over some periods before each place where the pen on the wall swings
+    farther than the largest, mm: older pushes have faded.
 
-    swing: (n,) mm, not negative; time: (n,) s; omega: (n,) rad/s; down: (n,) bool.
+    swing: (n,) mm, not negative; time: (n,) s; omega: (n,) rad/s; down: (n,) bool; round_: 0, 1, 2 ...
     """
     wanted = np.where(
         down & (swing > largest), np.clip(AIM * largest / np.maximum(swing, 1e-12), LEAST, 1.0), 1.0
     )
-    return _held_before(wanted, time, periods * 2 * np.pi / omega)
+    wanted **= min(1.0, SLOW + QUICKER * round_)
+    return _held_before(wanted, time, (PERIODS + LONGER * round_) * 2 * np.pi / omega)
 
 
 @njit(cache=True, nogil=True)

@@ -113,13 +113,7 @@ def _gentle_enough(
     progress: Callable[[float], None],
 ) -> _Profile:
     """The profile, with the pen pushed more gently where it would swing too far."""
-    from app.motion.swing import (
-        LONGER,
-        PERIODS,
-        first_push,
-        gentler,
-        swing_along,
-    )  # numba: slow to import
+    from app.motion.swing import first_push, gentler, swing_along  # numba: slow to import
 
     limits, damping = document.machine.limits, document.machine.body.damping
     body = swing.at(samples.points)
@@ -145,8 +139,7 @@ def _gentle_enough(
         speed = np.sqrt(found.square)
         found.time = _times(document, runs, samples, speed)
         found.swing, found.farthest = swing_along(found.time, speed, samples.direction, body, damping)
-        periods = PERIODS + LONGER * round_
-        factor = gentler(found.farthest, found.time, body.omega, drawn, limits.swing, periods)
+        factor = gentler(found.farthest, found.time, body.omega, drawn, limits.swing, round_)
         again = np.minimum.reduceat(factor, samples.runs[:-1]) < 1.0
         if not again.any():
             break
