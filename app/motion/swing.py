@@ -31,8 +31,8 @@ LEAST = 0.3
 """Factor on the push in one round, at least."""
 PERIODS = 1.5
 """Of the swing, before a place where it is too large, over which the push is made gentler in the first round."""
-LONGER = 0.2
-"""Periods more in each round: where the push of the last ones is gentle already, older ones have a say."""
+LONGER = 1.09
+"""Times as many in each round: where the push of the last ones is gentle already, older ones have a say."""
 SLOW, QUICKER = 0.3, 0.03
 """Exponent of the factor on the push that a swing asks for, in the first round and more in each: places whose windows
 overlap calm each other, and all of what each asks for at once would be too much."""
@@ -103,7 +103,7 @@ def gentler(
         down & (swing > largest), np.clip(AIM * largest / np.maximum(swing, 1e-12), LEAST, 1.0), 1.0
     )
     wanted **= min(1.0, SLOW + QUICKER * round_)
-    return _held_before(wanted, time, (PERIODS + LONGER * round_) * 2 * np.pi / omega)
+    return _held_before(wanted, time, PERIODS * LONGER**round_ * 2 * np.pi / omega)
 
 
 @njit(cache=True, nogil=True)
@@ -117,8 +117,10 @@ def _held_before(wanted, time, window):
         # Of a crest that lasts over several samples the highest is enough for what was before.
         if j > 0 and wanted[j - 1] < value:
             continue
+        # It may have swung so far right after the sample before.
+        since = time[max(j - 1, 0)] - window[j]
         i = j - 1
-        while i >= 0 and time[i] >= time[j] - window[j]:
+        while i >= 0 and time[i] >= since:
             result[i] = min(result[i], value)
             i -= 1
     return result

@@ -28,7 +28,8 @@ ROUNDS = 40
 """Of looking how far the pen swings and pushing more gently, at most: each halves the places where it swings too far, and a
 million samples have thirty thousand of them at first."""
 GENTLEST = 0.02
-"""Of the pen acceleration: below it the pen hardly moves, and what swings is not of this run's making."""
+"""Of the pen acceleration, or of the push under which the resting pen is off by the largest swing: below it the pen hardly
+moves, and what swings is not of this run's making."""
 
 
 def plan_motion(
@@ -122,6 +123,7 @@ def _gentle_enough(
         push = np.full(n, limits.acceleration)
     else:
         push = first_push(limits.acceleration, limits.swing, body, samples.direction)
+    gentlest = GENTLEST * np.minimum(limits.acceleration, limits.swing * body.omega**2)
     drawn = np.repeat(runs.down, np.diff(samples.runs))
     found = _Profile(*(np.zeros(shape) for shape in (n, (n, 2), n, n, n)))
     again = np.ones(k, dtype=bool)
@@ -143,7 +145,7 @@ def _gentle_enough(
         again = np.minimum.reduceat(factor, samples.runs[:-1]) < 1.0
         if not again.any():
             break
-        push = np.maximum(push * factor, GENTLEST * limits.acceleration)
+        push = np.maximum(push * factor, gentlest)
     return found
 
 

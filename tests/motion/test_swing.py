@@ -164,9 +164,18 @@ def test_one_lively_place_does_not_slow_a_long_line():
     assert ends[1] == pytest.approx(ends[0], rel=0.02)
 
 
-def test_a_dense_drawing_keeps_the_largest_swing():
+@pytest.mark.parametrize(
+    "limits",
+    [
+        {},
+        {"limits__swing": 0.1},
+        {"limits__swing": 0.3, "limits__acceleration": 800.0},
+        {"limits__acceleration": 2000.0, "limits__belt_acceleration": 5000.0},
+    ],
+)
+def test_a_dense_drawing_keeps_the_largest_swing(limits):
     """Thousands of short lines close together, each with its own rhythm; none may swing farther than allowed."""
-    document, rig = light_belts(body__damping=0.05)
+    document, rig = light_belts(body__damping=0.05, **limits)
     random = np.random.default_rng(7)
     place, turn = random.uniform([700, 700], [1300, 1200], (1500, 2)), random.uniform(0, 2 * np.pi, 1500)
     lines = [p + r * np.array([[0, 0], [np.cos(a), np.sin(a)], [np.sin(a), np.cos(a)]])
