@@ -314,3 +314,29 @@ def test_a_line_among_arcs_tells_the_place_too(tmp_path):
         pen = wall_points(document, "plane", [done.moves[-1][:2]])[0]
         # The path tolerance is what an arc may leave the curve by.
         np.testing.assert_allclose(point_at(strokes, place), pen, atol=0.2)
+
+
+def test_a_machine_hung_again_by_hand_is_put_right_by_the_look(job, tmp_path):
+    """After a power cut the belts are set at the starting place, one 1.4 mm too long, the other 0.9 mm too short. The rest
+    stops for the look; the person reads to half a mm how far off the pen is there, and exports again."""
+    document, _, whole, _ = job
+    machine, hanging, strokes = document.machine, document.hangings[0], whole.plan.strokes
+    judge, rig, error = machine_of(document), Rig.of(machine, hanging), np.array([1.4, -0.9])
+    rest_of_job(job, Rest(Place(5)), tmp_path)
+    text = (tmp_path / "belts-from-stroke-6.ngc").read_text()
+    assert off_the_drawing(strokes, drawn_by(document, judge, text, error)).max() > 1
+    moves = read_program(text[: text.index("(Look:")] + "M2\n").moves
+    at = np.array(moves[-1][:2]) + error
+    pose = pen_at(rig, at[None])
+    seen = judge.settle(at, pose.pen[0] + [0.0, 4.0], float(pose.tilt[0]))[0]
+    place = strokes.starts[5]
+    reading = Reading(tuple(place), tuple(np.round(2 * (seen - place)) / 2))
+    told = slip_of(machine, hanging, (reading,), 0.3, whole=False)
+    rest = Rest(
+        Place(5), start=slipped_start(machine, hanging, told), known_by="slip", spread=packed(told.spread)
+    )
+    answer = rest_of_job(job, rest, tmp_path)
+    text = (tmp_path / "belts-from-stroke-6.ngc").read_text()
+    missing = hang(rig, np.array([hanging.datum])).belts[0] + error - np.array(read_program(text).start)
+    off = off_the_drawing(strokes, drawn_by(document, judge, text, missing)).max()
+    assert off < answer.plan.before.lines_up[1] < 1.2

@@ -5,6 +5,7 @@ import dataclasses
 import numpy as np
 import pytest
 
+from app.document.calibration import Learnt
 from app.document.document import Document
 from app.document.edits import with_field
 from app.document.errors import BadValue
@@ -165,3 +166,23 @@ def test_the_start_after_a_slip_is_where_the_body_really_hangs():
     off = drawn_after(slip, (700.0, 900.0)) - (700.0, 900.0)
     found = slip_of(MACHINE, HANGING, (Reading((700.0, 900.0), tuple(off)),), 0.1)
     np.testing.assert_allclose(slipped_start(MACHINE, HANGING, found), drawn_after(slip, datum), atol=0.005)
+
+
+def test_after_a_calibration_what_was_fitted_counts():
+    """Of one fitted number alone. A belt's offset is the belt's error itself; an anchor's by differences of our statics,
+    which MuJoCo judges elsewhere."""
+    pen, step = (700.0, 900.0), 0.5
+
+    def learnt(name: str, value: float, sigma: float) -> np.ndarray:
+        knows = Learnt((name,), (value,), ((sigma**2,),), 12)
+        return spread_of_drawn(MACHINE, with_field(HANGING, "learnt", knows), pen)
+
+    np.testing.assert_allclose(learnt("left belt", 0.0, 0.4), [[0.16, 0], [0, 0]], atol=1e-12)
+    moved = [
+        dataclasses.replace(RIG, anchors=(RIG.anchors[0], (RIG.anchors[1][0] + d, RIG.anchors[1][1])))
+        for d in (-step, step)
+    ]
+    low, high = (hang(rig, np.array([pen])).belts[0] for rig in moved)
+    by_anchor = (high - low) / (2 * step)
+    found = learnt("right anchor x", HANGING.right.x, 2.0)
+    np.testing.assert_allclose(found, 4.0 * np.outer(by_anchor, by_anchor), rtol=1e-4, atol=1e-9)
