@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from html import escape
 from pathlib import Path
 
 from PySide6.QtCore import QTimer, Signal
@@ -205,7 +206,7 @@ class GoOnDialog(QDialog):
         return self.session.document.hangings[self._plan.hanging]
 
     def _say(self, sentence: str) -> None:
-        self.trouble.setText(f'<span style="color:#b3400a">{sentence}</span>')
+        self.trouble.setText(f"<b>{escape(sentence)}</b>")
 
     def _ask(self) -> None:
         if self._plan is None or self._rest is None:
