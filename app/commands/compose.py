@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 from app.commands.options import assigned, pair, picture_setting, read_artwork_file, setting
-from app.document import edits, made
+from app.document import edits, edits_hangings, made
 from app.document.consistency import validate
 from app.document.document import Document, Fill, FillKind, Ink, Pen
 from app.document.errors import BadValue
@@ -38,6 +38,14 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
         "--right-anchor", type=pair(","), metavar="X,Y", help="right anchor; the left one is 0,0"
     )
     wall.add_argument("--datum", type=pair(","), metavar="X,Y", help="pen position at which the job starts")
+    wall.add_argument(
+        "--hang-beside", action="append", default=[], choices=("left", "right"),
+        help="one more hanging on that side of the others, where both zones meet over the artwork's height",
+    )  # fmt: skip
+    wall.add_argument(
+        "--hang-as-often", action="store_true",
+        help="as many hangings as it takes to cover the artwork, with anchors as far apart as the first ones",
+    )  # fmt: skip
     wall.add_argument(
         "--keep-out", action="append", nargs="+", default=[], metavar=("NAME", "X,Y"),
         help="a part of the wall to stay off: its name, then its corners",
@@ -117,6 +125,7 @@ def run(args: argparse.Namespace) -> int:
     document = _artwork(document, args)
     document = _inks(document, args.ink)
     document = _pictures(document, args)
+    document = _hangings(document, args)
     write_project(args.project, validate(document))
     print(f"{args.project}: {len(document.placements)} artwork, {len(document.pens)} pens. "
           f"Next: wallwright check {args.project}")  # fmt: skip
@@ -140,6 +149,25 @@ def _wall(document: Document, args: argparse.Namespace) -> Document:
     if args.datum:
         hanging = edits.replace(hanging, datum=args.datum)
     return edits.replace(document, wall=wall, hangings=(hanging, *document.hangings[1:]))
+
+
+def _hangings(document: Document, args: argparse.Namespace) -> Document:
+    if not (args.hang_as_often or args.hang_beside):
+        return document
+    from app.planning.hanging_places import beside, covering  # heavy
+
+    if args.hang_as_often:
+        found = covering(document)
+        if found.warning:
+            print(found.warning, file=sys.stderr)
+        if found.places:
+            document = edits_hangings.replace_hangings(document, found.places)
+    for side in args.hang_beside:
+        found = beside(document, side == "right")
+        if found.warning:
+            print(found.warning, file=sys.stderr)
+        document = edits_hangings.add_hanging(document, *found.places[0])
+    return document
 
 
 def _pens(document: Document, args: argparse.Namespace) -> Document:

@@ -29,7 +29,7 @@ BEYOND = 60.0
 """mm above and below what is drawn, for marks off it."""
 CLEAR = 8.0
 """mm between a mark and ink."""
-ROOM = 4.0
+ROOM = 12.0
 """mm beyond the cross that both hangings reach too: an anchor may be a little off its place."""
 NAME = 0.8
 """Height of a mark's name over the cross's arm."""

@@ -65,7 +65,8 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     return Job(
         document, hanging, rig, plan.strokes, plan.motion, plan.estimate, plan.checks, belts, plane,
         plane_code, hang(rig, datum[None]), outside, plan.before,
-        drawn_by(document, hanging, plan.preview.marks), plan.preview.marks.get(hanging, ()),
+        leaves=drawn_by(document, hanging, plan.preview.marks),
+        seeks=plan.preview.marks.get(hanging, ()),
     )  # fmt: skip
 
 

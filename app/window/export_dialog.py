@@ -24,6 +24,7 @@ from app.document.machine import Controller
 from app.jobs.forms import FORMS
 from app.jobs.job import rest_file
 from app.jobs.names import REPORT, SHEET, file_for
+from app.jobs.places import folder_of
 from app.jobs.wall_report import WALL_REPORT
 from app.window.explain import explain
 
@@ -45,11 +46,13 @@ class ExportDialog(QDialog):
         parent: QWidget | None = None,
         in_hand: str = "",
         rest_from: int | None = None,
+        number: int = 0,
     ) -> None:
-        """controller: which one of the files is for. in_hand: name of the hanging in hand when there are several, of which
-        one or all can be written. rest_from: the stroke, counted from 1, from which only the rest is written."""
+        """controller: which one of the files is for. in_hand, number: name and number of the hanging in hand when there are
+        several, of which one or all can be written. rest_from: the stroke, counted from 1, from which only the rest is
+        written."""
         super().__init__(parent)
-        self._controller, self._rest_from = controller, rest_from
+        self._controller, self._rest_from, self._number = controller, rest_from, number
         self.setWindowTitle(tr("Export the job") if rest_from is None else tr("Export the rest"))
         self._line = QLineEdit(str(folder))
         self._line.setMinimumWidth(420)
@@ -99,6 +102,12 @@ class ExportDialog(QDialog):
         """Whether all of several hangings are to be written."""
         return bool(self._which.currentData())
 
+    @property
+    def place(self) -> Path:
+        """Where the files go: those of one of several hangings into a folder of its own."""
+        one_of_several = self._which.count() and not self.every
+        return self.folder / folder_of(self._number) if one_of_several else self.folder
+
     def _choose(self) -> None:
         start = next((str(p) for p in (self.folder, *self.folder.parents) if p.is_dir()), "")
         chosen = QFileDialog.getExistingDirectory(self, tr("Folder for the job"), start)
@@ -123,7 +132,7 @@ class ExportDialog(QDialog):
             text, good = tr("Write the whole path of the folder, or choose one."), False
         elif folder.exists() and not folder.is_dir():
             text, good = tr("{0} is a file. Give a folder.", folder.name), False
-        elif any((folder / name).exists() for name in names):
+        elif any((self.place / name).exists() for name in names):
             text = tr("The job that is in this folder now is replaced.") + " " + text
         elif not folder.exists():
             text = tr("The folder is new.") + " " + text

@@ -263,12 +263,16 @@ class MainWindow(QMainWindow):
         several = len(session.document.hangings) > 1
         in_hand = session.document.hangings[session.hanging].name if several else ""
         dialog = ExportDialog(
-            proposed_folder(session.path), session.document.machine.controller, self, in_hand
+            proposed_folder(session.path),
+            session.document.machine.controller,
+            self,
+            in_hand,
+            number=session.hanging,
         )
         if dialog.exec():
             if several:
                 self.editing.keep_meetings()
-            session.export(str(dialog.folder), every=dialog.every)
+            session.export(str(dialog.place), every=dialog.every)
 
     def marks_in_hand(self) -> tuple[RegisterMark, ...]:
         """The register marks that the hanging in hand looks for."""

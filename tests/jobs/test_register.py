@@ -7,6 +7,7 @@ import json
 import numpy as np
 import pytest
 import shapely
+from pypdf import PdfReader
 
 from app.commands.main import main
 from app.document import edits
@@ -94,6 +95,14 @@ def test_the_visit_stops_at_every_mark_with_the_pen_up(wall, tmp_path):
     rows = list(csv.DictReader(io.StringIO((tmp_path / "register.csv").read_text())))
     assert [r["mark"] for r in rows] == [m.name for m in marks] and {r["right"] for r in rows} == {""}
     assert json.loads((tmp_path / "report.json").read_text())["places"]
+    pages = [page.extract_text() for page in PdfReader(tmp_path / "hanging-sheet.pdf").pages]
+    sheet = " ".join(" ".join(pages).split())
+    assert (
+        "Hanging 2 of 5" in sheet
+        and "Line it up by the crosses on the wall" in sheet
+        and "register.ngc" in sheet
+    )
+    assert "It leaves the crosses 3A, 3B, 3C" in sheet and "2A" in pages[0]
 
 
 def test_what_another_hanging_drew_stays_right_when_one_is_lined_up(wall, preview):

@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor
 from app.document import edits
 from app.window.canvas.hangings_layer import grip, meeting_lines
 from app.window.canvas.shown_ink import paler
+from app.window.export_dialog import ExportDialog
 from app.window.line_up_dialog import LineUpDialog
 from app.window.panels.contents import Contents
 from app.window.panels.meeting_field import MeetingField
@@ -179,3 +180,12 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window):
     qtbot.addWidget(dialog)
     dialog._rows[0].right.setText("4")
     assert "both numbers" in dialog._said.text()
+
+
+def test_one_of_several_is_exported_into_its_own_folder(qtbot, window, tmp_path):
+    controller = window.session.document.machine.controller
+    dialog = ExportDialog(tmp_path / "job", controller, window, "Hanging 2", number=1)
+    qtbot.addWidget(dialog)
+    assert dialog.every and dialog.place == tmp_path / "job"
+    dialog._which.setCurrentIndex(1)
+    assert not dialog.every and dialog.place == tmp_path / "job" / "hanging-2"

@@ -144,7 +144,7 @@ def places(job: Job) -> str:
     text = tr("Hanging {0} of {1}. Draw them in this order; the files of each are in its folder:",
               index + 1, len(document.hangings))  # fmt: skip
     return (
-        f"<h2>{tr('Where it hangs')}</h2><p>{text}</p><ol>{''.join(items)}</ol><table>{rows}</table>"
+        f"<h2>{tr('Where it hangs')}</h2><p>{text}</p><ol>{''.join(items)}</ol><p></p><table>{rows}</table>"
         + _marks(job)
     )
 
