@@ -95,6 +95,9 @@ def strokes_alike(
         layers += [_layer(*found, of_regions) for found in edges]
         if style.fill.kind in MANY:
             lines, owner = MANY[style.fill.kind](inside, style.fill, style.width)
+            if style.outline:
+                seen = _beside_edges(inside, shapely.linestrings(lines), owner, style.width)
+                lines, owner = lines[seen], owner[seen]
             counts = np.full(len(lines), lines.shape[1])
             layers.append((lines.reshape(-1, 2), counts, of_regions[owner], True))
     return _of_each(layers, len(items), sources, style.pen, tolerance)
@@ -126,7 +129,12 @@ def edges_and_fills(
     inside, found = _edges(_array([region]), style)
     edges = [shapely.get_coordinates(line) for lines, _ in found for line in lines]
     if tone is None:
-        return edges, FILLS[style.fill.kind](inside[0], style.fill, style.width)
+        fills = FILLS[style.fill.kind](inside[0], style.fill, style.width)
+        if style.outline and fills:
+            lines = _array([shapely.LineString(line) for line in fills])
+            seen = _beside_edges(inside, lines, np.zeros(len(fills), dtype=np.int64), style.width)
+            fills = [fills[i] for i in np.flatnonzero(seen)]
+        return edges, fills
     packed = Strokes.pack(edges, 0)
     dark = where_positive(packed, tone(packed.points) - EDGE_TONE) if edges else packed
     return list(dark), TONED[style.fill.kind](inside[0], style.fill, style.width, tone)
@@ -138,6 +146,14 @@ def _edges(regions: np.ndarray, style: Style) -> tuple[np.ndarray, tuple[tuple[n
     inside = shapely.buffer(regions, -style.width / 2, join_style="mitre", mitre_limit=4.0)
     thin = thin_parts(regions, inside, style.width)
     return inside, (all_rings(inside), thin) if style.outline else (thin,)
+
+
+def _beside_edges(inside: np.ndarray, lines: np.ndarray, owner: np.ndarray, width: float) -> np.ndarray:
+    """(n,) bool: fill lines whose ink is not all under that of their region's edge: in gaps narrower than the pen, and in
+    corners, a line would be a lift and a wet place for nothing. owner: (n,) index into inside."""
+    bare = shapely.buffer(inside, -width / 2, quad_segs=4)
+    shapely.prepare(bare)
+    return shapely.dwithin(bare[owner], lines, width / 2)
 
 
 Layer = tuple[np.ndarray, np.ndarray, np.ndarray, bool]

@@ -169,6 +169,37 @@ def test_a_sliver_gets_its_middle_line():
     assert line.distance(shapely.Point(50, 5.3)) < 0.05
 
 
+@given(
+    regions(), st.floats(1.0, 6.0), st.sampled_from(["hatch", "cross-hatch", "zigzag", "contour", "spiral"])
+)
+@settings(deadline=None, max_examples=60, derandomize=True)
+def test_fill_lines_that_the_edge_covers_are_left_out_and_no_ink_with_them(region, width, kind):
+    """Judge: shapely's union of the ink of edge and fill, with every line and with those that are drawn."""
+    fill = Fill(kind, 1.3 * width, 0.6)
+    edges, fills = edges_and_fills(region, Style(0, width, True, fill))
+    everything = FILLS[kind](region.buffer(-width / 2, join_style="mitre", mitre_limit=4.0), fill, width)
+
+    def ink(lines):
+        return shapely.union_all([shapely.LineString(line).buffer(width / 2, quad_segs=32) for line in lines])
+
+    assert len(fills) <= len(everything)
+    lost = ink([*edges, *everything]).difference(ink([*edges, *fills]))
+    assert lost.area < 1e-3 * width * width * max(len(everything), 1)
+    edge = ink(edges)
+    useless = [f for f in fills if shapely.LineString(f).buffer(0.98 * width / 2).difference(edge).area == 0]
+    assert not useless
+
+
+def test_no_fill_in_a_gap_narrower_than_the_pen():
+    """A bar three pens wide that narrows to one and a half: its edges cover the narrow part, which gets no fill line."""
+    bar = shapely.union_all([shapely.box(0, 0, 60, 6), shapely.box(60, 1.5, 200, 4.5)])
+    fill = Fill("hatch", 3.0, np.pi / 2)
+    _, fills = edges_and_fills(bar, Style(0, 2.0, True, fill))
+    assert fills and max(np.max(line[:, 0]) for line in fills) < 61
+    _, without_edge = edges_and_fills(bar, Style(0, 2.0, False, fill))
+    assert max(np.max(line[:, 0]) for line in without_edge) > 190
+
+
 def middle_of(region, width):
     edges, fills = edges_and_fills(region, Style(0, width, True, Fill("hatch", width, 0.0)))
     assert not fills
