@@ -287,9 +287,10 @@ def test_playing_moves_the_machine(qtbot, window):
 
 def test_nothing_blocks_while_planning(qtbot, window):
     """200,000 segments are planned; the event loop's longest pause is measured by a 5 ms timer."""
-    square = b'<svg xmlns="http://www.w3.org/2000/svg" width="100" height="100"><rect width="100" height="100"/></svg>'
+    tiles = "".join(f"M{5 * i} {5 * j}h2.5v2.5h-2.5z" for i in range(20) for j in range(20))
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" width="100" height="100"><path d="{tiles}"/></svg>'
     document = edits.add_artwork(
-        demo_document(), "s.svg", "image/svg+xml", square, (100, 100), (1050.0, 900.0), 600.0
+        demo_document(), "s.svg", "image/svg+xml", svg.encode(), (100, 100), (1050.0, 900.0), 600.0
     )[0]
     document = edits.set_field(document, "settings.fill.spacing", 0.06)
     document = edits.set_field(document, "settings.fill.kind", "cross-hatch")
