@@ -34,11 +34,16 @@ class Clip(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     version: Literal[1] = 1
 
 
-def encode_clip(document: Document, ids: Collection[str]) -> bytes:
-    """The text for some placements of a document."""
+def encode_clip(document: Document, ids: Collection[str], drawn_by: Collection[str] = ()) -> bytes:
+    """The text for some placements of a document.
+
+    drawn_by: ids of pens that draw them without having been chosen, for being the nearest in colour: they come along, so
+    that they are the nearest in another project too.
+    """
     placements = tuple(p for p in document.placements if p.id in ids)
     shown = {p.artwork for p in placements}
     pens = {ink.pen for p in placements for ink in p.inks}
+    pens |= set(drawn_by)
     pens |= {pen for p in placements if p.picture is not None for pen in p.picture.pens}
     return msgspec.json.encode(Clip(
         placements, tuple(a for a in document.artworks if a.id in shown), tuple(p for p in document.pens if p.id in pens),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from PySide6.QtCore import QMimeData
 from PySide6.QtGui import QGuiApplication
 
@@ -18,12 +20,21 @@ def copy(session: Session) -> None:
     if not ids:
         return
     mime = QMimeData()
-    mime.setData(clip.MEDIA, clip.encode_clip(session.document, ids))
+    mime.setData(clip.MEDIA, clip.encode_clip(session.document, ids, _drawing_pens(session, ids)))
     artworks = {p.artwork for p in session.placements}
     if len(artworks) == 1:
         artwork = session.document.artwork(artworks.pop())
         mime.setData(artwork.media, artwork.data)
     QGuiApplication.clipboard().setMimeData(mime)
+
+
+def _drawing_pens(session: Session, ids: Collection[str]) -> set[str]:
+    """Ids of the pens that draw some placements, as far as planning has said."""
+    if session.preview is None:
+        return set()
+    pens = session.preview_document.pens
+    reports = [r for r in session.preview.reports if r.placement in ids]
+    return {pens[use.pen].id for report in reports for use in report.colours if use.pen >= 0}
 
 
 def cut(session: Session) -> None:

@@ -10,6 +10,7 @@ from app.document import clip, edits, edits_arrange, made
 from app.document.document import Document, Ink
 from app.document.errors import BadFile
 from app.planning.demo import demo_document
+from app.window import clipboard
 from app.window.clipboard import bring
 from app.window.foreign import given_by, is_usable
 from app.window.session import Session
@@ -93,6 +94,22 @@ def test_another_project_gets_artwork_and_the_pens_it_is_drawn_with(session):
         pasted.pens[0].name == "Mine" and pasted.pen(pasted.placement(new).inks[0].pen).name == "Red marker"
     )
     assert ids == ("placement-1",)
+
+
+def test_pens_that_draw_by_being_nearest_come_along(qtbot, window, session):
+    """The demo's four pens were chosen by nobody; in a project with a black one its harbour keeps its colours."""
+    window.session.plan_now()
+    qtbot.waitUntil(lambda: window.session.preview is not None, timeout=60_000)
+    window.session.select("placement:placement-1")
+    window.actions_by_id["copy"].trigger()
+    session.load(Document(), None)
+    clipboard.paste(session, None)
+    names = {p.name for p in session.document.pens}
+    assert names == {"Black marker"} | {p.name for p in window.session.document.pens} and len(names) == 4
+    session.plan_now()
+    qtbot.waitUntil(lambda: session.preview is not None, timeout=60_000)
+    used = {session.document.pens[use.pen].name for use in session.preview.reports[0].colours if use.pen >= 0}
+    assert used == names
 
 
 def test_far_from_this_wall_it_comes_to_the_starting_place():
