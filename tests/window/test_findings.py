@@ -39,5 +39,5 @@ def test_choosing_a_finding_frames_its_place(qtbot):
     at = listed.visualItemRect(listed.item(0)).center()
     qtbot.mouseClick(listed.viewport(), Qt.MouseButton.LeftButton, pos=at)
     # Twice natural size, its centre at 1000, 700: 120..160 across becomes 1040..1120, 60..80 down 720..760.
-    assert window.canvas._pointed.box == pytest.approx((1040, 720, 1120, 760))
+    assert window.canvas.pointed.box == pytest.approx((1040, 720, 1120, 760))
     assert window.canvas.view != before
