@@ -78,4 +78,4 @@ def grid_of(
         samples.runs[first : last + 1] - samples.runs[first], samples.step[here], cap, push[here], tangent, curvature,
         slopes.first, slopes.second, field.tension(samples.points[here]),
     )  # fmt: skip
-    return grid._replace(cap=caps(grid, cap, limits.belt_speed))
+    return grid._replace(cap=caps(grid, cap, limits.belt_speed, samples.direction[here]))

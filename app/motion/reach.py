@@ -202,8 +202,11 @@ def _fastest(x, a, table, count):
 
 
 @njit(cache=True, nogil=True)
-def caps(grid, cap, belt_speed):
-    """(n,) cap lowered to what belt speed and centre acceleration allow at both ends of every interval."""
+def caps(grid, cap, belt_speed, chord):
+    """(n,) cap lowered to what belt speed and centre acceleration allow at both ends of every interval.
+
+    chord: (n, 2) unit direction of each interval itself, which the pen has where a curve is flattened.
+    """
     result = cap.copy()
     for i in range(len(cap) - 1):
         if grid.step[i] <= 0.0:
@@ -212,7 +215,8 @@ def caps(grid, cap, belt_speed):
             j = i + end
             tx, ty = grid.tangent[i, end, 0], grid.tangent[i, end, 1]
             for belt in range(2):
-                rate = abs(grid.first[j, belt, 0] * tx + grid.first[j, belt, 1] * ty)
+                gx, gy = grid.first[j, belt, 0], grid.first[j, belt, 1]
+                rate = max(abs(gx * tx + gy * ty), abs(gx * chord[i, 0] + gy * chord[i, 1]))
                 if rate * rate * result[j] > belt_speed * belt_speed:
                     result[j] = (belt_speed / rate) ** 2
             bend = abs(grid.curvature[i, end])

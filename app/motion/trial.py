@@ -62,7 +62,7 @@ class Trial:
             slopes.first, slopes.second, self._field.tension(points),
         )  # fmt: skip
         fast, bounds = (limits.belt_speed, self._bounds) if belts else (np.inf, NO_BELTS)
-        square = profile(grid._replace(cap=caps(grid, grid.cap, fast)), bounds)
+        square = profile(grid._replace(cap=caps(grid, grid.cap, fast, tangent)), bounds)
         return _seconds(grid, square)
 
     def along_lines(self, lines: list[np.ndarray]) -> np.ndarray:

@@ -11,6 +11,7 @@ from app.document.document import Document
 from app.document.edits import replace
 from app.document.wall import KeepOut
 from app.motion.detours import Ways
+from app.motion.moment import at
 from app.motion.timing import plan_motion
 from app.statics.limits import broken
 from app.statics.pose import hang
@@ -68,10 +69,10 @@ def test_the_way_round_is_inside_the_zone_and_hardly_longer_than_the_shortest(en
     for way in ways.around(travel):
         assert np.all(way[0] == travel[0]) and np.all(way[-1] == travel[-1])
         step = np.hypot(*np.diff(way, axis=0).T)
-        at = np.concatenate([[0], np.cumsum(step)])
-        fine = np.linspace(0, at[-1], 2000)
-        assert not outside(np.column_stack([np.interp(fine, at, way[:, i]) for i in (0, 1)])).any()
-        lengths.append(at[-1])
+        way_at = np.concatenate([[0], np.cumsum(step)])
+        fine = np.linspace(0, way_at[-1], 2000)
+        assert not outside(np.column_stack([np.interp(fine, way_at, way[:, i]) for i in (0, 1)])).any()
+        lengths.append(way_at[-1])
     points, moves = grid()
     first, last = (int(np.argmin(np.hypot(*(points - p).T))) for p in travel)
     shortest = dijkstra(moves, directed=False, indices=first)[last]
@@ -104,3 +105,18 @@ def test_the_planned_motion_goes_round_without_stopping():
     assert not outside(motion.pen_xy[across]).any()
     assert motion.speed[across][4:-4].min() > 0.3 * document.machine.limits.travel_speed
     assert np.all(motion.pen_xy[motion.vertex][[0, -1]] == [700.0, 760.0])
+
+
+@pytest.mark.parametrize("fast", [{}, {"travel_speed": 300.0, "draw_speed": 150.0, "acceleration": 1000.0}])
+def test_belts_keep_their_speed_along_the_chords_of_bends(fast):
+    """Judge: exact poses a millisecond apart, round a keep-out and on a circle of 5 degrees a chord. The pen goes along the
+    chords, whose direction is not the curve's at their ends."""
+    document, rig = switched()
+    limits = replace(document.machine.limits, belt_speed=50.0, swing=1000.0, **fast)
+    document = replace(document, machine=replace(document.machine, limits=limits))
+    document = replace(document, hangings=(replace(document.hangings[0], datum=WAYS[0][0]),))
+    angle = np.linspace(0, 2 * np.pi, 73)
+    circle = np.array(WAYS[0][1]) + 60 * np.column_stack([np.cos(angle) - 1, np.sin(angle)])
+    motion = plan_motion(document, 0, rig, Strokes.pack([circle], 0))
+    belts = hang(rig, at(motion, np.arange(0, motion.time[-1], 1e-3)).pen_xy).belts
+    assert np.abs(np.diff(belts, axis=0)).max() / 1e-3 <= 50.0 * 1.003
