@@ -25,6 +25,8 @@ LARGEST_POINTS = 20_000
 """Of the zone that artwork is made as large as: 12 mm apart on a usual wall."""
 LARGEST_TOLERANCE = 0.005
 """Of the size."""
+SPARED = (0.005, 0.01, 0.015, 0.02, 0.03)
+"""Shares of the size that may be given up for standing in the middle."""
 
 
 def moved_in(document: Document) -> Document:
@@ -90,10 +92,14 @@ def as_large_as_fits(document: Document, ids: Collection[str], hanging: int) -> 
         low, high = (middle, high) if fit(middle) is not None else (low, middle)
     if low <= 0.0:
         raise BadValue(tr("There is hardly a draw zone on this wall; check anchors and machine"))
-    share = low * (1 - LARGEST_TOLERANCE)
-    dx, dy = fit(share) or (0.0, 0.0)
+    # A little smaller may stand right in the middle, which looks better than the last hundredth of the size.
+    offsets = {w: fit(w / width) for w in (np.floor(width * low * (1 - spare)) for spare in SPARED)}
+    wide = next((w for w, offset in offsets.items() if offset is not None and abs(offset[0]) < 1.0), None)
+    wide = wide or next(w for w, offset in offsets.items() if offset is not None)
+    dx, dy = offsets[wide]
+    to = round(x if abs(dx) < 1.0 else x + dx), round(y + dy)
     return carry_placements(
-        document, [p.id for p in chosen], ((left + right) / 2, (top + bottom) / 2), (x + dx, y + dy), share
+        document, [p.id for p in chosen], ((left + right) / 2, (top + bottom) / 2), to, float(wide / width)
     )
 
 

@@ -40,10 +40,12 @@ def test_the_box_is_the_largest_that_lies_in_the_zone(width, height):
     found = as_large_as_fits(document, ["placement-1"], 0)
     placement = found.placements[0]
     assert placement.width / placement.height == pytest.approx(width / height)
+    assert placement.x == 1050 and placement.y == round(placement.y), "midway between the anchors, in whole mm"
+    assert placement.width == pytest.approx(round(placement.width))
     box = joint_box(found.placements)
     assert not outside(found, box).any()
-    # Nowhere near is there room for one that is 6 % larger: twice what grid and search may cost.
-    middle, half = np.add(box[:2], box[2:]) / 2, np.subtract(box[2:], box[:2]) / 2 * 1.06
+    # Nowhere near is there room for one that is 7 % larger: twice what grid, search and middle may cost.
+    middle, half = np.add(box[:2], box[2:]) / 2, np.subtract(box[2:], box[:2]) / 2 * 1.07
     for dx, dy in itertools.product(np.linspace(-60, 60, 9), repeat=2):
         corner = middle + (dx, dy)
         assert outside(found, (*(corner - half), *(corner + half))).any()
