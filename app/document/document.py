@@ -11,6 +11,7 @@ import msgspec
 
 from app.document.going_on import Stopped
 from app.document.joining import Joining
+from app.document.language import marked
 from app.document.machine import Machine
 from app.document.ordering import Ordering
 from app.document.picture import Picture, Regions
@@ -42,7 +43,15 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = 2.0
     speed: Annotated[
         float,
-        quantity("mm/s", 0, 1000, "Own speed limit", "0: the machine's drawing speed.", "Most keep up."),
+        quantity(
+            "mm/s",
+            0,
+            1000,
+            "Own speed limit",
+            "0: the machine's drawing speed.",
+            "Most keep up.",
+            zero=marked("none"),
+        ),
     ] = 0.0
 
 
@@ -65,7 +74,8 @@ class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     coverage: Annotated[
         float,
         quantity("%", 0, 100, "Wanted coverage", "Of the area by ink; sets the spacing for each pen's line width. "
-                 "0: the spacing counts.", "By spacing."),
+                 "0: the spacing counts.", "By spacing.",
+                 zero=marked("by spacing")),
     ] = 0.0  # fmt: skip
     cross_angle: Annotated[
         float,
@@ -73,7 +83,15 @@ class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = math.radians(90)
     cross_spacing: Annotated[
         float,
-        quantity("mm", 0, 1000, "Second spacing", "Of a cross-hatch. 0: as the first.", "Even squares."),
+        quantity(
+            "mm",
+            0,
+            1000,
+            "Second spacing",
+            "Of a cross-hatch. 0: as the first.",
+            "Even squares.",
+            zero=marked("as the first"),
+        ),
     ] = 0.0
 
 

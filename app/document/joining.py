@@ -6,6 +6,7 @@ from typing import Annotated
 
 import msgspec
 
+from app.document.language import marked
 from app.document.quantity import quantity
 
 
@@ -37,5 +38,6 @@ class Joining(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     overlap: Annotated[
         float,
         quantity("mm", 0, 100, "Overlap of cut ends", "Length that both hangings draw where a stroke is cut. 0: as long "
-                 "as the pen's line is wide.", "Hides what is left of the error between two hangings."),
+                 "as the pen's line is wide.", "Hides what is left of the error between two hangings.",
+                 zero=marked("line width")),
     ] = 0.0  # fmt: skip

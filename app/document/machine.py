@@ -12,6 +12,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
+from app.document.language import marked
 from app.document.quantity import quantity
 from app.document.wall import Point
 
@@ -143,7 +144,8 @@ class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     assumed_distance: Annotated[
         float,
         quantity("mm", 0, 100_000, "Assumed anchor distance", "Anchor distance in the controller's own formula; "
-                 "0 when it is told the surveyed one.", "Most are told."),
+                 "0 when it is told the surveyed one.", "Most are told.",
+                 zero=marked("as surveyed")),
     ] = 0.0  # fmt: skip
     assumed_spacing: Annotated[
         float,
@@ -157,7 +159,8 @@ class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     assumed_steps: Annotated[
         float,
         quantity("1/mm", 0, 10_000, "Assumed steps", "Microsteps per mm in the controller; 0 when they are right.",
-                 "Pulley and belt give 80 for the default machine."),
+                 "Pulley and belt give 80 for the default machine.",
+                 zero=marked("as computed")),
     ] = 0.0  # fmt: skip
 
 

@@ -10,7 +10,7 @@ import msgspec
 from app.document.document import Artwork, Colour, Document, Placement
 from app.document.edits import replace
 from app.document.errors import BadFile, BadValue
-from app.document.language import tr
+from app.document.language import marked, tr
 from app.document.quantity import quantity
 
 Face = Literal["plain", "bold", "roman", "italic", "script", "ornate", "gothic"]
@@ -47,7 +47,8 @@ class Words(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     radius: Annotated[
         float,
         quantity("mm", -100_000, 100_000, "Arc radius", "0: a straight line; above 0: over a circle of that radius; "
-                 "below 0: in its bowl.", "Most words stand straight."),
+                 "below 0: in its bowl.", "Most words stand straight.",
+                 zero=marked("straight")),
     ] = 0.0  # fmt: skip
 
 

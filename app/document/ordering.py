@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
+from app.document.language import marked
 from app.document.quantity import quantity
 
 Effort = Literal["quick", "good", "best"]
@@ -24,10 +25,12 @@ class Ordering(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     band: Annotated[
         float,
         quantity("mm", 0, 10_000, "Bands from the top", "Wet ink is left behind above. 0: no bands.",
-                 "Most inks dry before the pen comes back."),
+                 "Most inks dry before the pen comes back.",
+                 zero=marked("none")),
     ] = 0.0  # fmt: skip
     tries: Annotated[
         int,
         quantity("", 0, 1_000_000_000, "Tries at most", "Changes that the search tries before it ends. 0: as many as it "
-                 "takes. Ending the search early writes down how far it came.", "The search goes to its end."),
+                 "takes. Ending the search early writes down how far it came.", "The search goes to its end.",
+                 zero=marked("no limit")),
     ] = 0  # fmt: skip

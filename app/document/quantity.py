@@ -14,14 +14,16 @@ from typing import Annotated, Any, get_args, get_origin, get_type_hints
 import msgspec
 
 
-def quantity(unit: str, low: float, high: float, title: str, help: str, reason: str = "") -> msgspec.Meta:
+def quantity(
+    unit: str, low: float, high: float, title: str, help: str, reason: str = "", zero: str = ""
+) -> msgspec.Meta:
     """Metadata of a typed number.
 
     unit: as stored ("mm", "rad", "s", "N", "kg", "A", ...; "" for a pure number); low, high: inclusive
-    range in that unit; reason: why the default is what it is.
+    range in that unit; reason: why the default is what it is; zero: what naught means where that is no amount ("none").
     """
     return msgspec.Meta(
-        ge=low, le=high, title=title, description=help, extra={"unit": unit, "reason": reason}
+        ge=low, le=high, title=title, description=help, extra={"unit": unit, "reason": reason, "zero": zero}
     )
 
 
@@ -37,6 +39,7 @@ class Quantity:
     title: str
     help: str
     reason: str
+    zero: str = ""
 
     @property
     def shown_unit(self) -> str:
@@ -62,6 +65,6 @@ def quantities(type_: type[msgspec.Struct]) -> dict[str, Quantity]:
             if isinstance(meta, msgspec.Meta) and meta.extra and "unit" in meta.extra:
                 found[name] = Quantity(
                     name, meta.extra["unit"], meta.ge, meta.le, defaults[name], meta.title or name,
-                    meta.description or "", meta.extra["reason"],
+                    meta.description or "", meta.extra["reason"], meta.extra["zero"],
                 )  # fmt: skip
     return found

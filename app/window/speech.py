@@ -21,8 +21,7 @@ def speak(application: QApplication) -> Language:
     """Speaks the wanted language from now on, in our words and in Qt's own; windows made before keep theirs."""
     language = wanted_language()
     use(language)
-    system = QLocale.system()
-    QLocale.setDefault(system if fitting([system.name()]) == language.code else QLocale(language.code))
+    QLocale.setDefault(_locale(language.code))
     for old in application.findChildren(QTranslator):
         application.removeTranslator(old)
         old.deleteLater()
@@ -31,3 +30,11 @@ def speak(application: QApplication) -> Language:
     if translator.load(f"qtbase_{language.code}", folder):
         application.installTranslator(translator)
     return language
+
+
+def _locale(code: str) -> QLocale:
+    """How dates are written: as the system does where it speaks the language, else as in Europe for those who write mm."""
+    system = QLocale.system()
+    if system.language() != QLocale.Language.C and fitting([system.name()]) == code:
+        return system
+    return QLocale(QLocale.Language.English, QLocale.Country.Europe) if code == "en" else QLocale(code)

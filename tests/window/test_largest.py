@@ -40,7 +40,9 @@ def test_the_box_is_the_largest_that_lies_in_the_zone(width, height):
     found = as_large_as_fits(document, ["placement-1"], 0)
     placement = found.placements[0]
     assert placement.width / placement.height == pytest.approx(width / height)
-    assert placement.x == 1050 and placement.y == round(placement.y), "midway between the anchors, in whole mm"
+    assert placement.x == 1050 and placement.y == round(placement.y), (
+        "midway between the anchors, in whole mm"
+    )
     assert placement.width == pytest.approx(round(placement.width))
     box = joint_box(found.placements)
     assert not outside(found, box).any()

@@ -106,7 +106,8 @@ class NumberField(QLineEdit):
         if not (self.hasFocus() and self.isModified()):
             number = self.quantity.to_shown(value)
             text = shown(number if self._is_whole else float(number))
-            self.setText(f"{text} {self.quantity.shown_unit}".strip())
+            is_word = value == 0 and self.quantity.zero
+            self.setText(tr(self.quantity.zero) if is_word else f"{text} {self.quantity.shown_unit}".strip())
             self.setModified(False)
 
     def show_several(self) -> None:
@@ -116,6 +117,11 @@ class NumberField(QLineEdit):
         self.setPlaceholderText(tr("Several"))
         self.setModified(False)
 
+    def _is_zero(self) -> bool:
+        """Whether the word for naught was typed, or the field emptied where there is one."""
+        word = tr(self.quantity.zero)
+        return bool(word) and self.text().strip().lower() in ("", word.lower())
+
     def _finish(self) -> None:
         if not self.isModified():
             return
@@ -124,7 +130,7 @@ class NumberField(QLineEdit):
             return
         self.setModified(False)
         try:
-            number = evaluate(self.text(), self.quantity.shown_unit)
+            number = 0.0 if self._is_zero() else evaluate(self.text(), self.quantity.shown_unit)
             value = self.quantity.from_shown(number)
             slack = 1e-9 * max(abs(self.quantity.high), 1)
             if not self.quantity.low - slack <= value <= self.quantity.high + slack:

@@ -1,0 +1,63 @@
+"""Fields for numbers: what naught means is said in a word where it is no amount."""
+
+import pytest
+from PySide6.QtCore import QDate, QLocale, Qt
+
+from app.document.document import Fill, Pen
+from app.document.machine import Controller
+from app.document.quantity import quantities
+from app.window import speech
+from app.window.panels.number_field import NumberField
+
+
+@pytest.fixture
+def field(qtbot):
+    made = NumberField(quantities(Pen)["speed"], 0.0)
+    qtbot.addWidget(made)
+    made.values = []
+    made.entered.connect(made.values.append)
+    made.show()
+    return made
+
+
+def typed(qtbot, field, text: str) -> None:
+    field.selectAll()
+    qtbot.keyClicks(field, text) if text else qtbot.keyClick(field, Qt.Key.Key_Delete)
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+
+
+def test_naught_is_a_word_and_back(qtbot, field):
+    assert field.text() == "none"
+    typed(qtbot, field, "25")
+    assert field.text() == "25 mm/s"
+    typed(qtbot, field, "0")
+    assert field.text() == "none"
+    typed(qtbot, field, "3 mm/s")
+    typed(qtbot, field, "None")
+    assert field.text() == "none"
+    typed(qtbot, field, "7")
+    typed(qtbot, field, "")
+    assert field.text() == "none"
+    assert field.values == [25.0, 0.0, 3.0, 0.0, 7.0, 0.0]
+
+
+def test_words_stand_only_where_naught_is_no_amount():
+    assert quantities(Controller)["assumed_distance"].zero == "as surveyed"
+    assert quantities(Controller)["assumed_spacing"].zero == "", "an exit spacing of 0 mm is one"
+    assert quantities(Fill)["angle"].zero == ""
+
+
+def test_a_number_without_such_a_word_still_has_to_be_one(qtbot):
+    refused, plain = [], NumberField(quantities(Fill)["angle"], 0.0)
+    qtbot.addWidget(plain)
+    plain.refused.connect(refused.append)
+    plain.show()
+    typed(qtbot, plain, "")
+    assert plain.text() == "0 °" and len(refused) == 1
+
+
+def test_dates_are_written_as_dates(monkeypatch):
+    """Where the system names no language, dates once read "26 11 2026". CLDR: English as in Europe writes 26/11/2026."""
+    monkeypatch.setattr(speech.QLocale, "system", staticmethod(QLocale.c))
+    written = speech._locale("en").toString(QDate(2026, 11, 26), QLocale.FormatType.ShortFormat)
+    assert written == "26/11/2026"
