@@ -96,6 +96,7 @@ def report(job: Job, verified: dict[str, Any], lines: dict[str, np.ndarray]) -> 
         "energy_wh": round(estimate.energy_wh, 3),
         "work_j": [round(v, 2) for v in estimate.work_j],
         "swing_mm": round(estimate.swing_mm, 3),
+        "corner_mm": round(estimate.corner_mm, 3),
         "bend_mm": {c.kind: round(c.bend, 5) for c in (job.belts, job.plane) if c},
         "expected_error": _expected_error(job),
         "rest": _before(job),

@@ -145,10 +145,17 @@ def _from(job: Job) -> list[str]:
 
 
 def _settings(job: Job, path: Coordinates) -> list[str]:
-    """What a controller that plans acceleration itself should be set to."""
-    if path.time is None:
-        return []
+    """What the controller should be set to, and what to expect of one that does not slow down."""
     limits = job.document.machine.limits
+    if path.time is None:
+        if job.document.machine.controller.pacing != "constant":
+            return []
+        return [
+            comment(
+                f"Each stroke at one speed: expect {number(round(job.estimate.corner_mm, 2))} mm at corners and "
+                f"{number(round(job.estimate.swing_mm, 2))} mm of swing at most"
+            )
+        ]
     push = number(CONTROLLER_PUSH * limits.acceleration)
     return [
         comment(

@@ -72,7 +72,14 @@ def grid_of(
     at = vertex >= 0
     # A corner is passed with what both its legs allow.
     gentler = np.minimum(push[here], np.concatenate([push[here][:1], push[here][:-1]]))[at]
-    corner = corner_caps(points, own_runs, bend, gentler, limits.corner_tolerance)
+    corner = corner_caps(
+        points,
+        own_runs,
+        bend,
+        gentler,
+        limits.corner_tolerance,
+        document.machine.controller.pacing == "constant",
+    )
     cap[at] = np.minimum(cap[at], corner[vertex[at] - runs.runs[first]])
     grid = Grid(
         samples.runs[first : last + 1] - samples.runs[first], samples.step[here], cap, push[here], tangent, curvature,

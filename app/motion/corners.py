@@ -4,16 +4,24 @@ from __future__ import annotations
 
 import numpy as np
 
-from app.motion.curvature import SMOOTH, legs_of
+from app.document.document import Document
+from app.motion.curvature import SMOOTH, leg_curvature, legs_of
+from app.motion.paced import runs_in
+from app.motion.plan import Motion
+
+OVERSHOT = 2.0
+"""Tolerances that the radius of a corner counts for at least when a controller does not slow down for it: a pen that turns
+back at speed v overshoots by v² / 2 a."""
 
 
 def corner_caps(
-    points: np.ndarray, runs: np.ndarray, curvature: np.ndarray, acceleration: np.ndarray, tolerance: float
-) -> np.ndarray:
+    points: np.ndarray, runs: np.ndarray, curvature: np.ndarray, acceleration: np.ndarray, tolerance: float,
+    one_speed: bool = False,
+) -> np.ndarray:  # fmt: skip
     """(n,) largest v², mm²/s², at each vertex; inf where the path is straight, 0 at both ends of a run.
 
     points: (n, 2) vertices; runs: (k + 1,) first vertex of each run; curvature: (n, 2) of each leg, near and far end;
-    acceleration: (n,) mm/s².
+    acceleration: (n,) mm/s²; one_speed: for a controller that passes even a reversal at speed (OVERSHOT).
 
     A corner that turns by φ is passed as if on the arc that touches both legs and stays within `tolerance` of the vertex:
     R = tolerance cos(φ/2) / (1 - cos(φ/2)); v² = acceleration R (centre acceleration). The vertices of a flattened curve
@@ -24,10 +32,32 @@ def corner_caps(
     with np.errstate(divide="ignore", invalid="ignore"):
         half = np.cos(turn / 2)
         radius = np.where(turn > 1e-9, tolerance * half / (1 - half), np.inf)
-    bend = np.maximum(np.abs(curvature[:, 0]), np.concatenate([[0.0], np.abs(curvature[:-1, 1])]))
+    if one_speed:
+        radius = np.maximum(radius, OVERSHOT * tolerance)
+    bend = _bend(curvature)
     with np.errstate(divide="ignore"):
         radius = np.where(turn < SMOOTH, np.minimum(radius, 1 / bend), radius)
     cap = acceleration * np.maximum(np.nan_to_num(radius, nan=0.0, posinf=np.inf), 0.0)
     cap[runs[:-1]] = 0.0
     cap[runs[1:] - 1] = 0.0
     return cap
+
+
+def _bend(curvature: np.ndarray) -> np.ndarray:
+    """(n,) 1/mm: the larger of both sides of each vertex."""
+    return np.maximum(np.abs(curvature[:, 0]), np.concatenate([[0.0], np.abs(curvature[:-1, 1])]))
+
+
+def corner_error(document: Document, motion: Motion) -> float:
+    """mm by which the pen, on the wall, leaves its corners at most when they are passed at the motion's speed: what
+    corner_caps says, solved for the tolerance."""
+    if not motion.down.any():
+        return 0.0
+    runs = runs_in(motion)
+    _, turn = legs_of(runs.points)
+    half = np.cos(np.abs(turn) / 2)
+    error = motion.speed[motion.vertex] ** 2 / document.machine.limits.acceleration
+    error *= np.minimum((1 - half) / np.maximum(half, 1e-9), 1 / OVERSHOT)
+    error[(np.abs(turn) < SMOOTH) & (_bend(leg_curvature(runs.points, runs.runs)) > 0)] = 0.0
+    error[runs.runs[:-1]] = error[runs.runs[1:] - 1] = 0.0
+    return float(error[np.repeat(runs.down, np.diff(runs.runs))].max(initial=0.0))

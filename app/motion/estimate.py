@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from app.document.document import Document
+from app.motion.corners import corner_error
 from app.motion.load import energy, load_along, motor_load, work
 from app.motion.plan import Estimate, Motion, PenEstimate, StrokeEstimate
 
@@ -51,6 +52,7 @@ def estimate(document: Document, motion: Motion) -> Estimate:
         float(motion.farthest_swing[np.repeat(motion.down, np.diff(motion.runs))].max(initial=0.0)),
         (float(mean[0]), float(mean[1])), (float(most[0]), float(most[1])), energy(document.machine, total + changing),
         tuple(work(motion).tolist()), changing,
+        corner_error(document, motion) if document.machine.controller.pacing == "constant" else 0.0,
     )  # fmt: skip
 
 

@@ -26,13 +26,24 @@ def runs_in(motion: Motion, kept: np.ndarray | None = None) -> Runs:
     return Runs(motion.pen_xy[kept], first, motion.down, motion.stroke, pen, motion.blocks)
 
 
-def paced(motion: Motion) -> tuple[Runs, np.ndarray]:
-    """The runs of a motion with points where its speed changes, and (n,) s: when the pen is at each."""
+def paced(motion: Motion, step: float = 0.0) -> tuple[Runs, np.ndarray]:
+    """The runs of a motion with points where its speed changes, no closer than a step, mm, but at a run's ends; and (n,) s:
+    when the pen is at each."""
     if not len(motion.down):
         return runs_in(motion), np.zeros(0)
     top = np.repeat(np.maximum.reduceat(motion.speed, motion.runs[:-1]), np.diff(motion.runs))
     changed = np.zeros(len(top), dtype=bool)
     changed[1:] = np.abs(np.diff(motion.speed)) > SHARE * top[1:]
     changed[:-1] |= changed[1:]
-    kept = motion.vertex | changed
+    kept = apart(motion, motion.vertex | changed, step)
     return runs_in(motion, kept), motion.time[kept]
+
+
+def apart(motion: Motion, kept: np.ndarray, step: float) -> np.ndarray:
+    """(n,) bool: those of the samples kept (n,) that lie at least a step, mm, from the one kept before, and each run's ends.
+
+    Points closer than a step of the motors are moves that move nothing.
+    """
+    from app.motion.apart import kept_apart  # numba: slow to import
+
+    return kept_apart(motion.pen_xy, motion.runs, kept, step)

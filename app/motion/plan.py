@@ -109,3 +109,5 @@ class Estimate:
     """That the left and right motor do on their belts."""
     changing_s: float = 0.0
     """Pen changes by a person."""
+    corner_mm: float = 0.0
+    """How far the pen leaves its corners at most, with a controller that does not slow down for them."""

@@ -44,6 +44,24 @@ def swing(looked: Looked) -> list[Check]:
     ]
 
 
+def one_speed(looked: Looked) -> list[Check]:
+    """What a controller that draws each stroke at one speed makes of its corners."""
+    motion, machine = looked.motion, looked.document.machine
+    if machine.controller.pacing != "constant" or not motion.down.any():
+        return []
+    speeds = motion.speed[motion.runs[:-1]][motion.down]
+    text = tr(
+        "The controller draws each stroke at one speed, here {0:.0f} to {1:.0f} mm/s: the pen leaves its corners by up to "
+        "{2:.2f} mm ({3:g} mm are allowed), and its line by {4:.1f} mm where the body swings.",
+        float(speeds.min()),
+        float(speeds.max()),
+        looked.estimate.corner_mm,
+        machine.limits.corner_tolerance,
+        looked.estimate.swing_mm,
+    )
+    return [Check("one-speed", Verdict.GOOD, tr("One speed a stroke"), text)]
+
+
 def travels(looked: Looked) -> list[Check]:
     """Travels that cross what lies outside the draw zone: there was no way round."""
     motion, document = looked.motion, looked.document

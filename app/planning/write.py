@@ -20,7 +20,7 @@ from app.jobs.read_back import Mismatch
 from app.jobs.register_file import LIST, VISIT, verify_visit, visit_code, visit_list, visit_of
 from app.jobs.wall_report import WALL_REPORT, folder_of, wall_report
 from app.jobs.write import write_job, write_report
-from app.motion.paced import paced, runs_in
+from app.motion.paced import apart, paced, runs_in
 from app.planning.plan import Plan, Request
 from app.planning.register import drawn_by
 from app.statics.field import BeltField
@@ -36,10 +36,11 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     place = document.hangings[hanging]
     rig = Rig.of(document.machine, place)
     datum = np.array(place.datum, dtype=float)
+    motion, step = plan.motion, 1 / document.machine.steps_per_mm
     runs, time = (
-        paced(plan.motion)
+        paced(motion, step)
         if document.machine.controller.pacing == "accelerating"
-        else (runs_in(plan.motion), None)
+        else (runs_in(motion, apart(motion, motion.vertex, step)), None)
     )
     field = BeltField(rig, runs.points)
 

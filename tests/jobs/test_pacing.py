@@ -34,6 +34,7 @@ def test_a_controller_at_one_speed_takes_as_long_as_estimated(tmp_path):
     for name in ("belts.ngc", "plane.ngc"):
         text = files[name].read_text()
         assert "mm/s2" not in text
+        assert f"expect {report['corner_mm']:.2f}".rstrip("0") in text and report["corner_mm"] <= 0.1 + 1e-6
         assert replay_seconds(text, 1e12, 1e6) == pytest.approx(report["total_s"], rel=0.01)
 
 

@@ -1,0 +1,31 @@
+"""Points along runs that are not too close to each other."""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+
+@njit(cache=True, nogil=True)
+def kept_apart(points, runs, kept, step):
+    """(n,) bool: those of the points kept (n,) that lie at least a step from the one kept before in their run, and each
+    run's first and last. points: (n, 2); runs: (k + 1,) first point of each.
+    """
+    result = kept.copy()
+    for run in range(len(runs) - 1):
+        first, last = runs[run], runs[run + 1] - 1
+        before = first
+        for i in range(first + 1, last):
+            if not kept[i]:
+                continue
+            if np.hypot(points[i, 0] - points[before, 0], points[i, 1] - points[before, 1]) >= step:
+                before = i
+            else:
+                result[i] = False
+        for i in range(last - 1, first, -1):  # the end stays
+            if not result[i]:
+                continue
+            if np.hypot(points[i, 0] - points[last, 0], points[i, 1] - points[last, 1]) >= step:
+                break
+            result[i] = False
+    return result
