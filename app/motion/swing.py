@@ -151,12 +151,13 @@ def swing_along(time, speed, direction, body, damping):
             own = w * np.sqrt(max(1.0 - damping * damping, 1e-6))
             z = xi - still
             along = (rate + damping * w * z) / own
-            if moving:
-                most = _farthest_between(still, z, along, own, damping * w, gone)
             fade = np.exp(-damping * w * gone)
             c, s = np.cos(own * gone) * fade, np.sin(own * gone) * fade
             xi = still + z * c + along * s
-            rate = own * (along * c - z * s) - damping * w * (xi - still)
+            was, rate = rate, own * (along * c - z * s) - damping * w * (xi - still)
+            # It turns once every half period: never, within less and going the same way at both ends.
+            if moving and (was * rate <= 0.0 or own * gone >= np.pi):
+                most = _farthest_between(still, z, along, own, damping * w, gone)
         # The velocity jumps where the path turns, starts or ends.
         nx, ny = direction[i, 0] * speed[i], direction[i, 1] * speed[i]
         rate -= gx * (nx - vx) + gy * (ny - vy)

@@ -24,6 +24,8 @@ if TYPE_CHECKING:  # numba: slow to import
 
 AT_ONCE = 20_000
 """Samples looked at together: what is held for each is some 300 bytes, and cancel is looked at in between."""
+FEW_AT_ONCE = 1_000
+"""Where only some runs are looked at again."""
 ROUNDS = 40
 """Of looking how far the pen swings and pushing more gently, at most: each halves the places where it swings too far, and a
 million samples have thirty thousand of them at first."""
@@ -168,14 +170,15 @@ def _profile(
             found.square[here] = profile(grid, bounds)
         found.tension[here] = tension_in_motion(grid, found.square[here], bounds.mass)
 
-    in_parts(enter, [(a, b) for a, b in _parts(samples.runs) if which[a:b].any()], progress)
+    at_once = AT_ONCE if which.all() else FEW_AT_ONCE
+    in_parts(enter, [(a, b) for a, b in _parts(samples.runs, at_once) if which[a:b].any()], progress)
 
 
-def _parts(runs: np.ndarray) -> Iterator[tuple[int, int]]:
-    """Runs a .. b - 1 of about AT_ONCE samples, never less than a run."""
+def _parts(runs: np.ndarray, at_once: int) -> Iterator[tuple[int, int]]:
+    """Runs a .. b - 1 of about so many samples at once, never less than a run."""
     a, k = 0, len(runs) - 1
     while a < k:
-        b = min(max(int(np.searchsorted(runs, runs[a] + AT_ONCE, side="right")) - 1, a + 1), k)
+        b = min(max(int(np.searchsorted(runs, runs[a] + at_once, side="right")) - 1, a + 1), k)
         yield a, b
         a = b
 
