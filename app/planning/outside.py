@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -49,14 +50,32 @@ class Outside:
     """The parts outside, cut at the zone's edge and wherever the limits they break change."""
     broken: np.ndarray
     """(k,) uint16: bits that each piece breaks."""
+    stroke: np.ndarray
+    """(k,) int64: which stroke each piece is of."""
 
     @staticmethod
-    def join(parts: Sequence[Outside]) -> Outside:
+    def nothing(points: int) -> Outside:
+        """Of so many points that all lie inside."""
+        none = np.zeros(0, dtype=np.uint16)
+        return Outside(np.zeros(points, dtype=np.uint16), Strokes.empty(), none, np.zeros(0, dtype=np.int64))
+
+    def of(self, strokes: Strokes) -> Outside:
+        """The same of strokes with the same points, which other pens may draw, or other shapes own."""
+        own = self.stroke
+        pieces = dataclasses.replace(
+            self.pieces, pen=strokes.pen[own], source=strokes.source[own], is_fill=strokes.is_fill[own]
+        )
+        return dataclasses.replace(self, pieces=pieces)
+
+    @staticmethod
+    def join(parts: Sequence[Outside], strokes: Sequence[Strokes]) -> Outside:
         """Of strokes that follow one another."""
+        before = np.cumsum([0, *(len(s) for s in strokes[:-1])])
         return Outside(
             np.concatenate([p.bits for p in parts]),
             Strokes.join(p.pieces for p in parts),
             np.concatenate([p.broken for p in parts]),
+            np.concatenate([p.stroke + b for p, b in zip(parts, before, strict=True)]),
         )
 
 
@@ -70,7 +89,7 @@ def strokes_outside(
     """Looks along all strokes, every LOOK_EVERY mm at least. known: what was found before with the same wall, machine and
     hanging; what is found now takes its place."""
     if not len(strokes):
-        return Outside(np.zeros(0, dtype=np.uint16), Strokes.empty(), np.zeros(0, dtype=np.uint16))
+        return Outside.nothing(0)
     looked = dense(strokes, LOOK_EVERY)
     points, stroke, index = looked.points, looked.stroke, looked.leg
     known = known or KnownPoints()
@@ -80,7 +99,7 @@ def strokes_outside(
     at_point = np.zeros(len(strokes.points), dtype=np.uint16)
     np.bitwise_or.at(at_point, index, bits)
     if not bits.any():
-        return Outside(at_point, Strokes.empty(), np.zeros(0, dtype=np.uint16))
+        return Outside.nothing(len(at_point))
     change, _, edge = _crossings(document, hanging, points, stroke, bits == 0)
     out = np.flatnonzero(bits)
     corner = np.append(True, index[1:] != index[:-1])
@@ -108,7 +127,7 @@ def strokes_outside(
     )
     # A change at a stroke's very end leaves a point without a leg; a dot is a stroke of one point.
     whole = np.flatnonzero((np.diff(offsets) > 1) | (np.diff(strokes.offsets)[owner] == 1))
-    return Outside(at_point, pieces.take(whole), bits[first[whole]])
+    return Outside(at_point, pieces.take(whole), bits[first[whole]], owner[whole])
 
 
 def _crossings(

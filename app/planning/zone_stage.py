@@ -48,7 +48,7 @@ class ZoneStage:
             mine = shares.strokes.take(np.flatnonzero(shares.hanging == number))
             outside = self._outside_of(document, number, mine, progress)
             each.append(Preview(mine, owner, reports, outside, (), marks, row))
-        outside = Outside.join([p.outside for p in each])
+        outside = Outside.join([p.outside for p in each], [p.strokes for p in each])
         return Preview(
             Strokes.join(p.strokes for p in each), owner, reports, outside, tuple(each), marks, row
         )
@@ -57,10 +57,11 @@ class ZoneStage:
         place = document.hangings[hanging]
         where = key(document.wall, document.machine, place)
         known = self._known_points.get(where, KnownPoints)
-        return self._outside.get(
+        found = self._outside.get(
             key(strokes.points, strokes.offsets, where),
             lambda: strokes_outside(document, place, strokes, progress, known),
         )
+        return found.of(strokes)  # kept by place alone: the pens may be others
 
     def _zone(self, wall: Wall, machine: Machine, hanging: Hanging) -> Zone:
         return self._zones.get(key(wall, machine, hanging), lambda: zone_of(wall, machine, hanging))

@@ -74,7 +74,8 @@ def _outside(strokes: Strokes) -> Outside:
     flags = strokes.points[:, 0] < 150
     pieces = flagged_runs(strokes, flags)
     broken = np.where(np.arange(len(pieces)) % 2, Limit.SLACK, Limit.TILT).astype(np.uint16)
-    return Outside(np.where(flags, Limit.SLACK, 0).astype(np.uint16), pieces, broken)
+    bits = np.where(flags, Limit.SLACK, 0).astype(np.uint16)
+    return Outside(bits, pieces, broken, np.zeros(len(pieces), dtype=np.int64))
 
 
 def measure_canvas(segments: int, window: tuple[int, int]) -> list[dict]:

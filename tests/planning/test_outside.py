@@ -6,9 +6,12 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document import edits_keep_outs
+from app.document import edits, edits_arrange, edits_keep_outs
 from app.document.document import Document
-from app.planning.outside import clip_to_zone, points_outside, strokes_outside
+from app.planning.demo import demo_document
+from app.planning.outside import Outside, clip_to_zone, points_outside, strokes_outside
+from app.planning.plan import Goal, Request
+from app.planning.run import Runner
 from app.statics.excess import excesses
 from app.statics.limits import TELLING, Limit, broken, telling
 from app.statics.pose import hang
@@ -99,3 +102,29 @@ def test_sentences_tell_by_how_much():
     door = edits_keep_outs.add_keep_out(DOCUMENT, "Door", edits_keep_outs.rectangle((900, 800), (1200, 1000)))
     (text,) = [t for t in told(door, 1000, 900) if t.startswith("Door")]
     assert "over it" in text
+
+
+def test_pieces_go_with_the_pens_and_shapes_of_now():
+    """What is outside is kept by place; another pen, or artwork in another order, is not another place."""
+    document = edits.set_placement(demo_document(), "placement-1", x=1500.0)
+    document, (second,) = edits_arrange.duplicate_placements(document, ["placement-1"])
+    document = edits.set_placement(document, second, x=200.0)
+    runner = Runner()
+    runner.run(Request(1, document, Goal.PREVIEW))
+    turned = edits_arrange.reorder_placements(document, ["placement-1"], "front")
+    for changed in (turned, edits.set_field(document, "pens.0.colour", "#404040")):
+        found = runner.run(Request(2, changed, Goal.PREVIEW)).preview
+        fresh = Runner().run(Request(3, changed, Goal.PREVIEW)).preview
+        for name in ("pen", "source", "is_fill", "points", "offsets"):
+            assert np.array_equal(getattr(found.outside.pieces, name), getattr(fresh.outside.pieces, name))
+        owner = found.placement_of_source[found.outside.pieces.source]
+        assert np.array_equal(owner, found.placement_of_source[found.strokes.source[found.outside.stroke]])
+
+
+def test_outside_of_several_hangings_is_that_of_their_strokes():
+    near = strokes_of([(1000, 900), (60, 900)])
+    far = strokes_of([(1000, 900), (1000, 950)], [(1000, 1000), (1950, 1000)])
+    parts = [strokes_outside(DOCUMENT, PLACE, s) for s in (near, far)]
+    whole = Outside.join(parts, [near, far])
+    assert whole.stroke.tolist() == [0] * len(parts[0].broken) + [2] * len(parts[1].broken)
+    assert whole.of(Strokes.join([near, far])).pieces.pen.tolist()[-1] == 1
