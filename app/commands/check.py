@@ -20,7 +20,7 @@ from app.planning.stages import stage_words
 if TYPE_CHECKING:
     from app.strokes.order import Saving
 
-MARKS = {Verdict.GOOD: "  ok  ", Verdict.NOTE: " note ", Verdict.WARNING: " WARN ", Verdict.BAD: " BAD  "}
+MARKS = {Verdict.GOOD: " good ", Verdict.NOTE: " note ", Verdict.WARNING: " WARN ", Verdict.BAD: " BAD  "}
 
 
 def add_parser(subparsers) -> argparse.ArgumentParser:
@@ -144,9 +144,9 @@ def _print_plan(plan: Plan, document: Document) -> None:
         seconds = part.drawing_s + part.travel_s + part.lifting_s
         print(f"{document.pens[part.pen].name}: {part.strokes} strokes, {part.ink_m:.1f} m of ink, "
               f"{part.travel_m:.1f} m pen up, {seconds / 60:.1f} min")  # fmt: skip
-    print(
-        f"In all {plan.estimate.total_s / 60:.1f} min, and {plan.estimate.changing_s / 60:.1f} min to change pens."
-    )
+    changing = plan.estimate.changing_s / 60
+    to_change = f", and {changing:.1f} min to change pens" if changing else ""
+    print(f"In all {plan.estimate.total_s / 60:.1f} min{to_change}.")
 
 
 def _plain(check: Check) -> dict:

@@ -127,7 +127,7 @@ def run(args: argparse.Namespace) -> int:
     document = _pictures(document, args)
     document = _hangings(document, args)
     write_project(args.project, validate(document))
-    print(f"{args.project}: {len(document.placements)} artwork, {len(document.pens)} pens. "
+    print(f"{args.project}: {len(document.placements)} artwork, {len(document.pens)} pen{'s' * (len(document.pens) != 1)}. "
           f"Next: wallwright check {args.project}")  # fmt: skip
     return 0
 

@@ -77,12 +77,22 @@ def fit_keep_out(document: Document, index: int, box: tuple[float, float, float,
     """Stretches a keep-out to a box (left, top, right, bottom), mm. Raises BadValue for a box without size."""
     if box[2] - box[0] < 1 or box[3] - box[1] < 1:
         raise BadValue(tr("A keep-out is at least 1 mm wide and high"))
-    outline = document.wall.keep_outs[index].outline
+    return _set(document, index, fitted(document.wall.keep_outs[index].outline, box))
+
+
+def fitted(outline: Sequence[Point], box: tuple[float, float, float, float]) -> tuple[Point, ...]:
+    """An outline stretched to a box (left, top, right, bottom), mm."""
+    left, top, right, bottom = box_of(outline)
+    w, h = right - left, bottom - top
+    return tuple(
+        (box[0] + (x - left) / w * (box[2] - box[0]), box[1] + (y - top) / h * (box[3] - box[1])) for x, y in outline
+    )  # fmt: skip
+
+
+def box_of(outline: Sequence[Point]) -> tuple[float, float, float, float]:
+    """Left, top, right and bottom of an outline."""
     xs, ys = [p[0] for p in outline], [p[1] for p in outline]
-    x0, y0, w, h = min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys)
-    return _set(document, index, tuple(
-        (box[0] + (x - x0) / w * (box[2] - box[0]), box[1] + (y - y0) / h * (box[3] - box[1])) for x, y in outline
-    ))  # fmt: skip
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def move_corner(document: Document, index: int, corner: int, to: Point, alone: bool = False) -> Document:

@@ -9,6 +9,7 @@ from app.document import (
     clip,
     edits,
     edits_arrange,
+    edits_body,
     edits_guide_lines,
     edits_hangings,
     edits_inks,
@@ -74,6 +75,7 @@ EDITS = {
     "add_keep_out": lambda d, n: KEEP.add_keep_out(d, "k", KEEP.rectangle((n, n), (n + 90.0, 50.0))),
     "move_keep_out": lambda d, n: KEEP.move_keep_out(d, keep_out(d, n), n / 3, 5.0),
     "fit_keep_out": lambda d, n: KEEP.fit_keep_out(d, keep_out(d, n), (0.0, 0.0, n, 40.0)),
+    "fit_body": lambda d, n: edits_body.fit_body(d, (-20.0 - n, -50.0, 60.0, 40.0 + n / 3)),
     "move_corner": lambda d, n: KEEP.move_corner(d, keep_out(d, n), corner(d, n), (n, 33.0), bool(n % 2)),
     "move_side": lambda d, n: KEEP.move_side(d, keep_out(d, n), n % 3, (n, 21.0)),
     "add_corner": lambda d, n: KEEP.add_corner(d, keep_out(d, n), corner(d, n), (n, 77.0)),
@@ -108,6 +110,7 @@ def test_no_kind_of_edit_is_missing_here():
     for module in (
         edits,
         edits_arrange,
+        edits_body,
         edits_guide_lines,
         edits_hangings,
         edits_inks,

@@ -2,12 +2,16 @@
 
 import pytest
 from PySide6.QtCore import QDate, QLocale, Qt
+from PySide6.QtWidgets import QLineEdit
 
 from app.document.document import Fill, Pen
 from app.document.machine import Controller
 from app.document.quantity import quantities
+from app.planning.demo import demo_document
 from app.window import speech
+from app.window.panels.inspector import Inspector
 from app.window.panels.number_field import NumberField
+from app.window.session import Session
 
 
 @pytest.fixture
@@ -61,3 +65,29 @@ def test_dates_are_written_as_dates(monkeypatch):
     monkeypatch.setattr(speech.QLocale, "system", staticmethod(QLocale.c))
     written = speech._locale("en").toString(QDate(2026, 11, 26), QLocale.FormatType.ShortFormat)
     assert written == "26/11/2026"
+
+
+def test_the_body_is_told_to_the_program(qtbot):
+    """Its outline decides where the zone ends; it once could be changed in the project file only."""
+    session = Session(demo_document())
+    panel = Inspector(session)
+    qtbot.addWidget(panel)
+    panel.show()
+    session.select("machine")
+    corner = next(w for w in panel.findChildren(QLineEdit) if w.accessibleName() == "Top left")
+    assert corner.text() == "-90, -70"
+    corner.selectAll()
+    qtbot.keyClicks(corner, "-12 cm, -100")
+    qtbot.keyClick(corner, Qt.Key.Key_Return)
+    outline = session.document.machine.body.outline
+    assert (min(x for x, _ in outline), min(y for _, y in outline)) == (-120.0, -100.0)
+    assert (max(x for x, _ in outline), max(y for _, y in outline)) == (90.0, 80.0)
+    told = []
+    session.trouble.connect(told.append)
+    corner.selectAll()
+    qtbot.keyClicks(corner, "10, -100")
+    qtbot.keyClick(corner, Qt.Key.Key_Return)
+    assert "within the body" in told[0] and session.document.machine.body.outline == outline
+    session.undo()
+    assert session.document == demo_document()
+    session.close()

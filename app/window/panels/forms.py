@@ -210,11 +210,11 @@ class Forms(PageArea):
 
     def _pair(
         self, form: QFormLayout, title: str, read: Callable[[], tuple[float, float]],
-        edit: Callable[[float, float], Document],
+        edit: Callable[[float, float], Document], help: str = "",
     ) -> None:  # fmt: skip
         """Two numbers, "x, y" in mm, and the document that new ones give."""
         line = QLineEdit()
-        explain(line, tr("Across and down, in mm; arithmetic and units too."), title)
+        explain(line, help or tr("Across and down, in mm; arithmetic and units too."), title)
 
         def refresh() -> None:
             x, y = read()

@@ -11,13 +11,14 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import (
     QColorDialog,
+    QFormLayout,
     QPushButton,
     QWidget,
 )  # fmt: skip
 
 from app.artwork.colour import name_of
 from app.artwork.drawing import Finding
-from app.document import edits_arrange
+from app.document import edits_arrange, edits_body, edits_keep_outs
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import marked, tr
@@ -229,6 +230,21 @@ class Inspector(HangingPages, WallPages):
                     title, help = CHOICES[field.name]
                     self._choice(form, f"machine.{part}.{field.name}", tr(title), titles, tr(help))
             self._numbers(f"machine.{part}", form)
+            if part == "body":
+                self._body_outline(form)
+
+    def _body_outline(self, form: QFormLayout) -> None:
+        """How far the body reaches around the pen: two corners of its box."""
+        help = tr("Of the body's outline, seen from the pen: across and down, in mm. It must stay on the wall and off "
+                  "anchors and keep-outs.")  # fmt: skip
+
+        def box() -> tuple[float, float, float, float]:
+            return edits_keep_outs.box_of(self.session.document.machine.body.outline)
+
+        self._pair(form, tr("Top left"), lambda: box()[:2],
+                   lambda x, y: edits_body.fit_body(self.session.document, (x, y, *box()[2:])), help)  # fmt: skip
+        self._pair(form, tr("Bottom right"), lambda: box()[2:],
+                   lambda x, y: edits_body.fit_body(self.session.document, (*box()[:2], x, y)), help)  # fmt: skip
 
     def _build_pen(self, name: str) -> None:
         index = next(i for i, p in enumerate(self.session.document.pens) if p.id == name)

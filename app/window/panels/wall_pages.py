@@ -43,9 +43,7 @@ class WallPages(Forms):
         self._text(form, f"wall.keep_outs.{index}.name", tr("Name"), tuple(map(tr, KEEP_OUTS)))
 
         def box() -> tuple[float, float, float, float]:
-            outline = self.session.document.wall.keep_outs[index].outline
-            xs, ys = [p[0] for p in outline], [p[1] for p in outline]
-            return min(xs), min(ys), max(xs), max(ys)
+            return edits_keep_outs.box_of(self.session.document.wall.keep_outs[index].outline)
 
         def moved(x: float, y: float) -> Document:
             left, top, _, _ = box()
