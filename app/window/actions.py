@@ -15,6 +15,7 @@ from app.jobs.checks import Verdict
 from app.window import clipboard, help, photo
 from app.window.command_search import find_command
 from app.window.parts import visit_next
+from app.window.selection import box_of
 
 if TYPE_CHECKING:
     from app.window.session import Session
@@ -218,6 +219,8 @@ ACTIONS = (
              lambda w: w.editing.toggle_visible(), "Ctrl+H", None, selected),
     Declared("fit", "View", "&Fit the wall", "Show the whole wall.", lambda w: w.canvas.fit(), "Ctrl+0",
              "fit", in_tool_bar=True),
+    Declared("fit-selected", "View", "Show what is &selected", "As large as the selected artwork, keep-out or hanging fits.",
+             lambda w: w.canvas.look_at(box_of(w.session.document, w.session.chosen)), "Ctrl+2"),
     Declared("zoom-in", "View", "Zoom &in", "Larger.", lambda w: w.canvas.zoom(1.4), Key.ZoomIn),
     Declared("zoom-out", "View", "Zoom &out", "Smaller.", lambda w: w.canvas.zoom(1 / 1.4), Key.ZoomOut),
     Declared("actual-size", "View", "&True size", "A mm on the wall is a mm on this screen.",

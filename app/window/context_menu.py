@@ -22,14 +22,14 @@ LINE = ""
 """A line between two actions."""
 ARTWORK = (
     "cut", "copy", "paste", "duplicate", "remove", LINE, "to-front", "forward", "backward", "to-back", LINE,
-    "fill-zone", "mirror-across", "mirror-down", LINE, "lock", "hide",
+    "fill-zone", "mirror-across", "mirror-down", LINE, "lock", "hide", LINE, "fit-selected",
 )  # fmt: skip
 MENUS = {
     "placement": ARTWORK,
     "several": ARTWORK,
     "part": ("pens-for-colours",),
     "line": ("remove",),
-    "keepout": ("remove", "draw-keep-out"),
+    "keepout": ("remove", "draw-keep-out", "fit-selected"),
     "pen": ("remove",),
     "photo": ("straighten", "remove"),
     "hanging": ("duplicate", "remove", "hang-right", "hang-left", "hang-as-often", "advise-anchors", "calibrate"),

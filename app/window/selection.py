@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from app.document.document import Document
+from app.document.placing import placement_box
 
 if TYPE_CHECKING:
     from app.strokes.compose import Part
@@ -71,6 +72,27 @@ def exists(document: Document, what: str) -> bool:
     if kind == "photo":
         return document.photo is not None
     return kind != "hanging" or int(name) < len(document.hangings)
+
+
+def box_of(document: Document, chosen: Iterable[str]) -> tuple[float, float, float, float]:
+    """Left, top, right, bottom, mm, of what is selected; of what is nowhere on the wall the whole wall."""
+    boxes = []
+    for what in chosen:
+        kind, _, name = what.partition(":")
+        if kind in ("placement", "part"):
+            boxes.append(placement_box(document.placement(name.partition(":")[0])))
+        elif kind == "keepout":
+            xs, ys = zip(*document.wall.keep_outs[int(name)].outline, strict=True)
+            boxes.append((min(xs), min(ys), max(xs), max(ys)))
+        elif kind == "hanging":
+            hanging = document.hangings[int(name)]
+            xs, ys = zip(hanging.datum, *((a.x, a.y) for a in (hanging.left, hanging.right)), strict=True)
+            boxes.append((min(xs), min(ys), max(xs), max(ys)))
+    wall = document.wall
+    if not boxes:
+        return wall.left, wall.top, wall.right, wall.floor
+    left, top, right, bottom = zip(*boxes, strict=True)
+    return min(left), min(top), max(right), max(bottom)
 
 
 def together(names: Iterable[str]) -> tuple[str, ...]:

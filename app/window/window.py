@@ -94,6 +94,7 @@ class MainWindow(QMainWindow):
             panel.remedy.connect(self.editing.mend)
         self.strip.moved.connect(self._moment)
         self.canvas.clicked.connect(self._clicked)
+        self.canvas.words_wanted.connect(inspector.edit_words)
         self.canvas.menu_wanted.connect(lambda at, by_key: context_menu.show_on_wall(self, at, by_key))
         contents.menu_wanted.connect(lambda at: context_menu.show_in_contents(self, at))
         self.strip.menu_wanted.connect(self.going_on.menu)

@@ -10,6 +10,7 @@ from app.window.panels.made_form import MadeForm
 from app.window.panels.number_field import NumberField
 from app.window.session import Session
 from app.window.window import MainWindow
+from tests.support.hands import double_click, on_screen
 
 
 @pytest.fixture
@@ -128,3 +129,17 @@ def test_pictures_that_an_svg_links_to_come_along(window, qtbot, tmp_path):
     assert b"data:image/png" in window.session.document.artworks[0].data
     placed = window.session.document.placements[0]
     assert (placed.width, placed.height) == pytest.approx((200.0, 200.0))
+
+
+def test_a_double_click_on_words_goes_to_their_text(window, qtbot):
+    window.adding.words()
+    window.session.plan_now()
+    qtbot.waitUntil(lambda: not window.session.plan_is_stale and not window.session.planning, timeout=60_000)
+    placement = window.session.document.placements[-1]
+    window.session.select("wall")
+    # Beside the middle, where the starting place is.
+    double_click(qtbot, window, on_screen(window, placement.x - placement.width / 3, placement.y))
+    assert window.session.selection == f"placement:{placement.id}" and window.canvas.pointer.drag is None
+    form = window.findChildren(MadeForm)[-1]
+    qtbot.waitUntil(lambda: form.text.hasFocus() or not window.isActiveWindow())
+    assert form.text.textCursor().selectedText() == "Words"

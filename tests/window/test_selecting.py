@@ -219,3 +219,19 @@ def test_a_click_finds_the_artwork_whose_ink_is_there(qtbot, three):
     assert after.placement("placement-2") == before.placement("placement-2") and chosen(three) == {frame}
     click(qtbot, three, on_screen(three, 1000, 830))
     assert chosen(three) == {"placement-2"}
+
+
+def test_what_is_selected_can_be_looked_at(three):
+    canvas, session = three.canvas, three.session
+    hanging = session.document.hangings[0]
+    for chosen, box in (
+        (("placement:placement-1", "placement:placement-2"), joint_box(session.document.placements[:2])),
+        (("keepout:0",), (2350.0, 200.0, 3250.0, 2200.0)),
+        (("hanging:0",), (0.0, hanging.right.y, hanging.right.x, hanging.datum[1])),
+    ):  # fmt: skip
+        session.select(*chosen)
+        three.actions_by_id["fit-selected"].trigger()
+        corners = canvas.view.to_screen(*box[:2]), canvas.view.to_screen(*box[2:])
+        assert all(canvas.rect().contains(corner.toPoint()) for corner in corners)
+        size = corners[1] - corners[0]
+        assert max(size.x() / canvas.width(), size.y() / canvas.height()) > 0.8

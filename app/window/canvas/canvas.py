@@ -50,6 +50,8 @@ class Canvas(QWidget):
     clicked = Signal(float, float, float, bool)
     """A click that dragged nothing: x, y and how far it reaches, mm; whether Alt was held."""
 
+    words_wanted = Signal()
+    """The words that are selected are to be typed over."""
     menu_wanted = Signal(QPoint, bool)
     """At a point of the widget; whether a key asked for it."""
 
@@ -81,9 +83,10 @@ class Canvas(QWidget):
         self.setWhatsThis(
             tr("The wall to scale. Drag artwork, its handles, the anchors, the starting place or the line where two "
                "hangings meet. Shift and a click selects one more artwork, dragging over the empty wall selects all that "
-               "it touches. A double click on ink selects its colour, one more its group, Escape the whole again. The "
-               "wheel zooms, the middle button or the space bar pans. A click with Alt on a stroke shows when it is "
-               "drawn. The right button offers what can be done.")
+               "it touches. A double click on ink selects its colour, one more its group, Escape the whole again; on "
+               "words it goes to their text. Plumb and level lines are pulled out of the rulers. The wheel zooms, the "
+               "middle button or the space bar pans. A click with Alt on a stroke shows when it is drawn. The right "
+               "button offers what can be done.")
         )  # fmt: skip
         session.document_changed.connect(self._document_changed)
         session.selection_changed.connect(self._selection_changed)

@@ -11,7 +11,7 @@ from app.document.language import tr
 from app.window.canvas.artwork_drag import begin_part_drag
 from app.window.canvas.drag import Drag, Keys, begin_drag
 from app.window.canvas.keep_out_drag import remove_corner_at
-from app.window.canvas.targets import cursor_at
+from app.window.canvas.targets import cursor_at, words_at
 
 if TYPE_CHECKING:
     from app.window.canvas.canvas import Canvas
@@ -88,7 +88,8 @@ class Pointer:
             canvas.clicked.emit(*canvas.view.to_wall(event.position()), CLICK / canvas.view.scale, alt)
 
     def double(self, event: QMouseEvent) -> None:
-        """The second click at a place: on ink it selects the part there, on a corner of a keep-out it takes that away."""
+        """The second click at a place: on words it goes to their text, on other ink it selects the part there, on a corner
+        of a keep-out it takes that away."""
         canvas = self.canvas
         if event.button() != Qt.MouseButton.LeftButton:
             return
@@ -96,6 +97,9 @@ class Pointer:
             canvas.tool.double(canvas.view.to_wall(event.position()))
         elif remove_corner_at(canvas, event.position()):
             pass
+        elif words := words_at(canvas, event.position()):
+            canvas.session.select(f"placement:{words}")
+            canvas.words_wanted.emit()
         elif drag := begin_part_drag(canvas, event.position()):
             self._pressed, self._has_moved, self.drag = event.position(), False, drag
             canvas.update()

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QPolygonF
 
+from app.document import made
 from app.document.document import Document
 from app.window.canvas.artwork_layer import frame_shown, handle_points
 from app.window.canvas.guide_lines import line_at, ruler_at
@@ -111,6 +112,14 @@ def artwork_at(canvas: Canvas, at: QPointF) -> tuple[str, Hit | None]:
     if hit is None and len(pages) > 1:
         hit = ink_at(canvas.session, point, reach, pages[:1])
     return (hit.placement, hit) if hit is not None else (pages[0] if pages else "", None)
+
+
+def words_at(canvas: Canvas, at: QPointF) -> str:
+    """The words made in the program that are under the pointer; "": there are none."""
+    document = canvas.session.document
+    name = artwork_at(canvas, at)[0] if target_at(canvas, at)[0] == "placement" else ""
+    is_words = name and document.artwork(document.placement(name).artwork).media == made.MEDIA[made.Words]
+    return name if is_words else ""
 
 
 def select_at(canvas: Canvas, at: QPointF) -> None:
