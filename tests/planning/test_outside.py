@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.document import edits, edits_arrange, edits_keep_outs
-from app.document.document import Document
+from app.document.document import Document, Ink
 from app.planning.demo import demo_document
 from app.planning.outside import Outside, clip_to_zone, points_outside, strokes_outside
 from app.planning.plan import Goal, Request
@@ -105,18 +105,22 @@ def test_sentences_tell_by_how_much():
 
 
 def test_pieces_go_with_the_pens_and_shapes_of_now():
-    """What is outside is kept by place; another pen, or artwork in another order, is not another place."""
+    """What is outside is kept by place; another pen of the same width, or artwork that draws nothing before it, is not
+    another place."""
     document = edits.set_placement(demo_document(), "placement-1", x=1500.0)
-    document, (second,) = edits_arrange.duplicate_placements(document, ["placement-1"])
-    document = edits.set_placement(document, second, x=200.0)
     runner = Runner()
     runner.run(Request(1, document, Goal.PREVIEW))
-    turned = edits_arrange.reorder_placements(document, ["placement-1"], "front")
-    for changed in (turned, edits.set_field(document, "pens.0.colour", "#404040")):
+    blank = b'<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"><path d="M1 1h5v5z" fill="#fff"/></svg>'
+    more, placed = edits.add_artwork(document, "blank.svg", "image/svg+xml", blank, (9.0, 9.0))
+    first = edits_arrange.reorder_placements(more, [placed.id], "back")
+    same = edits.set_ink(document, "placement-1", Ink("#1f4e8c", document.pens[2].id))
+    for changed in (first, same):
         found = runner.run(Request(2, changed, Goal.PREVIEW)).preview
         fresh = Runner().run(Request(3, changed, Goal.PREVIEW)).preview
         for name in ("pen", "source", "is_fill", "points", "offsets"):
-            assert np.array_equal(getattr(found.outside.pieces, name), getattr(fresh.outside.pieces, name))
+            assert np.array_equal(getattr(found.outside.pieces, name), getattr(fresh.outside.pieces, name)), (
+                name
+            )
         owner = found.placement_of_source[found.outside.pieces.source]
         assert np.array_equal(owner, found.placement_of_source[found.strokes.source[found.outside.stroke]])
 
