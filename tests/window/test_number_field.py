@@ -74,7 +74,7 @@ def test_the_body_is_told_to_the_program(qtbot):
     qtbot.addWidget(panel)
     panel.show()
     session.select("machine")
-    corner = next(w for w in panel.findChildren(QLineEdit) if w.accessibleName() == "Top left")
+    corner = next(w for w in panel.findChildren(QLineEdit) if w.accessibleName() == "Outline, top left")
     assert corner.text() == "-90, -70"
     corner.selectAll()
     qtbot.keyClicks(corner, "-12 cm, -100")

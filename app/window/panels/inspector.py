@@ -219,7 +219,10 @@ class Inspector(HangingPages, WallPages):
         form = self._form()
         self._text(form, "machine.name", tr("Name"))
         for part, title in PART_TITLES.items():
-            self._title(tr(title))
+            self._title(
+                tr(title),
+                tr("Places are told from the pen: right and down, in mm.") if part == "body" else "",
+            )
             form = self._form()
             struct = getattr(self.session.document.machine, part)
             for field in msgspec.structs.fields(struct):
@@ -241,9 +244,9 @@ class Inspector(HangingPages, WallPages):
         def box() -> tuple[float, float, float, float]:
             return edits_keep_outs.box_of(self.session.document.machine.body.outline)
 
-        self._pair(form, tr("Top left"), lambda: box()[:2],
+        self._pair(form, tr("Outline, top left"), lambda: box()[:2],
                    lambda x, y: edits_body.fit_body(self.session.document, (x, y, *box()[2:])), help)  # fmt: skip
-        self._pair(form, tr("Bottom right"), lambda: box()[2:],
+        self._pair(form, tr("Outline, bottom right"), lambda: box()[2:],
                    lambda x, y: edits_body.fit_body(self.session.document, (*box()[:2], x, y)), help)  # fmt: skip
 
     def _build_pen(self, name: str) -> None:
