@@ -22,6 +22,8 @@ from app.statics.rig import Rig
 
 AT_ONCE = 50
 """Travels looked at together."""
+MOST = 2_000
+"""Travels for which bows are looked for, the longest: two or three milliseconds each."""
 
 
 def bent(
@@ -43,7 +45,9 @@ def bent(
             lines[int(straight[i])] = found[int(trial.along_lines(found).argmin())]
     # A controller at constant speed is as fast as the slowest place lets it.
     if document.machine.controller.pacing != "constant":
-        long = np.flatnonzero(~blocked & (np.hypot(*(ends[:, 1] - ends[:, 0]).T) >= SHORTEST))
+        length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
+        long = np.flatnonzero(~blocked & (length >= SHORTEST))
+        long = np.sort(long[np.argsort(-length[long], kind="stable")[:MOST]])
         parts = [long[i : i + AT_ONCE] for i in range(0, len(long), AT_ONCE)]
         for bows in in_parts(lambda part: _bows(rig, trial, ends, part, ways), parts, progress):
             lines |= {int(straight[i]): line for i, line in bows.items()}
