@@ -19,6 +19,7 @@ from app.artwork.regions import all_lines, all_rings
 from app.document.cores import in_parts
 from app.document.document import Fill
 from app.strokes.fills import FILLS, MANY, TONED
+from app.strokes.fills.spacing import coverage_of
 from app.strokes.pieces import where_positive
 from app.strokes.strokes import Strokes
 from app.strokes.thin import thin_parts
@@ -28,6 +29,8 @@ from app.strokes.visible import Seen
 
 EDGE_TONE = 0.25
 """Where a paint that varies is paler, its region's edge would stand out."""
+EDGES_COVER = 200 / 3
+"""% of a strip that its edges cover where the gap between them is as wide as the pen; more where it is narrower."""
 AT_ONCE = 256
 """Things in a part: enough that numpy does the work, few enough that a cancel is heard at once."""
 
@@ -96,7 +99,7 @@ def strokes_alike(
         if style.fill.kind in MANY:
             lines, owner = MANY[style.fill.kind](inside, style.fill, style.width)
             if style.outline:
-                seen = _beside_edges(inside, shapely.linestrings(lines), owner, style.width)
+                seen = _beside_edges(inside, shapely.linestrings(lines), owner, style)
                 lines, owner = lines[seen], owner[seen]
             counts = np.full(len(lines), lines.shape[1])
             layers.append((lines.reshape(-1, 2), counts, of_regions[owner], True))
@@ -132,7 +135,7 @@ def edges_and_fills(
         fills = FILLS[style.fill.kind](inside[0], style.fill, style.width)
         if style.outline and fills:
             lines = _array([shapely.LineString(line) for line in fills])
-            seen = _beside_edges(inside, lines, np.zeros(len(fills), dtype=np.int64), style.width)
+            seen = _beside_edges(inside, lines, np.zeros(len(fills), dtype=np.int64), style)
             fills = [fills[i] for i in np.flatnonzero(seen)]
         return edges, fills
     packed = Strokes.pack(edges, 0)
@@ -148,12 +151,16 @@ def _edges(regions: np.ndarray, style: Style) -> tuple[np.ndarray, tuple[tuple[n
     return inside, (all_rings(inside), thin) if style.outline else (thin,)
 
 
-def _beside_edges(inside: np.ndarray, lines: np.ndarray, owner: np.ndarray, width: float) -> np.ndarray:
-    """(n,) bool: fill lines whose ink is not all under that of their region's edge: in gaps narrower than the pen, and in
-    corners, a line would be a lift and a wet place for nothing. owner: (n,) index into inside."""
-    bare = shapely.buffer(inside, -width / 2, quad_segs=4)
+def _beside_edges(inside: np.ndarray, lines: np.ndarray, owner: np.ndarray, style: Style) -> np.ndarray:
+    """(n,) bool: fill lines that are to be drawn beside their region's edge: with ink that is not all under that of the
+    edge, and, where the edge gives all the tone that is wanted, not only in gaps narrower than the pen. Others would be
+    lifts and wet places for nothing. owner: (n,) index into inside."""
+    bare = shapely.buffer(inside, -style.width / 2, quad_segs=4)
+    if coverage_of(style.fill, style.width) <= EDGES_COVER:
+        half = 0.499 * style.width  # a gap as wide as the pen is none that is narrower
+        bare = shapely.buffer(shapely.buffer(bare, -half, quad_segs=4), half, quad_segs=4)
     shapely.prepare(bare)
-    return shapely.dwithin(bare[owner], lines, width / 2)
+    return shapely.dwithin(bare[owner], lines, style.width / 2)
 
 
 Layer = tuple[np.ndarray, np.ndarray, np.ndarray, bool]

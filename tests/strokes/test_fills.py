@@ -200,6 +200,19 @@ def test_no_fill_in_a_gap_narrower_than_the_pen():
     assert max(np.max(line[:, 0]) for line in without_edge) > 190
 
 
+@pytest.mark.parametrize(("wide", "spacing", "filled"), [
+    (5.6, 4.0, False), (6.4, 4.0, True), (5.6, 2.0, True), (3.9, 2.0, False),
+])  # fmt: skip
+def test_light_fills_leave_gaps_narrower_than_the_pen(wide, spacing, filled):
+    """A strip of some width and a 2 mm pen: its edges cover 2 mm each. A gap of 1.6 mm gets no line of a fill that covers
+    half, for 4 / 5.6 are covered already; a solid fill closes it; and nothing is to be filled where there is no gap."""
+    fill = Fill("hatch", spacing, np.radians(70))
+    _, fills = edges_and_fills(shapely.box(0, 0, 200, wide), Style(0, 2.0, True, fill))
+    assert bool(fills) == filled
+    if filled:
+        assert len(fills) > 0.8 * 200 / spacing * np.sin(np.radians(70))
+
+
 def middle_of(region, width):
     edges, fills = edges_and_fills(region, Style(0, width, True, Fill("hatch", width, 0.0)))
     assert not fills
