@@ -7,9 +7,8 @@ import csv
 import io
 from pathlib import Path
 
-import numpy as np
-
-from app.commands.options import print_json, read_file
+from app.commands.options import print_json
+from app.commands.reading_list import number_in, rows_of
 from app.document import edits
 from app.document.atomic import write_atomic
 from app.document.calibration import Measure
@@ -150,30 +149,18 @@ def _learn(args: argparse.Namespace, document: Document) -> int:
 
 def _readings(path: Path) -> tuple[Measure, ...]:
     """Rows without a reading are left out. Raises BadFile with the line."""
-    try:
-        text = read_file(path).decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise BadFile(f"{path} is not a text file in UTF-8") from error
     found = []
-    for number, row in enumerate(csv.DictReader(io.StringIO(text)), start=2):
-        missing = [c for c in COLUMNS[:4] if row.get(c) is None]
-        if missing:
-            raise BadFile(
-                f"{path}, line {number}: there is no column '{missing[0]}'; it needs {', '.join(COLUMNS)}"
-            )
-        if not row["mm"].strip():
+    for where, row in rows_of(path, COLUMNS[:4]):
+        if not row["mm"]:
             continue
-        kind = row["kind"].strip()
-        if kind not in ("distance", "across", "down"):
-            raise BadFile(f"{path}, line {number}: '{kind}' is not distance, across or down")
+        if row["kind"] not in ("distance", "across", "down"):
+            raise BadFile(f"{where}: '{row['kind']}' is not distance, across or down")
         try:
-            value = float(row["mm"])
-            uncertainty = float((row.get("uncertainty") or "").strip() or 0.7)
+            value = number_in(row["mm"])
+            uncertainty = number_in(row.get("uncertainty") or "0.7")
         except ValueError as error:
-            raise BadFile(
-                f"{path}, line {number}: '{row['mm']}' or the uncertainty is not a number of mm"
-            ) from error
-        if not np.isfinite(value) or not 0.05 <= uncertainty <= 100:
-            raise BadFile(f"{path}, line {number}: a reading is a number, its uncertainty 0.05 to 100 mm")
-        found.append(Measure(kind, row["from"].strip(), row["to"].strip(), value, uncertainty))
+            raise BadFile(f"{where}: '{row['mm']}' or the uncertainty is not a number of mm") from error
+        if not 0.05 <= uncertainty <= 100:
+            raise BadFile(f"{where}: the uncertainty of a reading is 0.05 to 100 mm")
+        found.append(Measure(row["kind"], row["from"], row["to"], value, uncertainty))
     return tuple(found)

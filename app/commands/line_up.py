@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import csv
-import io
 from pathlib import Path
 
-from app.commands.options import print_json, read_file
+from app.commands.options import print_json
+from app.commands.reading_list import number_in, rows_of
 from app.document import edits
 from app.document.errors import BadFile, BadValue
 from app.document.project import SUFFIX, read_project, write_project
@@ -75,28 +74,15 @@ def run(args: argparse.Namespace) -> int:
 
 def _readings(path: Path) -> tuple[Sighting, ...]:
     """Marks without a reading are left out. Raises BadFile with the line."""
-    try:
-        text = read_file(path).decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise BadFile(f"{path} is not a text file in UTF-8") from error
     found = []
-    for number, row in enumerate(csv.DictReader(io.StringIO(text)), start=2):
-        missing = [c for c in COLUMNS if row.get(c) is None]
-        if missing:
-            raise BadFile(
-                f"{path}, line {number}: there is no column '{missing[0]}'; it needs {', '.join(COLUMNS)}"
-            )
-        if not (row["right"].strip() or row["down"].strip()):
+    for where, row in rows_of(path, COLUMNS):
+        if not (row["right"] or row["down"]):
             continue
         try:
-            x, y, right, down = (float(row[c]) for c in COLUMNS[1:])
+            x, y, right, down = (number_in(row[c]) for c in COLUMNS[1:])
         except ValueError as error:
-            raise BadFile(
-                f"{path}, line {number}: right and down are both numbers of mm, with a point"
-            ) from error
-        if not max(abs(right), abs(down)) <= AWAY:
-            raise BadFile(
-                f"{path}, line {number}: a pen farther than {AWAY:.0f} mm from its mark was at another one"
-            )
-        found.append(Sighting(RegisterMark(row["mark"].strip(), x, y), right, down))
+            raise BadFile(f"{where}: x, y, right and down are all numbers of mm") from error
+        if max(abs(right), abs(down)) > AWAY:
+            raise BadFile(f"{where}: a pen farther than {AWAY:.0f} mm from its mark was at another one")
+        found.append(Sighting(RegisterMark(row["mark"], x, y), right, down))
     return tuple(found)

@@ -1,0 +1,39 @@
+"""Lists of readings that a person filled in, as CSV: with commas, or as spreadsheets of other countries keep them.
+
+Those part the cells by semicolons or tabs and write decimal commas. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from collections.abc import Iterator
+from pathlib import Path
+
+from app.commands.options import read_file
+from app.document.errors import BadFile
+
+
+def rows_of(path: Path, needed: tuple[str, ...]) -> Iterator[tuple[str, dict[str, str]]]:
+    """(where, cells by column) of each row; where is '<path>, line <n>'. Raises BadFile for no text and missing columns."""
+    try:
+        text = read_file(path).decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise BadFile(f"{path} is not a text file in UTF-8") from error
+    heading = text.partition("\n")[0]
+    apart = max(",;\t", key=heading.count)
+    for number, row in enumerate(csv.DictReader(io.StringIO(text), delimiter=apart, restkey=""), start=2):
+        where = f"{path}, line {number}"
+        missing = [column for column in needed if row.get(column) is None]
+        if missing:
+            raise BadFile(f"{where}: there is no column '{missing[0]}'; it needs {', '.join(needed)}")
+        yield where, {name: cell.strip() for name, cell in row.items() if isinstance(cell, str)}
+
+
+def number_in(cell: str) -> float:
+    """With a decimal point or a decimal comma. Raises ValueError for anything that is no finite number."""
+    value = float(cell.replace(",", "."))
+    if not math.isfinite(value):
+        raise ValueError(f"{cell} is not finite")
+    return value
