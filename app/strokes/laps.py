@@ -82,14 +82,20 @@ def _rows_at(ends, i, column, low, cell, rows, around):
 
 
 @njit(cache=True, nogil=True)
+def _columns_at(ends, i, low, cell, columns, around):
+    """Columns of cells that segment i comes near."""
+    x0, x1 = min(ends[i, 0, 0], ends[i, 1, 0]), max(ends[i, 0, 0], ends[i, 1, 0])
+    first = max(int((x0 - around - low[0]) // cell), 0)
+    last = min(int((x1 + around - low[0]) // cell), columns - 1)
+    return range(first, last + 1)
+
+
+@njit(cache=True, nogil=True)
 def _heads(ends, by_left, low, cell, columns, rows, around):
     """(cells + 1,) place of the first entry of each cell."""
     heads = np.zeros(columns * rows + 1, np.int64)
     for i in by_left:
-        x0, x1 = min(ends[i, 0, 0], ends[i, 1, 0]), max(ends[i, 0, 0], ends[i, 1, 0])
-        first = max(int((x0 - around - low[0]) // cell), 0)
-        last = min(int((x1 + around - low[0]) // cell), columns - 1)
-        for column in range(first, last + 1):
+        for column in _columns_at(ends, i, low, cell, columns, around):
             top, bottom = _rows_at(ends, i, column, low, cell, rows, around)
             for row in range(top, bottom + 1):
                 heads[column * rows + row + 1] += 1
@@ -104,10 +110,7 @@ def _entered(ends, by_left, low, cell, columns, rows, around, heads):
     items = np.empty(heads[-1], np.int32)
     at = heads[:-1].copy()
     for i in by_left:
-        x0, x1 = min(ends[i, 0, 0], ends[i, 1, 0]), max(ends[i, 0, 0], ends[i, 1, 0])
-        first = max(int((x0 - around - low[0]) // cell), 0)
-        last = min(int((x1 + around - low[0]) // cell), columns - 1)
-        for column in range(first, last + 1):
+        for column in _columns_at(ends, i, low, cell, columns, around):
             top, bottom = _rows_at(ends, i, column, low, cell, rows, around)
             for row in range(top, bottom + 1):
                 c = column * rows + row

@@ -103,22 +103,24 @@ NEEDS = {"placement": lambda d: d.placements, "keep_out": lambda d: d.wall.keep_
          "side": lambda d: d.wall.keep_outs, "ink": lambda d: d.placements, "straighten": lambda d: d.photo,
          "e_guide_line": lambda d: d.guide_lines}  # fmt: skip
 
+MODULES = (
+    edits,
+    edits_arrange,
+    edits_body,
+    edits_guide_lines,
+    edits_hangings,
+    edits_inks,
+    edits_keep_outs,
+    edits_photo,
+    edits_register,
+    edits_stop,
+)
+
 
 def test_no_kind_of_edit_is_missing_here():
     """Functions of the edit modules that take a document first and give one."""
     found = set()
-    for module in (
-        edits,
-        edits_arrange,
-        edits_body,
-        edits_guide_lines,
-        edits_hangings,
-        edits_inks,
-        edits_keep_outs,
-        edits_photo,
-        edits_register,
-        edits_stop,
-    ):
+    for module in MODULES:
         for name, function in inspect.getmembers(module, inspect.isfunction):
             first = next(iter(inspect.signature(function).parameters), "")
             gives = str(inspect.signature(function).return_annotation)
