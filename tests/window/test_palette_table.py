@@ -19,6 +19,8 @@ def test_suggestions_are_one_step(qtbot):
         table = PaletteTable(session, name, uses)
         qtbot.addWidget(table)
         texts = [label.text() for label in table.findChildren(QLabel)]
+        assert "Red  1.5\u00a0m" in texts, "no line ends between a number and its unit"
+        texts = [text.replace("\u00a0", " ") for text in texts]
         assert "Grey  0.25 m²" in texts
         assert "Red  1.5 m" in texts
         assert "another colour" in texts
@@ -52,7 +54,7 @@ def test_pens_are_added_for_colours_that_none_comes_near(qtbot):
         table = PaletteTable(session, placement, uses)
         qtbot.addWidget(table)
         texts = " ".join(label.text() for label in table.findChildren(QLabel))
-        assert "Green  30 cm²" in texts and "#" not in texts
+        assert "Green  30\u00a0cm²" in texts and "#" not in texts
         (own,) = (b for b in table.findChildren(QPushButton) if "Add pens" in b.text())
         own.click()
         new = session.document.pens[1:]
