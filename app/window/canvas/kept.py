@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 
 from PySide6.QtCore import QPointF, QRectF, QSize, QSizeF
-from PySide6.QtGui import QFont, QImage, QPainter, QPixmap
+from PySide6.QtGui import QFont, QImage, QPainter
 
 from app.window.canvas.view import View
 
@@ -21,7 +21,7 @@ class Kept:
         """across, down: which ways the view moves over the picture."""
         self._room = (AROUND if across else 0.0, AROUND if down else 0.0)
         self._of: tuple | None = None
-        self._pixmap: QPixmap | None = None
+        self._picture: QImage | None = None
         self._corner = View()
         """Top left corner of the picture."""
         self._size = QSizeF()
@@ -43,12 +43,12 @@ class Kept:
         of = (*of, view.scale, ratio, seen.size())
         if not _alike(of, self._of):
             # A new scale or an edit may hold for one frame only: a picture would cost more than it saves.
-            self._of, self._pixmap = of, None
+            self._of, self._picture = of, None
             paint(painter, view, seen)
             return
-        if self._pixmap is None or not QRectF(self._place(view, seen), self._size).contains(seen):
+        if self._picture is None or not QRectF(self._place(view, seen), self._size).contains(seen):
             self._make(view, seen, ratio, painter.font(), paint)
-        painter.drawPixmap(self._place(view, seen), self._pixmap)
+        painter.drawImage(self._place(view, seen), self._picture)
 
     def _make(
         self,
@@ -71,7 +71,7 @@ class Kept:
         painter.setFont(font)
         paint(painter, self._corner, QRectF(QPointF(0, 0), self._size))
         painter.end()
-        self._pixmap = QPixmap.fromImage(image)
+        self._picture = image
 
     def _place(self, view: View, seen: QRectF) -> QPointF:
         """Where its corner is on screen: at a whole pixel, so that it is copied and not drawn anew."""
@@ -85,29 +85,29 @@ class Scene:
 
     def __init__(self) -> None:
         self._of: tuple | None = None
-        self._pixmap: QPixmap | None = None
+        self._picture: QImage | None = None
 
     def forget(self) -> None:
         """It may look different."""
-        self._of = self._pixmap = None
+        self._of = self._picture = None
 
     def paint(self, painter: QPainter, size: QSize, of: tuple, paint: Callable[[QPainter], None]) -> None:
         """Paints a frame of a size, logical pixels, with paint(painter) or from the picture kept. of: see Kept.paint."""
         ratio = painter.device().devicePixelRatioF()
         of = (*of, ratio, size)
         if not _alike(of, self._of):
-            self._of, self._pixmap = of, None
+            self._of, self._picture = of, None
             paint(painter)
             return
-        if self._pixmap is None:
+        if self._picture is None:
             image = QImage(size * ratio, QImage.Format.Format_RGB32)
             image.setDevicePixelRatio(ratio)
             anew = QPainter(image)
             anew.setFont(painter.font())
             paint(anew)
             anew.end()
-            self._pixmap = QPixmap.fromImage(image)
-        painter.drawPixmap(0, 0, self._pixmap)
+            self._picture = image
+        painter.drawImage(0, 0, self._picture)
 
 
 def _alike(new: tuple, old: tuple | None) -> bool:
