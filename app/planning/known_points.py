@@ -24,6 +24,12 @@ class KnownPoints:
         known = np.all(self._points[place].view(np.uint64) == _bits(points), axis=1)
         return np.where(known, self._values[place], 0).astype(self._values.dtype), known
 
+    def copy(self) -> KnownPoints:
+        """One that knows the same, and forgets by itself."""
+        other = KnownPoints()
+        other._points, other._values, other._hashes = self._points, self._values, self._hashes
+        return other
+
     def keep(self, points: np.ndarray, values: np.ndarray) -> None:
         """Keeps these and forgets all others."""
         hashes = _hashes(points)

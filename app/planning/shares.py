@@ -10,6 +10,7 @@ import numpy as np
 from app.document.document import Document
 from app.document.machine import Machine
 from app.document.wall import Hanging, Wall
+from app.planning.known_points import KnownPoints
 from app.planning.outside import LOOK_EVERY, points_outside
 from app.statics.zone import Zone, zone_of
 from app.strokes.dense import dense
@@ -45,9 +46,14 @@ def _middle(left: Zone, right: Zone, default: float) -> float:
 
 
 def shared_out(
-    document: Document, row: Row, strokes: Strokes, progress: Callable[[float], None] = lambda done: None
+    document: Document,
+    row: Row,
+    strokes: Strokes,
+    progress: Callable[[float], None] = lambda done: None,
+    known: Callable[[Hanging], KnownPoints] = lambda hanging: KnownPoints(),
 ) -> Shares:
-    """Shares the strokes of a document out between its hangings."""
+    """Shares the strokes of a document out between its hangings. known: what was found before in a hanging, at points of
+    whole strokes; what is found now is kept there."""
     looked = dense(strokes, LOOK_EVERY)
     count = len(document.hangings)
     can = np.zeros((count, len(looked.points)), dtype=bool)
@@ -57,7 +63,11 @@ def shared_out(
         def part(done: float, number=number) -> None:
             progress((number + done) / count)
 
-        can[number, some] = points_outside(document, hanging, looked.points[some], part) == 0
+        points, before = looked.points[some], known(hanging)
+        bits, is_known = before.look_up(points)
+        bits[~is_known] = points_outside(document, hanging, points[~is_known], part)
+        before.keep(points, bits)
+        can[number, some] = bits == 0
     widths = np.array([p.width for p in document.pens])
     return divide(strokes, looked, can, row, document.settings.joining, widths)
 

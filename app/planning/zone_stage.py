@@ -31,6 +31,7 @@ class ZoneStage:
         self._marks = Cache(2)
         self._outside = Cache(32)
         self._known_points = Cache(8)
+        self._known_shared = Cache(8)
 
     def preview(
         self, document: Document, strokes: Strokes, owner: np.ndarray, reports: tuple[PlacementReport, ...],
@@ -57,6 +58,8 @@ class ZoneStage:
         place = document.hangings[hanging]
         where = key(document.wall, document.machine, place)
         known = self._known_points.get(where, KnownPoints)
+        if len(document.hangings) > 1:  # looked at already when the strokes were shared out
+            known = self._known_shared.get(where, KnownPoints).copy()
         found = self._outside.get(
             key(strokes.points, strokes.offsets, where),
             lambda: strokes_outside(document, place, strokes, progress, known),
@@ -71,7 +74,11 @@ class ZoneStage:
             strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill, document.wall,
             document.machine, document.hangings, row.lines, document.pens, document.settings.joining,
         )  # fmt: skip
-        return self._shares.get(content, lambda: shared_out(document, row, strokes, progress))
+
+        def known(hanging: Hanging) -> KnownPoints:
+            return self._known_shared.get(key(document.wall, document.machine, hanging), KnownPoints)
+
+        return self._shares.get(content, lambda: shared_out(document, row, strokes, progress, known))
 
     def _marks_of(self, document: Document, strokes: Strokes) -> Marks:
         content = key(

@@ -25,7 +25,7 @@ from app.strokes.pieces import between
 from app.strokes.strokes import Strokes
 
 GOLDEN = (5**0.5 - 1) / 2
-AWAY = 1
+AWAY = 2
 """Points looked at that a cut keeps from the ends of a window that has room: beyond them the zone ends."""
 
 
