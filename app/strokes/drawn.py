@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 import itertools
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -20,6 +20,7 @@ from app.document.cores import in_parts
 from app.document.document import Fill
 from app.strokes.fills import FILLS, MANY, TONED
 from app.strokes.fills.spacing import coverage_of
+from app.strokes.fills.told import Told, unheard
 from app.strokes.pieces import where_positive
 from app.strokes.strokes import Strokes
 from app.strokes.thin import thin_parts
@@ -33,8 +34,6 @@ EDGES_COVER = 200 / 3
 """% of a strip that its edges cover where the gap between them is as wide as the pen; more where it is narrower."""
 AT_ONCE = 256
 """Things in a part: enough that numpy does the work, few enough that a cancel is heard at once."""
-
-Told = Callable[[float], None]
 
 
 class Style(NamedTuple):
@@ -50,7 +49,7 @@ class Style(NamedTuple):
 
 def draw(
     items: Sequence[Seen], sources: Sequence[int], styles: Mapping[int, Style], tolerance: float,
-    progress: Told = lambda done: None,
+    progress: Told = unheard,
 ) -> dict[int, Strokes]:  # fmt: skip
     """Simplified strokes of the things whose numbers have a style. sources: of each thing, for Strokes.source."""
     alike: dict[Style, list[int]] = {}
@@ -122,7 +121,7 @@ def strokes_alone(item: Seen, source: int, style: Style, tolerance: float, progr
 
 
 def edges_and_fills(
-    region: BaseGeometry, style: Style, tone: Tone | None = None, progress: Told = lambda done: None
+    region: BaseGeometry, style: Style, tone: Tone | None = None, progress: Told = unheard
 ) -> tuple[list[np.ndarray], list[np.ndarray]]:
     """Edge strokes and fill strokes of a region, mm.
 
@@ -132,7 +131,7 @@ def edges_and_fills(
     inside, found = _edges(_array([region]), style)
     edges = [shapely.get_coordinates(line) for lines, _ in found for line in lines]
     if tone is None:
-        fills = FILLS[style.fill.kind](inside[0], style.fill, style.width)
+        fills = FILLS[style.fill.kind](inside[0], style.fill, style.width, progress)
         if style.outline and fills:
             lines = _array([shapely.LineString(line) for line in fills])
             seen = _beside_edges(inside, lines, np.zeros(len(fills), dtype=np.int64), style)
@@ -140,7 +139,7 @@ def edges_and_fills(
         return edges, fills
     packed = Strokes.pack(edges, 0)
     dark = where_positive(packed, tone(packed.points) - EDGE_TONE) if edges else packed
-    return list(dark), TONED[style.fill.kind](inside[0], style.fill, style.width, tone)
+    return list(dark), TONED[style.fill.kind](inside[0], style.fill, style.width, progress, tone)
 
 
 def _edges(regions: np.ndarray, style: Style) -> tuple[np.ndarray, tuple[tuple[np.ndarray, np.ndarray], ...]]:

@@ -118,6 +118,21 @@ def test_contour_rings_are_joined(region, spacing):
     assert ringed - 1e-6 <= length <= ringed + 1.6 * spacing * steps + 1e-6
 
 
+def test_rings_of_a_rough_edge_do_not_grow_beyond_measure():
+    """An edge of 4,000 points in waves: unsimplified its rings have millions. The distance from one to the next stays."""
+    angle = np.linspace(0, 2 * np.pi, 4001)[:-1]
+    radius = 300 * (1 + 0.12 * np.sin(9 * angle) + 0.02 * np.sin(200 * angle))
+    region = shapely.Polygon(np.column_stack([radius * np.cos(angle), radius * np.sin(angle)]))
+    told = []
+    runs = FILLS["contour"](region, Fill("contour", 4.0), 1.0, told.append)
+    assert sum(map(len, runs)) < 400_000
+    assert np.all(np.diff(told) > 0) and told[0] >= 0 and told[-1] <= 1 and len(told) > 50
+    first = shapely.get_coordinates(region.buffer(-4.0, quad_segs=8).exterior)
+    drawn = shapely.MultiLineString(runs)
+    shapely.prepare(drawn)
+    assert shapely.distance(drawn, shapely.points(first)).max() < 0.02
+
+
 def test_contour_of_a_disc_is_one_run():
     (run,) = FILLS["contour"](shapely.Point(0, 0).buffer(60), Fill("contour", 4.0), 1.0)
     assert len(run) > 14 * 32

@@ -12,6 +12,7 @@ from app.artwork.read import read_artwork
 from app.document.document import Fill, Ink, Pen, Settings
 from app.strokes.compose import compose
 from app.strokes.fills import TONED
+from app.strokes.fills.told import unheard
 from app.strokes.fills.toned import threshold_of
 
 WIDTH, HEIGHT, PEN = 240.0, 90.0, 1.0
@@ -74,8 +75,8 @@ def test_ink_per_area_is_the_grey_of_the_picture(paint, kind):
 def test_no_ink_where_nothing_is_wanted(kind):
     region = shapely.box(0, 0, 100, 60)
     fill = Fill(kind, 2.0, 0.3)
-    assert TONED[kind](region, fill, 1.0, lambda points: np.zeros(len(points))) == []
-    half = TONED[kind](region, fill, 1.0, lambda points: (points[:, 0] > 50).astype(float))
+    assert TONED[kind](region, fill, 1.0, unheard, lambda points: np.zeros(len(points))) == []
+    half = TONED[kind](region, fill, 1.0, unheard, lambda points: (points[:, 0] > 50).astype(float))
     assert all(line[:, 0].min() > 47 for line in half)
     assert kind == "none" or len(half) > 0
 

@@ -1,7 +1,7 @@
 """Kinds of fill: one module a kind, one line in the table.
 
-A fill is a function (region, fill, pen_width) -> polylines in mm. The region is where the pen's centre may be: already
-pulled in by half a pen width.
+A fill is a function (region, fill, pen_width, progress) -> polylines in mm. The region is where the pen's centre may be:
+already pulled in by half a pen width.
 """
 
 from __future__ import annotations
@@ -16,18 +16,19 @@ from app.strokes.fills.contour import contour
 from app.strokes.fills.hatch import cross_hatch, cross_hatches, hatch, hatches
 from app.strokes.fills.spiral import spiral
 from app.strokes.fills.stipple import stipple
+from app.strokes.fills.told import Told, unheard
 from app.strokes.fills.toned import TONED, TonedFill
 from app.strokes.fills.zigzag import zigzag
 
 __all__ = ["FILLS", "MANY", "TONED", "FillFunction", "TonedFill"]
 
-FillFunction = Callable[[BaseGeometry, Fill, float], list[np.ndarray]]
+FillFunction = Callable[[BaseGeometry, Fill, float, Told], list[np.ndarray]]
 
 ManyFill = Callable[[np.ndarray, Fill, float], tuple[np.ndarray, np.ndarray]]
 """(regions (n,), fill, pen_width) -> lines (m, p, 2) of p points each, and the region's number of each, rising."""
 
 FILLS: dict[str, FillFunction] = {
-    "none": lambda region, fill, pen_width: [],
+    "none": lambda region, fill, pen_width, progress=unheard: [],
     "hatch": hatch,
     "cross-hatch": cross_hatch,
     "zigzag": zigzag,

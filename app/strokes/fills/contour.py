@@ -9,12 +9,15 @@ from shapely.geometry.base import BaseGeometry
 from app.artwork.regions import rings_of
 from app.document.document import Fill
 from app.strokes.fills.spacing import spacing_of
+from app.strokes.fills.told import Told, unheard
 
 LONGEST_STEP = 1.6
 """Spacings from one ring to the next: at a sharp corner the rings are further apart than a spacing."""
+MANY, SMOOTH = 20_000, 2e-3
+"""From so many points on, rings have fewer: they may be moved by so many spacings."""
 
 
-def contour(region: BaseGeometry, fill: Fill, pen_width: float) -> list[np.ndarray]:
+def contour(region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = unheard) -> list[np.ndarray]:
     """Polylines, mm, outermost ring first; the first ring lies a spacing inside the given region.
 
     A ring drawn all around is followed by the ring inside it that comes nearest, begun where it is nearest, so that the
@@ -24,8 +27,10 @@ def contour(region: BaseGeometry, fill: Fill, pen_width: float) -> list[np.ndarr
     runs: list[np.ndarray] = []
     open_runs: list[list[np.ndarray]] = []
     inner = region
+    whole = max(region.area, 1e-300)
     while True:
-        inner = shapely.buffer(inner, -spacing, join_style="round", quad_segs=8)
+        progress(1 - inner.area / whole)
+        inner = further_in(inner, spacing)
         rings = rings_of(inner)
         if not rings:
             return runs + [np.concatenate(run) for run in open_runs]
@@ -43,6 +48,13 @@ def contour(region: BaseGeometry, fill: Fill, pen_width: float) -> list[np.ndarr
             run.append(_begun_near(rings[nearest], shapes[nearest], end))
             grown.append(run)
         open_runs = grown + [[ring] for ring, unused in zip(rings, free, strict=True) if unused]
+
+
+def further_in(region: BaseGeometry, spacing: float) -> BaseGeometry:
+    """The region pulled in by a spacing. Where it has many points, those that say nothing go: else each ring would have
+    more of them than the one before, millions in the end."""
+    inner = shapely.buffer(region, -spacing, join_style="round", quad_segs=8)
+    return shapely.simplify(inner, SMOOTH * spacing) if shapely.get_num_coordinates(inner) > MANY else inner
 
 
 def _begun_near(ring: np.ndarray, shape: BaseGeometry, place: BaseGeometry) -> np.ndarray:

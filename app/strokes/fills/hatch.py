@@ -9,17 +9,20 @@ from shapely.geometry.base import BaseGeometry
 from app.artwork.regions import all_rings
 from app.document.document import Fill
 from app.strokes.fills.spacing import second_spacing_of, spacing_of
+from app.strokes.fills.told import Told, unheard
 
 SHORTEST = 1e-6
 """mm; a hatch line through a mere corner of the region is no line."""
 
 
-def hatch(region: BaseGeometry, fill: Fill, pen_width: float) -> list[np.ndarray]:
+def hatch(region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = unheard) -> list[np.ndarray]:
     """(2, 2) segments, mm: see `hatch_lines`."""
     return list(hatches(np.array([region]), fill, pen_width)[0])
 
 
-def cross_hatch(region: BaseGeometry, fill: Fill, pen_width: float) -> list[np.ndarray]:
+def cross_hatch(
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = unheard
+) -> list[np.ndarray]:
     """Two hatches, each with its own angle and spacing."""
     return list(cross_hatches(np.array([region]), fill, pen_width)[0])
 

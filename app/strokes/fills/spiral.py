@@ -8,17 +8,20 @@ from shapely.geometry.base import BaseGeometry
 
 from app.document.document import Fill
 from app.strokes.fills.spacing import spacing_of
+from app.strokes.fills.told import Told, unheard
 
 CHORD_ERROR = 0.01
 """In spacings: how far a chord may be from the spiral."""
 
 
-def spiral(region: BaseGeometry, fill: Fill, pen_width: float) -> list[np.ndarray]:
+def spiral(region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = unheard) -> list[np.ndarray]:
     """Polylines, mm, of each connected part about its own centre of area: a turn further out by a spacing, beginning
     in the direction of the fill's angle (r = spacing t / 2 pi, Archimedes)."""
     runs = []
     spacing = spacing_of(fill, pen_width)
-    for part in shapely.get_parts(region):
+    parts = shapely.get_parts(region)
+    for number, part in enumerate(parts):
+        progress(number / len(parts))
         if part.is_empty:
             continue
         middle = shapely.get_coordinates(part.centroid)[0]

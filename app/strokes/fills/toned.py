@@ -14,9 +14,11 @@ from shapely.geometry.base import BaseGeometry
 
 from app.artwork.regions import rings_of
 from app.document.document import Fill
+from app.strokes.fills.contour import further_in
 from app.strokes.fills.hatch import hatch_lines, rows_of
 from app.strokes.fills.spacing import second_spacing_of, spacing_of
 from app.strokes.fills.stipple import stipple
+from app.strokes.fills.told import Told
 from app.strokes.pieces import where_positive
 from app.strokes.strokes import Strokes
 from app.strokes.tone import Tone
@@ -28,7 +30,7 @@ SAMPLES = 0.5
 SHORTEST = 0.5
 """In pen widths: shorter pieces are specks."""
 
-TonedFill = Callable[[BaseGeometry, Fill, float, Tone], list[np.ndarray]]
+TonedFill = Callable[[BaseGeometry, Fill, float, Told, Tone], list[np.ndarray]]
 
 
 def threshold_of(row: np.ndarray) -> np.ndarray:
@@ -39,12 +41,16 @@ def threshold_of(row: np.ndarray) -> np.ndarray:
     return (reversed_ + 0.5) / 2**BITS
 
 
-def toned_hatch(region: BaseGeometry, fill: Fill, pen_width: float, tone: Tone) -> list[np.ndarray]:
+def toned_hatch(
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Told, tone: Tone
+) -> list[np.ndarray]:
     """Polylines, mm."""
     return _layer(region, spacing_of(fill, pen_width), fill.angle, pen_width, tone)
 
 
-def toned_cross_hatch(region: BaseGeometry, fill: Fill, pen_width: float, tone: Tone) -> list[np.ndarray]:
+def toned_cross_hatch(
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Told, tone: Tone
+) -> list[np.ndarray]:
     """Two layers that each take the share of their lines which together cover the tone's share of the full fill."""
     one, two = spacing_of(fill, pen_width), second_spacing_of(fill, pen_width)
     a, b = min(pen_width / one, 1.0), min(pen_width / two, 1.0)
@@ -58,17 +64,21 @@ def toned_cross_hatch(region: BaseGeometry, fill: Fill, pen_width: float, tone: 
     return _layer(region, one, fill.angle, pen_width, share) + second
 
 
-def toned_contour(region: BaseGeometry, fill: Fill, pen_width: float, tone: Tone) -> list[np.ndarray]:
+def toned_contour(
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Told, tone: Tone
+) -> list[np.ndarray]:
     """Rings as far inside as the full fill's, each where the tone passes its threshold."""
     spacing = spacing_of(fill, pen_width)
     rings: list[np.ndarray] = []
     levels: list[int] = []
-    inner = shapely.buffer(region, -spacing, join_style="round", quad_segs=8)
+    inner = further_in(region, spacing)
+    whole = max(region.area, 1e-300)
     while not inner.is_empty:
+        progress(1 - inner.area / whole)
         found = rings_of(inner)
         levels.extend([levels[-1] + 1 if levels else 0] * len(found))
         rings.extend(found)
-        inner = shapely.buffer(inner, -spacing, join_style="round", quad_segs=8)
+        inner = further_in(inner, spacing)
     return _drawn(rings, np.array(levels, dtype=np.int64), spacing, pen_width, tone)
 
 
@@ -97,7 +107,7 @@ def _drawn(
 
 
 TONED: dict[str, TonedFill] = {
-    "none": lambda region, fill, pen_width, tone: [],
+    "none": lambda region, fill, pen_width, progress, tone: [],
     "hatch": toned_hatch,
     "cross-hatch": toned_cross_hatch,
     "zigzag": toned_hatch,

@@ -11,12 +11,13 @@ from app.document.document import Fill
 from app.strokes.fills.hatch import hatch_lines, rows_of
 from app.strokes.fills.rounding import rounded_within
 from app.strokes.fills.spacing import spacing_of
+from app.strokes.fills.told import Told, unheard
 
 LONGEST_JOINT = 4.0
 """Spacings along the edge from one line to the next: beyond, lifting is quicker."""
 
 
-def zigzag(region: BaseGeometry, fill: Fill, pen_width: float) -> list[np.ndarray]:
+def zigzag(region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = unheard) -> list[np.ndarray]:
     """Polylines, mm. Each hatch line is joined to one of the next row, straight across where that stays inside and
     else along the region's edge: one run for each cell in which every row is one line."""
     spacing = spacing_of(fill, pen_width)
@@ -26,7 +27,7 @@ def zigzag(region: BaseGeometry, fill: Fill, pen_width: float) -> list[np.ndarra
     # The joint runs along the region's edge: a hair's growth keeps rounding from cutting it.
     grown = shapely.buffer(region, 1e-3 * spacing)
     shapely.prepare(grown)
-    follow, joints = _followers(lines, fill.angle, spacing, region, grown)
+    follow, joints = _followers(lines, fill.angle, spacing, region, grown, lambda done: progress(0.5 * done))
     led = set(follow.values())
     runs = []
     for first in range(len(lines)):
@@ -38,11 +39,20 @@ def zigzag(region: BaseGeometry, fill: Fill, pen_width: float) -> list[np.ndarra
             at = follow[at]
             run.append(lines[at])
         runs.append(np.concatenate(run))
-    return [rounded_within(run, spacing / 2, grown) for run in runs]
+    rounded = []
+    for number, run in enumerate(runs):
+        progress(0.5 + 0.5 * number / len(runs))
+        rounded.append(rounded_within(run, spacing / 2, grown))
+    return rounded
 
 
 def _followers(
-    lines: np.ndarray, angle: float, spacing: float, region: BaseGeometry, grown: BaseGeometry
+    lines: np.ndarray,
+    angle: float,
+    spacing: float,
+    region: BaseGeometry,
+    grown: BaseGeometry,
+    progress: Told,
 ) -> tuple[dict[int, int], dict[int, np.ndarray]]:
     """The line that each line is followed by, and the points between them where the way is not straight."""
     row = rows_of(lines, spacing, angle)
@@ -60,7 +70,9 @@ def _followers(
     follow: dict[int, int] = {}
     joints: dict[int, np.ndarray] = {}
     led: set[int] = set()
-    for i in np.lexsort((b, a, length, ~straight)).tolist():
+    for number, i in enumerate(np.lexsort((b, a, length, ~straight)).tolist()):
+        if number % 16 == 0:
+            progress(number / len(a))
         here, there = int(a[i]), int(b[i])
         if here in follow or there in led:
             continue

@@ -1,0 +1,12 @@
+"""How far a fill has come: what fills are given to tell it by, and to be stopped by."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+Told = Callable[[float], None]
+"""Takes the share done, 0 to 1; what it raises ends the fill."""
+
+
+def unheard(done: float) -> None:
+    """For whoever does not wait."""
