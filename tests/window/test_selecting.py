@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QLineEdit, QTreeWidgetItemIterator
 
 from app.document import edits, edits_arrange
@@ -235,3 +235,20 @@ def test_what_is_selected_can_be_looked_at(three):
         assert all(canvas.rect().contains(corner.toPoint()) for corner in corners)
         size = corners[1] - corners[0]
         assert max(size.x() / canvas.width(), size.y() / canvas.height()) > 0.8
+
+
+def test_something_small_can_still_be_moved(qtbot, three):
+    """16 pixels high, less than its handles reach: taken hold of in its middle it moves, at a corner it scales."""
+    scale = three.canvas.view.scale
+    small = edits.set_placement(three.session.document, "placement-2", width=60 / scale, height=16 / scale)
+    three.session.edit("Small", small)
+    three.session.select("placement:placement-2")
+    before = three.session.document.placement("placement-2")
+    middle = on_screen(three, before.x, before.y)
+    drag(qtbot, three, middle, middle + QPoint(0, 90), Qt.KeyboardModifier.AltModifier)
+    moved = three.session.document.placement("placement-2")
+    assert (moved.width, moved.height) == (before.width, before.height)
+    assert moved.y - before.y == pytest.approx(90 / scale, abs=2 / scale)
+    corner = handle_points(three.canvas.view, moved)["bottom right"].toPoint()
+    drag(qtbot, three, corner + QPoint(5, 5), corner + QPoint(65, 25), Qt.KeyboardModifier.AltModifier)
+    assert three.session.document.placement("placement-2").width > 1.5 * before.width

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 REACH = 10.0
 """Pixels around a point that take hold of it."""
+INNER_REACH = 0.25
+"""Of a frame's shorter side: as far as a handle reaches into it."""
 INK_REACH = 6.0
 """Pixels around a stroke in which a click means it."""
 
@@ -52,8 +54,11 @@ def target_at(canvas: Canvas, at: QPointF) -> tuple[str, str]:
         return "line", str(chosen)
     frame = frame_shown(session)
     if frame is not None:
+        # Within a small frame the handles leave room to take hold of the whole.
+        within = contains(frame, *view.to_wall(at))
+        reach = min(REACH, INNER_REACH * min(frame.width, frame.height) * view.scale) if within else REACH
         for name, point in handle_points(view, frame).items():
-            if close(at, point):
+            if close(at, point, reach):
                 return "handle", name
     kind, _, number = session.selection.partition(":")
     if kind == "keepout":
