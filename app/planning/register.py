@@ -20,6 +20,7 @@ from app.statics.limits import broken
 from app.statics.pose import hang
 from app.statics.rig import Rig
 from app.statics.zone import Zone
+from app.strokes.dense import dense
 from app.strokes.strokes import Strokes
 
 FINE = (10.0, 20.0)
@@ -80,7 +81,7 @@ def _chosen(
     if not len(places):
         return places
     arm = document.settings.joining.arm
-    clear = _distance(places, strokes.points, arm + CLEAR) - arm * 2**0.5
+    clear = _distance(places, dense(strokes, CLEAR).points, arm + CLEAR) - arm * 2**0.5
     free = clear >= CLEAR
     if free.sum() >= 2:
         places = places[free]
@@ -134,11 +135,11 @@ def _reached(
     return grid[good]
 
 
-def _distance(places: np.ndarray, points: np.ndarray, step: float) -> np.ndarray:
-    """(n,) mm from each place to the nearest of the strokes' points (m, 2), which are `step` apart at most."""
+def _distance(places: np.ndarray, points: np.ndarray, around: float) -> np.ndarray:
+    """(n,) mm from each place to the nearest of points (m, 2); those far from all places, ten times `around`, are left out."""
     from scipy.spatial import cKDTree  # slow to import
 
-    low, high = places.min(axis=0) - 10 * step, places.max(axis=0) + 10 * step
+    low, high = places.min(axis=0) - 10 * around, places.max(axis=0) + 10 * around
     near = points[np.all((points >= low) & (points <= high), axis=1)]
     return cKDTree(near).query(places)[0] if len(near) else np.full(len(places), np.inf)
 

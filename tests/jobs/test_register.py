@@ -16,12 +16,14 @@ from app.document.project import read_project, write_project
 from app.document.register import Sighting
 from app.planning.outside import points_outside
 from app.planning.plan import Goal, Request
-from app.planning.register import drawn_by
+from app.planning.register import drawn_by, marks_of
 from app.planning.run import Runner
 from app.statics.calibration.lining import line_up
 from app.statics.pen_at import pen_at
 from app.statics.pose import hang
 from app.statics.rig import Rig
+from app.statics.zone import zone_of
+from app.strokes.strokes import Strokes
 from tests.support import ngc
 from tests.support.walls import hung_banner
 
@@ -49,6 +51,14 @@ def test_marks_lie_where_both_hangings_reach_and_off_the_artwork(wall, preview):
         for point in points:
             assert ink.distance(shapely.Point(point)) > arm
         assert np.ptp(points[:, 1]) > 300 and np.ptp(points[:, 0]) > 100
+
+
+def test_marks_keep_off_a_fill_whose_lines_have_their_points_far_away(wall):
+    lines = [np.array([(0.0, y), (5000.0, y)]) for y in np.arange(500.0, 1100.0, 4.0)]
+    many = edits.set_field(wall, "settings.joining.marks", 6)
+    marks = marks_of(many, Strokes.pack(lines, 0), zone_of)
+    at = [m.y for own in marks.values() for m in own]
+    assert len(at) == 24 and not [y for y in at if 490 < y < 1107]
 
 
 def test_the_earlier_hanging_draws_them_last_with_their_pen(wall, preview):
