@@ -136,7 +136,7 @@ def _reached(
 
 
 def _distance(places: np.ndarray, points: np.ndarray, around: float) -> np.ndarray:
-    """(n,) mm from each place to the nearest of points (m, 2); those far from all places, ten times `around`, are left out."""
+    """(n,) mm from each place to the nearest of points (m, 2), which count only within ten times `around` of the places."""
     from scipy.spatial import cKDTree  # slow to import
 
     low, high = places.min(axis=0) - 10 * around, places.max(axis=0) + 10 * around
