@@ -7,6 +7,7 @@ import numpy as np
 from app.document import edits
 from app.document.calibration import Survey
 from app.document.document import Document, Fill
+from app.document.joining import Joining
 from app.document.language import tr
 from app.document.placing import placement_corners
 from app.statics.calibration.figures import Box, Proposal, fitting_box, propose
@@ -23,10 +24,15 @@ def box_for(document: Document, hanging: int) -> Box:
     """Where a test drawing is best: over the artwork, else about the starting place, as far as the zone goes."""
     place = document.hangings[hanging]
     corners = [placement_corners(p) for p in document.placements if p.visible]
+    wanted = None
     if corners:
         every = np.concatenate(corners)
-        wanted = (*map(float, every.min(axis=0)), *map(float, every.max(axis=0)))
-    else:
+        left, top = map(float, every.min(axis=0))
+        right, bottom = map(float, every.max(axis=0))
+        if len(document.hangings) > 1:  # of artwork that several draw, what is between these anchors
+            left, right = max(left, place.left.x), min(right, place.right.x)
+        wanted = (left, top, right, bottom) if left < right else None
+    if wanted is None:
         reach = 0.4 * place.distance
         x, y = place.datum
         wanted = (x - reach, y - reach, x + reach, y + reach)
@@ -47,19 +53,20 @@ def with_survey(document: Document, hanging: int, proposal: Proposal) -> Documen
 
 
 def figure_document(document: Document, hanging: int, proposal: Proposal) -> Document:
-    """Wall, machine and hanging as they are, with the marks as the only artwork, drawn with the first pen."""
+    """Wall, machine and hanging as they are, with the marks as the only artwork, drawn with the first pen. Its frame is its
+    own: the hanging is the first one there."""
     place = edits.replace(
         document.hangings[hanging], name=tr("{0}: test drawing", document.hangings[hanging].name)
     )
     xs, ys = [m.x for m in proposal.marks], [m.y for m in proposal.marks]
     left, top = min(xs) - MARGIN, min(ys) - MARGIN
     width, height = max(xs) + MARGIN - left, max(ys) + MARGIN - top
-    settings = edits.replace(document.settings, fill=Fill(kind="none"), outside="refuse")
+    settings = edits.replace(document.settings, fill=Fill(kind="none"), outside="refuse", joining=Joining())
     empty = edits.replace(
-        document, hangings=(place,), pens=document.pens[:1], artworks=(), placements=(), settings=settings
-    )
+        document, hangings=(place,), pens=document.pens[:1], artworks=(), placements=(), settings=settings, photo=None
+    )  # fmt: skip
     svg = marks_svg(proposal, (left, top, width, height), document.pens[0].colour)
-    return edits.add_artwork(
+    figure = edits.add_artwork(
         empty,
         "test drawing.svg",
         "image/svg+xml",
@@ -68,6 +75,7 @@ def figure_document(document: Document, hanging: int, proposal: Proposal) -> Doc
         (left + width / 2, top + height / 2),
         width,
     )[0]
+    return edits.shift_frame(figure, place.left.x, place.left.y) if hanging else figure
 
 
 def marks_svg(proposal: Proposal, view: tuple[float, float, float, float], colour: str) -> bytes:

@@ -246,7 +246,7 @@ ACTIONS = (
              "shown or any other stroke.", lambda w: w.going_on.open(), "Ctrl+Shift+E", None, playable),
     Declared("advise-anchors", "Job", "&Better anchors…", "Where on this wall the anchors keep all artwork in the "
              "draw zone with the most to spare.", lambda w: w.advise_anchors(), None, None,
-             lambda w: any(p.visible for p in w.session.document.placements), apart=True),
+             lambda w: any(p.visible for p in w.session.document.placements) and not several(w), apart=True),
     Declared("calibrate", "Job", "Ca&librate…", "Draw a few crosses, measure between them, and learn what machine "
              "and anchors really are.", lambda w: w.calibrate()),
     Declared("line-up", "Job", "Line up by &marks…", "Tell where the pen was seen at the crosses that an earlier hanging "

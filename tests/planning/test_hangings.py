@@ -190,3 +190,16 @@ def test_hangings_on_the_command_line(tmp_path, capsys):
     assert main(["compose", str(project), "--from", str(project), "--hang-beside", "right"]) == 0
     assert len(read_project(project).hangings) == 2
     assert "The wall" in capsys.readouterr().err
+
+
+def test_the_second_hanging_has_its_own_test_drawing(wall, tmp_path):
+    """A project of its own that opens, and whose belts are those of the second hanging."""
+    project, test = tmp_path / "wall.wallwright", tmp_path / "test.wallwright"
+    write_project(project, edits.set_field(wall, "settings.joining.pen", "red"))
+    assert main(["calibrate", str(project), "--hanging", "2", "--figure", "few", "--test", str(test)]) == 0
+    figure, own = read_project(test), wall.hangings[1]
+    assert len(figure.hangings) == 1 and figure.hangings[0].distance == own.distance
+    assert figure.hangings[0].datum == (own.datum[0] - own.left.x, own.datum[1] - own.left.y)
+    assert main(["export", str(test), "--folder", str(tmp_path / "out")]) == 0
+    marks = read_project(project).hangings[1].survey.marks
+    assert marks and all(m.x > own.left.x for m in marks)
