@@ -13,6 +13,7 @@ from app.document.errors import BadValue
 from app.document.language import tr
 from app.document.placing import joint_box
 from app.document.wall import Point
+from app.planning.shares import row_of
 from app.statics.advice import Advice, advise, margin_of
 from app.statics.limits import TORQUE_IN_HAND
 from app.statics.zone import Zone, zone_of
@@ -103,39 +104,45 @@ def as_large_as_fits(document: Document, ids: Collection[str], hanging: int) -> 
     )
 
 
-def anchors_advised(document: Document) -> Document:
-    """Moves the anchors of the first hanging to where all drawn artwork has the largest margin.
+def anchors_advised(document: Document, hanging: int = 0) -> Document:
+    """Moves the anchors of a hanging to where the artwork that it draws has the largest margin.
 
     The starting place goes along, to the middle between them. Raises BadValue when no place does.
     """
-    found = advice_for(document)
-    return with_anchors(document, found.left, found.right)
+    found = advice_for(document, hanging)
+    return with_anchors(document, found.left, found.right, hanging)
 
 
-def advice_for(document: Document) -> Advice:
-    """The best anchors for all drawn artwork, and everything that was tried. Raises BadValue when there are none."""
-    return advise(document.wall, document.machine, document.hangings[0], _points(document))
+def advice_for(document: Document, hanging: int = 0) -> Advice:
+    """The best anchors for what a hanging draws, and everything that was tried. Raises BadValue when there are none."""
+    return advise(document.wall, document.machine, document.hangings[hanging], _points(document, hanging))
 
 
-def margin_now(document: Document) -> float:
-    """The margin that the present anchors leave for all drawn artwork; at most 0 when some of it is outside the zone."""
-    return margin_of(document.wall, document.machine, document.hangings[0], _points(document))
+def margin_now(document: Document, hanging: int = 0) -> float:
+    """The margin that the present anchors leave for what a hanging draws; at most 0 when some of it is outside its zone."""
+    return margin_of(document.wall, document.machine, document.hangings[hanging], _points(document, hanging))
 
 
-def _points(document: Document) -> np.ndarray:
-    """(49, 2) mm, over the box of all drawn artwork."""
+def _points(document: Document, hanging: int) -> np.ndarray:
+    """(49, 2) mm, over the part of the box of all drawn artwork that lies between the lines where a hanging meets its
+    neighbours. Raises BadValue when there is no such part."""
     left, top, right, bottom = _box(document)
+    if len(document.hangings) > 1:
+        grounds = row_of(document).ground()
+        left, right = max(left, float(grounds[0][hanging])), min(right, float(grounds[1][hanging]))
+        if left >= right:
+            raise BadValue(tr("{0} has no artwork to draw", document.hangings[hanging].name))
     x, y = np.meshgrid(np.linspace(left, right, 7), np.linspace(top, bottom, 7))
     return np.column_stack([x.ravel(), y.ravel()])
 
 
-def with_anchors(document: Document, left: Point, right: Point) -> Document:
-    """The first hanging between other anchors, in whole mm; its starting place in the middle of the artwork's height."""
+def with_anchors(document: Document, left: Point, right: Point, hanging: int = 0) -> Document:
+    """A hanging between other anchors, in whole mm; its starting place in the middle of the artwork's height."""
     _, top, _, bottom = _box(document)
     datum = ((left[0] + right[0]) / 2, (top + bottom) / 2)
-    document = edits.set_field(document, "hangings.0.datum", tuple(round(v) for v in datum))
-    document = edits.move_anchor(document, 0, "right", tuple(round(v) for v in right))
-    return edits.move_anchor(document, 0, "left", tuple(round(v) for v in left))
+    document = edits.set_field(document, f"hangings.{hanging}.datum", tuple(round(v) for v in datum))
+    document = edits.move_anchor(document, hanging, "right", tuple(round(v) for v in right))
+    return edits.move_anchor(document, hanging, "left", tuple(round(v) for v in left))
 
 
 def _box(document: Document) -> tuple[float, float, float, float]:

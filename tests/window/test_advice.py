@@ -6,11 +6,13 @@ from PySide6.QtGui import QHelpEvent
 from PySide6.QtWidgets import QApplication, QToolTip
 
 from app.document import edits
+from app.document.errors import BadValue
 from app.planning.demo import demo_document
 from app.window.advice.dialog import AdviceDialog
 from app.window.advice.picture import ROWS
-from app.window.remedies import margin_now, with_anchors
+from app.window.remedies import advice_for, margin_now, with_anchors
 from app.window.session import Session
+from tests.support.walls import hung_banner
 
 
 @pytest.fixture
@@ -79,3 +81,27 @@ def test_another_pair_is_chosen_by_keys(qtbot, dialog):
     assert dialog._said.text() != said
     dialog.reject()
     assert dialog._session.document == demo_document()
+
+
+def test_one_of_several_hangings_is_put_where_its_share_has_most_to_spare(qtbot):
+    document = hung_banner(spacing=90.0)
+    session = Session(document)
+    session.take_in_hand(2)
+    dialog = AdviceDialog(session)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    qtbot.waitUntil(dialog.apply.isEnabled, timeout=30_000)
+    name = document.hangings[2].name
+    assert name in dialog.windowTitle() and f"for what {name} draws" in dialog._said.text()
+    dialog.apply.click()
+    after = session.document
+    assert margin_now(after, 2) > margin_now(document, 2) + 0.01
+    assert [h for h in after.hangings if h.name != name] == [h for h in document.hangings if h.name != name]
+    session.close()
+
+
+def test_a_hanging_with_nothing_to_draw_is_told():
+    document = hung_banner(spacing=90.0)
+    document = edits.set_placement(document, document.placements[0].id, x=400.0, width=300.0)
+    with pytest.raises(BadValue, match="no artwork to draw"):
+        advice_for(document, 4)

@@ -20,9 +20,9 @@ from app.window.session import Session
 class Advising(QThread):
     """Searches beside the window. Read `advice` or `trouble` when it has finished."""
 
-    def __init__(self, document: Document, parent: QWidget) -> None:
+    def __init__(self, document: Document, hanging: int, parent: QWidget) -> None:
         super().__init__(parent)
-        self._document = document
+        self._document, self._hanging = document, hanging
         self.advice: Advice | None = None
         self.now = 0.0
         """Margin of the present anchors."""
@@ -30,19 +30,21 @@ class Advising(QThread):
 
     def run(self) -> None:
         try:
-            self.now = margin_now(self._document)
-            self.advice = advice_for(self._document)
+            self.now = margin_now(self._document, self._hanging)
+            self.advice = advice_for(self._document, self._hanging)
         except BadValue as trouble:
             self.trouble = f"{trouble}."
 
 
 class AdviceDialog(QDialog):
-    """For the first hanging and all artwork that is shown."""
+    """For the hanging in hand and what it draws."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle(tr("Better anchors"))
-        self._session, self._document = session, session.document
+        self._session, self._document, self._number = session, session.document, session.hanging
+        several = len(self._document.hangings) > 1
+        self._name = self._document.hangings[self._number].name if several else ""
+        self.setWindowTitle(tr("Better anchors: {0}", self._name) if several else tr("Better anchors"))
         self._said = QLabel(tr("Looking for the best places …"))
         self._said.setWordWrap(True)
         self._said.setMinimumHeight(2 * self._said.fontMetrics().lineSpacing())
@@ -63,7 +65,7 @@ class AdviceDialog(QDialog):
         column.addWidget(buttons)
         self.apply.setDefault(True)
         self.resize(960, 540)
-        self._search = Advising(self._document, self)
+        self._search = Advising(self._document, self._number, self)
         self._search.finished.connect(self._found)
         self._search.start()
 
@@ -71,7 +73,7 @@ class AdviceDialog(QDialog):
         if self._search.advice is None:
             self._said.setText(self._search.trouble)
             return
-        hanging = self._document.hangings[0]
+        hanging = self._document.hangings[self._number]
         level = (hanging.left.y + hanging.right.y) / 2
         self.trade_off.show_advice(self._search.advice, self._document.wall.top, (hanging.distance, level))
         self._choose(int(self._search.advice.looked_at[:, 3].argmax()))
@@ -79,7 +81,7 @@ class AdviceDialog(QDialog):
     def _choose(self, k: int) -> None:
         x, y, distance, margin = self._search.advice.looked_at[k].tolist()
         self._pair = ((x, y), (x + distance, y))
-        hanging = self._document.hangings[0]
+        hanging = self._document.hangings[self._number]
         there = replace(
             hanging, left=replace(hanging.left, x=x, y=y), right=replace(hanging.right, x=x + distance, y=y)
         )
@@ -100,7 +102,10 @@ class AdviceDialog(QDialog):
         now = self._search.now
         if margin <= 0:
             return tr("Some of the artwork would be outside the draw zone.")
-        spare = tr("Every limit is kept with {0:.0%} to spare for all of the artwork", margin)
+        if self._name:
+            spare = tr("Every limit is kept with {0:.0%} to spare for what {1} draws", margin, self._name)
+        else:
+            spare = tr("Every limit is kept with {0:.0%} to spare for all of the artwork", margin)
         if now <= 0:
             return tr("{0}; now some of it is outside the draw zone.", spare)
         if margin > now + 0.005:
@@ -112,7 +117,7 @@ class AdviceDialog(QDialog):
     def accept(self) -> None:
         """Moves the anchors, as one edit; nothing when the document has changed meanwhile."""
         if self._session.document is self._document:
-            self._session.edit(tr("Better anchors"), with_anchors(self._document, *self._pair))
+            self._session.edit(tr("Better anchors"), with_anchors(self._document, *self._pair, self._number))
         super().accept()
 
     def done(self, result: int) -> None:
