@@ -18,6 +18,8 @@ IN_A_CELL = 2.0
 """Segments a cell, were they spread evenly and short: fewer cost room, more cost time."""
 PARTS = 64
 """Of the cells, searched on all cores; between two of them a cancel is heard."""
+ENTERED = 200_000
+"""Segments entered in cells between two looks at cancel."""
 STEEP = 1e-6
 """mm: a segment less wide than this is entered along its whole height, for its slope is all rounding."""
 
@@ -35,17 +37,23 @@ def overlaps(
     if n < 2:
         none = np.zeros(0, dtype=np.int64)
         return none, none, np.zeros(0), np.zeros(0)
-    left, right = ends[..., 0].min(axis=1), ends[..., 0].max(axis=1)
-    low, high = ends.reshape(-1, 2).min(axis=0) - tolerance, ends.reshape(-1, 2).max(axis=0) + tolerance
+    left, right = (f(ends[:, 0, 0], ends[:, 1, 0]) for f in (np.minimum, np.maximum))
+    low = np.array([left.min(), ends[..., 1].min()]) - tolerance
+    high = np.array([right.max(), ends[..., 1].max()]) + tolerance
     width, height = high - low
     cell = max(np.sqrt(IN_A_CELL * width * height / n), max(width, height) / n, 4 * tolerance)
     columns, rows = int(width / cell) + 1, int(height / cell) + 1
     around = tolerance / 2 + 1e-3 * cell
-    by_left = np.argsort(left, kind="stable").astype(np.int32)
-    progress(0.1)
-    heads = _heads(ends, by_left, low, cell, columns, rows, around)
-    items = _entered(ends, by_left, low, cell, columns, rows, around, heads)
-    progress(0.3)
+    heads = np.zeros(columns * rows + 1, dtype=np.int64)
+    grid = low, cell, columns, rows, around
+    for first in range(0, n, ENTERED):
+        progress(0.15 * first / n)
+        _count(ends, first, min(first + ENTERED, n), grid, heads)
+    heads = np.cumsum(heads)
+    items, at = np.empty(heads[-1], dtype=np.int32), heads[:-1].copy()
+    for first in range(0, n, ENTERED):
+        progress(0.15 + 0.15 * first / n)
+        _enter(ends, first, min(first + ENTERED, n), grid, at, items)
     cuts = np.searchsorted(heads, np.linspace(0, heads[-1], PARTS + 1))
     cuts[0], cuts[-1] = 0, len(heads) - 1
     length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
@@ -91,32 +99,36 @@ def _columns_at(ends, i, low, cell, columns, around):
 
 
 @njit(cache=True, nogil=True)
-def _heads(ends, by_left, low, cell, columns, rows, around):
-    """(cells + 1,) place of the first entry of each cell."""
-    heads = np.zeros(columns * rows + 1, np.int64)
-    for i in by_left:
-        for column in _columns_at(ends, i, low, cell, columns, around):
-            top, bottom = _rows_at(ends, i, column, low, cell, rows, around)
-            for row in range(top, bottom + 1):
-                heads[column * rows + row + 1] += 1
-    for c in range(columns * rows):
-        heads[c + 1] += heads[c]
-    return heads
+def _columns_of(ends, i, low, cell, columns, around):
+    """First and last column of the cells near segment i."""
+    x0, x1 = min(ends[i, 0, 0], ends[i, 1, 0]), max(ends[i, 0, 0], ends[i, 1, 0])
+    return max(int((x0 - around - low[0]) // cell), 0), min(int((x1 + around - low[0]) // cell), columns - 1)
 
 
 @njit(cache=True, nogil=True)
-def _entered(ends, by_left, low, cell, columns, rows, around, heads):
-    """Segment numbers by cell, in each from left to right."""
-    items = np.empty(heads[-1], np.int32)
-    at = heads[:-1].copy()
-    for i in by_left:
-        for column in _columns_at(ends, i, low, cell, columns, around):
+def _count(ends, begin, end, grid, heads):
+    """Counts the entries of segments begin .. end - 1 in each cell, one place on."""
+    low, cell, columns, rows, around = grid
+    for i in range(begin, end):
+        first, last = _columns_of(ends, i, low, cell, columns, around)
+        for column in range(first, last + 1):
+            top, bottom = _rows_at(ends, i, column, low, cell, rows, around)
+            for row in range(top, bottom + 1):
+                heads[column * rows + row + 1] += 1
+
+
+@njit(cache=True, nogil=True)
+def _enter(ends, begin, end, grid, at, items):
+    """Enters segments begin .. end - 1 at the places that each cell has come to."""
+    low, cell, columns, rows, around = grid
+    for i in range(begin, end):
+        first, last = _columns_of(ends, i, low, cell, columns, around)
+        for column in range(first, last + 1):
             top, bottom = _rows_at(ends, i, column, low, cell, rows, around)
             for row in range(top, bottom + 1):
                 c = column * rows + row
                 items[at[c]] = i
                 at[c] += 1
-    return items
 
 
 @njit(cache=True, nogil=True)
@@ -127,6 +139,8 @@ def _search(begin, end, heads, items, ends, left, right, length, pen, is_new, to
     start, stop = np.empty(room), np.empty(room)
     count = 0
     for c in range(begin, end):
+        mine = items[heads[c] : heads[c + 1]]
+        mine[:] = mine[np.argsort(left[mine], kind="mergesort")] if len(mine) > 1 else mine
         for p in range(heads[c], heads[c + 1]):
             i = items[p]
             if length[i] == 0.0:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
@@ -35,7 +36,7 @@ class Laps:
         be several."""
         from app.strokes.laps import overlaps  # numba: slow to import
 
-        strokes = Strokes.join(parts)
+        strokes = parts[0] if len(parts) == 1 else Strokes.join(parts)
         if len(strokes) == 0:
             return strokes
         progress(0.0)
@@ -43,15 +44,20 @@ class Laps:
         own = strokes.stroke_of_point
         first = np.flatnonzero(own[1:] == own[:-1])  # segment: this point and the next
         edge = first[~strokes.is_fill[own[first]]]
+        progress(0.05)
         old, is_new = self._known(parts, tolerance)
         new = np.flatnonzero(is_new)
         of_edge = np.searchsorted(base, edge, side="right") - 1
         if len(new) < len(parts):
             near = _near(strokes, base, new, tolerance)
             edge, of_edge = edge[near[of_edge]], of_edge[near[of_edge]]
+        ends = np.empty((len(edge), 2, 2))
+        for end in (0, 1):
+            progress(0.06 + 0.02 * end)
+            ends[:, end] = strokes.points[edge + end]
         later, earlier, low, high = overlaps(
-            np.stack([strokes.points[edge], strokes.points[edge + 1]], axis=1), strokes.pen[own[edge]], is_new[of_edge],
-            tolerance, LEAST_LAP * tolerance, lambda done: progress(0.1 + 0.7 * done),
+            ends, strokes.pen[own[edge]], is_new[of_edge], tolerance, LEAST_LAP * tolerance,
+            lambda done: progress(0.1 + 0.7 * done),
         )  # fmt: skip
         fresh = Found(of_edge[later], edge[later] - base[of_edge[later]], of_edge[earlier], low, high)
         found = Found(*(np.concatenate(pair) for pair in zip(old, fresh, strict=True)))
@@ -60,7 +66,7 @@ class Laps:
             return strokes
         lapped = base[found.part] + found.point
         progress(0.8)
-        return from_pieces(strokes, *_kept(first, lapped, found.low, found.high))
+        return _cut(strokes, lapped, found.low, found.high)
 
     def _known(self, parts: Sequence[Strokes], tolerance: float) -> tuple[Found, np.ndarray]:
         """What was found between parts that are given again, and which parts are not (p,) bool."""
@@ -114,6 +120,23 @@ def _near(strokes: Strokes, base: np.ndarray, new: np.ndarray, tolerance: float)
     if is_new.any():
         near[full[np.unique(shapely.STRtree(boxes).query(boxes[is_new])[1])]] = True
     return near
+
+
+def _cut(strokes: Strokes, lapped: np.ndarray, low: np.ndarray, high: np.ndarray) -> Strokes:
+    """The strokes without shares of segments. lapped (m,): the point at which each segment begins. What is not touched is
+    not put together anew."""
+    own = strokes.stroke_of_point[lapped]
+    cut = np.unique(own)
+    others = np.setdiff1d(np.arange(len(strokes)), cut, assume_unique=True)
+    some = strokes.take(cut)
+    lapped = lapped - strokes.offsets[own] + some.offsets[np.searchsorted(cut, own)]
+    of_point = some.stroke_of_point
+    numbered = dataclasses.replace(some, source=np.arange(len(some), dtype=np.int32))
+    pieces = from_pieces(numbered, *_kept(np.flatnonzero(of_point[1:] == of_point[:-1]), lapped, low, high))
+    number = cut[pieces.source]
+    pieces = dataclasses.replace(pieces, source=strokes.source[number])
+    together = Strokes.join([strokes.take(others), pieces])
+    return together.take(np.argsort(np.concatenate([others, number]), kind="stable"))
 
 
 def _kept(

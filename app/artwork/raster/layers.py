@@ -79,9 +79,12 @@ def layers(
     """(pen index, its tones) for each chosen pen. width, height: mm on the wall."""
     numbers = chosen_pens(picture, pens)
     rows, columns, cell = grid_of(width, height, min(pens[i].width for i in numbers))
-    light = linear(np.arange(256))[raster.pixels]
-    light = np.stack([resampled(light[..., c], rows, columns) for c in range(3)], axis=-1).clip(0, 1)
-    progress(0.2)
+    of_value = linear(np.arange(256)).astype(np.float32)
+    planes = []
+    for channel in range(3):
+        planes.append(resampled(of_value[raster.pixels[..., channel]], rows, columns))
+        progress(0.2 * (channel + 1) / 3)
+    light = np.stack(planes, axis=-1).clip(0, 1)
     wanted = _adjusted(light @ LUMINANCE, picture)
     inks = np.array([rgb_of(pens[i].colour) for i in numbers])
     covered = [coverage(wanted, float(y), picture.darkest) for y in luminance(inks)]

@@ -31,6 +31,8 @@ STEADY = 0.7
 """Line widths over which tone is averaged, so that grain does not cut lines to pieces."""
 SHORTEST = 1.5
 """Line widths; shorter pieces are not worth a lift."""
+LEVELS = 32
+"""Lines of the phase drawn between two looks at cancel."""
 FLAT = 0.05
 """Step of tone over AGREES line widths that counts as half a direction."""
 MOST_TURN = 0.85
@@ -53,9 +55,13 @@ def cross_hatch(
     turn = direction(tones, pen_width, style, shape)
     lines: list[np.ndarray] = []
     for number, (share, base) in enumerate(((first, style.angle), (second, style.angle + np.pi / 2))):
-        progress(0.1 + 0.45 * number)
+
+        def part(done: float, number=number) -> None:
+            progress(0.1 + 0.45 * (number + done))
+
+        part(0.0)
         if share.max() > 0:
-            lines.extend(_layer(Tones(share, tones.cell), pen_width, base + turn, progress))
+            lines.extend(_layer(Tones(share, tones.cell), pen_width, base + turn, part))
     return lines
 
 
@@ -95,9 +101,11 @@ def _layer(
     width, height = share.size
     dx, dy = width / columns, height / rows
     spacing = pen_width / (2 * share.tone.max())
+    progress(0.05)
     phase = _phase(-np.sin(angle) / spacing, np.cos(angle) / spacing, dx, dy)
     gy, gx = np.gradient(phase, dy, dx)
     density = resampled(np.hypot(gx, gy) * pen_width, *share.tone.shape)
+    progress(0.15)
     smooth = gaussian_filter(share.tone, STEADY * pen_width / share.cell)
     # One cell more on each side, so that lines reach the picture's edge.
     beyond = np.pad(phase, 1, mode="reflect", reflect_type="odd")
@@ -105,20 +113,22 @@ def _layer(
         (np.arange(-1, columns + 1) + 0.5) * dx, (np.arange(-1, rows + 1) + 0.5) * dy, beyond
     )
     levels = np.arange(np.ceil(beyond.min()), np.floor(beyond.max()) + 1)
-    found, numbers = [], []
-    for level in levels:
-        if int(level) % 16 == 0:
-            progress(0.5)
-        lines = generator.lines(float(level))
-        found.extend(lines)
-        numbers.extend([level] * len(lines))
-    points, line = runs.finer(*runs.packed(found), share.cell)
-    if not len(points):
-        return []
-    wanted = share.at(points, smooth) / np.maximum(share.at(points, density), 0.2)
-    above = wanted - runs.thresholds(np.array(numbers, dtype=np.int64))[line]
-    points, line = runs.kept(points, line, np.where(share.at(points) > 0, above, -1.0))
-    return runs.split(*runs.longer(*runs.trimmed(points, line, pen_width), SHORTEST * pen_width))
+    drawn: list[np.ndarray] = []
+    for first in range(0, len(levels), LEVELS):
+        progress(0.2 + 0.8 * first / len(levels))
+        found, numbers = [], []
+        for level in levels[first : first + LEVELS]:
+            lines = generator.lines(float(level))
+            found.extend(lines)
+            numbers.extend([level] * len(lines))
+        points, line = runs.finer(*runs.packed(found), share.cell)
+        if not len(points):
+            continue
+        wanted = share.at(points, smooth) / np.maximum(share.at(points, density), 0.2)
+        above = wanted - runs.thresholds(np.array(numbers, dtype=np.int64))[line]
+        points, line = runs.kept(points, line, np.where(share.at(points) > 0, above, -1.0))
+        drawn.extend(runs.split(*runs.longer(*runs.trimmed(points, line, pen_width), SHORTEST * pen_width)))
+    return drawn
 
 
 def _phase(gx: np.ndarray, gy: np.ndarray, dx: float, dy: float) -> np.ndarray:
