@@ -7,7 +7,6 @@ from pathlib import Path
 
 from app.commands.export import export
 from app.document.atomic import why
-from app.document.day import today
 from app.document.errors import BadFile
 from app.document.project import write_project
 from app.planning.plan import Goal, Request
@@ -34,5 +33,4 @@ def run(args: argparse.Namespace) -> int:
             f"The folder {args.folder} cannot be used ({why(error)}). Choose another one."
         ) from error
     write_project(args.folder / "harbour.wallwright", document)
-    named = {"project": "harbour", "day": today()}
-    return export(Request(1, document, Goal.EXPORT, 0, str(args.folder), **named), args.json)
+    return export(Request(1, document, Goal.EXPORT, 0, str(args.folder), project="harbour"), args.json)

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 from app.commands.check import add_plan_options, is_good, print_answer, stage_printer, wanted_hanging
 from app.commands.going_on import add_rest_options, asks_for_rest, rest_asked, stop_of
 from app.document import edits
-from app.document.day import today
 from app.document.edits_register import keep_meetings
 from app.document.edits_stop import remember_stop
 from app.document.errors import BadValue
@@ -43,8 +42,7 @@ def run(args: argparse.Namespace) -> int:
     if args.outside:
         document = edits.set_field(document, "settings.outside", args.outside)
     hanging = wanted_hanging(document, args.hanging)
-    named = {"project": args.project.stem, "day": today()}
-    request = Request(1, document, Goal.EXPORT, hanging, str(args.folder), **named)
+    request = Request(1, document, Goal.EXPORT, hanging, str(args.folder), project=args.project.stem)
     if len(document.hangings) > 1 and not asks_for_rest(args):
         return _export_kept(request, args)
     return export_rest(request, args) if asks_for_rest(args) else export(request, args.json)

@@ -52,8 +52,6 @@ class Job:
     """What is drawn already, when this is the rest of a job."""
     project: str = ""
     """Name of the project."""
-    day: str = ""
-    """On which it was exported, ISO 8601."""
     leaves: tuple[RegisterMark, ...] = ()
     """Register marks that it draws for later hangings."""
     seeks: tuple[RegisterMark, ...] = ()

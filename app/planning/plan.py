@@ -57,8 +57,6 @@ class Request:
     """Only this part of the plan, for a job that goes on."""
     project: str = ""
     """Name of the project, for the hanging sheet."""
-    day: str = ""
-    """That the hanging sheet carries, ISO 8601."""
 
 
 @dataclass(frozen=True)

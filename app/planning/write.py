@@ -77,7 +77,7 @@ def write_plan(
     """Writes the job of a plan of a document into the request's folder, or another one; returns the files. Raises
     Trouble."""
     job = job_of(document, plan.hanging, plan, progress)
-    named = dataclasses.replace(job, project=request.project, day=request.day)
+    named = dataclasses.replace(job, project=request.project)
     place = folder or request.folder
     files = write_job(place, named, progress)
     marks = plan.preview.marks.get(plan.hanging, ())

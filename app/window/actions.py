@@ -245,8 +245,9 @@ ACTIONS = (
     Declared("go-on", "Job", "Go on f&rom here…", "After a stop, a slip or a dry pen: draw what is left, from the moment "
              "shown or any other stroke.", lambda w: w.going_on.open(), "Ctrl+Shift+E", None, playable),
     Declared("advise-anchors", "Job", "&Better anchors…", "Where on this wall the anchors keep all artwork in the "
-             "draw zone with the most to spare.", lambda w: w.advise_anchors(), None, None,
-             lambda w: any(p.visible for p in w.session.document.placements) and not several(w), apart=True),
+             "draw zone with the most to spare; of several hangings those of the one in hand, for what it draws.",
+             lambda w: w.advise_anchors(), None, None,
+             lambda w: any(p.visible for p in w.session.document.placements), apart=True),
     Declared("calibrate", "Job", "Ca&librate…", "Draw a few crosses, measure between them, and learn what machine "
              "and anchors really are.", lambda w: w.calibrate()),
     Declared("line-up", "Job", "Line up by &marks…", "Tell where the pen was seen at the crosses that an earlier hanging "

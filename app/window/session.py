@@ -11,7 +11,6 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document import edits
 from app.document.consistency import validate
-from app.document.day import today
 from app.document.document import Document, Placement
 from app.document.errors import BadValue
 from app.document.going_on import Rest
@@ -287,8 +286,9 @@ class Session(QObject):
         self._soon.stop()
         self._request += 1
         hanging = EVERY if every else 0 if document is not None else self.hanging
-        named = {"project": self.name, "day": today()}
-        request = Request(self._request, document or self.document, goal, hanging, folder, rest=rest, **named)
+        request = Request(
+            self._request, document or self.document, goal, hanging, folder, rest=rest, project=self.name
+        )
         self._aside = self._request if document is not None or rest is not None else -1
         self._asked = {self._request: request}
         self.last_trouble, self._enough = "", False

@@ -143,17 +143,26 @@ def _paint(painter: QPainter, html: str, frame: QRectF) -> float:
 
 
 def _pieces(document: QTextDocument, height: float) -> list[float]:
-    """Where each page of a long text begins: between lines, never through one."""
+    """Where each page of a long text begins: between lines, never through one, and before the heading of a section that
+    is whole on a page of its own only."""
     layout, factor = document.documentLayout(), _factor()
     total = document.size().height() * factor
-    starts, start = [0.0], 0.0
+    boxes, is_heading = [], []
     block = document.begin()
     while block.isValid():
-        box = layout.blockBoundingRect(block)
-        if box.bottom() * factor > start + height and box.top() * factor > start:
-            start = box.top() * factor
-            starts.append(start)
+        boxes.append(layout.blockBoundingRect(block))
+        is_heading.append(block.blockFormat().headingLevel() > 0)
         block = block.next()
+    starts, start = [0.0], 0.0
+    for i, box in enumerate(boxes):
+        top, bottom = box.top() * factor, box.bottom() * factor
+        if is_heading[i]:
+            end = next((k for k in range(i + 1, len(boxes)) if is_heading[k]), len(boxes))
+            whole = max(b.bottom() for b in boxes[i:end]) * factor
+            bottom = whole if whole - top <= height else bottom
+        if bottom > start + height and top > start:
+            start = top
+            starts.append(start)
     return starts if total > height else [0.0]
 
 
@@ -162,7 +171,7 @@ def _foot(painter: QPainter, writer: QPdfWriter, job: Job, number: int) -> None:
     painter.save()
     painter.setFont(font)
     box = QRectF(0, writer.height() - _points(10), writer.width(), _points(10))
-    named = " · ".join(name for name in (job.hanging.name, job.project, job.day) if name)
+    named = " · ".join(name for name in (job.hanging.name, job.project) if name)
     painter.drawText(box, Qt.AlignmentFlag.AlignLeft, named)
     painter.drawText(box, Qt.AlignmentFlag.AlignRight, tr("page {0}", number))
     painter.restore()

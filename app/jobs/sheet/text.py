@@ -56,7 +56,7 @@ def headline(job: Job) -> str:
         counted("{0} pass", "{0} passes", len(job.motion.blocks)),
         tr("about {0} of drawing", duration(job.estimate.total_s)),
     ))  # fmt: skip
-    facts = [tr("Hanging sheet"), escape(job.project), job.day, escape(job.document.machine.name), size]
+    facts = [tr("Hanging sheet"), escape(job.project), escape(job.document.machine.name), size]
     if job.before is not None:
         part = tr("The rest of a job, from stroke {0} of {1}", job.first + 1, job.of)
         loud += f"<p><b>{part}</b></p>"
@@ -125,6 +125,8 @@ def numbers(job: Job) -> str:
         f"<tr><th>{name}</th><td>{value}</td><td>{tr('measured: ________ {0}', unit) if unit else ''}</td></tr>"
         for name, value, unit in rows
     )
+    # Written by hand: the same job gives the same sheet on every day.
+    body += f"<tr><th>{tr('Hung on')}</th><td></td><td>________________</td></tr>"
     return f"<h2>{tr('Hang it so')}</h2><table>{body}</table>"
 
 
