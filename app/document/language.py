@@ -123,3 +123,12 @@ def _catalogue(code: str) -> gettext.NullTranslations:
         return gettext.NullTranslations()
     with file.open("rb") as stream:
         return gettext.GNUTranslations(stream)
+
+
+def duration(seconds: float) -> str:
+    """ "1 h 05 min", "12 min", "40 s"."""
+    seconds = round(seconds)
+    if seconds < 90:
+        return tr("{0} s", seconds)
+    minutes = round(seconds / 60)
+    return tr("{0} h {1:02d} min", minutes // 60, minutes % 60) if minutes >= 60 else tr("{0} min", minutes)

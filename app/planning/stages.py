@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from app.document.language import marked, tr
+from app.document.language import duration, marked, tr
 
 if TYPE_CHECKING:
     from app.strokes.order import Saving
@@ -20,7 +20,5 @@ def stage_words(stage: str, saving: Saving | None = None) -> str:
     title = tr(TITLES[stage]) if stage in TITLES else stage
     if saving is None:
         return title
-    from app.jobs.sheet.text import duration  # brings numpy, which the window starts without
-
     share = 100 * (1 - saving.travel / saving.at_first)
     return tr("Ordering: travel {0}, {1:.1f} % less than at first", duration(saving.travel), share)

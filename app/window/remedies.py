@@ -13,7 +13,6 @@ from app.document.errors import BadValue
 from app.document.language import tr
 from app.document.placing import joint_box
 from app.document.wall import Point
-from app.planning.shares import row_of
 from app.statics.advice import Advice, advise, margin_of
 from app.statics.limits import TORQUE_IN_HAND
 from app.statics.zone import Zone, zone_of
@@ -128,6 +127,8 @@ def _points(document: Document, hanging: int) -> np.ndarray:
     neighbours. Raises BadValue when there is no such part."""
     left, top, right, bottom = _box(document)
     if len(document.hangings) > 1:
+        from app.planning.shares import row_of  # the window starts sooner without
+
         grounds = row_of(document).ground()
         left, right = max(left, float(grounds[0][hanging])), min(right, float(grounds[1][hanging]))
         if left >= right:

@@ -6,7 +6,7 @@ from html import escape
 
 import numpy as np
 
-from app.document.language import counted, marked, tr, written
+from app.document.language import counted, duration, marked, tr, written
 from app.document.register import RegisterMark
 from app.jobs.checks import Verdict
 from app.jobs.job import Job
@@ -31,15 +31,6 @@ MARKS = {
     Verdict.WARNING: marked("WARNING"),
     Verdict.BAD: marked("BAD"),
 }
-
-
-def duration(seconds: float) -> str:
-    """ "1 h 05 min", "12 min", "40 s"."""
-    seconds = round(seconds)
-    if seconds < 90:
-        return tr("{0} s", seconds)
-    minutes = round(seconds / 60)
-    return tr("{0} h {1:02d} min", minutes // 60, minutes % 60) if minutes >= 60 else tr("{0} min", minutes)
 
 
 def headline(job: Job) -> str:

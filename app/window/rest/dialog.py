@@ -23,10 +23,9 @@ from PySide6.QtWidgets import (
 from app.document.edits_stop import remember_stop
 from app.document.errors import BadValue
 from app.document.going_on import Place, Rest, Stopped
-from app.document.language import tr
+from app.document.language import duration, tr
 from app.jobs.checks import Verdict
 from app.jobs.places import folder_of
-from app.jobs.sheet.text import duration
 from app.planning.plan import Answer, Plan
 from app.strokes.rest import digest_of, point_at
 from app.window.explain import explain

@@ -9,8 +9,7 @@ from PySide6.QtWidgets import QLabel, QMenu, QWidgetAction
 
 from app.document.edits_stop import forget_stop
 from app.document.going_on import Place, Stopped
-from app.document.language import tr
-from app.jobs.sheet.text import duration
+from app.document.language import duration, tr
 from app.motion.moment import place_at
 
 if TYPE_CHECKING:

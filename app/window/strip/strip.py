@@ -11,8 +11,7 @@ from PySide6.QtGui import QContextMenuEvent
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from app.document.document import Document
-from app.document.language import counted, tr, written
-from app.jobs.sheet.text import duration
+from app.document.language import counted, duration, tr, written
 from app.motion.moment import at, block_times, moment_near, place_at
 from app.planning.plan import Plan
 from app.strokes.rest import ways

@@ -8,8 +8,7 @@ from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent,
 from PySide6.QtWidgets import QSizePolicy, QSlider, QWidget
 
 from app.document.document import Pen
-from app.document.language import tr
-from app.jobs.sheet.text import duration
+from app.document.language import duration, tr
 from app.window.strip.player import Player
 
 MS = 1000
