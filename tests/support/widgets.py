@@ -25,6 +25,8 @@ from PySide6.QtWidgets import (
     QScrollArea,
     QScrollBar,
     QSizeGrip,
+    QStyle,
+    QStyleOptionComboBox,
     QTextEdit,
     QToolButton,
     QWidget,
@@ -92,6 +94,15 @@ def _needed(widget: QWidget) -> tuple[int, int] | None:
         return size.width(), size.height()
     if isinstance(widget, QGroupBox):
         return widget.fontMetrics().horizontalAdvance(widget.title()), 0
+    if isinstance(widget, QComboBox) and not widget.isEditable():
+        option = QStyleOptionComboBox()
+        widget.initStyleOption(option)
+        kind, field = QStyle.ComplexControl.CC_ComboBox, QStyle.SubControl.SC_ComboBoxEditField
+        room = widget.style().subControlRect(kind, option, field, widget).width()
+        # Things with a picture of their own, pens, have names of any length that a person gave.
+        words = [widget.itemText(i) for i in range(widget.count()) if widget.itemIcon(i).isNull()]
+        longest = max((widget.fontMetrics().horizontalAdvance(word) for word in words), default=0)
+        return longest + widget.width() - room, 0
     if isinstance(widget, QLineEdit) and not widget.isReadOnly():
         margins = widget.textMargins()
         room = margins.left() + margins.right() + 8

@@ -64,7 +64,7 @@ ORDER_HELP = {
 }
 OUTSIDE_TITLES = {
     "refuse": marked("Refuse the export"),
-    "clip": marked("Clip to the draw zone"),
+    "clip": marked("Clip"),
     "override": marked("Draw all the same"),
 }
 CHOICE_TITLES = {
