@@ -45,6 +45,7 @@ def run_here(sizes: list[int], window: tuple[int, int]) -> None:
     import PySide6
 
     from tests.benchmarks.ink_window import InkWindow
+    from tests.benchmarks.planning_window import measure_planning
     from tests.benchmarks.whole_canvas import measure_canvas
 
     name = os.environ["QT_QPA_PLATFORM"]
@@ -57,6 +58,7 @@ def run_here(sizes: list[int], window: tuple[int, int]) -> None:
         rows += [{"segments": 100_000, **row} for row in view.measure_drag(100_000)]
         rows += [{"segments": max(sizes), **row} for row in view.measure_play(max(sizes))]
     rows += [{"segments": n, **row} for n in sizes for row in measure_canvas(n, window)]
+    rows += [{"segments": max(sizes), **row} for row in measure_planning(max(sizes), window)]
     print(f"\n{name}, {window[0]} x {window[1]} px, {machine()}, PySide6 {PySide6.__version__}")
     print(f"{'segments':>9}  {'what':28} {'p50':>8} {'p95':>8} {'max':>8}   bar")
     for row in rows:

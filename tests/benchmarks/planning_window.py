@@ -1,0 +1,55 @@
+"""The whole window while its planner works on a large drawing: how long its event loop stands still."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+
+from PySide6.QtWidgets import QApplication
+
+from app.planning.demo import demo_document
+from app.window.session import Session
+from app.window.window import MainWindow
+from tests.benchmarks.ink_window import figures
+from tests.support.sea_chart import chart_document
+
+LONGEST = 200.0
+"""s after which planning is given up."""
+
+
+def measure_planning(segments: int, size: tuple[int, int]) -> list[dict]:
+    """Rows of a sea chart: gaps between turns of the event loop, ms, from the edit that brings it until it is planned and
+    shown, and the same once more while nothing is done, for the machine's own part."""
+    application = QApplication.instance() or QApplication([])
+    window = MainWindow(Session(demo_document()))
+    window.resize(*size)
+    window.show()
+    session = window.session
+    session.plan_now()
+    _gaps(application, lambda: session.plan_is_stale)  # the demo; everything is loaded
+    chart = chart_document(segments)
+    session.edit("Chart", chart)
+    session.plan_now()
+    while_planning = _gaps(application, lambda: session.plan_is_stale)
+    until = time.perf_counter() + 5.0
+    idle = _gaps(application, lambda: time.perf_counter() < until)
+    session.saved = session.document
+    window.close()
+    return [
+        {"what": "stall while planning", **figures(while_planning)},
+        {"what": "the same, idle", **figures(idle)},
+    ]
+
+
+def _gaps(application: QApplication, goes_on: Callable[[], bool]) -> list[float]:
+    gaps, begin = [], time.perf_counter()
+    last = begin
+    while goes_on():
+        application.processEvents()
+        time.sleep(0.0005)
+        now = time.perf_counter()
+        gaps.append((now - last) * 1e3)
+        last = now
+        if now - begin > LONGEST:
+            raise TimeoutError(f"not planned within {LONGEST:.0f} s")
+    return gaps
