@@ -124,9 +124,9 @@ class TimeStrip(QWidget):
             ink = counted(
                 "{1:.1f} m of ink, {0} stroke", "{1:.1f} m of ink, {0} strokes", part.strokes, part.ink_m
             )
-            parts.append(
-                f"{swatch_html(pen.colour)}&nbsp;{html.escape(pen.name)}: {duration(seconds)}, {ink}"
-            )
+            # No line ends between a number and its unit.
+            told = f"{duration(seconds)}, {ink}".replace(" ", "&nbsp;")
+            parts.append(f"{swatch_html(pen.colour)}&nbsp;{html.escape(pen.name)}: {told}")
         total = tr("In all {0}", duration(plan.estimate.total_s))
         if plan.estimate.changing_s:
             total = tr("In all {0}, and {1} to change pens", duration(plan.estimate.total_s),
