@@ -1,10 +1,13 @@
 """Every edit there is, in any order: undone to the start the document is the first one, redone it is the last one."""
 
+import importlib
 import inspect
+import pkgutil
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from app import document
 from app.document import (
     clip,
     edits,
@@ -103,18 +106,11 @@ NEEDS = {"placement": lambda d: d.placements, "keep_out": lambda d: d.wall.keep_
          "side": lambda d: d.wall.keep_outs, "ink": lambda d: d.placements, "straighten": lambda d: d.photo,
          "e_guide_line": lambda d: d.guide_lines}  # fmt: skip
 
-MODULES = (
-    edits,
-    edits_arrange,
-    edits_body,
-    edits_guide_lines,
-    edits_hangings,
-    edits_inks,
-    edits_keep_outs,
-    edits_photo,
-    edits_register,
-    edits_stop,
-)
+MODULES = [
+    importlib.import_module(f"{document.__name__}.{found.name}")
+    for found in pkgutil.iter_modules(document.__path__)
+    if found.name.split("_")[0] == "edits"
+]
 
 
 def test_no_kind_of_edit_is_missing_here():
