@@ -11,6 +11,7 @@ from app.commands.options import assigned, pair, picture_setting, read_artwork_f
 from app.document import edits, edits_hangings, made
 from app.document.consistency import validate
 from app.document.document import Document, Fill, FillKind, Ink, Pen
+from app.document.edits_keep_outs import is_simple
 from app.document.errors import BadValue
 from app.document.picture import STYLES
 from app.document.project import SUFFIX, read_project, write_project
@@ -139,8 +140,7 @@ def _wall(document: Document, args: argparse.Namespace) -> Document:
     if args.wall_corner:
         wall = edits.replace(wall, left=args.wall_corner[0], top=args.wall_corner[1])
     for name, *corners in args.keep_out:
-        outline = tuple(pair(",")(corner) for corner in corners)
-        wall = edits.replace(wall, keep_outs=(*wall.keep_outs, KeepOut(name, outline)))
+        wall = edits.replace(wall, keep_outs=(*wall.keep_outs, _keep_out(name, corners)))
     if args.right_anchor:
         right = Anchor(*args.right_anchor, stand_off=hanging.right.stand_off, holds=hanging.right.holds)
         # A datum that nobody chose stays in the middle, well below the anchors.
@@ -149,6 +149,19 @@ def _wall(document: Document, args: argparse.Namespace) -> Document:
     if args.datum:
         hanging = edits.replace(hanging, datum=args.datum)
     return edits.replace(document, wall=wall, hangings=(hanging, *document.hangings[1:]))
+
+
+def _keep_out(name: str, corners: list[str]) -> KeepOut:
+    """Raises BadValue for corners that are no points, enclose nothing or make sides that cross."""
+    try:
+        outline = tuple(pair(",")(corner) for corner in corners)
+    except argparse.ArgumentTypeError as error:
+        raise BadValue(f"--keep-out {name}: {error}") from error
+    if not is_simple(outline):
+        raise BadValue(
+            f"--keep-out {name}: give at least three corners that are not in one line, around it; sides must not cross"
+        )
+    return KeepOut(name, outline)
 
 
 def _hangings(document: Document, args: argparse.Namespace) -> Document:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-import math
-
 import msgspec
 
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.invalid import in_words
 from app.document.language import tr
+from app.document.machine import BODY_REACH
+from app.document.quantity import check_numbers
+from app.document.wall import COORDINATE
+
+MOST_PIXELS = 1e6
+"""Across or down a photo: more than any camera takes."""
 
 
 def validate(document: Document) -> Document:
@@ -19,6 +23,7 @@ def validate(document: Document) -> Document:
         msgspec.convert(msgspec.to_builtins(document, builtin_types=(bytes,)), Document)
     except msgspec.ValidationError as error:
         raise BadValue(in_words(str(error))) from error
+    check_numbers(document)
     if not document.hangings:
         raise BadValue(tr("A project needs at least one hanging"))
     if not document.pens:
@@ -36,7 +41,9 @@ def validate(document: Document) -> Document:
                     hanging.right.x - hanging.left.x,
                 )
             )
-        _finite(hanging.datum, tr("the starting place of '{0}'", hanging.name))
+        _within(hanging.datum, COORDINATE, tr("the starting place of '{0}'", hanging.name))
+        for mark in (*hanging.survey.marks, *hanging.register.marks):
+            _within((mark.x, mark.y), COORDINATE, tr("mark '{0}' of '{1}'", mark.name, hanging.name))
     body = document.machine.body
     if body.right_exit[0] <= body.left_exit[0]:
         raise BadValue(tr("The right exit must be to the right of the left exit"))
@@ -45,12 +52,14 @@ def validate(document: Document) -> Document:
         (tr("right exit"), body.right_exit),
         (tr("mass centre"), body.centre),
     ):
-        _finite(point, tr("the {0} of the body", name))
-    for outline, name in [(body.outline, "body"), *((k.outline, k.name) for k in document.wall.keep_outs)]:
+        _within(point, BODY_REACH, tr("the {0} of the body", name))
+    outlines = [(body.outline, tr("body"), BODY_REACH)]
+    outlines += [(k.outline, k.name, COORDINATE) for k in document.wall.keep_outs]
+    for outline, name, most in outlines:
         if len(outline) < 3:
             raise BadValue(tr("The outline of '{0}' needs at least three corners", name))
         for corner in outline:
-            _finite(corner, tr("the outline of '{0}'", name))
+            _within(corner, most, tr("the outline of '{0}'", name))
     _unique([p.id for p in document.pens], "pen")
     _unique([a.id for a in document.artworks], "artwork")
     _unique([p.id for p in document.placements], "placement")
@@ -58,8 +67,10 @@ def validate(document: Document) -> Document:
     if document.photo is not None:
         if document.photo.artwork not in artworks:
             raise BadValue(tr("The project does not carry the file of the photo of the wall"))
-        for point in (*document.photo.seen, *document.photo.places):
-            _finite(point, tr("the points of the photo of the wall"))
+        for point in document.photo.seen:
+            _within(point, MOST_PIXELS, tr("the points of the photo of the wall"))
+        for point in document.photo.places:
+            _within(point, COORDINATE, tr("the points of the photo of the wall"))
     pens = {p.id for p in document.pens} | {""}
     if document.settings.joining.pen not in pens:
         raise BadValue(
@@ -84,9 +95,19 @@ def validate(document: Document) -> Document:
     return document
 
 
-def _finite(point: tuple[float, float], what: str) -> None:
-    if not all(math.isfinite(v) and abs(v) <= 1e6 for v in point):
-        raise BadValue(tr("A number in {0} is not usable: {1}", what, point))
+def _within(point: tuple[float, float], most: float, what: str) -> None:
+    """Raises BadValue for a point with a coordinate beyond -most to most; NaN is beyond it too."""
+    for value in point:
+        if not abs(value) <= most:
+            raise BadValue(
+                tr(
+                    "A number in {0} is out of range: {1}; enter {2} to {3}",
+                    what,
+                    f"{value:.10g}",
+                    f"{-most:.10g}",
+                    f"{most:.10g}",
+                )
+            )
 
 
 def _unique(ids: list[str], what: str) -> None:

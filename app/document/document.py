@@ -51,6 +51,7 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "0: the machine's drawing speed.",
             "Most keep up.",
             zero=marked("none"),
+            least=0.1,
         ),
     ] = 0.0
 
@@ -75,7 +76,7 @@ class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         float,
         quantity("%", 0, 100, "Wanted coverage", "Of the area by ink; sets the spacing for each pen's line width. "
                  "0: the spacing counts.", "By spacing.",
-                 zero=marked("by spacing")),
+                 zero=marked("by spacing"), least=0.1),
     ] = 0.0  # fmt: skip
     cross_angle: Annotated[
         float,
@@ -91,6 +92,7 @@ class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Of a cross-hatch. 0: as the first.",
             "Even squares.",
             zero=marked("as the first"),
+            least=0.05,
         ),
     ] = 0.0
 

@@ -81,9 +81,11 @@ def fit_keep_out(document: Document, index: int, box: tuple[float, float, float,
 
 
 def fitted(outline: Sequence[Point], box: tuple[float, float, float, float]) -> tuple[Point, ...]:
-    """An outline stretched to a box (left, top, right, bottom), mm."""
+    """An outline stretched to a box (left, top, right, bottom), mm; one without width or height becomes the box."""
     left, top, right, bottom = box_of(outline)
     w, h = right - left, bottom - top
+    if min(w, h) <= 0:
+        return rectangle(box[:2], box[2:])
     return tuple(
         (box[0] + (x - left) / w * (box[2] - box[0]), box[1] + (y - top) / h * (box[3] - box[1])) for x, y in outline
     )  # fmt: skip

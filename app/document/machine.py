@@ -16,6 +16,9 @@ from app.document.language import marked
 from app.document.quantity import quantity
 from app.document.wall import Point
 
+BODY_REACH = 2000.0
+"""mm from the pen: no part of a body is farther away, and a typing slip (m for mm) is caught."""
+
 
 class Body(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The hanging unit. Points are in the body frame: origin at the pen tip, x right, y down, zero tilt."""
@@ -145,7 +148,7 @@ class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         float,
         quantity("mm", 0, 100_000, "Assumed anchor distance", "Anchor distance in the controller's own formula; "
                  "0 when it is told the surveyed one.", "Most are told.",
-                 zero=marked("as surveyed")),
+                 zero=marked("as surveyed"), least=50),
     ] = 0.0  # fmt: skip
     assumed_spacing: Annotated[
         float,
@@ -160,7 +163,7 @@ class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         float,
         quantity("1/mm", 0, 10_000, "Assumed steps", "Microsteps per mm in the controller; 0 when they are right.",
                  "Pulley and belt give 80 for the default machine.",
-                 zero=marked("as computed")),
+                 zero=marked("as computed"), least=0.1),
     ] = 0.0  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from app.document.document import Artwork, Colour, Document, Placement
 from app.document.edits import replace
 from app.document.errors import BadFile, BadValue
 from app.document.language import marked, tr
-from app.document.quantity import quantity
+from app.document.quantity import check_numbers, quantity
 
 Face = Literal["plain", "bold", "roman", "italic", "script", "ornate", "gothic"]
 FigureKind = Literal["frame", "grid", "ruler", "square"]
@@ -48,7 +48,7 @@ class Words(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         float,
         quantity("mm", -100_000, 100_000, "Arc radius", "0: a straight line; above 0: over a circle of that radius; "
                  "below 0: in its bowl.", "Most words stand straight.",
-                 zero=marked("straight")),
+                 zero=marked("straight"), least=1),
     ] = 0.0  # fmt: skip
 
 
@@ -74,8 +74,7 @@ class Swatch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     name: str
     colour: Colour
-    width: float
-    """mm."""
+    width: Annotated[float, quantity("mm", 0.05, 100, "Line width", "As drawn on this wall.")]
 
 
 class Chart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -103,8 +102,10 @@ def encode(made: Made) -> bytes:
 def decode(data: bytes, media: str, name: str) -> Made:
     """Raises BadFile."""
     try:
-        return msgspec.json.decode(data, type=TYPES[media])
-    except (msgspec.ValidationError, msgspec.DecodeError) as error:
+        made = msgspec.json.decode(data, type=TYPES[media])
+        check_numbers(made)
+        return made
+    except (msgspec.ValidationError, msgspec.DecodeError, BadValue) as error:
         raise BadFile(
             tr("{0} in this project cannot be read: {1}; remove it and make it again.", name, error)
         ) from error

@@ -26,7 +26,7 @@ class Ordering(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         float,
         quantity("mm", 0, 10_000, "Bands from the top", "Wet ink is left behind above. 0: no bands.",
                  "Most inks dry before the pen comes back.",
-                 zero=marked("none")),
+                 zero=marked("none"), least=1),
     ] = 0.0  # fmt: skip
     tries: Annotated[
         int,

@@ -14,6 +14,7 @@ from app.jobs.checks import Check, Part, Verdict
 from app.motion.plan import Estimate, Motion
 from app.planning.accuracy_checks import accuracy, formula
 from app.planning.looked import Looked
+from app.planning import machine_checks
 from app.planning.motion_checks import one_speed, swing, travels
 from app.planning.motor_checks import supply, torque
 from app.planning.plan import Preview
@@ -50,12 +51,20 @@ def all_checks(
         motion,
         estimate,
         number=hanging,
-        elsewhere=len(whole.strokes) > len(preview.strokes),
+        elsewhere=_is_drawn_elsewhere(document, hanging, whole),
         before=before,
     )
     found = [_offering(document, check) for look in CHECKS for check in look(looked)]
     rank = [BAD, WARNING, NOTE, GOOD]
     return tuple(sorted(found, key=lambda c: rank.index(c.verdict)))
+
+
+def _is_drawn_elsewhere(document: Document, hanging: int, whole: Preview) -> bool:
+    """Whether other hangings draw something of the artwork; of strokes that are clipped only what lies inside counts."""
+    others = [p for number, p in enumerate(whole.by_hanging) if number != hanging]
+    if document.settings.outside == "clip":
+        return any((p.outside.bits == 0).any() for p in others)
+    return any(len(p.strokes) for p in others)
 
 
 def _offering(document: Document, check: Check) -> Check:
@@ -69,20 +78,43 @@ def _offering(document: Document, check: Check) -> Check:
 
 
 def drawable(looked: Looked) -> list[Check]:
-    if len(looked.strokes) or len(looked.preview.strokes):
-        return []
+    mode = looked.document.settings.outside
+    if len(looked.strokes) or (len(looked.preview.strokes) and mode != "clip"):
+        return []  # without clipping the check of the zone says why none is left
     if looked.elsewhere:
         text = tr(
             "The other hangings draw all of the artwork that can be drawn. Remove this one, or move its anchors."
         )
-        return [Check("drawable", WARNING, tr("Something to draw"), text)]
-    if not looked.document.placements:
+        return [Check("drawable", WARNING, tr("Nothing to draw"), text)]
+    document, preview = looked.document, looked.preview
+    if len(preview.strokes):
+        text = tr("All of the artwork lies outside the draw zone and is clipped: nothing is left. Move or shrink the artwork, "
+                  "or move the anchors.")  # fmt: skip
+        points = preview.strokes.points
+        remedies = ("move-in", "shrink", "advise-anchors") if len(document.hangings) == 1 else ()
+        return [
+            Check(
+                "drawable",
+                BAD,
+                tr("Nothing to draw"),
+                text,
+                _box_of(points[np.isfinite(points).all(axis=1)]),
+                remedies,
+            )
+        ]
+    uses = [use for report in preview.reports for use in report.colours]
+    if not document.placements:
         text = tr("There is no artwork yet; drop an SVG file or a picture on the wall.")
+    elif not any(p.visible for p in document.placements):
+        text = tr("All artwork is hidden. Show at least one in the list of contents.")
+    elif uses and all(use.pen < 0 for use in uses):
+        text = tr("No colour of the artwork that is shown has a pen: it is white, or its pens were taken away. Give its "
+                  "colours to pens.")  # fmt: skip
     else:
         text = tr(
-            "Nothing of the artwork is drawn: its colours have no pen, or it is white, hidden or outside the zone."
+            "Nothing of the artwork that is shown is drawn: it has no shapes, or they are covered, or too small for the pen."
         )
-    return [Check("drawable", BAD, tr("Something to draw"), text)]
+    return [Check("drawable", BAD, tr("Nothing to draw"), text)]
 
 
 def zone(looked: Looked) -> list[Check]:
@@ -353,6 +385,9 @@ CHECKS: tuple[Callable[[Looked], list[Check]], ...] = (
     formula,
     accuracy,
     wall,
+    machine_checks.lift,
+    machine_checks.body,
+    machine_checks.keep_outs,
     supply,
     register,
     artwork,

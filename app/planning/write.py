@@ -33,6 +33,13 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     bad = [c for c in plan.checks if c.verdict is Verdict.BAD]
     if bad:
         raise BadValue(tr("The job is not exported.") + " " + " ".join(f"{c.title}: {c.text}" for c in bad))
+    if not len(plan.strokes):
+        said = [c for c in plan.checks if c.id == "drawable"]
+        raise BadValue(
+            tr("The job is not exported.") + " " + " ".join(f"{c.title}: {c.text}" for c in said)
+            if said
+            else tr("The job is not exported.") + " " + tr("There is nothing to draw.")
+        )
     place = document.hangings[hanging]
     rig = Rig.of(document.machine, place)
     datum = np.array(place.datum, dtype=float)
@@ -117,6 +124,8 @@ def write_wall(
     ]
     if bad:
         raise BadValue(tr("The job is not exported.") + " " + " ".join(bad))
+    if not drawn:
+        raise BadValue(tr("The job is not exported.") + " " + tr("There is nothing to draw."))
     files: list[str] = []
     for number, plan in enumerate(drawn):
 

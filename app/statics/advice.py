@@ -24,6 +24,7 @@ from app.document.machine import Machine
 from app.document.wall import Hanging, Wall
 from app.statics.limits import broken
 from app.statics.motor import available_pull
+from app.statics.obstacles import keep_out_area
 from app.statics.pose import Pose, belts_by_pen, hang
 from app.statics.rig import Rig
 
@@ -165,7 +166,7 @@ def _free(wall: Wall, corners: np.ndarray, distance: float) -> np.ndarray:
 
     free = np.ones(len(corners), dtype=bool)
     for keep_out in wall.keep_outs:
-        area = shapely.Polygon(keep_out.outline).buffer(FROM_EDGE)
+        area = keep_out_area(keep_out.outline).buffer(FROM_EDGE)
         for shift in (0.0, distance):
             free &= ~shapely.contains_xy(area, corners[:, 0] + shift, corners[:, 1])
     return free

@@ -11,6 +11,7 @@ from app.document.machine import Machine
 from app.document.wall import Wall
 from app.statics.limits import SENTENCES, TELLING, Limit, outlines
 from app.statics.motor import available_pull
+from app.statics.obstacles import keep_out_area
 from app.statics.pose import Pose
 from app.statics.rig import Rig
 
@@ -81,7 +82,7 @@ def _at_keep_outs(wall: Wall, machine: Machine, pose: Pose) -> Iterator[str]:
     gap, pen = machine.limits.edge_gap, shapely.Point(pose.pen[0])
     body = _body(machine, pose).union(pen)
     for keep_out in wall.keep_outs:
-        area = shapely.Polygon(keep_out.outline).buffer(0)
+        area = keep_out_area(keep_out.outline)
         away = body.distance(area)
         if away <= 0:
             left, top, right, bottom = body.intersection(area).bounds

@@ -10,6 +10,7 @@ from app.document.language import marked, tr
 from app.document.machine import Machine
 from app.document.wall import Wall
 from app.statics.motor import available_pull
+from app.statics.obstacles import body_outline, keep_out_area
 from app.statics.pose import Pose
 from app.statics.rig import Rig
 from app.statics.stability import stays
@@ -96,7 +97,7 @@ def outlines(machine: Machine, pose: Pose) -> tuple[np.ndarray, np.ndarray]:
     """(n, m) x and y, mm, of the body's corners on the wall, tilted as it hangs; untilted where it cannot hang."""
     tilt = np.where(pose.converged, pose.tilt, 0.0)
     cos, sin = np.cos(tilt)[:, None], np.sin(tilt)[:, None]
-    corners = np.array(machine.body.outline)
+    corners = np.array(body_outline(machine.body.outline))
     return (
         pose.pen[:, :1] + cos * corners[:, 0] - sin * corners[:, 1],
         pose.pen[:, 1:] + sin * corners[:, 0] + cos * corners[:, 1],
@@ -110,7 +111,9 @@ def _touches(wall: Wall, machine: Machine, rig: Rig, pose: Pose) -> np.ndarray:
     gap = machine.limits.edge_gap
     bits = np.zeros(len(pose.tilt), dtype=np.uint16)
     x, y = outlines(machine, pose)
-    left, right, top, low = x.min(axis=1), x.max(axis=1), y.min(axis=1), y.max(axis=1)
+    # The pen too, which need not lie within the outline.
+    left, right = np.minimum(x.min(axis=1), pose.pen[:, 0]), np.maximum(x.max(axis=1), pose.pen[:, 0])
+    top, low = np.minimum(y.min(axis=1), pose.pen[:, 1]), np.maximum(y.max(axis=1), pose.pen[:, 1])
     over = (
         (left < wall.left + gap)
         | (right > wall.right - gap)
@@ -120,14 +123,15 @@ def _touches(wall: Wall, machine: Machine, rig: Rig, pose: Pose) -> np.ndarray:
     bits[over] |= np.uint16(Limit.EDGE)
     tilt = np.where(pose.converged, pose.tilt, 0.0)
     cos, sin = np.cos(tilt), np.sin(tilt)
-    grown = shapely.Polygon(machine.body.outline).buffer(gap)
+    grown = shapely.Polygon(body_outline(machine.body.outline)).buffer(gap)
     shapely.prepare(grown)
     for anchor in rig.anchors:
         dx, dy = anchor[0] - pose.pen[:, 0], anchor[1] - pose.pen[:, 1]
         hit = shapely.contains_xy(grown, cos * dx + sin * dy, -sin * dx + cos * dy)
         bits[hit] |= np.uint16(Limit.ANCHOR)
     for keep_out in wall.keep_outs:
-        area = shapely.Polygon(keep_out.outline).buffer(0).buffer(gap)
+        area = keep_out_area(keep_out.outline)
+        area = area.buffer(gap) if gap > 0 else area  # a buffer of 0 loses lines and points
         shapely.prepare(area)
         a, b, c, d = area.bounds
         near = np.flatnonzero((right >= a) & (left <= c) & (low >= b) & (top <= d))

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.document.machine import Body
+from app.statics.obstacles import body_outline
 from app.statics.pose import Pose
 from app.statics.rig import Rig
 from app.statics.stability import stiffness_of
@@ -35,7 +36,7 @@ def inertia_of(body: Body) -> float:
     Common practice, no source: motors and ballast lie all over the body. Second moments of a polygon by its vertices
     (Green's theorem; any handbook of mechanics).
     """
-    x, y = np.array(body.outline, dtype=float).T
+    x, y = np.array(body_outline(body.outline), dtype=float).T
     nx, ny = np.roll(x, -1), np.roll(y, -1)
     cross = x * ny - nx * y
     area = cross.sum() / 2

@@ -132,6 +132,8 @@ class NumberField(QLineEdit):
         try:
             number = 0.0 if self._is_zero() else evaluate(self.text(), self.quantity.shown_unit)
             value = self.quantity.from_shown(number)
+            if fault := self.quantity.fault(value):
+                raise BadValue(fault)
             slack = 1e-9 * max(abs(self.quantity.high), 1)
             if not self.quantity.low - slack <= value <= self.quantity.high + slack:
                 low, high = (
