@@ -27,14 +27,28 @@ def try_lock(file: Path) -> BaseFileLock | None:
     from filelock import FileLock, Timeout  # needed by few commands
 
     file.parent.mkdir(parents=True, exist_ok=True)
-    lock = FileLock(file, timeout=0, thread_local=False, fallback_to_soft=False)
+    while True:
+        descriptors: list[int] = []
+        lock = FileLock(
+            file, timeout=0, thread_local=False, fallback_to_soft=False, on_acquired=descriptors.append
+        )
+        try:
+            lock.acquire()
+        except Timeout:
+            return None
+        except NotImplementedError as error:
+            raise OSError(str(error)) from error
+        if _is_at(file, descriptors[0]):
+            return lock
+        lock.release()  # of a file that its last holder removed before it was locked here
+
+
+def _is_at(file: Path, descriptor: int) -> bool:
+    """Whether the open file is the one at the path."""
     try:
-        lock.acquire()
-    except Timeout:
-        return None
-    except NotImplementedError as error:
-        raise OSError(str(error)) from error
-    return lock
+        return os.name == "nt" or os.path.samestat(os.stat(file), os.fstat(descriptor))
+    except FileNotFoundError:
+        return False
 
 
 def is_locked(file: Path) -> bool:
@@ -48,8 +62,7 @@ def is_locked(file: Path) -> bool:
 
 
 def free(lock: BaseFileLock) -> None:
-    """Releases a lock and removes its file. Whoever opened the file before it was removed finds that out (filelock compares
-    the open file with the one at the path) and tries again."""
+    """Releases a lock and removes its file."""
     with contextlib.suppress(OSError):  # Windows removes it on release, and not before
         Path(lock.lock_file).unlink(missing_ok=True)
     lock.release()
