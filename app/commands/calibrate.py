@@ -14,7 +14,8 @@ from app.document.atomic import write_atomic
 from app.document.calibration import Measure
 from app.document.document import Document
 from app.document.errors import BadFile, BadValue
-from app.document.project import SUFFIX, read_project, write_project
+from app.document.file_state import FileState, open_project, save_project
+from app.document.project import SUFFIX, write_project
 
 COLUMNS = ("kind", "from", "to", "mm", "uncertainty")
 FIGURE_NAMES = ("square", "grid", "few")
@@ -57,7 +58,7 @@ def _box(text: str) -> tuple[float, ...]:
 
 
 def run(args: argparse.Namespace) -> int:
-    document = read_project(args.project)
+    document, disk = open_project(args.project)
     if not 1 <= args.hanging <= len(document.hangings):
         raise BadValue(f"--hanging {args.hanging}: the project has hangings 1 to {len(document.hangings)}")
     if args.figure and args.readings:
@@ -65,21 +66,21 @@ def run(args: argparse.Namespace) -> int:
             "--figure makes a test drawing, --readings learns from one; give one of them at a time"
         )
     if args.figure:
-        return _make(args, document)
+        return _make(args, document, disk)
     if args.readings:
-        return _learn(args, document)
+        return _learn(args, document, disk)
     raise BadValue("give --figure to make a test drawing, or --readings to learn from one")
 
 
-def _make(args: argparse.Namespace, document: Document) -> int:
+def _make(args: argparse.Namespace, document: Document, disk: FileState) -> int:
     from app.planning.calibration import figure_document, proposal_for, with_survey  # heavy
 
     if args.test is None:
         raise BadValue(f"--figure: give --test FILE{SUFFIX} for the test drawing")
     index = args.hanging - 1
     proposal = proposal_for(document, index, args.figure, args.within)
+    save_project(args.project, with_survey(document, index, proposal), disk)
     write_project(args.test, figure_document(document, index, proposal))
-    write_project(args.project, with_survey(document, index, proposal))
     if args.list:
         out = io.StringIO()
         rows = csv.writer(out, lineterminator="\n")
@@ -104,7 +105,7 @@ def _make(args: argparse.Namespace, document: Document) -> int:
     return 0
 
 
-def _learn(args: argparse.Namespace, document: Document) -> int:
+def _learn(args: argparse.Namespace, document: Document, disk: FileState) -> int:
     from app.planning.calibration import learnt_document  # heavy
     from app.statics.calibration.fit import fit
     from app.statics.calibration.words import changes, remarks
@@ -116,7 +117,7 @@ def _learn(args: argparse.Namespace, document: Document) -> int:
     survey = edits.replace(hanging.survey, measures=_readings(args.readings))
     outcome = fit(document.machine, hanging, survey)
     if args.write:
-        write_project(args.project, learnt_document(document, index, survey, outcome))
+        save_project(args.project, learnt_document(document, index, survey, outcome), disk)
     if args.json:
         print_json(
             {

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from app.commands.options import print_json
+from app.commands.options import as_text, print_json
 from app.document.atomic import write_atomic
 from app.document.document import Document
 from app.document.errors import BadValue
@@ -33,6 +33,11 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
         "--strokes", type=Path, metavar="FILE",
         help="write what each stroke takes as a table (CSV); of several hangings one file each, numbered",
     )  # fmt: skip
+    parser.add_argument(
+        "--folder", type=Path,
+        help="also check that the files exported into this folder are one whole job of the project as it is now; an "
+        "interrupted export is completed",
+    )  # fmt: skip
     return parser
 
 
@@ -52,7 +57,27 @@ def run(args: argparse.Namespace) -> int:
     print_answer(answer, request, args.json)
     if args.strokes is not None:
         _write_strokes(args.strokes, answer, document)
-    return 0 if is_good(answer) else 1
+    is_whole = args.folder is None or _check_folder(args.folder, answer)
+    return 0 if is_good(answer) and is_whole else 1
+
+
+def _check_folder(folder: Path, answer: Answer) -> bool:
+    """Whether a folder holds the job as planned, or of the whole wall those of all its hangings. Says what is wrong."""
+    from app.jobs.job_folder import folder_problems
+    from app.jobs.places import folder_of
+    from app.strokes.rest import digest_of, fingerprint
+
+    fingerprints = {
+        folder_of(plan.hanging) if answer.plans else "": fingerprint(digest_of(plan.strokes))
+        for plan in plans_of(answer)
+        if len(plan.strokes)
+    }
+    was_unfinished, problems = folder_problems(folder, fingerprints)
+    if was_unfinished:
+        print(f"{folder}: an interrupted export was completed.", file=sys.stderr)
+    for problem in problems:
+        print(problem, file=sys.stderr)
+    return not problems
 
 
 def _write_strokes(path: Path, answer: Answer, document: Document) -> None:
@@ -102,7 +127,7 @@ def print_answer(answer: Answer, request: Request, as_json: bool) -> None:
     """Checks and estimate, for a person or a program."""
     document = request.document
     if as_json:
-        rest = {"files": list(answer.files), "stage_s": answer.timings}
+        rest = {"files": [as_text(f) for f in answer.files], "stage_s": answer.timings}
         if not answer.plans:
             print_json({"good": is_good(answer), **_told(answer.plan, document), **rest})
             return

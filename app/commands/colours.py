@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 
 from app.commands.options import print_json
-from app.document.project import read_project, write_project
+from app.document.file_state import open_project, save_project
 from app.planning.plan import Goal, Request
 
 
@@ -29,7 +29,7 @@ def run(args: argparse.Namespace) -> int:
     from app.planning.run import Runner  # heavy
     from app.strokes.palette import suggest, with_suggestions
 
-    document = read_project(args.project)
+    document, disk = open_project(args.project)
     reports = Runner().run(Request(1, document, Goal.PREVIEW)).preview.reports
     rows, changed = [], document
     for report in reports:
@@ -50,7 +50,7 @@ def run(args: argparse.Namespace) -> int:
                 "difference": found.difference,
             })  # fmt: skip
     if args.suggest:
-        write_project(args.project, changed)
+        save_project(args.project, changed, disk)
     if args.json:
         print_json(rows)
         return 0

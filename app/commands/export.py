@@ -14,7 +14,8 @@ from app.document import edits
 from app.document.edits_register import keep_meetings
 from app.document.edits_stop import remember_stop
 from app.document.errors import BadValue
-from app.document.project import read_project, write_project
+from app.document.file_state import open_project, save_project
+from app.document.project import read_project
 from app.planning.plan import EVERY, Answer, Goal, Request
 
 if TYPE_CHECKING:
@@ -59,9 +60,9 @@ def _export_kept(request: Request, args: argparse.Namespace) -> int:
     kept = keep_meetings(document, preview.meetings, preview.marks)
     code = export(dataclasses.replace(request, document=kept), args.json, runner)
     if code == 0 and kept != document:
-        write_project(
-            args.project, keep_meetings(read_project(args.project), preview.meetings, preview.marks)
-        )
+        # What was saved meanwhile stays.
+        now, disk = open_project(args.project)
+        save_project(args.project, keep_meetings(now, preview.meetings, preview.marks), disk)
     return code
 
 
@@ -76,7 +77,8 @@ def export_rest(request: Request, args: argparse.Namespace) -> int:
     rest = rest_asked(args, request.document, whole)
     if args.remember:
         stopped = stop_of(whole, rest.place)
-        write_project(args.project, remember_stop(read_project(args.project), stopped))
+        now, disk = open_project(args.project)
+        save_project(args.project, remember_stop(now, stopped), disk)
     return export(dataclasses.replace(request, rest=rest), args.json, runner)
 
 

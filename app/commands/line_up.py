@@ -9,7 +9,8 @@ from app.commands.options import print_json
 from app.commands.reading_list import number_in, rows_of
 from app.document import edits
 from app.document.errors import BadFile, BadValue
-from app.document.project import SUFFIX, read_project, write_project
+from app.document.file_state import open_project, save_project
+from app.document.project import SUFFIX
 from app.document.register import AWAY, RegisterMark, Sighting
 
 COLUMNS = ("mark", "x", "y", "right", "down")
@@ -38,7 +39,7 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 def run(args: argparse.Namespace) -> int:
     from app.statics.calibration.lining import line_up  # heavy
 
-    document = read_project(args.project)
+    document, disk = open_project(args.project)
     if not 2 <= args.hanging <= len(document.hangings):
         raise BadValue(
             f"--hanging {args.hanging}: register marks line up hangings 2 to {len(document.hangings)}"
@@ -48,7 +49,7 @@ def run(args: argparse.Namespace) -> int:
     index, sightings = args.hanging - 1, _readings(args.readings)
     found = line_up(document.machine, document.hangings[index], sightings, args.uncertainty)
     if args.write:
-        write_project(args.project, edits.with_field(document, f"hangings.{index}", found.hanging))
+        save_project(args.project, edits.with_field(document, f"hangings.{index}", found.hanging), disk)
     names = [s.mark.name for s in sightings]
     if args.json:
         print_json({

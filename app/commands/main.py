@@ -9,6 +9,8 @@ import re
 import sys
 
 from app import __version__
+from app.commands.output import LOST, safe_output
+from app.document.atomic import finished_files, forget_finished, why
 from app.document.errors import Cancelled, Trouble
 from app.document.log import keep_log
 
@@ -16,6 +18,7 @@ COMMANDS = ("window", "compose", "colours", "check", "export", "calibrate", "lin
 """Modules of app.commands; each has add_parser(subparsers) and run(args) -> exit code."""
 
 GOOD, NOT_GOOD, WRONG_USE = 0, 1, 2
+"""Exit codes; the fourth is output.LOST."""
 
 _NEGATIVE = re.compile(r"-[\d.]")
 
@@ -24,7 +27,8 @@ def parser() -> argparse.ArgumentParser:
     top = argparse.ArgumentParser(
         prog="wallwright",
         description="Composes drawing jobs for a hanging drawing machine: two toothed belts, two motors, a pen.",
-        epilog="Lengths are in mm, angles in degrees. The exit code is 0 only when the job is good. "
+        epilog="Lengths are in mm, angles in degrees. The exit code is 0 when the job is good, 1 when it is not, 2 for "
+        "wrong use, 3 when it is good but what is printed could not all be written. "
         "'wallwright COMMAND --help' explains one command.",
     )
     top.add_argument("--version", action="version", version=f"Wallwright {__version__}")
@@ -53,28 +57,46 @@ def joined(arguments: list[str]) -> list[str]:
 
 def main(arguments: list[str] | None = None) -> int:
     """Runs one command; returns its exit code. A person sees sentences, the log file gets tracebacks."""
+    with safe_output() as (out, _):
+        try:
+            code = _run(sys.argv[1:] if arguments is None else arguments)
+        except SystemExit as end:  # argparse: help, or wrong use
+            code = end.code
+        out.flush()
+        if out.is_lost:
+            print(
+                f"wallwright: not all output could be written ({why(out.failure)}). {_changes()}",
+                file=sys.stderr,
+            )
+    return LOST if code == GOOD and out.is_lost else code
+
+
+def _run(arguments: list[str]) -> int:
     top = parser()
-    args = top.parse_args(joined(sys.argv[1:] if arguments is None else arguments))
+    args = top.parse_args(joined(arguments))
     if args.command is None:
         top.print_help()
         return WRONG_USE
+    forget_finished()
     log_file = keep_log()
     try:
         return args.run(args)
     except Trouble as trouble:
-        print(f"wallwright {args.command}: {trouble}", file=sys.stderr)
-        return NOT_GOOD
+        written = f" {_changes()}" if finished_files() else ""
+        print(f"wallwright {args.command}: {trouble}{written}", file=sys.stderr)
     except (KeyboardInterrupt, Cancelled):
-        print(f"wallwright {args.command}: stopped; nothing was written.", file=sys.stderr)
-        return NOT_GOOD
-    except BrokenPipeError:  # the reader of our output closed it, as head does
-        sys.stderr.close()
-        return NOT_GOOD
+        print(f"wallwright {args.command}: stopped. {_changes()}", file=sys.stderr)
     except Exception as error:
         logging.getLogger("wallwright").exception("command %s failed", args.command)
         print(
             f"wallwright {args.command}: a fault in the program ({type(error).__name__}: {error}). "
-            f"The details are in {log_file}; nothing of yours was changed.",
+            f"The details are in {log_file}. {_changes()}",
             file=sys.stderr,
         )
-        return NOT_GOOD
+    return NOT_GOOD
+
+
+def _changes() -> str:
+    """What the command has changed so far."""
+    files = finished_files()
+    return f"Written before that: {', '.join(files)}." if files else "Nothing was changed."

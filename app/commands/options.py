@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
+import re
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -118,7 +120,11 @@ def _plain(value: Any) -> Any:
 
 
 def print_json(value: Any) -> None:
-    """One JSON document on standard output, for programs."""
-    sys.stdout.write(
-        msgspec.json.format(msgspec.json.encode(value, enc_hook=_plain), indent=1).decode() + "\n"
-    )
+    """One JSON document on standard output, for programs: in ASCII, so that it is the same JSON on any terminal."""
+    text = msgspec.json.format(msgspec.json.encode(value, enc_hook=_plain), indent=1).decode()
+    sys.stdout.write(re.sub(r"[^\x00-\x7f]", lambda m: json.dumps(m[0])[1:-1], text) + "\n")
+
+
+def as_text(path: str | Path) -> str:
+    """A path as text that JSON can hold: bytes of a name that are no text are written as escapes."""
+    return os.fsencode(path).decode("utf-8", "backslashreplace")

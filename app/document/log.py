@@ -13,12 +13,10 @@ def state_folder() -> Path:
     """Where this platform keeps a program's state. WALLWRIGHT_STATE overrides it."""
     if override := os.environ.get("WALLWRIGHT_STATE"):
         return Path(override)
-    home = Path.home()
-    if sys.platform.startswith("win"):
-        return Path(os.environ.get("LOCALAPPDATA", home / "AppData" / "Local")) / "Wallwright"
-    if sys.platform == "darwin":
-        return home / "Library" / "Application Support" / "Wallwright"
-    return Path(os.environ.get("XDG_STATE_HOME", home / ".local" / "state")) / "wallwright"
+    import platformdirs
+
+    named = "Wallwright" if sys.platform.startswith(("win", "darwin")) else "wallwright"
+    return Path(platformdirs.user_state_dir(named, appauthor=False))
 
 
 def log_file() -> Path:
@@ -26,18 +24,21 @@ def log_file() -> Path:
 
 
 def keep_log() -> Path:
-    """Sends the program's log to its file; returns the file. A folder that cannot be written leaves only stderr."""
+    """Sends the program's log to its file; returns the file. Where that cannot be written only failures are logged, to
+    stderr."""
     log = logging.getLogger("wallwright")
     file = log_file()
     if any(isinstance(h, logging.FileHandler) for h in log.handlers):
         return file
+    logging.raiseExceptions = False  # a disk that is full must not fill the terminal with tracebacks
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         handler: logging.Handler = logging.handlers.RotatingFileHandler(
-            file, maxBytes=1_000_000, backupCount=2, delay=True, encoding="utf-8"
+            file, maxBytes=1_000_000, backupCount=2, encoding="utf-8", errors="backslashreplace"
         )
-    except OSError:
+    except (OSError, ValueError):
         handler = logging.StreamHandler()
+        handler.setLevel(logging.ERROR)
     handler.setFormatter(logging.Formatter("%(asctime)s %(process)d %(name)s %(levelname)s %(message)s"))
     log.addHandler(handler)
     log.propagate = False

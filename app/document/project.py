@@ -36,21 +36,30 @@ MIGRATIONS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
 """Version to a function that turns that version's "document" into the next version's."""
 
 
-def encode_project(document: Document) -> bytes:
-    """The bytes of a project file."""
-    content = msgspec.to_builtins(document)
+def encode_project(document: Document, packed: bool = True) -> bytes:
+    """The bytes of a project file. packed False: artwork as it is, which is larger and much quicker.
+
+    Raises BadFile when a text in it cannot be written.
+    """
+    empty = tuple(msgspec.structs.replace(artwork, data=b"") for artwork in document.artworks)
+    content = msgspec.to_builtins(msgspec.structs.replace(document, artworks=empty))
     files = {}
     for entry, artwork in zip(content["artworks"], document.artworks, strict=True):
-        entry["data"] = ""
         entry["file"] = f"artwork/{artwork.digest}"
         files[entry["file"]] = artwork.data
-    head = msgspec.json.format(
-        msgspec.json.encode({"form": FORM, "version": VERSION, "document": content}), indent=1
-    )
+    try:
+        head = msgspec.json.format(
+            msgspec.json.encode({"form": FORM, "version": VERSION, "document": content}), indent=1
+        )
+    except UnicodeEncodeError as error:
+        raise BadFile(
+            tr("The project cannot be written: the text {0} has a character that is none. Change that text.",
+               repr(error.object[:80]))
+        ) from error  # fmt: skip
     buffer = io.BytesIO()
     with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, data in [("document.json", head), *sorted(files.items())]:
-            archive.writestr(_undated(name), data)
+            archive.writestr(_undated(name, packed or name == "document.json"), data)
     return buffer.getvalue()
 
 
@@ -64,7 +73,7 @@ def read_project(path: Path) -> Document:
     path = Path(path)
     try:
         data = path.read_bytes()
-    except OSError as error:
+    except (OSError, ValueError) as error:  # ValueError: a zero byte in the name
         raise BadFile(tr("{0} cannot be opened: {1}.", path, why(error))) from error
     return decode_project(data, str(path))
 
@@ -150,7 +159,7 @@ def _entry(archive: zipfile.ZipFile, name: str) -> bytes:
     return data
 
 
-def _undated(name: str) -> zipfile.ZipInfo:
+def _undated(name: str, packed: bool) -> zipfile.ZipInfo:
     info = zipfile.ZipInfo(name, date_time=(1980, 1, 1, 0, 0, 0))
-    info.compress_type = zipfile.ZIP_DEFLATED
+    info.compress_type = zipfile.ZIP_DEFLATED if packed else zipfile.ZIP_STORED
     return info

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from app.document.document import Document
@@ -14,6 +16,13 @@ from app.document.wall import Anchor
 def folder_of(hanging: int) -> str:
     """Name of the folder of a hanging's files, when a wall is drawn in several."""
     return f"hanging-{hanging + 1}"
+
+
+def hanging_folders(folder: Path) -> list[Path]:
+    """The folders of hangings that are in a folder, by name."""
+    return sorted(
+        f for f in folder.glob("hanging-*") if re.fullmatch(r"hanging-[1-9]\d*", f.name) and f.is_dir()
+    )
 
 
 @dataclass(frozen=True)

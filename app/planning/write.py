@@ -2,24 +2,26 @@
 
 from __future__ import annotations
 
+import csv
 import dataclasses
+import io
 from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
 
-from app.document.atomic import write_atomic
 from app.document.document import Document
-from app.document.errors import BadFile, BadValue
+from app.document.errors import BadValue
 from app.document.language import tr
 from app.document.register import RegisterMark
 from app.jobs.checks import Verdict
 from app.jobs.coordinates import Coordinates, coordinates
+from app.jobs.file_set import FileSet, file_set, write_synced
 from app.jobs.job import Job
-from app.jobs.read_back import Mismatch
+from app.jobs.places import folder_of, hanging_folders
 from app.jobs.register_file import LIST, VISIT, verify_visit, visit_code, visit_list, visit_of
-from app.jobs.wall_report import WALL_REPORT, folder_of, wall_report
-from app.jobs.write import write_job, write_report
+from app.jobs.wall_report import WALL_REPORT, wall_report
+from app.jobs.write import JOB_NAMES, job_names, write_job, write_report
 from app.motion.paced import apart, paced, runs_in
 from app.planning.plan import Plan, Request
 from app.planning.register import drawn_by
@@ -79,35 +81,57 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
 
 
 def write_plan(
-    request: Request, document: Document, plan: Plan, progress: Callable[[str, float], None], folder: str = ""
+    request: Request, document: Document, plan: Plan, progress: Callable[[str, float], None]
 ) -> tuple[str, ...]:
-    """Writes the job of a plan of a document into the request's folder, or another one; returns the files. Raises
-    Trouble."""
-    job = job_of(document, plan.hanging, plan, progress)
-    named = dataclasses.replace(job, project=request.project)
-    place = folder or request.folder
-    files = write_job(place, named, progress)
+    """Writes the job of a plan of a document into the request's folder; returns the files. Raises Trouble."""
+    job = dataclasses.replace(job_of(document, plan.hanging, plan, progress), project=request.project)
+    with file_set(Path(request.folder)) as files:
+        names = _stage_plan(files, "", document, plan, job, progress)
+        files.publish(names, job_names(job))
+    return tuple(str(Path(request.folder) / name) for name in names)
+
+
+def _stage_plan(
+    files: FileSet, folder: str, document: Document, plan: Plan, job: Job, progress: Callable[[str, float], None]
+) -> tuple[str, ...]:  # fmt: skip
+    """Writes a job, and what visits its register marks, into a folder of the set's stage; returns the paths in the set."""
     marks = plan.preview.marks.get(plan.hanging, ())
-    if not marks or plan.before is not None:
-        return files
-    return (*files, *write_visit(place, document, plan.hanging, marks))
+    visits = (
+        _stage_visit(files.stage / folder, document, plan.hanging, marks)
+        if marks and plan.before is None
+        else ()
+    )
+    _keep_readings(files.folder / folder / LIST)
+    return write_job(files, folder, job, progress, visits)
 
 
-def write_visit(
-    folder: str, document: Document, hanging: int, marks: tuple[RegisterMark, ...]
+def _stage_visit(
+    stage: Path, document: Document, hanging: int, marks: tuple[RegisterMark, ...]
 ) -> tuple[str, ...]:
-    """Writes the program that visits the register marks, read back and compared, and the list to fill in; returns the
-    files. Raises BadFile."""
+    """Writes the program that visits the register marks, read back and compared, and the list to fill in; returns their
+    names. Raises OSError and Mismatch."""
+    stage.mkdir(exist_ok=True)
     visit = visit_of(document, hanging, marks)
-    code, table = Path(folder) / VISIT, Path(folder) / LIST
-    write_atomic(code, visit_code(document, visit))
-    try:
-        verify_visit(code.read_bytes(), visit)
-    except (Mismatch, OSError) as error:
-        code.unlink(missing_ok=True)
-        raise BadFile(tr("{0} did not read back as planned ({1}). Export again.", code, error)) from error
-    write_atomic(table, visit_list(marks))
-    return str(code), str(table)
+    write_synced(stage / VISIT, visit_code(document, visit))
+    verify_visit((stage / VISIT).read_bytes(), visit)
+    write_synced(stage / LIST, visit_list(marks))
+    return VISIT, LIST
+
+
+def _keep_readings(path: Path) -> None:
+    """A list of register marks that somebody has filled in is copied beside before an export replaces it. Raises OSError."""
+    if not path.is_file():
+        return
+    data = path.read_bytes()
+    rows = csv.DictReader(io.StringIO(data.decode("utf-8", "replace")))
+    if not any(row.get(name) for row in rows for name in ("right", "down")):
+        return
+    number = 1
+    while (copy := path.with_stem(f"{path.stem}-filled-in-{number}")).exists():
+        if copy.read_bytes() == data:
+            return
+        number += 1
+    write_synced(copy, data)
 
 
 def write_wall(
@@ -126,13 +150,20 @@ def write_wall(
         raise BadValue(tr("The job is not exported.") + " " + " ".join(bad))
     if not drawn:
         raise BadValue(tr("The job is not exported.") + " " + tr("There is nothing to draw."))
-    files: list[str] = []
-    for number, plan in enumerate(drawn):
+    whole = Path(request.folder)
+    with file_set(whole) as files:
+        names: list[str] = []
+        for number, plan in enumerate(drawn):
 
-        def part(stage: str, done: float, number=number) -> None:
-            progress(stage, (number + done) / len(drawn))
+            def part(stage: str, done: float, number=number) -> None:
+                progress(stage, (number + done) / len(drawn))
 
-        place = str(Path(request.folder) / folder_of(plan.hanging))
-        files.extend(write_plan(request, document, plan, part, place))
-    told = wall_report(document, [(plan.hanging, plan.strokes, plan.estimate) for plan in drawn])
-    return (*files, write_report(Path(request.folder) / WALL_REPORT, told))
+            job = dataclasses.replace(job_of(document, plan.hanging, plan, part), project=request.project)
+            names.extend(_stage_plan(files, folder_of(plan.hanging), document, plan, job, part))
+        report = wall_report(document, [(plan.hanging, plan.strokes, plan.estimate) for plan in drawn])
+        write_report(files.stage / WALL_REPORT, report)
+        names.append(WALL_REPORT)
+        # Of every hanging that an earlier export had, those that are no more included.
+        old = [f"{folder.name}/{name}" for folder in hanging_folders(whole) for name in JOB_NAMES]
+        files.publish(names, [WALL_REPORT, *old])
+    return tuple(str(whole / name) for name in names)

@@ -9,13 +9,16 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox
 
-from app.document.atomic import drop_halves
+from app.document.atomic import drop_halves, link_target
 from app.document.document import Document
 from app.document.errors import Trouble
+from app.document.file_state import ChangedMeanwhile, newer_state, open_project, save_project
 from app.document.language import tr
 from app.document.new_wall import NewWall, usual_machine
-from app.document.project import SUFFIX, read_project, write_project
+from app.document.project import SUFFIX
 from app.document.templates import Templates, read_templates, write_templates
+from app.window.changed_file import Decision, ask_about_change, backup, free_name
+from app.window.file_watch import is_open_elsewhere
 from app.window.recovery import Left
 from app.window.settings import recent, remember
 from app.window.start.pictures import keep_picture
@@ -78,20 +81,21 @@ class Files(QObject):
         """Whether another window has the project open; that one comes to the front."""
         return self.window.windows is not None and self.window.windows.shows(path, besides=self.window)
 
-    def open_path(self, path: Path) -> bool:
-        """Opens a project, or begins to bring artwork; the present document stays when it cannot be read."""
+    def open_path(self, path: Path, again: bool = False) -> bool:
+        """Opens a project, or begins to bring artwork; the present document stays when it cannot be read. again: also when
+        another window of this process shows it."""
         if path.suffix.lower() != SUFFIX:
             self.session.add_files([path])
             return True
-        if self._shown_elsewhere(path):
+        if not again and self._shown_elsewhere(path):
             return True
         try:
-            document = read_project(path)
+            document, disk = open_project(path)
         except Trouble as trouble:
             self.session.trouble.emit(str(trouble))
             return False
         drop_halves(path)
-        self.session.load(document, path)
+        self.session.load(document, path, disk)
         remember(path)
         return True
 
@@ -109,15 +113,47 @@ class Files(QObject):
         return self._save_to(path if path.suffix else path.with_suffix(SUFFIX))
 
     def _save_to(self, path: Path) -> bool:
+        """Saves; where somebody else has written the file since it was opened here, the person decides first."""
+        known = self.session.disk if self._is_ours(path) else None
         try:
-            write_project(path, self.session.document)
+            if known is None and not self._is_ours(path) and not self._may_replace(path):
+                return False
+            while (theirs := newer_state(path, known) if known is not None else None) is not None:
+                decision = ask_about_change(self.window, path, theirs, beside=self.window.windows is not None)
+                if decision is Decision.CANCEL:
+                    return False
+                if decision is Decision.OPEN_THEIRS:
+                    self.window.windows.another(path, again=True)
+                    return False
+                if decision is Decision.COPY:
+                    path, known = free_name(path, " ({0})", 2), None
+                    break
+                backup(path)
+                known = theirs
+            disk = save_project(path, self.session.document, known)
+        except ChangedMeanwhile:
+            return self._save_to(path)  # once more between the question and the writing
         except Trouble as trouble:
             self.session.trouble.emit(str(trouble))
             return False
-        self.session.mark_saved(path)
+        self.session.mark_saved(path, disk)
         remember(path)
         self.keep_picture()
         return True
+
+    def _is_ours(self, path: Path) -> bool:
+        return self.session.path is not None and _same_file(path, self.session.path)
+
+    def _may_replace(self, path: Path) -> bool:
+        """Whether a file that this window has not open may be replaced: asked while another window has it."""
+        if not is_open_elsewhere(path, self.window.file_watch):
+            return True
+        box = QMessageBox(QMessageBox.Icon.Warning, tr("Open elsewhere"),
+                          tr("“{0}” is open in another window. Save over it?", path.name), parent=self.window)  # fmt: skip
+        over = box.addButton(tr("Save over it"), QMessageBox.ButtonRole.DestructiveRole)
+        box.setDefaultButton(box.addButton(QMessageBox.StandardButton.Cancel))
+        box.exec()
+        return box.clickedButton() is over
 
     def add_artwork(self) -> None:
         names, _ = QFileDialog.getOpenFileNames(
@@ -168,8 +204,10 @@ class Files(QObject):
     def recover(self, left: Left) -> None:
         """Shows what a crash left behind; it counts as not saved, and its file goes on as this window's own."""
         if self.may_leave():
-            self.session.load(left.document, left.path)
-            self.window.autosave.adopt(left)
+            if not self.window.autosave.adopt(left):
+                self.session.trouble.emit(tr("Another window has opened this work already."))
+                return
+            self.session.load(left.document, left.path, left.disk)
             self.session.saved = None
             self.session.document_changed.emit()
 
@@ -182,3 +220,13 @@ class Files(QObject):
     def _folder(self) -> str:
         last = recent()[:1]
         return str(self.session.path.parent if self.session.path else last[0].parent if last else Path.home())
+
+
+def _same_file(one: Path, other: Path) -> bool:
+    """Whether two paths name one file, through links too; also before it exists."""
+    try:
+        return (
+            one.absolute() == other.absolute() or link_target(one).resolve() == link_target(other).resolve()
+        )
+    except (OSError, ValueError):
+        return False

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import gc
 import logging
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QTimer, QtMsgType, qInstallMessageHandler
 from PySide6.QtWidgets import QApplication
 
 from app.document.language import tr
@@ -19,11 +20,14 @@ from app.window.speech import speak
 from app.window.window import MainWindow
 from app.window.windows import Windows
 
+WRONG_USE = 2
+"""Exit code where there is no screen."""
+
 
 def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> int:
     """Opens the window and returns its exit code when it is closed. picture: a PNG file to paint the window into, once the
     job is planned, instead of showing it to a person."""
-    application = QApplication.instance() or QApplication(sys.argv[:1])
+    application = QApplication.instance() or _application()
     application.setApplicationName("Wallwright")
     application.setOrganizationName("Wallwright")
     speak(application)
@@ -48,6 +52,28 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
     elif window.session.plan_is_stale and not window.at_start:
         window.session.plan_now()
     return application.exec()
+
+
+def _application() -> QApplication:
+    """The application. Where there is no screen Qt ends the process with abort(); a sentence and WRONG_USE come first."""
+    reasons: list[str] = []
+
+    def report(kind: QtMsgType, _context: object, text: str) -> None:
+        logging.getLogger("wallwright").info("Qt: %s", text)
+        reasons.append(text.strip().splitlines()[0])
+        if kind is not QtMsgType.QtFatalMsg:
+            return
+        sentence = tr("The window cannot be opened: there is no screen that it can use ({0}). Start it in a desktop "
+                      "session, or use the other commands, which need no screen.", reasons[0])  # fmt: skip
+        print(f"wallwright window: {sentence}", file=sys.stderr, flush=True)
+        logging.shutdown()
+        os._exit(WRONG_USE)
+
+    before = qInstallMessageHandler(report)
+    try:
+        return QApplication(sys.argv[:1])
+    finally:
+        qInstallMessageHandler(before)
 
 
 def _collect() -> None:

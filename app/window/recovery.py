@@ -1,39 +1,62 @@
-"""Autosave: what is on screen is kept aside every moment, and offered again after a crash.
+"""Autosave: what is on screen is kept aside at once, and offered again after a crash.
 
-Each window keeps one file in the state folder, recovery/<process id>-<number>.wallwright, written atomically, and removed
-when the window closes in order. A file whose process no longer runs is what a crash left behind.
+Each window keeps one file in the state folder, recovery/<random name>.wallwright, written atomically, and removed when the
+window closes in order. Beside it stand NAME.json (where the project is saved) and NAME.lock, which the window holds locked
+while it runs. The system frees that lock whatever ends the window, so a file whose lock is free is what a crash left
+behind. Nothing is written over it before its person has decided: no name is used twice.
 """
 
 from __future__ import annotations
 
 import contextlib
-import itertools
+import dataclasses
 import json
 import logging
-import os
+import time
+import uuid
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, QThread, QTimer, Signal
 
 from app.document.atomic import HALF, write_atomic
 from app.document.document import Document
 from app.document.errors import BadFile
+from app.document.file_state import FileState
 from app.document.language import tr
+from app.document.locks import free, is_locked, try_lock
 from app.document.log import state_folder
 from app.document.project import SUFFIX, encode_project, read_project
 from app.window.session import Session
 
-SAVE_AFTER_MS = 800
-"""After an edit; with the writing itself well below the two seconds after which nothing may be lost."""
+if TYPE_CHECKING:
+    from filelock import BaseFileLock
 
-
-_NUMBERS = itertools.count(1)
-"""Of the windows of this process."""
+SAVE_AFTER_MS = 200
+"""After an edit: a drag is written a few times a second, and a person who sees an edit finds it again."""
+SHARE_OF_TIME = 4
+"""Writing takes at most one part in so many of the time, however large the artwork."""
+AGAIN_AFTER_MS = 10_000
+"""After a writing that failed: the disk may have room again."""
+UNREADABLE = "unreadable"
+"""Folder for recovery files that this program cannot read; another version might."""
 
 
 def folder() -> Path:
     return state_folder() / "recovery"
+
+
+def _lock_file(file: Path) -> Path:
+    return file.with_suffix(".lock")
+
+
+def _is_held(file: Path) -> bool:
+    """Whether a window that runs keeps this recovery file."""
+    try:
+        return is_locked(_lock_file(file))
+    except OSError:  # no locks on this disk: rather offered once too often than lost
+        return False
 
 
 @dataclass(frozen=True)
@@ -46,76 +69,125 @@ class Left:
     """Where its project was saved, if it was."""
     when: float
     """Of the last writing, s since 1970."""
+    disk: FileState | None = None
+    """The state of the saved file as that window knew it."""
 
     def forget(self) -> None:
-        self.file.unlink(missing_ok=True)
-        self.file.with_suffix(".json").unlink(missing_ok=True)
+        """Removes it, unless another window has opened it meanwhile."""
+        slot = _Slot(self.file)
+        if slot.hold():
+            slot.remove()
 
 
 def left_behind() -> list[Left]:
-    """Readable files of windows that no longer run, newest first. Unreadable ones are removed and logged."""
+    """Readable files of windows that no longer run, newest first. Unreadable ones are moved aside and logged."""
+    try:
+        names = sorted(folder().iterdir())
+    except OSError:  # none yet, or none that may be read
+        return []
+    _sweep(names)
     found = []
-    if not folder().is_dir():
-        return found
-    for half in folder().glob(f".*{HALF}"):
-        process = half.name.removeprefix(".").partition("-")[0]
-        if not (process.isdigit() and _runs(int(process))):
-            half.unlink(missing_ok=True)
-    for file in sorted(folder().glob(f"*{SUFFIX}"), key=lambda f: f.stat().st_mtime, reverse=True):
-        process = file.stem.partition("-")[0]
-        if process.isdigit() and _runs(int(process)):
+    for file in names:
+        if file.suffix != SUFFIX or file.name.startswith(".") or _is_held(file):
             continue
         try:
+            when = file.stat().st_mtime
             document = read_project(file)
-        except BadFile as trouble:
-            logging.getLogger("wallwright").warning("recovery file dropped: %s", trouble)
-            file.unlink(missing_ok=True)
+        except (BadFile, OSError) as trouble:
+            _move_aside(file, trouble)
             continue
-        path = None
-        with contextlib.suppress(OSError, ValueError):
-            name = json.loads(file.with_suffix(".json").read_text(encoding="utf-8"))["path"]
-            path = Path(name) if name else None
-        found.append(Left(file, document, path, file.stat().st_mtime))
-    return found
+        path, disk = _origin(file)
+        found.append(Left(file, document, path, when, disk))
+    return sorted(found, key=lambda left: left.when, reverse=True)
 
 
-def _runs(process: int) -> bool:
-    if process == os.getpid():
-        return True
-    if os.name == "nt":
-        # os.kill ends a process there; opening it only asks.
-        import ctypes
+def _sweep(names: list[Path]) -> None:
+    """Removes what belongs to no recovery file: halves and locks of windows that ended."""
+    with contextlib.suppress(OSError):
+        for half in names:
+            if half.name.startswith(".") and half.suffix == HALF:
+                owner = half.with_name(half.name[1:].partition(".")[0] + SUFFIX)
+                if not _is_held(owner):
+                    half.unlink(missing_ok=True)
+        for lock in names:
+            if lock.suffix == ".lock" and not lock.with_suffix(SUFFIX).exists():
+                _is_held(lock.with_suffix(SUFFIX))  # a free one is removed by looking
 
-        handle = ctypes.windll.kernel32.OpenProcess(0x1000, False, process)
-        if handle:
-            ctypes.windll.kernel32.CloseHandle(handle)
-        return bool(handle)
+
+def _move_aside(file: Path, trouble: Exception) -> None:
+    logging.getLogger("wallwright").warning("recovery file moved aside: %s", trouble)
+    with contextlib.suppress(OSError):
+        (file.parent / UNREADABLE).mkdir(exist_ok=True)
+        for suffix in (SUFFIX, ".json"):
+            old = file.with_suffix(suffix)
+            if old.exists():
+                old.replace(file.parent / UNREADABLE / old.name)
+
+
+def _origin(file: Path) -> tuple[Path | None, FileState | None]:
     try:
-        os.kill(process, 0)
-    except ProcessLookupError:
-        return False
-    except PermissionError:
-        return True
-    return True
+        told = json.loads(file.with_suffix(".json").read_text(encoding="utf-8"))
+        path = Path(told["path"]) if told["path"] else None
+        return path, FileState(**told["disk"]) if told.get("disk") else None
+    except (OSError, ValueError, TypeError, KeyError):
+        return None, None
+
+
+class _Slot:
+    """A recovery file and the lock that says that its window runs."""
+
+    def __init__(self, file: Path) -> None:
+        self.file = file
+        self._lock: BaseFileLock | None = None
+
+    def hold(self) -> bool:
+        """Takes the lock; False when another window has it. On a disk without locks it is as if it were held."""
+        if self._lock is None:
+            try:
+                self._lock = try_lock(_lock_file(self.file))
+            except OSError as error:
+                logging.getLogger("wallwright").warning("recovery file without lock: %s", error)
+                return True
+        return self._lock is not None
+
+    def remove(self) -> None:
+        """Removes the files, then the lock."""
+        with contextlib.suppress(OSError):
+            self.file.unlink(missing_ok=True)
+            self.file.with_suffix(".json").unlink(missing_ok=True)
+        if self._lock is not None:
+            free(self._lock)
+            self._lock = None
+
+
+def _new_slot() -> _Slot:
+    return _Slot(folder() / f"{uuid.uuid4().hex}{SUFFIX}")
 
 
 class _Writer(QThread):
-    """Writes one state of the document; encoding a large artwork takes longer than a frame."""
+    """Writes one state of the document; a large artwork takes longer than a frame."""
 
     failed = Signal(str)
 
-    def __init__(self, file: Path, document: Document, path: Path | None, parent: QObject) -> None:
+    def __init__(self, slot: _Slot, document: Document, origin: dict[str, Any], parent: QObject) -> None:
         super().__init__(parent)
-        self._file, self._document, self._path = file, document, path
+        self._slot, self._document, self._origin = slot, document, origin
+        self.took_s = 0.0
 
     def run(self) -> None:
+        start = time.monotonic()
         try:
-            self._file.parent.mkdir(parents=True, exist_ok=True)
-            name = json.dumps({"path": str(self._path) if self._path else ""})
-            write_atomic(self._file.with_suffix(".json"), name.encode())
-            write_atomic(self._file, encode_project(self._document))
+            file = self._slot.file
+            file.parent.mkdir(parents=True, exist_ok=True)
+            self._slot.hold()
+            write_atomic(file.with_suffix(".json"), json.dumps(self._origin).encode())
+            write_atomic(file, encode_project(self._document, packed=False))
         except (BadFile, OSError) as trouble:
             self.failed.emit(str(trouble))
+        except Exception as fault:
+            logging.getLogger("wallwright").exception("autosave failed")
+            self.failed.emit(type(fault).__name__)
+        self.took_s = time.monotonic() - start
 
 
 class Autosave(QObject):
@@ -124,55 +196,73 @@ class Autosave(QObject):
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self.session = session
-        self.file = folder() / f"{os.getpid()}-{next(_NUMBERS)}{SUFFIX}"
+        self._slot = _new_slot()
         self._writer: _Writer | None = None
         self._kept: Document | None = None
         self._told = False
-        self._soon = QTimer(self, singleShot=True, interval=SAVE_AFTER_MS)
+        self._soon = QTimer(self, singleShot=True)
         self._soon.timeout.connect(self._keep)
         session.document_changed.connect(self._changed)
         session.file_changed.connect(self._changed)
 
-    def adopt(self, left: Left) -> None:
-        """Goes on with a file that was left behind: it is never away, and is removed like this window's own."""
-        for suffix in (SUFFIX, ".json"):
-            with contextlib.suppress(FileNotFoundError):
-                left.file.with_suffix(suffix).replace(self.file.with_suffix(suffix))
+    @property
+    def file(self) -> Path:
+        return self._slot.file
+
+    def adopt(self, left: Left) -> bool:
+        """Goes on with a file that was left behind: it is never away, and is removed like this window's own. False when
+        another window has it already."""
+        slot = _Slot(left.file)
+        if not slot.hold():
+            return False
+        self.finish()
+        self._forget()
+        self._slot = slot
+        return True
 
     def go_on_from(self, other: Autosave) -> None:
         """Takes over what another window of this process kept of the same document."""
         other.finish()
-        self.adopt(Left(other.file, self.session.document, self.session.path, 0.0))
+        self._slot, other._slot = other._slot, _new_slot()
         self._changed()
 
     def _changed(self) -> None:
         # Not restarted by each edit: dragging for a minute must not put the saving off for a minute.
         if not self._soon.isActive():
-            self._soon.start()
+            took_ms = 1000 * self._writer.took_s if self._writer is not None else 0.0
+            self._soon.start(max(SAVE_AFTER_MS, round(SHARE_OF_TIME * took_ms)))
 
     def _keep(self) -> None:
         if self._writer is not None and self._writer.isRunning():
-            self._soon.start()
+            self._changed()
             return
         document = self.session.document
         if not self.session.dirty:
             self._forget()
         elif document is not self._kept:
             self._kept = document
-            self._writer = _Writer(self.file, document, self.session.path, self)
+            path, disk = self.session.path, self.session.disk
+            origin = {
+                "path": str(path) if path else "",
+                "disk": dataclasses.asdict(disk) if disk is not None else None,
+            }
+            if self._writer is not None:
+                self._writer.deleteLater()
+            self._writer = _Writer(self._slot, document, origin, self)
             self._writer.failed.connect(self._failed)
             self._writer.start()
 
     def _failed(self, why: str) -> None:
         logging.getLogger("wallwright").warning("autosave failed: %s", why)
+        self._kept = None
+        self._soon.start(AGAIN_AFTER_MS)
         if not self._told:
             self._told = True
             self.session.trouble.emit(tr("Unsaved work cannot be kept aside: {0}", why))
 
     def _forget(self) -> None:
         self._kept = None
-        self.file.unlink(missing_ok=True)
-        self.file.with_suffix(".json").unlink(missing_ok=True)
+        self._slot.remove()
 
     def close(self) -> None:
         """The window closes in order: nothing is left behind."""

@@ -13,6 +13,7 @@ from app.document import edits
 from app.document.consistency import validate
 from app.document.document import Document, Placement
 from app.document.errors import BadValue
+from app.document.file_state import FileState
 from app.document.going_on import Rest
 from app.document.language import tr
 from app.document.planned import plans_alike
@@ -60,6 +61,8 @@ class Session(QObject):
         self.saved: Document | None = document
         """As it is on disk; None when it is nowhere."""
         self.path: Path | None = None
+        self.disk: FileState | None = None
+        """The file as it was when it was read or written here; None when that is not known."""
         self.chosen: tuple[str, ...] = (selection.WALL,)
         """Everything selected; names as in the selection module."""
         self.preview: Preview | None = None
@@ -130,10 +133,10 @@ class Session(QObject):
         if self.history.abandon():
             self._after_change()
 
-    def load(self, document: Document, path: Path | None) -> None:
-        """Shows another document; nothing of the last one stays."""
+    def load(self, document: Document, path: Path | None, disk: FileState | None = None) -> None:
+        """Shows another document; nothing of the last one stays. disk: the state of its file."""
         self.history = History(document)
-        self.saved, self.path = document, path
+        self.saved, self.path, self.disk = document, path, disk
         self.preview = self.plan = self.preview_document = self.plan_document = None
         self.plans, self.hanging = {}, 0
         self.select("wall")
@@ -145,11 +148,11 @@ class Session(QObject):
         """A session that goes on where this one is, with a planner of its own and without a plan."""
         new = Session(self.document)
         new.history, new.saved, new.path, new.chosen = self.history, self.saved, self.path, self.chosen
-        new.hanging = self.hanging
+        new.hanging, new.disk = self.hanging, self.disk
         return new
 
-    def mark_saved(self, path: Path) -> None:
-        self.saved, self.path = self.document, path
+    def mark_saved(self, path: Path, disk: FileState | None = None) -> None:
+        self.saved, self.path, self.disk = self.document, path, disk
         self.file_changed.emit()
 
     def _after_change(self) -> None:

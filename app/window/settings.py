@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from PySide6.QtCore import QSettings
 
+from app.document.language import LANGUAGES
 from app.document.log import state_folder
 
 MOST_RECENT = 8
@@ -19,13 +21,21 @@ def settings() -> QSettings:
 def recent() -> list[Path]:
     """Projects used last, newest first, that still exist."""
     value = settings().value("recent", [])
-    names = [value] if isinstance(value, str) else list(value or [])
-    return [Path(n) for n in names if Path(n).exists()]
+    names = value if isinstance(value, list) else [value]
+    return [Path(n) for n in names if isinstance(n, str) and n and _exists(Path(n))]
+
+
+def _exists(path: Path) -> bool:
+    """False also where it cannot be found out: a folder that may not be read, a name that can be none."""
+    try:
+        return path.exists()
+    except (OSError, ValueError):
+        return False
 
 
 def remember(path: Path) -> None:
     """Puts a project at the head of the recent ones."""
-    path = path.resolve()
+    path = Path(os.path.realpath(path))
     names = [str(path), *(str(p) for p in recent() if p != path)]
     settings().setValue("recent", names[:MOST_RECENT])
 
@@ -45,8 +55,9 @@ LANGUAGE = "language"
 
 
 def chosen_language() -> str:
-    """Code of the language that the person chose, or "" for the system's."""
-    return str(settings().value(LANGUAGE, "") or "")
+    """Code of the language that the person chose, or "" for the system's, and for one that there is not (any more)."""
+    code = settings().value(LANGUAGE, "")
+    return code if isinstance(code, str) and code in LANGUAGES else ""
 
 
 def choose_language(code: str) -> None:

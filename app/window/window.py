@@ -29,6 +29,7 @@ from app.window.adding import Adding
 from app.window.canvas.canvas import Canvas
 from app.window.editing import Editing
 from app.window.explain import explain
+from app.window.file_watch import FileWatch
 from app.window.files import Files
 from app.window.focus_ring import FocusRing
 from app.window.menus import make_actions, tip_of
@@ -70,6 +71,8 @@ class MainWindow(QMainWindow):
         self.files = Files(self)
         self.editing, self.adding = Editing(self), Adding(self)
         self.autosave = Autosave(session)
+        self.file_watch = FileWatch(session)
+        self.file_watch.noticed.connect(self.say)
         self._calibration: CalibrationWizard | None = None
         self.canvas = Canvas(session)
         FocusRing(self.canvas)
@@ -368,6 +371,7 @@ class MainWindow(QMainWindow):
         self.editing.wait()
         self.files.keep_picture()
         self.autosave.close()
+        self.file_watch.close()
         self.session.close()
         self.canvas.close_ink()
         if self.windows is not None:

@@ -31,14 +31,14 @@ class Windows(QObject):
         self.open.append(window)
         return window
 
-    def another(self, path: Path | None = None) -> MainWindow:
-        """Shows a further window: on a project, or with the start page."""
+    def another(self, path: Path | None = None, again: bool = False) -> MainWindow:
+        """Shows a further window: on a project, or with the start page. again: although another one shows that project."""
         before = self.active
         window = self.make()
         if before is not None:
             window.resize(before.size())
             window.move(before.x() + STEP, before.y() + STEP)
-        if path is None or not window.files.open_path(path):
+        if path is None or not window.files.open_path(path, again):
             window.show_start()
         window.show()
         return window

@@ -2,9 +2,11 @@
 
 import errno
 import hashlib
+import io
 import json
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import jsonschema
@@ -19,10 +21,11 @@ from app.document.machine import Controller, Lift
 from app.jobs import write
 from app.jobs.checks import Verdict
 from app.jobs.rs274 import comment
+from app.jobs.sheet.pdf import hanging_sheet
 from app.planning.demo import RESOURCES, demo_document
 from app.planning.plan import Goal, Request
 from app.planning.run import Runner
-from tests.support.jobs import SQUARE, document_of, exported, planned
+from tests.support.jobs import SQUARE, document_of, exported, planned, planned_job
 from tests.support.ngc import read_line, read_program
 
 
@@ -128,6 +131,22 @@ def test_the_sheet_names_the_project_and_is_the_same_on_every_day(tmp_path, monk
     ]
     assert len(pages) > 1 and all("Boat <house>" in page for page in pages)
     assert "Hung on" in pages[0] and made[0] == made[1]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no tzset")
+def test_the_sheet_is_the_same_in_every_time_zone(tmp_path, monkeypatch):
+    """Read by pypdf, strictly: it complains where the table of places is wrong."""
+    job, made = planned_job(document_of(SQUARE)), {}
+    for zone in ("UTC", "Asia/Kolkata", "America/New_York", "Pacific/Chatham"):
+        monkeypatch.setenv("TZ", zone)
+        time.tzset()
+        made[zone] = hanging_sheet(job)
+    monkeypatch.undo()
+    time.tzset()
+    assert len(set(made.values())) == 1
+    reader = PdfReader(io.BytesIO(made["UTC"]), strict=True)
+    assert len(reader.pages) > 1 and reader.metadata.creation_date.year == 2000
+    assert "Hung on" in reader.pages[0].extract_text().replace("\t", " ")
 
 
 def test_same_document_same_bytes(tmp_path):

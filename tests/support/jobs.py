@@ -7,8 +7,10 @@ from pathlib import Path
 
 from app.document import edits
 from app.document.document import Document, Fill, Pen
+from app.jobs.job import Job
 from app.planning.plan import Goal, Request
 from app.planning.run import Runner
+from app.planning.write import job_of
 
 SQUARE = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'
@@ -37,3 +39,8 @@ def exported(document: Document, folder: Path) -> tuple[dict[str, Path], dict]:
     answer = Runner().run(Request(1, document, Goal.EXPORT, folder=str(folder)))
     files = {Path(f).name: Path(f) for f in answer.files}
     return files, json.loads(files["report.json"].read_text())
+
+
+def planned_job(document: Document) -> Job:
+    """The job of the first hanging, not yet written."""
+    return job_of(document, 0, planned(document).plan, lambda stage, done: None)

@@ -5,7 +5,6 @@ import importlib.util
 import os
 import shutil
 import subprocess
-import sys
 import time
 from pathlib import Path
 from xml.etree import ElementTree
@@ -15,6 +14,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QDrag, QGuiApplication
 
 from app.document.atomic import drop_halves, write_atomic
+from app.document.locks import free, try_lock
 from app.document.project import SUFFIX
 from app.window import recovery
 from app.window.message_bar import MessageBar
@@ -103,11 +103,11 @@ def test_half_files_of_the_dead_are_swept_and_those_of_the_living_stay(tmp_path)
 
 def test_half_recovery_files_of_the_dead_are_swept():
     recovery.folder().mkdir(parents=True)
-    dead = subprocess.Popen([sys.executable, "-c", ""])
-    dead.wait()
-    half = recovery.folder() / f".{dead.pid}-1.wallwright.abc.part"
-    living = recovery.folder() / f".{os.getpid()}-1.wallwright.abc.part"
+    half = recovery.folder() / ".gone.wallwright.abc.part"
+    living = recovery.folder() / ".here.wallwright.abc.part"
     half.write_bytes(b"")
     living.write_bytes(b"")
+    lock = try_lock(recovery.folder() / "here.lock")
     assert recovery.left_behind() == []
     assert not half.exists() and living.exists()
+    free(lock)

@@ -79,15 +79,15 @@ def check_kills(seconds: list[float], tmp_path, monkeypatch) -> None:
         folder.mkdir()
         edits_made = killed_after(wait, number, folder, script)
         monkeypatch.setenv("WALLWRIGHT_STATE", str(folder))
+        assert len(list((folder / "recovery").glob("*.lock"))) <= 1
         left, saved = recovery.left_behind(), folder / "mine.wallwright"
         kept = [one.document for one in left] + ([read_project(saved)] if saved.exists() else [])
         newest = max((round(1000 * (document.machine.body.mass - 0.5)) for document in kept), default=0)
         on_screen = [edit for edit, when, _ in edits_made if when < edits_made[-1][1] - 2.0]
         assert newest >= max(on_screen, default=0), f"killed after {wait} s"
         if recovery.folder().exists():
-            assert {f.stem for f in recovery.folder().iterdir()} == {
-                one.file.stem for one in left
-            }  # no half file
+            names = {f.stem for f in recovery.folder().iterdir()}
+            assert names == {one.file.stem for one in left}  # no half file
         deadline = time.monotonic() + 10
         while any(runs(process) for process in {p for _, _, p in edits_made}):
             assert time.monotonic() < deadline, "a planner outlived its window"
@@ -140,8 +140,10 @@ def test_what_was_left_is_offered_and_counts_as_unsaved(qtbot, window):
     button = next(b for b in window.start_page.findChildren(QPushButton) if b.text() == "Open")
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
     assert window.session.document == changed and window.session.dirty and not window.at_start
-    assert not list(recovery.folder().glob("99999999*"))
-    assert read_project(window.autosave.file) == changed  # never away
+    assert window.autosave.file.stem == "999999999-1"  # never away, and gone on with
+    assert read_project(window.autosave.file) == changed
+    assert (recovery.folder() / recovery.UNREADABLE / "999999998.wallwright").read_bytes() == b"half"
+    assert recovery.left_behind() == [], "a second window must not be offered it"
     window.show_start()
     assert not [
         b for b in window.start_page.findChildren(QPushButton) if b.text() == "Open" and b.isVisible()

@@ -6,7 +6,6 @@ import dataclasses
 import functools
 import hashlib
 import io
-import os
 import struct
 import sys
 import zlib
@@ -292,9 +291,13 @@ def _weight_distance(weight: int, wanted: int) -> tuple[int, int]:
 
 
 def ensure_application() -> None:
-    """Qt knows no fonts without an application; no screen is needed for outlines."""
-    if QGuiApplication.instance() is not None:
-        return
-    if not sys.platform.startswith(("win", "darwin")):
-        os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    _application.append(QGuiApplication(["wallwright"]))
+    """Qt knows no fonts without an application."""
+    if QGuiApplication.instance() is None:
+        _application.append(screenless_application())
+
+
+def screenless_application() -> QGuiApplication:
+    """An application that asks for no screen: outlines and paper need none. Whatever platform the environment names, for
+    one that cannot be reached would end the process."""
+    screenless = [] if sys.platform.startswith(("win", "darwin")) else ["-platform", "offscreen"]
+    return QGuiApplication(["wallwright", *screenless])

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import itertools
-import os
 import re
-import sys
 
 from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QRectF, Qt
 from PySide6.QtGui import (
@@ -19,6 +17,7 @@ from PySide6.QtGui import (
     QTextDocument,
 )  # fmt: skip
 
+from app.artwork.glyphs.fonts import screenless_application
 from app.document.language import tr
 from app.jobs.job import Job
 from app.jobs.sheet import text
@@ -29,7 +28,7 @@ DPI = 300
 MARGIN_MM = 14.0
 PICTURE_SHARE = 0.40
 """Of the first page's height, for the picture of the wall."""
-FIXED_DATE = b"D:20000101000000Z"
+FIXED_DATE = b"(D:20000101000000Z)"
 
 
 def hanging_sheet(job: Job, page: str = "A4") -> bytes:
@@ -86,13 +85,7 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
 def _application() -> QGuiApplication:
     if (running := QGuiApplication.instance()) is not None:
         return running
-    # Only paper is painted: no screen is asked for, so that it works on any machine.
-    os.environ.setdefault(
-        "QT_QPA_PLATFORM", "offscreen" if not sys.platform.startswith(("win", "darwin")) else ""
-    )
-    if not os.environ["QT_QPA_PLATFORM"]:
-        del os.environ["QT_QPA_PLATFORM"]
-    return QGuiApplication(["wallwright"])
+    return screenless_application()
 
 
 def _points(points: float) -> float:
@@ -178,8 +171,14 @@ def _foot(painter: QPainter, writer: QPdfWriter, job: Job, number: int) -> None:
 
 
 def _undated(data: bytes) -> bytes:
-    """The writer stamps date and random ids; both are replaced by fixed ones of the same length."""
-    data = re.sub(rb"D:\d{14}[-+Z0-9']*", lambda m: FIXED_DATE.ljust(len(m[0]), b" ")[: len(m[0])], data)
+    """The writer stamps date and random ids; both are replaced by fixed ones. Dates of some time zones are longer, so that
+    what stands behind them moves: the table of places is written again (ISO 32000-1, 7.5.4 and 7.9.4)."""
+    pieces, moved, place = [], [], 0
+    for found in re.finditer(rb"\(D:\d{14}[-+Z0-9']*\)", data):
+        pieces += [data[place : found.start()], FIXED_DATE]
+        moved.append((found.end(), len(FIXED_DATE) - len(found[0])))
+        place = found.end()
+    data = _moved(data, b"".join([*pieces, data[place:]]), moved)
     data = re.sub(
         rb"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d[-+:0-9Z.]*",
         lambda m: b"2000-01-01T00:00:00Z".ljust(len(m[0]))[: len(m[0])],
@@ -188,3 +187,16 @@ def _undated(data: bytes) -> bytes:
     data = re.sub(rb"<[0-9a-f]{64,}>", lambda m: b"<" + b"0" * (len(m[0]) - 2) + b">", data)
     return re.sub(rb"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}",
                   b"00000000-0000-4000-8000-000000000000", data)  # fmt: skip
+
+
+def _moved(old: bytes, new: bytes, moved: list[tuple[int, int]]) -> bytes:
+    """New bytes with the table of places of the old ones brought up to date. moved: (place in old, bytes by which what
+    stands there or later moves)."""
+
+    def at(place: int) -> int:
+        return place + sum(by for start, by in moved if start <= place)
+
+    table = int(re.search(rb"startxref\s+(\d+)\s+%%EOF\s*$", old)[1])
+    head, tail = new[: at(table)], new[at(table) :]
+    tail = re.sub(rb"(\d{10})( \d{5} n)", lambda m: b"%010d%s" % (at(int(m[1])), m[2]), tail)
+    return head + re.sub(rb"(startxref\s+)\d+", lambda m: m[1] + b"%d" % at(table), tail)

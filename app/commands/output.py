@@ -1,0 +1,81 @@
+"""What a command prints never changes what it does.
+
+A reader that closes the pipe, a disk that is full and a terminal that lacks a character are the output's own failures: the
+command goes on, and its exit code says what it says otherwise. Only when a disk took not all of it the code is LOST.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import io
+import os
+import sys
+from collections.abc import Iterator
+from typing import TextIO
+
+LOST = 3
+"""Exit code: the work was done and is good, but not all that was printed could be written."""
+
+
+class Output(io.TextIOBase):
+    """A text stream that remembers its first failure and swallows what is written from then on."""
+
+    def __init__(self, stream: TextIO) -> None:
+        self._stream = stream
+        self.failure: OSError | None = None
+        with contextlib.suppress(AttributeError, ValueError, OSError):
+            stream.reconfigure(errors="backslashreplace")  # an ASCII terminal, a name that is no text
+
+    def write(self, text: str) -> int:
+        self._try(lambda: self._stream.write(text))
+        return len(text)
+
+    def flush(self) -> None:
+        self._try(self._stream.flush)
+
+    def _try(self, action) -> None:
+        if self.failure is not None:
+            return
+        try:
+            action()
+        except OSError as failure:
+            self.failure = failure
+            self._discard_rest()
+        except ValueError as closed:  # a standard stream that was closed before the start
+            self.failure = OSError(errno.EPIPE, str(closed))
+
+    def _discard_rest(self) -> None:
+        """What is still in the buffer goes nowhere; else the interpreter fails on it at its end, with a code of its own."""
+        with contextlib.suppress(OSError, ValueError, AttributeError):
+            nowhere = os.open(os.devnull, os.O_WRONLY)
+            os.dup2(nowhere, self._stream.fileno())
+            os.close(nowhere)
+            self._stream.flush()
+
+    @property
+    def is_lost(self) -> bool:
+        """Whether output was lost that somebody waits for: not when its reader closed the pipe."""
+        return self.failure is not None and self.failure.errno not in (errno.EPIPE, errno.EINVAL)
+
+    def isatty(self) -> bool:
+        return self._stream.isatty()
+
+    def fileno(self) -> int:
+        return self._stream.fileno()
+
+    @property
+    def encoding(self) -> str:
+        return self._stream.encoding
+
+
+@contextlib.contextmanager
+def safe_output() -> Iterator[tuple[Output, Output]]:
+    """Standard output and error as Outputs."""
+    out, error = (Output(stream or io.StringIO()) for stream in (sys.stdout, sys.stderr))
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(error):
+        try:
+            yield out, error
+        finally:
+            out.flush()
+            error.flush()

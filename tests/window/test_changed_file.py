@@ -1,0 +1,217 @@
+"""A project file that others write while it is open here: noticed, asked about, both versions kept."""
+
+import os
+import sys
+
+import pytest
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication, QMessageBox
+
+from app.document import edits
+from app.document.locks import free, try_lock
+from app.document.project import read_project, write_project
+from app.planning.demo import demo_document
+from app.window import recovery
+from app.window.file_watch import _folder, is_open_elsewhere
+from app.window.session import Session
+from app.window.settings import chosen_language, recent, settings
+from app.window.speech import wanted_language
+from app.window.windows import Windows
+
+THEIRS = edits.set_field(demo_document(), "hangings.0.name", "Theirs")
+
+
+@pytest.fixture
+def opened(qtbot, tmp_path):
+    """A window on a project, changed here and saved by somebody else; its windows and path."""
+    path = tmp_path / "wall.wallwright"
+    write_project(path, demo_document())
+    windows = Windows()
+    window = windows.make()
+    assert window.files.open_path(path)
+    window.session.set_field("Mass", "machine.body.mass", 0.9)
+    write_project(path, THEIRS)
+    yield windows, window, path
+    for one in list(windows.open):
+        one.session.saved = one.session.document
+        one.close()
+
+
+def answer(button: str) -> list[str]:
+    """Presses a button of the next message box; returns its texts once it was there."""
+    texts: list[str] = []
+
+    def press() -> None:
+        box = QApplication.activeModalWidget()
+        assert isinstance(box, QMessageBox)
+        texts.extend([box.text(), box.informativeText()])
+        next(b for b in box.buttons() if b.text().replace("&", "") == button).click()
+
+    QTimer.singleShot(50, press)
+    return texts
+
+
+def test_save_over_keeps_the_other_version_beside(opened):
+    _, window, path = opened
+    texts = answer("Save over it")
+    assert window.files.save() and "changed by another program or window" in texts[0]
+    assert read_project(path) == window.session.document and not window.session.dirty
+    (kept,) = path.parent.glob("wall-before-*.wallwright")
+    assert read_project(kept) == THEIRS and kept.name in texts[1]
+    assert window.files.save(), "what was saved here is known"
+
+
+def test_a_copy_leaves_the_other_version_alone(opened):
+    _, window, path = opened
+    answer("Save as a copy")
+    assert window.files.save()
+    assert read_project(path) == THEIRS
+    assert window.session.path.name == "wall (2).wallwright" and not window.session.dirty
+    assert read_project(window.session.path) == window.session.document
+
+
+def test_theirs_opens_beside_and_saving_asks_again(opened):
+    windows, window, path = opened
+    answer("Open theirs beside")
+    assert not window.files.save() and window.session.dirty
+    other = windows.open[-1]
+    assert other is not window and other.session.document == THEIRS and other.session.path == path
+    answer("Cancel")
+    assert not window.files.save()
+    assert read_project(path) == THEIRS
+
+
+def test_written_again_without_a_change_is_not_asked_about(opened):
+    _, window, path = opened
+    write_project(path, demo_document())
+    assert window.files.save() and read_project(path) == window.session.document
+
+
+def test_a_change_on_disk_is_noticed_while_open(qtbot, opened):
+    _, window, path = opened
+    qtbot.waitUntil(lambda: "changed by another program" in window.bar.sentence.text(), timeout=5000)
+    window.bar.say("")
+    path.unlink()
+    qtbot.waitUntil(lambda: "moved or deleted" in window.bar.sentence.text(), timeout=5000)
+    assert window.files.save() and path.exists()
+
+
+def test_own_saving_is_not_noticed(qtbot, tmp_path):
+    session = Session(demo_document())
+    path = tmp_path / "wall.wallwright"
+    windows = Windows()
+    window = windows.make(session)
+    window.files._save_to(path)
+    said = []
+    window.file_watch.noticed.connect(said.append)
+    window.file_watch.look()
+    session.set_field("Mass", "machine.body.mass", 0.9)
+    assert window.files.save()
+    window.file_watch.look()
+    qtbot.wait(600)
+    assert said == []
+    window.close()
+
+
+def test_two_windows_of_two_processes_notice_each_other(qtbot, tmp_path):
+    """The lock of the other is what another process would hold: locks of one process keep each other out just so."""
+    path = tmp_path / "wall.wallwright"
+    write_project(path, demo_document())
+    windows = Windows()
+    window = windows.make()
+    said = []
+    window.file_watch.noticed.connect(said.append)
+    window.files.open_path(path)
+    window.file_watch.look()
+    assert said == [] and not is_open_elsewhere(path, window.file_watch)
+    lock = try_lock(_folder(path) / "other.lock")
+    qtbot.waitUntil(lambda: any("open in another Wallwright" in text for text in said), timeout=5000)
+    assert is_open_elsewhere(path, window.file_watch)
+    free(lock)
+    assert not is_open_elsewhere(path, window.file_watch)
+    (_folder(path) / "crashed.lock").write_text("")  # of a process that was killed
+    window.file_watch.look()
+    assert not is_open_elsewhere(path, window.file_watch)
+    window.close()
+    assert not _folder(path).exists()
+
+
+def test_saving_as_onto_a_project_that_is_open_elsewhere_is_asked_about(qtbot, tmp_path):
+    path = tmp_path / "wall.wallwright"
+    write_project(path, THEIRS)
+    windows = Windows()
+    window = windows.make(Session(demo_document()))
+    lock = try_lock(_folder(path) / "other.lock")
+    answer("Cancel")
+    assert not window.files._save_to(path) and read_project(path) == THEIRS
+    answer("Save over it")
+    assert window.files._save_to(path) and read_project(path) == demo_document()
+    free(lock)
+    window.close()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="links")
+def test_a_link_is_the_same_project(opened, tmp_path):
+    _, window, path = opened
+    link = tmp_path / "link.wallwright"
+    link.symlink_to(path)
+    answer("Cancel")
+    assert not window.files._save_to(link)
+    assert link.is_symlink() and read_project(path) == THEIRS
+
+
+def test_a_living_process_with_the_number_of_a_crashed_one_hides_nothing(qtbot):
+    """Recovery files of earlier versions carried only that number."""
+    recovery.folder().mkdir(parents=True)
+    write_project(recovery.folder() / f"{os.getpid()}-1.wallwright", THEIRS)
+    windows = Windows()
+    window = windows.make(Session(demo_document()))
+    window.session.set_field("Mass", "machine.body.mass", 0.9)
+    qtbot.waitUntil(window.autosave.file.exists, timeout=5000)
+    (left,) = recovery.left_behind()
+    assert left.document == THEIRS
+    first, second = windows.open[0], windows.make(Session(demo_document()))
+    assert second.autosave.adopt(left) and not first.autosave.adopt(left), "two windows got the same work"
+    left.forget()
+    assert left.file.exists(), "forgotten while a window works on it"
+    for one in list(windows.open):
+        one.session.saved = one.session.document
+        one.close()
+    assert recovery.left_behind() == []
+
+
+def test_recovered_work_knows_which_version_it_came_from(qtbot, opened, monkeypatch):
+    _, window, path = opened
+    qtbot.waitUntil(window.autosave.file.exists, timeout=5000)
+    told = recovery._origin(window.autosave.file)
+    assert told == (path, window.session.disk)
+
+
+def test_edits_are_kept_aside_within_a_fifth_of_a_second():
+    """Never put off by further edits, and not by a slow disk for longer than that disk takes four times."""
+    from app.window.recovery import SAVE_AFTER_MS, Autosave
+
+    session = Session(demo_document())
+    autosave = Autosave(session)
+    session.set_field("Mass", "machine.body.mass", 0.9)
+    first = autosave._soon.remainingTime()
+    assert 0 <= first <= SAVE_AFTER_MS <= 200
+    session.set_field("Mass", "machine.body.mass", 0.91)
+    assert autosave._soon.remainingTime() <= first
+    autosave.close()
+    session.close()
+
+
+@pytest.mark.parametrize("content", [
+    "[General]\nlanguage=tlh\n", "[General]\nlanguage=@Invalid()\nrecent=@Variant(\\0\\0)\n", "\0\xff[[[\n=",
+    "[General]\nlanguage=de, en\nrecent=1, \\x0, " + "x" * 5000 + "\n", "[General]\nlanguage=@ByteArray(\\xff)\n",
+])  # fmt: skip
+def test_no_settings_file_stops_the_start(content):
+    settings().sync()
+    file = settings().fileName()
+    os.makedirs(os.path.dirname(file), exist_ok=True)
+    with open(file, "w", encoding="latin-1") as out:
+        out.write(content)
+    assert chosen_language() in ("", "en", "de")
+    assert wanted_language().code in ("en", "de")
+    assert isinstance(recent(), list)
