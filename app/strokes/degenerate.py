@@ -36,8 +36,9 @@ def least_leg(widths: np.ndarray, tolerance: float) -> np.ndarray:
 
 
 def without_degenerate(strokes: Strokes, widths: np.ndarray, tolerance: float) -> Strokes:
-    """Strokes whose legs are all at least `least_leg` long and that do not run back over their own ink for more than a pen
-    width. widths: (p,) mm of the pens; tolerance: mm, of simplifying.
+    """Strokes whose legs are all at least `least_leg` long and that do not turn back and run over their own ink for more
+    than a pen width. Shorter ways back stay: lifting takes longer. The edge of the ink moves by less than a fourteenth of
+    the pen width. widths: (p,) mm of the pens; tolerance: mm, of simplifying.
 
     A stroke that stays closer than that to its beginning is a dot, and becomes one leg of that length in its direction; one
     without any length was asked for by nobody (dots of artwork have a length, see artwork/svg/stroking.py) and goes. A
