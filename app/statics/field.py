@@ -44,6 +44,9 @@ class BeltField:
         """points: (n, 2) mm: where it will be asked. spacing: of the first grid, mm."""
         self._rig = rig
         low, high = points.min(axis=0), points.max(axis=0)
+        # A box of many metres begins with a coarser grid: what is then missed is solved exactly.
+        while np.prod((high - low) / spacing + 2 * ROOM) > MOST_NODES:
+            spacing *= 2
         while True:
             self._build(low, high, spacing)
             self.error = self._measured(low, high)
