@@ -15,7 +15,7 @@ from app.document.calibration import Measure
 from app.document.document import Document
 from app.document.errors import BadFile, BadValue
 from app.document.project import SUFFIX, read_project, write_project
-from app.document.quantity import quantities
+from app.document.wall import COORDINATE
 
 COLUMNS = ("kind", "from", "to", "mm", "uncertainty")
 FIGURE_NAMES = ("square", "grid", "few")
@@ -165,7 +165,7 @@ def _readings(path: Path) -> tuple[Measure, ...]:
             ) from error
         if not 0.05 <= uncertainty <= 100:
             raise BadFile(f"{where}: the uncertainty of a reading is 0.05 to 100 mm")
-        most = quantities(Measure)["value"].high
+        most = COORDINATE
         if abs(value) > most:
             raise BadFile(f"{where}: a reading of {value:g} mm is out of range; it is at most {most:.0f} mm")
         found.append(Measure(row["kind"], row["from"], row["to"], value, uncertainty))
