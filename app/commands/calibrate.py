@@ -7,15 +7,16 @@ import csv
 import io
 from pathlib import Path
 
-from app.commands.options import print_json
-from app.commands.reading_list import number_in, rows_of
+from app.commands.options import number, print_json
+from app.commands.reading_list import number_in, rows_of, shortened
 from app.document import edits
 from app.document.atomic import write_atomic
 from app.document.calibration import Measure
 from app.document.document import Document
 from app.document.errors import BadFile, BadValue
 from app.document.file_state import FileState, open_project, save_project
-from app.document.project import SUFFIX, write_project
+from app.document.project import SUFFIX, read_project, write_project
+from app.document.wall import COORDINATE
 
 COLUMNS = ("kind", "from", "to", "mm", "uncertainty")
 FIGURE_NAMES = ("square", "grid", "few")
@@ -49,8 +50,8 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 
 def _box(text: str) -> tuple[float, ...]:
     try:
-        box = tuple(float(part) for part in text.split(","))
-    except ValueError as error:
+        box = tuple(number(part) for part in text.split(","))
+    except (ValueError, argparse.ArgumentTypeError) as error:
         raise argparse.ArgumentTypeError(f"'{text}' is not four numbers with commas") from error
     if len(box) != 4 or box[2] <= box[0] or box[3] <= box[1]:
         raise argparse.ArgumentTypeError(f"'{text}' is not left, top, right, bottom")
@@ -155,13 +156,18 @@ def _readings(path: Path) -> tuple[Measure, ...]:
         if not row["mm"]:
             continue
         if row["kind"] not in ("distance", "across", "down"):
-            raise BadFile(f"{where}: '{row['kind']}' is not distance, across or down")
+            raise BadFile(f"{where}: '{shortened(row['kind'])}' is not distance, across or down")
         try:
             value = number_in(row["mm"])
             uncertainty = number_in(row.get("uncertainty") or "0.7")
         except ValueError as error:
-            raise BadFile(f"{where}: '{row['mm']}' or the uncertainty is not a number of mm") from error
+            raise BadFile(
+                f"{where}: '{shortened(row['mm'])}' or the uncertainty is not a number of mm"
+            ) from error
         if not 0.05 <= uncertainty <= 100:
             raise BadFile(f"{where}: the uncertainty of a reading is 0.05 to 100 mm")
+        most = COORDINATE
+        if abs(value) > most:
+            raise BadFile(f"{where}: a reading of {value:g} mm is out of range; it is at most {most:.0f} mm")
         found.append(Measure(row["kind"], row["from"], row["to"], value, uncertainty))
     return tuple(found)

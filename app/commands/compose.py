@@ -7,7 +7,7 @@ import math
 import sys
 from pathlib import Path
 
-from app.commands.options import assigned, pair, picture_setting, read_artwork_file, setting
+from app.commands.options import assigned, number, pair, picture_setting, read_artwork_file, setting
 from app.document import edits, edits_hangings, made
 from app.document.consistency import validate
 from app.document.document import Document, Fill, FillKind, Ink, Pen
@@ -75,18 +75,18 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
     art.add_argument(
         "--width",
         "--across",
-        type=float,
+        type=number,
         action="append",
         default=[],
         help="width on the wall of each artwork",
     )
     art.add_argument(
-        "--height", type=float, action="append", default=[], help="height on the wall of each artwork"
+        "--height", type=number, action="append", default=[], help="height on the wall of each artwork"
     )
     art.add_argument(
         "--at", type=pair(","), action="append", default=[], metavar="X,Y", help="its centre on the wall"
     )
-    art.add_argument("--turn", type=float, action="append", default=[], help="its turn, degrees clockwise")
+    art.add_argument("--turn", type=number, action="append", default=[], help="its turn, degrees clockwise")
     pens = parser.add_argument_group("pens and fill")
     pens.add_argument(
         "--pen", action="append", default=[], metavar="COLOUR,WIDTH[,NAME]",
@@ -95,8 +95,8 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
     pens.add_argument("--ink", action="append", default=[], metavar="COLOUR=PEN", help="draw a colour of the artwork "
                       "with the pen of that name or number (1 is the first); 'none' leaves it out")  # fmt: skip
     pens.add_argument("--fill", choices=FillKind.__args__, help="how regions are filled")
-    pens.add_argument("--spacing", type=float, help="distance between fill lines")
-    pens.add_argument("--angle", type=float, help="angle of fill lines, degrees clockwise from level")
+    pens.add_argument("--spacing", type=number, help="distance between fill lines")
+    pens.add_argument("--angle", type=number, help="angle of fill lines, degrees clockwise from level")
     pens.add_argument(
         "--outside", choices=("refuse", "clip", "override"), help="strokes outside the draw zone"
     )
@@ -187,11 +187,11 @@ def _pens(document: Document, args: argparse.Namespace) -> Document:
     if not args.pen:
         return document
     pens = []
-    for number, text in enumerate(args.pen, start=1):
+    for place, text in enumerate(args.pen, start=1):
         colour, _, rest = text.partition(",")
         width, _, name = rest.partition(",")
         try:
-            pens.append(Pen(f"pen-{number}", name or f"Pen {number}", colour.lower(), float(width or 2)))
+            pens.append(Pen(f"pen-{place}", name or f"Pen {place}", colour.lower(), float(width or 2)))
         except ValueError as error:
             raise BadValue(f"--pen {text}: the line width '{width}' is not a number of mm") from error
     placements = tuple(edits.without_pens(p) for p in document.placements)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
-from app.commands.options import read_file
+from app.commands.options import number, read_file
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.going_on import RULER, TAPE, Place, Rest, Stopped
@@ -38,15 +38,15 @@ def add_rest_options(parser: argparse.ArgumentParser) -> None:
     place.add_argument(
         "--from-stop", action="store_true", help="from where the project remembers that the job stopped"
     )
-    where.add_argument("--along", type=float, metavar="MM", help="with --from-stroke: so many mm along it")
+    where.add_argument("--along", type=number, metavar="MM", help="with --from-stroke: so many mm along it")
     where.add_argument("--ran", type=Path, metavar="FILE", help="with --from-line: the file that ran; else the one that "
                        "this export would write")  # fmt: skip
     where.add_argument("--pass", type=int, default=1, dest="pass_", metavar="K",
                        help="with --from-time: which pen in order (1 is the first)")  # fmt: skip
     where.add_argument(
-        "--back", type=float, default=0.0, metavar="MIN", help="and from so many minutes of drawing before"
+        "--back", type=number, default=0.0, metavar="MIN", help="and from so many minutes of drawing before"
     )
-    where.add_argument("--overlap", type=float, default=Rest().overlap, metavar="MM",
+    where.add_argument("--overlap", type=number, default=Rest().overlap, metavar="MM",
                        help="how much of a stroke that was cut short is drawn again (default %(default)g mm)")  # fmt: skip
     where.add_argument(
         "--remember", action="store_true", help="write into the project that the job stopped there"
@@ -70,7 +70,7 @@ def add_rest_options(parser: argparse.ArgumentParser) -> None:
     )  # fmt: skip
     pen.add_argument(
         "--sure",
-        type=float,
+        type=number,
         metavar="MM",
         help="how sure these readings are: two out of three are this close",
     )
@@ -95,7 +95,7 @@ def _seconds(text: str) -> float:
         numbers = [float(part) for part in parts]
     except ValueError:
         numbers = []
-    if len(numbers) not in (2, 3) or min(numbers) < 0:
+    if len(numbers) not in (2, 3) or not np.isfinite(numbers).all() or min(numbers) < 0:
         raise argparse.ArgumentTypeError(f"'{text}' is not a time such as 1:20 (h:min) or 0:05:30")
     hours, minutes, seconds = (*numbers, 0.0)[:3]
     return 3600 * hours + 60 * minutes + seconds

@@ -5,13 +5,14 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from app.commands.options import print_json
+from app.commands.options import number, print_json
 from app.commands.reading_list import number_in, rows_of
 from app.document import edits
 from app.document.errors import BadFile, BadValue
 from app.document.file_state import open_project, save_project
 from app.document.project import SUFFIX
 from app.document.register import AWAY, RegisterMark, Sighting
+from app.document.wall import COORDINATE
 
 COLUMNS = ("mark", "x", "y", "right", "down")
 
@@ -30,7 +31,7 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
     parser.add_argument(
         "--readings", type=Path, required=True, help=f"CSV file with columns {', '.join(COLUMNS)}"
     )
-    parser.add_argument("--uncertainty", type=float, default=0.5, help="of a reading, mm (0.5)")
+    parser.add_argument("--uncertainty", type=number, default=0.5, help="of a reading, mm (0.5)")
     parser.add_argument("--write", action="store_true", help="keep the corrected anchors in the project")
     parser.add_argument("--json", action="store_true", help="print JSON")
     return parser
@@ -83,6 +84,8 @@ def _readings(path: Path) -> tuple[Sighting, ...]:
             x, y, right, down = (number_in(row[c]) for c in COLUMNS[1:])
         except ValueError as error:
             raise BadFile(f"{where}: x, y, right and down are all numbers of mm") from error
+        if max(abs(x), abs(y)) > COORDINATE:
+            raise BadFile(f"{where}: a mark at {x:g}, {y:g} mm is on no wall; copy its place from the list")
         if max(abs(right), abs(down)) > AWAY:
             raise BadFile(f"{where}: a pen farther than {AWAY:.0f} mm from its mark was at another one")
         found.append(Sighting(RegisterMark(row["mark"], x, y), right, down))

@@ -6,6 +6,7 @@ import argparse
 import json
 import os
 import re
+import math
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -24,14 +25,25 @@ from app.document.quantity import quantities
 Value = TypeVar("Value", bound=msgspec.Struct)
 
 
+def number(text: str) -> float:
+    """An argparse type: a finite number."""
+    try:
+        value = float(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(f"'{text}' is not a number") from error
+    if not math.isfinite(value):
+        raise argparse.ArgumentTypeError(f"'{text}' is not a finite number")
+    return value
+
+
 def pair(separator: str) -> Callable[[str], tuple[float, float]]:
     """An argparse type: two numbers with a separator between them."""
 
     def read(text: str) -> tuple[float, float]:
         try:
             first, second = text.split(separator)
-            return float(first), float(second)
-        except ValueError as error:
+            return number(first), number(second)
+        except (ValueError, argparse.ArgumentTypeError) as error:
             raise argparse.ArgumentTypeError(
                 f"'{text}' is not two numbers with '{separator}' between them"
             ) from error

@@ -19,6 +19,8 @@ from app.document.project import read_project
 from app.document.wall import Anchor
 
 COLUMNS = ("x", "y", "left_belt", "right_belt", "tilt_deg", "left_tension", "right_tension", "limits")
+SHOWN = 40
+"""Letters of a bad line that a message repeats."""
 
 
 def add_parser(subparsers) -> argparse.ArgumentParser:
@@ -86,8 +88,12 @@ def run(args: argparse.Namespace) -> int:
 
 def _points(path: Path, names: tuple[str, str]) -> np.ndarray:
     """(n, 2) numbers of the two named columns (or of the first two when there is no heading)."""
-    raw = sys.stdin.read() if str(path) == "-" else read_file(path).decode("utf-8", errors="replace")
-    rows = [row for row in csv.reader(io.StringIO(raw)) if any(cell.strip() for cell in row)]
+    raw = sys.stdin.read() if str(path) == "-" else read_file(path).decode("utf-8-sig", errors="replace")
+    raw = raw.replace("\r\n", "\n").replace("\r", "\n")  # some spreadsheets write a carriage return alone
+    try:
+        rows = [row for row in csv.reader(io.StringIO(raw)) if any(cell.strip() for cell in row)]
+    except csv.Error as error:
+        raise BadFile(f"{path} cannot be read as a table: {error}.") from error
     if not rows:
         raise BadFile(f"{path} holds no points; write a line 'x,y' and then one point a line.")
     heading = [cell.strip().lower() for cell in rows[0]]
@@ -101,7 +107,7 @@ def _points(path: Path, names: tuple[str, str]) -> np.ndarray:
         try:
             points.append([float(row[c]) for c in columns])
         except (ValueError, IndexError) as error:
-            raise BadFile(f"{path}, line {number}: '{','.join(row)}' is not two numbers.") from error
+            raise BadFile(f"{path}, line {number}: '{','.join(row)[:SHOWN]}' is not two numbers.") from error
     result = np.array(points, dtype=float).reshape(-1, 2)
     if not np.all(np.isfinite(result)):
         raise BadFile(f"{path} holds a number that is not finite (nan or inf); remove it.")

@@ -14,6 +14,9 @@ from pathlib import Path
 from app.commands.options import read_file
 from app.document.errors import BadFile
 
+SHOWN = 40
+"""Letters of a cell that a message repeats."""
+
 
 def rows_of(path: Path, needed: tuple[str, ...]) -> Iterator[tuple[str, dict[str, str]]]:
     """(where, cells by column) of each row; where is '<path>, line <n>'. Raises BadFile for no text and missing columns."""
@@ -21,18 +24,34 @@ def rows_of(path: Path, needed: tuple[str, ...]) -> Iterator[tuple[str, dict[str
         text = read_file(path).decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise BadFile(f"{path} is not a text file in UTF-8") from error
+    # Some spreadsheets end lines by a carriage return alone.
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
     heading = text.partition("\n")[0]
     apart = max(",;\t", key=heading.count)
-    for number, row in enumerate(csv.DictReader(io.StringIO(text), delimiter=apart, restkey=""), start=2):
-        where = f"{path}, line {number}"
+    rows = csv.DictReader(io.StringIO(text), delimiter=apart, restkey="")
+    while True:
+        try:
+            row = next(rows, None)
+        except csv.Error as error:  # a cell of more than 131,072 letters, a NUL
+            raise BadFile(f"{path}, line {rows.line_num + 1} cannot be read as a table: {error}") from error
+        if row is None:
+            return
+        where = f"{path}, line {rows.line_num}"
         missing = [column for column in needed if row.get(column) is None]
         if missing:
             raise BadFile(f"{where}: there is no column '{missing[0]}'; it needs {', '.join(needed)}")
         yield where, {name: cell.strip() for name, cell in row.items() if isinstance(cell, str)}
 
 
+def shortened(cell: str) -> str:
+    """A cell as a message repeats it."""
+    return cell if len(cell) <= SHOWN else cell[: SHOWN - 1] + "…"
+
+
 def number_in(cell: str) -> float:
     """With a decimal point or a decimal comma. Raises ValueError for anything that is no finite number."""
+    if "_" in cell:  # Python's own, no person's
+        raise ValueError(f"{cell} is not a number")
     value = float(cell.replace(",", "."))
     if not math.isfinite(value):
         raise ValueError(f"{cell} is not finite")

@@ -19,13 +19,30 @@ from app.statics.rig import Rig
 from app.strokes.rest import digest_of, fingerprint, ways
 from app.strokes.strokes import Strokes
 
-_STROKE = re.compile(rb"\(stroke (\d+) of")
-_MOVE = re.compile(rb"G([123]) X([-\d.]+) Y([-\d.]+)(?: I([-\d.]+) J([-\d.]+))?")
+_STROKE = re.compile(rb"\(stroke (\d{1,9}) of \d{1,9}\)\s*$")
+_LIKE_A_STROKE = re.compile(rb"\(stroke\b")
+_NUMBER = rb"(-?\d{1,9}(?:\.\d{0,9})?)"
+_MOVE = re.compile(
+    rb"G([123]) X"
+    + _NUMBER
+    + rb" Y"
+    + _NUMBER
+    + rb"(?: I"
+    + _NUMBER
+    + rb" J"
+    + _NUMBER
+    + rb")?(?: F[\d.]+)?\s*$"
+)
+_LIKE_A_MOVE = re.compile(rb"\s*[gG]\s*0*[123]\b")
 _KIND = re.compile(rb"\(X (left belt|right)")
 _FINGERPRINT = re.compile(rb"\(Fingerprint of the strokes: ([0-9a-f]+)\)")
-_REST = re.compile(rb"\(The rest of a job: strokes (\d+) to \d+, the first from ([\d.]+) mm on\)")
+_REST = re.compile(
+    rb"\(The rest of a job: strokes (\d+) to \d+, the first from (\d{1,9}(?:\.\d{0,9})?) mm on\)"
+)
 
 
+NEAR = 50.0
+"""mm that what a file draws may lie off its stroke: the hanging may have been measured anew since it was written."""
 ARC_POINTS = 16
 """Of an arc, looked at for its length on the wall: exact to a thousandth for a quarter turn."""
 
@@ -53,7 +70,7 @@ def place_at_line(
     """Where a program of ours is with all lines before `line` done, from 1; strokes: of the whole job.
 
     The line itself may be half done; it is drawn again. Raises BadValue when the file is of another job, has no such line,
-    or is at its end there.
+    is at its end there, or is damaged on the way there.
     """
     kind, first, from_along = "belts", -1, 0.0
     stroke, is_down = -1, False
@@ -76,6 +93,8 @@ def place_at_line(
             elif is_down:
                 drawn.append(to)
             at = to
+        elif _LIKE_A_MOVE.match(text) or _LIKE_A_STROKE.match(text):
+            raise _damaged(number)
         elif found := _KIND.match(text):
             kind = "belts" if found[1] == b"left belt" else "plane"
         elif (found := _FINGERPRINT.match(text)) and found[1].decode() != (
@@ -95,6 +114,37 @@ def place_at_line(
             if number < line
             else tr("At line {0} everything is drawn", line)
         )
+    if not 0 <= stroke < len(strokes):
+        raise _damaged(number)
     points = pen_at(Rig.of(machine, hanging), to_belts(machine, hanging, kind, np.array(drawn))).pen
-    along = float(ways(points)[-1])
-    return Place(stroke, along + (from_along if stroke == first else 0.0))
+    along = float(ways(points)[-1]) + (from_along if stroke == first else 0.0)
+    if not _is_along(points, strokes[stroke], along):
+        raise BadValue(
+            tr(
+                "The numbers before line {0} do not lie along stroke {1}: the file is damaged, or the machine was changed. "
+                "Find the place on the wall",
+                number,
+                stroke + 1,
+            )
+        )
+    return Place(stroke, along)
+
+
+def _damaged(number: int) -> BadValue:
+    return BadValue(
+        tr(
+            "Line {0} of the file is damaged. Take the file as it was exported, or find the place on the wall",
+            number,
+        )
+    )
+
+
+def _is_along(points: np.ndarray, stroke: np.ndarray, along: float) -> bool:
+    """Whether pens (n, 2), mm, are all known, lie near a stroke (m, 2), and the last one so many mm along it."""
+    import shapely  # slow to import; the window's start does not pay for it
+
+    if not np.isfinite(points).all() or len(stroke) < 2:
+        return False
+    line, pens = shapely.LineString(stroke), shapely.points(points)
+    there = shapely.line_interpolate_point(line, along)
+    return bool(shapely.dwithin(line, pens, NEAR).all() and shapely.dwithin(there, pens[-1], NEAR))

@@ -22,6 +22,8 @@ LOOK_EVERY = 10.0
 """mm along a travel between poses that are looked at; the zone's edge bends less than this."""
 SPACING = 20.0
 """mm of the grid that the zone is found on."""
+MOST_POINTS = 100_000
+"""Of that grid: on a wall larger than 10 by 4 m it is coarser."""
 BENDS = (40.0, 20.0, 10.0, 5.0, 2.0)
 """mm, radius of bends round corners: wide ones are passed quickly, narrow ones are shorter and fit in more places."""
 CHORD = 0.05
@@ -74,8 +76,9 @@ class Ways:
         from app.statics.zone import zone_of
         from app.statics.zone_edge import zone_polygons
 
+        spacing = max(SPACING, float(np.sqrt(self._wall.width * self._wall.height / MOST_POINTS)))
         return zone_polygons(
-            self._wall, self._machine, zone_of(self._wall, self._machine, self._hanging, SPACING)
+            self._wall, self._machine, zone_of(self._wall, self._machine, self._hanging, spacing)
         )
 
     @functools.cached_property

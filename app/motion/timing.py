@@ -16,6 +16,7 @@ from app.motion.detours import Ways
 from app.motion.path import Runs, Samples, runs_of, sampled
 from app.motion.plan import Motion
 from app.statics.field import BeltField
+from app.statics.pose import hang
 from app.statics.rig import Rig
 from app.strokes.strokes import Strokes
 
@@ -54,6 +55,7 @@ def plan_motion(
     runs = runs_of(strokes, np.array(place.datum, dtype=float), _nearest(document))
     if not len(runs.down):
         return _nothing()
+    _refuse_unreachable(rig, runs.points[:1])  # before the box around it is looked at, which may be large
     progress(0.1)
     field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
     progress(0.2)
@@ -87,16 +89,9 @@ def _belts(field: BeltField, samples: Samples, progress: Callable[[float], None]
     for i in range(0, len(belts), AT_ONCE):
         progress(i / len(belts))
         belts[i : i + AT_ONCE] = field.belts(samples.points[i : i + AT_ONCE])
-    if not np.isfinite(belts).all():
-        where = samples.points[np.flatnonzero(~np.isfinite(belts).all(axis=1))[0]]
-        raise BadValue(
-            tr(
-                "The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm, which the job asks for; "
-                "move the artwork or the datum pose",
-                where[0],
-                where[1],
-            )
-        )
+    lost = np.flatnonzero(~np.isfinite(belts).all(axis=1))
+    if len(lost):
+        raise _unreachable(samples.points[lost[0]])
     return belts
 
 
@@ -114,6 +109,24 @@ def _check_moves(samples: Samples, time: np.ndarray) -> None:
                 where[1],
             )
         )
+
+
+def _refuse_unreachable(rig: Rig, points: np.ndarray) -> None:
+    """Raises BadValue for the first of (n, 2) points, mm, at which the machine cannot hang."""
+    lost = np.flatnonzero(~hang(rig, points).converged)
+    if len(lost):
+        raise _unreachable(points[lost[0]])
+
+
+def _unreachable(where: np.ndarray) -> BadValue:
+    return BadValue(
+        tr(
+            "The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm, which the job asks for; "
+            "move the artwork or the starting point",
+            where[0],
+            where[1],
+        )
+    )
 
 
 @dataclass

@@ -79,8 +79,10 @@ def _offering(document: Document, check: Check) -> Check:
 
 def drawable(looked: Looked) -> list[Check]:
     mode = looked.document.settings.outside
-    if len(looked.strokes) or (len(looked.preview.strokes) and mode != "clip"):
+    if (looked.strokes.source >= 0).any() or (len(looked.preview.strokes) and mode != "clip"):
         return []  # without clipping the check of the zone says why none is left
+    if len(looked.strokes) and looked.elsewhere:
+        return []  # register marks for its neighbour
     if looked.elsewhere:
         text = tr(
             "The other hangings draw all of the artwork that can be drawn. Remove this one, or move its anchors."
@@ -88,8 +90,8 @@ def drawable(looked: Looked) -> list[Check]:
         return [Check("drawable", WARNING, tr("Nothing to draw"), text)]
     document, preview = looked.document, looked.preview
     if len(preview.strokes):
-        text = tr("All of the artwork lies outside the draw zone and is clipped: nothing is left. Move or shrink the artwork, "
-                  "or move the anchors.")  # fmt: skip
+        text = tr("All of the artwork lies outside the draw zone and is clipped: nothing is left. Move or shrink the "
+                  "artwork, or move the anchors.")  # fmt: skip
         points = preview.strokes.points
         remedies = ("move-in", "shrink", "advise-anchors") if len(document.hangings) == 1 else ()
         return [

@@ -54,8 +54,8 @@ def body(looked: Looked) -> list[Check]:
         )
         found.append(Check("body-pen", WARNING, tr("Pen and body"), text))
     if (away := hull.distance(shapely.Point(centre))) > 0:
-        text = tr("The mass centre lies {0:.0f} mm outside the outline of the body, where no part of it is. Measure both from "
-                  "the pen tip.", away)  # fmt: skip
+        text = tr("The mass centre lies {0:.0f} mm outside the outline of the body, where no part of it is. Measure both "
+                  "from the pen tip.", away)  # fmt: skip
         found.append(Check("mass-centre", BAD, tr("Mass centre"), text))
     return found
 
@@ -68,7 +68,10 @@ def keep_outs(looked: Looked) -> list[Check]:
             continue
         points = np.array(keep_out.outline)
         low, high = points.min(axis=0), points.max(axis=0)
-        text = tr("The outline of '{0}' has no area, or its sides cross. The body keeps off its lines and what they enclose. "
-                  "Draw it again.", keep_out.name)  # fmt: skip
+        text = tr(
+            "The outline of '{0}' has no area, or its sides cross. The body keeps off its lines and what they enclose. Draw "
+            "it again.",
+            keep_out.name,
+        )
         found.append(Check("keep-out", WARNING, tr("Keep-out"), text, (*map(float, low), *map(float, high))))
     return found

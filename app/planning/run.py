@@ -12,10 +12,11 @@ Each stage's result is kept by content: changing one placement redoes that place
 
 from __future__ import annotations
 
+import contextlib
 import dataclasses
 import math
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -277,9 +278,10 @@ class Runner:
             kept = self._kept.get(
                 key(artwork.digest, placement.picture, matrix, document.settings.flatness), Kept
             )
-            composed = compose(
-                drawing, matrix, placement.inks, document.pens, document.settings, progress, kept
-            )
+            with _naming(artwork.name):
+                composed = compose(
+                    drawing, matrix, placement.inks, document.pens, document.settings, progress, kept
+                )
             elements = tuple(shape.element for shape in drawing.shapes) or ("",)
             report = PlacementReport(
                 placement.id, natural, composed.uses, drawing.findings, elements, composed.parts,
@@ -296,10 +298,11 @@ class Runner:
         """A picture in its line style: moved and turned without being drawn anew."""
         artwork, picture = document.artwork(placement.artwork), placement.picture or Picture()
         size, settings = (placement.width, placement.height), document.settings
-        lines = self._pictures.get(
-            key(artwork.digest, picture, size, document.pens, settings.flatness, settings.join_gap),
-            lambda: picture_lines(drawing.raster, picture, document.pens, size, settings, progress),
-        )
+        with _naming(artwork.name):
+            lines = self._pictures.get(
+                key(artwork.digest, picture, size, document.pens, settings.flatness, settings.join_gap),
+                lambda: picture_lines(drawing.raster, picture, document.pens, size, settings, progress),
+            )
         findings = drawing.findings + lines.findings
         report = PlacementReport(
             placement.id, (drawing.width, drawing.height), lines.uses, findings, (artwork.name,)
@@ -334,6 +337,15 @@ class Runner:
 def _ended(document: Document, budget: Budget) -> Document:
     """The document that ends the search for the order where it was ended by hand."""
     return set_field(document, "settings.order.tries", budget.made) if budget.ended_early else document
+
+
+@contextlib.contextmanager
+def _naming(artwork: str) -> Iterator[None]:
+    """Puts the name of an artwork before what is wrong with it."""
+    try:
+        yield
+    except BadValue as error:
+        raise BadValue(f"{artwork}: {error}") from error
 
 
 def _tolerance(wall_flatness: float, scale: float) -> float:

@@ -36,11 +36,9 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     if bad:
         raise BadValue(tr("The job is not exported.") + " " + " ".join(f"{c.title}: {c.text}" for c in bad))
     if not len(plan.strokes):
-        said = [c for c in plan.checks if c.id == "drawable"]
+        said = [f"{c.title}: {c.text}" for c in plan.checks if c.id == "drawable"]
         raise BadValue(
-            tr("The job is not exported.") + " " + " ".join(f"{c.title}: {c.text}" for c in said)
-            if said
-            else tr("The job is not exported.") + " " + tr("There is nothing to draw.")
+            " ".join([tr("The job is not exported."), *(said or [tr("There is nothing to draw.")])])
         )
     place = document.hangings[hanging]
     rig = Rig.of(document.machine, place)

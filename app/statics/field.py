@@ -20,6 +20,8 @@ TOLERANCE = 1e-3
 MARGIN = 2.0
 """For the cells that are not looked at."""
 MOST_NODES = 400_000
+MOST_FIRST = 100_000
+"""Of the first grid: over a box of many metres it is coarser."""
 ROOM = 8
 """Grid cells kept between the points and the grid's edge, and between them and where the body cannot hang: a
 spline's boundary and filled nodes are not felt that far (its weights fall by 0.27 a cell)."""
@@ -44,6 +46,9 @@ class BeltField:
         """points: (n, 2) mm: where it will be asked. spacing: of the first grid, mm."""
         self._rig = rig
         low, high = points.min(axis=0), points.max(axis=0)
+        # A box of many metres begins with a coarser grid: what is then missed is solved exactly.
+        while np.prod((high - low) / spacing + 2 * ROOM) > MOST_FIRST:
+            spacing *= 2
         while True:
             self._build(low, high, spacing)
             self.error = self._measured(low, high)

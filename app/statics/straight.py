@@ -18,6 +18,8 @@ def crossing(anchors, belts: np.ndarray, spacing: float = 0.0, rise: float = 0.0
     right = np.subtract(anchors[1], (spacing / 2, 0.0))
     between = right - left
     distance = np.hypot(*between)
+    if distance == 0:  # exits as far apart as the anchors: its belts meet nowhere
+        return np.full_like(np.asarray(belts, dtype=np.float64), np.nan)
     along = (belts[:, 0] ** 2 - belts[:, 1] ** 2 + distance**2) / (2 * distance)
     with np.errstate(invalid="ignore"):
         below = np.sqrt(belts[:, 0] ** 2 - along**2)

@@ -12,6 +12,7 @@ from app.artwork.colour import WHITE, nearest
 from app.artwork.drawing import Drawing
 from app.artwork.tiles import untiled
 from app.document.document import Ink, Pen, Settings
+from app.strokes.amount import fill_length, refuse_too_much
 from app.strokes.drawn import Style, draw
 from app.strokes.kept import Kept
 from app.strokes.strokes import Strokes
@@ -75,6 +76,7 @@ def compose(
     """Strokes of one placement and the colours seen in it. matrix: (2, 3) from the artwork frame to the wall, mm.
 
     kept: what an earlier call with the same drawing and matrix found; what this one finds is entered.
+    Raises BadValue when it takes more ink than any wall.
     """
     kept = kept or Kept()
     scale = float(np.sqrt(abs(np.linalg.det(matrix[:, :2]))))
@@ -95,6 +97,7 @@ def compose(
     areas: dict[str, list[float]] = {}
     areas_of_parts: dict[tuple[tuple[str, ...], str], list[float]] = {}
     styles = {}
+    ink_length = 0.0
     sizes = zip(
         shapely.area([i.region for i in visible]).tolist(),
         shapely.length([i.lines for i in visible]).tolist(),
@@ -107,7 +110,12 @@ def compose(
             size[0] += 0.0 if item.region is None else area
             size[1] += 0.0 if item.lines is None else length
         if pen >= 0:
-            styles[number] = Style(pen, pens[pen].width, ink.outline, ink.fill or settings.fill)
+            style = styles[number] = Style(pen, pens[pen].width, ink.outline, ink.fill or settings.fill)
+            is_area = item.region is not None
+            ink_length += (
+                fill_length(area, style.fill, style.width) + item.region.length if is_area else length
+            )
+    refuse_too_much(ink_length)
     sources = source[np.array([item.source for item in visible], dtype=np.int64)]
     tolerance = settings.flatness / 4
     parts = kept.strokes(

@@ -22,6 +22,8 @@ FINGERPRINT = 6
 """Letters of a digest: one in 16 million other drawings has the same."""
 LEAST = 0.05
 """mm: less than this of a stroke is not left over or drawn again; no pen marks the wall so finely."""
+BEYOND = 0.02
+"""Of a stroke's length: a place found from belts may lie so far past its end."""
 
 
 @dataclass(frozen=True)
@@ -64,6 +66,15 @@ def settled(strokes: Strokes, place: Place) -> Place:
             else tr("The job has no strokes")
         )
     length = ways(strokes[place.stroke])[-1]
+    if not place.along <= length * (1 + BEYOND) + LEAST:
+        raise BadValue(
+            tr(
+                "Stroke {0} is {1:.1f} mm long; there is no place {2:g} mm along it",
+                place.stroke + 1,
+                length,
+                place.along,
+            )
+        )
     along = place.along if place.along > LEAST else 0.0
     if along and along > length - LEAST:
         if place.stroke + 1 == count:

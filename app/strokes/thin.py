@@ -7,6 +7,8 @@ import numpy as np
 import shapely
 
 from app.artwork.regions import all_rings
+from app.document.errors import BadValue
+from app.document.language import tr
 
 LEAST_LENGTH = 1.0
 """In pen widths: a thin part shorter than this is covered by its neighbours' ink, or is a speck."""
@@ -15,6 +17,8 @@ LEAST_AREA = 0.05
 STEP, LEAST_STEP = 0.5, 0.03
 """Between points along the edge from which the middle is found: in mean widths of the part, as Delaunay's triangles
 keep to the edge only where it is sampled more finely than it is wide; at least so many pen widths."""
+MOST_POINTS = 300_000
+"""Along the edge of one part: triangles of so many take a quarter of a minute."""
 FLAT = 1e-7
 """In mean widths of the part: nearer to the edge is on it."""
 SMOOTH = 0.1
@@ -35,7 +39,7 @@ def thin_parts(regions: np.ndarray, insides: np.ndarray, width: float) -> tuple[
 
 def middle_lines(parts: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarray]:
     """LineStrings along the middle of polygons (n,), mm, about as wide as a pen at most, and the number of the polygon of
-    each, rising.
+    each, rising. Raises BadValue for a part that is too long for its width.
 
     Chordal axis (Prasad, "Morphological analysis of shapes", CNLS Newsletter 139, 1997): points close together on
     the edge are triangulated; the middles of the sides that cross the part are joined from triangle to triangle, through
@@ -44,9 +48,19 @@ def middle_lines(parts: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarra
     if not len(parts):
         return np.empty(0, dtype=object), np.zeros(0, dtype=np.int64)
     thickness = 2 * shapely.area(parts) / shapely.length(parts)
-    points, onward, part = _edge_points(
-        shapely.segmentize(parts, np.maximum(STEP * thickness, LEAST_STEP * width))
-    )
+    step = np.maximum(STEP * thickness, LEAST_STEP * width)
+    around = shapely.length(parts)
+    worst = int(np.argmax(around / step))
+    if around[worst] > MOST_POINTS * step[worst]:
+        raise BadValue(
+            tr(
+                "It has a part {0:.2f} mm thin and {1:.0f} m long, too long for its middle to be found with this pen. Make "
+                "it smaller, or use a finer pen",
+                float(thickness[worst]),
+                float(around[worst]) / 2000,
+            )
+        )
+    points, onward, part = _edge_points(shapely.segmentize(parts, step))
     triangles = _triangles(points, np.searchsorted(part, np.arange(len(parts) + 1)))
     if not len(triangles):
         return np.empty(0, dtype=object), np.zeros(0, dtype=np.int64)

@@ -2,6 +2,7 @@
 
 import pytest
 
+from app.commands.main import main
 from app.commands.reading_list import number_in, rows_of
 from app.document.errors import BadFile
 
@@ -13,6 +14,8 @@ from app.document.errors import BadFile
         '"mark","right","down"\r\n"A","1.5","-2"\r\n"B","",""\r\n',
         "\ufeffmark;right;down\nA;1,5;-2\nB;;\n",
         "mark\tright\tdown\nA\t1,5\t-2\nB\t\t\n",
+        "mark,right,down\rA,1.5,-2\rB,,\r",
+        '"mark","right","down"\r"A","1.5","-2"\r"B","",""\r',
     ],
 )
 def test_every_way_to_keep_a_list_reads_the_same(tmp_path, text):
@@ -23,7 +26,7 @@ def test_every_way_to_keep_a_list_reads_the_same(tmp_path, text):
     assert (number_in(rows[0]["right"]), number_in(rows[0]["down"])) == (1.5, -2.0)
 
 
-@pytest.mark.parametrize("cell", ["", "nan", "inf", "1.000,5", "far"])
+@pytest.mark.parametrize("cell", ["", "nan", "inf", "1.000,5", "far", "1_000"])
 def test_no_number_is_made_of_anything_else(cell):
     with pytest.raises(ValueError):
         number_in(cell)
@@ -40,3 +43,48 @@ def test_missing_columns_and_other_files_are_told(tmp_path):
     path.write_bytes(b"\xff\xfe\x00")
     with pytest.raises(BadFile, match="not a text file"):
         list(rows_of(path, ("mark",)))
+
+
+@pytest.mark.parametrize("cell", ["x" * 200_000, '"' + "y" * 200_000])
+def test_a_cell_that_no_table_has_is_told_with_its_line(tmp_path, cell):
+    path = tmp_path / "list.csv"
+    path.write_text(f"mark,right,down\nA,1,2\n{cell},1,2\n")
+    with pytest.raises(BadFile, match=r"line [23] cannot be read as a table") as refused:
+        list(rows_of(path, ("mark", "right", "down")))
+    assert len(str(refused.value)) < 300
+
+
+def test_points_of_poses_are_read_with_every_line_end(tmp_path, capsys):
+    path = tmp_path / "points.csv"
+    path.write_bytes(b"\xef\xbb\xbfx,y\r1000,800\r900,850\r")
+    assert main(["pose", str(path)]) == 0
+    assert len(capsys.readouterr().out.splitlines()) == 3
+    path.write_text("x,y\n1000," + "8" * 200_000)
+    assert main(["pose", str(path)]) == 1
+    said = capsys.readouterr().err
+    assert "cannot be read as a table" in said and len(said) < 300
+
+
+@pytest.mark.parametrize("wrong", ["nan", "inf", "1e999"])
+def test_options_take_finite_numbers_only(tmp_path, capsys, wrong):
+    project = str(tmp_path / "job.wallwright")
+    for options in (["compose", project, "--spacing", wrong], ["compose", project, "--wall-corner", f"0,{wrong}"],
+                    ["compose", project, "--turn", wrong], ["export", project, "--folder", "x", "--along", wrong],
+                    ["export", project, "--folder", "x", "--from-time", f"{wrong}:30"],
+                    ["export", project, "--folder", "x", "--back", wrong],
+                    ["calibrate", project, "--within", f"0,0,{wrong},9"]):  # fmt: skip
+        with pytest.raises(SystemExit) as refused:
+            main(options)
+        assert refused.value.code == 2
+    said = capsys.readouterr().err
+    assert said.count("is not") >= 7 and "Traceback" not in said
+
+
+@pytest.mark.parametrize(
+    "corners", [["0,0", "5,0", "9,0"], ["1,1", "1,1", "1,1"], ["0,0", "9,9", "9,0", "0,9"], ["0,0", "1"]]
+)
+def test_keep_outs_without_area_are_refused_where_they_are_entered(tmp_path, capsys, corners):
+    project = tmp_path / "job.wallwright"
+    assert main(["compose", str(project), "--keep-out", "Door", *corners]) == 1
+    said = capsys.readouterr().err
+    assert "--keep-out Door" in said and "fault" not in said and not project.exists()

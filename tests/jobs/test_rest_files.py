@@ -1,6 +1,7 @@
 """The files of the rest of a job: read by readers that share no code with the writers, and drawn by MuJoCo."""
 
 import json
+import math
 import re
 
 import jsonschema
@@ -24,7 +25,7 @@ from app.statics.pose import hang
 from app.statics.rig import Rig
 from app.statics.slip import Jump, Reading, slip_of, slipped_start
 from app.statics.whereabouts import by_anchors, packed
-from app.strokes.rest import drawn_until, point_at, ways
+from app.strokes.rest import drawn_until, point_at, settled, ways
 from tests.support.hanging_body import HangingBody
 from tests.support.jobs import document_of
 from tests.support.ngc import read_line, read_program
@@ -190,6 +191,43 @@ def test_the_line_at_which_a_controller_stopped_tells_the_place(job, tmp_path, k
             place_at_line(lines, len(lines), document.machine, document.hangings[0], strokes)
         with pytest.raises(BadValue, match="of other strokes"):
             place_at_line(lines, 100, document.machine, document.hangings[0], strokes.take(np.arange(7)))
+
+
+@pytest.mark.parametrize("kind", ["belts", "plane"])
+def test_damaged_numbers_before_the_line_are_noticed(job, kind):
+    """A stroke's middle, with one move damaged: the file is refused with a sentence, wherever its place would be."""
+    document, _, whole, folder = job
+    lines = (folder / f"{kind}.ngc").read_bytes().splitlines()
+    begin = next(n for n, text in enumerate(lines) if text.startswith(b"(stroke 3 of"))
+    moves = [n for n, text in enumerate(lines) if n > begin and text.startswith(b"G1 X")]
+    at, line = moves[2], moves[5] + 1
+    x = float(re.match(rb"G1 X(-?[\d.]+)", lines[at])[1])
+
+    def found(text: bytes, number: int = at) -> Place:
+        damaged = [*lines[:number], text, *lines[number + 1 :]]
+        return place_at_line(damaged, line, document.machine, document.hangings[0], whole.plan.strokes)
+
+    good = found(lines[at])
+    assert good.stroke == 2 and good.along > 0
+    y = lines[at].split(b" Y")[1]
+    for wrong in (b"G1 X1.2.3 Y" + y, b"G1 X- Y" + y, b"G1 X Y" + y, b"G1 X12,5 Y" + y, b"G1 Xnan Y" + y, b"G1 X1e9 Y" + y,
+                  b"G1 X" + b"9" * 6000 + b" Y" + y, b"g1 x5 y5", b"G1 X12", b"G2 X1.0 Y"):  # fmt: skip
+        with pytest.raises(BadValue, match=rf"Line {at + 1} of the file is damaged"):
+            found(wrong)
+    for wrong in (x + 90_000, x - 900, x + 200, 0.0):
+        with pytest.raises(BadValue, match="do not lie along stroke 3"):
+            found(b"G1 X%.4f Y" % wrong + y)
+    for wrong in (b"(stroke 3x of 9)", b"(stroke of 9)", b"(stroke " + b"3" * 6000 + b" of 9)"):
+        with pytest.raises(BadValue, match=rf"Line {begin + 1} of the file is damaged"):
+            found(wrong, begin)
+    with pytest.raises(BadValue, match="damaged"):
+        found(b"(stroke 999999 of 9)", begin)
+
+
+@pytest.mark.parametrize("along", [math.nan, math.inf, 90_000.0])
+def test_a_place_beyond_its_stroke_is_refused(job, along):
+    with pytest.raises(BadValue, match="there is no place"):
+        settled(job[2].plan.strokes, Place(2, along))
 
 
 def test_the_sheet_of_the_rest_says_so(job, tmp_path):

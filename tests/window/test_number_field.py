@@ -91,3 +91,13 @@ def test_the_body_is_told_to_the_program(qtbot):
     session.undo()
     assert session.document == demo_document()
     session.close()
+
+
+@pytest.mark.parametrize("text", ["1e-300", "0.05", "1e-9 mm/s"])
+def test_what_is_next_to_zero_is_refused_and_the_old_value_stays(qtbot, field, text):
+    """A pen speed of 1e-300 mm/s lies in the range from 0 on, and would take for ever."""
+    said = []
+    field.refused.connect(said.append)
+    typed(qtbot, field, text)
+    assert said == ["Own speed limit: must be 0, or at least 0.1 mm/s."]
+    assert field.text() == "none" and field.values == []

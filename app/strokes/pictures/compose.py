@@ -8,12 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.artwork.drawing import Finding, Severity
-from app.artwork.raster.layers import layers
+from app.artwork.raster.layers import Tones, layers
 from app.artwork.raster.raster import Raster
 from app.document.document import Pen, Settings
 from app.document.language import tr
-from app.document.picture import Picture
+from app.document.picture import CrossHatch, Picture, ScanLines, ToneContours
 from app.document.placing import transform
+from app.strokes.amount import refuse_too_much
 from app.strokes.compose import Use
 from app.strokes.pictures import LINE_STYLES
 from app.strokes.strokes import Strokes
@@ -45,7 +46,10 @@ def picture_lines(
     raster: Raster, picture: Picture, pens: Sequence[Pen], size: tuple[float, float], settings: Settings,
     progress: Callable[[float], None] = lambda done: None,
 ) -> Lines:  # fmt: skip
-    """Draws a picture of some size on the wall, (width, height) mm, with its style (not Regions: they are traced)."""
+    """Draws a picture of some size on the wall, (width, height) mm, with its style (not Regions: they are traced).
+
+    Raises BadValue when it takes more ink than any wall.
+    """
     parts, uses, findings = [], [], []
 
     def tell(text: str) -> None:
@@ -53,6 +57,7 @@ def picture_lines(
 
     progress(0.0)
     found = layers(raster, picture, pens, *size, lambda done: progress(0.1 * done))
+    refuse_too_much(sum(_length(picture, tones, pens[pen].width) for pen, tones in found))
     draw = LINE_STYLES[type(picture.style)]
     for number, (pen, tones) in enumerate(found):
 
@@ -74,3 +79,13 @@ def picture_lines(
             Use(pens[pen].colour, pen, pens[pen].id in picture.pens, ink, float(mine.lengths().sum()))
         )
     return Lines(Strokes.join(parts), size, tuple(uses), tuple(findings))
+
+
+def _length(picture: Picture, tones: Tones, pen_width: float) -> float:
+    """mm of lines, about, that a layer takes; 0 for styles that limit themselves."""
+    style = picture.style
+    if isinstance(style, ScanLines):
+        return float(np.prod(tones.size)) / (style.spacing * pen_width)
+    if isinstance(style, CrossHatch | ToneContours):
+        return float(tones.tone.sum()) * tones.cell**2 / pen_width
+    return 0.0

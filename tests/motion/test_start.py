@@ -1,0 +1,52 @@
+"""Starting points far away: refused at once, or planned as usual; the field's grid stays small whatever box it is given."""
+
+import numpy as np
+import pytest
+
+from app.document import edits
+from app.document.document import Document
+from app.document.errors import BadValue
+from app.planning.plan import Goal, Request
+from app.planning.run import Runner
+from app.statics import field
+from app.statics.field import BeltField
+from app.statics.pose import hang
+from app.statics.rig import Rig
+from tests.support.jobs import SQUARE, document_of
+
+
+@pytest.fixture
+def grids(monkeypatch) -> list[int]:
+    """How many poses each grid of a field had."""
+    sizes: list[int] = []
+    true = field.hang
+
+    def counted(rig, points):
+        sizes.append(len(points))
+        return true(rig, points)
+
+    monkeypatch.setattr(field, "hang", counted)
+    return sizes
+
+
+@pytest.mark.parametrize("datum", [(90_000.0, 90_000.0), (-90_000.0, 500.0), (1000.0, -50_000.0)])
+def test_a_starting_point_out_of_reach_is_refused_before_anything_is_computed(datum, grids):
+    document = edits.with_field(document_of(SQUARE, width=20.0), "hangings.0.datum", datum)
+    with pytest.raises(BadValue, match="move the artwork or the starting point"):
+        Runner().run(Request(1, document, Goal.PLAN))
+    assert not grids
+
+
+def test_a_field_over_a_hundred_metres_has_a_small_grid_and_is_exact(grids):
+    rig = Rig.of(Document().machine, Document().hangings[0])
+    points = np.array([[900.0, 800.0], [1100.0, 99_000.0], [-90_000.0, 700.0]])
+    found = BeltField(rig, points).belts(points[:2])
+    assert grids[0] <= field.MOST_FIRST and max(grids) <= field.MOST_NODES
+    np.testing.assert_allclose(found, hang(rig, points[:2]).belts, atol=2 * field.TOLERANCE)
+
+
+def test_a_start_far_below_is_planned_and_its_check_says_why_not():
+    document = edits.with_field(document_of(SQUARE, width=20.0), "hangings.0.datum", (1000.0, 20_000.0))
+    plan = Runner().run(Request(1, document, Goal.PLAN)).plan
+    assert {c.id: c.verdict.value for c in plan.checks}["datum"] == "bad"
+    assert np.isfinite(plan.motion.time).all()

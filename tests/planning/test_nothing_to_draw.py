@@ -1,0 +1,100 @@
+"""Nothing to draw is an error in its own words, and no export comes of it."""
+
+import pytest
+
+from app.commands.main import main
+from app.document import edits
+from app.document.document import Document, Ink
+from app.document.errors import BadValue
+from app.document.project import write_project
+from app.document.wall import Anchor, Hanging, KeepOut, Wall
+from app.planning.plan import EVERY, Goal, Request
+from app.planning.run import Runner
+from tests.support.jobs import SQUARE, document_of
+
+AROUND = ((700.0, 600.0), (1300.0, 600.0), (1300.0, 1200.0), (700.0, 1200.0))
+
+
+def clipped(document: Document) -> Document:
+    return edits.set_field(document, "settings.outside", "clip")
+
+
+def out_of_reach() -> Document:
+    return clipped(document_of(SQUARE, centre=(1000.0, 2600.0), width=100.0))
+
+
+def hidden() -> Document:
+    document = document_of(SQUARE, width=100.0)
+    return edits.set_placement(document, document.placements[0].id, visible=False)
+
+
+def pens_off() -> Document:
+    document = document_of(SQUARE, width=100.0)
+    return edits.set_ink(document, document.placements[0].id, Ink("#202020", ""))
+
+
+def behind_a_keep_out() -> Document:
+    document = clipped(document_of(SQUARE, width=100.0))
+    return edits.with_field(document, "wall.keep_outs", (KeepOut("Door", AROUND),))
+
+
+def white() -> Document:
+    return document_of(SQUARE.replace(b"#202020", b"#ffffff"), width=100.0)
+
+
+CASES = {
+    "no artwork": (Document, "There is no artwork yet"),
+    "out of reach": (out_of_reach, "lies outside the draw zone and is clipped"),
+    "hidden": (hidden, "All artwork is hidden"),
+    "pens off": (pens_off, "No colour of the artwork that is shown has a pen"),
+    "keep-out": (behind_a_keep_out, "lies outside the draw zone and is clipped"),
+    "white": (white, "No colour of the artwork that is shown has a pen"),
+}
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_it_is_an_error_in_its_own_words_and_no_export(name, tmp_path):
+    make, says = CASES[name]
+    document, runner = make(), Runner()
+    plan = runner.run(Request(1, document, Goal.PLAN)).plan
+    found = [c for c in plan.checks if c.id == "drawable"]
+    assert [c.verdict.value for c in found] == ["bad"] and says in found[0].text
+    with pytest.raises(BadValue, match="not exported") as refused:
+        runner.run(Request(2, document, Goal.EXPORT, folder=str(tmp_path / "out")))
+    assert says in str(refused.value)
+    assert not (tmp_path / "out").exists()
+
+
+def test_the_commands_say_it_too(tmp_path, capsys):
+    project, folder = tmp_path / "job.wallwright", tmp_path / "out"
+    write_project(project, out_of_reach())
+    assert main(["check", str(project)]) == 1
+    assert main(["export", str(project), "--folder", str(folder)]) == 1
+    said = capsys.readouterr()
+    assert said.out.count("Nothing to draw: All of the artwork") == 2 and "Nothing was written" in said.err
+    assert not folder.exists()
+
+
+def two_hangings(centre: tuple[float, float]) -> Document:
+    document = clipped(document_of(SQUARE, centre=centre, width=100.0))
+    second = Hanging("Hanging 2", Anchor(2200.0, 0.0), Anchor(4200.0, 0.0), (3200.0, 800.0))
+    return edits.replace(
+        document, wall=Wall(-500.0, -300.0, 6000.0, 2500.0), hangings=(*document.hangings, second)
+    )
+
+
+def test_several_hangings_that_all_draw_nothing_are_an_error_too(tmp_path):
+    document, runner = two_hangings((1000.0, 2600.0)), Runner()
+    answer = runner.run(Request(1, document, Goal.PLAN, EVERY))
+    assert all("bad" in {c.verdict.value for c in p.checks if c.id == "drawable"} for p in answer.plans)
+    with pytest.raises(BadValue, match="nothing is left"):
+        runner.run(Request(2, document, Goal.EXPORT, EVERY, folder=str(tmp_path / "out")))
+
+
+def test_a_hanging_whose_neighbour_draws_all_is_not_exported_alone(tmp_path):
+    document, runner = two_hangings((1000.0, 900.0)), Runner()
+    document = edits.set_field(document, "settings.joining.marks", 0)
+    plan = runner.run(Request(1, document, Goal.PLAN, 1)).plan
+    assert [c.verdict.value for c in plan.checks if c.id == "drawable"] == ["warning"]
+    with pytest.raises(BadValue, match="The other hangings draw all"):
+        runner.run(Request(2, document, Goal.EXPORT, 1, folder=str(tmp_path / "out")))
