@@ -207,9 +207,7 @@ class Files(QObject):
             if not self.window.autosave.adopt(left):
                 self.session.trouble.emit(tr("Another window has opened this work already."))
                 return
-            self.session.load(left.document, left.path, left.disk)
-            self.session.saved = None
-            self.session.document_changed.emit()
+            self.session.load(left.document, left.path, left.disk, is_saved=False)
 
     def keep_picture(self) -> None:
         """Keeps what is on the wall for the list of recent projects, as far as it is known."""
