@@ -152,8 +152,11 @@ def write_synced(path: Path, data: bytes) -> None:
 
 
 def is_unfinished(folder: Path) -> bool:
-    """Whether an export into a folder was interrupted after it began to count."""
-    return _is_file(Path(folder) / PENDING / MANIFEST)
+    """Whether an export into a folder was interrupted after it began to count; False where that cannot be seen."""
+    try:
+        return _is_file(Path(folder) / PENDING / MANIFEST)
+    except (OSError, ValueError):
+        return False
 
 
 def finish(folder: Path) -> bool:
