@@ -146,6 +146,14 @@ def test_a_deleted_working_folder_is_a_sentence(tmp_path, monkeypatch):
     write_atomic(tmp_path / "a", b"x")
 
 
+@posix
+def test_a_pipe_is_not_waited_for(tmp_path):
+    os.mkfifo(tmp_path / "a.wallwright")
+    for path in (tmp_path / "a.wallwright", Path("/dev/zero")):
+        with pytest.raises(BadFile, match="pipe or a device"):
+            open_project(path)
+
+
 def test_names_of_files_become_texts():
     from app.document import edits
 

@@ -1,9 +1,14 @@
 """Files of a job go into their folder as a set: killed at any step, the folder never holds files of two jobs."""
 
+import contextlib
 import errno
+import json
 import os
+import random
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -208,3 +213,33 @@ def test_a_damaged_manifest_touches_nothing(tmp_path, manifest):
     with pytest.raises(BadFile, match="damaged"):
         export(tmp_path, "new")
     assert [p.name for p in tmp_path.iterdir()] == [sets.PENDING]
+
+
+@pytest.mark.slow
+@pytest.mark.timeout(600)
+@pytest.mark.skipif(sys.platform == "win32", reason="no fork")
+def test_kills_at_random_while_one_real_job_replaces_another(tmp_path):
+    """What each file says of itself: the digests in the report that stands beside it."""
+    jobs = [planned_job(document_of(SQUARE, width=width)) for width in (600.0, 900.0)]
+
+    def write(job) -> None:
+        with sets.file_set(tmp_path) as files:
+            files.publish(write_job(files, "", job), job_names(job))
+
+    start = time.monotonic()
+    write(jobs[0])
+    took, rng, met = time.monotonic() - start, random.Random(7), set()
+    for number in range(40):
+        child = os.fork()
+        if child == 0:
+            write(jobs[number % 2])
+            os._exit(0)
+        time.sleep(rng.uniform(0.3, 1.1) * took)
+        with contextlib.suppress(ProcessLookupError):
+            os.kill(child, signal.SIGKILL)
+        os.waitpid(child, 0)
+        met.add(sets.is_unfinished(tmp_path))
+        assert folder_problems(tmp_path)[1] == ()
+        found = json.loads((tmp_path / "report.json").read_text())["fingerprint"]
+        assert found in [job.fingerprint for job in jobs]
+    assert False in met
