@@ -147,13 +147,6 @@ class Session(QObject):
         self._after_change()
         self.file_changed.emit()
 
-    def successor(self) -> Session:
-        """A session that goes on where this one is, with a planner of its own and without a plan."""
-        new = Session(self.document)
-        new.history, new.saved, new.path, new.chosen = self.history, self.saved, self.path, self.chosen
-        new.hanging, new.disk = self.hanging, self.disk
-        return new
-
     def mark_saved(self, path: Path, disk: FileState | None = None) -> None:
         self.saved, self.path, self.disk = self.document, path, disk
         self.file_changed.emit()

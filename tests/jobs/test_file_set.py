@@ -15,6 +15,9 @@ import pytest
 
 from app.document.errors import BadFile
 from app.jobs import file_set as sets
+from app.jobs.job_folder import folder_problems
+from app.jobs.write import job_names, write_job
+from tests.support.jobs import SQUARE, document_of, planned_job
 
 NAMES = ("belts.ngc", "motion.jsonl", "hanging-2/belts.ngc", "wall-report.json")
 OWN = (*NAMES, "plane.ngc", "hanging-1/belts.ngc")
