@@ -37,8 +37,8 @@ if TYPE_CHECKING:
 
 SAVE_AFTER_S = 0.2
 """Between two writings: the first edit is written at once, a drag a few times a second."""
-SHARE_OF_TIME = 4
-"""Writing takes at most one part in so many of the time, however large the artwork."""
+PAUSE_PER_WRITING = 2
+"""Times as long as a writing took nothing is written after it, however large the artwork."""
 AGAIN_AFTER_S = 5.0
 """After a writing that failed: the disk may have room again."""
 UNREADABLE = "unreadable"
@@ -212,7 +212,7 @@ class _Writer:
             with self._changed:
                 if trouble and self._wanted is None:
                     self._wanted = wanted
-                pause = AGAIN_AFTER_S if trouble else max(SAVE_AFTER_S, SHARE_OF_TIME * took)
+                pause = AGAIN_AFTER_S if trouble else max(SAVE_AFTER_S, PAUSE_PER_WRITING * took)
                 self._changed.wait_for(lambda: self._is_ending, timeout=pause)
             if trouble:
                 self._failed(trouble)

@@ -52,8 +52,10 @@ NEW = dict.fromkeys(NAMES, "new")
 DYING = """
 import os, signal, sys
 from pathlib import Path
-from tests.jobs.test_file_set import export
-steps, last = 0, int(sys.argv[2])
+import filelock  # once, not in each child
+from app.jobs import file_set as sets
+NAMES, OWN = sys.argv[2].split(), sys.argv[3].split()
+steps, last = 0, 0
 def dying(name):
     real = getattr(os, name)
     def call(*args, **kwargs):
@@ -67,11 +69,16 @@ os.fsync = lambda descriptor: None  # a killed process loses nothing that it has
 for name in ("replace", "rename", "fsync", "mkdir", "rmdir", "unlink", "open", "chmod"):
     dying(name)
 folder = Path(sys.argv[1])
-for k in range(last, 10_000):  # a process for each step would take minutes: each is forked
-    steps, last = 0, k
+for k in range(1, 200):
+    steps, last = 0, 0
     child = os.fork()
     if child == 0:
-        export(folder / str(k), "new")
+        last = k
+        with sets.file_set(folder / str(k)) as files:
+            for name in NAMES:
+                (files.stage / name).parent.mkdir(exist_ok=True)
+                (files.stage / name).write_text("new")
+            files.publish(NAMES, OWN)
         os._exit(0)
     ended = os.waitpid(child, 0)[1]
     print(k, ended, flush=True)
@@ -89,7 +96,7 @@ def test_a_kill_at_any_step_leaves_files_of_one_job(tmp_path, monkeypatch):
         old[k] = old_job(tmp_path / str(k))
     script = tmp_path / "dying.py"
     script.write_text(DYING)
-    run = [sys.executable, str(script), str(tmp_path), "1"]
+    run = [sys.executable, str(script), str(tmp_path), " ".join(NAMES), " ".join(OWN)]
     out = subprocess.run(run, stdout=subprocess.PIPE, text=True, check=True, cwd=os.getcwd(),
                          env={**os.environ, "PYTHONPATH": os.getcwd()}).stdout  # fmt: skip
     ended = [int(line.split()[1]) for line in out.splitlines()]
@@ -182,6 +189,12 @@ def test_ctrl_c_once_it_counts_completes_it(tmp_path, monkeypatch):
     monkeypatch.setattr(os, "replace", stopped)
     export(tmp_path, "new")
     assert contents(tmp_path) == NEW
+
+
+def test_a_fault_of_the_program_is_not_blamed_on_the_folder(tmp_path):
+    with pytest.raises(ValueError, match="odd"), sets.file_set(tmp_path / "job"):
+        raise ValueError("odd")
+    assert not (tmp_path / "job").exists()
 
 
 def test_what_stands_in_the_way_is_not_moved(tmp_path):
