@@ -59,7 +59,10 @@ class Output(io.TextIOBase):
         return self.failure is not None and self.failure.errno not in (errno.EPIPE, errno.EINVAL)
 
     def isatty(self) -> bool:
-        return self._stream.isatty()
+        try:
+            return self._stream.isatty()
+        except ValueError:  # closed
+            return False
 
     def fileno(self) -> int:
         return self._stream.fileno()

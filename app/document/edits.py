@@ -119,6 +119,12 @@ def unused_id(taken: list[str] | tuple[str, ...], stem: str) -> str:
     return f"{stem}-{number}"
 
 
+def file_title(name: str) -> str:
+    """The name of a file as a text: a name may hold bytes that are no text, and control characters; they are replaced."""
+    text = name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+    return "".join(c if c.isprintable() else " " for c in text)
+
+
 def add_artwork(
     document: Document, name: str, media: str, data: bytes, natural: tuple[float, float],
     centre: Point | None = None, width: float | None = None, height: float | None = None,
@@ -127,7 +133,9 @@ def add_artwork(
     that fits well between the anchors. The same bytes are carried once however often they are placed."""
     artwork = next((a for a in document.artworks if a.data == data and a.media == media), None)
     if artwork is None:
-        artwork = Artwork(unused_id([a.id for a in document.artworks], "artwork"), name, media, data)
+        artwork = Artwork(
+            unused_id([a.id for a in document.artworks], "artwork"), file_title(name), media, data
+        )
         document = replace(document, artworks=(*document.artworks, artwork))
     if min(natural) <= 0 or not all(map(math.isfinite, natural)):
         raise BadValue(tr("{0} has no size: {1} by {2} mm", name, natural[0], natural[1]))

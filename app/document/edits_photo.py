@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from app.document.document import Artwork, Document, Photo
-from app.document.edits import replace, unused_id
+from app.document.edits import file_title, replace, unused_id
 from app.document.homography import homography
 from app.document.wall import Point
 
@@ -13,7 +13,9 @@ def add_photo(document: Document, name: str, media: str, data: bytes, size: tupl
     document = remove_photo(document)
     artwork = next((a for a in document.artworks if a.data == data and a.media == media), None)
     if artwork is None:
-        artwork = Artwork(unused_id([a.id for a in document.artworks], "artwork"), name, media, data)
+        artwork = Artwork(
+            unused_id([a.id for a in document.artworks], "artwork"), file_title(name), media, data
+        )
         document = replace(document, artworks=(*document.artworks, artwork))
     wall = document.wall
     scale = min(wall.width / size[0], wall.height / size[1])

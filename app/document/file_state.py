@@ -38,8 +38,9 @@ def open_project(path: Path) -> tuple[Document, FileState]:
 
 def _content(path: Path) -> tuple[bytes, FileState]:
     try:
-        if stat.S_ISFIFO(os.stat(path).st_mode):
-            raise BadFile(tr("{0} is a pipe, not a file. Give a project file.", path))
+        kind = stat.S_IFMT(os.stat(path).st_mode)
+        if kind not in (stat.S_IFREG, stat.S_IFDIR):  # reading would wait, or never end
+            raise BadFile(tr("{0} is a pipe or a device, not a file. Give a project file.", path))
         with open(path, "rb") as file:
             data, found = file.read(), os.fstat(file.fileno())
     except (OSError, ValueError) as error:

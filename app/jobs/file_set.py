@@ -57,14 +57,20 @@ class FileSet:
             sync_folder(folder)
         write_synced(self.stage / MANIFEST, msgspec.json.encode(Manifest(tuple(new), tuple(here))))
         sync_folder(self.stage)
-        os.rename(self.stage, self.folder / PENDING)
-        sync_folder(self.folder)
         try:
+            os.rename(self.stage, self.folder / PENDING)
+            sync_folder(self.folder)
             _move_in(self.folder)
-        except KeyboardInterrupt:  # it counts already: completing it takes less time than taking it back
-            _move_in(self.folder)
+        except KeyboardInterrupt:
+            if self.stage.exists():
+                raise
+            if is_unfinished(
+                self.folder
+            ):  # it counts already: completing it takes less time than taking it back
+                _move_in(self.folder)
         except OSError:
-            _take_back(self.folder)
+            if is_unfinished(self.folder):
+                _take_back(self.folder)
             raise
         note_finished(*(self.folder / name for name in new))
 
@@ -73,44 +79,47 @@ class FileSet:
 def file_set(folder: Path) -> Iterator[FileSet]:
     """A set of files for a folder, which is made where it is missing. Raises BadFile with a sentence."""
     folder = Path(folder)
-    made = _missing(folder)
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        with _alone(folder):
+    with contextlib.ExitStack() as ending:
+        ending.callback(_remove_empty, _missing(folder))
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            ending.enter_context(_alone(folder))
             finish(folder)
             if is_unfinished(folder.parent):  # an export of the whole wall, of which this is a part
                 finish_alone(folder.parent)
             stage = Path(tempfile.mkdtemp(prefix=STAGE, dir=folder))
+            ending.callback(shutil.rmtree, stage, ignore_errors=True)
             os.chmod(stage, 0o777 & ~_mask())
-            try:
-                yield FileSet(folder, stage)
-            except OSError as error:
-                raise BadFile(
-                    tr(
-                        "The job could not be written into {0} ({1}). Free some space or choose another folder.",
-                        folder,
-                        why(error),
-                    )
-                ) from error
-            except Mismatch as error:
-                raise BadFile(
-                    tr(
-                        "The job written into {0} did not read back as planned ({1}). Nothing was kept; export "
-                        "again, to another disk if it happens twice.",
-                        folder,
-                        error,
-                    )
-                ) from error
-            finally:
-                shutil.rmtree(stage, ignore_errors=True)
-    except (OSError, ValueError) as error:
-        raise BadFile(
-            tr("The folder {0} cannot be used ({1}). Choose another one.", folder, why(error))
-        ) from error
-    finally:
-        for made_folder in made:  # those that nothing came into
-            with contextlib.suppress(OSError):
-                made_folder.rmdir()
+        except (OSError, ValueError) as error:  # ValueError: a zero byte in the name
+            raise BadFile(
+                tr("The folder {0} cannot be used ({1}). Choose another one.", folder, why(error))
+            ) from error
+        try:
+            yield FileSet(folder, stage)
+        except OSError as error:
+            raise BadFile(
+                tr(
+                    "The job could not be written into {0} ({1}). Free some space or choose another folder.",
+                    folder,
+                    why(error),
+                )
+            ) from error
+        except Mismatch as error:
+            raise BadFile(
+                tr(
+                    "The job written into {0} did not read back as planned ({1}). Nothing was kept; export "
+                    "again, to another disk if it happens twice.",
+                    folder,
+                    error,
+                )
+            ) from error
+
+
+def _remove_empty(made: list[Path]) -> None:
+    """Removes folders that were made for an export that came to nothing."""
+    for folder in made:
+        with contextlib.suppress(OSError):
+            folder.rmdir()
 
 
 def _missing(folder: Path) -> list[Path]:
@@ -152,8 +161,11 @@ def write_synced(path: Path, data: bytes) -> None:
 
 
 def is_unfinished(folder: Path) -> bool:
-    """Whether an export into a folder was interrupted after it began to count."""
-    return _is_file(Path(folder) / PENDING / MANIFEST)
+    """Whether an export into a folder was interrupted after it began to count; False where that cannot be seen."""
+    try:
+        return _is_file(Path(folder) / PENDING / MANIFEST)
+    except (OSError, ValueError):
+        return False
 
 
 def finish(folder: Path) -> bool:

@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 
 from app.document.document import Document
+from app.document.edits import file_title
 from app.document.errors import BadValue
 from app.document.language import tr
 from app.document.register import RegisterMark
@@ -82,7 +83,9 @@ def write_plan(
     request: Request, document: Document, plan: Plan, progress: Callable[[str, float], None]
 ) -> tuple[str, ...]:
     """Writes the job of a plan of a document into the request's folder; returns the files. Raises Trouble."""
-    job = dataclasses.replace(job_of(document, plan.hanging, plan, progress), project=request.project)
+    job = dataclasses.replace(
+        job_of(document, plan.hanging, plan, progress), project=file_title(request.project)
+    )
     with file_set(Path(request.folder)) as files:
         names = _stage_plan(files, "", document, plan, job, progress)
         files.publish(names, job_names(job))
@@ -156,7 +159,9 @@ def write_wall(
             def part(stage: str, done: float, number=number) -> None:
                 progress(stage, (number + done) / len(drawn))
 
-            job = dataclasses.replace(job_of(document, plan.hanging, plan, part), project=request.project)
+            job = dataclasses.replace(
+                job_of(document, plan.hanging, plan, part), project=file_title(request.project)
+            )
             names.extend(_stage_plan(files, folder_of(plan.hanging), document, plan, job, part))
         report = wall_report(document, [(plan.hanging, plan.strokes, plan.estimate) for plan in drawn])
         write_report(files.stage / WALL_REPORT, report)

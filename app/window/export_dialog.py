@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 
 from app.document.language import tr
 from app.document.machine import Controller
+from app.jobs.file_set import is_unfinished
 from app.jobs.forms import FORMS
 from app.jobs.job import rest_file
 from app.jobs.names import REPORT, SHEET, file_for
@@ -132,6 +133,12 @@ class ExportDialog(QDialog):
             text, good = tr("Write the whole path of the folder, or choose one."), False
         elif folder.exists() and not folder.is_dir():
             text, good = tr("{0} is a file. Give a folder.", folder.name), False
+        elif is_unfinished(self.place):
+            text = (
+                tr("The last export into this folder was interrupted; it is replaced as a whole.")
+                + " "
+                + text
+            )
         elif any((self.place / name).exists() for name in names):
             text = tr("The job that is in this folder now is replaced.") + " " + text
         elif not folder.exists():

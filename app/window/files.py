@@ -84,6 +84,7 @@ class Files(QObject):
     def open_path(self, path: Path, again: bool = False) -> bool:
         """Opens a project, or begins to bring artwork; the present document stays when it cannot be read. again: also when
         another window of this process shows it."""
+        path = _absolute(path)
         if path.suffix.lower() != SUFFIX:
             self.session.add_files([path])
             return True
@@ -207,9 +208,7 @@ class Files(QObject):
             if not self.window.autosave.adopt(left):
                 self.session.trouble.emit(tr("Another window has opened this work already."))
                 return
-            self.session.load(left.document, left.path, left.disk)
-            self.session.saved = None
-            self.session.document_changed.emit()
+            self.session.load(left.document, left.path, left.disk, is_saved=False)
 
     def keep_picture(self) -> None:
         """Keeps what is on the wall for the list of recent projects, as far as it is known."""
@@ -222,11 +221,20 @@ class Files(QObject):
         return str(self.session.path.parent if self.session.path else last[0].parent if last else Path.home())
 
 
+def _absolute(path: Path) -> Path:
+    """The path as it is from anywhere: after a crash the program starts in another folder. Where the working folder was
+    deleted, the path stays as it is, and opening it says why."""
+    try:
+        return path.absolute()
+    except OSError:
+        return path
+
+
 def _same_file(one: Path, other: Path) -> bool:
     """Whether two paths name one file, through links too; also before it exists."""
     try:
         return (
-            one.absolute() == other.absolute() or link_target(one).resolve() == link_target(other).resolve()
+            _absolute(one) == _absolute(other) or link_target(one).resolve() == link_target(other).resolve()
         )
     except (OSError, ValueError):
         return False

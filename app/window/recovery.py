@@ -12,13 +12,15 @@ import contextlib
 import dataclasses
 import json
 import logging
+import threading
 import time
 import uuid
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, QThread, QTimer, Signal
+from PySide6.QtCore import QObject, Signal
 
 from app.document.atomic import HALF, write_atomic
 from app.document.document import Document
@@ -33,11 +35,11 @@ from app.window.session import Session
 if TYPE_CHECKING:
     from filelock import BaseFileLock
 
-SAVE_AFTER_MS = 200
-"""After an edit: a drag is written a few times a second, and a person who sees an edit finds it again."""
-SHARE_OF_TIME = 4
-"""Writing takes at most one part in so many of the time, however large the artwork."""
-AGAIN_AFTER_MS = 10_000
+SAVE_AFTER_S = 0.2
+"""Between two writings: the first edit is written at once, a drag a few times a second."""
+PAUSE_PER_WRITING = 2
+"""Times as long as a writing took nothing is written after it, however large the artwork."""
+AGAIN_AFTER_S = 5.0
 """After a writing that failed: the disk may have room again."""
 UNREADABLE = "unreadable"
 """Folder for recovery files that this program cannot read; another version might."""
@@ -150,6 +152,10 @@ class _Slot:
                 return True
         return self._lock is not None
 
+    @property
+    def is_held(self) -> bool:
+        return self._lock is not None
+
     def remove(self) -> None:
         """Removes the files, then the lock."""
         with contextlib.suppress(OSError):
@@ -164,46 +170,86 @@ def _new_slot() -> _Slot:
     return _Slot(folder() / f"{uuid.uuid4().hex}{SUFFIX}")
 
 
-class _Writer(QThread):
-    """Writes one state of the document; a large artwork takes longer than a frame."""
+class _Writer:
+    """Writes the newest state of the document in a thread of its own: neither a large artwork nor a window that is busy
+    painting holds it up."""
 
-    failed = Signal(str)
+    def __init__(self, slot: _Slot, failed: Callable[[str], None]) -> None:
+        self._slot, self._failed = slot, failed
+        self._changed = threading.Condition()
+        self._wanted: tuple[Document | None, dict[str, Any]] | None = None
+        self._is_ending = False
+        self._thread = threading.Thread(target=self._run, name="autosave", daemon=True)
+        self._thread.start()
 
-    def __init__(self, slot: _Slot, document: Document, origin: dict[str, Any], parent: QObject) -> None:
-        super().__init__(parent)
-        self._slot, self._document, self._origin = slot, document, origin
-        self.took_s = 0.0
+    def put(self, document: Document | None, origin: dict[str, Any]) -> None:
+        """What is to be kept from now on; None: nothing, everything is saved."""
+        with self._changed:
+            self._wanted = (document, origin)
+            self._changed.notify()
 
-    def run(self) -> None:
-        start = time.monotonic()
+    def end(self) -> None:
+        """Waits for what is being written; what is not yet begun is dropped."""
+        with self._changed:
+            self._wanted, self._is_ending = None, True
+            self._changed.notify()
+        self._thread.join()
+
+    def _run(self) -> None:
+        written = None
+        while True:
+            with self._changed:
+                self._changed.wait_for(lambda: self._wanted is not None or self._is_ending)
+                if self._is_ending:
+                    return
+                wanted, self._wanted = self._wanted, None
+            if written is not None and wanted[0] is written[0] and wanted[1] == written[1]:
+                continue
+            start = time.monotonic()
+            trouble = self._write(*wanted)
+            took = time.monotonic() - start
+            written = None if trouble else wanted
+            with self._changed:
+                if trouble and self._wanted is None:
+                    self._wanted = wanted
+                pause = AGAIN_AFTER_S if trouble else max(SAVE_AFTER_S, PAUSE_PER_WRITING * took)
+                self._changed.wait_for(lambda: self._is_ending, timeout=pause)
+            if trouble:
+                self._failed(trouble)
+
+    def _write(self, document: Document | None, origin: dict[str, Any]) -> str:
+        """Writes or removes; says why it could not be."""
         try:
+            if document is None:
+                self._slot.remove()
+                return ""
             file = self._slot.file
             file.parent.mkdir(parents=True, exist_ok=True)
             self._slot.hold()
-            write_atomic(file.with_suffix(".json"), json.dumps(self._origin).encode())
-            write_atomic(file, encode_project(self._document, packed=False))
+            write_atomic(file.with_suffix(".json"), json.dumps(origin).encode())
+            write_atomic(file, encode_project(document, packed=False))
         except (BadFile, OSError) as trouble:
-            self.failed.emit(str(trouble))
+            return str(trouble)
         except Exception as fault:
             logging.getLogger("wallwright").exception("autosave failed")
-            self.failed.emit(type(fault).__name__)
-        self.took_s = time.monotonic() - start
+            return type(fault).__name__
+        return ""
 
 
 class Autosave(QObject):
     """Keeps a session's unsaved document aside."""
+
+    _failure = Signal(str)
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self.session = session
         self._slot = _new_slot()
         self._writer: _Writer | None = None
-        self._kept: Document | None = None
-        self._told = False
-        self._soon = QTimer(self, singleShot=True)
-        self._soon.timeout.connect(self._keep)
-        session.document_changed.connect(self._changed)
-        session.file_changed.connect(self._changed)
+        self._is_closed = self._has_said = False
+        self._failure.connect(self._say_failure)
+        session.document_changed.connect(self._keep)
+        session.file_changed.connect(self._keep)
 
     @property
     def file(self) -> Path:
@@ -216,61 +262,49 @@ class Autosave(QObject):
         if not slot.hold():
             return False
         self.finish()
-        self._forget()
+        self._slot.remove()
         self._slot = slot
         return True
 
     def go_on_from(self, other: Autosave) -> None:
         """Takes over what another window of this process kept of the same document."""
         other.finish()
-        self._slot, other._slot = other._slot, _new_slot()
-        self._changed()
-
-    def _changed(self) -> None:
-        # Not restarted by each edit: dragging for a minute must not put the saving off for a minute.
-        if not self._soon.isActive():
-            took_ms = 1000 * self._writer.took_s if self._writer is not None else 0.0
-            self._soon.start(max(SAVE_AFTER_MS, round(SHARE_OF_TIME * took_ms)))
+        self.finish()
+        self._slot, other._slot = other._slot, self._slot
+        self._keep()
 
     def _keep(self) -> None:
-        if self._writer is not None and self._writer.isRunning():
-            self._changed()
+        is_dirty = self.session.dirty
+        if self._is_closed or not (is_dirty or self._writer is not None or self._slot.is_held):
             return
-        document = self.session.document
-        if not self.session.dirty:
-            self._forget()
-        elif document is not self._kept:
-            self._kept = document
-            path, disk = self.session.path, self.session.disk
-            origin = {
-                "path": str(path) if path else "",
-                "disk": dataclasses.asdict(disk) if disk is not None else None,
-            }
-            if self._writer is not None:
-                self._writer.deleteLater()
-            self._writer = _Writer(self._slot, document, origin, self)
-            self._writer.failed.connect(self._failed)
-            self._writer.start()
+        if self._writer is None:
+            self._writer = _Writer(self._slot, self._report)
+        path, disk = self.session.path, self.session.disk
+        origin = {
+            "path": str(path) if path else "",
+            "disk": dataclasses.asdict(disk) if disk is not None else None,
+        }
+        self._writer.put(self.session.document if is_dirty else None, origin)
 
-    def _failed(self, why: str) -> None:
+    def _report(self, why: str) -> None:
+        """In the writer's thread."""
         logging.getLogger("wallwright").warning("autosave failed: %s", why)
-        self._kept = None
-        self._soon.start(AGAIN_AFTER_MS)
-        if not self._told:
-            self._told = True
-            self.session.trouble.emit(tr("Unsaved work cannot be kept aside: {0}", why))
+        with contextlib.suppress(RuntimeError):  # the window is gone
+            self._failure.emit(why)
 
-    def _forget(self) -> None:
-        self._kept = None
-        self._slot.remove()
+    def _say_failure(self, why: str) -> None:
+        if not self._has_said:
+            self._has_said = True
+            self.session.trouble.emit(tr("Unsaved work cannot be kept aside: {0}", why))
 
     def close(self) -> None:
         """The window closes in order: nothing is left behind."""
+        self._is_closed = True
         self.finish()
-        self._forget()
+        self._slot.remove()
 
     def finish(self) -> None:
-        """Writes nothing from now on, and waits for what is being written."""
-        self._soon.stop()
+        """Ends the writing under way; the next edit begins it again."""
         if self._writer is not None:
-            self._writer.wait()
+            self._writer.end()
+            self._writer = None

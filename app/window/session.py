@@ -133,23 +133,19 @@ class Session(QObject):
         if self.history.abandon():
             self._after_change()
 
-    def load(self, document: Document, path: Path | None, disk: FileState | None = None) -> None:
-        """Shows another document; nothing of the last one stays. disk: the state of its file."""
+    def load(
+        self, document: Document, path: Path | None, disk: FileState | None = None, is_saved: bool = True
+    ) -> None:
+        """Shows another document; nothing of the last one stays. disk: the state of its file. is_saved: whether it is what
+        is in that file, or no work yet."""
         self.history = History(document)
-        self.saved, self.path, self.disk = document, path, disk
+        self.saved, self.path, self.disk = document if is_saved else None, path, disk
         self.preview = self.plan = self.preview_document = self.plan_document = None
         self.plans, self.hanging = {}, 0
         self.select("wall")
         self.preview_changed.emit()
         self._after_change()
         self.file_changed.emit()
-
-    def successor(self) -> Session:
-        """A session that goes on where this one is, with a planner of its own and without a plan."""
-        new = Session(self.document)
-        new.history, new.saved, new.path, new.chosen = self.history, self.saved, self.path, self.chosen
-        new.hanging, new.disk = self.hanging, self.disk
-        return new
 
     def mark_saved(self, path: Path, disk: FileState | None = None) -> None:
         self.saved, self.path, self.disk = self.document, path, disk

@@ -74,7 +74,7 @@ class Windows(QObject):
         """Makes every window again in the language wanted now; documents, histories and places stay."""
         speak(QApplication.instance())
         for old in list(self.open):
-            new = self.make(old.session.successor())
+            new = self.make(successor(old.session))
             new.setGeometry(old.geometry())
             if old.at_start:
                 new.show_start()
@@ -84,3 +84,11 @@ class Windows(QObject):
             old.close()
             if not new.at_start and new.session.document.placements:
                 new.session.plan_now()
+
+
+def successor(session: Session) -> Session:
+    """A session that goes on where another one is, with a planner of its own and without a plan."""
+    new = Session(session.document)
+    new.history, new.saved, new.path, new.disk = session.history, session.saved, session.path, session.disk
+    new.chosen, new.hanging = session.chosen, session.hanging
+    return new

@@ -48,6 +48,27 @@ def test_compose_check_export(tmp_path, square, capsys):
     }  # fmt: skip
 
 
+def test_check_completes_an_interrupted_export_and_knows_the_files(tmp_path, square, capsys):
+    project, out = tmp_path / "job.wallwright", tmp_path / "out"
+    assert main(["compose", str(project), "--art", str(square), "--width", "600"]) == 0
+    assert main(["export", str(project), "--folder", str(out)]) == 0
+    whole = {file.name: file.read_bytes() for file in out.iterdir()}
+    pending = out / "unfinished-export"
+    pending.mkdir()
+    for name in ("belts.ngc", "report.json"):
+        (out / name).rename(pending / name)
+    (out / "plane.ngc").write_text("of an older job")
+    (out / "plane.ngc").rename(pending / "plane.ngc")
+    (pending / "plane.ngc").write_bytes(whole["plane.ngc"])
+    manifest = {"new": sorted(whole), "old": []}
+    (pending / "files.json").write_text(json.dumps(manifest))
+    check = ["check", str(project), "--folder", str(out)]
+    assert main(check) == 0 and "interrupted export was completed" in capsys.readouterr().err
+    assert {file.name: file.read_bytes() for file in out.iterdir()} == whole
+    (out / "belts.ngc").write_text("of another job")
+    assert main(check) == 1 and "belts.ngc is not the file that was exported" in capsys.readouterr().err
+
+
 def test_coordinates_with_a_minus_need_no_equals_sign(tmp_path):
     project = tmp_path / "job.wallwright"
     corners = ["-300,-200", "-100,-200", "-100,-50"]

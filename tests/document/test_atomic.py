@@ -5,6 +5,8 @@ import os
 import stat
 import subprocess
 import sys
+import tempfile
+from pathlib import Path
 
 import pytest
 
@@ -98,6 +100,67 @@ def test_recovery_files_are_the_same_project():
 
     document = demo_document()
     assert decode_project(encode_project(document, packed=False), "x") == document
+
+
+@posix
+@pytest.mark.parametrize("mode", [0o555, 0o000])
+def test_a_folder_that_may_not_be_written_or_entered(tmp_path, mode):
+    """Run as somebody else when root runs the tests: root may do everything."""
+    import filelock  # noqa: F401  # somebody else may not be able to read the library
+
+    from app.jobs.file_set import file_set
+
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name) / "closed"
+        folder.mkdir()
+        (folder / "a.wallwright").write_bytes(b"mine")
+        os.chmod(name, 0o755)
+        folder.chmod(mode)
+        is_root = os.geteuid() == 0
+        try:
+            if is_root:
+                os.seteuid(65534)
+            with pytest.raises(BadFile, match="could not be written"):
+                write_atomic(folder / "a.wallwright", b"new")
+            with pytest.raises(BadFile, match="cannot be used"), file_set(folder):
+                pass
+            with pytest.raises(BadFile, match="cannot be used"), file_set(folder / "job"):
+                pass
+        finally:
+            if is_root:
+                os.seteuid(0)
+            folder.chmod(0o755)
+        assert (folder / "a.wallwright").read_bytes() == b"mine"
+        assert [p.name for p in folder.iterdir()] == ["a.wallwright"]
+
+
+@posix
+def test_a_deleted_working_folder_is_a_sentence(tmp_path, monkeypatch):
+    (tmp_path / "gone").mkdir()
+    monkeypatch.chdir(tmp_path / "gone")
+    (tmp_path / "gone").rmdir()
+    with pytest.raises(BadFile, match="could not be written"):
+        write_atomic(Path("a.wallwright"), b"x")
+    with pytest.raises(BadFile, match="cannot be opened"):
+        open_project(Path("a.wallwright"))
+    write_atomic(tmp_path / "a", b"x")
+
+
+@posix
+def test_a_pipe_is_not_waited_for(tmp_path):
+    os.mkfifo(tmp_path / "a.wallwright")
+    for path in (tmp_path / "a.wallwright", Path("/dev/zero")):
+        with pytest.raises(BadFile, match="pipe or a device"):
+            open_project(path)
+
+
+def test_names_of_files_become_texts():
+    from app.document import edits
+
+    svg = b'<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"/>'
+    document, _ = edits.add_artwork(Document(), os.fsdecode(b"wei\xdf\n.svg"), "image/svg+xml", svg, (9, 9))
+    assert document.artworks[0].name == "wei\ufffd .svg"
+    encode_project(document)
 
 
 def test_a_lock_goes_with_its_process(tmp_path):

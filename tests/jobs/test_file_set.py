@@ -1,15 +1,23 @@
 """Files of a job go into their folder as a set: killed at any step, the folder never holds files of two jobs."""
 
+import contextlib
 import errno
+import json
 import os
+import random
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
 
 from app.document.errors import BadFile
 from app.jobs import file_set as sets
+from app.jobs.job_folder import folder_problems
+from app.jobs.write import job_names, write_job
+from tests.support.jobs import SQUARE, document_of, planned_job
 
 NAMES = ("belts.ngc", "motion.jsonl", "hanging-2/belts.ngc", "wall-report.json")
 OWN = (*NAMES, "plane.ngc", "hanging-1/belts.ngc")
@@ -44,8 +52,10 @@ NEW = dict.fromkeys(NAMES, "new")
 DYING = """
 import os, signal, sys
 from pathlib import Path
-from tests.jobs.test_file_set import export
-steps, last = 0, int(sys.argv[2])
+import filelock  # once, not in each child
+from app.jobs import file_set as sets
+NAMES, OWN = sys.argv[2].split(), sys.argv[3].split()
+steps, last = 0, 0
 def dying(name):
     real = getattr(os, name)
     def call(*args, **kwargs):
@@ -59,11 +69,16 @@ os.fsync = lambda descriptor: None  # a killed process loses nothing that it has
 for name in ("replace", "rename", "fsync", "mkdir", "rmdir", "unlink", "open", "chmod"):
     dying(name)
 folder = Path(sys.argv[1])
-for k in range(last, 10_000):  # a process for each step would take minutes: each is forked
-    steps, last = 0, k
+for k in range(1, 200):
+    steps, last = 0, 0
     child = os.fork()
     if child == 0:
-        export(folder / str(k), "new")
+        last = k
+        with sets.file_set(folder / str(k)) as files:
+            for name in NAMES:
+                (files.stage / name).parent.mkdir(exist_ok=True)
+                (files.stage / name).write_text("new")
+            files.publish(NAMES, OWN)
         os._exit(0)
     ended = os.waitpid(child, 0)[1]
     print(k, ended, flush=True)
@@ -81,7 +96,7 @@ def test_a_kill_at_any_step_leaves_files_of_one_job(tmp_path, monkeypatch):
         old[k] = old_job(tmp_path / str(k))
     script = tmp_path / "dying.py"
     script.write_text(DYING)
-    run = [sys.executable, str(script), str(tmp_path), "1"]
+    run = [sys.executable, str(script), str(tmp_path), " ".join(NAMES), " ".join(OWN)]
     out = subprocess.run(run, stdout=subprocess.PIPE, text=True, check=True, cwd=os.getcwd(),
                          env={**os.environ, "PYTHONPATH": os.getcwd()}).stdout  # fmt: skip
     ended = [int(line.split()[1]) for line in out.splitlines()]
@@ -176,6 +191,12 @@ def test_ctrl_c_once_it_counts_completes_it(tmp_path, monkeypatch):
     assert contents(tmp_path) == NEW
 
 
+def test_a_fault_of_the_program_is_not_blamed_on_the_folder(tmp_path):
+    with pytest.raises(ValueError, match="odd"), sets.file_set(tmp_path / "job"):
+        raise ValueError("odd")
+    assert not (tmp_path / "job").exists()
+
+
 def test_what_stands_in_the_way_is_not_moved(tmp_path):
     (tmp_path / "belts.ngc").mkdir()
     (tmp_path / "belts.ngc" / "mine").write_text("mine")
@@ -208,3 +229,33 @@ def test_a_damaged_manifest_touches_nothing(tmp_path, manifest):
     with pytest.raises(BadFile, match="damaged"):
         export(tmp_path, "new")
     assert [p.name for p in tmp_path.iterdir()] == [sets.PENDING]
+
+
+@pytest.mark.slow
+@pytest.mark.timeout(600)
+@pytest.mark.skipif(sys.platform == "win32", reason="no fork")
+def test_kills_at_random_while_one_real_job_replaces_another(tmp_path):
+    """What each file says of itself: the digests in the report that stands beside it."""
+    jobs = [planned_job(document_of(SQUARE, width=width)) for width in (600.0, 900.0)]
+
+    def write(job) -> None:
+        with sets.file_set(tmp_path) as files:
+            files.publish(write_job(files, "", job), job_names(job))
+
+    start = time.monotonic()
+    write(jobs[0])
+    took, rng, met = time.monotonic() - start, random.Random(7), set()
+    for number in range(40):
+        child = os.fork()
+        if child == 0:
+            write(jobs[number % 2])
+            os._exit(0)
+        time.sleep(rng.uniform(0.3, 1.1) * took)
+        with contextlib.suppress(ProcessLookupError):
+            os.kill(child, signal.SIGKILL)
+        os.waitpid(child, 0)
+        met.add(sets.is_unfinished(tmp_path))
+        assert folder_problems(tmp_path)[1] == ()
+        found = json.loads((tmp_path / "report.json").read_text())["fingerprint"]
+        assert found in [job.fingerprint for job in jobs]
+    assert False in met

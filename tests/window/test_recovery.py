@@ -1,4 +1,4 @@
-"""Autosave: after a kill at any moment, what was on screen for two seconds is offered again."""
+"""Autosave: after a kill at any moment, what was on screen for a moment is offered again; 1.5 s: slow disks, busy cores."""
 
 import os
 import random
@@ -83,7 +83,7 @@ def check_kills(seconds: list[float], tmp_path, monkeypatch) -> None:
         left, saved = recovery.left_behind(), folder / "mine.wallwright"
         kept = [one.document for one in left] + ([read_project(saved)] if saved.exists() else [])
         newest = max((round(1000 * (document.machine.body.mass - 0.5)) for document in kept), default=0)
-        on_screen = [edit for edit, when, _ in edits_made if when < edits_made[-1][1] - 2.0]
+        on_screen = [edit for edit, when, _ in edits_made if when < edits_made[-1][1] - 1.5]
         assert newest >= max(on_screen, default=0), f"killed after {wait} s"
         if recovery.folder().exists():
             names = {f.stem for f in recovery.folder().iterdir()}
@@ -95,7 +95,7 @@ def check_kills(seconds: list[float], tmp_path, monkeypatch) -> None:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no SIGKILL")
-def test_a_kill_loses_at_most_two_seconds(tmp_path, monkeypatch):
+def test_a_kill_loses_next_to_nothing(tmp_path, monkeypatch):
     check_kills([2.6, 3.3], tmp_path, monkeypatch)
 
 
