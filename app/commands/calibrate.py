@@ -15,7 +15,7 @@ from app.document.calibration import Measure
 from app.document.document import Document
 from app.document.errors import BadFile, BadValue
 from app.document.file_state import FileState, open_project, save_project
-from app.document.project import SUFFIX, read_project, write_project
+from app.document.project import SUFFIX, write_project
 from app.document.wall import COORDINATE
 
 COLUMNS = ("kind", "from", "to", "mm", "uncertainty")

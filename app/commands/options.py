@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import argparse
 import json
+import math
 import os
 import re
-import math
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path

@@ -12,9 +12,9 @@ from app.document.document import Document
 from app.document.language import tr
 from app.jobs.checks import Check, Part, Verdict
 from app.motion.plan import Estimate, Motion
+from app.planning import machine_checks
 from app.planning.accuracy_checks import accuracy, formula
 from app.planning.looked import Looked
-from app.planning import machine_checks
 from app.planning.motion_checks import one_speed, pace, swing, travels
 from app.planning.motor_checks import supply, torque
 from app.planning.plan import Preview
