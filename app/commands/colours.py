@@ -3,23 +3,28 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 
 from app.commands.options import print_json
-from app.document.project import read_project, write_project
+from app.commands.saving import save_changed
+from app.document.project import read_project
 from app.planning.plan import Goal, Request
 
 
 def add_parser(subparsers) -> argparse.ArgumentParser:
     parser = subparsers.add_parser(
         "colours",
+        usage="wallwright colours PROJECT [options]",
         help="list the colours of a project with their pens, and suggest pens and tints",
-        description="Lists for each artwork its colours, the area and length of each on the wall, the pen that draws it and "
-        "the pen and coverage that come nearest (difference by CIEDE2000, seen from afar on a white wall).",
+        description="Lists the colours of each artwork: area and length on the wall, the pen that draws it, and the pen and "
+        "coverage that come nearest (CIEDE2000, seen from afar on a white wall).",
+        epilog="example:\n  wallwright colours job.wallwright --suggest\n\n"
+        "--suggest replaces pens and coverages that you chose; a dated copy of the project is kept beside it.",
     )
-    parser.add_argument("project", type=Path, help="project file (.wallwright)")
+    parser.add_argument("project", metavar="PROJECT", type=Path, help="project file (.wallwright)")
     parser.add_argument(
-        "--suggest", action="store_true", help="give every colour what is suggested, and save"
+        "--suggest", action="store_true", help="give every colour the suggested pen and coverage, and save"
     )
     parser.add_argument("--json", action="store_true", help="print JSON")
     return parser
@@ -50,7 +55,7 @@ def run(args: argparse.Namespace) -> int:
                 "difference": found.difference,
             })  # fmt: skip
     if args.suggest:
-        write_project(args.project, changed)
+        save_changed(args.project, document, changed, True, sys.stderr if args.json else sys.stdout)
     if args.json:
         print_json(rows)
         return 0
