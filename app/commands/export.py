@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from app.commands.check import add_plan_options, is_good, print_answer, stage_printer, wanted_hanging
 from app.commands.going_on import add_rest_options, asks_for_rest, rest_asked, stop_of
+from app.commands.line_up import COLUMNS
 from app.commands.options import one_of
 from app.commands.reading_list import is_filled_in
 from app.commands.saving import save_changed
@@ -23,9 +24,8 @@ from app.document.edits_register import keep_meetings
 from app.document.edits_stop import remember_stop
 from app.document.errors import BadValue
 from app.document.project import read_project
-from app.jobs.names import BELTS, PLANE, REPORT, SHEET, SVG, TABLE
-from app.jobs.register_file import COLUMNS, LIST, VISIT
-from app.jobs.wall_report import WALL_REPORT, folder_of
+from app.jobs.names import BELTS, LIST, PLANE, REPORT, SHEET, SVG, TABLE, VISIT, WALL_REPORT
+from app.jobs.places import folder_of
 from app.planning.plan import EVERY, Answer, Goal, Request
 
 if TYPE_CHECKING:
