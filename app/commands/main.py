@@ -57,14 +57,19 @@ def parsed(top: Parser, arguments: list[str]) -> argparse.Namespace:
             f"there is no command '{first}'; there are {', '.join(commands)}{meant(first, commands)}"
         )
     words = joined(arguments)
-    known = commands.get(first, top)
+    known, seen = commands.get(first, top), set()
     for word in words[1:] if first in commands else words:
         # Looked at before argparse does: it would take the value of an unknown option for the project.
         if word == "--":
             break
         name = word.partition("=")[0]
-        if word.startswith("-") and len(word) > 1 and name not in known.options:
+        if not word.startswith("-") or len(word) == 1:
+            continue
+        if name not in known.options:
             known.error(f"there is no option {name}{meant(name, known.options)}")
+        if name in seen and not known.is_repeatable(name):
+            known.error(f"{name} is given twice")
+        seen.add(name)
     args, left = top.parse_known_args(words)
     if left:
         known.error(f"'{left[0].strip()}' is one argument too many")

@@ -50,6 +50,10 @@ class Parser(argparse.ArgumentParser):
         """Every spelling of every option. argparse gives them by no public name."""
         return tuple(self._option_string_actions)
 
+    def is_repeatable(self, option: str) -> bool:
+        """Whether each value of an option counts, and not the last one only."""
+        return isinstance(self._option_string_actions[option], argparse._AppendAction)
+
     def error(self, message: str) -> NoReturn:
         """Raises BadValue instead of leaving the program."""
         sentence = message.removeprefix("argument ")

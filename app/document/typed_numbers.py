@@ -27,6 +27,8 @@ OPERATORS = {
     ast.Add: operator.add, ast.Sub: operator.sub, ast.Mult: operator.mul, ast.Div: operator.truediv,
     ast.USub: operator.neg, ast.UAdd: operator.pos,
 }  # fmt: skip
+_WITH_UNIT = re.compile(r"(?<![\w.])((?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?+)\s*([a-zA-Z°Ω·/²³]*[a-zA-Z°Ω²³])")
+"""The exponent is not given back (?+): the e of 1e-5 is no unit."""
 SLACK = 1e-9
 """Share of a limit by which rounding may exceed it: 180 degrees are a little more than the stored limit."""
 
@@ -56,7 +58,7 @@ def evaluate(text: str, unit: str) -> float:
             )
         return f"({number}*{factors[name]!r})"
 
-    plain = re.sub(r"((?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*([a-zA-Z°Ω·/²³]*[a-zA-Z°Ω²³])", scaled, plain)
+    plain = _WITH_UNIT.sub(scaled, plain)
     try:
         value = _value(ast.parse(plain, mode="eval").body)
     except (SyntaxError, ValueError, TypeError, ZeroDivisionError, RecursionError, OverflowError) as error:

@@ -80,7 +80,7 @@ def completing(document: Document) -> Proposal:
         for h in document.hangings
         if (s := _span(document, h)).width > 0
     ]
-    xs = [x - span.left for x in _missing(sorted(drawn), left, right, span.width, shared)]
+    xs = [x - span.left for x in missing_zones(sorted(drawn), left, right, span.width, shared)]
     if len(xs) + len(document.hangings) > AT_MOST:
         return Proposal((), _too_many(len(xs) + len(document.hangings)))
     low, high = wall.left + FROM_EDGE, wall.right - FROM_EDGE - (base.right.x - base.left.x)
@@ -95,7 +95,7 @@ def completing(document: Document) -> Proposal:
     )
 
 
-def _missing(
+def missing_zones(
     drawn: list[tuple[float, float]], left: float, right: float, width: float, shared: float
 ) -> list[float]:
     """Left edges of the zones that are missing between left and right, from left to right, mm.
