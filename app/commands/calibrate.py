@@ -10,7 +10,7 @@ from pathlib import Path
 
 from app.commands.options import check_needs, counting, numbers, one_of, print_json
 from app.commands.reading_list import is_filled_in, number_in, rows_of
-from app.commands.saving import losses, save_changed, save_new, with_suffix
+from app.commands.saving import has_folder, losses, save_changed, save_new, with_suffix
 from app.document import edits
 from app.document.atomic import write_atomic
 from app.document.backups import keep_backup
@@ -143,9 +143,8 @@ def _claim_list(path: Path, may_replace: bool) -> None:
     """Makes sure that a list with readings in it is not lost. Raises BadValue."""
     if path.suffix.lower() == SUFFIX:
         raise BadValue(f"--list {path}: {SUFFIX} is for projects; choose a name such as readings.csv")
-    if not path.exists():
-        return
-    if not is_filled_in(path, COLUMNS, ("mm",)):
+    has_folder(path)
+    if not path.exists() or not is_filled_in(path, COLUMNS, ("mm",)):
         return
     if not may_replace:
         raise BadValue(

@@ -83,6 +83,12 @@ def with_suffix(path: Path) -> None:
         )
 
 
+def has_folder(path: Path) -> None:
+    """Raises BadFile when the folder of a file to write is not there: before time is spent on what goes into it."""
+    if not path.absolute().parent.is_dir():
+        raise BadFile(f"{path} cannot be written: there is no folder {path.parent}")
+
+
 def claim_output(path: Path, begins: bytes, what: str, inputs: tuple[Path, ...] = ()) -> None:
     """Makes sure that a file a command makes anew replaces nothing but an earlier one of its kind.
 
@@ -90,6 +96,7 @@ def claim_output(path: Path, begins: bytes, what: str, inputs: tuple[Path, ...] 
     """
     if path.suffix.lower() == SUFFIX:
         raise BadValue(f"{path}: {SUFFIX} is for projects; choose another name for {what}")
+    has_folder(path)
     if not path.is_file():
         return
     if any(other.exists() and path.samefile(other) for other in inputs):

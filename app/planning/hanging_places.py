@@ -34,6 +34,8 @@ ROWS, ACROSS = 21, 10.0
 """Rows looked at over the artwork's height, and mm between points of a row."""
 LOOKED_AT = 3000
 """Points of the wall at which is looked whether a proposal covers the artwork."""
+TOUCH = 1e-3
+"""mm: a gap this narrow is rounding."""
 BEYOND = 20.0
 """mm that the outer zones reach beyond the artwork."""
 
@@ -100,27 +102,29 @@ def missing_zones(
 ) -> list[float]:
     """Left edges of the zones that are missing between left and right, from left to right, mm.
 
-    drawn: what is covered, left and right edges in order. Each new zone is `width` wide and shares at least `shared` with
+    drawn: zones that exist, left and right edges in order; those beside the artwork do not count. Each new zone is `width`
+    wide and shares at least `shared` with
     what is beside it; where there is room, the outermost reach BEYOND the artwork.
     """
+    drawn = [(begin, end) for begin, end in drawn if begin < right and end > left]
     if not drawn:
         count = 1 + max(0, math.ceil((right - left - width) / (width - shared) - 1e-9))
         return np.linspace(left, right - width, count).tolist() if count > 1 else [(left + right - width) / 2]
     found: list[float] = []
     first, reach = drawn[0]
-    if left < first:
+    if left < first - TOUCH:
         gap = first - left
         count = math.ceil(gap / (width - shared) - 1e-9)
         each = min((gap + BEYOND) / count, width - shared)
         found += [first - each * k for k in range(count, 0, -1)]
     for begin, end in drawn[1:]:
         low, high = max(reach, left), min(begin, right)
-        if low < high:  # nobody draws here
+        if low < high - TOUCH:  # nobody draws here
             count = math.ceil((high - low + shared) / (width - shared) - 1e-9)
             share = (count * width - (high - low)) / (count + 1)
             found += [low - share + k * (width - share) for k in range(count)]
         reach = max(reach, end)
-    if reach < right:
+    if reach < right - TOUCH:
         gap = right - reach
         count = math.ceil(gap / (width - shared) - 1e-9)
         each = min((gap + BEYOND) / count, width - shared)
