@@ -10,14 +10,22 @@ from pathlib import Path
 
 from app.commands.options import check_needs, counting, numbers, one_of, print_json
 from app.commands.reading_list import is_filled_in, number_in, rows_of
-from app.commands.saving import has_folder, losses, save_changed, save_new, with_suffix
+from app.commands.saving import (
+    check_hanging,
+    check_project_path,
+    has_folder,
+    losses,
+    open_project,
+    save_changed,
+    save_new,
+)
 from app.document import edits
 from app.document.atomic import write_atomic
 from app.document.backups import keep_backup
 from app.document.calibration import Measure
 from app.document.document import Document
 from app.document.errors import BadFile, BadValue
-from app.document.project import SUFFIX, read_project
+from app.document.project import SUFFIX
 
 COLUMNS = ("kind", "from", "to", "mm", "uncertainty")
 FIGURE_NAMES = ("square", "grid", "few")
@@ -90,9 +98,8 @@ def run(args: argparse.Namespace) -> int:
         raise BadValue("give --figure to make a test drawing, or --readings to learn from one")
     if args.figure and args.test is None:
         raise BadValue(f"--figure: give --test FILE{SUFFIX} for the test drawing")
-    document = read_project(args.project)
-    if not 1 <= args.hanging <= len(document.hangings):
-        raise BadValue(f"--hanging {args.hanging}: the project has hangings 1 to {len(document.hangings)}")
+    document = open_project(args.project)
+    check_hanging(document, args.hanging)
     return _make(args, document) if args.figure else _learn(args, document)
 
 
@@ -101,7 +108,7 @@ def _make(args: argparse.Namespace, document: Document) -> int:
 
     index = args.hanging - 1
     proposal = proposal_for(document, index, args.figure, args.within)
-    with_suffix(args.test)
+    check_project_path(args.test)
     if args.test.exists() and args.test.samefile(args.project):
         raise BadValue("--test: give the test drawing a project file of its own")
     if args.list is not None:

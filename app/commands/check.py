@@ -8,11 +8,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from app.commands.options import counting, print_json
-from app.commands.saving import claim_output
+from app.commands.saving import check_hanging, claim_output, open_project
 from app.document.atomic import write_atomic
 from app.document.document import Document
-from app.document.errors import BadValue
-from app.document.project import read_project
 from app.jobs.checks import Check, Verdict
 from app.jobs.stroke_table import HEAD, stroke_table
 from app.planning.plan import EVERY, Answer, Goal, Plan, Request
@@ -51,7 +49,7 @@ def add_plan_options(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from app.planning.run import Runner  # heavy
 
-    document = read_project(args.project)
+    document = open_project(args.project)
     request = Request(1, document, Goal.PLAN, wanted_hanging(document, args.hanging))
     if args.strokes is not None:  # before the time is spent
         for number in range(len(document.hangings)):
@@ -82,8 +80,7 @@ def wanted_hanging(document: Document, number: int | None) -> int:
     count = len(document.hangings)
     if number is None:
         return EVERY if count > 1 else 0
-    if not 1 <= number <= count:
-        raise BadValue(f"--hanging {number}: the project has hangings 1 to {count}")
+    check_hanging(document, number)
     return number - 1
 
 

@@ -22,13 +22,13 @@ from app.commands.options import (
     setting,
     size,
 )
-from app.commands.saving import counted, save_changed, save_new, with_suffix
+from app.commands.saving import check_project_path, counted, open_project, save_changed, save_new
 from app.document import edits, edits_hangings, made
 from app.document.consistency import validate
 from app.document.document import Document, Fill, FillKind, Ink, Pen
 from app.document.errors import BadValue
 from app.document.picture import STYLES
-from app.document.project import SUFFIX, read_project
+from app.document.project import SUFFIX
 from app.document.wall import Anchor, KeepOut
 from app.planning.plan import Goal, Request
 
@@ -129,8 +129,8 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 
 def run(args: argparse.Namespace) -> int:
     check_needs(args, NEEDS)
-    with_suffix(args.project)
-    source = read_project(args.source) if args.source else None
+    check_project_path(args.project)
+    source = open_project(args.source) if args.source else None
     document = source or Document()
     document = _wall(document, args)
     document = _pens(document, args)

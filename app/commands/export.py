@@ -15,7 +15,7 @@ from app.commands.going_on import add_rest_options, asks_for_rest, rest_asked, s
 from app.commands.line_up import COLUMNS
 from app.commands.options import one_of
 from app.commands.reading_list import is_filled_in
-from app.commands.saving import save_changed
+from app.commands.saving import open_project, save_changed
 from app.document import edits
 from app.document.backups import keep_backup
 from app.document.document import Document
@@ -23,7 +23,6 @@ from app.document.edits_hangings import AT_MOST
 from app.document.edits_register import keep_meetings
 from app.document.edits_stop import remember_stop
 from app.document.errors import BadValue
-from app.document.project import read_project
 from app.jobs.names import BELTS, LIST, PLANE, REPORT, SHEET, SVG, TABLE, VISIT, WALL_REPORT
 from app.jobs.places import folder_of
 from app.planning.plan import EVERY, Answer, Goal, Request
@@ -65,7 +64,7 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 
 def run(args: argparse.Namespace) -> int:
     wants_rest = asks_for_rest(args)
-    document = read_project(args.project)
+    document = open_project(args.project)
     claim_folder(args.folder, args.replace)
     if args.outside:
         document = edits.set_field(document, "settings.outside", args.outside)
@@ -87,16 +86,18 @@ def _export_kept(request: Request, args: argparse.Namespace) -> int:
     kept = keep_meetings(document, preview.meetings, preview.marks)
     code = export(dataclasses.replace(request, document=kept), args.json, runner)
     if code == 0 and kept != document:
-        _save(args, keep_meetings(read_project(args.project), preview.meetings, preview.marks))
+        _save(args, keep_meetings(open_project(args.project), preview.meetings, preview.marks))
     return code
 
 
 def _save(args: argparse.Namespace, document: Document) -> None:
-    save_changed(args.project, read_project(args.project), document, True, sys.stderr)
+    save_changed(args.project, open_project(args.project), document, True, sys.stderr)
 
 
 def claim_folder(folder: Path, may_replace: bool) -> None:
     """Makes sure that an export replaces nothing but an earlier export. Raises BadValue."""
+    if folder.exists() and not folder.is_dir():
+        raise BadValue(f"--folder {folder} is a file; choose a folder")
     for place in _places(folder):
         there = [name for name in JOB_FILES if (place / name).exists()]
         if there and _fingerprint(place) is None and not may_replace:
@@ -145,7 +146,7 @@ def export_rest(request: Request, args: argparse.Namespace) -> int:
     rest = rest_asked(args, request.document, whole)
     if args.remember:
         stopped = stop_of(whole, rest.place)
-        _save(args, remember_stop(read_project(args.project), stopped))
+        _save(args, remember_stop(open_project(args.project), stopped))
     return export(dataclasses.replace(request, rest=rest), args.json, runner)
 
 

@@ -8,10 +8,10 @@ from pathlib import Path
 
 from app.commands.options import check_needs, counting, number, print_json
 from app.commands.reading_list import number_in, rows_of
-from app.commands.saving import save_changed
+from app.commands.saving import check_hanging, open_project, save_changed
 from app.document import edits
 from app.document.errors import BadFile, BadValue
-from app.document.project import SUFFIX, read_project
+from app.document.project import SUFFIX
 from app.document.register import AWAY, RegisterMark, Sighting
 
 COLUMNS = ("mark", "x", "y", "right", "down")
@@ -50,11 +50,10 @@ def run(args: argparse.Namespace) -> int:
     from app.statics.calibration.lining import line_up  # heavy
 
     check_needs(args, {"--replace": ("--write",)})
-    document = read_project(args.project)
-    if not 2 <= args.hanging <= len(document.hangings):
-        raise BadValue(
-            f"--hanging {args.hanging}: register marks line up hangings 2 to {len(document.hangings)}"
-        )
+    document = open_project(args.project)
+    check_hanging(document, args.hanging)
+    if args.hanging == 1:
+        raise BadValue("--hanging 1: register marks line up the second and later hangings")
     index, sightings = args.hanging - 1, _readings(args.readings)
     if (
         args.write

@@ -11,11 +11,11 @@ from pathlib import Path
 import numpy as np
 
 from app.commands.options import check_needs, counting, numbers, print_json, read_file, setting
+from app.commands.saving import check_hanging, open_project
 from app.document import edits
 from app.document.consistency import validate
 from app.document.document import Document
-from app.document.errors import BadFile, BadValue
-from app.document.project import read_project
+from app.document.errors import BadFile
 from app.document.wall import Anchor
 
 COLUMNS = ("x", "y", "left_belt", "right_belt", "tilt_deg", "left_tension", "right_tension", "limits")
@@ -57,10 +57,9 @@ def run(args: argparse.Namespace) -> int:
     from app.statics.rig import Rig
 
     check_needs(args, {"--hanging": ("--project",)})
-    document = read_project(args.project) if args.project else Document()
+    document = open_project(args.project) if args.project else Document()
     hanging_number = args.hanging or 1
-    if hanging_number > len(document.hangings):
-        raise BadValue(f"--hanging {hanging_number}: the project has hangings 1 to {len(document.hangings)}")
+    check_hanging(document, hanging_number)
     for assignment in args.set:
         document = setting(document, assignment, ("machine", "wall", "settings"))
     hanging = document.hangings[hanging_number - 1]

@@ -10,6 +10,7 @@ from typing import Any, TextIO
 
 import msgspec
 
+from app.commands.options import read_file
 from app.document.backups import replace_project
 from app.document.document import Document
 from app.document.errors import BadFile, BadValue
@@ -56,15 +57,16 @@ def save_changed(
 def save_new(path: Path, document: Document, replace: bool, out: TextIO | None = None) -> None:
     """Saves a project under a name of its own. Raises BadValue, and writes nothing, when a file is there and the person did
     not allow to replace it, and in any case when that file is no project."""
-    with_suffix(path)
+    check_project_path(path)
     if not path.exists():
         replace_project(path, document)
         return
     try:
         before = read_project(path)
     except BadFile as error:
+        reason = str(error).rstrip(".")
         raise BadFile(
-            f"{path} was not replaced, since it is not a project that can be read. Choose another name. ({error})"
+            f"{path} was not replaced, since it is not a project that can be read. Choose another name. ({reason})"
         ) from error
     if not replace:
         raise BadValue(
@@ -75,12 +77,34 @@ def save_new(path: Path, document: Document, replace: bool, out: TextIO | None =
     report_changes(path, copy, before, document, out or sys.stdout)
 
 
-def with_suffix(path: Path) -> None:
-    """Raises BadValue for a name that does not end as project files do: the window would not open it."""
+def check_project_path(path: Path) -> None:
+    """Raises BadValue for a name that does not end as project files do, since the window would not open it; BadFile when the
+    folder is not there."""
     if path.suffix.lower() != SUFFIX:
         raise BadValue(
             f"{path}: the name of a project file ends with {SUFFIX}, for example {path.stem}{SUFFIX}"
         )
+    has_folder(path)
+
+
+def open_project(path: Path) -> Document:
+    """Like read_project, with what was probably meant when the file is no project. Raises BadFile."""
+    named = path.with_name(path.name + SUFFIX)
+    if not path.exists() and named.exists():
+        raise BadFile(f"{path} cannot be opened: no such file; did you mean {named}?")
+    if path.is_file() and (start := read_file(path)[:2]) and start != b"PK":  # projects are zip files
+        raise BadFile(
+            f"{path} is not a project file. To put artwork into one, use: wallwright compose NAME{SUFFIX} --artwork {path}"
+        )
+    return read_project(path)
+
+
+def check_hanging(document: Document, number: int) -> None:
+    """Raises BadValue for a --hanging that the project does not have."""
+    count = len(document.hangings)
+    if not 1 <= number <= count:
+        there = f"hangings 1 to {count}" if count > 1 else "one hanging only"
+        raise BadValue(f"--hanging {number}: the project has {there}")
 
 
 def has_folder(path: Path) -> None:

@@ -103,8 +103,7 @@ def missing_zones(
     """Left edges of the zones that are missing between left and right, from left to right, mm.
 
     drawn: zones that exist, left and right edges in order; those beside the artwork do not count. Each new zone is `width`
-    wide and shares at least `shared` with
-    what is beside it; where there is room, the outermost reach BEYOND the artwork.
+    wide and shares at least `shared` with what is beside it; where there is room, the outermost reach BEYOND the artwork.
     """
     drawn = [(begin, end) for begin, end in drawn if begin < right and end > left]
     if not drawn:

@@ -6,7 +6,8 @@ import pytest
 
 from app.commands import calibrate, compose, going_on, read
 from app.commands.main import COMMANDS, main, parser
-from app.document.project import read_project
+from app.document.document import Document
+from app.document.project import read_project, write_project
 from tests.support.jobs import SQUARE
 
 VALUES = {
@@ -122,6 +123,20 @@ def test_a_colour_that_no_artwork_has_is_refused(tmp_path, square, capsys):
         (["compose", "a.wallwright", "--set", "settings.fill.angle=200"], "between -180 and 180 °"),
         (["compose", "a.wallwright", "--set", "machine.body.mass=900"], "between 0.05 and 20 kg"),
         (["check", "a.wallwright", "--hanging", "0"], "must be at least 1"),
+        (["check", "{t}/job"], "did you mean {t}/job.wallwright?"),
+        (["check", "{t}/a.svg"], "is not a project file. To put artwork into one, use: wallwright compose"),
+        (["check", "{t}/job.wallwright", "--hanging", "2"], "the project has one hanging only"),
+        (
+            ["calibrate", "{t}/job.wallwright", "--readings", "x", "--hanging", "2"],
+            "the project has one hanging only",
+        ),
+        (
+            ["line-up", "{t}/job.wallwright", "--readings", "x", "--hanging", "1"],
+            "the second and later hangings",
+        ),
+        (["export", "{t}/job.wallwright", "--folder", "{t}/a.svg"], "is a file; choose a folder"),
+        (["compose", "no/a.wallwright"], "there is no folder no"),
+        (["check", "{t}/job.wallwright", "--strokes", "no/a.csv"], "there is no folder no"),
         (["calibrate", "a.wallwright"], "give --figure to make a test drawing, or --readings"),
         (["calibrate", "a.wallwright", "--figure", "few"], "give --test FILE.wallwright"),
         (["calibrate", "a.wallwright", "--figure", "few", "--readings", "x.csv"], "one of them at a time"),
@@ -136,11 +151,15 @@ def test_a_colour_that_no_artwork_has_is_refused(tmp_path, square, capsys):
         (["read", "a.svg", "--picture", "p.png", "--width", "1.5"], "whole number"),
     ],
 )
-def test_typing_mistakes_get_one_sentence(tmp_path, monkeypatch, capsys, arguments, words):
+def test_typing_mistakes_get_one_sentence(tmp_path, tmp_path_factory, monkeypatch, capsys, arguments, words):
+    there = tmp_path_factory.mktemp("there")
+    write_project(there / "job.wallwright", Document())
+    (there / "a.svg").write_bytes(SQUARE)
     monkeypatch.chdir(tmp_path)
-    assert main(arguments) == 2
+    assert main([a.replace("{t}", str(there)) for a in arguments]) == 2
     said = capsys.readouterr().err
-    assert words in said and len(said.strip().splitlines()) == 1 and "Traceback" not in said
+    assert words.replace("{t}", str(there)) in said
+    assert len(said.strip().splitlines()) == 1 and "Traceback" not in said
     assert list(tmp_path.iterdir()) == []
 
 
