@@ -14,8 +14,8 @@ from app.commands.saving import (
     check_hanging,
     check_project_path,
     has_folder,
+    load_project,
     losses,
-    open_project,
     save_changed,
     save_new,
 )
@@ -98,7 +98,7 @@ def run(args: argparse.Namespace) -> int:
         raise BadValue("give --figure to make a test drawing, or --readings to learn from one")
     if args.figure and args.test is None:
         raise BadValue(f"--figure: give --test FILE{SUFFIX} for the test drawing")
-    document = open_project(args.project)
+    document = load_project(args.project)
     check_hanging(document, args.hanging)
     return _make(args, document) if args.figure else _learn(args, document)
 

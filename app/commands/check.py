@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from app.commands.options import counting, print_json
-from app.commands.saving import check_hanging, claim_output, open_project
+from app.commands.saving import check_hanging, claim_output, load_project
 from app.document.atomic import write_atomic
 from app.document.document import Document
 from app.jobs.checks import Check, Verdict
@@ -49,7 +49,7 @@ def add_plan_options(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from app.planning.run import Runner  # heavy
 
-    document = open_project(args.project)
+    document = load_project(args.project)
     request = Request(1, document, Goal.PLAN, wanted_hanging(document, args.hanging))
     if args.strokes is not None:  # before the time is spent
         for number in range(len(document.hangings)):

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 from app.commands.options import print_json
-from app.commands.saving import open_project, save_changed
+from app.commands.saving import load_project, save_changed
 from app.planning.plan import Goal, Request
 
 
@@ -33,7 +33,7 @@ def run(args: argparse.Namespace) -> int:
     from app.planning.run import Runner  # heavy
     from app.strokes.palette import suggest, with_suggestions
 
-    document = open_project(args.project)
+    document = load_project(args.project)
     reports = Runner().run(Request(1, document, Goal.PREVIEW)).preview.reports
     rows, changed = [], document
     for report in reports:

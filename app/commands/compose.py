@@ -22,10 +22,11 @@ from app.commands.options import (
     setting,
     size,
 )
-from app.commands.saving import check_project_path, counted, open_project, save_changed, save_new
+from app.commands.saving import check_project_path, counted, load_project, save_changed, save_new
 from app.document import edits, edits_hangings, made
 from app.document.consistency import validate
 from app.document.document import Document, Fill, FillKind, Ink, Pen
+from app.document.edits_keep_outs import is_simple
 from app.document.errors import BadValue
 from app.document.picture import STYLES
 from app.document.project import SUFFIX
@@ -130,7 +131,7 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 def run(args: argparse.Namespace) -> int:
     check_needs(args, NEEDS)
     check_project_path(args.project)
-    source = open_project(args.source) if args.source else None
+    source = load_project(args.source) if args.source else None
     document = source or Document()
     document = _wall(document, args)
     document = _pens(document, args)
@@ -164,8 +165,10 @@ def _wall(document: Document, args: argparse.Namespace) -> Document:
             outline = tuple(numbers(2, "X,Y")(corner) for corner in corners)
         except argparse.ArgumentTypeError as error:
             raise BadValue(f"--keep-out {name}: {error}") from error
-        if len(outline) < 3:
-            raise BadValue(f"--keep-out {name}: give its name, then at least three corners X,Y")
+        if not is_simple(outline):
+            raise BadValue(
+                f"--keep-out {name}: give at least three corners X,Y, in order around it, not all in one line"
+            )
         wall = edits.replace(wall, keep_outs=(*wall.keep_outs, KeepOut(name, outline)))
     if args.right_anchor:
         right = Anchor(*args.right_anchor, stand_off=hanging.right.stand_off, holds=hanging.right.holds)

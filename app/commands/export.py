@@ -6,24 +6,21 @@ import argparse
 import dataclasses
 import json
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app.commands.check import add_plan_options, is_good, print_answer, stage_printer, wanted_hanging
 from app.commands.going_on import add_rest_options, asks_for_rest, rest_asked, stop_of
-from app.commands.line_up import COLUMNS
 from app.commands.options import one_of
-from app.commands.reading_list import is_filled_in
-from app.commands.saving import open_project, save_changed
+from app.commands.saving import load_project, save_changed
 from app.document import edits
-from app.document.backups import keep_backup
 from app.document.document import Document
 from app.document.edits_hangings import AT_MOST
 from app.document.edits_register import keep_meetings
 from app.document.edits_stop import remember_stop
 from app.document.errors import BadValue
-from app.jobs.names import BELTS, LIST, PLANE, REPORT, SHEET, SVG, TABLE, VISIT, WALL_REPORT
+from app.jobs.names import BELTS, PLANE, REPORT, SHEET, SVG, TABLE
 from app.jobs.places import folder_of
 from app.planning.plan import EVERY, Answer, Goal, Request
 
@@ -31,13 +28,13 @@ if TYPE_CHECKING:
     from app.planning.run import Runner
 
 
-JOB_FILES = (BELTS, PLANE, SVG, TABLE, SHEET, REPORT, VISIT, LIST)
+JOB_FILES = (BELTS, PLANE, SVG, TABLE, SHEET, REPORT)
 EXAMPLES = """\
 examples:
   wallwright export job.wallwright --folder job
   wallwright export job.wallwright --folder rest --from-stroke 413 --pen-to-anchors 1204,1189
 
-An earlier job in the folder is replaced; a list of register marks with readings in it is kept as a dated copy.
+An earlier job in the folder is replaced; files of another kind stay, or need --replace.
 With several hangings the project keeps handover lines and register marks once they are exported."""
 
 
@@ -64,7 +61,7 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 
 def run(args: argparse.Namespace) -> int:
     wants_rest = asks_for_rest(args)
-    document = open_project(args.project)
+    document = load_project(args.project)
     claim_folder(args.folder, args.replace)
     if args.outside:
         document = edits.set_field(document, "settings.outside", args.outside)
@@ -86,12 +83,12 @@ def _export_kept(request: Request, args: argparse.Namespace) -> int:
     kept = keep_meetings(document, preview.meetings, preview.marks)
     code = export(dataclasses.replace(request, document=kept), args.json, runner)
     if code == 0 and kept != document:
-        _save(args, keep_meetings(open_project(args.project), preview.meetings, preview.marks))
+        _save(args, keep_meetings(load_project(args.project), preview.meetings, preview.marks))
     return code
 
 
 def _save(args: argparse.Namespace, document: Document) -> None:
-    save_changed(args.project, open_project(args.project), document, True, sys.stderr)
+    save_changed(args.project, load_project(args.project), document, True, sys.stderr)
 
 
 def claim_folder(folder: Path, may_replace: bool) -> None:
@@ -117,6 +114,8 @@ def _places(folder: Path) -> Iterator[Path]:
 
 def _fingerprint(place: Path) -> str | None:
     """Of the strokes of the job in a folder; "" for a whole wall; None where there is no job's report."""
+    from app.jobs.wall_report import WALL_REPORT  # heavy
+
     for name, form in ((REPORT, "wallwright report"), (WALL_REPORT, "wallwright wall report")):
         try:
             told = json.loads((place / name).read_bytes())
@@ -125,14 +124,6 @@ def _fingerprint(place: Path) -> str | None:
         if isinstance(told, dict) and told.get("form") == form:
             return str(told.get("fingerprint", ""))
     return None
-
-
-def _keep_readings(places: Iterable[Path]) -> None:
-    """Keeps a dated copy of lists of register marks that a person has filled in: the export writes them anew."""
-    for place in places:
-        path = place / LIST
-        if path.exists() and is_filled_in(path, COLUMNS, ("right", "down")):
-            print(f"The readings of register marks as they were: {keep_backup(path)}", file=sys.stderr)
 
 
 def export_rest(request: Request, args: argparse.Namespace) -> int:
@@ -146,7 +137,7 @@ def export_rest(request: Request, args: argparse.Namespace) -> int:
     rest = rest_asked(args, request.document, whole)
     if args.remember:
         stopped = stop_of(whole, rest.place)
-        _save(args, remember_stop(open_project(args.project), stopped))
+        _save(args, remember_stop(load_project(args.project), stopped))
     return export(dataclasses.replace(request, rest=rest), args.json, runner)
 
 
@@ -162,8 +153,6 @@ def export(request: Request, as_json: bool, runner: Runner | None = None) -> int
         return 1
     folder = Path(request.folder)
     before = {place: _fingerprint(place) for place in _places(folder)}
-    if request.rest is None:
-        _keep_readings(_places(folder) if request.hanging == EVERY else [folder])
     answer: Answer = runner.run(request, stage_printer(as_json))
     print_answer(answer, request, as_json)
     for place, old in before.items():

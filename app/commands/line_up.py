@@ -8,7 +8,7 @@ from pathlib import Path
 
 from app.commands.options import check_needs, counting, number, print_json
 from app.commands.reading_list import number_in, rows_of
-from app.commands.saving import check_hanging, open_project, save_changed
+from app.commands.saving import check_hanging, load_project, save_changed
 from app.document import edits
 from app.document.errors import BadFile, BadValue
 from app.document.project import SUFFIX
@@ -50,7 +50,7 @@ def run(args: argparse.Namespace) -> int:
     from app.statics.calibration.lining import line_up  # heavy
 
     check_needs(args, {"--replace": ("--write",)})
-    document = open_project(args.project)
+    document = load_project(args.project)
     check_hanging(document, args.hanging)
     if args.hanging == 1:
         raise BadValue("--hanging 1: register marks line up the second and later hangings")

@@ -78,7 +78,10 @@ def parsed(top: Parser, arguments: list[str]) -> argparse.Namespace:
 
 def main(arguments: list[str] | None = None) -> int:
     """Runs one command; returns its exit code. A person sees sentences, the log file gets tracebacks."""
-    given = sys.argv[1:] if arguments is None else arguments
+    return _run(sys.argv[1:] if arguments is None else arguments)
+
+
+def _run(given: list[str]) -> int:
     top = parser()
     try:
         args = parsed(top, given)

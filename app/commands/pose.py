@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 
 from app.commands.options import check_needs, counting, numbers, print_json, read_file, setting
-from app.commands.saving import check_hanging, open_project
+from app.commands.saving import check_hanging, load_project
 from app.document import edits
 from app.document.consistency import validate
 from app.document.document import Document
@@ -57,7 +57,7 @@ def run(args: argparse.Namespace) -> int:
     from app.statics.rig import Rig
 
     check_needs(args, {"--hanging": ("--project",)})
-    document = open_project(args.project) if args.project else Document()
+    document = load_project(args.project) if args.project else Document()
     hanging_number = args.hanging or 1
     check_hanging(document, hanging_number)
     for assignment in args.set:

@@ -42,8 +42,13 @@ def save_changed(
 ) -> None:
     """Saves a project that a command has changed, keeps a dated copy of the old file, and lists the changes.
 
-    Raises BadValue, and writes nothing, when that would discard what was measured or drawn and the person did not allow it.
+    Raises BadValue, and writes nothing, when that would discard what was measured or drawn and the person did not allow it;
+    BadFile when the file holds something else than `before` by now.
     """
+    if path.exists() and read_project(path) != before:
+        raise BadFile(
+            f"{path} was not changed: another program has saved it since it was read. Run the command again"
+        )
     lost = losses(before, after)
     if lost and not may_discard:
         raise BadValue(
@@ -87,7 +92,7 @@ def check_project_path(path: Path) -> None:
     has_folder(path)
 
 
-def open_project(path: Path) -> Document:
+def load_project(path: Path) -> Document:
     """Like read_project, with what was probably meant when the file is no project. Raises BadFile."""
     named = path.with_name(path.name + SUFFIX)
     if not path.exists() and named.exists():

@@ -6,9 +6,7 @@ from app.document.machine import Controller
 
 BELTS, PLANE, SVG, TABLE = "belts.ngc", "plane.ngc", "corrected.svg", "motion.jsonl"
 SHEET = "hanging-sheet.pdf"
-REPORT, WALL_REPORT = "report.json", "wall-report.json"
-VISIT, LIST = "register.ngc", "register.csv"
-"""The program that visits the register marks, and the list to fill in there."""
+REPORT = "report.json"
 
 
 def file_for(controller: Controller) -> str:

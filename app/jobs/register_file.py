@@ -25,6 +25,7 @@ from app.motion.path import Runs
 from app.statics.field import BeltField
 from app.statics.rig import Rig
 
+VISIT, LIST = "register.ngc", "register.csv"
 COLUMNS = ("mark", "x", "y", "right", "down")
 SHARE = 0.5
 """Of the travel speed: nothing is gained by haste, and a body that swings is seen badly."""

@@ -11,6 +11,8 @@ from app.jobs.places import folder_of, places_told
 from app.motion.plan import Estimate
 from app.strokes.strokes import Strokes
 
+WALL_REPORT = "wall-report.json"
+
 
 def wall_report(document: Document, drawn: Sequence[tuple[int, Strokes, Estimate]]) -> dict[str, Any]:
     """The report as plain values. drawn: (hanging, strokes, estimate) of each that draws something, in order."""

@@ -16,11 +16,9 @@ from app.document.register import RegisterMark
 from app.jobs.checks import Verdict
 from app.jobs.coordinates import Coordinates, coordinates
 from app.jobs.job import Job
-from app.jobs.names import LIST, VISIT, WALL_REPORT
-from app.jobs.places import folder_of
 from app.jobs.read_back import Mismatch
-from app.jobs.register_file import verify_visit, visit_code, visit_list, visit_of
-from app.jobs.wall_report import wall_report
+from app.jobs.register_file import LIST, VISIT, verify_visit, visit_code, visit_list, visit_of
+from app.jobs.wall_report import WALL_REPORT, folder_of, wall_report
 from app.jobs.write import write_job, write_report
 from app.motion.paced import apart, paced, runs_in
 from app.planning.plan import Plan, Request

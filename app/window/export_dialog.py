@@ -23,8 +23,9 @@ from app.document.language import tr
 from app.document.machine import Controller
 from app.jobs.forms import FORMS
 from app.jobs.job import rest_file
-from app.jobs.names import REPORT, SHEET, WALL_REPORT, file_for
+from app.jobs.names import REPORT, SHEET, file_for
 from app.jobs.places import folder_of
+from app.jobs.wall_report import WALL_REPORT
 from app.window.explain import explain
 
 

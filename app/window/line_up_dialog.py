@@ -19,7 +19,7 @@ from app.document.errors import BadValue
 from app.document.language import tr, written
 from app.document.register import AWAY, RegisterMark, Sighting
 from app.document.typed_numbers import evaluate
-from app.jobs.names import VISIT
+from app.jobs.register_file import VISIT
 from app.statics.calibration.lining import Lined, line_up
 from app.window.explain import explain
 from app.window.session import Session

@@ -151,7 +151,7 @@ def test_a_fault_is_logged_and_told_without_a_traceback(tmp_path, capsys, monkey
     from app.commands import check
     from app.document.log import log_file
 
-    monkeypatch.setattr(check, "open_project", lambda path: 1 / 0)
+    monkeypatch.setattr(check, "load_project", lambda path: 1 / 0)
     assert main(["check", "x"]) == 2
     told = capsys.readouterr().err
     assert "fault in the program" in told and "Traceback" not in told

@@ -1,7 +1,6 @@
 """Commands that write: nothing of a person's is lost without a word."""
 
 import json
-import shutil
 
 import pytest
 from hypothesis import given
@@ -14,7 +13,7 @@ from app.document import edits
 from app.document.backups import MARK
 from app.document.calibration import Mark, Measure, Survey
 from app.document.document import Document
-from app.document.errors import BadValue
+from app.document.errors import BadFile, BadValue
 from app.document.going_on import Place, Stopped
 from app.document.project import read_project, write_project
 from app.document.register import Register, RegisterMark
@@ -262,12 +261,12 @@ def test_an_export_replaces_an_earlier_export_only(tmp_path, monkeypatch):
     (tmp_path / "report.json").write_text('{"form": "wallwright report", "fingerprint": "a"}')
     claim_folder(tmp_path, may_replace=False)
     (tmp_path / "hanging-2").mkdir()
-    (tmp_path / "hanging-2" / "register.csv").write_text("mine")
+    (tmp_path / "hanging-2" / "plane.ngc").write_text("mine")
     with pytest.raises(BadValue, match="hanging-2"):
         claim_folder(tmp_path, may_replace=False)
 
 
-def test_export_keeps_readings_of_register_marks_and_says_what_it_replaced(tmp_path, capsys):
+def test_export_says_which_job_it_replaced(tmp_path, capsys):
     project, folder, art = tmp_path / "job.wallwright", tmp_path / "out", tmp_path / "a.svg"
     art.write_bytes(SQUARE)
     assert (
@@ -287,18 +286,18 @@ def test_export_keeps_readings_of_register_marks_and_says_what_it_replaced(tmp_p
         )
         == 0
     )
+    folder.mkdir()
+    (folder / "report.json").write_text('{"form": "wallwright report", "fingerprint": "other"}')
     assert main(["export", str(project), "--folder", str(folder)]) == 0
-    seen = "mark,x,y,right,down\n2A,1,2,0.5,0.5\n"
-    (folder / "register.csv").write_text(seen)
-    assert main(["compose", str(project), "--from", str(project), "--set", "settings.outside=clip"]) == 0
-    shutil.copy(folder / "report.json", tmp_path / "report.json")
-    report = json.loads((folder / "report.json").read_bytes())
-    (folder / "report.json").write_text(json.dumps({**report, "fingerprint": "other"}))
-    capsys.readouterr()
-    assert main(["export", str(project), "--folder", str(folder)]) == 0
-    said = capsys.readouterr().err
-    assert "(fingerprint other) was replaced" in said and "readings of register marks as they were" in said
-    assert copies(folder / "register.csv")[0].read_text() == seen
+    assert "(fingerprint other) was replaced" in capsys.readouterr().err
+
+
+def test_what_another_program_has_saved_meanwhile_is_not_overwritten(project):
+    before = read_project(project)
+    write_project(project, edits.set_field(before, "wall.width", 7000.0))
+    with pytest.raises(BadFile, match="another program has saved it"):
+        save_changed(project, before, edits.set_field(before, "wall.width", 8000.0), may_discard=False)
+    assert read_project(project).wall.width == 7000 and not copies(project)
 
 
 def test_an_edited_demo_is_not_overwritten(tmp_path, capsys):

@@ -10,8 +10,9 @@ from app.document.language import counted, duration, marked, tr, written
 from app.document.register import RegisterMark
 from app.jobs.checks import Verdict
 from app.jobs.job import Job
-from app.jobs.names import VISIT, file_for
+from app.jobs.names import file_for
 from app.jobs.places import folder_of, places_of
+from app.jobs.register_file import VISIT
 from app.jobs.sheet.cautions import CAUTIONS
 from app.jobs.sheet.places import CHECK_PEN, HANG_IT, rest_steps
 
