@@ -118,11 +118,11 @@ def _fingerprint(place: Path) -> str | None:
 
     for name, form in ((REPORT, "wallwright report"), (WALL_REPORT, "wallwright wall report")):
         try:
-            told = json.loads((place / name).read_bytes())
+            report = json.loads((place / name).read_bytes())
         except (OSError, ValueError):
             continue
-        if isinstance(told, dict) and told.get("form") == form:
-            return str(told.get("fingerprint", ""))
+        if isinstance(report, dict) and report.get("form") == form:
+            return str(report.get("fingerprint", ""))
     return None
 
 

@@ -19,7 +19,7 @@ from app.document.quantity import Quantity, quantities
 from app.document.typed_numbers import shown
 from app.document.wall import Hanging
 
-UNTOLD = {"data", "planned", "left_over", "expected", "covariance", "digest"}
+OMITTED = {"data", "planned", "left_over", "expected", "covariance", "digest"}
 """Fields that say nothing to a person, or that follow from others."""
 MOST_LINES = 24
 """Changes that are listed; the rest is counted."""
@@ -219,7 +219,7 @@ def differences(
         own = quantities(type(before))
         for field in before.__struct_fields__:
             old, new = getattr(before, field), getattr(after, field)
-            if old == new or field in UNTOLD:
+            if old == new or field in OMITTED:
                 continue
             title = own[field].title.lower() if field in own else TITLES.get(field, field.replace("_", " "))
             inner = f"{place}, {title}" if place else title

@@ -183,7 +183,7 @@ def test_what_would_be_lost_is_not_saved(project):
     assert project.read_bytes() == before and not copies(project)
 
 
-def test_changes_are_told_with_names_and_units():
+def test_changes_are_listed_with_names_and_units():
     before = half_drawn()
     after = edits.set_field(before, "settings.fill.angle", 1.0)
     after = edits.set_placement(after, "placement-1", x=2600.0)
