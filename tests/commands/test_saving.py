@@ -3,7 +3,7 @@
 import json
 
 import pytest
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from app.commands.export import claim_folder
@@ -143,6 +143,7 @@ def test_anchors_given_on_the_command_line_stay(tmp_path, capsys):
     assert len(document.hangings) == 2
 
 
+@settings(deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
 @given(
     st.lists(st.tuples(st.floats(-3000, 9000), st.floats(200, 1500)), max_size=4),
     st.floats(-2000, 2000), st.floats(100, 8000), st.floats(500, 2000), st.floats(0, 200),

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.document.document import Fill, Pen
@@ -28,6 +28,7 @@ def test_a_number_that_is_not_finite_is_refused(text):
         evaluate(text, "mm")
 
 
+@settings(deadline=None, derandomize=True)
 @given(st.floats(-180, 180))
 def test_angles_are_typed_in_degrees(degrees):
     assert value_of(ANGLE, repr(degrees)) == pytest.approx(math.radians(degrees))
