@@ -5,89 +5,130 @@ from __future__ import annotations
 import argparse
 import csv
 import io
+import sys
 from pathlib import Path
 
-from app.commands.options import number, print_json
-from app.commands.reading_list import number_in, rows_of, shortened
+from app.commands.options import check_needs, counting, numbers, one_of, print_json
+from app.commands.reading_list import is_filled_in, number_in, rows_of, shortened
+from app.commands.saving import (
+    check_hanging,
+    check_project_path,
+    has_folder,
+    load_project,
+    losses,
+    save_changed,
+    save_new,
+)
 from app.document import edits
 from app.document.atomic import write_atomic
+from app.document.backups import keep_backup
 from app.document.calibration import Measure
 from app.document.document import Document
 from app.document.errors import BadFile, BadValue
-from app.document.file_state import FileState, open_project, save_project
-from app.document.project import SUFFIX, write_project
+from app.document.project import SUFFIX
 from app.document.wall import COORDINATE
 
 COLUMNS = ("kind", "from", "to", "mm", "uncertainty")
 FIGURE_NAMES = ("square", "grid", "few")
+NEEDS = {
+    **dict.fromkeys(("--within", "--test", "--list"), ("--figure",)),
+    "--write": ("--readings",),
+}
+"""Option to the options of which it needs one."""
+EXAMPLES = """\
+examples:
+  wallwright calibrate job.wallwright --figure few --test test.wallwright --list readings.csv
+  wallwright calibrate job.wallwright --readings readings.csv --write
+
+A project that is changed is kept beside it as a dated copy."""
 
 
 def add_parser(subparsers) -> argparse.ArgumentParser:
     parser = subparsers.add_parser(
         "calibrate",
+        usage="wallwright calibrate PROJECT [options]",
         help="make a test drawing, and learn from tape readings of it",
-        description="First: --figure KIND --test TEST.wallwright makes a project with the test drawing (export and draw it "
-        "like any other), --list READINGS.csv a list of what to measure. Then: --readings READINGS.csv fits machine and "
-        "anchors to what the tape said; --write keeps what was found in the project.",
+        description="First make a project with the test drawing; export and draw it like any other. Then measure between "
+        "its crosses, and let the readings correct machine and anchors.",
+        epilog=EXAMPLES,
     )
-    parser.add_argument("project", type=Path, help=f"project file ({SUFFIX})")
-    parser.add_argument("--hanging", type=int, default=1, help="which hanging (1 is the first)")
+    parser.add_argument("project", metavar="PROJECT", type=Path, help=f"project file ({SUFFIX})")
+    parser.add_argument("--hanging", type=counting(), default=1, metavar="N", help="which hanging, from 1")
+    parser.add_argument(
+        "--replace",
+        action="store_true",
+        help="replace earlier readings, test drawing and list; copies are kept",
+    )
+    parser.add_argument("--json", action="store_true", help="print JSON")
     make = parser.add_argument_group("test drawing")
     make.add_argument(
-        "--figure", choices=FIGURE_NAMES, help="square: five crosses; grid: nine; few: the fewest readings"
-    )
+        "--figure", type=one_of(FIGURE_NAMES), metavar="KIND",
+        help="square: five crosses; grid: nine; few: the fewest readings",
+    )  # fmt: skip
     make.add_argument(
         "--within", metavar="L,T,R,B", type=_box, help="left, top, right and bottom of its place on the wall"
     )
-    make.add_argument("--test", type=Path, help="project file to write, with the test drawing")
-    make.add_argument("--list", type=Path, help="CSV file to write, with what to measure")
+    make.add_argument(
+        "--test", type=Path, metavar="FILE", help="project file to write, with the test drawing"
+    )
+    make.add_argument("--list", type=Path, metavar="FILE", help="CSV file to write, with what to measure")
     learn = parser.add_argument_group("readings")
-    learn.add_argument("--readings", type=Path, help=f"CSV file with columns {', '.join(COLUMNS)}")
-    learn.add_argument("--write", action="store_true", help="keep what was found in the project")
-    parser.add_argument("--json", action="store_true", help="print JSON")
+    learn.add_argument(
+        "--readings", type=Path, metavar="FILE", help=f"CSV file with columns {', '.join(COLUMNS)}"
+    )
+    learn.add_argument("--write", action="store_true", help="keep the result in the project")
     return parser
 
 
 def _box(text: str) -> tuple[float, ...]:
-    try:
-        box = tuple(number(part) for part in text.split(","))
-    except (ValueError, argparse.ArgumentTypeError) as error:
-        raise argparse.ArgumentTypeError(f"'{text}' is not four numbers with commas") from error
-    if len(box) != 4 or box[2] <= box[0] or box[3] <= box[1]:
-        raise argparse.ArgumentTypeError(f"'{text}' is not left, top, right, bottom")
+    box = numbers(4, "L,T,R,B")(text)
+    if box[2] <= box[0] or box[3] <= box[1]:
+        raise argparse.ArgumentTypeError(
+            f"'{text}': the right must be right of the left, the bottom below the top"
+        )
     return box
 
 
 def run(args: argparse.Namespace) -> int:
-    document, disk = open_project(args.project)
-    if not 1 <= args.hanging <= len(document.hangings):
-        raise BadValue(f"--hanging {args.hanging}: the project has hangings 1 to {len(document.hangings)}")
+    check_needs(args, NEEDS)
     if args.figure and args.readings:
         raise BadValue(
             "--figure makes a test drawing, --readings learns from one; give one of them at a time"
         )
-    if args.figure:
-        return _make(args, document, disk)
-    if args.readings:
-        return _learn(args, document, disk)
-    raise BadValue("give --figure to make a test drawing, or --readings to learn from one")
+    if not (args.figure or args.readings):
+        raise BadValue("give --figure to make a test drawing, or --readings to learn from one")
+    if args.figure and args.test is None:
+        raise BadValue(f"--figure: give --test FILE{SUFFIX} for the test drawing")
+    document = load_project(args.project)
+    check_hanging(document, args.hanging)
+    return _make(args, document) if args.figure else _learn(args, document)
 
 
-def _make(args: argparse.Namespace, document: Document, disk: FileState) -> int:
+def _make(args: argparse.Namespace, document: Document) -> int:
     from app.planning.calibration import figure_document, proposal_for, with_survey  # heavy
 
-    if args.test is None:
-        raise BadValue(f"--figure: give --test FILE{SUFFIX} for the test drawing")
     index = args.hanging - 1
     proposal = proposal_for(document, index, args.figure, args.within)
-    save_project(args.project, with_survey(document, index, proposal), disk)
-    write_project(args.test, figure_document(document, index, proposal))
+    check_project_path(args.test)
+    if args.test.exists() and args.test.samefile(args.project):
+        raise BadValue("--test: give the test drawing a project file of its own")
+    if args.list is not None:
+        _claim_list(args.list, args.replace)
+    out = sys.stderr if args.json else sys.stdout
+    changed = with_survey(document, index, proposal)
+    if (lost := losses(document, changed)) and not args.replace:
+        raise BadValue(
+            f"nothing was written: a new test drawing would discard {'; '.join(lost)}. Add --replace to do so all the same "
+            "(a dated copy of the project is kept)"
+        )
+    save_new(args.test, figure_document(document, index, proposal), args.replace, out)
+    save_changed(args.project, document, changed, args.replace, out)
     if args.list:
-        out = io.StringIO()
-        rows = csv.writer(out, lineterminator="\n")
+        text = io.StringIO()
+        rows = csv.writer(text, lineterminator="\n")
         rows.writerow(COLUMNS)
         rows.writerows((m.kind, m.a, m.b, "", m.uncertainty) for m in proposal.measures)
-        write_atomic(args.list, out.getvalue().encode())
+        write_atomic(args.list, text.getvalue().encode())
     if args.json:
         print_json(
             {
@@ -106,7 +147,22 @@ def _make(args: argparse.Namespace, document: Document, disk: FileState) -> int:
     return 0
 
 
-def _learn(args: argparse.Namespace, document: Document, disk: FileState) -> int:
+def _claim_list(path: Path, may_replace: bool) -> None:
+    """Makes sure that a list with readings in it is not lost. Raises BadValue."""
+    if path.suffix.lower() == SUFFIX:
+        raise BadValue(f"--list {path}: {SUFFIX} is for projects; choose a name such as readings.csv")
+    has_folder(path)
+    if not path.exists() or not is_filled_in(path, COLUMNS, ("mm",)):
+        return
+    if not may_replace:
+        raise BadValue(
+            f"{path} exists already and has readings in it, or is no list of readings. Choose another name, or add "
+            "--replace (a dated copy is kept)"
+        )
+    print(f"The list as it was: {keep_backup(path)}", file=sys.stderr)
+
+
+def _learn(args: argparse.Namespace, document: Document) -> int:
     from app.planning.calibration import learnt_document  # heavy
     from app.statics.calibration.fit import fit
     from app.statics.calibration.words import changes, remarks
@@ -118,7 +174,8 @@ def _learn(args: argparse.Namespace, document: Document, disk: FileState) -> int
     survey = edits.replace(hanging.survey, measures=_readings(args.readings))
     outcome = fit(document.machine, hanging, survey)
     if args.write:
-        save_project(args.project, learnt_document(document, index, survey, outcome), disk)
+        learnt = learnt_document(document, index, survey, outcome)
+        save_changed(args.project, document, learnt, True, sys.stderr)
     if args.json:
         print_json(
             {

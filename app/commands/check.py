@@ -7,13 +7,12 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from app.commands.options import as_text, print_json
+from app.commands.options import as_text, counting, print_json
+from app.commands.saving import check_hanging, claim_output, load_project
 from app.document.atomic import write_atomic
 from app.document.document import Document
-from app.document.errors import BadValue
-from app.document.project import read_project
 from app.jobs.checks import Check, Verdict
-from app.jobs.stroke_table import stroke_table
+from app.jobs.stroke_table import HEAD, stroke_table
 from app.planning.plan import EVERY, Answer, Goal, Plan, Request
 from app.planning.stages import stage_words
 
@@ -25,13 +24,15 @@ MARKS = {Verdict.GOOD: " good ", Verdict.NOTE: " note ", Verdict.WARNING: " WARN
 
 def add_parser(subparsers) -> argparse.ArgumentParser:
     parser = subparsers.add_parser(
-        "check", help="plan a project and look at everything that could go wrong",
-        description="Plans a project and prints the checks and the estimate. The exit code is 0 when no check is bad.",
+        "check", usage="wallwright check PROJECT [options]",
+        help="plan a project and look for everything that could go wrong",
+        description="Plans a project and prints the checks and the estimate.",
+        epilog="example:\n  wallwright check job.wallwright --strokes strokes.csv",
     )  # fmt: skip
     add_plan_options(parser)
     parser.add_argument(
         "--strokes", type=Path, metavar="FILE",
-        help="write what each stroke takes as a table (CSV); of several hangings one file each, numbered",
+        help="write a table (CSV) of time, ink and load of each stroke; one file for each hanging",
     )  # fmt: skip
     parser.add_argument(
         "--folder", type=Path,
@@ -43,16 +44,23 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 
 def add_plan_options(parser: argparse.ArgumentParser) -> None:
     """What check and export have in common."""
-    parser.add_argument("project", type=Path, help="project file (.wallwright)")
-    parser.add_argument("--hanging", type=int, help="which hanging (1 is the first); without it all of them")
+    parser.add_argument("project", metavar="PROJECT", type=Path, help="project file (.wallwright)")
+    parser.add_argument(
+        "--hanging", type=counting(), metavar="N", help="which hanging, from 1; without it all of them"
+    )
     parser.add_argument("--json", action="store_true", help="print JSON")
 
 
 def run(args: argparse.Namespace) -> int:
     from app.planning.run import Runner  # heavy
 
-    document = read_project(args.project)
+    document = load_project(args.project)
     request = Request(1, document, Goal.PLAN, wanted_hanging(document, args.hanging))
+    if args.strokes is not None:  # before the time is spent
+        for number in range(len(document.hangings)):
+            claim_output(
+                _stroke_file(args.strokes, number, request.hanging == EVERY), HEAD.encode(), "a stroke table"
+            )
     answer = Runner().run(request, stage_printer(args.json))
     print_answer(answer, request, args.json)
     if args.strokes is not None:
@@ -83,9 +91,13 @@ def _check_folder(folder: Path, answer: Answer) -> bool:
 def _write_strokes(path: Path, answer: Answer, document: Document) -> None:
     """The stroke table of each plan. Raises BadFile."""
     for plan in plans_of(answer):
-        file = path.with_stem(f"{path.stem}-{plan.hanging + 1}") if answer.plans else path
+        file = _stroke_file(path, plan.hanging, bool(answer.plans))
         first = plan.before.first if plan.before is not None else 0
         write_atomic(file, stroke_table(document, plan.strokes, plan.motion, first))
+
+
+def _stroke_file(path: Path, hanging: int, is_numbered: bool) -> Path:
+    return path.with_stem(f"{path.stem}-{hanging + 1}") if is_numbered else path
 
 
 def wanted_hanging(document: Document, number: int | None) -> int:
@@ -93,8 +105,7 @@ def wanted_hanging(document: Document, number: int | None) -> int:
     count = len(document.hangings)
     if number is None:
         return EVERY if count > 1 else 0
-    if not 1 <= number <= count:
-        raise BadValue(f"--hanging {number}: the project has hangings 1 to {count}")
+    check_hanging(document, number)
     return number - 1
 
 

@@ -3,23 +3,27 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 
 from app.commands.options import print_json
-from app.document.file_state import open_project, save_project
+from app.commands.saving import load_project, save_changed
 from app.planning.plan import Goal, Request
 
 
 def add_parser(subparsers) -> argparse.ArgumentParser:
     parser = subparsers.add_parser(
         "colours",
+        usage="wallwright colours PROJECT [options]",
         help="list the colours of a project with their pens, and suggest pens and tints",
-        description="Lists for each artwork its colours, the area and length of each on the wall, the pen that draws it and "
-        "the pen and coverage that come nearest (difference by CIEDE2000, seen from afar on a white wall).",
+        description="Lists the colours of each artwork: area and length on the wall, the pen that draws it, and the pen and "
+        "coverage that come nearest (CIEDE2000, seen from afar on a white wall).",
+        epilog="example:\n  wallwright colours job.wallwright --suggest\n\n"
+        "--suggest replaces pens and coverages that you chose; a dated copy of the project is kept beside it.",
     )
-    parser.add_argument("project", type=Path, help="project file (.wallwright)")
+    parser.add_argument("project", metavar="PROJECT", type=Path, help="project file (.wallwright)")
     parser.add_argument(
-        "--suggest", action="store_true", help="give every colour what is suggested, and save"
+        "--suggest", action="store_true", help="give every colour the suggested pen and coverage, and save"
     )
     parser.add_argument("--json", action="store_true", help="print JSON")
     return parser
@@ -29,7 +33,7 @@ def run(args: argparse.Namespace) -> int:
     from app.planning.run import Runner  # heavy
     from app.strokes.palette import suggest, with_suggestions
 
-    document, disk = open_project(args.project)
+    document = load_project(args.project)
     reports = Runner().run(Request(1, document, Goal.PREVIEW)).preview.reports
     rows, changed = [], document
     for report in reports:
@@ -50,7 +54,7 @@ def run(args: argparse.Namespace) -> int:
                 "difference": found.difference,
             })  # fmt: skip
     if args.suggest:
-        save_project(args.project, changed, disk)
+        save_changed(args.project, document, changed, True, sys.stderr if args.json else sys.stdout)
     if args.json:
         print_json(rows)
         return 0

@@ -4,49 +4,72 @@ from __future__ import annotations
 
 import argparse
 import dataclasses
+import json
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app.commands.check import add_plan_options, is_good, print_answer, stage_printer, wanted_hanging
 from app.commands.going_on import add_rest_options, asks_for_rest, rest_asked, stop_of
+from app.commands.options import one_of
+from app.commands.saving import load_project, save_changed
 from app.document import edits
+from app.document.document import Document
+from app.document.edits_hangings import AT_MOST
 from app.document.edits_register import keep_meetings
 from app.document.edits_stop import remember_stop
 from app.document.errors import BadValue
-from app.document.file_state import open_project, save_project
-from app.document.project import read_project
+from app.jobs.names import BELTS, PLANE, REPORT, SHEET, SVG, TABLE
+from app.jobs.places import folder_of
 from app.planning.plan import EVERY, Answer, Goal, Request
 
 if TYPE_CHECKING:
     from app.planning.run import Runner
 
 
+JOB_FILES = (BELTS, PLANE, SVG, TABLE, SHEET, REPORT)
+EXAMPLES = """\
+examples:
+  wallwright export job.wallwright --folder job
+  wallwright export job.wallwright --folder rest --from-stroke 413 --pen-to-anchors 1204,1189
+
+An earlier job in the folder is replaced; files of another kind stay, or need --replace.
+With several hangings the project keeps handover lines and register marks once they are exported."""
+
+
 def add_parser(subparsers) -> argparse.ArgumentParser:
     parser = subparsers.add_parser(
-        "export", help="write job files and hanging sheet into a folder",
-        description="Plans a project and writes its job: belts.ngc and plane.ngc (RS-274), corrected.svg, motion.jsonl, "
-        "hanging-sheet.pdf and report.json. A project with several hangings gets a folder for each, and wall-report.json "
-        "with what they take together. Nothing is written while a check is bad.",
+        "export", usage="wallwright export PROJECT --folder DIR [options]",
+        help="write job files and hanging sheet into a folder",
+        description="Writes belts.ngc and plane.ngc (RS-274), corrected.svg, motion.jsonl, hanging-sheet.pdf and "
+        "report.json; several hangings get a folder each. Nothing is written while a check finds an error.",
+        epilog=EXAMPLES,
     )  # fmt: skip
     add_plan_options(parser)
-    add_rest_options(parser)
-    parser.add_argument("--folder", type=Path, required=True, help="where the files go")
     parser.add_argument(
-        "--outside", choices=("refuse", "clip", "override"), help="strokes outside the draw zone"
+        "--folder", type=Path, required=True, metavar="DIR", help="folder for the files (required)"
     )
+    parser.add_argument(
+        "--replace", action="store_true", help="replace files there that are of no Wallwright job"
+    )
+    parser.add_argument("--outside", type=one_of(("refuse", "clip", "override")), metavar="CHOICE",
+                        help="strokes outside the draw zone: refuse, clip, or override to draw them anyway")  # fmt: skip
+    add_rest_options(parser)
     return parser
 
 
 def run(args: argparse.Namespace) -> int:
-    document = read_project(args.project)
+    wants_rest = asks_for_rest(args)
+    document = load_project(args.project)
+    claim_folder(args.folder, args.replace)
     if args.outside:
         document = edits.set_field(document, "settings.outside", args.outside)
     hanging = wanted_hanging(document, args.hanging)
     request = Request(1, document, Goal.EXPORT, hanging, str(args.folder), project=args.project.stem)
-    if len(document.hangings) > 1 and not asks_for_rest(args):
+    if len(document.hangings) > 1 and not wants_rest:
         return _export_kept(request, args)
-    return export_rest(request, args) if asks_for_rest(args) else export(request, args.json)
+    return export_rest(request, args) if wants_rest else export(request, args.json)
 
 
 def _export_kept(request: Request, args: argparse.Namespace) -> int:
@@ -60,10 +83,47 @@ def _export_kept(request: Request, args: argparse.Namespace) -> int:
     kept = keep_meetings(document, preview.meetings, preview.marks)
     code = export(dataclasses.replace(request, document=kept), args.json, runner)
     if code == 0 and kept != document:
-        # What was saved meanwhile stays.
-        now, disk = open_project(args.project)
-        save_project(args.project, keep_meetings(now, preview.meetings, preview.marks), disk)
+        _save(args, keep_meetings(load_project(args.project), preview.meetings, preview.marks))
     return code
+
+
+def _save(args: argparse.Namespace, document: Document) -> None:
+    save_changed(args.project, load_project(args.project), document, True, sys.stderr)
+
+
+def claim_folder(folder: Path, may_replace: bool) -> None:
+    """Makes sure that an export replaces nothing but an earlier export. Raises BadValue."""
+    if folder.exists() and not folder.is_dir():
+        raise BadValue(f"--folder {folder} is a file; choose a folder")
+    for place in _places(folder):
+        there = [name for name in JOB_FILES if (place / name).exists()]
+        if there and _fingerprint(place) is None and not may_replace:
+            raise BadValue(
+                f"{place / there[0]} exists already, and {place} has no report of a Wallwright job. Choose another folder, "
+                "or add --replace"
+            )
+
+
+def _places(folder: Path) -> Iterator[Path]:
+    """The folder of a job, and those of its hangings."""
+    yield folder
+    for number in range(AT_MOST):
+        if (place := folder / folder_of(number)).is_dir():
+            yield place
+
+
+def _fingerprint(place: Path) -> str | None:
+    """Of the strokes of the job in a folder; "" for a whole wall; None where there is no job's report."""
+    from app.jobs.wall_report import WALL_REPORT  # heavy
+
+    for name, form in ((REPORT, "wallwright report"), (WALL_REPORT, "wallwright wall report")):
+        try:
+            report = json.loads((place / name).read_bytes())
+        except (OSError, ValueError):
+            continue
+        if isinstance(report, dict) and report.get("form") == form:
+            return str(report.get("fingerprint", ""))
+    return None
 
 
 def export_rest(request: Request, args: argparse.Namespace) -> int:
@@ -77,8 +137,7 @@ def export_rest(request: Request, args: argparse.Namespace) -> int:
     rest = rest_asked(args, request.document, whole)
     if args.remember:
         stopped = stop_of(whole, rest.place)
-        now, disk = open_project(args.project)
-        save_project(args.project, remember_stop(now, stopped), disk)
+        _save(args, remember_stop(load_project(args.project), stopped))
     return export(dataclasses.replace(request, rest=rest), args.json, runner)
 
 
@@ -90,10 +149,15 @@ def export(request: Request, as_json: bool, runner: Runner | None = None) -> int
     planned = runner.run(dataclasses.replace(request, goal=Goal.PLAN), stage_printer(as_json))
     if not is_good(planned):
         print_answer(planned, request, as_json)
-        print("Nothing was written: a check is bad.", file=sys.stderr)
+        print("Nothing was written: a check found an error.", file=sys.stderr)
         return 1
+    folder = Path(request.folder)
+    before = {place: _fingerprint(place) for place in _places(folder)}
     answer: Answer = runner.run(request, stage_printer(as_json))
     print_answer(answer, request, as_json)
+    for place, old in before.items():
+        if old and old != _fingerprint(place):
+            print(f"The job that was in {place} (fingerprint {old}) was replaced.", file=sys.stderr)
     if not as_json:
         for file in answer.files:
             print(f"wrote {file}")

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import argparse
+import math
 import sys
 from pathlib import Path
 
-import numpy as np
-
-from app.commands.options import number, read_file
+from app.commands.options import check_needs, counting, number, numbers, read_file
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.going_on import RULER, TAPE, Place, Rest, Stopped
@@ -17,76 +16,73 @@ from app.planning.plan import Plan
 
 NEAR = 20.0
 """mm within which a stroke is looked for at a place on the wall."""
+FROM = ("--from-stroke", "--from-line", "--from-time", "--from-place", "--from-stop")
+"""Options that say where a job continues."""
+NEEDS = {
+    "--along": ("--from-stroke",),
+    "--ran": ("--from-line",),
+    "--pass": ("--from-time",),
+    "--as-measured": ("--off",),
+    "--sure": ("--pen-to-anchors", "--pen-at", "--off"),
+    **dict.fromkeys(("--back", "--overlap", "--remember", "--pen-to-anchors", "--pen-at", "--off"), FROM),
+}
+"""Option to the options of which it needs one."""
 
 
 def add_rest_options(parser: argparse.ArgumentParser) -> None:
     where = parser.add_argument_group(
-        "going on", "Export only what is left of a job that stopped. Strokes are counted from 1; the hanging sheet and the "
-        "comments of the RS-274 files tell their numbers."
+        "continue a job that stopped", "Exports only what is left. The hanging sheet and the comments of the RS-274 files "
+        "give the number of each stroke."
     )  # fmt: skip
     place = where.add_mutually_exclusive_group()
-    place.add_argument("--from-stroke", type=int, metavar="N", help="from stroke N on")
+    place.add_argument("--from-stroke", type=counting(), metavar="N", help="from stroke N, counted from 1")
+    place.add_argument("--from-line", type=counting(), metavar="L", help="from line L of the RS-274 file")
     place.add_argument(
-        "--from-line", type=int, metavar="L", help="from line L of the RS-274 file on, which stopped there"
+        "--from-time", type=_seconds, metavar="H:MM[:SS]", help="that long after the pen began"
     )
     place.add_argument(
-        "--from-time", type=_seconds, metavar="H:MM[:SS]", help="from so long after the pen began"
+        "--from-place", type=numbers(2, "X,Y"), metavar="X,Y", help="from the stroke at a place on the wall"
     )
     place.add_argument(
-        "--from-place", type=_numbers(2), metavar="X,Y", help="from the stroke at a place on the wall, mm"
+        "--from-stop", action="store_true", help="from the place that --remember has kept in the project"
     )
-    place.add_argument(
-        "--from-stop", action="store_true", help="from where the project remembers that the job stopped"
+    length = number("mm", 0)
+    where.add_argument(
+        "--along", type=length, metavar="MM", help="with --from-stroke: distance along that stroke"
     )
-    where.add_argument("--along", type=number, metavar="MM", help="with --from-stroke: so many mm along it")
-    where.add_argument("--ran", type=Path, metavar="FILE", help="with --from-line: the file that ran; else the one that "
-                       "this export would write")  # fmt: skip
-    where.add_argument("--pass", type=int, default=1, dest="pass_", metavar="K",
+    where.add_argument(
+        "--ran",
+        type=Path,
+        metavar="FILE",
+        help="with --from-line: the file that ran, when it is an older one",
+    )
+    where.add_argument("--pass", type=counting(), dest="pass_", metavar="K",
                        help="with --from-time: which pen in order (1 is the first)")  # fmt: skip
     where.add_argument(
-        "--back", type=number, default=0.0, metavar="MIN", help="and from so many minutes of drawing before"
+        "--back", type=number("min", 0), metavar="MIN", help="draw the last minutes before it again"
     )
-    where.add_argument("--overlap", type=number, default=Rest().overlap, metavar="MM",
-                       help="how much of a stroke that was cut short is drawn again (default %(default)g mm)")  # fmt: skip
+    where.add_argument("--overlap", type=number("mm", 0, 1000), metavar="MM",
+                       help=f"length of a cut stroke that is drawn again ({Rest().overlap:g} mm)")  # fmt: skip
     where.add_argument(
-        "--remember", action="store_true", help="write into the project that the job stopped there"
+        "--remember", action="store_true", help="keep in the project that the job stopped there"
     )
     pen = parser.add_argument_group(
-        "where the machine hangs when it goes on",
-        "Without one of these: at the starting place, belts set by tape.",
-    )
+        "where the machine hangs then", "Without these: at the starting point, with belts set by tape.",
+    )  # fmt: skip
     known = pen.add_mutually_exclusive_group()
     known.add_argument(
-        "--pen-to-anchors", type=_numbers(2), metavar="L,R", help="mm from the pen tip to both anchors"
+        "--pen-to-anchors", type=numbers(2, "L,R"), metavar="L,R", help="from the pen tip to both anchors"
     )
-    known.add_argument("--pen-at", type=_numbers(2), metavar="X,Y", help="mm that the pen is right of the left anchor and "
-                       "below it")  # fmt: skip
-    slipped = "a belt slipped: what should be at X,Y was drawn so many mm right and down of it; can be given several times"
-    known.add_argument("--off", type=_numbers(4), action="append", metavar="X,Y,RIGHT,DOWN", help=slipped)
-    pen.add_argument(
-        "--as-measured", action="store_true",
-        help="with --off: no belt slipped by whole teeth or steps; the pen is off by any amount, as after hanging the "
-        "machine again by hand",
-    )  # fmt: skip
-    pen.add_argument(
-        "--sure",
-        type=number,
-        metavar="MM",
-        help="how sure these readings are: two out of three are this close",
+    known.add_argument(
+        "--pen-at", type=numbers(2, "X,Y"), metavar="X,Y", help="pen right of and below the left anchor"
     )
-
-
-def _numbers(count: int):
-    def read(text: str) -> tuple[float, ...]:
-        try:
-            values = tuple(float(part) for part in text.split(","))
-        except ValueError as error:
-            raise argparse.ArgumentTypeError(f"'{text}' is not numbers with commas between them") from error
-        if len(values) != count or not np.isfinite(values).all():
-            raise argparse.ArgumentTypeError(f"'{text}' is not {count} numbers with commas between them")
-        return values
-
-    return read
+    known.add_argument("--off", type=numbers(4, "X,Y,RIGHT,DOWN"), action="append", metavar="X,Y,RIGHT,DOWN",
+                       help="a belt slipped: what belongs at X,Y was drawn that far right and down; repeatable")  # fmt: skip
+    pen.add_argument("--as-measured", action="store_true",
+                     help="with --off: off by any amount, not by whole teeth or steps of a belt")  # fmt: skip
+    pen.add_argument(
+        "--sure", type=number("mm", 0.01, 100), metavar="MM", help="uncertainty of these readings"
+    )
 
 
 def _seconds(text: str) -> float:
@@ -95,35 +91,17 @@ def _seconds(text: str) -> float:
         numbers = [float(part) for part in parts]
     except ValueError:
         numbers = []
-    if len(numbers) not in (2, 3) or not np.isfinite(numbers).all() or min(numbers) < 0:
+    if len(numbers) not in (2, 3) or not all(map(math.isfinite, numbers)) or min(numbers) < 0:
         raise argparse.ArgumentTypeError(f"'{text}' is not a time such as 1:20 (h:min) or 0:05:30")
     hours, minutes, seconds = (*numbers, 0.0)[:3]
     return 3600 * hours + 60 * minutes + seconds
 
 
 def asks_for_rest(args: argparse.Namespace) -> bool:
-    """Whether only the rest is wanted. Raises BadValue when options say half of it."""
+    """Whether only the rest is wanted. Raises BadValue for options that would be ignored."""
+    check_needs(args, NEEDS)
     given = [args.from_stroke, args.from_line, args.from_time, args.from_place]
-    wanted = args.from_stop or any(value is not None for value in given)
-    others = {
-        "--back": args.back, "--remember": args.remember, "--ran": args.ran, "--along": args.along,
-        "--pen-to-anchors": args.pen_to_anchors, "--pen-at": args.pen_at, "--off": args.off,
-        "--as-measured": args.as_measured,
-    }  # fmt: skip
-    for name, value in others.items():
-        if value and not wanted:
-            raise BadValue(f"{name}: say where the job goes on, for example with --from-stroke")
-    if args.as_measured and not args.off:
-        raise BadValue("--as-measured: goes with --off")
-    if args.along is not None and args.from_stroke is None:
-        raise BadValue("--along: goes with --from-stroke")
-    if args.ran is not None and args.from_line is None:
-        raise BadValue("--ran: goes with --from-line")
-    if not 0 <= args.overlap <= 1000:
-        raise BadValue(f"--overlap {args.overlap:g}: between 0 and 1000 mm")
-    if args.back < 0 or (args.along or 0) < 0:
-        raise BadValue("--back and --along are not negative")
-    return wanted
+    return args.from_stop or any(value is not None for value in given)
 
 
 def rest_asked(args: argparse.Namespace, document: Document, plan: Plan) -> Rest:
@@ -137,7 +115,8 @@ def rest_asked(args: argparse.Namespace, document: Document, plan: Plan) -> Rest
     place = settled(plan.strokes, _place(args, document, hanging, plan))
     if args.back:
         place = earlier(plan.motion, place, 60 * args.back)
-    return _hung(args, document, hanging, Rest(place, args.overlap))
+    overlap = Rest().overlap if args.overlap is None else args.overlap
+    return _hung(args, document, hanging, Rest(place, overlap))
 
 
 def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan: Plan) -> Place:
@@ -148,7 +127,7 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
     from app.strokes.rest import digest_of, place_near
 
     if args.from_stroke is not None:
-        return _counted(args.from_stroke, args.along or 0.0)
+        return Place(args.from_stroke - 1, args.along or 0.0)
     if args.from_line is not None:
         if args.ran is not None:
             lines = read_file(args.ran).splitlines()
@@ -159,9 +138,10 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
         return place_at_line(lines, args.from_line, document.machine, hanging, plan.strokes)
     if args.from_time is not None:
         blocks = block_times(plan.motion)
-        if not 1 <= args.pass_ <= len(blocks):
-            raise BadValue(f"--pass {args.pass_}: this job has passes 1 to {len(blocks)}")
-        begin, end = blocks[args.pass_ - 1]
+        number_ = args.pass_ or 1
+        if number_ > len(blocks):
+            raise BadValue(f"--pass {number_}: this job has passes 1 to {len(blocks)}")
+        begin, end = blocks[number_ - 1]
         if begin + args.from_time >= end:
             raise BadValue(f"--from-time: that pen is done after {(end - begin) / 60:.1f} min")
         found = place_at(plan.motion, begin + args.from_time)
@@ -183,20 +163,12 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
     return stopped.place
 
 
-def _counted(number: int, along: float) -> Place:
-    if number < 1:
-        raise BadValue(f"--from-stroke {number}: strokes are counted from 1")
-    return Place(number - 1, along)
-
-
 def _hung(args: argparse.Namespace, document: Document, hanging: Hanging, rest: Rest) -> Rest:
     from app.document.edits import replace
     from app.statics.slip import Reading, slip_of, slipped_start
     from app.statics.whereabouts import by_anchors, by_place, packed
 
     machine = document.machine
-    if args.sure is not None and not 0.01 <= args.sure <= 100:
-        raise BadValue(f"--sure {args.sure:g}: between 0.01 and 100 mm")
     if args.off:
         readings = tuple(Reading((x, y), (right, down)) for x, y, right, down in args.off)
         slip = slip_of(machine, hanging, readings, args.sure or RULER, not args.as_measured)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 
-from app.commands.options import number, print_json
+from app.commands.options import check_needs, counting, number, print_json
 from app.commands.reading_list import number_in, rows_of
+from app.commands.saving import check_hanging, load_project, save_changed
 from app.document import edits
 from app.document.errors import BadFile, BadValue
-from app.document.file_state import open_project, save_project
 from app.document.project import SUFFIX
 from app.document.register import AWAY, RegisterMark, Sighting
 from app.document.wall import COORDINATE
@@ -20,19 +21,28 @@ COLUMNS = ("mark", "x", "y", "right", "down")
 def add_parser(subparsers) -> argparse.ArgumentParser:
     parser = subparsers.add_parser(
         "line-up",
+        usage="wallwright line-up PROJECT --hanging N --readings FILE [options]",
         help="correct a hanging's anchors by what was seen at its register marks",
-        description="Export writes register.ngc, which visits the crosses with the pen up, and register.csv beside it. "
-        "Write into that list how far the pen was right of and below each cross, mm (left and above with a minus), and give "
-        "it with --readings. --write keeps the corrected anchors in the project; export the hanging again then, and run the "
-        "new file from where the machine hangs: the belts stay as they are.",
+        description="Export writes register.ngc, which visits the register marks with the pen up, and the list "
+        "register.csv. Fill in how far the pen was right of and below each mark, in mm (left and above with a minus).",
+        epilog="example:\n  wallwright line-up wall.wallwright --hanging 2 --readings wall/hanging-2/register.csv --write\n"
+        "\n"
+        "Then export the hanging again and run the new file from where the machine hangs: the belts stay as they are.\n"
+        "--write keeps the project as it was beside it, as a dated copy.",
     )
-    parser.add_argument("project", type=Path, help=f"project file ({SUFFIX})")
-    parser.add_argument("--hanging", type=int, required=True, help="which hanging (2 is the second)")
+    parser.add_argument("project", metavar="PROJECT", type=Path, help=f"project file ({SUFFIX})")
     parser.add_argument(
-        "--readings", type=Path, required=True, help=f"CSV file with columns {', '.join(COLUMNS)}"
+        "--hanging", type=counting(), required=True, metavar="N", help="which hanging (2 is the second)"
     )
-    parser.add_argument("--uncertainty", type=number, default=0.5, help="of a reading, mm (0.5)")
+    parser.add_argument("--readings", type=Path, required=True, metavar="FILE",
+                        help=f"CSV file with columns {', '.join(COLUMNS)}")  # fmt: skip
+    parser.add_argument(
+        "--uncertainty", type=number("mm", 0.05, 50), default=0.5, metavar="MM", help="of a reading (0.5 mm)"
+    )
     parser.add_argument("--write", action="store_true", help="keep the corrected anchors in the project")
+    parser.add_argument(
+        "--replace", action="store_true", help="with --write: use readings once more that were used already"
+    )
     parser.add_argument("--json", action="store_true", help="print JSON")
     return parser
 
@@ -40,17 +50,26 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 def run(args: argparse.Namespace) -> int:
     from app.statics.calibration.lining import line_up  # heavy
 
-    document, disk = open_project(args.project)
-    if not 2 <= args.hanging <= len(document.hangings):
-        raise BadValue(
-            f"--hanging {args.hanging}: register marks line up hangings 2 to {len(document.hangings)}"
-        )
-    if not 0.05 <= args.uncertainty <= 50:
-        raise BadValue(f"--uncertainty {args.uncertainty:g}: it is between 0.05 and 50 mm")
+    check_needs(args, {"--replace": ("--write",)})
+    document = load_project(args.project)
+    check_hanging(document, args.hanging)
+    if args.hanging == 1:
+        raise BadValue("--hanging 1: register marks line up the second and later hangings")
     index, sightings = args.hanging - 1, _readings(args.readings)
+    if (
+        args.write
+        and sightings
+        and sightings == document.hangings[index].register.sightings
+        and not args.replace
+    ):
+        raise BadValue(
+            f"{args.readings}: the anchors were corrected by these readings already. Visit the marks again and write down "
+            "what you see then; or add --replace to correct by them once more"
+        )
     found = line_up(document.machine, document.hangings[index], sightings, args.uncertainty)
     if args.write:
-        save_project(args.project, edits.with_field(document, f"hangings.{index}", found.hanging), disk)
+        changed = edits.with_field(document, f"hangings.{index}", found.hanging)
+        save_changed(args.project, document, changed, True, sys.stderr)
     names = [s.mark.name for s in sightings]
     if args.json:
         print_json({

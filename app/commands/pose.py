@@ -10,12 +10,12 @@ from pathlib import Path
 
 import numpy as np
 
-from app.commands.options import pair, print_json, read_file, setting
+from app.commands.options import check_needs, counting, numbers, print_json, read_file, setting
+from app.commands.saving import check_hanging, load_project
 from app.document import edits
 from app.document.consistency import validate
 from app.document.document import Document
-from app.document.errors import BadFile, BadValue
-from app.document.project import read_project
+from app.document.errors import BadFile
 from app.document.wall import Anchor
 
 COLUMNS = ("x", "y", "left_belt", "right_belt", "tilt_deg", "left_tension", "right_tension", "limits")
@@ -26,25 +26,29 @@ SHOWN = 40
 def add_parser(subparsers) -> argparse.ArgumentParser:
     parser = subparsers.add_parser(
         "pose",
+        usage="wallwright pose POINTS [options]",
         help="belt lengths, tilt and tensions for points of the wall",
-        description="Reads points (CSV with columns x,y in mm from the left anchor, y down) and writes CSV with "
-        "belt lengths (mm, unstretched), tilt (degrees, clockwise), tensions at the body (N) and the limits that the "
-        "point breaks. The exit code is 0 when every point is inside the draw zone.",
+        description="Reads points (CSV with columns x,y in mm from the left anchor, y down). Prints CSV with belt lengths "
+        "(mm, unstretched), tilt (degrees, clockwise), tensions at the body (N), and the limits that a point breaks.",
+        epilog="example:\n  wallwright pose points.csv --right-anchor 2000,0 --set machine.body.mass=0.9\n\n"
+        "A point outside the draw zone counts as an error.",
     )
-    parser.add_argument("points", type=Path, help="CSV file, or - for standard input")
-    parser.add_argument("--project", type=Path, help="take wall, anchors and machine from this project")
+    parser.add_argument("points", metavar="POINTS", type=Path, help="CSV file, or - for standard input")
     parser.add_argument(
-        "--hanging", type=int, default=1, help="which hanging of the project (1 is the first)"
+        "--project", type=Path, metavar="FILE", help="take wall, anchors and machine from this project"
     )
     parser.add_argument(
-        "--right-anchor", type=pair(","), metavar="X,Y", help="right anchor; the left one is 0,0"
+        "--hanging", type=counting(), metavar="N", help="which hanging of the project, from 1"
     )
-    parser.add_argument("--set", action="append", default=[], metavar="NAME=VALUE", help="change a number, for example "
-                        "machine.body.mass=0.9 or machine.body.centre=[0,25]")  # fmt: skip
     parser.add_argument(
-        "--from-belts", action="store_true", help="the file gives left_belt,right_belt; find x,y"
+        "--right-anchor", type=numbers(2, "X,Y"), metavar="X,Y", help="right anchor; the left one is 0,0"
     )
-    parser.add_argument("--json", action="store_true", help="write JSON")
+    parser.add_argument("--set", action="append", default=[], metavar="NAME=VALUE",
+                        help="change a number, for example machine.body.mass=0.9 or machine.body.centre=0,25")  # fmt: skip
+    parser.add_argument(
+        "--from-belts", action="store_true", help="the file has left_belt,right_belt; find x,y"
+    )
+    parser.add_argument("--json", action="store_true", help="print JSON")
     return parser
 
 
@@ -54,12 +58,13 @@ def run(args: argparse.Namespace) -> int:
     from app.statics.pose import hang
     from app.statics.rig import Rig
 
-    document = read_project(args.project) if args.project else Document()
-    if not 1 <= args.hanging <= len(document.hangings):
-        raise BadValue(f"--hanging {args.hanging}: the project has hangings 1 to {len(document.hangings)}")
+    check_needs(args, {"--hanging": ("--project",)})
+    document = load_project(args.project) if args.project else Document()
+    hanging_number = args.hanging or 1
+    check_hanging(document, hanging_number)
     for assignment in args.set:
         document = setting(document, assignment, ("machine", "wall", "settings"))
-    hanging = document.hangings[args.hanging - 1]
+    hanging = document.hangings[hanging_number - 1]
     if args.right_anchor:
         hanging = edits.replace(hanging, right=Anchor(*args.right_anchor, stand_off=hanging.right.stand_off))
         document = edits.replace(document, hangings=(hanging,))

@@ -5,37 +5,43 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from app.commands.options import print_json, read_artwork_file
+from app.commands.options import check_needs, number, print_json, read_artwork_file
+from app.commands.saving import claim_output
 
 FLATNESS = 0.02
 """How far chords may leave curves, mm: a tenth of the thinnest pen."""
 UNSEEN = 0.05
 """Share of a pixel that no picture shows."""
+WIDTH = 800
+"""Pixels of a picture whose width nobody gave."""
+PNG = b"\x89PNG\r\n\x1a\n"
+"""How PNG files begin (PNG specification, 5.2)."""
+NEEDS = {"--width": ("--picture",), "--height": ("--picture",)}
+"""Option to the options of which it needs one."""
 DRAWN = {"note": "approximated", "warning": "in part", "error": "not at all"}
 
 
 def add_parser(subparsers) -> argparse.ArgumentParser:
     parser = subparsers.add_parser(
         "read",
-        help="what the program understands of an artwork file",
-        description="Reads an artwork file, lists its shapes and what could not be read, and can paint a picture. "
-        "The exit code is 0 when everything in it can be drawn.",
+        usage="wallwright read FILE [options]",
+        help="list what is in an artwork file, and what of it cannot be drawn",
+        description="Reads an artwork file, lists its shapes and what could not be read, and can paint a picture of it.",
+        epilog="example:\n  wallwright read drawing.svg --picture seen.png --width 1200\n\n"
+        "Something that cannot be drawn as it is in the file counts as an error.",
     )
-    parser.add_argument("file", type=Path, help="SVG file or picture (PNG, JPEG, WebP)")
-    parser.add_argument("--picture", type=Path, help="paint what was understood into this PNG file")
-    parser.add_argument("--width", type=int, default=800, help="width of the picture, pixels")
+    parser.add_argument("file", metavar="FILE", type=Path, help="SVG file or picture (PNG, JPEG, WebP)")
     parser.add_argument(
-        "--height", type=int, default=0, help="its height; 0: as the artwork's shape wants it"
+        "--picture", type=Path, metavar="PNG", help="paint what was understood into this PNG file"
     )
+    pixels = number("", 1, 20_000, whole=True)
+    parser.add_argument("--width", type=pixels, metavar="PX", help=f"width of that picture, pixels ({WIDTH})")
     parser.add_argument(
-        "--fonts",
-        type=Path,
-        action="append",
-        default=[],
-        metavar="DIR",
-        help="folder of font files to use first",
+        "--height", type=pixels, metavar="PX", help="its height; without it as the artwork's shape asks for"
     )
-    parser.add_argument("--json", action="store_true", help="list as JSON")
+    parser.add_argument("--fonts", type=Path, action="append", default=[], metavar="DIR",
+                        help="folder of font files to use first")  # fmt: skip
+    parser.add_argument("--json", action="store_true", help="print JSON")
     return parser
 
 
@@ -56,17 +62,21 @@ def run(args: argparse.Namespace) -> int:
     from app.artwork.picture_of import paint_picture
     from app.artwork.read import read_artwork
 
+    check_needs(args, NEEDS)
+    width = args.width or WIDTH
+    if args.picture is not None:
+        claim_output(args.picture, PNG, "a PNG picture", (args.file,))
     if args.fonts:
         from app.artwork.glyphs.fonts import add_fonts
 
         for folder in args.fonts:
             add_fonts(folder)
     data = read_artwork_file(args.file)
-    flatness = flatness_for(data, args.width) if args.picture else FLATNESS
+    flatness = flatness_for(data, width) if args.picture else FLATNESS
     drawing = read_artwork(data, media_of(data, args.file.name), args.file.name, flatness=flatness)
     if args.picture:
-        height = args.height or round(args.width * drawing.height / drawing.width)
-        paint_picture(drawing, args.width, height, args.picture)
+        height = args.height or round(width * drawing.height / drawing.width)
+        paint_picture(drawing, width, max(height, 1), args.picture)
     complete = not any(f.severity is not Severity.NOTE for f in drawing.findings)
     if args.json:
         print_json(

@@ -43,9 +43,14 @@ def rows_of(path: Path, needed: tuple[str, ...]) -> Iterator[tuple[str, dict[str
         yield where, {name: cell.strip() for name, cell in row.items() if isinstance(cell, str)}
 
 
-def shortened(cell: str) -> str:
-    """A cell as a message repeats it."""
-    return cell if len(cell) <= SHOWN else cell[: SHOWN - 1] + "…"
+def is_filled_in(path: Path, columns: tuple[str, ...], readings: tuple[str, ...]) -> bool:
+    """Whether replacing a file would lose a person's work: it has a reading in it, or it is no such list at all."""
+    try:
+        rows = [row for _, row in rows_of(path, columns)]
+    except BadFile:
+        return True
+    heading = read_file(path).decode("utf-8-sig").partition("\n")[0]
+    return any(row[name] for row in rows for name in readings) or not all(c in heading for c in columns)
 
 
 def number_in(cell: str) -> float:

@@ -4,25 +4,39 @@ from __future__ import annotations
 
 import argparse
 import gc
+from pathlib import Path
+
+from app.commands.read import PNG
+from app.commands.saving import claim_output
 
 
 def add_parser(subparsers) -> argparse.ArgumentParser:
     parser = subparsers.add_parser(
         "window",
+        usage="wallwright window [FILE ...] [options]",
         help="open the desktop window",
-        description="Opens the desktop window, with a project if one is named.",
+        description="Opens the desktop window, with the files that are named.",
+        epilog="example:\n  wallwright window job.wallwright",
     )
     parser.add_argument(
-        "project", nargs="*", help="project files (.wallwright), SVG files or pictures to open"
+        "project",
+        nargs="*",
+        metavar="FILE",
+        help="project files (.wallwright), SVG files or pictures to open",
     )
     parser.add_argument("--demo", action="store_true", help="open the demo job")
     parser.add_argument(
-        "--picture", default="", help="paint the planned window into this PNG file and close it"
+        "--picture",
+        metavar="PNG",
+        default="",
+        help="paint the planned window into this PNG file and close it",
     )
     return parser
 
 
 def run(args: argparse.Namespace) -> int:
+    if args.picture:
+        claim_output(Path(args.picture), PNG, "a PNG picture", tuple(map(Path, args.project)))
     gc.disable()  # a twelfth of the time to the first paint; start() collects again from then on
     from app.window.main import start  # Qt: only when a window is wanted
 

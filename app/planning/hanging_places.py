@@ -7,6 +7,7 @@ along. Over the artwork's height the zone is at least as wide as its narrowest r
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -33,6 +34,8 @@ ROWS, ACROSS = 21, 10.0
 """Rows looked at over the artwork's height, and mm between points of a row."""
 LOOKED_AT = 3000
 """Points of the wall at which is looked whether a proposal covers the artwork."""
+TOUCH = 1e-3
+"""mm: a gap this narrow is rounding."""
 BEYOND = 20.0
 """mm that the outer zones reach beyond the artwork."""
 
@@ -43,6 +46,8 @@ class Proposal:
 
     places: tuple[Placed, ...]
     warning: str = ""
+    is_covered: bool = False
+    """Whether the hangings that exist cover the artwork without more."""
 
 
 @dataclass(frozen=True)
@@ -55,6 +60,101 @@ class _Span:
     @property
     def width(self) -> float:
         return self.right - self.left
+
+
+def completing(document: Document) -> Proposal:
+    """The hangings that are missing to cover the visible artwork; those that exist stay where they are.
+
+    New ones have the anchor distance and level of the first hanging. They stand left and right of those that exist and in
+    gaps between them, evenly, so that neighbours share at least the width that they need to meet.
+    """
+    base, wall = document.hangings[0], document.wall
+    shown = [p for p in document.placements if p.visible]
+    if not shown:
+        return Proposal((), _no_artwork())
+    left, _, right, _ = joint_box(shown)
+    span, shared = _span(document, base), _shared(document)
+    step = span.width - shared
+    if step < 0.1 * base.distance:
+        return Proposal((), _too_narrow())
+    drawn = [
+        (h.left.x + s.left, h.left.x + s.right)
+        for h in document.hangings
+        if (s := _span(document, h)).width > 0
+    ]
+    xs = [x - span.left for x in missing_zones(sorted(drawn), left, right, span.width, shared)]
+    if len(xs) + len(document.hangings) > AT_MOST:
+        return Proposal((), _too_many(len(xs) + len(document.hangings)))
+    low, high = wall.left + FROM_EDGE, wall.right - FROM_EDGE - (base.right.x - base.left.x)
+    if low <= high:
+        xs = [min(max(x, low), high) for x in xs]
+    xs = sorted(set(np.round(xs).tolist()) - {h.left.x for h in document.hangings})
+    there = [_hanging_at(base, x) for x in xs]
+    missed = _missed(document, [*document.hangings, *there])
+    warning = "" if missed is None else _not_all(missed)
+    return Proposal(
+        tuple(_moved(base, x - base.left.x) for x in xs), warning, is_covered=not xs and missed is None
+    )
+
+
+def missing_zones(
+    drawn: list[tuple[float, float]], left: float, right: float, width: float, shared: float
+) -> list[float]:
+    """Left edges of the zones that are missing between left and right, from left to right, mm.
+
+    drawn: zones that exist, left and right edges in order; those beside the artwork do not count. Each new zone is `width`
+    wide and shares at least `shared` with what is beside it; where there is room, the outermost reach BEYOND the artwork.
+    """
+    drawn = [(begin, end) for begin, end in drawn if begin < right and end > left]
+    if not drawn:
+        count = 1 + max(0, math.ceil((right - left - width) / (width - shared) - 1e-9))
+        return np.linspace(left, right - width, count).tolist() if count > 1 else [(left + right - width) / 2]
+    found: list[float] = []
+    first, reach = drawn[0]
+    if left < first - TOUCH:
+        gap = first - left
+        count = math.ceil(gap / (width - shared) - 1e-9)
+        each = min((gap + BEYOND) / count, width - shared)
+        found += [first - each * k for k in range(count, 0, -1)]
+    for begin, end in drawn[1:]:
+        low, high = max(reach, left), min(begin, right)
+        if low < high - TOUCH:  # nobody draws here
+            count = math.ceil((high - low + shared) / (width - shared) - 1e-9)
+            share = (count * width - (high - low)) / (count + 1)
+            found += [low - share + k * (width - share) for k in range(count)]
+        reach = max(reach, end)
+    if reach < right - TOUCH:
+        gap = right - reach
+        count = math.ceil(gap / (width - shared) - 1e-9)
+        each = min((gap + BEYOND) / count, width - shared)
+        found += [reach - width + each * k for k in range(1, count + 1)]
+    return found
+
+
+def _hanging_at(base: Hanging, x: float) -> Hanging:
+    """The same hanging with its left anchor at x."""
+    by = x - base.left.x
+    return replace(
+        base, left=replace(base.left, x=base.left.x + by), right=replace(base.right, x=base.right.x + by)
+    )
+
+
+def _no_artwork() -> str:
+    return tr("There is no artwork to cover; put some on the wall first.")
+
+
+def _too_narrow() -> str:
+    return tr("At the height of the artwork this machine draws too narrow a strip. Move the artwork or the "
+              "anchors first.")  # fmt: skip
+
+
+def _too_many(count: int) -> str:
+    return tr("It would take {0} hangings, more than the {1} of one project.", count, AT_MOST)
+
+
+def _not_all(missed: Point) -> str:
+    return tr("Not all of the artwork's box is in a zone of these hangings: near {0:.0f}, {1:.0f} mm nothing can be "
+              "drawn. Move or shrink the artwork, or hang with the anchors nearer together.", *missed)  # fmt: skip
 
 
 def beside(document: Document, to_right: bool) -> Proposal:
@@ -83,18 +183,15 @@ def covering(document: Document, hanging: int = 0) -> Proposal:
     base, wall = document.hangings[hanging], document.wall
     shown = [p for p in document.placements if p.visible]
     if not shown:
-        return Proposal((), tr("There is no artwork to cover; put some on the wall first."))
+        return Proposal((), _no_artwork())
     left, _, right, _ = joint_box(shown)
     span, shared = _span(document, base), _shared(document)
     width = base.right.x - base.left.x
     if span.width < shared + 0.1 * base.distance:
-        return Proposal((), tr("At the height of the artwork this machine draws too narrow a strip. Move the artwork or the "
-                               "anchors first."))  # fmt: skip
+        return Proposal((), _too_narrow())
     count = 1 + max(0, math.ceil((right - left - span.width) / (span.width - shared) - 1e-9))
     if count > AT_MOST:
-        return Proposal(
-            (), tr("It would take {0} hangings, more than the {1} of one project.", count, AT_MOST)
-        )
+        return Proposal((), _too_many(count))
     if count == 1:
         first = last = (left + right) / 2 - (span.left + span.right) / 2
     else:  # the ends reach a little beyond the artwork where the overlaps leave room for it
@@ -105,22 +202,15 @@ def covering(document: Document, hanging: int = 0) -> Proposal:
     if low <= high:
         first, last = min(max(first, low), high), min(max(last, low), high)
     xs = np.round(np.linspace(first, last, count)).tolist()
-    warning = ""
-    missed = _missed(document, base, xs)
-    if missed is not None:
-        warning = tr("Not all of the artwork's box is in a zone of these hangings: near {0:.0f}, {1:.0f} mm nothing can be "
-                     "drawn. Move or shrink the artwork, or hang with the anchors nearer together.", *missed)  # fmt: skip
+    missed = _missed(document, [_hanging_at(base, x) for x in xs])
+    warning = "" if missed is None else _not_all(missed)
     return Proposal(tuple(_moved(base, x - base.left.x) for x in xs), warning)
 
 
-def _missed(document: Document, base: Hanging, xs: list[float]) -> Point | None:
-    """A point of the artwork's boxes that no hanging with its left anchor at one of xs draws; None where there is none."""
+def _missed(document: Document, hangings: Sequence[Hanging]) -> Point | None:
+    """A point of the artwork's boxes that none of the hangings draws; None where there is none."""
     left = np.ones((0, 0), dtype=bool)
-    for x in xs:
-        by = x - base.left.x
-        there = replace(
-            base, left=replace(base.left, x=base.left.x + by), right=replace(base.right, x=base.right.x + by)
-        )
+    for there in hangings:
         zone = zone_of(document.wall, document.machine, there, points=LOOKED_AT)
         left = (zone.bits != 0) if not left.size else left & (zone.bits != 0)
     covered = np.zeros_like(left)

@@ -18,10 +18,10 @@ from app.document import edits
 from app.document.errors import BadValue
 from app.document.language import tr, written
 from app.document.register import AWAY, RegisterMark, Sighting
+from app.document.typed_numbers import evaluate
 from app.jobs.register_file import VISIT
 from app.statics.calibration.lining import Lined, line_up
 from app.window.explain import explain
-from app.window.panels.number_field import evaluate
 from app.window.session import Session
 
 

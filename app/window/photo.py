@@ -23,10 +23,10 @@ from app.document.edits_keep_outs import is_rectangle
 from app.document.errors import BadValue, Trouble
 from app.document.homography import quadrilateral
 from app.document.language import tr
+from app.document.typed_numbers import evaluate, evaluate_pair, shown
 from app.document.wall import Point
 from app.window.explain import explain
-from app.window.panels.forms import pair_of, pair_text
-from app.window.panels.number_field import evaluate, shown
+from app.window.panels.forms import pair_text
 
 if TYPE_CHECKING:
     from app.window.window import MainWindow
@@ -122,7 +122,7 @@ class StraightenDialog(QDialog):
             sides = [
                 evaluate(self.fields[n].text(), "mm") for n in ("top", "right", "bottom", "left", "diagonal")
             ]
-            x, y = pair_of(self.fields["place"].text())
+            x, y = evaluate_pair(self.fields["place"].text())
             places = tuple((px + x, py + y) for px, py in quadrilateral(*sides))
             document = edits_photo.straighten_photo(self.session.document, self._on_photo(), places)
         except BadValue as trouble:

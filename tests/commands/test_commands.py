@@ -162,7 +162,7 @@ def test_fonts_of_a_folder_are_used_and_kept(tmp_path, capsys):
 ])  # fmt: skip
 def test_wrong_use_gets_a_sentence(arguments, tmp_path, capsys):
     (tmp_path / "text.svg").write_text("only words")
-    assert main([a.replace("{t}", str(tmp_path)) for a in arguments]) == 1
+    assert main([a.replace("{t}", str(tmp_path)) for a in arguments]) == 2
     told = capsys.readouterr().err
     assert told.startswith("wallwright ") and "Traceback" not in told and len(told.strip().splitlines()) == 1
     assert "fault in the program" not in told
@@ -172,8 +172,8 @@ def test_a_fault_is_logged_and_told_without_a_traceback(tmp_path, capsys, monkey
     from app.commands import check
     from app.document.log import log_file
 
-    monkeypatch.setattr(check, "read_project", lambda path: 1 / 0)
-    assert main(["check", "x"]) == 1
+    monkeypatch.setattr(check, "load_project", lambda path: 1 / 0)
+    assert main(["check", "x"]) == 2
     told = capsys.readouterr().err
     assert "fault in the program" in told and "Traceback" not in told
     assert "ZeroDivisionError" in log_file().read_text()
@@ -249,7 +249,7 @@ def test_bad_readings_get_a_sentence(tmp_path, capsys, line, words):
     rest = "\ndistance,A,B,700,1" * 3 if "Q" in line else ""
     listed.write_text(f"kind,from,to,mm,uncertainty\n{line}{rest}\n")
     before = project.read_bytes()
-    assert main(["calibrate", str(project), "--readings", str(listed), "--write"]) == 1
+    assert main(["calibrate", str(project), "--readings", str(listed), "--write"]) == 2
     assert words in capsys.readouterr().err and project.read_bytes() == before
 
 

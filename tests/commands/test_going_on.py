@@ -79,23 +79,23 @@ def test_where_the_machine_hangs(project, capsys):
     ("more", "words"),
     [
         (["--from-stroke", "9"], "no stroke 9; this job has strokes 1 to 8"),
-        (["--from-stroke", "0"], "counted from 1"),
+        (["--from-stroke", "0"], "must be at least 1"),
         (["--from-stroke", "8", "--along", "100000"], "Nothing is left to draw"),
         (["--from-line", "100000"], "there is no line 100000"),
         (["--from-time", "5:00"], "that pen is done after"),
         (["--from-time", "0:01", "--pass", "3"], "this job has passes 1 to 1"),
         (["--from-place", "5,5"], "no stroke is within 20 mm"),
         (["--from-stop"], "does not remember a stop"),
-        (["--back", "5"], "say where the job goes on"),
+        (["--back", "5"], "--back belongs to --from-stroke"),
         (["--from-stroke", "2", "--pen-to-anchors", "500,700"], "do not meet"),
         (["--from-stroke", "2", "--off", "700,900,700,0"], "no slip"),
-        (["--from-stroke", "2", "--ran", "x.ngc"], "goes with --from-line"),
-        (["--from-stroke", "2", "--as-measured"], "goes with --off"),
+        (["--from-stroke", "2", "--ran", "x.ngc"], "--ran belongs to --from-line, which is not given"),
+        (["--from-stroke", "2", "--as-measured"], "--as-measured belongs to --off"),
         (["--from-line", "2", "--ran", "nowhere.ngc"], "cannot be read"),
     ],
 )
 def test_what_cannot_be_is_refused_in_a_sentence(project, capsys, more, words):
-    assert export(project, *more)[0] == 1
+    assert export(project, *more)[0] == 2
     assert words in capsys.readouterr().err
     assert not (project.parent / "out").exists()
 
@@ -104,10 +104,10 @@ def test_a_drawing_that_was_changed_is_not_taken_for_the_one_that_stopped(projec
     assert export(project, "--from-stroke", "3", "--remember")[0] == 0
     document = read_project(project)
     write_project(project, edits.set_placement(document, "placement-1", x=1010.0))
-    assert export(project, "--from-stop")[0] == 1
+    assert export(project, "--from-stop")[0] == 2
     assert "have been changed since" in capsys.readouterr().err
     ran = str(project.parent / "out" / "belts-from-stroke-3.ngc")
-    assert export(project, "--from-line", "60", "--ran", ran)[0] == 1
+    assert export(project, "--from-line", "60", "--ran", ran)[0] == 2
     assert "is of other strokes" in capsys.readouterr().err
     assert main(["check", str(project)]) == 0
     assert "the strokes have been changed since" in capsys.readouterr().out
@@ -118,7 +118,7 @@ def test_with_several_hangings_one_of_them_goes_on(project, capsys):
     document = edits_hangings.add_hanging(document, (700.0, 0.0), (2700.0, 0.0), (1700.0, 800.0))
     document = edits.set_placement(document, "placement-1", x=1350.0)
     write_project(project, edits.set_field(document, "wall.width", 4000.0))
-    assert export(project, "--from-stroke", "2")[0] == 1
+    assert export(project, "--from-stroke", "2")[0] == 2
     assert "say which hanging goes on" in capsys.readouterr().err
     code, report = export(project, "--hanging", "2", "--from-stroke", "2", "--remember")
     assert code == 0 and report["hanging"] == "Hanging 2" and report["rest"]["from_stroke"] == 2

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from app.commands import main as commands
-from app.commands.main import GOOD, NOT_GOOD, main
+from app.commands.main import DONE, NOT_DONE, main
 from app.commands.options import as_text, print_json
 from app.commands.output import LOST
 from app.document import edits
@@ -47,13 +47,13 @@ def command(monkeypatch, run, name: str = "demo") -> None:
     monkeypatch.setattr(commands, "parser", changed)
 
 
-@pytest.mark.parametrize(("failure", "code"), [(errno.EPIPE, GOOD), (errno.ENOSPC, LOST), (errno.EIO, LOST)])
+@pytest.mark.parametrize(("failure", "code"), [(errno.EPIPE, DONE), (errno.ENOSPC, LOST), (errno.EIO, LOST)])
 def test_a_job_is_written_whatever_becomes_of_the_output(tmp_path, monkeypatch, capsys, failure, code):
     def run(args):
         print("before")
         write_atomic(tmp_path / "job", b"whole")
         print("after")
-        return GOOD
+        return DONE
 
     command(monkeypatch, run)
     monkeypatch.setattr(sys, "stdout", Failing(failure))
@@ -64,9 +64,9 @@ def test_a_job_is_written_whatever_becomes_of_the_output(tmp_path, monkeypatch, 
 
 
 def test_lost_output_does_not_hide_a_bad_job(monkeypatch):
-    command(monkeypatch, lambda args: print("x") or NOT_GOOD)
+    command(monkeypatch, lambda args: print("x") or NOT_DONE)
     monkeypatch.setattr(sys, "stdout", Failing(errno.ENOSPC))
-    assert main(["demo"]) == NOT_GOOD
+    assert main(["demo"]) == NOT_DONE
 
 
 @pytest.mark.parametrize("end", [KeyboardInterrupt(), RuntimeError("odd"), BadFile("Not readable.")])
@@ -76,18 +76,18 @@ def test_an_early_end_names_what_was_written_before(tmp_path, monkeypatch, capsy
         raise end
 
     command(monkeypatch, run)
-    assert main(["demo"]) == NOT_GOOD
+    assert main(["demo"]) == NOT_DONE
     said = capsys.readouterr().err
     assert f"Written before that: {tmp_path / 'one'}" in said and "othing was changed" not in said
     command(monkeypatch, lambda args: (_ for _ in ()).throw(KeyboardInterrupt()))
-    assert main(["demo"]) == NOT_GOOD and "Nothing was changed" in capsys.readouterr().err
+    assert main(["demo"]) == NOT_DONE and "Nothing was changed" in capsys.readouterr().err
 
 
 def test_an_ascii_terminal_shows_every_text(monkeypatch):
     stream = io.TextIOWrapper(io.BytesIO(), encoding="ascii")
-    command(monkeypatch, lambda args: print("± 2 mm · Grüße \udcff") or GOOD)
+    command(monkeypatch, lambda args: print("± 2 mm · Grüße \udcff") or DONE)
     monkeypatch.setattr(sys, "stdout", stream)
-    assert main(["demo"]) == GOOD
+    assert main(["demo"]) == DONE
     stream.flush()
     assert b"2 mm" in stream.buffer.getvalue()
 
@@ -137,7 +137,7 @@ def test_a_command_says_so_when_the_project_changed_while_it_ran(tmp_path, monke
 
     monkeypatch.setattr(calibration, "proposal_for", slow)
     code = main(["calibrate", str(path), "--figure", "square", "--test", str(test)])
-    assert code == NOT_GOOD and "changed by another program" in capsys.readouterr().err
+    assert code == NOT_DONE and "changed by another program" in capsys.readouterr().err
     assert read_project(path) == theirs and not test.exists()
 
 

@@ -180,7 +180,7 @@ def test_on_the_command_line(wall, tmp_path, capsys):
         Rig.of(kept.machine, truth), hang(Rig.of(kept.machine, lined), marks).belts, start=marks
     ).pen
     assert np.hypot(*(again - marks).T).max() < 0.5
-    assert main(["line-up", str(project), "--hanging", "1", "--readings", str(tmp_path / "seen.csv")]) == 1
+    assert main(["line-up", str(project), "--hanging", "1", "--readings", str(tmp_path / "seen.csv")]) == 2
     (tmp_path / "seen.csv").write_text("mark,x,y,right,down\n2A,1,2,3,\n")
-    assert main(command) == 1
+    assert main(command) == 2
     assert "line 2" in capsys.readouterr().err

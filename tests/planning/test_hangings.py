@@ -108,7 +108,7 @@ def test_nothing_is_written_while_one_hanging_is_bad(wall, tmp_path, capsys):
     assert not folder.exists()
     assert main(["export", str(project), "--folder", str(folder), "--hanging", "1"]) == 0
     assert (folder / "belts.ngc").exists()
-    assert main(["check", str(project), "--hanging", "9"]) == 1
+    assert main(["check", str(project), "--hanging", "9"]) == 2
     assert "hangings 1 to 5" in capsys.readouterr().err
 
 

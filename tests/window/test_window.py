@@ -23,6 +23,7 @@ from app.document import edits, edits_arrange
 from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.project import read_project
+from app.document.typed_numbers import evaluate
 from app.planning.demo import ARTWORK, demo_document
 from app.window.actions import ACTIONS
 from app.window.canvas.artwork_layer import handle_points
@@ -30,7 +31,7 @@ from app.window.canvas.handles import contains, dragged
 from app.window.canvas.view import View
 from app.window.history import History
 from app.window.panels.contents import Contents
-from app.window.panels.number_field import NumberField, evaluate
+from app.window.panels.number_field import NumberField
 from app.window.remedies import moved_in, shrunk
 from app.window.settings import recent
 from tests.support.hands import drag, on_screen

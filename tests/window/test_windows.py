@@ -7,10 +7,11 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 from app.document.errors import BadValue
 from app.document.language import Language, use
 from app.document.project import write_project
+from app.document.typed_numbers import evaluate, evaluate_pair
 from app.planning.demo import demo_document
 from app.window import recovery
-from app.window.panels.forms import pair_of, pair_text
-from app.window.panels.number_field import NumberField, evaluate
+from app.window.panels.forms import pair_text
+from app.window.panels.number_field import NumberField
 from app.window.settings import choose_language
 from app.window.speech import speak, wanted_language
 from app.window.windows import Windows
@@ -136,4 +137,4 @@ def test_fields_show_and_take_numbers_as_the_person_writes_them(qtbot, windows):
     qtbot.keyClicks(mass, "0,6 + 0,25")
     qtbot.keyClick(mass, Qt.Key.Key_Return)
     assert window.session.document.machine.body.mass == pytest.approx(0.85) and mass.text() == "0,85 kg"
-    assert pair_of(pair_text(0.5, 20.25)) == (0.5, 20.25)
+    assert evaluate_pair(pair_text(0.5, 20.25)) == (0.5, 20.25)

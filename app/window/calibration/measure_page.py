@@ -26,11 +26,11 @@ from app.document.calibration import LEFT, RIGHT, Measure, Survey
 from app.document.edits import replace, with_field
 from app.document.errors import BadValue
 from app.document.language import tr
+from app.document.typed_numbers import evaluate, shown
 from app.statics.calibration.fit import FEWEST
 from app.statics.calibration.model import Readings
 from app.window.calibration.picture import SurveyPicture
 from app.window.explain import explain
-from app.window.panels.number_field import evaluate, shown
 
 if TYPE_CHECKING:
     from app.window.calibration.wizard import CalibrationWizard

@@ -22,9 +22,10 @@ from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import present, tr
 from app.document.quantity import Quantity, quantities
+from app.document.typed_numbers import evaluate_pair, shown
 from app.window.explain import explain
 from app.window.panels.choices import narrow
-from app.window.panels.number_field import NumberField, evaluate, shown
+from app.window.panels.number_field import NumberField
 from app.window.panels.page_area import PageArea
 from app.window.session import Session
 
@@ -47,15 +48,6 @@ def value_at(document: Document, path: str):
 def pair_text(x: float, y: float) -> str:
     """Two numbers; between them a semicolon where the comma is the decimal sign."""
     return f"{shown(float(x))}{'; ' if present().decimal == ',' else ', '}{shown(float(y))}"
-
-
-def pair_of(text: str) -> tuple[float, float]:
-    """Two numbers in mm, with units and arithmetic, parted by a semicolon, or by the only comma.
-
-    Raises BadValue for what is no number, ValueError when there are not two.
-    """
-    x, y = text.split(";" if ";" in text else ",")
-    return evaluate(x, "mm"), evaluate(y, "mm")
 
 
 class Forms(PageArea):
@@ -226,7 +218,7 @@ class Forms(PageArea):
                 return
             line.setModified(False)
             try:
-                x, y = pair_of(line.text())
+                x, y = evaluate_pair(line.text())
                 document = edit(x, y)
             except BadValue as trouble:
                 self.session.trouble.emit(f"{trouble}.")

@@ -1,0 +1,54 @@
+"""Numbers as a person types them. Units: SI Brochure, and the international inch and foot of 1959 (25.4 and 304.8 mm)."""
+
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from app.document.document import Fill, Pen
+from app.document.errors import BadValue
+from app.document.quantity import quantities
+from app.document.typed_numbers import evaluate, evaluate_pair, value_of
+
+ANGLE, WIDTH = quantities(Fill)["angle"], quantities(Pen)["width"]
+
+
+@given(
+    st.floats(-1e5, 1e5),
+    st.sampled_from([("mm", 1.0), ("cm", 10.0), ("m", 1000.0), ("in", 25.4), ("ft", 304.8)]),
+)
+def test_a_number_with_a_unit_is_that_many(number, unit):
+    assert evaluate(f"{number!r} {unit[0]}", "mm") == pytest.approx(number * unit[1])
+
+
+@pytest.mark.parametrize("text", ["1e400", "1e300*1e300", "1e400-1e400", "nan", "inf"])
+def test_a_number_that_is_not_finite_is_refused(text):
+    with pytest.raises(BadValue):
+        evaluate(text, "mm")
+
+
+@settings(deadline=None, derandomize=True)
+@given(st.floats(-180, 180))
+def test_angles_are_typed_in_degrees(degrees):
+    assert value_of(ANGLE, repr(degrees)) == pytest.approx(math.radians(degrees))
+
+
+@pytest.mark.parametrize(
+    ("text", "words"), [("200", "is not between -180 and 180 °"), ("-181", "not between")]
+)
+def test_an_angle_beyond_its_range_is_named_in_degrees(text, words):
+    with pytest.raises(BadValue, match=words):
+        value_of(ANGLE, text)
+
+
+def test_both_ends_of_a_range_can_be_typed():
+    for quantity in (ANGLE, WIDTH):
+        for end in (quantity.low, quantity.high):
+            assert value_of(quantity, repr(quantity.to_shown(end))) == end
+
+
+def test_pairs_are_separated_by_a_comma_or_a_semicolon():
+    assert evaluate_pair("1 m, 20") == evaluate_pair("1000; 2 cm") == (1000, 20)
+    with pytest.raises(ValueError, match="unpack"):
+        evaluate_pair("1, 2, 3")
