@@ -80,7 +80,7 @@ def test_where_the_machine_hangs(project, capsys):
     [
         (["--from-stroke", "9"], "no stroke 9; this job has strokes 1 to 8"),
         (["--from-stroke", "0"], "must be at least 1"),
-        (["--from-stroke", "8", "--along", "100000"], "Nothing is left to draw"),
+        (["--from-stroke", "8", "--along", "100000"], "there is no place 100000 mm along it"),
         (["--from-line", "100000"], "there is no line 100000"),
         (["--from-time", "5:00"], "that pen is done after"),
         (["--from-time", "0:01", "--pass", "3"], "this job has passes 1 to 1"),
