@@ -12,7 +12,7 @@ from collections.abc import Callable
 import numpy as np
 from scipy.spatial import Delaunay, cKDTree
 
-from app.strokes.tour.budget import Budget
+from app.strokes.tour.budget import Budget, more_of_few
 from app.strokes.tour.nearest import nearest_first
 from app.strokes.tour.search import anneal, descend
 from app.strokes.tour.windows import heads_of, put_back, windows
@@ -61,6 +61,33 @@ def order_ends(
             break
         rounds = int(np.ceil(kicks * len(window) / len(passes)))
         tour.improve(window, rounds, lambda done, n=number: progress(0.1 + 0.9 * (n + done) / len(small)))
+    return tour.ring[:-2:2] // 2, tour.ring[:-2:2] % 2 == 1
+
+
+def mend_ends(
+    ends: np.ndarray, start: np.ndarray, speed: float, acceleration: float, kicks: float, some: np.ndarray,
+    progress: Callable[[float], None] = lambda done: None,
+) -> tuple[np.ndarray, np.ndarray]:  # fmt: skip
+    """Order (k,) and flip (k,) bool of strokes that are in a good order but for some (m,): the search goes on among these
+    only. The rest as in `order_ends`."""
+    k = len(ends)
+    tour = _Tour(
+        ends,
+        np.asarray(start, dtype=float),
+        np.arange(k),
+        np.zeros(k, dtype=bool),
+        speed,
+        acceleration,
+        Budget(),
+    )
+    kicks *= more_of_few(len(some))
+    passes = [windows(tour.middles[some], SMALL, i % 2 == 1) for i in range(PASSES)]
+    if len(passes[0]) == 1:
+        passes = passes[:1]
+    small = [some[w] for windows_ in passes for w in windows_]
+    for number, window in enumerate(small):
+        rounds = int(np.ceil(kicks * len(window) / len(passes)))
+        tour.improve(window, rounds, lambda done, n=number: progress((n + done) / len(small)))
     return tour.ring[:-2:2] // 2, tour.ring[:-2:2] % 2 == 1
 
 
