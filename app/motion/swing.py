@@ -18,6 +18,7 @@ import numpy as np
 from numba import njit
 
 from app.document.machine import Machine
+from app.statics.interpolation import bilinear
 from app.statics.modes import inertia_of, modes_of
 from app.statics.pose import hang
 from app.statics.rig import Rig
@@ -71,15 +72,12 @@ class SwingField:
         # Where nothing hangs, nothing swings; where it does not stay, the check of the zone says so.
         bad = ~np.isfinite(omega + push.sum(axis=1))
         omega[bad], push[bad] = np.max(omega, initial=1.0, where=~bad), 0.0
-        self._values = [v.reshape(count) for v in (omega, *push.T)]
+        self._values = np.stack([v.reshape(count) for v in (omega, *push.T)], axis=2)
 
     def at(self, points: np.ndarray) -> Body:
         """At (n, 2) points, mm."""
-        from scipy.ndimage import map_coordinates
-
-        at = ((points - self._low) / self._spacing).T
-        omega, x, y = (map_coordinates(v, at, order=1, mode="nearest") for v in self._values)
-        return Body(omega, np.column_stack([x, y]))
+        values = bilinear(self._values, (points - self._low) / self._spacing)
+        return Body(values[:, 0].copy(), values[:, 1:].copy())
 
 
 def first_push(acceleration: float, largest: float, body: Body, direction: np.ndarray) -> np.ndarray:

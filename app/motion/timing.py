@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,8 +12,10 @@ from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import tr
 from app.motion.detours import Ways
+from app.motion.known_runs import KnownRuns
 from app.motion.path import Runs, Samples, runs_of, sampled
 from app.motion.plan import Motion
+from app.motion.subset import run_members, subset
 from app.statics.field import BeltField
 from app.statics.rig import Rig
 from app.strokes.strokes import Strokes
@@ -24,8 +25,6 @@ if TYPE_CHECKING:  # numba: slow to import
 
 AT_ONCE = 20_000
 """Samples looked at together: what is held for each is some 300 bytes, and cancel is looked at in between."""
-FEW_AT_ONCE = 1_000
-"""Where only some runs are looked at again."""
 ROUNDS = 40
 """Of looking how far the pen swings and pushing more gently, at most: each halves the places where it swings too far, and a
 million samples have thirty thousand of them at first."""
@@ -42,6 +41,18 @@ def plan_motion(
 
     Raises BadValue when a point of the path is one where the machine cannot hang.
     """
+    return time_runs(document, hanging, rig, strokes, progress).motion
+
+
+def time_runs(
+    document: Document, hanging: int, rig: Rig, strokes: Strokes,
+    progress: Callable[[float], None] = lambda done: None, known: KnownRuns | None = None,
+) -> KnownRuns:  # fmt: skip
+    """The same, with what helps to plan the next motion.
+
+    known: of a motion with the same machine, hanging and pens. Its runs stay as they are but where the pen would swing too
+    far because of what is drawn before; so this motion depends on that one.
+    """
     from app.motion.along import ramps  # numba: slow to import
     from app.motion.swing import SwingField
     from app.motion.travels import bent
@@ -49,129 +60,134 @@ def plan_motion(
     progress(0.0)
     place = document.hangings[hanging]
     ways = Ways(document.wall, document.machine, place)
-    runs = runs_of(strokes, np.array(place.datum, dtype=float))
-    if not len(runs.down):
-        return _nothing()
+    asked = runs_of(strokes, np.array(place.datum, dtype=float))
+    if not len(asked.down):
+        return KnownRuns(_nothing(), asked, np.zeros(0))
     progress(0.1)
-    field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
+    old = np.full(len(asked.down), -1) if known is None else known.find(asked)
+    field, swing = BeltField(rig, asked.points), SwingField(rig, document.machine, asked.points)
     progress(0.2)
-    straight = runs
-    runs = bent(document, rig, field, swing, straight, ways, lambda d: progress(0.2 + 0.05 * d))
-    if (_box(runs.points) != _box(straight.points)).any():
+    lines = {i: known.vertices(old[i]) for i in np.flatnonzero((old >= 0) & known.bent[old])} if known else {}
+    runs = bent(document, rig, field, swing, asked, ways, lambda d: progress(0.2 + 0.05 * d), old < 0, lines)
+    if (_box(runs.points) != _box(asked.points)).any():
         field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
     samples = sampled(runs, ramp=ramps(document, runs))
     progress(0.25)
-    belts = _belts(field, samples, lambda d: progress(0.25 + 0.1 * d))
-    found = _gentle_enough(document, swing, field, runs, samples, lambda d: progress(0.35 + 0.65 * d))
-    return Motion(
-        found.time, samples.points, belts, np.sqrt(found.square), found.tension, found.swing, found.farthest,
+    work = _Timing(document, field, swing, runs, samples)
+    if known is not None:
+        work.take(known, old)
+    work.find_belts(lambda d: progress(0.25 + 0.1 * d))
+    work.find_profile(lambda d: progress(0.35 + 0.65 * d))
+    motion = Motion(
+        work.time, samples.points, work.belts, np.sqrt(work.square), work.tension, work.swing, work.farthest,
         samples.vertex >= 0, samples.runs, runs.down, runs.stroke, runs.blocks,
     )  # fmt: skip
+    return KnownRuns(motion, asked, work.push)
 
 
 def _box(points: np.ndarray) -> np.ndarray:
     return np.stack([points.min(axis=0), points.max(axis=0)])
 
 
-def _belts(field: BeltField, samples: Samples, progress: Callable[[float], None]) -> np.ndarray:
-    belts = np.empty_like(samples.points)
-    for i in range(0, len(belts), AT_ONCE):
-        progress(i / len(belts))
-        belts[i : i + AT_ONCE] = field.belts(samples.points[i : i + AT_ONCE])
-    if not np.isfinite(belts).all():
-        where = samples.points[np.flatnonzero(~np.isfinite(belts).all(axis=1))[0]]
-        raise BadValue(
-            tr(
-                "The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm, which the job asks for; "
-                "move the artwork or the datum pose",
-                where[0],
-                where[1],
-            )
-        )
-    return belts
+class _Timing:
+    """What is found along the samples of a path."""
 
+    def __init__(
+        self, document: Document, field: BeltField, swing: SwingField, runs: Runs, samples: Samples
+    ) -> None:
+        """field, swing: over the box of the samples."""
+        from app.motion.swing import first_push  # numba: slow to import
 
-@dataclass
-class _Profile:
-    """What is found along the samples."""
-
-    square: np.ndarray
-    """(n,) v², mm²/s²."""
-    tension: np.ndarray
-    """(n, 2) N, in motion."""
-    time: np.ndarray
-    """(n,) s."""
-    swing: np.ndarray
-    """(n,) mm, at the samples."""
-    farthest: np.ndarray
-    """(n,) mm, not negative: since the sample before."""
-
-
-def _gentle_enough(
-    document: Document,
-    swing: SwingField,
-    field: BeltField,
-    runs: Runs,
-    samples: Samples,
-    progress: Callable[[float], None],
-) -> _Profile:
-    """The profile, with the pen pushed more gently where it would swing too far."""
-    from app.motion.swing import first_push, gentler, swing_along  # numba: slow to import
-
-    limits, damping = document.machine.limits, document.machine.body.damping
-    body = swing.at(samples.points)
-    n, k = len(samples.points), len(runs.down)
-    if document.machine.controller.pacing == "constant":
-        push = np.full(n, limits.acceleration)
-    else:
-        push = first_push(limits.acceleration, limits.swing, body, samples.direction)
-    gentlest = GENTLEST * np.minimum(limits.acceleration, limits.swing * body.omega**2)
-    drawn = np.repeat(runs.down, np.diff(samples.runs))
-    found = _Profile(*(np.zeros(shape) for shape in (n, (n, 2), n, n, n)))
-    again = np.ones(k, dtype=bool)
-    for round_ in range(ROUNDS):
-        _profile(
-            document,
-            field,
-            runs,
-            samples,
-            push,
-            again,
-            found,
-            lambda d, r=round_: progress(1 - 0.5**r * (1 - d / 2)),
-        )
-        speed = np.sqrt(found.square)
-        found.time = _times(document, runs, samples, speed)
-        found.swing, found.farthest = swing_along(found.time, speed, samples.direction, body, damping)
-        factor = gentler(found.farthest, found.time, body.omega, drawn, limits.swing, round_)
-        again = np.minimum.reduceat(factor, samples.runs[:-1]) < 1.0
-        if not again.any():
-            break
-        push = np.maximum(push * factor, gentlest)
-    return found
-
-
-def _profile(
-    document: Document, field: BeltField, runs: Runs, samples: Samples, push: np.ndarray, which: np.ndarray,
-    found: _Profile, progress: Callable[[float], None],
-) -> None:  # fmt: skip
-    """Enters v² and tension of the runs marked in (k,) bool, and of those looked at together with them."""
-    from app.motion.along import bounds_of, grid_of  # numba: slow to import
-    from app.motion.reach import profile, tension_in_motion
-
-    bounds = bounds_of(document)
-
-    def enter(part: tuple[int, int]) -> None:
-        grid = grid_of(document, field, runs, samples, push, *part)
-        here = slice(samples.runs[part[0]], samples.runs[part[1]])
+        self._document, self._field, self._runs, self._samples = document, field, runs, samples
+        self._body = swing.at(samples.points)
+        n, limits = len(samples.points), document.machine.limits
         if document.machine.controller.pacing == "constant":
-            found.square[here] = _constant(grid, document.machine.limits.acceleration)
+            self.push = np.full(n, limits.acceleration)
         else:
-            found.square[here] = profile(grid, bounds)
-        found.tension[here] = tension_in_motion(grid, found.square[here], bounds.mass)
+            self.push = first_push(limits.acceleration, limits.swing, self._body, samples.direction)
+        self.belts = np.empty_like(samples.points)
+        """(n, 2) mm."""
+        self.square = np.zeros(n)
+        """(n,) v², mm²/s²."""
+        self.tension = np.zeros((n, 2))
+        """(n, 2) N, in motion."""
+        self.time = np.zeros(n)
+        """(n,) s."""
+        self.swing = np.zeros(n)
+        """(n,) mm, at the samples."""
+        self.farthest = np.zeros(n)
+        """(n,) mm, not negative: since the sample before."""
+        self._fresh = np.ones(len(runs.down), dtype=bool)
+        """(k,) bool: runs of which nothing is found yet."""
 
-    at_once = AT_ONCE if which.all() else FEW_AT_ONCE
-    in_parts(enter, [(a, b) for a, b in _parts(samples.runs, at_once) if which[a:b].any()], progress)
+    def take(self, known: KnownRuns, old: np.ndarray) -> None:
+        """Enters what is known of runs: old (k,) is the number of each in the known motion, -1: it is new."""
+        samples, motion = self._samples, known.motion
+        same = np.flatnonzero(old >= 0)
+        same = same[np.diff(motion.runs)[old[same]] == np.diff(samples.runs)[same]]
+        here, _ = run_members(samples.runs, same)
+        there, _ = run_members(motion.runs, old[same])
+        self.belts[here], self.square[here] = motion.belts[there], motion.speed[there] ** 2
+        self.tension[here], self.push[here] = motion.tension[there], known.push[there]
+        self._fresh[same] = False
+
+    def find_belts(self, progress: Callable[[float], None]) -> None:
+        """Of fresh runs. Raises BadValue where the machine cannot hang."""
+        at, _ = run_members(self._samples.runs, np.flatnonzero(self._fresh))
+        for i in range(0, len(at), AT_ONCE):
+            progress(i / len(at))
+            part = at[i : i + AT_ONCE]
+            self.belts[part] = self._field.belts(self._samples.points[part])
+        if not np.isfinite(self.belts).all():
+            where = self._samples.points[np.flatnonzero(~np.isfinite(self.belts).all(axis=1))[0]]
+            raise BadValue(
+                tr(
+                    "The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm, which the job asks for; "
+                    "move the artwork or the datum pose",
+                    where[0],
+                    where[1],
+                )
+            )
+
+    def find_profile(self, progress: Callable[[float], None]) -> None:
+        """Speed, tension, time and swing, with the pen pushed more gently where it would swing too far."""
+        from app.motion.swing import gentler, swing_along  # numba: slow to import
+
+        limits, damping = self._document.machine.limits, self._document.machine.body.damping
+        samples, body = self._samples, self._body
+        gentlest = GENTLEST * np.minimum(limits.acceleration, limits.swing * body.omega**2)
+        drawn = np.repeat(self._runs.down, np.diff(samples.runs))
+        again = self._fresh
+        for round_ in range(ROUNDS):
+            self._profile(np.flatnonzero(again), lambda d, r=round_: progress(1 - 0.5**r * (1 - d / 2)))
+            speed = np.sqrt(self.square)
+            self.time = _times(self._document, self._runs, samples, speed)
+            self.swing, self.farthest = swing_along(self.time, speed, samples.direction, body, damping)
+            factor = gentler(self.farthest, self.time, body.omega, drawn, limits.swing, round_)
+            again = np.minimum.reduceat(factor, samples.runs[:-1]) < 1.0
+            if not again.any():
+                break
+            self.push = np.maximum(self.push * factor, gentlest)
+
+    def _profile(self, which: np.ndarray, progress: Callable[[float], None]) -> None:
+        """Enters v² and tension of the runs which (m,)."""
+        from app.motion.along import bounds_of, grid_of  # numba: slow to import
+        from app.motion.reach import profile, tension_in_motion
+
+        document, bounds = self._document, bounds_of(self._document)
+
+        def enter(part: np.ndarray) -> None:
+            runs, samples, at = subset(self._runs, self._samples, part)
+            grid = grid_of(document, self._field, runs, samples, self.push[at], 0, len(part))
+            if document.machine.controller.pacing == "constant":
+                square = _constant(grid, document.machine.limits.acceleration)
+            else:
+                square = profile(grid, bounds)
+            self.square[at] = square
+            self.tension[at] = tension_in_motion(grid, square, bounds.mass)
+
+        ends = np.concatenate([[0], np.cumsum(np.diff(self._samples.runs)[which])])
+        in_parts(enter, [which[a:b] for a, b in _parts(ends, AT_ONCE)], progress)
 
 
 def _parts(runs: np.ndarray, at_once: int) -> Iterator[tuple[int, int]]:

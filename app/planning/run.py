@@ -25,7 +25,7 @@ import numpy as np
 from app.artwork.drawing import Drawing
 from app.artwork.raster.trace import traced
 from app.artwork.read import read_artwork
-from app.document.document import Document, Placement
+from app.document.document import Document, Fill, Placement
 from app.document.edits import set_field
 from app.document.errors import BadValue
 from app.document.language import tr
@@ -33,8 +33,8 @@ from app.document.ordering import Ordering
 from app.document.picture import Picture, Regions
 from app.document.placing import placing_matrix
 from app.motion.estimate import estimate
-from app.motion.plan import Motion
-from app.motion.timing import plan_motion
+from app.motion.known_runs import KnownRuns
+from app.motion.timing import time_runs
 from app.planning.cache import Cache, key
 from app.planning.checks import all_checks
 from app.planning.outside import clip_to_zone
@@ -53,6 +53,8 @@ from app.strokes.repair import repair_order
 from app.strokes.strokes import Strokes
 from app.strokes.tour.budget import Budget
 
+MOST_SAMPLES = 2_000_000
+"""Of all motions kept together: some 90 bytes each."""
 FEW = 20_000
 """Points of strokes: fewer are planned in a second or two, and no provisional plan is worth its change of order."""
 
@@ -80,6 +82,9 @@ class LastPlan:
     rules: Ordering
     ordered: Strokes
     """In drawing order, without register marks."""
+    where: str
+    """Digest of all but the strokes that the motion depends on."""
+    timed: KnownRuns
 
 
 class Runner:
@@ -92,7 +97,7 @@ class Runner:
         self._kept = Cache(16)
         self._zones = ZoneStage()
         self._ordered = Cache(8)
-        self._motions = Cache(8)
+        self._motions = Cache(8, MOST_SAMPLES, lambda timed: len(timed.motion.time))
         self._rests = Rests()
         self._last: LastPlan | None = None
 
@@ -226,9 +231,7 @@ class Runner:
                 document = _ended(document, budget)
                 content = self._content(document, hanging, preview, strokes)
                 self._ordered.put(content, ordered)
-        found = self._timed(document, hanging, preview, ordered, content, progress, clock)
-        self._last = LastPlan(hanging, document.settings.order, ordered)
-        return found
+        return self._timed(document, hanging, preview, ordered, content, progress, clock)
 
     def provisional(
         self, document: Document, hanging: int, preview: Preview, progress: StageProgress, clock: _Clock
@@ -251,9 +254,7 @@ class Runner:
             )  # fmt: skip
         if ordered is None:
             return None
-        found = self._timed(document, hanging, preview, ordered, None, progress, clock)
-        self._last = LastPlan(hanging, rules, ordered)
-        return dataclasses.replace(found, is_provisional=True)
+        return self._timed(document, hanging, preview, ordered, "", progress, clock)
 
     def _drawable(self, document: Document, hanging: int, preview: Preview, clock: _Clock) -> Strokes:
         """What of a hanging's strokes is drawn, in file order."""
@@ -289,31 +290,33 @@ class Runner:
         return strokes, start, limits.travel_speed, limits.acceleration, rules, groups
 
     def _timed(
-        self, document: Document, hanging: int, whole: Preview, strokes: Strokes, content: str | None,
-        progress: StageProgress, clock: _Clock,
+        self, document: Document, hanging: int, whole: Preview, ordered: Strokes, content: str, progress: StageProgress,
+        clock: _Clock,
     ) -> Plan:  # fmt: skip
-        """The plan of ordered strokes, of which the motion is kept by their content; None: it is provisional."""
-        place = document.hangings[hanging]
+        """The plan of ordered strokes. content: of their order; "": the plan is provisional, and its motion the last one's
+        where that is the same."""
+        place, strokes = document.hangings[hanging], ordered
         rig = Rig.of(document.machine, place)
         preview = whole.of_hanging(hanging)
         if preview.marks:
             marks = mark_strokes(document, drawn_by(document, hanging, preview.marks))
             strokes = with_marks(strokes, marks)
-
-        def made() -> Motion:
-            return plan_motion(document, hanging, rig, strokes, lambda d: progress("motion", d))
-
+        settings = msgspec.structs.replace(document.settings, order=Ordering(), fill=Fill())
+        where = key(document.machine, place, document.pens, document.wall, settings)
         with clock("motion"):
-            if content is None:
-                motion = made()
+            if content:
+                timed = self._motions.get(
+                    key(content, strokes.points, strokes.pen, where),
+                    lambda: time_runs(document, hanging, rig, strokes, lambda d: progress("motion", d)),
+                )
             else:
-                if preview.marks:
-                    content = key(content, strokes.points, strokes.pen)
-                motion = self._motions.get(key(content, document.machine, place, document.pens), made)
-        result = estimate(document, motion)
+                known = self._last.timed if self._last is not None and self._last.where == where else None
+                timed = time_runs(document, hanging, rig, strokes, lambda d: progress("motion", d), known)
+        self._last = LastPlan(hanging, document.settings.order, ordered, where, timed)
+        result = estimate(document, timed.motion)
         with clock("checks"):
-            checks = all_checks(document, hanging, whole, strokes, motion, result)
-        return Plan(preview, strokes, motion, result, checks, hanging)
+            checks = all_checks(document, hanging, whole, strokes, timed.motion, result)
+        return Plan(preview, strokes, timed.motion, result, checks, hanging, is_provisional=not content)
 
     def _drawing(
         self, document: Document, placement: Placement, progress: Callable[[float], None]
