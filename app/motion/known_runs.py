@@ -31,9 +31,8 @@ class KnownRuns:
     """(n,) mm/s²: the pen acceleration that each sample came down to."""
 
     def find(self, runs: Runs) -> np.ndarray:
-        """(k,) number of the known run that each of k runs, with straight travels, is equal to; -1: there is none."""
-        if not len(self.asked.down):
-            return np.full(len(runs.down), -1)
+        """(k,) number of the known run that each of k runs, with straight travels, is equal to; -1: there is none. At
+        least one must be known."""
         sorted_, order = self._sorted
         wanted = _digests(runs)
         found = order[np.minimum(np.searchsorted(sorted_, wanted), len(order) - 1)]
@@ -56,7 +55,7 @@ class KnownRuns:
         return self.motion.pen_xy[here][self.motion.vertex[here]]
 
     @functools.cached_property
-    def bent(self) -> np.ndarray:
+    def is_bent(self) -> np.ndarray:
         """(k,) bool: runs with more points than were asked for: travels round something, or in a bow."""
         return np.add.reduceat(self.motion.vertex, self.motion.runs[:-1]) > np.diff(self.asked.runs)
 

@@ -60,18 +60,22 @@ def time_runs(
     progress(0.0)
     place = document.hangings[hanging]
     ways = Ways(document.wall, document.machine, place)
-    asked = runs_of(strokes, np.array(place.datum, dtype=float))
+    asked = runs_of(strokes, np.array(place.datum, dtype=float), _nearest(document))
     if not len(asked.down):
         return KnownRuns(_nothing(), asked, np.zeros(0))
     progress(0.1)
+    if known is not None and not len(known.asked.down):
+        known = None
     old = np.full(len(asked.down), -1) if known is None else known.find(asked)
     field, swing = BeltField(rig, asked.points), SwingField(rig, document.machine, asked.points)
     progress(0.2)
-    lines = {i: known.vertices(old[i]) for i in np.flatnonzero((old >= 0) & known.bent[old])} if known else {}
+    lines = {}
+    if known is not None:
+        lines = {i: known.vertices(old[i]) for i in np.flatnonzero((old >= 0) & known.is_bent[old]).tolist()}
     runs = bent(document, rig, field, swing, asked, ways, lambda d: progress(0.2 + 0.05 * d), old < 0, lines)
     if (_box(runs.points) != _box(asked.points)).any():
         field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
-    samples = sampled(runs, ramp=ramps(document, runs))
+    samples = sampled(runs, ramp=ramps(document, runs), tolerance=document.machine.limits.corner_tolerance)
     progress(0.25)
     work = _Timing(document, field, swing, runs, samples)
     if known is not None:
@@ -83,6 +87,12 @@ def time_runs(
         samples.vertex >= 0, samples.runs, runs.down, runs.stroke, runs.blocks,
     )  # fmt: skip
     return KnownRuns(motion, asked, work.push)
+
+
+def _nearest(document: Document) -> float:
+    """mm: points closer than a step of the motors are one to them; where steps are coarse, the path still keeps to its
+    tolerance."""
+    return min(1 / document.machine.steps_per_mm, document.settings.path_tolerance)
 
 
 def _box(points: np.ndarray) -> np.ndarray:

@@ -29,6 +29,8 @@ KICKS_AT_ONCE = 2_000
 """Kicks between two looks at cancel: some 20 ms."""
 COOLING = 1
 """Kicks a stroke without heat where annealing ends before its time."""
+MOST_MENDED = 3_000
+"""Strokes that are annealed again in an order that is mended; of more of them only the local search is quick."""
 SEED = 88_172_645_463_325_252
 
 
@@ -80,13 +82,15 @@ def mend_ends(
         acceleration,
         Budget(),
     )
-    kicks *= more_of_few(len(some))
     passes = [windows(tour.middles[some], SMALL, i % 2 == 1) for i in range(PASSES)]
     if len(passes[0]) == 1:
         passes = passes[:1]
+    kicks *= more_of_few(len(some)) / len(passes)
+    if len(some) > MOST_MENDED:
+        passes, kicks = [windows(tour.middles[some], LARGE, False)], 0.0
     small = [some[w] for windows_ in passes for w in windows_]
     for number, window in enumerate(small):
-        rounds = int(np.ceil(kicks * len(window) / len(passes)))
+        rounds = int(np.ceil(kicks * len(window)))
         tour.improve(window, rounds, lambda done, n=number: progress((n + done) / len(small)))
     return tour.ring[:-2:2] // 2, tour.ring[:-2:2] % 2 == 1
 
