@@ -29,7 +29,7 @@ KICKS_AT_ONCE = 2_000
 """Kicks between two looks at cancel: some 20 ms."""
 COOLING = 1
 """Kicks a stroke without heat where annealing ends before its time."""
-MOST_MENDED = 3_000
+MOST_MENDED = 1_500
 """Strokes that are annealed again in an order that is mended; of more of them only the local search is quick."""
 SEED = 88_172_645_463_325_252
 
