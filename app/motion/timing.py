@@ -25,7 +25,7 @@ if TYPE_CHECKING:  # numba: slow to import
 
 AT_ONCE = 20_000
 """Samples looked at together: what is held for each is some 300 bytes, and cancel is looked at in between."""
-ROUNDS = 40
+ROUNDS = 60
 """Of looking how far the pen swings and pushing more gently, at most: each halves the places where it swings too far, and a
 million samples have thirty thousand of them at first."""
 GENTLEST = 0.02
@@ -83,7 +83,7 @@ def time_runs(
     work.find_belts(lambda d: progress(0.25 + 0.1 * d))
     work.find_profile(lambda d: progress(0.35 + 0.65 * d))
     motion = Motion(
-        work.time, samples.points, work.belts, np.sqrt(work.square), work.tension, work.swing, work.farthest,
+        work.time, samples.points, work.belts, work.speed, work.tension, work.swing, work.farthest,
         samples.vertex >= 0, samples.runs, runs.down, runs.stroke, runs.blocks,
     )  # fmt: skip
     return KnownRuns(motion, asked, work.push)
@@ -117,8 +117,8 @@ class _Timing:
             self.push = first_push(limits.acceleration, limits.swing, self._body, samples.direction)
         self.belts = np.empty_like(samples.points)
         """(n, 2) mm."""
-        self.square = np.zeros(n)
-        """(n,) v², mm²/s²."""
+        self.speed = np.zeros(n)
+        """(n,) mm/s."""
         self.tension = np.zeros((n, 2))
         """(n, 2) N, in motion."""
         self.time = np.zeros(n)
@@ -137,7 +137,7 @@ class _Timing:
         same = same[np.diff(motion.runs)[old[same]] == np.diff(samples.runs)[same]]
         here, _ = run_members(samples.runs, same)
         there, _ = run_members(motion.runs, old[same])
-        self.belts[here], self.square[here] = motion.belts[there], motion.speed[there] ** 2
+        self.belts[here], self.speed[here] = motion.belts[there], motion.speed[there]
         self.tension[here], self.push[here] = motion.tension[there], known.push[there]
         self._fresh[same] = False
 
@@ -161,26 +161,32 @@ class _Timing:
 
     def find_profile(self, progress: Callable[[float], None]) -> None:
         """Speed, tension, time and swing, with the pen pushed more gently where it would swing too far."""
-        from app.motion.swing import gentler, swing_along  # numba: slow to import
+        from app.motion.swing import follow_swing, gentler
+        from app.motion.times import times_along  # numba: slow to import
 
-        limits, damping = self._document.machine.limits, self._document.machine.body.damping
+        limits, machine = self._document.machine.limits, self._document.machine
         samples, body = self._samples, self._body
         gentlest = GENTLEST * np.minimum(limits.acceleration, limits.swing * body.omega**2)
         drawn = np.repeat(self._runs.down, np.diff(samples.runs))
-        again = self._fresh
+        pause = np.where(self._runs.down, machine.lift.lower_time, 0.0)
+        pause[1:] += np.where(self._runs.down[:-1], machine.lift.raise_time, 0.0)
+        rates = np.zeros(len(drawn))
+        again, follow = self._fresh, np.ones(len(self._fresh), dtype=bool)
         for round_ in range(ROUNDS):
             self._profile(np.flatnonzero(again), lambda d, r=round_: progress(1 - 0.5**r * (1 - d / 2)))
-            speed = np.sqrt(self.square)
-            self.time = _times(self._document, self._runs, samples, speed)
-            self.swing, self.farthest = swing_along(self.time, speed, samples.direction, body, damping)
+            self.time = times_along(samples.runs, pause, samples.step, self.speed)
+            follow_swing(
+                samples.runs, follow, self.time, self.speed, samples.direction, body, machine.body.damping, self.swing,
+                rates, self.farthest,
+            )  # fmt: skip
             factor = gentler(self.farthest, self.time, body.omega, drawn, limits.swing, round_)
-            again = np.minimum.reduceat(factor, samples.runs[:-1]) < 1.0
+            again = follow = np.minimum.reduceat(factor, samples.runs[:-1]) < 1.0
             if not again.any():
                 break
             self.push = np.maximum(self.push * factor, gentlest)
 
     def _profile(self, which: np.ndarray, progress: Callable[[float], None]) -> None:
-        """Enters v² and tension of the runs which (m,)."""
+        """Enters speed and tension of the runs which (m,)."""
         from app.motion.along import bounds_of, grid_of  # numba: slow to import
         from app.motion.reach import profile, tension_in_motion
 
@@ -193,7 +199,7 @@ class _Timing:
                 square = _constant(grid, document.machine.limits.acceleration)
             else:
                 square = profile(grid, bounds)
-            self.square[at] = square
+            self.speed[at] = np.sqrt(square)
             self.tension[at] = tension_in_motion(grid, square, bounds.mass)
 
         ends = np.concatenate([[0], np.cumsum(np.diff(self._samples.runs)[which])])
@@ -218,23 +224,6 @@ def _constant(grid, acceleration: float) -> np.ndarray:
     cap[grid.runs[:-1]] = cap[grid.runs[1:] - 1] = np.inf
     gentle = np.minimum.reduceat(grid.push, grid.runs[:-1]) / acceleration
     return np.repeat(np.minimum.reduceat(cap, grid.runs[:-1]) * gentle**2, np.diff(grid.runs))
-
-
-def _times(document: Document, runs: Runs, samples: Samples, speed: np.ndarray) -> np.ndarray:
-    """(n,) s: constant acceleration between samples; the pen is lowered before and raised after each stroke."""
-    lift = document.machine.lift
-    last = samples.runs[1:] - 1
-    took = np.zeros(len(speed))
-    pair = speed[:-1] + speed[1:]
-    moving = samples.step[:-1] > 0
-    moving[last[:-1]] = False
-    with np.errstate(divide="ignore", invalid="ignore"):
-        took[1:] = np.where(moving, 2 * samples.step[:-1] / pair, 0.0)
-    took[samples.runs[:-1]] = 0.0
-    pause = np.where(runs.down, lift.lower_time, 0.0)
-    pause[1:] += np.where(runs.down[:-1], lift.raise_time, 0.0)
-    took[samples.runs[:-1]] += pause
-    return np.cumsum(took)
 
 
 def _nothing() -> Motion:
