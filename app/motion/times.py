@@ -8,8 +8,8 @@ from numba import njit
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def times_along(runs, pause, step, speed):
-    """(n,) s at samples; inf behind a step that is never done. runs: (k + 1,) first sample of each; pause: (k,) s in which the pen is lowered or raised before
-    it; step: (n,) mm to the next sample; speed: (n,) mm/s."""
+    """(n,) s at samples; inf behind a step that is never done. runs: (k + 1,) first sample of each; pause: (k,) s in which
+    the pen is lowered or raised before it; step: (n,) mm to the next sample; speed: (n,) mm/s."""
     time = np.empty(len(step))
     now = 0.0
     for run in range(len(runs) - 1):

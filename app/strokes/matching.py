@@ -20,6 +20,8 @@ OFFSET = np.array([0.123456789, 0.234567891]) * STEP
 """No drawing has its points halfway between two steps."""
 NEAR = 1e-3
 """mm between a moved point and its counterpart, at most."""
+LEAST_SHARE = 0.1
+"""Of the strokes of one shape on either side: fewer that agree have moved the same way by chance."""
 _ODD = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0xD6E8FEB86659FD93], dtype=np.uint64)
 """Odd numbers without a pattern in their bits: 2^64 over the golden ratio, and primes."""
 
@@ -92,7 +94,8 @@ def _placed(shape: np.ndarray, low: np.ndarray) -> np.ndarray:
 def _common_way(
     shape_a: np.ndarray, low_a: np.ndarray, shape_b: np.ndarray, low_b: np.ndarray
 ) -> np.ndarray | None:
-    """(2,) mm: by how much most of the strokes whose shape is found only once on either side have moved."""
+    """(2,) mm: by how much the most of the strokes whose shape is found only once on either side have moved; None when these
+    are too few."""
     (one, at_a, times_a), (two, at_b, times_b) = (
         np.unique(s, return_index=True, return_counts=True) for s in (shape_a, shape_b)
     )
@@ -100,9 +103,10 @@ def _common_way(
     if not len(i):
         return None
     moved = low_a[at_a[times_a == 1][i]] - low_b[at_b[times_b == 1][j]]
-    way = np.median(moved, axis=0)
-    agree = np.abs(moved - way).max(axis=1) < NEAR
-    return way if 2 * agree.sum() > len(agree) else None
+    steps = np.rint(moved / NEAR).astype(np.int64)
+    _, inverse, counts = np.unique(steps @ [1 << 32, 1], return_inverse=True, return_counts=True)
+    most = int(counts.argmax())
+    return np.median(moved[inverse == most], axis=0) if counts[most] >= LEAST_SHARE * len(i) else None
 
 
 def _digests(strokes: Strokes, points: np.ndarray) -> np.ndarray:

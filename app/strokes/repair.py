@@ -51,7 +51,12 @@ def repair_order(
         return None
     progress(0.3)
     parts, at = [], start
-    for section in _sections(turned, rules, groups, rank):
+    sections = _sections(turned, rules, groups, rank)
+    for number, section in enumerate(sections):
+
+        def part(done: float, number: int = number) -> None:
+            progress(0.3 + 0.7 * (number + done) / len(sections))
+
         order = section[np.argsort(rank[section], kind="stable")]
         known = order[~np.isnan(rank[order])]
         if not len(known):
@@ -60,7 +65,7 @@ def repair_order(
             fresh = order[len(known) :]
             one = _mended(
                 turned.take(known), turned.take(fresh), is_same[known], rank[known], at, speed, acceleration,
-                min(KICKS[rules.effort][0], KICKS[rules.effort][1] / k), progress,
+                min(KICKS[rules.effort][0], KICKS[rules.effort][1] / k), part,
             )  # fmt: skip
         parts.append(one)
         at = one.points[-1]
