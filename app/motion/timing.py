@@ -28,6 +28,8 @@ AT_ONCE = 20_000
 ROUNDS = 60
 """Of looking how far the pen swings and pushing more gently, at most: each halves the places where it swings too far, and a
 million samples have thirty thousand of them at first."""
+STUCK = 1e6
+"""s from one sample to the next, at most: eleven days for a few millimetres."""
 GENTLEST = 0.02
 """Of the pen acceleration, or of the push under which the resting pen is off by the largest swing: below it the pen hardly
 moves, and what swings is not of this run's making."""
@@ -37,9 +39,9 @@ def plan_motion(
     document: Document, hanging: int, rig: Rig, strokes: Strokes,
     progress: Callable[[float], None] = lambda done: None,
 ) -> Motion:  # fmt: skip
-    """The timed motion of ordered strokes in one hanging.
+    """The timed motion of ordered strokes in one hanging, finite in every number.
 
-    Raises BadValue when a point of the path is one where the machine cannot hang.
+    Raises BadValue when a point of the path is one where the machine cannot hang, or where it cannot move.
     """
     return time_runs(document, hanging, rig, strokes, progress).motion
 
@@ -82,6 +84,7 @@ def time_runs(
         work.take(known, old)
     work.find_belts(lambda d: progress(0.25 + 0.1 * d))
     work.find_profile(lambda d: progress(0.35 + 0.65 * d))
+    _check_moves(samples, work.time)
     motion = Motion(
         work.time, samples.points, work.belts, work.speed, work.tension, work.swing, work.farthest,
         samples.vertex >= 0, samples.runs, runs.down, runs.stroke, runs.blocks,
@@ -97,6 +100,22 @@ def _nearest(document: Document) -> float:
 
 def _box(points: np.ndarray) -> np.ndarray:
     return np.stack([points.min(axis=0), points.max(axis=0)])
+
+
+def _check_moves(samples: Samples, time: np.ndarray) -> None:
+    """Raises BadValue where the pen stands still."""
+    took = np.diff(time, prepend=0.0)
+    stuck = ~(took <= STUCK)
+    if stuck.any():
+        where = samples.points[int(np.argmax(stuck))]
+        raise BadValue(
+            tr(
+                "The machine cannot move its pen at {0:.0f}, {1:.0f} mm; raise the limits of speed and acceleration, "
+                "or move the artwork",
+                where[0],
+                where[1],
+            )
+        )
 
 
 class _Timing:
@@ -218,12 +237,14 @@ def _parts(runs: np.ndarray, at_once: int) -> Iterator[tuple[int, int]]:
 def _constant(grid, acceleration: float) -> np.ndarray:
     """(n,) v² for a controller that runs at one speed: on each run the highest that its corners and belts allow.
 
-    It starts and stops at speed, so that the ends of a run set no limit, and the swing goes with the speed.
+    It starts and stops at speed, so that the ends of a run set no limit, and the swing goes with the speed. Where corners or
+    swing ask for less than LEAST_SPEED, they are exceeded, and the estimate says by how much.
     """
-    cap = grid.cap.copy()
-    cap[grid.runs[:-1]] = cap[grid.runs[1:] - 1] = np.inf
+    from app.motion.along import LEAST_SPEED  # numba: slow to import
+
     gentle = np.minimum.reduceat(grid.push, grid.runs[:-1]) / acceleration
-    return np.repeat(np.minimum.reduceat(cap, grid.runs[:-1]) * gentle**2, np.diff(grid.runs))
+    square = np.minimum.reduceat(grid.cap, grid.runs[:-1]) * gentle**2
+    return np.repeat(np.maximum(square, LEAST_SPEED**2), np.diff(grid.runs))
 
 
 def _nothing() -> Motion:
