@@ -99,6 +99,6 @@ def grid_of(
     cap[at] = np.minimum(cap[at], corner[vertex[at] - runs.runs[first]])
     grid = Grid(
         samples.runs[first : last + 1] - samples.runs[first], samples.step[here], cap, push[here], tangent, curvature,
-        slopes.first, slopes.second, field.tension(samples.points[here]),
+        slopes.first, slopes.second, slopes.tension,
     )  # fmt: skip
     return grid._replace(cap=caps(grid, cap, limits.belt_speed, samples.direction[here]))

@@ -18,6 +18,7 @@ import numpy as np
 from numba import njit
 
 from app.document.machine import Machine
+from app.statics.interpolation import bilinear
 from app.statics.modes import inertia_of, modes_of
 from app.statics.pose import hang
 from app.statics.rig import Rig
@@ -36,6 +37,9 @@ LONGER = 1.09
 SLOW, QUICKER = 0.3, 0.03
 """Exponent of the factor on the push that a swing asks for, in the first round and more in each: places whose windows
 overlap calm each other, and all of what each asks for at once would be too much."""
+
+SAME_SWING = 1e-6
+"""mm, and mm/s times the frequency: two swings that differ by less at a run's end go on alike."""
 
 
 class Body(NamedTuple):
@@ -71,15 +75,12 @@ class SwingField:
         # Where nothing hangs, nothing swings; where it does not stay, the check of the zone says so.
         bad = ~np.isfinite(omega + push.sum(axis=1))
         omega[bad], push[bad] = np.max(omega, initial=1.0, where=~bad), 0.0
-        self._values = [v.reshape(count) for v in (omega, *push.T)]
+        self._values = np.stack([v.reshape(count) for v in (omega, *push.T)], axis=2)
 
     def at(self, points: np.ndarray) -> Body:
         """At (n, 2) points, mm."""
-        from scipy.ndimage import map_coordinates
-
-        at = ((points - self._low) / self._spacing).T
-        omega, x, y = (map_coordinates(v, at, order=1, mode="nearest") for v in self._values)
-        return Body(omega, np.column_stack([x, y]))
+        values = bilinear(self._values, (points - self._low) / self._spacing)
+        return Body(values[:, 0].copy(), values[:, 1:].copy())
 
 
 def first_push(acceleration: float, largest: float, body: Body, direction: np.ndarray) -> np.ndarray:
@@ -99,26 +100,25 @@ def gentler(
 
     swing: (n,) mm, not negative; time: (n,) s; omega: (n,) rad/s; down: (n,) bool; round_: 0, 1, 2 ...
     """
-    wanted = np.where(
-        down & (swing > largest), np.clip(AIM * largest / np.maximum(swing, 1e-12), LEAST, 1.0), 1.0
-    )
-    wanted **= min(1.0, SLOW + QUICKER * round_)
-    return _held_before(wanted, time, PERIODS * LONGER**round_ * 2 * np.pi / omega)
+    periods = PERIODS * LONGER**round_ * 2 * np.pi
+    return _held_before(swing, time, omega, down, largest, min(1.0, SLOW + QUICKER * round_), periods)
 
 
 @njit(cache=True, nogil=True)
-def _held_before(wanted, time, window):
-    """(n,) the least that is wanted at a sample or within the window, s, after it. window: (n,), of the later sample."""
-    result = wanted.copy()
-    for j in range(len(wanted) - 1, -1, -1):
-        value = wanted[j]
-        if value >= 1.0:
+def _held_before(swing, time, omega, down, largest, power, periods):
+    """(n,) the least factor that is wanted at a sample or within a window after it: periods, rad, of the later sample."""
+    n = len(swing)
+    result = np.ones(n)
+    for j in range(n - 1, -1, -1):
+        if not down[j] or swing[j] <= largest:
             continue
+        value = _wanted(swing[j], largest, power)
+        result[j] = min(result[j], value)
         # Of a crest that lasts over several samples the highest is enough for what was before.
-        if j > 0 and wanted[j - 1] < value:
+        if j > 0 and down[j - 1] and swing[j - 1] > largest and _wanted(swing[j - 1], largest, power) < value:
             continue
         # It may have swung so far right after the sample before.
-        since = time[max(j - 1, 0)] - window[j]
+        since = time[max(j - 1, 0)] - periods / omega[j]
         i = j - 1
         while i >= 0 and time[i] >= since:
             result[i] = min(result[i], value)
@@ -127,43 +127,68 @@ def _held_before(wanted, time, window):
 
 
 @njit(cache=True, nogil=True)
-def swing_along(time, speed, direction, body, damping):
+def _wanted(swing, largest, power):
+    """Factor on the push that a swing farther than the largest asks for."""
+    return min(max(AIM * largest / swing, LEAST), 1.0) ** power
+
+
+def swing_along(
+    time: np.ndarray, speed: np.ndarray, direction: np.ndarray, body: Body, damping: float
+) -> tuple[np.ndarray, np.ndarray]:
     """(n,) mm: the pen's swing at samples, from rest; (n,) mm: the farthest, one way or the other, since the sample before,
     or at the sample where the pen rested before it.
 
     time: (n,) s; speed: (n,) mm/s; direction: (n, 2) of the leg that begins at each sample, (0, 0) at a run's last;
     damping: share of critical.
     """
-    n = len(time)
-    result, farthest = np.empty(n), np.empty(n)
-    xi, rate, before, vx, vy = 0.0, 0.0, 0.0, 0.0, 0.0
-    for i in range(n):
-        w, gx, gy = body.omega[i], body.push[i, 0], body.push[i, 1]
-        gone, most = time[i] - before, 0.0
-        if gone > 0.0:
-            # Constant acceleration since the sample before: from the velocity after it to the one now, along its leg.
-            force, moving = 0.0, False
-            if i > 0 and (direction[i - 1, 0] != 0.0 or direction[i - 1, 1] != 0.0):
-                dx, dy = direction[i - 1, 0], direction[i - 1, 1]
-                force = (gx * dx + gy * dy) * (speed[i] - speed[i - 1]) / gone
-                vx, vy, moving = dx * speed[i], dy * speed[i], True
-            still = -force / (w * w)
-            own = w * np.sqrt(max(1.0 - damping * damping, 1e-6))
-            z = xi - still
-            along = (rate + damping * w * z) / own
-            fade = np.exp(-damping * w * gone)
-            c, s = np.cos(own * gone) * fade, np.sin(own * gone) * fade
-            xi = still + z * c + along * s
-            was, rate = rate, own * (along * c - z * s) - damping * w * (xi - still)
-            # It turns once every half period: never, within less and going the same way at both ends.
-            if moving and (was * rate <= 0.0 or own * gone >= np.pi):
-                most = _farthest_between(still, z, along, own, damping * w, gone)
-        # The velocity jumps where the path turns, starts or ends.
-        nx, ny = direction[i, 0] * speed[i], direction[i, 1] * speed[i]
-        rate -= gx * (nx - vx) + gy * (ny - vy)
-        vx, vy, before = nx, ny, time[i]
-        result[i], farthest[i] = xi, max(most, abs(xi))
-    return result, farthest
+    swing, rate, farthest = (np.zeros(len(time)) for _ in range(3))
+    follow_swing(
+        np.array([0, len(time)]), np.ones(1, dtype=np.bool_), time, speed, direction, body, damping, swing, rate, farthest
+    )  # fmt: skip
+    return swing, farthest
+
+
+@njit(cache=True, nogil=True)
+def follow_swing(runs, changed, time, speed, direction, body, damping, swing, rates, farthest):
+    """The same, entered into swing, rates (mm/s) and farthest (n,) of the changed runs, and of those after them until the
+    pen swings as it did before. runs: (k + 1,) first sample of each; changed: (k,) bool."""
+    differs = False
+    for run in range(len(runs) - 1):
+        if not (changed[run] or differs):
+            continue
+        low, high = runs[run], runs[run + 1]
+        xi, rate, before, vx, vy = 0.0, 0.0, 0.0, 0.0, 0.0
+        if low > 0:  # at a run's end the pen rests
+            xi, rate, before = swing[low - 1], rates[low - 1], time[low - 1]
+        was_xi, was_rate = swing[high - 1], rates[high - 1]
+        for i in range(low, high):
+            w, gx, gy = body.omega[i], body.push[i, 0], body.push[i, 1]
+            gone, most = time[i] - before, 0.0
+            if gone > 0.0:
+                # Constant acceleration since the sample before: from the velocity after it to the one now, along its leg.
+                force, moving = 0.0, False
+                if i > low and (direction[i - 1, 0] != 0.0 or direction[i - 1, 1] != 0.0):
+                    dx, dy = direction[i - 1, 0], direction[i - 1, 1]
+                    force = (gx * dx + gy * dy) * (speed[i] - speed[i - 1]) / gone
+                    vx, vy, moving = dx * speed[i], dy * speed[i], True
+                still = -force / (w * w)
+                own = w * np.sqrt(max(1.0 - damping * damping, 1e-6))
+                z = xi - still
+                along = (rate + damping * w * z) / own
+                fade = np.exp(-damping * w * gone)
+                c, s = np.cos(own * gone) * fade, np.sin(own * gone) * fade
+                xi = still + z * c + along * s
+                was, rate = rate, own * (along * c - z * s) - damping * w * (xi - still)
+                # It turns once every half period: never, within less and going the same way at both ends.
+                if moving and (was * rate <= 0.0 or own * gone >= np.pi):
+                    most = _farthest_between(still, z, along, own, damping * w, gone)
+            # The velocity jumps where the path turns, starts or ends.
+            nx, ny = direction[i, 0] * speed[i], direction[i, 1] * speed[i]
+            rate -= gx * (nx - vx) + gy * (ny - vy)
+            vx, vy, before = nx, ny, time[i]
+            swing[i], rates[i], farthest[i] = xi, rate, max(most, abs(xi))
+        near = SAME_SWING * body.omega[high - 1]
+        differs = abs(xi - was_xi) > SAME_SWING or abs(rate - was_rate) > near
 
 
 @njit(cache=True, nogil=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,8 +12,10 @@ from app.document.document import Document
 from app.document.errors import BadValue
 from app.document.language import tr
 from app.motion.detours import Ways
+from app.motion.known_runs import KnownRuns
 from app.motion.path import Runs, Samples, runs_of, sampled
 from app.motion.plan import Motion
+from app.motion.subset import run_members, subset
 from app.statics.field import BeltField
 from app.statics.pose import hang
 from app.statics.rig import Rig
@@ -25,9 +26,7 @@ if TYPE_CHECKING:  # numba: slow to import
 
 AT_ONCE = 20_000
 """Samples looked at together: what is held for each is some 300 bytes, and cancel is looked at in between."""
-FEW_AT_ONCE = 1_000
-"""Where only some runs are looked at again."""
-ROUNDS = 40
+ROUNDS = 60
 """Of looking how far the pen swings and pushing more gently, at most: each halves the places where it swings too far, and a
 million samples have thirty thousand of them at first."""
 STUCK = 1e6
@@ -45,6 +44,18 @@ def plan_motion(
 
     Raises BadValue when a point of the path is one where the machine cannot hang, or where it cannot move.
     """
+    return time_runs(document, hanging, rig, strokes, progress).motion
+
+
+def time_runs(
+    document: Document, hanging: int, rig: Rig, strokes: Strokes,
+    progress: Callable[[float], None] = lambda done: None, known: KnownRuns | None = None,
+) -> KnownRuns:  # fmt: skip
+    """The same, with what helps to plan the next motion.
+
+    known: of a motion with the same machine, hanging and pens. Its runs stay as they are but where the pen would swing too
+    far because of what is drawn before; so this motion depends on that one.
+    """
     from app.motion.along import ramps  # numba: slow to import
     from app.motion.swing import SwingField
     from app.motion.travels import bent
@@ -52,26 +63,35 @@ def plan_motion(
     progress(0.0)
     place = document.hangings[hanging]
     ways = Ways(document.wall, document.machine, place)
-    runs = runs_of(strokes, np.array(place.datum, dtype=float), _nearest(document))
-    if not len(runs.down):
-        return _nothing()
-    _refuse_unreachable(rig, runs.points[:1])  # before the box around it is looked at, which may be large
+    asked = runs_of(strokes, np.array(place.datum, dtype=float), _nearest(document))
+    if not len(asked.down):
+        return KnownRuns(_nothing(), asked, np.zeros(0))
+    _refuse_unreachable(rig, asked.points[:1])  # before the box around it is looked at, which may be large
     progress(0.1)
-    field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
+    if known is not None and not len(known.asked.down):
+        known = None
+    old = np.full(len(asked.down), -1) if known is None else known.find(asked)
+    field, swing = BeltField(rig, asked.points), SwingField(rig, document.machine, asked.points)
     progress(0.2)
-    straight = runs
-    runs = bent(document, rig, field, swing, straight, ways, lambda d: progress(0.2 + 0.05 * d))
-    if (_box(runs.points) != _box(straight.points)).any():
+    lines = {}
+    if known is not None:
+        lines = {i: known.vertices(old[i]) for i in np.flatnonzero((old >= 0) & known.is_bent[old]).tolist()}
+    runs = bent(document, rig, field, swing, asked, ways, lambda d: progress(0.2 + 0.05 * d), old < 0, lines)
+    if (_box(runs.points) != _box(asked.points)).any():
         field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
     samples = sampled(runs, ramp=ramps(document, runs), tolerance=document.machine.limits.corner_tolerance)
     progress(0.25)
-    belts = _belts(field, samples, lambda d: progress(0.25 + 0.1 * d))
-    found = _gentle_enough(document, swing, field, runs, samples, lambda d: progress(0.35 + 0.65 * d))
-    _check_moves(samples, found.time)
-    return Motion(
-        found.time, samples.points, belts, np.sqrt(found.square), found.tension, found.swing, found.farthest,
+    work = _Timing(document, field, swing, runs, samples)
+    if known is not None:
+        work.take(known, old)
+    work.find_belts(lambda d: progress(0.25 + 0.1 * d))
+    work.find_profile(lambda d: progress(0.35 + 0.65 * d))
+    _check_moves(samples, work.time)
+    motion = Motion(
+        work.time, samples.points, work.belts, work.speed, work.tension, work.swing, work.farthest,
         samples.vertex >= 0, samples.runs, runs.down, runs.stroke, runs.blocks,
     )  # fmt: skip
+    return KnownRuns(motion, asked, work.push)
 
 
 def _nearest(document: Document) -> float:
@@ -82,17 +102,6 @@ def _nearest(document: Document) -> float:
 
 def _box(points: np.ndarray) -> np.ndarray:
     return np.stack([points.min(axis=0), points.max(axis=0)])
-
-
-def _belts(field: BeltField, samples: Samples, progress: Callable[[float], None]) -> np.ndarray:
-    belts = np.empty_like(samples.points)
-    for i in range(0, len(belts), AT_ONCE):
-        progress(i / len(belts))
-        belts[i : i + AT_ONCE] = field.belts(samples.points[i : i + AT_ONCE])
-    lost = np.flatnonzero(~np.isfinite(belts).all(axis=1))
-    if len(lost):
-        raise _unreachable(samples.points[lost[0]])
-    return belts
 
 
 def _check_moves(samples: Samples, time: np.ndarray) -> None:
@@ -129,87 +138,104 @@ def _unreachable(where: np.ndarray) -> BadValue:
     )
 
 
-@dataclass
-class _Profile:
-    """What is found along the samples."""
+class _Timing:
+    """What is found along the samples of a path."""
 
-    square: np.ndarray
-    """(n,) v², mm²/s²."""
-    tension: np.ndarray
-    """(n, 2) N, in motion."""
-    time: np.ndarray
-    """(n,) s."""
-    swing: np.ndarray
-    """(n,) mm, at the samples."""
-    farthest: np.ndarray
-    """(n,) mm, not negative: since the sample before."""
+    def __init__(
+        self, document: Document, field: BeltField, swing: SwingField, runs: Runs, samples: Samples
+    ) -> None:
+        """field, swing: over the box of the samples."""
+        from app.motion.swing import first_push  # numba: slow to import
 
-
-def _gentle_enough(
-    document: Document,
-    swing: SwingField,
-    field: BeltField,
-    runs: Runs,
-    samples: Samples,
-    progress: Callable[[float], None],
-) -> _Profile:
-    """The profile, with the pen pushed more gently where it would swing too far."""
-    from app.motion.swing import first_push, gentler, swing_along  # numba: slow to import
-
-    limits, damping = document.machine.limits, document.machine.body.damping
-    body = swing.at(samples.points)
-    n, k = len(samples.points), len(runs.down)
-    if document.machine.controller.pacing == "constant":
-        push = np.full(n, limits.acceleration)
-    else:
-        push = first_push(limits.acceleration, limits.swing, body, samples.direction)
-    gentlest = GENTLEST * np.minimum(limits.acceleration, limits.swing * body.omega**2)
-    drawn = np.repeat(runs.down, np.diff(samples.runs))
-    found = _Profile(*(np.zeros(shape) for shape in (n, (n, 2), n, n, n)))
-    again = np.ones(k, dtype=bool)
-    for round_ in range(ROUNDS):
-        _profile(
-            document,
-            field,
-            runs,
-            samples,
-            push,
-            again,
-            found,
-            lambda d, r=round_: progress(1 - 0.5**r * (1 - d / 2)),
-        )
-        speed = np.sqrt(found.square)
-        found.time = _times(document, runs, samples, speed)
-        found.swing, found.farthest = swing_along(found.time, speed, samples.direction, body, damping)
-        factor = gentler(found.farthest, found.time, body.omega, drawn, limits.swing, round_)
-        again = np.minimum.reduceat(factor, samples.runs[:-1]) < 1.0
-        if not again.any():
-            break
-        push = np.maximum(push * factor, gentlest)
-    return found
-
-
-def _profile(
-    document: Document, field: BeltField, runs: Runs, samples: Samples, push: np.ndarray, which: np.ndarray,
-    found: _Profile, progress: Callable[[float], None],
-) -> None:  # fmt: skip
-    """Enters v² and tension of the runs marked in (k,) bool, and of those looked at together with them."""
-    from app.motion.along import bounds_of, grid_of  # numba: slow to import
-    from app.motion.reach import profile, tension_in_motion
-
-    bounds = bounds_of(document)
-
-    def enter(part: tuple[int, int]) -> None:
-        grid = grid_of(document, field, runs, samples, push, *part)
-        here = slice(samples.runs[part[0]], samples.runs[part[1]])
+        self._document, self._field, self._runs, self._samples = document, field, runs, samples
+        self._body = swing.at(samples.points)
+        n, limits = len(samples.points), document.machine.limits
         if document.machine.controller.pacing == "constant":
-            found.square[here] = _constant(grid, document.machine.limits.acceleration)
+            self.push = np.full(n, limits.acceleration)
         else:
-            found.square[here] = profile(grid, bounds)
-        found.tension[here] = tension_in_motion(grid, found.square[here], bounds.mass)
+            self.push = first_push(limits.acceleration, limits.swing, self._body, samples.direction)
+        self.belts = np.empty_like(samples.points)
+        """(n, 2) mm."""
+        self.speed = np.zeros(n)
+        """(n,) mm/s."""
+        self.tension = np.zeros((n, 2))
+        """(n, 2) N, in motion."""
+        self.time = np.zeros(n)
+        """(n,) s."""
+        self.swing = np.zeros(n)
+        """(n,) mm, at the samples."""
+        self.farthest = np.zeros(n)
+        """(n,) mm, not negative: since the sample before."""
+        self._fresh = np.ones(len(runs.down), dtype=bool)
+        """(k,) bool: runs of which nothing is found yet."""
 
-    at_once = AT_ONCE if which.all() else FEW_AT_ONCE
-    in_parts(enter, [(a, b) for a, b in _parts(samples.runs, at_once) if which[a:b].any()], progress)
+    def take(self, known: KnownRuns, old: np.ndarray) -> None:
+        """Enters what is known of runs: old (k,) is the number of each in the known motion, -1: it is new."""
+        samples, motion = self._samples, known.motion
+        same = np.flatnonzero(old >= 0)
+        same = same[np.diff(motion.runs)[old[same]] == np.diff(samples.runs)[same]]
+        here, _ = run_members(samples.runs, same)
+        there, _ = run_members(motion.runs, old[same])
+        self.belts[here], self.speed[here] = motion.belts[there], motion.speed[there]
+        self.tension[here], self.push[here] = motion.tension[there], known.push[there]
+        self._fresh[same] = False
+
+    def find_belts(self, progress: Callable[[float], None]) -> None:
+        """Of fresh runs. Raises BadValue where the machine cannot hang."""
+        at, _ = run_members(self._samples.runs, np.flatnonzero(self._fresh))
+        for i in range(0, len(at), AT_ONCE):
+            progress(i / len(at))
+            part = at[i : i + AT_ONCE]
+            self.belts[part] = self._field.belts(self._samples.points[part])
+        lost = np.flatnonzero(~np.isfinite(self.belts).all(axis=1))
+        if len(lost):
+            raise _unreachable(self._samples.points[lost[0]])
+
+    def find_profile(self, progress: Callable[[float], None]) -> None:
+        """Speed, tension, time and swing, with the pen pushed more gently where it would swing too far."""
+        from app.motion.swing import follow_swing, gentler
+        from app.motion.times import times_along  # numba: slow to import
+
+        limits, machine = self._document.machine.limits, self._document.machine
+        samples, body = self._samples, self._body
+        gentlest = GENTLEST * np.minimum(limits.acceleration, limits.swing * body.omega**2)
+        drawn = np.repeat(self._runs.down, np.diff(samples.runs))
+        pause = np.where(self._runs.down, machine.lift.lower_time, 0.0)
+        pause[1:] += np.where(self._runs.down[:-1], machine.lift.raise_time, 0.0)
+        rates = np.zeros(len(drawn))
+        again, follow = self._fresh, np.ones(len(self._fresh), dtype=bool)
+        for round_ in range(ROUNDS):
+            self._profile(np.flatnonzero(again), lambda d, r=round_: progress(1 - 0.5**r * (1 - d / 2)))
+            self.time = times_along(samples.runs, pause, samples.step, self.speed)
+            follow_swing(
+                samples.runs, follow, self.time, self.speed, samples.direction, body, machine.body.damping, self.swing,
+                rates, self.farthest,
+            )  # fmt: skip
+            factor = gentler(self.farthest, self.time, body.omega, drawn, limits.swing, round_)
+            again = follow = np.minimum.reduceat(factor, samples.runs[:-1]) < 1.0
+            if not again.any():
+                break
+            self.push = np.maximum(self.push * factor, gentlest)
+
+    def _profile(self, which: np.ndarray, progress: Callable[[float], None]) -> None:
+        """Enters speed and tension of the runs which (m,)."""
+        from app.motion.along import bounds_of, grid_of  # numba: slow to import
+        from app.motion.reach import profile, tension_in_motion
+
+        document, bounds = self._document, bounds_of(self._document)
+
+        def enter(part: np.ndarray) -> None:
+            runs, samples, at = subset(self._runs, self._samples, part)
+            grid = grid_of(document, self._field, runs, samples, self.push[at], 0, len(part))
+            if document.machine.controller.pacing == "constant":
+                square = _constant(grid, document.machine.limits.acceleration)
+            else:
+                square = profile(grid, bounds)
+            self.speed[at] = np.sqrt(square)
+            self.tension[at] = tension_in_motion(grid, square, bounds.mass)
+
+        ends = np.concatenate([[0], np.cumsum(np.diff(self._samples.runs)[which])])
+        in_parts(enter, [which[a:b] for a, b in _parts(ends, AT_ONCE)], progress)
 
 
 def _parts(runs: np.ndarray, at_once: int) -> Iterator[tuple[int, int]]:
@@ -232,23 +258,6 @@ def _constant(grid, acceleration: float) -> np.ndarray:
     gentle = np.minimum.reduceat(grid.push, grid.runs[:-1]) / acceleration
     square = np.minimum.reduceat(grid.cap, grid.runs[:-1]) * gentle**2
     return np.repeat(np.maximum(square, LEAST_SPEED**2), np.diff(grid.runs))
-
-
-def _times(document: Document, runs: Runs, samples: Samples, speed: np.ndarray) -> np.ndarray:
-    """(n,) s: constant acceleration between samples; the pen is lowered before and raised after each stroke."""
-    lift = document.machine.lift
-    last = samples.runs[1:] - 1
-    took = np.zeros(len(speed))
-    pair = speed[:-1] + speed[1:]
-    moving = samples.step[:-1] > 0
-    moving[last[:-1]] = False
-    with np.errstate(divide="ignore", invalid="ignore"):
-        took[1:] = np.where(moving, 2 * samples.step[:-1] / pair, 0.0)
-    took[samples.runs[:-1]] = 0.0
-    pause = np.where(runs.down, lift.lower_time, 0.0)
-    pause[1:] += np.where(runs.down[:-1], lift.raise_time, 0.0)
-    took[samples.runs[:-1]] += pause
-    return np.cumsum(took)
 
 
 def _nothing() -> Motion:

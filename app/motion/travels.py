@@ -6,7 +6,7 @@ along it keeps every limit.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 import numpy as np
 
@@ -28,17 +28,19 @@ MOST = 2_000
 
 def bent(
     document: Document, rig: Rig, field: BeltField, swing: SwingField, runs: Runs, ways: Ways,
-    progress: Callable[[float], None] = lambda done: None,
+    progress: Callable[[float], None] = lambda done: None, which: np.ndarray | None = None,
+    known: Mapping[int, np.ndarray] | None = None,
 ) -> Runs:  # fmt: skip
     """The runs with the fastest ways in place of straight travels.
 
-    field, swing: over the box of the runs' points.
+    field, swing: over the box of the runs' points. which: (k,) bool, runs that are looked at; all without it. known:
+    (n, 2) mm, by run: ways that others take.
     """
-    straight = np.flatnonzero(~runs.down & (np.diff(runs.runs) == 2))
+    straight = np.flatnonzero(~runs.down & (np.diff(runs.runs) == 2) & (True if which is None else which))
     ends = np.stack([runs.points[runs.runs[straight]], runs.points[runs.runs[straight] + 1]], axis=1)
     trial = Trial(document, field, swing)
     blocked = ways.blocked(ends)
-    lines = {}
+    lines = dict(known or {})
     for i in np.flatnonzero(blocked).tolist():
         found = ways.around(ends[i])
         if found:

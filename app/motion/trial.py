@@ -59,7 +59,7 @@ class Trial:
         grid = Grid(
             n * np.arange(k + 1), step.ravel(), np.full(k * n, limits.travel_speed**2), push,
             np.stack([tangent, tangent[after]], axis=1), np.stack([bend, bend[after]], axis=1),
-            slopes.first, slopes.second, self._field.tension(points),
+            slopes.first, slopes.second, slopes.tension,
         )  # fmt: skip
         fast, bounds = (limits.belt_speed, self._bounds) if belts else (np.inf, NO_BELTS)
         square = profile(grid._replace(cap=caps(grid, grid.cap, fast, tangent)), bounds)

@@ -31,8 +31,9 @@ def key(*parts: Any) -> str:
 class Cache:
     """Keeps the newest results of one stage."""
 
-    def __init__(self, size: int) -> None:
-        self._size = size
+    def __init__(self, size: int, most: int = 0, weight: Callable[[Any], int] = lambda result: 0) -> None:
+        """size: results at most. most: what they may weigh together; the newest is kept whatever it weighs."""
+        self._size, self._most, self._weight = size, most, weight
         self._kept: OrderedDict[str, Any] = OrderedDict()
 
     def get(self, key: str, make: Callable[[], Result]) -> Result:
@@ -48,5 +49,10 @@ class Cache:
 
     def put(self, key: str, result: Any) -> None:
         self._kept[key] = result
-        while len(self._kept) > self._size:
+        self._kept.move_to_end(key)
+        while len(self._kept) > self._size or (len(self._kept) > 1 and self._weighs > self._most):
             self._kept.popitem(last=False)
+
+    @property
+    def _weighs(self) -> int:
+        return sum(map(self._weight, self._kept.values()))

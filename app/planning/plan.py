@@ -57,6 +57,8 @@ class Request:
     """Only this part of the plan, for a job that goes on."""
     project: str = ""
     """Name of the project, for the hanging sheet."""
+    provisional: bool = False
+    """Whether a provisional plan is welcome before the plan, when only little has changed since the last one."""
 
 
 @dataclass(frozen=True)
@@ -116,6 +118,9 @@ class Plan:
     hanging: int = 0
     before: Before | None = None
     """What is drawn already, in a plan of the rest."""
+    is_provisional: bool = False
+    """Order and motion are those of an earlier plan, mended where the drawing has changed. They depend on that plan, so
+    no job is written from them; the plan that is a function of the document alone follows."""
 
 
 @dataclass(frozen=True)
@@ -133,7 +138,7 @@ class Progress:
 
 @dataclass(frozen=True)
 class Answer:
-    """Result or trouble of a request; a preview may come before the plan of the same id.
+    """Result or trouble of a request; a preview, and a provisional plan, may come before the plan of the same id.
 
     An answer with nothing in it says that the request was given up.
     """

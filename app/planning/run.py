@@ -26,16 +26,16 @@ import numpy as np
 from app.artwork.drawing import Drawing
 from app.artwork.raster.trace import traced
 from app.artwork.read import read_artwork
-from app.document.document import Document, Placement
+from app.document.document import Document, Fill, Placement
 from app.document.edits import set_field
 from app.document.errors import BadValue
 from app.document.language import tr
 from app.document.ordering import Ordering
 from app.document.picture import Picture, Regions
 from app.document.placing import placing_matrix
-from app.document.wall import Hanging
 from app.motion.estimate import estimate
-from app.motion.timing import plan_motion
+from app.motion.known_runs import KnownRuns
+from app.motion.timing import time_runs
 from app.planning.cache import Cache, key
 from app.planning.checks import all_checks
 from app.planning.outside import clip_to_zone
@@ -50,8 +50,14 @@ from app.strokes.compose import compose
 from app.strokes.kept import Kept
 from app.strokes.order import Saving, order_strokes
 from app.strokes.pictures.compose import picture_lines
+from app.strokes.repair import repair_order
 from app.strokes.strokes import Strokes
 from app.strokes.tour.budget import Budget
+
+MOST_SAMPLES = 2_000_000
+"""Of all motions kept together: some 90 bytes each."""
+FEW = 20_000
+"""Points of strokes: fewer are planned in a second or two, and no provisional plan is worth its change of order."""
 
 
 class StageProgress(Protocol):
@@ -69,6 +75,19 @@ class Placed:
     report: PlacementReport
 
 
+@dataclass(frozen=True)
+class LastPlan:
+    """What of the plan made last helps to make the next one."""
+
+    hanging: int
+    rules: Ordering
+    ordered: Strokes
+    """In drawing order, without register marks."""
+    where: str
+    """Digest of all but the strokes that the motion depends on."""
+    timed: KnownRuns
+
+
 class Runner:
     """Runs requests one at a time and keeps the results of stages."""
 
@@ -79,15 +98,17 @@ class Runner:
         self._kept = Cache(16)
         self._zones = ZoneStage()
         self._ordered = Cache(8)
-        self._motions = Cache(8)
+        self._motions = Cache(8, MOST_SAMPLES, lambda timed: len(timed.motion.time))
         self._rests = Rests()
+        self._last: LastPlan | None = None
 
     def run(
         self, request: Request, progress: StageProgress = lambda stage, done, saving=None: None,
         early: Callable[[Answer], None] = lambda answer: None, enough: Callable[[], bool] = lambda: False,
     ) -> Answer:  # fmt: skip
-        """Does what is asked. progress may raise Cancelled; early receives the preview before the plan is ready; enough
-        is asked while strokes are put in order: True ends that, and the answer says after how many tries.
+        """Does what is asked. progress may raise Cancelled; early receives the preview before the plan is ready, and a
+        provisional plan when one is asked for and little has changed; enough is asked while strokes are put in order: True
+        ends that, and the answer says after how many tries.
 
         Raises Trouble for anything a person can mend.
         """
@@ -101,6 +122,11 @@ class Runner:
         early(Answer(request.id, final=False, preview=preview, timings=dict(clock.seconds)))
         if request.hanging == EVERY:
             return self._every(request, preview, progress, clock, enough)
+        if request.provisional and request.goal is Goal.PLAN and request.rest is None:
+            spent = _Clock(clock.seconds)
+            quick = self.provisional(document, request.hanging, preview, progress, spent)
+            if quick is not None:
+                early(Answer(request.id, final=False, plan=quick, timings=spent.seconds))
         budget = Budget(document.settings.order.tries, enough)
         plan = self.plan(document, request.hanging, preview, progress, clock, budget)
         ended_after = budget.made if budget.ended_early else 0
@@ -194,46 +220,104 @@ class Runner:
     ) -> Plan:  # fmt: skip
         """Orders and times one hanging's strokes of a preview and looks at every check. Where the budget is ended early, the
         plan is that of the document that says so."""
-        place = document.hangings[hanging]
-        rig = Rig.of(document.machine, place)
-        whole, preview = preview, preview.of_hanging(hanging)
-        strokes = preview.strokes
-        if document.settings.outside == "clip" and np.any(preview.outside.bits):
-            with clock("zone"):
-                strokes = clip_to_zone(document, place, strokes)
-        elif document.settings.outside == "refuse" and np.any(preview.outside.bits):
-            # Nothing is exported before they are dealt with; motion and estimate are of the rest.
-            out = np.unique(strokes.stroke_of_point[preview.outside.bits != 0])
-            strokes = strokes.take(np.setdiff1d(np.arange(len(strokes)), out))
-        else:
-            never = (preview.outside.bits & np.uint16(NEVER)) != 0
-            out = np.unique(strokes.stroke_of_point[never])
-            strokes = strokes.take(np.setdiff1d(np.arange(len(strokes)), out))
-        limits, lift = document.machine.limits, document.machine.lift
-        given = key(strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill, place.datum,
-                    limits, lift, preview.placement_of_source)  # fmt: skip
-        content = key(given, document.settings)
+        strokes = self._drawable(document, hanging, preview, clock)
+        content = self._content(document, hanging, preview, strokes)
         with clock("order"):
             ordered = self._ordered.find(content)
             if ordered is None:
-                owner = preview.placement_of_source
-                ordered = self._in_order(document, place, strokes, owner, progress, budget)
+                ordered = order_strokes(
+                    *self._order_task(document, hanging, preview, strokes),
+                    lambda done, saving: progress("order", done, saving), budget,
+                )  # fmt: skip
                 document = _ended(document, budget)
-                content = key(given, document.settings)
+                content = self._content(document, hanging, preview, strokes)
                 self._ordered.put(content, ordered)
-            strokes = ordered
+        return self._timed(document, hanging, preview, ordered, content, progress, clock)
+
+    def provisional(
+        self, document: Document, hanging: int, preview: Preview, progress: StageProgress, clock: _Clock
+    ) -> Plan | None:  # fmt: skip
+        """The last plan mended where the strokes have changed; None when the plan itself is known or quickly made, when too
+        much has changed, or when a stroke's number matters."""
+        last, rules = self._last, document.settings.order
+        if last is None or last.hanging != hanging or last.rules != rules or document.stopped is not None:
+            return None
+        strokes = self._drawable(document, hanging, preview, clock)
+        if len(strokes.points) < FEW:
+            return None
+        content = self._content(document, hanging, preview, strokes)
+        if self._ordered.find(content) is not None:
+            return None
+        with clock("order"):
+            ordered = repair_order(
+                *self._order_task(document, hanging, preview, strokes), last.ordered,
+                lambda done: progress("order", done),
+            )  # fmt: skip
+        if ordered is None:
+            return None
+        return self._timed(document, hanging, preview, ordered, "", progress, clock)
+
+    def _drawable(self, document: Document, hanging: int, preview: Preview, clock: _Clock) -> Strokes:
+        """What of a hanging's strokes is drawn, in file order."""
+        preview = preview.of_hanging(hanging)
+        strokes = preview.strokes
+        if document.settings.outside == "clip" and np.any(preview.outside.bits):
+            with clock("zone"):
+                return clip_to_zone(document, document.hangings[hanging], strokes)
+        if document.settings.outside == "refuse" and np.any(preview.outside.bits):
+            # Nothing is exported before they are dealt with; motion and estimate are of the rest.
+            out = np.unique(strokes.stroke_of_point[preview.outside.bits != 0])
+        else:
+            never = (preview.outside.bits & np.uint16(NEVER)) != 0
+            out = np.unique(strokes.stroke_of_point[never])
+        return strokes.take(np.setdiff1d(np.arange(len(strokes)), out))
+
+    def _content(self, document: Document, hanging: int, preview: Preview, strokes: Strokes) -> str:
+        """What the order of strokes is kept by."""
+        owner = preview.of_hanging(hanging).placement_of_source
+        return key(
+            strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill,
+            document.hangings[hanging].datum, document.machine.limits, document.machine.lift, owner, document.settings,
+        )  # fmt: skip
+
+    def _order_task(
+        self, document: Document, hanging: int, preview: Preview, strokes: Strokes
+    ) -> tuple[Strokes, np.ndarray, float, float, Ordering, np.ndarray | None]:  # fmt: skip
+        """What is put in order: strokes, start, speed and acceleration of travels, rules and groups."""
+        limits, rules = document.machine.limits, document.settings.order
+        owner = preview.of_hanging(hanging).placement_of_source
+        groups = {"none": None, "shape": strokes.source, "artwork": owner[strokes.source]}[rules.together]
+        start = np.array(document.hangings[hanging].datum)
+        return strokes, start, limits.travel_speed, limits.acceleration, rules, groups
+
+    def _timed(
+        self, document: Document, hanging: int, whole: Preview, ordered: Strokes, content: str, progress: StageProgress,
+        clock: _Clock,
+    ) -> Plan:  # fmt: skip
+        """The plan of ordered strokes. content: of their order; "": the plan is provisional, and its motion the last one's
+        where that is the same."""
+        place, strokes = document.hangings[hanging], ordered
+        rig = Rig.of(document.machine, place)
+        preview = whole.of_hanging(hanging)
         if preview.marks:
-            strokes = with_marks(strokes, mark_strokes(document, drawn_by(document, hanging, preview.marks)))
-            content = key(content, strokes.points, strokes.pen)
+            marks = mark_strokes(document, drawn_by(document, hanging, preview.marks))
+            strokes = with_marks(strokes, marks)
+        settings = msgspec.structs.replace(document.settings, order=Ordering(), fill=Fill())
+        where = key(document.machine, place, document.pens, document.wall, settings)
         with clock("motion"):
-            motion = self._motions.get(
-                key(content, document.machine, place, document.pens),
-                lambda: plan_motion(document, hanging, rig, strokes, lambda d: progress("motion", d)),
-            )
-        result = estimate(document, motion)
+            if content:
+                timed = self._motions.get(
+                    key(content, strokes.points, strokes.pen, where),
+                    lambda: time_runs(document, hanging, rig, strokes, lambda d: progress("motion", d)),
+                )
+            else:
+                known = self._last.timed if self._last is not None and self._last.where == where else None
+                timed = time_runs(document, hanging, rig, strokes, lambda d: progress("motion", d), known)
+        self._last = LastPlan(hanging, document.settings.order, ordered, where, timed)
+        result = estimate(document, timed.motion)
         with clock("checks"):
-            checks = all_checks(document, hanging, whole, strokes, motion, result)
-        return Plan(preview, strokes, motion, result, checks, hanging)
+            checks = all_checks(document, hanging, whole, strokes, timed.motion, result)
+        return Plan(preview, strokes, timed.motion, result, checks, hanging, is_provisional=not content)
 
     def _drawing(
         self, document: Document, placement: Placement, progress: Callable[[float], None]
@@ -322,17 +406,6 @@ class Runner:
         )
         return dataclasses.replace(found, findings=drawing.findings)
 
-    def _in_order(
-        self, document: Document, place: Hanging, strokes: Strokes, owner: np.ndarray, progress: StageProgress,
-        budget: Budget,
-    ) -> Strokes:  # fmt: skip
-        limits, rules = document.machine.limits, document.settings.order
-        groups = {"none": None, "shape": strokes.source, "artwork": owner[strokes.source]}[rules.together]
-        return order_strokes(
-            strokes, np.array(place.datum), limits.travel_speed, limits.acceleration, rules, groups,
-            lambda done, saving: progress("order", done, saving), budget,
-        )  # fmt: skip
-
 
 def _ended(document: Document, budget: Budget) -> Document:
     """The document that ends the search for the order where it was ended by hand."""
@@ -359,8 +432,8 @@ def _tolerance(wall_flatness: float, scale: float) -> float:
 class _Clock:
     """Seconds spent in each stage."""
 
-    def __init__(self) -> None:
-        self.seconds: dict[str, float] = {}
+    def __init__(self, spent: dict[str, float] | None = None) -> None:
+        self.seconds: dict[str, float] = dict(spent or {})
 
     def __call__(self, stage: str) -> _Span:
         return _Span(self.seconds, stage)

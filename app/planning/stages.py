@@ -14,6 +14,9 @@ TITLES = {
     "order": marked("Ordering strokes"), "motion": marked("Timing the motion"), "write": marked("Writing files"),
 }  # fmt: skip
 
+PROVISIONAL = marked("Provisional, until all strokes are ordered again:")
+"""Before what a provisional plan says."""
+
 
 def stage_words(stage: str, saving: Saving | None = None) -> str:
     """What is done at present, and while strokes are put in order, what that has won."""

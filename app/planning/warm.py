@@ -8,15 +8,17 @@ from __future__ import annotations
 import numpy as np
 
 from app.document.document import Document
+from app.document.ordering import Ordering
 from app.motion.timing import plan_motion
 from app.statics.rig import Rig
 from app.strokes.order import order_strokes
+from app.strokes.repair import repair_order
 from app.strokes.strokes import Strokes
 from app.strokes.tidy import tidy
 
 
 def warm() -> None:
-    """Tidies, orders and times a handful of strokes of every kind: open, closed, and enough of them for a search."""
+    """Tidies, orders, mends and times a handful of strokes of every kind: open, closed, and enough of them for a search."""
     document = Document()
     hanging = document.hangings[0]
     middle = np.array(hanging.datum)
@@ -31,6 +33,8 @@ def warm() -> None:
         np.array([pen.width for pen in document.pens]),
     )
     strokes = order_strokes(strokes, middle, limits.travel_speed, limits.acceleration)
+    some = strokes.take(np.arange(1, len(strokes)))
+    repair_order(strokes, middle, limits.travel_speed, limits.acceleration, Ordering(), None, some)
     plan_motion(document, 0, Rig.of(document.machine, hanging), strokes)
 
 

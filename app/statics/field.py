@@ -29,12 +29,14 @@ spline's boundary and filled nodes are not felt that far (its weights fall by 0.
 
 @dataclass(frozen=True)
 class Slopes:
-    """Derivatives of both belts at n points."""
+    """Derivatives of both belts at n points, and their tension."""
 
     first: np.ndarray
     """(n, 2, 2): belt, then by x and by y."""
     second: np.ndarray
     """(n, 2, 3): belt, then by xx, xy, yy, 1/mm."""
+    tension: np.ndarray
+    """(n, 2) N at the exits."""
 
 
 class BeltField:
@@ -80,13 +82,12 @@ class BeltField:
 
         self._far = binary_dilation(bad, iterations=ROOM) if bad.any() else None
         self._belts = [spline_filter(filled(pose.belts[:, i]), order=3) for i in (0, 1)]
-        self._tension = [filled(pose.exit_tension[:, i]) for i in (0, 1)]
-        self._first = [[filled(first[:, i, j]) for j in (0, 1)] for i in (0, 1)]
-        self._second = []
+        fields = [filled(first[:, i, j]) for i in (0, 1) for j in (0, 1)]
         for i in (0, 1):
-            xx, xy = np.gradient(self._first[i][0], spacing)
-            yy = np.gradient(self._first[i][1], spacing, axis=1)
-            self._second.append([xx, xy, yy])
+            fields += np.gradient(fields[2 * i], spacing)
+            fields.append(np.gradient(fields[2 * i + 1], spacing, axis=1))
+        fields += [filled(pose.exit_tension[:, i]) for i in (0, 1)]
+        self._fields = np.stack(fields, axis=2)
 
     def _measured(self, low: np.ndarray, high: np.ndarray) -> float:
         """Bound on the error of belt length, mm: MARGIN times the largest at up to 90 x 90 cell centres."""
@@ -133,28 +134,15 @@ class BeltField:
         return result
 
     def slopes(self, points: np.ndarray) -> Slopes:
-        """Derivatives of the belts at (n, 2) points."""
-        from scipy.ndimage import map_coordinates
+        """Derivatives of the belts, and their tension, at (n, 2) points."""
+        from app.statics.interpolation import bilinear  # numba: slow to import
 
-        at = self._places(points)
-
-        def read(values: np.ndarray) -> np.ndarray:
-            return map_coordinates(values, at, order=1, mode="nearest")
-
-        first = np.stack([np.stack([read(v) for v in row], axis=1) for row in self._first], axis=1)
-        second = np.stack([np.stack([read(v) for v in row], axis=1) for row in self._second], axis=1)
+        n = len(points)
+        values = bilinear(self._fields, (points - self._low) / self._spacing)
+        first, second = values[:, :4].reshape(n, 2, 2).copy(), values[:, 4:10].reshape(n, 2, 3).copy()
+        tension = values[:, 10:].copy()
         far = ~self._is_near(points)
         if far.any():
-            first[far] = belts_by_pen(self._rig, hang(self._rig, points[far]))
-        return Slopes(first, second)
-
-    def tension(self, points: np.ndarray) -> np.ndarray:
-        """(n, 2) N at the exits."""
-        from scipy.ndimage import map_coordinates
-
-        at = self._places(points)
-        result = np.column_stack([map_coordinates(t, at, order=1, mode="nearest") for t in self._tension])
-        far = ~self._is_near(points)
-        if far.any():
-            result[far] = hang(self._rig, points[far]).exit_tension
-        return result
+            pose = hang(self._rig, points[far])
+            first[far], tension[far] = belts_by_pen(self._rig, pose), pose.exit_tension
+        return Slopes(first, second, tension)

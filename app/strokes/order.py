@@ -17,13 +17,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.document.ordering import Ordering
+from app.strokes.matching import begun_at, is_ring
 from app.strokes.strokes import Strokes
-from app.strokes.tour.budget import Budget
+from app.strokes.tour.budget import Budget, more_of_few
 
 KICKS = {"quick": (3.0, 100_000), "good": (15.0, 600_000), "best": (60.0, 5_000_000)}
 """Kicks of the search for each stroke, and at most in all: about a second, ten, and a minute or more."""
-FEW, MORE = 1_000, 5.0
-"""Fewer strokes than this get more kicks each, up to so many times as many: they take no time."""
 FREE = Ordering()
 
 
@@ -73,7 +72,7 @@ def _by_rules(
     strokes: Strokes, start: np.ndarray, rules: Ordering, groups: np.ndarray | None, search: _Search
 ) -> Strokes:
     at, parts = start, []
-    for block in _blocks(strokes, rules):
+    for block in order_blocks(strokes, rules):
         numbers = None if groups is None else groups[block]
         for part in _in_groups(strokes.take(block), numbers, rules, at, search):
             parts.append(part)
@@ -89,7 +88,18 @@ def travel_lengths(strokes: Strokes, start: np.ndarray) -> np.ndarray:
     return np.hypot(*(strokes.starts - before).T)
 
 
-def _blocks(strokes: Strokes, rules: Ordering) -> list[np.ndarray]:
+def unit_of(strokes: Strokes, rules: Ordering, groups: np.ndarray | None) -> np.ndarray:
+    """(k, 2) int64: strokes of a block with the same two numbers are drawn in one go; those with the same first number one
+    after the other, by the second."""
+    unit = np.zeros((len(strokes), 2), dtype=np.int64)
+    if groups is not None:
+        unit[:, 0] = groups
+    if rules.fills != "any":
+        unit[:, 1] = strokes.is_fill if rules.fills == "after" else ~strokes.is_fill
+    return unit
+
+
+def order_blocks(strokes: Strokes, rules: Ordering) -> list[np.ndarray]:
     """Index arrays of strokes that come one block after the other: pens, and bands from the top down within each."""
     if len(strokes) == 0:
         return []
@@ -144,10 +154,9 @@ class _Search:
                 won = first - self._budget.travel
             self._tell(self._done + done * len(strokes), won)
 
-        more = min(max(FEW / max(len(strokes), 1), 1.0), MORE)
-        if self._kicks and _closed(strokes).any():
+        if self._kicks and is_ring(strokes).any():
             first = self.seconds(self.rough(strokes, start), start)
-        result = self._ordered(strokes, start, more * self._kicks, part)
+        result = self._ordered(strokes, start, more_of_few(len(strokes)) * self._kicks, part)
         self._done += len(strokes)
         if first is not None:
             self._won += first - self.seconds(result, start)
@@ -165,7 +174,7 @@ class _Search:
         from app.strokes.tour.seams import best_seams  # numba: slow to import
         from app.strokes.tour.tour import order_ends
 
-        closed = _closed(strokes)
+        closed = is_ring(strokes)
         ends = np.stack([strokes.starts, strokes.ends], axis=1)
         split = 0.0
         if closed.any():
@@ -177,7 +186,7 @@ class _Search:
                 ends, start, *self._limits, kicks * split, lambda d: progress(split * d, False), self._budget
             )
             strokes, closed = strokes.take(order, flip), closed[order]
-            strokes = _begun_at(strokes, best_seams(strokes.points, strokes.offsets, closed, start))
+            strokes = begun_at(strokes, best_seams(strokes.points, strokes.offsets, closed, start))
             ends = np.stack([strokes.starts, strokes.ends], axis=1)
         order, flip = order_ends(
             ends, start, *self._limits, kicks * (1 - split), lambda d: progress(split + (1 - split) * d, True),
@@ -185,23 +194,8 @@ class _Search:
         )  # fmt: skip
         strokes = strokes.take(order, flip)
         if closed.any():
-            strokes = _begun_at(strokes, best_seams(strokes.points, strokes.offsets, closed[order], start))
+            strokes = begun_at(strokes, best_seams(strokes.points, strokes.offsets, closed[order], start))
         return strokes
-
-
-def _closed(strokes: Strokes) -> np.ndarray:
-    """(k,) bool: whether each is a ring, which may begin at any of its points."""
-    return np.all(strokes.starts == strokes.ends, axis=1) & (np.diff(strokes.offsets) > 2)
-
-
-def _begun_at(strokes: Strokes, first: np.ndarray) -> Strokes:
-    """Closed strokes begun at the point of that number."""
-    counts = np.diff(strokes.offsets)
-    within = np.arange(len(strokes.points)) - np.repeat(strokes.offsets[:-1], counts)
-    shift, ring = np.repeat(first, counts), np.repeat(np.maximum(counts - 1, 1), counts)
-    within = np.where(shift > 0, (within + shift) % ring, within)
-    index = np.repeat(strokes.offsets[:-1], counts) + within
-    return Strokes(strokes.points[index], strokes.offsets, strokes.pen, strokes.source, strokes.is_fill)
 
 
 def _in_groups(

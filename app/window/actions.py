@@ -47,6 +47,11 @@ def playable(window: MainWindow) -> bool:
     return window.strip.bar.isEnabled()
 
 
+def can_go_on(window: MainWindow) -> bool:
+    """Whether strokes have the numbers that they have in the job."""
+    return playable(window) and window.session.plan_is_final
+
+
 def why_not_exported(session: Session) -> str:
     """Why the job cannot be exported now; "" when it can."""
     if session.plan_is_stale:
@@ -243,7 +248,7 @@ ACTIONS = (
     Declared("export", "Job", "&Export…", "Write the job files and the hanging sheet into a folder.",
              lambda w: w.export(), "Ctrl+E", "export", lambda w: w.session.exportable, True, apart=True),
     Declared("go-on", "Job", "Go on f&rom here…", "After a stop, a slip or a dry pen: draw what is left, from the moment "
-             "shown or any other stroke.", lambda w: w.going_on.open(), "Ctrl+Shift+E", None, playable),
+             "shown or any other stroke.", lambda w: w.going_on.open(), "Ctrl+Shift+E", None, can_go_on),
     Declared("advise-anchors", "Job", "&Better anchors…", "Where on this wall the anchors keep all artwork in the "
              "draw zone with the most to spare; of several hangings those of the one in hand, for what it draws.",
              lambda w: w.advise_anchors(), None, None,

@@ -88,7 +88,8 @@ def _add_ink(window: MainWindow, menu: QMenu, hit: Hit, at: QPointF) -> None:
     point, reach = view.to_wall(at), INK_REACH / view.scale
     moment.triggered.connect(lambda: window.strip.find(point, reach))
     menu.insertAction(first, moment)
-    place = place_near(window.session.plan.strokes, point, reach) if moment.isEnabled() else None
+    numbered = moment.isEnabled() and window.session.plan_is_final
+    place = place_near(window.session.plan.strokes, point, reach) if numbered else None
     if place is not None:
         count = len(window.session.plan.strokes)
         go_on = menu.addAction(tr("Go on from stroke {0} of {1}…", place.stroke + 1, count))

@@ -87,7 +87,12 @@ def _paint_when_planned(window: MainWindow, file: Path) -> None:
     document = session.document
 
     def look() -> None:
-        if session.reading or session.plan_is_stale or session.planning or not window.canvas.ink.is_complete:
+        if (
+            session.reading
+            or not session.plan_is_final
+            or session.planning
+            or not window.canvas.ink.is_complete
+        ):
             return
         timer.stop()
         if document.placements:

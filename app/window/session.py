@@ -161,7 +161,7 @@ class Session(QObject):
             self._go_on_with(before)
         self.document_changed.emit()
         self.plan_changed.emit()
-        if not same_plan or (self.plan_is_stale and not self.planning):
+        if not same_plan or not (self.plan_is_final or self.planning):
             self._soon.start()
 
     def _go_on_with(self, before: Document) -> None:
@@ -195,7 +195,7 @@ class Session(QObject):
             self.plan = self.plans.get(hanging)
         self.hanging_changed.emit()
         self.plan_changed.emit()
-        if self.plan_is_stale:
+        if not self.plan_is_final:
             self._soon.start()
 
     @property
@@ -231,6 +231,11 @@ class Session(QObject):
         return (
             self.plan is None or self.plan_document is not self.document or self.plan.hanging != self.hanging
         )
+
+    @property
+    def plan_is_final(self) -> bool:
+        """Whether the plan is fresh and that of the document alone: its strokes have the numbers they have in the job."""
+        return not self.plan_is_stale and not self.plan.is_provisional
 
     @property
     def planning(self) -> bool:
@@ -286,7 +291,14 @@ class Session(QObject):
         self._request += 1
         hanging = EVERY if every else 0 if document is not None else self.hanging
         request = Request(
-            self._request, document or self.document, goal, hanging, folder, rest=rest, project=self.name
+            self._request,
+            document or self.document,
+            goal,
+            hanging,
+            folder,
+            rest=rest,
+            project=self.name,
+            provisional=document is None and rest is None,
         )
         self._aside = self._request if document is not None or rest is not None else -1
         self._asked = {self._request: request}
@@ -352,7 +364,7 @@ class Session(QObject):
             self.exported.emit(answer.files)
         if answer.final:
             self._tell("", 0.0)
-            if self.plan_is_stale:
+            if not self.plan_is_final:
                 self._soon.start()
 
     def close(self) -> None:

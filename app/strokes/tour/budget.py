@@ -6,6 +6,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+FEW, MORE = 1_000, 5.0
+"""Fewer strokes than this get more kicks each, up to so many times as many: they take no time."""
+
+
+def more_of_few(strokes: int) -> float:
+    """Times as many kicks for each of so many strokes."""
+    return min(max(FEW / max(strokes, 1), 1.0), MORE)
+
 
 class Budget:
     """The kicks that all searches of one order may make together."""

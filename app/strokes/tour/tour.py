@@ -12,7 +12,7 @@ from collections.abc import Callable
 import numpy as np
 from scipy.spatial import Delaunay, cKDTree
 
-from app.strokes.tour.budget import Budget
+from app.strokes.tour.budget import Budget, more_of_few
 from app.strokes.tour.nearest import nearest_first
 from app.strokes.tour.search import anneal, descend
 from app.strokes.tour.windows import heads_of, put_back, windows
@@ -29,6 +29,8 @@ KICKS_AT_ONCE = 2_000
 """Kicks between two looks at cancel: some 20 ms."""
 COOLING = 1
 """Kicks a stroke without heat where annealing ends before its time."""
+MOST_MENDED = 1_500
+"""Strokes that are annealed again in an order that is mended; of more of them only the local search is quick."""
 SEED = 88_172_645_463_325_252
 
 
@@ -61,6 +63,35 @@ def order_ends(
             break
         rounds = int(np.ceil(kicks * len(window) / len(passes)))
         tour.improve(window, rounds, lambda done, n=number: progress(0.1 + 0.9 * (n + done) / len(small)))
+    return tour.ring[:-2:2] // 2, tour.ring[:-2:2] % 2 == 1
+
+
+def mend_ends(
+    ends: np.ndarray, start: np.ndarray, speed: float, acceleration: float, kicks: float, some: np.ndarray,
+    progress: Callable[[float], None] = lambda done: None,
+) -> tuple[np.ndarray, np.ndarray]:  # fmt: skip
+    """Order (k,) and flip (k,) bool of strokes that are in a good order but for some (m,): the search goes on among these
+    only. The rest as in `order_ends`."""
+    k = len(ends)
+    tour = _Tour(
+        ends,
+        np.asarray(start, dtype=float),
+        np.arange(k),
+        np.zeros(k, dtype=bool),
+        speed,
+        acceleration,
+        Budget(),
+    )
+    passes = [windows(tour.middles[some], SMALL, i % 2 == 1) for i in range(PASSES)]
+    if len(passes[0]) == 1:
+        passes = passes[:1]
+    kicks *= more_of_few(len(some)) / len(passes)
+    if len(some) > MOST_MENDED:
+        passes, kicks = [windows(tour.middles[some], LARGE, False)], 0.0
+    small = [some[w] for windows_ in passes for w in windows_]
+    for number, window in enumerate(small):
+        rounds = int(np.ceil(kicks * len(window)))
+        tour.improve(window, rounds, lambda done, n=number: progress((n + done) / len(small)))
     return tour.ring[:-2:2] // 2, tour.ring[:-2:2] % 2 == 1
 
 

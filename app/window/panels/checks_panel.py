@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 
 from app.document.language import marked, tr
 from app.jobs.checks import Check, Verdict
+from app.planning.stages import PROVISIONAL
 from app.statics.limits import SENTENCES, Limit
 from app.window.canvas.limit_looks import icon, swatch_size
 from app.window.explain import explain
@@ -103,23 +104,24 @@ class ChecksPanel(PageArea):
             tr("What was looked at before hanging. Click a check to see its place on the wall.")
         )
         self._shown: tuple[Check, ...] | None = None
-        self._stale: bool | None = None
+        self._note: str | None = None
         session.plan_changed.connect(self.fill)
         self.fill()
 
     def fill(self) -> None:
         plan, stale = self.session.plan, self.session.plan_is_stale
         checks = plan.checks if plan is not None else ()
-        if checks == self._shown and stale == self._stale and self.widget() is not None:
+        note = (
+            tr("Not planned yet.") if not checks else tr("Of the plan before the last edit:") if stale
+            else tr(PROVISIONAL) if plan.is_provisional else ""
+        )  # fmt: skip
+        if checks == self._shown and note == self._note and self.widget() is not None:
             return
-        self._shown, self._stale = checks, stale
+        self._shown, self._note = checks, note
         page = QWidget()
         column = QVBoxLayout(page)
         column.setContentsMargins(8, 6, 8, 6)
         column.setSpacing(4)
-        note = (
-            tr("Not planned yet.") if not checks else tr("Of the plan before the last edit:") if stale else ""
-        )
         if note:
             label = QLabel(note)
             label.setWordWrap(True)

@@ -130,7 +130,7 @@ class GoOnDialog(QDialog):
     def _plan_changed(self) -> None:
         """Only the plan of the document as it is now is gone on with."""
         session = self.session
-        if session.plan is None or session.plan_is_stale or not len(session.plan.strokes):
+        if not session.plan_is_final or not len(session.plan.strokes):
             self._plan = None
             self.export.setEnabled(False)
             return

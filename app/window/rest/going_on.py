@@ -66,7 +66,7 @@ class GoingOn(QObject):
     def _offer(self) -> None:
         """Says once, when a project has been opened, that its job was interrupted."""
         stopped = self.session.document.stopped
-        if stopped == self._offered or self.session.plan_is_stale:
+        if stopped == self._offered or not self.session.plan_is_final:
             return
         if stopped is not None and self.session.plan.hanging != stopped.hanging:
             return

@@ -14,6 +14,7 @@ from app.document.document import Document
 from app.document.language import counted, duration, tr, written
 from app.motion.moment import at, block_times, moment_near, place_at
 from app.planning.plan import Plan
+from app.planning.stages import PROVISIONAL
 from app.strokes.rest import ways
 from app.window.icons import icon
 from app.window.panels.choices import swatch_html
@@ -132,7 +133,8 @@ class TimeStrip(QWidget):
             total = tr("In all {0}, and {1} to change pens", duration(plan.estimate.total_s),
                        duration(plan.estimate.changing_s))  # fmt: skip
         text = "<b>" + total + "</b>&nbsp;&nbsp; " + "&nbsp;&nbsp; ".join(parts) + self._of_all(document)
-        return f"<i>{tr('Before the last edit:')}</i> {text}" if stale else text
+        note = tr("Before the last edit:") if stale else tr(PROVISIONAL) if plan.is_provisional else ""
+        return f"<i>{note}</i> {text}" if note else text
 
     def _of_all(self, document: Document) -> str:
         """What all hangings take together, as far as they are planned; nothing of a single one."""

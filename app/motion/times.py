@@ -1,0 +1,22 @@
+"""When the pen is where: constant acceleration between samples, and a pause at the beginning of each run, compiled."""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def times_along(runs, pause, step, speed):
+    """(n,) s at samples; inf behind a step that is never done. runs: (k + 1,) first sample of each; pause: (k,) s in which
+    the pen is lowered or raised before it; step: (n,) mm to the next sample; speed: (n,) mm/s."""
+    time = np.empty(len(step))
+    now = 0.0
+    for run in range(len(runs) - 1):
+        now += pause[run]
+        time[runs[run]] = now
+        for i in range(runs[run], runs[run + 1] - 1):
+            if step[i] > 0.0:
+                now += 2.0 * step[i] / (speed[i] + speed[i + 1])
+            time[i + 1] = now
+    return time
