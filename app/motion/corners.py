@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from app.document.document import Document
-from app.motion.curvature import SMOOTH, leg_curvature, legs_of
+from app.motion.curvature import SMOOTH, corner_radius, leg_curvature, legs_of
 from app.motion.paced import runs_in
 from app.motion.plan import Motion
 
@@ -29,15 +29,13 @@ def corner_caps(
     """
     _, turn = legs_of(points)
     turn = np.abs(turn)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        half = np.cos(turn / 2)
-        radius = np.where(turn > 1e-9, tolerance * half / (1 - half), np.inf)
+    radius = corner_radius(turn, tolerance)
     if one_speed:
         radius = np.maximum(radius, OVERSHOT * tolerance)
     bend = _bend(curvature)
     with np.errstate(divide="ignore"):
         radius = np.where(turn < SMOOTH, np.minimum(radius, 1 / bend), radius)
-    cap = acceleration * np.maximum(np.nan_to_num(radius, nan=0.0, posinf=np.inf), 0.0)
+    cap = acceleration * radius
     cap[runs[:-1]] = 0.0
     cap[runs[1:] - 1] = 0.0
     return cap

@@ -49,7 +49,7 @@ def plan_motion(
     progress(0.0)
     place = document.hangings[hanging]
     ways = Ways(document.wall, document.machine, place)
-    runs = runs_of(strokes, np.array(place.datum, dtype=float))
+    runs = runs_of(strokes, np.array(place.datum, dtype=float), _nearest(document))
     if not len(runs.down):
         return _nothing()
     progress(0.1)
@@ -59,7 +59,7 @@ def plan_motion(
     runs = bent(document, rig, field, swing, straight, ways, lambda d: progress(0.2 + 0.05 * d))
     if (_box(runs.points) != _box(straight.points)).any():
         field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
-    samples = sampled(runs, ramp=ramps(document, runs))
+    samples = sampled(runs, ramp=ramps(document, runs), tolerance=document.machine.limits.corner_tolerance)
     progress(0.25)
     belts = _belts(field, samples, lambda d: progress(0.25 + 0.1 * d))
     found = _gentle_enough(document, swing, field, runs, samples, lambda d: progress(0.35 + 0.65 * d))
@@ -67,6 +67,12 @@ def plan_motion(
         found.time, samples.points, belts, np.sqrt(found.square), found.tension, found.swing, found.farthest,
         samples.vertex >= 0, samples.runs, runs.down, runs.stroke, runs.blocks,
     )  # fmt: skip
+
+
+def _nearest(document: Document) -> float:
+    """mm: points closer than a step of the motors are one to them; where steps are coarse, the path still keeps to its
+    tolerance."""
+    return min(1 / document.machine.steps_per_mm, document.settings.path_tolerance)
 
 
 def _box(points: np.ndarray) -> np.ndarray:
