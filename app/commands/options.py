@@ -12,12 +12,12 @@ from typing import Any, TypeVar
 import msgspec
 
 from app.document import edits
-from app.document.atomic import why
 from app.document.document import Document
-from app.document.errors import BadFile, BadValue
+from app.document.errors import BadValue
 from app.document.invalid import in_words
 from app.document.picture import Picture
 from app.document.quantity import quantities
+from app.document.whole_file import read_whole_file
 
 Value = TypeVar("Value", bound=msgspec.Struct)
 
@@ -39,10 +39,7 @@ def pair(separator: str) -> Callable[[str], tuple[float, float]]:
 
 def read_file(path: Path) -> bytes:
     """A file's bytes, or BadFile with a sentence."""
-    try:
-        return path.read_bytes()
-    except OSError as error:
-        raise BadFile(f"{path} cannot be read: {why(error)}.") from error
+    return read_whole_file(path)
 
 
 def read_artwork_file(path: Path, fonts: Sequence[Path] = ()) -> bytes:

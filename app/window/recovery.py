@@ -116,6 +116,9 @@ class _Writer(QThread):
             write_atomic(self._file, encode_project(self._document))
         except (BadFile, OSError) as trouble:
             self.failed.emit(str(trouble))
+        except Exception as error:
+            logging.getLogger("wallwright").exception("keeping unsaved work failed")
+            self.failed.emit(type(error).__name__)
 
 
 class Autosave(QObject):

@@ -17,11 +17,11 @@ from app.document.going_on import Rest
 from app.document.language import tr
 from app.document.planned import plans_alike
 from app.jobs.checks import Verdict
+from app.planning.artwork_reader import ArtworkReader, ArtworkSource, ReadingProgress, ReadingResult
 from app.planning.plan import EVERY, Answer, Goal, PlacementReport, Plan, Preview, Progress, Request
 from app.planning.planner import Planner
 from app.window import selection
 from app.window.history import History
-from app.window.reading import Given, Reading
 
 if TYPE_CHECKING:
     from app.strokes.order import Saving
@@ -42,6 +42,8 @@ class Session(QObject):
     """A plan came, or the one there became stale."""
     progress_changed = Signal(str, float)
     """Stage and share done; "" when nothing is planned."""
+    reading_progress = Signal(str, float)
+    """Name of the artwork being read and share done; "" when nothing is read."""
     search_ended = Signal()
     """The search for the order was ended by hand, and the document says so."""
     rest_answered = Signal(object)
@@ -50,6 +52,7 @@ class Session(QObject):
     exported = Signal(tuple)
     file_changed = Signal()
     _arrived = Signal()
+    _read_arrived = Signal()
 
     def __init__(
         self, document: Document, planner: Planner | None = None, parent: QObject | None = None
@@ -75,13 +78,16 @@ class Session(QObject):
         """What putting strokes in order has won so far, while that is under way."""
         self._stage = ""
         self._enough = False
-        self._reading: list[Reading] = []
+        self._centres: dict[int, tuple[float, float] | None] = {}
+        """Where what is being read is to be placed, by request."""
         self._request = 0
         self._asked: dict[int, Request] = {}
         self._aside = -1
         """Id of the request for another document than the one shown."""
         self._planner = planner or Planner(self._arrived.emit)
         self._arrived.connect(self._receive)
+        self._reader = ArtworkReader(self._read_arrived.emit)
+        self._read_arrived.connect(self._receive_read)
         self._soon = QTimer(self, singleShot=True, interval=PLAN_AFTER_MS)
         self._soon.timeout.connect(self.plan_now)
         self._watch = QTimer(self, interval=40)
@@ -146,6 +152,8 @@ class Session(QObject):
         new = Session(self.document)
         new.history, new.saved, new.path, new.chosen = self.history, self.saved, self.path, self.chosen
         new.hanging = self.hanging
+        for request in self._reader.pending:
+            new.add_sources(self._reader.sources_of(request), self._centres[request])
         return new
 
     def mark_saved(self, path: Path) -> None:
@@ -258,6 +266,10 @@ class Session(QObject):
         self._ask(Goal.EXPORT if folder else Goal.PLAN, folder, rest=rest)
 
     def cancel(self) -> None:
+        """Gives up what is being read and planned."""
+        self._reader.cancel()
+        self._centres.clear()
+        self.reading_progress.emit("", 0.0)
         self._soon.stop()
         self._planner.cancel()
         self._tell("", 0.0)
@@ -357,43 +369,50 @@ class Session(QObject):
                 self._soon.start()
 
     def close(self) -> None:
-        """Ends the planner, and waits for files being read."""
-        for reading in self._reading:
-            reading.wait()
+        """Ends the planner and the reading of files."""
         self._soon.stop()
         self._watch.stop()
+        self._reader.close()
         self._planner.close()
 
     # Bringing artwork.
 
     def add_files(self, paths: Sequence[Path], centre: tuple[float, float] | None = None) -> None:
         """Brings artwork files onto the wall; they are read beside the window. Says why when one cannot be read."""
-        self.add_given([Given.file(path) for path in paths], centre)
+        self.add_sources([ArtworkSource.file(path) for path in paths], centre)
 
-    def add_given(self, given: Sequence[Given], centre: tuple[float, float] | None = None) -> None:
+    def add_sources(
+        self, sources: Sequence[ArtworkSource], centre: tuple[float, float] | None = None
+    ) -> None:
         """The same for what is not in a file."""
-        reading = Reading(tuple(given), centre, self)
-        self._reading.append(reading)
-        reading.finished.connect(lambda: self._read(reading))
-        reading.start()
+        self._centres[self._reader.submit(tuple(sources))] = centre
+        self.reading_progress.emit(sources[0].name if sources else "", 0.0)
 
     @property
     def reading(self) -> bool:
         """Whether a file is being read."""
-        return bool(self._reading)
+        return bool(self._reader.pending)
 
-    def _read(self, reading: Reading) -> None:
-        self._reading.remove(reading)
-        for found in reading.found:
+    def _receive_read(self) -> None:
+        for message in self._reader.poll():
+            if isinstance(message, ReadingProgress):
+                self.reading_progress.emit(message.name, message.done)
+                continue
+            if not self.reading:
+                self.reading_progress.emit("", 0.0)
+            self._add_read(message, self._centres.pop(message.id))
+
+    def _add_read(self, result: ReadingResult, centre: tuple[float, float] | None) -> None:
+        """Places what was read."""
+        for read in result.artworks:
             try:
                 document, placed = edits.add_artwork(
-                    self.document, found.name, found.media, found.data, found.natural, reading.centre
+                    self.document, read.name, read.media, read.data, read.natural, centre
                 )
             except BadValue as trouble:
                 self.trouble.emit(f"{trouble}.")
                 continue
-            if self.edit(tr("Place {0}", found.name), document):
+            if self.edit(tr("Place {0}", read.name), document):
                 self.select(f"placement:{placed.id}")
-        if reading.trouble:
-            self.trouble.emit(" ".join(reading.trouble))
-        reading.deleteLater()
+        if result.trouble:
+            self.trouble.emit(" ".join(result.trouble))

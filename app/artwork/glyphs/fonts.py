@@ -18,6 +18,7 @@ from PySide6.QtGui import QFont, QFontDatabase, QGuiApplication, QRawFont, QText
 
 from app.document.errors import BadFile
 from app.document.language import tr
+from app.document.whole_file import read_whole_file
 
 EM = 2000
 """Pixels a font is asked at; Qt's positions are 1/64 of one."""
@@ -78,9 +79,10 @@ def _files(folder: Path) -> list[bytes]:
     if not folder.is_dir():
         raise BadFile(tr("{0} is no folder of fonts.", folder))
     try:
-        return [p.read_bytes() for p in sorted(folder.rglob("*")) if p.suffix.lower() in SUFFIXES]
+        files = [p for p in sorted(folder.rglob("*")) if p.suffix.lower() in SUFFIXES]
     except OSError as error:
         raise BadFile(tr("{0} cannot be read: {1}.", error.filename or folder, error.strerror)) from error
+    return [read_whole_file(p) for p in files]
 
 
 def add_embedded(files: list[bytes]) -> str | None:

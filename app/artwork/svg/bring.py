@@ -11,6 +11,7 @@ from pathlib import Path
 from app.artwork.svg.parse import SVG, XLINK, href, parse
 from app.document.errors import BadFile
 from app.document.language import tr
+from app.document.whole_file import read_whole_file
 
 LARGEST = 64 << 20
 """Bytes of a linked file that is brought in."""
@@ -32,11 +33,9 @@ def with_pictures(data: bytes, name: str, folder: Path) -> bytes:
         if target is None:
             continue
         try:
-            content = target.read_bytes()
-        except OSError as error:
-            raise BadFile(
-                tr("{0} shows {1}, which cannot be read: {2}.", name, target.name, error.strerror)
-            ) from error
+            content = read_whole_file(target, target.name, LARGEST)
+        except BadFile as error:
+            raise BadFile(tr("{0} shows a picture that is not read: {1}", name, error)) from error
         uri = _uri(content, KINDS[target.suffix.lower()])
         element.attrib.pop(f"{XLINK}href", None)
         element.set("href", uri)

@@ -26,7 +26,7 @@ from app.artwork.svg.style import Cascade, Style, resolve
 from app.artwork.svg.text.read import read_text
 from app.artwork.svg.transforms import about_origin, transform_of
 from app.document.errors import BadFile
-from app.document.language import marked, tr
+from app.document.language import counted, marked, tr
 
 SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
 MOST_DEEP = 5_000
@@ -76,6 +76,10 @@ class Reader:
         self._seen = self._deep = 0
         self._count = max(sum(1 for _ in self.root.iter()), 1)
         self.cascade = Cascade.of(self.root, self.breathe)
+        if self.cascade.left_out:
+            text = counted("one selector of its style sheet is too long and left out",
+                           "{0} selectors of its style sheet are too long and left out", self.cascade.left_out)  # fmt: skip
+            self.tell(Severity.WARNING, self.name, text)
         self.by_id = {e.get("id"): e for e in reversed(list(self.root.iter())) if e.get("id")}
         self._weights: dict[int, int] = {}
         self._positions: dict[str, int] = {}
