@@ -4,6 +4,8 @@
     python3 packaging/bootstrap.py run [ARGS]    the window with the demo job; ARGS: what wallwright takes instead
     python3 packaging/bootstrap.py test [ARGS]   the tests; ARGS go to pytest
     python3 packaging/bootstrap.py bench [NAME]  the benchmarks
+    python3 packaging/bootstrap.py fuzz [READER] [--minutes M] [--seed S]
+                                                 tries changed inputs on what reads files; keeps those that break it
     python3 packaging/bootstrap.py desktop       menu entry and file type for this person (Linux desktops);
                                                  "desktop remove" takes them away
 
@@ -47,6 +49,8 @@ def main(arguments: list[str]) -> int:
         return test(rest)
     if what == "bench":
         return bench(rest)
+    if what == "fuzz":
+        return fuzz(rest)
     if what == "desktop":
         return desktop(rest)
     print(__doc__.strip())
@@ -100,6 +104,11 @@ def bench(arguments: list[str]) -> int:
         if code:
             return code
     return 0
+
+
+def fuzz(arguments: list[str]) -> int:
+    python = set_up(extras="[test]")
+    return subprocess.call([python, "-m", "tests.fuzz", *arguments], cwd=PROJECT)
 
 
 def has_display() -> bool:

@@ -8,7 +8,7 @@ import io
 from pathlib import Path
 
 from app.commands.options import print_json
-from app.commands.reading_list import number_in, rows_of
+from app.commands.reading_list import number_in, quoted, rows_of
 from app.document import edits
 from app.document.atomic import write_atomic
 from app.document.calibration import Measure
@@ -154,12 +154,12 @@ def _readings(path: Path) -> tuple[Measure, ...]:
         if not row["mm"]:
             continue
         if row["kind"] not in ("distance", "across", "down"):
-            raise BadFile(f"{where}: '{row['kind']}' is not distance, across or down")
+            raise BadFile(f"{where}: {quoted(row['kind'])} is not distance, across or down")
         try:
             value = number_in(row["mm"])
             uncertainty = number_in(row.get("uncertainty") or "0.7")
         except ValueError as error:
-            raise BadFile(f"{where}: '{row['mm']}' or the uncertainty is not a number of mm") from error
+            raise BadFile(f"{where}: {quoted(row['mm'])} or the uncertainty is not a number of mm") from error
         if not 0.05 <= uncertainty <= 100:
             raise BadFile(f"{where}: the uncertainty of a reading is 0.05 to 100 mm")
         found.append(Measure(row["kind"], row["from"], row["to"], value, uncertainty))

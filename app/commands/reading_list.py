@@ -14,6 +14,9 @@ from pathlib import Path
 from app.commands.options import read_file
 from app.document.errors import BadFile
 
+LONGEST_QUOTE = 40
+"""Letters of a cell in a sentence."""
+
 
 def rows_of(path: Path, needed: tuple[str, ...]) -> Iterator[tuple[str, dict[str, str]]]:
     """(where, cells by column) of each row; where is '<path>, line <n>'. Raises BadFile for no text and missing columns."""
@@ -21,14 +24,24 @@ def rows_of(path: Path, needed: tuple[str, ...]) -> Iterator[tuple[str, dict[str
         text = read_file(path).decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise BadFile(f"{path} is not a text file in UTF-8") from error
-    heading = text.partition("\n")[0]
+    heading = (text.splitlines() or [""])[0]
     apart = max(",;\t", key=heading.count)
-    for number, row in enumerate(csv.DictReader(io.StringIO(text), delimiter=apart, restkey=""), start=2):
-        where = f"{path}, line {number}"
-        missing = [column for column in needed if row.get(column) is None]
-        if missing:
-            raise BadFile(f"{where}: there is no column '{missing[0]}'; it needs {', '.join(needed)}")
-        yield where, {name: cell.strip() for name, cell in row.items() if isinstance(cell, str)}
+    rows = csv.DictReader(io.StringIO(text, newline=None), delimiter=apart, restkey="")
+    try:
+        for row in rows:
+            where = f"{path}, line {rows.line_num}"
+            missing = [column for column in needed if row.get(column) is None]
+            if missing:
+                raise BadFile(f"{where}: there is no column '{missing[0]}'; it needs {', '.join(needed)}")
+            yield where, {name: cell.strip() for name, cell in row.items() if isinstance(cell, str)}
+    except csv.Error as error:  # a cell of more than 131,072 letters
+        raise BadFile(f"{path}, line {rows.line_num}: this is no list of readings ({error})") from error
+
+
+def quoted(cell: str) -> str:
+    """A cell as a sentence shows it: on one line, not longer than makes it known."""
+    text = " ".join(cell.split())
+    return f"'{text if len(text) <= LONGEST_QUOTE else text[:LONGEST_QUOTE] + '…'}'"
 
 
 def number_in(cell: str) -> float:

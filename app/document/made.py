@@ -74,8 +74,7 @@ class Swatch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     name: str
     colour: Colour
-    width: float
-    """mm."""
+    width: Annotated[float, quantity("mm", 0.05, 100, "Line width", "As drawn on this wall.")]
 
 
 class Chart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -104,7 +103,7 @@ def decode(data: bytes, media: str, name: str) -> Made:
     """Raises BadFile."""
     try:
         return msgspec.json.decode(data, type=TYPES[media])
-    except (msgspec.ValidationError, msgspec.DecodeError) as error:
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
         raise BadFile(
             tr("{0} in this project cannot be read: {1}; remove it and make it again.", name, error)
         ) from error

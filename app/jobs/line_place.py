@@ -19,11 +19,15 @@ from app.statics.rig import Rig
 from app.strokes.rest import digest_of, fingerprint, ways
 from app.strokes.strokes import Strokes
 
-_STROKE = re.compile(rb"\(stroke (\d+) of")
-_MOVE = re.compile(rb"G([123]) X([-\d.]+) Y([-\d.]+)(?: I([-\d.]+) J([-\d.]+))?")
+_NUMBER = rb"(-?\d{1,9}(?:\.\d*)?)"
+_STROKE = re.compile(rb"\(stroke (\d{1,9}) of")
+_MOVE = re.compile(rb"G([123]) X%b Y%b(?: I%b J%b)?(?: F[\d.]+)?\s*$" % ((_NUMBER,) * 4))
+_MOVE_HEAD = re.compile(rb"G[123] X")
 _KIND = re.compile(rb"\(X (left belt|right)")
 _FINGERPRINT = re.compile(rb"\(Fingerprint of the strokes: ([0-9a-f]+)\)")
-_REST = re.compile(rb"\(The rest of a job: strokes (\d+) to \d+, the first from ([\d.]+) mm on\)")
+_REST = re.compile(
+    rb"\(The rest of a job: strokes (\d{1,9}) to \d+, the first from (\d{1,9}(?:\.\d*)?) mm on\)"
+)
 
 
 ARC_POINTS = 16
@@ -71,11 +75,15 @@ def place_at_line(
             if reached and is_down:
                 break
             to = (float(found[2]), float(found[3]))
+            if found[4] is not None and at is None:
+                raise _damaged(number)
             if is_down and found[4] is not None:
                 drawn.extend(_arc(at, to, (float(found[4]), float(found[5])), found[1] == b"3"))
             elif is_down:
                 drawn.append(to)
             at = to
+        elif _MOVE_HEAD.match(text):
+            raise _damaged(number)
         elif found := _KIND.match(text):
             kind = "belts" if found[1] == b"left belt" else "plane"
         elif (found := _FINGERPRINT.match(text)) and found[1].decode() != (
@@ -95,6 +103,18 @@ def place_at_line(
             if number < line
             else tr("At line {0} everything is drawn", line)
         )
+    from_along = from_along if stroke == first else 0.0
+    if len(drawn) < 2:
+        return Place(stroke, from_along)
     points = pen_at(Rig.of(machine, hanging), to_belts(machine, hanging, kind, np.array(drawn))).pen
     along = float(ways(points)[-1])
-    return Place(stroke, along + (from_along if stroke == first else 0.0))
+    if not math.isfinite(along):
+        raise BadValue(
+            tr("Stroke {0} of the file leads to where the pen cannot hang; it was written for other anchors or another "
+               "machine, or is damaged", stroke + 1)
+        )  # fmt: skip
+    return Place(stroke, along + from_along)
+
+
+def _damaged(line: int) -> BadValue:
+    return BadValue(tr("Line {0} of the file is damaged. Give the file as it was exported", line))

@@ -60,7 +60,7 @@ def bring(session: Session, mime: QMimeData, centre: tuple[float, float] | None)
     if not mime.hasFormat(clip.MEDIA):
         sources = sources_in(mime)
         if sources:
-            session.add_sources(sources, centre)
+            session.imports.add(sources, centre)
         elif has_only_address(mime):
             session.trouble.emit(
                 tr("The other program gave only the address of a picture. Copy the picture itself there, or save it and "

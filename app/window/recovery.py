@@ -72,9 +72,10 @@ def left_behind() -> list[Left]:
             file.unlink(missing_ok=True)
             continue
         path = None
-        with contextlib.suppress(OSError, ValueError):
-            name = json.loads(file.with_suffix(".json").read_text(encoding="utf-8"))["path"]
-            path = Path(name) if name else None
+        with contextlib.suppress(OSError, ValueError, RecursionError):
+            beside = json.loads(file.with_suffix(".json").read_text(encoding="utf-8"))
+            name = beside.get("path") if isinstance(beside, dict) else None
+            path = Path(name) if name and isinstance(name, str) else None
         found.append(Left(file, document, path, file.stat().st_mtime))
     return found
 

@@ -17,10 +17,11 @@ from app.document.going_on import Rest
 from app.document.language import tr
 from app.document.planned import plans_alike
 from app.jobs.checks import Verdict
-from app.planning.artwork_reader import ArtworkReader, ArtworkSource, ReadingProgress, ReadingResult
+from app.planning.artwork_reader import ArtworkSource
 from app.planning.plan import EVERY, Answer, Goal, PlacementReport, Plan, Preview, Progress, Request
 from app.planning.planner import Planner
 from app.window import selection
+from app.window.artwork_import import ArtworkImport
 from app.window.history import History
 
 if TYPE_CHECKING:
@@ -42,8 +43,6 @@ class Session(QObject):
     """A plan came, or the one there became stale."""
     progress_changed = Signal(str, float)
     """Stage and share done; "" when nothing is planned."""
-    reading_progress = Signal(str, float)
-    """Name of the artwork being read and share done; "" when nothing is read."""
     search_ended = Signal()
     """The search for the order was ended by hand, and the document says so."""
     rest_answered = Signal(object)
@@ -52,7 +51,6 @@ class Session(QObject):
     exported = Signal(tuple)
     file_changed = Signal()
     _arrived = Signal()
-    _read_arrived = Signal()
 
     def __init__(
         self, document: Document, planner: Planner | None = None, parent: QObject | None = None
@@ -78,16 +76,13 @@ class Session(QObject):
         """What putting strokes in order has won so far, while that is under way."""
         self._stage = ""
         self._enough = False
-        self._centres: dict[int, tuple[float, float] | None] = {}
-        """Where what is being read is to be placed, by request."""
+        self.imports = ArtworkImport(self)
         self._request = 0
         self._asked: dict[int, Request] = {}
         self._aside = -1
         """Id of the request for another document than the one shown."""
         self._planner = planner or Planner(self._arrived.emit)
         self._arrived.connect(self._receive)
-        self._reader = ArtworkReader(self._read_arrived.emit)
-        self._read_arrived.connect(self._receive_read)
         self._soon = QTimer(self, singleShot=True, interval=PLAN_AFTER_MS)
         self._soon.timeout.connect(self.plan_now)
         self._watch = QTimer(self, interval=40)
@@ -152,8 +147,7 @@ class Session(QObject):
         new = Session(self.document)
         new.history, new.saved, new.path, new.chosen = self.history, self.saved, self.path, self.chosen
         new.hanging = self.hanging
-        for request in self._reader.pending:
-            new.add_sources(self._reader.sources_of(request), self._centres[request])
+        self.imports.hand_over(new.imports.add)
         return new
 
     def mark_saved(self, path: Path) -> None:
@@ -267,9 +261,7 @@ class Session(QObject):
 
     def cancel(self) -> None:
         """Gives up what is being read and planned."""
-        self._reader.cancel()
-        self._centres.clear()
-        self.reading_progress.emit("", 0.0)
+        self.imports.cancel()
         self._soon.stop()
         self._planner.cancel()
         self._tell("", 0.0)
@@ -372,47 +364,16 @@ class Session(QObject):
         """Ends the planner and the reading of files."""
         self._soon.stop()
         self._watch.stop()
-        self._reader.close()
+        self.imports.close()
         self._planner.close()
 
     # Bringing artwork.
 
     def add_files(self, paths: Sequence[Path], centre: tuple[float, float] | None = None) -> None:
         """Brings artwork files onto the wall; they are read beside the window. Says why when one cannot be read."""
-        self.add_sources([ArtworkSource.file(path) for path in paths], centre)
-
-    def add_sources(
-        self, sources: Sequence[ArtworkSource], centre: tuple[float, float] | None = None
-    ) -> None:
-        """The same for what is not in a file."""
-        self._centres[self._reader.submit(tuple(sources))] = centre
-        self.reading_progress.emit(sources[0].name if sources else "", 0.0)
+        self.imports.add([ArtworkSource.file(path) for path in paths], centre)
 
     @property
     def reading(self) -> bool:
         """Whether a file is being read."""
-        return bool(self._reader.pending)
-
-    def _receive_read(self) -> None:
-        for message in self._reader.poll():
-            if isinstance(message, ReadingProgress):
-                self.reading_progress.emit(message.name, message.done)
-                continue
-            if not self.reading:
-                self.reading_progress.emit("", 0.0)
-            self._add_read(message, self._centres.pop(message.id))
-
-    def _add_read(self, result: ReadingResult, centre: tuple[float, float] | None) -> None:
-        """Places what was read."""
-        for read in result.artworks:
-            try:
-                document, placed = edits.add_artwork(
-                    self.document, read.name, read.media, read.data, read.natural, centre
-                )
-            except BadValue as trouble:
-                self.trouble.emit(f"{trouble}.")
-                continue
-            if self.edit(tr("Place {0}", read.name), document):
-                self.select(f"placement:{placed.id}")
-        if result.trouble:
-            self.trouble.emit(" ".join(result.trouble))
+        return self.imports.is_busy

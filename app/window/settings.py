@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from PySide6.QtCore import QSettings
 
+from app.document.language import LANGUAGES
 from app.document.log import state_folder
 
 MOST_RECENT = 8
@@ -19,8 +21,8 @@ def settings() -> QSettings:
 def recent() -> list[Path]:
     """Projects used last, newest first, that still exist."""
     value = settings().value("recent", [])
-    names = [value] if isinstance(value, str) else list(value or [])
-    return [Path(n) for n in names if Path(n).exists()]
+    names = value if isinstance(value, list) else [value]
+    return [Path(n) for n in names if isinstance(n, str) and n and os.path.exists(n)]
 
 
 def remember(path: Path) -> None:
@@ -46,7 +48,8 @@ LANGUAGE = "language"
 
 def chosen_language() -> str:
     """Code of the language that the person chose, or "" for the system's."""
-    return str(settings().value(LANGUAGE, "") or "")
+    code = str(settings().value(LANGUAGE, "") or "")
+    return code if code in LANGUAGES else ""
 
 
 def choose_language(code: str) -> None:

@@ -103,7 +103,7 @@ class MainWindow(QMainWindow):
         session.document_changed.connect(self.show_wall)
         session.document_changed.connect(self.bar.settle)
         session.progress_changed.connect(self._progress)
-        session.reading_progress.connect(self._reading_progress)
+        session.imports.progress.connect(self._reading_progress)
         session.exported.connect(self._exported)
         session.search_ended.connect(self._search_ended)
         for signal in (

@@ -156,7 +156,9 @@ def tables() -> list[bytes]:
 def made() -> list[bytes]:
     from app.document import made
 
-    return [made.encode(m) for m in (made.Words("High\nwater"), made.Figure(), made.chart_of(document()))]
+    return [
+        made.encode(m) for m in (made.Words("High\nwater"), made.Figure("grid"), made.chart_of(document()))
+    ]
 
 
 def settings() -> list[bytes]:

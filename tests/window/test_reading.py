@@ -75,7 +75,7 @@ def test_reading_that_hangs_is_cancelled_and_the_next_file_is_read(qtbot, sessio
     (tmp_path / "good.svg").write_bytes(GOOD)
     monkeypatch.setattr(artwork_reader, "work", reading_work.never)
     session.add_files([tmp_path / "good.svg"])
-    process = session._reader._process
+    process = session.imports._reader._process
     monkeypatch.undo()
     session.cancel()
     assert not session.reading
@@ -133,10 +133,10 @@ def test_progress_is_shown_and_cancel_ends_it(qtbot, monkeypatch):
     monkeypatch.setattr(artwork_reader, "work", reading_work.never)
     window.show()
     window.session.cancel()
-    window.session.add_sources([ArtworkSource("large.svg", GOOD)])
+    window.session.imports.add([ArtworkSource("large.svg", GOOD)])
     monkeypatch.undo()
     assert "large.svg" in window._stage.text() and window._stop.isVisible()
-    window.session._receive_read()
+    window.session.imports.receive()
     window._reading_progress("large.svg", 0.5)
     assert window._done.value() == 500
     window.actions_by_id["cancel"].trigger()

@@ -6,10 +6,10 @@ import dataclasses
 import functools
 import hashlib
 import io
+import logging
 import os
 import struct
 import sys
-import zlib
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -112,6 +112,7 @@ def _add(data: bytes, family: str | None = None) -> list[str]:
     from fontTools.ttLib import TTCollection, TTFont, TTLibError
 
     ensure_application()
+    logging.getLogger("fontTools").setLevel(logging.CRITICAL)  # it warns of each odd record on standard error
     key = hashlib.sha256(data).hexdigest() + (family or "")
     if key in _added:
         return _added[key]
@@ -121,6 +122,8 @@ def _add(data: bytes, family: str | None = None) -> list[str]:
         fonts = TTCollection(file, lazy=True).fonts if data[:4] == b"ttcf" else [TTFont(file, lazy=True)]
         for font in fonts:
             name = family or font["name"].getBestFamilyName()
+            if not name:
+                continue
             font.flavor = None
             for number in (1, 16):
                 font["name"].removeNames(nameID=number)
@@ -132,17 +135,10 @@ def _add(data: bytes, family: str | None = None) -> list[str]:
                 and name not in _added[key]
             ):
                 _added[key].append(name)
-    except (
-        TTLibError,
-        KeyError,
-        ValueError,
-        AssertionError,
-        ImportError,
-        EOFError,
-        struct.error,
-        zlib.error,
-    ):
-        pass  # not a font, or a form of one that cannot be unpacked: the caller says so
+    except TTLibError:
+        pass  # not a font: the caller says so
+    except Exception:  # a damaged one makes fontTools fail in any way
+        logging.getLogger("wallwright").info("a font could not be read", exc_info=True)
     faces_of.cache_clear()
     _any_face.cache_clear()
     return _added[key]
