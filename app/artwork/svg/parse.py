@@ -13,8 +13,10 @@ from xml.parsers import expat
 from app.document.errors import BadFile
 from app.document.language import tr
 
-LARGEST = 512 << 20
+LARGEST = 256 << 20
 """Bytes of XML that are read; an .svgz may unpack to no more."""
+MOST_ELEMENTS = 500_000
+"""A KB each, with their attributes."""
 HEAD = 1 << 16
 """Bytes in which the root's head is looked for."""
 PIECE = 1 << 18
@@ -131,7 +133,7 @@ class _Builder:
         self._name = name
         self._open: list[ET.Element] = []
         self._last: ET.Element | None = None
-        self._size = 0
+        self._size = self._elements = 0
 
     def start(self, tag: str, attributes: dict[str, str]) -> None:
         element = ET.Element(_qualified(tag), {_qualified(k): v for k, v in attributes.items()})
@@ -142,6 +144,12 @@ class _Builder:
             self.root = element
         self._open.append(element)
         self._last = None
+        self._elements += 1
+        if self._elements > MOST_ELEMENTS:
+            raise BadFile(
+                tr("{0} has more than {1:,} elements and is not read. Simplify it, or bring it in parts.", self._name,
+                   MOST_ELEMENTS)
+            )  # fmt: skip
         if len(self._open) > DEEPEST:
             raise BadFile(
                 tr(

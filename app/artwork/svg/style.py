@@ -38,6 +38,8 @@ OWN = {
 
 MOST_PARTS = 50
 """Of a selector such as "g g > path"; editors write up to four."""
+TOKENS_A_PART = 4
+"""A name, a dot and a class, white space."""
 MOST_TRIES = 1_000_000
 """Of a selector's parts on one element."""
 XML_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
@@ -53,7 +55,7 @@ class Cascade:
     faces: list[list] = field(default_factory=list)
     """Contents of the @font-face rules."""
     left_out: int = 0
-    """Selectors that nest too much to be matched."""
+    """Rules whose selectors nest too much to be matched."""
 
     @staticmethod
     def of(root: ET.Element, breathe: Callable[[], None] = lambda: None) -> Cascade:
@@ -84,32 +86,17 @@ class Cascade:
             if names.excludes(rule.prelude):
                 continue
             try:
-                parsed = list(cssselect2.parser.parse(rule.prelude))
+                selectors = _compiled(rule.prelude, names)
                 declared = declarations(rule.content)
             except cssselect2.SelectorError:
                 continue  # CSS 2.1, 4.1.7: a rule with an unknown selector is ignored
-            except RecursionError:
+            except (RecursionError, MemoryError, SyntaxError):  # Python's compiler, which makes the test
                 self.left_out += 1
                 continue
-            for selector in parsed:
+            for selector in selectors:
                 if selector.pseudo_element is None:
-                    self._add_selector(selector, declared, names)
-
-    def _add_selector(
-        self, selector: cssselect2.parser.Selector, declared: list[tuple[str, str, bool]], names: _Names
-    ) -> None:
-        try:
-            if names.tries_of(selector) > MOST_TRIES:
-                raise RecursionError
-            self.matcher.add_selector(cssselect2.compiler.CompiledSelector(selector), declared)
-        except (
-            RecursionError,
-            MemoryError,
-            SyntaxError,
-        ):  # Python's compiler, which makes the test, gives up
-            self.left_out += 1
-        else:
-            self.has_rules = True
+                    self.matcher.add_selector(selector, declared)
+                    self.has_rules = True
 
     def own(self, element: ET.Element) -> dict[str, str]:
         """Declared properties of one element: attributes, then rules by specificity and order, then its style."""
@@ -174,6 +161,18 @@ class _Names:
             return math.inf
         above = math.comb(max(self.depth, counts[" "]), counts[" "])
         return above * math.comb(max(self.siblings, counts["~"]), counts["~"])
+
+
+def _compiled(prelude: list, names: _Names) -> list[cssselect2.compiler.CompiledSelector]:
+    """The selectors of a rule. Raises SelectorError for unknown ones, RecursionError for those that nest too much."""
+    commas = [-1, *(i for i, token in enumerate(prelude) if token == ","), len(prelude)]
+    longest = max(after - before for before, after in itertools.pairwise(commas))
+    if longest > TOKENS_A_PART * MOST_PARTS:
+        raise RecursionError  # before it is parsed, which takes a time that grows with the square
+    parsed = list(cssselect2.parser.parse(prelude))
+    if any(names.tries_of(selector) > MOST_TRIES for selector in parsed):
+        raise RecursionError
+    return [cssselect2.compiler.CompiledSelector(selector) for selector in parsed]
 
 
 def declarations(content) -> list[tuple[str, str, bool]]:
