@@ -7,6 +7,7 @@ import math
 import sys
 from pathlib import Path
 
+from app.commands.check import reading_printer
 from app.commands.options import assigned, pair, picture_setting, read_artwork_file, setting
 from app.document import edits, edits_hangings, made
 from app.document.consistency import validate
@@ -215,7 +216,7 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
         words = [assigned(w, assignment, "--words-set") for w in words]
     files += [(made.name_of(w), made.encode(w), made.MEDIA[made.Words]) for w in words]
     for index, (name, data, media) in enumerate(files):
-        drawing = read_artwork(data, media, name, flatness=1.0)
+        drawing = read_artwork(data, media, name, 1.0, reading_printer(False))
         width, height = nth(args.width, index), nth(args.height, index)
         if media in made.TYPES and width is None and height is None:
             width = drawing.width

@@ -12,10 +12,10 @@ import pytest
 from PIL import Image
 from PySide6.QtGui import QImage
 
-from app.artwork import picture_of
+from app.artwork import picture_of, usage
 from app.artwork.read import read_artwork
-from app.artwork.svg import bring, images, parse, usage
-from app.document import consistency, edits, project
+from app.artwork.svg import bring, images, parse
+from app.document import consistency, edits, made, project
 from app.document.document import Document
 from app.document.errors import BadFile, BadValue
 from app.document.project import decode_project, encode_project
@@ -51,6 +51,14 @@ def test_limits_are_named(monkeypatch, where, limit, value, content, said):
     monkeypatch.setattr(where, limit, value)
     with pytest.raises(BadFile, match=said):
         read(content)
+
+
+def test_words_made_in_the_program_are_limited_too(monkeypatch):
+    data = made.encode(made.Words("word " * 5))
+    assert read_artwork(data, made.MEDIA[made.Words], "words", 1.0).shapes
+    monkeypatch.setattr(usage, "MOST_LETTERS", 20)
+    with pytest.raises(BadFile, match="more than 20 letters"):
+        read_artwork(data, made.MEDIA[made.Words], "words", 1.0)
 
 
 def test_dashes_of_all_lines_together_are_limited(monkeypatch):

@@ -20,8 +20,8 @@ from app.artwork.svg.parse import href, parse
 from app.artwork.svg.place import Place, mapped
 from app.artwork.svg.structure import draw_page, place_page
 from app.artwork.svg.transforms import moved
-from app.artwork.svg.usage import Usage
 from app.artwork.svg.viewport import fit
+from app.artwork.usage import Usage
 from app.document.errors import BadFile
 from app.document.language import tr
 

@@ -25,7 +25,7 @@ from app.artwork.svg.structure import nested, page, passes, read_page, use, weig
 from app.artwork.svg.style import Cascade, Style, resolve
 from app.artwork.svg.text.read import read_text
 from app.artwork.svg.transforms import about_origin, transform_of
-from app.artwork.svg.usage import Usage
+from app.artwork.usage import Usage
 from app.document.errors import BadFile
 from app.document.language import counted, marked, tr
 
