@@ -223,3 +223,11 @@ def test_lines_of_many_pieces_are_painted_in_parts_that_do_not_show(monkeypatch,
 def test_a_picture_of_too_many_pixels_is_refused():
     with pytest.raises(BadFile, match="take fewer than 50 million"):
         picture_of.picture(read("<rect/>"), 20_000, 20_000)
+
+
+def test_a_long_attribute_is_read_in_few_pieces():
+    """Some expat libraries (before 2.6) scan an unfinished attribute from its start for each piece they are given."""
+    reports = []
+    content = '<desc class="' + "x" * (8 << 20) + '"/><rect width="9" height="9"/>'
+    root = parse.parse(HEAD.format(content).encode(), "a.svg", reports.append)
+    assert len(root) == 2 and 3 < len(reports) < 12 and reports[-1] == 1.0

@@ -20,7 +20,7 @@ MOST_ELEMENTS = 500_000
 HEAD = 1 << 16
 """Bytes in which the root's head is looked for."""
 PIECE = 1 << 18
-"""Bytes of XML between two looks at progress."""
+"""Bytes of XML between two reports of progress; more within a long attribute."""
 DEEPEST = 1000
 """Nested elements that are followed; drawing programs stay below a hundred."""
 ENTITY = re.compile(r"&(?!#|(?:lt|gt|amp|quot|apos);)")
@@ -55,9 +55,14 @@ def parse(data: bytes, name: str, progress: Callable[[float], None] = lambda don
     parser.EntityDeclHandler = builder.entity
     parser.ExternalEntityRefHandler = builder.external
     try:
-        for start in range(0, len(data), PIECE):
-            parser.Parse(data[start : start + PIECE], False)
-            progress(start / len(data))
+        start, size = 0, PIECE
+        while start < len(data):
+            before = builder.count
+            parser.Parse(data[start : start + size], False)
+            start += size
+            progress(min(start / len(data), 1.0))
+            # Within a long attribute expat begins anew with each piece: growing ones take a time that grows with it.
+            size = PIECE if builder.count != before else 2 * size
         parser.Parse(b"", True)
     except expat.ExpatError as error:
         what = expat.errors.messages.get(error.code, "it is damaged")
@@ -134,6 +139,11 @@ class _Builder:
         self._open: list[ET.Element] = []
         self._last: ET.Element | None = None
         self._size = self._elements = 0
+
+    @property
+    def count(self) -> int:
+        """Grows with everything that is met."""
+        return self._elements + self._size
 
     def start(self, tag: str, attributes: dict[str, str]) -> None:
         element = ET.Element(_qualified(tag), {_qualified(k): v for k, v in attributes.items()})
