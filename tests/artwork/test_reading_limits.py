@@ -14,7 +14,7 @@ from PySide6.QtGui import QImage
 
 from app.artwork import picture_of, usage
 from app.artwork.read import read_artwork
-from app.artwork.svg import bring, images, parse
+from app.artwork.svg import bring, flatten, images, parse
 from app.document import consistency, edits, made, project
 from app.document.document import Document
 from app.document.errors import BadFile, BadValue
@@ -43,7 +43,7 @@ def uri_of(image: Image.Image) -> str:
         (usage, "MOST_POINTS", 1000, '<path d="M0 0' + "L5 5L9 0" * 600 + '"/>', "more than 0 million points"),
         (usage, "MOST_POINTS", 1000, '<circle id="c" r="50"/>' + '<use href="#c"/>' * 100, "more than 0 million points"),
         (parse, "MOST_ELEMENTS", 50, "<g/>" * 60, "more than 50 elements"),
-        (parse, "LARGEST", 1 << 20, "<desc>" + "x" * (1 << 20) + "</desc>", "more than 1 MB"),
+        (parse, "LARGEST", 1 << 20, "<desc>" + "x" * (1 << 20) + "</desc>", "more than the 1 MB that are read"),
     ],
 )  # fmt: skip
 def test_limits_are_named(monkeypatch, where, limit, value, content, said):
@@ -51,6 +51,15 @@ def test_limits_are_named(monkeypatch, where, limit, value, content, said):
     monkeypatch.setattr(where, limit, value)
     with pytest.raises(BadFile, match=said):
         read(content)
+
+
+def test_one_path_of_too_many_curves_is_left_out_and_said(monkeypatch):
+    content = '<path d="M0 0' + "c1 2 3 4 5 6" * 20 + '"/><rect width="9" height="9"/>'
+    assert len(read(content).shapes) == 2
+    monkeypatch.setattr(flatten, "MOST_CURVES", 200)
+    drawing = read(content)
+    assert [s.element for s in drawing.shapes] == ["rect 1"]
+    assert "is not drawn: has more than 0 MB of curves" in drawing.findings[0].text
 
 
 def test_words_made_in_the_program_are_limited_too(monkeypatch):

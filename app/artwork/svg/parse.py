@@ -12,9 +12,10 @@ from xml.parsers import expat
 
 from app.document.errors import BadFile
 from app.document.language import tr
+from app.document.whole_file import check_size
 
-LARGEST = 256 << 20
-"""Bytes of XML that are read; an .svgz may unpack to no more."""
+LARGEST = 128 << 20
+"""Bytes of XML that are read, seven times that in memory; an .svgz may unpack to no more."""
 MOST_ELEMENTS = 500_000
 """A KB each, with their attributes."""
 HEAD = 1 << 16
@@ -40,6 +41,7 @@ def parse(data: bytes, name: str, progress: Callable[[float], None] = lambda don
         raise BadFile(tr("{0} is empty. Save it again from the program it came from.", name))
     if data[:2] == b"\x1f\x8b":
         data = _unpacked(data, name)
+    check_size(len(data), name, LARGEST)
     if WEB_PAGE.match(data):
         raise BadFile(
             tr(
