@@ -5,6 +5,8 @@
     python3 packaging/bootstrap.py test [ARGS]   the tests; ARGS go to pytest
     python3 packaging/bootstrap.py bench [NAME] [OPTIONS]
                                                  the benchmarks; options go to the one that is named
+    python3 packaging/bootstrap.py fuzz [READER] [--minutes M] [--seed S]
+                                                 tries changed inputs on what reads files; keeps those that break it
     python3 packaging/bootstrap.py desktop       menu entry and file type for this person (Linux desktops);
                                                  "desktop remove" takes them away
 
@@ -48,6 +50,8 @@ def main(arguments: list[str]) -> int:
         return test(rest)
     if what == "bench":
         return bench(rest)
+    if what == "fuzz":
+        return fuzz(rest)
     if what == "desktop":
         return desktop(rest)
     print(__doc__.strip())
@@ -106,6 +110,11 @@ def bench(arguments: list[str]) -> int:
         if code:
             return code
     return 0
+
+
+def fuzz(arguments: list[str]) -> int:
+    python = set_up(extras="[test]")
+    return subprocess.call([python, "-m", "tests.fuzz", *arguments], cwd=PROJECT)
 
 
 def has_display() -> bool:

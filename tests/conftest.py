@@ -36,8 +36,8 @@ def nothing_left_behind():
     """No thread and no process outlives the test that started it (a planner shared by a module may replace its own)."""
 
     def running() -> tuple[int, int]:
-        threads = [t for t in threading.enumerate() if t.name.startswith(("planner", "ink"))]
-        children = [c for c in multiprocessing.active_children() if c.name == "wallwright-planner"]
+        threads = [t for t in threading.enumerate() if t.name.startswith(("planner", "ink", "reader"))]
+        children = [c for c in multiprocessing.active_children() if c.name.startswith("wallwright-")]
         return len(threads), len(children)
 
     before = running()
@@ -45,5 +45,5 @@ def nothing_left_behind():
     deadline = time.monotonic() + 5
     while any(now > then for now, then in zip(running(), before, strict=True)):
         if time.monotonic() > deadline:
-            pytest.fail(f"left running: {running()} threads and planners, {before} before")
+            pytest.fail(f"left running: {running()} threads and processes, {before} before")
         time.sleep(0.02)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import base64
-import binascii
 import re
 import urllib.parse
 
@@ -21,5 +20,5 @@ def bytes_of(uri: str) -> bytes | None:
     body = re.sub(r"\s+", "", urllib.parse.unquote(body))
     try:
         return base64.b64decode(body + "=" * (-len(body) % 4))
-    except binascii.Error:
+    except ValueError:  # binascii.Error, or letters beyond ASCII
         return None

@@ -24,12 +24,21 @@ from app.document.language import tr
 
 LARGEST_TILE = 8000
 """Pixels; a pattern whose tile is larger on the picture, or less than a pixel, is painted in its mean colour."""
+TOGETHER = 4_000
+"""Pieces of lines that are filled as one path."""
+MOST_PIXELS = 50_000_000
+"""Of a picture: 200 MB, and as much again for each group that is painted apart."""
 
 
 def picture(drawing: Drawing, width: int, height: int) -> QImage:
     """The drawing on white, its page stretched to width by height pixels."""
     if not (0 < width <= 20_000 and 0 < height <= 20_000):
         raise BadFile(tr("A picture of {0} by {1} pixels cannot be painted; take 1 to 20000.", width, height))
+    if width * height > MOST_PIXELS:
+        raise BadFile(
+            tr("A picture of {0} by {1} pixels is not painted; take fewer than {2} million.", width, height,
+               MOST_PIXELS // 1_000_000)
+        )  # fmt: skip
     canvas = Canvas.of(0, 0, width, height, np.array([width / drawing.width, height / drawing.height]))
     canvas.image.fill(Qt.GlobalColor.white)
     if drawing.raster is not None:
@@ -174,13 +183,37 @@ class Canvas:
             return
         painter.resetTransform()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, not shape.is_crisp)
-        painter.fillPath(self._outline(shape), brush)
+        outlines = self._outlines(shape)
+        if len(outlines) == 1:
+            painter.fillPath(outlines[0], brush)
+        elif outlines:
+            self._together(painter, shape, outlines, brush)
 
-    def _outline(self, shape: Shape) -> QPainterPath:
-        """What a shape covers, in this canvas's pixels."""
+    def _together(
+        self, painter: QPainter, shape: Shape, outlines: Sequence[QPainterPath], brush: QBrush
+    ) -> None:
+        """Paints parts of a shape as one: where they touch or overlap they cover no more than once."""
+        box = self._box([shape])
+        if box is None:
+            return
+        covered = self.beside(*box, self.scale)
+        own = covered._painter()
+        own.setRenderHint(QPainter.RenderHint.Antialiasing, not shape.is_crisp)
+        own.setCompositionMode(QPainter.CompositionMode.CompositionMode_Plus)
+        own.translate(self.left - covered.left, self.top - covered.top)
+        for outline in outlines:
+            own.fillPath(outline, QColor(Qt.GlobalColor.black))
+        own.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceIn)
+        own.fillRect(self.image.rect(), brush)
+        own.end()
+        painter.drawImage(QPoint(covered.left - self.left, covered.top - self.top), covered.image)
+
+    def _outlines(self, shape: Shape) -> list[QPainterPath]:
+        """What a shape covers, in this canvas's pixels. Lines of many pieces come in parts: the time that Qt takes for a
+        path grows with the square of its pieces."""
         if shape.is_region:
             path = path_of(shape.paths, shape.even_odd)
-            return self.to_pixels().map(path)
+            return [self.to_pixels().map(path)]
         closed, nib = shape.closed or (False,) * len(shape.paths), np.eye(2)
         paths: Sequence[np.ndarray] = shape.paths
         if shape.nib:
@@ -188,11 +221,18 @@ class Canvas:
             paths = [p @ np.linalg.inv(nib).T for p in paths]
         flatness = 0.05 / self.scale.max()
         pieces = line_pieces(paths, closed, shape.width, shape.cap, shape.join, shape.miter_limit, flatness)
-        corners = [kind.reshape(-1, 2) for kind in pieces]
-        if not corners:
-            return QPainterPath()
-        pixels = (np.concatenate(corners) @ nib.T) * self.scale - np.array([self.left, self.top])
-        return qt_path(pixels, np.concatenate([np.full(len(kind), kind.shape[1]) for kind in pieces]), False)
+        if not pieces:
+            return []
+        corners = np.concatenate([kind.reshape(-1, 2) for kind in pieces])
+        pixels = (corners @ nib.T) * self.scale - np.array([self.left, self.top])
+        counts = np.concatenate([np.full(len(kind), kind.shape[1]) for kind in pieces])
+        starts = np.concatenate([[0], np.cumsum(counts)])
+        return [
+            qt_path(
+                pixels[starts[i] : starts[min(i + TOGETHER, len(counts))]], counts[i : i + TOGETHER], False
+            )
+            for i in range(0, len(counts), TOGETHER)
+        ]
 
     def _apart(self, painter: QPainter, shape: Shape) -> None:
         """Paints a shape whose pixels are worked out on a canvas of their own: one that is clipped, or tiled."""

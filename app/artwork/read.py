@@ -11,6 +11,7 @@ from app.artwork.svg.walk import read_svg
 from app.document import made
 from app.document.document import PICTURES
 from app.document.errors import BadFile
+from app.document.language import tr
 from app.document.made import Figure, Words
 
 
@@ -40,4 +41,16 @@ def read_artwork(
         return read_made(data, media_type, name, progress)
     if media_type not in READERS:
         raise BadFile(f"{name} is of a kind that this program does not read ({media_type}).")
-    return READERS[media_type](data, name, flatness, progress)
+    try:
+        return READERS[media_type](data, name, flatness, progress)
+    except RecursionError as error:
+        raise BadFile(
+            tr(
+                "{0} nests its parts too deeply and is not read. Simplify it in the program it comes from.",
+                name,
+            )
+        ) from error
+    except MemoryError as error:
+        raise BadFile(
+            tr("{0} takes more memory to read than there is. Simplify it in the program it comes from.", name)
+        ) from error

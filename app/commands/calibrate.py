@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 
 from app.commands.options import check_needs, counting, numbers, one_of, print_json
-from app.commands.reading_list import is_filled_in, number_in, rows_of, shortened
+from app.commands.reading_list import is_filled_in, number_in, quoted, rows_of
 from app.commands.saving import (
     check_hanging,
     check_project_path,
@@ -213,14 +213,12 @@ def _readings(path: Path) -> tuple[Measure, ...]:
         if not row["mm"]:
             continue
         if row["kind"] not in ("distance", "across", "down"):
-            raise BadFile(f"{where}: '{shortened(row['kind'])}' is not distance, across or down")
+            raise BadFile(f"{where}: {quoted(row['kind'])} is not distance, across or down")
         try:
             value = number_in(row["mm"])
             uncertainty = number_in(row.get("uncertainty") or "0.7")
         except ValueError as error:
-            raise BadFile(
-                f"{where}: '{shortened(row['mm'])}' or the uncertainty is not a number of mm"
-            ) from error
+            raise BadFile(f"{where}: {quoted(row['mm'])} or the uncertainty is not a number of mm") from error
         if not 0.05 <= uncertainty <= 100:
             raise BadFile(f"{where}: the uncertainty of a reading is 0.05 to 100 mm")
         most = COORDINATE

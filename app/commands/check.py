@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -132,6 +133,12 @@ def stage_printer(quiet: bool):
             told = text
 
     return show
+
+
+def reading_printer(quiet: bool) -> Callable[[float], None]:
+    """The same for a file that is read."""
+    show = stage_printer(quiet)
+    return lambda done: show("read", done)
 
 
 def print_answer(answer: Answer, request: Request, as_json: bool) -> None:

@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from app.commands.check import reading_printer
 from app.commands.options import (
     assigned,
     check_needs,
@@ -292,7 +293,7 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
         _of_each(names, getattr(args, option.removeprefix("--")), option) for option in OF_EACH
     )
     for index, (name, _, data, media) in enumerate(files):
-        drawing = read_artwork(data, media, name, flatness=1.0)
+        drawing = read_artwork(data, media, name, 1.0, reading_printer(False))
         width, height = widths.get(index), heights.get(index)
         if media in made.TYPES and width is None and height is None:
             width = drawing.width

@@ -18,13 +18,13 @@ from typing import Any, Literal, NoReturn, TypeVar, get_args, get_origin, get_ty
 import msgspec
 
 from app.document import edits
-from app.document.atomic import why
 from app.document.document import Document
-from app.document.errors import BadFile, BadValue
+from app.document.errors import BadValue
 from app.document.invalid import in_words
 from app.document.picture import Picture
 from app.document.quantity import Quantity, quantities
 from app.document.typed_numbers import evaluate, value_of
+from app.document.whole_file import read_whole_file
 
 Value = TypeVar("Value", bound=msgspec.Struct)
 Parsed = TypeVar("Parsed")
@@ -194,10 +194,7 @@ def either(words: Sequence[str]) -> str:
 
 def read_file(path: Path) -> bytes:
     """A file's bytes, or BadFile with a sentence."""
-    try:
-        return path.read_bytes()
-    except OSError as error:
-        raise BadFile(f"{path} cannot be read: {why(error)}.") from error
+    return read_whole_file(path)
 
 
 def read_artwork_file(path: Path, fonts: Sequence[Path] = ()) -> bytes:

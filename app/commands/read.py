@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from app.commands.check import reading_printer
 from app.commands.options import check_needs, number, print_json, read_artwork_file
 from app.commands.saving import claim_output
 
@@ -73,7 +74,8 @@ def run(args: argparse.Namespace) -> int:
             add_fonts(folder)
     data = read_artwork_file(args.file)
     flatness = flatness_for(data, width) if args.picture else FLATNESS
-    drawing = read_artwork(data, media_of(data, args.file.name), args.file.name, flatness=flatness)
+    progress = reading_printer(args.json)
+    drawing = read_artwork(data, media_of(data, args.file.name), args.file.name, flatness, progress)
     if args.picture:
         height = args.height or round(width * drawing.height / drawing.width)
         paint_picture(drawing, width, max(height, 1), args.picture)

@@ -14,8 +14,8 @@ from pathlib import Path
 from app.commands.options import read_file
 from app.document.errors import BadFile
 
-SHOWN = 40
-"""Letters of a cell that a message repeats."""
+LONGEST_QUOTE = 40
+"""Letters of a cell in a sentence."""
 
 
 def rows_of(path: Path, needed: tuple[str, ...]) -> Iterator[tuple[str, dict[str, str]]]:
@@ -41,6 +41,12 @@ def rows_of(path: Path, needed: tuple[str, ...]) -> Iterator[tuple[str, dict[str
         if missing:
             raise BadFile(f"{where}: there is no column '{missing[0]}'; it needs {', '.join(needed)}")
         yield where, {name: cell.strip() for name, cell in row.items() if isinstance(cell, str)}
+
+
+def quoted(cell: str) -> str:
+    """A cell as a sentence shows it: on one line, not longer than makes it known."""
+    text = " ".join(cell.split())
+    return f"'{text if len(text) <= LONGEST_QUOTE else text[:LONGEST_QUOTE] + '…'}'"
 
 
 def is_filled_in(path: Path, columns: tuple[str, ...], readings: tuple[str, ...]) -> bool:

@@ -11,9 +11,14 @@ from app.document.language import tr
 from app.document.machine import BODY_REACH
 from app.document.quantity import check_numbers
 from app.document.wall import COORDINATE
+from app.document.whole_file import MB
 
 MOST_PIXELS = 1e6
 """Across or down a photo: more than any camera takes."""
+
+MOST_PLACEMENTS, MOST_PENS, MOST_HANGINGS, MOST_KEEP_OUTS = 2_000, 200, 200, 1_000
+MOST_ARTWORK = 512 * MB
+"""Bytes of artwork that a project carries, unpacked."""
 
 
 def validate(document: Document) -> Document:
@@ -24,6 +29,7 @@ def validate(document: Document) -> Document:
     except msgspec.ValidationError as error:
         raise BadValue(in_words(str(error))) from error
     check_numbers(document)
+    _limited(document)
     if not document.hangings:
         raise BadValue(tr("A project needs at least one hanging"))
     if not document.pens:
@@ -110,7 +116,30 @@ def _within(point: tuple[float, float], most: float, what: str) -> None:
             )
 
 
+def _limited(document: Document) -> None:
+    """What one project may carry; with more, the window answers late and memory fills. Raises BadValue."""
+    for count, most, what in (
+        (len(document.placements), MOST_PLACEMENTS, tr("placements")),
+        (len(document.pens), MOST_PENS, tr("pens")),
+        (len(document.hangings), MOST_HANGINGS, tr("hangings")),
+        (len(document.wall.keep_outs), MOST_KEEP_OUTS, tr("keep-outs")),
+    ):
+        if count > most:
+            raise BadValue(
+                tr("A project has at most {0:,} {1}, and this one would have {2:,}; join several drawings into one, or "
+                   "make several projects", most, what, count)
+            )  # fmt: skip
+    size = sum({id(a.data): len(a.data) for a in document.artworks}.values())
+    if size > MOST_ARTWORK:
+        raise BadValue(
+            tr("The artwork of a project may have {0:,} MB together, and this one would have {1:,} MB; use smaller files, "
+               "or make several projects", MOST_ARTWORK // MB, -(-size // MB))
+        )  # fmt: skip
+
+
 def _unique(ids: list[str], what: str) -> None:
+    seen: set[str] = set()
     for i in ids:
-        if ids.count(i) > 1:
+        if i in seen:
             raise BadValue(tr("Two entries of the {0} list have the same id '{1}'", what, i))
+        seen.add(i)

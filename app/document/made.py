@@ -105,7 +105,7 @@ def decode(data: bytes, media: str, name: str) -> Made:
         made = msgspec.json.decode(data, type=TYPES[media])
         check_numbers(made)
         return made
-    except (msgspec.ValidationError, msgspec.DecodeError, BadValue) as error:
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError, BadValue) as error:
         raise BadFile(
             tr("{0} in this project cannot be read: {1}; remove it and make it again.", name, error)
         ) from error

@@ -16,21 +16,23 @@ import zipfile
 import zlib
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 import msgspec
 
-from app.document.atomic import why, write_atomic
-from app.document.consistency import validate
+from app.document.atomic import write_atomic
+from app.document.consistency import MOST_ARTWORK, validate
 from app.document.document import Document
 from app.document.errors import BadFile, BadValue
 from app.document.invalid import in_words
 from app.document.language import tr
+from app.document.whole_file import LARGEST_FILE, MB, open_regular_file
 
 FORM = "wallwright project"
 VERSION = 1
 SUFFIX = ".wallwright"
-LARGEST_ENTRY = 1 << 30  # no artwork of a gigabyte is read; also what a crafted zip may unpack to
+LARGEST_DESCRIPTION = 64 * MB
+"""Bytes of document.json."""
 
 MIGRATIONS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
 """Version to a function that turns that version's "document" into the next version's."""
@@ -70,24 +72,23 @@ def write_project(path: Path, document: Document) -> None:
 
 def read_project(path: Path) -> Document:
     """Opens a project file of this or an older version. Raises BadFile with a sentence."""
-    path = Path(path)
-    try:
-        data = path.read_bytes()
-    except (OSError, ValueError) as error:  # ValueError: a zero byte in the name
-        raise BadFile(tr("{0} cannot be opened: {1}.", path, why(error))) from error
-    return decode_project(data, str(path))
+    with open_regular_file(Path(path), str(path)) as file:
+        return _decoded(file, str(path))
 
 
 def decode_project(data: bytes, name: str) -> Document:
     """The document in the bytes of a project file; name is for messages. Raises BadFile."""
-    if not data:
-        raise BadFile(tr("{0} is empty; open another copy or a recovered one.", name))
+    return _decoded(io.BytesIO(data), name)
+
+
+def _decoded(file: BinaryIO, name: str) -> Document:
     try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            head = msgspec.json.decode(_entry(archive, "document.json"))
+        if not file.read(1):
+            raise BadFile(tr("{0} is empty; open another copy or a recovered one.", name))
+        with zipfile.ZipFile(file) as archive:
+            head = msgspec.json.decode(_entry(archive, "document.json", LARGEST_DESCRIPTION, name))
             content = _current(head, name)
-            for artwork in content.get("artworks", ()):
-                artwork["data"] = _artwork_data(archive, artwork, name)
+            _put_in_artworks(archive, content.get("artworks", ()), name)
     except zipfile.BadZipFile as error:
         raise BadFile(
             tr(
@@ -141,9 +142,26 @@ def _current(head: Any, name: str) -> dict[str, Any]:
     return content
 
 
-def _artwork_data(archive: zipfile.ZipFile, artwork: dict[str, Any], name: str) -> bytes:
-    file = artwork.pop("file")
-    data = _entry(archive, file)
+def _put_in_artworks(archive: zipfile.ZipFile, artworks: list[dict[str, Any]], name: str) -> None:
+    """Gives each artwork's description its data. Artworks of the same file share it."""
+    files: dict[str, bytes] = {}
+    for artwork in artworks:
+        file = artwork.pop("file")
+        if file not in files:
+            left = MOST_ARTWORK - sum(map(len, files.values()))
+            files[file] = _artwork_data(archive, file, artwork, name, left)
+        artwork["data"] = files[file]
+
+
+def _artwork_data(
+    archive: zipfile.ZipFile, file: str, artwork: dict[str, Any], name: str, left: int
+) -> bytes:
+    """left: bytes that the project may have more. Raises BadFile."""
+    if left <= 0 or archive.getinfo(file).file_size > left:
+        raise BadFile(
+            tr("{0} carries more than {1:,} MB of artwork and is not read.", name, MOST_ARTWORK // MB)
+        )
+    data = _entry(archive, file, LARGEST_FILE, name)
     if hashlib.sha256(data).hexdigest() != file.rpartition("/")[2]:
         raise BadFile(
             tr("{0}: the artwork '{1}' in it is damaged; open another copy.", name, artwork.get("name"))
@@ -151,11 +169,14 @@ def _artwork_data(archive: zipfile.ZipFile, artwork: dict[str, Any], name: str) 
     return data
 
 
-def _entry(archive: zipfile.ZipFile, name: str) -> bytes:
-    with archive.open(name) as file:
-        data = file.read(LARGEST_ENTRY + 1)
-    if len(data) > LARGEST_ENTRY:
-        raise BadFile(tr("The part {0} is larger than {1} MB and is not read.", name, LARGEST_ENTRY >> 20))
+def _entry(archive: zipfile.ZipFile, entry: str, largest: int, name: str) -> bytes:
+    """The bytes of one entry, however many it says it has. Raises BadFile."""
+    with archive.open(entry) as file:
+        data = file.read(largest + 1)
+    if len(data) > largest:
+        raise BadFile(
+            tr("{0} is not read: its part {1} is larger than {2:,} MB.", name, entry, largest // MB)
+        )
     return data
 
 

@@ -14,6 +14,7 @@ from app.document.language import tr
 from app.document.log import state_folder
 from app.document.machine import Machine
 from app.document.wall import Hanging, Wall
+from app.document.whole_file import read_whole_file
 
 replace = msgspec.structs.replace
 
@@ -69,16 +70,14 @@ def templates_file() -> Path:
 def read_templates() -> Templates:
     """What is kept; nothing before the first is. Raises BadFile with a sentence."""
     file = templates_file()
-    try:
-        return msgspec.json.decode(file.read_bytes(), type=Templates)
-    except FileNotFoundError:
+    if not file.exists():
         return Templates()
-    except (msgspec.DecodeError, msgspec.ValidationError) as error:
+    try:
+        return msgspec.json.decode(read_whole_file(file), type=Templates)
+    except (msgspec.DecodeError, msgspec.ValidationError, UnicodeDecodeError, RecursionError) as error:
         raise BadFile(
             tr("The templates in {0} cannot be read ({1}); move the file away.", file, error)
         ) from error
-    except OSError as error:
-        raise BadFile(tr("The templates in {0} cannot be read ({1}).", file, why(error))) from error
 
 
 def write_templates(templates: Templates) -> None:

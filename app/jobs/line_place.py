@@ -88,6 +88,8 @@ def place_at_line(
             if reached and is_down:
                 break
             to = (float(found[2]), float(found[3]))
+            if found[4] is not None and at is None:
+                raise _damaged(number)
             if is_down and found[4] is not None:
                 drawn.extend(_arc(at, to, (float(found[4]), float(found[5])), found[1] == b"3"))
             elif is_down:

@@ -194,16 +194,19 @@ def verify_svg(file: Path, path: Coordinates, progress: Progress) -> Verified:
             comparison.take(found, np.ones(len(found), dtype=bool))
             waiting.clear()
 
-    for _, element in ElementTree.iterparse(file):
-        if element.tag == PATH:
-            data = element.get("d", "")
-            waiting.append(data[1:].replace("L", "\n") + "\n")
-            size, strokes = size + len(data), strokes + 1
-            if size > PIECE:
-                progress(strokes / max(int(path.down.sum()), 1))
-                compare()
-                size = 0
-        element.clear()
+    try:
+        for _, element in ElementTree.iterparse(file):
+            if element.tag == PATH:
+                data = element.get("d", "")
+                waiting.append(data[1:].replace("L", "\n") + "\n")
+                size, strokes = size + len(data), strokes + 1
+                if size > PIECE:
+                    progress(strokes / max(int(path.down.sum()), 1))
+                    compare()
+                    size = 0
+            element.clear()
+    except (ElementTree.ParseError, LookupError, ValueError) as error:
+        raise Mismatch(str(error)) from error
     compare()
     return comparison.done(strokes)
 
@@ -217,7 +220,7 @@ def verify_table(file: Path, job: Job, progress: Progress) -> Verified:
     for piece in _pieces(file, progress):
         if told is None:
             head, _, piece = piece.partition(b"\n")
-            told = json.loads(head)["lines"]
+            told = _lines_said(head)
         if not piece:
             continue
         try:
@@ -233,3 +236,11 @@ def verify_table(file: Path, job: Job, progress: Progress) -> Verified:
         raise Mismatch(tr("the motion table is cut short"))
     done = comparison.done(int(motion.down.sum()))
     return replace(done, stroke_lines=motion.runs[:-1][motion.down] + HEAD_LINES + 1)
+
+
+def _lines_said(head: bytes) -> int:
+    """How many lines a motion table says it has, in its first one."""
+    try:
+        return int(json.loads(head)["lines"])
+    except (ValueError, TypeError, KeyError, RecursionError) as error:
+        raise Mismatch(tr("the motion table does not say how many lines it has")) from error

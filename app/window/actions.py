@@ -241,7 +241,7 @@ ACTIONS = (
              "together.", lambda w: w.session.plan_every(), "Shift+F5", None, several),
     Declared("next-hanging", "Job", "Take the next &hanging in hand", "What zone, plan and checks are about; after the last "
              "one comes the first.", lambda w: w.next_hanging(), "Ctrl+PgDown", None, several),
-    Declared("cancel", "Job", "&Cancel planning", "Stop planning at once.", lambda w: w.session.cancel(), "Esc",
+    Declared("cancel", "Job", "&Cancel", "Stop reading files and planning at once.", lambda w: w.session.cancel(), "Esc",
              "stop", lambda w: w.session.planning, apart=True),
     Declared("good-enough", "Job", "G&ood enough", "End the search for a quicker order and go on with the best one "
              "found so far.", lambda w: w.session.good_enough(), "Ctrl+Return", None, lambda w: w.session.searching),

@@ -10,7 +10,7 @@ from PySide6.QtGui import QGuiApplication
 from app.document import clip, edits_arrange
 from app.document.errors import Trouble
 from app.document.language import tr
-from app.window.foreign import given_by, has_only_address
+from app.window.foreign import has_only_address, sources_in
 from app.window.session import Session
 
 
@@ -58,16 +58,16 @@ def bring(session: Session, mime: QMimeData, centre: tuple[float, float] | None)
     """Brings artwork onto the wall, its middle at a point, mm; False when there is none. What takes long is read beside
     the window."""
     if not mime.hasFormat(clip.MEDIA):
-        given = given_by(mime)
-        if given:
-            session.add_given(given, centre)
+        sources = sources_in(mime)
+        if sources:
+            session.imports.add(sources, centre)
         elif has_only_address(mime):
             session.trouble.emit(
                 tr("The other program gave only the address of a picture. Copy the picture itself there, or save it and "
                    "drop the file.")
             )  # fmt: skip
             return True
-        return bool(given)
+        return bool(sources)
     try:
         document, ids = clip.paste_clip(session.document, mime.data(clip.MEDIA).data(), centre)
     except Trouble as trouble:

@@ -219,7 +219,7 @@ class Editing(QObject):
         self.window.show_wall()
         self.window.canvas.use_tool(KeepOutTool(self.window.canvas))
 
-    def wait(self) -> None:
-        """Until nothing is computed any more."""
+    def abandon(self) -> None:
+        """What is computed beside the window is not wanted any more."""
         if self._mending is not None:
-            self._mending.wait()
+            self._mending.abandon()

@@ -10,7 +10,7 @@ from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData
 
 from app.document import clip, made
 from app.document.language import tr
-from app.window.reading import Given
+from app.planning.artwork_reader import ArtworkSource
 
 SVG_TYPES = ("image/svg+xml", "image/svg")
 PICTURE_TYPES = {"image/png": ".png", "image/jpeg": ".jpg", "image/webp": ".webp"}
@@ -31,32 +31,32 @@ def is_usable(mime: QMimeData) -> bool:
     return files or has_words or mime.hasImage() or any(mime.hasFormat(k) for k in kinds)
 
 
-def given_by(mime: QMimeData) -> tuple[Given, ...]:
+def sources_in(mime: QMimeData) -> tuple[ArtworkSource, ...]:
     """The artwork in it, the best form first: files, SVG, SVG within text, a picture, words."""
-    files = tuple(Given.file(Path(url.toLocalFile())) for url in mime.urls() if url.isLocalFile())
+    files = tuple(ArtworkSource.file(Path(url.toLocalFile())) for url in mime.urls() if url.isLocalFile())
     if files:
         return files
     for kind in SVG_TYPES:
         if mime.hasFormat(kind):
-            return (Given(tr("Pasted drawing") + ".svg", mime.data(kind).data()),)
+            return (ArtworkSource(tr("Pasted drawing") + ".svg", mime.data(kind).data()),)
     for text in (mime.html(), mime.text()):
         if found := svgs_in(text):
-            return tuple(Given(tr("Pasted drawing") + ".svg", svg.encode()) for svg in found)
+            return tuple(ArtworkSource(tr("Pasted drawing") + ".svg", svg.encode()) for svg in found)
     if found := images_in(mime.html()):
         return found
     for kind, suffix in PICTURE_TYPES.items():
         if mime.hasFormat(kind):
-            return (Given(tr("Pasted picture") + suffix, mime.data(kind).data()),)
+            return (ArtworkSource(tr("Pasted picture") + suffix, mime.data(kind).data()),)
     if mime.hasImage():
         data = QByteArray()
         buffer = QBuffer(data)
         buffer.open(QIODevice.OpenModeFlag.WriteOnly)
         mime.imageData().save(buffer, "PNG")
-        return (Given(tr("Pasted picture") + ".png", data.data()),)
+        return (ArtworkSource(tr("Pasted picture") + ".png", data.data()),)
     text = "" if has_only_address(mime) else mime.text().strip()
     if text and len(text) <= LONGEST_WORDS:
         words = made.Words(text)
-        return (Given(made.name_of(words), made.encode(words), media=made.MEDIA[made.Words]),)
+        return (ArtworkSource(made.name_of(words), made.encode(words), media=made.MEDIA[made.Words]),)
     return ()
 
 
@@ -89,7 +89,7 @@ def _standing_alone(text: str, start: int, end: int) -> str:
     return head + svg
 
 
-def images_in(page: str) -> tuple[Given, ...]:
+def images_in(page: str) -> tuple[ArtworkSource, ...]:
     """Pictures that a page carries in itself as data: URIs (RFC 2397)."""
     from app.artwork.data_uri import bytes_of
 
@@ -101,5 +101,5 @@ def images_in(page: str) -> tuple[Given, ...]:
             media = uri.lstrip()[5:].partition(",")[0].partition(";")[0].lower()
             suffix = ".svg" if media in SVG_TYPES else PICTURE_TYPES.get(media, "")
             name = tr("Pasted drawing") if suffix == ".svg" else tr("Pasted picture")
-            given.append(Given(name + suffix, data))
+            given.append(ArtworkSource(name + suffix, data))
     return tuple(given[:MOST_DRAWINGS])

@@ -6,10 +6,12 @@ import gc
 import logging
 import os
 import sys
+import threading
 from collections.abc import Sequence
 from pathlib import Path
+from types import TracebackType
 
-from PySide6.QtCore import QTimer, QtMsgType, qInstallMessageHandler
+from PySide6.QtCore import QObject, QTimer, QtMsgType, Signal, qInstallMessageHandler
 from PySide6.QtWidgets import QApplication
 
 from app.document.language import tr
@@ -33,7 +35,9 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
     speak(application)
     windows = Windows(log_file())
     window = windows.make()
-    sys.excepthook = _reporter(windows)
+    reporter = FaultReporter(windows)
+    sys.excepthook = reporter.report
+    threading.excepthook = lambda fault: reporter.report(fault.exc_type, fault.exc_value, fault.exc_traceback)
     if demo:
         window.files.demo()
     for path in map(Path, paths):
@@ -109,16 +113,28 @@ def _paint_when_planned(window: MainWindow, file: Path) -> None:
     timer.start()
 
 
-def _reporter(windows: Windows):
+class FaultReporter(QObject):
     """Unexpected failures: the details go to the log file, the person gets one calm sentence, the document stays."""
 
-    def report(kind, error, trace) -> None:
+    _failed = Signal(str)
+    """Carries a failure of any thread to the thread of the windows."""
+
+    def __init__(self, windows: Windows) -> None:
+        super().__init__()
+        self._windows = windows
+        self._failed.connect(self._say)
+
+    def report(
+        self, kind: type[BaseException], error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        """From any thread."""
         logging.getLogger("wallwright").error("unexpected failure", exc_info=(kind, error, trace))
-        if (window := windows.active) is None:
+        self._failed.emit(kind.__name__)
+
+    def _say(self, kind: str) -> None:
+        if (window := self._windows.active) is None:
             return
         window.say(
             tr("A fault in the program ({0}); its details are in the log file. Your project is untouched; "
-               "save it under a new name to be safe.", kind.__name__)
+               "save it under a new name to be safe.", kind)
         )  # fmt: skip
-
-    return report

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QObject, QThread
+from PySide6.QtCore import QObject
 
 from app.document.document import Document
-from app.document.errors import BadValue
+from app.window.background_work import BackgroundWork
 
 
-class Mending(QThread):
+class Mending(BackgroundWork):
     """Computes a new document from an old one. Read `after` or `trouble` when it has finished."""
 
     def __init__(
@@ -19,11 +19,7 @@ class Mending(QThread):
         super().__init__(parent)
         self.title, self.before = title, before
         self.after: Document | None = None
-        self.trouble = ""
         self._function = function
 
-    def run(self) -> None:
-        try:
-            self.after = self._function(self.before)
-        except BadValue as trouble:
-            self.trouble = f"{trouble}."
+    def work(self) -> None:
+        self.after = self._function(self.before)

@@ -17,7 +17,6 @@ from PySide6.QtWidgets import (
 )
 
 from app.document import edits_photo
-from app.document.atomic import why
 from app.document.document import Document
 from app.document.edits_keep_outs import is_rectangle
 from app.document.errors import BadValue, Trouble
@@ -25,6 +24,7 @@ from app.document.homography import quadrilateral
 from app.document.language import tr
 from app.document.typed_numbers import evaluate, evaluate_pair, shown
 from app.document.wall import Point
+from app.document.whole_file import read_whole_file
 from app.window.explain import explain
 from app.window.panels.forms import pair_text
 
@@ -49,11 +49,9 @@ def bring(window: MainWindow, path: Path) -> None:
 
     session = window.session
     try:
-        data = path.read_bytes()
+        data = read_whole_file(path, path.name)
         media = next((m for head, m in MEDIA.items() if data.startswith(head)), "")
         image = photo_image(data if media else b"", path.name)
-    except OSError as error:
-        session.trouble.emit(tr("{0} cannot be read: {1}.", path.name, why(error)))
     except Trouble as trouble:
         session.trouble.emit(str(trouble))
     else:

@@ -18,11 +18,12 @@ from app.document.going_on import Rest
 from app.document.language import tr
 from app.document.planned import plans_alike
 from app.jobs.checks import Verdict
+from app.planning.artwork_reader import ArtworkSource
 from app.planning.plan import EVERY, Answer, Goal, PlacementReport, Plan, Preview, Progress, Request
 from app.planning.planner import Planner
 from app.window import selection
+from app.window.artwork_import import ArtworkImport
 from app.window.history import History
-from app.window.reading import Given, Reading
 
 if TYPE_CHECKING:
     from app.strokes.order import Saving
@@ -78,7 +79,7 @@ class Session(QObject):
         """What putting strokes in order has won so far, while that is under way."""
         self._stage = ""
         self._enough = False
-        self._reading: list[Reading] = []
+        self.imports = ArtworkImport(self)
         self._request = 0
         self._asked: dict[int, Request] = {}
         self._aside = -1
@@ -262,6 +263,8 @@ class Session(QObject):
         self._ask(Goal.EXPORT if folder else Goal.PLAN, folder, rest=rest)
 
     def cancel(self) -> None:
+        """Gives up what is being read and planned."""
+        self.imports.cancel()
         self._soon.stop()
         self._planner.cancel()
         self._tell("", 0.0)
@@ -368,43 +371,19 @@ class Session(QObject):
                 self._soon.start()
 
     def close(self) -> None:
-        """Ends the planner, and waits for files being read."""
-        for reading in self._reading:
-            reading.wait()
+        """Ends the planner and the reading of files."""
         self._soon.stop()
         self._watch.stop()
+        self.imports.close()
         self._planner.close()
 
     # Bringing artwork.
 
     def add_files(self, paths: Sequence[Path], centre: tuple[float, float] | None = None) -> None:
         """Brings artwork files onto the wall; they are read beside the window. Says why when one cannot be read."""
-        self.add_given([Given.file(path) for path in paths], centre)
-
-    def add_given(self, given: Sequence[Given], centre: tuple[float, float] | None = None) -> None:
-        """The same for what is not in a file."""
-        reading = Reading(tuple(given), centre, self)
-        self._reading.append(reading)
-        reading.finished.connect(lambda: self._read(reading))
-        reading.start()
+        self.imports.add([ArtworkSource.file(path) for path in paths], centre)
 
     @property
     def reading(self) -> bool:
         """Whether a file is being read."""
-        return bool(self._reading)
-
-    def _read(self, reading: Reading) -> None:
-        self._reading.remove(reading)
-        for found in reading.found:
-            try:
-                document, placed = edits.add_artwork(
-                    self.document, found.name, found.media, found.data, found.natural, reading.centre
-                )
-            except BadValue as trouble:
-                self.trouble.emit(f"{trouble}.")
-                continue
-            if self.edit(tr("Place {0}", found.name), document):
-                self.select(f"placement:{placed.id}")
-        if reading.trouble:
-            self.trouble.emit(" ".join(reading.trouble))
-        reading.deleteLater()
+        return self.imports.is_busy

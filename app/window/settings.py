@@ -22,15 +22,7 @@ def recent() -> list[Path]:
     """Projects used last, newest first, that still exist."""
     value = settings().value("recent", [])
     names = value if isinstance(value, list) else [value]
-    return [Path(n) for n in names if isinstance(n, str) and n and _exists(Path(n))]
-
-
-def _exists(path: Path) -> bool:
-    """False also where it cannot be found out: a folder that may not be read, a name that can be none."""
-    try:
-        return path.exists()
-    except (OSError, ValueError):
-        return False
+    return [Path(n) for n in names if isinstance(n, str) and n and os.path.exists(n)]
 
 
 def remember(path: Path) -> None:
@@ -55,9 +47,9 @@ LANGUAGE = "language"
 
 
 def chosen_language() -> str:
-    """Code of the language that the person chose, or "" for the system's, and for one that there is not (any more)."""
-    code = settings().value(LANGUAGE, "")
-    return code if isinstance(code, str) and code in LANGUAGES else ""
+    """Code of the language that the person chose, or "" for the system's."""
+    code = str(settings().value(LANGUAGE, "") or "")
+    return code if code in LANGUAGES else ""
 
 
 def choose_language(code: str) -> None:

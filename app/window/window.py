@@ -106,6 +106,7 @@ class MainWindow(QMainWindow):
         session.document_changed.connect(self.show_wall)
         session.document_changed.connect(self.bar.settle)
         session.progress_changed.connect(self._progress)
+        session.imports.progress.connect(self._reading_progress)
         session.exported.connect(self._exported)
         session.search_ended.connect(self._search_ended)
         for signal in (
@@ -149,6 +150,8 @@ class MainWindow(QMainWindow):
         self._done.setMaximumWidth(160)
         self._done.setTextVisible(False)
         self._done.setAccessibleName(tr("Progress of planning"))
+        self._read = self._planned = ("", 0.0)
+        """What is being read and planned, in words, and the share done."""
         self._enough = QPushButton(tr("Good enough"))
         explain(
             self._enough, tr("End the search for a quicker order and go on with the best one found so far.")
@@ -185,15 +188,24 @@ class MainWindow(QMainWindow):
         self.setWindowModified(self.session.dirty)
 
     def _progress(self, stage: str, done: float) -> None:
-        busy = bool(stage)
-        for widget in (self._stage, self._done, self._stop):
-            widget.setVisible(busy)
-        self._stage.setText(stage_words(stage, self.session.saving))
-        self._done.setValue(round(1000 * done))
+        self._planned = (stage_words(stage, self.session.saving) if stage else "", done)
+        self._show_progress()
         self._enough.setVisible(stage == "order")
         self._enough.setEnabled(self.session.searching)
         self.actions_by_id["good-enough"].setEnabled(self.session.searching)
-        self.actions_by_id["cancel"].setEnabled(busy)
+
+    def _reading_progress(self, name: str, done: float) -> None:
+        self._read = (tr("Reading {0}", name) if name else "", done)
+        self._show_progress()
+
+    def _show_progress(self) -> None:
+        """What the person waits for: files that are read, else the plan."""
+        words, done = self._read if self._read[0] else self._planned
+        for widget in (self._stage, self._done, self._stop):
+            widget.setVisible(bool(words))
+        self._stage.setText(words)
+        self._done.setValue(round(1000 * done))
+        self.actions_by_id["cancel"].setEnabled(bool(words))
 
     def _moment(self, moment: tuple | None) -> None:
         if moment is None:
@@ -368,7 +380,7 @@ class MainWindow(QMainWindow):
         if not self.replaced and not self.files.may_leave():
             event.ignore()
             return
-        self.editing.wait()
+        self.editing.abandon()
         self.files.keep_picture()
         self.autosave.close()
         self.file_watch.close()

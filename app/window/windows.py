@@ -91,4 +91,5 @@ def successor(session: Session) -> Session:
     new = Session(session.document)
     new.history, new.saved, new.path, new.disk = session.history, session.saved, session.path, session.disk
     new.chosen, new.hanging = session.chosen, session.hanging
+    session.imports.hand_over(new.imports.add)
     return new

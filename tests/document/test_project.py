@@ -91,9 +91,9 @@ def test_broken_files_get_a_sentence(tmp_path):
             decode_project(data, "job.wallwright")
         text = str(told.value)
         assert "job.wallwright" in text and text.endswith(".") and "Traceback" not in text, name
-    with pytest.raises(BadFile, match="cannot be opened"):
+    with pytest.raises(BadFile, match="cannot be read"):
         read_project(tmp_path / "missing.wallwright")
-    with pytest.raises(BadFile, match="cannot be opened"):
+    with pytest.raises(BadFile, match="is a folder"):
         read_project(tmp_path)
 
 

@@ -12,7 +12,7 @@ from app.document.errors import BadFile
 from app.planning.demo import demo_document
 from app.window import clipboard
 from app.window.clipboard import bring
-from app.window.foreign import given_by, is_usable
+from app.window.foreign import is_usable, sources_in
 from app.window.session import Session
 from tests.support.hands import on_screen
 
@@ -192,7 +192,7 @@ def test_the_address_of_a_picture_is_not_lettered(session):
     assert is_usable(mime) and bring(session, mime, (100.0, 100.0))
     assert session.document == before and len(told) == 1 and "save it" in told[0]
     mime.setData("image/png", b"\x89PNG and so on")
-    assert given_by(mime)[0].data == b"\x89PNG and so on"
+    assert sources_in(mime)[0].data == b"\x89PNG and so on"
 
 
 def test_words_are_lettered_and_their_page_holds_them(qtbot, session):
@@ -214,13 +214,13 @@ def test_pictures_are_taken_as_they_are(qtbot):
     image.fill(Qt.GlobalColor.red)
     mime = QMimeData()
     mime.setImageData(image)
-    (given,) = given_by(mime)
+    (given,) = sources_in(mime)
     assert given.data.startswith(b"\x89PNG") and QImage.fromData(given.data).size() == image.size()
     data = QByteArray()
     buffer = QBuffer(data)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     image.save(buffer, "JPG")
-    assert given_by(mime_of(image_jpeg=data.data()))[0].data == data.data()
+    assert sources_in(mime_of(image_jpeg=data.data()))[0].data == data.data()
 
 
 def test_nothing_usable_gets_a_sentence(window):

@@ -6,9 +6,9 @@ import dataclasses
 import functools
 import hashlib
 import io
+import logging
 import struct
 import sys
-import zlib
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,6 +17,7 @@ from PySide6.QtGui import QFont, QFontDatabase, QGuiApplication, QRawFont, QText
 
 from app.document.errors import BadFile
 from app.document.language import tr
+from app.document.whole_file import read_whole_file
 
 EM = 2000
 """Pixels a font is asked at; Qt's positions are 1/64 of one."""
@@ -77,9 +78,10 @@ def _files(folder: Path) -> list[bytes]:
     if not folder.is_dir():
         raise BadFile(tr("{0} is no folder of fonts.", folder))
     try:
-        return [p.read_bytes() for p in sorted(folder.rglob("*")) if p.suffix.lower() in SUFFIXES]
+        files = [p for p in sorted(folder.rglob("*")) if p.suffix.lower() in SUFFIXES]
     except OSError as error:
         raise BadFile(tr("{0} cannot be read: {1}.", error.filename or folder, error.strerror)) from error
+    return [read_whole_file(p) for p in files]
 
 
 def add_embedded(files: list[bytes]) -> str | None:
@@ -109,6 +111,7 @@ def _add(data: bytes, family: str | None = None) -> list[str]:
     from fontTools.ttLib import TTCollection, TTFont, TTLibError
 
     ensure_application()
+    logging.getLogger("fontTools").setLevel(logging.CRITICAL)  # it warns of each odd record on standard error
     key = hashlib.sha256(data).hexdigest() + (family or "")
     if key in _added:
         return _added[key]
@@ -118,6 +121,8 @@ def _add(data: bytes, family: str | None = None) -> list[str]:
         fonts = TTCollection(file, lazy=True).fonts if data[:4] == b"ttcf" else [TTFont(file, lazy=True)]
         for font in fonts:
             name = family or font["name"].getBestFamilyName()
+            if not name:
+                continue
             font.flavor = None
             for number in (1, 16):
                 font["name"].removeNames(nameID=number)
@@ -129,17 +134,10 @@ def _add(data: bytes, family: str | None = None) -> list[str]:
                 and name not in _added[key]
             ):
                 _added[key].append(name)
-    except (
-        TTLibError,
-        KeyError,
-        ValueError,
-        AssertionError,
-        ImportError,
-        EOFError,
-        struct.error,
-        zlib.error,
-    ):
-        pass  # not a font, or a form of one that cannot be unpacked: the caller says so
+    except TTLibError:
+        pass  # not a font: the caller says so
+    except Exception:  # a damaged one makes fontTools fail in any way
+        logging.getLogger("wallwright").info("a font could not be read", exc_info=True)
     faces_of.cache_clear()
     _any_face.cache_clear()
     return _added[key]

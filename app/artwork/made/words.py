@@ -9,6 +9,7 @@ import numpy as np
 
 from app.artwork.drawing import Drawing, Finding, Paint, Severity, Shape
 from app.artwork.made.lettering import INSTEAD, WORTH_TELLING, letters
+from app.artwork.usage import Usage
 from app.document.errors import BadFile
 from app.document.language import tr
 from app.document.made import Words
@@ -32,6 +33,7 @@ class _Line:
 
 def read_words(words: Words, name: str, progress: Callable[[float], None] = lambda done: None) -> Drawing:
     """Lettering at its natural size, mm, its frame the box of the letters. Raises BadFile."""
+    Usage(name).add_letters(len(words.text))
     is_outline = words.lettering == "outline"
     lines, findings = (_outlines if is_outline else _single_lines)(words)
     progress(0.5)

@@ -11,9 +11,10 @@ from pathlib import Path
 from app.artwork.svg.parse import SVG, XLINK, href, parse
 from app.document.errors import BadFile
 from app.document.language import tr
+from app.document.whole_file import MB, read_whole_file
 
-LARGEST = 64 << 20
-"""Bytes of a linked file that is brought in."""
+MOST_LINKED = 64 * MB
+"""Bytes of all linked pictures that are brought in; each is carried as often as it is shown."""
 KINDS = {".png": "image/png", ".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".gif": "image/gif", ".webp": "image/webp",
          ".svg": "image/svg+xml", ".svgz": "image/svg+xml"}  # fmt: skip
 
@@ -26,17 +27,21 @@ def with_pictures(data: bytes, name: str, folder: Path) -> bytes:
     if b"<image" not in data and b":image" not in data and data[:2] != b"\x1f\x8b":
         return data
     root = parse(data, name)
-    changed = False
+    changed, linked = False, 0
     for element in root.iter(f"{SVG}image"):
         target = _inside(folder, href(element))
         if target is None:
             continue
         try:
-            content = target.read_bytes()
-        except OSError as error:
+            content = read_whole_file(target, target.name, MOST_LINKED)
+        except BadFile as error:
+            raise BadFile(tr("{0} shows a picture that is not read: {1}", name, error)) from error
+        linked += len(content)
+        if linked > MOST_LINKED:
             raise BadFile(
-                tr("{0} shows {1}, which cannot be read: {2}.", name, target.name, error.strerror)
-            ) from error
+                tr("{0} shows linked pictures of more than {1} MB together; the same one counts each time. Make them "
+                   "smaller or bring them as files of their own.", name, MOST_LINKED // MB)
+            )  # fmt: skip
         uri = _uri(content, KINDS[target.suffix.lower()])
         element.attrib.pop(f"{XLINK}href", None)
         element.set("href", uri)
@@ -71,7 +76,7 @@ def _inside(folder: Path, link: str) -> Path | None:
         return None
     path = (folder / urllib.parse.unquote(link.split("#")[0].split("?")[0])).resolve()
     is_ours = path.is_relative_to(folder.resolve()) and path.suffix.lower() in KINDS
-    return path if is_ours and path.is_file() and path.stat().st_size <= LARGEST else None
+    return path if is_ours and path.is_file() else None
 
 
 def _uri(content: bytes, kind: str) -> str:

@@ -11,6 +11,10 @@ from app.artwork.svg.numbers import LARGEST, NUMBER, TooLarge, length_or
 from app.artwork.svg.path_data import NUMBERS, tracks_of
 from app.artwork.svg.straight import Subpath, straight_path
 from app.document.language import tr
+from app.document.whole_file import MB
+
+MOST_CURVES = 24 * MB
+"""Letters of one path's data with curves in it; reading it takes 25 times that in memory."""
 
 
 def ellipse(cx: float, cy: float, rx: float, ry: float, tolerance: float) -> np.ndarray:
@@ -43,6 +47,8 @@ def outline(
     if tag == "path":
         if (straight := straight_path(element.get("d", ""))) is not None:
             return straight
+        if len(element.get("d", "")) > MOST_CURVES:
+            raise TooLarge(tr("has more than {0} MB of curves in one path", MOST_CURVES // MB))
         tracks, doubt = tracks_of(element.get("d", ""))
         if doubt:
             doubts.append(doubt)

@@ -20,14 +20,22 @@ from app.artwork.svg.transforms import transform_of
 if TYPE_CHECKING:
     from app.artwork.svg.walk import Reader
 
+LONGEST_CHAIN = 50
+"""Elements that refer to each other; editors write two."""
 GRADIENTS = ("linearGradient", "radialGradient")
 COORDINATES = ("x1", "y1", "x2", "y2", "cx", "cy", "r", "fx", "fy", "fr")
 
 
 def chain_of(reader: Reader, target: ET.Element, kinds: tuple[str, ...]) -> list[ET.Element]:
-    """An element and those its href leads to, as long as they are of the kinds; a loop ends the chain."""
+    """An element and those its href leads to, as long as they are of the kinds; a loop, or LONGEST_CHAIN, ends the
+    chain."""
     chain: list[ET.Element] = []
-    while target is not None and local(target) in kinds and all(target is not e for e in chain):
+    while (
+        target is not None
+        and len(chain) < LONGEST_CHAIN
+        and local(target) in kinds
+        and all(target is not e for e in chain)
+    ):
         chain.append(target)
         target = reader.by_id.get(href(target).removeprefix("#"))
     return chain
@@ -111,6 +119,8 @@ def _stops(reader: Reader, chain: list[ET.Element]) -> tuple[np.ndarray, np.ndar
             break
     else:
         return np.zeros(0), np.zeros((0, 4))
+    if id(element) in reader.stops:
+        return reader.stops[id(element)]
     offsets, colours = [], []
     for stop in found:
         style = reader.style_at(stop)
@@ -118,7 +128,8 @@ def _stops(reader: Reader, chain: list[ET.Element]) -> tuple[np.ndarray, np.ndar
         rgb = np.array(rgb_of(colour[0])) / 255
         offsets.append(max(share(stop.get("offset", "0"), 0.0), offsets[-1] if offsets else 0.0))
         colours.append([*rgb, colour[1] * share(style["stop-opacity"])])
-    return np.array(offsets), np.array(colours)
+    reader.stops[id(element)] = np.array(offsets), np.array(colours)
+    return reader.stops[id(element)]
 
 
 def _flat(rgba: np.ndarray, strength: float) -> Paint | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import io
 import xml.etree.ElementTree as ET
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,6 +13,7 @@ import numpy as np
 from app.artwork.data_uri import bytes_of
 from app.artwork.drawing import Severity, Shape
 from app.artwork.pixels import Pixels
+from app.artwork.raster.read import LONGEST_SIDE
 from app.artwork.svg.clip import clip_to_viewport
 from app.artwork.svg.numbers import BadNumber, length_or
 from app.artwork.svg.parse import href, parse
@@ -19,6 +21,7 @@ from app.artwork.svg.place import Place, mapped
 from app.artwork.svg.structure import draw_page, place_page
 from app.artwork.svg.transforms import moved
 from app.artwork.svg.viewport import fit
+from app.artwork.usage import Usage
 from app.document.errors import BadFile
 from app.document.language import tr
 
@@ -26,10 +29,25 @@ if TYPE_CHECKING:
     from app.artwork.svg.walk import Reader
 
 MOST_PIXELS = 40_000_000
+"""Of one picture in the file."""
 DEEPEST = 4
 """Drawings inside drawings."""
 SQUARE = ("optimizeSpeed", "pixelated", "crisp-edges")
 """Values of image-rendering that ask for no interpolation."""
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A picture unpacked, once for all its places in the file."""
+
+    rgba: np.ndarray
+    """(rows, columns, 4) uint8."""
+    natural: tuple[int, int]
+    """Width and height in the file, pixels."""
+    colour: str
+    """Its mean."""
+    opacity: float
+    """Its mean."""
 
 
 def read_image(reader: Reader, element: ET.Element, name: str, place: Place) -> None:
@@ -37,7 +55,7 @@ def read_image(reader: Reader, element: ET.Element, name: str, place: Place) -> 
     if place.style["visibility"] != "visible":
         return
     uri = href(element)
-    data = bytes_of(uri)
+    data = bytes_of(uri) if uri not in reader.pictures else b""
     if data is None:
         what = tr("the picture '{0}' is not in the file; bring it as a file of its own", uri[:40])
         reader.tell(Severity.ERROR, name, tr("is not drawn: {0}", what))
@@ -76,8 +94,17 @@ def _size(natural: tuple[float, float], width: float | None, height: float | Non
 def _picture(
     reader: Reader, element: ET.Element, data: bytes, name: str, place: Place, width: float | None, height: float | None
 ) -> None:  # fmt: skip
-    rgba = _pixels(data)
-    rows, columns = rgba.shape[:2]
+    uri = href(element)
+    reader.breathe()
+    if uri not in reader.pictures:
+        reader.pictures[uri] = own = _unpacked(data, reader.usage)
+        kept = own.rgba.shape[1::-1]
+        if kept != own.natural:
+            text = tr("its {0} by {1} pixels are reduced to {2} by {3}", *own.natural, *kept)
+            reader.tell(Severity.NOTE, name, text)
+    picture = reader.pictures[uri]
+    columns, rows = picture.natural
+    kept_rows, kept_columns = picture.rgba.shape[:2]
     width, height = _size((float(columns), float(rows)), width, height)
     if width <= 0 or height <= 0:
         return
@@ -92,17 +119,15 @@ def _picture(
         return
     to_mm = place.to_mm()
     try:
-        to_own = np.linalg.inv(to_mm @ to_viewport)
+        to_own = np.diag([kept_columns / columns, kept_rows / rows, 1.0]) @ np.linalg.inv(to_mm @ to_viewport)
     except np.linalg.LinAlgError:
         return  # a transform that flattens everything shows nothing
     ring = mapped(to_mm, np.array([[left, top], [right, top], [right, bottom], [left, bottom]]))
     if reader.extents is not None:
         reader.extents.append(ring)
-    weight = rgba[..., 3].astype(float)
-    mean = (rgba[..., :3] * weight[..., None]).sum(axis=(0, 1)) / max(weight.sum(), 1.0)
-    colour = "#" + "".join(f"{round(v):02x}" for v in mean)
-    opacity = weight.mean() / 255 * place.opacity
-    paint = Pixels(colour, opacity, rgba, to_own, place.style["image-rendering"] not in SQUARE, place.opacity)
+    opacity = picture.opacity * place.opacity
+    is_smooth = place.style["image-rendering"] not in SQUARE
+    paint = Pixels(picture.colour, opacity, picture.rgba, to_own, is_smooth, place.opacity)
     if opacity > 0:
         reader.tell(
             Severity.NOTE,
@@ -112,15 +137,36 @@ def _picture(
         reader.shapes.append(Shape(name, place.group, paint, (ring,), True))
 
 
-def _pixels(data: bytes) -> np.ndarray:
-    """(rows, columns, 4) uint8. Raises BadFile."""
+def _unpacked(data: bytes, usage: Usage) -> Picture:
+    """Raises BadFile."""
+    rgba, natural = _pixels(data)
+    usage.add_pixels(rgba.shape[0] * rgba.shape[1])
+    weight = rgba[..., 3].astype(np.float32)
+    mean = np.einsum("ijk,ij->k", rgba[..., :3].astype(np.float32), weight) / max(
+        float(weight.sum(dtype=float)), 1.0
+    )
+    colour = "#" + "".join(f"{min(round(float(v)), 255):02x}" for v in mean)
+    return Picture(rgba, natural, colour, float(weight.mean(dtype=float)) / 255)
+
+
+def _pixels(data: bytes) -> tuple[np.ndarray, tuple[int, int]]:
+    """(rows, columns, 4) uint8, no more than a wall needs, and width and height in the file. Raises BadFile."""
     from PIL import Image, UnidentifiedImageError
 
     try:
         with Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "GIF", "WEBP")) as image:
             if image.width * image.height > MOST_PIXELS:
                 raise BadFile(tr("its picture of {0} by {1} pixels is too large", image.width, image.height))
-            return np.asarray(image.convert("RGBA"))
+            natural = image.size
+            if image.format == "JPEG":
+                image.draft(
+                    None, (LONGEST_SIDE, LONGEST_SIDE)
+                )  # unpacks at a half or less when that is enough
+            factor = max(1, max(image.size) // LONGEST_SIDE)
+            if factor == 1:
+                return np.asarray(image.convert("RGBA")), natural
+            # Reduced with its colours multiplied by opacity: what cannot be seen has no say in a mean.
+            return np.asarray(image.convert("RGBA").convert("RGBa").reduce(factor).convert("RGBA")), natural
     except Image.DecompressionBombError as error:
         raise BadFile(tr("its picture has too many pixels")) from error
     except UnidentifiedImageError as error:

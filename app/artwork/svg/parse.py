@@ -12,13 +12,16 @@ from xml.parsers import expat
 
 from app.document.errors import BadFile
 from app.document.language import tr
+from app.document.whole_file import check_size
 
-LARGEST = 512 << 20
-"""Bytes of XML that are read; an .svgz may unpack to no more."""
+LARGEST = 128 << 20
+"""Bytes of XML that are read, seven times that in memory; an .svgz may unpack to no more."""
+MOST_ELEMENTS = 500_000
+"""A KB each, with their attributes."""
 HEAD = 1 << 16
 """Bytes in which the root's head is looked for."""
 PIECE = 1 << 18
-"""Bytes of XML between two looks at progress."""
+"""Bytes of XML between two reports of progress; more within a long attribute."""
 DEEPEST = 1000
 """Nested elements that are followed; drawing programs stay below a hundred."""
 ENTITY = re.compile(r"&(?!#|(?:lt|gt|amp|quot|apos);)")
@@ -38,6 +41,7 @@ def parse(data: bytes, name: str, progress: Callable[[float], None] = lambda don
         raise BadFile(tr("{0} is empty. Save it again from the program it came from.", name))
     if data[:2] == b"\x1f\x8b":
         data = _unpacked(data, name)
+    check_size(len(data), name, LARGEST)
     if WEB_PAGE.match(data):
         raise BadFile(
             tr(
@@ -53,9 +57,14 @@ def parse(data: bytes, name: str, progress: Callable[[float], None] = lambda don
     parser.EntityDeclHandler = builder.entity
     parser.ExternalEntityRefHandler = builder.external
     try:
-        for start in range(0, len(data), PIECE):
-            parser.Parse(data[start : start + PIECE], False)
-            progress(start / len(data))
+        start, size = 0, PIECE
+        while start < len(data):
+            before = builder.count
+            parser.Parse(data[start : start + size], False)
+            start += size
+            progress(min(start / len(data), 1.0))
+            # Within a long attribute expat begins anew with each piece: growing ones take a time that grows with it.
+            size = PIECE if builder.count != before else 2 * size
         parser.Parse(b"", True)
     except expat.ExpatError as error:
         what = expat.errors.messages.get(error.code, "it is damaged")
@@ -131,7 +140,12 @@ class _Builder:
         self._name = name
         self._open: list[ET.Element] = []
         self._last: ET.Element | None = None
-        self._size = 0
+        self._size = self._elements = 0
+
+    @property
+    def count(self) -> int:
+        """Grows with everything that is met."""
+        return self._elements + self._size
 
     def start(self, tag: str, attributes: dict[str, str]) -> None:
         element = ET.Element(_qualified(tag), {_qualified(k): v for k, v in attributes.items()})
@@ -142,6 +156,12 @@ class _Builder:
             self.root = element
         self._open.append(element)
         self._last = None
+        self._elements += 1
+        if self._elements > MOST_ELEMENTS:
+            raise BadFile(
+                tr("{0} has more than {1:,} elements and is not read. Simplify it, or bring it in parts.", self._name,
+                   MOST_ELEMENTS)
+            )  # fmt: skip
         if len(self._open) > DEEPEST:
             raise BadFile(
                 tr(

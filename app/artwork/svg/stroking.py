@@ -146,7 +146,12 @@ def _runs(
     whole = not line.pattern
     if line.pattern:
         far = sum(float(np.hypot(*np.diff(points, axis=0).T).sum()) for points, _ in subpaths)
-        if total * scale < reader.flatness or far / total * len(line.pattern) > MOST_DASHES:
+        count = far / total * len(line.pattern)
+        if (
+            total * scale < reader.flatness
+            or count > MOST_DASHES
+            or not reader.usage.has_room_for_dashes(count)
+        ):
             whole = True
             reader.tell(
                 Severity.NOTE, name, tr("its dashes are finer than can be drawn; the line is drawn whole")

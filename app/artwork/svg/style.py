@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import itertools
+import math
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import cssselect2
+import cssselect2.compiler
+import cssselect2.parser
 import tinycss2
 
 from app.artwork.svg.font_properties import compute_font, longhands
@@ -32,6 +36,12 @@ OWN = {
     "baseline-shift": "0", "text-decoration": "none", "unicode-bidi": "normal", "mask-type": "luminance",
 }  # fmt: skip
 
+MOST_PARTS = 50
+"""Of a selector such as "g g > path"; editors write up to four."""
+TOKENS_A_PART = 4
+"""A name, a dot and a class, white space."""
+MOST_TRIES = 1_000_000
+"""Of a selector's parts on one element."""
 XML_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
 
 
@@ -44,14 +54,21 @@ class Cascade:
     has_rules: bool = False
     faces: list[list] = field(default_factory=list)
     """Contents of the @font-face rules."""
+    left_out: int = 0
+    """Rules whose selectors nest too much to be matched."""
 
     @staticmethod
     def of(root: ET.Element, breathe: Callable[[], None] = lambda: None) -> Cascade:
         """The style sheets of a tree. breathe: called every now and then."""
         cascade = Cascade()
-        for element in root.iter(f"{SVG}style"):
-            if element.get("type", "text/css").strip().lower() == "text/css":
-                cascade._add("".join(element.itertext()))
+        sheets = [
+            "".join(element.itertext())
+            for element in root.iter(f"{SVG}style")
+            if element.get("type", "text/css").strip().lower() == "text/css"
+        ]
+        names = _Names.of(root) if sheets else None
+        for sheet in sheets:
+            cascade._add(sheet, names, breathe)
         if cascade.has_rules:
             wrapper = cssselect2.ElementWrapper.from_xml_root(root)
             for one in wrapper.iter_subtree():
@@ -59,17 +76,23 @@ class Cascade:
                 breathe()
         return cascade
 
-    def _add(self, sheet: str) -> None:
+    def _add(self, sheet: str, names: _Names, breathe: Callable[[], None]) -> None:
         for rule in tinycss2.parse_stylesheet(sheet, skip_comments=True, skip_whitespace=True):
+            breathe()
             if rule.type == "at-rule" and rule.lower_at_keyword == "font-face" and rule.content:
                 self.faces.append(rule.content)
             if rule.type != "qualified-rule":
                 continue
+            if names.excludes(rule.prelude):
+                continue
             try:
-                selectors = cssselect2.compile_selector_list(rule.prelude)
+                selectors = _compiled(rule.prelude, names)
+                declared = declarations(rule.content)
             except cssselect2.SelectorError:
                 continue  # CSS 2.1, 4.1.7: a rule with an unknown selector is ignored
-            declared = declarations(rule.content)
+            except (RecursionError, MemoryError, SyntaxError):  # Python's compiler, which makes the test
+                self.left_out += 1
+                continue
             for selector in selectors:
                 if selector.pseudo_element is None:
                     self.matcher.add_selector(selector, declared)
@@ -88,6 +111,68 @@ class Cascade:
         if style := element.get("style"):
             _apply(declarations(style), found, important)
         return found | important if important else found
+
+
+@dataclass(frozen=True)
+class _Names:
+    """What a document has that selectors ask for."""
+
+    classes: frozenset[str]
+    ids: frozenset[str]
+    depth: int
+    """Of the deepest element, at least 1."""
+    siblings: int
+    """Children of the element that has most, at least 1."""
+
+    @staticmethod
+    def of(root: ET.Element) -> _Names:
+        classes: set[str] = set()
+        ids: set[str] = set()
+        siblings, depth, level = 1, 0, [root]
+        while level:
+            depth += 1
+            below = []
+            for element in level:
+                classes.update(element.get("class", "").split())
+                ids.add(element.get("id", ""))
+                siblings = max(siblings, len(element))
+                below += element
+            level = below
+        return _Names(frozenset(classes), frozenset(ids), depth, siblings)
+
+    def excludes(self, prelude: list) -> bool:
+        """Whether selectors that have no comma ask for a class or id that no element has; compiling them takes most of
+        the time of a large style sheet. What is asked within parentheses is not looked at: :not() wants the contrary."""
+        if any(token == "," for token in prelude):
+            return False
+        for before, token in itertools.pairwise(prelude):
+            if token.type == "ident" and before == "." and token.value not in self.classes:
+                return True
+        return any(token.type == "hash" and token.value not in self.ids for token in prelude)
+
+    def tries_of(self, selector: cssselect2.parser.Selector) -> float:
+        """How often parts of a selector may be tried on one element: each " " and "~" is tried on all that stand above
+        or before it, in every combination."""
+        node, counts = selector.parsed_tree, {" ": 0, "~": 0, ">": 0, "+": 0}
+        while isinstance(node, cssselect2.parser.CombinedSelector):
+            counts[node.combinator] = counts.get(node.combinator, 0) + 1
+            node = node.left
+        if sum(counts.values()) > MOST_PARTS:
+            return math.inf
+        above = math.comb(max(self.depth, counts[" "]), counts[" "])
+        return above * math.comb(max(self.siblings, counts["~"]), counts["~"])
+
+
+def _compiled(prelude: list, names: _Names) -> list[cssselect2.compiler.CompiledSelector]:
+    """The selectors of a rule. Raises SelectorError for unknown ones, RecursionError for those that nest too much."""
+    commas = [-1, *(i for i, token in enumerate(prelude) if token == ","), len(prelude)]
+    longest = max(after - before for before, after in itertools.pairwise(commas))
+    if longest > TOKENS_A_PART * MOST_PARTS:
+        raise RecursionError  # before it is parsed, which takes a time that grows with the square
+    parsed = list(cssselect2.parser.parse(prelude))
+    if any(names.tries_of(selector) > MOST_TRIES for selector in parsed):
+        raise RecursionError
+    return [cssselect2.compiler.CompiledSelector(selector) for selector in parsed]
 
 
 def declarations(content) -> list[tuple[str, str, bool]]:

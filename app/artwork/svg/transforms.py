@@ -29,7 +29,8 @@ def transform_of(
         values = _values(match[2], text)
         if not is_css and any(unit for _, unit in values):
             raise _unreadable(text)
-        matrix = matrix @ _matrix(match[1], values, viewport, text)
+        with np.errstate(all="ignore"):  # what is not finite is refused below
+            matrix = matrix @ _matrix(match[1], values, viewport, text)
         at = match.end()
     if text[at:].strip():
         raise _unreadable(text)

@@ -14,7 +14,7 @@ import numpy as np
 from app.artwork.drawing import Drawing, Finding, Layer, Paint, Scene, Severity, Shape, placed
 from app.artwork.svg.flatten import outline
 from app.artwork.svg.grouping import grouped
-from app.artwork.svg.images import read_image
+from app.artwork.svg.images import Picture, read_image
 from app.artwork.svg.many_paths import BLOCK, read_together
 from app.artwork.svg.numbers import MM_PER_PX, BadNumber
 from app.artwork.svg.painting import shape
@@ -25,8 +25,9 @@ from app.artwork.svg.structure import nested, page, passes, read_page, use, weig
 from app.artwork.svg.style import Cascade, Style, resolve
 from app.artwork.svg.text.read import read_text
 from app.artwork.svg.transforms import about_origin, transform_of
+from app.artwork.usage import Usage
 from app.document.errors import BadFile
-from app.document.language import marked, tr
+from app.document.language import counted, marked, tr
 
 SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
 MOST_DEEP = 5_000
@@ -76,9 +77,17 @@ class Reader:
         self._seen = self._deep = 0
         self._count = max(sum(1 for _ in self.root.iter()), 1)
         self.cascade = Cascade.of(self.root, self.breathe)
+        if self.cascade.left_out:
+            text = counted("one rule of its style sheet has too long a selector and is left out",
+                           "{0} rules of its style sheet have too long selectors and are left out",
+                           self.cascade.left_out)  # fmt: skip
+            self.tell(Severity.WARNING, self.name, text)
         self.by_id = {e.get("id"): e for e in reversed(list(self.root.iter())) if e.get("id")}
         self._weights: dict[int, int] = {}
         self._positions: dict[str, int] = {}
+        self.usage = Usage(self.name)
+        self.pictures: dict[str, Picture] = {}
+        """Pictures unpacked already, by their URI."""
         self.fonts: dict[str, str] | None = None
         """Names of the fonts that the document brings; None: not looked at yet."""
         self.ahead: dict[int, tuple[float, list[Subpath]]] = {}
@@ -98,6 +107,8 @@ class Reader:
         """Elements being read by reference, to see one that refers to itself."""
         self.patterns: dict[tuple, Paint | None] = {}
         """Patterns read already, by element, place and box."""
+        self.stops: dict[int, tuple[np.ndarray, np.ndarray]] = {}
+        """Stops of gradients read already, by id() of their element."""
         self._parents: dict[int, ET.Element] = {}
         self._standing: dict[int, Style] = {}
 
@@ -138,13 +149,16 @@ class Reader:
         """Subpaths of a shape, user units; doubts: filled with what cannot be read. Raises TooLarge."""
         ahead = self.ahead.pop(id(element), None)
         if ahead is not None and ahead[0] == tolerance:
-            return ahead[1]
-        return outline(element, tag, place.viewport, tolerance, self.font_of(place.style), doubts)
+            found = ahead[1]
+        else:
+            found = outline(element, tag, place.viewport, tolerance, self.font_of(place.style), doubts)
+        self.usage.add_points(sum(len(points) for points, _ in found))
+        return found
 
     def inside(self, root: ET.Element) -> Reader:
         """A reader of a drawing inside this one, which adds to the same shapes."""
         inner = Reader(root, self.name, self.flatness, self.progress, self.shapes, self.findings)
-        inner.depth = self.depth + 1
+        inner.depth, inner.usage, inner.pictures = self.depth + 1, self.usage, self.pictures
         inner.layers, inner.extents, inner.clipping = self.layers, self.extents, self.clipping
         return inner
 

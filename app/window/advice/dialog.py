@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QThread
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app.document.document import Document
 from app.document.edits import replace
-from app.document.errors import BadValue
 from app.document.language import tr
 from app.document.placing import placement_corners
 from app.statics.advice import Advice
 from app.window.advice.picture import TradeOff
+from app.window.background_work import BackgroundWork
 from app.window.calibration.picture import SurveyPicture
 from app.window.remedies import advice_for, margin_now, with_anchors
 from app.window.session import Session
 
 
-class Advising(QThread):
+class Advising(BackgroundWork):
     """Searches beside the window. Read `advice` or `trouble` when it has finished."""
 
     def __init__(self, document: Document, hanging: int, parent: QWidget) -> None:
@@ -26,14 +25,10 @@ class Advising(QThread):
         self.advice: Advice | None = None
         self.now = 0.0
         """Margin of the present anchors."""
-        self.trouble = ""
 
-    def run(self) -> None:
-        try:
-            self.now = margin_now(self._document, self._hanging)
-            self.advice = advice_for(self._document, self._hanging)
-        except BadValue as trouble:
-            self.trouble = f"{trouble}."
+    def work(self) -> None:
+        self.now = margin_now(self._document, self._hanging)
+        self.advice = advice_for(self._document, self._hanging)
 
 
 class AdviceDialog(QDialog):
@@ -121,5 +116,5 @@ class AdviceDialog(QDialog):
         super().accept()
 
     def done(self, result: int) -> None:
-        self._search.wait()
+        self._search.abandon()
         super().done(result)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, QThread
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QImage, QPainter, QPaintEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -20,11 +20,11 @@ from PySide6.QtWidgets import (
 )
 
 from app.document.document import Document
-from app.document.errors import BadValue
 from app.document.language import tr
 from app.statics.calibration.fit import Outcome, fit
 from app.statics.calibration.maps import Maps, before_and_after
 from app.statics.calibration.words import changes, remarks
+from app.window.background_work import BackgroundWork
 from app.window.canvas.view import View
 from app.window.canvas.wall_layer import ANCHOR, PAPER
 from app.window.canvas.zone_layer import colours_of
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 STEPS = 6
 
 
-class Fitting(QThread):
+class Fitting(BackgroundWork):
     """Fits beside the window. Read `outcome` and `maps`, or `trouble`, when it has finished."""
 
     def __init__(self, document: Document, index: int, parent: QWidget) -> None:
@@ -43,16 +43,12 @@ class Fitting(QThread):
         self._document, self._index = document, index
         self.outcome: Outcome | None = None
         self.maps: Maps | None = None
-        self.trouble = ""
 
-    def run(self) -> None:
+    def work(self) -> None:
         document, hanging = self._document, self._document.hangings[self._index]
-        try:
-            outcome = fit(document.machine, hanging)
-            self.maps = before_and_after(document.wall, document.machine, hanging, outcome)
-            self.outcome = outcome
-        except BadValue as trouble:
-            self.trouble = f"{trouble}."
+        outcome = fit(document.machine, hanging)
+        self.maps = before_and_after(document.wall, document.machine, hanging, outcome)
+        self.outcome = outcome
 
 
 class ErrorMap(QWidget):
@@ -168,7 +164,7 @@ class ResultPage(QWizardPage):
         row.addLayout(maps, 2)
 
     def initializePage(self) -> None:
-        self.wait()
+        self.abandon()
         self.outcome = None
         self.table.setRowCount(0)
         self.remarks.setText(tr("Fitting …"))
@@ -203,9 +199,9 @@ class ResultPage(QWizardPage):
         self._after.show_map(self._document, index, maps, maps.after, high)
         self.completeChanged.emit()
 
-    def wait(self) -> None:
+    def abandon(self) -> None:
         if self._fitting is not None:
-            self._fitting.wait()
+            self._fitting.abandon()
 
     def isComplete(self) -> bool:
         return self.outcome is not None

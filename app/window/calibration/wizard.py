@@ -42,5 +42,5 @@ class CalibrationWizard(QWizard):
         super().accept()
 
     def done(self, result: int) -> None:
-        self.result_page.wait()
+        self.result_page.abandon()
         super().done(result)

@@ -274,7 +274,7 @@ class GoOnDialog(QDialog):
 
     def done(self, result: int) -> None:
         if self._finding is not None:
-            self._finding.wait()
+            self._finding.abandon()
         self._soon.stop()
         self.place_changed.emit(None)
         self.picture.close_ink()

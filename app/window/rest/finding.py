@@ -4,20 +4,18 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QThread
 from PySide6.QtWidgets import QWidget
 
-from app.document.atomic import why
-from app.document.errors import BadValue
 from app.document.going_on import Place
-from app.document.language import tr
 from app.document.machine import Machine
 from app.document.wall import Hanging
+from app.document.whole_file import open_regular_file
 from app.jobs.line_place import place_at_line
 from app.strokes.strokes import Strokes
+from app.window.background_work import BackgroundWork
 
 
-class Finding(QThread):
+class Finding(BackgroundWork):
     """Read `place` or `trouble` when it has finished."""
 
     def __init__(
@@ -28,13 +26,7 @@ class Finding(QThread):
         self._asked = (line, machine, hanging, strokes)
         self._file = file
         self.place: Place | None = None
-        self.trouble = ""
 
-    def run(self) -> None:
-        try:
-            with self._file.open("rb") as lines:
-                self.place = place_at_line(lines, *self._asked)
-        except OSError as error:
-            self.trouble = tr("{0} cannot be read: {1}.", self._file, why(error))
-        except BadValue as trouble:
-            self.trouble = f"{trouble}."
+    def work(self) -> None:
+        with open_regular_file(self._file, str(self._file)) as lines:
+            self.place = place_at_line(lines, *self._asked)

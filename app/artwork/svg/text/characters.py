@@ -103,6 +103,7 @@ class _Collector:
         self.walk(child, Part(child, tag, place, part), _keeps(place))
 
     def _add(self, text: str | None, part: Part, keeps: bool) -> None:
+        self.reader.usage.add_letters(len(text or ""))
         for character in re.sub(r"\r\n?|[\n\t]", " ", text or ""):
             if (
                 character == " "

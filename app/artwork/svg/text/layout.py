@@ -161,8 +161,10 @@ def _fit_lengths(
             )
         except BadNumber:
             continue
+        if wanted < 0:
+            continue
         mine = np.array([part in chunk[c.start].part.chain() for c in clusters])
-        if wanted < 0 or not mine.any():
+        if not mine.any():
             continue
         natural = widths[mine].sum()
         if part.element.get("lengthAdjust") == "spacingAndGlyphs":

@@ -1,0 +1,179 @@
+"""Files read beside the window: every failure is a sentence, reading can be cancelled, closing never waits."""
+
+import logging
+import os
+import threading
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+
+from app.document.document import Document
+from app.planning import artwork_reader
+from app.planning.artwork_reader import ArtworkReader, ArtworkSource, ReadingProgress, ReadingResult
+from app.window.background_work import BackgroundWork
+from app.window.main import FaultReporter
+from app.window.session import Session
+from app.window.window import MainWindow
+from tests.support import reading_work
+
+GOOD = b'<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="40mm"><path d="M0 0h50v20"/></svg>'
+
+
+@pytest.fixture
+def session(qtbot):
+    session = Session(Document())
+    session.told = []
+    session.trouble.connect(session.told.append)
+    yield session
+    session.close()
+
+
+@pytest.fixture
+def reader():
+    reader = ArtworkReader()
+    yield reader
+    reader.close()
+
+
+def answers(qtbot, reader, count=1):
+    """The next results of a reader, progress left out."""
+    found = []
+
+    def look():
+        found.extend(m for m in reader.poll() if isinstance(m, ReadingResult))
+        return len(found) >= count
+
+    qtbot.waitUntil(look, timeout=30_000)
+    return found
+
+
+def test_a_file_is_read_and_placed_and_what_is_wrong_is_said(qtbot, session, tmp_path):
+    (tmp_path / "good.svg").write_bytes(GOOD)
+    (tmp_path / "cut.svg").write_bytes(GOOD[:60])
+    os.mkfifo(tmp_path / "pipe.svg")
+    (tmp_path / "folder.svg").mkdir()
+    (tmp_path / "selector.svg").write_bytes(
+        GOOD.replace(b"<path", b"<style>" + b"g " * 1000 + b"{fill:red}</style><path")
+    )
+    names = ("good.svg", "cut.svg", "pipe.svg", "folder.svg", "missing.svg", "selector.svg")
+    threads = []
+    session.trouble.connect(lambda _: threads.append(threading.current_thread()))
+    session.add_files([tmp_path / n for n in names])
+    assert session.reading
+    qtbot.waitUntil(lambda: not session.reading, timeout=30_000)
+    placed = [a.name for a in session.document.artworks]
+    assert placed == ["good.svg", "selector.svg"]
+    (said,) = session.told
+    assert all(name in said for name in names[1:5])
+    assert "is a device or a pipe" in said and "is a folder" in said
+    assert threads == [threading.main_thread()]
+
+
+def test_devices_are_refused(qtbot, session):
+    if not os.path.exists("/dev/zero"):
+        pytest.skip("no such device here")
+    session.add_files([Path("/dev/zero")])
+    qtbot.waitUntil(lambda: not session.reading, timeout=30_000)
+    assert "zero is a device or a pipe" in session.told[0]
+
+
+def test_reading_that_hangs_is_cancelled_and_the_next_file_is_read(qtbot, session, monkeypatch, tmp_path):
+    (tmp_path / "good.svg").write_bytes(GOOD)
+    monkeypatch.setattr(artwork_reader, "work", reading_work.never)
+    session.add_files([tmp_path / "good.svg"])
+    process = session.imports._reader._process
+    monkeypatch.undo()
+    session.cancel()
+    assert not session.reading
+    qtbot.waitUntil(lambda: not _is_alive(process))
+    session.add_files([tmp_path / "good.svg"])
+    qtbot.waitUntil(lambda: not session.reading, timeout=30_000)
+    assert len(session.document.placements) == 1 and session.told == []
+
+
+def _is_alive(process) -> bool:
+    try:
+        return process.is_alive()
+    except ValueError:  # closed, once it has ended
+        return False
+
+
+def test_closing_ends_reading_that_hangs(reader, monkeypatch):
+    monkeypatch.setattr(artwork_reader, "work", reading_work.never)
+    reader.submit((ArtworkSource("a.svg", GOOD),))
+    process = reader._process
+    reader.close()
+    assert reader.pending == () and not _is_alive(process)
+
+
+def test_a_process_that_dies_costs_its_request_only(qtbot, reader, monkeypatch):
+    monkeypatch.setattr(artwork_reader, "work", reading_work.dies)
+    first = reader.submit((ArtworkSource("dies.svg", GOOD),))
+    second = reader.submit((ArtworkSource("waits.svg", GOOD),))
+    monkeypatch.undo()
+    found = answers(qtbot, reader, 2)
+    assert [r.id for r in found] == [first, second]
+    assert "dies.svg" in found[0].trouble[0] and found[0].artworks == ()
+    assert found[1].artworks[0].data == GOOD and found[1].trouble == ()
+
+
+def test_a_fault_is_logged_and_said_and_costs_its_file_only(qtbot, reader, monkeypatch, caplog):
+    monkeypatch.setattr(artwork_reader, "work", reading_work.fails)
+    with caplog.at_level(logging.ERROR, "wallwright"):
+        reader.submit((ArtworkSource("bad", b""), ArtworkSource("good", b"")))
+        monkeypatch.undo()
+        (result,) = answers(qtbot, reader)
+    assert "bad" in result.trouble[0] and "ZeroDivisionError" in result.trouble[0]
+    assert [a.name for a in result.artworks] == ["good"]
+    assert "Traceback" in caplog.text and "in fault" in caplog.text
+
+
+def test_progress_is_shown_and_cancel_ends_it(qtbot, monkeypatch):
+    window = MainWindow(Session(Document()))
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    monkeypatch.setattr(artwork_reader, "work", reading_work.never)
+    window.show()
+    window.session.cancel()
+    window.session.imports.add([ArtworkSource("large.svg", GOOD)])
+    monkeypatch.undo()
+    assert "large.svg" in window._stage.text() and window._stop.isVisible()
+    window.session.imports.receive()
+    window._reading_progress("large.svg", 0.5)
+    assert window._done.value() == 500
+    window.actions_by_id["cancel"].trigger()
+    assert not window.session.reading and not window._stop.isVisible()
+
+
+def test_progress_of_a_large_file_comes_before_its_end(qtbot, reader):
+    many = GOOD.replace(b"<path", b"<g>" + b'<rect width="1" height="1"/>' * 8_000 + b"</g><path")
+    reader.submit((ArtworkSource("many.svg", many),))
+    found = []
+    qtbot.waitUntil(lambda: found.extend(reader.poll()) or not reader.pending, timeout=60_000)
+    shares = [m.done for m in found if isinstance(m, ReadingProgress)]
+    assert len(shares) >= 2 and shares == sorted(shares)
+
+
+class Failing(BackgroundWork):
+    def work(self):
+        [].pop()
+
+
+def test_work_beside_the_window_that_fails_says_so(qtbot, caplog):
+    work = Failing(None)
+    with qtbot.waitSignal(work.finished):
+        work.start()
+    assert "IndexError" in work.trouble and "pop" in caplog.text
+
+
+def test_a_fault_in_any_thread_is_said_in_the_thread_of_the_windows(qtbot, caplog):
+    said = []
+    window = SimpleNamespace(say=lambda text: said.append((text, threading.current_thread())))
+    reporter = FaultReporter(SimpleNamespace(active=window))
+    thread = threading.Thread(target=lambda: reporter.report(ValueError, ValueError("x"), None))
+    thread.start()
+    thread.join()
+    assert said == []
+    qtbot.waitUntil(lambda: bool(said))
+    ((text, where),) = said
+    assert "ValueError" in text and where is threading.main_thread()
