@@ -13,8 +13,8 @@ def belt_speed(motion: Motion) -> np.ndarray:
     """(n, 2) mm/s of both belts, mean over the time since the sample before; 0 where the machine rests."""
     seconds = np.diff(motion.time)
     speed = np.zeros_like(motion.belts)
-    moving = seconds > 0
-    speed[1:][moving] = np.abs(np.diff(motion.belts, axis=0)[moving]) / seconds[moving, None]
+    run = np.abs(np.diff(motion.belts, axis=0))
+    np.divide(run, seconds[:, None], out=speed[1:], where=seconds[:, None] > 0)
     speed[motion.runs[:-1]] = 0.0
     return speed
 

@@ -18,6 +18,7 @@ import numpy as np
 from numba import njit
 
 from app.document.machine import Machine
+from app.statics.field import bounds
 from app.statics.interpolation import bilinear
 from app.statics.modes import inertia_of, modes_of
 from app.statics.pose import hang
@@ -56,7 +57,7 @@ class SwingField:
 
     def __init__(self, rig: Rig, machine: Machine, points: np.ndarray) -> None:
         """points: (n, 2) mm: where it will be asked."""
-        low, high = points.min(axis=0), points.max(axis=0)
+        low, high = bounds(points)
         count = np.maximum(np.ceil((high - low) / SPACING).astype(int), 2) + 1
         count = np.maximum((count * min(1.0, np.sqrt(MOST_NODES / np.prod(count)))).astype(int), 3)
         self._low, self._spacing = low, np.maximum(high - low, 1.0) / (count - 1)

@@ -16,7 +16,7 @@ from app.motion.known_runs import KnownRuns
 from app.motion.path import Runs, Samples, runs_of, sampled
 from app.motion.plan import Motion
 from app.motion.subset import run_members, subset
-from app.statics.field import BeltField
+from app.statics.field import BeltField, bounds
 from app.statics.pose import hang
 from app.statics.rig import Rig
 from app.strokes.strokes import Strokes
@@ -101,7 +101,7 @@ def _nearest(document: Document) -> float:
 
 
 def _box(points: np.ndarray) -> np.ndarray:
-    return np.stack([points.min(axis=0), points.max(axis=0)])
+    return np.stack(bounds(points))
 
 
 def _check_moves(samples: Samples, time: np.ndarray) -> None:

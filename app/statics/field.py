@@ -39,6 +39,13 @@ class Slopes:
     """(n, 2) N at the exits."""
 
 
+def bounds(points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """(2,) lowest and (2,) highest coordinates of (n, 2) points. Column by column: along the short rows of all at once
+    numpy takes ten times as long."""
+    columns = points.T
+    return np.array([c.min() for c in columns]), np.array([c.max() for c in columns])
+
+
 class BeltField:
     """Interpolated statics of one rig over the box of some points."""
 
@@ -47,7 +54,7 @@ class BeltField:
     ) -> None:
         """points: (n, 2) mm: where it will be asked. spacing: of the first grid, mm."""
         self._rig = rig
-        low, high = points.min(axis=0), points.max(axis=0)
+        low, high = bounds(points)
         # A box of many metres begins with a coarser grid: what is then missed is solved exactly.
         while np.prod((high - low) / spacing + 2 * ROOM) > MOST_FIRST:
             spacing *= 2

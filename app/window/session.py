@@ -53,9 +53,7 @@ class Session(QObject):
     file_changed = Signal()
     _arrived = Signal()
 
-    def __init__(
-        self, document: Document, planner: Planner | None = None, parent: QObject | None = None
-    ) -> None:
+    def __init__(self, document: Document, planner: Planner | None = None, parent: QObject | None = None):
         super().__init__(parent)
         self.history = History(document)
         self._before = document  # the last change
@@ -229,9 +227,8 @@ class Session(QObject):
 
     @property
     def plan_is_stale(self) -> bool:
-        return (
-            self.plan is None or self.plan_document is not self.document or self.plan.hanging != self.hanging
-        )
+        plan = self.plan
+        return plan is None or self.plan_document is not self.document or plan.hanging != self.hanging
 
     @property
     def plan_is_final(self) -> bool:
@@ -293,17 +290,10 @@ class Session(QObject):
         self._soon.stop()
         self._request += 1
         hanging = EVERY if every else 0 if document is not None else self.hanging
-        request = Request(
-            self._request,
-            document or self.document,
-            goal,
-            hanging,
-            folder,
-            rest=rest,
-            project=self.name,
-            provisional=document is None and rest is None,
-        )
-        self._aside = self._request if document is not None or rest is not None else -1
+        aside = document is not None or rest is not None
+        request = Request(self._request, document or self.document, goal, hanging, folder, rest=rest, project=self.name,
+                          provisional=not aside)  # fmt: skip
+        self._aside = self._request if aside else -1
         self._asked = {self._request: request}
         self.last_trouble, self._enough = "", False
         self._planner.submit(request)

@@ -9,7 +9,7 @@ import pytest
 from app.document import edits
 from app.document.document import Document, Fill, Ink
 from app.document.errors import Cancelled
-from app.planning import run
+from app.planning import plan_stage
 from app.planning.cache import Cache
 from app.planning.demo import demo_document
 from app.planning.plan import Answer, Goal, Request
@@ -18,7 +18,7 @@ from app.planning.run import Runner
 
 @pytest.fixture(autouse=True)
 def every_drawing_is_large(monkeypatch):
-    monkeypatch.setattr(run, "FEW", 0)
+    monkeypatch.setattr(plan_stage, "FEW", 0)
 
 
 def quick(document: Document) -> Document:

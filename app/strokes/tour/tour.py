@@ -29,8 +29,9 @@ KICKS_AT_ONCE = 2_000
 """Kicks between two looks at cancel: some 20 ms."""
 COOLING = 1
 """Kicks a stroke without heat where annealing ends before its time."""
-MOST_MENDED = 1_500
-"""Strokes that are annealed again in an order that is mended; of more of them only the local search is quick."""
+MOST_MENDED, MENDING = 1_500, 3.0
+"""Strokes that are annealed again in an order that is mended. More of them share so many times the kicks of as many, without
+heat: enough to take back what a change has spoilt, and soon done."""
 SEED = 88_172_645_463_325_252
 
 
@@ -86,12 +87,14 @@ def mend_ends(
     if len(passes[0]) == 1:
         passes = passes[:1]
     kicks *= more_of_few(len(some)) / len(passes)
+    heat = HOT
     if len(some) > MOST_MENDED:
-        passes, kicks = [windows(tour.middles[some], LARGE, False)], 0.0
+        passes = [windows(tour.middles[some], LARGE, False)]
+        kicks, heat = MENDING * kicks * MOST_MENDED / len(some), 0.0
     small = [some[w] for windows_ in passes for w in windows_]
     for number, window in enumerate(small):
         rounds = int(np.ceil(kicks * len(window)))
-        tour.improve(window, rounds, lambda done, n=number: progress((n + done) / len(small)))
+        tour.improve(window, rounds, lambda done, n=number: progress((n + done) / len(small)), heat)
     return tour.ring[:-2:2] // 2, tour.ring[:-2:2] % 2 == 1
 
 
@@ -115,7 +118,10 @@ class _Tour:
         self._seconds = float(self._times(np.hypot(*(path[::2] - before).T)).sum())
         budget.travel = self._seconds
 
-    def improve(self, window: np.ndarray, kicks: int, progress: Callable[[float], None]) -> None:
+    def improve(
+        self, window: np.ndarray, kicks: int, progress: Callable[[float], None], heat: float = HOT
+    ) -> None:
+        """heat: at the start of annealing, in mean travels."""
         inside = np.zeros(len(self.ring) // 2, dtype=bool)
         inside[window] = True
         heads = heads_of(self.ring, inside)
@@ -131,7 +137,7 @@ class _Tour:
             self._tell(progress, 0.0, gain)
             gain += descend(*given, first, min(first + 20 * KICKS_AT_ONCE, len(points)))
         settled, at_first = gain, tour.copy()
-        hot = HOT * (before - gain) / len(heads)
+        hot = heat * (before - gain) / len(heads)
         done, kicks = 0, kicks if len(heads) >= 5 else 0
         while done < kicks:
             self._tell(progress, done / kicks, max(gain, settled))

@@ -1,0 +1,103 @@
+"""A provisional plan in the window: shown at once, said to be one, and not counted on where a stroke's number matters."""
+
+import dataclasses
+
+import pytest
+
+from app.planning.plan import Answer, Goal, Request
+from app.planning.run import Runner
+from app.window.actions import can_go_on
+from app.window.session import Session
+from app.window.window import MainWindow
+from tests.jobs.test_rest_files import LINES
+from tests.support.jobs import document_of
+
+DOCUMENT = document_of(LINES, (100.0, 80.0), width=700.0)
+NOTE = "Provisional"
+
+
+class Scripted:
+    """A planner that answers when it is told to."""
+
+    def __init__(self) -> None:
+        self.requests: list[Request] = []
+        self.answers: list[Answer] = []
+        self.busy = False
+
+    def submit(self, request: Request) -> None:
+        self.requests.append(request)
+        self.busy = True
+
+    def answer(self, **fields) -> None:
+        self.answers.append(Answer(self.requests[-1].id, **fields))
+
+    def poll(self) -> list[Answer]:
+        found, self.answers = self.answers, []
+        self.busy = self.busy and not any(a.final for a in found)
+        return found
+
+    def cancel(self) -> None:
+        self.busy = False
+
+    def close(self) -> None:
+        self.busy = False
+
+
+@pytest.fixture(scope="module")
+def plan():
+    return Runner().run(Request(1, DOCUMENT, Goal.PLAN)).plan
+
+
+@pytest.fixture
+def shown(qtbot, tmp_path):
+    planner = Scripted()
+    window = MainWindow(Session(DOCUMENT, planner), tmp_path / "log")
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window.show()
+    qtbot.waitExposed(window)
+    window.session.plan_now()
+    return window, planner
+
+
+def notes(window: MainWindow) -> tuple[bool, bool]:
+    """Whether the time strip and the checks say that the plan is provisional."""
+    from PySide6.QtWidgets import QLabel
+
+    return (
+        NOTE in window.strip.estimate.text(),
+        any(NOTE in label.text() for label in window.checks.findChildren(QLabel)),
+    )
+
+
+def test_it_is_shown_at_once_and_said_to_be_one(shown, plan):
+    window, planner = shown
+    session = window.session
+    assert planner.requests[-1].provisional
+    planner.answer(final=False, preview=plan.preview)
+    planner.answer(final=False, plan=dataclasses.replace(plan, is_provisional=True))
+    session._receive()
+    assert not session.plan_is_stale and not session.plan_is_final and session.planning
+    assert notes(window) == (True, True) and window.strip.play.isEnabled()
+    assert session.exportable and not can_go_on(window), "export plans anew, going on counts strokes"
+    planner.answer(preview=plan.preview, plan=plan)
+    session._receive()
+    assert session.plan_is_final and not session.planning
+    assert notes(window) == (False, False) and can_go_on(window)
+
+
+def test_after_a_cancelled_search_it_is_asked_for_again(shown, plan):
+    window, planner = shown
+    session = window.session
+    planner.answer(final=False, plan=dataclasses.replace(plan, is_provisional=True))
+    session._receive()
+    session.cancel()
+    assert not session.plan_is_final and not session.planning
+    asked = len(planner.requests)
+    session.plan_now()
+    assert len(planner.requests) == asked + 1
+
+
+def test_another_documents_export_and_a_rest_want_no_provisional_plan(shown, plan):
+    window, planner = shown
+    window.session.export("nowhere", DOCUMENT)
+    assert not planner.requests[-1].provisional
