@@ -3,7 +3,8 @@
 
     python3 packaging/bootstrap.py run [ARGS]    the window with the demo job; ARGS: what wallwright takes instead
     python3 packaging/bootstrap.py test [ARGS]   the tests; ARGS go to pytest
-    python3 packaging/bootstrap.py bench [NAME]  the benchmarks
+    python3 packaging/bootstrap.py bench [NAME] [OPTIONS]
+                                                 the benchmarks; options go to the one that is named
     python3 packaging/bootstrap.py desktop       menu entry and file type for this person (Linux desktops);
                                                  "desktop remove" takes them away
 
@@ -88,7 +89,12 @@ def test(arguments: list[str]) -> int:
 def bench(arguments: list[str]) -> int:
     python = set_up(extras="[test]")
     folder = PROJECT / "tests" / "benchmarks"
-    names = arguments or sorted(p.stem.removeprefix("bench_") for p in folder.glob("bench_*.py"))
+    first = next((i for i, a in enumerate(arguments) if a.startswith("-")), len(arguments))
+    names, options = arguments[:first], arguments[first:]
+    if options and len(names) != 1:
+        print("Options belong to one benchmark: write its name before them.")
+        return 2
+    names = names or sorted(p.stem.removeprefix("bench_") for p in folder.glob("bench_*.py"))
     for name in names:
         script = folder / f"bench_{name}.py"
         if not script.exists():
@@ -96,7 +102,7 @@ def bench(arguments: list[str]) -> int:
             print(f"There is no benchmark '{name}'. There are: {known}.")
             return 2
         print(f"== {name}", flush=True)
-        code = subprocess.call([python, str(script)], cwd=PROJECT)
+        code = subprocess.call([python, str(script), *options], cwd=PROJECT)
         if code:
             return code
     return 0

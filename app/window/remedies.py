@@ -65,18 +65,27 @@ def shrunk(document: Document) -> Document:
     raise BadValue(tr("There is hardly a draw zone on this wall; check anchors and machine"))
 
 
-def as_large_as_fits(document: Document, ids: Collection[str], hanging: int) -> Document:
+def zone_with_reserve(document: Document, hanging: int) -> Zone:
+    """The zone of a hanging in which the motors keep the reserve that they should have, on a grid fine enough for
+    as_large_as_fits."""
+    machine = document.machine
+    spared = edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_IN_HAND)
+    return zone_of(document.wall, spared, document.hangings[hanging], points=LARGEST_POINTS)
+
+
+def as_large_as_fits(
+    document: Document, ids: Collection[str], hanging: int, zone: Zone | None = None
+) -> Document:
     """Scales artworks together, larger or smaller, to the largest box that the zone of a hanging takes with the pull that
-    motors should have in hand, and moves them there. Locked ones stay.
+    motors should have in hand, and moves them there. Locked ones stay. zone: that of zone_with_reserve, when it is known.
 
     Raises BadValue when there is nothing to scale or no zone.
     """
     chosen = [p for p in document.placements if p.id in ids and p.visible and not p.locked]
     if not chosen:
         raise BadValue(tr("There is no artwork to move"))
-    machine, place = document.machine, document.hangings[hanging]
-    spared = edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_IN_HAND)
-    zone = zone_of(document.wall, spared, place, points=LARGEST_POINTS)
+    place = document.hangings[hanging]
+    zone = zone or zone_with_reserve(document, hanging)
     left, top, right, bottom = joint_box(chosen)
     width, height = right - left, bottom - top
     # The zone is as wide as the anchors are apart, so that is where the middle of the largest box is looked for.

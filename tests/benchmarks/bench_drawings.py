@@ -1,0 +1,220 @@
+"""Real drawings through the whole way: what fails, what is absurdly slow, and how good the strokes are.
+
+    python3 packaging/bootstrap.py bench drawings [--count 100 | --all] [--seed 1] [--resume] [--folder FOLDER]
+    python3 packaging/bootstrap.py bench drawings --only FILE ... --pictures FOLDER
+
+Each drawing is read, placed as large as fits on the default wall, planned and exported with two and with four pens, and the
+exported programs are replayed by an independent controller (tests/support/whole_way.py). The drawings are those of Debian's
+package openclipart-svg (`sudo apt install openclipart-svg`), or those of another folder. They are taken in an order shuffled
+by the seed, so that a larger count holds those of a smaller one. Each result is one line of
+tests/benchmarks/results/drawings.jsonl; with --resume, drawings that this version of the program has done are not done again.
+"""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+import json
+import os
+import random
+import sys
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ.setdefault("OMP_NUM_THREADS", "1")
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+from tests.benchmarks.common import RESULTS, ROOT, machine, table
+from tests.benchmarks.worker_pool import Limits, run_jobs
+
+FOLDER = Path("/usr/share/openclipart/svg")
+INSTALL = (
+    "The drawings are not here: install Debian's package with `sudo apt install openclipart-svg`, or name another folder with "
+    "--folder."
+)
+LOG = RESULTS / "drawings.jsonl"
+CORE_SECONDS, MEGABYTES = 150.0, 3000
+WORST = 10
+
+
+def one(job: tuple[str, str]) -> dict[str, Any]:
+    """The record of one drawing, made in a worker. job: folder, file in it."""
+    from tests.support.whole_way import whole_way, wrong
+
+    folder, name = job
+    with tempfile.TemporaryDirectory() as place:
+        record = whole_way((Path(folder) / name).read_bytes(), Path(name).name, Path(place))
+    return record | {"wrong": wrong(record)}
+
+
+def version() -> str:
+    """A digest of the program and of what measures it."""
+    digest = hashlib.sha256()
+    support = [ROOT / "tests" / "support" / f"{n}.py" for n in ("whole_way", "controller")]
+    for path in [*sorted((ROOT / "app").rglob("*.py")), *support]:
+        digest.update(path.read_bytes())
+    return digest.hexdigest()[:12]
+
+
+def drawings_of(folder: Path, seed: int) -> list[str]:
+    """Drawings of a folder in an order shuffled by a seed; links to others are left out."""
+    found = sorted(str(p.relative_to(folder)) for p in folder.rglob("*.svg") if not p.is_symlink())
+    random.Random(seed).shuffle(found)
+    return found
+
+
+def known(of_version: str) -> dict[str, dict[str, Any]]:
+    """Records of a version, by file; a line that a crash cut off is passed over."""
+    found = {}
+    for line in LOG.read_text().splitlines() if LOG.exists() else []:
+        try:
+            record = json.loads(line)
+        except ValueError:
+            continue
+        if record["version"] == of_version:
+            found[record["file"]] = record
+    return found
+
+
+def run(folder: Path, names: list[str], of_version: str) -> list[dict[str, Any]]:
+    """Does drawings, appends their records to the log, and returns them."""
+    records, start = [], time.monotonic()
+    RESULTS.mkdir(exist_ok=True)
+    with LOG.open("a", encoding="utf-8") as log:
+        jobs = ((str(folder), name) for name in names)
+        for outcome in run_jobs(jobs, one, Limits(CORE_SECONDS, MEGABYTES)):
+            record = outcome.result or {"plans": {}, "seconds": {}, "wrong": [], "failure": {
+                "stage": "", "pens": None, "kind": "fault", "text": outcome.failure, "trace": "",
+            }}  # fmt: skip
+            record |= {
+                "file": outcome.job[1], "version": of_version, "core s": outcome.core_seconds,
+                "peak MB": outcome.peak_mb,
+            }  # fmt: skip
+            log.write(json.dumps(record) + "\n")
+            log.flush()
+            records.append(record)
+            said = [record["failure"]["text"]] if record["failure"] else record["wrong"]
+            print(
+                f"{len(records):5} of {len(names)}  {time.monotonic() - start:6.0f} s  {outcome.job[1]}"
+                + (f": {'; '.join(said)[:300]}" if said else ""),
+                flush=True,
+            )
+    return records
+
+
+COLUMNS: dict[str, tuple[str, Callable[[dict[str, Any]], float | None]]] = {
+    "core s": ("", lambda r: r["core s"]),
+    "peak MB": ("", lambda r: r["peak MB"]),
+    "times the least": ("time over ink, travel and lifts at full speed", lambda r: _most(r, "times the least")),
+    "least feed": ("mm/min, pen down", lambda r: _least(r, "least feed")),
+    "longest move s": ("beyond ten times its length at full speed", lambda r: _most(r, "longest move s")),
+    "lifts per m": ("", lambda r: _most(r, "lifts per m")),
+    "double ink %": ("", lambda r: _most(r, "double ink", 100)),
+    "reversals per m": ("", lambda r: _most(r, "reversals per m")),
+    "replay off by %": ("replay against estimate", lambda r: _replay_off(r)),
+}  # fmt: skip
+
+
+def _most(record: dict[str, Any], name: str, times: float = 1.0) -> float | None:
+    return max((times * p[name] for p in record["plans"].values()), default=None)
+
+
+def _least(record: dict[str, Any], name: str) -> float | None:
+    return min((p[name] for p in record["plans"].values()), default=None)
+
+
+def _replay_off(record: dict[str, Any]) -> float | None:
+    """Of all replays the one farthest from the estimate, %."""
+    every = [100 * (v - 1) for p in record["plans"].values() for k, v in p.items() if k.startswith("replay")]
+    return max(every, key=abs, default=None)
+
+
+def show(records: list[dict[str, Any]]) -> None:
+    """The tables."""
+    failed = [r for r in records if r["failure"]]
+    for kind, title in (("refused", "Refused with a sentence"), ("fault", "Failed without a sentence")):
+        mine = [r for r in failed if r["failure"]["kind"] == kind]
+        print(f"\n{title}: {len(mine)}")
+        for r in mine:
+            failure = r["failure"]
+            print(f"  {r['file']} ({failure['stage']}, {failure['pens']} pens): {failure['text']}")
+            if failure["trace"]:
+                print("    " + failure["trace"].rstrip().replace("\n", "\n    "))
+    bad = [r for r in records if r["wrong"]]
+    print(f"\nAbsurd, or replay apart from the estimate: {len(bad)}")
+    for r in bad:
+        print(f"  {r['file']}: {'; '.join(r['wrong'])}")
+    rows = []
+    for name, (meaning, value) in COLUMNS.items():
+        values = sorted((v for r in records if (v := value(r)) is not None), key=abs)
+        if values:
+            rows.append({"figure": name + (f" ({meaning})" if meaning else ""), "median": float(values[len(values) // 2]),
+                         "90 %": float(values[int(0.9 * (len(values) - 1))]), "largest": float(values[-1]),
+                         "smallest": float(values[0])})  # fmt: skip
+    if rows:
+        table(f"{len(records)} drawings", rows)
+    seconds: Counter[str] = Counter()
+    for r in records:
+        seconds.update(r["seconds"])
+    if seconds:
+        table("Seconds of each stage, on the clock", [
+            {"stage": k, "s": float(v), "a drawing": v / len(records)} for k, v in seconds.most_common()
+        ])  # fmt: skip
+    for name, (_, value) in COLUMNS.items():
+        most = sorted(
+            ((v, r["file"]) for r in records if (v := value(r)) is not None),
+            key=lambda pair: pair[0] if name == "least feed" else -abs(pair[0]),
+        )
+        print(f"\nWorst by {name}")
+        for value_, file in most[:WORST]:
+            print(f"  {value_:12.3f}  {file}")
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(
+        prog="bench drawings", description=__doc__.split("\n")[0], epilog=INSTALL
+    )
+    parser.add_argument("--count", type=int, default=100, help="how many drawings (100)")
+    parser.add_argument("--all", action="store_true", help="all drawings of the folder")
+    parser.add_argument("--seed", type=int, default=1, help="of the order in which they are taken")
+    parser.add_argument("--folder", type=Path, default=FOLDER, help=f"of SVG drawings ({FOLDER})")
+    parser.add_argument("--resume", action="store_true", help="keep what this version has done already")
+    parser.add_argument("--only", nargs="+", metavar="FILE", help="these files of the folder")
+    parser.add_argument(
+        "--pictures", type=Path, metavar="FOLDER",
+        help="do not measure: paint what would be drawn beside the drawing, for the files of --only",
+    )  # fmt: skip
+    options = parser.parse_args()
+    names = drawings_of(options.folder, options.seed) if options.folder.is_dir() else []
+    if not names:
+        print(INSTALL)
+        return 0 if options.folder == FOLDER else 2
+    if options.only:
+        names = options.only
+    elif not options.all:
+        names = names[: options.count]
+    if missing := [n for n in names if not (options.folder / n).is_file()]:
+        print(f"There is no {missing[0]} in {options.folder}.")
+        return 2
+    if options.pictures:
+        from tests.benchmarks.drawing_pictures import paint_drawings
+
+        paint_drawings(options.folder, names, options.pictures)
+        return 0
+    print(machine())
+    of_version = version()
+    done = known(of_version) if options.resume else {}
+    records = [done[n] for n in names if n in done]
+    records += run(options.folder, [n for n in names if n not in done], of_version)
+    show(records)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

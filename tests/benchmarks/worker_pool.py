@@ -1,0 +1,152 @@
+"""Jobs in warm processes, each with limits: a job that crashes, hangs or fills memory costs itself only."""
+
+from __future__ import annotations
+
+import contextlib
+import multiprocessing
+import resource
+import time
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from multiprocessing.connection import Connection, wait
+from pathlib import Path
+from typing import Any
+
+PATIENCE = 12.0
+"""Of a job's core seconds, on the clock: a job that waits for ever uses no core, and other work may slow it down."""
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What one job may use."""
+
+    core_seconds: float
+    megabytes: int
+    """Of private memory."""
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What became of a job."""
+
+    job: Any
+    result: Any
+    """What the work made of it; None when it failed."""
+    failure: str
+    """"" or "timeout", "memory", "crash (signal 11)" and the like."""
+    core_seconds: float
+    peak_mb: float
+
+
+class _Worker:
+    """One process, the job that it has, and since when."""
+
+    def __init__(self, work: Callable[[Any], Any], limits: Limits) -> None:
+        context = multiprocessing.get_context("spawn")
+        self.connection, other = context.Pipe()
+        self.process = context.Process(target=_serve, args=(other, work, limits), daemon=True)
+        self.process.start()
+        other.close()
+        self.job: Any = None
+        self.since = 0.0
+
+    def give(self, job: Any) -> None:
+        self.job, self.since = job, time.monotonic()
+        self.connection.send(job)
+
+    def end(self) -> int:
+        """Ends the process; returns its exit code."""
+        self.connection.close()
+        self.process.join(0.5)
+        if self.process.is_alive():
+            self.process.kill()
+        self.process.join()
+        return self.process.exitcode or 0
+
+
+def run_jobs(
+    jobs: Iterable[Any], work: Callable[[Any], Any], limits: Limits, workers: int = 2
+) -> Iterator[Outcome]:
+    """What became of each job, as they end. work: a function of a module, which is run in the workers."""
+    queue, pool = iter(jobs), [_Worker(work, limits) for _ in range(workers)]
+    try:
+        for worker in pool:
+            _next(worker, queue)
+        while any(w.job is not None for w in pool):
+            ready = wait([w.connection for w in pool if w.job is not None], timeout=1.0)
+            for number, worker in enumerate(pool):
+                if worker.job is None:
+                    continue
+                outcome = None
+                if worker.connection in ready:
+                    outcome = _received(worker)
+                elif time.monotonic() - worker.since > PATIENCE * limits.core_seconds:
+                    worker.process.kill()
+                    outcome = Outcome(worker.job, None, "timeout", limits.core_seconds, 0.0)
+                if outcome is None:
+                    continue
+                if outcome.result is None:  # a process that failed is not trusted any more
+                    worker.end()
+                    worker = pool[number] = _Worker(work, limits)
+                else:
+                    worker.job = None
+                yield outcome
+                _next(worker, queue)
+    finally:
+        for worker in pool:
+            worker.end()
+
+
+def _next(worker: _Worker, queue: Iterator[Any]) -> None:
+    job = next(queue, None)
+    if job is not None:
+        worker.give(job)
+
+
+def _received(worker: _Worker) -> Outcome:
+    try:
+        return Outcome(worker.job, *worker.connection.recv())
+    except (EOFError, OSError):
+        worker.process.join()
+        code = worker.process.exitcode or 0
+        is_late = code == -24  # SIGXCPU
+        failure = (
+            "timeout" if is_late else f"crash (signal {-code})" if code < 0 else f"crash (exit code {code})"
+        )
+        return Outcome(worker.job, None, failure, 0.0, 0.0)
+
+
+def _serve(connection: Connection, work: Callable[[Any], Any], limits: Limits) -> None:
+    """Main function of a worker."""
+    most = limits.megabytes * 1024 * 1024
+    resource.setrlimit(resource.RLIMIT_DATA, (most, most))
+    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    with contextlib.suppress(EOFError, KeyboardInterrupt):
+        while True:
+            job = connection.recv()
+            _forget_peak()
+            start = time.process_time()
+            # Ends the process, even inside a compiled loop that never returns to Python.
+            hard = resource.getrlimit(resource.RLIMIT_CPU)[1]
+            resource.setrlimit(resource.RLIMIT_CPU, (int(start + limits.core_seconds) + 1, hard))
+            try:
+                result, failure = work(job), ""
+            except MemoryError:
+                result, failure = None, "memory"
+            connection.send((result, failure, time.process_time() - start, _peak_mb()))
+
+
+def _forget_peak() -> None:
+    """Begins a new count of the most memory used (Linux: proc(5), clear_refs)."""
+    with contextlib.suppress(OSError):
+        Path("/proc/self/clear_refs").write_text("5")
+
+
+def _peak_mb() -> float:
+    """MB used at most since _forget_peak; where that cannot be said, since the process began."""
+    try:
+        status = Path("/proc/self/status").read_text()
+        line = next(line for line in status.splitlines() if line.startswith("VmHWM"))
+        return int(line.split()[1]) / 1024
+    except (OSError, StopIteration):
+        return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024

@@ -1,0 +1,244 @@
+"""A drawing through the whole way: read, placed as large as fits, planned, exported, replayed; and figures of the result.
+
+The tests run it on small drawings of their own, the benchmark on a folder of real ones. What is measured here shares no
+code with the program: ink drawn twice, reversals, feeds and the time of the exported file.
+"""
+
+from __future__ import annotations
+
+import functools
+import itertools
+import math
+import re
+import time
+import traceback
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from scipy.spatial import cKDTree
+
+from app.artwork.media import media_of
+from app.artwork.read import read_artwork
+from app.document import edits
+from app.document.document import Document, Pen
+from app.document.errors import Trouble
+from app.planning.plan import Answer, Goal, Request
+from app.planning.run import Runner
+from app.statics.zone import Zone
+from app.strokes.strokes import Strokes
+from app.window.remedies import as_large_as_fits, zone_with_reserve
+from tests.support.controller import Moves, moves_of, replayed
+from tests.support.ngc import read_line
+
+PENS = {
+    2: (Pen("black", "Black", "#202020"), Pen("red", "Red", "#c02020")),
+    4: (
+        Pen("black", "Black", "#202020"),
+        Pen("blue", "Blue", "#1f4e8c"),
+        Pen("red", "Red", "#c02020"),
+        Pen("orange", "Orange", "#e08a1e"),
+    ),
+}
+MOST_TIMES = 6.0
+"""A job is absurdly slow when it takes more than this many times its ink and travel at full speed and its lifts."""
+LEAST_FEED = 6.0
+"""mm/min: a pen that is slower stands and bleeds. Feeds of the exported file, pen down."""
+LONGEST_MOVE = 2.0
+"""s that one exported move, pen down, may take beyond ten times its length at full speed."""
+REPLAY = 0.03
+"""Share by which the replay may be apart from the estimate."""
+TURN_BACK = math.radians(150)
+"""A vertex at which the stroke turns by more is a reversal."""
+PARALLEL = 0.9
+"""Cosine between two directions from which on ink lies along other ink and does not cross it."""
+
+
+EVERY_LINE = 53
+"""Of a program is compared with the grammar."""
+
+
+class WrongFile(AssertionError):
+    """An exported file does not hold what it should."""
+
+
+@functools.cache
+def _zone() -> Zone:
+    return zone_with_reserve(Document(), 0)
+
+
+def placed(data: bytes, name: str, pens: tuple[Pen, ...], natural: tuple[float, float]) -> Document:
+    """The default wall and machine with one artwork as large as fits."""
+    document = edits.replace(Document(), pens=pens)
+    document, placement = edits.add_artwork(document, name, media_of(data, name), data, natural)
+    return as_large_as_fits(document, [placement.id], 0, _zone())
+
+
+def whole_way(data: bytes, name: str, folder: Path, pens: tuple[int, ...] = (2, 4)) -> dict[str, Any]:
+    """Figures of a drawing's plans by number of pens, or where and why it failed. Only MemoryError passes.
+
+    "failure": stage, kind ("refused": with a sentence for a person; "fault": any other exception), text, pens.
+    """
+    record: dict[str, Any] = {"plans": {}, "seconds": {}, "failure": None}
+    stage = ["read"]
+    try:
+        start = time.perf_counter()
+        drawing = read_artwork(data, media_of(data, name), name, 1.0)
+        record["seconds"]["first reading"] = time.perf_counter() - start
+        record["findings"] = [f"{f.severity.value}: {f.element}: {f.text}" for f in drawing.findings]
+        runner = Runner()
+        for count in pens:
+            stage[:] = ["place", count]
+            document = placed(data, name, PENS[count], (drawing.width, drawing.height))
+
+            def progress(now: str, done: float, saving: object = None, count=count) -> None:
+                stage[:] = [now, count]
+
+            request = Request(count, document, Goal.EXPORT, folder=str(folder / f"{count}-pens"))
+            answer = runner.run(request, progress)
+            for name_, seconds in answer.timings.items():
+                record["seconds"][name_] = record["seconds"].get(name_, 0.0) + seconds
+            stage[:] = ["measure", count]
+            start = time.perf_counter()
+            record["plans"][str(count)] = figures(document, answer)
+            record["seconds"]["measure"] = record["seconds"].get("measure", 0.0) + time.perf_counter() - start
+    except MemoryError:
+        raise
+    except Trouble as trouble:
+        record["failure"] = _failure(stage, "refused", str(trouble), "")
+    except Exception as error:
+        last = traceback.extract_tb(error.__traceback__)[-1]
+        text = f"{type(error).__name__}: {error} ({Path(last.filename).name}:{last.lineno})"
+        record["failure"] = _failure(stage, "fault", text, traceback.format_exc())
+    return record
+
+
+def _failure(stage: list, kind: str, text: str, trace: str) -> dict[str, Any]:
+    return {"stage": stage[0], "pens": stage[1] if len(stage) > 1 else None, "kind": kind, "text": text, "trace": trace}  # fmt: skip
+
+
+def figures(document: Document, answer: Answer) -> dict[str, Any]:
+    """Of one exported plan. Raises WrongFile."""
+    plan, limits, lift = answer.plan, document.machine.limits, document.machine.lift
+    estimate, strokes = plan.estimate, plan.strokes
+    files = {Path(f).name: Path(f) for f in answer.files}
+    ink = float(strokes.lengths().sum()) / 1000
+    travel = sum(p.travel_m for p in estimate.per_pen)
+    lifting = len(strokes) * (lift.raise_time + lift.lower_time)
+    least = 1000 * ink / limits.draw_speed + 1000 * travel / limits.travel_speed + lifting
+    found = {
+        "strokes": len(strokes), "points": len(strokes.points), "ink m": ink, "estimate s": estimate.total_s,
+        "times the least": estimate.total_s / max(least, 1e-9), "lifts per m": len(strokes) / max(ink, 1e-9),
+        "double ink": double_ink(strokes, [p.width for p in document.pens]),
+        "reversals per m": reversals(strokes) / max(ink, 1e-9),
+        "files MB": sum(f.stat().st_size for f in files.values()) / 1e6,
+    }  # fmt: skip
+    numbers = [plan.motion.time, plan.motion.speed, plan.motion.belts, plan.motion.tension, plan.motion.swing]
+    numbers.append(np.array([estimate.total_s, estimate.energy_wh, *estimate.mean_load, *estimate.work_j]))
+    is_finite = all(np.isfinite(n).all() for n in numbers)
+    found |= {"least feed": math.inf, "longest move s": 0.0}
+    for name in ("belts.ngc", "plane.ngc"):
+        if name not in files:
+            continue
+        text = files[name].read_text()
+        for line in text.splitlines()[::EVERY_LINE]:
+            read_line(line)
+        moves = moves_of(text)
+        feed, late = slowest(moves, limits.draw_speed)
+        found["least feed"] = min(found["least feed"], feed)
+        found["longest move s"] = max(found["longest move s"], late)
+        push, corner = map(
+            float, re.search(r"to ([0-9.]+) mm/s2 for each axis and ([0-9.]+) mm", text).groups()
+        )
+        found[f"replay {name}"] = replayed(moves, push, corner) / max(estimate.total_s, 1e-9)
+    found["absurd"] = [
+        reason
+        for reason, holds in (
+            ("a number is not finite", not is_finite),
+            (f"over {MOST_TIMES:g} times ink, travel and lifts", found["times the least"] > MOST_TIMES),
+            (f"a feed under {LEAST_FEED:g} mm/min", found["least feed"] < LEAST_FEED),
+            ("the pen stands in a move", found["longest move s"] > LONGEST_MOVE),
+        )
+        if holds
+    ]
+    return found
+
+
+def slowest(moves: Moves, speed: float) -> tuple[float, float]:
+    """Of the moves with the pen down: the least feed, mm/min, and the longest time beyond ten times the length at a speed,
+    mm/s. Raises WrongFile."""
+    if not np.isfinite(moves.way).all() or not np.isfinite(moves.feed).all():
+        raise WrongFile("a number of the program is not finite")
+    if not moves.down.any():
+        return math.inf, 0.0
+    length, feed = np.hypot(*moves.way[moves.down].T), moves.feed[moves.down]
+    late = length / np.maximum(feed, 1e-12) - 10 * length / speed
+    return 60 * float(feed.min()), max(float(late.max()), 0.0)
+
+
+def reversals(strokes: Strokes) -> int:
+    """Vertices at which a stroke turns back on itself."""
+    legs = np.diff(strokes.points, axis=0)
+    own = strokes.stroke_of_point
+    real = (own[1:] == own[:-1]) & (np.hypot(*legs.T) > 1e-6)
+    legs, of = legs[real], own[1:][real]
+    turn = np.abs(np.angle(_complex(legs[1:]) * np.conj(_complex(legs[:-1]))))
+    return int(np.count_nonzero((turn > TURN_BACK) & (of[1:] == of[:-1])))
+
+
+def double_ink(strokes: Strokes, widths: list[float]) -> float:
+    """Share of the ink's length that lies along earlier ink of its own pen, within half its width.
+
+    Looked for at points every half width; where ink crosses other ink, or bends on smoothly, is not counted.
+    """
+    total = twice = 0.0
+    for pen, width in enumerate(widths):
+        mine = [strokes[int(i)] for i in np.flatnonzero(strokes.pen == pen)]
+        step = width / 2
+        points, heading, place, stroke = _sampled(mine, step)
+        total += len(points) * step
+        if len(points) < 2:
+            continue
+        pairs = cKDTree(points).query_pairs(0.999 * step, output_type="ndarray")
+        early, late = pairs.min(axis=1), pairs.max(axis=1)
+        cos = (heading[early] * heading[late]).sum(axis=1)
+        near = (stroke[early] == stroke[late]) & (place[late] - place[early] < 3 * width)
+        counts = (np.abs(cos) > PARALLEL) & ~(near & (cos > 0))
+        twice += len(np.unique(late[counts])) * step
+    return twice / total if total else 0.0
+
+
+def _sampled(lines: list[np.ndarray], step: float) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """Points in the middle of pieces of a step along polylines, their headings, places along, mm, and lines."""
+    points, headings, places, numbers = [], [], [], []
+    for number, line in enumerate(lines):
+        legs = np.diff(line, axis=0)
+        lengths = np.hypot(*legs.T)
+        legs, lengths, begins = (a[lengths > 0] for a in (legs, lengths, line[:-1]))
+        ends = np.cumsum(lengths)
+        if not len(ends):
+            continue
+        at = np.arange(step / 2, ends[-1], step)
+        leg = np.minimum(np.searchsorted(ends, at), len(ends) - 1)
+        unit = legs[leg] / lengths[leg, None]
+        points.append(begins[leg] + unit * (at - (ends[leg] - lengths[leg]))[:, None])
+        headings.append(unit)
+        places.append(at)
+        numbers.append(np.full(len(at), number))
+    if not points:
+        return np.zeros((0, 2)), np.zeros((0, 2)), np.zeros(0), np.zeros(0, dtype=int)
+    return tuple(np.concatenate(column) for column in (points, headings, places, numbers))
+
+
+def _complex(vectors: np.ndarray) -> np.ndarray:
+    return vectors[:, 0] + 1j * vectors[:, 1]
+
+
+def wrong(record: dict[str, Any]) -> list[str]:
+    """What of a record a person would have to put up with: absurd times, and a replay apart from the estimate."""
+    found = []
+    for count, plan in record["plans"].items():
+        found += [f"{count} pens: {reason}" for reason in plan["absurd"]]
+        replays = {k: v for k, v in plan.items() if k.startswith("replay") and abs(v - 1) > REPLAY}
+        found += [f"{count} pens: {k} takes {v:.3f} of the estimate" for k, v in replays.items()]
+    return list(itertools.chain(found))
