@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import math
 import multiprocessing
 import resource
 import time
@@ -14,6 +15,10 @@ from typing import Any
 
 PATIENCE = 12.0
 """Of a job's core seconds, on the clock: a job that waits for ever uses no core, and other work may slow it down."""
+
+
+READY = "ready"
+"""What a worker says first."""
 
 
 @dataclass(frozen=True)
@@ -48,11 +53,17 @@ class _Worker:
         self.process.start()
         other.close()
         self.job: Any = None
-        self.since = 0.0
+        self.is_ready = False
+        self.since = math.inf
 
     def give(self, job: Any) -> None:
-        self.job, self.since = job, time.monotonic()
-        self.connection.send(job)
+        self.job, self.since = job, time.monotonic() if self.is_ready else math.inf
+        with contextlib.suppress(OSError):  # it died meanwhile, which is seen when its answer is waited for
+            self.connection.send(job)
+
+    def begin(self) -> None:
+        """The process has started, and is at its first job."""
+        self.is_ready, self.since = True, time.monotonic()
 
     def end(self) -> int:
         """Ends the process; returns its exit code."""
@@ -103,9 +114,13 @@ def _next(worker: _Worker, queue: Iterator[Any]) -> None:
         worker.give(job)
 
 
-def _received(worker: _Worker) -> Outcome:
+def _received(worker: _Worker) -> Outcome | None:
     try:
-        return Outcome(worker.job, *worker.connection.recv())
+        message = worker.connection.recv()
+        if message != READY:
+            return Outcome(worker.job, *message)
+        worker.begin()
+        return None
     except (EOFError, OSError):
         worker.process.join()
         code = worker.process.exitcode or 0
@@ -121,6 +136,7 @@ def _serve(connection: Connection, work: Callable[[Any], Any], limits: Limits) -
     most = limits.megabytes * 1024 * 1024
     resource.setrlimit(resource.RLIMIT_DATA, (most, most))
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    connection.send(READY)
     with contextlib.suppress(EOFError, KeyboardInterrupt):
         while True:
             job = connection.recv()

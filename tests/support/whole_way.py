@@ -54,7 +54,9 @@ PARALLEL = 0.9
 """Cosine between two directions from which on ink lies along other ink and does not cross it."""
 
 
-EVERY_LINE = 53
+PROGRAMS = {2: "belts.ngc", 4: "plane.ngc"}
+"""Which exported program is replayed, by the number of pens."""
+EVERY_LINE = 199
 """Of a program is compared with the grammar."""
 
 
@@ -100,7 +102,7 @@ def whole_way(data: bytes, name: str, folder: Path, pens: tuple[int, ...] = (2, 
                 record["seconds"][name_] = record["seconds"].get(name_, 0.0) + seconds
             stage[:] = ["measure", count]
             start = time.perf_counter()
-            record["plans"][str(count)] = figures(document, answer)
+            record["plans"][str(count)] = figures(document, answer, (PROGRAMS[count],))
             record["seconds"]["measure"] = record["seconds"].get("measure", 0.0) + time.perf_counter() - start
     except MemoryError:
         raise
@@ -117,8 +119,8 @@ def _failure(stage: list, kind: str, text: str, trace: str) -> dict[str, Any]:
     return {"stage": stage[0], "pens": stage[1] if len(stage) > 1 else None, "kind": kind, "text": text, "trace": trace}  # fmt: skip
 
 
-def figures(document: Document, answer: Answer) -> dict[str, Any]:
-    """Of one exported plan. Raises WrongFile."""
+def figures(document: Document, answer: Answer, programs: tuple[str, ...]) -> dict[str, Any]:
+    """Of one exported plan. programs: the files that are replayed. Raises WrongFile."""
     plan, limits, lift = answer.plan, document.machine.limits, document.machine.lift
     estimate, strokes = plan.estimate, plan.strokes
     files = {Path(f).name: Path(f) for f in answer.files}
@@ -137,9 +139,7 @@ def figures(document: Document, answer: Answer) -> dict[str, Any]:
     numbers.append(np.array([estimate.total_s, estimate.energy_wh, *estimate.mean_load, *estimate.work_j]))
     is_finite = all(np.isfinite(n).all() for n in numbers)
     found |= {"least feed": math.inf, "longest move s": 0.0}
-    for name in ("belts.ngc", "plane.ngc"):
-        if name not in files:
-            continue
+    for name in [n for n in programs if n in files]:
         text = files[name].read_text()
         for line in text.splitlines()[::EVERY_LINE]:
             read_line(line)
@@ -193,8 +193,10 @@ def double_ink(strokes: Strokes, widths: list[float]) -> float:
     """
     total = twice = 0.0
     for pen, width in enumerate(widths):
-        mine = [strokes[int(i)] for i in np.flatnonzero(strokes.pen == pen)]
+        mine = strokes.take(np.flatnonzero(strokes.pen == pen))
         step = width / 2
+        if mine.lengths().sum() < step:
+            continue
         points, heading, place, stroke = _sampled(mine, step)
         total += len(points) * step
         if len(points) < 2:
@@ -208,26 +210,26 @@ def double_ink(strokes: Strokes, widths: list[float]) -> float:
     return twice / total if total else 0.0
 
 
-def _sampled(lines: list[np.ndarray], step: float) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-    """Points in the middle of pieces of a step along polylines, their headings, places along, mm, and lines."""
-    points, headings, places, numbers = [], [], [], []
-    for number, line in enumerate(lines):
-        legs = np.diff(line, axis=0)
-        lengths = np.hypot(*legs.T)
-        legs, lengths, begins = (a[lengths > 0] for a in (legs, lengths, line[:-1]))
-        ends = np.cumsum(lengths)
-        if not len(ends):
-            continue
-        at = np.arange(step / 2, ends[-1], step)
-        leg = np.minimum(np.searchsorted(ends, at), len(ends) - 1)
-        unit = legs[leg] / lengths[leg, None]
-        points.append(begins[leg] + unit * (at - (ends[leg] - lengths[leg]))[:, None])
-        headings.append(unit)
-        places.append(at)
-        numbers.append(np.full(len(at), number))
-    if not points:
-        return np.zeros((0, 2)), np.zeros((0, 2)), np.zeros(0), np.zeros(0, dtype=int)
-    return tuple(np.concatenate(column) for column in (points, headings, places, numbers))
+def _sampled(strokes: Strokes, step: float) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """Points in the middle of pieces of a step along strokes: (m, 2) mm, (m, 2) headings, (m,) places along the stroke, mm,
+    and (m,) numbers of the strokes."""
+    own = strokes.stroke_of_point
+    first = np.flatnonzero(own[1:] == own[:-1])
+    legs = strokes.points[first + 1] - strokes.points[first]
+    lengths = np.hypot(*legs.T)
+    real = lengths > 0
+    first, legs, lengths = first[real], legs[real], lengths[real]
+    whole = strokes.lengths()
+    begins = np.concatenate([[0.0], np.cumsum(whole)[:-1]])
+    count = np.floor(whole / step + 0.5).astype(np.int64)
+    number = np.repeat(np.arange(len(strokes)), count)
+    place = step * (np.arange(len(number)) - np.repeat(np.cumsum(count) - count, count) + 0.5)
+    place = np.minimum(place, whole[number])
+    ends = np.cumsum(lengths)
+    leg = np.clip(np.searchsorted(ends, begins[number] + place), 0, len(ends) - 1)
+    unit = legs[leg] / lengths[leg, None]
+    along = begins[number] + place - (ends[leg] - lengths[leg])
+    return strokes.points[first[leg]] + unit * along[:, None], unit, place, number
 
 
 def _complex(vectors: np.ndarray) -> np.ndarray:

@@ -1,0 +1,21 @@
+"""Jobs that end badly, for tests of what runs them."""
+
+from __future__ import annotations
+
+import os
+import time
+
+
+def run(job: str) -> str:
+    """Crashes, hangs, computes for ever or fills memory, as it is asked; else says what it was given."""
+    if job == "crash":
+        os.abort()
+    if job == "leave":
+        os._exit(3)
+    if job == "hang":
+        time.sleep(600)
+    while job == "compute":
+        pass
+    if job == "memory":
+        return str(len(b"\x01" * 3_000_000_000))
+    return job
