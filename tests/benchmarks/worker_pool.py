@@ -137,7 +137,7 @@ def _serve(connection: Connection, work: Callable[[Any], Any], limits: Limits) -
     resource.setrlimit(resource.RLIMIT_DATA, (most, most))
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
     connection.send(READY)
-    with contextlib.suppress(EOFError, KeyboardInterrupt):
+    with contextlib.suppress(EOFError, OSError, KeyboardInterrupt):
         while True:
             job = connection.recv()
             _forget_peak()
