@@ -215,7 +215,7 @@ def main() -> int:
     records += run(options.folder, todo, of_version)
     show(records)
     print(
-        f"\n{len(todo)} drawings in {time.monotonic() - start:.0f} s, {len(done)} known before; records in {LOG}"
+        f"\n{len(todo)} drawings in {time.monotonic() - start:.0f} s, {len(names) - len(todo)} known before; records in {LOG}"
     )
     return 0
 
