@@ -126,23 +126,26 @@ def coordinates(
 
 
 def move_seconds(document: Document, motion: Motion, path: Coordinates) -> np.ndarray:
-    """(n,) s that the move to each point takes; nan where none ends."""
+    """(n,) s that the move to each point takes, with the pen down never slower than LEAST_SPEED; nan where none ends."""
+    from app.motion.along import LEAST_SPEED, pen_speed  # numba: slow to import
+
     if path.took is not None:
         return path.took
+    run = np.repeat(np.arange(len(path.down)), np.diff(path.runs))
+    wall = np.full(len(run), np.nan)
+    wall[1:] = np.hypot(*np.diff(path.points, axis=0).T)
     if path.time is not None:
         took = np.diff(path.time, prepend=np.nan)
     else:
         limits = document.machine.limits
-        run = np.repeat(np.arange(len(path.down)), np.diff(path.runs))
-        own = np.array([min(limits.draw_speed, p.speed or limits.draw_speed) for p in document.pens])
-        pen_speed = np.where(path.down, own[path.pen], limits.travel_speed)
+        speed = pen_speed(document, path.down, path.pen)
         if document.machine.controller.pacing == "constant":
-            pen_speed = np.minimum(pen_speed, np.maximum(motion.speed[motion.runs[:-1]], 1e-3))
-        wall, belts = (np.full(len(run), np.nan) for _ in range(2))
-        wall[1:] = np.hypot(*np.diff(path.points, axis=0).T)
+            speed = np.minimum(speed, motion.speed[motion.runs[:-1]])
+        belts = np.full(len(wall), np.nan)
         belts[1:] = np.abs(np.diff(path.belts, axis=0)).max(axis=1)
         # As long as the slowest of pen and belts needs.
-        took = np.fmax(wall / pen_speed[run], belts / limits.belt_speed)
+        took = np.fmax(wall / speed[run], belts / limits.belt_speed)
+    took = np.where(path.down[run], np.minimum(took, wall / LEAST_SPEED), took)
     took[path.runs[:-1]] = np.nan
     return took
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from app.document.document import Document
-from app.motion.corners import corner_caps
+from app.motion.corners import OVERSHOT, corner_caps
 from app.motion.curvature import leg_curvature
 from app.motion.path import Runs, Samples
 from app.motion.reach import Bounds, Grid, caps
@@ -14,6 +14,14 @@ from app.statics.motor import available_pull
 
 IN_MOTION = 0.5
 """Of the least tension of a resting belt that is kept in motion: the rest is what the push on the body may take."""
+
+
+LEAST_SPEED = 0.1
+"""mm/s: slower, a marker stands and bleeds, and a metre takes hours; the lower end of the range of drawing speeds. Neither a
+pen's own limit nor corners or swing of a controller at one speed make it slower."""
+RESOLVED = 0.01
+"""mm: corners cannot be kept more closely than this by anything that hangs on belts (a microstep of the usual motors). A
+controller at one speed would have to stand still for less."""
 
 
 def bounds_of(document: Document) -> Bounds:
@@ -28,17 +36,19 @@ def bounds_of(document: Document) -> Bounds:
     )
 
 
-def pen_speed(document: Document, runs: Runs) -> np.ndarray:
-    """(k,) mm/s per run."""
+def pen_speed(document: Document, down: np.ndarray, pen: np.ndarray) -> np.ndarray:
+    """(k,) mm/s at most of runs with the pen down (k,) bool, pen (k,) index."""
     limits = document.machine.limits
     drawing = np.array([min(limits.draw_speed, p.speed or limits.draw_speed) for p in document.pens])
-    return np.where(runs.down, drawing[runs.pen], limits.travel_speed)
+    return np.maximum(np.where(down, drawing[pen], limits.travel_speed), LEAST_SPEED)
 
 
 def ramps(document: Document, runs: Runs) -> np.ndarray:
     """(k,) mm: the shortest way in which the pen of each run may reach from rest the speed that pen or belts allow."""
     limits = document.machine.limits
-    return np.minimum(pen_speed(document, runs), limits.belt_speed) ** 2 / (2 * limits.acceleration)
+    return np.minimum(pen_speed(document, runs.down, runs.pen), limits.belt_speed) ** 2 / (
+        2 * limits.acceleration
+    )
 
 
 def grid_of(
@@ -52,10 +62,15 @@ def grid_of(
 ) -> Grid:
     """Runs first .. last - 1 as the profile takes them. push: (n,) mm/s² at all samples."""
     limits = document.machine.limits
+    one_speed = document.machine.controller.pacing == "constant"
+    tolerance = max(limits.corner_tolerance, RESOLVED) if one_speed else limits.corner_tolerance
     here = slice(samples.runs[first], samples.runs[last])
     vertices = slice(runs.runs[first], runs.runs[last])
     points, own_runs = runs.points[vertices], runs.runs[first : last + 1] - runs.runs[first]
     bend = leg_curvature(points, own_runs)
+    if one_speed:
+        # A turn closer than a corner may be is passed as a corner.
+        bend = np.clip(bend, -1 / (OVERSHOT * tolerance), 1 / (OVERSHOT * tolerance))
     leg, share = samples.leg[here] - runs.runs[first], samples.share[here]
     length = np.zeros(len(points))
     length[:-1] = np.hypot(*np.diff(points, axis=0).T)
@@ -67,7 +82,8 @@ def grid_of(
     cos, sin = np.cos(angle), np.sin(angle)
     tangent = np.stack([cos * d[..., 0] - sin * d[..., 1], sin * d[..., 0] + cos * d[..., 1]], axis=2)
     slopes = field.slopes(samples.points[here])
-    cap = np.repeat(pen_speed(document, runs)[first:last] ** 2, np.diff(samples.runs[first : last + 1]))
+    speed = pen_speed(document, runs.down[first:last], runs.pen[first:last])
+    cap = np.repeat(speed**2, np.diff(samples.runs[first : last + 1]))
     vertex = samples.vertex[here]
     at = vertex >= 0
     # A corner is passed with what both its legs allow.
@@ -77,8 +93,8 @@ def grid_of(
         own_runs,
         bend,
         gentler,
-        limits.corner_tolerance,
-        document.machine.controller.pacing == "constant",
+        tolerance,
+        one_speed,
     )
     cap[at] = np.minimum(cap[at], corner[vertex[at] - runs.runs[first]])
     grid = Grid(

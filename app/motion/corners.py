@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from app.document.document import Document
-from app.motion.curvature import SMOOTH, leg_curvature, legs_of
+from app.motion.curvature import SMOOTH, corner_radius, leg_curvature, legs_of
 from app.motion.paced import runs_in
 from app.motion.plan import Motion
 
+ROUNDING = 1e-6
 OVERSHOT = 2.0
 """Tolerances that the radius of a corner counts for at least when a controller does not slow down for it: a pen that turns
 back at speed v overshoots by v² / 2 a."""
@@ -18,7 +19,7 @@ def corner_caps(
     points: np.ndarray, runs: np.ndarray, curvature: np.ndarray, acceleration: np.ndarray, tolerance: float,
     one_speed: bool = False,
 ) -> np.ndarray:  # fmt: skip
-    """(n,) largest v², mm²/s², at each vertex; inf where the path is straight, 0 at both ends of a run.
+    """(n,) largest v², mm²/s², at each vertex; inf where the path is straight; at both ends of a run 0, or inf at one speed.
 
     points: (n, 2) vertices; runs: (k + 1,) first vertex of each run; curvature: (n, 2) of each leg, near and far end;
     acceleration: (n,) mm/s²; one_speed: for a controller that passes even a reversal at speed (OVERSHOT).
@@ -29,17 +30,14 @@ def corner_caps(
     """
     _, turn = legs_of(points)
     turn = np.abs(turn)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        half = np.cos(turn / 2)
-        radius = np.where(turn > 1e-9, tolerance * half / (1 - half), np.inf)
+    radius = corner_radius(turn, tolerance)
     if one_speed:
         radius = np.maximum(radius, OVERSHOT * tolerance)
     bend = _bend(curvature)
     with np.errstate(divide="ignore"):
         radius = np.where(turn < SMOOTH, np.minimum(radius, 1 / bend), radius)
-    cap = acceleration * np.maximum(np.nan_to_num(radius, nan=0.0, posinf=np.inf), 0.0)
-    cap[runs[:-1]] = 0.0
-    cap[runs[1:] - 1] = 0.0
+    cap = acceleration * radius
+    cap[runs[:-1]] = cap[runs[1:] - 1] = np.inf if one_speed else 0.0
     return cap
 
 
@@ -56,8 +54,12 @@ def corner_error(document: Document, motion: Motion) -> float:
     runs = runs_in(motion)
     _, turn = legs_of(runs.points)
     half = np.cos(np.abs(turn) / 2)
-    error = motion.speed[motion.vertex] ** 2 / document.machine.limits.acceleration
-    error *= np.minimum((1 - half) / np.maximum(half, 1e-9), 1 / OVERSHOT)
-    error[(np.abs(turn) < SMOOTH) & (_bend(leg_curvature(runs.points, runs.runs)) > 0)] = 0.0
+    radius = motion.speed[motion.vertex] ** 2 / document.machine.limits.acceleration
+    error = radius * np.minimum((1 - half) / np.maximum(half, 1e-9), 1 / OVERSHOT)
+    # On a curve that is not too close for its speed there is no corner.
+    bend, smooth = _bend(leg_curvature(runs.points, runs.runs)), np.abs(turn) < SMOOTH
+    error[smooth & (bend > 0)] = 0.0
+    close = smooth & (bend * radius > 1 + ROUNDING)
+    error[close] = radius[close] / OVERSHOT
     error[runs.runs[:-1]] = error[runs.runs[1:] - 1] = 0.0
     return float(error[np.repeat(runs.down, np.diff(runs.runs))].max(initial=0.0))

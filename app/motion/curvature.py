@@ -10,6 +10,8 @@ import numpy as np
 
 SMOOTH = np.radians(20)
 """A vertex that turns less may belong to a flattened curve."""
+STRAIGHT = 1e-9
+"""rad: a smaller turn is rounding."""
 DEEPEST = 0.5
 """mm: of the arc over the shorter leg of a vertex, ten times the usual curve tolerance; a polyline that would be farther
 from its curve is not a flattened one."""
@@ -33,6 +35,18 @@ def legs_of(points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     turn = np.zeros(len(points))
     turn[1:] = (np.diff(direction) + np.pi) % (2 * np.pi) - np.pi
     return np.hypot(*leg.T), turn
+
+
+def corner_radius(turn: np.ndarray, tolerance: float) -> np.ndarray:
+    """(n,) mm: radius of the arc that touches both legs of a corner and stays within the tolerance, mm, of its vertex; inf
+    where the path is straight, 0 where it turns back. turn: (n,) rad.
+
+    R = tolerance cos(φ/2) / (1 - cos(φ/2)).
+    """
+    turn = np.abs(turn)
+    half = np.cos(turn / 2)
+    less = np.where(turn > STRAIGHT, 2 * np.sin(turn / 4) ** 2, np.inf)  # 1 - cos without its rounding
+    return np.where(turn > STRAIGHT, tolerance * np.maximum(half, 0.0) / less, np.inf)
 
 
 def leg_curvature(points: np.ndarray, runs: np.ndarray) -> np.ndarray:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.motion.curvature import SMOOTH, legs_of
+from app.motion.curvature import corner_radius, legs_of
 from app.motion.plan import Block
 from app.strokes.strokes import Strokes
 
@@ -22,6 +22,12 @@ MIDDLE = 0.45
 """Of a leg: the samples beside its ends stay apart."""
 NEAR = 0.2
 """Of a step: a sample this near to the next one gains nothing."""
+WIDE = 4.0
+"""Times a leg: a corner passed on a wider radius does not slow the leg. A leg with narrower ones at both ends would take at
+least 6 % longer without a sample between them: (1 + sqrt(1 + 1 / WIDE)) / 2."""
+SHORT_BESIDE = 3.0
+"""A leg that many times longer than one beside it may begin slowly too: the shorter one may be part of a curve whose radius
+is about its length (curvature.py)."""
 
 
 @dataclass(frozen=True)
@@ -41,9 +47,12 @@ class Runs:
     blocks: tuple[Block, ...]
 
 
-def runs_of(strokes: Strokes, datum: np.ndarray) -> Runs:
+def runs_of(strokes: Strokes, datum: np.ndarray, nearest: float = 0.0) -> Runs:
     """Travel, stroke, travel, stroke, ...; each pen's block starts and ends at the datum, where pens are changed. All
-    travels are straight."""
+    travels are straight.
+
+    nearest: mm; of points closer together than this, one is kept (the motors do not tell them apart).
+    """
     k = len(strokes)
     if k == 0:
         empty = np.zeros(0, dtype=np.int64)
@@ -65,7 +74,7 @@ def runs_of(strokes: Strokes, datum: np.ndarray) -> Runs:
     key = np.concatenate([3 * np.arange(k), 3 * np.arange(k) + 1, 3 * np.flatnonzero(last) + 2])
     order = np.argsort(key, kind="stable")
     kind = key[order] % 3
-    lines = _without_repeats(lines.take(order))
+    lines = _without_repeats(lines.take(order), nearest)
     stroke = np.where(kind == 1, key[order] // 3, -1)
     ends = np.flatnonzero(kind == 2) + 1
     starts = np.concatenate([[0], ends[:-1]])
@@ -73,19 +82,16 @@ def runs_of(strokes: Strokes, datum: np.ndarray) -> Runs:
     return Runs(lines.points, lines.offsets, kind == 1, stroke, lines.pen.astype(np.int64), blocks)
 
 
-def _without_repeats(lines: Strokes) -> Strokes:
-    """Points equal to the one before go: they have no direction. Both ends of a line stay, even of one without length."""
-    same = np.zeros(len(lines.points), dtype=bool)
-    same[1:] = np.all(lines.points[1:] == lines.points[:-1], axis=1)
-    same[lines.offsets[:-1]] = False
-    last = lines.offsets[1:] - 1
-    # When the last point repeats the one before, the one before goes instead, unless it is the first.
-    swap = last[same[last]]
-    same[swap] = False
-    before = swap - 1
-    same[before[~np.isin(before, lines.offsets[:-1])]] = True
-    kept = np.concatenate([[0], np.cumsum(~same)])
-    return Strokes(lines.points[~same], kept[lines.offsets], lines.pen, lines.source, lines.is_fill)
+def _without_repeats(lines: Strokes, nearest: float) -> Strokes:
+    """Points nearer than this, mm, to the one kept before go, and so do points equal to it: they have no direction. Both
+    ends of a line stay, even of one without length."""
+    from app.motion.apart import kept_apart  # numba: slow to import
+
+    apart = max(nearest, np.nextafter(0.0, 1.0))
+    every = np.ones(len(lines.points), dtype=bool)
+    stays = kept_apart(lines.points, lines.offsets, every, apart)
+    kept = np.concatenate([[0], np.cumsum(stays)])
+    return Strokes(lines.points[stays], kept[lines.offsets], lines.pen, lines.source, lines.is_fill)
 
 
 def _pairs(pairs: np.ndarray, pen: np.ndarray) -> Strokes:
@@ -117,11 +123,16 @@ class Samples:
     """(n,) mm to the next sample of the run; 0 at a run's last."""
 
 
-def sampled(runs: Runs, longest: float = LONGEST_STEP, ramp: np.ndarray | None = None) -> Samples:
+def sampled(
+    runs: Runs, longest: float = LONGEST_STEP, ramp: np.ndarray | None = None, tolerance: float = 0.0
+) -> Samples:
     """Equal steps on each leg: at most `longest`, and at least STEPS_PER_RUN on each run.
 
+    A leg at both of whose ends the pen may rest, or nearly, always has a sample in its middle: with none, the pen would keep
+    the low speed of its ends.
+
     ramp: (k,) mm, the shortest way in which each run's pen reaches its speed from rest; where steps are longer, more samples
-    beside a run's ends and corners have the speed reached there.
+    beside a run's ends and corners have the speed reached there. tolerance: mm, of corners; 0: the pen rests at every one.
     """
     points = runs.points
     n = len(points)
@@ -134,15 +145,15 @@ def sampled(runs: Runs, longest: float = LONGEST_STEP, ramp: np.ndarray | None =
     per_run = np.diff(runs.runs)
     count = np.ceil(length / np.repeat(wanted, per_run) - 1e-9).astype(np.int64)
     count = np.maximum(count, 1)
-    # An even number on a single leg, for the sample in its middle.
-    single = np.repeat(per_run == 2, per_run)
-    count += single & (count % 2 == 1) & (length > 0)
+    slow = _slow_ends(runs, length, tolerance)
+    # An even number, for the sample in the middle.
+    count += slow.all(axis=1) & (count % 2 == 1) & (length > 0)
     index = np.repeat(np.arange(n), count)
     within = np.arange(len(index)) - np.repeat(np.cumsum(count) - count, count)
     share = within / count[index]
     after = share + 1 / count[index]
     if ramp is not None:
-        more_of, more = _beside_rest(runs, length, count, np.repeat(ramp, per_run))
+        more_of, more = _beside_rest(slow, length, count, np.repeat(ramp, per_run))
         if len(more):
             index, share = np.concatenate([index, more_of]), np.concatenate([share, more])
             order = np.lexsort((share, index))
@@ -162,17 +173,30 @@ def sampled(runs: Runs, longest: float = LONGEST_STEP, ramp: np.ndarray | None =
     )  # fmt: skip
 
 
-def _beside_rest(
-    runs: Runs, length: np.ndarray, count: np.ndarray, ramp: np.ndarray
-) -> tuple[np.ndarray, np.ndarray]:
-    """(m,) legs and (m,) shares of samples at once, twice, four times ... the ramp from where the pen may rest.
+def _slow_ends(runs: Runs, length: np.ndarray, tolerance: float) -> np.ndarray:
+    """(n, 2) bool: whether the pen may be slow at the near and the far end of the leg that begins at each vertex, against
+    the speed that the leg's length allows. length: (n,) mm, 0 where a run ends; tolerance: mm, of corners.
 
-    length: (n,) mm and count: (n,) steps of the leg that begins at each vertex; ramp: (n,) mm.
+    By geometry alone: whatever the acceleration, v² is that times the radius on which a corner is passed, and times the way
+    along a leg.
+    """
+    _, turn = legs_of(runs.points)
+    shortest = np.minimum(length, np.concatenate([[0.0], length[:-1]]))
+    slow_below = np.minimum(corner_radius(turn, tolerance) / WIDE, SHORT_BESIDE * shortest)
+    slow_below[runs.runs[:-1]] = slow_below[runs.runs[1:] - 1] = 0.0
+    after = np.append(slow_below[1:], 0.0)
+    return (length > np.stack([slow_below, after])).T
+
+
+def _beside_rest(
+    slow: np.ndarray, length: np.ndarray, count: np.ndarray, ramp: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """(m,) legs and (m,) shares of samples at once, twice, four times ... the ramp from where the pen may be slow.
+
+    slow: (n, 2) bool at both ends, length: (n,) mm and count: (n,) steps of the leg that begins at each vertex; ramp: (n,)
+    mm.
     """
     step = length / count
-    _, turn = legs_of(runs.points)
-    rests = np.abs(turn) > SMOOTH
-    rests[runs.runs[:-1]] = rests[runs.runs[1:] - 1] = True
     leg = np.flatnonzero(length > 0)
     found_of, found = [], []
     way = np.maximum(ramp[leg], step[leg] / FINEST)
@@ -183,7 +207,7 @@ def _beside_rest(
             break
         between = np.abs(way / step[leg] - np.maximum(np.rint(way / step[leg]), 1)) > NEAR
         for end in (0, 1):
-            here = between & rests[leg + end]
+            here = between & slow[leg, end]
             part = way[here] / length[leg[here]]
             found_of.append(leg[here])
             found.append(1 - part if end else part)

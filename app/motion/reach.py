@@ -29,6 +29,9 @@ TINY = 1e-12
 OVERSHOOT = 3.0
 """A belt is a spring: when the push on the body jumps from full acceleration to full braking, its tension swings past the
 new value by the height of the jump, and so three times as far from the static one (undamped spring)."""
+LEAST_ROOM = 0.01
+"""N: what the tension may change by at least, above and below; a slack belt has no room at all, and the pen would never
+move. That a belt is slack is said by the draw zone."""
 MOST_ROWS = 16
 
 
@@ -132,14 +135,15 @@ def _rows(grid, bounds, i, table):
             q = -OVERSHOOT * bounds.mass * (cx * tx + cy * ty) / det
             r = -OVERSHOOT * bounds.mass * bend * (-cx * ty + cy * tx) / det
             still = grid.tension[j, belt]
-            room = max(bounds.pull - still, 0.05 * still)
-            count = _enter(table, count, q, r, min(bounds.floor, 0.5 * still) - still, room, a, most, ahead)
+            room = max(bounds.pull - still, 0.05 * still, LEAST_ROOM)
+            low = min(min(bounds.floor, 0.5 * still) - still, -LEAST_ROOM)
+            count = _enter(table, count, q, r, low, room, a, most, ahead)
             gx, gy = (jlx, jly) if belt == 0 else (jrx, jry)
             top = grid.cap[j]
             fast = abs(gx * tx + gy * ty) * np.sqrt(top)
             if fast > bounds.corner_speed:
                 pull = bounds.pull * bounds.corner_speed / fast
-                room = max(1.5 * pull - still, 0.05 * still)
+                room = max(1.5 * pull - still, 0.05 * still, LEAST_ROOM)
                 count = _enter(table, count, q, r + 0.5 * pull / top, -1e30, room, a, most, ahead)
     return count
 

@@ -29,6 +29,8 @@ FEW_AT_ONCE = 1_000
 ROUNDS = 40
 """Of looking how far the pen swings and pushing more gently, at most: each halves the places where it swings too far, and a
 million samples have thirty thousand of them at first."""
+STUCK = 1e6
+"""s from one sample to the next, at most: eleven days for a few millimetres."""
 GENTLEST = 0.02
 """Of the pen acceleration, or of the push under which the resting pen is off by the largest swing: below it the pen hardly
 moves, and what swings is not of this run's making."""
@@ -38,9 +40,9 @@ def plan_motion(
     document: Document, hanging: int, rig: Rig, strokes: Strokes,
     progress: Callable[[float], None] = lambda done: None,
 ) -> Motion:  # fmt: skip
-    """The timed motion of ordered strokes in one hanging.
+    """The timed motion of ordered strokes in one hanging, finite in every number.
 
-    Raises BadValue when a point of the path is one where the machine cannot hang.
+    Raises BadValue when a point of the path is one where the machine cannot hang, or where it cannot move.
     """
     from app.motion.along import ramps  # numba: slow to import
     from app.motion.swing import SwingField
@@ -49,7 +51,7 @@ def plan_motion(
     progress(0.0)
     place = document.hangings[hanging]
     ways = Ways(document.wall, document.machine, place)
-    runs = runs_of(strokes, np.array(place.datum, dtype=float))
+    runs = runs_of(strokes, np.array(place.datum, dtype=float), _nearest(document))
     if not len(runs.down):
         return _nothing()
     progress(0.1)
@@ -59,14 +61,21 @@ def plan_motion(
     runs = bent(document, rig, field, swing, straight, ways, lambda d: progress(0.2 + 0.05 * d))
     if (_box(runs.points) != _box(straight.points)).any():
         field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
-    samples = sampled(runs, ramp=ramps(document, runs))
+    samples = sampled(runs, ramp=ramps(document, runs), tolerance=document.machine.limits.corner_tolerance)
     progress(0.25)
     belts = _belts(field, samples, lambda d: progress(0.25 + 0.1 * d))
     found = _gentle_enough(document, swing, field, runs, samples, lambda d: progress(0.35 + 0.65 * d))
+    _check_moves(samples, found.time)
     return Motion(
         found.time, samples.points, belts, np.sqrt(found.square), found.tension, found.swing, found.farthest,
         samples.vertex >= 0, samples.runs, runs.down, runs.stroke, runs.blocks,
     )  # fmt: skip
+
+
+def _nearest(document: Document) -> float:
+    """mm: points closer than a step of the motors are one to them; where steps are coarse, the path still keeps to its
+    tolerance."""
+    return min(1 / document.machine.steps_per_mm, document.settings.path_tolerance)
 
 
 def _box(points: np.ndarray) -> np.ndarray:
@@ -89,6 +98,22 @@ def _belts(field: BeltField, samples: Samples, progress: Callable[[float], None]
             )
         )
     return belts
+
+
+def _check_moves(samples: Samples, time: np.ndarray) -> None:
+    """Raises BadValue where the pen stands still."""
+    took = np.diff(time, prepend=0.0)
+    stuck = ~(took <= STUCK)
+    if stuck.any():
+        where = samples.points[int(np.argmax(stuck))]
+        raise BadValue(
+            tr(
+                "The machine cannot move its pen at {0:.0f}, {1:.0f} mm; raise the limits of speed and acceleration, "
+                "or move the artwork",
+                where[0],
+                where[1],
+            )
+        )
 
 
 @dataclass
@@ -186,12 +211,14 @@ def _parts(runs: np.ndarray, at_once: int) -> Iterator[tuple[int, int]]:
 def _constant(grid, acceleration: float) -> np.ndarray:
     """(n,) v² for a controller that runs at one speed: on each run the highest that its corners and belts allow.
 
-    It starts and stops at speed, so that the ends of a run set no limit, and the swing goes with the speed.
+    It starts and stops at speed, so that the ends of a run set no limit, and the swing goes with the speed. Where corners or
+    swing ask for less than LEAST_SPEED, they are exceeded, and the estimate says by how much.
     """
-    cap = grid.cap.copy()
-    cap[grid.runs[:-1]] = cap[grid.runs[1:] - 1] = np.inf
+    from app.motion.along import LEAST_SPEED  # numba: slow to import
+
     gentle = np.minimum.reduceat(grid.push, grid.runs[:-1]) / acceleration
-    return np.repeat(np.minimum.reduceat(cap, grid.runs[:-1]) * gentle**2, np.diff(grid.runs))
+    square = np.minimum.reduceat(grid.cap, grid.runs[:-1]) * gentle**2
+    return np.repeat(np.maximum(square, LEAST_SPEED**2), np.diff(grid.runs))
 
 
 def _times(document: Document, runs: Runs, samples: Samples, speed: np.ndarray) -> np.ndarray:

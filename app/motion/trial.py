@@ -72,7 +72,7 @@ class Trial:
         runs = Runs(
             np.concatenate(lines), offsets, np.zeros(k, dtype=bool), np.full(k, -1), np.zeros(k, dtype=np.int64), ()
         )  # fmt: skip
-        samples = sampled(runs, ramp=ramps(self._document, runs))
+        samples = sampled(runs, ramp=ramps(self._document, runs), tolerance=self._limits.corner_tolerance)
         limits, body = self._limits, self._swing.at(samples.points)
         push = first_push(limits.acceleration, limits.swing, body, samples.direction)
         grid = grid_of(self._document, self._field, runs, samples, push, 0, k)

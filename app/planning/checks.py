@@ -14,7 +14,7 @@ from app.jobs.checks import Check, Part, Verdict
 from app.motion.plan import Estimate, Motion
 from app.planning.accuracy_checks import accuracy, formula
 from app.planning.looked import Looked
-from app.planning.motion_checks import one_speed, swing, travels
+from app.planning.motion_checks import one_speed, pace, swing, travels
 from app.planning.motor_checks import supply, torque
 from app.planning.plan import Preview
 from app.planning.rest_checks import lines_up, stopped
@@ -346,6 +346,7 @@ CHECKS: tuple[Callable[[Looked], list[Check]], ...] = (
     datum,
     anchors,
     torque,
+    pace,
     swing,
     one_speed,
     travels,

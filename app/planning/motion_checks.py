@@ -6,13 +6,88 @@ import numpy as np
 
 from app.document.language import tr
 from app.jobs.checks import Check, Verdict
+from app.motion.corners import ROUNDING
 from app.motion.detours import Ways
+from app.motion.plan import Motion
 from app.planning.looked import Looked
 from app.statics.modes import inertia_of, modes_of
 from app.statics.pose import hang
 
 POSES = 200
 """Of the strokes' points, looked at for the range of frequencies."""
+
+
+STANDING = 10.0
+"""s over which the pen's mean speed is looked at: a marker that stands for longer bleeds."""
+SLOWEST = 0.5
+"""Of LEAST_SPEED: what is slower on the mean is absurd. A start from rest within a sample has half of its speed."""
+MOST_HOURS = 1000.0
+"""Of a job: six weeks without a pause. Nothing temporary is drawn for longer."""
+
+
+def pace(looked: Looked) -> list[Check]:
+    """Whether the job goes on everywhere: no place where the pen all but stands, no absurd time in all."""
+    from app.motion.along import LEAST_SPEED  # numba: slow to import
+
+    motion, document = looked.motion, looked.document
+    if not motion.down.any():
+        return []
+    title, found = tr("Pace"), []
+    for pen in sorted({block.pen for block in motion.blocks}):
+        own = document.pens[pen].speed
+        if 0 < own < LEAST_SPEED:
+            text = tr(
+                "The own speed limit of pen {0} is {1:g} mm/s; a pen slower than {2:g} mm/s stands and bleeds. Raise it, or "
+                "enter 0 for none.",
+                document.pens[pen].name,
+                own,
+                LEAST_SPEED,
+            )
+            found.append(Check("pace", Verdict.BAD, title, text))
+    slow = _slow_place(motion, SLOWEST * LEAST_SPEED)
+    if slow is not None:
+        seconds, way, (x, y) = slow
+        text = tr(
+            "The pen all but stands at {0:.0f}, {1:.0f} mm: it takes {2:.0f} s for {3:.3f} mm there. Raise the limits of "
+            "acceleration, swing and corner tolerance, or hang the drawing lower.",
+            x,
+            y,
+            seconds,
+            way,
+        )
+        found.append(Check("pace", Verdict.BAD, title, text, (x, y, x, y)))
+    hours = looked.estimate.total_s / 3600
+    if hours > MOST_HOURS:
+        text = tr(
+            "The job takes {0:.0f} hours; more than {1:.0f} are not exported. Raise the limits of speed and acceleration, "
+            "or draw less.",
+            hours,
+            MOST_HOURS,
+        )
+        low, high = motion.pen_xy.min(axis=0), motion.pen_xy.max(axis=0)
+        found.append(Check("pace", Verdict.BAD, title, text, (*map(float, low), *map(float, high))))
+    if not found:
+        text = tr("The pen is slower than {0:g} mm/s nowhere for more than a moment.", LEAST_SPEED)
+        found.append(Check("pace", Verdict.GOOD, title, text))
+    return found
+
+
+def _slow_place(motion: Motion, speed: float) -> tuple[float, float, tuple[float, float]] | None:
+    """s, mm and where (mm) the mean speed over STANDING or more within a run is the least, when below a speed, mm/s."""
+    way = np.zeros(len(motion.time))
+    way[1:] = np.cumsum(np.hypot(*np.diff(motion.pen_xy, axis=0).T))
+    i = np.arange(len(way))
+    j = np.searchsorted(motion.time, motion.time + STANDING)
+    last = np.repeat(motion.runs[1:] - 1, np.diff(motion.runs))
+    i, j = i[j <= last], j[j <= last]
+    if not len(i):
+        return None
+    seconds, gone = motion.time[j] - motion.time[i], way[j] - way[i]
+    worst = int(np.argmin(gone / seconds))
+    if gone[worst] >= speed * seconds[worst]:
+        return None
+    x, y = map(float, motion.pen_xy[i[worst]])
+    return float(seconds[worst]), float(gone[worst]), (x, y)
 
 
 def swing(looked: Looked) -> list[Check]:
@@ -59,7 +134,10 @@ def one_speed(looked: Looked) -> list[Check]:
         machine.limits.corner_tolerance,
         looked.estimate.swing_mm,
     )
-    return [Check("one-speed", Verdict.GOOD, tr("One speed a stroke"), text)]
+    good = looked.estimate.corner_mm <= machine.limits.corner_tolerance * (1 + ROUNDING)
+    if not good:
+        text += " " + tr("At one speed corners cannot be kept more closely; raise the corner tolerance.")
+    return [Check("one-speed", Verdict.GOOD if good else Verdict.WARNING, tr("One speed a stroke"), text)]
 
 
 def travels(looked: Looked) -> list[Check]:

@@ -132,7 +132,7 @@ def growth(sizes: list[int]) -> list[dict[str, Any]]:
         path = paths.spiral(n)
         strokes = Strokes.pack(path.strokes, 0)
         runs = runs_of(strokes, np.array([1000.0, 800.0]))
-        samples = sampled(runs)
+        samples = sampled(runs, tolerance=limits.corner_tolerance)
         field = BeltField(rig, samples.points)
         grid = grid_of(
             document,
