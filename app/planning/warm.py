@@ -24,7 +24,12 @@ def warm() -> None:
     square = np.array([[0, 0], [5, 0], [5, 5], [0, 5], [0, 0]])
     lines = [*(middle + offsets + square[:3]), middle + square - 20]
     limits = document.machine.limits
-    strokes = tidy(Strokes.pack(lines, 0), document.settings.join_gap, document.settings.flatness / 4)
+    strokes = tidy(
+        Strokes.pack(lines, 0),
+        document.settings.join_gap,
+        document.settings.flatness / 4,
+        np.array([pen.width for pen in document.pens]),
+    )
     strokes = order_strokes(strokes, middle, limits.travel_speed, limits.acceleration)
     plan_motion(document, 0, Rig.of(document.machine, hanging), strokes)
 

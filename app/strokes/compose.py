@@ -115,8 +115,10 @@ def compose(
     )
     progress(0.9)
     strokes = tidy_parts(
-        parts, kept.laps, settings.join_gap, tolerance, lambda done: progress(0.9 + 0.1 * done)
-    )
+        parts, kept.laps, settings.join_gap, tolerance, np.array([pen.width for pen in pens]),
+        lambda done: progress(0.9 + 0.1 * done),
+        np.array([visible[number].tone is not None for number in styles], dtype=bool),
+    )  # fmt: skip
     progress(1.0)
     uses = tuple(
         Use(colour, of_all[colour][0], of_all[colour][2], *areas[colour]) for colour in sorted(areas)

@@ -30,10 +30,12 @@ class Laps:
         parts: Sequence[Strokes],
         tolerance: float,
         progress: Callable[[float], None] = lambda done: None,
+        see_through: np.ndarray | None = None,
     ) -> Strokes:
         """All parts one after the other without the pieces of segments that lie within tolerance, mm, of an earlier segment
-        of the same pen, both ends of the piece counted. Fills stay: theirs lie on lattices. What is left of a stroke may
-        be several."""
+        of the same pen, both ends of the piece counted: edges on edges, and fills on fills where one of the two parts
+        lets the other show through, see_through (p,) bool. Their hatches lie on one lattice, line on line. Fills of other
+        parts are beside each other and are not searched. What is left of a stroke may be several."""
         from app.strokes.laps import overlaps  # numba: slow to import
 
         strokes = parts[0] if len(parts) == 1 else Strokes.join(parts)
@@ -43,11 +45,16 @@ class Laps:
         base = np.concatenate([[0], np.cumsum([len(part.points) for part in parts])])
         own = strokes.stroke_of_point
         first = np.flatnonzero(own[1:] == own[:-1])  # segment: this point and the next
-        edge = first[~strokes.is_fill[own[first]]]
+        is_fill = strokes.is_fill[own[first]]
+        clear = np.zeros(len(parts), dtype=bool) if see_through is None else see_through
+        edge = first if clear.any() else first[~is_fill]
         progress(0.05)
         old, is_new = self._known(parts, tolerance)
         new = np.flatnonzero(is_new)
         of_edge = np.searchsorted(base, edge, side="right") - 1
+        if clear.any():
+            searched = ~is_fill | _near(strokes, base, np.flatnonzero(clear), tolerance)[of_edge]
+            edge, of_edge = edge[searched], of_edge[searched]
         if len(new) < len(parts):
             near = _near(strokes, base, new, tolerance)
             edge, of_edge = edge[near[of_edge]], of_edge[near[of_edge]]
@@ -55,10 +62,15 @@ class Laps:
         for end in (0, 1):
             progress(0.06 + 0.02 * end)
             ends[:, end] = strokes.points[edge + end]
+        kind = 2 * strokes.pen[own[edge]] + strokes.is_fill[own[edge]]
         later, earlier, low, high = overlaps(
-            ends, strokes.pen[own[edge]], is_new[of_edge], tolerance, LEAST_LAP * tolerance,
+            ends, kind, is_new[of_edge], tolerance, LEAST_LAP * tolerance,
             lambda done: progress(0.1 + 0.7 * done),
         )  # fmt: skip
+        if clear.any():
+            counts = kind[later] % 2 == 0
+            counts |= clear[of_edge[later]] | clear[of_edge[earlier]]
+            later, earlier, low, high = (column[counts] for column in (later, earlier, low, high))
         fresh = Found(of_edge[later], edge[later] - base[of_edge[later]], of_edge[earlier], low, high)
         found = Found(*(np.concatenate(pair) for pair in zip(old, fresh, strict=True)))
         self._parts, self._tolerance, self._found = list(parts), tolerance, found
@@ -66,7 +78,7 @@ class Laps:
             return strokes
         lapped = base[found.part] + found.point
         progress(0.8)
-        return _cut(strokes, lapped, found.low, found.high)
+        return _cut(strokes, lapped, found.low, found.high, LEAST_LAP * tolerance)
 
     def _known(self, parts: Sequence[Strokes], tolerance: float) -> tuple[Found, np.ndarray]:
         """What was found between parts that are given again, and which parts are not (p,) bool."""
@@ -122,9 +134,10 @@ def _near(strokes: Strokes, base: np.ndarray, new: np.ndarray, tolerance: float)
     return near
 
 
-def _cut(strokes: Strokes, lapped: np.ndarray, low: np.ndarray, high: np.ndarray) -> Strokes:
-    """The strokes without shares of segments. lapped (m,): the point at which each segment begins. What is not touched is
-    not put together anew."""
+def _cut(strokes: Strokes, lapped: np.ndarray, low: np.ndarray, high: np.ndarray, least: float) -> Strokes:
+    """The strokes without shares of segments, and without what is left between those where it is shorter than least, mm: it
+    lies under the ink beside it. lapped (m,): the point at which each segment begins. What is not touched is not put
+    together anew."""
     own = strokes.stroke_of_point[lapped]
     cut = np.unique(own)
     others = np.setdiff1d(np.arange(len(strokes)), cut, assume_unique=True)
@@ -133,6 +146,7 @@ def _cut(strokes: Strokes, lapped: np.ndarray, low: np.ndarray, high: np.ndarray
     of_point = some.stroke_of_point
     numbered = dataclasses.replace(some, source=np.arange(len(some), dtype=np.int32))
     pieces = from_pieces(numbered, *_kept(np.flatnonzero(of_point[1:] == of_point[:-1]), lapped, low, high))
+    pieces = pieces.take(np.flatnonzero(pieces.lengths() > least))
     number = cut[pieces.source]
     pieces = dataclasses.replace(pieces, source=strokes.source[number])
     together = Strokes.join([strokes.take(others), pieces])

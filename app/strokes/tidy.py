@@ -19,28 +19,31 @@ AT_ONCE = 100_000
 
 
 def tidy(
-    strokes: Strokes, join_gap: float, tolerance: float, progress: Callable[[float], None] = lambda done: None
-) -> Strokes:
+    strokes: Strokes, join_gap: float, tolerance: float, widths: np.ndarray,
+    progress: Callable[[float], None] = lambda done: None,
+) -> Strokes:  # fmt: skip
     """Simplifies within tolerance (Douglas and Peucker 1973: the Hausdorff distance stays below it), drops strokes
     without length and pieces drawn already, then joins strokes of the same pen and kind whose ends are within join_gap:
-    those of one source first. mm."""
+    those of one source first. At last degenerate legs go. mm. widths: (p,) of the pens."""
     strokes = simplify_all(strokes, tolerance, lambda done: progress(0.2 * done))
-    return tidy_parts([strokes], Laps(), join_gap, tolerance, lambda done: progress(0.2 + 0.8 * done))
+    return tidy_parts([strokes], Laps(), join_gap, tolerance, widths, lambda done: progress(0.2 + 0.8 * done))
 
 
 def tidy_parts(
-    parts: Sequence[Strokes], laps: Laps, join_gap: float, tolerance: float,
-    progress: Callable[[float], None] = lambda done: None,
+    parts: Sequence[Strokes], laps: Laps, join_gap: float, tolerance: float, widths: np.ndarray,
+    progress: Callable[[float], None] = lambda done: None, see_through: np.ndarray | None = None,
 ) -> Strokes:  # fmt: skip
     """The same for strokes that are simplified already and come in parts. laps: what an earlier call found for some of
-    them."""
-    strokes = laps.without(parts, tolerance, lambda done: progress(0.7 * done))
+    them. see_through: (p,) bool, parts whose fills may lie on those of others; None: no part."""
+    from app.strokes.degenerate import without_degenerate  # numba: slow to import
+
+    strokes = laps.without(parts, tolerance, lambda done: progress(0.7 * done), see_through)
     progress(0.7)
     strokes = merge_ends(strokes, join_gap)
     progress(0.85)
     strokes = merge_ends(strokes, join_gap, across_sources=True)
-    progress(0.99)
-    return close_rings(strokes, join_gap)
+    progress(0.98)
+    return without_degenerate(close_rings(strokes, join_gap), widths, tolerance)
 
 
 def simplify_all(strokes: Strokes, tolerance: float, progress: Callable[[float], None]) -> Strokes:

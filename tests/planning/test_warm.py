@@ -4,7 +4,7 @@ import numpy as np
 
 from app.document.document import Document
 from app.planning.warm import warm
-from app.strokes import laps
+from app.strokes import degenerate, laps
 from app.strokes.order import order_strokes
 from app.strokes.strokes import Strokes
 from app.strokes.tidy import tidy
@@ -16,7 +16,7 @@ def compiled() -> dict[str, int]:
     """Compiled versions of each function of the search."""
     return {
         f"{module.__name__}.{name}": len(function.signatures)
-        for module in (laps, nearest, search, seams, windows)
+        for module in (degenerate, laps, nearest, search, seams, windows)
         for name, function in vars(module).items()
         if hasattr(function, "signatures")
     }
@@ -30,7 +30,7 @@ def test_nothing_is_left_to_compile():
     limits = Document().machine.limits
     for some in (strokes, Strokes.join([strokes, Strokes.pack([square, square + 50], 0)])):
         order_strokes(some, np.array([1000.0, 800.0]), limits.travel_speed, limits.acceleration)
-        tidy(some, 0.2, 0.0125)
+        tidy(some, 0.2, 0.0125, np.array([2.0]))
     assert compiled() == before
     assert all(
         before[f"app.strokes.{name}"]

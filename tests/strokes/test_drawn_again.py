@@ -39,18 +39,22 @@ def lattice_strokes(seed: int) -> Strokes:
 )
 @settings(deadline=None, max_examples=150, derandomize=True)
 def test_laps_kept_are_those_looked_for_anew(seeds, edits):
-    """Parts are changed, and taken out, several times."""
+    """Parts are changed, and taken out, several times. Every third one shows what is under it."""
     parts = {i: lattice_strokes(seed) for i, seed in enumerate(seeds)}
     laps = Laps()
-    same(laps.without(list(parts.values()), TOLERANCE), Laps().without(list(parts.values()), TOLERANCE))
+
+    def found(laps: Laps) -> Strokes:
+        see_through = np.array([n % 3 == 0 for n in sorted(parts)], dtype=bool)
+        return laps.without([parts[n] for n in sorted(parts)], TOLERANCE, see_through=see_through)
+
+    same(found(laps), found(Laps()))
     for edit in edits:
         for number, seed in edit.items():
             if seed is None:
                 parts.pop(number, None)
             else:
                 parts[number] = lattice_strokes(seed)
-        given_now = [parts[n] for n in sorted(parts)]
-        same(laps.without(given_now, TOLERANCE), Laps().without(given_now, TOLERANCE))
+        same(found(laps), found(Laps()))
 
 
 def test_many_laps_are_found_in_these_cases():

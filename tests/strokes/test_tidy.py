@@ -11,6 +11,7 @@ from app.strokes.strokes import Strokes
 from app.strokes.tidy import close_rings, merge_ends, tidy
 
 TOLERANCE = 0.01
+WIDTHS = np.array([1.0])
 
 
 def lines_of(strokes: Strokes):
@@ -70,7 +71,7 @@ def test_two_shapes_share_an_edge_once():
     """Squares side by side: seven sides of twelve are enough, in two strokes at most three."""
     box = np.array([[0.0, 0], [10, 0], [10, 10], [0, 10], [0, 0]])
     strokes = Strokes.pack([box, box + [10, 0]], 0, np.array([0, 1]))
-    result = tidy(strokes, 0.2, TOLERANCE)
+    result = tidy(strokes, 0.2, TOLERANCE, WIDTHS)
     assert result.lengths().sum() == pytest.approx(70)
     assert len(result) == 2
 
@@ -79,8 +80,8 @@ def test_touching_lines_of_different_shapes_become_one_stroke():
     a, b = np.array([[0.0, 0], [10, 0]]), np.array([[10.1, 0], [20, 5]])
     strokes = Strokes.pack([a, b], 0, np.array([3, 4]))
     assert len(merge_ends(strokes, 0.2)) == 2
-    assert len(tidy(strokes, 0.2, TOLERANCE)) == 1
-    assert len(tidy(strokes, 0.05, TOLERANCE)) == 2
+    assert len(tidy(strokes, 0.2, TOLERANCE, WIDTHS)) == 1
+    assert len(tidy(strokes, 0.05, TOLERANCE, WIDTHS)) == 2
 
 
 def test_a_ring_left_open_by_a_gap_is_closed():
@@ -96,6 +97,6 @@ def test_a_ring_left_open_by_a_gap_is_closed():
 def test_tidied_ink_is_the_same_ink(strokes, gap):
     """Within tolerance of what was asked for, and joins no longer than the gap."""
     wanted = shapely.union_all([shapely.LineString(s) for s in strokes])
-    result = tidy(strokes, gap, TOLERANCE)
+    result = tidy(strokes, gap, TOLERANCE, WIDTHS)
     assert lines_of(result).hausdorff_distance(wanted) <= 2 * TOLERANCE + gap
     assert result.lengths().sum() <= wanted.length + gap * len(strokes) + 1e-6

@@ -66,7 +66,7 @@ def picture_lines(
         fit = np.divide(size, tones.size)
         mine = tidy(
             Strokes.pack([p * fit for p in lines], pen, 0), settings.join_gap, settings.flatness / 2,
-            lambda done, part=part: part(TIDY_FROM + (1 - TIDY_FROM) * done),
+            np.array([p.width for p in pens]), lambda done, part=part: part(TIDY_FROM + (1 - TIDY_FROM) * done),
         )  # fmt: skip
         parts.append(mine)
         ink = float(tones.tone.sum()) * tones.cell**2
