@@ -211,8 +211,12 @@ def main() -> int:
     of_version = version()
     done = known(of_version) if options.resume else {}
     records = [done[n] for n in names if n in done]
-    records += run(options.folder, [n for n in names if n not in done], of_version)
+    start, todo = time.monotonic(), [n for n in names if n not in done]
+    records += run(options.folder, todo, of_version)
     show(records)
+    print(
+        f"\n{len(todo)} drawings in {time.monotonic() - start:.0f} s, {len(names) - len(todo)} known before; records in {LOG}"
+    )
     return 0
 
 
