@@ -61,11 +61,11 @@ def main(arguments: list[str]) -> int:
 def run(arguments: list[str]) -> int:
     python = set_up(extras="")
     if arguments:
-        return subprocess.call([python, "-m", "app", *arguments])
+        return subprocess.call([python, "-m", "wallwright", *arguments])
     if has_display():
-        return subprocess.call([python, "-m", "app", "window", "--demo"])
+        return subprocess.call([python, "-m", "wallwright", "window", "--demo"])
     print("There is no display here, so the demo job is done without a window, into demo-job/.")
-    return subprocess.call([python, "-m", "app", "demo", "--folder", "demo-job"])
+    return subprocess.call([python, "-m", "wallwright", "demo", "--folder", "demo-job"])
 
 
 def desktop(arguments: list[str]) -> int:
@@ -141,7 +141,7 @@ def set_up(extras: str) -> str:
           "-c", str(PINS), "-e", f"{PROJECT}{extras}"],
          "The libraries could not be installed; is the network up? Then run the same command again.")  # fmt: skip
     step(
-        [str(python), "-m", "app.planning.warm"], "The program could not be prepared; what it said is above."
+        [str(python), "-m", "wallwright.planning.warm"], "The program could not be prepared; what it said is above."
     )
     STAMP.write_text(" ".join(d for d in done if d) + "\n")
     return str(python)

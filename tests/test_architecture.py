@@ -40,10 +40,10 @@ def test_the_contracts_can_fail(tmp_path):
         (folder / name).mkdir(parents=True)
         (folder / name / "__init__.py").touch()
     (folder / "__init__.py").touch()
-    (folder / "document" / "bad.py").write_text("import app.window\n")
+    (folder / "document" / "bad.py").write_text("import wallwright.window\n")
     (tmp_path / ".importlinter").write_text(
         "[importlinter]\nroot_package = app\n[importlinter:contract:1]\nname = layers\ntype = layers\n"
-        "layers =\n    app.window\n    app.document\n"
+        "layers =\n    wallwright.window\n    wallwright.document\n"
     )
     code = "from importlinter.cli import lint_imports_command as c; c(['--no-cache'])"
     result = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True,
@@ -63,7 +63,7 @@ def test_no_module_is_two_ideas():
 
 def test_the_window_starts_without_heavy_libraries():
     code = (
-        "import sys, app.window.main; "
+        "import sys, wallwright.window.main; "
         "heavy = [m for m in ('pyqtgraph', 'numba', 'scipy', 'mujoco') if m in sys.modules]; print(heavy); sys.exit(bool(heavy))"
     )
     result = run("-c", code)

@@ -5,12 +5,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.artwork.made.lettering import SOURCES, letter, letters, smoothed
-from app.artwork.read import read_artwork
-from app.document import edits
-from app.document.document import Document, Pen
-from app.document.errors import BadFile, BadValue
-from app.document.made import MEDIA, Chart, Figure, Swatch, Words, chart_of, decode, encode, name_of, remade
+from wallwright.artwork.made.lettering import SOURCES, letter, letters, smoothed
+from wallwright.artwork.read import read_artwork
+from wallwright.document import edits
+from wallwright.document.document import Document, Pen
+from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.made import MEDIA, Chart, Figure, Swatch, Words, chart_of, decode, encode, name_of, remade
 
 
 def drawn(thing):

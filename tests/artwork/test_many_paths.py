@@ -4,9 +4,9 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.artwork.svg.curves import chords
-from app.artwork.svg.many_paths import read_together
-from app.artwork.svg.path_data import tracks_of
+from wallwright.artwork.svg.curves import chords
+from wallwright.artwork.svg.many_paths import read_together
+from wallwright.artwork.svg.path_data import tracks_of
 
 NUMBER = st.integers(-4000, 4000).map(lambda v: f"{v / 40:g}")
 

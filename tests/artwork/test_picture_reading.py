@@ -9,16 +9,16 @@ import numpy as np
 import pytest
 from PIL import Image, ImageCms
 
-from app.artwork.media import media_of
-from app.artwork.raster.layers import layers
-from app.artwork.raster.raster import Raster
-from app.artwork.raster.tone import lightness, linear, luminance_of, srgb
-from app.artwork.raster.trace import traced
-from app.artwork.read import read_artwork
-from app.artwork.regions import region_of
-from app.document.document import Pen
-from app.document.errors import BadFile, Cancelled
-from app.document.picture import Picture
+from wallwright.artwork.media import media_of
+from wallwright.artwork.raster.layers import layers
+from wallwright.artwork.raster.raster import Raster
+from wallwright.artwork.raster.tone import lightness, linear, luminance_of, srgb
+from wallwright.artwork.raster.trace import traced
+from wallwright.artwork.read import read_artwork
+from wallwright.artwork.regions import region_of
+from wallwright.document.document import Pen
+from wallwright.document.errors import BadFile, Cancelled
+from wallwright.document.picture import Picture
 
 RED, GREEN, BLUE, WHITE = (220, 30, 30), (30, 180, 60), (30, 60, 200), (255, 255, 255)
 

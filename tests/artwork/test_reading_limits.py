@@ -12,14 +12,14 @@ import pytest
 from PIL import Image
 from PySide6.QtGui import QImage
 
-from app.artwork import picture_of, usage
-from app.artwork.read import read_artwork
-from app.artwork.svg import bring, flatten, images, parse
-from app.document import consistency, edits, made, project
-from app.document.document import Document
-from app.document.errors import BadFile, BadValue
-from app.document.project import decode_project, encode_project
-from app.document.whole_file import read_whole_file
+from wallwright.artwork import picture_of, usage
+from wallwright.artwork.read import read_artwork
+from wallwright.artwork.svg import bring, flatten, images, parse
+from wallwright.document import consistency, edits, made, project
+from wallwright.document.document import Document
+from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.project import decode_project, encode_project
+from wallwright.document.whole_file import read_whole_file
 
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" width="200" height="200">{}</svg>'
 

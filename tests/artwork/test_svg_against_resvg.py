@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from app.planning.demo import ARTWORK
+from wallwright.planning.demo import ARTWORK
 from tests.support.beside_resvg import both, share_that_differs
 
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" {}>{}</svg>'

@@ -74,9 +74,9 @@ def _hostile() -> dict[str, bytes]:
 TRY = """
 import json, re, sys, time
 from pathlib import Path
-from app.artwork.read import read_artwork
-from app.document.errors import BadFile
-from app.artwork.picture_of import picture
+from wallwright.artwork.read import read_artwork
+from wallwright.document.errors import BadFile
+from wallwright.artwork.picture_of import picture
 told = {}
 for path in sorted(Path(sys.argv[1]).iterdir()):
     started = time.process_time()

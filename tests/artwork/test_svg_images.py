@@ -5,10 +5,10 @@ import shutil
 
 import pytest
 
-from app.artwork.drawing import Severity
-from app.artwork.glyphs.fonts import forget_fonts
-from app.artwork.read import read_artwork
-from app.artwork.svg.bring import with_fonts, with_pictures
+from wallwright.artwork.drawing import Severity
+from wallwright.artwork.glyphs.fonts import forget_fonts
+from wallwright.artwork.read import read_artwork
+from wallwright.artwork.svg.bring import with_fonts, with_pictures
 from tests.artwork.documents import images, text
 from tests.artwork.documents.structure import page
 from tests.support.beside_resvg import MOST, both, share_that_differs

@@ -7,11 +7,11 @@ import tracemalloc
 import numpy as np
 import pytest
 
-from app.artwork.drawing import Severity
-from app.artwork.media import media_of
-from app.artwork.read import read_artwork
-from app.artwork.svg.parse import parse
-from app.document.errors import BadFile, Cancelled
+from wallwright.artwork.drawing import Severity
+from wallwright.artwork.media import media_of
+from wallwright.artwork.read import read_artwork
+from wallwright.artwork.svg.parse import parse
+from wallwright.document.errors import BadFile, Cancelled
 
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100" {}>{}</svg>'
 

@@ -6,9 +6,9 @@ import shutil
 import numpy as np
 import pytest
 
-from app.artwork.glyphs.fonts import add_fonts, forget_fonts
-from app.artwork.read import read_artwork
-from app.document.errors import BadFile
+from wallwright.artwork.glyphs.fonts import add_fonts, forget_fonts
+from wallwright.artwork.read import read_artwork
+from wallwright.document.errors import BadFile
 from tests.artwork.documents import text
 from tests.artwork.documents.structure import page
 from tests.support.beside_resvg import MOST, both, share_that_differs

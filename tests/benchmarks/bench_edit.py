@@ -22,11 +22,11 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-from app.document import edits
-from app.document.document import Document, Fill, Ink
-from app.planning.demo import demo_document
-from app.planning.plan import Answer, Goal, Plan, Request
-from app.planning.run import Runner
+from wallwright.document import edits
+from wallwright.document.document import Document, Fill, Ink
+from wallwright.planning.demo import demo_document
+from wallwright.planning.plan import Answer, Goal, Plan, Request
+from wallwright.planning.run import Runner
 from tests.benchmarks.common import machine, save, table
 from tests.support.sea_chart import HEIGHT, WIDTH, chart_document
 

@@ -21,19 +21,19 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from app.document.document import Document
-from app.document.edits import replace
-from app.motion.along import bounds_of, grid_of
-from app.motion.detours import Ways
-from app.motion.path import Runs, runs_of, sampled
-from app.motion.reach import profile
-from app.motion.swing import SwingField
-from app.motion.timing import plan_motion
-from app.motion.travels import bent
-from app.motion.trial import Trial
-from app.statics.field import BeltField
-from app.statics.rig import Rig
-from app.strokes.strokes import Strokes
+from wallwright.document.document import Document
+from wallwright.document.edits import replace
+from wallwright.motion.along import bounds_of, grid_of
+from wallwright.motion.detours import Ways
+from wallwright.motion.path import Runs, runs_of, sampled
+from wallwright.motion.reach import profile
+from wallwright.motion.swing import SwingField
+from wallwright.motion.timing import plan_motion
+from wallwright.motion.travels import bent
+from wallwright.motion.trial import Trial
+from wallwright.statics.field import BeltField
+from wallwright.statics.rig import Rig
+from wallwright.strokes.strokes import Strokes
 from tests.benchmarks.common import machine, save, table
 from tests.support import paths
 from tests.support.optimum import optimum, strains

@@ -23,9 +23,9 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from app.strokes.order import travel_time
-from app.strokes.tour.nearest import nearest_first
-from app.strokes.tour.tour import order_ends
+from wallwright.strokes.order import travel_time
+from wallwright.strokes.tour.nearest import nearest_first
+from wallwright.strokes.tour.tour import order_ends
 from tests.benchmarks.common import machine, save, table
 from tests.support.stroke_sets import hatched_clusters, random_strokes
 

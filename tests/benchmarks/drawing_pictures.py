@@ -11,13 +11,13 @@ from PIL import Image
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QPen, QPolygonF
 
-from app.artwork.media import media_of
-from app.artwork.read import read_artwork
-from app.document.document import Document
-from app.document.placing import placement_box
-from app.planning.plan import Goal, Request
-from app.planning.run import Runner
-from app.strokes.strokes import Strokes
+from wallwright.artwork.media import media_of
+from wallwright.artwork.read import read_artwork
+from wallwright.document.document import Document
+from wallwright.document.placing import placement_box
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.run import Runner
+from wallwright.strokes.strokes import Strokes
 from tests.support.whole_way import PENS, placed
 
 WIDTH = 900

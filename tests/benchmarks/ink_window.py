@@ -10,8 +10,8 @@ from PySide6.QtCore import QEventLoop, QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QTransform
 from PySide6.QtWidgets import QApplication, QWidget
 
-from app.strokes.strokes import Strokes
-from app.window.ink import InkLayer
+from wallwright.strokes.strokes import Strokes
+from wallwright.window.ink import InkLayer
 from tests.support.drawings import made_up_drawing
 
 COLOURS = [QColor(16, 48, 160), QColor(192, 48, 32), QColor(32, 128, 64)]

@@ -7,9 +7,9 @@ from collections.abc import Callable
 
 from PySide6.QtWidgets import QApplication
 
-from app.planning.demo import demo_document
-from app.window.session import Session
-from app.window.window import MainWindow
+from wallwright.planning.demo import demo_document
+from wallwright.window.session import Session
+from wallwright.window.window import MainWindow
 from tests.benchmarks.ink_window import figures
 from tests.support.sea_chart import chart_document
 

@@ -7,17 +7,17 @@ from collections.abc import Callable
 import numpy as np
 from PySide6.QtCore import QPointF
 
-from app.document import edits
-from app.document.document import Artwork, Document, Pen, Placement
-from app.planning.outside import Outside
-from app.planning.plan import Preview
-from app.statics.limits import Limit
-from app.strokes.strokes import Strokes
-from app.window.canvas.canvas import Canvas
-from app.window.canvas.drag import Drag
-from app.window.canvas.view import View
-from app.window.ink.groups import flagged_runs
-from app.window.session import Session
+from wallwright.document import edits
+from wallwright.document.document import Artwork, Document, Pen, Placement
+from wallwright.planning.outside import Outside
+from wallwright.planning.plan import Preview
+from wallwright.statics.limits import Limit
+from wallwright.strokes.strokes import Strokes
+from wallwright.window.canvas.canvas import Canvas
+from wallwright.window.canvas.drag import Drag
+from wallwright.window.canvas.view import View
+from wallwright.window.ink.groups import flagged_runs
+from wallwright.window.session import Session
 from tests.benchmarks.ink_window import COLOURS, WIDTHS, figures, paced_frames
 from tests.support.drawings import made_up_drawing
 

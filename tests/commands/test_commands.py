@@ -10,16 +10,16 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from app.commands.check import stage_printer
-from app.commands.main import main
-from app.document import edits
-from app.document.calibration import LEFT, RIGHT
-from app.document.project import read_project
-from app.planning.demo import ARTWORK
-from app.statics.controller import to_belts
-from app.statics.pen_at import pen_at
-from app.statics.rig import Rig
-from app.strokes.order import Saving
+from wallwright.commands.check import stage_printer
+from wallwright.commands.main import main
+from wallwright.document import edits
+from wallwright.document.calibration import LEFT, RIGHT
+from wallwright.document.project import read_project
+from wallwright.planning.demo import ARTWORK
+from wallwright.statics.controller import to_belts
+from wallwright.statics.pen_at import pen_at
+from wallwright.statics.rig import Rig
+from wallwright.strokes.order import Saving
 from tests.support.jobs import SQUARE
 
 
@@ -138,7 +138,7 @@ def test_read_tells_by_element_what_is_drawn(tmp_path, capsys):
 def test_fonts_of_a_folder_are_used_and_kept(tmp_path, capsys):
     import matplotlib
 
-    from app.artwork.glyphs.fonts import forget_fonts
+    from wallwright.artwork.glyphs.fonts import forget_fonts
 
     shutil.copy(Path(matplotlib.get_data_path()) / "fonts/ttf/STIXGeneral.ttf", tmp_path / "own.ttf")
     (tmp_path / "a.svg").write_text(
@@ -169,8 +169,8 @@ def test_wrong_use_gets_a_sentence(arguments, tmp_path, capsys):
 
 
 def test_a_fault_is_logged_and_told_without_a_traceback(tmp_path, capsys, monkeypatch):
-    from app.commands import check
-    from app.document.log import log_file
+    from wallwright.commands import check
+    from wallwright.document.log import log_file
 
     monkeypatch.setattr(check, "load_project", lambda path: 1 / 0)
     assert main(["check", "x"]) == 2

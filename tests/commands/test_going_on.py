@@ -4,10 +4,10 @@ import json
 
 import pytest
 
-from app.commands.main import main
-from app.document import edits, edits_hangings
-from app.document.going_on import Place
-from app.document.project import read_project, write_project
+from wallwright.commands.main import main
+from wallwright.document import edits, edits_hangings
+from wallwright.document.going_on import Place
+from wallwright.document.project import read_project, write_project
 from tests.jobs.test_rest_files import LINES
 from tests.support.jobs import document_of
 

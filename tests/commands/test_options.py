@@ -4,10 +4,10 @@ import math
 
 import pytest
 
-from app.commands import calibrate, compose, going_on, read
-from app.commands.main import COMMANDS, main, parser
-from app.document.document import Document
-from app.document.project import read_project, write_project
+from wallwright.commands import calibrate, compose, going_on, read
+from wallwright.commands.main import COMMANDS, main, parser
+from wallwright.document.document import Document
+from wallwright.document.project import read_project, write_project
 from tests.support.jobs import SQUARE
 
 VALUES = {

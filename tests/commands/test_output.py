@@ -10,17 +10,17 @@ from pathlib import Path
 
 import pytest
 
-from app.commands import main as commands
-from app.commands.main import DONE, NOT_DONE, main
-from app.commands.options import as_text, print_json
-from app.commands.output import LOST
-from app.document import edits
-from app.document.atomic import write_atomic
-from app.document.document import Document
-from app.document.errors import BadFile
-from app.document.file_state import ChangedMeanwhile, open_project, save_project
-from app.document.project import read_project, write_project
-from app.jobs.job_folder import folder_problems
+from wallwright.commands import main as commands
+from wallwright.commands.main import DONE, NOT_DONE, main
+from wallwright.commands.options import as_text, print_json
+from wallwright.commands.output import LOST
+from wallwright.document import edits
+from wallwright.document.atomic import write_atomic
+from wallwright.document.document import Document
+from wallwright.document.errors import BadFile
+from wallwright.document.file_state import ChangedMeanwhile, open_project, save_project
+from wallwright.document.project import read_project, write_project
+from wallwright.jobs.job_folder import folder_problems
 
 
 class Failing(io.StringIO):
@@ -124,7 +124,7 @@ def test_a_project_saved_meanwhile_is_not_saved_over(tmp_path):
 
 
 def test_a_command_says_so_when_the_project_changed_while_it_ran(tmp_path, monkeypatch, capsys):
-    from app.planning import calibration
+    from wallwright.planning import calibration
 
     path, test = tmp_path / "a.wallwright", tmp_path / "test.wallwright"
     write_project(path, Document())

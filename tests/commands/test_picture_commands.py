@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from app.commands.main import main
-from app.document.picture import OneLine, Regions, ScanLines
-from app.document.project import read_project
+from wallwright.commands.main import main
+from wallwright.document.picture import OneLine, Regions, ScanLines
+from wallwright.document.project import read_project
 
 
 @pytest.fixture

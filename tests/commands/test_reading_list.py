@@ -2,9 +2,9 @@
 
 import pytest
 
-from app.commands.main import main
-from app.commands.reading_list import number_in, rows_of
-from app.document.errors import BadFile
+from wallwright.commands.main import main
+from wallwright.commands.reading_list import number_in, rows_of
+from wallwright.document.errors import BadFile
 
 
 @pytest.mark.parametrize(

@@ -6,19 +6,19 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from app.commands.export import claim_folder
-from app.commands.main import main
-from app.commands.saving import claim_output, differences, losses, save_changed
-from app.document import edits
-from app.document.backups import MARK
-from app.document.calibration import Mark, Measure, Survey
-from app.document.document import Document
-from app.document.errors import BadFile, BadValue
-from app.document.going_on import Place, Stopped
-from app.document.project import read_project, write_project
-from app.document.register import Register, RegisterMark
-from app.planning.demo import demo_document
-from app.planning.hanging_places import completing, missing_zones
+from wallwright.commands.export import claim_folder
+from wallwright.commands.main import main
+from wallwright.commands.saving import claim_output, differences, losses, save_changed
+from wallwright.document import edits
+from wallwright.document.backups import MARK
+from wallwright.document.calibration import Mark, Measure, Survey
+from wallwright.document.document import Document
+from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.going_on import Place, Stopped
+from wallwright.document.project import read_project, write_project
+from wallwright.document.register import Register, RegisterMark
+from wallwright.planning.demo import demo_document
+from wallwright.planning.hanging_places import completing, missing_zones
 from tests.support.jobs import SQUARE
 from tests.support.walls import banner
 

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from shapely import affinity, box, get_coordinates, union_all
 from shapely.geometry import Polygon
 
-from app.document import edits, edits_arrange
-from app.document.document import Artwork, Document, Placement
-from app.document.placing import joint_box, placement_box, placement_corners, placing_matrix, transform
+from wallwright.document import edits, edits_arrange
+from wallwright.document.document import Artwork, Document, Placement
+from wallwright.document.placing import joint_box, placement_box, placement_corners, placing_matrix, transform
 
 PLACEMENTS = st.lists(
     st.builds(

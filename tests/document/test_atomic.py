@@ -10,13 +10,13 @@ from pathlib import Path
 
 import pytest
 
-from app.document.atomic import write_atomic
-from app.document.document import Document
-from app.document.errors import BadFile
-from app.document.file_state import open_project
-from app.document.locks import free, is_locked, try_lock
-from app.document.log import keep_log, state_folder
-from app.document.project import encode_project, write_project
+from wallwright.document.atomic import write_atomic
+from wallwright.document.document import Document
+from wallwright.document.errors import BadFile
+from wallwright.document.file_state import open_project
+from wallwright.document.locks import free, is_locked, try_lock
+from wallwright.document.log import keep_log, state_folder
+from wallwright.document.project import encode_project, write_project
 
 posix = pytest.mark.skipif(sys.platform == "win32", reason="POSIX links and modes")
 
@@ -84,7 +84,7 @@ def test_odd_names_are_written_or_refused_with_a_sentence(tmp_path, name):
 
 
 def test_a_text_that_is_none_is_refused_before_anything_is_written(tmp_path):
-    from app.document import edits
+    from wallwright.document import edits
 
     document = edits.set_field(Document(), "hangings.0.name", "wei\udcdf")
     path = tmp_path / "a.wallwright"
@@ -95,8 +95,8 @@ def test_a_text_that_is_none_is_refused_before_anything_is_written(tmp_path):
 
 
 def test_recovery_files_are_the_same_project():
-    from app.document.project import decode_project
-    from app.planning.demo import demo_document
+    from wallwright.document.project import decode_project
+    from wallwright.planning.demo import demo_document
 
     document = demo_document()
     assert decode_project(encode_project(document, packed=False), "x") == document
@@ -108,7 +108,7 @@ def test_a_folder_that_may_not_be_written_or_entered(tmp_path, mode):
     """Run as somebody else when root runs the tests: root may do everything."""
     import filelock  # noqa: F401  # somebody else may not be able to read the library
 
-    from app.jobs.file_set import file_set
+    from wallwright.jobs.file_set import file_set
 
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name) / "closed"
@@ -155,7 +155,7 @@ def test_a_pipe_is_not_waited_for(tmp_path):
 
 
 def test_names_of_files_become_texts():
-    from app.document import edits
+    from wallwright.document import edits
 
     svg = b'<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"/>'
     document, _ = edits.add_artwork(Document(), os.fsdecode(b"wei\xdf\n.svg"), "image/svg+xml", svg, (9, 9))
@@ -166,7 +166,7 @@ def test_names_of_files_become_texts():
 def test_a_lock_goes_with_its_process(tmp_path):
     """Killed, not ended in order; its number may belong to anybody then."""
     file = tmp_path / "a.lock"
-    code = "import sys; from pathlib import Path; from app.document.locks import try_lock; " \
+    code = "import sys; from pathlib import Path; from wallwright.document.locks import try_lock; " \
            "lock = try_lock(Path(sys.argv[1])); print('held', flush=True); sys.stdin.read()"  # fmt: skip
     holder = subprocess.Popen([sys.executable, "-c", code, str(file)], stdin=subprocess.PIPE,
                               stdout=subprocess.PIPE, text=True)  # fmt: skip

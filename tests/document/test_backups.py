@@ -2,11 +2,11 @@
 
 import pytest
 
-from app.document import edits
-from app.document.backups import keep_backup, replace_project
-from app.document.document import Document
-from app.document.errors import BadFile
-from app.document.project import read_project, write_project
+from wallwright.document import edits
+from wallwright.document.backups import keep_backup, replace_project
+from wallwright.document.document import Document
+from wallwright.document.errors import BadFile
+from wallwright.document.project import read_project, write_project
 
 
 def test_copies_of_one_second_do_not_replace_each_other(tmp_path):
@@ -38,7 +38,7 @@ def test_nothing_is_replaced_while_no_copy_can_be_kept(tmp_path, monkeypatch):
     def full(*_):
         raise BadFile("The disk is full.")
 
-    monkeypatch.setattr("app.document.backups.write_atomic", full)
+    monkeypatch.setattr("wallwright.document.backups.write_atomic", full)
     with pytest.raises(BadFile, match="full"):
         replace_project(path, edits.set_field(Document(), "wall.width", 4000.0))
     assert path.read_bytes() == before and list(tmp_path.iterdir()) == [path]

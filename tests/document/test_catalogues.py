@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from app.document.language import CATALOGUES, LANGUAGES, Language, counted, tr, use
+from wallwright.document.language import CATALOGUES, LANGUAGES, Language, counted, tr, use
 
 PROJECT = Path(__file__).parents[2]
 _SPEC = importlib.util.spec_from_file_location("translations", PROJECT / "packaging" / "translations.py")

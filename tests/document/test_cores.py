@@ -5,8 +5,8 @@ import time
 
 import pytest
 
-from app.document.cores import in_parts
-from app.document.errors import Cancelled
+from wallwright.document.cores import in_parts
+from wallwright.document.errors import Cancelled
 
 
 def test_results_come_in_the_order_of_the_parts():

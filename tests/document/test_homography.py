@@ -5,11 +5,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document import edits, edits_arrange, edits_photo
-from app.document.document import Document
-from app.document.errors import BadValue
-from app.document.homography import homography, quadrilateral, through
-from app.document.project import decode_project, encode_project
+from wallwright.document import edits, edits_arrange, edits_photo
+from wallwright.document.document import Document
+from wallwright.document.errors import BadValue
+from wallwright.document.homography import homography, quadrilateral, through
+from wallwright.document.project import decode_project, encode_project
 
 ANGLE = st.floats(-0.6, 0.6)
 

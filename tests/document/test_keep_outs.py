@@ -5,9 +5,9 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
-from app.document import edits_keep_outs as keep
-from app.document.document import Document
-from app.document.errors import BadValue
+from wallwright.document import edits_keep_outs as keep
+from wallwright.document.document import Document
+from wallwright.document.errors import BadValue
 
 POINT = st.tuples(st.integers(-9, 9).map(float), st.integers(-9, 9).map(float))
 CASES = settings(deadline=None, max_examples=300, derandomize=True)

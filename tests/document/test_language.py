@@ -2,7 +2,7 @@
 
 import pytest
 
-from app.document.language import (
+from wallwright.document.language import (
     Language,
     counted,
     fitting,

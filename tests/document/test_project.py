@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document import atomic, edits, edits_arrange
-from app.document.document import Document, Ink, Pen
-from app.document.errors import BadFile, BadValue
-from app.document.project import decode_project, encode_project, read_project, write_project
-from app.document.quantity import quantities
-from app.document.wall import Anchor, Hanging, KeepOut
-from app.planning.demo import demo_document
+from wallwright.document import atomic, edits, edits_arrange
+from wallwright.document.document import Document, Ink, Pen
+from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.project import decode_project, encode_project, read_project, write_project
+from wallwright.document.quantity import quantities
+from wallwright.document.wall import Anchor, Hanging, KeepOut
+from wallwright.planning.demo import demo_document
 
 
 def full_document() -> Document:

@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document.document import Fill, Pen
-from app.document.errors import BadValue
-from app.document.quantity import quantities
-from app.document.typed_numbers import evaluate, evaluate_pair, value_of
+from wallwright.document.document import Fill, Pen
+from wallwright.document.errors import BadValue
+from wallwright.document.quantity import quantities
+from wallwright.document.typed_numbers import evaluate, evaluate_pair, value_of
 
 ANGLE, WIDTH = quantities(Fill)["angle"], quantities(Pen)["width"]
 

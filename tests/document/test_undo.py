@@ -7,8 +7,8 @@ import pkgutil
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app import document
-from app.document import (
+from wallwright import document
+from wallwright.document import (
     clip,
     edits,
     edits_arrange,
@@ -21,14 +21,14 @@ from app.document import (
     edits_register,
     edits_stop,
 )
-from app.document.consistency import validate
-from app.document.document import Fill, Ink
-from app.document.errors import BadFile, BadValue
-from app.document.going_on import Place, Stopped
-from app.document.project import decode_project, encode_project
-from app.document.register import RegisterMark
-from app.planning.demo import demo_document
-from app.window.history import History
+from wallwright.document.consistency import validate
+from wallwright.document.document import Fill, Ink
+from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.going_on import Place, Stopped
+from wallwright.document.project import decode_project, encode_project
+from wallwright.document.register import RegisterMark
+from wallwright.planning.demo import demo_document
+from wallwright.window.history import History
 
 SVG = b'<svg xmlns="http://www.w3.org/2000/svg" width="10mm" height="8mm"><path d="M0 0h5"/></svg>'
 

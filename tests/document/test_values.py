@@ -5,17 +5,17 @@ import math
 import msgspec
 import pytest
 
-from app.document import edits
-from app.document.consistency import validate
-from app.document.document import Document, Pen
-from app.document.edits_body import fit_body
-from app.document.edits_keep_outs import fit_keep_out, is_simple
-from app.document.errors import BadFile, BadValue
-from app.document.machine import Controller
-from app.document.made import Figure, Words, decode
-from app.document.project import decode_project, encode_project
-from app.document.quantity import quantities
-from app.document.wall import KeepOut
+from wallwright.document import edits
+from wallwright.document.consistency import validate
+from wallwright.document.document import Document, Pen
+from wallwright.document.edits_body import fit_body
+from wallwright.document.edits_keep_outs import fit_keep_out, is_simple
+from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.machine import Controller
+from wallwright.document.made import Figure, Words, decode
+from wallwright.document.project import decode_project, encode_project
+from wallwright.document.quantity import quantities
+from wallwright.document.wall import KeepOut
 
 NAN, INF = math.nan, math.inf
 

@@ -8,8 +8,8 @@ import io
 import json
 import pkgutil
 
-from app.document.document import Document
-from app.document.project import encode_project
+from wallwright.document.document import Document
+from wallwright.document.project import encode_project
 
 SVG_HEAD = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" width="200" height="200">'
 
@@ -113,8 +113,8 @@ def fonts() -> list[bytes]:
 
 def document() -> Document:
     """A document with something in every part of it."""
-    from app.document import edits, edits_photo
-    from app.document.wall import KeepOut
+    from wallwright.document import edits, edits_photo
+    from wallwright.document.wall import KeepOut
 
     drawn = f"{SVG_HEAD}<rect width='20' height='10'/></svg>".encode()
     whole = edits.add_artwork(Document(), "a.svg", "image/svg+xml", drawn, (20.0, 10.0))[0]
@@ -129,7 +129,7 @@ def projects() -> list[bytes]:
 
 
 def clips() -> list[bytes]:
-    from app.document import clip
+    from wallwright.document import clip
 
     whole = document()
     return [clip.encode_clip(whole, [p.id for p in whole.placements])]
@@ -154,7 +154,7 @@ def tables() -> list[bytes]:
 
 
 def made() -> list[bytes]:
-    from app.document import made
+    from wallwright.document import made
 
     return [
         made.encode(m) for m in (made.Words("High\nwater"), made.Figure("grid"), made.chart_of(document()))
@@ -163,7 +163,7 @@ def made() -> list[bytes]:
 
 def settings() -> list[bytes]:
     """The person's settings file, saved walls and machines, and what stands beside recovered work."""
-    from app.document.templates import Templates
+    from wallwright.document.templates import Templates
 
     kept = Templates().with_wall("Hall", document()).with_machine("Mine", document())
     import msgspec

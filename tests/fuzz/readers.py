@@ -14,7 +14,7 @@ from pathlib import Path
 
 import numpy as np
 
-from app.document.errors import Trouble
+from wallwright.document.errors import Trouble
 from tests.fuzz import corpus, mutation
 
 
@@ -32,9 +32,9 @@ class Fuzzed:
 
 
 def _read_drawing(data: bytes) -> None:
-    from app.artwork.picture_of import picture
-    from app.artwork.read import read_artwork
-    from app.artwork.svg.parse import root_of
+    from wallwright.artwork.picture_of import picture
+    from wallwright.artwork.read import read_artwork
+    from wallwright.artwork.svg.parse import root_of
 
     root_of(data)
     drawing = read_artwork(data, "image/svg+xml", "drawing.svg", 0.2)
@@ -48,8 +48,8 @@ def _read_drawing(data: bytes) -> None:
 def _read_picture(data: bytes) -> None:
     import base64
 
-    from app.artwork.media import media_of
-    from app.artwork.read import read_artwork
+    from wallwright.artwork.media import media_of
+    from wallwright.artwork.read import read_artwork
 
     drawing = read_artwork(data, media_of(data, "picture.png"), "picture.png", 0.2)
     assert drawing.raster is None or drawing.raster.pixels.ndim == 3
@@ -60,7 +60,7 @@ def _read_picture(data: bytes) -> None:
 
 
 def _read_project(data: bytes) -> None:
-    from app.document.project import decode_project, encode_project
+    from wallwright.document.project import decode_project, encode_project
 
     document = decode_project(data, "project")
     assert decode_project(encode_project(document), "project") == document
@@ -93,8 +93,8 @@ def _changed_project(
 
 
 def _read_clip(data: bytes) -> None:
-    from app.document.clip import paste_clip
-    from app.document.document import Document
+    from wallwright.document.clip import paste_clip
+    from wallwright.document.document import Document
 
     paste_clip(Document(), data)
 
@@ -108,8 +108,8 @@ def _changed_json(
 
 
 def _read_made(data: bytes) -> None:
-    from app.artwork.read import read_artwork
-    from app.document import made
+    from wallwright.artwork.read import read_artwork
+    from wallwright.document import made
 
     for media in made.TYPES:
         try:
@@ -120,8 +120,8 @@ def _read_made(data: bytes) -> None:
 
 
 def _read_table(data: bytes) -> None:
-    from app.commands.calibrate import _readings as measures
-    from app.commands.line_up import _readings as sightings
+    from wallwright.commands.calibrate import _readings as measures
+    from wallwright.commands.line_up import _readings as sightings
 
     with _file(data, "readings.csv") as path:
         for read in (measures, sightings):
@@ -133,8 +133,8 @@ def _read_table(data: bytes) -> None:
 
 def _read_program(data: bytes) -> None:
     """The place at lines all over a file that ran."""
-    from app.document.document import Document
-    from app.jobs.line_place import place_at_line
+    from wallwright.document.document import Document
+    from wallwright.jobs.line_place import place_at_line
 
     document, strokes = Document(), _strokes()
     lines = data.splitlines()
@@ -148,7 +148,7 @@ def _read_program(data: bytes) -> None:
 
 @functools.cache
 def _strokes():
-    from app.strokes.strokes import Strokes
+    from wallwright.strokes.strokes import Strokes
 
     points = np.array([[500.0, 500], [600, 500], [700, 700], [650, 500], [600, 800], [700, 900]])
     ends = np.array([0, 2, 4, 6])
@@ -158,10 +158,10 @@ def _strokes():
 @functools.cache
 def _exported() -> tuple[object, dict[str, bytes]]:
     """A small job and its files."""
-    from app.jobs.forms import FORMS
-    from app.planning.plan import Goal, Request
-    from app.planning.run import Runner
-    from app.planning.write import job_of
+    from wallwright.jobs.forms import FORMS
+    from wallwright.planning.plan import Goal, Request
+    from wallwright.planning.run import Runner
+    from wallwright.planning.write import job_of
     from tests.support.jobs import SQUARE, document_of
 
     document = document_of(SQUARE)
@@ -183,7 +183,7 @@ def _changed_file(
 
 def _read_back(data: bytes) -> None:
     """A job's file compared with its plan, as each export does."""
-    from app.jobs.forms import FORMS
+    from wallwright.jobs.forms import FORMS
 
     name, _, content = data.partition(b"\0")
     with _file(content, "job") as path:
@@ -193,10 +193,10 @@ def _read_back(data: bytes) -> None:
 
 def _read_settings(data: bytes) -> None:
     """As when the window starts: its settings, saved walls and machines, and work that was left behind."""
-    from app.document.document import Document
-    from app.document.project import write_project
-    from app.document.templates import read_templates, templates_file
-    from app.window import recovery, settings
+    from wallwright.document.document import Document
+    from wallwright.document.project import write_project
+    from wallwright.document.templates import read_templates, templates_file
+    from wallwright.window import recovery, settings
 
     folder = templates_file().parent
     folder.mkdir(parents=True, exist_ok=True)
@@ -209,7 +209,7 @@ def _read_settings(data: bytes) -> None:
     left.with_suffix(".json").write_bytes(data)
     settings.recent()
     settings.inches_on_rulers()
-    from app.window.speech import wanted_language
+    from wallwright.window.speech import wanted_language
 
     wanted_language()
     recovery.left_behind()
@@ -217,8 +217,8 @@ def _read_settings(data: bytes) -> None:
 
 
 def _read_font(data: bytes) -> None:
-    from app.artwork.read import read_artwork
-    from app.artwork.svg.bring import with_fonts
+    from wallwright.artwork.read import read_artwork
+    from wallwright.artwork.svg.bring import with_fonts
 
     with _file(data, "font.ttf") as path:
         drawing = f'{corpus.SVG_HEAD}<text y="9" font-family="Three Letters">ABf ffi é</text></svg>'.encode()
@@ -226,8 +226,8 @@ def _read_font(data: bytes) -> None:
 
 
 def _read_page(data: bytes) -> None:
-    from app.artwork.data_uri import bytes_of
-    from app.window.foreign import images_in, svgs_in
+    from wallwright.artwork.data_uri import bytes_of
+    from wallwright.window.foreign import images_in, svgs_in
 
     text = data.decode("utf-8", "replace")
     svgs_in(text)
@@ -252,7 +252,7 @@ class _file:
 
 
 def _read_back_sentences() -> tuple[type[Exception], ...]:
-    from app.jobs.read_back import Mismatch
+    from wallwright.jobs.read_back import Mismatch
 
     return (Trouble, Mismatch)
 

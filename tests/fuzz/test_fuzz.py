@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from app.document.errors import BadFile
+from wallwright.document.errors import BadFile
 from tests.fuzz.fuzz import Hang, fuzz, input_of, tried
 from tests.fuzz.mutation import TEXT
 from tests.fuzz.readers import READERS, Fuzzed

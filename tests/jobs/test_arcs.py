@@ -11,12 +11,12 @@ import pytest
 import shapely
 from pygcode import Line
 
-from app.document import edits
-from app.document.errors import BadFile
-from app.document.machine import Controller
-from app.jobs import write
-from app.statics.pen_at import pen_at
-from app.statics.rig import Rig
+from wallwright.document import edits
+from wallwright.document.errors import BadFile
+from wallwright.document.machine import Controller
+from wallwright.jobs import write
+from wallwright.statics.pen_at import pen_at
+from wallwright.statics.rig import Rig
 from tests.support.controller import replay_seconds
 from tests.support.jobs import document_of, exported, planned
 from tests.support.ngc import on_the_way, read_program

@@ -8,7 +8,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.jobs.columns import numbers, parts_of, rows, text
+from wallwright.jobs.columns import numbers, parts_of, rows, text
 
 VALUES = st.floats(-99999, 99999) | st.sampled_from(
     [0.0, -0.0, -0.00004, 0.00005, 100.0, 99.99996, -7.1, 1e4]

@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from app.document.machine import Belt, Controller
-from app.statics.rig import Rig
-from app.statics.straight import straight_belts
+from wallwright.document.machine import Belt, Controller
+from wallwright.statics.rig import Rig
+from wallwright.statics.straight import straight_belts
 from tests.support.hanging_body import HangingBody
 from tests.support.jobs import SQUARE, document_of, exported
 from tests.support.ngc import on_the_way, read_program
@@ -52,7 +52,7 @@ def files(tmp_path_factory):
 
 
 def inside_guess(document, belts):
-    from app.statics.pen_at import pen_at
+    from wallwright.statics.pen_at import pen_at
 
     return pen_at(Rig.of(document.machine, document.hangings[0]), belts).pen
 
@@ -65,7 +65,7 @@ def test_belt_lengths_draw_the_square(files, capsys):
     corners = CENTRE + SIDE / 2 * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
     rig = Rig.of(document.machine, document.hangings[0])
     middle = straight_belts(rig.anchors, CENTRE[None], 120.0)
-    from app.statics.pose import hang
+    from wallwright.statics.pose import hang
 
     shift = hang(rig, CENTRE[None]).belts - middle
     naive_belts = straight_belts(rig.anchors, corners, 120.0) + shift

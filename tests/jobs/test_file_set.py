@@ -13,10 +13,10 @@ from pathlib import Path
 
 import pytest
 
-from app.document.errors import BadFile
-from app.jobs import file_set as sets
-from app.jobs.job_folder import folder_problems
-from app.jobs.write import job_names, write_job
+from wallwright.document.errors import BadFile
+from wallwright.jobs import file_set as sets
+from wallwright.jobs.job_folder import folder_problems
+from wallwright.jobs.write import job_names, write_job
 from tests.support.jobs import SQUARE, document_of, planned_job
 
 NAMES = ("belts.ngc", "motion.jsonl", "hanging-2/belts.ngc", "wall-report.json")
@@ -53,7 +53,7 @@ DYING = """
 import os, signal, sys
 from pathlib import Path
 import filelock  # once, not in each child
-from app.jobs import file_set as sets
+from wallwright.jobs import file_set as sets
 NAMES, OWN = sys.argv[2].split(), sys.argv[3].split()
 steps, last = 0, 0
 def dying(name):

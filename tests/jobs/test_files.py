@@ -15,16 +15,16 @@ import pytest
 from pygcode import Line
 from pypdf import PdfReader
 
-from app.document import edits
-from app.document.errors import BadFile, BadValue
-from app.document.machine import Controller, Lift
-from app.jobs import write
-from app.jobs.checks import Verdict
-from app.jobs.rs274 import comment
-from app.jobs.sheet.pdf import hanging_sheet
-from app.planning.demo import RESOURCES, demo_document
-from app.planning.plan import Goal, Request
-from app.planning.run import Runner
+from wallwright.document import edits
+from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.machine import Controller, Lift
+from wallwright.jobs import write
+from wallwright.jobs.checks import Verdict
+from wallwright.jobs.rs274 import comment
+from wallwright.jobs.sheet.pdf import hanging_sheet
+from wallwright.planning.demo import RESOURCES, demo_document
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.run import Runner
 from tests.support.jobs import SQUARE, document_of, exported, planned, planned_job
 from tests.support.ngc import read_line, read_program
 

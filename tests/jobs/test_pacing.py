@@ -5,9 +5,9 @@ import re
 import numpy as np
 import pytest
 
-from app.document.edits import set_field
-from app.document.machine import Controller
-from app.planning.demo import demo_document
+from wallwright.document.edits import set_field
+from wallwright.document.machine import Controller
+from wallwright.planning.demo import demo_document
 from tests.support.controller import replay_seconds
 from tests.support.jobs import SQUARE, document_of, exported
 

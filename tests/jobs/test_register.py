@@ -9,21 +9,21 @@ import pytest
 import shapely
 from pypdf import PdfReader
 
-from app.commands.main import main
-from app.document import edits
-from app.document.edits_register import choose_marks_anew, keep_meetings
-from app.document.project import read_project, write_project
-from app.document.register import Sighting
-from app.planning.outside import points_outside
-from app.planning.plan import Goal, Request
-from app.planning.register import drawn_by, marks_of
-from app.planning.run import Runner
-from app.statics.calibration.lining import line_up
-from app.statics.pen_at import pen_at
-from app.statics.pose import hang
-from app.statics.rig import Rig
-from app.statics.zone import zone_of
-from app.strokes.strokes import Strokes
+from wallwright.commands.main import main
+from wallwright.document import edits
+from wallwright.document.edits_register import choose_marks_anew, keep_meetings
+from wallwright.document.project import read_project, write_project
+from wallwright.document.register import Sighting
+from wallwright.planning.outside import points_outside
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.register import drawn_by, marks_of
+from wallwright.planning.run import Runner
+from wallwright.statics.calibration.lining import line_up
+from wallwright.statics.pen_at import pen_at
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
+from wallwright.statics.zone import zone_of
+from wallwright.strokes.strokes import Strokes
 from tests.support import ngc
 from tests.support.walls import hung_banner
 

@@ -10,22 +10,22 @@ import pytest
 import shapely
 from pypdf import PdfReader
 
-from app.document import edits
-from app.document.document import Pen
-from app.document.errors import BadValue
-from app.document.going_on import Place, Rest
-from app.document.machine import Belt, Controller
-from app.jobs.line_place import place_at_line
-from app.planning.demo import RESOURCES
-from app.planning.plan import Goal, Request
-from app.planning.run import Runner
-from app.statics.controller import to_belts
-from app.statics.pen_at import pen_at
-from app.statics.pose import hang
-from app.statics.rig import Rig
-from app.statics.slip import Jump, Reading, slip_of, slipped_start
-from app.statics.whereabouts import by_anchors, packed
-from app.strokes.rest import drawn_until, point_at, settled, ways
+from wallwright.document import edits
+from wallwright.document.document import Pen
+from wallwright.document.errors import BadValue
+from wallwright.document.going_on import Place, Rest
+from wallwright.document.machine import Belt, Controller
+from wallwright.jobs.line_place import place_at_line
+from wallwright.planning.demo import RESOURCES
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.run import Runner
+from wallwright.statics.controller import to_belts
+from wallwright.statics.pen_at import pen_at
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
+from wallwright.statics.slip import Jump, Reading, slip_of, slipped_start
+from wallwright.statics.whereabouts import by_anchors, packed
+from wallwright.strokes.rest import drawn_until, point_at, settled, ways
 from tests.support.hanging_body import HangingBody
 from tests.support.jobs import document_of
 from tests.support.ngc import read_line, read_program

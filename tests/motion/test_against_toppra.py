@@ -3,12 +3,12 @@
 import numpy as np
 import pytest
 
-from app.document.document import Document
-from app.document.edits import replace
-from app.motion.path import runs_of, sampled
-from app.motion.timing import plan_motion
-from app.statics.rig import Rig
-from app.strokes.strokes import Strokes
+from wallwright.document.document import Document
+from wallwright.document.edits import replace
+from wallwright.motion.path import runs_of, sampled
+from wallwright.motion.timing import plan_motion
+from wallwright.statics.rig import Rig
+from wallwright.strokes.strokes import Strokes
 from tests.support import paths
 from tests.support.optimum import optimum, strains
 

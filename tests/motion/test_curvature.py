@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.motion.curvature import leg_curvature
+from wallwright.motion.curvature import leg_curvature
 
 
 @given(st.floats(2, 40), st.lists(st.floats(0.02, 0.3), min_size=4, max_size=40), st.booleans())

@@ -7,16 +7,16 @@ import pytest
 import scipy.sparse
 from scipy.sparse.csgraph import dijkstra
 
-from app.document.document import Document
-from app.document.edits import replace
-from app.document.wall import KeepOut
-from app.motion.detours import Ways
-from app.motion.moment import at
-from app.motion.timing import plan_motion
-from app.statics.limits import broken
-from app.statics.pose import hang
-from app.statics.rig import Rig
-from app.strokes.strokes import Strokes
+from wallwright.document.document import Document
+from wallwright.document.edits import replace
+from wallwright.document.wall import KeepOut
+from wallwright.motion.detours import Ways
+from wallwright.motion.moment import at
+from wallwright.motion.timing import plan_motion
+from wallwright.statics.limits import broken
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
+from wallwright.strokes.strokes import Strokes
 
 CELL = 12.0
 SWITCH = ((960.0, 880.0), (1040.0, 880.0), (1040.0, 960.0), (960.0, 960.0))

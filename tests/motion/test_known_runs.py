@@ -7,13 +7,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document.document import Document
-from app.document.edits import replace, set_field
-from app.motion.estimate import estimate
-from app.motion.plan import Motion
-from app.motion.timing import plan_motion, time_runs
-from app.statics.rig import Rig
-from app.strokes.strokes import Strokes
+from wallwright.document.document import Document
+from wallwright.document.edits import replace, set_field
+from wallwright.motion.estimate import estimate
+from wallwright.motion.plan import Motion
+from wallwright.motion.timing import plan_motion, time_runs
+from wallwright.statics.rig import Rig
+from wallwright.strokes.strokes import Strokes
 
 DOCUMENT = Document()
 HANGING = DOCUMENT.hangings[0]
@@ -74,7 +74,7 @@ def test_strokes_that_did_not_change_are_drawn_at_the_same_speed_to_the_bit():
 
 
 def test_a_drawing_that_did_not_change_is_not_planned_again(monkeypatch):
-    from app.motion import reach
+    from wallwright.motion import reach
 
     lines = strokes(5, 20)
     known = timed(lines)

@@ -7,13 +7,13 @@ import numpy as np
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from app.motion.moment import at
-from app.motion.reach import Grid, tension_in_motion
-from app.motion.timing import plan_motion
-from app.statics.motor import available_pull
-from app.statics.pose import belts_by_pen, hang
-from app.statics.rig import GRAVITY, Rig
-from app.strokes.strokes import Strokes
+from wallwright.motion.moment import at
+from wallwright.motion.reach import Grid, tension_in_motion
+from wallwright.motion.timing import plan_motion
+from wallwright.statics.motor import available_pull
+from wallwright.statics.pose import belts_by_pen, hang
+from wallwright.statics.rig import GRAVITY, Rig
+from wallwright.strokes.strokes import Strokes
 from tests.support.machines import SEEDS, documents, placed
 from tests.support.optimum import smooth, strains
 

@@ -5,19 +5,19 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from app.document.document import Document
-from app.document.edits import set_field
-from app.jobs.stroke_table import HEAD, stroke_table
-from app.motion.estimate import by_stroke
-from app.motion.load import energy, motor_load, work
-from app.motion.plots import belt_speed, torque_margin
-from app.motion.timing import plan_motion
-from app.planning.demo import demo_document
-from app.planning.plan import Goal, Request
-from app.planning.run import Runner
-from app.statics.motor import available_torque, supply_power
-from app.statics.rig import Rig
-from app.strokes.strokes import Strokes
+from wallwright.document.document import Document
+from wallwright.document.edits import set_field
+from wallwright.jobs.stroke_table import HEAD, stroke_table
+from wallwright.motion.estimate import by_stroke
+from wallwright.motion.load import energy, motor_load, work
+from wallwright.motion.plots import belt_speed, torque_margin
+from wallwright.motion.timing import plan_motion
+from wallwright.planning.demo import demo_document
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.run import Runner
+from wallwright.statics.motor import available_torque, supply_power
+from wallwright.statics.rig import Rig
+from wallwright.strokes.strokes import Strokes
 
 
 @pytest.fixture(scope="module")

@@ -8,12 +8,12 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document.edits import set_field
-from app.motion.moment import at, block_times, moment_near, stroke_starts
-from app.motion.plots import peaks, torque_margin
-from app.planning.demo import demo_document
-from app.planning.plan import Goal, Request
-from app.planning.run import Runner
+from wallwright.document.edits import set_field
+from wallwright.motion.moment import at, block_times, moment_near, stroke_starts
+from wallwright.motion.plots import peaks, torque_margin
+from wallwright.planning.demo import demo_document
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.run import Runner
 
 
 @functools.cache

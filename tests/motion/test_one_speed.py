@@ -5,14 +5,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document.document import Document
-from app.document.edits import set_field
-from app.motion.corners import corner_error
-from app.motion.estimate import estimate
-from app.motion.paced import apart, paced, runs_in
-from app.motion.timing import plan_motion
-from app.statics.rig import Rig
-from app.strokes.strokes import Strokes
+from wallwright.document.document import Document
+from wallwright.document.edits import set_field
+from wallwright.motion.corners import corner_error
+from wallwright.motion.estimate import estimate
+from wallwright.motion.paced import apart, paced, runs_in
+from wallwright.motion.timing import plan_motion
+from wallwright.statics.rig import Rig
+from wallwright.strokes.strokes import Strokes
 
 START = np.array([850.0, 900.0])
 

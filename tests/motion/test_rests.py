@@ -5,17 +5,17 @@ import pytest
 from hypothesis import Phase, example, given, settings
 from hypothesis import strategies as st
 
-from app.document.document import Document
-from app.document.edits import set_field
-from app.motion.along import LEAST_SPEED, RESOLVED, bounds_of
-from app.motion.estimate import estimate
-from app.motion.path import runs_of
-from app.motion.plan import Motion
-from app.motion.reach import LEAST_ROOM, OVERSHOOT, Grid, profile
-from app.motion.swing import SwingField
-from app.motion.timing import GENTLEST, plan_motion
-from app.statics.rig import Rig
-from app.strokes.strokes import Strokes
+from wallwright.document.document import Document
+from wallwright.document.edits import set_field
+from wallwright.motion.along import LEAST_SPEED, RESOLVED, bounds_of
+from wallwright.motion.estimate import estimate
+from wallwright.motion.path import runs_of
+from wallwright.motion.plan import Motion
+from wallwright.motion.reach import LEAST_ROOM, OVERSHOOT, Grid, profile
+from wallwright.motion.swing import SwingField
+from wallwright.motion.timing import GENTLEST, plan_motion
+from wallwright.statics.rig import Rig
+from wallwright.strokes.strokes import Strokes
 from tests.support.machines import SEEDS
 from tests.support.optimum import line, optimum
 from tests.support.rough import rough_stroke

@@ -3,15 +3,15 @@
 import numpy as np
 import pytest
 
-from app.document import edits
-from app.document.document import Document
-from app.document.errors import BadValue
-from app.planning.plan import Goal, Request
-from app.planning.run import Runner
-from app.statics import field
-from app.statics.field import BeltField
-from app.statics.pose import hang
-from app.statics.rig import Rig
+from wallwright.document import edits
+from wallwright.document.document import Document
+from wallwright.document.errors import BadValue
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.run import Runner
+from wallwright.statics import field
+from wallwright.statics.field import BeltField
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
 from tests.support.jobs import SQUARE, document_of
 
 

@@ -6,16 +6,16 @@ import pytest
 import scipy.integrate
 import scipy.linalg
 
-from app.document.document import Document
-from app.document.edits import set_field
-from app.document.wall import Anchor, Hanging
-from app.motion.moment import at
-from app.motion.swing import Body, swing_along
-from app.motion.timing import plan_motion
-from app.statics.modes import inertia_of, modes_of
-from app.statics.pose import hang
-from app.statics.rig import Rig
-from app.strokes.strokes import Strokes
+from wallwright.document.document import Document
+from wallwright.document.edits import set_field
+from wallwright.document.wall import Anchor, Hanging
+from wallwright.motion.moment import at
+from wallwright.motion.swing import Body, swing_along
+from wallwright.motion.timing import plan_motion
+from wallwright.statics.modes import inertia_of, modes_of
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
+from wallwright.strokes.strokes import Strokes
 from tests.support.hanging_body import HangingBody
 
 

@@ -6,21 +6,21 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from app.document.document import Document
-from app.document.edits import replace
-from app.document.wall import Hanging, KeepOut
-from app.motion.bows import LEAST_SECONDS, LEAST_SHARE
-from app.motion.detours import Ways
-from app.motion.path import runs_of
-from app.motion.swing import SwingField
-from app.motion.timing import plan_motion
-from app.motion.travels import bent
-from app.motion.trial import Trial
-from app.statics.field import BeltField
-from app.statics.limits import broken
-from app.statics.pose import hang
-from app.statics.rig import Rig
-from app.strokes.strokes import Strokes
+from wallwright.document.document import Document
+from wallwright.document.edits import replace
+from wallwright.document.wall import Hanging, KeepOut
+from wallwright.motion.bows import LEAST_SECONDS, LEAST_SHARE
+from wallwright.motion.detours import Ways
+from wallwright.motion.path import runs_of
+from wallwright.motion.swing import SwingField
+from wallwright.motion.timing import plan_motion
+from wallwright.motion.travels import bent
+from wallwright.motion.trial import Trial
+from wallwright.statics.field import BeltField
+from wallwright.statics.limits import broken
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
+from wallwright.strokes.strokes import Strokes
 from tests.support.controller import replay_seconds
 from tests.support.jobs import document_of, exported
 from tests.support.machines import SEEDS, documents, placed

@@ -6,14 +6,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from app.document import edits
-from app.document.document import Document, Fill, Ink
-from app.document.errors import Cancelled
-from app.planning import plan_stage
-from app.planning.cache import Cache
-from app.planning.demo import demo_document
-from app.planning.plan import Answer, Goal, Request
-from app.planning.run import Runner
+from wallwright.document import edits
+from wallwright.document.document import Document, Fill, Ink
+from wallwright.document.errors import Cancelled
+from wallwright.planning import plan_stage
+from wallwright.planning.cache import Cache
+from wallwright.planning.demo import demo_document
+from wallwright.planning.plan import Answer, Goal, Request
+from wallwright.planning.run import Runner
 
 
 @pytest.fixture(autouse=True)
@@ -135,7 +135,7 @@ def test_no_provisional_plan_unless_one_is_asked_for_or_while_a_stroke_counts():
     early: list[Answer] = []
     runner.run(Request(1, hatched(7.0), Goal.PLAN), early=early.append)
     assert len(early) == 1
-    from app.document.going_on import Place, Stopped
+    from wallwright.document.going_on import Place, Stopped
 
     stopped = edits.replace(hatched(5.0), stopped=Stopped(Place(3), 50, "", 0))
     assert asked(runner, stopped)[0] is None

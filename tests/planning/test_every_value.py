@@ -8,9 +8,9 @@ import random
 
 import pytest
 
-from app.document import edits
-from app.document.quantity import Quantity
-from app.planning.run import Runner
+from wallwright.document import edits
+from wallwright.document.quantity import Quantity
+from wallwright.planning.run import Runner
 from tests.support.every_value import fault_of, numbers_in, small_document
 
 DOCUMENT = small_document()

@@ -9,15 +9,15 @@ import numpy as np
 import pytest
 import shapely
 
-from app.commands.main import main
-from app.document import edits
-from app.document.edits_hangings import add_hanging, set_meeting
-from app.document.project import read_project, write_project
-from app.jobs.places import places_of
-from app.planning.hanging_places import beside, covering
-from app.planning.outside import points_outside
-from app.planning.plan import EVERY, Goal, Request
-from app.planning.run import Runner
+from wallwright.commands.main import main
+from wallwright.document import edits
+from wallwright.document.edits_hangings import add_hanging, set_meeting
+from wallwright.document.project import read_project, write_project
+from wallwright.jobs.places import places_of
+from wallwright.planning.hanging_places import beside, covering
+from wallwright.planning.outside import points_outside
+from wallwright.planning.plan import EVERY, Goal, Request
+from wallwright.planning.run import Runner
 from tests.support.walls import banner, hung_banner
 
 RESOURCES = Path(__file__).parents[2] / "resources"

@@ -2,14 +2,14 @@
 
 import pytest
 
-from app.commands.main import main
-from app.document import edits
-from app.document.document import Document, Ink
-from app.document.errors import BadValue
-from app.document.project import write_project
-from app.document.wall import Anchor, Hanging, KeepOut, Wall
-from app.planning.plan import EVERY, Goal, Request
-from app.planning.run import Runner
+from wallwright.commands.main import main
+from wallwright.document import edits
+from wallwright.document.document import Document, Ink
+from wallwright.document.errors import BadValue
+from wallwright.document.project import write_project
+from wallwright.document.wall import Anchor, Hanging, KeepOut, Wall
+from wallwright.planning.plan import EVERY, Goal, Request
+from wallwright.planning.run import Runner
 from tests.support.jobs import SQUARE, document_of
 
 AROUND = ((700.0, 600.0), (1300.0, 600.0), (1300.0, 1200.0), (700.0, 1200.0))

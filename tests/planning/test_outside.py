@@ -6,17 +6,17 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document import edits, edits_arrange, edits_keep_outs
-from app.document.document import Document, Ink
-from app.planning.demo import demo_document
-from app.planning.outside import Outside, clip_to_zone, points_outside, strokes_outside
-from app.planning.plan import Goal, Request
-from app.planning.run import Runner
-from app.statics.excess import excesses
-from app.statics.limits import TELLING, Limit, broken, telling
-from app.statics.pose import hang
-from app.statics.rig import Rig
-from app.strokes.strokes import Strokes
+from wallwright.document import edits, edits_arrange, edits_keep_outs
+from wallwright.document.document import Document, Ink
+from wallwright.planning.demo import demo_document
+from wallwright.planning.outside import Outside, clip_to_zone, points_outside, strokes_outside
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.run import Runner
+from wallwright.statics.excess import excesses
+from wallwright.statics.limits import TELLING, Limit, broken, telling
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
+from wallwright.strokes.strokes import Strokes
 
 DOCUMENT = Document()
 PLACE = DOCUMENT.hangings[0]

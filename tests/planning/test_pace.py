@@ -6,17 +6,17 @@ import re
 import numpy as np
 import pytest
 
-from app.document.document import Document
-from app.document.edits import set_field
-from app.jobs.checks import Verdict
-from app.motion.along import LEAST_SPEED
-from app.motion.estimate import estimate
-from app.motion.timing import plan_motion
-from app.planning.looked import Looked
-from app.planning.motion_checks import MOST_HOURS, one_speed, pace
-from app.statics.pose import hang
-from app.statics.rig import Rig
-from app.strokes.strokes import Strokes
+from wallwright.document.document import Document
+from wallwright.document.edits import set_field
+from wallwright.jobs.checks import Verdict
+from wallwright.motion.along import LEAST_SPEED
+from wallwright.motion.estimate import estimate
+from wallwright.motion.timing import plan_motion
+from wallwright.planning.looked import Looked
+from wallwright.planning.motion_checks import MOST_HOURS, one_speed, pace
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
+from wallwright.strokes.strokes import Strokes
 from tests.support.jobs import document_of, exported
 from tests.support.rough import rough_stroke
 

@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from app.document import edits
-from app.document.consistency import validate
-from app.document.document import Document
-from app.document.errors import BadValue
-from app.document.picture import CrossHatch, Picture, Regions
-from app.planning.plan import Goal, Request
-from app.planning.run import Runner
+from wallwright.document import edits
+from wallwright.document.consistency import validate
+from wallwright.document.document import Document
+from wallwright.document.errors import BadValue
+from wallwright.document.picture import CrossHatch, Picture, Regions
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.run import Runner
 
 
 def picture_document(style=None) -> Document:

@@ -5,11 +5,11 @@ import time
 import numpy as np
 import pytest
 
-from app.document import edits
-from app.planning.demo import demo_document
-from app.planning.plan import Answer, Goal, Progress, Request
-from app.planning.planner import Planner
-from app.planning.run import Runner
+from wallwright.document import edits
+from wallwright.planning.demo import demo_document
+from wallwright.planning.plan import Answer, Goal, Progress, Request
+from wallwright.planning.planner import Planner
+from wallwright.planning.run import Runner
 from tests.support.jobs import document_of
 
 

@@ -2,12 +2,12 @@
 
 import numpy as np
 
-from app.document.document import Fill, Ink
-from app.document.edits import set_placement
-from app.planning.demo import demo_document
-from app.planning.plan import Goal, Request
-from app.planning.run import Runner
-from app.strokes import compose
+from wallwright.document.document import Fill, Ink
+from wallwright.document.edits import set_placement
+from wallwright.planning.demo import demo_document
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.run import Runner
+from wallwright.strokes import compose
 
 
 def test_another_hatch_of_one_colour_redoes_the_shapes_of_that_colour_only(monkeypatch):

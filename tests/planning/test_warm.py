@@ -2,13 +2,13 @@
 
 import numpy as np
 
-from app.document.document import Document
-from app.planning.warm import warm
-from app.strokes import degenerate, laps
-from app.strokes.order import order_strokes
-from app.strokes.strokes import Strokes
-from app.strokes.tidy import tidy
-from app.strokes.tour import nearest, seams, search, windows
+from wallwright.document.document import Document
+from wallwright.planning.warm import warm
+from wallwright.strokes import degenerate, laps
+from wallwright.strokes.order import order_strokes
+from wallwright.strokes.strokes import Strokes
+from wallwright.strokes.tidy import tidy
+from wallwright.strokes.tour import nearest, seams, search, windows
 from tests.support.stroke_sets import random_strokes
 
 
@@ -33,6 +33,6 @@ def test_nothing_is_left_to_compile():
         tidy(some, 0.2, 0.0125, np.array([2.0]))
     assert compiled() == before
     assert all(
-        before[f"app.strokes.{name}"]
+        before[f"wallwright.strokes.{name}"]
         for name in ("laps._search", "tour.nearest._nearest", "tour.search.anneal", "tour.seams.best_seams")
     )

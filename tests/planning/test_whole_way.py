@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.strokes.strokes import Strokes
+from wallwright.strokes.strokes import Strokes
 from tests.artwork.documents.clip_art import DRAWN, REFUSED
 from tests.support.whole_way import double_ink, reversals, whole_way, wrong
 

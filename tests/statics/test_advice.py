@@ -3,14 +3,14 @@
 import numpy as np
 import pytest
 
-from app.document.document import Document
-from app.document.edits import replace
-from app.document.errors import BadValue
-from app.document.wall import KeepOut, Wall
-from app.statics.advice import FROM_EDGE, advise, margins
-from app.statics.limits import broken
-from app.statics.pose import hang
-from app.statics.rig import Rig
+from wallwright.document.document import Document
+from wallwright.document.edits import replace
+from wallwright.document.errors import BadValue
+from wallwright.document.wall import KeepOut, Wall
+from wallwright.statics.advice import FROM_EDGE, advise, margins
+from wallwright.statics.limits import broken
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
 
 DOCUMENT = Document()
 

@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from app.statics.pen_at import pen_at
-from app.statics.pose import hang
-from app.statics.rig import Rig
+from wallwright.statics.pen_at import pen_at
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
 from tests.support.hanging_body import HangingBody
 
 G = 9.80665
@@ -120,7 +120,7 @@ def test_anchors_off_the_wall():
 
 def test_the_straight_formula_would_not_pass():
     """The judge can tell: belts as straight lines to an untilted body are millimetres off."""
-    from app.statics.straight import straight_belts
+    from wallwright.statics.straight import straight_belts
 
     rig, mass = MACHINES["typical, level anchors"]
     judge = HangingBody(rig.anchors, rig.exits, rig.centre, mass, rig.stiffness)

@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.statics.pen_at import pen_at
-from app.statics.pose import belts_by_pen, hang, span_curve
-from app.statics.rig import Rig
-from app.statics.straight import crossing
+from wallwright.statics.pen_at import pen_at
+from wallwright.statics.pose import belts_by_pen, hang, span_curve
+from wallwright.statics.rig import Rig
+from wallwright.statics.straight import crossing
 from tests.support.rigs import points_below, rigs
 
 

@@ -5,11 +5,11 @@ import dataclasses
 import numpy as np
 import pytest
 
-from app.document.document import Document
-from app.statics.budget import CAUSES, SOFTNESS, budget
-from app.statics.pen_at import pen_at
-from app.statics.pose import hang
-from app.statics.rig import Rig
+from wallwright.document.document import Document
+from wallwright.statics.budget import CAUSES, SOFTNESS, budget
+from wallwright.statics.pen_at import pen_at
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
 
 TYPICAL = Rig.of(Document().machine, Document().hangings[0])
 

@@ -4,20 +4,20 @@ import msgspec
 import numpy as np
 import pytest
 
-from app.document.calibration import LEFT, RIGHT, Mark, Measure, Survey
-from app.document.document import Document
-from app.document.errors import BadValue
-from app.document.machine import Belt
-from app.statics.calibration.expected import expected, valid
-from app.statics.calibration.figures import FIGURES, propose
-from app.statics.calibration.fit import fit
-from app.statics.calibration.model import Readings
-from app.statics.calibration.parameters import parameters_of, read_all, write_all
-from app.statics.calibration.words import changes, remarks
-from app.statics.controller import from_belts, to_belts
-from app.statics.pose import hang
-from app.statics.rig import GRAVITY, Rig
-from app.statics.straight import straight_belts
+from wallwright.document.calibration import LEFT, RIGHT, Mark, Measure, Survey
+from wallwright.document.document import Document
+from wallwright.document.errors import BadValue
+from wallwright.document.machine import Belt
+from wallwright.statics.calibration.expected import expected, valid
+from wallwright.statics.calibration.figures import FIGURES, propose
+from wallwright.statics.calibration.fit import fit
+from wallwright.statics.calibration.model import Readings
+from wallwright.statics.calibration.parameters import parameters_of, read_all, write_all
+from wallwright.statics.calibration.words import changes, remarks
+from wallwright.statics.controller import from_belts, to_belts
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import GRAVITY, Rig
+from wallwright.statics.straight import straight_belts
 from tests.support.hanging_body import HangingBody
 
 replace = msgspec.structs.replace
@@ -207,7 +207,7 @@ def test_writing_the_pitch_keeps_the_controllers_steps():
 
 
 def test_derivatives_of_readings_against_differences():
-    from app.statics.calibration.model import drawn
+    from wallwright.statics.calibration.model import drawn
 
     parameters = parameters_of(MACHINE)
     proposal = propose(MACHINE, HANGING, DOCUMENT.wall, BOX, "square")

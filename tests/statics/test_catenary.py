@@ -2,16 +2,16 @@
 
 The parabola and catenary relations are those of Irvine, "Cable Structures" (MIT Press, 1981), sections 2.1 to 2.4:
 T = H + w d along a span, s = c sinh(x / c), and the elastic catenary's stretch. Their numbers are worked here by hand
-from those formulas, not taken from app.statics.
+from those formulas, not taken from wallwright.statics.
 """
 
 import numpy as np
 import pytest
 
-from app.statics.equilibrium import span_forces
-from app.statics.pen_at import pen_at
-from app.statics.pose import hang, sag, span_curve
-from app.statics.rig import Rig
+from wallwright.statics.equilibrium import span_forces
+from wallwright.statics.pen_at import pen_at
+from wallwright.statics.pose import hang, sag, span_curve
+from wallwright.statics.rig import Rig
 
 
 def test_inextensible_catenary():

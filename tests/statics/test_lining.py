@@ -6,14 +6,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document.errors import BadValue
-from app.document.machine import Machine
-from app.document.register import RegisterMark, Sighting
-from app.document.wall import Anchor, Hanging
-from app.statics.calibration.lining import line_up
-from app.statics.pen_at import pen_at
-from app.statics.pose import hang
-from app.statics.rig import Rig
+from wallwright.document.errors import BadValue
+from wallwright.document.machine import Machine
+from wallwright.document.register import RegisterMark, Sighting
+from wallwright.document.wall import Anchor, Hanging
+from wallwright.statics.calibration.lining import line_up
+from wallwright.statics.pen_at import pen_at
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
 from tests.support.hanging_body import HangingBody
 
 MACHINE = msgspec.structs.replace(Machine(), belt=msgspec.structs.replace(Machine().belt, mass=0.0))

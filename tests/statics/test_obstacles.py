@@ -6,17 +6,17 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document import edits
-from app.document.document import Document
-from app.document.edits_keep_outs import is_simple
-from app.document.wall import KeepOut
-from app.planning.plan import Goal, Request
-from app.planning.run import Runner
-from app.statics.limits import Limit, broken
-from app.statics.modes import inertia_of
-from app.statics.obstacles import LEAST_BODY, body_outline, keep_out_area
-from app.statics.pose import hang
-from app.statics.rig import Rig
+from wallwright.document import edits
+from wallwright.document.document import Document
+from wallwright.document.edits_keep_outs import is_simple
+from wallwright.document.wall import KeepOut
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.run import Runner
+from wallwright.statics.limits import Limit, broken
+from wallwright.statics.modes import inertia_of
+from wallwright.statics.obstacles import LEAST_BODY, body_outline, keep_out_area
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
 from tests.support.jobs import SQUARE, document_of
 
 POINT = st.tuples(st.integers(-9, 9).map(float), st.integers(-9, 9).map(float))

@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.statics.pen_at import pen_at
-from app.statics.pose import hang
-from app.statics.rig import Rig
-from app.statics.sensitivity import PARAMETERS, belts_by_parameters, pen_by_belts, pen_by_parameters
+from wallwright.statics.pen_at import pen_at
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
+from wallwright.statics.sensitivity import PARAMETERS, belts_by_parameters, pen_by_belts, pen_by_parameters
 from tests.support.hanging_body import HangingBody
 from tests.support.rigs import points_below, rigs
 

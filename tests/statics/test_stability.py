@@ -7,12 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document.document import Document
-from app.document.edits import replace
-from app.statics.limits import Limit, broken
-from app.statics.pose import hang
-from app.statics.rig import Rig
-from app.statics.stability import stays, stiffness_of
+from wallwright.document.document import Document
+from wallwright.document.edits import replace
+from wallwright.statics.limits import Limit, broken
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
+from wallwright.statics.stability import stays, stiffness_of
 from tests.support.hanging_body import HangingBody
 from tests.support.rigs import points_below, rigs
 

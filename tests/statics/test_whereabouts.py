@@ -5,16 +5,16 @@ import dataclasses
 import numpy as np
 import pytest
 
-from app.document.calibration import Learnt
-from app.document.document import Document
-from app.document.edits import with_field
-from app.document.errors import BadValue
-from app.document.machine import Belt
-from app.statics.pen_at import pen_at
-from app.statics.pose import hang
-from app.statics.rig import GRAVITY, Rig
-from app.statics.slip import Jump, Reading, slip_of, slipped_start
-from app.statics.whereabouts import by_anchors, by_place, lines_up_within, off_by_belts, spread_of_drawn
+from wallwright.document.calibration import Learnt
+from wallwright.document.document import Document
+from wallwright.document.edits import with_field
+from wallwright.document.errors import BadValue
+from wallwright.document.machine import Belt
+from wallwright.statics.pen_at import pen_at
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import GRAVITY, Rig
+from wallwright.statics.slip import Jump, Reading, slip_of, slipped_start
+from wallwright.statics.whereabouts import by_anchors, by_place, lines_up_within, off_by_belts, spread_of_drawn
 from tests.support.hanging_body import HangingBody
 
 DOCUMENT = with_field(Document(), "machine.belt", Belt(mass=0.0))

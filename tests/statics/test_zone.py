@@ -7,17 +7,17 @@ import numpy as np
 import pytest
 import shapely
 
-from app.document.document import Document
-from app.document.edits import replace
-from app.document.wall import KeepOut
-from app.statics.field import BeltField
-from app.statics.limits import Limit, broken
-from app.statics.motor import available_pull, reference_voltage, supply_power
-from app.statics.pen_at import pen_at
-from app.statics.pose import hang
-from app.statics.rig import Rig
-from app.statics.zone import LAYERS, zone_of
-from app.statics.zone_edge import zone_polygons
+from wallwright.document.document import Document
+from wallwright.document.edits import replace
+from wallwright.document.wall import KeepOut
+from wallwright.statics.field import BeltField
+from wallwright.statics.limits import Limit, broken
+from wallwright.statics.motor import available_pull, reference_voltage, supply_power
+from wallwright.statics.pen_at import pen_at
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
+from wallwright.statics.zone import LAYERS, zone_of
+from wallwright.statics.zone_edge import zone_polygons
 from tests.support.hanging_body import HangingBody
 
 DOCUMENT = Document()

@@ -3,16 +3,16 @@
 import numpy as np
 import pytest
 
-from app.artwork.raster.raster import Raster
-from app.document import edits
-from app.document.document import Fill, Pen, Settings
-from app.document.errors import BadValue
-from app.document.picture import CrossHatch, Picture, ScanLines, ToneContours
-from app.planning.plan import Goal, Request
-from app.planning.run import Runner
-from app.strokes.amount import MOST_INK, fill_length, refuse_too_much
-from app.strokes.fills.hatch import hatch_lines
-from app.strokes.pictures.compose import picture_lines
+from wallwright.artwork.raster.raster import Raster
+from wallwright.document import edits
+from wallwright.document.document import Fill, Pen, Settings
+from wallwright.document.errors import BadValue
+from wallwright.document.picture import CrossHatch, Picture, ScanLines, ToneContours
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.run import Runner
+from wallwright.strokes.amount import MOST_INK, fill_length, refuse_too_much
+from wallwright.strokes.fills.hatch import hatch_lines
+from wallwright.strokes.pictures.compose import picture_lines
 from tests.support.jobs import document_of
 
 SOLID = (

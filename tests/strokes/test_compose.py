@@ -6,13 +6,13 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.artwork.colour import ciede2000, nearest
-from app.artwork.drawing import Drawing, Paint, Shape
-from app.artwork.regions import region_of
-from app.document.document import Fill, Ink, Pen, Settings
-from app.strokes.compose import compose
-from app.strokes.strokes import Strokes
-from app.strokes.tidy import merge_ends, simplify
+from wallwright.artwork.colour import ciede2000, nearest
+from wallwright.artwork.drawing import Drawing, Paint, Shape
+from wallwright.artwork.regions import region_of
+from wallwright.document.document import Fill, Ink, Pen, Settings
+from wallwright.strokes.compose import compose
+from wallwright.strokes.strokes import Strokes
+from wallwright.strokes.tidy import merge_ends, simplify
 
 PENS = (Pen("k", "Black", "#202020", 1.0), Pen("r", "Red", "#c02020", 1.0))
 ONE = np.array([[1.0, 0, 0], [0, 1, 0]])

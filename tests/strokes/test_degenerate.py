@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.ops import substring
 
-from app.strokes.degenerate import LEAST_LEG, RETRACED, least_leg, without_degenerate
-from app.strokes.strokes import Strokes
+from wallwright.strokes.degenerate import LEAST_LEG, RETRACED, least_leg, without_degenerate
+from wallwright.strokes.strokes import Strokes
 
 WIDTHS = np.array([2.0, 0.6])
 TOLERANCE = 0.005

@@ -6,10 +6,10 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document.joining import Joining
-from app.strokes.dense import dense
-from app.strokes.division import Row, divide
-from app.strokes.strokes import Strokes
+from wallwright.document.joining import Joining
+from wallwright.strokes.dense import dense
+from wallwright.strokes.division import Row, divide
+from wallwright.strokes.strokes import Strokes
 
 WIDTH = 2.0
 STEP = 10.0

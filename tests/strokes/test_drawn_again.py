@@ -5,14 +5,14 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document.document import Fill, Ink
-from app.document.edits import set_placement
-from app.planning.plan import Goal, Request
-from app.planning.run import Runner
-from app.strokes.drawn import Style, draw
-from app.strokes.overdrawn import Laps
-from app.strokes.strokes import Strokes
-from app.strokes.visible import Seen
+from wallwright.document.document import Fill, Ink
+from wallwright.document.edits import set_placement
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.run import Runner
+from wallwright.strokes.drawn import Style, draw
+from wallwright.strokes.overdrawn import Laps
+from wallwright.strokes.strokes import Strokes
+from wallwright.strokes.visible import Seen
 from tests.support.jobs import document_of
 
 TOLERANCE = 0.0125

@@ -6,11 +6,11 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document.document import Fill
-from app.strokes.drawn import Style, edges_and_fills
-from app.strokes.fills import FILLS
-from app.strokes.fills.hatch import hatch
-from app.strokes.fills.spacing import coverage_of
+from wallwright.document.document import Fill
+from wallwright.strokes.drawn import Style, edges_and_fills
+from wallwright.strokes.fills import FILLS
+from wallwright.strokes.fills.hatch import hatch
+from wallwright.strokes.fills.spacing import coverage_of
 
 
 @st.composite

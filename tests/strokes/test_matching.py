@@ -4,8 +4,8 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.strokes.matching import begun_at, match
-from app.strokes.strokes import Strokes
+from wallwright.strokes.matching import begun_at, match
+from wallwright.strokes.strokes import Strokes
 
 WAYS = st.tuples(st.floats(-900, 900), st.floats(-900, 900))
 

@@ -6,8 +6,8 @@ from hypothesis import strategies as st
 from shapely import Point
 from shapely.geometry import LineString, Polygon
 
-from app.strokes.near import along, nearest_stroke, strokes_around
-from app.strokes.strokes import Strokes
+from wallwright.strokes.near import along, nearest_stroke, strokes_around
+from wallwright.strokes.strokes import Strokes
 
 
 def some_strokes(random) -> Strokes:

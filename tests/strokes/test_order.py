@@ -8,14 +8,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document import edits
-from app.document.document import Document
-from app.document.errors import Cancelled
-from app.document.ordering import Ordering
-from app.strokes.order import order_strokes, travel_lengths, travel_time
-from app.strokes.strokes import Strokes
-from app.strokes.tour.budget import Budget
-from app.strokes.tour.nearest import nearest_first
+from wallwright.document import edits
+from wallwright.document.document import Document
+from wallwright.document.errors import Cancelled
+from wallwright.document.ordering import Ordering
+from wallwright.strokes.order import order_strokes, travel_lengths, travel_time
+from wallwright.strokes.strokes import Strokes
+from wallwright.strokes.tour.budget import Budget
+from wallwright.strokes.tour.nearest import nearest_first
 from tests.support.stroke_sets import random_strokes
 
 START = np.array([0.0, 0.0])

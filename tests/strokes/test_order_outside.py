@@ -4,9 +4,9 @@ import fast_tsp
 import numpy as np
 import pytest
 
-from app.document.ordering import Ordering
-from app.strokes.order import order_strokes, travel_lengths, travel_time
-from app.strokes.strokes import Strokes
+from wallwright.document.ordering import Ordering
+from wallwright.strokes.order import order_strokes, travel_lengths, travel_time
+from wallwright.strokes.strokes import Strokes
 from tests.support.stroke_sets import hatched_clusters, random_strokes
 
 BERLIN52 = """

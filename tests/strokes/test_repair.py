@@ -5,11 +5,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document.errors import Cancelled
-from app.document.ordering import Ordering
-from app.strokes.order import order_strokes, travel_lengths, travel_time
-from app.strokes.repair import repair_order
-from app.strokes.strokes import Strokes
+from wallwright.document.errors import Cancelled
+from wallwright.document.ordering import Ordering
+from wallwright.strokes.order import order_strokes, travel_lengths, travel_time
+from wallwright.strokes.repair import repair_order
+from wallwright.strokes.strokes import Strokes
 from tests.support.stroke_sets import hatched_clusters, random_strokes
 
 START = np.array([10.0, 20.0])

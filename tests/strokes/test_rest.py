@@ -6,9 +6,9 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.document.errors import BadValue
-from app.document.going_on import Place
-from app.strokes.rest import (
+from wallwright.document.errors import BadValue
+from wallwright.document.going_on import Place
+from wallwright.strokes.rest import (
     LEAST,
     back_by,
     digest_of,
@@ -19,7 +19,7 @@ from app.strokes.rest import (
     settled,
     ways,
 )
-from app.strokes.strokes import Strokes
+from wallwright.strokes.strokes import Strokes
 
 
 @st.composite

@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 import shapely
 
-from app.artwork.read import read_artwork
-from app.document.document import Fill, Pen
-from app.document.document import Settings as JobSettings
-from app.strokes.compose import compose
-from app.strokes.kept import Kept
+from wallwright.artwork.read import read_artwork
+from wallwright.document.document import Fill, Pen
+from wallwright.document.document import Settings as JobSettings
+from wallwright.strokes.compose import compose
+from wallwright.strokes.kept import Kept
 
 PENS = (Pen("black", "Black", "#202020", 1.0),)
 GRADIENT = (

@@ -6,9 +6,9 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.strokes.overdrawn import drop_overdrawn
-from app.strokes.strokes import Strokes
-from app.strokes.tidy import close_rings, merge_ends, tidy
+from wallwright.strokes.overdrawn import drop_overdrawn
+from wallwright.strokes.strokes import Strokes
+from wallwright.strokes.tidy import close_rings, merge_ends, tidy
 
 TOLERANCE = 0.01
 WIDTHS = np.array([1.0])

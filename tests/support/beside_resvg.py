@@ -16,9 +16,9 @@ import numpy as np
 import resvg_py
 from PIL import Image
 
-from app.artwork.drawing import Drawing
-from app.artwork.picture_of import picture
-from app.artwork.read import read_artwork
+from wallwright.artwork.drawing import Drawing
+from wallwright.artwork.picture_of import picture
+from wallwright.artwork.read import read_artwork
 
 FAILURES = Path(__file__).resolve().parents[1] / "failures"
 FAR = 32

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from app.document import edits
-from app.document.document import Document, Pen
-from app.strokes.strokes import Strokes
+from wallwright.document import edits
+from wallwright.document.document import Document, Pen
+from wallwright.strokes.strokes import Strokes
 
 
 def made_up_drawing(segments: int, width: float = 1900.0, height: float = 1300.0, seed: int = 1) -> Strokes:

@@ -10,15 +10,15 @@ from typing import Any
 import msgspec
 import numpy as np
 
-from app.document import edits
-from app.document.consistency import validate
-from app.document.document import Document, Fill, GuideLine, Pen
-from app.document.errors import Trouble
-from app.document.quantity import Quantity, quantities
-from app.document.wall import KeepOut
-from app.jobs.checks import Verdict
-from app.planning.plan import Goal, Plan, Request
-from app.planning.run import Runner
+from wallwright.document import edits
+from wallwright.document.consistency import validate
+from wallwright.document.document import Document, Fill, GuideLine, Pen
+from wallwright.document.errors import Trouble
+from wallwright.document.quantity import Quantity, quantities
+from wallwright.document.wall import KeepOut
+from wallwright.jobs.checks import Verdict
+from wallwright.planning.plan import Goal, Plan, Request
+from wallwright.planning.run import Runner
 from tests.support.jobs import document_of
 
 SVG = (

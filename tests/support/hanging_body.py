@@ -1,6 +1,6 @@
 """MuJoCo as an independent judge: a body on two slides and a hinge, held by two elastic tendons.
 
-Shares no code with app.statics. Units here: m, N, kg; y up. Wall points are given in mm with y down. Belts are
+Shares no code with wallwright.statics. Units here: m, N, kg; y up. Wall points are given in mm with y down. Belts are
 tendons without weight, or chains of point masses joined by many short tendons; they end in eyelets, or run over rollers
 (MuJoCo's tendon wrapping) to a point below the roller on the body.
 """

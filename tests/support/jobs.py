@@ -5,12 +5,12 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from app.document import edits
-from app.document.document import Document, Fill, Pen
-from app.jobs.job import Job
-from app.planning.plan import Goal, Request
-from app.planning.run import Runner
-from app.planning.write import job_of
+from wallwright.document import edits
+from wallwright.document.document import Document, Fill, Pen
+from wallwright.jobs.job import Job
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.run import Runner
+from wallwright.planning.write import job_of
 
 SQUARE = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'

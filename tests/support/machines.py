@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 from hypothesis import strategies as st
 
-from app.document.document import Document
-from app.document.machine import Belt, Body, Limits, Machine, Motor
-from app.document.wall import Anchor, Hanging
+from wallwright.document.document import Document
+from wallwright.document.machine import Belt, Body, Limits, Machine, Motor
+from wallwright.document.wall import Anchor, Hanging
 
 SEEDS = st.integers(0, 2**32 - 1)
 

@@ -1,4 +1,4 @@
-"""An RS-274/NGC reader after the grammar of NISTIR 6556, appendix E. Shares no code with app.jobs."""
+"""An RS-274/NGC reader after the grammar of NISTIR 6556, appendix E. Shares no code with wallwright.jobs."""
 
 from __future__ import annotations
 

@@ -15,9 +15,9 @@ import toppra.constraint
 from scipy.interpolate import CubicSpline
 from toppra.interpolator import AbstractGeometricPath
 
-from app.document.machine import Limits
-from app.statics.pose import hang
-from app.statics.rig import Rig
+from wallwright.document.machine import Limits
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
 
 toppra.setup_logging("ERROR")
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.document.document import Document
-from app.document.edits import replace
+from wallwright.document.document import Document
+from wallwright.document.edits import replace
 from tests.support.optimum import Piece, line, smooth
 
 

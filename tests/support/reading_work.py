@@ -1,9 +1,9 @@
-"""What a reading process may do wrong: main functions that stand in for that of app.planning.artwork_reader."""
+"""What a reading process may do wrong: main functions that stand in for that of wallwright.planning.artwork_reader."""
 
 import os
 import time
 
-from app.planning import artwork_reader
+from wallwright.planning import artwork_reader
 
 
 def never(connection) -> None:

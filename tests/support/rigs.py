@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from hypothesis import strategies as st
 
-from app.statics.rig import Rig
+from wallwright.statics.rig import Rig
 
 
 @st.composite

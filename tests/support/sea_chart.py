@@ -9,9 +9,9 @@ import math
 
 import numpy as np
 
-from app.document import edits
-from app.document.document import Document, Fill
-from app.planning.demo import demo_document
+from wallwright.document import edits
+from wallwright.document.document import Document, Fill
+from wallwright.planning.demo import demo_document
 
 WIDTH, HEIGHT = 1000.0, 750.0
 AS_DRAWN = 1.27

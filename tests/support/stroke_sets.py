@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from app.strokes.strokes import Strokes
+from wallwright.strokes.strokes import Strokes
 
 
 def random_strokes(count: int, seed: int, pens: int = 1) -> Strokes:

@@ -18,16 +18,16 @@ from typing import Any
 import numpy as np
 from scipy.spatial import cKDTree
 
-from app.artwork.media import media_of
-from app.artwork.read import read_artwork
-from app.document import edits
-from app.document.document import Document, Pen
-from app.document.errors import Trouble
-from app.planning.plan import Answer, Goal, Request
-from app.planning.run import Runner
-from app.statics.zone import Zone
-from app.strokes.strokes import Strokes
-from app.window.remedies import as_large_as_fits, zone_with_reserve
+from wallwright.artwork.media import media_of
+from wallwright.artwork.read import read_artwork
+from wallwright.document import edits
+from wallwright.document.document import Document, Pen
+from wallwright.document.errors import Trouble
+from wallwright.planning.plan import Answer, Goal, Request
+from wallwright.planning.run import Runner
+from wallwright.statics.zone import Zone
+from wallwright.strokes.strokes import Strokes
+from wallwright.window.remedies import as_large_as_fits, zone_with_reserve
 from tests.support.controller import Moves, moves_of, replayed
 from tests.support.ngc import read_line
 

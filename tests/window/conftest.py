@@ -2,9 +2,9 @@
 
 import pytest
 
-from app.planning.demo import demo_document
-from app.window.session import Session
-from app.window.window import MainWindow
+from wallwright.planning.demo import demo_document
+from wallwright.window.session import Session
+from wallwright.window.window import MainWindow
 from tests.support.drawings import yard_document
 
 

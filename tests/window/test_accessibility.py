@@ -13,30 +13,30 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QAbstractButton, QApplication, QFormLayout, QLabel
 
-from app.document import edits, edits_arrange, edits_guide_lines, edits_photo
-from app.document.going_on import Place
-from app.document.language import CATALOGUES, LANGUAGES
-from app.document.machine import Controller
-from app.document.project import write_project
-from app.planning.demo import demo_document
-from app.window import recovery
-from app.window.actions import ACTIONS
-from app.window.advice.dialog import AdviceDialog
-from app.window.calibration.wizard import CalibrationWizard
-from app.window.command_search import CommandSearch
-from app.window.export_dialog import ExportDialog
-from app.window.line_up_dialog import LineUpDialog
-from app.window.measure_screen import MeasureScreen
-from app.window.panels.inspector import Inspector
-from app.window.panels.page_area import PageArea
-from app.window.parts import visit_next
-from app.window.photo import StraightenDialog
-from app.window.rest.dialog import GoOnDialog
-from app.window.selection import PartName
-from app.window.session import Session
-from app.window.settings import choose_language, remember
-from app.window.speech import speak
-from app.window.window import MainWindow
+from wallwright.document import edits, edits_arrange, edits_guide_lines, edits_photo
+from wallwright.document.going_on import Place
+from wallwright.document.language import CATALOGUES, LANGUAGES
+from wallwright.document.machine import Controller
+from wallwright.document.project import write_project
+from wallwright.planning.demo import demo_document
+from wallwright.window import recovery
+from wallwright.window.actions import ACTIONS
+from wallwright.window.advice.dialog import AdviceDialog
+from wallwright.window.calibration.wizard import CalibrationWizard
+from wallwright.window.command_search import CommandSearch
+from wallwright.window.export_dialog import ExportDialog
+from wallwright.window.line_up_dialog import LineUpDialog
+from wallwright.window.measure_screen import MeasureScreen
+from wallwright.window.panels.inspector import Inspector
+from wallwright.window.panels.page_area import PageArea
+from wallwright.window.parts import visit_next
+from wallwright.window.photo import StraightenDialog
+from wallwright.window.rest.dialog import GoOnDialog
+from wallwright.window.selection import PartName
+from wallwright.window.session import Session
+from wallwright.window.settings import choose_language, remember
+from wallwright.window.speech import speak
+from wallwright.window.window import MainWindow
 from tests.support.jobs import SQUARE, document_of
 from tests.support.widgets import cut_off, nameless, out_of_tab_order, stops, unexplained, unmarked
 
@@ -81,7 +81,7 @@ def language(request, monkeypatch):
         with (CATALOGUES / f"{request.param}.mo").open("rb") as stream:
             catalogue = gettext.GNUTranslations(stream)
         catalogue.add_fallback(missed)
-        monkeypatch.setattr("app.document.language._catalogue", lambda code: catalogue)
+        monkeypatch.setattr("wallwright.document.language._catalogue", lambda code: catalogue)
     choose_language(request.param)
     speak(QApplication.instance())
     yield request.param

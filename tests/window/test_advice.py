@@ -5,13 +5,13 @@ from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QHelpEvent
 from PySide6.QtWidgets import QApplication, QToolTip
 
-from app.document import edits
-from app.document.errors import BadValue
-from app.planning.demo import demo_document
-from app.window.advice.dialog import AdviceDialog
-from app.window.advice.picture import ROWS
-from app.window.remedies import advice_for, margin_now, with_anchors
-from app.window.session import Session
+from wallwright.document import edits
+from wallwright.document.errors import BadValue
+from wallwright.planning.demo import demo_document
+from wallwright.window.advice.dialog import AdviceDialog
+from wallwright.window.advice.picture import ROWS
+from wallwright.window.remedies import advice_for, margin_now, with_anchors
+from wallwright.window.session import Session
 from tests.support.walls import hung_banner
 
 

@@ -5,15 +5,15 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QLineEdit
 
-from app.document import edits, edits_photo
-from app.document.calibration import LEFT, RIGHT
-from app.planning.demo import demo_document
-from app.statics.controller import to_belts
-from app.statics.pen_at import pen_at
-from app.statics.rig import Rig
-from app.window.calibration.measure_page import READING
-from app.window.session import Session
-from app.window.window import MainWindow
+from wallwright.document import edits, edits_photo
+from wallwright.document.calibration import LEFT, RIGHT
+from wallwright.planning.demo import demo_document
+from wallwright.statics.controller import to_belts
+from wallwright.statics.pen_at import pen_at
+from wallwright.statics.rig import Rig
+from wallwright.window.calibration.measure_page import READING
+from wallwright.window.session import Session
+from wallwright.window.window import MainWindow
 
 
 @pytest.fixture
@@ -92,7 +92,7 @@ def test_readings_of_ones_own(qtbot, wizard):
 
 
 def test_test_drawing_is_exported_without_being_shown(qtbot, wizard, tmp_path, monkeypatch):
-    from app.window.calibration import draw_page
+    from wallwright.window.calibration import draw_page
 
     session = wizard.session
 

@@ -8,17 +8,17 @@ import pytest
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication, QMessageBox
 
-from app.document import edits
-from app.document.errors import BadFile
-from app.document.locks import free, try_lock
-from app.document.project import read_project, write_project
-from app.planning.demo import demo_document
-from app.window import recovery
-from app.window.file_watch import _folder, is_open_elsewhere
-from app.window.session import Session
-from app.window.settings import chosen_language, recent, settings
-from app.window.speech import wanted_language
-from app.window.windows import Windows
+from wallwright.document import edits
+from wallwright.document.errors import BadFile
+from wallwright.document.locks import free, try_lock
+from wallwright.document.project import read_project, write_project
+from wallwright.planning.demo import demo_document
+from wallwright.window import recovery
+from wallwright.window.file_watch import _folder, is_open_elsewhere
+from wallwright.window.session import Session
+from wallwright.window.settings import chosen_language, recent, settings
+from wallwright.window.speech import wanted_language
+from wallwright.window.windows import Windows
 
 THEIRS = edits.set_field(demo_document(), "hangings.0.name", "Theirs")
 

@@ -6,14 +6,14 @@ import pytest
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent, QGuiApplication, QImage
 
-from app.document import clip, edits, edits_arrange, made
-from app.document.document import Document, Ink
-from app.document.errors import BadFile
-from app.planning.demo import demo_document
-from app.window import clipboard
-from app.window.clipboard import bring
-from app.window.foreign import is_usable, sources_in
-from app.window.session import Session
+from wallwright.document import clip, edits, edits_arrange, made
+from wallwright.document.document import Document, Ink
+from wallwright.document.errors import BadFile
+from wallwright.planning.demo import demo_document
+from wallwright.window import clipboard
+from wallwright.window.clipboard import bring
+from wallwright.window.foreign import is_usable, sources_in
+from wallwright.window.session import Session
 from tests.support.hands import on_screen
 
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="40mm"><path d="M0 0h50v20"/></svg>'
@@ -200,7 +200,7 @@ def test_words_are_lettered_and_their_page_holds_them(qtbot, session):
     mime.setText("Café <here>\nand there")
     _, artwork = brought(qtbot, session, mime)
     assert made.made_in(artwork).text == "Café <here>\nand there"
-    from app.artwork.read import read_artwork
+    from wallwright.artwork.read import read_artwork
 
     drawing = read_artwork(artwork.data, artwork.media, artwork.name, 0.1)
     points = [p for shape in drawing.shapes for path in shape.paths for p in path.tolist()]

@@ -3,13 +3,13 @@
 import pytest
 from PySide6.QtCore import Qt
 
-from app.artwork.drawing import Severity
-from app.artwork.read import read_artwork
-from app.document import edits
-from app.document.document import Document
-from app.window.panels.findings_list import FindingsList
-from app.window.session import Session
-from app.window.window import MainWindow
+from wallwright.artwork.drawing import Severity
+from wallwright.artwork.read import read_artwork
+from wallwright.document import edits
+from wallwright.document.document import Document
+from wallwright.window.panels.findings_list import FindingsList
+from wallwright.window.session import Session
+from wallwright.window.window import MainWindow
 
 DOUBTFUL = b"""<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100">
 <rect id="plain" width="40" height="40"/>

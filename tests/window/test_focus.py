@@ -4,8 +4,8 @@ import pytest
 from PySide6.QtGui import QColor, QPalette
 from PySide6.QtWidgets import QApplication
 
-from app.document import edits
-from app.window.panels.choices import RIM, swatch, swatch_html
+from wallwright.document import edits
+from wallwright.window.panels.choices import RIM, swatch, swatch_html
 from tests.support.widgets import contrast, dark_palette, faint, luminance, unmarked
 
 

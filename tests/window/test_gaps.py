@@ -6,9 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PySide6.QtCore import QPoint, Qt
 
-from app.document import edits, edits_arrange
-from app.document.placing import placement_box
-from app.window.canvas.gaps import resting_places, things_of
+from wallwright.document import edits, edits_arrange
+from wallwright.document.placing import placement_box
+from wallwright.window.canvas.gaps import resting_places, things_of
 from tests.support.hands import drag, hover, on_screen
 
 WALL = (-1000.0, -1000.0, 3000.0, 2000.0)
@@ -97,7 +97,7 @@ def test_the_third_in_a_row_comes_to_rest_and_the_gaps_are_shown(qtbot, two):
 
 
 def test_a_keep_out_keeps_equal_gaps_too(qtbot, two):
-    from app.document import edits_keep_outs as keep
+    from wallwright.document import edits_keep_outs as keep
 
     document = keep.add_keep_out(two.session.document, "Switch", keep.rectangle((1300, 1500), (1400, 1580)))
     two.session.edit("Switch", document)

@@ -10,18 +10,18 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QMenu
 
-from app.document.edits_stop import remember_stop
-from app.document.going_on import Place, Stopped
-from app.document.project import read_project, write_project
-from app.motion.moment import stroke_starts
-from app.planning.planner import Planner
-from app.statics.pose import hang
-from app.statics.rig import Rig
-from app.strokes.rest import digest_of
-from app.window import context_menu
-from app.window.export_dialog import ExportDialog
-from app.window.session import Session
-from app.window.window import MainWindow
+from wallwright.document.edits_stop import remember_stop
+from wallwright.document.going_on import Place, Stopped
+from wallwright.document.project import read_project, write_project
+from wallwright.motion.moment import stroke_starts
+from wallwright.planning.planner import Planner
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
+from wallwright.strokes.rest import digest_of
+from wallwright.window import context_menu
+from wallwright.window.export_dialog import ExportDialog
+from wallwright.window.session import Session
+from wallwright.window.window import MainWindow
 from tests.jobs.test_rest_files import LINES
 from tests.support.jobs import document_of
 
@@ -186,7 +186,7 @@ def test_a_slip_is_told_and_planned_for(qtbot, window, dialog):
     rig = Rig.of(document.machine, document.hangings[0])
     write(qtbot, form.fields["x"], "700")
     write(qtbot, form.fields["y"], "900")
-    from app.statics.pen_at import pen_at
+    from wallwright.statics.pen_at import pen_at
 
     drawn = pen_at(rig, hang(rig, np.array([[700.0, 900.0]])).belts + [3.2, 0.0]).pen[0] - [700, 900]
     for name, value in (("off_right", drawn[0]), ("off_down", drawn[1]), ("off_sure", 0.1)):

@@ -4,12 +4,12 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QLineEdit
 
-from app.document import edits, edits_guide_lines
-from app.document.document import Document, GuideLine
-from app.document.placing import placement_box
-from app.document.project import decode_project, encode_project
-from app.window.panels.contents import Contents
-from app.window.panels.number_field import NumberField
+from wallwright.document import edits, edits_guide_lines
+from wallwright.document.document import Document, GuideLine
+from wallwright.document.placing import placement_box
+from wallwright.document.project import decode_project, encode_project
+from wallwright.window.panels.contents import Contents
+from wallwright.window.panels.number_field import NumberField
 from tests.support.hands import click, drag, on_screen
 
 ALT = Qt.KeyboardModifier.AltModifier
@@ -96,8 +96,8 @@ def test_it_stays_on_the_wall_when_the_frame_moves_and_travels_in_the_project():
 
 
 def test_it_is_seen_on_screen_and_not_in_the_job(window):
-    from app.planning.plan import Goal, Request
-    from app.planning.run import Runner
+    from wallwright.planning.plan import Goal, Request
+    from wallwright.planning.run import Runner
 
     canvas = window.canvas
     canvas.set_zone_shown(False)

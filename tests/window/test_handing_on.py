@@ -13,11 +13,11 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QDrag, QGuiApplication
 
-from app.document.atomic import drop_halves, write_atomic
-from app.document.locks import free, try_lock
-from app.document.project import SUFFIX
-from app.window import recovery
-from app.window.message_bar import MessageBar
+from wallwright.document.atomic import drop_halves, write_atomic
+from wallwright.document.locks import free, try_lock
+from wallwright.document.project import SUFFIX
+from wallwright.window import recovery
+from wallwright.window.message_bar import MessageBar
 
 PACKAGING = Path(__file__).parents[2] / "packaging"
 

@@ -6,16 +6,16 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QColor
 
-from app.document import edits
-from app.window.canvas.hangings_layer import grip, meeting_lines
-from app.window.canvas.shown_ink import paler
-from app.window.export_dialog import ExportDialog
-from app.window.line_up_dialog import LineUpDialog
-from app.window.panels.contents import Contents
-from app.window.panels.meeting_field import MeetingField
-from app.window.session import Session
-from app.window.strip.hanging_chooser import HangingChooser
-from app.window.window import MainWindow
+from wallwright.document import edits
+from wallwright.window.canvas.hangings_layer import grip, meeting_lines
+from wallwright.window.canvas.shown_ink import paler
+from wallwright.window.export_dialog import ExportDialog
+from wallwright.window.line_up_dialog import LineUpDialog
+from wallwright.window.panels.contents import Contents
+from wallwright.window.panels.meeting_field import MeetingField
+from wallwright.window.session import Session
+from wallwright.window.strip.hanging_chooser import HangingChooser
+from wallwright.window.window import MainWindow
 from tests.support.hands import click, drag, on_screen
 from tests.support.walls import banner
 

@@ -7,18 +7,18 @@ from PySide6.QtCore import QRect, Qt, QTimer
 from PySide6.QtGui import QColor, QIcon, QImage, QPainter, QPalette
 from PySide6.QtWidgets import QApplication, QTextBrowser
 
-from app.document.document import Document
-from app.document.language import DECIMAL_SIGNS, LANGUAGES, Language, present, tr, use
-from app.document.new_wall import NewWall, usual_machine
-from app.planning.demo import demo_document
-from app.window.actions import ACTIONS, MENU_TITLES, MENUS
-from app.window.command_search import CommandSearch
-from app.window.help import shortcuts_html
-from app.window.icons import DRAWN, icon
-from app.window.matching import best, worth
-from app.window.parts import parts
-from app.window.session import Session
-from app.window.window import MainWindow
+from wallwright.document.document import Document
+from wallwright.document.language import DECIMAL_SIGNS, LANGUAGES, Language, present, tr, use
+from wallwright.document.new_wall import NewWall, usual_machine
+from wallwright.planning.demo import demo_document
+from wallwright.window.actions import ACTIONS, MENU_TITLES, MENUS
+from wallwright.window.command_search import CommandSearch
+from wallwright.window.help import shortcuts_html
+from wallwright.window.icons import DRAWN, icon
+from wallwright.window.matching import best, worth
+from wallwright.window.parts import parts
+from wallwright.window.session import Session
+from wallwright.window.window import MainWindow
 
 
 @pytest.fixture

@@ -3,9 +3,9 @@
 import pytest
 from PySide6.QtCore import QPoint, Qt
 
-from app.document.edits_keep_outs import is_rectangle
-from app.window.canvas.keep_out_layer import corner_points, side_points
-from app.window.panels.contents import Contents
+from wallwright.document.edits_keep_outs import is_rectangle
+from wallwright.window.canvas.keep_out_layer import corner_points, side_points
+from wallwright.window.panels.contents import Contents
 from tests.support.hands import click, drag, hover, on_screen
 
 ALT = Qt.KeyboardModifier.AltModifier

@@ -6,17 +6,17 @@ import numpy as np
 import pytest
 from PySide6.QtWidgets import QPushButton
 
-from app.document import edits
-from app.document.errors import BadValue
-from app.document.placing import joint_box
-from app.planning.demo import demo_document
-from app.statics.limits import TORQUE_IN_HAND, broken
-from app.statics.pose import hang
-from app.statics.rig import Rig
-from app.window.panels.inspector import Inspector
-from app.window.remedies import as_large_as_fits
-from app.window.session import Session
-from app.window.window import MainWindow
+from wallwright.document import edits
+from wallwright.document.errors import BadValue
+from wallwright.document.placing import joint_box
+from wallwright.planning.demo import demo_document
+from wallwright.statics.limits import TORQUE_IN_HAND, broken
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
+from wallwright.window.panels.inspector import Inspector
+from wallwright.window.remedies import as_large_as_fits
+from wallwright.window.session import Session
+from wallwright.window.window import MainWindow
 
 
 def outside(document, box) -> np.ndarray:

@@ -8,10 +8,10 @@ from PySide6.QtCore import QPoint
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QPushButton
 
-from app.document import edits
-from app.document.language import Language, use
-from app.statics.limits import TELLING, Limit, telling
-from app.window.canvas.limit_looks import GROUND, PERIOD, letter, texture
+from wallwright.document import edits
+from wallwright.document.language import Language, use
+from wallwright.statics.limits import TELLING, Limit, telling
+from wallwright.window.canvas.limit_looks import GROUND, PERIOD, letter, texture
 from tests.support.pictures import channels
 from tests.window.test_colours import SEEN_BY, lightness
 

@@ -13,7 +13,7 @@ def test_no_screen_is_a_sentence_and_wrong_use(change):
     environment = {
         k: v for k, v in os.environ.items() if k not in ("QT_QPA_PLATFORM", "DISPLAY", "WAYLAND_DISPLAY")
     }
-    ended = subprocess.run([sys.executable, "-m", "app", "window"], env={**environment, **change},
+    ended = subprocess.run([sys.executable, "-m", "wallwright", "window"], env={**environment, **change},
                            capture_output=True, text=True, timeout=60)  # fmt: skip
     assert ended.returncode == 2
     (line,) = ended.stderr.splitlines()

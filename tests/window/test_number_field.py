@@ -4,14 +4,14 @@ import pytest
 from PySide6.QtCore import QDate, QLocale, Qt
 from PySide6.QtWidgets import QLineEdit
 
-from app.document.document import Fill, Pen
-from app.document.machine import Controller
-from app.document.quantity import quantities
-from app.planning.demo import demo_document
-from app.window import speech
-from app.window.panels.inspector import Inspector
-from app.window.panels.number_field import NumberField
-from app.window.session import Session
+from wallwright.document.document import Fill, Pen
+from wallwright.document.machine import Controller
+from wallwright.document.quantity import quantities
+from wallwright.planning.demo import demo_document
+from wallwright.window import speech
+from wallwright.window.panels.inspector import Inspector
+from wallwright.window.panels.number_field import NumberField
+from wallwright.window.session import Session
 
 
 @pytest.fixture

@@ -2,13 +2,13 @@
 
 from PySide6.QtWidgets import QLabel, QPushButton
 
-from app.document import edits
-from app.document.document import Ink
-from app.planning.demo import demo_document
-from app.strokes.compose import Use
-from app.window.colour_pens import with_one_more
-from app.window.panels.palette_table import PaletteTable
-from app.window.session import Session
+from wallwright.document import edits
+from wallwright.document.document import Ink
+from wallwright.planning.demo import demo_document
+from wallwright.strokes.compose import Use
+from wallwright.window.colour_pens import with_one_more
+from wallwright.window.panels.palette_table import PaletteTable
+from wallwright.window.session import Session
 
 
 def test_suggestions_are_one_step(qtbot):

@@ -7,11 +7,11 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QComboBox
 
-from app.document import edits
-from app.document.document import Fill, Ink
-from app.window.panels.number_field import NumberField
-from app.window.panels.part_form import PartForm
-from app.window.selection import PartName
+from wallwright.document import edits
+from wallwright.document.document import Fill, Ink
+from wallwright.window.panels.number_field import NumberField
+from wallwright.window.panels.part_form import PartForm
+from wallwright.window.selection import PartName
 
 HOUSE = ("house",)
 ROOF = ("house", "roof")

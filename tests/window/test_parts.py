@@ -5,13 +5,13 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox
 
-from app.document import edits
-from app.document.document import Document, Fill, Ink
-from app.planning.plan import Goal, Request
-from app.planning.run import Runner
-from app.window.panels.contents import KEY, Contents
-from app.window.panels.part_form import PartForm
-from app.window.selection import PartName
+from wallwright.document import edits
+from wallwright.document.document import Document, Fill, Ink
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.run import Runner
+from wallwright.window.panels.contents import KEY, Contents
+from wallwright.window.panels.part_form import PartForm
+from wallwright.window.selection import PartName
 from tests.support.drawings import yard_document
 from tests.support.hands import click, double_click, drag, on_screen
 

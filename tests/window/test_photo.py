@@ -8,11 +8,11 @@ from PySide6.QtCore import QPointF, Qt, QTimer
 from PySide6.QtGui import QColor, QImage, QPainter, QPolygonF
 from PySide6.QtWidgets import QApplication, QFileDialog
 
-from app.document import edits_photo
-from app.document.edits import replace
-from app.planning.plan import Goal, Request
-from app.planning.run import Runner
-from app.window.photo import StraightenDialog
+from wallwright.document import edits_photo
+from wallwright.document.edits import replace
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.run import Runner
+from wallwright.window.photo import StraightenDialog
 from tests.support.hands import click, on_screen
 from tests.support.pictures import channels
 

@@ -5,12 +5,12 @@ import pytest
 from PIL import Image
 from PySide6.QtCore import Qt
 
-from app.document.document import Document
-from app.document.picture import CrossHatch, ScanLines
-from app.window.panels.picture_form import PictureForm
-from app.window.panels.slider_field import SliderField
-from app.window.session import Session
-from app.window.window import MainWindow
+from wallwright.document.document import Document
+from wallwright.document.picture import CrossHatch, ScanLines
+from wallwright.window.panels.picture_form import PictureForm
+from wallwright.window.panels.slider_field import SliderField
+from wallwright.window.session import Session
+from wallwright.window.window import MainWindow
 
 
 @pytest.fixture

@@ -2,13 +2,13 @@
 
 from PySide6.QtGui import QImage
 
-from app.document import edits
-from app.planning.demo import demo_document
-from app.planning.plan import Goal, Request
-from app.planning.run import Runner
-from app.strokes.strokes import Strokes
-from app.window.canvas.view import View
-from app.window.start.pictures import SIZE, painted, shown_box
+from wallwright.document import edits
+from wallwright.planning.demo import demo_document
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.run import Runner
+from wallwright.strokes.strokes import Strokes
+from wallwright.window.canvas.view import View
+from wallwright.window.start.pictures import SIZE, painted, shown_box
 from tests.support.pictures import darkness
 
 

@@ -4,11 +4,11 @@ import dataclasses
 
 import pytest
 
-from app.planning.plan import Answer, Goal, Request
-from app.planning.run import Runner
-from app.window.actions import can_go_on
-from app.window.session import Session
-from app.window.window import MainWindow
+from wallwright.planning.plan import Answer, Goal, Request
+from wallwright.planning.run import Runner
+from wallwright.window.actions import can_go_on
+from wallwright.window.session import Session
+from wallwright.window.window import MainWindow
 from tests.jobs.test_rest_files import LINES
 from tests.support.jobs import document_of
 

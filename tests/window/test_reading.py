@@ -8,13 +8,13 @@ from types import SimpleNamespace
 
 import pytest
 
-from app.document.document import Document
-from app.planning import artwork_reader
-from app.planning.artwork_reader import ArtworkReader, ArtworkSource, ReadingProgress, ReadingResult
-from app.window.background_work import BackgroundWork
-from app.window.main import FaultReporter
-from app.window.session import Session
-from app.window.window import MainWindow
+from wallwright.document.document import Document
+from wallwright.planning import artwork_reader
+from wallwright.planning.artwork_reader import ArtworkReader, ArtworkSource, ReadingProgress, ReadingResult
+from wallwright.window.background_work import BackgroundWork
+from wallwright.window.main import FaultReporter
+from wallwright.window.session import Session
+from wallwright.window.window import MainWindow
 from tests.support import reading_work
 
 GOOD = b'<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="40mm"><path d="M0 0h50v20"/></svg>'

@@ -12,12 +12,12 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton
 
-from app.document import edits
-from app.document.project import read_project
-from app.planning.demo import demo_document
-from app.window import recovery
-from app.window.session import Session
-from app.window.window import MainWindow
+from wallwright.document import edits
+from wallwright.document.project import read_project
+from wallwright.planning.demo import demo_document
+from wallwright.window import recovery
+from wallwright.window.session import Session
+from wallwright.window.window import MainWindow
 
 # Edits the mass every 50 ms and says so, in a window of its own; now and then it saves, or its planner is killed.
 SCRIPT = """
@@ -25,9 +25,9 @@ import random, sys, time
 from pathlib import Path
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
-from app.planning.demo import demo_document
-from app.window.session import Session
-from app.window.window import MainWindow
+from wallwright.planning.demo import demo_document
+from wallwright.window.session import Session
+from wallwright.window.window import MainWindow
 if __name__ == "__main__":
     chance = random.Random(int(sys.argv[1]))
     application = QApplication([])
@@ -130,7 +130,7 @@ def test_undoing_to_the_saved_state_forgets(qtbot, window):
 
 
 def test_what_was_left_is_offered_and_counts_as_unsaved(qtbot, window):
-    from app.document.project import write_project
+    from wallwright.document.project import write_project
 
     changed = edits.set_field(demo_document(), "hangings.0.name", "Rescued")
     recovery.folder().mkdir(parents=True)

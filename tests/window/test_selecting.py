@@ -5,10 +5,10 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QLineEdit, QTreeWidgetItemIterator
 
-from app.document import edits, edits_arrange
-from app.document.placing import joint_box
-from app.window.canvas.artwork_layer import frame_shown, handle_points
-from app.window.panels.contents import KEY, Contents
+from wallwright.document import edits, edits_arrange
+from wallwright.document.placing import joint_box
+from wallwright.window.canvas.artwork_layer import frame_shown, handle_points
+from wallwright.window.panels.contents import KEY, Contents
 from tests.support.hands import click, drag, on_screen
 
 SHIFT = Qt.KeyboardModifier.ShiftModifier

@@ -9,10 +9,10 @@ from shapely import box as rectangle
 from shapely import get_coordinates
 from shapely.geometry import LineString, Polygon
 
-from app.document import edits, edits_arrange
-from app.document.placing import joint_box, placement_box
-from app.window.canvas.artwork_layer import handle_points
-from app.window.canvas.snapping import Line, Snapping, lines_for, zone_lines
+from wallwright.document import edits, edits_arrange
+from wallwright.document.placing import joint_box, placement_box
+from wallwright.window.canvas.artwork_layer import handle_points
+from wallwright.window.canvas.snapping import Line, Snapping, lines_for, zone_lines
 from tests.support.hands import drag, hover, on_screen
 
 ALT = Qt.KeyboardModifier.AltModifier

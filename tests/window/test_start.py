@@ -8,7 +8,7 @@ HEAVY = ("scipy", "numba", "shapely", "pyqtgraph", "PIL", "svgelements", "babel"
 
 
 def test_the_window_starts_without_the_large_libraries():
-    script = f"import sys, app.window.main; print([m for m in {HEAVY!r} if m in sys.modules])"
+    script = f"import sys, wallwright.window.main; print([m for m in {HEAVY!r} if m in sys.modules])"
     said = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert said.stdout.strip() == "[]"
 
@@ -18,7 +18,7 @@ def test_garbage_is_collected_once_the_window_stands(tmp_path):
         "import gc, sys\n"
         "from PySide6.QtCore import QTimer\n"
         "from PySide6.QtWidgets import QApplication\n"
-        "from app.commands.main import main\n"
+        "from wallwright.commands.main import main\n"
         "def look():\n"
         "    print(gc.isenabled(), gc.get_freeze_count() > 1000, flush=True)\n"
         "    [w.close() for w in QApplication.topLevelWidgets()]\n"

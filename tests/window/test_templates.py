@@ -2,12 +2,12 @@
 
 from PySide6.QtWidgets import QComboBox, QInputDialog
 
-from app.document import edits
-from app.document.templates import read_templates
-from app.planning.demo import demo_document
-from app.window.session import Session
-from app.window.start.new_wall_form import NewWallForm
-from app.window.window import MainWindow
+from wallwright.document import edits
+from wallwright.document.templates import read_templates
+from wallwright.planning.demo import demo_document
+from wallwright.window.session import Session
+from wallwright.window.start.new_wall_form import NewWallForm
+from wallwright.window.window import MainWindow
 
 
 def test_a_wall_and_a_machine_are_kept_for_new_projects(qtbot, monkeypatch):

@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, Qt
 
-from app.motion.moment import at, block_times, stroke_starts
-from app.planning.demo import demo_document
-from app.window.session import Session
-from app.window.strip.time_bar import short
-from app.window.window import MainWindow
+from wallwright.motion.moment import at, block_times, stroke_starts
+from wallwright.planning.demo import demo_document
+from wallwright.window.session import Session
+from wallwright.window.strip.time_bar import short
+from wallwright.window.window import MainWindow
 
 
 @pytest.fixture

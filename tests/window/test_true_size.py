@@ -4,8 +4,8 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QDialogButtonBox
 
-from app.window import screen_size
-from app.window.measure_screen import CARD, EDGE, STEPS, MeasureScreen
+from wallwright.window import screen_size
+from wallwright.window.measure_screen import CARD, EDGE, STEPS, MeasureScreen
 
 
 @pytest.fixture

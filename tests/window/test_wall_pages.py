@@ -6,9 +6,9 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox
 
-from app.document import edits
-from app.document.placing import placement_box
-from app.window.panels.number_field import NumberField
+from wallwright.document import edits
+from wallwright.document.placing import placement_box
+from wallwright.window.panels.number_field import NumberField
 
 
 def enter(qtbot, window, name: str, text: str) -> None:

@@ -19,21 +19,21 @@ from PySide6.QtWidgets import (  # fmt: skip
     QSlider,
 )
 
-from app.document import edits, edits_arrange
-from app.document.document import Document
-from app.document.errors import BadValue
-from app.document.project import read_project
-from app.document.typed_numbers import evaluate
-from app.planning.demo import ARTWORK, demo_document
-from app.window.actions import ACTIONS
-from app.window.canvas.artwork_layer import handle_points
-from app.window.canvas.handles import contains, dragged
-from app.window.canvas.view import View
-from app.window.history import History
-from app.window.panels.contents import Contents
-from app.window.panels.number_field import NumberField
-from app.window.remedies import moved_in, shrunk
-from app.window.settings import recent
+from wallwright.document import edits, edits_arrange
+from wallwright.document.document import Document
+from wallwright.document.errors import BadValue
+from wallwright.document.project import read_project
+from wallwright.document.typed_numbers import evaluate
+from wallwright.planning.demo import ARTWORK, demo_document
+from wallwright.window.actions import ACTIONS
+from wallwright.window.canvas.artwork_layer import handle_points
+from wallwright.window.canvas.handles import contains, dragged
+from wallwright.window.canvas.view import View
+from wallwright.window.history import History
+from wallwright.window.panels.contents import Contents
+from wallwright.window.panels.number_field import NumberField
+from wallwright.window.remedies import moved_in, shrunk
+from wallwright.window.settings import recent
 from tests.support.hands import drag, on_screen
 
 

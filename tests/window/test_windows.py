@@ -4,17 +4,17 @@ import pytest
 from PySide6.QtCore import QLocale, Qt
 from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 
-from app.document.errors import BadValue
-from app.document.language import Language, use
-from app.document.project import write_project
-from app.document.typed_numbers import evaluate, evaluate_pair
-from app.planning.demo import demo_document
-from app.window import recovery
-from app.window.panels.forms import pair_text
-from app.window.panels.number_field import NumberField
-from app.window.settings import choose_language
-from app.window.speech import speak, wanted_language
-from app.window.windows import Windows
+from wallwright.document.errors import BadValue
+from wallwright.document.language import Language, use
+from wallwright.document.project import write_project
+from wallwright.document.typed_numbers import evaluate, evaluate_pair
+from wallwright.planning.demo import demo_document
+from wallwright.window import recovery
+from wallwright.window.panels.forms import pair_text
+from wallwright.window.panels.number_field import NumberField
+from wallwright.window.settings import choose_language
+from wallwright.window.speech import speak, wanted_language
+from wallwright.window.windows import Windows
 
 
 @pytest.fixture

@@ -4,12 +4,12 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QImage, QPainter, QPalette
 
-from app.document import edits
-from app.planning.demo import demo_document
-from app.window.canvas.kept import Kept
-from app.window.canvas.live_zone import LiveZone
-from app.window.canvas.rulers import Rulers
-from app.window.canvas.view import View
+from wallwright.document import edits
+from wallwright.planning.demo import demo_document
+from wallwright.window.canvas.kept import Kept
+from wallwright.window.canvas.live_zone import LiveZone
+from wallwright.window.canvas.rulers import Rulers
+from wallwright.window.canvas.view import View
 
 SEEN = QRectF(0, 0, 500, 400)
 

@@ -5,8 +5,8 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.window.ink.cells import Cells, bounds_of
-from app.window.ink.clipping import clip
+from wallwright.window.ink.cells import Cells, bounds_of
+from wallwright.window.ink.clipping import clip
 
 quick = settings(deadline=None, max_examples=60, derandomize=True)
 

@@ -6,8 +6,8 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.strokes.strokes import Strokes
-from app.window.ink.groups import flagged_runs, same, split
+from wallwright.strokes.strokes import Strokes
+from wallwright.window.ink.groups import flagged_runs, same, split
 
 counts = st.lists(st.integers(1, 5), min_size=1, max_size=8)
 quick = settings(deadline=None, max_examples=60, derandomize=True)

@@ -10,10 +10,10 @@ import pytest
 from PySide6.QtCore import QRect, QRectF
 from PySide6.QtGui import QColor, QImage, QPainter, QTransform
 
-from app.strokes.strokes import Strokes
-from app.window.ink import InkLayer
-from app.window.ink.groups import flagged_runs
-from app.window.ink.store import Store
+from wallwright.strokes.strokes import Strokes
+from wallwright.window.ink import InkLayer
+from wallwright.window.ink.groups import flagged_runs
+from wallwright.window.ink.store import Store
 from tests.support.drawings import made_up_drawing
 from tests.support.pictures import channels, darkness
 

@@ -6,8 +6,8 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.strokes.strokes import Strokes
-from app.window.ink.reveal import Reveal
+from wallwright.strokes.strokes import Strokes
+from wallwright.window.ink.reveal import Reveal
 
 steps = st.tuples(st.floats(0.1, 50), st.floats(-50, 50))
 walks = st.lists(st.lists(steps, min_size=1, max_size=12), min_size=1, max_size=4)

@@ -7,8 +7,8 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.strokes.strokes import Strokes
-from app.window.ink.thinning import DEVIATION, kept_points, sampled_segments, segments_of
+from wallwright.strokes.strokes import Strokes
+from wallwright.window.ink.thinning import DEVIATION, kept_points, sampled_segments, segments_of
 
 numbers = st.floats(-500, 500).map(lambda v: round(v, 3))
 coordinates = st.tuples(numbers, numbers)

@@ -6,10 +6,10 @@ import shapely
 from PySide6.QtCore import QPoint, QRect
 from PySide6.QtGui import QColor, QImage, QPainter, QPen
 
-from app.strokes.strokes import Strokes
-from app.window.ink.geometry import Geometry
-from app.window.ink.native_lines import draw_lines, draw_lines_locked
-from app.window.ink.tile import ALL, Order, Picture, Style, paint
+from wallwright.strokes.strokes import Strokes
+from wallwright.window.ink.geometry import Geometry
+from wallwright.window.ink.native_lines import draw_lines, draw_lines_locked
+from wallwright.window.ink.tile import ALL, Order, Picture, Style, paint
 from tests.support.drawings import made_up_drawing
 from tests.support.pictures import channels
 

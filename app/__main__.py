@@ -1,8 +1,0 @@
-"""python -m app: the same as the installed command wallwright."""
-
-import sys
-
-from app.commands.main import main
-
-if __name__ == "__main__":
-    sys.exit(main())

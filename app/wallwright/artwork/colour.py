@@ -1,0 +1,108 @@
+"""Colour as people see it: CIELAB and the CIEDE2000 difference."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.document.language import marked, tr
+
+WHITE = "#ffffff"
+
+
+def rgb_of(colour: str) -> tuple[int, int, int]:
+    """ "#rrggbb" to 0..255."""
+    return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)
+
+
+PALE = 0.72
+"""Share of white in what is shown pale: seen beside the colour itself, and still told from paper."""
+
+
+def pale(colour: str) -> str:
+    """The colour mixed with white, for what is drawn already."""
+    mixed = (round(part + PALE * (255 - part)) for part in rgb_of(colour))
+    return "#" + "".join(f"{part:02x}" for part in mixed)
+
+
+def lab_of(rgb: np.ndarray) -> np.ndarray:
+    """(n, 3) CIELAB under D65 of (n, 3) sRGB in 0..255 (IEC 61966-2-1)."""
+    c = np.asarray(rgb, dtype=float).reshape(-1, 3) / 255
+    linear = np.where(c <= 0.04045, c / 12.92, ((c + 0.055) / 1.055) ** 2.4)
+    xyz = linear @ np.array([[0.4124, 0.2126, 0.0193], [0.3576, 0.7152, 0.1192], [0.1805, 0.0722, 0.9505]])
+    t = xyz / np.array([0.9505, 1.0, 1.089])
+    f = np.where(t > (6 / 29) ** 3, np.cbrt(t), t / (3 * (6 / 29) ** 2) + 4 / 29)
+    return np.column_stack([116 * f[:, 1] - 16, 500 * (f[:, 0] - f[:, 1]), 200 * (f[:, 1] - f[:, 2])])
+
+
+def ciede2000(first: np.ndarray, second: np.ndarray) -> np.ndarray:
+    """(n,) CIEDE2000 differences of (n, 3) CIELAB colours.
+
+    Formula as in Sharma, Wu, Dalal, "The CIEDE2000 color-difference formula: implementation notes, supplementary
+    test data, and mathematical observations", Color Research and Application 30 (2005).
+    """
+    l1, a1, b1 = np.asarray(first, dtype=float).T
+    l2, a2, b2 = np.asarray(second, dtype=float).T
+    mean_c = (np.hypot(a1, b1) + np.hypot(a2, b2)) / 2
+    g = 0.5 * (1 - np.sqrt(mean_c**7 / (mean_c**7 + 25.0**7)))
+    a1, a2 = a1 * (1 + g), a2 * (1 + g)
+    c1, c2 = np.hypot(a1, b1), np.hypot(a2, b2)
+    h1, h2 = np.degrees(np.arctan2(b1, a1)) % 360, np.degrees(np.arctan2(b2, a2)) % 360
+    grey = c1 * c2 == 0
+    dh = np.where(grey, 0.0, (h2 - h1 + 180) % 360 - 180)
+    # At exactly half a turn the paper's rule keeps +180 for h2 > h1.
+    dh = np.where(~grey & (np.abs(h2 - h1) == 180), h2 - h1, dh)
+    dl, dc = l2 - l1, c2 - c1
+    big_dh = 2 * np.sqrt(c1 * c2) * np.sin(np.radians(dh / 2))
+    ml, mc = (l1 + l2) / 2, (c1 + c2) / 2
+    apart, total = np.abs(h1 - h2), h1 + h2
+    mh = np.where(apart <= 180, total / 2, np.where(total < 360, (total + 360) / 2, (total - 360) / 2))
+    mh = np.where(grey, total, mh)
+    r = np.radians
+    t = (
+        1 - 0.17 * np.cos(r(mh - 30)) + 0.24 * np.cos(r(2 * mh))
+        + 0.32 * np.cos(r(3 * mh + 6)) - 0.20 * np.cos(r(4 * mh - 63))
+    )  # fmt: skip
+    turn = 30 * np.exp(-(((mh - 275) / 25) ** 2))
+    rc = 2 * np.sqrt(mc**7 / (mc**7 + 25.0**7))
+    sl = 1 + 0.015 * (ml - 50) ** 2 / np.sqrt(20 + (ml - 50) ** 2)
+    sc, sh = 1 + 0.045 * mc, 1 + 0.015 * mc * t
+    rt = -np.sin(r(2 * turn)) * rc
+    x, y, z = dl / sl, dc / sc, big_dh / sh
+    return np.sqrt(x**2 + y**2 + z**2 + rt * y * z)
+
+
+def difference(one: str, other: str) -> float:
+    """How unlike two "#rrggbb" look, CIEDE2000."""
+    first, second = (lab_of(np.array([rgb_of(c)])) for c in (one, other))
+    return float(ciede2000(first, second)[0])
+
+
+def nearest(colour: str, palette: list[str]) -> int:
+    """Index of the colour of the palette that looks nearest."""
+    one = lab_of(np.array([rgb_of(colour)]))
+    many = lab_of(np.array([rgb_of(c) for c in palette]))
+    return int(np.argmin(ciede2000(np.repeat(one, len(many), axis=0), many)))
+
+
+NAMED = {
+    marked("Black"): "#000000",
+    marked("Grey"): "#808080",
+    marked("White"): "#ffffff",
+    marked("Red"): "#d02020",
+    marked("Orange"): "#f08020",
+    marked("Yellow"): "#f0d020",
+    marked("Green"): "#209040",
+    marked("Light green"): "#80c040",
+    marked("Turquoise"): "#20a0a0",
+    marked("Blue"): "#2050b0",
+    marked("Light blue"): "#60a0e0",
+    marked("Violet"): "#7040a0",
+    marked("Pink"): "#e070a0",
+    marked("Brown"): "#805030",
+}
+"""What markers are usually called."""
+
+
+def name_of(colour: str) -> str:
+    """The everyday name of a colour."""
+    return tr(list(NAMED)[nearest(colour, list(NAMED.values()))])

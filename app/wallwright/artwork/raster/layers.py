@@ -1,0 +1,164 @@
+"""A picture given to pens: for each pen the share of the wall that its ink is to cover.
+
+Ink covers a share a of the wall, which then has the luminance (1 - a) Y_wall + a Y_ink (Murray and Davies, "Monotone
+reproduction in photoengraving", Journal of the Franklin Institute 221, 1936). Each place of the picture goes to one pen:
+the one whose tint of the wanted luminance looks nearest by CIEDE2000.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.artwork.colour import ciede2000, lab_of, rgb_of
+from wallwright.artwork.raster.raster import Raster, resampled
+from wallwright.artwork.raster.tone import LUMINANCE, lightness, linear, luminance, luminance_of, srgb
+from wallwright.document.document import Pen
+from wallwright.document.picture import Picture
+
+MOST_CELLS = 1400
+"""Along the longer side of the grid on which tone is looked at: a metre in steps of 0.7 mm."""
+FEWEST_CELLS = 4
+LEAST_INK = 0.05
+"""Difference to the wall in luminance below which a pen's ink is not seen on it."""
+BLANK = 0.01
+"""Tone below which nothing is drawn: the noise of a white ground."""
+
+
+@dataclass(frozen=True)
+class Tones:
+    """Wanted tone on a grid of square cells, artwork's own frame: origin at the top left corner, mm on the wall."""
+
+    tone: np.ndarray
+    """(rows, columns) float64, 0 to 1."""
+    cell: float
+    """mm."""
+    is_layer: bool = False
+    """Whether other pens draw beside it, whose ground it should not cross."""
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height, mm."""
+        return self.tone.shape[1] * self.cell, self.tone.shape[0] * self.cell
+
+    def at(self, points: np.ndarray, plane: np.ndarray | None = None) -> np.ndarray:
+        """(n,) tone, or another plane of the same grid, at (n, 2) mm, between the cells' middles; 0 off the grid."""
+        from scipy.ndimage import map_coordinates
+
+        values = self.tone if plane is None else plane
+        place = np.asarray(points).T[::-1] / self.cell - 0.5
+        found = map_coordinates(values, place, order=1, mode="nearest")
+        width, height = self.size
+        x, y = np.asarray(points).T
+        return np.where((x >= 0) & (y >= 0) & (x <= width) & (y <= height), found, 0.0)
+
+
+def grid_of(width: float, height: float, pen_width: float) -> tuple[int, int, float]:
+    """Rows, columns and cell size (mm) for a picture on the wall: two cells a line width, within reason."""
+    longest = max(width, height)
+    count = min(max(longest / (pen_width / 2), FEWEST_CELLS), MOST_CELLS)
+    cell = longest / round(count)
+    return max(2, round(height / cell)), max(2, round(width / cell)), cell
+
+
+def chosen_pens(picture: Picture, pens: Sequence[Pen]) -> list[int]:
+    """Indices of the pens that draw a picture: those chosen that exist, else the darkest."""
+    chosen = [i for i, p in enumerate(pens) if p.id in picture.pens]
+    if chosen:
+        return chosen
+    dark = luminance(np.array([rgb_of(p.colour) for p in pens]))
+    return [int(np.argmin(dark))]
+
+
+def layers(
+    raster: Raster, picture: Picture, pens: Sequence[Pen], width: float, height: float,
+    progress: Callable[[float], None] = lambda done: None,
+) -> list[tuple[int, Tones]]:  # fmt: skip
+    """(pen index, its tones) for each chosen pen. width, height: mm on the wall."""
+    numbers = chosen_pens(picture, pens)
+    rows, columns, cell = grid_of(width, height, min(pens[i].width for i in numbers))
+    of_value = linear(np.arange(256)).astype(np.float32)
+    planes = []
+    for channel in range(3):
+        planes.append(resampled(of_value[raster.pixels[..., channel]], rows, columns))
+        progress(0.2 * (channel + 1) / 3)
+    light = np.stack(planes, axis=-1).clip(0, 1)
+    wanted = _adjusted(light @ LUMINANCE, picture)
+    inks = np.array([rgb_of(pens[i].colour) for i in numbers])
+    covered = [coverage(wanted, float(y), picture.darkest) for y in luminance(inks)]
+    progress(0.3)
+    if len(numbers) == 1:
+        return [(numbers[0], Tones(covered[0], cell))]
+    widths = np.array([pens[i].width for i in numbers])
+    owner = _owners(light, inks, 1.5 * widths.max() / cell)
+    progress(0.6)
+    found = []
+    for k, number in enumerate(numbers):
+        found.append((number, Tones(_choked(covered, owner, k, widths / cell, picture.choke), cell, True)))
+        progress(0.6 + 0.4 * (k + 1) / len(numbers))
+    return found
+
+
+def coverage(wanted: np.ndarray, ink: float, darkest: float) -> np.ndarray:
+    """The share of the wall that an ink of some luminance covers where a luminance is wanted, 0 to darkest.
+
+    Full ink would bleed: only the share `darkest` is covered where the picture is as dark as the ink. What lies between
+    is moved in equal steps of CIE lightness, so that shadows keep their differences.
+    """
+    if 1 - ink < LEAST_INK:
+        return np.zeros_like(wanted)
+    lowest = lightness(1 - darkest * (1 - ink))
+    shrunk = (1 - lowest) / (1 - lightness(ink))
+    light = luminance_of(1 - (1 - lightness(np.maximum(wanted, ink))) * shrunk)
+    share = np.clip((1 - light) / (1 - ink), 0, darkest)
+    return np.where(share < BLANK, 0.0, share)
+
+
+def _adjusted(light: np.ndarray, picture: Picture) -> np.ndarray:
+    """Luminance after the picture's lightness and contrast, which act on CIE lightness, as people see it."""
+    if picture.lightness == 0 and picture.contrast == 0:
+        return light
+    seen = np.clip(0.5 + (lightness(light) - 0.5) * 4**picture.contrast, 0, 1)
+    return luminance_of(seen ** (3**-picture.lightness))
+
+
+def _owners(light: np.ndarray, inks: np.ndarray, blur: float) -> np.ndarray:
+    """(rows, columns) index of the pen that draws each cell. blur: cells over which neighbours agree."""
+    from scipy.ndimage import gaussian_filter
+
+    # 32 steps a channel are finer than the eye tells apart in a hatch; equal colours are looked at once.
+    step = np.rint(np.sqrt(light) * 31).astype(np.int64)
+    code = (step[..., 0] * 32 + step[..., 1]) * 32 + step[..., 2]
+    codes = np.flatnonzero(np.bincount(code.ravel(), minlength=32**3))
+    place = np.zeros(32**3, dtype=np.int64)
+    place[codes] = np.arange(len(codes))
+    inverse = place[code]
+    colour = (np.stack([codes // 1024, codes // 32 % 32, codes % 32], axis=-1) / 31) ** 2
+    y = colour @ LUMINANCE
+    difference = []
+    for ink in inks:
+        own = linear(ink)
+        share = np.clip((1 - y) / max(1 - own @ LUMINANCE, LEAST_INK), 0, 1)[:, None]
+        tint = (1 - share) + share * own
+        delta = ciede2000(lab_of(srgb(tint)), lab_of(srgb(colour)))
+        difference.append(gaussian_filter(delta[inverse], blur))
+    return np.argmin(np.stack(difference), axis=0)
+
+
+def _choked(
+    covered: list[np.ndarray], owner: np.ndarray, k: int, widths: np.ndarray, choke: float
+) -> np.ndarray:
+    """The tones of layer k, pulled back where another layer's ink is near. widths of the pens' lines, in cells."""
+    from scipy.ndimage import distance_transform_edt
+
+    mine = np.where(owner == k, covered[k], 0.0)
+    others = np.zeros(owner.shape, dtype=bool)
+    for other, tone in enumerate(covered):
+        others |= (owner == other) & (other != k) & (tone > 0)
+    if not others.any():
+        return mine
+    # The pen's middle keeps half a line inside, and both layers give half of the gap.
+    near = distance_transform_edt(~others) < widths[k] / 2 * (1 + choke) + 0.5
+    return np.where(near, 0.0, mine)

@@ -1,0 +1,158 @@
+"""Reading PNG, JPEG and WebP: upright, in sRGB, on white, no larger than a wall needs."""
+
+from __future__ import annotations
+
+import io
+import struct
+import warnings
+import zlib
+from collections.abc import Callable
+
+import numpy as np
+
+from wallwright.artwork.drawing import Drawing, Finding, Severity
+from wallwright.artwork.raster.raster import Raster
+from wallwright.document.errors import BadFile
+from wallwright.document.language import tr
+
+MOST_MILLION_PIXELS = {"JPEG": 170, "progressive JPEG": 80, "PNG": 100, "WEBP": 45}
+"""Of a file; more take longer than 5 s or more than 1 GB to unpack. A crafted file of a few bytes may claim any number."""
+LONGEST_SIDE = 2400
+"""Pixels kept: finer than half a line width on a metre of wall."""
+STRIP = 4_000_000
+"""Pixels looked at at once."""
+ORIENTATION = 0x0112
+"""The orientation tag of Exif 2.3, table 4."""
+
+
+def read_raster(
+    data: bytes, name: str, flatness: float, progress: Callable[[float], None] = lambda done: None
+) -> Drawing:
+    """A drawing that carries the picture. Raises BadFile. flatness has no meaning for pixels."""
+    from PIL import Image, UnidentifiedImageError
+
+    progress(0.0)
+    findings: list[Finding] = []
+    if not data:
+        raise BadFile(tr("{0} is empty. Save it again from the program it came from.", name))
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # of what is odd in the file; what matters is looked at here
+            with Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "WEBP")) as image:
+                _look_at_size(image, name)
+                raster = _upright(image, findings, progress)
+    except Image.DecompressionBombError as error:
+        raise BadFile(tr("{0} has too many pixels; make it smaller in a picture program.", name)) from error
+    except UnidentifiedImageError as error:
+        raise BadFile(tr("{0} is not a picture that can be read (PNG, JPEG or WebP).", name)) from error
+    except (
+        OSError,
+        SyntaxError,
+        ValueError,
+        EOFError,
+        IndexError,
+        KeyError,
+        struct.error,
+        zlib.error,
+    ) as error:
+        raise BadFile(tr("{0} is damaged or cut short ({1}); open another copy.", name, error)) from error
+    width, height = raster.natural
+    progress(1.0)
+    return Drawing(width, height, (), tuple(findings), raster=raster)
+
+
+def _look_at_size(image, name: str) -> None:
+    width, height = image.size
+    if min(width, height) < 1:
+        raise BadFile(tr("{0} has no pixels.", name))
+    form = "progressive JPEG" if image.info.get("progressive") else image.format
+    most = MOST_MILLION_PIXELS[form]
+    if width * height > most * 1e6:
+        raise BadFile(
+            tr(
+                "{0} has {1} by {2} pixels, more than the {3} million that are read; make it smaller in a picture "
+                "program.",
+                name,
+                width,
+                height,
+                most,
+            )
+        )
+
+
+def _upright(image, findings: list[Finding], progress: Callable[[float], None]) -> Raster:
+    """The pixels of an opened image. findings gets what was approximated."""
+    from PIL import Image, ImageOps
+
+    def tell(text: str) -> None:
+        findings.append(Finding(Severity.NOTE, tr("picture"), text))
+
+    width, height = image.size
+    orientation = image.getexif().get(ORIENTATION, 1)
+    if getattr(image, "n_frames", 1) > 1:
+        tell(tr("it moves; its first frame is drawn"))
+    if image.format == "JPEG":
+        image.draft(None, (LONGEST_SIDE, LONGEST_SIDE))  # unpacks at a half or less when that is enough
+    profile = image.info.get("icc_profile")
+    image.load()
+    progress(0.5)
+    image = _reduced(image, max(1, max(image.size) // LONGEST_SIDE), lambda done: progress(0.5 + 0.4 * done))
+    if max(image.size) > LONGEST_SIDE:
+        share = LONGEST_SIDE / max(image.size)
+        kept = (max(1, round(image.size[0] * share)), max(1, round(image.size[1] * share)))
+        image = image.resize(kept, Image.Resampling.BILINEAR)
+    if image.size != (width, height):
+        tell(tr("its {0} by {1} pixels are reduced to {2} by {3}", width, height, *image.size))
+    if profile:
+        image = _in_srgb(image, profile, tell)
+    image = image.convert("RGB")
+    image.getexif()[ORIENTATION] = orientation
+    image = ImageOps.exif_transpose(image)
+    turned = orientation in (5, 6, 7, 8)
+    return Raster(np.array(image), (height, width) if turned else (width, height))
+
+
+def _reduced(image, factor: int, progress: Callable[[float], None]):
+    """Plain pixels on white, averaged over squares of factor by factor pixels, a strip at a time to spare memory."""
+    from PIL import Image
+
+    width, height = image.size
+    rows = factor * max(1, STRIP // (width * factor))
+    result = None
+    for top in range(0, height, rows):
+        progress(top / height)
+        strip = _on_white(image.crop((0, top, width, min(top + rows, height))), image.info)
+        if factor > 1:
+            strip = strip.reduce(factor)
+        if result is None:
+            result = Image.new(strip.mode, (strip.width, -(-height // factor)))
+        result.paste(strip, (0, top // factor))
+    return result
+
+
+def _on_white(strip, info: dict):
+    """A strip in 8 bits a channel without transparency: L, RGB or CMYK."""
+    from PIL import Image
+
+    if strip.mode.startswith(("I", "F")):  # 16 bits a pixel
+        return Image.fromarray((np.asarray(strip, dtype=np.float32) / 257).clip(0, 255).astype(np.uint8))
+    if strip.mode in ("P", "LA", "PA") or "transparency" in info:
+        strip.info.update({k: v for k, v in info.items() if k == "transparency"})
+        strip = strip.convert("RGBA")
+    if strip.mode == "RGBA":
+        white = Image.new("RGB", strip.size, "#ffffff")
+        white.paste(strip, mask=strip.getchannel("A"))
+        return white
+    return strip if strip.mode in ("L", "RGB", "CMYK") else strip.convert("RGB")
+
+
+def _in_srgb(image, profile: bytes, tell: Callable[[str], None]):
+    """Through the picture's own colour profile to sRGB."""
+    from PIL import ImageCms
+
+    try:
+        own = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+        return ImageCms.profileToProfile(image, own, ImageCms.createProfile("sRGB"), outputMode="RGB")
+    except (ImageCms.PyCMSError, OSError, ValueError):
+        tell(tr("its colour profile cannot be read; its colours are taken as sRGB"))
+        return image

@@ -1,0 +1,168 @@
+"""Lines with a width: dashes, caps and joins (SVG 2, 13.5)."""
+
+from __future__ import annotations
+
+import functools
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from wallwright.artwork.drawing import Severity, Shape
+from wallwright.artwork.svg.boxes import Box, box_for
+from wallwright.artwork.svg.dashes import dashed
+from wallwright.artwork.svg.flatten import Subpath
+from wallwright.artwork.svg.numbers import MM_PER_PX, BadNumber, length
+from wallwright.artwork.svg.paint import paint_of
+from wallwright.artwork.svg.place import Place, is_crisp, largest_scale_of, mapped, scale_of
+from wallwright.document.language import tr
+
+if TYPE_CHECKING:
+    from wallwright.artwork.svg.walk import Reader
+
+CAPS = ("butt", "round", "square")
+JOINS = ("miter", "miter-clip", "round", "bevel")
+MOST_DASHES = 100_000
+DOT = 1e-3
+"""Share of the width that a dash or line of no length is drawn with, so that its caps have a direction."""
+
+
+@dataclass(frozen=True)
+class Line:
+    """How lines are drawn, in the units their points are in."""
+
+    width: float
+    pattern: tuple[float, ...]
+    """Dash and gap in turn; empty: no dashes."""
+    offset: float
+    miter_limit: float
+
+
+def stroke(
+    reader: Reader, subpaths: list[Subpath], to_mm: np.ndarray, scale: float, name: str, place: Place,
+    box: Box | None = None,
+) -> None:  # fmt: skip
+    """Appends the painted line of subpaths in user units. box: of the whole element, when it is more than these."""
+    if reader.clipping:
+        return
+    if place.style["stroke"] == "none":
+        return
+    line = line_of(reader, name, place)
+    if line.width <= 0:
+        return
+    own = box_for(place.style["stroke"], box, [p for p, _ in subpaths])
+    paint = paint_of(reader, "stroke", name, place, own)
+    if paint is None:
+        return
+    nib = None
+    if place.style["vector-effect"] == "non-scaling-stroke":
+        subpaths = [(mapped(to_mm, p), c) for p, c in subpaths]
+        to_mm, scale = np.eye(3), 1.0
+        line = in_mm(line)
+    else:
+        nib = nib_of(to_mm)
+    cap, join = place.style["stroke-linecap"], place.style["stroke-linejoin"]
+    cap, join = cap if cap in CAPS else "butt", join if join in JOINS else "miter"
+    kept = _runs(reader, subpaths, line, cap, scale, name)
+    if kept:
+        reader.shapes.append(
+            Shape(
+                name, place.group, paint, tuple(mapped(to_mm, points) for points, _ in kept), False,
+                width=line.width * scale, cap=cap, join=join,
+                miter_limit=line.miter_limit, closed=tuple(closed for _, closed in kept), nib=nib, is_crisp=is_crisp(place),
+            )
+        )  # fmt: skip
+
+
+def line_of(reader: Reader, name: str, place: Place) -> Line:
+    """Width and dashes in user units. What cannot be read counts as not given, and is told."""
+    style = place.style
+    font = reader.font_of(style)
+    diagonal = float(np.hypot(*place.viewport) / np.sqrt(2))
+    asked = {
+        key: style[key]
+        for key in ("stroke-width", "stroke-dashoffset", "stroke-miterlimit", "stroke-dasharray")
+    }
+    try:
+        return _line(*asked.values(), font, diagonal)
+    except BadNumber:
+        pass  # one of them: each by itself
+    initial = {
+        "stroke-width": "1",
+        "stroke-dashoffset": "0",
+        "stroke-miterlimit": "4",
+        "stroke-dasharray": "none",
+    }
+    for key in asked:
+        try:
+            _line(*(initial | {key: asked[key]}).values(), font, diagonal)
+        except BadNumber as error:
+            reader.tell(Severity.NOTE, name, tr("its {0} cannot be read ({1}) and is left out", key, error))
+            asked[key] = initial[key]
+    return _line(*asked.values(), font, diagonal)
+
+
+@functools.lru_cache(maxsize=1024)
+def _line(width: str, offset: str, miter: str, dashes: str, font: float, diagonal: float) -> Line:
+    """Raises BadNumber. Most lines of a drawing are alike, so that this is worth keeping."""
+    words = re.split(r"[\s,]+", dashes.strip())
+    pattern = [] if words in (["none"], [""]) else [length(word, diagonal, None, font) for word in words]
+    if len(pattern) % 2:
+        pattern = pattern * 2
+    if pattern and (min(pattern) < 0 or sum(pattern) <= 0):
+        pattern = []  # SVG 2, 13.5.6: an error, or a solid line
+    return Line(
+        length(width, diagonal, 1.0, font), tuple(pattern), length(offset, diagonal, 0.0, font),
+        max(length(miter, diagonal, 4.0, font), 1.0),
+    )  # fmt: skip
+
+
+def in_mm(line: Line) -> Line:
+    """A line whose lengths do not scale with the drawing: px of the page (SVG 2, 8.13), as mm."""
+    return Line(
+        line.width * MM_PER_PX,
+        tuple(v * MM_PER_PX for v in line.pattern),
+        line.offset * MM_PER_PX,
+        line.miter_limit,
+    )
+
+
+def nib_of(to_mm: np.ndarray) -> tuple[float, float, float, float] | None:
+    """What a map makes of a round nib, with its area kept; None when it stays round."""
+    mean = scale_of(to_mm)
+    if mean <= 0 or largest_scale_of(to_mm) / mean < 1 + 1e-6:
+        return None
+    return tuple((to_mm[:2, :2] / mean).ravel().tolist())
+
+
+def _runs(
+    reader: Reader, subpaths: list[Subpath], line: Line, cap: str, scale: float, name: str
+) -> list[Subpath]:
+    """The dashes of subpaths, or the subpaths; those of no length as short as a dot when their caps show."""
+    dot = DOT * line.width
+    runs: list[Subpath] = []
+    total = sum(line.pattern)
+    whole = not line.pattern
+    if line.pattern:
+        far = sum(float(np.hypot(*np.diff(points, axis=0).T).sum()) for points, _ in subpaths)
+        count = far / total * len(line.pattern)
+        if (
+            total * scale < reader.flatness
+            or count > MOST_DASHES
+            or not reader.usage.has_room_for_dashes(count)
+        ):
+            whole = True
+            reader.tell(
+                Severity.NOTE, name, tr("its dashes are finer than can be drawn; the line is drawn whole")
+            )
+    for points, closed in subpaths:
+        if len(points) == 1 or (points[0, 0] == points[-1, 0] and (points == points[0]).all()):
+            if cap in ("round", "square"):
+                runs.append((points[0] + np.array([[-dot / 2, 0], [dot / 2, 0]]), False))
+        elif whole:
+            runs.append((points, closed))
+        else:
+            least = dot if cap in ("round", "square") else 0.0
+            runs += [(dash, False) for dash in dashed(points, closed, line.pattern, line.offset, least)]
+    return runs

@@ -1,0 +1,53 @@
+"""Fonts that a document brings along: @font-face with data in it (CSS Fonts 4, section 4). Nothing is fetched."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import tinycss2
+
+from wallwright.artwork.data_uri import bytes_of
+from wallwright.artwork.drawing import Severity
+from wallwright.artwork.glyphs.fonts import add_embedded
+from wallwright.document.language import tr
+
+if TYPE_CHECKING:
+    from wallwright.artwork.svg.walk import Reader
+
+
+def embedded_fonts(reader: Reader) -> dict[str, str]:
+    """What each family the document brings, in lower case, is known by."""
+    if reader.fonts is None:
+        reader.fonts = {}
+        files: dict[str, list[bytes]] = {}
+        for content in reader.cascade.faces:
+            family, data = _face(content)
+            if family and data:
+                files.setdefault(family, []).append(data)
+        for family, several in files.items():
+            name = add_embedded(several)
+            if name:
+                reader.fonts[family.lower()] = name
+            else:
+                reader.tell(Severity.WARNING, reader.name, tr("the font '{0}' in it cannot be read", family))
+    return reader.fonts
+
+
+def _face(content: list) -> tuple[str, bytes | None]:
+    """Family and data of a rule; None when its source is elsewhere."""
+    family, data = "", None
+    for declaration in tinycss2.parse_declaration_list(content, skip_comments=True, skip_whitespace=True):
+        if declaration.type != "declaration":
+            continue
+        if declaration.lower_name == "font-family":
+            family = " ".join(t.value for t in declaration.value if t.type in ("ident", "string"))
+        if declaration.lower_name == "src":
+            urls = [t for t in declaration.value if t.type == "url"]
+            urls += [
+                a
+                for t in declaration.value
+                if t.type == "function" and t.lower_name == "url"
+                for a in t.arguments
+            ]
+            data = next(filter(None, (bytes_of(u.value) for u in urls if u.type in ("url", "string"))), None)
+    return family, data

@@ -1,0 +1,188 @@
+"""Where each cluster of letters stands: chunks with their anchor, spacing, stretched lengths, vertical lines."""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from wallwright.artwork.glyphs.shaping import Cluster, shaped
+from wallwright.artwork.svg.numbers import BadNumber, length
+from wallwright.artwork.svg.text.along import Track, track_of
+from wallwright.artwork.svg.text.characters import Character, Part
+from wallwright.artwork.svg.text.embedded import embedded_fonts
+from wallwright.artwork.svg.text.style import rise, spacing, wanted_of
+from wallwright.artwork.svg.transforms import moved
+
+if TYPE_CHECKING:
+    from wallwright.artwork.svg.walk import Reader
+
+CURSIVE = ("ARABIC", "SYRIAC", "NKO", "MANICHAEAN", "MANDAIC", "MONGOLIAN", "PHAGS-PA")
+"""Scripts whose letters join: they take no letter spacing (CSS Text 3, 8.2.1)."""
+
+
+@dataclass
+class Placed:
+    """A cluster and its map to user units."""
+
+    cluster: Cluster
+    character: Character
+    matrix: np.ndarray
+    """(3, 3) from the letter's own frame (size 1, y down, origin on the baseline) to user units."""
+    width: float
+    """User units of the way along the line that it takes."""
+    size: float
+
+    @property
+    def part(self) -> Part:
+        return self.character.part
+
+
+def laid_out(reader: Reader, characters: list[Character], name: str) -> list[Placed]:
+    """All clusters of a text in their places, chunk by chunk."""
+    found: list[Placed] = []
+    names = embedded_fonts(reader)
+    pen = np.zeros(2)
+    for first, last in _chunks(characters):
+        chunk = characters[first:last]
+        path = next((p for p in chunk[0].part.chain() if p.tag == "textPath"), None)
+        begins_path = path is not None and path.first == first
+        track = track_of(reader, path, name) if path is not None else None
+        if path is not None and track is None:
+            continue
+        if begins_path:
+            pen = np.zeros(2)
+        pen = np.array(
+            [pen[i] if asked is None else asked for i, asked in enumerate((chunk[0].x, chunk[0].y))]
+        )
+        placed, pen = _chunk(reader, chunk, pen, track, names)
+        found += placed
+    return found
+
+
+def _chunks(characters: list[Character]) -> list[tuple[int, int]]:
+    """Ranges that begin where an absolute place is asked for, or another path begins or ends."""
+
+    def path(character: Character) -> Part | None:
+        return next((p for p in character.part.chain() if p.tag == "textPath"), None)
+
+    starts = [
+        i for i, c in enumerate(characters)
+        if i == 0 or c.x is not None or c.y is not None or path(c) is not path(characters[i - 1])
+    ]  # fmt: skip
+    return list(zip(starts, [*starts[1:], len(characters)], strict=True)) if characters else []
+
+
+def _chunk(
+    reader: Reader, chunk: list[Character], pen: np.ndarray, track: Track | None, names: dict[str, str]
+) -> tuple[list[Placed], np.ndarray]:
+    style = chunk[0].part.place.style
+    is_vertical = style["writing-mode"] in ("tb", "tb-rl", "vertical-rl", "vertical-lr")
+    is_rtl = style["direction"] == "rtl"
+    parts = {id(c.part): c.part for c in chunk}
+    fonts = {key: wanted_of(part.place.style, names) for key, part in parts.items()}
+    wanted = [fonts[id(c.part)] for c in chunk]
+    clusters = shaped("".join(c.text for c in chunk), wanted, is_rtl)
+    sizes = [float(chunk[c.start].part.place.style["font-size"]) for c in clusters]
+    upright = [is_vertical and _is_upright(chunk[c.start].text) for c in clusters]
+    widths = np.array(
+        [s * (1.0 if up else c.advance) for c, s, up in zip(clusters, sizes, upright, strict=True)]
+    )
+    stretch = np.ones(len(clusters))
+    letters, words = (
+        {key: spacing(part.place.style, name) for key, part in parts.items()}
+        for name in ("letter-spacing", "word-spacing")
+    )
+    for k, cluster in enumerate(clusters):
+        key, text = id(chunk[cluster.start].part), chunk[cluster.start].text
+        if letters[key] and k < len(clusters) - 1 and not unicodedata.name(text, "").startswith(CURSIVE):
+            widths[k] += letters[key]
+        if text in " \u00a0":
+            widths[k] += words[key]
+    _fit_lengths(chunk, clusters, widths, stretch)
+    move = np.array([[chunk[c.start].dx, chunk[c.start].dy] for c in clusters])
+    along = 1 if is_vertical else 0
+    total = widths.sum() + move[1:, along].sum()
+    share = {"middle": 0.5, "end": 1.0}.get(style["text-anchor"], 0.0)
+    share = 1 - share if is_rtl else share
+    starts = np.cumsum(move[:, along]) + np.concatenate([[0.0], np.cumsum(widths)[:-1]]) - share * total
+    across = np.cumsum(move[:, 1 - along])
+    placed = []
+    rises: dict[tuple[int, int], float] = {}
+    for k, cluster in enumerate(clusters):
+        if k % 64 == 0:
+            reader.breathe()
+        character = chunk[cluster.start]
+        key = (id(character.part), id(cluster.face))
+        if key not in rises:
+            rises[key] = rise(character.part, cluster.face)
+        up = rises[key]
+        letter = np.diag([sizes[k] * stretch[k], sizes[k], 1.0])
+        turn = _turn(character.rotate)
+        if track is not None:
+            half = cluster.advance * sizes[k] * stretch[k] / 2
+            middle = track.at(track.start + pen[0] + starts[k] + half)
+            if middle is None:
+                continue
+            matrix = middle @ moved(-half, across[k] - up) @ turn @ letter
+        elif is_vertical:
+            x, y = pen[0] + across[k], pen[1] + starts[k]
+            height = (cluster.face.ascent - cluster.face.descent) / 2
+            if upright[k]:
+                matrix = (
+                    moved(x + up, y)
+                    @ turn
+                    @ moved(-cluster.advance * sizes[k] / 2, sizes[k] * (0.5 + height))
+                    @ letter
+                )
+            else:
+                matrix = moved(x + up, y) @ _turn(90.0) @ moved(0, sizes[k] * height) @ turn @ letter
+        else:
+            matrix = moved(pen[0] + starts[k], pen[1] + across[k] - up) @ turn @ letter
+        placed.append(Placed(cluster, character, matrix, float(widths[k]), sizes[k]))
+    end = starts[-1] + widths[-1] if len(clusters) else 0.0
+    last = across[-1] if len(clusters) else 0.0
+    pen = pen + ([last, end] if is_vertical else [end, last])
+    return placed, pen
+
+
+def _fit_lengths(
+    chunk: list[Character], clusters: list[Cluster], widths: np.ndarray, stretch: np.ndarray
+) -> None:
+    """textLength of the elements that lie in the chunk whole: widths and stretches of glyphs, in place (SVG 2, 11.5.1)."""
+    parts: dict[int, Part] = {id(p): p for c in chunk for p in c.part.chain()}
+    for part in sorted(parts.values(), key=lambda p: -len(p.chain())):
+        style = part.place.style
+        try:
+            wanted = length(
+                part.element.get("textLength"), part.place.viewport[0], -1.0, float(style["font-size"])
+            )
+        except BadNumber:
+            continue
+        if wanted < 0:
+            continue
+        mine = np.array([part in chunk[c.start].part.chain() for c in clusters])
+        if not mine.any():
+            continue
+        natural = widths[mine].sum()
+        if part.element.get("lengthAdjust") == "spacingAndGlyphs":
+            if natural > 0:
+                stretch[mine] *= wanted / natural
+                widths[mine] *= wanted / natural
+        elif mine.sum() > 1:
+            gaps = np.flatnonzero(mine)[:-1]
+            widths[gaps] += (wanted - natural) / len(gaps)
+
+
+def _is_upright(character: str) -> bool:
+    """Whether a character stands upright in vertical lines: wide ones do (UAX 11, close to what UAX 50 lists)."""
+    return unicodedata.east_asian_width(character) in "WF"
+
+
+def _turn(degrees: float) -> np.ndarray:
+    if degrees == 0:
+        return np.eye(3)
+    a = np.radians(degrees)
+    return np.array([[np.cos(a), -np.sin(a), 0], [np.sin(a), np.cos(a), 0], [0, 0, 1.0]])

@@ -1,0 +1,111 @@
+"""Patterns as the shapes they show, for what draws shapes only."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import shapely
+
+from wallwright.artwork.cutting import cut
+from wallwright.artwork.drawing import Drawing, Layer, Paint, Scene, Shape
+from wallwright.artwork.paints import Tiles, faded
+from wallwright.artwork.regions import lines_of, painted_region, region_of, rings_of
+
+MOST = 20_000
+"""Copies of shapes that one pattern may ask for; a finer one is drawn in its mean colour."""
+
+
+def untiled(drawing: Drawing) -> tuple[Drawing, np.ndarray]:
+    """The drawing with every pattern replaced by what its tiles show, and (n,) which shape each came from."""
+    if not any(isinstance(s.paint, Tiles) for s in drawing.shapes):
+        return drawing, np.arange(len(drawing.shapes))
+    scene, source = _untiled(Scene(drawing.shapes, drawing.layers), {})
+    return dataclasses.replace(drawing, shapes=scene.shapes, layers=scene.layers), source
+
+
+Known = dict[int, Scene]
+"""Tiles' scenes worked out already, by id(): patterns in patterns share them."""
+
+
+def _untiled(scene: Scene, known: Known) -> tuple[Scene, np.ndarray]:
+    shapes, layers, source = [], list(scene.layers), []
+    for number, shape in enumerate(scene.shapes):
+        found = _shown(shape, layers, known) if isinstance(shape.paint, Tiles) else [shape]
+        shapes += found
+        source += [number] * len(found)
+    return Scene(tuple(shapes), tuple(layers)), np.array(source, dtype=np.int64)
+
+
+def _shown(shape: Shape, layers: list[Layer], known: Known) -> list[Shape]:
+    """The shapes that a tiled shape shows; appends the layers they need."""
+    tiles: Tiles = shape.paint
+    region = painted_region(shape)
+    if region.is_empty:
+        return []
+    back, size = np.linalg.inv(tiles.to_page), np.array(tiles.size)
+    corners = shapely.get_coordinates(shapely.envelope(region)) @ back[:2, :2].T + back[:2, 2]
+    low = np.floor(corners.min(axis=0) / size).astype(int)
+    high = np.ceil(corners.max(axis=0) / size).astype(int)
+    if id(tiles.scene) not in known:
+        known[id(tiles.scene)] = _untiled(tiles.scene, known)[0]
+    scene = known[id(tiles.scene)]
+    if np.prod(high - low) * len(scene.shapes) > MOST:
+        return [dataclasses.replace(shape, paint=Paint(tiles.colour, tiles.opacity))]
+    i, j = (a.ravel() for a in np.meshgrid(np.arange(low[0], high[0]), np.arange(low[1], high[1])))
+    moves = np.column_stack([i, j]) * size
+    first = len(layers)
+    layers += scene.layers
+    edge = shapely.box(0, 0, *size)
+    edges = tuple(ring[:-1] for ring in rings_of(region))
+    found = []
+    for part in scene.shapes:
+        part = dataclasses.replace(
+            part, layers=(*shape.layers, *(first + n for n in part.layers)), element=shape.element, group=shape.group,
+            paint=faded(Paint(part.paint.colour, part.paint.opacity), tiles.strength),
+        )  # fmt: skip
+        shown = (
+            _region(part, edge, moves, tiles, region)
+            if part.is_region
+            else _lines(part, edge, moves, tiles, edges)
+        )
+        if shown is not None:
+            found.append(shown)
+    return found
+
+
+def _placed(path: np.ndarray, moves: np.ndarray, tiles: Tiles) -> list[np.ndarray]:
+    """A path of the tile in every tile on the page."""
+    copies = path[None] + moves[:, None]
+    return list(copies @ tiles.to_page[:2, :2].T + tiles.to_page[:2, 2])
+
+
+def _region(part: Shape, edge, moves: np.ndarray, tiles: Tiles, region) -> Shape | None:
+    part = cut(part, edge)
+    if part is None:
+        return None
+    rings = [_placed(ring, moves, tiles) for ring in part.paths]
+    copies = [region_of(copy, part.even_odd) for copy in zip(*rings, strict=True)]
+    # On a fine grid, so that tiles that touch have no seam.
+    whole = shapely.intersection(shapely.union_all(copies, grid_size=1e-6), region)
+    paths = tuple(ring[:-1] for ring in rings_of(whole))
+    return dataclasses.replace(part, paths=paths, even_odd=True) if paths else None
+
+
+def _lines(part: Shape, edge, moves: np.ndarray, tiles: Tiles, clip: tuple[np.ndarray, ...]) -> Shape | None:
+    closed = part.closed or (False,) * len(part.paths)
+    paths = []
+    for path, is_closed in zip(part.paths, closed, strict=True):
+        line = shapely.LineString(np.concatenate([path, path[:1]]) if is_closed else path)
+        within = [path] if edge.contains(line) else lines_of(shapely.intersection(line, edge))
+        paths += [
+            (copy, is_closed and edge.contains(line)) for p in within for copy in _placed(p, moves, tiles)
+        ]
+    if not paths:
+        return None
+    linear = tiles.to_page[:2, :2] @ (np.reshape(part.nib, (2, 2)) if part.nib else np.eye(2))
+    long, short = np.linalg.svd(linear, compute_uv=False)
+    nib = None if long / short < 1 + 1e-6 else tuple((linear / np.sqrt(long * short)).ravel().tolist())
+    return dataclasses.replace(
+        part, paths=tuple(p for p, _ in paths), closed=tuple(c for _, c in paths), nib=nib, clip=clip
+    )

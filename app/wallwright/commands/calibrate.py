@@ -1,0 +1,228 @@
+"""wallwright calibrate: a test drawing, its readings, and what they say about machine and anchors."""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import io
+import sys
+from pathlib import Path
+
+from wallwright.commands.options import check_needs, counting, numbers, one_of, print_json
+from wallwright.commands.reading_list import is_filled_in, number_in, quoted, rows_of
+from wallwright.commands.saving import (
+    check_hanging,
+    check_project_path,
+    has_folder,
+    load_project,
+    losses,
+    save_changed,
+    save_new,
+)
+from wallwright.document import edits
+from wallwright.document.atomic import write_atomic
+from wallwright.document.backups import keep_backup
+from wallwright.document.calibration import Measure
+from wallwright.document.document import Document
+from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.project import SUFFIX
+from wallwright.document.wall import COORDINATE
+
+COLUMNS = ("kind", "from", "to", "mm", "uncertainty")
+FIGURE_NAMES = ("square", "grid", "few")
+NEEDS = {
+    **dict.fromkeys(("--within", "--test", "--list"), ("--figure",)),
+    "--write": ("--readings",),
+}
+"""Option to the options of which it needs one."""
+EXAMPLES = """\
+examples:
+  wallwright calibrate job.wallwright --figure few --test test.wallwright --list readings.csv
+  wallwright calibrate job.wallwright --readings readings.csv --write
+
+A project that is changed is kept beside it as a dated copy."""
+
+
+def add_parser(subparsers) -> argparse.ArgumentParser:
+    parser = subparsers.add_parser(
+        "calibrate",
+        usage="wallwright calibrate PROJECT [options]",
+        help="make a test drawing, and learn from tape readings of it",
+        description="First make a project with the test drawing; export and draw it like any other. Then measure between "
+        "its crosses, and let the readings correct machine and anchors.",
+        epilog=EXAMPLES,
+    )
+    parser.add_argument("project", metavar="PROJECT", type=Path, help=f"project file ({SUFFIX})")
+    parser.add_argument("--hanging", type=counting(), default=1, metavar="N", help="which hanging, from 1")
+    parser.add_argument(
+        "--replace",
+        action="store_true",
+        help="replace earlier readings, test drawing and list; copies are kept",
+    )
+    parser.add_argument("--json", action="store_true", help="print JSON")
+    make = parser.add_argument_group("test drawing")
+    make.add_argument(
+        "--figure", type=one_of(FIGURE_NAMES), metavar="KIND",
+        help="square: five crosses; grid: nine; few: the fewest readings",
+    )  # fmt: skip
+    make.add_argument(
+        "--within", metavar="L,T,R,B", type=_box, help="left, top, right and bottom of its place on the wall"
+    )
+    make.add_argument(
+        "--test", type=Path, metavar="FILE", help="project file to write, with the test drawing"
+    )
+    make.add_argument("--list", type=Path, metavar="FILE", help="CSV file to write, with what to measure")
+    learn = parser.add_argument_group("readings")
+    learn.add_argument(
+        "--readings", type=Path, metavar="FILE", help=f"CSV file with columns {', '.join(COLUMNS)}"
+    )
+    learn.add_argument("--write", action="store_true", help="keep the result in the project")
+    return parser
+
+
+def _box(text: str) -> tuple[float, ...]:
+    box = numbers(4, "L,T,R,B")(text)
+    if box[2] <= box[0] or box[3] <= box[1]:
+        raise argparse.ArgumentTypeError(
+            f"'{text}': the right must be right of the left, the bottom below the top"
+        )
+    return box
+
+
+def run(args: argparse.Namespace) -> int:
+    check_needs(args, NEEDS)
+    if args.figure and args.readings:
+        raise BadValue(
+            "--figure makes a test drawing, --readings learns from one; give one of them at a time"
+        )
+    if not (args.figure or args.readings):
+        raise BadValue("give --figure to make a test drawing, or --readings to learn from one")
+    if args.figure and args.test is None:
+        raise BadValue(f"--figure: give --test FILE{SUFFIX} for the test drawing")
+    document = load_project(args.project)
+    check_hanging(document, args.hanging)
+    return _make(args, document) if args.figure else _learn(args, document)
+
+
+def _make(args: argparse.Namespace, document: Document) -> int:
+    from wallwright.planning.calibration import figure_document, proposal_for, with_survey  # heavy
+
+    index = args.hanging - 1
+    proposal = proposal_for(document, index, args.figure, args.within)
+    check_project_path(args.test)
+    if args.test.exists() and args.test.samefile(args.project):
+        raise BadValue("--test: give the test drawing a project file of its own")
+    if args.list is not None:
+        _claim_list(args.list, args.replace)
+    out = sys.stderr if args.json else sys.stdout
+    changed = with_survey(document, index, proposal)
+    if (lost := losses(document, changed)) and not args.replace:
+        raise BadValue(
+            f"nothing was written: a new test drawing would discard {'; '.join(lost)}. Add --replace to do so all the same "
+            "(a dated copy of the project is kept)"
+        )
+    save_new(args.test, figure_document(document, index, proposal), args.replace, out)
+    save_changed(args.project, document, changed, args.replace, out)
+    if args.list:
+        text = io.StringIO()
+        rows = csv.writer(text, lineterminator="\n")
+        rows.writerow(COLUMNS)
+        rows.writerows((m.kind, m.a, m.b, "", m.uncertainty) for m in proposal.measures)
+        write_atomic(args.list, text.getvalue().encode())
+    if args.json:
+        print_json(
+            {
+                "marks": [{"name": m.name, "x": m.x, "y": m.y} for m in proposal.marks],
+                "readings": [
+                    {"kind": m.kind, "from": m.a, "to": m.b, "about_mm": m.value} for m in proposal.measures
+                ],
+                "expected_mm": proposal.expected,
+            }
+        )
+        return 0
+    print(f"{args.test}: {len(proposal.marks)} crosses. Export it, draw it, and leave the machine hanging.")
+    print("Then measure, the most telling first, from the middle of one cross to the middle of the other:")
+    for measure, left in zip(proposal.measures, proposal.expected[1:], strict=True):
+        print(f"  {measure.words:<44} about {measure.value:7.0f} mm   leaves ± {left:.1f} mm")
+    return 0
+
+
+def _claim_list(path: Path, may_replace: bool) -> None:
+    """Makes sure that a list with readings in it is not lost. Raises BadValue."""
+    if path.suffix.lower() == SUFFIX:
+        raise BadValue(f"--list {path}: {SUFFIX} is for projects; choose a name such as readings.csv")
+    has_folder(path)
+    if not path.exists() or not is_filled_in(path, COLUMNS, ("mm",)):
+        return
+    if not may_replace:
+        raise BadValue(
+            f"{path} exists already and has readings in it, or is no list of readings. Choose another name, or add "
+            "--replace (a dated copy is kept)"
+        )
+    print(f"The list as it was: {keep_backup(path)}", file=sys.stderr)
+
+
+def _learn(args: argparse.Namespace, document: Document) -> int:
+    from wallwright.planning.calibration import learnt_document  # heavy
+    from wallwright.statics.calibration.fit import fit
+    from wallwright.statics.calibration.words import changes, remarks
+
+    index = args.hanging - 1
+    hanging = document.hangings[index]
+    if not hanging.survey.marks:
+        raise BadValue(f"{args.project} has no test drawing yet; make one with --figure")
+    survey = edits.replace(hanging.survey, measures=_readings(args.readings))
+    outcome = fit(document.machine, hanging, survey)
+    if args.write:
+        learnt = learnt_document(document, index, survey, outcome)
+        save_changed(args.project, document, learnt, True, sys.stderr)
+    if args.json:
+        print_json(
+            {
+                "parameters": [
+                    {
+                        "name": f.parameter.name,
+                        "before": f.before,
+                        "value": f.value,
+                        "uncertainty": f.uncertainty,
+                        "kept": f.held,
+                    }
+                    for f in outcome.parameters
+                ],
+                "residuals_mm": outcome.residuals.tolist(),
+                "left_out": [s.measure + 1 for s in outcome.slips],
+                "remarks": remarks(outcome, survey),
+                "written": args.write,
+            }
+        )
+        return 0
+    rows = changes(outcome)
+    widths = [max(len(row[k]) for row in rows) for k in range(4)]
+    for row in rows:
+        print("  ".join(text.ljust(width) for text, width in zip(row, widths, strict=True)).rstrip())
+    for text in remarks(outcome, survey):
+        print(text)
+    print(f"Written into {args.project}." if args.write else "Nothing was written; add --write to keep it.")
+    return 0
+
+
+def _readings(path: Path) -> tuple[Measure, ...]:
+    """Rows without a reading are left out. Raises BadFile with the line."""
+    found = []
+    for where, row in rows_of(path, COLUMNS[:4]):
+        if not row["mm"]:
+            continue
+        if row["kind"] not in ("distance", "across", "down"):
+            raise BadFile(f"{where}: {quoted(row['kind'])} is not distance, across or down")
+        try:
+            value = number_in(row["mm"])
+            uncertainty = number_in(row.get("uncertainty") or "0.7")
+        except ValueError as error:
+            raise BadFile(f"{where}: {quoted(row['mm'])} or the uncertainty is not a number of mm") from error
+        if not 0.05 <= uncertainty <= 100:
+            raise BadFile(f"{where}: the uncertainty of a reading is 0.05 to 100 mm")
+        most = COORDINATE
+        if abs(value) > most:
+            raise BadFile(f"{where}: a reading of {value:g} mm is out of range; it is at most {most:.0f} mm")
+        found.append(Measure(row["kind"], row["from"], row["to"], value, uncertainty))
+    return tuple(found)

@@ -1,0 +1,197 @@
+"""wallwright check: can this job be hung?"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from wallwright.commands.options import as_text, counting, print_json
+from wallwright.commands.saving import check_hanging, claim_output, load_project
+from wallwright.document.atomic import write_atomic
+from wallwright.document.document import Document
+from wallwright.jobs.checks import Check, Verdict
+from wallwright.jobs.stroke_table import HEAD, stroke_table
+from wallwright.planning.plan import EVERY, Answer, Goal, Plan, Request
+from wallwright.planning.stages import stage_words
+
+if TYPE_CHECKING:
+    from wallwright.strokes.order import Saving
+
+MARKS = {Verdict.GOOD: " good ", Verdict.NOTE: " note ", Verdict.WARNING: " WARN ", Verdict.BAD: " BAD  "}
+
+
+def add_parser(subparsers) -> argparse.ArgumentParser:
+    parser = subparsers.add_parser(
+        "check", usage="wallwright check PROJECT [options]",
+        help="plan a project and look for everything that could go wrong",
+        description="Plans a project and prints the checks and the estimate.",
+        epilog="example:\n  wallwright check job.wallwright --strokes strokes.csv",
+    )  # fmt: skip
+    add_plan_options(parser)
+    parser.add_argument(
+        "--strokes", type=Path, metavar="FILE",
+        help="write a table (CSV) of time, ink and load of each stroke; one file for each hanging",
+    )  # fmt: skip
+    parser.add_argument(
+        "--folder", type=Path,
+        help="also check that the files exported into this folder are one whole job of the project as it is now; an "
+        "interrupted export is completed",
+    )  # fmt: skip
+    return parser
+
+
+def add_plan_options(parser: argparse.ArgumentParser) -> None:
+    """What check and export have in common."""
+    parser.add_argument("project", metavar="PROJECT", type=Path, help="project file (.wallwright)")
+    parser.add_argument(
+        "--hanging", type=counting(), metavar="N", help="which hanging, from 1; without it all of them"
+    )
+    parser.add_argument("--json", action="store_true", help="print JSON")
+
+
+def run(args: argparse.Namespace) -> int:
+    from wallwright.planning.run import Runner  # heavy
+
+    document = load_project(args.project)
+    request = Request(1, document, Goal.PLAN, wanted_hanging(document, args.hanging))
+    if args.strokes is not None:  # before the time is spent
+        for number in range(len(document.hangings)):
+            claim_output(
+                _stroke_file(args.strokes, number, request.hanging == EVERY), HEAD.encode(), "a stroke table"
+            )
+    answer = Runner().run(request, stage_printer(args.json))
+    print_answer(answer, request, args.json)
+    if args.strokes is not None:
+        _write_strokes(args.strokes, answer, document)
+    is_whole = args.folder is None or _check_folder(args.folder, answer)
+    return 0 if is_good(answer) and is_whole else 1
+
+
+def _check_folder(folder: Path, answer: Answer) -> bool:
+    """Whether a folder holds the job as planned, or of the whole wall those of all its hangings. Says what is wrong."""
+    from wallwright.jobs.job_folder import folder_problems
+    from wallwright.jobs.places import folder_of
+    from wallwright.strokes.rest import digest_of, fingerprint
+
+    fingerprints = {
+        folder_of(plan.hanging) if answer.plans else "": fingerprint(digest_of(plan.strokes))
+        for plan in plans_of(answer)
+        if len(plan.strokes)
+    }
+    was_unfinished, problems = folder_problems(folder, fingerprints)
+    if was_unfinished:
+        print(f"{folder}: an interrupted export was completed.", file=sys.stderr)
+    for problem in problems:
+        print(problem, file=sys.stderr)
+    return not problems
+
+
+def _write_strokes(path: Path, answer: Answer, document: Document) -> None:
+    """The stroke table of each plan. Raises BadFile."""
+    for plan in plans_of(answer):
+        file = _stroke_file(path, plan.hanging, bool(answer.plans))
+        first = plan.before.first if plan.before is not None else 0
+        write_atomic(file, stroke_table(document, plan.strokes, plan.motion, first))
+
+
+def _stroke_file(path: Path, hanging: int, is_numbered: bool) -> Path:
+    return path.with_stem(f"{path.stem}-{hanging + 1}") if is_numbered else path
+
+
+def wanted_hanging(document: Document, number: int | None) -> int:
+    """What --hanging means: every hanging without it. Raises BadValue for one that is not there."""
+    count = len(document.hangings)
+    if number is None:
+        return EVERY if count > 1 else 0
+    check_hanging(document, number)
+    return number - 1
+
+
+def is_good(answer: Answer) -> bool:
+    return all(c.verdict is not Verdict.BAD for plan in plans_of(answer) for c in plan.checks)
+
+
+def plans_of(answer: Answer) -> tuple[Plan, ...]:
+    return answer.plans or (answer.plan,)
+
+
+def stage_printer(quiet: bool):
+    """Shows the stage on a terminal, nothing elsewhere."""
+    if quiet or not sys.stderr.isatty():
+        return lambda stage, done, saving=None: None
+    told = ""
+
+    def show(stage: str, done: float, saving: Saving | None = None) -> None:
+        nonlocal told
+        text = f"{done:4.0%} {stage_words(stage, saving)}"
+        if text != told:
+            sys.stderr.write(f"\r{text:<{len(told)}}")
+            sys.stderr.flush()
+            told = text
+
+    return show
+
+
+def reading_printer(quiet: bool) -> Callable[[float], None]:
+    """The same for a file that is read."""
+    show = stage_printer(quiet)
+    return lambda done: show("read", done)
+
+
+def print_answer(answer: Answer, request: Request, as_json: bool) -> None:
+    """Checks and estimate, for a person or a program."""
+    document = request.document
+    if as_json:
+        rest = {"files": [as_text(f) for f in answer.files], "stage_s": answer.timings}
+        if not answer.plans:
+            print_json({"good": is_good(answer), **_told(answer.plan, document), **rest})
+            return
+        each = [{"hanging": document.hangings[p.hanging].name, **_told(p, document)} for p in answer.plans]
+        print_json({"good": is_good(answer), "total_s": sum(p.estimate.total_s for p in answer.plans), "hangings": each,
+                    **rest})  # fmt: skip
+        return
+    for plan in plans_of(answer):
+        if answer.plans:
+            print(f"{document.hangings[plan.hanging].name}:")
+        _print_plan(plan, document)
+    if answer.plans:
+        estimates = [p.estimate for p in answer.plans]
+        ink = sum(part.ink_m for e in estimates for part in e.per_pen)
+        run = [sum(e.belt_run_m[side] for e in estimates) for side in (0, 1)]
+        print(f"All {len(estimates)} hangings: {sum(e.total_s for e in estimates) / 60:.1f} min, {ink:.1f} m of ink, belts "
+              f"run {run[0]:.0f} m and {run[1]:.0f} m.")  # fmt: skip
+
+
+def _told(plan: Plan, document: Document) -> dict[str, Any]:
+    """One plan for a program."""
+    return {
+        "strokes": len(plan.strokes),
+        "total_s": plan.estimate.total_s,
+        "changing_s": plan.estimate.changing_s,
+        "passes": [
+            {"pen": document.pens[p.pen].name, "strokes": p.strokes, "drawing_s": p.drawing_s, "travel_s": p.travel_s,
+             "lifting_s": p.lifting_s, "ink_m": p.ink_m, "travel_m": p.travel_m}
+            for p in plan.estimate.per_pen
+        ],
+        "checks": [_plain(c) for c in plan.checks],
+    }  # fmt: skip
+
+
+def _print_plan(plan: Plan, document: Document) -> None:
+    for check in plan.checks:
+        print(f"[{MARKS[check.verdict]}] {check.title}: {check.text}")
+    for part in plan.estimate.per_pen:
+        seconds = part.drawing_s + part.travel_s + part.lifting_s
+        print(f"{document.pens[part.pen].name}: {part.strokes} strokes, {part.ink_m:.1f} m of ink, "
+              f"{part.travel_m:.1f} m pen up, {seconds / 60:.1f} min")  # fmt: skip
+    changing = plan.estimate.changing_s / 60
+    to_change = f", and {changing:.1f} min to change pens" if changing else ""
+    print(f"In all {plan.estimate.total_s / 60:.1f} min{to_change}.")
+
+
+def _plain(check: Check) -> dict:
+    return {"id": check.id, "verdict": check.verdict.value, "title": check.title, "text": check.text,
+            "place": check.place}  # fmt: skip

@@ -1,0 +1,46 @@
+"""wallwright demo: the demo job without a window."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from wallwright.commands.export import claim_folder, export
+from wallwright.commands.saving import save_new
+from wallwright.document.atomic import why
+from wallwright.document.errors import BadFile
+from wallwright.document.project import encode_project
+from wallwright.planning.plan import Goal, Request
+
+
+def add_parser(subparsers) -> argparse.ArgumentParser:
+    parser = subparsers.add_parser(
+        "demo", usage="wallwright demo [options]", help="plan and export the demo job without a window",
+        description="Plans the demo job and writes it, with its project file, into a folder.",
+    )  # fmt: skip
+    parser.add_argument(
+        "--folder", type=Path, default=Path("demo-job"), metavar="DIR", help="folder for the files (demo-job)"
+    )
+    parser.add_argument(
+        "--replace", action="store_true", help="replace an edited demo project, or files of another kind"
+    )
+    parser.add_argument("--json", action="store_true", help="print JSON")
+    return parser
+
+
+def run(args: argparse.Namespace) -> int:
+    from wallwright.planning.demo import demo_document
+
+    document = demo_document()
+    try:
+        args.folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise BadFile(
+            f"The folder {args.folder} cannot be used ({why(error)}). Choose another one."
+        ) from error
+    project = args.folder / "harbour.wallwright"
+    claim_folder(args.folder, args.replace)
+    if not (project.exists() and project.read_bytes() == encode_project(document)):
+        save_new(project, document, args.replace, sys.stderr)
+    return export(Request(1, document, Goal.EXPORT, 0, str(args.folder), project="harbour"), args.json)

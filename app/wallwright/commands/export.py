@@ -1,0 +1,164 @@
+"""wallwright export: the job files and the hanging sheet."""
+
+from __future__ import annotations
+
+import argparse
+import dataclasses
+import json
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from wallwright.commands.check import add_plan_options, is_good, print_answer, stage_printer, wanted_hanging
+from wallwright.commands.going_on import add_rest_options, asks_for_rest, rest_asked, stop_of
+from wallwright.commands.options import one_of
+from wallwright.commands.saving import load_project, save_changed
+from wallwright.document import edits
+from wallwright.document.document import Document
+from wallwright.document.edits_hangings import AT_MOST
+from wallwright.document.edits_register import keep_meetings
+from wallwright.document.edits_stop import remember_stop
+from wallwright.document.errors import BadValue
+from wallwright.jobs.names import BELTS, PLANE, REPORT, SHEET, SVG, TABLE
+from wallwright.jobs.places import folder_of
+from wallwright.planning.plan import EVERY, Answer, Goal, Request
+
+if TYPE_CHECKING:
+    from wallwright.planning.run import Runner
+
+
+JOB_FILES = (BELTS, PLANE, SVG, TABLE, SHEET, REPORT)
+EXAMPLES = """\
+examples:
+  wallwright export job.wallwright --folder job
+  wallwright export job.wallwright --folder rest --from-stroke 413 --pen-to-anchors 1204,1189
+
+An earlier job in the folder is replaced; files of another kind stay, or need --replace.
+With several hangings the project keeps handover lines and register marks once they are exported."""
+
+
+def add_parser(subparsers) -> argparse.ArgumentParser:
+    parser = subparsers.add_parser(
+        "export", usage="wallwright export PROJECT --folder DIR [options]",
+        help="write job files and hanging sheet into a folder",
+        description="Writes belts.ngc and plane.ngc (RS-274), corrected.svg, motion.jsonl, hanging-sheet.pdf and "
+        "report.json; several hangings get a folder each. Nothing is written while a check finds an error.",
+        epilog=EXAMPLES,
+    )  # fmt: skip
+    add_plan_options(parser)
+    parser.add_argument(
+        "--folder", type=Path, required=True, metavar="DIR", help="folder for the files (required)"
+    )
+    parser.add_argument(
+        "--replace", action="store_true", help="replace files there that are of no Wallwright job"
+    )
+    parser.add_argument("--outside", type=one_of(("refuse", "clip", "override")), metavar="CHOICE",
+                        help="strokes outside the draw zone: refuse, clip, or override to draw them anyway")  # fmt: skip
+    add_rest_options(parser)
+    return parser
+
+
+def run(args: argparse.Namespace) -> int:
+    wants_rest = asks_for_rest(args)
+    document = load_project(args.project)
+    claim_folder(args.folder, args.replace)
+    if args.outside:
+        document = edits.set_field(document, "settings.outside", args.outside)
+    hanging = wanted_hanging(document, args.hanging)
+    request = Request(1, document, Goal.EXPORT, hanging, str(args.folder), project=args.project.stem)
+    if len(document.hangings) > 1 and not wants_rest:
+        return _export_kept(request, args)
+    return export_rest(request, args) if wants_rest else export(request, args.json)
+
+
+def _export_kept(request: Request, args: argparse.Namespace) -> int:
+    """Fixes meeting lines and register marks in the project file once they are exported: what one hanging has drawn stays
+    on the wall while the next is measured and exported again."""
+    from wallwright.planning.run import Runner  # heavy
+
+    runner = Runner()
+    document = request.document
+    preview = runner.run(dataclasses.replace(request, goal=Goal.PREVIEW)).preview
+    kept = keep_meetings(document, preview.meetings, preview.marks)
+    code = export(dataclasses.replace(request, document=kept), args.json, runner)
+    if code == 0 and kept != document:
+        _save(args, keep_meetings(load_project(args.project), preview.meetings, preview.marks))
+    return code
+
+
+def _save(args: argparse.Namespace, document: Document) -> None:
+    save_changed(args.project, load_project(args.project), document, True, sys.stderr)
+
+
+def claim_folder(folder: Path, may_replace: bool) -> None:
+    """Makes sure that an export replaces nothing but an earlier export. Raises BadValue."""
+    if folder.exists() and not folder.is_dir():
+        raise BadValue(f"--folder {folder} is a file; choose a folder")
+    for place in _places(folder):
+        there = [name for name in JOB_FILES if (place / name).exists()]
+        if there and _fingerprint(place) is None and not may_replace:
+            raise BadValue(
+                f"{place / there[0]} exists already, and {place} has no report of a Wallwright job. Choose another folder, "
+                "or add --replace"
+            )
+
+
+def _places(folder: Path) -> Iterator[Path]:
+    """The folder of a job, and those of its hangings."""
+    yield folder
+    for number in range(AT_MOST):
+        if (place := folder / folder_of(number)).is_dir():
+            yield place
+
+
+def _fingerprint(place: Path) -> str | None:
+    """Of the strokes of the job in a folder; "" for a whole wall; None where there is no job's report."""
+    from wallwright.jobs.wall_report import WALL_REPORT  # heavy
+
+    for name, form in ((REPORT, "wallwright report"), (WALL_REPORT, "wallwright wall report")):
+        try:
+            report = json.loads((place / name).read_bytes())
+        except (OSError, ValueError):
+            continue
+        if isinstance(report, dict) and report.get("form") == form:
+            return str(report.get("fingerprint", ""))
+    return None
+
+
+def export_rest(request: Request, args: argparse.Namespace) -> int:
+    """Plans the whole job, then writes what is left of it. Returns the exit code."""
+    from wallwright.planning.run import Runner  # heavy
+
+    if request.hanging == EVERY:
+        raise BadValue("--hanging: say which hanging goes on; each has strokes of its own")
+    runner = Runner()
+    whole = runner.run(dataclasses.replace(request, goal=Goal.PLAN), stage_printer(args.json)).plan
+    rest = rest_asked(args, request.document, whole)
+    if args.remember:
+        stopped = stop_of(whole, rest.place)
+        _save(args, remember_stop(load_project(args.project), stopped))
+    return export(dataclasses.replace(request, rest=rest), args.json, runner)
+
+
+def export(request: Request, as_json: bool, runner: Runner | None = None) -> int:
+    """Plans, then writes when the checks are good. Returns the exit code."""
+    from wallwright.planning.run import Runner  # heavy
+
+    runner = runner or Runner()
+    planned = runner.run(dataclasses.replace(request, goal=Goal.PLAN), stage_printer(as_json))
+    if not is_good(planned):
+        print_answer(planned, request, as_json)
+        print("Nothing was written: a check found an error.", file=sys.stderr)
+        return 1
+    folder = Path(request.folder)
+    before = {place: _fingerprint(place) for place in _places(folder)}
+    answer: Answer = runner.run(request, stage_printer(as_json))
+    print_answer(answer, request, as_json)
+    for place, old in before.items():
+        if old and old != _fingerprint(place):
+            print(f"The job that was in {place} (fingerprint {old}) was replaced.", file=sys.stderr)
+    if not as_json:
+        for file in answer.files:
+            print(f"wrote {file}")
+    return 0

@@ -1,0 +1,69 @@
+"""Lists of readings that a person filled in, as CSV: with commas, or as spreadsheets of other countries keep them.
+
+Those part the cells by semicolons or tabs and write decimal commas. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from collections.abc import Iterator
+from pathlib import Path
+
+from wallwright.commands.options import read_file
+from wallwright.document.errors import BadFile
+
+LONGEST_QUOTE = 40
+"""Letters of a cell in a sentence."""
+
+
+def rows_of(path: Path, needed: tuple[str, ...]) -> Iterator[tuple[str, dict[str, str]]]:
+    """(where, cells by column) of each row; where is '<path>, line <n>'. Raises BadFile for no text and missing columns."""
+    try:
+        text = read_file(path).decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise BadFile(f"{path} is not a text file in UTF-8") from error
+    # Some spreadsheets end lines by a carriage return alone.
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    heading = text.partition("\n")[0]
+    apart = max(",;\t", key=heading.count)
+    rows = csv.DictReader(io.StringIO(text), delimiter=apart, restkey="")
+    while True:
+        try:
+            row = next(rows, None)
+        except csv.Error as error:  # a cell of more than 131,072 letters, a NUL
+            raise BadFile(f"{path}, line {rows.line_num + 1} cannot be read as a table: {error}") from error
+        if row is None:
+            return
+        where = f"{path}, line {rows.line_num}"
+        missing = [column for column in needed if row.get(column) is None]
+        if missing:
+            raise BadFile(f"{where}: there is no column '{missing[0]}'; it needs {', '.join(needed)}")
+        yield where, {name: cell.strip() for name, cell in row.items() if isinstance(cell, str)}
+
+
+def quoted(cell: str) -> str:
+    """A cell as a sentence shows it: on one line, not longer than makes it known."""
+    text = " ".join(cell.split())
+    return f"'{text if len(text) <= LONGEST_QUOTE else text[:LONGEST_QUOTE] + '…'}'"
+
+
+def is_filled_in(path: Path, columns: tuple[str, ...], readings: tuple[str, ...]) -> bool:
+    """Whether replacing a file would lose a person's work: it has a reading in it, or it is no such list at all."""
+    try:
+        rows = [row for _, row in rows_of(path, columns)]
+    except BadFile:
+        return True
+    heading = read_file(path).decode("utf-8-sig").partition("\n")[0]
+    return any(row[name] for row in rows for name in readings) or not all(c in heading for c in columns)
+
+
+def number_in(cell: str) -> float:
+    """With a decimal point or a decimal comma. Raises ValueError for anything that is no finite number."""
+    if "_" in cell:  # Python's own, no person's
+        raise ValueError(f"{cell} is not a number")
+    value = float(cell.replace(",", "."))
+    if not math.isfinite(value):
+        raise ValueError(f"{cell} is not finite")
+    return value

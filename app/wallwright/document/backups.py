@@ -1,0 +1,59 @@
+"""Dated copies of files that are about to be replaced, so that no command takes a person's work away."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+
+from wallwright.document.atomic import why, write_atomic
+from wallwright.document.document import Document
+from wallwright.document.errors import BadFile
+from wallwright.document.language import tr
+from wallwright.document.project import encode_project
+
+MARK = ".backup-"
+"""Between a file's name and the date of its copy."""
+
+
+def keep_backup(path: Path) -> Path:
+    """Copies a file beside itself, dated, for example job.backup-2026-05-01-143000.wallwright; returns the copy.
+
+    A copy that is there already is never replaced: a number is added to the name. Raises BadFile when the file cannot be
+    read or the copy cannot be written; then nothing was changed.
+    """
+    now = datetime.datetime.now().strftime("%Y-%m-%d-%H%M%S")
+    try:
+        data, mode, number = path.read_bytes(), path.stat().st_mode & 0o777, 1
+        while True:
+            copy = path.with_stem(f"{path.stem}{MARK}{now}" + (f"-{number}" if number > 1 else ""))
+            try:
+                copy.open("xb").close()  # claims the name: two programs at once get two copies
+                break
+            except FileExistsError:
+                number += 1
+    except OSError as error:
+        raise BadFile(
+            tr("{0} was not changed, because no backup could be kept beside it ({1}).", path, why(error))
+        ) from error
+    try:
+        write_atomic(copy, data)
+    except BadFile:
+        copy.unlink(missing_ok=True)
+        raise
+    copy.chmod(mode)
+    return copy
+
+
+def replace_project(path: Path, document: Document) -> Path | None:
+    """Saves a project atomically and keeps a dated copy of what was there. Returns the copy; None where there was no file,
+    or where it says the same already and stays untouched. Raises BadFile."""
+    data = encode_project(document)
+    try:
+        before = path.read_bytes() if path.exists() else None
+    except OSError as error:
+        raise BadFile(tr("{0} cannot be opened: {1}.", path, why(error))) from error
+    if before == data:
+        return None
+    copy = keep_backup(path) if before is not None else None
+    write_atomic(path, data)
+    return copy

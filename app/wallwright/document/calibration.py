@@ -1,0 +1,86 @@
+"""Calibration: the marks of a test drawing, what the tape said between them, and what was learnt.
+
+Kept with the hanging it was measured in. Points are in the wall frame, mm.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+import msgspec
+
+from wallwright.document.language import inside, marked, tr
+from wallwright.document.quantity import quantity
+
+LEFT, RIGHT = marked("Left anchor"), marked("Right anchor")
+"""Names of the anchors where a measurement goes to or from one."""
+
+
+class Mark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A cross of the test drawing."""
+
+    name: str
+    x: float
+    """Where it was meant to be, mm."""
+    y: float
+    left: float
+    """What the controller counted for its belts, mm."""
+    right: float
+
+
+class Measure(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """One reading between two named points: marks, or an anchor."""
+
+    kind: Literal["distance", "across", "down"]
+    """distance: by tape; across: horizontally, between plumb lines through both; down: vertically, with a level."""
+    a: str
+    b: str
+    value: (
+        Annotated[
+            float,
+            quantity(
+                "mm", -100_000, 100_000, "Reading", "Across and down count from the first to the second."
+            ),
+        ]
+        | None
+    ) = None
+    """None: proposed, not yet read."""
+    uncertainty: Annotated[
+        float,
+        quantity("mm", 0.05, 100, "Uncertainty", "Two readings out of three are this close.",
+                 "A steel tape over a metre, read between the middles of crosses."),
+    ] = 0.7  # fmt: skip
+
+    @property
+    def words(self) -> str:
+        """As a person with a tape would say it."""
+        first, second = (self.a, self.b) if self.kind == "distance" else (self.b, self.a)
+        second = inside(tr(second)) if second in (LEFT, RIGHT) else second
+        if self.kind == "down":
+            return tr("{0} below {1}", tr(first), second)
+        if self.kind == "across":
+            return tr("{0} right of {1}", tr(first), second)
+        return tr("{0} to {1}", tr(first), second)
+
+
+class Survey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A test drawing and its readings."""
+
+    figure: str = ""
+    marks: tuple[Mark, ...] = ()
+    measures: tuple[Measure, ...] = ()
+
+    @property
+    def read(self) -> tuple[Measure, ...]:
+        """Those that have a reading."""
+        return tuple(m for m in self.measures if m.value is not None)
+
+
+class Learnt(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What a fit knows: its parameters' values and how far they may still be off, together."""
+
+    names: tuple[str, ...]
+    values: tuple[float, ...]
+    covariance: tuple[tuple[float, ...], ...]
+    """Units of the parameters, squared."""
+    readings: int

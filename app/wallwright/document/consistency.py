@@ -1,0 +1,145 @@
+"""What must hold between the parts of a document, beyond the range of each number."""
+
+from __future__ import annotations
+
+import msgspec
+
+from wallwright.document.document import Document
+from wallwright.document.errors import BadValue
+from wallwright.document.invalid import in_words
+from wallwright.document.language import tr
+from wallwright.document.machine import BODY_REACH
+from wallwright.document.quantity import check_numbers
+from wallwright.document.wall import COORDINATE
+from wallwright.document.whole_file import MB
+
+MOST_PIXELS = 1e6
+"""Across or down a photo: more than any camera takes."""
+
+MOST_PLACEMENTS, MOST_PENS, MOST_HANGINGS, MOST_KEEP_OUTS = 2_000, 200, 200, 1_000
+MOST_ARTWORK = 512 * MB
+"""Bytes of artwork that a project carries, unpacked."""
+
+
+def validate(document: Document) -> Document:
+    """Returns the document, or raises BadValue naming the quantity, the value and the limit."""
+    try:
+        # Values built in the program skip msgspec's checks; a round trip applies them.
+        msgspec.convert(msgspec.to_builtins(document, builtin_types=(bytes,)), Document)
+    except msgspec.ValidationError as error:
+        raise BadValue(in_words(str(error))) from error
+    check_numbers(document)
+    _limited(document)
+    if not document.hangings:
+        raise BadValue(tr("A project needs at least one hanging"))
+    if not document.pens:
+        raise BadValue(tr("A project needs at least one pen"))
+    first = document.hangings[0].left
+    if (first.x, first.y) != (0.0, 0.0):
+        raise BadValue(tr("The left anchor of the first hanging is the origin and must be at 0, 0"))
+    for hanging in document.hangings:
+        if hanging.right.x - hanging.left.x < 50:
+            raise BadValue(
+                tr(
+                    "The anchors of '{0}' are {1:.0f} mm apart across; the right one must be at least 50 mm "
+                    "to the right of the left one",
+                    hanging.name,
+                    hanging.right.x - hanging.left.x,
+                )
+            )
+        _within(hanging.datum, COORDINATE, tr("the starting place of '{0}'", hanging.name))
+        for mark in (*hanging.survey.marks, *hanging.register.marks):
+            _within((mark.x, mark.y), COORDINATE, tr("mark '{0}' of '{1}'", mark.name, hanging.name))
+    body = document.machine.body
+    if body.right_exit[0] <= body.left_exit[0]:
+        raise BadValue(tr("The right exit must be to the right of the left exit"))
+    for name, point in (
+        (tr("left exit"), body.left_exit),
+        (tr("right exit"), body.right_exit),
+        (tr("mass centre"), body.centre),
+    ):
+        _within(point, BODY_REACH, tr("the {0} of the body", name))
+    outlines = [(body.outline, tr("body"), BODY_REACH)]
+    outlines += [(k.outline, k.name, COORDINATE) for k in document.wall.keep_outs]
+    for outline, name, most in outlines:
+        if len(outline) < 3:
+            raise BadValue(tr("The outline of '{0}' needs at least three corners", name))
+        for corner in outline:
+            _within(corner, most, tr("the outline of '{0}'", name))
+    _unique([p.id for p in document.pens], "pen")
+    _unique([a.id for a in document.artworks], "artwork")
+    _unique([p.id for p in document.placements], "placement")
+    artworks = {a.id for a in document.artworks}
+    if document.photo is not None:
+        if document.photo.artwork not in artworks:
+            raise BadValue(tr("The project does not carry the file of the photo of the wall"))
+        for point in document.photo.seen:
+            _within(point, MOST_PIXELS, tr("the points of the photo of the wall"))
+        for point in document.photo.places:
+            _within(point, COORDINATE, tr("the points of the photo of the wall"))
+    pens = {p.id for p in document.pens} | {""}
+    if document.settings.joining.pen not in pens:
+        raise BadValue(
+            tr(
+                "The register marks are given to a pen '{0}' that is not in the list",
+                document.settings.joining.pen,
+            )
+        )
+    for placement in document.placements:
+        if placement.artwork not in artworks:
+            raise BadValue(
+                tr("The placement '{0}' shows an artwork that the project does not carry", placement.id)
+            )
+        for ink in placement.inks:
+            if ink.pen not in pens:
+                raise BadValue(
+                    tr("The colour {0} is given to a pen '{1}' that is not in the list", ink.colour, ink.pen)
+                )
+        for pen in placement.picture.pens if placement.picture else ():
+            if pen not in pens:
+                raise BadValue(tr("A picture is given to a pen '{0}' that is not in the list", pen))
+    return document
+
+
+def _within(point: tuple[float, float], most: float, what: str) -> None:
+    """Raises BadValue for a point with a coordinate beyond -most to most; NaN is beyond it too."""
+    for value in point:
+        if not abs(value) <= most:
+            raise BadValue(
+                tr(
+                    "A number in {0} is out of range: {1}; enter {2} to {3}",
+                    what,
+                    f"{value:.10g}",
+                    f"{-most:.10g}",
+                    f"{most:.10g}",
+                )
+            )
+
+
+def _limited(document: Document) -> None:
+    """What one project may carry; with more, the window answers late and memory fills. Raises BadValue."""
+    for count, most, what in (
+        (len(document.placements), MOST_PLACEMENTS, tr("placements")),
+        (len(document.pens), MOST_PENS, tr("pens")),
+        (len(document.hangings), MOST_HANGINGS, tr("hangings")),
+        (len(document.wall.keep_outs), MOST_KEEP_OUTS, tr("keep-outs")),
+    ):
+        if count > most:
+            raise BadValue(
+                tr("A project has at most {0:,} {1}, and this one would have {2:,}; join several drawings into one, or "
+                   "make several projects", most, what, count)
+            )  # fmt: skip
+    size = sum({id(a.data): len(a.data) for a in document.artworks}.values())
+    if size > MOST_ARTWORK:
+        raise BadValue(
+            tr("The artwork of a project may have {0:,} MB together, and this one would have {1:,} MB; use smaller files, "
+               "or make several projects", MOST_ARTWORK // MB, -(-size // MB))
+        )  # fmt: skip
+
+
+def _unique(ids: list[str], what: str) -> None:
+    seen: set[str] = set()
+    for i in ids:
+        if i in seen:
+            raise BadValue(tr("Two entries of the {0} list have the same id '{1}'", what, i))
+        seen.add(i)

@@ -1,0 +1,246 @@
+"""The document: what a person edits. Frozen values; an edit makes a new document."""
+
+from __future__ import annotations
+
+import functools
+import hashlib
+import math
+from typing import Annotated, Literal
+
+import msgspec
+
+from wallwright.document.going_on import Stopped
+from wallwright.document.joining import Joining
+from wallwright.document.language import marked
+from wallwright.document.machine import Machine
+from wallwright.document.ordering import Ordering
+from wallwright.document.picture import Picture, Regions
+from wallwright.document.quantity import quantity
+from wallwright.document.wall import COORDINATE, Anchor, Hanging, Point, Wall
+
+
+@functools.lru_cache(maxsize=32)
+def _digest(data: bytes) -> str:
+    # Asked for at every edit; a large file takes a fifth of a second. bytes objects keep their hash.
+    return hashlib.sha256(data).hexdigest()
+
+
+Colour = Annotated[str, msgspec.Meta(pattern="^#[0-9a-f]{6}$")]
+PICTURES = ("image/png", "image/jpeg", "image/webp")
+"""Media types of artwork made of pixels."""
+FillKind = Literal["none", "hatch", "cross-hatch", "zigzag", "contour", "spiral", "stipple"]
+
+
+class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A pen one owns."""
+
+    id: str
+    name: str
+    colour: Colour
+    width: Annotated[
+        float,
+        quantity("mm", 0.05, 100, "Line width", "As drawn on this wall.", "A broad marker draws about 2 mm."),
+    ] = 2.0
+    speed: Annotated[
+        float,
+        quantity(
+            "mm/s",
+            0,
+            1000,
+            "Own speed limit",
+            "0: the machine's drawing speed.",
+            "Most keep up.",
+            zero=marked("none"),
+            least=0.1,
+        ),
+    ] = 0.0
+
+
+class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """How a region is filled."""
+
+    kind: FillKind = "hatch"
+    spacing: Annotated[
+        float,
+        quantity(
+            "mm", 0.05, 1000, "Spacing", "Between fill lines.", "Two line widths: light, quick, still a tone."
+        ),
+    ] = 4.0
+    angle: Annotated[
+        float,
+        quantity(
+            "rad", -math.pi, math.pi, "Angle", "Of the lines, clockwise from level.", "Diagonals hide steps."
+        ),
+    ] = math.radians(45)
+    coverage: Annotated[
+        float,
+        quantity("%", 0, 100, "Wanted coverage", "Of the area by ink; sets the spacing for each pen's line width. "
+                 "0: the spacing counts.", "By spacing.",
+                 zero=marked("by spacing"), least=0.1),
+    ] = 0.0  # fmt: skip
+    cross_angle: Annotated[
+        float,
+        quantity("rad", -math.pi, math.pi, "Second angle", "Of a cross-hatch, from the first.", "Squares."),
+    ] = math.radians(90)
+    cross_spacing: Annotated[
+        float,
+        quantity(
+            "mm",
+            0,
+            1000,
+            "Second spacing",
+            "Of a cross-hatch. 0: as the first.",
+            "Even squares.",
+            zero=marked("as the first"),
+            least=0.05,
+        ),
+    ] = 0.0
+
+
+class Ink(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """How one colour of an artwork is drawn."""
+
+    colour: Colour
+    pen: str = ""
+    """Pen id; "" when this colour is not drawn."""
+    outline: bool = True
+    """Whether the edge of a filled region is drawn too."""
+    fill: Fill | None = None
+    """None: the fill of the settings."""
+    group: tuple[str, ...] = ()
+    """Groups of the artwork that it holds for, outermost first; none: for the whole artwork. The inmost one wins."""
+
+
+class Artwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A file as the person brought it, kept to the byte."""
+
+    id: str
+    name: str
+    media: str
+    """Media type: "image/svg+xml", "image/png", "image/jpeg", "image/webp", or a form of our own."""
+    data: bytes = b""
+
+    @property
+    def digest(self) -> str:
+        """SHA-256 of the file, in hex."""
+        return _digest(self.data)
+
+    @property
+    def is_picture(self) -> bool:
+        """Whether it is made of pixels, which a line style turns into strokes."""
+        return self.media in PICTURES
+
+
+class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """An artwork on the wall: scaled about its centre, mirrored, turned, then moved."""
+
+    id: str
+    artwork: str
+    x: Annotated[float, quantity("mm", -COORDINATE, COORDINATE, "Centre across", "From the left anchor.")]
+    y: Annotated[float, quantity("mm", -COORDINATE, COORDINATE, "Centre down", "Below the left anchor.")]
+    width: Annotated[float, quantity("mm", 0.1, COORDINATE, "Width", "On the wall, before turning.")]
+    height: Annotated[float, quantity("mm", 0.1, COORDINATE, "Height", "On the wall, before turning.")]
+    turn: Annotated[float, quantity("rad", -math.pi, math.pi, "Turn", "Clockwise.")] = 0.0
+    mirror: bool = False
+    visible: bool = True
+    locked: bool = False
+    inks: tuple[Ink, ...] = ()
+    """Colours not named here go to the nearest pen with the settings' fill."""
+    picture: Picture | None = None
+    """How it becomes lines, of a picture only; None: as a new picture does."""
+
+
+class Photo(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A photo of the real wall, shown behind the artwork on screen and nowhere else."""
+
+    artwork: str
+    """Id of its file among the artworks."""
+    seen: tuple[Point, Point, Point, Point]
+    """Four points of the photo, pixels from its top left corner."""
+    places: tuple[Point, Point, Point, Point]
+    """Where they are on the wall, mm."""
+    strength: Annotated[
+        float,
+        quantity("", 0.0, 1.0, "Strength", "0: not to be seen, 1: as bright as it is.", "Ink stays easy to see on it."),
+    ] = 0.6  # fmt: skip
+    shown: bool = True
+
+
+class GuideLine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A plumb or level line on the wall that artwork is put by, shown on screen and nowhere else."""
+
+    plumb: bool
+    """Else it is level."""
+    at: Annotated[
+        float,
+        quantity("mm", -COORDINATE, COORDINATE, "At", "From the left anchor: to the right for a plumb line, down for a "
+                 "level one."),
+    ]  # fmt: skip
+
+
+class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Choices that hold for the whole job."""
+
+    fill: Fill = Fill()
+    order: Ordering = Ordering()
+    flatness: Annotated[
+        float,
+        quantity("mm", 0.005, 5, "Curve tolerance", "Curves become chords that stay this close.",
+                 "A tenth of a fine marker's line."),
+    ] = 0.05  # fmt: skip
+    path_tolerance: Annotated[
+        float,
+        quantity("mm", 0.005, 5, "Path tolerance", "How far the pen may leave a straight line between two points of "
+                 "the exported file.", "A fortieth of a broad marker's line."),
+    ] = 0.05  # fmt: skip
+    join_gap: Annotated[
+        float,
+        quantity("mm", 0, 10, "Join gap", "Ends closer than this are joined without lifting.", "Below a line width."),
+    ] = 0.2  # fmt: skip
+    outside: Literal["refuse", "clip", "override"] = "refuse"
+    """What happens to strokes outside the draw zone."""
+    joining: Joining = Joining()
+
+
+class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Everything of one project."""
+
+    wall: Wall = Wall()
+    machine: Machine = Machine()
+    hangings: tuple[Hanging, ...] = (
+        Hanging("Hanging 1", Anchor(0.0, 0.0), Anchor(2000.0, 0.0), (1000.0, 800.0)),
+    )
+    pens: tuple[Pen, ...] = (Pen("black", "Black marker", "#202020"),)
+    artworks: tuple[Artwork, ...] = ()
+    placements: tuple[Placement, ...] = ()
+    settings: Settings = Settings()
+    photo: Photo | None = None
+    guide_lines: tuple[GuideLine, ...] = ()
+    stopped: Stopped | None = None
+    """How far the job was drawn, when it was interrupted."""
+
+    @property
+    def from_left(self) -> tuple[int, ...]:
+        """Numbers of the hangings from left to right, by the middle between their anchors."""
+        middle = [(h.left.x + h.right.x) / 2 for h in self.hangings]
+        return tuple(sorted(range(len(middle)), key=lambda i: (middle[i], i)))
+
+    def earlier_neighbours(self, hanging: int) -> tuple[int, ...]:
+        """Numbers of the hangings beside a hanging that are drawn before it."""
+        row = self.from_left
+        at = row.index(hanging)
+        return tuple(i for i in (*row[max(at - 1, 0) : at], *row[at + 1 : at + 2]) if i < hanging)
+
+    def pen(self, pen_id: str) -> Pen:
+        return next(p for p in self.pens if p.id == pen_id)
+
+    def artwork(self, artwork_id: str) -> Artwork:
+        return next(a for a in self.artworks if a.id == artwork_id)
+
+    def draws_lines(self, placement: Placement) -> bool:
+        """Whether it is a picture in a line style, whose colours go to pens as layers and not by a table."""
+        is_picture = self.artwork(placement.artwork).is_picture
+        return is_picture and not isinstance((placement.picture or Picture()).style, Regions)
+
+    def placement(self, placement_id: str) -> Placement:
+        return next(p for p in self.placements if p.id == placement_id)

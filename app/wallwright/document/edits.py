@@ -1,0 +1,239 @@
+"""Edits: pure functions from a document to a new one. Undo keeps the old value; nothing is changed in place."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import msgspec
+
+from wallwright.document.calibration import Survey
+from wallwright.document.document import Artwork, Document, Ink, Pen, Placement, Settings
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.picture import Picture
+from wallwright.document.register import Register, RegisterMark
+from wallwright.document.wall import Anchor, Point
+
+replace = msgspec.structs.replace
+LEAST_NATURAL = 100.0
+"""mm: smaller drawings, such as icons, are brought to the wall's size."""
+MOST_NATURAL = 1.7
+"""Of the fitting size: what a usual machine still draws between its anchors."""
+BESIDE = 60.0
+"""mm right and down, so that artwork put on other artwork is seen."""
+
+
+def with_field(value: msgspec.Struct, path: str, new: Any) -> Any:
+    """Replaces a nested field, named like "machine.body.mass" or "pens.1.width"."""
+    name, _, rest = path.partition(".")
+    if isinstance(value, tuple):
+        index = int(name)
+        inner = with_field(value[index], rest, new) if rest else new
+        return (*value[:index], inner, *value[index + 1 :])
+    if not rest:
+        return replace(value, **{name: new})
+    return replace(value, **{name: with_field(getattr(value, name), rest, new)})
+
+
+def set_field(document: Document, path: str, new: Any) -> Document:
+    """Like with_field for the whole document; anchors go through move_anchor so that the origin stays, and a search of
+    another effort goes to its end."""
+    parts = path.split(".")
+    if path == "settings.order.effort":
+        document = with_field(document, "settings.order.tries", 0)
+    if (
+        parts[0] == "hangings"
+        and len(parts) == 4
+        and parts[2] in ("left", "right")
+        and parts[3] in ("x", "y")
+    ):
+        anchor = getattr(document.hangings[int(parts[1])], parts[2])
+        point = (new, anchor.y) if parts[3] == "x" else (anchor.x, new)
+        return move_anchor(document, int(parts[1]), parts[2], point)
+    return with_field(document, path, new)
+
+
+def move_anchor(document: Document, hanging: int, side: str, to: Point) -> Document:
+    """Moves one anchor ("left" or "right") to a point of the wall frame, mm.
+
+    The left anchor of the first hanging is the origin. Moving it moves the frame: everything else is written
+    anew from the new origin, and stays where it is on the wall.
+    """
+    moved = document.hangings[hanging]
+    anchor = replace(getattr(moved, side), x=float(to[0]), y=float(to[1]))
+    # What marks told of the anchors holds no longer.
+    moved = replace(moved, **{side: anchor}, register=Register(moved.register.marks))
+    hangings = (*document.hangings[:hanging], moved, *document.hangings[hanging + 1 :])
+    document = replace(document, hangings=hangings)
+    origin = document.hangings[0].left
+    if (origin.x, origin.y) != (0.0, 0.0):
+        document = shift_frame(document, origin.x, origin.y)
+    return document
+
+
+def shift_frame(document: Document, x: float, y: float) -> Document:
+    """Makes the point (x, y) the origin of the wall frame; nothing moves on the wall."""
+
+    def shift(p: Point) -> Point:
+        return (p[0] - x, p[1] - y)
+
+    def anchor(a: Anchor) -> Anchor:
+        return replace(a, x=a.x - x, y=a.y - y)
+
+    def survey(s: Survey) -> Survey:
+        return replace(s, marks=tuple(replace(m, x=m.x - x, y=m.y - y) for m in s.marks))
+
+    def mark(m: RegisterMark) -> RegisterMark:
+        return replace(m, x=m.x - x, y=m.y - y)
+
+    def register(r: Register) -> Register:
+        return replace(
+            r, marks=tuple(map(mark, r.marks)), planned=r.planned and tuple(map(shift, r.planned)),
+            sightings=tuple(replace(s, mark=mark(s.mark)) for s in r.sightings),
+        )  # fmt: skip
+
+    wall = document.wall
+    return replace(
+        document,
+        wall=replace(
+            wall, left=wall.left - x, top=wall.top - y,
+            keep_outs=tuple(replace(k, outline=tuple(map(shift, k.outline))) for k in wall.keep_outs),
+        ),
+        hangings=tuple(
+            replace(h, left=anchor(h.left), right=anchor(h.right), datum=shift(h.datum), survey=survey(h.survey),
+                    meets=None if h.meets is None else h.meets - x, register=register(h.register))
+            for h in document.hangings
+        ),
+        placements=tuple(replace(p, x=p.x - x, y=p.y - y) for p in document.placements),
+        photo=document.photo and replace(document.photo, places=tuple(map(shift, document.photo.places))),
+        guide_lines=tuple(replace(g, at=g.at - (x if g.plumb else y)) for g in document.guide_lines),
+    )  # fmt: skip
+
+
+def unused_id(taken: list[str] | tuple[str, ...], stem: str) -> str:
+    """The first of stem-1, stem-2, ... that is not taken."""
+    number = 1
+    while f"{stem}-{number}" in taken:
+        number += 1
+    return f"{stem}-{number}"
+
+
+def file_title(name: str) -> str:
+    """The name of a file as a text: a name may hold bytes that are no text, and control characters; they are replaced."""
+    text = name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+    return "".join(c if c.isprintable() else " " for c in text)
+
+
+def add_artwork(
+    document: Document, name: str, media: str, data: bytes, natural: tuple[float, float],
+    centre: Point | None = None, width: float | None = None, height: float | None = None,
+) -> tuple[Document, Placement]:  # fmt: skip
+    """Carries a file along and places it. natural: its size in mm; width and height on the wall default to a size
+    that fits well between the anchors. The same bytes are carried once however often they are placed."""
+    artwork = next((a for a in document.artworks if a.data == data and a.media == media), None)
+    if artwork is None:
+        artwork = Artwork(
+            unused_id([a.id for a in document.artworks], "artwork"), file_title(name), media, data
+        )
+        document = replace(document, artworks=(*document.artworks, artwork))
+    if min(natural) <= 0 or not all(map(math.isfinite, natural)):
+        raise BadValue(tr("{0} has no size: {1} by {2} mm", name, natural[0], natural[1]))
+    aspect = natural[1] / natural[0]
+    if width is None and height is None:
+        width, height = first_size(document, natural, is_picture=artwork.is_picture)
+    elif width is None:
+        width = height / aspect
+    elif height is None:
+        height = width * aspect
+    placement = Placement(
+        unused_id([p.id for p in document.placements], "placement"), artwork.id,
+        *(centre or free_place(document)), width, height, picture=Picture() if artwork.is_picture else None,
+    )  # fmt: skip
+    return replace(document, placements=(*document.placements, placement)), placement
+
+
+def first_size(document: Document, natural: tuple[float, float], is_picture: bool) -> tuple[float, float]:
+    """The size that the file asks for when it is one for a wall and a usual machine can draw it; else one that fits.
+
+    A picture's pixels ask for no size in mm.
+    """
+    fitting = fitting_size(document, natural[1] / natural[0])
+    is_for_walls = max(natural) >= LEAST_NATURAL and natural[0] <= MOST_NATURAL * fitting[0]
+    return natural if is_for_walls and not is_picture else fitting
+
+
+def free_place(document: Document) -> Point:
+    """The starting place, or a little beside it where other artwork has its middle there."""
+    x, y = document.hangings[0].datum
+    while any(math.dist((x, y), (p.x, p.y)) < 1 for p in document.placements):
+        x, y = x + BESIDE, y + BESIDE
+    return x, y
+
+
+def fitting_size(document: Document, aspect: float) -> tuple[float, float]:
+    """A first size: within a rectangle of 0.4 by 0.35 anchor distances, which a usual machine draws in the middle."""
+    hanging = document.hangings[0]
+    distance = hanging.right.x - hanging.left.x
+    width = min(0.4 * distance, 0.35 * distance / aspect)
+    return (width, width * aspect)
+
+
+def set_placement(document: Document, placement_id: str, **fields: Any) -> Document:
+    """Replaces fields of one placement."""
+    return replace(
+        document,
+        placements=tuple(
+            replace(p, **fields) if p.id == placement_id else p for p in document.placements
+        ),
+    )  # fmt: skip
+
+
+def set_ink(document: Document, placement_id: str, ink: Ink) -> Document:
+    """Says how one colour of a placement, or of one group of it, is drawn."""
+    document = unset_ink(document, placement_id, ink.colour, ink.group)
+    inks = (*document.placement(placement_id).inks, ink)
+    return set_placement(document, placement_id, inks=tuple(sorted(inks, key=lambda i: (i.group, i.colour))))
+
+
+def unset_ink(document: Document, placement_id: str, colour: str, group: tuple[str, ...] = ()) -> Document:
+    """Takes back what was said about one colour: it goes with the group around it, or to the nearest pen."""
+    inks = document.placement(placement_id).inks
+    others = tuple(i for i in inks if (i.group, i.colour) != (group, colour))
+    return set_placement(document, placement_id, inks=others)
+
+
+def add_pen(document: Document, name: str, colour: str, width: float) -> tuple[Document, Pen]:
+    pen = Pen(unused_id([p.id for p in document.pens], "pen"), name, colour, width)
+    return replace(document, pens=(*document.pens, pen)), pen
+
+
+def remove_pen(document: Document, pen_id: str) -> Document:
+    """Removes a pen; colours given to it go back to the nearest pen. The last pen stays (BadValue)."""
+    if len(document.pens) == 1:
+        raise BadValue(tr("A project needs at least one pen"))
+    return replace(
+        document,
+        pens=tuple(p for p in document.pens if p.id != pen_id),
+        settings=_without_mark_pen(document.settings, pen_id),
+        placements=tuple(_without_pen(p, pen_id) for p in document.placements),
+    )  # fmt: skip
+
+
+def _without_mark_pen(settings: Settings, pen_id: str) -> Settings:
+    if settings.joining.pen != pen_id:
+        return settings
+    return replace(settings, joining=replace(settings.joining, pen=""))
+
+
+def _without_pen(placement: Placement, pen_id: str) -> Placement:
+    picture = placement.picture
+    if picture is not None:
+        picture = replace(picture, pens=tuple(p for p in picture.pens if p != pen_id))
+    return replace(placement, inks=tuple(i for i in placement.inks if i.pen != pen_id), picture=picture)
+
+
+def without_pens(placement: Placement) -> Placement:
+    """A placement whose colours and layers go to no pen by choice."""
+    picture = placement.picture and replace(placement.picture, pens=())
+    return replace(placement, inks=(), picture=picture)

@@ -1,0 +1,80 @@
+"""Edits of the hangings: one more, one less, where neighbours meet."""
+
+from __future__ import annotations
+
+from wallwright.document.document import Document
+from wallwright.document.edits import replace, shift_frame, with_field
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.wall import Anchor, Hanging, Point
+
+AT_MOST = 40
+"""Hangings of one project: a wall of a hundred metres needs fewer."""
+BESIDE = 100.0
+"""mm by which a copy hangs beside what it is a copy of."""
+
+
+def unused_name(document: Document) -> str:
+    """The first of "Hanging 1", "Hanging 2", ... that is not taken."""
+    taken = {h.name for h in document.hangings}
+    number = len(taken) + 1
+    while tr("Hanging {0}", number) in taken:
+        number += 1
+    return tr("Hanging {0}", number)
+
+
+def add_hanging(document: Document, left: Point, right: Point, datum: Point) -> Document:
+    """One more hanging, drawn after the others, its fixings as strong as the first one's. Raises BadValue."""
+    if len(document.hangings) >= AT_MOST:
+        raise BadValue(tr("A project has at most {0} hangings", AT_MOST))
+    first = document.hangings[0]
+    anchors = [
+        Anchor(float(x), float(y), like.stand_off, like.holds)
+        for (x, y), like in ((left, first.left), (right, first.right))
+    ]
+    new = Hanging(unused_name(document), *anchors, (float(datum[0]), float(datum[1])))
+    return replace(document, hangings=(*document.hangings, new))
+
+
+def duplicate_hanging(document: Document, hanging: int) -> Document:
+    """The same once more, a little to the right. Raises BadValue."""
+    of = document.hangings[hanging]
+    left, right, datum = (
+        (x + BESIDE, y) for x, y in ((of.left.x, of.left.y), (of.right.x, of.right.y), of.datum)
+    )
+    return add_hanging(document, left, right, datum)
+
+
+def remove_hanging(document: Document, hanging: int) -> Document:
+    """One hanging less. The last one stays (BadValue). Without the first, the next one's left anchor is the origin."""
+    if len(document.hangings) == 1:
+        raise BadValue(tr("A project needs at least one hanging"))
+    left = document.hangings[:hanging] + document.hangings[hanging + 1 :]
+    document = replace(document, hangings=left)
+    origin = left[0].left
+    return shift_frame(document, origin.x, origin.y) if (origin.x, origin.y) != (0.0, 0.0) else document
+
+
+def set_meeting(document: Document, hanging: int, x: float | None) -> Document:
+    """Where a hanging hands over to its neighbour on the right, mm; None: in the middle of what both can draw."""
+    return with_field(document, f"hangings.{hanging}.meets", None if x is None else float(x))
+
+
+def replace_hangings(document: Document, places: tuple[tuple[Point, Point, Point], ...]) -> Document:
+    """Other hangings instead of all there are: (left anchor, right anchor, starting place) of each, in the order they are
+    drawn in. Names and fixings of those that were there stay."""
+    first = document.hangings[0]
+    found: tuple[Hanging, ...] = ()
+    for number, (left, right, datum) in enumerate(places):
+        like = document.hangings[number] if number < len(document.hangings) else first
+        name = (
+            like.name if like is not first or number == 0 else unused_name(replace(document, hangings=found))
+        )
+        anchors = [
+            Anchor(float(x), float(y), old.stand_off, old.holds)
+            for (x, y), old in ((left, like.left), (right, like.right))
+        ]
+        found = (*found, Hanging(name, *anchors, (float(datum[0]), float(datum[1]))))
+    origin = found[0].left
+    document = replace(document, hangings=found)
+    return shift_frame(document, origin.x, origin.y) if (origin.x, origin.y) != (0.0, 0.0) else document

@@ -1,0 +1,34 @@
+"""Edits of what is fixed on the wall once it is exported: register marks and meeting lines."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from wallwright.document.document import Document
+from wallwright.document.edits import replace
+from wallwright.document.register import Register, RegisterMark
+from wallwright.document.wall import Hanging
+
+
+def keep_meetings(
+    document: Document, lines: Mapping[int, float], marks: Mapping[int, Sequence[RegisterMark]]
+) -> Document:
+    """The document with meeting lines and marks as they were planned, where it does not say them already: what one
+    hanging has drawn stays right whatever is learnt of the next. lines: x, mm, by the hanging on the left; marks: by the
+    hanging that looks for them."""
+
+    def kept(number: int, hanging: Hanging) -> Hanging:
+        if hanging.meets is None and number in lines:
+            hanging = replace(hanging, meets=float(lines[number]))
+        if not hanging.register.marks and number in marks:
+            hanging = replace(hanging, register=replace(hanging.register, marks=tuple(marks[number])))
+        return hanging
+
+    return replace(document, hangings=tuple(kept(i, h) for i, h in enumerate(document.hangings)))
+
+
+def choose_marks_anew(document: Document, hanging: int) -> Document:
+    """Register marks and meeting line of a hanging as if nothing were on the wall yet."""
+    changed = replace(document.hangings[hanging], register=Register(), meets=None)
+    hangings = (*document.hangings[:hanging], changed, *document.hangings[hanging + 1 :])
+    return replace(document, hangings=hangings)

@@ -1,0 +1,114 @@
+"""What a project file was like when it was read or written, to notice that somebody else has written it since."""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import os
+import stat
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from wallwright.document.atomic import why, write_atomic
+from wallwright.document.document import Document
+from wallwright.document.errors import BadFile
+from wallwright.document.language import tr
+from wallwright.document.locks import free, lock_name, try_lock
+from wallwright.document.project import decode_project, encode_project
+
+
+@dataclass(frozen=True)
+class FileState:
+    """A file's content and when it was written."""
+
+    modified_ns: int
+    """Since 1970; -1 when unknown."""
+    size: int
+    """Bytes."""
+    digest: str
+    """SHA-256 of the content."""
+
+
+def open_project(path: Path) -> tuple[Document, FileState]:
+    """A project and the state of its file. Raises BadFile with a sentence."""
+    data, state = _content(Path(path))
+    return decode_project(data, str(path)), state
+
+
+def _content(path: Path) -> tuple[bytes, FileState]:
+    try:
+        kind = stat.S_IFMT(os.stat(path).st_mode)
+        if kind not in (stat.S_IFREG, stat.S_IFDIR):  # reading would wait, or never end
+            raise BadFile(tr("{0} is a pipe or a device, not a file. Give a project file.", path))
+        with open(path, "rb") as file:
+            data, found = file.read(), os.fstat(file.fileno())
+    except (OSError, ValueError) as error:
+        raise BadFile(tr("{0} cannot be opened: {1}.", path, why(error))) from error
+    return data, FileState(found.st_mtime_ns, len(data), hashlib.sha256(data).hexdigest())
+
+
+def state_of(path: Path) -> FileState | None:
+    """The state of a file now; None when there is none that can be read."""
+    try:
+        return _content(Path(path))[1]
+    except BadFile:
+        return None
+
+
+def newer_state(path: Path, known: FileState | None, quick: bool = False) -> FileState | None:
+    """The state of a file whose content is another than known; None while nobody else has written it, or it is gone.
+
+    quick: trust time and size, and read the content only when one of them is another.
+    """
+    if quick and known is not None:
+        with contextlib.suppress(OSError, ValueError):
+            now = os.stat(path)
+            if (now.st_mtime_ns, now.st_size) == (known.modified_ns, known.size):
+                return None
+    now_state = state_of(path)
+    if now_state is None or (known is not None and now_state.digest == known.digest):
+        return None
+    return now_state
+
+
+class ChangedMeanwhile(BadFile):
+    """A file was written by somebody else since it was read."""
+
+
+def save_project(path: Path, document: Document, known: FileState | None) -> FileState:
+    """Saves atomically over the file that was in the known state; returns the state it is in now.
+
+    Raises ChangedMeanwhile when somebody else has written it since, BadFile when it cannot be written. known None: saves
+    over whatever is there.
+    """
+    data = encode_project(document)
+    with saving_alone(path):
+        if known is not None and newer_state(path, known) is not None:
+            raise ChangedMeanwhile(
+                tr(
+                    "{0} was changed by another program or window after it was opened. It was not saved over: run the "
+                    "command again, or save under another name.",
+                    path,
+                )
+            )
+        write_atomic(path, data)
+        return FileState(os.stat(path).st_mtime_ns, len(data), hashlib.sha256(data).hexdigest())
+
+
+@contextlib.contextmanager
+def saving_alone(path: Path) -> Iterator[None]:
+    """Keeps other Wallwrights from saving the same file between the look at it and the writing. Raises BadFile while one
+    is saving it. Without a state folder it goes on without."""
+    lock = None
+    try:
+        lock = try_lock(lock_name(path).with_suffix(".saving"))
+        if lock is None:
+            raise BadFile(tr("{0} is being saved by another Wallwright right now. Try again.", path))
+    except OSError:
+        lock = None
+    try:
+        yield
+    finally:
+        if lock is not None:
+            free(lock)

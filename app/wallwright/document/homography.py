@@ -1,0 +1,88 @@
+"""From a photo of a wall to the wall: the plane-to-plane map that four points with known places fix.
+
+A homography H takes (x, y, 1) to (u w, v w, w). Estimated by the direct linear transformation with normalised points
+(Hartley, "In defense of the eight-point algorithm", IEEE PAMI 19, 1997, for the normalisation; Hartley and Zisserman,
+"Multiple View Geometry", chapter 4): exact for four points, least squares for more.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.wall import Point
+
+
+def homography(seen: np.ndarray, places: np.ndarray) -> np.ndarray:
+    """(3, 3) float64 map, scaled to H[2, 2] == 1, that takes seen (n, 2) to places (n, 2), n at least 4.
+
+    Raises BadValue when three of four points lie on a line, so that the map is not fixed.
+    """
+    a, from_seen = _normalised(np.asarray(seen, dtype=float))
+    b, from_places = _normalised(np.asarray(places, dtype=float))
+    ones, zeros = np.ones(len(a)), np.zeros((len(a), 3))
+    rows = np.column_stack([a, ones])
+    equations = np.vstack([
+        np.hstack([rows, zeros, -b[:, :1] * rows]), np.hstack([zeros, rows, -b[:, 1:] * rows]),
+    ])  # fmt: skip
+    _, sizes, basis = np.linalg.svd(equations)
+    matrix = basis[-1].reshape(3, 3)
+    # The map is fixed when only one direction is free, and is one of planes when it can be taken back.
+    if sizes[7] < 1e-6 * sizes[0] or abs(np.linalg.det(matrix)) < 1e-6:
+        raise BadValue(
+            tr("Three of the four points lie on a line; take the corners of something wide and high")
+        )
+    matrix = np.linalg.inv(from_places) @ matrix @ from_seen
+    depth = np.column_stack([seen, ones]) @ matrix[2]
+    if abs(matrix[2, 2]) < 1e-12 * np.abs(matrix).max() or depth.min() * depth.max() <= 0:
+        raise BadValue(
+            tr("The four points are not in the order of their places; click them clockwise from the top left")
+        )
+    return matrix / matrix[2, 2]
+
+
+def through(matrix: np.ndarray, points: np.ndarray) -> np.ndarray:
+    """(n, 2) points through a (3, 3) map."""
+    mapped = np.column_stack([points, np.ones(len(points))]) @ matrix.T
+    return mapped[:, :2] / mapped[:, 2:]
+
+
+def quadrilateral(top: float, right: float, bottom: float, left: float, diagonal: float) -> tuple[Point, ...]:
+    """Four corners, mm, clockwise from the top left at (0, 0), from four sides and the diagonal from the top left to the
+    bottom right. The top side is level. Raises BadValue when the distances do not close."""
+    third = _beyond((0.0, 0.0), (top, 0.0), diagonal, right, side=1.0)
+    fourth = _beyond((0.0, 0.0), third, left, bottom, side=1.0)
+    return (0.0, 0.0), (top, 0.0), third, fourth
+
+
+def _beyond(a: Point, b: Point, from_a: float, from_b: float, side: float) -> Point:
+    """The point at two distances from two others, on the right of the way from a to b (y is down)."""
+    base = math.dist(a, b)
+    along = (base**2 + from_a**2 - from_b**2) / (2 * base) if base else math.nan
+    square = from_a**2 - along**2
+    if not square > 0:
+        raise BadValue(
+            tr(
+                "The distances {0:.0f}, {1:.0f} and {2:.0f} mm do not make a triangle; measure again",
+                base,
+                from_a,
+                from_b,
+            )
+        )
+    ux, uy = (b[0] - a[0]) / base, (b[1] - a[1]) / base
+    off = side * math.sqrt(square)
+    return a[0] + along * ux - off * uy, a[1] + along * uy + off * ux
+
+
+def _normalised(points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Points about 0 at a mean distance of sqrt 2, and the (3, 3) map that makes them so."""
+    middle = points.mean(axis=0)
+    size = np.hypot(*(points - middle).T).mean()
+    if not size > 0:
+        raise BadValue(tr("The four points are the same; click four different ones"))
+    scale = math.sqrt(2) / size
+    matrix = np.array([[scale, 0, -scale * middle[0]], [0, scale, -scale * middle[1]], [0, 0, 1]])
+    return (points - middle) * scale, matrix

@@ -1,0 +1,158 @@
+"""Artwork made in the program: words, and figures that help at the wall. Carried as JSON like any artwork's file."""
+
+from __future__ import annotations
+
+import math
+from typing import Annotated, Literal
+
+import msgspec
+
+from wallwright.document.document import Artwork, Colour, Document, Placement
+from wallwright.document.edits import replace
+from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.language import marked, tr
+from wallwright.document.quantity import check_numbers, quantity
+
+Face = Literal["plain", "bold", "roman", "italic", "script", "ornate", "gothic"]
+FigureKind = Literal["frame", "grid", "ruler", "square"]
+
+
+class Words(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Lettering, at natural size on the wall."""
+
+    text: str
+    lettering: Literal["single-line", "outline"] = "single-line"
+    """single-line: one run of the pen a stroke; outline: the letters of an installed font, with fill."""
+    face: Face = "plain"
+    """Of single-line lettering."""
+    family: str = ""
+    """Font family of outline lettering; "": the system's own."""
+    bold: bool = False
+    italic: bool = False
+    align: Literal["left", "centre", "right"] = "centre"
+    colour: Colour = "#202020"
+    size: Annotated[
+        float,
+        quantity("mm", 1, 10_000, "Height of capitals", "On the wall.", "Read from 20 m away."),
+    ] = 80.0
+    pitch: Annotated[
+        float,
+        quantity(
+            "", 0.2, 10, "Line pitch", "Baseline to baseline, in heights of capitals.", "Common in print."
+        ),
+    ] = 1.8
+    spacing: Annotated[
+        float, quantity("mm", -1000, 10_000, "Letter spacing", "Added between letters.", "The font's own.")
+    ] = 0.0
+    radius: Annotated[
+        float,
+        quantity("mm", -100_000, 100_000, "Arc radius", "0: a straight line; above 0: over a circle of that radius; "
+                 "below 0: in its bowl.", "Most words stand straight.",
+                 zero=marked("straight"), least=1),
+    ] = 0.0  # fmt: skip
+
+
+class Figure(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A figure that helps: a frame, a grid, a ruler with numbers, a square with diagonals to measure."""
+
+    kind: FigureKind
+    colour: Colour = "#202020"
+    width: Annotated[float, quantity("mm", 1, 100_000, "Natural width", "Before scaling.", "A metre.")] = (
+        1000.0
+    )
+    height: Annotated[
+        float, quantity("mm", 1, 100_000, "Natural height", "Of a ruler: its longest marks.")
+    ] = 1000.0
+    pitch: Annotated[
+        float,
+        quantity("mm", 0.5, 100_000, "Pitch", "Of a grid's lines or a ruler's shortest marks.", "A hand."),
+    ] = 100.0
+
+
+class Swatch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A pen as it was when the chart was made."""
+
+    name: str
+    colour: Colour
+    width: Annotated[float, quantity("mm", 0.05, 100, "Line width", "As drawn on this wall.")]
+
+
+class Chart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Patches of every pen at growing hatch spacings: draw it once, and choose fills from it."""
+
+    swatches: tuple[Swatch, ...]
+    side: Annotated[
+        float, quantity("mm", 5, 1000, "Patch", "Side of a patch.", "Large enough to judge a tone.")
+    ] = 50.0
+
+
+Made = Words | Figure | Chart
+TYPES: dict[str, type[msgspec.Struct]] = {
+    "application/vnd.wallwright.words+json": Words,
+    "application/vnd.wallwright.figure+json": Figure,
+    "application/vnd.wallwright.chart+json": Chart,
+}
+MEDIA = {type_: media for media, type_ in TYPES.items()}
+
+
+def encode(made: Made) -> bytes:
+    return msgspec.json.encode(made, order="deterministic")
+
+
+def decode(data: bytes, media: str, name: str) -> Made:
+    """Raises BadFile."""
+    try:
+        made = msgspec.json.decode(data, type=TYPES[media])
+        check_numbers(made)
+        return made
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError, BadValue) as error:
+        raise BadFile(
+            tr("{0} in this project cannot be read: {1}; remove it and make it again.", name, error)
+        ) from error
+
+
+def made_in(artwork: Artwork) -> Made | None:
+    """What an artwork was made from, None for a file."""
+    return decode(artwork.data, artwork.media, artwork.name) if artwork.media in TYPES else None
+
+
+def name_of(made: Made) -> str:
+    """A short name for the contents list."""
+    if isinstance(made, Words):
+        line = " ".join(made.text.split())
+        return line if len(line) <= 30 else line[:29] + "…"
+    if isinstance(made, Chart):
+        return tr("Colour chart")
+    titles = {"frame": tr("Frame"), "grid": tr("Grid"), "ruler": tr("Ruler"), "square": tr("Test square")}
+    return titles[made.kind]
+
+
+def chart_of(document: Document) -> Chart:
+    """The chart of a document's pens."""
+    return Chart(tuple(Swatch(p.name, p.colour, p.width) for p in document.pens))
+
+
+def remade(
+    document: Document, placement_id: str, made: Made, natural: tuple[float, float], old: tuple[float, float]
+) -> Document:
+    """Another text or size for a made artwork, in every place that shows it.
+
+    natural, old: its size in mm after and before; each placement keeps its scale and centre. Raises BadValue for a
+    made thing without size.
+    """
+    if min(natural) <= 0 or not all(map(math.isfinite, natural)):
+        raise BadValue(tr("There is nothing to draw in it; give it a size"))
+    artwork = document.artwork(document.placement(placement_id).artwork)
+    changed = replace(artwork, name=name_of(made), data=encode(made))
+
+    def resized(placement: Placement) -> Placement:
+        if placement.artwork != artwork.id:
+            return placement
+        scale = (natural[0] / old[0], natural[1] / old[1])
+        return replace(placement, width=placement.width * scale[0], height=placement.height * scale[1])
+
+    return replace(
+        document,
+        artworks=tuple(changed if a.id == artwork.id else a for a in document.artworks),
+        placements=tuple(map(resized, document.placements)),
+    )

@@ -1,0 +1,36 @@
+"""In which order a person wants things drawn."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+import msgspec
+
+from wallwright.document.language import marked
+from wallwright.document.quantity import quantity
+
+Effort = Literal["quick", "good", "best"]
+FillTurn = Literal["any", "after", "before"]
+Together = Literal["none", "shape", "artwork"]
+
+
+class Ordering(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Rules for the order of strokes of one pen, and how long a good one is searched for."""
+
+    effort: Effort = "good"
+    fills: FillTurn = "any"
+    """Fills whenever it is quickest, after the edges, or before them."""
+    together: Together = "none"
+    """What is finished before the next is begun."""
+    band: Annotated[
+        float,
+        quantity("mm", 0, 10_000, "Bands from the top", "Wet ink is left behind above. 0: no bands.",
+                 "Most inks dry before the pen comes back.",
+                 zero=marked("none"), least=1),
+    ] = 0.0  # fmt: skip
+    tries: Annotated[
+        int,
+        quantity("", 0, 1_000_000_000, "Tries at most", "Changes that the search tries before it ends. 0: as many as it "
+                 "takes. Ending the search early writes down how far it came.", "The search goes to its end.",
+                 zero=marked("no limit")),
+    ] = 0  # fmt: skip

@@ -1,0 +1,199 @@
+"""How a picture becomes lines: tone, pens, and one of the line styles with its few numbers.
+
+Lengths that belong to the pen are counted in widths of its line, so that a choice looks alike with a fine and a broad
+pen. Tone is the share of the wall that ink covers, 0 to 1.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Annotated
+
+import msgspec
+
+from wallwright.document.quantity import quantity
+
+
+class _Style(msgspec.Struct, frozen=True, forbid_unknown_fields=True, tag_field="kind"):
+    pass
+
+
+class CrossHatch(_Style, tag="cross-hatch"):
+    """Hatch lines that end where the tone ends; a second layer crosses them in the dark."""
+
+    angle: Annotated[
+        float,
+        quantity(
+            "rad",
+            -math.pi,
+            math.pi,
+            "Angle",
+            "Of the lines where the picture has no direction, clockwise from level.",
+            "Diagonals hide steps.",
+        ),
+    ] = math.radians(45)
+    follow: Annotated[
+        float,
+        quantity(
+            "",
+            0,
+            1,
+            "Follow the picture",
+            "0: straight lines. 1: lines run along what is in the picture.",
+            "Bends with the form and stays calm.",
+        ),
+    ] = 0.7
+    crossing: Annotated[
+        float,
+        quantity("", 0, 1, "Cross above tone", "From this tone a second layer crosses the first. 1: never.",
+                 "Light parts stay light-handed."),
+    ] = 0.4  # fmt: skip
+
+
+class ToneContours(_Style, tag="contours"):
+    """Lines around light and dark, closer together the darker it is."""
+
+    begin: Annotated[
+        float,
+        quantity(
+            "",
+            0,
+            1,
+            "Begin at tone",
+            "The first line runs where the picture has this tone; the others follow it to both sides.",
+            "The middle of most pictures.",
+        ),
+    ] = 0.4
+    smooth: Annotated[
+        float,
+        quantity("", 0, 50, "Smoothing", "In line widths: details smaller than this do not bend the lines.",
+                 "Keeps lines apart from each other."),
+    ] = 3.0  # fmt: skip
+
+
+class Stipple(_Style, tag="stipple"):
+    """Dots, closer together the darker it is."""
+
+    dot: Annotated[
+        float,
+        quantity("", 1, 20, "Dot", "Its size in line widths: 1 is a tap of the pen, more is a small spiral.",
+                 "Each dot costs a lift: three widths need a ninth of the taps."),
+    ] = 3.0  # fmt: skip
+
+
+class OneLine(_Style, tag="one-line"):
+    """A single line that never lifts, denser the darker it is; with several pens it lifts over another pen's ground."""
+
+    turns: Annotated[
+        float,
+        quantity("", 1, 100, "Turns at most", "In thousands. A large picture that wants more is drawn lighter.",
+                 "Found in a few seconds."),
+    ] = 100.0  # fmt: skip
+
+
+class ScanLines(_Style, tag="scan-lines"):
+    """Lines side by side whose wave grows with the tone."""
+
+    spacing: Annotated[
+        float,
+        quantity(
+            "",
+            2,
+            50,
+            "Spacing",
+            "Between the lines, in line widths.",
+            "Wide enough for a wave, fine enough for a face on a metre.",
+        ),
+    ] = 6.0
+    angle: Annotated[
+        float,
+        quantity("rad", -math.pi, math.pi, "Angle", "Of the lines, clockwise from level.", "Level lines are usual."),
+    ] = 0.0  # fmt: skip
+
+
+class EdgeLines(_Style, tag="edges"):
+    """Lines where light meets dark; tone is left out."""
+
+    smooth: Annotated[
+        float,
+        quantity(
+            "",
+            0.5,
+            50,
+            "Smoothing",
+            "In line widths: details smaller than this are left out.",
+            "Leaves grain and texture out.",
+        ),
+    ] = 2.0
+    strength: Annotated[
+        float,
+        quantity("", 0.005, 1, "Least step", "An edge is a step of tone of at least this much.",
+                 "A step that the eye takes for a line."),
+    ] = 0.12  # fmt: skip
+
+
+class Regions(_Style, tag="regions"):
+    """Flat areas with clean edges; colours, pens and fills go as in any other artwork."""
+
+    colours: Annotated[
+        int,
+        quantity(
+            "",
+            2,
+            24,
+            "Colours",
+            "How many colours the picture is reduced to.",
+            "Enough for a logo or a poster.",
+        ),
+    ] = 6
+    speck: Annotated[
+        float,
+        quantity("mm", 0, 1000, "Least speck", "Areas narrower than this on the wall join their neighbour.",
+                 "What is thinner than two marker lines cannot be filled."),
+    ] = 4.0  # fmt: skip
+
+
+Style = CrossHatch | ToneContours | Stipple | OneLine | ScanLines | EdgeLines | Regions
+
+STYLES: dict[str, type[_Style]] = {
+    s.__struct_config__.tag: s
+    for s in (CrossHatch, ToneContours, Stipple, OneLine, ScanLines, EdgeLines, Regions)
+}
+"""By the name that commands and project files use."""
+
+
+class Picture(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """How one placed picture is drawn."""
+
+    style: Style = CrossHatch()
+    pens: tuple[str, ...] = ()
+    """Pen ids, each a layer of its own; none: the darkest pen alone."""
+    lightness: Annotated[
+        float,
+        quantity(
+            "",
+            -1,
+            1,
+            "Lightness",
+            "Above 0 the middle tones become lighter, below darker.",
+            "The wall is as light as the picture.",
+        ),
+    ] = 0.0
+    contrast: Annotated[
+        float, quantity("", -1, 1, "Contrast", "Above 0 light and dark move apart.", "As the picture is.")
+    ] = 0.0
+    darkest: Annotated[
+        float,
+        quantity(
+            "",
+            0.1,
+            1,
+            "Darkest tone",
+            "Share of the wall that ink covers where the picture is as dark as the ink.",
+            "More wets the wall twice and costs much time.",
+        ),
+    ] = 0.8
+    choke: Annotated[
+        float,
+        quantity("", 0, 10, "Choke", "Gap between the layers of two pens, in line widths.", "Wet inks do not mix."),
+    ] = 1.0  # fmt: skip

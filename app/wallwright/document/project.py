@@ -1,0 +1,186 @@
+"""The project file: one zip that carries the document and its artwork.
+
+    document.json          {"form": "wallwright project", "version": N, "document": {...}}
+    artwork/<sha256>       each artwork's file as it was brought, stored under its digest
+
+Numbers are in the units of the document types (mm, rad, s, N, kg, A). Entries are sorted and undated, so the
+same document gives the same bytes. A file of an older version is brought up step by step by MIGRATIONS before it is
+validated; a newer version is refused with a sentence.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import zipfile
+import zlib
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, BinaryIO
+
+import msgspec
+
+from wallwright.document.atomic import write_atomic
+from wallwright.document.consistency import MOST_ARTWORK, validate
+from wallwright.document.document import Document
+from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.invalid import in_words
+from wallwright.document.language import tr
+from wallwright.document.whole_file import LARGEST_FILE, MB, open_regular_file
+
+FORM = "wallwright project"
+VERSION = 1
+SUFFIX = ".wallwright"
+LARGEST_DESCRIPTION = 64 * MB
+"""Bytes of document.json."""
+
+MIGRATIONS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
+"""Version to a function that turns that version's "document" into the next version's."""
+
+
+def encode_project(document: Document, packed: bool = True) -> bytes:
+    """The bytes of a project file. packed False: artwork as it is, which is larger and much quicker.
+
+    Raises BadFile when a text in it cannot be written.
+    """
+    empty = tuple(msgspec.structs.replace(artwork, data=b"") for artwork in document.artworks)
+    content = msgspec.to_builtins(msgspec.structs.replace(document, artworks=empty))
+    files = {}
+    for entry, artwork in zip(content["artworks"], document.artworks, strict=True):
+        entry["file"] = f"artwork/{artwork.digest}"
+        files[entry["file"]] = artwork.data
+    try:
+        head = msgspec.json.format(
+            msgspec.json.encode({"form": FORM, "version": VERSION, "document": content}), indent=1
+        )
+    except UnicodeEncodeError as error:
+        raise BadFile(
+            tr("The project cannot be written: the text {0} has a character that is none. Change that text.",
+               repr(error.object[:80]))
+        ) from error  # fmt: skip
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, data in [("document.json", head), *sorted(files.items())]:
+            archive.writestr(_undated(name, packed or name == "document.json"), data)
+    return buffer.getvalue()
+
+
+def write_project(path: Path, document: Document) -> None:
+    """Saves atomically. Raises BadFile."""
+    write_atomic(Path(path), encode_project(document))
+
+
+def read_project(path: Path) -> Document:
+    """Opens a project file of this or an older version. Raises BadFile with a sentence."""
+    with open_regular_file(Path(path), str(path)) as file:
+        return _decoded(file, str(path))
+
+
+def decode_project(data: bytes, name: str) -> Document:
+    """The document in the bytes of a project file; name is for messages. Raises BadFile."""
+    return _decoded(io.BytesIO(data), name)
+
+
+def _decoded(file: BinaryIO, name: str) -> Document:
+    try:
+        if not file.read(1):
+            raise BadFile(tr("{0} is empty; open another copy or a recovered one.", name))
+        with zipfile.ZipFile(file) as archive:
+            head = msgspec.json.decode(_entry(archive, "document.json", LARGEST_DESCRIPTION, name))
+            content = _current(head, name)
+            _put_in_artworks(archive, content.get("artworks", ()), name)
+    except zipfile.BadZipFile as error:
+        raise BadFile(
+            tr(
+                "{0} is not a whole project file (it may have been cut short in copying); open another copy.",
+                name,
+            )
+        ) from error
+    except KeyError as error:
+        raise BadFile(
+            tr("{0} lacks a part it should carry: {1}. Open another copy.", name, error.args[0])
+        ) from error
+    except (msgspec.DecodeError, UnicodeDecodeError, TypeError, AttributeError) as error:
+        raise BadFile(
+            tr("{0} holds a description that cannot be read ({1}). Open another copy.", name, error)
+        ) from error
+    except (
+        NotImplementedError,
+        RuntimeError,
+        ValueError,
+        zipfile.LargeZipFile,
+        EOFError,
+        OSError,
+        zlib.error,
+    ) as error:
+        raise BadFile(tr("{0} cannot be unpacked ({1}). Open another copy.", name, error)) from error
+    try:
+        document = msgspec.convert(content, Document)
+        return validate(document)
+    except (msgspec.ValidationError, BadValue) as error:
+        raise BadFile(tr("{0} cannot be used: {1}.", name, in_words(str(error)))) from error
+
+
+def _current(head: Any, name: str) -> dict[str, Any]:
+    if not isinstance(head, dict) or head.get("form") != FORM or not isinstance(head.get("version"), int):
+        raise BadFile(tr("{0} is a zip file, but not a Wallwright project.", name))
+    version = head["version"]
+    if version > VERSION:
+        raise BadFile(
+            tr(
+                "{0} was saved by a newer Wallwright (file version {1}, this one reads up to {2}); "
+                "update the program to open it.",
+                name,
+                version,
+                VERSION,
+            )
+        )
+    content = head["document"]
+    while version < VERSION:
+        content = MIGRATIONS[version](content)
+        version += 1
+    return content
+
+
+def _put_in_artworks(archive: zipfile.ZipFile, artworks: list[dict[str, Any]], name: str) -> None:
+    """Gives each artwork's description its data. Artworks of the same file share it."""
+    files: dict[str, bytes] = {}
+    for artwork in artworks:
+        file = artwork.pop("file")
+        if file not in files:
+            left = MOST_ARTWORK - sum(map(len, files.values()))
+            files[file] = _artwork_data(archive, file, artwork, name, left)
+        artwork["data"] = files[file]
+
+
+def _artwork_data(
+    archive: zipfile.ZipFile, file: str, artwork: dict[str, Any], name: str, left: int
+) -> bytes:
+    """left: bytes that the project may have more. Raises BadFile."""
+    if left <= 0 or archive.getinfo(file).file_size > left:
+        raise BadFile(
+            tr("{0} carries more than {1:,} MB of artwork and is not read.", name, MOST_ARTWORK // MB)
+        )
+    data = _entry(archive, file, LARGEST_FILE, name)
+    if hashlib.sha256(data).hexdigest() != file.rpartition("/")[2]:
+        raise BadFile(
+            tr("{0}: the artwork '{1}' in it is damaged; open another copy.", name, artwork.get("name"))
+        )
+    return data
+
+
+def _entry(archive: zipfile.ZipFile, entry: str, largest: int, name: str) -> bytes:
+    """The bytes of one entry, however many it says it has. Raises BadFile."""
+    with archive.open(entry) as file:
+        data = file.read(largest + 1)
+    if len(data) > largest:
+        raise BadFile(
+            tr("{0} is not read: its part {1} is larger than {2:,} MB.", name, entry, largest // MB)
+        )
+    return data
+
+
+def _undated(name: str, packed: bool) -> zipfile.ZipInfo:
+    info = zipfile.ZipInfo(name, date_time=(1980, 1, 1, 0, 0, 0))
+    info.compress_type = zipfile.ZIP_DEFLATED if packed else zipfile.ZIP_STORED
+    return info

@@ -1,0 +1,128 @@
+"""Numbers a person can type: each with unit, range, title, help and the reason for its default.
+
+A quantity is the metadata of a field of a document type. The same record feeds validation on reading
+(msgspec enforces the range), the inspector of the window, the options of the commands and the manual, so
+a range or a help text is written once.
+"""
+
+from __future__ import annotations
+
+import functools
+import math
+from dataclasses import dataclass
+from typing import Annotated, Any, get_args, get_origin, get_type_hints
+
+import msgspec
+
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+
+
+def quantity(
+    unit: str, low: float, high: float, title: str, help: str, reason: str = "", zero: str = "", least: float = 0.0
+) -> msgspec.Meta:  # fmt: skip
+    """Metadata of a typed number.
+
+    unit: as stored ("mm", "rad", "s", "N", "kg", "A", ...; "" for a pure number); low, high: inclusive
+    range in that unit; reason: why the default is what it is; zero: what 0 means where that is no amount ("none");
+    least: the smallest magnitude other than 0, for numbers whose 0 has such a meaning.
+    """
+    return msgspec.Meta(
+        ge=low, le=high, title=title, description=help,
+        extra={"unit": unit, "reason": reason, "zero": zero, "least": least},
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """One typed number of a document type, as read back from its annotation."""
+
+    name: str
+    unit: str
+    low: float
+    high: float
+    default: Any
+    title: str
+    help: str
+    reason: str
+    zero: str = ""
+    least: float = 0.0
+
+    def fault(self, value: float) -> str:
+        """What is wrong with a value in the stored unit beyond its range, as the end of a sentence; "" when nothing is."""
+        return _fault(value, self.least, self.shown_unit)
+
+    @property
+    def shown_unit(self) -> str:
+        """The unit on screen: angles are stored in radians and shown in degrees."""
+        return "°" if self.unit == "rad" else self.unit
+
+    def to_shown(self, value: float) -> float:
+        return math.degrees(value) if self.unit == "rad" else value
+
+    def from_shown(self, value: float) -> float:
+        return math.radians(value) if self.unit == "rad" else value
+
+
+def quantities(type_: type[msgspec.Struct]) -> dict[str, Quantity]:
+    """The typed numbers of a document type by field name, in field order."""
+    hints = get_type_hints(type_, include_extras=True)
+    defaults = {f.name: f.default for f in msgspec.structs.fields(type_)}
+    found = {}
+    for name, hint in hints.items():
+        if get_origin(hint) is not Annotated:
+            continue
+        for meta in get_args(hint)[1:]:
+            if isinstance(meta, msgspec.Meta) and meta.extra and "unit" in meta.extra:
+                found[name] = Quantity(
+                    name, meta.extra["unit"], meta.ge, meta.le, defaults[name], meta.title or name,
+                    meta.description or "", meta.extra["reason"], meta.extra["zero"],
+                    meta.extra["least"],
+                )  # fmt: skip
+    return found
+
+
+def check_numbers(value: msgspec.Struct) -> None:
+    """Raises BadValue for a number anywhere in a value that is not finite, or nearer to 0 than its quantity allows.
+
+    msgspec lets NaN pass its ranges, and knows no range with a gap.
+    """
+    _check(value, "")
+
+
+def _check(value: Any, where: str) -> None:
+    if isinstance(value, float):
+        _refuse(_fault(value, 0.0, ""), where)
+    elif isinstance(value, tuple):
+        for number, inner in enumerate(value, start=1):
+            if not isinstance(inner, str | bytes):
+                _check(inner, f"{where} {number}")
+    elif isinstance(value, msgspec.Struct):
+        gaps = _gaps(type(value))
+        for name in value.__struct_fields__:
+            inner = getattr(value, name)
+            if isinstance(inner, float | int | tuple | msgspec.Struct):
+                place = f"{where}, {name}" if where else name
+                if name in gaps and inner is not None:
+                    _refuse(gaps[name].fault(inner), place)
+                else:
+                    _check(inner, place)
+
+
+@functools.cache
+def _gaps(type_: type[msgspec.Struct]) -> dict[str, Quantity]:
+    """The numbers of a type that may be 0 or at least so much."""
+    return {name: q for name, q in quantities(type_).items() if q.least}
+
+
+def _fault(value: float, least: float, unit: str) -> str:
+    if not math.isfinite(value):
+        return tr("must be a finite number")
+    if 0 < abs(value) < least:
+        return tr("must be 0, or at least {0} {1}", f"{least:g}", unit).rstrip()
+    return ""
+
+
+def _refuse(fault: str, where: str) -> None:
+    if fault:
+        raise BadValue(f"{where.replace('_', ' ')}: {fault}")

@@ -1,0 +1,119 @@
+"""Numbers as a person types them: with a unit, with arithmetic ("2.4 m / 3"), with either decimal sign.
+
+The fields of the window and the options of the commands read numbers here, so a text means the same in both.
+"""
+
+from __future__ import annotations
+
+import ast
+import math
+import operator
+import re
+
+from wallwright.document.errors import BadValue
+from wallwright.document.language import present, tr
+from wallwright.document.quantity import Quantity
+
+FACTORS = {
+    "mm": {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8},
+    "kg": {"kg": 1.0, "g": 0.001},
+    "s": {"s": 1.0, "ms": 0.001, "min": 60.0},
+    "min": {"min": 1.0, "h": 60.0, "s": 1 / 60},
+    "°": {"°": 1.0, "deg": 1.0},
+    "A": {"A": 1.0, "mA": 0.001},
+}
+"""How many of the first unit one of each unit is."""
+OPERATORS = {
+    ast.Add: operator.add, ast.Sub: operator.sub, ast.Mult: operator.mul, ast.Div: operator.truediv,
+    ast.USub: operator.neg, ast.UAdd: operator.pos,
+}  # fmt: skip
+_WITH_UNIT = re.compile(r"(?<![\w.])((?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?+)\s*([a-zA-Z°Ω·/²³]*[a-zA-Z°Ω²³])")
+"""The exponent is not given back (?+): the e of 1e-5 is no unit."""
+SLACK = 1e-9
+"""Share of a limit by which rounding may exceed it: 180 degrees are a little more than the stored limit."""
+
+
+def evaluate(text: str, unit: str) -> float:
+    """The value of "2.4 m / 3" in `unit`. Raises BadValue with a sentence.
+
+    Numbers without a unit are in `unit`; comma and point are both decimal signs, but where the person's
+    language groups thousands by one of them, as in 1,000, that one is refused rather than guessed at.
+    """
+    if grouped := re.search(rf"\d[{'.' if present().decimal == ',' else ','}]\d{{3}}(?!\d)", text):
+        raise BadValue(
+            tr("'{0}' can be read in two ways; write it without a sign between the thousands", grouped[0])
+        )
+    factors = FACTORS.get(unit, {unit: 1.0} if unit else {})
+    plain = text.strip().replace("−", "-").replace("×", "*").replace(",", ".")
+
+    def scaled(match: re.Match[str]) -> str:
+        number, name = match[1], match[2]
+        if name not in factors:
+            raise BadValue(
+                tr(
+                    "'{0}' is not a unit that fits here; use {1}",
+                    name,
+                    ", ".join(factors) or tr("a plain number"),
+                )
+            )
+        return f"({number}*{factors[name]!r})"
+
+    plain = _WITH_UNIT.sub(scaled, plain)
+    try:
+        value = _value(ast.parse(plain, mode="eval").body)
+    except (SyntaxError, ValueError, TypeError, ZeroDivisionError, RecursionError, OverflowError) as error:
+        raise BadValue(tr("'{0}' is not a number or a sum of numbers", text)) from error
+    if not math.isfinite(value):
+        raise BadValue(tr("'{0}' is not a number or a sum of numbers", text))
+    return value
+
+
+def _value(node: ast.AST) -> float:
+    if isinstance(node, ast.Constant) and isinstance(node.value, int | float):
+        return float(node.value)
+    if isinstance(node, ast.BinOp) and type(node.op) in OPERATORS:
+        return OPERATORS[type(node.op)](_value(node.left), _value(node.right))
+    if isinstance(node, ast.UnaryOp) and type(node.op) in OPERATORS:
+        return OPERATORS[type(node.op)](_value(node.operand))
+    raise ValueError("not arithmetic")
+
+
+def evaluate_pair(text: str) -> tuple[float, float]:
+    """Two numbers in mm, with units and arithmetic, separated by a semicolon, or by the only comma.
+
+    Raises BadValue for what is no number, ValueError when there are not two.
+    """
+    x, y = text.split(";" if ";" in text else ",")
+    return evaluate(x, "mm"), evaluate(y, "mm")
+
+
+def value_of(quantity: Quantity, text: str) -> float:
+    """What a person typed for a quantity, in the unit it is stored in.
+
+    Raises BadValue for what is no number and for one outside the quantity's range.
+    """
+    value = quantity.from_shown(evaluate(text, quantity.shown_unit))
+    if fault := quantity.fault(value):
+        raise BadValue(fault)
+    slack = SLACK * max(abs(quantity.high), 1)
+    if not quantity.low - slack <= value <= quantity.high + slack:
+        low, high = (shown(float(quantity.to_shown(v))) for v in (quantity.low, quantity.high))
+        raise BadValue(
+            tr(
+                "{0}: {1} {4} is not between {2} and {3} {4}",
+                tr(quantity.title),
+                shown(float(quantity.to_shown(value))),
+                low,
+                high,
+                quantity.shown_unit,
+            ).replace("  ", " ").rstrip()
+        )  # fmt: skip
+    return min(max(value, quantity.low), quantity.high)
+
+
+def shown(value: float) -> str:
+    """A number as a person reads it: at most two decimals, of small ones four, none that say nothing."""
+    if not isinstance(value, float):
+        return str(value)
+    text = f"{value:.{2 if abs(value) >= 10 else 4}f}".rstrip("0").rstrip(".")
+    return ("0" if text == "-0" else text).replace(".", present().decimal)

@@ -1,0 +1,127 @@
+"""The wall: its rectangle, the anchors, and what pen and body must keep off.
+
+Wall frame: x to the right, y down, origin at the left anchor of the first hanging, lengths in mm.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Annotated
+
+import msgspec
+
+from wallwright.document.calibration import Learnt, Survey
+from wallwright.document.quantity import quantity
+from wallwright.document.register import Register
+
+Point = tuple[float, float]
+
+COORDINATE = 100_000.0  # 100 m: no wall drawing is larger, and a typing slip (m for mm) is caught
+
+
+class KeepOut(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A part of the wall that neither pen nor body may touch: a door, a switch, a picture."""
+
+    name: str
+    outline: tuple[Point, ...]
+    """Corners of a simple polygon, mm, wall frame."""
+
+
+class Wall(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The flat surface, as a rectangle in the wall frame."""
+
+    left: Annotated[
+        float,
+        quantity("mm", -COORDINATE, COORDINATE, "Left edge", "Where the wall begins, from the left anchor "
+                 "of the first hanging; negative when the wall begins left of it.",
+                 "The anchors of a first try sit half a metre inside the wall."),
+    ] = -500.0  # fmt: skip
+    top: Annotated[
+        float,
+        quantity("mm", -COORDINATE, COORDINATE, "Ceiling", "Height of the ceiling against the left anchor; "
+                 "negative because it is above.", "An anchor is out of reach closer to the ceiling than this."),
+    ] = -300.0  # fmt: skip
+    width: Annotated[
+        float,
+        quantity("mm", 100, COORDINATE, "Wall width", "Free width of the wall.", "A small room's wall."),
+    ] = 3000.0
+    height: Annotated[
+        float,
+        quantity("mm", 100, COORDINATE, "Wall height", "From floor to ceiling.", "A usual ceiling height."),
+    ] = 2500.0
+    keep_outs: tuple[KeepOut, ...] = ()
+
+    @property
+    def right(self) -> float:
+        return self.left + self.width
+
+    @property
+    def floor(self) -> float:
+        return self.top + self.height
+
+
+class Anchor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The point a belt hangs from."""
+
+    x: Annotated[
+        float, quantity("mm", -COORDINATE, COORDINATE, "Across", "From the left anchor, to the right.")
+    ]
+    y: Annotated[
+        float, quantity("mm", -COORDINATE, COORDINATE, "Down", "Below the left anchor of the first hanging.")
+    ]
+    stand_off: Annotated[
+        float,
+        quantity("mm", 0, 500, "Stand-off", "Distance of the belt from the wall at the anchor.",
+                 "Belt runs in the plane of the exits."),
+    ] = 0.0  # fmt: skip
+    holds: Annotated[
+        float,
+        quantity("N", 1, 10_000, "Fixing holds", "Pull that the fixing and the wall hold for certain, as its maker "
+                 "says for this wall.", "A small nail in plaster; find the figure of your fixing."),
+    ] = 50.0  # fmt: skip
+
+
+class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """One placing of the machine between two anchors."""
+
+    name: str
+    left: Anchor
+    right: Anchor
+    datum: Point
+    """Where the pen is when the job starts and both belt lengths are known, mm."""
+    left_offset: Annotated[
+        float,
+        quantity("mm", -1000, 1000, "Left belt offset", "By how much the left belt is longer than the controller counts.",
+                 "Found by calibration; belts set by tape at the start have none."),
+    ] = 0.0  # fmt: skip
+    right_offset: Annotated[
+        float,
+        quantity("mm", -1000, 1000, "Right belt offset", "By how much the right belt is longer than the controller "
+                 "counts.", "Found by calibration; belts set by tape at the start have none."),
+    ] = 0.0  # fmt: skip
+    survey: Survey = Survey()
+    learnt: Learnt | None = None
+    meets: (
+        Annotated[
+            float,
+            quantity("mm", -COORDINATE, COORDINATE, "Meets the next at", "Across, from the origin: where this hanging "
+                     "hands over to its neighbour on the right."),
+        ]
+        | None
+    ) = None  # fmt: skip
+    """None: in the middle of what both can draw."""
+    register: Register = Register()
+
+    @property
+    def distance(self) -> float:
+        """Between the anchors, mm."""
+        return math.hypot(self.right.x - self.left.x, self.right.y - self.left.y)
+
+    @property
+    def as_planned(self) -> Hanging:
+        """With its anchors where they were meant to be, before register marks told better."""
+        if self.register.planned is None:
+            return self
+        places = zip((self.left, self.right), self.register.planned, strict=True)
+        left, right = (msgspec.structs.replace(a, x=x, y=y) for a, (x, y) in places)
+        return msgspec.structs.replace(self, left=left, right=right)

@@ -1,0 +1,69 @@
+"""Reading a file that a person named: whole, a real file, no larger than can be handled."""
+
+from __future__ import annotations
+
+import os
+import stat
+from pathlib import Path
+from typing import BinaryIO
+
+from wallwright.document.atomic import why
+from wallwright.document.errors import BadFile
+from wallwright.document.language import tr
+
+MB = 1 << 20
+LARGEST_FILE = 256 * MB
+"""Bytes of one artwork, photo or list: with what is made of it while it is read, it stays below a gigabyte."""
+
+
+def read_whole_file(path: Path, name: str = "", largest: int = LARGEST_FILE) -> bytes:
+    """The bytes of a regular file; name: what messages call it, by default its path.
+
+    Folders, pipes, sockets and devices are refused before they are read: they have no end, or may never answer.
+    Raises BadFile with a sentence.
+    """
+    name = name or str(path)
+    with open_regular_file(path, name) as file:
+        try:
+            check_size(os.fstat(file.fileno()).st_size, name, largest)
+            data = file.read(largest + 1)
+        except OSError as error:
+            raise BadFile(tr("{0} cannot be read: {1}.", name, why(error))) from error
+    check_size(len(data), name, largest)  # it may have grown, or not have said its size
+    return data
+
+
+def open_regular_file(path: Path, name: str) -> BinaryIO:
+    """Opens a regular file for reading; nothing else is waited for. name: what messages call it. Raises BadFile."""
+    try:
+        # Without O_NONBLOCK, opening a pipe waits for somebody who writes to it.
+        descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+    except IsADirectoryError as error:
+        raise BadFile(_is_folder(name)) from error
+    except (OSError, ValueError) as error:  # ValueError: a zero byte in the path
+        if os.path.isdir(path):  # Windows answers that access is denied
+            raise BadFile(_is_folder(name)) from error
+        reason = why(error) if isinstance(error, OSError) else str(error)
+        raise BadFile(tr("{0} cannot be read: {1}.", name, reason)) from error
+    kind = os.fstat(descriptor).st_mode
+    if not stat.S_ISREG(kind):
+        os.close(descriptor)
+        raise BadFile(
+            _is_folder(name)
+            if stat.S_ISDIR(kind)
+            else tr("{0} is a device or a pipe, not a file. Choose a file.", name)
+        )
+    return os.fdopen(descriptor, "rb")
+
+
+def check_size(size: int, name: str, largest: int) -> None:
+    """Raises BadFile for a file of more bytes than are read."""
+    if size > largest:
+        raise BadFile(
+            tr("{0} has {1:,} MB, more than the {2:,} MB that are read. Make it smaller, or bring it in parts.",
+               name, -(-size // MB), largest // MB)
+        )  # fmt: skip
+
+
+def _is_folder(name: str) -> str:
+    return tr("{0} is a folder. Choose a file in it.", name)

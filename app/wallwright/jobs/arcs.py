@@ -1,0 +1,176 @@
+"""Arcs in place of many short lines, for controllers that take G2 and G3 in corrected coordinates.
+
+The correction bends the path a little, so that a circle on the wall is none in the controller's plane; yet pieces of it,
+and of most curves, lie within a few hundredths of a millimetre of circular arcs. Strokes are gone along greedily: each
+arc ends at the farthest point that it can end at. It passes through its two end points exactly; its centre lies on the
+line halfway between them, where the points between fit best (least squares; linear in the centre's place on that line).
+
+Deviation is measured from the true correction, at every point of the path and halfway between. Between the vertices of a
+flattened curve the curve counts, not its chord (motion/curvature.py), where the chord is no farther from it than
+flattening makes it: arcs through the vertices lie on the curve that was drawn. What turns more is a corner and stays.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numba import njit
+
+from wallwright.document.document import Document
+from wallwright.document.wall import Hanging
+from wallwright.jobs.coordinates import PLANE_STRAIN, Coordinates, move_seconds
+from wallwright.motion.curvature import leg_curvature, legs_of
+from wallwright.motion.plan import Motion
+from wallwright.statics.controller import from_belts
+from wallwright.statics.field import BeltField
+
+SIMPLIFIED = 1.25
+"""Of the curve tolerance: what simplifying adds to it."""
+STEADY = 1.1
+"""Fastest over slowest of the moves that an arc takes the place of: it has one feed."""
+LEAST = 2
+"""Moves that an arc takes the place of: its line is as long as two of theirs."""
+MOST_TURN = 0.95 * np.pi
+"""Of an arc: near a half turn its centre tells which way round it goes no more, and past it ends close together make it
+uncertain where the centre is."""
+WIDEST = 1e5
+"""mm, radius: beyond, a line is as good and the digits of the centre run out."""
+STRAIGHT = 1e-6
+"""rad of turn at points that divide a straight leg."""
+
+
+def with_arcs(
+    document: Document, hanging: Hanging, motion: Motion, path: Coordinates, field: BeltField
+) -> Coordinates:
+    """A path in the controller's plane with arcs on its strokes; the pen stays within the path tolerance of the true one."""
+    if not len(path.points):
+        return path
+    settings = document.settings
+
+    def values_of(places: np.ndarray) -> np.ndarray:
+        return from_belts(document.machine, hanging, "plane", field.belts(places))
+
+    seconds = move_seconds(document, motion, path)
+    points, middles = _on_the_curve(path, SIMPLIFIED * settings.flatness)
+    values, middles = values_of(points), values_of(middles)
+    ends = np.zeros(len(points), dtype=bool)
+    ends[path.runs[:-1]] = ends[path.runs[1:] - 1] = True
+    values[ends] = path.values[ends]
+    keep, centre = _fit(
+        values, middles, seconds, path.runs, path.down, settings.path_tolerance / PLANE_STRAIN
+    )
+    arc = ~np.isnan(centre[:, 0])
+    # An arc's two ends lie on the curve; other points stay as they are.
+    touched = arc.copy()
+    kept = np.flatnonzero(keep)
+    touched[kept[:-1]] |= arc[kept[1:]]
+    new_values = np.where(touched[:, None], values, path.values)
+    new_points = np.where(touched[:, None], points, path.points)
+    took = np.add.reduceat(np.nan_to_num(seconds), np.concatenate([[0], kept[:-1] + 1]))
+    first = np.concatenate([[0], np.cumsum(keep)])[path.runs]
+    return replace(
+        path, points=new_points[keep], values=new_values[keep], belts=path.belts[keep], runs=first,
+        time=None if path.time is None else path.time[keep], centre=centre[keep], took=took,
+    )  # fmt: skip
+
+
+def _on_the_curve(path: Coordinates, deepest: float) -> tuple[np.ndarray, np.ndarray]:
+    """(n, 2) mm, points on the curve that the path is a flattened form of, and halfway to the next ones."""
+    points, n = path.points, len(path.points)
+    _, turn = legs_of(points)
+    corner = np.abs(turn) > STRAIGHT
+    corner[path.runs[:-1]] = corner[path.runs[1:] - 1] = True
+    vertex = np.flatnonzero(corner)
+    runs = np.append(np.searchsorted(vertex, path.runs[:-1]), len(vertex))
+    place = points[vertex]
+    bend = leg_curvature(place, runs).mean(axis=1)
+    step = np.zeros_like(place)
+    step[:-1] = np.diff(place, axis=0)
+    length = np.hypot(*step.T)
+    bend[np.abs(bend) * length**2 / 8 > deepest] = 0.0
+    along = step / np.maximum(length, 1e-12)[:, None]
+    leg = np.searchsorted(vertex, np.arange(n), side="right") - 1
+
+    def lifted(at: np.ndarray) -> np.ndarray:
+        s = ((at - place[leg]) * along[leg]).sum(axis=1)
+        aside = bend[leg] * s * (length[leg] - s) / 2  # a shallow arc over its chord
+        return at + aside[:, None] * np.column_stack([along[leg, 1], -along[leg, 0]])
+
+    middle = points.copy()
+    middle[:-1] = (points[1:] + points[:-1]) / 2
+    return lifted(points), lifted(middle)
+
+
+@njit(cache=True, nogil=True)
+def _fit(values, middles, seconds, runs, down, tolerance):
+    """(n,) bool: points that moves end at; (n, 2) centre of the arc that ends at a point, nan for a line."""
+    n = len(values)
+    keep = np.ones(n, dtype=np.bool_)
+    centre = np.full((n, 2), np.nan)
+    for run in range(len(runs) - 1):
+        if not down[run]:
+            continue
+        first, last = runs[run], runs[run + 1] - 1
+        while first < last:
+            end = first + 1
+            while end < last:
+                fits, x, y = _arc(values, middles, seconds, first, end + 1, tolerance)
+                # Two points always fit; from there on the first failure ends it.
+                if not fits:
+                    break
+                end += 1
+                centre[end, 0], centre[end, 1] = x, y
+            if end - first >= LEAST:
+                for k in range(first + 1, end):
+                    keep[k] = False
+                    centre[k, 0] = centre[k, 1] = np.nan
+            else:
+                centre[end, 0] = centre[end, 1] = np.nan
+            first = end
+    return keep, centre
+
+
+@njit(cache=True, nogil=True)
+def _arc(values, middles, seconds, first, last, tolerance):
+    """Whether one arc fits from point first to point last, and its centre."""
+    x, y = values[first]
+    dx, dy = values[last, 0] - x, values[last, 1] - y
+    chord = np.hypot(dx, dy)
+    if chord < 1e-6:
+        return False, 0.0, 0.0
+    dx, dy, half = dx / chord, dy / chord, chord / 2
+    x, y = x + half * dx, y + half * dy
+    # u along the chord, v across it: a circle about (0, h) through both ends is u² + v² - half² = 2 h v.
+    above = below = 0.0
+    for k in range(first, last):
+        for part in range(2):
+            if part == 0 and k == first:
+                continue
+            px = (values[k, 0] if part == 0 else middles[k, 0]) - x
+            py = (values[k, 1] if part == 0 else middles[k, 1]) - y
+            u, v = px * dx + py * dy, py * dx - px * dy
+            above += v * (u * u + v * v - half * half)
+            below += 2 * v * v
+    if below < 1e-12 or abs(above) > WIDEST * below:
+        return False, 0.0, 0.0
+    height = above / below
+    radius = np.hypot(half, height)
+    x, y = x - dy * height, y + dx * height
+    before = np.arctan2(values[first, 1] - y, values[first, 0] - x)
+    total, slowest, fastest = 0.0, 1e300, 0.0
+    for k in range(first, last):
+        if abs(np.hypot(middles[k, 0] - x, middles[k, 1] - y) - radius) > tolerance:
+            return False, 0.0, 0.0
+        if k > first and abs(np.hypot(values[k, 0] - x, values[k, 1] - y) - radius) > tolerance:
+            return False, 0.0, 0.0
+        after = np.arctan2(values[k + 1, 1] - y, values[k + 1, 0] - x)
+        turn = (after - before + np.pi) % (2 * np.pi) - np.pi
+        if turn * total < 0.0 or turn == 0.0:
+            return False, 0.0, 0.0
+        before, total = after, total + turn
+        pace = abs(turn) * radius / max(seconds[k + 1], 1e-9)
+        slowest, fastest = min(slowest, pace), max(fastest, pace)
+    if abs(total) > MOST_TURN or fastest > STEADY * slowest:
+        return False, 0.0, 0.0
+    return True, x, y

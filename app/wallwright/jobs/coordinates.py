@@ -1,0 +1,163 @@
+"""The path in the coordinates a controller takes, subdivided so that the pen keeps to its line between points.
+
+A controller joins two points by a straight line in its own coordinates. On the wall that line is slightly bent: by how
+much at most is measured at the middle of each leg, and legs are divided until it stays within the path tolerance.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.document.document import Document
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.wall import Hanging
+from wallwright.motion.path import Runs
+from wallwright.motion.plan import Motion
+from wallwright.statics.controller import from_belts
+from wallwright.statics.field import BeltField
+
+SHARE = 0.5
+"""Of the tolerance that one division aims at: the error of a divided leg is quadratic only to first order."""
+MOST_ROUNDS = 6
+PLANE_STRAIN = 1.1
+"""Lengths on the wall over those in the plane of the controller's formula, at most: it is the wall but for its distortion,
+a few parts in a hundred."""
+
+
+@dataclass(frozen=True)
+class Coordinates:
+    """Runs as points in a controller's coordinates."""
+
+    kind: str
+    """"belts" or "plane"."""
+    points: np.ndarray
+    """(n, 2) wall, mm."""
+    values: np.ndarray
+    """(n, 2) controller's coordinates, mm."""
+    belts: np.ndarray
+    """(n, 2) true belt lengths, mm."""
+    runs: np.ndarray
+    """(k + 1,) first point of each run."""
+    down: np.ndarray
+    stroke: np.ndarray
+    pen: np.ndarray
+    time: np.ndarray | None
+    """(n,) s at which the pen is at each point; None when the controller is not told."""
+    bend: float
+    """Largest distance of the pen from its straight line between points, mm, as measured."""
+    centre: np.ndarray | None = None
+    """(n, 2) mm, in the controller's coordinates: centre of the arc, less than a half turn, on which each point is
+    reached; nan where it is reached on a straight line. None: no arcs."""
+    took: np.ndarray | None = None
+    """(n,) s of the move to each point. None: as `time` says, or the speeds of pen and belts."""
+
+    @property
+    def way(self) -> np.ndarray:
+        """(n,) mm in the controller's coordinates of the move that ends at each point; nan at the first."""
+        way = np.full(len(self.values), np.nan)
+        way[1:] = np.hypot(*np.diff(self.values, axis=0).T)
+        if self.centre is not None:
+            arc = np.flatnonzero(~np.isnan(self.centre[:, 0]))
+            radius = np.hypot(*(self.values[arc] - self.centre[arc]).T)
+            way[arc] = 2 * radius * np.arcsin(np.minimum(way[arc] / (2 * radius), 1.0))
+        return way
+
+
+def coordinates(
+    document: Document, hanging: Hanging, runs: Runs, field: BeltField, kind: str, time: np.ndarray | None = None,
+    progress: Callable[[float], None] = lambda done: None,
+) -> Coordinates:  # fmt: skip
+    """The runs in a controller's coordinates. kind: "belts" or "plane"; time: (n,) s at the runs' points.
+
+    Raises BadValue where the controller's formula has no place for the true belt lengths: near the line between the
+    anchors, two belts to one point are longer than those to a body of some width.
+    """
+    tolerance = document.settings.path_tolerance
+    machine = document.machine
+
+    def values_of(points: np.ndarray) -> np.ndarray:
+        return from_belts(machine, hanging, kind, field.belts(points))
+
+    points, first = runs.points, runs.runs
+    bend = 0.0
+    for round_ in range(MOST_ROUNDS):
+        progress(round_ / MOST_ROUNDS)
+        values = values_of(points)
+        nowhere = ~np.isfinite(values).all(axis=1)
+        if nowhere.any():
+            x, y = points[int(np.argmax(nowhere))]
+            raise BadValue(
+                tr(
+                    "The controller's own formula has no place for the belt lengths at {0:.0f}, {1:.0f} mm.",
+                    x,
+                    y,
+                )
+            )
+        leg = np.ones(len(points), dtype=bool)
+        leg[first[1:] - 1] = False
+        start = np.flatnonzero(leg)
+        error = np.zeros(len(points))
+        error[start] = _bend(field, kind, points, values, start, values_of)
+        bend = float(error.max(initial=0.0))
+        if bend <= tolerance:
+            break
+        count = np.where(leg, np.maximum(np.ceil(np.sqrt(error / (SHARE * tolerance))), 1), 1).astype(
+            np.int64
+        )
+        index = np.repeat(np.arange(len(points)), count)
+        within = np.arange(len(index)) - np.repeat(np.cumsum(count) - count, count)
+        step = np.zeros_like(points)
+        step[start] = points[start + 1] - points[start]
+        moved = np.concatenate([[0], np.cumsum(count)])
+        share = within / count[index]
+        points = points[index] + share[:, None] * step[index]
+        if time is not None:
+            took = np.zeros(len(time))
+            took[start] = time[start + 1] - time[start]
+            time = time[index] + share * took[index]
+        first = moved[first]
+    return Coordinates(
+        kind, points, values, field.belts(points), first, runs.down, runs.stroke, runs.pen, time, bend
+    )
+
+
+def move_seconds(document: Document, motion: Motion, path: Coordinates) -> np.ndarray:
+    """(n,) s that the move to each point takes, with the pen down never slower than LEAST_SPEED; nan where none ends."""
+    from wallwright.motion.along import LEAST_SPEED, pen_speed  # numba: slow to import
+
+    if path.took is not None:
+        return path.took
+    run = np.repeat(np.arange(len(path.down)), np.diff(path.runs))
+    wall = np.full(len(run), np.nan)
+    wall[1:] = np.hypot(*np.diff(path.points, axis=0).T)
+    if path.time is not None:
+        took = np.diff(path.time, prepend=np.nan)
+    else:
+        limits = document.machine.limits
+        speed = pen_speed(document, path.down, path.pen)
+        if document.machine.controller.pacing == "constant":
+            speed = np.minimum(speed, motion.speed[motion.runs[:-1]])
+        belts = np.full(len(wall), np.nan)
+        belts[1:] = np.abs(np.diff(path.belts, axis=0)).max(axis=1)
+        # As long as the slowest of pen and belts needs.
+        took = np.fmax(wall / speed[run], belts / limits.belt_speed)
+    took = np.where(path.down[run], np.minimum(took, wall / LEAST_SPEED), took)
+    took[path.runs[:-1]] = np.nan
+    return took
+
+
+def _bend(field: BeltField, kind: str, points, values, start, values_of) -> np.ndarray:
+    """mm on the wall between the middle of each leg and where the controller's straight line passes."""
+    middle = (points[start] + points[start + 1]) / 2
+    off = values_of(middle) - (values[start] + values[start + 1]) / 2
+    if kind == "plane":
+        return np.hypot(*off.T) * PLANE_STRAIN
+    first = field.slopes(middle).first
+    det = first[:, 0, 0] * first[:, 1, 1] - first[:, 0, 1] * first[:, 1, 0]
+    x = (first[:, 1, 1] * off[:, 0] - first[:, 0, 1] * off[:, 1]) / det
+    y = (first[:, 0, 0] * off[:, 1] - first[:, 1, 0] * off[:, 0]) / det
+    return np.hypot(x, y)

@@ -1,0 +1,85 @@
+"""Everything the files of one hanging's job are written from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.document.document import Document
+from wallwright.document.register import RegisterMark
+from wallwright.document.wall import Hanging
+from wallwright.jobs.checks import Check
+from wallwright.jobs.coordinates import Coordinates
+from wallwright.motion.plan import Estimate, Motion
+from wallwright.statics.controller import from_belts
+from wallwright.statics.pose import Pose
+from wallwright.statics.rig import Rig
+from wallwright.strokes.rest import Before, digest_of, fingerprint
+from wallwright.strokes.strokes import Strokes
+
+
+def rest_file(name: str, stroke: int) -> str:
+    """What a file of the rest from a stroke, counted from 1, is called."""
+    stem, _, kind = name.rpartition(".")
+    return f"{stem}-from-stroke-{stroke}.{kind}"
+
+
+@dataclass(frozen=True)
+class Job:
+    """A planned hanging, ready to be written."""
+
+    document: Document
+    hanging_index: int
+    rig: Rig
+    strokes: Strokes
+    """In drawing order."""
+    motion: Motion
+    estimate: Estimate
+    checks: tuple[Check, ...]
+    belts: Coordinates
+    """The path in belt lengths."""
+    plane: Coordinates | None
+    """The path in corrected coordinates of the controller's own simple formula; None where that has no place for it."""
+    plane_code: Coordinates | None
+    """The same as RS-274 says it: with arcs, where the controller takes them."""
+    datum: Pose
+    """One pose: where the job starts."""
+    outside: int
+    """Strokes that leave the draw zone; more than 0 only when that was overridden."""
+
+    before: Before | None = None
+    """What is drawn already, when this is the rest of a job."""
+    project: str = ""
+    """Name of the project."""
+    leaves: tuple[RegisterMark, ...] = ()
+    """Register marks that it draws for later hangings."""
+    seeks: tuple[RegisterMark, ...] = ()
+    """Register marks that it is lined up by."""
+
+    @property
+    def first(self) -> int:
+        """Number, from 0, of the first stroke among those of the whole job."""
+        return self.before.first if self.before is not None else 0
+
+    @property
+    def of(self) -> int:
+        """Strokes of the whole job."""
+        return self.before.of if self.before is not None else len(self.strokes)
+
+    @property
+    def fingerprint(self) -> str:
+        """Tells whether a number counts among the same strokes."""
+        return fingerprint(self.before.digest if self.before is not None else digest_of(self.strokes))
+
+    def file(self, name: str) -> str:
+        """The name of one of its files: that of a rest says where it begins, and leaves the whole job's alone."""
+        return name if self.before is None else rest_file(name, self.first + 1)
+
+    @property
+    def hanging(self) -> Hanging:
+        return self.document.hangings[self.hanging_index]
+
+    def counted(self, belts: np.ndarray) -> np.ndarray:
+        """(n, 2) mm that a controller of belts counts where the true belts are (n, 2) mm."""
+        return from_belts(self.document.machine, self.hanging, "belts", belts)

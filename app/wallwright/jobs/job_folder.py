@@ -1,0 +1,67 @@
+"""Whether the files in a folder are one whole job: what the report beside them says of each."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from wallwright.document.atomic import why
+from wallwright.document.errors import BadFile
+from wallwright.document.language import tr
+from wallwright.jobs.file_set import digest_of_file, finish_alone
+from wallwright.jobs.names import REPORT
+from wallwright.jobs.places import hanging_folders
+
+
+def folder_problems(folder: Path, fingerprints: dict[str, str] | None = None) -> tuple[bool, tuple[str, ...]]:
+    """Whether an interrupted export was completed, and what is wrong with the job, or the jobs of a wall, in a folder: a
+    sentence each, none when it is whole.
+
+    fingerprints: of the strokes that are planned now, by folder ("" for the
+    folder itself); another one says that the files are of an older plan. Raises BadFile when there is no job.
+    """
+    folder = Path(folder)
+    completed = finish_alone(folder)
+    places = [place for place in (folder, *hanging_folders(folder)) if (place / REPORT).is_file()]
+    if not places:
+        raise BadFile(tr("There is no job in {0}: it has no {1}. Export the job into it.", folder, REPORT))
+    problems = [problem for place in places for problem in _of_one(place)]
+    for name, fingerprint in (fingerprints or {}).items():
+        place = folder / name
+        if not (place / REPORT).is_file():
+            problems.append(tr("{0} has no job. Export again.", place))
+        elif _report(place / REPORT).get("fingerprint") != fingerprint:
+            problems.append(
+                tr("The job in {0} was exported from another state of the project. Export again.", place)
+            )
+    return completed, tuple(problems)
+
+
+def _report(path: Path) -> dict[str, Any]:
+    try:
+        content = msgspec.json.decode(path.read_bytes())
+    except (OSError, msgspec.DecodeError) as error:
+        text = why(error) if isinstance(error, OSError) else str(error)
+        raise BadFile(tr("{0} cannot be read ({1}). Export the job again.", path, text)) from error
+    if not isinstance(content, dict):
+        raise BadFile(tr("{0} is not a report of a job. Export the job again.", path))
+    return content
+
+
+def _of_one(folder: Path) -> list[str]:
+    problems = []
+    digests = _report(folder / REPORT).get("sha256")
+    if not isinstance(digests, dict):
+        return [tr("The report in {0} does not say which files belong to it. Export the job again.", folder)]
+    for name, digest in digests.items():
+        path = folder / Path(name).name
+        try:
+            if digest_of_file(path) != digest:
+                problems.append(tr("{0} is not the file that was exported. Export the job again.", path))
+        except FileNotFoundError:
+            problems.append(tr("{0} is missing. Export the job again.", path))
+        except OSError as error:
+            problems.append(tr("{0} cannot be read ({1}).", path, why(error)))
+    return problems

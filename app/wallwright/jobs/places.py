@@ -1,0 +1,86 @@
+"""Where a hanging is on the wall, measured from the anchors that are there already."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from wallwright.document.document import Document
+from wallwright.document.language import tr
+from wallwright.document.wall import Anchor
+
+
+def folder_of(hanging: int) -> str:
+    """Name of the folder of a hanging's files, when a wall is drawn in several."""
+    return f"hanging-{hanging + 1}"
+
+
+def hanging_folders(folder: Path) -> list[Path]:
+    """The folders of hangings that are in a folder, by name."""
+    return sorted(
+        f for f in folder.glob("hanging-*") if re.fullmatch(r"hanging-[1-9]\d*", f.name) and f.is_dir()
+    )
+
+
+@dataclass(frozen=True)
+class Place:
+    """One anchor as seen from another one, mm."""
+
+    words: str
+    """Which from which."""
+    across: float
+    """To the right."""
+    down: float
+
+    @property
+    def told(self) -> str:
+        """As a person measures it: straight by tape, along the wall and by level."""
+        tape = tr("{0:.0f} mm by tape", math.hypot(self.across, self.down))
+        way = (
+            tr("{0:.0f} mm to the right", self.across)
+            if self.across >= 0
+            else tr("{0:.0f} mm to the left", -self.across)
+        )
+        if abs(self.down) < 0.5:
+            level = tr("level")
+        else:
+            level = (
+                tr("{0:.0f} mm lower", self.down) if self.down > 0 else tr("{0:.0f} mm higher", -self.down)
+            )
+        return f"{way}, {level}; {tape}"
+
+
+def places_of(document: Document, hanging: int) -> tuple[Place, ...]:
+    """Both anchors from the first hanging's left one, and from the nearer anchor of each earlier neighbour."""
+    own = document.hangings[hanging]
+    if hanging == 0:
+        return ()
+    first = document.hangings[0]
+    bases = [(tr("left anchor of {0}", first.name), first.left)]
+    for number in document.earlier_neighbours(hanging):
+        other = document.hangings[number]
+        is_left = other.left.x + other.right.x < own.left.x + own.right.x
+        name = tr("right anchor of {0}", other.name) if is_left else tr("left anchor of {0}", other.name)
+        base = (name, other.right if is_left else other.left)
+        if base not in bases:
+            bases.append(base)
+    return tuple(
+        _place(tr("{0} from the {1}", title, name), base, anchor)
+        for name, base in bases
+        for title, anchor in ((tr("Left anchor"), own.left), (tr("Right anchor"), own.right))
+    )
+
+
+def _place(words: str, base: Anchor, anchor: Anchor) -> Place:
+    return Place(words, anchor.x - base.x, anchor.y - base.y)
+
+
+def places_told(document: Document, hanging: int) -> list[dict[str, Any]]:
+    """The same as plain values, for programs."""
+    return [
+        {"what": p.words, "across_mm": round(p.across, 1), "down_mm": round(p.down, 1)}
+        for p in places_of(document, hanging)
+    ]

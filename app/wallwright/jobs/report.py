@@ -1,0 +1,108 @@
+"""The report: what the job is and what was verified, for programs. Schema: resources/schemas/report.schema.json."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from wallwright.jobs.job import Job
+from wallwright.jobs.places import places_told
+from wallwright.motion.timetable import stroke_marks
+from wallwright.statics.calibration.expected import over_strokes
+
+
+def _expected_error(job: Job) -> dict[str, Any]:
+    found = over_strokes(job.document.machine, job.hanging, job.strokes.points)
+    return {
+        "calibrated": found.calibrated,
+        "typical_mm": round(found.typical, 2),
+        "worst_mm": round(found.worst, 2),
+        "causes_mm": {name: round(size, 3) for name, size in found.parts},
+    }
+
+
+def _places(job: Job, lines: dict[str, np.ndarray]) -> list[dict[str, Any]]:
+    """Every so many strokes: when, where, and at which line of each file."""
+    if not len(job.motion.down):
+        return []
+    marks, pens = stroke_marks(job.motion), job.document.pens
+    with_lines = {name: found for name, found in lines.items() if len(found)}
+    return [
+        {
+            "stroke": k + job.first + 1,
+            "pen": pens[job.strokes.pen[k]].name,
+            "at_s": round(at, 2),
+            "point_mm": [round(x, 1), round(y, 1)],
+            "lines": {name: int(found[k]) for name, found in with_lines.items()},
+        }
+        for k, at, (x, y) in zip(
+            marks.strokes.tolist(), marks.time.tolist(), marks.points.tolist(), strict=True
+        )
+    ]
+
+
+def _before(job: Job) -> dict[str, Any] | None:
+    """What came before a rest."""
+    if job.before is None:
+        return None
+    rest = job.before.rest
+    return {
+        "from_stroke": job.first + 1,
+        "from_mm_along": round(rest.place.along, 2),
+        "of_strokes": job.of,
+        "start_known_by": rest.known_by,
+        "lines_up_within_mm": [round(v, 2) for v in job.before.lines_up],
+    }
+
+
+def report(job: Job, verified: dict[str, Any], lines: dict[str, np.ndarray]) -> dict[str, Any]:
+    """The report as plain values. lines: of each file, the line at which each stroke begins."""
+    estimate, pens = job.estimate, job.document.pens
+    several = (
+        {"places": places_told(job.document, job.hanging_index)} if len(job.document.hangings) > 1 else {}
+    )
+    return {
+        "form": "wallwright report",
+        "version": 1,
+        "hanging": job.hanging.name,
+        "anchors_mm": [[a.x, a.y] for a in (job.hanging.left, job.hanging.right)],
+        **several,
+        "datum_mm": list(job.hanging.datum),
+        "datum_belts_mm": [round(float(v), 3) for v in job.datum.belts[0]],
+        "datum_counted_mm": [round(float(v), 3) for v in job.counted(job.datum.belts)[0]],
+        "strokes": len(job.strokes),
+        "fingerprint": job.fingerprint,
+        "strokes_outside": job.outside,
+        "overridden": job.outside > 0,
+        "total_s": round(estimate.total_s, 2),
+        "changing_s": round(estimate.changing_s, 2),
+        "passes": [
+            {
+                "pen": pens[p.pen].name,
+                "strokes": p.strokes,
+                "drawing_s": round(p.drawing_s, 2),
+                "travel_s": round(p.travel_s, 2),
+                "lifting_s": round(p.lifting_s, 2),
+                "ink_m": round(p.ink_m, 4),
+                "travel_m": round(p.travel_m, 4),
+            }
+            for p in estimate.per_pen
+        ],
+        "belt_run_m": [round(v, 3) for v in estimate.belt_run_m],
+        "longest_belt_mm": [round(v, 2) for v in estimate.longest_belt_mm],
+        "mean_motor_load": [round(v, 4) for v in estimate.mean_load],
+        "largest_motor_load": [round(v, 4) for v in estimate.largest_load],
+        "energy_wh": round(estimate.energy_wh, 3),
+        "work_j": [round(v, 2) for v in estimate.work_j],
+        "swing_mm": round(estimate.swing_mm, 3),
+        "corner_mm": round(estimate.corner_mm, 3),
+        "bend_mm": {c.kind: round(c.bend, 5) for c in (job.belts, job.plane) if c},
+        "expected_error": _expected_error(job),
+        "rest": _before(job),
+        "stroke_places": _places(job, lines),
+        "checks": [
+            {"id": c.id, "verdict": c.verdict.value, "title": c.title, "text": c.text} for c in job.checks
+        ],
+        "verified": verified,
+    }

@@ -1,0 +1,25 @@
+"""The stroke table: what each stroke takes, one a line of comma-separated values, for spreadsheets and programs."""
+
+from __future__ import annotations
+
+from wallwright.document.document import Document
+from wallwright.jobs.columns import numbers, rows, text
+from wallwright.motion.estimate import by_stroke
+from wallwright.motion.plan import Motion
+from wallwright.strokes.strokes import Strokes
+
+HEAD = "stroke,pen,x_mm,y_mm,begins_s,travel_s,lifting_s,drawing_s,ink_m,swing_mm,largest_motor_load"
+
+
+def stroke_table(document: Document, strokes: Strokes, motion: Motion, first: int = 0) -> bytes:
+    """The whole table of a job's strokes in drawing order. x, y: where a stroke begins; pen: its number in the list, from 1;
+    first: strokes drawn before these, when they are the rest of a job."""
+    found, k = by_stroke(document, motion), len(strokes)
+    comma = text(",")
+    columns = [numbers(range(first + 1, first + k + 1), 0), comma, numbers(found.pen + 1, 0)]
+    for values, places in (
+        (strokes.starts[:, 0], 1), (strokes.starts[:, 1], 1), (found.begins_s, 2), (found.travel_s, 2),
+        (found.lifting_s, 2), (found.drawing_s, 2), (found.ink_m, 4), (found.swing_mm, 3), (found.load, 3),
+    ):  # fmt: skip
+        columns += [comma, numbers(values, places)]
+    return f"{HEAD}\n".encode("ascii") + rows(k, *columns, text("\n"))

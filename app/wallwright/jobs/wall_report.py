@@ -1,0 +1,52 @@
+"""The wall report: what the hangings of one wall take together. Schema: resources/schemas/wall-report.schema.json."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from wallwright.document.document import Document
+from wallwright.jobs.names import REPORT
+from wallwright.jobs.places import folder_of, places_told
+from wallwright.motion.plan import Estimate
+from wallwright.strokes.strokes import Strokes
+
+WALL_REPORT = "wall-report.json"
+
+
+def wall_report(document: Document, drawn: Sequence[tuple[int, Strokes, Estimate]]) -> dict[str, Any]:
+    """The report as plain values. drawn: (hanging, strokes, estimate) of each that draws something, in order."""
+    estimates = [estimate for _, _, estimate in drawn]
+    return {
+        "form": "wallwright wall report",
+        "version": 1,
+        "hangings": [
+            {
+                "name": document.hangings[number].name,
+                "folder": folder_of(number),
+                "report": f"{folder_of(number)}/{REPORT}",
+                "places": places_told(document, number),
+                "strokes": len(strokes),
+                **_taken([estimate]),
+            }
+            for number, strokes, estimate in drawn
+        ],
+        "strokes": sum(len(strokes) for _, strokes, _ in drawn),
+        **_taken(estimates),
+    }
+
+
+def _taken(estimates: Sequence[Estimate]) -> dict[str, Any]:
+    passes = [p for e in estimates for p in e.per_pen]
+    return {
+        "total_s": round(sum(e.total_s for e in estimates), 2),
+        "changing_s": round(sum(e.changing_s for e in estimates), 2),
+        "ink_m": round(sum(p.ink_m for p in passes), 4),
+        "travel_m": round(sum(p.travel_m for p in passes), 4),
+        "belt_run_m": [round(sum(e.belt_run_m[side] for e in estimates), 3) for side in (0, 1)],
+        "longest_belt_mm": [
+            round(max((e.longest_belt_mm[side] for e in estimates), default=0.0), 2) for side in (0, 1)
+        ],
+        "energy_wh": round(sum(e.energy_wh for e in estimates), 3),
+        "work_j": [round(sum(e.work_j[side] for e in estimates), 2) for side in (0, 1)],
+    }

@@ -1,0 +1,153 @@
+"""Travels that would leave the draw zone on their straight way go round: the shortest way inside it, bent gently.
+
+The zone's polygon is made smaller by a bend's radius, which rounds the corners that stick into it (a keep-out's, an
+anchor's); the shortest way round runs along straight lines between these arcs (visibility graph; de Berg and others,
+Computational Geometry, 2008, chapter 15), so that a travel need not stop at them. A way is taken only when every pose along
+it keeps every limit.
+"""
+
+from __future__ import annotations
+
+import functools
+
+import numpy as np
+
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging, Wall
+from wallwright.statics.limits import broken
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
+
+LOOK_EVERY = 10.0
+"""mm along a travel between poses that are looked at; the zone's edge bends less than this."""
+SPACING = 20.0
+"""mm of the grid that the zone is found on."""
+MOST_POINTS = 100_000
+"""Of that grid: on a wall larger than 10 by 4 m it is coarser."""
+BENDS = (40.0, 20.0, 10.0, 5.0, 2.0)
+"""mm, radius of bends round corners: wide ones are passed quickly, narrow ones are shorter and fit in more places."""
+CHORD = 0.05
+"""mm between a bend and its chords."""
+
+
+class Ways:
+    """Ways for travels in one hanging."""
+
+    def __init__(self, wall: Wall, machine: Machine, hanging: Hanging) -> None:
+        self._wall, self._machine, self._hanging = wall, machine, hanging
+        self._rig = Rig.of(machine, hanging)
+
+    def blocked(self, travels: np.ndarray) -> np.ndarray:
+        """(k,) bool: straight travels (k, 2, 2), mm, that leave the zone on the way between ends inside it."""
+        way = travels[:, 1] - travels[:, 0]
+        count = np.ceil(np.hypot(*way.T) / LOOK_EVERY).astype(np.int64) - 1
+        index = np.repeat(np.arange(len(travels)), np.maximum(count, 0))
+        within = np.arange(len(index)) - np.repeat(
+            np.cumsum(np.maximum(count, 0)) - np.maximum(count, 0), np.maximum(count, 0)
+        )
+        share = (within + 1) / (count[index] + 1)
+        bad = np.zeros(len(travels), dtype=bool)
+        bad[index[self._outside(travels[index, 0] + share[:, None] * way[index])]] = True
+        some = np.flatnonzero(bad)
+        bad[some] = ~self._outside(travels[some].reshape(-1, 2)).reshape(-1, 2).any(axis=1)
+        return bad
+
+    def around(self, travel: np.ndarray) -> list[np.ndarray]:
+        """(n, 2) mm each: ways from travel[0] to travel[1] inside the zone, one for each width of bends that fits."""
+        found = [graph.shortest(travel) for graph in self._graphs]
+        found = [points for points in found if points is not None]
+        inside = self.inside(found)
+        return [points for points, good in zip(found, inside, strict=True) if good]
+
+    def inside(self, lines: list[np.ndarray]) -> np.ndarray:
+        """(k,) bool: lines, (n, 2) mm each, all of whose poses keep every limit."""
+        dense = [np.concatenate([line[:1], _dense(line), line[-1:]]) for line in lines]
+        of = np.repeat(np.arange(len(lines)), [len(line) for line in dense])
+        bad = self._outside(np.concatenate([np.zeros((0, 2)), *dense]))
+        return np.bincount(of[bad], minlength=len(lines)) == 0
+
+    def _outside(self, points: np.ndarray) -> np.ndarray:
+        parts = [points[i : i + 50_000] for i in range(0, len(points), 50_000)]
+        found = [broken(self._wall, self._machine, self._rig, hang(self._rig, p)) != 0 for p in parts]
+        return np.concatenate([np.zeros(0, dtype=bool), *found])
+
+    @functools.cached_property
+    def _zone(self):
+        from wallwright.statics.zone import zone_of
+        from wallwright.statics.zone_edge import zone_polygons
+
+        spacing = max(SPACING, float(np.sqrt(self._wall.width * self._wall.height / MOST_POINTS)))
+        return zone_polygons(
+            self._wall, self._machine, zone_of(self._wall, self._machine, self._hanging, spacing)
+        )
+
+    @functools.cached_property
+    def _graphs(self) -> list[_Graph]:
+        return [_Graph(self._zone, bend) for bend in BENDS]
+
+
+class _Graph:
+    """The corners of a region that ways go round, and the shortest ways between them."""
+
+    def __init__(self, zone, bend: float) -> None:
+        import shapely
+        from scipy.sparse.csgraph import shortest_path
+
+        quarter = int(np.ceil(np.pi / 4 / np.arccos(1 - min(CHORD / bend, 0.3))))
+        self._room = shapely.buffer(zone, -bend, quad_segs=quarter)
+        rings = shapely.get_rings(shapely.simplify(self._room, CHORD))
+        corners = [np.zeros((0, 2))]
+        for ring in rings:
+            points = shapely.get_coordinates(ring)[:-1]
+            middle = (np.roll(points, 1, axis=0) + np.roll(points, -1, axis=0)) / 2
+            corners.append(points[~shapely.contains_xy(self._room, middle)])
+        self._corners = np.concatenate(corners)
+        # Lines between points of an edge touch it.
+        self._wide = shapely.buffer(self._room, 4 * CHORD)
+        shapely.prepare(self._wide)
+        n = len(self._corners)
+        a, b = np.triu_indices(n, 1)
+        seen = self._sees(self._corners[a], self._corners[b])
+        length = np.zeros((n, n))
+        length[a[seen], b[seen]] = np.hypot(*(self._corners[a[seen]] - self._corners[b[seen]]).T)
+        if n:
+            self._far, self._before = shortest_path(length, directed=False, return_predecessors=True)
+
+    def _sees(self, a: np.ndarray, b: np.ndarray) -> np.ndarray:
+        import shapely
+
+        return shapely.covers(self._wide, shapely.linestrings(np.stack([a, b], axis=1)))
+
+    def shortest(self, travel: np.ndarray) -> np.ndarray | None:
+        """(n, 2) mm from travel[0] to travel[1]; None where there is no way."""
+        import shapely
+
+        if self._room.is_empty or not len(self._corners):
+            return None
+        # Ends near the zone's edge first go where there is room.
+        ends = [
+            shapely.get_coordinates(shapely.shortest_line(self._room, shapely.Point(p)))[0] for p in travel
+        ]
+        n = len(self._corners)
+        reach = []
+        for end in ends:
+            seen = self._sees(np.repeat(end[None], n, axis=0), self._corners)
+            reach.append(np.where(seen, np.hypot(*(self._corners - end).T), np.inf))
+        total = reach[0][:, None] + self._far + reach[1]
+        i, j = np.unravel_index(np.argmin(total), total.shape)
+        if not np.isfinite(total[i, j]):
+            return None
+        passed = [int(j)]
+        while passed[-1] != i:
+            passed.append(int(self._before[i, passed[-1]]))
+        points = np.concatenate([[travel[0], ends[0]], self._corners[passed[::-1]], [ends[1], travel[1]]])
+        keep = np.ones(len(points), dtype=bool)
+        keep[1:] = np.hypot(*np.diff(points, axis=0).T) > 1e-6
+        return points[keep]
+
+
+def _dense(points: np.ndarray) -> np.ndarray:
+    step = np.hypot(*np.diff(points, axis=0).T)
+    at = np.concatenate([[0.0], np.cumsum(step)])
+    looked = np.linspace(0, at[-1], int(np.ceil(at[-1] / (LOOK_EVERY / 2))) + 1)[1:-1]
+    return np.column_stack([np.interp(looked, at, points[:, i]) for i in (0, 1)])

@@ -1,0 +1,77 @@
+"""What a job takes: time, ink and belt, by pen and in all."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.document.document import Document
+from wallwright.motion.corners import corner_error
+from wallwright.motion.load import energy, load_along, motor_load, work
+from wallwright.motion.plan import Estimate, Motion, PenEstimate, StrokeEstimate
+
+
+def run_seconds(motion: Motion) -> np.ndarray:
+    """(k,) s that each run moves, without lifting."""
+    return motion.time[motion.runs[1:] - 1] - motion.time[motion.runs[:-1]]
+
+
+def run_lengths(motion: Motion) -> np.ndarray:
+    """(k,) mm."""
+    if not len(motion.down):
+        return np.zeros(0)
+    step = np.zeros(len(motion.pen_xy))
+    step[1:] = np.hypot(*np.diff(motion.pen_xy, axis=0).T)
+    step[motion.runs[:-1]] = 0.0
+    return np.add.reduceat(step, motion.runs[:-1])
+
+
+def estimate(document: Document, motion: Motion) -> Estimate:
+    """Time and way by pen and in all."""
+    seconds, lengths = run_seconds(motion), run_lengths(motion)
+    lift = document.machine.lift
+    found = []
+    for block in motion.blocks:
+        here = slice(block.first_run, block.last_run)
+        down = motion.down[here]
+        strokes = int(down.sum())
+        found.append(
+            PenEstimate(
+                block.pen, strokes, float(seconds[here][down].sum()), float(seconds[here][~down].sum()),
+                strokes * (lift.raise_time + lift.lower_time), float(lengths[here][down].sum()) / 1000,
+                float(lengths[here][~down].sum()) / 1000,
+            )
+        )  # fmt: skip
+    belts = motion.belts
+    run = np.abs(np.diff(belts, axis=0)).sum(axis=0) / 1000 if len(belts) else np.zeros(2)
+    longest = belts.max(axis=0) if len(belts) else np.zeros(2)
+    mean, most = motor_load(motion, document.machine)
+    changing = max(len(motion.blocks) - 1, 0) * lift.change_time
+    total = float(sum(p.drawing_s + p.travel_s + p.lifting_s for p in found))
+    return Estimate(
+        tuple(found), total, (float(run[0]), float(run[1])), (float(longest[0]), float(longest[1])),
+        float(motion.farthest_swing[np.repeat(motion.down, np.diff(motion.runs))].max(initial=0.0)),
+        (float(mean[0]), float(mean[1])), (float(most[0]), float(most[1])), energy(document.machine, total + changing),
+        tuple(work(motion).tolist()), changing,
+        corner_error(document, motion) if document.machine.controller.pacing == "constant" else 0.0,
+    )  # fmt: skip
+
+
+def by_stroke(document: Document, motion: Motion) -> StrokeEstimate:
+    """What each stroke takes."""
+    seconds, lengths, first = run_seconds(motion), run_lengths(motion), motion.runs[:-1]
+    drawn = np.flatnonzero(motion.down)
+    lift = document.machine.lift
+    pen = np.zeros(len(motion.down), dtype=np.int64)
+    for block in motion.blocks:
+        pen[block.first_run : block.last_run] = block.pen
+    if not len(drawn):
+        none = np.zeros(0)
+        return StrokeEstimate(none.astype(np.int64), *[none] * 7)
+    # Travels up to each stroke: those since the stroke before.
+    up = np.concatenate([[0.0], np.cumsum(np.where(motion.down, 0.0, seconds))])
+    return StrokeEstimate(
+        pen[drawn], motion.time[first[drawn]], np.diff(up[drawn], prepend=0.0),
+        np.full(len(drawn), lift.raise_time + lift.lower_time), seconds[drawn], lengths[drawn] / 1000,
+        np.maximum.reduceat(motion.farthest_swing, first)[drawn],
+        np.maximum.reduceat(load_along(motion, document.machine).max(axis=1), first)[drawn],
+    )  # fmt: skip

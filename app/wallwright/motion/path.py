@@ -1,0 +1,217 @@
+"""The whole path of a job: strokes and the travels between them, sampled finely enough for belts and time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.motion.curvature import corner_radius, legs_of
+from wallwright.motion.plan import Block
+from wallwright.strokes.strokes import Strokes
+
+LONGEST_STEP = 4.0
+"""mm between samples: belts as functions of the path bend little over it."""
+STEPS_PER_RUN = 12
+"""At least, even: a short straight run then has a sample where acceleration turns into braking."""
+FEW_STEPS = 2
+"""A ramp of more steps loses little where it ends between two samples."""
+FINEST = 16
+"""A ramp shorter than this part of a step takes no time to speak of."""
+MIDDLE = 0.45
+"""Of a leg: the samples beside its ends stay apart."""
+NEAR = 0.2
+"""Of a step: a sample this near to the next one gains nothing."""
+WIDE = 4.0
+"""Times a leg: a corner passed on a wider radius does not slow the leg. A leg with narrower ones at both ends would take at
+least 6 % longer without a sample between them: (1 + sqrt(1 + 1 / WIDE)) / 2."""
+SHORT_BESIDE = 3.0
+"""A leg that many times longer than one beside it may begin slowly too: the shorter one may be part of a curve whose radius
+is about its length (curvature.py)."""
+
+
+@dataclass(frozen=True)
+class Runs:
+    """Runs (strokes and travels) as vertices."""
+
+    points: np.ndarray
+    """(n, 2) mm."""
+    runs: np.ndarray
+    """(k + 1,) first vertex of each run."""
+    down: np.ndarray
+    """(k,) bool."""
+    stroke: np.ndarray
+    """(k,) stroke index or -1."""
+    pen: np.ndarray
+    """(k,) pen index."""
+    blocks: tuple[Block, ...]
+
+
+def runs_of(strokes: Strokes, datum: np.ndarray, nearest: float = 0.0) -> Runs:
+    """Travel, stroke, travel, stroke, ...; each pen's block starts and ends at the datum, where pens are changed. All
+    travels are straight.
+
+    nearest: mm; of points closer together than this, one is kept (the motors do not tell them apart).
+    """
+    k = len(strokes)
+    if k == 0:
+        empty = np.zeros(0, dtype=np.int64)
+        return Runs(np.zeros((0, 2)), np.zeros(1, dtype=np.int64), empty.astype(bool), empty, empty, ())
+    first = np.concatenate([[True], strokes.pen[1:] != strokes.pen[:-1]])
+    came_from = np.concatenate([datum[None], strokes.ends[:-1]])
+    came_from[first] = datum
+    last = np.concatenate([first[1:], [True]])
+    travels = np.stack([came_from, strokes.starts], axis=1)
+    homes = np.stack([strokes.ends[last], np.broadcast_to(datum, (int(last.sum()), 2))], axis=1)
+    lines = Strokes.join(
+        [
+            _pairs(travels, strokes.pen),
+            strokes,
+            _pairs(homes, strokes.pen[last]),
+        ]
+    )
+    # Sort keys: travel before its stroke, way home after the last of a block.
+    key = np.concatenate([3 * np.arange(k), 3 * np.arange(k) + 1, 3 * np.flatnonzero(last) + 2])
+    order = np.argsort(key, kind="stable")
+    kind = key[order] % 3
+    lines = _without_repeats(lines.take(order), nearest)
+    stroke = np.where(kind == 1, key[order] // 3, -1)
+    ends = np.flatnonzero(kind == 2) + 1
+    starts = np.concatenate([[0], ends[:-1]])
+    blocks = tuple(Block(int(lines.pen[a]), int(a), int(b)) for a, b in zip(starts, ends, strict=True))
+    return Runs(lines.points, lines.offsets, kind == 1, stroke, lines.pen.astype(np.int64), blocks)
+
+
+def _without_repeats(lines: Strokes, nearest: float) -> Strokes:
+    """Points nearer than this, mm, to the one kept before go, and so do points equal to it: they have no direction. Both
+    ends of a line stay, even of one without length."""
+    from wallwright.motion.apart import kept_apart  # numba: slow to import
+
+    apart = max(nearest, np.nextafter(0.0, 1.0))
+    every = np.ones(len(lines.points), dtype=bool)
+    stays = kept_apart(lines.points, lines.offsets, every, apart)
+    kept = np.concatenate([[0], np.cumsum(stays)])
+    return Strokes(lines.points[stays], kept[lines.offsets], lines.pen, lines.source, lines.is_fill)
+
+
+def _pairs(pairs: np.ndarray, pen: np.ndarray) -> Strokes:
+    """(m, 2, 2) two-point lines as packed strokes."""
+    m = len(pairs)
+    return Strokes(
+        pairs.reshape(-1, 2), 2 * np.arange(m + 1, dtype=np.int64), pen.astype(np.int32),
+        np.full(m, -1, dtype=np.int32), np.zeros(m, dtype=bool),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Samples:
+    """The path sampled: vertices and points between them."""
+
+    points: np.ndarray
+    """(n, 2) mm."""
+    runs: np.ndarray
+    """(k + 1,) first sample of each run."""
+    vertex: np.ndarray
+    """(n,) vertex that a sample is, -1 between vertices."""
+    leg: np.ndarray
+    """(n,) vertex at which the leg begins that the sample lies on."""
+    share: np.ndarray
+    """(n, 2) of the leg before the sample, and before the next one; 0 to 1."""
+    direction: np.ndarray
+    """(n, 2) unit direction of the leg that begins at the sample; (0, 0) at a run's last."""
+    step: np.ndarray
+    """(n,) mm to the next sample of the run; 0 at a run's last."""
+
+
+def sampled(
+    runs: Runs, longest: float = LONGEST_STEP, ramp: np.ndarray | None = None, tolerance: float = 0.0
+) -> Samples:
+    """Equal steps on each leg: at most `longest`, and at least STEPS_PER_RUN on each run.
+
+    A leg at both of whose ends the pen may rest, or nearly, always has a sample in its middle: with none, the pen would keep
+    the low speed of its ends.
+
+    ramp: (k,) mm, the shortest way in which each run's pen reaches its speed from rest; where steps are longer, more samples
+    beside a run's ends and corners have the speed reached there. tolerance: mm, of corners; 0: the pen rests at every one.
+    """
+    points = runs.points
+    n = len(points)
+    leg = np.zeros((n, 2))
+    leg[:-1] = np.diff(points, axis=0)
+    leg[runs.runs[1:] - 1] = 0.0
+    length = np.hypot(*leg.T)
+    total = np.add.reduceat(length, runs.runs[:-1]) if len(runs.down) else np.zeros(0)
+    wanted = np.minimum(longest, np.maximum(total / STEPS_PER_RUN, 1e-6))
+    per_run = np.diff(runs.runs)
+    count = np.ceil(length / np.repeat(wanted, per_run) - 1e-9).astype(np.int64)
+    count = np.maximum(count, 1)
+    slow = _slow_ends(runs, length, tolerance)
+    # An even number, for the sample in the middle.
+    count += slow.all(axis=1) & (count % 2 == 1) & (length > 0)
+    index = np.repeat(np.arange(n), count)
+    within = np.arange(len(index)) - np.repeat(np.cumsum(count) - count, count)
+    share = within / count[index]
+    after = share + 1 / count[index]
+    if ramp is not None:
+        more_of, more = _beside_rest(slow, length, count, np.repeat(ramp, per_run))
+        if len(more):
+            index, share = np.concatenate([index, more_of]), np.concatenate([share, more])
+            order = np.lexsort((share, index))
+            index, share = index[order], share[order]
+            after = np.ones(len(index))
+            same = index[1:] == index[:-1]
+            after[:-1][same] = share[1:][same]
+            count = count + np.bincount(more_of, minlength=n)
+    samples = points[index] + share[:, None] * leg[index]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        direction = np.nan_to_num(leg / length[:, None])
+    starts = (np.cumsum(count) - count)[runs.runs[:-1]] if len(runs.down) else np.zeros(0, dtype=np.int64)
+    return Samples(
+        samples, np.concatenate([starts, [len(index)]]).astype(np.int64),
+        np.where(share == 0, index, -1), index, np.stack([share, after], axis=1),
+        direction[index], (after - share) * length[index],
+    )  # fmt: skip
+
+
+def _slow_ends(runs: Runs, length: np.ndarray, tolerance: float) -> np.ndarray:
+    """(n, 2) bool: whether the pen may be slow at the near and the far end of the leg that begins at each vertex, against
+    the speed that the leg's length allows. length: (n,) mm, 0 where a run ends; tolerance: mm, of corners.
+
+    By geometry alone: whatever the acceleration, v² is that times the radius on which a corner is passed, and times the way
+    along a leg.
+    """
+    _, turn = legs_of(runs.points)
+    shortest = np.minimum(length, np.concatenate([[0.0], length[:-1]]))
+    slow_below = np.minimum(corner_radius(turn, tolerance) / WIDE, SHORT_BESIDE * shortest)
+    slow_below[runs.runs[:-1]] = slow_below[runs.runs[1:] - 1] = 0.0
+    after = np.append(slow_below[1:], 0.0)
+    return (length > np.stack([slow_below, after])).T
+
+
+def _beside_rest(
+    slow: np.ndarray, length: np.ndarray, count: np.ndarray, ramp: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """(m,) legs and (m,) shares of samples at once, twice, four times ... the ramp from where the pen may be slow.
+
+    slow: (n, 2) bool at both ends, length: (n,) mm and count: (n,) steps of the leg that begins at each vertex; ramp: (n,)
+    mm.
+    """
+    step = length / count
+    leg = np.flatnonzero(length > 0)
+    found_of, found = [], []
+    way = np.maximum(ramp[leg], step[leg] / FINEST)
+    while True:
+        few = way < np.minimum(FEW_STEPS * step[leg], MIDDLE * length[leg])
+        leg, way = leg[few], way[few]
+        if not len(leg):
+            break
+        between = np.abs(way / step[leg] - np.maximum(np.rint(way / step[leg]), 1)) > NEAR
+        for end in (0, 1):
+            here = between & slow[leg, end]
+            part = way[here] / length[leg[here]]
+            found_of.append(leg[here])
+            found.append(1 - part if end else part)
+        way = 2 * way
+    if not found:
+        return leg, np.zeros(0)
+    return np.concatenate(found_of), np.concatenate(found)

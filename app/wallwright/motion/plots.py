@@ -1,0 +1,44 @@
+"""Curves over the time of a job, thinned for a plot of a given width without losing a peak."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.document.machine import Machine
+from wallwright.motion.plan import Motion
+from wallwright.statics.motor import available_pull
+
+
+def belt_speed(motion: Motion) -> np.ndarray:
+    """(n, 2) mm/s of both belts, mean over the time since the sample before; 0 where the machine rests."""
+    seconds = np.diff(motion.time)
+    speed = np.zeros_like(motion.belts)
+    run = np.abs(np.diff(motion.belts, axis=0))
+    np.divide(run, seconds[:, None], out=speed[1:], where=seconds[:, None] > 0)
+    speed[motion.runs[:-1]] = 0.0
+    return speed
+
+
+def torque_margin(motion: Motion, machine: Machine) -> np.ndarray:
+    """(n,) how many times the pull that is asked the weaker motor has at its speed; below 1 it skips."""
+    with np.errstate(divide="ignore"):
+        return (available_pull(machine, belt_speed(motion)) / motion.tension).min(axis=1)
+
+
+def peaks(
+    time: np.ndarray, values: np.ndarray, span: tuple[float, float], buckets: int
+) -> tuple[np.ndarray, np.ndarray]:
+    """A curve over span (from, to; s) of at most two points a bucket, its lowest and highest value.
+
+    time (n,) increasing, values (n,). All samples where they are fewer; one before and one after the span, so that the
+    curve reaches both edges.
+    """
+    first = max(int(np.searchsorted(time, span[0])) - 1, 0)
+    last = min(int(np.searchsorted(time, span[1], side="right")) + 1, len(time))
+    time, values = time[first:last], values[first:last]
+    n = len(time)
+    if n <= 2 * buckets:
+        return time, values
+    edges = np.linspace(0, n, buckets + 1).astype(int)[:-1]
+    low, high = np.minimum.reduceat(values, edges), np.maximum.reduceat(values, edges)
+    return np.repeat(time[edges], 2), np.column_stack([low, high]).ravel()

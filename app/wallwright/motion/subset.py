@@ -1,0 +1,32 @@
+"""Some of the runs of a path, as a path of their own: what is found along a run depends on that run alone."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.motion.path import Runs, Samples
+
+
+def run_members(offsets: np.ndarray, which: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """(m,) members of the runs which (r,), one run after the other, and (r + 1,) where each begins among them. offsets:
+    (k + 1,) of all runs."""
+    counts = np.diff(offsets)[which]
+    own = np.concatenate([[0], np.cumsum(counts)]).astype(np.int64)
+    return np.arange(own[-1]) + np.repeat(offsets[:-1][which] - own[:-1], counts), own
+
+
+def subset(runs: Runs, samples: Samples, which: np.ndarray) -> tuple[Runs, Samples, np.ndarray]:
+    """The runs which (r,) without their blocks, their samples, and (m,) the number of each sample among all."""
+    vertices, own = run_members(runs.runs, which)
+    some = Runs(runs.points[vertices], own, runs.down[which], runs.stroke[which], runs.pen[which], ())
+    at, first = run_members(samples.runs, which)
+    moved = np.repeat(own[:-1] - runs.runs[:-1][which], np.diff(first))
+    vertex = samples.vertex[at]
+    return (
+        some,
+        Samples(
+            samples.points[at], first, np.where(vertex >= 0, vertex + moved, -1), samples.leg[at] + moved,
+            samples.share[at], samples.direction[at], samples.step[at],
+        ),
+        at,
+    )  # fmt: skip

@@ -1,0 +1,212 @@
+"""How far the pen swings off its path, because the body is a pendulum that the motion pushes.
+
+The body is taken to hang at rest at every moment (pose q of the planned pen) plus a swing in its slowest motion, whose
+shape φ and frequency ω change along the path (statics/modes.py). In the swing's own coordinate ξ, mm at the pen,
+
+    ξ'' + 2 ζ ω ξ' + ω² ξ = -g . a,      g = |φ_pen| φᵀ M (1, ∇θ)
+
+with a the planned acceleration of the pen and ∇θ how the resting tilt changes with its place. Between samples a is
+constant, and the step is exact; at a vertex the velocity jumps. The faster motions stretch the belts; they follow the
+slowest closely for the accelerations in use.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numba import njit
+
+from wallwright.document.machine import Machine
+from wallwright.statics.field import bounds
+from wallwright.statics.interpolation import bilinear
+from wallwright.statics.modes import inertia_of, modes_of
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
+
+SPACING = 40.0
+"""mm of the grid that frequency and push are interpolated on: they change by some percent over it."""
+MOST_NODES = 20_000
+AIM = 0.9
+"""Of the largest swing, aimed at when pushing more gently."""
+LEAST = 0.3
+"""Factor on the push in one round, at least."""
+PERIODS = 1.5
+"""Of the swing, before a place where it is too large, over which the push is made gentler in the first round."""
+LONGER = 1.09
+"""Times as many in each round: where the push of the last ones is gentle already, older ones have a say."""
+SLOW, QUICKER = 0.3, 0.03
+"""Exponent of the factor on the push that a swing asks for, in the first round and more in each: places whose windows
+overlap calm each other, and all of what each asks for at once would be too much."""
+
+SAME_SWING = 1e-6
+"""mm, and mm/s times the frequency: two swings that differ by less at a run's end go on alike."""
+
+
+class Body(NamedTuple):
+    """The swinging body at n places."""
+
+    omega: np.ndarray
+    """(n,) rad/s."""
+    push: np.ndarray
+    """(n, 2): g, by x and y."""
+
+
+class SwingField:
+    """Frequency and push of the slowest motion over the box of some points."""
+
+    def __init__(self, rig: Rig, machine: Machine, points: np.ndarray) -> None:
+        """points: (n, 2) mm: where it will be asked."""
+        low, high = bounds(points)
+        count = np.maximum(np.ceil((high - low) / SPACING).astype(int), 2) + 1
+        count = np.maximum((count * min(1.0, np.sqrt(MOST_NODES / np.prod(count)))).astype(int), 3)
+        self._low, self._spacing = low, np.maximum(high - low, 1.0) / (count - 1)
+        xs, ys = (low[i] + self._spacing[i] * np.arange(count[i]) for i in (0, 1))
+        pose = hang(rig, np.stack(np.meshgrid(xs, ys, indexing="ij"), axis=2).reshape(-1, 2))
+        modes = modes_of(rig, machine.body.mass, inertia_of(machine.body), pose)
+        omega = 2 * np.pi * modes.frequency[:, 0]
+        slopes = np.gradient(pose.tilt.reshape(count), *self._spacing)
+        follow = np.zeros((len(omega), 3, 2))
+        follow[:, 0, 0] = follow[:, 1, 1] = 1.0
+        follow[:, 2] = np.stack([s.ravel() for s in slopes], axis=1)
+        shape = modes.shape[:, :, 0]
+        push = np.einsum("ni,nij,njk->nk", shape, modes.mass, follow)
+        push *= np.hypot(shape[:, 0], shape[:, 1])[:, None]
+        push *= np.where(push[:, :1] < 0, -1.0, 1.0)  # a shape and its opposite are the same motion
+        # Where nothing hangs, nothing swings; where it does not stay, the check of the zone says so.
+        bad = ~np.isfinite(omega + push.sum(axis=1))
+        omega[bad], push[bad] = np.max(omega, initial=1.0, where=~bad), 0.0
+        self._values = np.stack([v.reshape(count) for v in (omega, *push.T)], axis=2)
+
+    def at(self, points: np.ndarray) -> Body:
+        """At (n, 2) points, mm."""
+        values = bilinear(self._values, (points - self._low) / self._spacing)
+        return Body(values[:, 0].copy(), values[:, 1:].copy())
+
+
+def first_push(acceleration: float, largest: float, body: Body, direction: np.ndarray) -> np.ndarray:
+    """(n,) mm/s²: acceleration along each leg under which the pen, once it has come to rest, is off by the largest, mm.
+
+    A body pushed suddenly swings to twice of that, and less where the push grows or ends meanwhile.
+    """
+    along = np.abs((body.push * direction).sum(axis=1))
+    return np.minimum(acceleration, largest * body.omega**2 / np.maximum(along, 1e-12))
+
+
+def gentler(
+    swing: np.ndarray, time: np.ndarray, omega: np.ndarray, down: np.ndarray, largest: float, round_: int
+) -> np.ndarray:
+    """(n,) factor on the push at each sample; below 1 over some periods before each place where the pen on the wall swings
+    farther than the largest, mm: older pushes have faded.
+
+    swing: (n,) mm, not negative; time: (n,) s; omega: (n,) rad/s; down: (n,) bool; round_: 0, 1, 2 ...
+    """
+    periods = PERIODS * LONGER**round_ * 2 * np.pi
+    return _held_before(swing, time, omega, down, largest, min(1.0, SLOW + QUICKER * round_), periods)
+
+
+@njit(cache=True, nogil=True)
+def _held_before(swing, time, omega, down, largest, power, periods):
+    """(n,) the least factor that is wanted at a sample or within a window after it: periods, rad, of the later sample."""
+    n = len(swing)
+    result = np.ones(n)
+    for j in range(n - 1, -1, -1):
+        if not down[j] or swing[j] <= largest:
+            continue
+        value = _wanted(swing[j], largest, power)
+        result[j] = min(result[j], value)
+        # Of a crest that lasts over several samples the highest is enough for what was before.
+        if j > 0 and down[j - 1] and swing[j - 1] > largest and _wanted(swing[j - 1], largest, power) < value:
+            continue
+        # It may have swung so far right after the sample before.
+        since = time[max(j - 1, 0)] - periods / omega[j]
+        i = j - 1
+        while i >= 0 and time[i] >= since:
+            result[i] = min(result[i], value)
+            i -= 1
+    return result
+
+
+@njit(cache=True, nogil=True)
+def _wanted(swing, largest, power):
+    """Factor on the push that a swing farther than the largest asks for."""
+    return min(max(AIM * largest / swing, LEAST), 1.0) ** power
+
+
+def swing_along(
+    time: np.ndarray, speed: np.ndarray, direction: np.ndarray, body: Body, damping: float
+) -> tuple[np.ndarray, np.ndarray]:
+    """(n,) mm: the pen's swing at samples, from rest; (n,) mm: the farthest, one way or the other, since the sample before,
+    or at the sample where the pen rested before it.
+
+    time: (n,) s; speed: (n,) mm/s; direction: (n, 2) of the leg that begins at each sample, (0, 0) at a run's last;
+    damping: share of critical.
+    """
+    swing, rate, farthest = (np.zeros(len(time)) for _ in range(3))
+    follow_swing(
+        np.array([0, len(time)]), np.ones(1, dtype=np.bool_), time, speed, direction, body, damping, swing, rate, farthest
+    )  # fmt: skip
+    return swing, farthest
+
+
+@njit(cache=True, nogil=True)
+def follow_swing(runs, changed, time, speed, direction, body, damping, swing, rates, farthest):
+    """The same, entered into swing, rates (mm/s) and farthest (n,) of the changed runs, and of those after them until the
+    pen swings as it did before. runs: (k + 1,) first sample of each; changed: (k,) bool."""
+    differs = False
+    for run in range(len(runs) - 1):
+        if not (changed[run] or differs):
+            continue
+        low, high = runs[run], runs[run + 1]
+        xi, rate, before, vx, vy = 0.0, 0.0, 0.0, 0.0, 0.0
+        if low > 0:  # at a run's end the pen rests
+            xi, rate, before = swing[low - 1], rates[low - 1], time[low - 1]
+        was_xi, was_rate = swing[high - 1], rates[high - 1]
+        for i in range(low, high):
+            w, gx, gy = body.omega[i], body.push[i, 0], body.push[i, 1]
+            gone, most = time[i] - before, 0.0
+            if gone > 0.0:
+                # Constant acceleration since the sample before: from the velocity after it to the one now, along its leg.
+                force, moving = 0.0, False
+                if i > low and (direction[i - 1, 0] != 0.0 or direction[i - 1, 1] != 0.0):
+                    dx, dy = direction[i - 1, 0], direction[i - 1, 1]
+                    force = (gx * dx + gy * dy) * (speed[i] - speed[i - 1]) / gone
+                    vx, vy, moving = dx * speed[i], dy * speed[i], True
+                still = -force / (w * w)
+                own = w * np.sqrt(max(1.0 - damping * damping, 1e-6))
+                z = xi - still
+                along = (rate + damping * w * z) / own
+                fade = np.exp(-damping * w * gone)
+                c, s = np.cos(own * gone) * fade, np.sin(own * gone) * fade
+                xi = still + z * c + along * s
+                was, rate = rate, own * (along * c - z * s) - damping * w * (xi - still)
+                # It turns once every half period: never, within less and going the same way at both ends.
+                if moving and (was * rate <= 0.0 or own * gone >= np.pi):
+                    most = _farthest_between(still, z, along, own, damping * w, gone)
+            # The velocity jumps where the path turns, starts or ends.
+            nx, ny = direction[i, 0] * speed[i], direction[i, 1] * speed[i]
+            rate -= gx * (nx - vx) + gy * (ny - vy)
+            vx, vy, before = nx, ny, time[i]
+            swing[i], rates[i], farthest[i] = xi, rate, max(most, abs(xi))
+        near = SAME_SWING * body.omega[high - 1]
+        differs = abs(xi - was_xi) > SAME_SWING or abs(rate - was_rate) > near
+
+
+@njit(cache=True, nogil=True)
+def _farthest_between(still, z, along, own, fade, gone):
+    """Largest |still + exp(-fade t) (z cos(own t) + along sin(own t))| where it turns, 0 < t < gone; 0 when it does not.
+
+    They are half a period apart, and the first one to either side is the farthest to that side.
+    """
+    turn = np.arctan2(own * along - fade * z, own * z + fade * along) / own
+    half = np.pi / own
+    if turn <= 0.0:
+        turn += half
+    most = 0.0
+    for _ in range(2):
+        if turn >= gone:
+            break
+        value = still + np.exp(-fade * turn) * (z * np.cos(own * turn) + along * np.sin(own * turn))
+        most = max(most, abs(value))
+        turn += half
+    return most

@@ -1,0 +1,87 @@
+"""Travels that take the fastest way: round what lies outside the draw zone, and in a bow where that is quicker.
+
+Ways are timed as the plan times them. A bow is taken only when it saves enough, and any other way only when every pose
+along it keeps every limit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+import numpy as np
+
+from wallwright.document.cores import in_parts
+from wallwright.document.document import Document
+from wallwright.motion.bows import SHORTEST, bow_lines, quickest_bows, saves
+from wallwright.motion.detours import Ways
+from wallwright.motion.path import Runs
+from wallwright.motion.swing import SwingField
+from wallwright.motion.trial import Trial
+from wallwright.statics.field import BeltField
+from wallwright.statics.rig import Rig
+
+AT_ONCE = 50
+"""Travels looked at together."""
+MOST = 2_000
+"""Travels for which bows are looked for, the longest: two or three milliseconds each."""
+
+
+def bent(
+    document: Document, rig: Rig, field: BeltField, swing: SwingField, runs: Runs, ways: Ways,
+    progress: Callable[[float], None] = lambda done: None, which: np.ndarray | None = None,
+    known: Mapping[int, np.ndarray] | None = None,
+) -> Runs:  # fmt: skip
+    """The runs with the fastest ways in place of straight travels.
+
+    field, swing: over the box of the runs' points. which: (k,) bool, runs that are looked at; all without it. known:
+    (n, 2) mm, by run: ways that others take.
+    """
+    straight = np.flatnonzero(~runs.down & (np.diff(runs.runs) == 2) & (True if which is None else which))
+    ends = np.stack([runs.points[runs.runs[straight]], runs.points[runs.runs[straight] + 1]], axis=1)
+    trial = Trial(document, field, swing)
+    blocked = ways.blocked(ends)
+    lines = dict(known or {})
+    for i in np.flatnonzero(blocked).tolist():
+        found = ways.around(ends[i])
+        if found:
+            lines[int(straight[i])] = found[int(trial.along_lines(found).argmin())]
+    # A controller at constant speed is as fast as the slowest place lets it.
+    if document.machine.controller.pacing != "constant":
+        length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
+        long = np.flatnonzero(~blocked & (length >= SHORTEST))
+        long = np.sort(long[np.argsort(-length[long], kind="stable")[:MOST]])
+        parts = [long[i : i + AT_ONCE] for i in range(0, len(long), AT_ONCE)]
+        for bows in in_parts(lambda part: _bows(rig, trial, ends, part, ways), parts, progress):
+            lines |= {int(straight[i]): line for i, line in bows.items()}
+    return _with_lines(runs, lines)
+
+
+def _bows(rig: Rig, trial: Trial, ends: np.ndarray, part: np.ndarray, ways: Ways) -> dict[int, np.ndarray]:
+    """(n, 2) mm, by travel: bows that save enough as the plan times them, inside the draw zone."""
+    shape = quickest_bows(trial, ends[part])
+    found = {}
+    for i in np.flatnonzero(shape.any(axis=1)).tolist():
+        travel = ends[part[i]]
+        lines = bow_lines(rig, travel, shape[i])
+        straight, *seconds = trial.along_lines([travel, *lines])
+        good = ways.inside(lines) & saves(straight, np.array(seconds))
+        if good.any():
+            found[int(part[i])] = lines[int(np.where(good, seconds, np.inf).argmin())]
+    return found
+
+
+def _with_lines(runs: Runs, lines: dict[int, np.ndarray]) -> Runs:
+    """The runs with the inner points of lines, (n, 2) mm by run, in straight ones."""
+    if not lines:
+        return runs
+    order = sorted(lines)
+    more = np.zeros(len(runs.down), dtype=np.int64)
+    more[order] = [len(lines[run]) - 2 for run in order]
+    points = np.insert(
+        runs.points,
+        np.repeat(runs.runs[order] + 1, more[order]),
+        np.concatenate([lines[run][1:-1] for run in order]),
+        axis=0,
+    )
+    offsets = runs.runs + np.concatenate([[0], np.cumsum(more)])
+    return Runs(points, offsets, runs.down, runs.stroke, runs.pen, runs.blocks)

@@ -1,0 +1,71 @@
+"""Checks of accuracy: what a controller can be told, and how near the pen will be to its place."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.document.language import tr
+from wallwright.jobs.checks import Check, Verdict
+from wallwright.planning.looked import Looked
+from wallwright.statics.calibration.expected import over_strokes
+from wallwright.statics.controller import from_belts
+
+UNCALIBRATED = 2.0
+"""mm expected from which a calibration is proposed: what the eye sees at a seam."""
+GOOD, NOTE, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.BAD
+
+
+def formula(looked: Looked) -> list[Check]:
+    """Whether a controller that takes coordinates can be told the true belt lengths."""
+    machine, place = looked.document.machine, looked.hanging
+    nowhere = ~np.isfinite(from_belts(machine, place, "plane", looked.motion.belts)).all(axis=1)
+    if not nowhere.any():
+        return []
+    points = looked.motion.pen_xy[nowhere]
+    low, high = points.min(axis=0), points.max(axis=0)
+    taken = machine.controller.takes == "plane"
+    x, y = points[0]
+    text = " ".join(
+        (
+            tr(
+                "The controller's own formula has no place for the belt lengths around {0:.0f}, {1:.0f} mm.",
+                x,
+                y,
+            ),
+            tr("It cannot be told to go there.")
+            if taken
+            else tr("Corrected coordinates and SVG are not written."),
+            tr("Lower the drawing, or give the controller the distance of the exits, if it has one."),
+        )
+    )
+    return [
+        Check(
+            "formula",
+            BAD if taken else NOTE,
+            tr("Controller's formula"),
+            text,
+            (*map(float, low), *map(float, high)),
+        )
+    ]
+
+
+def accuracy(looked: Looked) -> list[Check]:
+    """How near the pen will be to its place."""
+    points = looked.strokes.points
+    if not len(points):
+        return []
+    left = over_strokes(looked.document.machine, looked.hanging, points)
+    text = left.sentence()
+    if left.calibrated:
+        return [
+            Check(
+                "accuracy",
+                GOOD,
+                tr("Accuracy"),
+                text + " " + tr("Calibrated with {0} readings.", looked.hanging.learnt.readings),
+            )
+        ]
+    if left.typical <= UNCALIBRATED:
+        return [Check("accuracy", GOOD, tr("Accuracy"), text)]
+    text += " " + tr("Calibrate with a test drawing to know better.")
+    return [Check("accuracy", NOTE, tr("Accuracy"), text, None, ("calibrate",))]

@@ -1,0 +1,400 @@
+"""The checks: everything looked at before hanging. One function a check, one table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+
+from wallwright.artwork.drawing import Severity
+from wallwright.document.document import Document
+from wallwright.document.language import tr
+from wallwright.jobs.checks import Check, Part, Verdict
+from wallwright.motion.plan import Estimate, Motion
+from wallwright.planning import machine_checks
+from wallwright.planning.accuracy_checks import accuracy, formula
+from wallwright.planning.looked import Looked
+from wallwright.planning.motion_checks import one_speed, pace, swing, travels
+from wallwright.planning.motor_checks import supply, torque
+from wallwright.planning.plan import Preview
+from wallwright.planning.rest_checks import lines_up, stopped
+from wallwright.statics.limits import NEVER, TELLING, Limit, broken, reasons
+from wallwright.statics.pose import hang
+from wallwright.statics.rig import Rig
+from wallwright.strokes.rest import Before
+from wallwright.strokes.strokes import Strokes
+
+FOR_ONE_HANGING = ("move-in", "shrink", "advise-anchors")
+"""Remedies that look at the zone of a single hanging."""
+MOST_NAMES = 6
+"""Elements named in a check; more are counted."""
+GOOD, NOTE, WARNING, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.WARNING, Verdict.BAD
+
+
+def all_checks(
+    document: Document, hanging: int, whole: Preview, strokes: Strokes, motion: Motion, estimate: Estimate,
+    before: Before | None = None,
+) -> tuple[Check, ...]:  # fmt: skip
+    """Every check of one hanging, worst first. whole: what all hangings draw together. before: what is drawn already, when
+    only the rest is looked at."""
+    preview = whole.of_hanging(hanging)
+    place = document.hangings[hanging]
+    rig = Rig.of(document.machine, place)
+    looked = Looked(
+        document,
+        place,
+        rig,
+        hang(rig, np.array([place.datum])),
+        preview,
+        strokes,
+        motion,
+        estimate,
+        number=hanging,
+        elsewhere=_is_drawn_elsewhere(document, hanging, whole),
+        before=before,
+    )
+    found = [_offering(document, check) for look in CHECKS for check in look(looked)]
+    rank = [BAD, WARNING, NOTE, GOOD]
+    return tuple(sorted(found, key=lambda c: rank.index(c.verdict)))
+
+
+def _is_drawn_elsewhere(document: Document, hanging: int, whole: Preview) -> bool:
+    """Whether other hangings draw something of the artwork; of strokes that are clipped only what lies inside counts."""
+    others = [p for number, p in enumerate(whole.by_hanging) if number != hanging]
+    if document.settings.outside == "clip":
+        return any((p.outside.bits == 0).any() for p in others)
+    return any(len(p.strokes) for p in others)
+
+
+def _offering(document: Document, check: Check) -> Check:
+    """A check of the zone also offers more hangings; with several, what fits all artwork into one is no remedy."""
+    if check.id != "zone" or not check.remedies:
+        return check
+    remedies = check.remedies
+    if len(document.hangings) > 1:
+        remedies = tuple(r for r in remedies if r not in FOR_ONE_HANGING)
+    return replace(check, remedies=("hang-as-often", *remedies))
+
+
+def drawable(looked: Looked) -> list[Check]:
+    mode = looked.document.settings.outside
+    if (looked.strokes.source >= 0).any() or (len(looked.preview.strokes) and mode != "clip"):
+        return []  # without clipping the check of the zone says why none is left
+    if len(looked.strokes) and looked.elsewhere:
+        return []  # register marks for its neighbour
+    if looked.elsewhere:
+        text = tr(
+            "The other hangings draw all of the artwork that can be drawn. Remove this one, or move its anchors."
+        )
+        return [Check("drawable", WARNING, tr("Nothing to draw"), text)]
+    document, preview = looked.document, looked.preview
+    if len(preview.strokes):
+        text = tr("All of the artwork lies outside the draw zone and is clipped: nothing is left. Move or shrink the "
+                  "artwork, or move the anchors.")  # fmt: skip
+        points = preview.strokes.points
+        remedies = ("move-in", "shrink", "advise-anchors") if len(document.hangings) == 1 else ()
+        return [
+            Check(
+                "drawable",
+                BAD,
+                tr("Nothing to draw"),
+                text,
+                _box_of(points[np.isfinite(points).all(axis=1)]),
+                remedies,
+            )
+        ]
+    uses = [use for report in preview.reports for use in report.colours]
+    if not document.placements:
+        text = tr("There is no artwork yet; drop an SVG file or a picture on the wall.")
+    elif not any(p.visible for p in document.placements):
+        text = tr("All artwork is hidden. Show at least one in the list of contents.")
+    elif uses and all(use.pen < 0 for use in uses):
+        text = tr("No colour of the artwork that is shown has a pen: it is white, or its pens were taken away. Give its "
+                  "colours to pens.")  # fmt: skip
+    else:
+        text = tr(
+            "Nothing of the artwork that is shown is drawn: it has no shapes, or they are covered, or too small for the pen."
+        )
+    return [Check("drawable", BAD, tr("Nothing to draw"), text)]
+
+
+def zone(looked: Looked) -> list[Check]:
+    """Strokes outside the draw zone, with the limits they break."""
+    outside, strokes = looked.preview.outside, looked.preview.strokes
+    if not len(strokes):
+        return []
+    if not outside.bits.any():
+        return [
+            Check(
+                "zone",
+                GOOD,
+                tr("Inside the draw zone"),
+                tr("Every stroke can be drawn with all limits kept."),
+            )
+        ]
+    of = np.unique(strokes.stroke_of_point[outside.bits != 0])
+    place = _box_of(outside.pieces.points)
+    lengths = outside.pieces.lengths() / 1000
+    parts = []
+    for limit in TELLING:
+        mine = np.flatnonzero((outside.broken & np.uint16(limit)) != 0)
+        if len(mine):
+            box = _box_of(outside.pieces.take(mine).points)
+            parts.append(Part(limit.name, float(lengths[mine].sum()), box))
+    told = "; ".join(tr("{0:.2f} m because {1}", p.metres, reasons(Limit[p.limit])) for p in parts)
+    what = tr("{0} of {1} strokes leave the draw zone, over {2:.2f} m: {3}.", len(of), len(strokes),
+              float(lengths.sum()), told)  # fmt: skip
+    if len(parts) > 1:
+        what += " " + tr("A stroke can have several reasons.")
+    what += " " + tr("They belong to {0}.", _owners(looked, of))
+    parts = tuple(parts)
+    mode = looked.document.settings.outside
+    if mode == "clip":
+        return [
+            Check(
+                "zone",
+                NOTE,
+                tr("Clipped to the draw zone"),
+                what + " " + tr("They are cut at its edge."),
+                place,
+                parts=parts,
+            )
+        ]
+    never = len(np.unique(strokes.stroke_of_point[(outside.bits & np.uint16(NEVER)) != 0]))
+    if mode == "override" and never:
+        return [
+            Check(
+                "zone",
+                BAD,
+                tr("Outside the draw zone"),
+                what + " " + tr("{0} cannot be reached at all, which cannot be overridden.", never),
+                place,
+                ("move-in", "shrink", "advise-anchors", "clip"),
+                parts,
+            )
+        ]
+    if mode == "override":
+        return [
+            Check(
+                "zone",
+                WARNING,
+                tr("Draw zone overridden"),
+                what + " " + tr("This was overridden; the machine may lose steps there."),
+                place,
+                ("move-in", "shrink", "advise-anchors", "clip"),
+                parts,
+            )
+        ]
+    return [
+        Check(
+            "zone",
+            BAD,
+            tr("Outside the draw zone"),
+            what
+            + " "
+            + tr(
+                "Move or shrink the artwork, clip it to the zone, or override. The estimate is without them."
+            ),
+            place,
+            ("move-in", "shrink", "clip", "advise-anchors", "override"),
+            parts,
+        )
+    ]
+
+
+def _box_of(points: np.ndarray) -> tuple[float, float, float, float]:
+    """Left, top, right, bottom, mm, of (n, 2) points."""
+    return (*map(float, points.min(axis=0)), *map(float, points.max(axis=0)))
+
+
+def _owners(looked: Looked, of: np.ndarray) -> str:
+    """Names of the artworks and elements that strokes come from, as a person finds them in the drawing program."""
+    document = looked.document
+    names = []
+    for report in looked.preview.reports:
+        artwork = document.artwork(document.placement(report.placement).artwork).name
+        only = len(set(report.elements)) < 2
+        names += [artwork if only else f"{artwork}: {name}" for name in report.elements]
+    sources = np.unique(looked.preview.strokes.source[np.unique(of)])
+    found = list(dict.fromkeys(names[i] for i in sources.tolist() if i >= 0))
+    told = ", ".join(f"'{name}'" for name in found[:MOST_NAMES])
+    return tr("{0} and {1} more", told, len(found) - MOST_NAMES) if len(found) > MOST_NAMES else told
+
+
+def datum(looked: Looked) -> list[Check]:
+    bits = int(broken(looked.document.wall, looked.document.machine, looked.rig, looked.datum)[0])
+    x, y = looked.hanging.datum
+    if bits:
+        return [
+            Check(
+                "datum",
+                BAD,
+                tr("Starting place"),
+                tr(
+                    "The machine cannot start at {0:.0f}, {1:.0f} mm: {2}. Move the starting place into the "
+                    "zone.",
+                    x,
+                    y,
+                    reasons(bits),
+                ),
+                (x, y, x, y),
+            )
+        ]
+    left, right = looked.datum.belts[0]
+    return [
+        Check(
+            "datum",
+            GOOD,
+            tr("Starting place"),
+            tr("At {0:.0f}, {1:.0f} mm with belts of {2:.1f} and {3:.1f} mm.", x, y, left, right),
+            (x, y, x, y),
+        )
+    ]
+
+
+def anchors(looked: Looked) -> list[Check]:
+    if not len(looked.motion.tension):
+        return []
+    belt = looked.rig.belt_weight * looked.motion.belts.max(axis=0)
+    pulls = looked.motion.tension.max(axis=0) + belt
+    found = []
+    for name, pull, anchor in zip(
+        ("left", "right"), pulls, (looked.hanging.left, looked.hanging.right), strict=True
+    ):
+        verdict = BAD if pull > anchor.holds else WARNING if pull > anchor.holds / 2 else GOOD
+        text = tr("Pulled with up to {0:.1f} N; its fixing holds {1:.0f} N.", pull, anchor.holds)
+        if verdict is not GOOD:
+            text += " " + tr("Use a stronger fixing, or lower the drawing.")
+        found.append(
+            Check(
+                f"anchor-{name}",
+                verdict,
+                tr("Left anchor") if name == "left" else tr("Right anchor"),
+                text,
+                (anchor.x, anchor.y, anchor.x, anchor.y),
+            )
+        )
+    return found
+
+
+def belts(looked: Looked) -> list[Check]:
+    need, have = max(looked.estimate.longest_belt_mm), looked.document.machine.belt.length
+    if need > have:
+        return [
+            Check(
+                "belts",
+                BAD,
+                tr("Belt length"),
+                tr("The job needs {0:.0f} mm of belt; there is {1:.0f} mm.", need, have),
+            )
+        ]
+    return [
+        Check(
+            "belts",
+            GOOD,
+            tr("Belt length"),
+            tr("The job needs up to {0:.0f} mm of belt; there is {1:.0f} mm.", need, have),
+        )
+    ]
+
+
+def wall(looked: Looked) -> list[Check]:
+    space = looked.document.wall
+    found = []
+    for name, anchor in (("left", looked.hanging.left), ("right", looked.hanging.right)):
+        if not (space.left <= anchor.x <= space.right and space.top <= anchor.y <= space.floor):
+            found.append(
+                Check(
+                    "wall",
+                    BAD,
+                    tr("Anchor on the wall"),
+                    tr("The left anchor lies off the wall.")
+                    if name == "left"
+                    else tr("The right anchor lies off the wall."),
+                    (anchor.x, anchor.y, anchor.x, anchor.y),
+                )
+            )
+    return found
+
+
+def artwork(looked: Looked) -> list[Check]:
+    """What reading left out."""
+    found = []
+    for report in looked.preview.reports:
+        bad = [f for f in report.findings if f.severity is not Severity.NOTE]
+        name = looked.document.artwork(looked.document.placement(report.placement).artwork).name
+        if bad:
+            examples = "; ".join(f"{f.element}: {f.text}" for f in bad[:3])
+            more = "; " + tr("and {0} more", len(bad) - 3) if len(bad) > 3 else ""
+            title = tr("{0}: not all is drawn", name)
+            found.append(Check("artwork", WARNING, title, examples + more + "."))
+    return found
+
+
+def ink_spacing(looked: Looked) -> list[Check]:
+    fill, pens = looked.document.settings.fill, looked.document.pens
+    widest = max(p.width for p in pens)
+    if fill.kind != "none" and looked.strokes.is_fill.any() and fill.spacing < 0.5 * widest:
+        return [
+            Check(
+                "spacing",
+                WARNING,
+                tr("Fill spacing"),
+                tr(
+                    "Lines {0:g} mm apart with a {1:g} mm pen wet the wall twice; ink may run. Widen the "
+                    "spacing.",
+                    fill.spacing,
+                    widest,
+                ),
+            )
+        ]
+    return []
+
+
+def register(looked: Looked) -> list[Check]:
+    """Whether a hanging that meets an earlier one can be lined up, and was."""
+    document, number = looked.document, looked.number
+    if not document.settings.joining.marks or not document.earlier_neighbours(number):
+        return []
+    title, found = tr("Register marks"), looked.hanging.register
+    marks = looked.preview.marks.get(number, ())
+    if len(marks) < 2:
+        text = tr("What this hanging and the one before it can both draw leaves no room for register marks. Hang them "
+                  "nearer together, or measure the anchors well: the parts meet as truly as those are known.")  # fmt: skip
+        return [Check("register", WARNING, title, text)]
+    xs, ys = [m.x for m in marks], [m.y for m in marks]
+    place = (min(xs), min(ys), max(xs), max(ys))
+    if found.sightings:
+        text = tr("Lined up by {0} marks: parts meet within about {1:.1f} mm; {2:.1f} mm of what was seen is left "
+                  "unexplained.", len(found.sightings), 2 * found.expected, found.left_over)  # fmt: skip
+        return [Check("register", GOOD, title, text, place)]
+    text = tr("Line it up by the crosses {0} before it draws: the parts then meet, even if the anchors are a little off.",
+              ", ".join(m.name for m in marks))  # fmt: skip
+    return [Check("register", NOTE, title, text, place, ("line-up",))]
+
+
+CHECKS: tuple[Callable[[Looked], list[Check]], ...] = (
+    drawable,
+    zone,
+    datum,
+    anchors,
+    torque,
+    pace,
+    swing,
+    one_speed,
+    travels,
+    belts,
+    formula,
+    accuracy,
+    wall,
+    machine_checks.lift,
+    machine_checks.body,
+    machine_checks.keep_outs,
+    supply,
+    register,
+    artwork,
+    ink_spacing,
+    lines_up,
+    stopped,
+)

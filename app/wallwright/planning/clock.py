@@ -1,0 +1,36 @@
+"""How far a request has come, and how long each stage took."""
+
+from __future__ import annotations
+
+import time
+from typing import Protocol
+
+from wallwright.strokes.order import Saving
+
+
+class StageProgress(Protocol):
+    """Told how far a stage has come, 0 to 1; while strokes are put in order also what that has won."""
+
+    def __call__(self, stage: str, done: float, saving: Saving | None = None) -> None: ...
+
+
+class Clock:
+    """Seconds spent in each stage."""
+
+    def __init__(self, spent: dict[str, float] | None = None) -> None:
+        self.seconds: dict[str, float] = dict(spent or {})
+
+    def __call__(self, stage: str) -> Span:
+        return Span(self.seconds, stage)
+
+
+class Span:
+    def __init__(self, seconds: dict[str, float], stage: str) -> None:
+        self._seconds, self._stage = seconds, stage
+
+    def __enter__(self) -> None:
+        self._start = time.perf_counter()
+
+    def __exit__(self, *exc: object) -> None:
+        spent = time.perf_counter() - self._start
+        self._seconds[self._stage] = self._seconds.get(self._stage, 0.0) + spent

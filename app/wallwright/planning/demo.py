@@ -1,0 +1,43 @@
+"""The demo job: a harbour drawn in four colours on the wall of a boat-house, beside a door and over a socket."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+from wallwright.document import edits
+from wallwright.document.document import Document, Fill, Pen, Settings
+from wallwright.document.language import tr
+from wallwright.document.new_wall import usual_machine
+from wallwright.document.wall import Anchor, Hanging, KeepOut, Point, Wall
+
+RESOURCES = Path(__file__).resolve().parents[2] / "resources"
+ARTWORK = RESOURCES / "demo" / "harbour.svg"
+NATURAL = (240.0, 180.0)
+"""mm, as its file says."""
+
+
+def demo_document() -> Document:
+    """A whole project, ready to be planned."""
+    door = KeepOut(tr("Door"), ((2350.0, 200.0), (3250.0, 200.0), (3250.0, 2200.0), (2350.0, 2200.0)))
+    socket = KeepOut(tr("Socket"), ((60.0, 1880.0), (140.0, 1880.0), (140.0, 1960.0), (60.0, 1960.0)))
+    document = Document(
+        machine=usual_machine(),
+        wall=Wall(left=-350.0, top=-300.0, width=3600.0, height=2500.0, keep_outs=(door, socket)),
+        hangings=(Hanging(tr("Boat-house wall"), Anchor(0.0, 0.0), Anchor(2100.0, -15.0), (1050.0, 700.0)),),
+        settings=Settings(fill=Fill("hatch", 5.0, math.radians(45))),
+    )
+    return with_harbour(document, centre=(1050.0, 830.0), width=1000.0)
+
+
+def with_harbour(document: Document, centre: Point | None = None, width: float | None = None) -> Document:
+    """The demo's drawing with its four pens on any wall; where it fits well when nothing else is said."""
+    pens = (
+        Pen("black", tr("Black marker"), "#202020"),
+        Pen("blue", tr("Blue marker"), "#1f4e8c"),
+        Pen("red", tr("Red marker"), "#c02020"),
+        Pen("orange", tr("Orange marker"), "#e08a1e"),
+    )
+    document = edits.set_field(document, "pens", pens)
+    data = ARTWORK.read_bytes()
+    return edits.add_artwork(document, ARTWORK.name, "image/svg+xml", data, NATURAL, centre, width)[0]

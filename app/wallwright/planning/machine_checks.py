@@ -1,0 +1,77 @@
+"""Checks of what was entered about the machine and the keep-outs: values that are in range each, but not together."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.document.edits_keep_outs import box_of, is_simple
+from wallwright.document.language import tr
+from wallwright.jobs.checks import Check, Verdict
+from wallwright.planning.looked import Looked
+from wallwright.statics.obstacles import LEAST_BODY, area_of
+
+WARNING, BAD = Verdict.WARNING, Verdict.BAD
+LEAST_LIFT = 0.01
+"""Of Z: a smaller step is lost in the digits of the file."""
+
+
+def lift(looked: Looked) -> list[Check]:
+    """The pen must be higher up than down. A spindle word has no such order: some servos turn the other way."""
+    lift = looked.document.machine.lift
+    if lift.kind == "axis" and lift.up - lift.down >= LEAST_LIFT:
+        return []
+    if lift.kind == "spindle" and lift.down > 0:
+        return []
+    text = (
+        tr("The pen is up at Z {0:g} and down at Z {1:g}: up must be higher than down. Change one of them at the machine.",
+           lift.up, lift.down)
+        if lift.kind == "axis"
+        else tr("The pen is lowered by M3 with S {0:g}; the S word must be above 0. Change it at the machine.", lift.down)
+    )  # fmt: skip
+    return [Check("lift", BAD, tr("Pen lift"), text)]
+
+
+def body(looked: Looked) -> list[Check]:
+    """An outline that encloses a body, with pen and mass centre where they can be."""
+    import shapely  # slow to import; the window's start does not pay for it
+
+    given, centre = looked.document.machine.body.outline, looked.document.machine.body.centre
+    title, found = tr("Outline of the body"), []
+    left, top, right, bottom = box_of(given)
+    hull, crosses = shapely.MultiPoint(given).convex_hull, not is_simple(given)
+    area = hull.area if crosses else area_of(given)
+    if min(right - left, bottom - top) < LEAST_BODY or area < LEAST_BODY**2:
+        text = tr("The outline is {0:g} by {1:g} mm and encloses {2:.1f} mm²; a body is at least {3:g} mm wide and high. "
+                  "Measure the body and enter its corners.", right - left, bottom - top, area, LEAST_BODY)  # fmt: skip
+        return [Check("body", BAD, title, text)]
+    if crosses:
+        text = tr("The sides of the outline cross; the area around all corners is used. Enter the corners in order around "
+                  "the body.")  # fmt: skip
+        found.append(Check("body", WARNING, title, text))
+    if hull.distance(shapely.Point(0.0, 0.0)) > 0:
+        text = tr(
+            "The pen lies outside the outline of the body. Corners count from the pen tip: left and above are below 0."
+        )
+        found.append(Check("body-pen", WARNING, tr("Pen and body"), text))
+    if (away := hull.distance(shapely.Point(centre))) > 0:
+        text = tr("The mass centre lies {0:.0f} mm outside the outline of the body, where no part of it is. Measure both "
+                  "from the pen tip.", away)  # fmt: skip
+        found.append(Check("mass-centre", BAD, tr("Mass centre"), text))
+    return found
+
+
+def keep_outs(looked: Looked) -> list[Check]:
+    """Outlines that enclose nothing, or cross themselves; the body is kept off them all the same."""
+    found = []
+    for keep_out in looked.document.wall.keep_outs:
+        if is_simple(keep_out.outline):
+            continue
+        points = np.array(keep_out.outline)
+        low, high = points.min(axis=0), points.max(axis=0)
+        text = tr(
+            "The outline of '{0}' has no area, or its sides cross. The body keeps off its lines and what they enclose. Draw "
+            "it again.",
+            keep_out.name,
+        )
+        found.append(Check("keep-out", WARNING, tr("Keep-out"), text, (*map(float, low), *map(float, high))))
+    return found

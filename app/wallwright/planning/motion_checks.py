@@ -1,0 +1,162 @@
+"""Checks of how the body moves."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.document.language import tr
+from wallwright.jobs.checks import Check, Verdict
+from wallwright.motion.corners import ROUNDING
+from wallwright.motion.detours import Ways
+from wallwright.motion.plan import Motion
+from wallwright.planning.looked import Looked
+from wallwright.statics.modes import inertia_of, modes_of
+from wallwright.statics.pose import hang
+
+POSES = 200
+"""Of the strokes' points, looked at for the range of frequencies."""
+
+
+STANDING = 10.0
+"""s over which the pen's mean speed is looked at: a marker that stands for longer bleeds."""
+SLOWEST = 0.5
+"""Of LEAST_SPEED: what is slower on the mean is absurd. A start from rest within a sample has half of its speed."""
+MOST_HOURS = 1000.0
+"""Of a job: six weeks without a pause. Nothing temporary is drawn for longer."""
+
+
+def pace(looked: Looked) -> list[Check]:
+    """Whether the job goes on everywhere: no place where the pen all but stands, no absurd time in all."""
+    from wallwright.motion.along import LEAST_SPEED  # numba: slow to import
+
+    motion, document = looked.motion, looked.document
+    if not motion.down.any():
+        return []
+    title, found = tr("Pace"), []
+    for pen in sorted({block.pen for block in motion.blocks}):
+        own = document.pens[pen].speed
+        if 0 < own < LEAST_SPEED:
+            text = tr(
+                "The own speed limit of pen {0} is {1:g} mm/s; a pen slower than {2:g} mm/s stands and bleeds. Raise it, or "
+                "enter 0 for none.",
+                document.pens[pen].name,
+                own,
+                LEAST_SPEED,
+            )
+            found.append(Check("pace", Verdict.BAD, title, text))
+    slow = _slow_place(motion, SLOWEST * LEAST_SPEED)
+    if slow is not None:
+        seconds, way, (x, y) = slow
+        text = tr(
+            "The pen all but stands at {0:.0f}, {1:.0f} mm: it takes {2:.0f} s for {3:.3f} mm there. Raise the limits of "
+            "acceleration, swing and corner tolerance, or hang the drawing lower.",
+            x,
+            y,
+            seconds,
+            way,
+        )
+        found.append(Check("pace", Verdict.BAD, title, text, (x, y, x, y)))
+    hours = looked.estimate.total_s / 3600
+    if hours > MOST_HOURS:
+        text = tr(
+            "The job takes {0:.0f} hours; more than {1:.0f} are not exported. Raise the limits of speed and acceleration, "
+            "or draw less.",
+            hours,
+            MOST_HOURS,
+        )
+        low, high = motion.pen_xy.min(axis=0), motion.pen_xy.max(axis=0)
+        found.append(Check("pace", Verdict.BAD, title, text, (*map(float, low), *map(float, high))))
+    if not found:
+        text = tr("The pen is slower than {0:g} mm/s nowhere for more than a moment.", LEAST_SPEED)
+        found.append(Check("pace", Verdict.GOOD, title, text))
+    return found
+
+
+def _slow_place(motion: Motion, speed: float) -> tuple[float, float, tuple[float, float]] | None:
+    """s, mm and where (mm) the mean speed over STANDING or more within a run is the least, when below a speed, mm/s."""
+    way = np.zeros(len(motion.time))
+    way[1:] = np.cumsum(np.hypot(*np.diff(motion.pen_xy, axis=0).T))
+    i = np.arange(len(way))
+    j = np.searchsorted(motion.time, motion.time + STANDING)
+    last = np.repeat(motion.runs[1:] - 1, np.diff(motion.runs))
+    i, j = i[j <= last], j[j <= last]
+    if not len(i):
+        return None
+    seconds, gone = motion.time[j] - motion.time[i], way[j] - way[i]
+    worst = int(np.argmin(gone / seconds))
+    if gone[worst] >= speed * seconds[worst]:
+        return None
+    x, y = map(float, motion.pen_xy[i[worst]])
+    return float(seconds[worst]), float(gone[worst]), (x, y)
+
+
+def swing(looked: Looked) -> list[Check]:
+    """How far the pen swings off its line, how fast the body swings, and where it is worst."""
+    motion, machine = looked.motion, looked.document.machine
+    if not motion.down.any():
+        return []
+    drawn = np.flatnonzero(np.repeat(motion.down, np.diff(motion.runs)))
+    worst = int(drawn[np.argmax(motion.farthest_swing[drawn])])
+    x, y = map(float, motion.pen_xy[worst])
+    points = looked.strokes.points[:: max(1, len(looked.strokes.points) // POSES)]
+    modes = modes_of(looked.rig, machine.body.mass, inertia_of(machine.body), hang(looked.rig, points))
+    slowest = modes.frequency[:, 0]
+    text = tr(
+        "The body swings {0:.1f} to {1:.1f} times a second here. The pen leaves its line by up to {2:.1f} mm, most at "
+        "{3:.0f}, {4:.0f} mm; {5:g} mm are allowed.",
+        float(np.nanmin(slowest)),
+        float(np.nanmax(slowest)),
+        looked.estimate.swing_mm,
+        x,
+        y,
+        machine.limits.swing,
+    )
+    good = looked.estimate.swing_mm <= machine.limits.swing
+    if not good:
+        text += " " + tr("Lower the pen acceleration or the speed, or hang the drawing higher.")
+    return [
+        Check("swing", Verdict.GOOD if good else Verdict.WARNING, tr("Swing of the body"), text, (x, y, x, y))
+    ]
+
+
+def one_speed(looked: Looked) -> list[Check]:
+    """What a controller that draws each stroke at one speed makes of its corners."""
+    motion, machine = looked.motion, looked.document.machine
+    if machine.controller.pacing != "constant" or not motion.down.any():
+        return []
+    speeds = motion.speed[motion.runs[:-1]][motion.down]
+    text = tr(
+        "The controller draws each stroke at one speed, here {0:.0f} to {1:.0f} mm/s: the pen leaves its corners by up to "
+        "{2:.2f} mm ({3:g} mm are allowed), and its line by {4:.1f} mm where the body swings.",
+        float(speeds.min()),
+        float(speeds.max()),
+        looked.estimate.corner_mm,
+        machine.limits.corner_tolerance,
+        looked.estimate.swing_mm,
+    )
+    good = looked.estimate.corner_mm <= machine.limits.corner_tolerance * (1 + ROUNDING)
+    if not good:
+        text += " " + tr("At one speed corners cannot be kept more closely; raise the corner tolerance.")
+    return [Check("one-speed", Verdict.GOOD if good else Verdict.WARNING, tr("One speed a stroke"), text)]
+
+
+def travels(looked: Looked) -> list[Check]:
+    """Travels that cross what lies outside the draw zone: there was no way round."""
+    motion, document = looked.motion, looked.document
+    up = np.flatnonzero(~motion.down)
+    ends = np.stack([motion.pen_xy[motion.runs[up]], motion.pen_xy[motion.runs[up + 1] - 1]], axis=1)
+    straight = (
+        np.add.reduceat(motion.vertex, motion.runs[:-1])[up] == 2 if len(up) else np.zeros(0, dtype=bool)
+    )
+    blocked = np.flatnonzero(straight)[
+        Ways(document.wall, document.machine, looked.hanging).blocked(ends[straight])
+    ]
+    if not len(blocked):
+        return []
+    low, high = ends[blocked].min(axis=(0, 1)), ends[blocked].max(axis=(0, 1))
+    text = tr(
+        "{0} travels with the pen up leave the draw zone on the way; there is no way round inside it. Draw the parts "
+        "in hangings of their own.",
+        len(blocked),
+    )
+    return [Check("travels", Verdict.BAD, tr("Travels"), text, (*map(float, low), *map(float, high)))]

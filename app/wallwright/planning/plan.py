@@ -1,0 +1,162 @@
+"""What planning is asked and what it answers: frozen values that cross a process boundary."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import Enum
+from typing import TYPE_CHECKING
+
+from wallwright.document.document import Document
+from wallwright.document.going_on import Rest
+from wallwright.document.language import Language, present
+
+if TYPE_CHECKING:  # the window asks before anything is answered, and starts without what answers are made of
+    import numpy as np
+
+    from wallwright.artwork.drawing import Finding
+    from wallwright.jobs.checks import Check
+    from wallwright.motion.plan import Estimate, Motion
+    from wallwright.planning.outside import Outside
+    from wallwright.planning.register import Marks
+    from wallwright.strokes.compose import Part, Use
+    from wallwright.strokes.division import Row
+    from wallwright.strokes.order import Saving
+    from wallwright.strokes.rest import Before
+    from wallwright.strokes.strokes import Strokes
+
+
+EVERY = -1
+"""Instead of a hanging's number: all of them."""
+
+
+class Goal(Enum):
+    """How far a request goes; each goal includes those before it."""
+
+    PREVIEW = "preview"
+    """Artwork read, strokes with fill, not ordered: what the canvas shows after an edit."""
+    PLAN = "plan"
+    """Ordered, timed, checked."""
+    EXPORT = "export"
+    """Written to a folder, read back and compared."""
+
+
+@dataclass(frozen=True)
+class Request:
+    """One wish. Answers carry its id; answers to an older id are dropped."""
+
+    id: int
+    document: Document
+    goal: Goal
+    hanging: int = 0
+    """Number of the hanging that is planned, from 0; EVERY: all of them, one after the other."""
+    folder: str = ""
+    """Where an export goes."""
+    language: Language = field(default_factory=present)
+    """That checks, troubles and the hanging sheet are written in."""
+    rest: Rest | None = None
+    """Only this part of the plan, for a job that goes on."""
+    project: str = ""
+    """Name of the project, for the hanging sheet."""
+    provisional: bool = False
+    """Whether a provisional plan is welcome before the plan, when only little has changed since the last one."""
+
+
+@dataclass(frozen=True)
+class PlacementReport:
+    """What was found in one placement's artwork."""
+
+    placement: str
+    natural_size: tuple[float, float]
+    colours: tuple[Use, ...]
+    findings: tuple[Finding, ...]
+    elements: tuple[str, ...]
+    """Name of each shape, in the order that Strokes.source counts them."""
+    parts: tuple[Part, ...] = ()
+    """Each colour of each group that is seen; none for a picture."""
+    part_of_source: np.ndarray | None = field(default=None, compare=False)
+    """(m,) int32: index into parts of each shape, -1: not seen."""
+
+
+@dataclass(frozen=True)
+class Preview:
+    """Strokes as the pens would leave them, in file order."""
+
+    strokes: Strokes
+    placement_of_source: np.ndarray
+    """(m,) int32: index into Document.placements of each shape that Strokes.source names."""
+    reports: tuple[PlacementReport, ...]
+    outside: Outside
+    """What of the strokes lies outside the draw zone, and why."""
+    by_hanging: tuple[Preview, ...] = ()
+    """What each hanging draws of it, when there are several: their strokes one after the other are these."""
+    marks: Marks = field(default_factory=dict)
+    """The register marks that each hanging looks for, drawn by those before it; of the whole wall."""
+    row: Row | None = None
+    """How the hangings stand beside each other, when there are several."""
+
+    @property
+    def meetings(self) -> dict[int, float]:
+        """x, mm, of each meeting line, by the hanging on its left."""
+        return dict(zip(self.row.order, self.row.lines, strict=False)) if self.row is not None else {}
+
+    def of_hanging(self, hanging: int) -> Preview:
+        """What one hanging draws of it."""
+        return self.by_hanging[hanging] if self.by_hanging else self
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The whole answer for one hanging."""
+
+    preview: Preview
+    """Of what this hanging draws."""
+    strokes: Strokes
+    """Ordered, clipped if asked; what motion.stroke refers to."""
+    motion: Motion
+    estimate: Estimate
+    checks: tuple[Check, ...]
+    hanging: int = 0
+    before: Before | None = None
+    """What is drawn already, in a plan of the rest."""
+    is_provisional: bool = False
+    """Order and motion are those of an earlier plan, mended where the drawing has changed. They depend on that plan, so
+    no job is written from them; the plan that is a function of the document alone follows."""
+
+
+@dataclass(frozen=True)
+class Progress:
+    """How far a request has come."""
+
+    id: int
+    stage: str
+    """"read", "strokes", "zone", "order", "motion", "write", "verify"."""
+    done: float
+    """0 to 1 within the stage."""
+    saving: Saving | None = None
+    """What putting strokes in order has won so far."""
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Result or trouble of a request; a preview, and a provisional plan, may come before the plan of the same id.
+
+    An answer with nothing in it says that the request was given up.
+    """
+
+    id: int
+    final: bool = True
+    """False: more answers to the same request follow."""
+    preview: Preview | None = None
+    plan: Plan | None = None
+    """Of the hanging that was asked for."""
+    plans: tuple[Plan, ...] = ()
+    """Of all hangings, when all were asked for."""
+    files: tuple[str, ...] = ()
+    """Exported files, whole paths."""
+    trouble: str = ""
+    """A sentence for the person, when it failed."""
+    ended_after: int = 0
+    """Tries after which the person ended the search for the order; 0: it was not ended. The plan is that of the document
+    whose settings.order.tries is this number."""
+    timings: dict[str, float] = field(default_factory=dict)
+    """Stage name to seconds."""

@@ -1,0 +1,163 @@
+"""The stage at which one hanging's strokes become a plan: ordered, timed, every check looked at."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import msgspec
+import numpy as np
+
+from wallwright.document.document import Document, Fill
+from wallwright.document.edits import set_field
+from wallwright.document.ordering import Ordering
+from wallwright.motion.estimate import estimate
+from wallwright.motion.known_runs import KnownRuns
+from wallwright.motion.timing import time_runs
+from wallwright.planning.cache import Cache, key
+from wallwright.planning.checks import all_checks
+from wallwright.planning.clock import Clock, StageProgress
+from wallwright.planning.outside import clip_to_zone
+from wallwright.planning.plan import Plan, Preview
+from wallwright.planning.register import drawn_by, mark_strokes, with_marks
+from wallwright.statics.limits import NEVER
+from wallwright.statics.rig import Rig
+from wallwright.strokes.order import order_strokes
+from wallwright.strokes.repair import repair_order
+from wallwright.strokes.strokes import Strokes
+from wallwright.strokes.tour.budget import Budget
+
+MOST_SAMPLES = 1_400_000
+"""Of all motions kept together, some 90 bytes each: two of a large drawing, more of others."""
+FEW = 20_000
+"""Points of strokes: fewer are planned in a second or two, and no provisional plan is worth its change of order."""
+
+
+@dataclass(frozen=True)
+class LastPlan:
+    """What of the plan made last helps to make the next one."""
+
+    hanging: int
+    rules: Ordering
+    ordered: Strokes
+    """In drawing order, without register marks."""
+    where: str
+    """Digest of all but the strokes that the motion depends on."""
+    timed: KnownRuns
+
+
+class PlanStage:
+    """Keeps its results by content, and the last plan for the next edit."""
+
+    def __init__(self) -> None:
+        self._ordered = Cache(8)
+        self._motions = Cache(8, MOST_SAMPLES, lambda timed: len(timed.motion.time))
+        self._last: LastPlan | None = None
+
+    def plan(
+        self, document: Document, hanging: int, preview: Preview, progress: StageProgress, clock: Clock, budget: Budget
+    ) -> Plan:  # fmt: skip
+        """Orders and times one hanging's strokes of a preview and looks at every check. Where the budget is ended early, the
+        plan is that of the document that says so."""
+        strokes = self._drawable(document, hanging, preview, clock)
+        content = self._content(document, hanging, preview, strokes)
+        with clock("order"):
+            ordered = self._ordered.find(content)
+            if ordered is None:
+                ordered = order_strokes(
+                    *self._order_task(document, hanging, preview, strokes),
+                    lambda done, saving: progress("order", done, saving), budget,
+                )  # fmt: skip
+                document = ended_at(document, budget)
+                content = self._content(document, hanging, preview, strokes)
+                self._ordered.put(content, ordered)
+        return self._timed(document, hanging, preview, ordered, content, progress, clock)
+
+    def provisional(
+        self, document: Document, hanging: int, preview: Preview, progress: StageProgress, clock: Clock
+    ) -> Plan | None:  # fmt: skip
+        """The last plan mended where the strokes have changed; None when the plan itself is known or quickly made, when too
+        much has changed, or when a stroke's number matters."""
+        last, rules = self._last, document.settings.order
+        if last is None or last.hanging != hanging or last.rules != rules or document.stopped is not None:
+            return None
+        strokes = self._drawable(document, hanging, preview, clock)
+        if len(strokes.points) < FEW:
+            return None
+        content = self._content(document, hanging, preview, strokes)
+        if self._ordered.find(content) is not None:
+            return None
+        with clock("order"):
+            ordered = repair_order(
+                *self._order_task(document, hanging, preview, strokes), last.ordered,
+                lambda done: progress("order", done),
+            )  # fmt: skip
+        if ordered is None:
+            return None
+        return self._timed(document, hanging, preview, ordered, "", progress, clock)
+
+    def _drawable(self, document: Document, hanging: int, preview: Preview, clock: Clock) -> Strokes:
+        """What of a hanging's strokes is drawn, in file order."""
+        preview = preview.of_hanging(hanging)
+        strokes = preview.strokes
+        if document.settings.outside == "clip" and np.any(preview.outside.bits):
+            with clock("zone"):
+                return clip_to_zone(document, document.hangings[hanging], strokes)
+        if document.settings.outside == "refuse" and np.any(preview.outside.bits):
+            # Nothing is exported before they are dealt with; motion and estimate are of the rest.
+            out = np.unique(strokes.stroke_of_point[preview.outside.bits != 0])
+        else:
+            never = (preview.outside.bits & np.uint16(NEVER)) != 0
+            out = np.unique(strokes.stroke_of_point[never])
+        return strokes.take(np.setdiff1d(np.arange(len(strokes)), out))
+
+    def _content(self, document: Document, hanging: int, preview: Preview, strokes: Strokes) -> str:
+        """What the order of strokes is kept by."""
+        owner = preview.of_hanging(hanging).placement_of_source
+        return key(
+            strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill,
+            document.hangings[hanging].datum, document.machine.limits, document.machine.lift, owner, document.settings,
+        )  # fmt: skip
+
+    def _order_task(
+        self, document: Document, hanging: int, preview: Preview, strokes: Strokes
+    ) -> tuple[Strokes, np.ndarray, float, float, Ordering, np.ndarray | None]:  # fmt: skip
+        """What is put in order: strokes, start, speed and acceleration of travels, rules and groups."""
+        limits, rules = document.machine.limits, document.settings.order
+        owner = preview.of_hanging(hanging).placement_of_source
+        groups = {"none": None, "shape": strokes.source, "artwork": owner[strokes.source]}[rules.together]
+        start = np.array(document.hangings[hanging].datum)
+        return strokes, start, limits.travel_speed, limits.acceleration, rules, groups
+
+    def _timed(
+        self, document: Document, hanging: int, whole: Preview, ordered: Strokes, content: str, progress: StageProgress,
+        clock: Clock,
+    ) -> Plan:  # fmt: skip
+        """The plan of ordered strokes. content: of their order; "": the plan is provisional, and its motion the last one's
+        where that is the same."""
+        place, strokes = document.hangings[hanging], ordered
+        rig = Rig.of(document.machine, place)
+        preview = whole.of_hanging(hanging)
+        if preview.marks:
+            marks = mark_strokes(document, drawn_by(document, hanging, preview.marks))
+            strokes = with_marks(strokes, marks)
+        settings = msgspec.structs.replace(document.settings, order=Ordering(), fill=Fill())
+        where = key(document.machine, place, document.pens, document.wall, settings)
+        with clock("motion"):
+            if content:
+                timed = self._motions.get(
+                    key(content, strokes.points, strokes.pen, where),
+                    lambda: time_runs(document, hanging, rig, strokes, lambda d: progress("motion", d)),
+                )
+            else:
+                known = self._last.timed if self._last is not None and self._last.where == where else None
+                timed = time_runs(document, hanging, rig, strokes, lambda d: progress("motion", d), known)
+        self._last = LastPlan(hanging, document.settings.order, ordered, where, timed)
+        result = estimate(document, timed.motion)
+        with clock("checks"):
+            checks = all_checks(document, hanging, whole, strokes, timed.motion, result)
+        return Plan(preview, strokes, timed.motion, result, checks, hanging, is_provisional=not content)
+
+
+def ended_at(document: Document, budget: Budget) -> Document:
+    """The document that ends the search for the order where it was ended by hand."""
+    return set_field(document, "settings.order.tries", budget.made) if budget.ended_early else document

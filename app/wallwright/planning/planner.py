@@ -1,0 +1,229 @@
+"""Runs requests in another process, for whoever must not wait: the window.
+
+Three threads keep the caller free: it puts a request on a queue; a sender thread writes it to the worker's pipe
+(pickling a large artwork takes time), a receiver thread reads answers (unpickling a million points does too).
+An answer whose id is no longer wanted is dropped. Work that does not stop when told to is ended with its process; a
+fresh one takes over. Nothing of the document lives in the worker, so its crash costs only the work in hand.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import multiprocessing
+import pickle
+import queue
+import threading
+import time
+from collections.abc import Callable
+from multiprocessing.connection import Connection
+
+import msgspec
+
+from wallwright.document.language import tr
+from wallwright.planning.plan import Answer, Progress, Request
+from wallwright.planning.worker import STOP, Enough, Packed, work
+
+CANCEL_GRACE = 0.15
+"""s a cancelled request may take to stop by itself before its process is ended; the person waits for it."""
+SUPERSEDE_GRACE = 2.0
+"""The same for a request overtaken by a newer one: nobody waits, and ending the process would lose its caches."""
+
+
+class Planner:
+    """One worker process and what was asked of it. All methods are for one thread and return at once."""
+
+    def __init__(self, notify: Callable[[], None] | None = None) -> None:
+        """notify is called, from another thread, whenever poll() has something new."""
+        self._notify = notify or (lambda: None)
+        self._inbox: queue.SimpleQueue[tuple[int, Progress | Answer]] = queue.SimpleQueue()
+        self._generation = 0
+        self._wanted: int | None = None
+        self._running: set[int] = set()
+        self._deadline: float | None = None
+        self._closed = False
+        self._burying: list[threading.Thread] = []
+        self._start()
+
+    @property
+    def busy(self) -> bool:
+        """Whether an answer is still to come."""
+        return self._wanted is not None
+
+    def submit(self, request: Request) -> None:
+        """Asks for a plan; any earlier request is given up."""
+        if self._closed:
+            return
+        if self._running and self._deadline is None:
+            self._deadline = time.monotonic() + SUPERSEDE_GRACE
+        self._wanted = request.id
+        self._running.add(request.id)
+        self._last_request = request
+        self._outbox.put(request)
+
+    def cancel(self) -> None:
+        """Gives up what is under way; no answer to it will come."""
+        if self._closed:
+            return
+        self._wanted = None
+        if self._running:
+            self._outbox.put(None)
+            self._deadline = time.monotonic() + CANCEL_GRACE
+
+    def enough(self) -> None:
+        """Ends the search for the order in what is under way; the plan goes on with the best one found so far."""
+        if not self._closed and self._wanted is not None:
+            self._outbox.put(Enough(self._wanted))
+
+    def poll(self) -> list[Progress | Answer]:
+        """What has come since the last call, oldest first. Call it often: it also watches over the worker."""
+        if self._closed:
+            return []
+        found = []
+        while True:
+            try:
+                generation, message = self._inbox.get_nowait()
+            except queue.Empty:
+                break
+            if generation != self._generation:
+                continue
+            if message is None:
+                found.extend(self._after_crash())
+                continue
+            if isinstance(message, Answer) and message.final:
+                self._running.discard(message.id)
+            if message.id != self._wanted:
+                continue
+            found.append(message)
+            if isinstance(message, Answer) and message.final:
+                self._wanted = None
+        self._watch()
+        return found
+
+    def close(self) -> None:
+        """Ends the worker. No process or thread is left."""
+        if not self._closed:
+            self._closed = True
+            self._stop_process(STOP)
+            for thread in self._burying:
+                thread.join(5)
+
+    def kill_worker(self) -> None:
+        """Ends the worker at once, as a crash would."""
+        self._process.kill()
+
+    # The worker process and its two threads.
+
+    def _start(self) -> None:
+        self._generation += 1
+        context = multiprocessing.get_context("spawn")
+        ours, theirs = context.Pipe()
+        self._process = context.Process(target=work, args=(theirs,), name="wallwright-planner", daemon=True)
+        self._process.start()
+        theirs.close()
+        self._outbox: queue.SimpleQueue[Request | Enough | str | None] = queue.SimpleQueue()
+        self._connection = ours
+        self._threads = [
+            threading.Thread(target=_send, args=(ours, self._outbox), name="planner-send", daemon=True),
+            threading.Thread(
+                target=_receive, args=(ours, self._inbox, self._generation, self._notify),
+                name="planner-receive", daemon=True,
+            ),
+        ]  # fmt: skip
+        for thread in self._threads:
+            thread.start()
+
+    def _stop_process(self, word: str | None = None) -> None:
+        self._generation += 1  # what the old threads still deliver is not ours any more
+        self._outbox.put(word or STOP)
+        self._process.join(0.5 if word else 0)
+        if self._process.is_alive():
+            self._process.kill()
+        self._process.join()
+        self._connection.close()
+        for thread in self._threads:
+            thread.join(2)
+        self._process.close()
+
+    def _watch(self) -> None:
+        """Ends a worker that was told to stop and did not."""
+        stale = self._running - {self._wanted}
+        if not stale:
+            self._deadline = None
+        elif self._deadline is not None and time.monotonic() > self._deadline:
+            self._restart()
+            if self._wanted is not None:
+                self._running.add(self._wanted)
+                self._outbox.put(self._last_request)
+
+    def _restart(self) -> None:
+        self._running.clear()
+        self._deadline = None
+        # Joining the old process takes a moment; the caller does not wait for it.
+        old = (self._process, self._connection, self._threads, self._outbox)
+        burying = threading.Thread(target=_bury, args=old, name="planner-bury", daemon=True)
+        burying.start()
+        self._burying = [t for t in self._burying if t.is_alive()] + [burying]
+        self._start()
+
+    def _after_crash(self) -> list[Answer]:
+        if self._closed:
+            return []
+        wanted, self._wanted = self._wanted, None
+        self._restart()
+        if wanted is None:
+            return []
+        return [
+            Answer(
+                wanted,
+                trouble=tr(
+                    "The planner stopped in the middle of its work. Your project is untouched; plan again. If it "
+                    "happens again with the same artwork, leave that artwork out and keep the log file."
+                ),
+            )
+        ]
+
+
+def _bury(process, connection: Connection, threads: list[threading.Thread], outbox) -> None:
+    outbox.put(STOP)
+    process.kill()
+    process.join()
+    connection.close()
+    for thread in threads:
+        thread.join(2)
+    process.close()
+
+
+def _send(connection: Connection, outbox: queue.SimpleQueue) -> None:
+    """Writes requests to the worker; each artwork's bytes travel once."""
+    sent: set[str] = set()
+    while True:
+        item = outbox.get()
+        try:
+            if isinstance(item, Request):
+                document = item.document
+                digests = tuple(a.digest for a in document.artworks)
+                new = {d: a.data for d, a in zip(digests, document.artworks, strict=True) if d not in sent}
+                sent |= set(new)
+                bare = tuple(msgspec.structs.replace(a, data=b"") for a in document.artworks)
+                document = msgspec.structs.replace(document, artworks=bare)
+                connection.send(Packed(dataclasses.replace(item, document=document), digests, new))
+            else:
+                connection.send(item)
+        except (OSError, ValueError):  # the worker is gone; the receiver has seen it too
+            return
+        if item == STOP:
+            return
+
+
+def _receive(
+    connection: Connection, inbox: queue.SimpleQueue, generation: int, notify: Callable[[], None]
+) -> None:
+    while True:
+        try:
+            message = pickle.loads(connection.recv_bytes())
+        except (EOFError, OSError, TypeError):  # TypeError: the handle was closed while waiting on it
+            inbox.put((generation, None))
+            notify()
+            return
+        inbox.put((generation, message))
+        notify()

@@ -1,0 +1,139 @@
+"""The worker process: takes requests from a pipe, runs the newest, stops when a newer one or a cancel comes."""
+
+from __future__ import annotations
+
+import dataclasses
+import logging
+import pickle
+import queue
+import threading
+import time
+from dataclasses import dataclass
+from multiprocessing.connection import Connection
+from typing import TYPE_CHECKING
+
+import msgspec
+
+from wallwright.document.errors import Cancelled, Trouble
+from wallwright.document.language import present, tr, use
+from wallwright.planning.plan import Answer, Progress, Request
+
+if TYPE_CHECKING:
+    from wallwright.strokes.order import Saving
+
+STOP = "stop"
+PROGRESS_EVERY = 0.05
+"""s between two progress messages."""
+
+
+@dataclass(frozen=True)
+class Enough:
+    """Word to a request under way that the order found so far is good enough."""
+
+    id: int
+
+
+@dataclass(frozen=True)
+class Packed:
+    """A request on its way to the worker, artwork taken out."""
+
+    request: Request
+    digests: tuple[str, ...]
+    """Digest of each artwork of the document, in order."""
+    files: dict[str, bytes]
+    """Artwork that this worker has not had yet, by digest."""
+
+
+def work(connection: Connection) -> None:
+    """Main function of the worker process."""
+    from wallwright.planning.run import Runner  # heavy: scipy, shapely, numba; the parent does not pay for it
+
+    log = logging.getLogger("wallwright.planner")
+    newest = [None]  # id of the request that should be running
+    enough = [None]  # id of the request whose order is good enough
+    todo: queue.SimpleQueue = queue.SimpleQueue()
+    threading.Thread(target=_listen, args=(connection, todo, newest, enough), daemon=True).start()
+    runner = Runner()
+    files: dict[str, bytes] = {}
+    while True:
+        packed = todo.get()
+        if packed == STOP:
+            return
+        files |= packed.files
+        request = _unpacked(packed, files)
+        if request.language != present():
+            use(request.language)
+            runner = Runner()  # what the old one keeps has sentences of the other language in it
+        if newest[0] != request.id:
+            _reply(connection, Answer(request.id))
+            continue
+        told = [0.0]
+
+        def progress(
+            stage: str, done: float, saving: Saving | None = None, request=request, told=told
+        ) -> None:
+            if newest[0] != request.id:
+                raise Cancelled
+            now = time.monotonic()
+            if now - told[0] >= PROGRESS_EVERY:
+                told[0] = now
+                _reply(connection, Progress(request.id, stage, done, saving))
+
+        def is_enough(request=request) -> bool:
+            return enough[0] == request.id
+
+        try:
+            answer = runner.run(request, progress, lambda early: _reply(connection, early), is_enough)
+        except Cancelled:
+            answer = Answer(request.id)
+        except Trouble as trouble:
+            answer = Answer(request.id, trouble=str(trouble))
+        except MemoryError:
+            answer = Answer(request.id, trouble=tr("The job is too large for the memory of this computer. Use a wider "
+                                                   "fill spacing, or draw it in parts."))  # fmt: skip
+        except Exception as error:
+            log.exception("request failed")
+            answer = Answer(
+                request.id,
+                trouble=tr(
+                    "Planning met a fault in the program ({0}); the details are in the log file. Your project is "
+                    "untouched.",
+                    type(error).__name__,
+                ),
+            )
+        try:
+            _reply(connection, answer)
+        except Cancelled:
+            return
+
+
+def _listen(connection: Connection, todo: queue.SimpleQueue, newest: list, enough: list) -> None:
+    while True:
+        try:
+            item = connection.recv()
+        except (EOFError, OSError):  # the window is gone: so are we
+            item = STOP
+        if isinstance(item, Enough):
+            enough[0] = item.id
+            continue
+        newest[0] = item.request.id if isinstance(item, Packed) else None
+        if item is not None:
+            todo.put(item)
+        if item == STOP:
+            return
+
+
+def _reply(connection: Connection, message: Progress | Answer) -> None:
+    try:
+        connection.send_bytes(pickle.dumps(message, protocol=5))
+    except OSError as error:
+        raise Cancelled from error  # nobody listens any more
+
+
+def _unpacked(packed: Packed, files: dict[str, bytes]) -> Request:
+    document = packed.request.document
+    artworks = tuple(
+        msgspec.structs.replace(artwork, data=files[digest])
+        for artwork, digest in zip(document.artworks, packed.digests, strict=True)
+    )
+    return dataclasses.replace(packed.request, document=msgspec.structs.replace(document, artworks=artworks))

@@ -1,0 +1,87 @@
+"""The stage at which strokes meet the draw zones: shared out between several hangings, and what lies outside."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from wallwright.document.document import Document
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging, Wall
+from wallwright.planning.cache import Cache, key
+from wallwright.planning.known_points import KnownPoints
+from wallwright.planning.outside import Outside, strokes_outside
+from wallwright.planning.plan import PlacementReport, Preview
+from wallwright.planning.register import Marks, marks_of
+from wallwright.planning.shares import row_of, shared_out
+from wallwright.statics.zone import Zone, zone_of
+from wallwright.strokes.division import Row, Shares
+from wallwright.strokes.strokes import Strokes
+
+Progress = Callable[[float], None]
+
+
+class ZoneStage:
+    """Keeps its results by content."""
+
+    def __init__(self) -> None:
+        self._zones = Cache(32)
+        self._shares = Cache(2)
+        self._marks = Cache(2)
+        self._outside = Cache(32)
+        self._known_points = Cache(8)
+        self._known_shared = Cache(8)
+
+    def preview(
+        self, document: Document, strokes: Strokes, owner: np.ndarray, reports: tuple[PlacementReport, ...],
+        progress: Progress,
+    ) -> Preview:  # fmt: skip
+        """The preview of all strokes, in file order. With several hangings they are shared out, and those of each hanging
+        come together."""
+        if len(document.hangings) == 1:
+            return Preview(strokes, owner, reports, self._outside_of(document, 0, strokes, progress))
+        row = row_of(document, self._zone)
+        shares = self._shared(document, row, strokes, progress)
+        marks = self._marks_of(document, strokes)
+        each = []
+        for number in range(len(document.hangings)):
+            mine = shares.strokes.take(np.flatnonzero(shares.hanging == number))
+            outside = self._outside_of(document, number, mine, progress)
+            each.append(Preview(mine, owner, reports, outside, (), marks, row))
+        outside = Outside.join([p.outside for p in each], [p.strokes for p in each])
+        return Preview(
+            Strokes.join(p.strokes for p in each), owner, reports, outside, tuple(each), marks, row
+        )
+
+    def _outside_of(self, document: Document, hanging: int, strokes: Strokes, progress: Progress) -> Outside:
+        place = document.hangings[hanging]
+        where = key(document.wall, document.machine, place)
+        known = self._known_points.get(where, KnownPoints)
+        if len(document.hangings) > 1:  # looked at already when the strokes were shared out
+            known = self._known_shared.get(where, KnownPoints).copy()
+        found = self._outside.get(
+            key(strokes.points, strokes.offsets, where),
+            lambda: strokes_outside(document, place, strokes, progress, known),
+        )
+        return found.of(strokes)  # kept by place alone: the pens may be others
+
+    def _zone(self, wall: Wall, machine: Machine, hanging: Hanging) -> Zone:
+        return self._zones.get(key(wall, machine, hanging), lambda: zone_of(wall, machine, hanging))
+
+    def _shared(self, document: Document, row: Row, strokes: Strokes, progress: Progress) -> Shares:
+        content = key(
+            strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill, document.wall,
+            document.machine, document.hangings, row.lines, document.pens, document.settings.joining,
+        )  # fmt: skip
+
+        def known(hanging: Hanging) -> KnownPoints:
+            return self._known_shared.get(key(document.wall, document.machine, hanging), KnownPoints)
+
+        return self._shares.get(content, lambda: shared_out(document, row, strokes, progress, known))
+
+    def _marks_of(self, document: Document, strokes: Strokes) -> Marks:
+        content = key(
+            strokes.points, document.wall, document.machine, document.hangings, document.settings.joining
+        )
+        return self._marks.get(content, lambda: marks_of(document, strokes, self._zone))

@@ -1,0 +1,234 @@
+"""The fit: parameters that explain the readings best, how well they are known, and which readings disagree.
+
+Least squares of readings and of what was known before, each over its standard uncertainty, with Huber's loss so that a
+slip of the tape does not carry the rest with it (Huber, Robust Statistics, 1981). A reading that disagrees by more than
+SLIP of its own uncertainty with all the others is then left out and named. Where there are fewer readings than parameters
+only as many are fitted, the ones that the readings tell best; the rest stay as they were, and their own uncertainty is
+carried into the result (JCGM 100:2008, 5.1.2).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import msgspec
+import numpy as np
+
+from wallwright.document.calibration import Learnt, Survey
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging
+from wallwright.statics.calibration.model import Drawn, Readings, drawn
+from wallwright.statics.calibration.parameters import Parameter, parameters_of, read_all, write_all
+
+FEWEST = 3
+SLIP = 4.0
+"""Standard uncertainties; between honest readings one in 16,000."""
+HUBER = 2.0
+FARTHEST = 12.0
+"""Prior uncertainties: no parameter is looked for beyond."""
+JUDGED = 0.05
+"""Share of a reading's variance that others must explain before it can be called a slip."""
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """One parameter before and after."""
+
+    parameter: Parameter
+    before: float
+    value: float
+    uncertainty: float
+    """Standard."""
+    prior: float
+    held: bool
+    """True: left as it was, for want of readings."""
+
+    @property
+    def told(self) -> float:
+        """0: the readings say nothing of it; 1: they say all."""
+        return 1 - self.uncertainty / self.prior
+
+
+@dataclass(frozen=True)
+class Slip:
+    """A reading that the others contradict."""
+
+    measure: int
+    """Index into survey.read."""
+    disagreement: float
+    """mm by which it differs from what the others say."""
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """A finished fit."""
+
+    machine: Machine
+    hanging: Hanging
+    """As found; hanging.learnt holds values and covariance."""
+    parameters: tuple[Fitted, ...]
+    covariance: np.ndarray
+    """(p, p)."""
+    residuals: np.ndarray
+    """(m,) mm: what each reading should have been less what it was."""
+    slips: tuple[Slip, ...]
+    agreement: float
+    """mm: root mean square of the residuals of the readings used."""
+    spread: float
+    """Factor by which the readings' uncertainties had to be raised to explain the residuals; 1 or more."""
+
+
+def fit(machine: Machine, hanging: Hanging, survey: Survey | None = None) -> Outcome:
+    """Fits the hanging's survey, or another. Raises BadValue for fewer than three readings or unknown marks.
+
+    Measures without a reading are left out; indices and residuals count survey.read.
+    """
+    survey = hanging.survey if survey is None else survey
+    readings = Readings.of(survey.marks, survey.read)
+    if len(readings.kind) < FEWEST:
+        raise BadValue(tr("{0} readings are too few; take {1} or more", len(readings.kind), FEWEST))
+    problem = _Problem(machine, hanging, survey, readings)
+    use = np.ones(len(readings.kind), dtype=bool)
+    slips: list[int] = []
+    while True:
+        found = problem.solve(use)
+        worst = found.worst(use)
+        most = len(use) // 4
+        if worst is None or len(slips) >= most or use.sum() <= FEWEST:
+            break
+        use[worst] = False
+        slips.append(worst)
+    return problem.outcome(found, use, slips)
+
+
+@dataclass(frozen=True)
+class _Solution:
+    values: np.ndarray
+    fitted: np.ndarray
+    """(p,) bool."""
+    at: Drawn
+    residuals: np.ndarray
+    """(m,) mm."""
+    covariance: np.ndarray
+    studentised: np.ndarray
+    """(m,) residuals over their own standard uncertainty; 0 where nothing else speaks of a reading."""
+    spread: float
+
+    def worst(self, use: np.ndarray) -> int | None:
+        size = np.where(use, np.abs(self.studentised), 0.0)
+        k = int(np.argmax(size))
+        return k if size[k] > SLIP else None
+
+
+class _Problem:
+    def __init__(self, machine: Machine, hanging: Hanging, survey: Survey, readings: Readings) -> None:
+        self.machine, self.hanging, self.readings = machine, hanging, readings
+        self.parameters = parameters_of(machine)
+        self.prior = np.array([p.prior(machine) for p in self.parameters])
+        self.before = read_all(self.parameters, machine, hanging)
+        self.counts = np.array([(m.left, m.right) for m in survey.marks], dtype=float).reshape(-1, 2)
+        self.meant = np.array([(m.x, m.y) for m in survey.marks], dtype=float).reshape(-1, 2)
+
+    def at(self, values: np.ndarray) -> Drawn:
+        return drawn(self.machine, self.hanging, self.parameters, values, self.counts, self.meant)
+
+    def _scaled(self, at: Drawn, use: np.ndarray) -> np.ndarray:
+        """(m, p) derivatives of readings over their uncertainty, by parameters over theirs."""
+        jacobian = self.readings.derivatives(at.points, at.moves)
+        return (jacobian * self.prior / self.readings.sigma[:, None])[use]
+
+    def _choice(self, use: np.ndarray) -> np.ndarray:
+        """(p,) bool: which parameters to fit."""
+        count = int(use.sum())
+        if count >= len(self.prior):
+            return np.ones(len(self.prior), dtype=bool)
+        a = self._scaled(self.at(self.before), use)
+        left = np.diag(np.linalg.inv(a.T @ a + np.eye(len(self.prior))))
+        chosen = np.zeros(len(self.prior), dtype=bool)
+        chosen[np.argsort(left, kind="stable")[:count]] = True
+        return chosen
+
+    def solve(self, use: np.ndarray) -> _Solution:
+        from scipy.optimize import least_squares
+
+        chosen = self._choice(use)
+        readings = self.readings
+
+        def values_of(z: np.ndarray) -> np.ndarray:
+            values = self.before.copy()
+            values[chosen] += z * self.prior[chosen]
+            return values
+
+        def residuals(z: np.ndarray) -> np.ndarray:
+            off = (readings.predicted(self.at(values_of(z)).points) - readings.value) / readings.sigma
+            # A machine that could not have drawn a mark is no explanation of it.
+            return np.concatenate([np.nan_to_num(off[use], nan=1e4), z])
+
+        def jacobian(z: np.ndarray) -> np.ndarray:
+            a = self._scaled(self.at(values_of(z)), use)[:, chosen]
+            return np.vstack([np.nan_to_num(a), np.eye(len(z))])
+
+        answer = least_squares(
+            residuals, np.zeros(int(chosen.sum())), jacobian, bounds=(-FARTHEST, FARTHEST), loss="huber",
+            f_scale=HUBER, xtol=1e-10, ftol=1e-10, gtol=1e-10, max_nfev=100,
+        )  # fmt: skip
+        values = values_of(answer.x)
+        at = self.at(values)
+        off = readings.predicted(at.points) - readings.value
+        return self._judged(values, chosen, at, off, use)
+
+    def _judged(self, values, chosen, at: Drawn, off: np.ndarray, use: np.ndarray) -> _Solution:
+        """Covariance and studentised residuals at a solution."""
+        every = self._scaled(at, np.ones(len(use), dtype=bool))
+        standard = off / self.readings.sigma
+        weight = np.minimum(1.0, HUBER / np.maximum(np.abs(standard), 1e-12)) * use
+        a = every * np.sqrt(weight)[:, None]
+        covariance = _covariance(a, chosen)
+        own = np.einsum("mp,pq,mq->m", every, covariance, every)
+        # The fit has taken its part of a reading it used whole; one it did not use adds its own uncertainty.
+        variance = 1 + own * (1 - 2 * weight)
+        known = variance > JUDGED
+        student = np.where(known, standard / np.sqrt(np.where(known, variance, 1.0)), 0.0)
+        freedom = float(weight.sum() - (weight * own).sum())
+        spread = 1.0
+        if freedom >= 2:
+            spread = max(1.0, float(np.sqrt((weight * standard**2).sum() / freedom)))
+        return _Solution(values, chosen, at, off, _covariance(a / spread, chosen), student, spread)
+
+    def outcome(self, found: _Solution, use: np.ndarray, slips: list[int]) -> Outcome:
+        covariance = found.covariance * np.outer(self.prior, self.prior)
+        uncertainty = np.sqrt(np.diag(covariance))
+        machine, hanging = write_all(self.parameters, found.values, self.machine, self.hanging)
+        learnt = Learnt(
+            tuple(p.name for p in self.parameters), tuple(found.values.tolist()),
+            tuple(tuple(row) for row in covariance.tolist()), int(use.sum()),
+        )  # fmt: skip
+        fitted = tuple(
+            Fitted(p, float(b), float(v), float(u), float(s), not c)
+            for p, b, v, u, s, c in zip(
+                self.parameters, self.before, found.values, uncertainty, self.prior, found.fitted, strict=True
+            )
+        )
+        return Outcome(
+            machine, msgspec.structs.replace(hanging, learnt=learnt), fitted, covariance, found.residuals,
+            tuple(Slip(k, float(found.residuals[k])) for k in slips),
+            float(np.sqrt((found.residuals[use] ** 2).mean())), found.spread,
+        )  # fmt: skip
+
+
+def _covariance(a: np.ndarray, chosen: np.ndarray) -> np.ndarray:
+    """(p, p), in prior units: of the fitted parameters with those held carried through.
+
+    With H = AᵀA + 1 over the fitted ones, a held one off by d moves them by G d, G = -H⁻¹ Aᵀ A_held.
+    """
+    p = len(chosen)
+    fitted, held = np.flatnonzero(chosen), np.flatnonzero(~chosen)
+    own = np.linalg.inv(a[:, fitted].T @ a[:, fitted] + np.eye(len(fitted)))
+    result = np.eye(p)
+    carried = -own @ a[:, fitted].T @ a[:, held]
+    result[np.ix_(fitted, fitted)] = own + carried @ carried.T
+    result[np.ix_(fitted, held)] = carried
+    result[np.ix_(held, fitted)] = carried.T
+    return result

@@ -1,0 +1,137 @@
+"""What can be fitted: one line a parameter, with how far it may be off before anything is measured.
+
+Values are those of wallwright.statics.sensitivity: mm, N, 1/N. The left anchor is the origin and has no error.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import msgspec
+import numpy as np
+
+from wallwright.document.language import marked
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging
+from wallwright.statics.budget import LEFT_BELT, RIGHT_BELT
+from wallwright.statics.rig import GRAVITY
+
+replace = msgspec.structs.replace
+Both = tuple[Machine, Hanging]
+
+PITCH = "pitch"
+"""Beside sensitivity.PARAMETERS and the belts' offsets: the belts' true tooth spacing, mm."""
+
+
+@dataclass(frozen=True)
+class Parameter:
+    """One unknown."""
+
+    name: str
+    title: str
+    unit: str
+    """Of what is shown to a person."""
+    read: Callable[[Machine, Hanging], float]
+    write: Callable[[Machine, Hanging, float], Both]
+    prior: Callable[[Machine], float]
+    """Standard uncertainty before measuring. Common practice, no source: careful hands with a tape, a kitchen scale and a
+    spirit level; anchors and belts at the start are rarely nearer than a centimetre to what was said of them."""
+    shown: Callable[[float], float] = float
+    """What a person sees for a value."""
+    digits: int = 1
+    applies: Callable[[Machine], bool] = lambda machine: True
+
+
+def _body_point(name: str, field: str, axis: int, title: str, prior: float) -> Parameter:
+    def read(machine: Machine, hanging: Hanging) -> float:
+        return getattr(machine.body, field)[axis]
+
+    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+        point = list(getattr(machine.body, field))
+        point[axis] = value
+        return replace(machine, body=replace(machine.body, **{field: tuple(point)})), hanging
+
+    return Parameter(name, title, "mm", read, write, lambda machine: prior)
+
+
+def _offset(name: str, field: str, title: str) -> Parameter:
+    return Parameter(
+        name, title, "mm", lambda machine, hanging: getattr(hanging, field),
+        lambda machine, hanging, value: (machine, replace(hanging, **{field: value})), lambda machine: 10.0,
+    )  # fmt: skip
+
+
+def _right_anchor(axis: str, title: str) -> Parameter:
+    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+        return machine, replace(hanging, right=replace(hanging.right, **{axis: value}))
+
+    return Parameter(
+        f"right anchor {axis}", title, "mm", lambda machine, hanging: getattr(hanging.right, axis), write,
+        lambda machine: 10.0,
+    )  # fmt: skip
+
+
+def _write_pitch(machine: Machine, hanging: Hanging, value: float) -> Both:
+    """The controller keeps the steps per mm it has; files are scaled for it."""
+    told = machine.controller.assumed_steps or machine.steps_per_mm
+    controller = replace(machine.controller, assumed_steps=told)
+    return replace(machine, belt=replace(machine.belt, pitch=value), controller=controller), hanging
+
+
+def _of_belt(field: str, to_field: Callable[[float], float]):
+    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+        return replace(machine, belt=replace(machine.belt, **{field: to_field(value)})), hanging
+
+    return write
+
+
+PARAMETERS: tuple[Parameter, ...] = (
+    _right_anchor("x", marked("Right anchor, across")),
+    _right_anchor("y", marked("Right anchor, down")),
+    _offset(LEFT_BELT, "left_offset", marked("Left belt offset")),
+    _offset(RIGHT_BELT, "right_offset", marked("Right belt offset")),
+    Parameter(
+        PITCH, marked("Belt pitch"), "mm", lambda machine, hanging: machine.belt.pitch, _write_pitch,
+        lambda machine: 0.002 * machine.belt.pitch, digits=4,
+    ),
+    _body_point("left exit x", "left_exit", 0, marked("Left exit, across"), 2.0),
+    _body_point("left exit y", "left_exit", 1, marked("Left exit, down"), 2.0),
+    _body_point("right exit x", "right_exit", 0, marked("Right exit, across"), 2.0),
+    _body_point("right exit y", "right_exit", 1, marked("Right exit, down"), 2.0),
+    _body_point("centre x", "centre", 0, marked("Mass centre, across"), 4.0),
+    _body_point("centre y", "centre", 1, marked("Mass centre, down"), 10.0),
+    Parameter(
+        "weight", marked("Mass"), "g", lambda machine, hanging: machine.body.mass * GRAVITY,
+        lambda machine, hanging, value: (replace(machine, body=replace(machine.body, mass=value / GRAVITY)), hanging),
+        lambda machine: 0.02 * GRAVITY, lambda value: 1000 * value / GRAVITY, 0,
+    ),
+    Parameter(
+        "softness", marked("Belt stiffness"), "N", lambda machine, hanging: 1 / machine.belt.stiffness,
+        _of_belt("stiffness", lambda value: 1 / value), lambda machine: 0.3 / machine.belt.stiffness,
+        lambda value: 1 / value, 0,
+    ),
+    Parameter(
+        "roller", marked("Exit roller radius"), "mm", lambda machine, hanging: machine.body.roller,
+        lambda machine, hanging, value: (replace(machine, body=replace(machine.body, roller=value)), hanging),
+        lambda machine: 0.5, applies=lambda machine: machine.body.roller > 0,
+    ),
+)  # fmt: skip
+
+
+def parameters_of(machine: Machine) -> tuple[Parameter, ...]:
+    """Those that this machine has."""
+    return tuple(p for p in PARAMETERS if p.applies(machine))
+
+
+def read_all(parameters: tuple[Parameter, ...], machine: Machine, hanging: Hanging) -> np.ndarray:
+    return np.array([p.read(machine, hanging) for p in parameters])
+
+
+def write_all(
+    parameters: tuple[Parameter, ...], values: np.ndarray, machine: Machine, hanging: Hanging
+) -> Both:
+    for parameter, value in zip(parameters, values, strict=True):
+        if value != parameter.read(machine, hanging):
+            machine, hanging = parameter.write(machine, hanging, float(value))
+    return machine, hanging

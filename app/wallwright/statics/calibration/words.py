@@ -1,0 +1,101 @@
+"""What a fit found, in sentences."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.document.calibration import Survey
+from wallwright.document.language import inside, tr, written
+from wallwright.statics.calibration.fit import Fitted, Outcome
+
+ALIKE = 0.9
+"""Correlation from which two parameters are said not to be told apart."""
+LITTLE = 0.2
+"""Share of a parameter's uncertainty that readings must take away to have told it."""
+
+
+def changes(outcome: Outcome) -> list[tuple[str, str, str, str]]:
+    """Rows of a table: title, before, now, in words how well it is known."""
+    rows = []
+    for f in outcome.parameters:
+        known = (
+            tr("kept: too few readings")
+            if f.held
+            else tr("not told by these readings")
+            if f.told < LITTLE
+            else _known(f)
+        )
+        rows.append((tr(f.parameter.title), _shown(f, f.before), _shown(f, f.value), known))
+    return rows
+
+
+def _known(f: Fitted) -> str:
+    shown = f.parameter.shown
+    low, high = shown(f.value - f.uncertainty), shown(f.value + f.uncertainty)
+    return f"± {written(abs(high - low) / 2, f'.{f.parameter.digits}f')} {f.parameter.unit}"
+
+
+def _shown(f: Fitted, value: float) -> str:
+    rounded = round(f.parameter.shown(value), f.parameter.digits) + 0.0  # no minus zero
+    return f"{written(rounded, f'.{f.parameter.digits}f')} {f.parameter.unit}"
+
+
+def remarks(outcome: Outcome, survey: Survey) -> list[str]:
+    """Sentences: slips first, then how well the readings agree, what was kept, what cannot be told apart."""
+    found = []
+    for slip in outcome.slips:
+        measure = survey.read[slip.measure]
+        found.append(
+            tr(
+                "{0} disagrees by {1:.0f} mm with the other readings and was left out: measure it again.",
+                measure.words,
+                abs(slip.disagreement),
+            )
+        )
+    used = len(survey.read) - len(outcome.slips)
+    found.append(tr("{0} readings agree with each other within {1:.1f} mm.", used, outcome.agreement))
+    if outcome.spread > 1.5:
+        found.append(
+            tr(
+                "That is {0:.1f} times what their uncertainties allow; all uncertainties were raised so far. Something "
+                "that is not in the model may be at work: a belt that skipped, a body that rubs.",
+                outcome.spread,
+            )
+        )
+    held = [_within(f) for f in outcome.parameters if f.held]
+    if held:
+        fitted = len(outcome.parameters) - len(held)
+        found.append(
+            tr(
+                "With so few readings only {0} numbers were fitted; kept as they were: {1}.",
+                fitted,
+                ", ".join(held),
+            )
+        )
+    found.extend(_alike(outcome))
+    return found
+
+
+def _within(f: Fitted) -> str:
+    """The parameter's title in the middle of a sentence."""
+    return inside(tr(f.parameter.title))
+
+
+def _alike(outcome: Outcome) -> list[str]:
+    scale = np.sqrt(np.diag(outcome.covariance))
+    correlation = outcome.covariance / np.outer(scale, scale)
+    found = []
+    for i, a in enumerate(outcome.parameters):
+        for j in range(i):
+            b = outcome.parameters[j]
+            if abs(correlation[i, j]) > ALIKE and not (a.held or b.held) and min(a.told, b.told) > LITTLE:
+                what = tr("difference") if correlation[i, j] > 0 else tr("sum")
+                found.append(
+                    tr(
+                        "{0} and {1} are hard to tell apart by these readings: their {2} is known better than either.",
+                        tr(b.parameter.title),
+                        _within(a),
+                        what,
+                    )
+                )
+    return found

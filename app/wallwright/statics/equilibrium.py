@@ -1,0 +1,225 @@
+"""How the body hangs with its pen at a given point: six unknowns a point, solved by Newton for all points at once.
+
+Glossary
+    h, v      horizontal and vertical distance from anchor down to the exit's contact point
+    H         horizontal pull, the same in both belts because nothing else pushes sideways
+    V         vertical pull of a belt on the exit, positive upwards
+    L         unstretched length of a span; w its weight per unstretched length; EA its stiffness
+    T_e, T_a  tension at exit and anchor: T_e² = H² + V², T_a² = H² + (V + w L)²
+
+The elastic catenary (Irvine, Cable Structures, 1981, section 2.4) is written here without its difference of two
+inverse hyperbolic sines, which loses all digits for a light belt. With S = T_a + T_e and z = w L / S (always < 1),
+tanh((β - α) / 2) = (sinh β - sinh α) / (cosh β + cosh α) turns it into
+
+    h = H L (1 / EA + 2 artanh(z) / (z S))
+    v = (2 V + w L) L (1 / (2 EA) + 1 / S)
+
+which also holds for w = 0 (artanh(z) / z = 1) and EA = inf.
+
+Unknowns: tilt θ, H, and (V, L) of each side. Equations: h and v of each span; V_L + V_R = weight; no moment about the
+pen. The two rows of each span are eliminated by hand, so that a step solves 2 x 2 systems only.
+
+Rollers: a belt runs over the top of its roller; its line of action is r off the centre, and the belt from anchor to
+the mark where it would leave level outwards is L - r α, α its elevation against the body. Stand-off d: the span lies in
+the vertical plane through anchor and exit, so its own horizontal pull is H sqrt(1 + (d / h)²); the part square to the
+wall is carried by the wall.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.statics.guess import SIDES, State, first_guess, scanned_guess
+from wallwright.statics.rig import Rig
+
+STEPS = 12
+"""Newton steps before a point is given up; a point inside a usual draw zone takes 5."""
+MORE_STEPS = 24
+"""The same from a scanned tilt."""
+CLOSE = 1e-9
+"""Residual (of the weight, and of the span's length) at which one last step is taken, which squares it."""
+
+
+@dataclass
+class Linear:
+    """The equations and their derivatives at a state. Per side first axis (2, n)."""
+
+    res_h: np.ndarray
+    res_v: np.ndarray
+    force: np.ndarray
+    moment: np.ndarray
+    h_by: np.ndarray
+    """(4, 2, n): derivative of res_h by θ, H, V, L."""
+    v_by: np.ndarray
+    moment_by: tuple[np.ndarray, np.ndarray, np.ndarray]
+    """By θ (n,), by the H of each side (2, n), by V (2, n)."""
+    distance_by: tuple[np.ndarray, np.ndarray]
+    """(2, n) each: derivative of res_h and of res_v by the horizontal distance h."""
+
+
+def artanh_ratio(z: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """artanh(z) / z and its derivative, for z in [0, 1); by series where the quotients lose their digits."""
+    small = z < 1e-4
+    zs = np.where(small, 0.5, z)
+    value = np.arctanh(zs) / zs
+    slope = (1 / (1 - zs * zs) - value) / zs
+    return np.where(small, 1 + z * z / 3, value), np.where(small, 2 * z / 3, slope)
+
+
+def span_forces(rig: Rig, pull: np.ndarray, rise: np.ndarray, length: np.ndarray):
+    """h and v of spans and their derivatives by (H, V, L), elementwise.
+
+    Returns (h, v, exit tension, anchor tension, (h_H, h_V, h_L), (v_H, v_V, v_L)).
+    """
+    w, soft = rig.belt_weight, 1.0 / rig.stiffness
+    top = rise + w * length
+    t_exit, t_anchor = np.hypot(pull, rise), np.hypot(pull, top)
+    s = t_exit + t_anchor
+    z = np.minimum(w * length / s, 1 - 1e-12)
+    kappa, slope = artanh_ratio(z)
+    s_h = pull / t_exit + pull / t_anchor
+    s_v = rise / t_exit + top / t_anchor
+    s_l = w * top / t_anchor
+    q = 2 * kappa / s
+    # dq = 2 κ'(z) dz / S - 2 κ dS / S²,  dz = (w dL - z dS) / S
+    q_s = -(2 * slope * z + 2 * kappa) / s**2
+    q_l = 2 * slope * w / s**2
+    h = pull * length * (soft + q)
+    h_by = (
+        length * (soft + q) + pull * length * q_s * s_h,
+        pull * length * q_s * s_v,
+        pull * (soft + q) + pull * length * (q_l + q_s * s_l),
+    )
+    total = rise + top
+    c = soft / 2 + 1 / s
+    v = total * length * c
+    v_by = (
+        -total * length / s**2 * s_h,
+        2 * length * c - total * length / s**2 * s_v,
+        (total + w * length) * c - total * length / s**2 * s_l,
+    )
+    return h, v, t_exit, t_anchor, h_by, v_by
+
+
+def exits_of(rig: Rig, pen: np.ndarray, tilt: np.ndarray, pull: np.ndarray, rise: np.ndarray) -> np.ndarray:
+    """(2, 2, n): side, x and y, point: where the belts touch the body, wall frame, mm."""
+    cos, sin = np.cos(tilt), np.sin(tilt)
+    found = np.empty((2, 2, len(tilt)))
+    for i, out in enumerate(SIDES):
+        ex, ey = rig.exits[i]
+        t = np.hypot(pull, rise[i])
+        found[i, 0] = pen[:, 0] + cos * ex - sin * ey - out * rig.roller * rise[i] / t
+        found[i, 1] = pen[:, 1] + sin * ex + cos * ey - rig.roller * pull / t
+    return found
+
+
+def linearise(rig: Rig, pen: np.ndarray, state: State) -> Linear:
+    """Residuals and derivatives. pen (n, 2) mm."""
+    tilt, pull, rise, length = state.tilt, state.pull, state.rise, state.length
+    cos, sin = np.cos(tilt), np.sin(tilt)
+    n = len(tilt)
+    res_h, res_v, distance_h, distance_v = (np.empty((2, n)) for _ in range(4))
+    h_by, v_by = np.empty((4, 2, n)), np.empty((4, 2, n))
+    cx, cy = rig.centre
+    moment = rig.weight * (cos * cx - sin * cy)
+    m_tilt = rig.weight * (-sin * cx - cos * cy)
+    m_pull, m_rise = np.empty((2, n)), np.empty((2, n))
+    exits = exits_of(rig, pen, tilt, pull, rise)
+    for i, out in enumerate(SIDES):
+        ex, ey = rig.exits[i]
+        rx, ry = cos * ex - sin * ey, sin * ex + cos * ey
+        t3 = np.hypot(pull, rise[i]) ** 3
+        # Distances, positive for an exit between the anchors and below; and how they change.
+        h = -out * (exits[i, 0] - rig.anchors[i][0])
+        v = exits[i, 1] - rig.anchors[i][1]
+        h_tilt, v_tilt = out * ry, rx
+        h_pull, h_rise = -rig.roller * rise[i] * pull / t3, rig.roller * pull * pull / t3
+        v_pull, v_rise = -rig.roller * rise[i] ** 2 / t3, rig.roller * pull * rise[i] / t3
+        d = rig.stand_off[i]
+        reach = np.hypot(h, d) if d else h
+        ratio = reach / h if d else np.ones(n)
+        ratio_h = -(d * d) / (reach * h * h) if d else np.zeros(n)
+        sh, sv, _, _, (hh, hv, hl), (vh, vv, vl) = span_forces(rig, pull * ratio, rise[i], length[i])
+        res_h[i], res_v[i] = sh - reach, sv - v
+        # res_h depends on h through the span's own pull and through the reach itself.
+        by_h = hh * pull * ratio_h - (h / reach if d else 1.0)
+        v_by_h = vh * pull * ratio_h
+        distance_h[i], distance_v[i] = by_h, v_by_h
+        h_by[:, i] = (by_h * h_tilt, hh * ratio + by_h * h_pull, hv + by_h * h_rise, hl)
+        v_by[:, i] = (v_by_h * h_tilt - v_tilt, vh * ratio + v_by_h * h_pull - v_pull,
+                      vv + v_by_h * h_rise - v_rise, vl)  # fmt: skip
+        # Moment of the pull (out H, -V) at (rx, ry), and of the roller's offset, out r T.
+        t_wall = np.hypot(pull, rise[i])
+        moment += -rx * rise[i] - out * ry * pull + out * rig.roller * t_wall
+        m_tilt += ry * rise[i] - out * rx * pull
+        m_pull[i] = -out * ry + out * rig.roller * pull / t_wall
+        m_rise[i] = -rx + out * rig.roller * rise[i] / t_wall
+    force = rise[0] + rise[1] - rig.weight
+    return Linear(res_h, res_v, force, moment, h_by, v_by, (m_tilt, m_pull, m_rise), (distance_h, distance_v))
+
+
+def solve(linear: Linear, res_h, res_v, force, moment):
+    """The change (θ, H, V (2, n), L (2, n)) that cancels the given residuals to first order."""
+    (ht, hp, hv, hl), (vt, vp, vv, vl) = linear.h_by, linear.v_by
+    det = hv * vl - hl * vv
+    # V and L of each side as affine functions of θ and H.
+    v0, vθ, vh = -(res_h * vl - hl * res_v) / det, -(ht * vl - hl * vt) / det, -(hp * vl - hl * vp) / det
+    l0, lθ, lh = -(hv * res_v - res_h * vv) / det, -(hv * vt - ht * vv) / det, -(hv * vp - hp * vv) / det
+    m_tilt, m_pull, m_rise = linear.moment_by
+    a11, a12, b1 = vθ.sum(0), vh.sum(0), -(force + v0.sum(0))
+    a21, a22 = m_tilt + (m_rise * vθ).sum(0), m_pull.sum(0) + (m_rise * vh).sum(0)
+    b2 = -(moment + (m_rise * v0).sum(0))
+    det2 = a11 * a22 - a12 * a21
+    tilt, pull = (b1 * a22 - a12 * b2) / det2, (a11 * b2 - b1 * a21) / det2
+    return tilt, pull, v0 + vθ * tilt + vh * pull, l0 + lθ * tilt + lh * pull
+
+
+def equilibrium(rig: Rig, pen: np.ndarray) -> tuple[State, np.ndarray]:
+    """State of (n, 2) pen points, mm, and (n,) bool: solved. Unsolved points hold nan."""
+    n = len(pen)
+    result = State(*(np.full(shape, np.nan) for shape in (n, n, (2, n), (2, n))))
+    solved = np.zeros(n, dtype=bool)
+    at = np.flatnonzero(np.isfinite(pen).all(axis=1))
+    _newton(rig, pen, at, first_guess(rig, pen[at]), STEPS, result, solved)
+    left = at[~solved[at]]
+    if len(left):
+        state, found = scanned_guess(rig, pen[left])
+        _newton(rig, pen, left[found], state, MORE_STEPS, result, solved)
+    return result, solved
+
+
+def _newton(
+    rig: Rig, pen: np.ndarray, at: np.ndarray, state: State, steps: int, result: State, solved: np.ndarray
+) -> None:
+    """Solve the points at (k,) of pen from a state of these k points; enter what converges."""
+    # Points without an equilibrium run off; they are found by not being finite.
+    with np.errstate(all="ignore"):
+        for _ in range(steps):
+            if not len(at):
+                break
+            linear = linearise(rig, pen[at], state)
+            size = np.maximum(np.abs(linear.res_h), np.abs(linear.res_v)).max(0)
+            size /= np.maximum(state.length.max(0), 1)
+            size = np.maximum(size, np.abs(linear.force) / rig.weight)
+            size = np.maximum(size, np.abs(linear.moment) / (rig.weight * 100))
+            tilt, pull, rise, length = solve(linear, linear.res_h, linear.res_v, linear.force, linear.moment)
+            done = size < CLOSE
+            damp = np.minimum(1.0, 0.3 / np.maximum(np.abs(tilt), 1e-300))
+            damp = np.minimum(damp, 0.7 * state.pull / np.maximum(-pull, 1e-300))
+            damp = np.minimum(damp, (0.7 * state.length / np.maximum(-length, 1e-300)).min(0))
+            state = State(
+                state.tilt + damp * tilt, state.pull + damp * pull,
+                state.rise + damp * rise, state.length + damp * length,
+            )  # fmt: skip
+            good = np.isfinite(state.tilt) & (np.abs(state.tilt) < np.pi / 2)
+            good &= state.pull > 1e-9 * rig.weight
+            done &= good
+            found = at[done]
+            solved[found] = True
+            result.tilt[found], result.pull[found] = state.tilt[done], state.pull[done]
+            result.rise[:, found], result.length[:, found] = state.rise[:, done], state.length[:, done]
+            keep = good & ~done
+            at = at[keep]
+            state = State(state.tilt[keep], state.pull[keep], state.rise[:, keep], state.length[:, keep])

@@ -1,0 +1,143 @@
+"""Which limits a pose breaks. Each point outside the draw zone knows why."""
+
+from __future__ import annotations
+
+from enum import IntFlag
+
+import numpy as np
+
+from wallwright.document.language import marked, tr
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Wall
+from wallwright.statics.motor import available_pull
+from wallwright.statics.obstacles import body_outline, keep_out_area
+from wallwright.statics.pose import Pose
+from wallwright.statics.rig import Rig
+from wallwright.statics.stability import stays
+
+TORQUE_IN_HAND = 1.3
+"""Pull that the motors should have over what a job asks, before steps are lost to a dusty wall or a stiff belt. Common
+practice, no source."""
+
+
+class Limit(IntFlag):
+    """One bit a limit."""
+
+    UNREACHABLE = 1
+    SLACK = 2
+    SKIP = 4
+    TILT = 8
+    BELT_LENGTH = 16
+    EDGE = 32
+    ANCHOR = 64
+    KEEP_OUT = 128
+    UNSTABLE = 256
+
+
+SENTENCES = {
+    Limit.UNREACHABLE: marked("the body cannot hang there"),
+    Limit.SLACK: marked("a belt would go slack"),
+    Limit.SKIP: marked("a motor would skip"),
+    Limit.TILT: marked("the body would tilt too far"),
+    Limit.BELT_LENGTH: marked("a belt is too short"),
+    Limit.EDGE: marked("the body would leave the wall"),
+    Limit.ANCHOR: marked("the body would touch an anchor"),
+    Limit.KEEP_OUT: marked("the body would touch a keep-out"),
+    Limit.UNSTABLE: marked("the body would tip over"),
+}
+NEVER = Limit.UNREACHABLE | Limit.UNSTABLE
+"""Limits that no person can override: the machine would not be there."""
+
+
+TELLING = (
+    Limit.UNREACHABLE, Limit.UNSTABLE, Limit.BELT_LENGTH, Limit.KEEP_OUT, Limit.ANCHOR, Limit.EDGE, Limit.SKIP,
+    Limit.SLACK, Limit.TILT,
+)  # fmt: skip
+"""Of several limits broken at a point the first of these says most: what cannot be at all, then what the body would
+strike, which only moving mends, then what another current, speed or weight could mend."""
+
+
+def telling(bits: np.ndarray) -> np.ndarray:
+    """(n,) uint16: of each point's bits, (n,), the one that tells most; 0 where there are none."""
+    result = np.zeros_like(bits)
+    for limit in reversed(TELLING):
+        result[(bits & np.uint16(limit)) != 0] = np.uint16(limit)
+    return result
+
+
+def reasons(bits: int) -> str:
+    """The limits in words, "a belt would go slack, the body would tilt too far"."""
+    return ", ".join(tr(SENTENCES[limit]) for limit in Limit if limit & bits)
+
+
+def broken(wall: Wall, machine: Machine, rig: Rig, pose: Pose) -> np.ndarray:
+    """(n,) uint16: bits of Limit that each pose breaks, 0 inside the draw zone.
+
+    Torque is looked at for the belt speed limit: a point is inside only when it can be passed at speed.
+    """
+    limits = machine.limits
+    bits = np.zeros(len(pose.tilt), dtype=np.uint16)
+    with np.errstate(invalid="ignore"):
+        low, high = pose.exit_tension.min(axis=1), pose.exit_tension.max(axis=1)
+        tests = {
+            Limit.SLACK: low < limits.least_tension,
+            Limit.SKIP: high > available_pull(machine, limits.belt_speed),
+            Limit.TILT: np.abs(pose.tilt) > limits.tilt,
+            Limit.BELT_LENGTH: pose.belts.max(axis=1) > machine.belt.length,
+        }
+    for limit, hit in tests.items():
+        bits[hit] |= np.uint16(limit)
+    bits[~stays(rig, pose)] |= np.uint16(Limit.UNSTABLE)
+    bits |= _touches(wall, machine, rig, pose)
+    bits[~pose.converged] = np.uint16(Limit.UNREACHABLE)
+    return bits
+
+
+def outlines(machine: Machine, pose: Pose) -> tuple[np.ndarray, np.ndarray]:
+    """(n, m) x and y, mm, of the body's corners on the wall, tilted as it hangs; untilted where it cannot hang."""
+    tilt = np.where(pose.converged, pose.tilt, 0.0)
+    cos, sin = np.cos(tilt)[:, None], np.sin(tilt)[:, None]
+    corners = np.array(body_outline(machine.body.outline))
+    return (
+        pose.pen[:, :1] + cos * corners[:, 0] - sin * corners[:, 1],
+        pose.pen[:, 1:] + sin * corners[:, 0] + cos * corners[:, 1],
+    )
+
+
+def _touches(wall: Wall, machine: Machine, rig: Rig, pose: Pose) -> np.ndarray:
+    """Bits for the tilted outline against edges, anchors and keep-outs, each with the edge gap."""
+    import shapely  # slow to import; the window's start does not pay for it
+
+    gap = machine.limits.edge_gap
+    bits = np.zeros(len(pose.tilt), dtype=np.uint16)
+    x, y = outlines(machine, pose)
+    # The pen too, which need not lie within the outline.
+    left, right = np.minimum(x.min(axis=1), pose.pen[:, 0]), np.maximum(x.max(axis=1), pose.pen[:, 0])
+    top, low = np.minimum(y.min(axis=1), pose.pen[:, 1]), np.maximum(y.max(axis=1), pose.pen[:, 1])
+    over = (
+        (left < wall.left + gap)
+        | (right > wall.right - gap)
+        | (top < wall.top + gap)
+        | (low > wall.floor - gap)
+    )
+    bits[over] |= np.uint16(Limit.EDGE)
+    tilt = np.where(pose.converged, pose.tilt, 0.0)
+    cos, sin = np.cos(tilt), np.sin(tilt)
+    grown = shapely.Polygon(body_outline(machine.body.outline)).buffer(gap)
+    shapely.prepare(grown)
+    for anchor in rig.anchors:
+        dx, dy = anchor[0] - pose.pen[:, 0], anchor[1] - pose.pen[:, 1]
+        hit = shapely.contains_xy(grown, cos * dx + sin * dy, -sin * dx + cos * dy)
+        bits[hit] |= np.uint16(Limit.ANCHOR)
+    for keep_out in wall.keep_outs:
+        area = keep_out_area(keep_out.outline)
+        area = area.buffer(gap) if gap > 0 else area  # a buffer of 0 loses lines and points
+        shapely.prepare(area)
+        a, b, c, d = area.bounds
+        near = np.flatnonzero((right >= a) & (left <= c) & (low >= b) & (top <= d))
+        if len(near):
+            rings = np.stack([x[near], y[near]], axis=2)
+            hit = shapely.intersects(area, shapely.polygons(rings))
+            hit |= shapely.contains_xy(area, pose.pen[near])
+            bits[near[hit]] |= np.uint16(Limit.KEEP_OUT)
+    return bits

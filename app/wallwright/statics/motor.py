@@ -1,0 +1,52 @@
+"""What the motors can pull, how their drivers are set, and what the anchors carry."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from wallwright.document.machine import Machine
+
+CHOPPER_FULL_SCALE = 0.325
+"""V across sense resistor and its leads at full scale."""
+CHOPPER_LEADS = 0.02
+"""Ω that the driver adds to the sense resistor."""
+CHOPPER_REFERENCE = 2.5
+"""V at which the reference input stands for full scale."""
+
+
+def available_torque(machine: Machine, belt_speed: float | np.ndarray = 0.0) -> float | np.ndarray:
+    """Torque left for pulling, N·m, at a belt speed in mm/s.
+
+    Holding torque scales with current (set over rated); the usable share pays friction and microstepping; above
+    the corner speed torque falls as 1 / speed, the constant-power part of a stepper's pull-out curve.
+    """
+    motor = machine.motor
+    share = min(motor.set_current / motor.rated_current, 1.0) * motor.usable
+    turns = np.abs(belt_speed) / (motor.teeth * machine.belt.pitch)
+    return motor.holding_torque * share * np.minimum(1.0, motor.corner_speed / np.maximum(turns, 1e-12))
+
+
+def available_pull(machine: Machine, belt_speed: float | np.ndarray = 0.0) -> float | np.ndarray:
+    """Belt tension, N, at which a motor would skip, at a belt speed in mm/s."""
+    return available_torque(machine, belt_speed) * 1000 / machine.pitch_radius
+
+
+def reference_voltage(current: float, sense_resistor: float) -> float:
+    """Driver reference voltage, V, for a motor current in A (rms) and a sense resistor in Ω.
+
+    I_rms = 0.325 V / (R + 0.02 Ω) / sqrt 2 * V_ref / 2.5 V, the current setting formula in the data sheets of common
+    current-chopper drivers with a scaled reference input (constants from memory). With 0.11 Ω it gives the 0.85 V
+    for 0.6 A and 1.1 V for 0.8 A of common practice.
+    """
+    full_scale = CHOPPER_FULL_SCALE / (sense_resistor + CHOPPER_LEADS) / math.sqrt(2)
+    return CHOPPER_REFERENCE * current / full_scale
+
+
+def supply_power(machine: Machine) -> float:
+    """Power, W, that the supply should give for two motors, lift and controller.
+
+    Common practice, no source: 20 W at 0.6 A and 30 W at 0.8 A, joined and carried on by a straight line.
+    """
+    return max(5.0, 20.0 + 50.0 * (machine.motor.set_current - 0.6))

@@ -1,0 +1,138 @@
+"""Poses: pen to belts and belts to pen, with tilt, tensions and the spans' shape."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.statics.equilibrium import Linear, equilibrium, exits_of, linearise, solve, span_forces
+from wallwright.statics.guess import SIDES, State
+from wallwright.statics.rig import Rig
+
+CHUNK = 8192
+"""Points solved together: their arrays stay in the processor's cache."""
+
+
+@dataclass(frozen=True)
+class Pose:
+    """How the body hangs, for n pen points. Points without an equilibrium hold nan and converged False."""
+
+    pen: np.ndarray
+    """(n, 2) mm, wall frame."""
+    tilt: np.ndarray
+    """(n,) rad, clockwise."""
+    belts: np.ndarray
+    """(n, 2) mm: unstretched belt from anchor to the exit's reference mark, left and right."""
+    exit_tension: np.ndarray
+    """(n, 2) N."""
+    anchor_tension: np.ndarray
+    """(n, 2) N."""
+    horizontal: np.ndarray
+    """(n,) N: horizontal pull in the plane of the wall."""
+    rise: np.ndarray
+    """(n, 2) N: vertical pull at the exits, upwards."""
+    exits: np.ndarray
+    """(n, 2, 2) mm: side, then x and y, where each belt touches the body, wall frame."""
+    converged: np.ndarray
+    """(n,) bool."""
+
+
+def hang(rig: Rig, pen: np.ndarray) -> Pose:
+    """The pose with the pen at each point. pen: (n, 2) mm, wall frame. Exact elastic catenary spans."""
+    pen = np.asarray(pen, dtype=np.float64).reshape(-1, 2)
+    parts = [_hang(rig, pen[i : i + CHUNK]) for i in range(0, max(len(pen), 1), CHUNK)]
+    if len(parts) == 1:
+        return parts[0]
+    return Pose(*(np.concatenate([getattr(p, f) for p in parts]) for f in Pose.__dataclass_fields__))
+
+
+def _hang(rig: Rig, pen: np.ndarray) -> Pose:
+    state, solved = equilibrium(rig, pen)
+    return _pose(rig, pen, state, solved)
+
+
+def _pose(rig: Rig, pen: np.ndarray, state: State, solved: np.ndarray) -> Pose:
+    exits = exits_of(rig, pen, state.tilt, state.pull, state.rise)
+    belts, t_exit, t_anchor = (np.empty((len(pen), 2)) for _ in range(3))
+    for i, out in enumerate(SIDES):
+        h = -out * (exits[i, 0] - rig.anchors[i][0])
+        own_pull = state.pull * np.hypot(1.0, rig.stand_off[i] / h)
+        _, _, t_exit[:, i], t_anchor[:, i], _, _ = span_forces(rig, own_pull, state.rise[i], state.length[i])
+        elevation = np.arctan2(state.rise[i], state.pull) + out * state.tilt
+        belts[:, i] = state.length[i] - rig.roller * elevation
+    return Pose(
+        pen, state.tilt, belts, t_exit, t_anchor, state.pull, state.rise.T.copy(),
+        exits.transpose(2, 0, 1).copy(), solved,
+    )  # fmt: skip
+
+
+def belts_by_pen(rig: Rig, pose: Pose) -> np.ndarray:
+    """(n, 2, 2): derivative of the left and right belt (axis 1) by pen x and y (axis 2), from the equations."""
+    linear, state = linear_at(rig, pose)
+    return _belts_by_pen(rig, linear, state)
+
+
+def linear_at(rig: Rig, pose: Pose) -> tuple[Linear, State]:
+    """The equations of equilibrium and their derivatives at solved poses, and the unknowns there."""
+    lengths = pose.belts.T.copy()
+    for i, out in enumerate(SIDES):
+        lengths[i] += rig.roller * (np.arctan2(pose.rise[:, i], pose.horizontal) + out * pose.tilt)
+    state = State(pose.tilt, pose.horizontal, pose.rise.T, lengths)
+    return linearise(rig, pose.pen, state), state
+
+
+def _belts_by_pen(rig: Rig, linear: Linear, state: State) -> np.ndarray:
+    n = len(state.tilt)
+    zero, result = np.zeros(n), np.empty((n, 2, 2))
+    outs = np.array(SIDES)[:, None]
+    for axis in (0, 1):
+        # Moving the pen changes h by -out dx and v by dy.
+        res_h = linear.distance_by[0] * -outs if axis == 0 else np.zeros((2, n))
+        res_v = linear.distance_by[1] * -outs if axis == 0 else np.full((2, n), -1.0)
+        tilt, pull, rise, length = solve(linear, res_h, res_v, zero, zero)
+        for i, out in enumerate(SIDES):
+            t2 = state.pull**2 + state.rise[i] ** 2
+            elevation = (state.pull * rise[i] - state.rise[i] * pull) / t2 + out * tilt
+            result[:, i, axis] = length[i] - rig.roller * elevation
+    return result
+
+
+def inverse(m: np.ndarray) -> np.ndarray:
+    """(n, 2, 2) inverses; singular ones become nan instead of an error."""
+    det = m[:, 0, 0] * m[:, 1, 1] - m[:, 0, 1] * m[:, 1, 0]
+    adjugate = np.stack([m[:, 1, 1], -m[:, 0, 1], -m[:, 1, 0], m[:, 0, 0]], axis=1).reshape(-1, 2, 2)
+    return adjugate / np.where(np.abs(det) > 1e-12, det, np.nan)[:, None, None]
+
+
+def span_curve(rig: Rig, pose: Pose, index: int, side: int, count: int = 24) -> np.ndarray:
+    """(count, 2) mm: the sagging belt from anchor to exit of one pose, projected on the wall.
+
+    Elastic catenary in its unstretched coordinate s from the anchor (Irvine 1981, section 2.4).
+    """
+    exit_, anchor = pose.exits[index, side], np.array(rig.anchors[side])
+    out = SIDES[side]
+    h = -out * (exit_[0] - anchor[0])
+    ratio = np.hypot(1.0, rig.stand_off[side] / h)
+    pull, w = pose.horizontal[index] * ratio, rig.belt_weight
+    elevation = np.arctan2(pose.rise[index, side], pose.horizontal[index]) + out * pose.tilt[index]
+    length = pose.belts[index, side] + rig.roller * elevation
+    s = np.linspace(0.0, length, count)
+    top = pose.rise[index, side] + w * length
+    here = top - w * s
+    t0, t = np.hypot(pull, top), np.hypot(pull, here)
+    z = w * s / (t0 + t)
+    kappa = np.where(z > 1e-6, np.arctanh(np.minimum(z, 1 - 1e-12)) / np.where(z > 1e-6, z, 1), 1.0)
+    across = pull * s * (1 / rig.stiffness + 2 * kappa / (t0 + t)) / ratio
+    down = (top + here) * s * (0.5 / rig.stiffness + 1 / (t0 + t))
+    return anchor + np.column_stack([-out * across, down])
+
+
+def sag(rig: Rig, pose: Pose) -> np.ndarray:
+    """(n, 2) mm: vertical distance at mid span between belt and chord, parabola of the span's weight.
+
+    w l² / (8 H l_h) with l the chord and l_h its horizontal part: exact to second order in the sag ratio.
+    """
+    chord = pose.exits - np.array(rig.anchors)
+    length = np.hypot(chord[..., 0], chord[..., 1])
+    return rig.belt_weight * length * np.abs(chord[..., 0]) / (8 * pose.horizontal[:, None])

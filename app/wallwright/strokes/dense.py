@@ -1,0 +1,37 @@
+"""Points close together along strokes, at which something is looked at that is not linear along them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.strokes.strokes import Strokes
+
+
+@dataclass(frozen=True)
+class Dense:
+    """Every point of the strokes, and points between them, in order along each stroke."""
+
+    points: np.ndarray
+    """(m, 2) mm."""
+    stroke: np.ndarray
+    """(m,) stroke it lies on."""
+    leg: np.ndarray
+    """(m,) point of the strokes at which the leg begins that it lies on."""
+    share: np.ndarray
+    """(m,) of that leg before it; 0 to below 1."""
+
+
+def dense(strokes: Strokes, longest: float) -> Dense:
+    """Points at most `longest` mm apart along the strokes."""
+    n = len(strokes.points)
+    leg = np.zeros((n, 2))
+    leg[:-1] = np.diff(strokes.points, axis=0)
+    leg[strokes.offsets[1:] - 1] = 0.0
+    count = np.maximum(np.ceil(np.hypot(*leg.T) / longest), 1).astype(np.int64)
+    index = np.repeat(np.arange(n), count)
+    within = np.arange(len(index)) - np.repeat(np.cumsum(count) - count, count)
+    share = within / count[index]
+    points = strokes.points[index] + share[:, None] * leg[index]
+    return Dense(points, strokes.stroke_of_point[index], index, share)

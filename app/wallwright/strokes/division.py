@@ -1,0 +1,195 @@
+"""Strokes shared out between hangings that stand beside each other on the wall.
+
+    row        the hangings from left to right
+    line       x at which a hanging hands over to its neighbour on the right; between its lines lies a hanging's own ground
+    reach      how far over its ground a hanging goes for a stroke that it then draws whole
+    window     the run of a stroke that two hangings can draw, where it is cut between them
+
+Every stroke is drawn exactly once. One that a single hanging can draw, not further over its ground than the reach, stays
+whole. Any other is cut as seldom as can be: along it, the hanging that can go on longest is taken again and again, which
+gives the fewest parts (cover of a line by intervals; Kleinberg and Tardos, Algorithm Design, 2005, section 4.1). Where in
+its window a cut lies is spread over both sides of the line by the golden ratio, so that neighbouring strokes are cut apart
+from each other (additive recurrence; Kuipers and Niederreiter, Uniform Distribution of Sequences, 1974).
+"""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.document.joining import Joining
+from wallwright.strokes.dense import Dense
+from wallwright.strokes.pieces import between
+from wallwright.strokes.strokes import Strokes
+
+GOLDEN = (5**0.5 - 1) / 2
+AWAY = 2
+"""Points looked at that a cut keeps from the ends of a window that has room: beyond them the zone ends."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """Hangings from left to right, and the lines between them."""
+
+    order: tuple[int, ...]
+    """Hanging numbers, as in the document, from left to right."""
+    lines: tuple[float, ...]
+    """x of each line between neighbours, mm, one fewer."""
+
+    def ground(self) -> tuple[np.ndarray, np.ndarray]:
+        """(h,) left and right end of each hanging's own ground, mm; by hanging number."""
+        lines = np.maximum.accumulate(np.array(self.lines, dtype=float))
+        left, right = np.empty(len(self.order)), np.empty(len(self.order))
+        left[list(self.order)] = np.concatenate([[-np.inf], lines])
+        right[list(self.order)] = np.concatenate([lines, [np.inf]])
+        return left, right
+
+    def line_between(self, a: int, b: int) -> float:
+        """x at which a stroke passes from one hanging to another, mm; between the lines when one stands between them."""
+        low, high = sorted((self.order.index(a), self.order.index(b)))
+        return float(np.mean(self.lines[low:high]))
+
+
+@dataclass(frozen=True)
+class Shares:
+    """Strokes and parts of strokes, and who draws each."""
+
+    strokes: Strokes
+    """In the order of the strokes they come from, parts of one in order along it."""
+    hanging: np.ndarray
+    """(k,) int32, hanging that draws it."""
+    whole: np.ndarray
+    """(k,) int64, the stroke it comes from."""
+    is_cut: np.ndarray
+    """(k,) bool, whether it is a part."""
+
+
+def divide(
+    strokes: Strokes, looked: Dense, can: np.ndarray, row: Row, joining: Joining, widths: np.ndarray
+) -> Shares:
+    """Shares out strokes. can: (h, m) bool, whether each hanging can draw each point looked at along the strokes;
+    widths: (p,) mm of the pens.
+
+    A point that no hanging can draw hinders none: it stays with the stroke around it.
+    """
+    k = len(strokes)
+    if k == 0:
+        none = np.zeros(0, dtype=np.int64)
+        return Shares(strokes, none.astype(np.int32), none, none.astype(bool))
+    first = np.searchsorted(looked.stroke, np.arange(k))
+    left, right = row.ground()
+    x = looked.points[:, 0]
+    over = np.maximum(left[:, None] - x, x - right[:, None])
+    allowed = can | ~can.any(axis=0)
+    fits = np.logical_and.reduceat(allowed, first, axis=1)
+    fits &= np.maximum.reduceat(over, first, axis=1) <= joining.reach
+    beyond = np.add.reduceat((over > 0).astype(np.int64), first, axis=1)
+    best = np.argmin(np.where(fits, beyond, np.iinfo(np.int64).max), axis=0)
+    is_whole = fits.any(axis=0)
+    # Beyond its reach a hanging goes on only where nobody is nearer.
+    near = allowed & (over <= joining.reach)
+    allowed = np.where(near.any(axis=0), near, allowed)
+    cutter = _Cutter(strokes, looked, first, allowed, over, row, joining, widths)
+    cut = np.flatnonzero(~is_whole)
+    rank = _rank_in_source(strokes.source)[cut]
+    parts = [
+        part
+        for stroke, r in zip(cut.tolist(), rank.tolist(), strict=True)
+        for part in cutter.parts(stroke, r)
+    ]
+    entire = np.flatnonzero(is_whole)
+    stroke = np.concatenate([entire, np.array([p[0] for p in parts], dtype=np.int64)])
+    start = np.concatenate([strokes.offsets[entire], np.array([p[1] for p in parts], dtype=float)])
+    end = np.concatenate([strokes.offsets[entire + 1] - 1, np.array([p[2] for p in parts], dtype=float)])
+    hanging = np.concatenate([best[entire], np.array([p[3] for p in parts], dtype=np.int64)])
+    order = np.lexsort([start, stroke])
+    stroke, hanging = stroke[order], hanging[order].astype(np.int32)
+    found = between(strokes, stroke, start[order].astype(float), end[order].astype(float))
+    return Shares(found, hanging, stroke, ~is_whole[stroke])
+
+
+def _rank_in_source(source: np.ndarray) -> np.ndarray:
+    """(k,) how many strokes before each come from the same shape: neither an edit of another shape nor which others are
+    cut moves a cut."""
+    order = np.argsort(source, kind="stable")
+    rank = np.empty(len(source), dtype=np.int64)
+    rank[order] = np.arange(len(source)) - np.searchsorted(source[order], source[order])
+    return rank
+
+
+class _Cutter:
+    """Cuts one stroke after the other."""
+
+    def __init__(
+        self, strokes: Strokes, looked: Dense, first, allowed, over, row: Row, joining: Joining, widths
+    ) -> None:
+        self._strokes, self._row, self._joining, self._widths = strokes, row, joining, widths
+        self._x = looked.points[:, 0]
+        self._at = looked.leg + looked.share
+        self._first = np.append(first, len(looked.stroke))
+        step = np.zeros(len(looked.points))
+        step[1:] = np.hypot(*np.diff(looked.points, axis=0).T)
+        self._along = np.cumsum(step)
+        self._allowed, self._over = allowed, over
+
+    def parts(self, stroke: int, rank: int) -> list[tuple[int, float, float, int]]:
+        """(stroke, start, end, hanging) of each part; places as pieces.between takes them."""
+        a, b = self._first[stroke], self._first[stroke + 1]
+        chain = self._chain(int(a), int(b))
+        width = float(self._widths[self._strokes.pen[stroke]])
+        half = (self._joining.overlap or width) / 2
+        spread = rank * GOLDEN
+        cuts = []
+        low = int(a)
+        for number, ((one, _, last), (other, since, _)) in enumerate(itertools.pairwise(chain)):
+            low = max(low, since)
+            cut = self._cut(one, other, low, max(last, low), (spread + number * (1 - GOLDEN)) % 1.0)
+            reach = np.clip([cut - half, cut + half], self._along[low], self._along[max(last, low)])
+            cuts.append(np.interp(reach, self._along[a:b], self._at[a:b]))
+            low = max(low, int(np.searchsorted(self._along[a:b], cut) + a))
+        starts = [float(self._at[a]), *(c[0] for c in cuts)]
+        ends = [*(c[1] for c in cuts), float(self._at[b - 1])]
+        found = [(stroke, s, e, c[0]) for s, e, c in zip(starts, ends, chain, strict=True) if e > s]
+        points = self._strokes[stroke]
+        if len(found) > 2 and found[0][3] == found[-1][3] and np.array_equal(points[0], points[-1]):
+            _, begin, _, hanging = found.pop()
+            found[0] = (
+                stroke,
+                begin,
+                found[0][2] + len(points) - 1,
+                hanging,
+            )  # over where the ring was opened
+        return found
+
+    def _chain(self, a: int, b: int) -> list[tuple[int, int, int]]:
+        """(hanging, first point it can be taken over at, last point it can go on to) of each part in order."""
+        allowed, over = self._allowed[:, a:b], self._over[:, a:b]
+        n = b - a
+        # The point at which each hanging has to stop that goes on from each point.
+        blocked = np.where(allowed, n, np.arange(n))
+        stops = np.minimum.accumulate(blocked[:, ::-1], axis=1)[:, ::-1]
+        opened = np.where(allowed, -1, np.arange(n))
+        opens = np.maximum.accumulate(opened, axis=1) + 1
+        chain, at = [], 0
+        while at < n:
+            stop = stops[:, at]
+            farthest = np.flatnonzero(stop == stop.max())
+            taken = min(farthest.tolist(), key=lambda h: ((over[h, at : stop[h]] > 0).sum(), h))
+            chain.append((taken, a + int(opens[taken, at]), a + int(stop[taken]) - 1))
+            at = int(stop[taken])
+        return chain
+
+    def _cut(self, one: int, other: int, low: int, high: int, share: float) -> float:
+        """mm along all strokes at which one hands over to the other, between two of the points looked at."""
+        wanted = self._row.line_between(one, other) + self._joining.stagger * (2 * share - 1)
+        if high - low > 2 * AWAY + 1:
+            low, high = low + AWAY, high - AWAY
+        off = self._x[low : high + 1] - wanted
+        crossed = np.flatnonzero(np.signbit(off[1:]) != np.signbit(off[:-1]))
+        if not len(crossed):
+            return float(self._along[low + int(np.argmin(np.abs(off)))])
+        i = int(crossed[-1])
+        share = off[i] / (off[i] - off[i + 1])
+        return float(self._along[low + i] + share * (self._along[low + i + 1] - self._along[low + i]))

@@ -1,0 +1,41 @@
+"""Kinds of fill: one module a kind, one line in the table.
+
+A fill is a function (region, fill, pen_width, progress) -> polylines in mm. The region is where the pen's centre may be:
+already pulled in by half a pen width.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from shapely.geometry.base import BaseGeometry
+
+from wallwright.document.document import Fill
+from wallwright.strokes.fills.contour import contour
+from wallwright.strokes.fills.hatch import cross_hatch, cross_hatches, hatch, hatches
+from wallwright.strokes.fills.spiral import spiral
+from wallwright.strokes.fills.stipple import stipple
+from wallwright.strokes.fills.told import Told, unheard
+from wallwright.strokes.fills.toned import TONED, TonedFill
+from wallwright.strokes.fills.zigzag import zigzag
+
+__all__ = ["FILLS", "MANY", "TONED", "FillFunction", "TonedFill"]
+
+FillFunction = Callable[[BaseGeometry, Fill, float, Told], list[np.ndarray]]
+
+ManyFill = Callable[[np.ndarray, Fill, float], tuple[np.ndarray, np.ndarray]]
+"""(regions (n,), fill, pen_width) -> lines (m, p, 2) of p points each, and the region's number of each, rising."""
+
+FILLS: dict[str, FillFunction] = {
+    "none": lambda region, fill, pen_width, progress=unheard: [],
+    "hatch": hatch,
+    "cross-hatch": cross_hatch,
+    "zigzag": zigzag,
+    "contour": contour,
+    "spiral": spiral,
+    "stipple": stipple,
+}
+
+MANY: dict[str, ManyFill] = {"hatch": hatches, "cross-hatch": cross_hatches}
+"""Those that take many regions at once, each with the lines that it has by itself."""

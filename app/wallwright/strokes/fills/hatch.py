@@ -1,0 +1,86 @@
+"""Parallel hatch: lines at an angle, a spacing apart, clipped exactly to a region."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from wallwright.artwork.regions import all_rings
+from wallwright.document.document import Fill
+from wallwright.strokes.fills.spacing import second_spacing_of, spacing_of
+from wallwright.strokes.fills.told import Told, unheard
+
+SHORTEST = 1e-6
+"""mm; a hatch line through a mere corner of the region is no line."""
+
+
+def hatch(region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = unheard) -> list[np.ndarray]:
+    """(2, 2) segments, mm: see `hatch_lines`."""
+    return list(hatches(np.array([region]), fill, pen_width)[0])
+
+
+def cross_hatch(
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = unheard
+) -> list[np.ndarray]:
+    """Two hatches, each with its own angle and spacing."""
+    return list(cross_hatches(np.array([region]), fill, pen_width)[0])
+
+
+def hatches(regions: np.ndarray, fill: Fill, pen_width: float) -> tuple[np.ndarray, np.ndarray]:
+    """Hatch of many regions (n,): see `hatch_lines`."""
+    return hatch_lines(regions, spacing_of(fill, pen_width), fill.angle)
+
+
+def cross_hatches(regions: np.ndarray, fill: Fill, pen_width: float) -> tuple[np.ndarray, np.ndarray]:
+    """The same for two hatches; each region's second follows its first."""
+    one, of_one = hatches(regions, fill, pen_width)
+    two, of_two = hatch_lines(regions, second_spacing_of(fill, pen_width), fill.angle + fill.cross_angle)
+    owner = np.concatenate([of_one, of_two])
+    order = np.argsort(owner, kind="stable")
+    return np.concatenate([one, two])[order], owner[order]
+
+
+def hatch_lines(regions: np.ndarray, spacing: float, angle: float) -> tuple[np.ndarray, np.ndarray]:
+    """(m, 2, 2) segments, mm, region by region and row by row, and the number of the region (n,) of each. The lines of all
+    regions lie on one lattice through the origin, so that neighbouring shapes with the same fill look like one.
+    Consecutive lines run in opposite directions.
+
+    A scan line meets the region's edges in an even number of points; between the first and second, third and
+    fourth, ... it is inside. An edge owns one of its ends only, so a line through a corner counts it once. Sums are taken
+    number by number, so that a region has the same lines among others as by itself.
+    """
+    rings, region = all_rings(regions)
+    points, ring = shapely.get_coordinates(rings, return_index=True)
+    cos, sin = np.cos(angle), np.sin(angle)
+    along, across = (
+        points[:, 0] * cos + points[:, 1] * sin,
+        (points[:, 1] * cos - points[:, 0] * sin) / spacing,
+    )
+    leg = np.flatnonzero(ring[1:] == ring[:-1])
+    u0, v0, u1, v1 = along[leg], across[leg], along[leg + 1], across[leg + 1]
+    owner = region[ring[leg]]
+    swap = v0 > v1
+    u0, u1 = np.where(swap, u1, u0), np.where(swap, u0, u1)
+    v0, v1 = np.where(swap, v1, v0), np.where(swap, v0, v1)
+    first, last = np.ceil(v0).astype(np.int64), np.ceil(v1).astype(np.int64)
+    count = last - first
+    edge = np.repeat(np.arange(len(count)), count)
+    line = first[edge] + np.arange(len(edge)) - np.repeat(np.cumsum(count) - count, count)
+    share = (line - v0[edge]) / (v1[edge] - v0[edge])
+    u = u0[edge] + share * (u1[edge] - u0[edge])
+    owner = owner[edge]
+    order = np.lexsort((u, line, owner))
+    u, line, owner = u[order], line[order], owner[order]
+    a, b, number, owner = u[0::2], u[1::2], line[0::2], owner[0::2]
+    keep = b - a > SHORTEST
+    a, b, number, owner = a[keep], b[keep], number[keep], owner[keep]
+    flip = number % 2 != 0
+    a, b = np.where(flip, b, a), np.where(flip, a, b)
+    along_of, v = np.array([cos, sin]), (number * spacing)[:, None] * np.array([-sin, cos])
+    return np.stack([a[:, None] * along_of + v, b[:, None] * along_of + v], axis=1), owner
+
+
+def rows_of(lines: np.ndarray, spacing: float, angle: float) -> np.ndarray:
+    """(n,) number of the lattice's line that each hatch line (n, 2, 2) lies on."""
+    return np.round(lines[:, 0] @ np.array([-np.sin(angle), np.cos(angle)]) / spacing).astype(np.int64)

@@ -1,0 +1,36 @@
+"""The distance between fill lines that covers a wanted share of the area."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.document.document import Fill
+
+
+def spacing_of(fill: Fill, pen_width: float) -> float:
+    """mm between lines. Lines a spacing s apart cover pen_width / s of the area; two layers that cover c each leave
+    (1 - c)² bare where they cross at any angle."""
+    if fill.coverage <= 0:
+        return fill.spacing
+    share = min(fill.coverage / 100, 1.0)
+    if fill.kind == "cross-hatch":
+        share = 1 - np.sqrt(1 - share)
+    return pen_width / share
+
+
+def coverage_of(fill: Fill, pen_width: float) -> float:
+    """Share of the area, %, that a fill's lines cover, wanted or as its spacing makes it; 0 without fill."""
+    if fill.kind == "none":
+        return 0.0
+    first = min(pen_width / spacing_of(fill, pen_width), 1.0)
+    if fill.kind != "cross-hatch":
+        return 100 * first
+    second = min(pen_width / second_spacing_of(fill, pen_width), 1.0)
+    return 100 * (1 - (1 - first) * (1 - second))
+
+
+def second_spacing_of(fill: Fill, pen_width: float) -> float:
+    """mm between the lines of a cross-hatch's second layer."""
+    if fill.coverage > 0 or fill.cross_spacing <= 0:
+        return spacing_of(fill, pen_width)
+    return fill.cross_spacing

@@ -1,0 +1,46 @@
+"""Spiral: one round spiral about the region's middle, where it lies inside."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from wallwright.document.document import Fill
+from wallwright.strokes.fills.spacing import spacing_of
+from wallwright.strokes.fills.told import Told, unheard
+
+CHORD_ERROR = 0.01
+"""In spacings: how far a chord may be from the spiral."""
+
+
+def spiral(region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = unheard) -> list[np.ndarray]:
+    """Polylines, mm, of each connected part about its own centre of area: a turn further out by a spacing, beginning
+    in the direction of the fill's angle (r = spacing t / 2 pi, Archimedes)."""
+    runs = []
+    spacing = spacing_of(fill, pen_width)
+    parts = shapely.get_parts(region)
+    for number, part in enumerate(parts):
+        progress(number / len(parts))
+        if part.is_empty:
+            continue
+        middle = shapely.get_coordinates(part.centroid)[0]
+        far = np.hypot(*(shapely.get_coordinates(part) - middle).T).max()
+        turn = _angles(far / spacing)
+        radius = spacing * turn / (2 * np.pi)
+        line = (
+            np.column_stack([radius * np.cos(turn + fill.angle), radius * np.sin(turn + fill.angle)]) + middle
+        )
+        inside = shapely.get_parts(shapely.intersection(shapely.LineString(line), part))
+        runs.extend(shapely.get_coordinates(p) for p in inside if p.geom_type == "LineString")
+    return runs
+
+
+def _angles(turns: float) -> np.ndarray:
+    """Angles from 0 on over some turns: a chord of a circle of radius r over an angle a is r a² / 8 off it, so steps
+    shrink with the root of the radius."""
+    # With r = t / 2 pi spacings, da = sqrt(8 e / r); the sum of steps is a power law in their number.
+    last = 2 * np.pi * (turns + 1)
+    step = np.sqrt(16 * np.pi * CHORD_ERROR)
+    count = int(np.ceil(last**1.5 / (1.5 * step))) + 2
+    return last * np.linspace(0, 1, count) ** (2 / 3)

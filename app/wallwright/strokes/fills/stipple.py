@@ -1,0 +1,57 @@
+"""Stipple: dots spread evenly over a region, closer together where its tone is darker."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from wallwright.artwork.raster.layers import Tones
+from wallwright.document.document import Fill
+from wallwright.document.picture import Stipple
+from wallwright.strokes.fills.spacing import spacing_of
+from wallwright.strokes.fills.told import Told, unheard
+from wallwright.strokes.tone import Tone
+
+CELL = 0.5
+"""In pen widths: cells of the grid on which the region and its tone are looked at."""
+MOST_CELLS = 4_000_000
+CELLS_AT_ONCE = 100_000
+"""Between two looks at cancel."""
+DOT = 3.0
+"""Line widths across a dot, in regions that are wide enough for it: as for pictures."""
+
+
+def stipple(
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = unheard, tone: Tone | None = None
+) -> list[np.ndarray]:
+    """Small spirals, mm, one a dot, that cover the share of the region which lines at the fill's spacing would cover,
+    times the tone. Weighted Voronoi stippling (Secord 2002), by the line style for pictures."""
+    from wallwright.strokes.pictures.stipple import stipple as stippled  # numba: slow to import
+
+    dot = DOT
+    room = shapely.buffer(region, -(dot - 1) / 2 * pen_width)
+    if room.area < 0.5 * region.area:
+        dot, room = 1.0, region
+    if room.is_empty:
+        return []
+    left, top, right, bottom = room.bounds
+    cell = max(CELL * pen_width, np.sqrt((right - left) * (bottom - top) / MOST_CELLS))
+    columns, rows = int(np.ceil((right - left) / cell)), int(np.ceil((bottom - top) / cell))
+    x, y = left + (np.arange(columns) + 0.5) * cell, top + (np.arange(rows) + 0.5) * cell
+    wanted = np.zeros((rows, columns))
+    shapely.prepare(room)
+    full = min(pen_width / spacing_of(fill, pen_width), 1.0)
+    at_once = max(1, CELLS_AT_ONCE // columns)
+    for first in range(0, rows, at_once):
+        progress(0.2 * first / rows)
+        points = np.stack(np.meshgrid(x, y[first : first + at_once]), axis=-1).reshape(-1, 2)
+        share = shapely.contains_xy(room, points) * full
+        if tone is not None:
+            share = share * tone(points)
+        wanted[first : first + at_once] = share.reshape(-1, columns)
+    tones = Tones(wanted, cell)
+    dots = stippled(
+        tones, pen_width, Stipple(dot=dot), lambda done: progress(0.2 + 0.8 * done), lambda sentence: None
+    )
+    return [d + np.array([left, top]) for d in dots]

@@ -1,0 +1,118 @@
+"""Fills whose density follows a tone: each line of the full fill is drawn where the tone passes its threshold.
+
+Thresholds come in the order of a one-dimensional ordered dither (bits of the line's number reversed, after Bayer 1973), so
+that at any tone the lines drawn are spread as evenly as the lattice allows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from wallwright.artwork.regions import rings_of
+from wallwright.document.document import Fill
+from wallwright.strokes.fills.contour import further_in
+from wallwright.strokes.fills.hatch import hatch_lines, rows_of
+from wallwright.strokes.fills.spacing import second_spacing_of, spacing_of
+from wallwright.strokes.fills.stipple import stipple
+from wallwright.strokes.fills.told import Told
+from wallwright.strokes.pieces import where_positive
+from wallwright.strokes.strokes import Strokes
+from wallwright.strokes.tone import Tone
+
+BITS = 4
+"""Sixteen thresholds: the palest tone has every sixteenth line."""
+SAMPLES = 0.5
+"""In spacings: from point to point at which the tone is looked at."""
+SHORTEST = 0.5
+"""In pen widths: shorter pieces are specks."""
+
+TonedFill = Callable[[BaseGeometry, Fill, float, Told, Tone], list[np.ndarray]]
+
+
+def threshold_of(row: np.ndarray) -> np.ndarray:
+    """(n,) in (0, 1) of lines numbered by (n,) whole numbers."""
+    reversed_ = np.zeros_like(row)
+    for bit in range(BITS):
+        reversed_ |= ((row >> bit) & 1) << (BITS - 1 - bit)
+    return (reversed_ + 0.5) / 2**BITS
+
+
+def toned_hatch(
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Told, tone: Tone
+) -> list[np.ndarray]:
+    """Polylines, mm."""
+    return _layer(region, spacing_of(fill, pen_width), fill.angle, pen_width, tone)
+
+
+def toned_cross_hatch(
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Told, tone: Tone
+) -> list[np.ndarray]:
+    """Two layers that each take the share of their lines which together cover the tone's share of the full fill."""
+    one, two = spacing_of(fill, pen_width), second_spacing_of(fill, pen_width)
+    a, b = min(pen_width / one, 1.0), min(pen_width / two, 1.0)
+
+    def share(points: np.ndarray) -> np.ndarray:
+        # 1 - (1 - f a)(1 - f b) = t (a + b - a b), solved for f.
+        full = tone(points) * (a + b - a * b)
+        return ((a + b) - np.sqrt(np.maximum((a + b) ** 2 - 4 * a * b * full, 0.0))) / (2 * a * b)
+
+    second = _layer(region, two, fill.angle + fill.cross_angle, pen_width, share)
+    return _layer(region, one, fill.angle, pen_width, share) + second
+
+
+def toned_contour(
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Told, tone: Tone
+) -> list[np.ndarray]:
+    """Rings as far inside as the full fill's, each where the tone passes its threshold."""
+    spacing = spacing_of(fill, pen_width)
+    rings: list[np.ndarray] = []
+    levels: list[int] = []
+    inner = further_in(region, spacing)
+    whole = max(region.area, 1e-300)
+    while not inner.is_empty:
+        progress(1 - inner.area / whole)
+        found = rings_of(inner)
+        levels.extend([levels[-1] + 1 if levels else 0] * len(found))
+        rings.extend(found)
+        inner = further_in(inner, spacing)
+    return _drawn(rings, np.array(levels, dtype=np.int64), spacing, pen_width, tone)
+
+
+def _layer(
+    region: BaseGeometry, spacing: float, angle: float, pen_width: float, tone: Tone
+) -> list[np.ndarray]:
+    lines, _ = hatch_lines(np.array([region]), spacing, angle)
+    return _drawn(list(lines), rows_of(lines, spacing, angle), spacing, pen_width, tone)
+
+
+def _drawn(
+    lines: list[np.ndarray], row: np.ndarray, spacing: float, pen_width: float, tone: Tone
+) -> list[np.ndarray]:
+    """The parts of lines along which the tone passes the threshold of their row."""
+    if not lines:
+        return []
+    packed = Strokes.pack(lines, 0)
+    dense = shapely.segmentize(
+        shapely.linestrings(packed.points, indices=packed.stroke_of_point), SAMPLES * spacing
+    )
+    points, owner = shapely.get_coordinates(dense, return_index=True)
+    offsets = np.append(np.searchsorted(owner, np.arange(len(lines))), len(points)).astype(np.int64)
+    dense = Strokes(points, offsets, packed.pen, packed.source, packed.is_fill)
+    parts = where_positive(dense, tone(points) - threshold_of(row)[owner])
+    return list(parts.take(np.flatnonzero(parts.lengths() > SHORTEST * pen_width)))
+
+
+TONED: dict[str, TonedFill] = {
+    "none": lambda region, fill, pen_width, progress, tone: [],
+    "hatch": toned_hatch,
+    "cross-hatch": toned_cross_hatch,
+    "zigzag": toned_hatch,
+    "contour": toned_contour,
+    "spiral": toned_contour,
+    "stipple": stipple,
+}
+"""By the same names as the flat fills; a zigzag's joints would cross what is to stay pale."""

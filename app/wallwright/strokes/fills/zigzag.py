@@ -1,0 +1,110 @@
+"""Zigzag: hatch lines joined into one run per cell, rounded at the turns so that the body does not swing."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from wallwright.artwork.regions import rings_of
+from wallwright.document.document import Fill
+from wallwright.strokes.fills.hatch import hatch_lines, rows_of
+from wallwright.strokes.fills.rounding import rounded_within
+from wallwright.strokes.fills.spacing import spacing_of
+from wallwright.strokes.fills.told import Told, unheard
+
+LONGEST_JOINT = 4.0
+"""Spacings along the edge from one line to the next: beyond, lifting is quicker."""
+
+
+def zigzag(region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = unheard) -> list[np.ndarray]:
+    """Polylines, mm. Each hatch line is joined to one of the next row, straight across where that stays inside and
+    else along the region's edge: one run for each cell in which every row is one line."""
+    spacing = spacing_of(fill, pen_width)
+    lines, _ = hatch_lines(np.array([region]), spacing, fill.angle)
+    if len(lines) < 2:
+        return list(lines)
+    # The joint runs along the region's edge: a hair's growth keeps rounding from cutting it.
+    grown = shapely.buffer(region, 1e-3 * spacing)
+    shapely.prepare(grown)
+    follow, joints = _followers(lines, fill.angle, spacing, region, grown, lambda done: progress(0.5 * done))
+    led = set(follow.values())
+    runs = []
+    for first in range(len(lines)):
+        if first in led:
+            continue
+        run, at = [lines[first]], first
+        while at in follow:
+            run += [joints[at]] if at in joints else []
+            at = follow[at]
+            run.append(lines[at])
+        runs.append(np.concatenate(run))
+    rounded = []
+    for number, run in enumerate(runs):
+        progress(0.5 + 0.5 * number / len(runs))
+        rounded.append(rounded_within(run, spacing / 2, grown))
+    return rounded
+
+
+def _followers(
+    lines: np.ndarray,
+    angle: float,
+    spacing: float,
+    region: BaseGeometry,
+    grown: BaseGeometry,
+    progress: Told,
+) -> tuple[dict[int, int], dict[int, np.ndarray]]:
+    """The line that each line is followed by, and the points between them where the way is not straight."""
+    row = rows_of(lines, spacing, angle)
+    starts = np.searchsorted(row, row + 1, side="left")
+    count = np.searchsorted(row, row + 1, side="right") - starts
+    a = np.repeat(np.arange(len(lines)), count)
+    b = np.repeat(starts, count) + np.arange(len(a)) - np.repeat(np.cumsum(count) - count, count)
+    ways = np.stack([lines[a, 1], lines[b, 0]], axis=1)
+    length = np.hypot(*(ways[:, 1] - ways[:, 0]).T)
+    near = length < LONGEST_JOINT * spacing
+    a, b, ways, length = a[near], b[near], ways[near], length[near]
+    straight = shapely.covers(grown, shapely.linestrings(ways)) if len(a) else np.zeros(0, dtype=bool)
+    edges = np.array([shapely.LineString(ring) for ring in rings_of(region)])
+    tree = shapely.STRtree(edges)
+    follow: dict[int, int] = {}
+    joints: dict[int, np.ndarray] = {}
+    led: set[int] = set()
+    for number, i in enumerate(np.lexsort((b, a, length, ~straight)).tolist()):
+        if number % 16 == 0:
+            progress(number / len(a))
+        here, there = int(a[i]), int(b[i])
+        if here in follow or there in led:
+            continue
+        if not straight[i]:
+            way = _along_edge(edges, tree, ways[i], LONGEST_JOINT * spacing)
+            if way is None:
+                continue
+            joints[here] = way
+        follow[here] = there
+        led.add(there)
+    return follow, joints
+
+
+def _along_edge(
+    edges: np.ndarray, tree: shapely.STRtree, way: np.ndarray, longest: float
+) -> np.ndarray | None:
+    """Corners of the edge on the short way between two points on it; None: on different edges, or too far."""
+    ends = shapely.points(way)
+    one, other = tree.nearest(ends)
+    if one != other:
+        return None
+    edge = edges[one]
+    from_, to = shapely.line_locate_point(edge, ends)
+    around = edge.length
+    if abs(to - from_) > around / 2:  # the short way passes the ring's seam
+        to += around if to < from_ else -around
+    if abs(to - from_) > longest:
+        return None
+    points = shapely.get_coordinates(edge)[:-1]
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    along = np.concatenate([along - around, along, along + around])
+    between = np.flatnonzero((along > min(from_, to)) & (along < max(from_, to)))
+    if to < from_:
+        between = between[::-1]
+    return points[between % len(points)]

@@ -1,0 +1,183 @@
+"""Which strokes of one drawing are strokes of another: the same points, whichever end or point of a ring they begin at,
+all moved by the same way or not at all.
+
+A stroke's digest is a sum over its points, each mixed with its two neighbours in either sequence, so that it does not
+depend on direction or seam. Two strokes of one digest are then laid on each other point by point: what is called the same
+is the same.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.strokes.strokes import Strokes
+
+STEP = 1e-4
+"""mm: moved strokes are compared in steps of this size; moving a drawing rounds its points at 1e-12 mm."""
+OFFSET = np.array([0.123456789, 0.234567891]) * STEP
+"""No drawing has its points halfway between two steps."""
+NEAR = 1e-3
+"""mm between a moved point and its counterpart, at most."""
+LEAST_SHARE = 0.1
+"""Of the strokes of one shape on either side: fewer that agree have moved the same way by chance."""
+_ODD = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0xD6E8FEB86659FD93], dtype=np.uint64)
+"""Odd numbers without a pattern in their bits: 2^64 over the golden ratio, and primes."""
+
+
+@dataclass(frozen=True)
+class Match:
+    """For each of k strokes its counterpart."""
+
+    other: np.ndarray
+    """(k,) int64: number of the counterpart, -1: there is none."""
+    backwards: np.ndarray
+    """(k,) bool: whether the counterpart runs the other way."""
+    first: np.ndarray
+    """(k,) int64: the point at which the counterpart begins; counted after turning; 0 unless it is a ring."""
+    way: np.ndarray
+    """(2,) mm from the counterparts of strokes that have moved to where they are now."""
+
+
+def is_ring(strokes: Strokes) -> np.ndarray:
+    """(k,) bool: whether each is closed, so that it may begin at any of its points."""
+    return np.all(strokes.starts == strokes.ends, axis=1) & (np.diff(strokes.offsets) > 2)
+
+
+def begun_at(strokes: Strokes, first: np.ndarray) -> Strokes:
+    """Closed strokes begun at the point of that number; first: (k,) int64, 0 for those not closed."""
+    counts = np.diff(strokes.offsets)
+    within = np.arange(len(strokes.points)) - np.repeat(strokes.offsets[:-1], counts)
+    shift, ring = np.repeat(first, counts), np.repeat(np.maximum(counts - 1, 1), counts)
+    within = np.where(shift > 0, (within + shift) % ring, within)
+    index = np.repeat(strokes.offsets[:-1], counts) + within
+    return Strokes(strokes.points[index], strokes.offsets, strokes.pen, strokes.source, strokes.is_fill)
+
+
+def match(strokes: Strokes, others: Strokes) -> Match:
+    """Counterparts of strokes among others, each of them at most once; of the same pen. Those that stand where they stood
+    are found first, then those that have moved, all by one way."""
+    k = len(strokes)
+    nothing = np.zeros(2)
+    found = Match(np.full(k, -1), np.zeros(k, dtype=bool), np.zeros(k, dtype=np.int64), nothing)
+    if not k or not len(others):
+        return found
+    mine, theirs = (_digests(s, s.points) for s in (strokes, others))
+    _enter(found, strokes, others, *_pairs(mine, theirs), nothing, 0.0)
+    left = np.flatnonzero(found.other < 0)
+    others_left = np.setdiff1d(np.arange(len(others)), found.other)
+    if not len(left) or not len(others_left):
+        return found
+    a, b = strokes.take(left), others.take(others_left)
+    (shape_a, low_a), (shape_b, low_b) = _shapes(a), _shapes(b)
+    way = _common_way(shape_a, low_a, shape_b, low_b)
+    if way is None:
+        return found
+    mine, theirs = _placed(shape_a, low_a - way), _placed(shape_b, low_b)
+    i, j = _pairs(mine, theirs)
+    _enter(found, strokes, others, left[i], others_left[j], way, NEAR)
+    return Match(found.other, found.backwards, found.first, way)
+
+
+def _shapes(strokes: Strokes) -> tuple[np.ndarray, np.ndarray]:
+    """(k,) uint64 of the strokes wherever they stand, and (k, 2) mm: the corner of each one's box."""
+    low = np.minimum.reduceat(strokes.points, strokes.offsets[:-1])
+    within = strokes.points - np.repeat(low, np.diff(strokes.offsets), axis=0)
+    return _digests(strokes, np.rint((within + OFFSET) / STEP)), low
+
+
+def _placed(shape: np.ndarray, low: np.ndarray) -> np.ndarray:
+    return _mixed(shape ^ _of_points(np.rint((low + OFFSET) / STEP)))
+
+
+def _common_way(
+    shape_a: np.ndarray, low_a: np.ndarray, shape_b: np.ndarray, low_b: np.ndarray
+) -> np.ndarray | None:
+    """(2,) mm: by how much the most of the strokes whose shape is found only once on either side have moved; None when these
+    are too few."""
+    (one, at_a, times_a), (two, at_b, times_b) = (
+        np.unique(s, return_index=True, return_counts=True) for s in (shape_a, shape_b)
+    )
+    _, i, j = np.intersect1d(one[times_a == 1], two[times_b == 1], return_indices=True)
+    if not len(i):
+        return None
+    moved = low_a[at_a[times_a == 1][i]] - low_b[at_b[times_b == 1][j]]
+    steps = np.rint(moved / NEAR).astype(np.int64)
+    _, inverse, counts = np.unique(steps @ [1 << 32, 1], return_inverse=True, return_counts=True)
+    most = int(counts.argmax())
+    return np.median(moved[inverse == most], axis=0) if counts[most] >= LEAST_SHARE * len(i) else None
+
+
+def _digests(strokes: Strokes, points: np.ndarray) -> np.ndarray:
+    """(k,) uint64 of the sequence of points, (n, 2), of each stroke: the same from either end, and of a ring from any
+    point."""
+    n = len(points)
+    own = _of_points(points)
+    before, after = np.empty(n, dtype=np.uint64), np.empty(n, dtype=np.uint64)
+    before[1:], after[:-1] = own[:-1], own[1:]
+    first, last, ring = strokes.offsets[:-1], strokes.offsets[1:] - 1, is_ring(strokes)
+    before[first], after[last] = _ODD[2], _ODD[2]
+    # A ring's first point is its last as well: it counts once, between its two neighbours.
+    before[first[ring]] = own[last[ring] - 1]
+    mixed = _mixed(own * _ODD[0] + _mixed(before) + _mixed(after))
+    mixed[last[ring]] = 0
+    pen = strokes.pen.astype(np.uint64) + np.uint64(1)
+    return _mixed(np.add.reduceat(mixed, first) + pen * _ODD[1])
+
+
+def _of_points(points: np.ndarray) -> np.ndarray:
+    bits = np.ascontiguousarray(points + 0.0).view(np.uint64)  # + 0.0: one zero only
+    return _mixed(bits[:, 0] * _ODD[0] ^ _mixed(bits[:, 1] * _ODD[1]))
+
+
+def _mixed(bits: np.ndarray) -> np.ndarray:
+    """Every bit has a say in every other (xor-shift-multiply; Steele, Lea and Flood 2014)."""
+    bits = (bits ^ (bits >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
+    bits = (bits ^ (bits >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
+    return bits ^ (bits >> np.uint64(31))
+
+
+def _pairs(mine: np.ndarray, theirs: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Numbers (m,) and (m,) of equal digests; of several equal ones the first goes with the first, and so on."""
+    i, j = np.argsort(mine, kind="stable"), np.argsort(theirs, kind="stable")
+    a, b = mine[i], theirs[j]
+    place = np.searchsorted(b, a) + np.arange(len(a)) - np.searchsorted(a, a)
+    good = place < len(b)
+    good[good] = b[place[good]] == a[good]
+    return i[good], j[place[good]]
+
+
+def _enter(
+    found: Match, strokes: Strokes, others: Strokes, i: np.ndarray, j: np.ndarray, way: np.ndarray, near: float
+) -> None:  # fmt: skip
+    """Enters the pairs (m,), (m,) whose points lie within near, mm, of each other."""
+    same_size = np.diff(strokes.offsets)[i] == np.diff(others.offsets)[j]
+    i, j = i[same_size], j[same_size]
+    if not len(i):
+        return
+    a, b = strokes.take(i), others.take(j)
+    target = b.points + way
+    good = np.zeros(len(i), dtype=bool)
+    backwards, first = np.zeros(len(i), dtype=bool), np.zeros(len(i), dtype=np.int64)
+    ring = is_ring(a)
+    for turn in (False, True):
+        turned = a.take(np.arange(len(a)), np.full(len(a), turn)) if turn else a
+        begins = np.where(ring, _nearest_point(turned, target[b.offsets[:-1]]), 0)
+        laid = begun_at(turned, begins)
+        far = np.abs(laid.points - target).max(axis=1)
+        fits = (np.maximum.reduceat(far, a.offsets[:-1]) <= near) & ~good
+        backwards[fits], first[fits] = turn, begins[fits]
+        good |= fits
+    found.other[i[good]] = j[good]
+    found.backwards[i[good]], found.first[i[good]] = backwards[good], first[good]
+
+
+def _nearest_point(strokes: Strokes, points: np.ndarray) -> np.ndarray:
+    """(k,) number of the point of each stroke that lies nearest to that of points (k, 2)."""
+    counts = np.diff(strokes.offsets)
+    far = np.abs(strokes.points - np.repeat(points, counts, axis=0)).max(axis=1)
+    least = np.repeat(np.minimum.reduceat(far, strokes.offsets[:-1]), counts)
+    within = np.arange(len(far)) - np.repeat(strokes.offsets[:-1], counts)
+    nearest = np.where(far == least, within, len(far))
+    return np.minimum.reduceat(nearest, strokes.offsets[:-1])

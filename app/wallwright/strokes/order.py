@@ -1,0 +1,229 @@
+"""The order in which strokes are drawn: as little time with the pen up as can be found.
+
+Strokes of one pen form a pass; passes follow the list of pens. Within a pass the tour starts where the last one ended,
+every stroke may be drawn from either end, a closed one from any of its points. The cost of a travel is its time at the
+machine's travel speed and acceleration; lifting and lowering cost the same everywhere and change nothing. The search is
+in `tour/`.
+
+Rules narrow the freedom, from the outside in: bands of the wall from the top down, then groups (a shape, an artwork)
+each drawn in one go, then edges and fills of the same group one after the other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.document.ordering import Ordering
+from wallwright.strokes.matching import begun_at, is_ring
+from wallwright.strokes.strokes import Strokes
+from wallwright.strokes.tour.budget import Budget, more_of_few
+
+KICKS = {"quick": (3.0, 100_000), "good": (15.0, 600_000), "best": (60.0, 5_000_000)}
+"""Kicks of the search for each stroke, and at most in all: about a second, ten, and a minute or more."""
+FREE = Ordering()
+
+
+@dataclass(frozen=True)
+class Saving:
+    """What a search has won so far."""
+
+    travel: float
+    """s of all travels as they are now; what is not searched yet counts as it was at first."""
+    at_first: float
+    """s of all travels when the pen always goes on to the nearest stroke."""
+
+
+Progress = Callable[[float, Saving | None], None]
+"""Told the share done, 0 to 1, and what is won, once something is."""
+
+
+def travel_time(distance: np.ndarray, speed: float, acceleration: float) -> np.ndarray:
+    """s from rest to rest over a distance in mm: trapezoid, or triangle where top speed is not reached."""
+    ramp = speed * speed / acceleration
+    return np.where(
+        distance >= ramp, distance / speed + speed / acceleration, 2 * np.sqrt(distance / acceleration)
+    )
+
+
+def order_strokes(
+    strokes: Strokes, start: np.ndarray, speed: float, acceleration: float, rules: Ordering = FREE,
+    groups: np.ndarray | None = None, progress: Progress = lambda done, saving: None, budget: Budget | None = None,
+) -> Strokes:  # fmt: skip
+    """The strokes in drawing order, turned and (closed ones) begun where it saves time.
+
+    start: (2,) mm, where the pen is first. speed, acceleration: of travels, mm/s, mm/s². groups: (k,) int, strokes of
+    one number are drawn together; None: no groups. budget: how far the search goes; without it, as far as the rules say.
+    """
+    each, most = KICKS[rules.effort]
+    kicks = min(each, most / max(len(strokes), 1))
+    start = np.asarray(start, dtype=float)
+    plain = _Search(speed, acceleration, 0.0, len(strokes), Budget())
+    at_first = plain.seconds(_by_rules(strokes, start, rules, groups, plain), start)
+    search = _Search(
+        speed, acceleration, kicks, len(strokes), budget or Budget(rules.tries), at_first, progress
+    )
+    return _by_rules(strokes, start, rules, groups, search)
+
+
+def _by_rules(
+    strokes: Strokes, start: np.ndarray, rules: Ordering, groups: np.ndarray | None, search: _Search
+) -> Strokes:
+    at, parts = start, []
+    for block in order_blocks(strokes, rules):
+        numbers = None if groups is None else groups[block]
+        for part in _in_groups(strokes.take(block), numbers, rules, at, search):
+            parts.append(part)
+            at = part.points[-1]
+    return Strokes.join(parts)
+
+
+def travel_lengths(strokes: Strokes, start: np.ndarray) -> np.ndarray:
+    """(k,) mm of pen-up travel before each stroke in the given order."""
+    if len(strokes) == 0:
+        return np.zeros(0)
+    before = np.concatenate([np.asarray(start, dtype=float)[None], strokes.ends[:-1]])
+    return np.hypot(*(strokes.starts - before).T)
+
+
+def unit_of(strokes: Strokes, rules: Ordering, groups: np.ndarray | None) -> np.ndarray:
+    """(k, 2) int64: strokes of a block with the same two numbers are drawn in one go; those with the same first number one
+    after the other, by the second."""
+    unit = np.zeros((len(strokes), 2), dtype=np.int64)
+    if groups is not None:
+        unit[:, 0] = groups
+    if rules.fills != "any":
+        unit[:, 1] = strokes.is_fill if rules.fills == "after" else ~strokes.is_fill
+    return unit
+
+
+def order_blocks(strokes: Strokes, rules: Ordering) -> list[np.ndarray]:
+    """Index arrays of strokes that come one block after the other: pens, and bands from the top down within each."""
+    if len(strokes) == 0:
+        return []
+    band = np.zeros(len(strokes), dtype=np.int64)
+    if rules.band > 0:
+        top = np.minimum.reduceat(strokes.points[:, 1], strokes.offsets[:-1])
+        band = np.floor((top - top.min()) / rules.band).astype(np.int64)
+    return _runs(np.lexsort((band, strokes.pen)), strokes.pen, band)
+
+
+def _runs(order: np.ndarray, *keys: np.ndarray) -> list[np.ndarray]:
+    """The sorted index array cut where any key changes."""
+    changes = np.zeros(max(len(order) - 1, 0), dtype=bool)
+    for key in keys:
+        changes |= np.diff(key[order]) != 0
+    return np.split(order, np.flatnonzero(changes) + 1)
+
+
+class _Search:
+    """Orders strokes without further rules; tells progress and what is won over all of them."""
+
+    def __init__(
+        self, speed: float, acceleration: float, kicks: float, count: int, budget: Budget, at_first: float = 0.0,
+        progress: Progress = lambda done, saving: None,
+    ):  # fmt: skip
+        """at_first: s of all travels without a search."""
+        self._limits = speed, acceleration
+        self._kicks, self._count, self._progress = kicks, max(count, 1), progress
+        self._budget, self._at_first = budget, at_first
+        self._done = 0
+        self._won = 0.0
+
+    def seconds(self, strokes: Strokes, start: np.ndarray) -> float:
+        """s of all travels of ordered strokes."""
+        return float(travel_time(travel_lengths(strokes, start), *self._limits).sum())
+
+    def rough(self, strokes: Strokes, start: np.ndarray) -> Strokes:
+        return self._ordered(strokes, start, 0.0, lambda done, final: None)
+
+    def through(self, wholes: Strokes, start: np.ndarray) -> Strokes:
+        """An order of groups, each taken as one stroke; travels between them are told once they are part of one."""
+        return self._ordered(wholes, start, self._kicks, lambda done, final: self._tell(self._done))
+
+    def full(self, strokes: Strokes, start: np.ndarray) -> Strokes:
+        first = None
+
+        def part(done: float, tour_is_final: bool) -> None:
+            nonlocal first
+            won = 0.0
+            if tour_is_final:
+                first = self._budget.travel if first is None else first
+                won = first - self._budget.travel
+            self._tell(self._done + done * len(strokes), won)
+
+        if self._kicks and is_ring(strokes).any():
+            first = self.seconds(self.rough(strokes, start), start)
+        result = self._ordered(strokes, start, more_of_few(len(strokes)) * self._kicks, part)
+        self._done += len(strokes)
+        if first is not None:
+            self._won += first - self.seconds(result, start)
+        return result
+
+    def _tell(self, done: float, won: float = 0.0) -> None:
+        won += self._won
+        saving = Saving(self._at_first - won, self._at_first) if won > 0 else None
+        self._progress(done / self._count, saving)
+
+    def _ordered(
+        self, strokes: Strokes, start: np.ndarray, kicks: float, progress: Callable[[float, bool], None]
+    ) -> Strokes:
+        """progress is told the share done, and whether the tour searched is of the strokes as they will be drawn."""
+        from wallwright.strokes.tour.seams import best_seams  # numba: slow to import
+        from wallwright.strokes.tour.tour import order_ends
+
+        closed = is_ring(strokes)
+        ends = np.stack([strokes.starts, strokes.ends], axis=1)
+        split = 0.0
+        if closed.any():
+            # A first tour takes a closed stroke for its middle, which tells where it should begin.
+            middle = np.add.reduceat(strokes.points, strokes.offsets[:-1]) / np.diff(strokes.offsets)[:, None]
+            ends[closed] = middle[closed, None]
+            split = 0.3
+            order, flip = order_ends(
+                ends, start, *self._limits, kicks * split, lambda d: progress(split * d, False), self._budget
+            )
+            strokes, closed = strokes.take(order, flip), closed[order]
+            strokes = begun_at(strokes, best_seams(strokes.points, strokes.offsets, closed, start))
+            ends = np.stack([strokes.starts, strokes.ends], axis=1)
+        order, flip = order_ends(
+            ends, start, *self._limits, kicks * (1 - split), lambda d: progress(split + (1 - split) * d, True),
+            self._budget, split > 0,
+        )  # fmt: skip
+        strokes = strokes.take(order, flip)
+        if closed.any():
+            strokes = begun_at(strokes, best_seams(strokes.points, strokes.offsets, closed[order], start))
+        return strokes
+
+
+def _in_groups(
+    strokes: Strokes, groups: np.ndarray | None, rules: Ordering, start: np.ndarray, search: _Search
+) -> list[Strokes]:
+    """Ordered pieces of a block. Groups are taken in the order of a tour through them, each as one stroke from where a
+    rough order of it begins to where that ends."""
+    if groups is None:
+        return _in_kinds(strokes, rules, start, search)
+    members = _runs(np.argsort(groups, kind="stable"), groups)
+    rough = [search.rough(strokes.take(m), strokes.starts[m[0]]) for m in members]
+    whole = Strokes.pack([np.stack([r.points[0], r.points[-1]]) for r in rough], 0, np.arange(len(rough)))
+    parts, at = [], start
+    for number in search.through(whole, start).source.tolist():
+        done = _in_kinds(strokes.take(members[number]), rules, at, search)
+        parts.extend(done)
+        at = done[-1].points[-1]
+    return parts
+
+
+def _in_kinds(strokes: Strokes, rules: Ordering, start: np.ndarray, search: _Search) -> list[Strokes]:
+    """Ordered pieces: edges and fills apart where a rule says so."""
+    if rules.fills == "any":
+        return [search.full(strokes, start)]
+    second = strokes.is_fill if rules.fills == "after" else ~strokes.is_fill
+    parts, at = [], start
+    for chosen in (~second, second):
+        if chosen.any():
+            parts.append(search.full(strokes.take(np.flatnonzero(chosen)), at))
+            at = parts[-1].points[-1]
+    return parts

@@ -1,0 +1,35 @@
+"""Line styles for pictures: one module a style, one line in the table.
+
+A style is a function (tones, pen_width, style, progress, tell) -> polylines in mm, in the frame of the tones. The ink
+of its lines, drawn with a round pen of that width, covers the share of the wall that the tones want; tell takes a
+sentence for the person where it cannot.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from wallwright.artwork.raster.layers import Tones
+from wallwright.document.picture import CrossHatch, EdgeLines, OneLine, ScanLines, Stipple, Style, ToneContours
+from wallwright.strokes.pictures.contours import contours
+from wallwright.strokes.pictures.cross_hatch import cross_hatch
+from wallwright.strokes.pictures.edges import edges
+from wallwright.strokes.pictures.one_line import one_line
+from wallwright.strokes.pictures.scan_lines import scan_lines
+from wallwright.strokes.pictures.stipple import stipple
+
+StyleFunction = Callable[
+    [Tones, float, Style, Callable[[float], None], Callable[[str], None]], list[np.ndarray]
+]
+
+LINE_STYLES: dict[type, StyleFunction] = {
+    CrossHatch: cross_hatch,
+    ToneContours: contours,
+    Stipple: stipple,
+    OneLine: one_line,
+    ScanLines: scan_lines,
+    EdgeLines: edges,
+}
+"""By the document type that carries a style's numbers. Regions are traced by wallwright.artwork.raster.trace instead."""

@@ -1,0 +1,86 @@
+"""Contour lines by tone: lines around light and dark, spaced so that their ink is the tone.
+
+A front starts from the line of one tone and runs through the picture; it needs a unit of time for each line that the
+tone wants on its way. Lines drawn at whole units lie w / tone apart everywhere (Pnueli and Bruckstein, "DigiDürer: a
+digital engraving system", The Visual Computer 10, 1994).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from wallwright.artwork.raster.layers import Tones
+from wallwright.artwork.raster.raster import resampled
+from wallwright.document.picture import ToneContours
+from wallwright.strokes.pictures import runs
+
+BLANK = 0.004
+"""Tone under which nothing is drawn."""
+SHORTEST = 4.0
+"""Line widths; shorter lines are crumbs where fronts meet."""
+FLOOR = 1e-3
+"""Least slowness as a tone: blank areas are crossed, and counted as hardly any line."""
+
+
+def contours(
+    tones: Tones,
+    pen_width: float,
+    style: ToneContours,
+    progress: Callable[[float], None],
+    tell: Callable[[str], None],
+) -> list[np.ndarray]:
+    """Polylines, mm; closed ones repeat their first point."""
+    from contourpy import contour_generator
+    from scipy.ndimage import gaussian_filter
+
+    from wallwright.strokes.pictures.eikonal import arrival  # numba: slow to import
+
+    width, height = tones.size
+    rows, columns = (max(3, round(n * min(1.0, tones.cell / pen_width * 1.25))) for n in tones.tone.shape)
+    cell = width / columns
+    tone = np.maximum(resampled(tones.tone, rows, columns).astype(float), 0.0)
+    smooth = gaussian_filter(tone, style.smooth * pen_width / cell, mode="nearest")
+    slow = np.maximum(smooth, FLOOR) * cell / pen_width
+    seeds = _seeds(smooth, slow, style.begin)
+    time = arrival(slow, seeds, lambda done: progress(0.1 + 0.5 * done))
+    beyond = np.pad(time, 1, mode="reflect", reflect_type="odd")
+    generator = contour_generator(
+        (np.arange(-1, columns + 1) + 0.5) * cell, (np.arange(-1, rows + 1) + 0.5) * height / rows, beyond
+    )
+    found: list[np.ndarray] = []
+    levels = np.arange(0.5, beyond.max(), 1.0)
+    for number, level in enumerate(levels.tolist()):
+        if number % 8 == 0:
+            progress(0.6 + 0.4 * number / len(levels))
+        found.extend(generator.lines(level))
+    points, line = runs.packed(found)
+    if not len(points):
+        return []
+    points, line = runs.kept(points, line, tones.at(points) - BLANK)
+    return runs.split(*runs.longer(points, line, SHORTEST * pen_width))
+
+
+def _seeds(tone: np.ndarray, slow: np.ndarray, begin: float) -> np.ndarray:
+    """Times at the cells beside the line of the first tone; without such a line the front starts at the left edge."""
+    from wallwright.strokes.pictures.eikonal import FAR
+
+    above = (
+        tone > np.clip(begin, tone.min(), tone.max())
+        if np.ptp(tone) > 0.02
+        else np.zeros_like(tone, dtype=bool)
+    )
+    beside = np.zeros_like(above)
+    beside[:, 1:] |= above[:, 1:] != above[:, :-1]
+    beside[:, :-1] |= above[:, 1:] != above[:, :-1]
+    beside[1:] |= above[1:] != above[:-1]
+    beside[:-1] |= above[1:] != above[:-1]
+    seeds = np.full(tone.shape, FAR)
+    if not beside.any():
+        seeds[:, 0] = slow[:, 0] / 2
+        return seeds
+    dy, dx = np.gradient(tone)
+    away = np.abs(tone - np.clip(begin, tone.min(), tone.max())) / np.maximum(np.hypot(dx, dy), 1e-6)
+    seeds[beside] = np.minimum(away[beside], 1.0) * slow[beside]
+    return seeds

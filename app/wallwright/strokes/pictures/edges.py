@@ -1,0 +1,60 @@
+"""Edge lines: where the step from light to dark is steepest.
+
+Zero crossings of the second derivative along the gradient, where the third is negative (Lindeberg, "Edge detection and
+ridge detection with automatic scale selection", International Journal of Computer Vision 30, 1998, with the two
+thresholds of Canny, "A computational approach to edge detection", IEEE PAMI 8, 1986): lines to a fraction of a cell.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from wallwright.artwork.raster.layers import Tones
+from wallwright.document.picture import EdgeLines
+from wallwright.strokes.pictures import runs
+
+WEAK = 0.4
+"""Share of the least step down to which a line goes on once it has been strong enough."""
+LEAST_LENGTH = 3.0
+"""Line widths; shorter pieces of edge are grain."""
+BROAD = 1.0
+"""Cells: the least smoothing, below which differences are those of single cells."""
+
+
+def edges(
+    tones: Tones,
+    pen_width: float,
+    style: EdgeLines,
+    progress: Callable[[float], None],
+    tell: Callable[[str], None],
+) -> list[np.ndarray]:
+    """Polylines, mm."""
+    from contourpy import contour_generator
+    from scipy.ndimage import gaussian_filter
+
+    sigma = max(style.smooth * pen_width / tones.cell, BROAD)
+
+    def part(down: int, across: int) -> np.ndarray:
+        return gaussian_filter(tones.tone, sigma, order=(down, across), mode="nearest")
+
+    progress(0.0)
+    x, y = part(0, 1), part(1, 0)
+    xx, xy, yy = part(0, 2), part(1, 1), part(2, 0)
+    progress(0.3)
+    second = x * x * xx + 2 * x * y * xy + y * y * yy
+    third = x**3 * part(0, 3) + 3 * x * x * y * part(1, 2) + 3 * x * y * y * part(2, 1) + y**3 * part(3, 0)
+    # A step of height h, smoothed, has the slope h / (sqrt(2 pi) sigma).
+    step = np.hypot(x, y) * np.sqrt(2 * np.pi) * sigma
+    progress(0.6)
+    rows, columns = second.shape
+    generator = contour_generator(
+        (np.arange(columns) + 0.5) * tones.cell, (np.arange(rows) + 0.5) * tones.cell, second
+    )
+    points, line = runs.packed(generator.lines(0.0))
+    progress(0.9)
+    strength = np.where(tones.at(points, third) < 0, tones.at(points, step), 0.0)
+    points, line = runs.kept(points, line, strength - WEAK * style.strength)
+    found = runs.split(*runs.longer(points, line, LEAST_LENGTH * pen_width))
+    return [run for run in found if tones.at(run, step).max() >= style.strength]

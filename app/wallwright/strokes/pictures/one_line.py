@@ -1,0 +1,109 @@
+"""One continuous line: a short tour through stippled points (Kaplan and Bosch, "TSP art", Bridges 2005).
+
+The tour through points spread evenly with density n has the length k sqrt(n) on each unit of area (Beardwood, Halton,
+Hammersley 1959), so points are laid as the square of the wanted tone. The pen does not go to the points but rounds them: a
+corner makes a hanging body stop and swing, a curve as wide as there is room for takes a third less time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from wallwright.artwork.raster.layers import Tones
+from wallwright.document.language import tr
+from wallwright.document.picture import OneLine
+from wallwright.strokes.pictures.relax import spread
+
+NEIGHBOURS = 7
+"""Points that the local search looks at from each."""
+AT_ONCE = 10_000
+"""Ends between two looks at cancel."""
+CROSSES = 5.0
+"""Line widths; shorter links over blank ground are no crossings."""
+ON_A_BEND = 4
+"""Points on each bend: it turns by 70 degrees or so, and what turns by less than 20 at a point is taken for a curve."""
+NOMINAL = np.array([0.0, 0.7, 0.8, 0.9, 1.0, 1.1, 1.25, 1.4, 1.6])
+COVERED = np.array([0.0, 0.597, 0.679, 0.760, 0.838, 0.905, 0.963, 0.990, 1.0])
+"""Share of the wall under a bent line about points in the density (nominal / line width)², as measured."""
+
+
+def one_line(
+    tones: Tones,
+    pen_width: float,
+    style: OneLine,
+    progress: Callable[[float], None],
+    tell: Callable[[str], None],
+) -> list[np.ndarray]:
+    """One polyline, mm; of a layer beside others as few as can be."""
+    density = (np.interp(tones.tone, COVERED, NOMINAL) / pen_width) ** 2
+    wanted, most = float(density.sum()) * tones.cell**2, style.turns * 1000
+    if wanted > most:
+        share = float(np.sqrt(most / wanted))
+        tell(tr("its tone wants a line of {0:.0f} thousand turns; with {1:g} thousand it is drawn {2:.0f} % as dark. A "
+                "broader pen, a smaller picture or more turns bring the tone.",
+                wanted / 1000, style.turns, 100 * share))  # fmt: skip
+        density *= share**2
+    points = spread(density, tones.cell, lambda done: progress(0.7 * done))
+    if len(points) < 2:
+        return []
+    path = tour_through(points, lambda done: progress(0.7 + 0.3 * done))
+    pieces = lifted(path, tones, pen_width) if tones.is_layer else [path]
+    return [bent(piece) for piece in pieces]
+
+
+def bent(path: np.ndarray) -> np.ndarray:
+    """The path (n, 2) from the middle of each of its legs to the next one's on the parabola that touches both: a quadratic
+    B-spline, as wide at every turn as its legs allow. It begins and ends where the path does."""
+    if len(path) < 3:
+        return path
+    middle = (path[1:] + path[:-1]) / 2
+    t = np.linspace(0, 1, ON_A_BEND, endpoint=False)[:, None]
+    a, b, c = middle[:-1, None], path[1:-1, None], middle[1:, None]
+    bends = (1 - t) ** 2 * a + 2 * t * (1 - t) * b + t**2 * c
+    return np.concatenate([path[:1], bends.reshape(-1, 2), middle[-1:], path[-1:]])
+
+
+def lifted(path: np.ndarray, tones: Tones, pen_width: float) -> list[np.ndarray]:
+    """A layer's line cut where it would cross the ground of another pen, which may be wet."""
+    begin, move = path[:-1], np.diff(path, axis=0)
+    long = np.flatnonzero(np.hypot(*move.T) > CROSSES * pen_width)
+    share = (np.arange(16) + 0.5) / 16
+    on_the_way = begin[long, None] + share[:, None] * move[long, None]
+    blank = tones.at(on_the_way.reshape(-1, 2)).reshape(-1, 16) <= 0
+    cuts = long[blank.mean(axis=1) > 0.5] + 1
+    return [piece for piece in np.split(path, cuts) if len(piece) > 1]
+
+
+def tour_through(points: np.ndarray, progress: Callable[[float], None]) -> np.ndarray:
+    """The points (n, 2), which follow Hilbert's curve, in the order of a shorter open path.
+
+    The local search of the order of strokes, for strokes of no length: its ends 2 i and 2 i + 1 are both the point i.
+    """
+    from scipy.spatial import cKDTree
+
+    from wallwright.strokes.tour.search import descend  # numba: slow to import
+
+    n = len(points)
+    if n < 5:
+        return points
+    distance, other = cKDTree(points).query(points, k=min(NEIGHBOURS + 1, n))
+    progress(0.2)
+    # The last two ends are those of the start, which is no stroke: the path may end anywhere.
+    near = np.full((2 * n + 2, 2 * (other.shape[1] - 1)), -1, dtype=np.int32)
+    near[:-2] = np.repeat(2 * np.repeat(other[:, 1:], 2, axis=1), 2, axis=0)
+    near[:-2, 1::2] += 1
+    reach = np.zeros(near.shape)
+    reach[:-2] = np.repeat(np.repeat(distance[:, 1:], 2, axis=1), 2, axis=0)
+    ends = np.concatenate([np.repeat(points, 2, axis=0), points[:1], points[:1]])
+    tour = np.arange(2 * n + 2, dtype=np.int32)
+    # At unit speed and without a ramp, time is length.
+    given = ends, near, reach, np.array([1.0, 1e18]), tour, tour.copy()
+    for first in range(0, 2 * n, AT_ONCE):
+        progress(0.2 + 0.8 * first / (2 * n))
+        descend(*given, first, min(first + AT_ONCE, 2 * n))
+    ring = tour[::2] // 2
+    seam = int(np.argmax(ring == n))
+    path = np.append(ring[seam + 1 :], ring[:seam])
+    return points[path if tour[2 * seam] == 2 * n else path[::-1]]

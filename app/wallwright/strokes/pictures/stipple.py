@@ -1,0 +1,67 @@
+"""Weighted stipple: dots of one size, closer together the darker it is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from wallwright.artwork.raster.layers import Tones
+from wallwright.document.language import tr
+from wallwright.document.picture import Stipple
+from wallwright.strokes.pictures.relax import spread
+
+MOST_DOTS = 40_000
+"""Of one layer. More take a day on the wall; dots become larger instead, and the tone stays."""
+TAP = 0.1
+"""Line widths that the pen moves in a tap, so that it is a stroke."""
+A_TURN = 16
+"""Points of one turn of a dot's spiral."""
+NOMINAL = np.array([0.0, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.3, 1.5])
+COVERED = np.array([0.0, 0.5, 0.598, 0.689, 0.768, 0.838, 0.892, 0.933, 0.979, 1.0])
+"""Share of the wall under dots whose areas add up to the nominal share, as measured: from a half on they overlap."""
+
+
+def dot_size(tones: Tones, pen_width: float, style: Stipple) -> float:
+    """Diameter of the dots, mm."""
+    ink = float(tones.tone.sum()) * tones.cell**2
+    return max(style.dot * pen_width, np.sqrt(4 / np.pi * ink / MOST_DOTS))
+
+
+def stipple(
+    tones: Tones,
+    pen_width: float,
+    style: Stipple,
+    progress: Callable[[float], None],
+    tell: Callable[[str], None],
+) -> list[np.ndarray]:
+    """Polylines, mm: one a dot."""
+    size = dot_size(tones, pen_width, style)
+    if size > 1.001 * style.dot * pen_width:
+        tell(tr("its dots are {0:.1f} mm wide, so that no more than {1} are needed.", size, MOST_DOTS))
+    shape = dot(size, pen_width)
+    nominal = np.interp(tones.tone, COVERED, NOMINAL)
+    middles = spread(nominal / ink_of(shape, pen_width), tones.cell, progress)
+    return list(middles[:, None] + shape)
+
+
+def dot(diameter: float, pen_width: float) -> np.ndarray:
+    """(n, 2) path about the origin that covers a disc: a tap, or a spiral inwards from its edge."""
+    outer = (diameter - pen_width) / 2
+    if outer < pen_width / 8:
+        return np.array([[-TAP / 2, 0.0], [TAP / 2, 0.0]]) * pen_width
+    edge = np.linspace(0, 2 * np.pi, A_TURN + 1)
+    radius = np.full(len(edge), outer)
+    turns = outer / pen_width
+    if turns > 0.5:  # else the turn around the edge covers the middle too
+        inwards = np.linspace(0, 2 * np.pi * turns, int(np.ceil(A_TURN * turns)) + 1)[1:]
+        edge = np.append(edge, 2 * np.pi + inwards)
+        radius = np.append(radius, outer - inwards / (2 * np.pi) * pen_width)
+    return np.column_stack([radius * np.cos(edge), radius * np.sin(edge)])
+
+
+def ink_of(shape: np.ndarray, pen_width: float) -> float:
+    """mm² that a path covers."""
+    import shapely
+
+    return shapely.buffer(shapely.LineString(shape), pen_width / 2).area

@@ -1,0 +1,150 @@
+"""Iterated local search in one ring of ends, compiled; the glossary is in `moves`.
+
+A kick is a double bridge (Martin, Otto and Felten 1991) of three short pieces that follow one another: the smallest
+change that no move of the search takes back at once. What it broke is settled around its ends; the outcome is kept when it
+is shorter, and by the rule of simulated annealing (Kirkpatrick, Gelatt and Vecchi 1983) sometimes when it is not, less
+and less so; else all turns are taken back.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+from wallwright.strokes.tour.moves import flip, improve_end, travel, turn
+
+PIECE = 10
+"""Most strokes in a piece of a kick: longer ones cost more to settle than they find."""
+WIDE_PIECE, WIDE_EVERY, TRIES = 100, 4, 8
+"""One kick in four has longer pieces and cuts at the longest of so many travels: in clusters of hatch lines these are
+the ways from one to the next, which short pieces seldom hold two of."""
+LEAST_WIDE = 30
+"""Strokes from which on there are wide kicks."""
+TURNS = 256
+"""Turns kept to take a kick back; settling stops there."""
+
+
+@njit(cache=True, nogil=True)
+def _random(state):
+    """The next number of xorshift64 (Marsaglia 2003); state is never 0."""
+    state ^= state << np.uint64(13)
+    state ^= state >> np.uint64(7)
+    return state ^ (state << np.uint64(17))
+
+
+@njit(cache=True, nogil=True)
+def _longest(points, tour, cost, place, reach, state):
+    """The place of the longest of some travels behind a place, at most reach strokes on. Returns it and the state."""
+    m = len(tour)
+    longest, found = -1.0, place + 2
+    for _ in range(TRIES):
+        state = _random(state)
+        q = place + 2 + 2 * np.int64((state >> np.uint64(20)) % np.uint64(reach))
+        t = travel(points, tour[q % m], tour[(q + 1) % m], cost)
+        if t > longest:
+            longest, found = t, q
+    return found, state
+
+
+@njit(cache=True, nogil=True)
+def _settle(points, near, reach, cost, tour, place, queue, count, queued, log, logged, touched, keep):
+    """Local search from the count ends in queue. Without keep turns are made for good and not logged.
+
+    Returns (s gained, turns logged).
+    """
+    gain = 0.0
+    while count > 0:
+        count -= 1
+        end = queue[count]
+        queued[end] = False
+        while logged < TURNS - 4:
+            won, logged = improve_end(points, near, reach, cost, tour, place, end, log, logged, touched)
+            if won == 0.0:
+                break
+            if not keep:
+                logged = 0
+            gain += won
+            for i in range(6):
+                e = touched[i]
+                if not queued[e] and e != end and count < len(queue):
+                    queue[count] = e
+                    queued[e] = True
+                    count += 1
+    return gain, logged
+
+
+@njit(cache=True, nogil=True)
+def descend(points, near, reach, cost, tour, place, first, last):
+    """Local search from the ends first .. last - 1 until nothing near them gains. Returns s gained."""
+    queue = np.empty(len(tour), np.int32)
+    queued = np.zeros(len(tour), np.bool_)
+    log = np.empty((TURNS, 2), np.int32)
+    touched = np.empty(6, np.int32)
+    for i in range(last - first):
+        queue[i] = last - 1 - i
+        queued[queue[i]] = True
+    gain, _ = _settle(
+        points, near, reach, cost, tour, place, queue, last - first, queued, log, 0, touched, False
+    )
+    return gain
+
+
+@njit(cache=True, nogil=True)
+def anneal(points, near, reach, cost, tour, place, kicks, hot, cold, state):
+    """Kicks at a heat, s, that falls in a straight line from hot to cold. state (1,) uint64 goes on from call to call.
+    Needs five strokes. Returns s gained, which can be negative while it is hot."""
+    m = len(tour)
+    k = m // 2
+    queue = np.empty(TURNS, np.int32)
+    queued = np.zeros(m, np.bool_)
+    log = np.empty((TURNS, 2), np.int32)
+    touched = np.empty(6, np.int32)
+    piece, wide_piece = min(PIECE, (k - 1) // 3), min(WIDE_PIECE, (k - 1) // 3)
+    total = 0.0
+    s = state[0]
+    for round_ in range(kicks):
+        s = _random(s)
+        wide = k >= LEAST_WIDE and (s >> np.uint64(20)) % np.uint64(WIDE_EVERY) == 0
+        q1 = 2 * np.int64((s >> np.uint64(32)) % np.uint64(k)) + 1
+        if wide:
+            q1, s = _longest(points, tour, cost, q1 - 2, k, s)
+            q3, s = _longest(points, tour, cost, q1, wide_piece, s)
+            q5, s = _longest(points, tour, cost, q3, wide_piece, s)
+            q7, s = _longest(points, tour, cost, q5, wide_piece, s)
+        else:
+            s = _random(s)
+            q3 = q1 + 2 + 2 * np.int64((s >> np.uint64(12)) % np.uint64(piece))
+            q5 = q3 + 2 + 2 * np.int64((s >> np.uint64(28)) % np.uint64(piece))
+            q7 = q5 + 2 + 2 * np.int64((s >> np.uint64(44)) % np.uint64(piece))
+        q1 %= m
+        t1, t2, t3, t4 = tour[q1], tour[(q1 + 1) % m], tour[q3 % m], tour[(q3 + 1) % m]
+        t5, t6, t7, t8 = tour[q5 % m], tour[(q5 + 1) % m], tour[q7 % m], tour[(q7 + 1) % m]
+        lost = (
+            travel(points, t1, t6, cost) + travel(points, t7, t4, cost) + travel(points, t5, t2, cost)
+            + travel(points, t3, t8, cost) - travel(points, t1, t2, cost) - travel(points, t3, t4, cost)
+            - travel(points, t5, t6, cost) - travel(points, t7, t8, cost)
+        )  # fmt: skip
+        # t1 [t2 t3] [t4 t5] [t6 t7] t8: all turned around, then each, so that only their sequence is reversed.
+        logged = flip(tour, place, t1, t2, t8, t7, log, 0)
+        logged = flip(tour, place, t1, t7, t5, t6, log, logged)
+        logged = flip(tour, place, t7, t5, t3, t4, log, logged)
+        logged = flip(tour, place, t5, t3, t8, t2, log, logged)
+        count = 0
+        for e in (t1, t2, t3, t4, t5, t6, t7, t8):
+            if not queued[e]:
+                queue[count] = e
+                queued[e] = True
+                count += 1
+        won, logged = _settle(
+            points, near, reach, cost, tour, place, queue, count, queued, log, logged, touched, True
+        )
+        s = _random(s)
+        chance = (np.float64(s >> np.uint64(11)) + 1.0) / 9007199254740992.0  # in (0, 1]
+        heat = hot + (cold - hot) * round_ / kicks
+        if won - lost < heat * np.log(chance):
+            for i in range(logged - 1, -1, -1):
+                turn(tour, place, log[i, 0], log[i, 1])
+        else:
+            total += won - lost
+    state[0] = s
+    return total

@@ -1,0 +1,74 @@
+"""Frames of the artworks, and the handles of those that are selected."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF, QTransform
+
+from wallwright.document.document import Placement
+from wallwright.document.placing import placement_corners
+from wallwright.window.canvas.handles import frame_of, handles_of
+from wallwright.window.canvas.view import View
+from wallwright.window.selection import PartName
+from wallwright.window.session import Session
+
+CHOSEN = QColor("#1f6fb4")
+OTHER = QColor(90, 90, 90, 150)
+TURN_HANDLE = 26.0
+"""Pixels of the turn handle above the top side."""
+
+
+def paint_artworks(painter: QPainter, view: View, session: Session, frame: Placement | None) -> None:
+    """frame: what the handles are put around."""
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    chosen, part = session.placement_ids, PartName.of(session.selection)
+    for placement in session.document.placements:
+        if placement.visible or placement.id in chosen:
+            has_part = part is not None and part.placement == placement.id
+            pen = QPen(
+                CHOSEN if placement.id in chosen or has_part else OTHER,
+                1.5 if placement.id in chosen else 1.0,
+            )
+            if placement.id not in chosen or not placement.visible:
+                pen.setStyle(Qt.PenStyle.DashLine)
+            painter.setPen(pen)
+            painter.drawPolygon(_outline(view, placement))
+    if frame is not None:
+        painter.setPen(QPen(CHOSEN, 1.5))
+        if len(chosen) > 1:
+            painter.drawPolygon(_outline(view, frame))
+        _paint_handles(painter, view, frame)
+    painter.restore()
+
+
+def frame_shown(session: Session) -> Placement | None:
+    """What the handles are put around: the selected artworks, as far as they can be moved."""
+    free = [p for p in session.placements if p.visible and not p.locked]
+    return frame_of(free) if free else None
+
+
+def handle_points(view: View, frame: Placement) -> dict[str, QPointF]:
+    """Where the handles of a frame are on the widget. Several artworks keep their proportions: only corners."""
+    points = {h.name: view.to_screen(h.x, h.y) for h in handles_of(frame)}
+    up = QTransform().rotateRadians(frame.turn).map(QPointF(0, -TURN_HANDLE))
+    points["turn"] = points["turn"] + up
+    if not frame.id:
+        points = {name: at for name, at in points.items() if " " in name or name == "turn"}
+    return points
+
+
+def _outline(view: View, placement: Placement) -> QPolygonF:
+    return QPolygonF([view.to_screen(*c) for c in placement_corners(placement).tolist()])
+
+
+def _paint_handles(painter: QPainter, view: View, frame: Placement) -> None:
+    painter.setBrush(QColor("#ffffff"))
+    top = next(view.to_screen(h.x, h.y) for h in handles_of(frame) if h.name == "top")
+    for name, at in handle_points(view, frame).items():
+        if name == "turn":
+            painter.drawLine(top, at)
+            painter.drawEllipse(at, 5.5, 5.5)
+        else:
+            painter.drawRect(QRectF(at.x() - 4.5, at.y() - 4.5, 9, 9))

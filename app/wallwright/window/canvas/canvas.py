@@ -1,0 +1,325 @@
+"""The canvas: the wall to scale, seen and edited directly."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QPoint, QPointF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QCursor,
+    QDragEnterEvent,
+    QDropEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+    QWheelEvent,
+)  # fmt: skip
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from wallwright.document.going_on import Place
+from wallwright.document.language import tr
+from wallwright.window.canvas.live_zone import LiveZone
+from wallwright.window.canvas.machine_layer import HangingMachine
+from wallwright.window.canvas.nudge import nudge
+from wallwright.window.canvas.painting import Painting
+from wallwright.window.canvas.pointed_out import PointedOut
+from wallwright.window.canvas.pointer import Pointer
+from wallwright.window.canvas.shown_ink import ShownInk
+from wallwright.window.canvas.tool import Tool
+from wallwright.window.canvas.view import View
+from wallwright.window.clipboard import bring
+from wallwright.window.foreign import is_usable
+from wallwright.window.ink import InkLayer
+from wallwright.window.screen_size import pixels_per_mm
+from wallwright.window.selection import WALL, around
+from wallwright.window.session import Session
+from wallwright.window.settings import choose_inches_on_rulers, inches_on_rulers
+
+OWN_KEYS = (Qt.Key.Key_Escape, Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Backspace)
+"""Of the canvas while it drags or draws, whatever they else stand for."""
+MARK_REACH = 6.0
+"""Pixels from a marked stroke within which the pointer is on it."""
+
+
+class Canvas(QWidget):
+    """Shows the session's document; edits go to the session."""
+
+    hovered = Signal(str)
+    """Words for the status bar about the point under the pointer."""
+    clicked = Signal(float, float, float, bool)
+    """A click that dragged nothing: x, y and how far it reaches, mm; whether Alt was held."""
+
+    words_wanted = Signal()
+    """The words that are selected are to be typed over."""
+    menu_wanted = Signal(QPoint, bool)
+    """At a point of the widget; whether a key asked for it."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.view = View()
+        self.show_zone = True
+        self.machine_at: tuple[float, float] | None = None
+        self._follow_pointer = True
+        self._fit: View | None = None
+        """The view that shows the whole wall, as last made."""
+        self.inches = inches_on_rulers()
+        self.zone = LiveZone(self.update, self)
+        self.pointer = Pointer(self)
+        self.tool: Tool | None = None
+        self.pointed = PointedOut(self.update, self)
+        self.shown = ShownInk(session, self)
+        self._painting = Painting(self)
+        self._machine: HangingMachine | None = None
+        self.on_mark: int | None = None
+        """Hanging that draws the marked stroke which the pointer is on, and the machine is shown at."""
+        self.ink.updated.connect(lambda _: self.update())
+        self.setMouseTracking(True)
+        self.setAcceptDrops(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAccessibleName(tr("Wall"))
+        self.setWhatsThis(
+            tr("The wall to scale. Drag artwork, its handles, the anchors, the starting place or the line where two "
+               "hangings meet. Shift and a click selects one more artwork, dragging over the empty wall selects all that "
+               "it touches. A double click on ink selects its colour, one more its group, Escape the whole again; on "
+               "words it goes to their text. Plumb and level lines are pulled out of the rulers. The wheel zooms, the "
+               "middle button or the space bar pans. A click with Alt on a stroke shows when it is drawn. The right "
+               "button offers what can be done.")
+        )  # fmt: skip
+        session.document_changed.connect(self._document_changed)
+        session.selection_changed.connect(self._selection_changed)
+        session.preview_changed.connect(self._preview_changed)
+        session.hanging_changed.connect(self._preview_changed)
+        session.file_changed.connect(self.stand_down)
+
+    @property
+    def ink(self) -> InkLayer:
+        return self.shown.layer
+
+    def sizeHint(self) -> QSize:
+        return QSize(800, 600)
+
+    def close_ink(self) -> None:
+        """Ends the ink's worker threads."""
+        self.ink.close()
+
+    # What is shown.
+
+    def fit(self) -> None:
+        wall = self.session.document.wall
+        self.look_at((wall.left, wall.top, wall.right, wall.floor))
+        self._fit = self.view
+
+    def point_out(self, box: tuple[float, float, float, float]) -> None:
+        """Brings a box of the wall, mm, into view and frames it for a moment."""
+        self.look_at(box)
+        self.pointed.show(box)
+
+    def toggle_inches(self) -> None:
+        """Rulers in inches, or in mm again; kept for the next start."""
+        self.inches = not self.inches
+        choose_inches_on_rulers(self.inches)
+        self.update()
+
+    def look_at(self, box: tuple[float, float, float, float]) -> None:
+        """Brings a box of the wall, mm, into view."""
+        if box[2] - box[0] < 100 or box[3] - box[1] < 100:
+            box = (box[0] - 150, box[1] - 150, box[2] + 150, box[3] + 150)
+        self.view = View.fitting(box, self.width(), self.height())
+        self.update()
+
+    def bring_into_view(self, x: float, y: float) -> None:
+        """Moves the view, no further than needed, until a point of the wall is in it with some room around."""
+        at, room = self.view.to_screen(x, y), 60
+        dx = min(max(at.x(), room), self.width() - room) - at.x()
+        dy = min(max(at.y(), room), self.height() - room) - at.y()
+        if dx or dy:
+            self.view = self.view.moved(dx, dy)
+            self.update()
+
+    def zoom(self, factor: float, at: QPointF | None = None) -> None:
+        """Larger or smaller; the wall stays where it is under `at`, a point of the widget, else in the middle."""
+        self.view = self.view.zoomed(factor, at or QPointF(self.width() / 2, self.height() / 2))
+        self.update()
+
+    def pan(self, by: QPointF) -> None:
+        """Moves what is shown by logical pixels."""
+        self.view = self.view.moved(by.x(), by.y())
+        self.update()
+
+    def actual_size(self) -> None:
+        """One mm on the wall is one mm on this screen."""
+        wanted = pixels_per_mm(self.screen()) / self.devicePixelRatioF()
+        self.zoom(wanted / self.view.scale)
+
+    def set_layer(self, name: str) -> None:
+        self.zone.set_layer(name)
+        self.update()
+
+    def set_zone_shown(self, shown: bool) -> None:
+        self.show_zone = shown
+        self.update()
+
+    def show_machine(self, at: tuple[float, float] | None) -> None:
+        """The machine at a given place instead of the pointer; None: back to the pointer."""
+        self._follow_pointer = at is None
+        self.machine_at, self.on_mark = at, None
+        super().update()
+
+    def show_planned(self, until: tuple[int, float] | None) -> None:
+        """The strokes of the plan in drawing order, up to one of them; None: all of the preview again."""
+        self.shown.show_planned(until)
+        self.update()
+
+    def show_rest(self, place: Place | None) -> None:
+        """The strokes of the plan, pale those before a place; None: all of the preview again."""
+        self.shown.show_rest(place)
+        self.update()
+
+    def _document_changed(self) -> None:
+        self.shown.follow()
+        self.update()
+
+    def _selection_changed(self) -> None:
+        self.stand_down()
+        self.shown.mark_part()
+        self.update()
+
+    def _preview_changed(self) -> None:
+        self.shown.show_preview()
+        self.update()
+
+    # Painting.
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Whoever sees the whole wall goes on seeing it."""
+        if self.view is self._fit:
+            self.fit()
+        super().resizeEvent(event)
+
+    def update(self, *area: object) -> None:
+        """Everything may look different."""
+        self._painting.forget()
+        super().update(*area)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        if self._fit is None and self.width() > 50:
+            self.fit()
+        painter = QPainter(self)
+        self._painting.paint(painter)
+        painter.end()
+
+    def machine_shown(self) -> HangingMachine | None:
+        """The machine, when it is seen."""
+        if self.machine_at is None or self.tool is not None:
+            return None
+        document, machine = self.session.document, self._machine
+        number = self.on_mark if self.on_mark is not None else self.session.hanging
+        hanging = document.hangings[number if number < len(document.hangings) else self.session.hanging]
+        if machine is None or not machine.is_of(document, hanging, self.machine_at):
+            self._machine = HangingMachine(document, hanging, self.machine_at)
+        return self._machine
+
+    # Mouse.
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self.pointer.press(event)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        self.pointer.move(event)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        self.pointer.release(event)
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        self.pointer.double(event)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        if not self._is_busy:
+            by_key = event.reason() == QContextMenuEvent.Reason.Keyboard
+            self.menu_wanted.emit(self.rect().center() if by_key else event.pos(), by_key)
+
+    def use_tool(self, tool: Tool | None) -> None:
+        """The pointer uses a tool; None: it selects and drags again."""
+        self.tool = tool
+        self.setFocus()
+        self.setCursor(Qt.CursorShape.CrossCursor if tool else Qt.CursorShape.ArrowCursor)
+        self.update()
+
+    def stand_down(self) -> None:
+        """The person has gone on to something else: a tool in hand is given up, without taking the keys."""
+        if self.tool is not None:
+            self.tool = None
+            self.setCursor(Qt.CursorShape.ArrowCursor)
+            self.update()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        self.pointer.wheel(event)
+
+    def hover(self, at: QPointF) -> None:
+        """The machine follows the pointer, and so do the words about its place; on a marked stroke it hangs there."""
+        if self._follow_pointer:
+            x, y = self.view.to_wall(at)
+            free = self.tool is None and self.pointer.drag is None
+            mark = self.shown.mark_at(x, y, MARK_REACH / self.view.scale) if free else None
+            self.machine_at, self.on_mark = (mark[:2], mark[2]) if mark is not None else ((x, y), None)
+            super().update()
+        words = self.pointer.words()
+        if self.on_mark is not None and (machine := self.machine_shown()) is not None:
+            words += "   " + machine.told(None).partition("\n")[0]
+        self.hovered.emit(words)
+
+    def wall_under_pointer(self) -> tuple[float, float] | None:
+        """The point of the wall, mm, under the pointer; None when that is elsewhere."""
+        at = self.mapFromGlobal(QCursor.pos())
+        return self.view.to_wall(QPointF(at)) if self.underMouse() and self.rect().contains(at) else None
+
+    def leaveEvent(self, event: QEvent) -> None:
+        if self._follow_pointer:
+            self.machine_at, self.on_mark = None, None
+            super().update()
+        self.hovered.emit("")
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.NativeGesture and self.pointer.gesture(event):
+            return True
+        if event.type() == QEvent.Type.ShortcutOverride and self._is_busy and event.key() in OWN_KEYS:
+            event.accept()  # while dragging or drawing, Escape gives that up; else it belongs to the window
+            return True
+        return super().event(event)
+
+    # Keys.
+
+    @property
+    def _is_busy(self) -> bool:
+        return self.tool is not None or self.pointer.drag is not None
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Space:
+            if not event.isAutoRepeat():
+                self.pointer.hold_space(True)
+        elif self.tool is not None and self.tool.key(event):
+            self.update()
+        elif event.key() == Qt.Key.Key_Escape and self.pointer.drag is not None:
+            self.pointer.give_up()
+        elif event.key() == Qt.Key.Key_Escape and self.session.selection != WALL:
+            self.session.select(around(self.session.selection))
+        elif not nudge(self.session, event):
+            super().keyPressEvent(event)
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
+            self.pointer.hold_space(False)
+        super().keyReleaseEvent(event)
+
+    # Dropping.
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if is_usable(event.mimeData()):
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        if bring(self.session, event.mimeData(), self.view.to_wall(event.position())):
+            event.acceptProposedAction()

@@ -1,0 +1,101 @@
+"""Drawing a keep-out: a rectangle by dragging, or a polygon corner by corner."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPen, QPolygonF
+
+from wallwright.document import edits_keep_outs
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr, written
+from wallwright.window.canvas.artwork_layer import CHOSEN
+from wallwright.window.canvas.drag import Keys, Point
+from wallwright.window.canvas.targets import REACH, close
+from wallwright.window.canvas.tool import Tool
+
+if TYPE_CHECKING:
+    from wallwright.window.canvas.canvas import Canvas
+
+
+class KeepOutTool(Tool):
+    """Ends with a keep-out of its own name, selected."""
+
+    def __init__(self, canvas: Canvas) -> None:
+        super().__init__(canvas)
+        self.words = tr(
+            "Drag a rectangle, or click corner after corner; the first corner or Enter closes it, Escape gives up."
+        )
+        self._corners: list[Point] = []
+        self._at: Point | None = None
+        self._pressed: Point | None = None
+
+    def press(self, at: Point, keys: Keys) -> None:
+        if len(self._corners) >= 3 and close(self._screen(at), self._screen(self._corners[0]), REACH):
+            self._close()
+            return
+        self._pressed = self._at = self._whole(self.snapped(at, keys))
+
+    def move(self, at: Point, keys: Keys) -> None:
+        self._at = self._whole(self.snapped(at, keys))
+        start = self._pressed or (self._corners[-1] if self._corners else None)
+        if start is not None:
+            width, height = abs(self._at[0] - start[0]), abs(self._at[1] - start[1])
+            self.readout = f"{written(width, '.0f')} × {written(height, '.0f')} mm"
+
+    def release(self, at: Point, keys: Keys) -> None:
+        if self._pressed is None:
+            return
+        start, self._pressed = self._pressed, None
+        end = self._whole(self.snapped(at, keys))
+        if not self._corners and not close(self._screen(start), self._screen(end), REACH):
+            self._corners = list(edits_keep_outs.rectangle(start, end))
+            self._close()
+        else:
+            self._corners.append(start)
+
+    def double(self, at: Point) -> None:
+        self._close()
+
+    def key(self, event: QKeyEvent) -> bool:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._close()
+        elif event.key() == Qt.Key.Key_Backspace and self._corners:
+            self._corners.pop()
+        else:
+            return super().key(event)
+        return True
+
+    def paint(self, painter: QPainter) -> None:
+        corners = list(self._corners)
+        if self._pressed is not None and not corners:
+            corners = list(edits_keep_outs.rectangle(self._pressed, self._at))
+        elif self._at is not None and corners:
+            corners.append(self._at)
+        painter.setPen(QPen(CHOSEN, 1.5))
+        painter.setBrush(QColor(CHOSEN.red(), CHOSEN.green(), CHOSEN.blue(), 30))
+        painter.drawPolygon(QPolygonF([self._screen(p) for p in corners]))
+        painter.setBrush(QColor("#ffffff"))
+        for corner in self._corners:
+            painter.drawEllipse(self._screen(corner), 4, 4)
+
+    def _close(self) -> None:
+        try:
+            document = edits_keep_outs.add_keep_out(
+                self.session.document, tr("Keep-out"), tuple(self._corners)
+            )
+        except BadValue as trouble:
+            self.session.trouble.emit(f"{trouble}.")
+            return
+        if self.session.edit(tr("Add a keep-out"), document):
+            self.session.select(f"keepout:{len(document.wall.keep_outs) - 1}")
+        self.done()
+
+    def _screen(self, point: Point) -> QPointF:
+        return self.canvas.view.to_screen(*point)
+
+    @staticmethod
+    def _whole(point: Point) -> Point:
+        """As a tape measures."""
+        return float(round(point[0])), float(round(point[1]))

@@ -1,0 +1,111 @@
+"""The machine as it hangs at a point: tilted body, sagging belts, and its numbers."""
+
+from __future__ import annotations
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPalette, QPen, QPolygonF, QTransform
+
+from wallwright.document.document import Document
+from wallwright.document.language import tr
+from wallwright.document.wall import Hanging
+from wallwright.statics.excess import excesses
+from wallwright.statics.limits import broken, reasons
+from wallwright.statics.pose import hang, sag, span_curve
+from wallwright.statics.rig import Rig
+from wallwright.window.canvas.view import View
+from wallwright.window.canvas.zone_layer import ZoneLayer
+
+INSIDE, OUTSIDE = QColor("#1f6fb4"), QColor("#c8541b")
+
+
+def _distance(segments: np.ndarray, point: tuple[float, float]) -> float:
+    """mm from a point to the nearest of (m, 2, 2) segments."""
+    way = segments[:, 1] - segments[:, 0]
+    along = ((point - segments[:, 0]) * way).sum(axis=1) / np.maximum((way**2).sum(axis=1), 1e-12)
+    near = segments[:, 0] + np.clip(along, 0, 1)[:, None] * way
+    return float(np.hypot(*(near - point).T).min())
+
+
+class HangingMachine:
+    """One pose, ready to be painted and told."""
+
+    def __init__(self, document: Document, hanging: Hanging, pen: tuple[float, float]) -> None:
+        self._of = (document.wall, document.machine, hanging)
+        self.rig = Rig.of(document.machine, hanging)
+        self.pen = pen
+        self.pose = hang(self.rig, np.array([pen], dtype=float))
+        self.bits = int(broken(document.wall, document.machine, self.rig, self.pose)[0])
+        self.hangs = bool(self.pose.converged[0])
+        self._outline = document.machine.body.outline
+
+    def is_of(self, document: Document, hanging: Hanging, pen: tuple[float, float]) -> bool:
+        """Whether it is the same pose of the same machine."""
+        now = (document.wall, document.machine, hanging)
+        return pen == self.pen and all(a is b for a, b in zip(now, self._of, strict=True))
+
+    def told(self, zone: ZoneLayer | None) -> str:
+        """Which limits are broken here and by how much, a line each, and how far the zone is."""
+        wall, machine, _ = self._of
+        lines = excesses(wall, machine, self.rig, self.pose, self.bits)
+        if self.bits and zone is not None and len(zone.edge):
+            lines.append(tr("The draw zone begins {0:.0f} mm from here.", _distance(zone.edge, self.pen)))
+        return "\n".join(lines)
+
+    def numbers(self) -> str:
+        """What is shown beside the pointer, one line each."""
+        if not self.hangs:
+            text = reasons(self.bits)
+            return text[:1].upper() + text[1:]
+        pose = self.pose
+        sags = sag(self.rig, pose)[0]
+        lines = [
+            f"{self.pen[0]:.0f}, {self.pen[1]:.0f} mm",
+            tr("Belts {0:.1f} and {1:.1f} mm", *pose.belts[0]),
+            tr("Tension {0:.1f} and {1:.1f} N", *pose.exit_tension[0]),
+            tr("Tilt {0:+.1f}°   Sag {1:.1f} and {2:.1f} mm", np.degrees(pose.tilt[0]), *sags),
+        ]
+        if self.bits:
+            lines.append(tr("Outside: {0}", reasons(self.bits)))
+        return "\n".join(lines)
+
+    def paint(self, painter: QPainter, view: View) -> None:
+        if not self.hangs:
+            return
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.scale(view.scale, view.scale)
+        painter.translate(-view.left, -view.top)
+        pen = QPen(OUTSIDE if self.bits else INSIDE, 2.0)
+        pen.setStyle(Qt.PenStyle.DashLine if self.bits else Qt.PenStyle.SolidLine)
+        pen.setCosmetic(True)
+        painter.setPen(pen)
+        for side in (0, 1):
+            curve = span_curve(self.rig, self.pose, 0, side)
+            painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in curve.tolist()]))
+        turn = QTransform()
+        turn.translate(*self.pen)
+        turn.rotateRadians(float(self.pose.tilt[0]))
+        fill = QColor(pen.color())
+        fill.setAlpha(40)
+        painter.setBrush(fill)
+        painter.drawPolygon(turn.map(QPolygonF([QPointF(*p) for p in self._outline])))
+        painter.restore()
+        at = view.to_screen(*self.pen)
+        painter.setPen(QPen(pen.color(), 1.5))
+        painter.drawLine(at - QPointF(7, 0), at + QPointF(7, 0))
+        painter.drawLine(at - QPointF(0, 7), at + QPointF(0, 7))
+
+    def paint_numbers(self, painter: QPainter, frame: QRectF, palette: QPalette) -> None:
+        """A small table at the frame's bottom left corner."""
+        text = self.numbers()
+        flags = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop
+        size = painter.boundingRect(frame, flags, text)
+        box = QRectF(frame.left(), frame.bottom() - size.height() - 12, size.width() + 20, size.height() + 12)
+        base = QColor(palette.color(QPalette.ColorRole.Base))
+        base.setAlpha(225)
+        painter.setPen(palette.color(QPalette.ColorRole.Mid))
+        painter.setBrush(base)
+        painter.drawRoundedRect(box, 4, 4)
+        painter.setPen(palette.color(QPalette.ColorRole.Text))
+        painter.drawText(box.adjusted(10, 6, 0, 0), flags, text)

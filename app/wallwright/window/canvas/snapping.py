@@ -1,0 +1,185 @@
+"""Snapping: lines of the wall that what is dragged comes to rest on. No widgets.
+
+Plumb lines have an x, level lines a y. A dragged box comes to rest with an edge or its centre; each line says with which.
+The cost of a move is that of the lines, never of what the artworks are made of.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.document.document import Document
+from wallwright.document.language import marked
+from wallwright.document.placing import placement_box
+from wallwright.window.canvas.gaps import Box, Gap, resting_places
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line that things come to rest on."""
+
+    plumb: bool
+    at: float
+    """x of a plumb line, y of a level line, mm."""
+    low: float
+    high: float
+    """Where what it belongs to begins and ends along it, mm."""
+    what: str
+    edges: bool = True
+    """Whether edges of a box rest on it."""
+    centre: bool = True
+    """Whether the centre of a box does."""
+    gaps: tuple[Gap, ...] = ()
+    """Those that are equal when the centre of a box rests here: they are shown instead of the line."""
+
+
+@dataclass(frozen=True)
+class Snap:
+    """How far to move on, mm, and the lines that are then reached."""
+
+    dx: float = 0.0
+    dy: float = 0.0
+    guides: tuple[Line, ...] = ()
+
+
+class Snapping:
+    """Lines, looked at again at every move."""
+
+    def __init__(
+        self, lines: Iterable[Line], zone_edge: np.ndarray | None = None, things: np.ndarray | None = None,
+        wall: Box = (0.0, 0.0, 0.0, 0.0),
+    ) -> None:  # fmt: skip
+        """zone_edge: (m, 2, 2) segments of the draw zone's edge, mm; things: (n, 4) boxes on the wall that a dragged box
+        may keep equal gaps to, mm."""
+        self._lines = tuple(lines)
+        self._zone_edge = zone_edge
+        self._things, self._wall = things, wall
+
+    def box(self, box: Box, reach: float) -> Snap:
+        """For a box, mm; reach: how near a line has to be, mm."""
+        lines = (*self._lines, *zone_lines(self._zone_edge, box), *self._gap_lines(box, reach))
+        middle = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
+        return _nearest(lines, ((box[0], box[2]), (box[1], box[3])), middle, reach)
+
+    def _gap_lines(self, box: Box, reach: float) -> list[Line]:
+        if self._things is None:
+            return []
+        return [
+            Line(plumb, place.centre, *((box[1], box[3]) if plumb else (box[0], box[2])), marked("equal gaps"),
+                 edges=False, gaps=place.gaps)
+            for plumb in (True, False) for place in resting_places(self._things, self._wall, box, plumb, reach)
+        ]  # fmt: skip
+
+    def point(self, x: float, y: float, reach: float) -> Snap:
+        """For a point, mm, which rests on any line."""
+        return _nearest(self._lines, ((x,), (y,)), (x, y), reach, is_point=True)
+
+
+def _nearest(lines: Iterable[Line], edges, middle, reach: float, is_point: bool = False) -> Snap:
+    """The smallest move per axis, and every line that is reached by it."""
+    moves: tuple[list[tuple[float, Line]], ...] = ([], [])
+    for line in lines:
+        axis = 0 if line.plumb else 1
+        places = edges[axis] if line.edges or is_point else ()
+        for place in (*places, middle[axis]) if line.centre else places:
+            if abs(line.at - place) <= reach:
+                moves[axis].append((line.at - place, line))
+    nearest = [min((m for m, _ in found), key=abs, default=0.0) for found in moves]
+    guides = {
+        (line.plumb, line.at, line.gaps): line
+        for found, move in zip(moves, nearest, strict=True) for m, line in reversed(found) if abs(m - move) < 1e-6
+    }  # fmt: skip
+    return Snap(*nearest, tuple(guides.values()))
+
+
+def lines_for(
+    document: Document,
+    without: Collection[str] = (),
+    without_keep_out: int = -1,
+    without_guide_line: int | None = None,
+) -> list[Line]:
+    """The lines of a document: wall, thirds, anchors, artworks and keep-outs but those that are dragged."""
+    wall = document.wall
+    lines = []
+    for plumb, low, size, start, end in (
+        (True, wall.left, wall.width, wall.top, wall.floor),
+        (False, wall.top, wall.height, wall.left, wall.right),
+    ):
+        lines.append(Line(plumb, low + size / 2, start, end, marked("middle of the wall"), edges=False))
+        lines += [Line(plumb, low + size * k / 3, start, end, marked("third of the wall")) for k in (1, 2)]
+        lines += [
+            Line(plumb, low + size * k, start, end, marked("edge of the wall"), centre=False) for k in (0, 1)
+        ]
+    for number, guide in enumerate(document.guide_lines):
+        if number != without_guide_line:
+            what = marked("plumb line") if guide.plumb else marked("level line")
+            ends = (wall.top, wall.floor) if guide.plumb else (wall.left, wall.right)
+            lines.append(Line(guide.plumb, guide.at, *ends, what))
+    for hanging in document.hangings:
+        ends = sorted((hanging.left.y, hanging.right.y))
+        middle = (hanging.left.x + hanging.right.x) / 2
+        lines.append(Line(True, middle, *ends, marked("between the anchors"), edges=False))
+    for placement in document.placements:
+        if placement.visible and placement.id not in without:
+            lines += _box_lines(placement_box(placement))
+    for number, keep_out in enumerate(document.wall.keep_outs):
+        if number != without_keep_out:
+            corners = np.array(keep_out.outline)
+            lines += _box_lines((*corners.min(axis=0).tolist(), *corners.max(axis=0).tolist()))
+    return lines
+
+
+def lines_for_anchor(document: Document, number: int, side: str) -> list[Line]:
+    """Lines for dragging an anchor: level with the other one, and as far from the middle of the wall as that."""
+    hanging, wall = document.hangings[number], document.wall
+    other = hanging.right if side == "left" else hanging.left
+    middle = wall.left + wall.width / 2
+    return [
+        Line(False, other.y, other.x, other.x, marked("level with the other anchor")),
+        Line(True, 2 * middle - other.x, wall.top, wall.floor, marked("as far from the middle as the other anchor")),
+    ]  # fmt: skip
+
+
+def _box_lines(box: Box) -> list[Line]:
+    left, top, right, bottom = box
+    edge, centre = marked("edge"), marked("centre")
+    return [
+        Line(True, left, top, bottom, edge, centre=False), Line(True, right, top, bottom, edge, centre=False),
+        Line(True, (left + right) / 2, top, bottom, centre, edges=False),
+        Line(False, top, left, right, edge, centre=False), Line(False, bottom, left, right, edge, centre=False),
+        Line(False, (top + bottom) / 2, left, right, centre, edges=False),
+    ]  # fmt: skip
+
+
+def zone_lines(zone_edge: np.ndarray | None, box: Box) -> list[Line]:
+    """Where a box just touches the draw zone's edge when it moves straight across or down.
+
+    zone_edge: (m, 2, 2) segments, mm. In the band that the box sweeps, the edge's nearest point on either side of the
+    box's middle.
+    """
+    if zone_edge is None or not len(zone_edge):
+        return []
+    lines = []
+    for plumb, low, high in ((True, 0, 2), (False, 1, 3)):
+        along, across = (1, 0) if plumb else (0, 1)
+        start, end = (box[1], box[3]) if plumb else (box[0], box[2])
+        a, b = zone_edge[:, 0], zone_edge[:, 1]
+        first, last = np.minimum(a[:, along], b[:, along]), np.maximum(a[:, along], b[:, along])
+        near = (last >= start) & (first <= end)
+        a, b = a[near], b[near]
+        if not len(a):
+            continue
+        run = b[:, along] - a[:, along]
+        run = np.where(run == 0, 1e-12, run)
+        shares = np.clip((np.array([start, end])[:, None] - a[:, along]) / run, 0, 1)
+        at = (a[:, across] + shares * (b - a)[:, across]).ravel()
+        middle = (box[low] + box[high]) / 2
+        for limit in (at[at < middle].max(initial=-np.inf), at[at > middle].min(initial=np.inf)):
+            if np.isfinite(limit):
+                lines.append(
+                    Line(plumb, float(limit), start, end, marked("edge of the draw zone"), centre=False)
+                )
+    return lines

@@ -1,0 +1,130 @@
+"""Wall, anchors and starting place."""
+
+from __future__ import annotations
+
+import functools
+import math
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QImage, QPainter, QPalette, QPen
+
+from wallwright.document.document import Document
+from wallwright.document.language import tr
+from wallwright.document.wall import Anchor, Hanging
+from wallwright.window.canvas.view import View
+
+ANCHOR = QColor("#1f6fb4")
+QUIET = QColor("#6d6a63")
+"""Of what belongs to a hanging that is not in hand."""
+PAPER = QColor("#fbfaf7")
+"""The wall is light in dark mode too: ink is judged against a wall, not against the window."""
+RULER = 22.0
+"""Pixels of the rulers' breadth."""
+
+
+def paint_wall(painter: QPainter, view: View, document: Document, palette: QPalette) -> None:
+    wall = document.wall
+    box = view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor)
+    painter.fillRect(box, PAPER)
+    painter.setPen(QPen(QColor("#8a8578"), 1.0))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(box)
+    painter.setPen(QPen(QColor("#8a8578"), 3.0))
+    painter.drawLine(box.bottomLeft(), box.bottomRight())
+    line = QFontMetricsF(painter.font()).height()
+    if box.height() > 8 * line:
+        x = max(box.left(), RULER) + 6
+        painter.setPen(QUIET)
+        painter.drawText(QPointF(x, box.top() + line), tr("ceiling"))
+        painter.drawText(QPointF(x, box.bottom() - 0.4 * line), tr("floor"))
+
+
+def paint_anchors(painter: QPainter, view: View, document: Document, selected: str, in_hand: int = 0) -> None:
+    """Of all hangings, those that are not in hand first and quietly, with their names."""
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    for number, hanging in enumerate(document.hangings):
+        if number != in_hand:
+            _paint_quietly(painter, view, hanging)
+    hanging, chosen = document.hangings[in_hand], selected == f"hanging:{in_hand}"
+    left, right = (view.to_screen(a.x, a.y) for a in (hanging.left, hanging.right))
+    painter.setPen(QPen(QColor(ANCHOR.red(), ANCHOR.green(), ANCHOR.blue(), 110), 1.0, Qt.PenStyle.DotLine))
+    painter.drawLine(left, right)
+    painter.setPen(QPen(QColor("#ffffff"), 1.5))
+    painter.setBrush(ANCHOR)
+    for point in (left, right):
+        painter.drawEllipse(point, 8 if chosen else 6.5, 8 if chosen else 6.5)
+    distance = math.hypot(hanging.right.x - hanging.left.x, hanging.right.y - hanging.left.y)
+    told = f"{distance:.0f} mm" if len(document.hangings) == 1 else f"{hanging.name}: {distance:.0f} mm"
+    tag(painter, (left + right) / 2 - QPointF(0, 12), told)
+    datum = view.to_screen(*hanging.datum)
+    painter.setPen(QPen(ANCHOR, 2.0))
+    painter.setBrush(QColor(255, 255, 255, 200))
+    painter.drawEllipse(datum, 7, 7)
+    painter.drawLine(datum - QPointF(11, 0), datum + QPointF(11, 0))
+    painter.drawLine(datum - QPointF(0, 11), datum + QPointF(0, 11))
+    tag(painter, datum + QPointF(0, 22), tr("start"))
+    painter.restore()
+
+
+def _paint_quietly(painter: QPainter, view: View, hanging: Hanging) -> None:
+    left, right, datum = (view.to_screen(*p) for p in (_at(hanging.left), _at(hanging.right), hanging.datum))
+    painter.setPen(QPen(QUIET, 1.0, Qt.PenStyle.DotLine))
+    painter.drawLine(left, right)
+    painter.setPen(QPen(QUIET, 1.5))
+    painter.setBrush(QColor("#ffffff"))
+    for point in (left, right):
+        painter.drawEllipse(point, 5.0, 5.0)
+    painter.drawLine(datum - QPointF(6, 0), datum + QPointF(6, 0))
+    painter.drawLine(datum - QPointF(0, 6), datum + QPointF(0, 6))
+    tag(painter, (left + right) / 2 + QPointF(0, 12), hanging.name)
+
+
+def _at(anchor: Anchor) -> tuple[float, float]:
+    return anchor.x, anchor.y
+
+
+def tag(painter: QPainter, centre: QPointF, text: str) -> None:
+    """A word on light ground."""
+    picture = _tag_picture(text, painter.font().toString(), painter.device().devicePixelRatioF())
+    size = picture.deviceIndependentSize()
+    painter.drawImage(
+        QPointF(round(centre.x() - size.width() / 2), round(centre.y() - size.height() / 2)), picture
+    )
+
+
+@functools.lru_cache(maxsize=64)
+def _tag_picture(text: str, font: str, ratio: float) -> QImage:
+    """Kept: the same few words are in every frame."""
+    given = QFont()
+    given.fromString(font)
+    metrics = QFontMetricsF(given)
+    box = QRectF(0, 0, math.ceil(metrics.horizontalAdvance(text)) + 8, math.ceil(metrics.height()))
+    image = QImage(
+        math.ceil(box.width() * ratio),
+        math.ceil(box.height() * ratio),
+        QImage.Format.Format_ARGB32_Premultiplied,
+    )
+    image.setDevicePixelRatio(ratio)
+    image.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(image)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setFont(given)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor(255, 255, 255, 205))
+    painter.drawRoundedRect(box, 3, 3)
+    painter.setPen(QColor("#1c2733"))
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+    painter.end()
+    return image
+
+
+def paint_invitation(painter: QPainter, frame: QRectF) -> None:
+    """Says on an empty wall how artwork comes there."""
+    text = tr("Drop an SVG file on the wall,\nor choose Add artwork.")
+    size = painter.boundingRect(frame, Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter, text)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor(255, 255, 255, 220))
+    painter.drawRoundedRect(size.adjusted(-16, -10, 16, 10), 6, 6)
+    painter.setPen(QColor("#33312d"))
+    painter.drawText(size, Qt.AlignmentFlag.AlignCenter, text)

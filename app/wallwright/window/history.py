@@ -1,0 +1,58 @@
+"""Undo and redo: documents with the titles of the edits between them. No Qt."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from wallwright.document.document import Document
+
+MOST_STEPS = 500
+
+
+@dataclass
+class History:
+    """The present document and how it came to be. Documents are frozen, so keeping many costs little."""
+
+    present: Document
+    past: list[tuple[str, Document]] = field(default_factory=list)
+    """Title of an edit and the document before it, oldest first."""
+    future: list[tuple[str, Document]] = field(default_factory=list)
+    """Title of an undone edit and the document after it, next one last."""
+    _open: str | None = None
+
+    def edit(self, title: str, document: Document, merge: str | None = None) -> None:
+        """Makes a document the present one. Edits in a row with the same merge word are one step of undo."""
+        if document == self.present:
+            return
+        if merge is None or merge != self._open:
+            self.past.append((title, self.present))
+            del self.past[:-MOST_STEPS]
+        self._open = merge
+        self.future.clear()
+        self.present = document
+
+    def close_step(self) -> None:
+        """The next edit is a step of its own."""
+        self._open = None
+
+    def abandon(self) -> bool:
+        """Takes back the step that merging edits are still in, as if it had not been begun; False: there is none."""
+        if self._open is None:
+            return False
+        _, self.present = self.past.pop()
+        self._open = None
+        return True
+
+    def undo(self) -> None:
+        if self.past:
+            title, document = self.past.pop()
+            self.future.append((title, self.present))
+            self.present = document
+            self._open = None
+
+    def redo(self) -> None:
+        if self.future:
+            title, document = self.future.pop()
+            self.past.append((title, self.present))
+            self.present = document
+            self._open = None

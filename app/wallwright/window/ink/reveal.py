@@ -1,0 +1,68 @@
+"""How far a drawing is shown while it is played."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtGui import QBrush, QPainter
+
+from wallwright.strokes.strokes import Strokes
+from wallwright.window.ink.frame import Frame
+from wallwright.window.ink.tile import Style, draw_pen
+
+_TAIL_POINTS = 4000
+"""Points of the newest ink drawn directly at most, 2 ms; what is older waits for its tile."""
+_THINNED_POINTS = 256
+"""Points of the current stroke drawn directly in any case: tiles show a thinned segment when its end is reached."""
+
+
+@dataclass(frozen=True)
+class Reveal:
+    """A place along the strokes."""
+
+    last: int
+    """Index of the last point reached, -1 before the first."""
+    part: float
+    """0 to 1: how much of the segment after it is drawn."""
+
+    @staticmethod
+    def at(strokes: Strokes, stroke: int, fraction: float) -> Reveal:
+        """All strokes before `stroke`, and the fraction (0 to 1) of that one's length."""
+        if len(strokes) == 0 or stroke < 0:
+            return Reveal(-1, 0.0)
+        if stroke >= len(strokes):
+            return Reveal(len(strokes.points) - 1, 0.0)
+        start, points = int(strokes.offsets[stroke]), strokes[stroke]
+        if fraction <= 0.0 or len(points) == 0:
+            return Reveal(start - 1, 0.0)
+        along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+        want = min(fraction, 1.0) * along[-1]
+        i = int(np.searchsorted(along, want, side="right")) - 1
+        if i >= len(points) - 1:
+            return Reveal(start + len(points) - 1, 0.0)
+        return Reveal(start + i, float((want - along[i]) / (along[i + 1] - along[i])))
+
+    def paint_newest(
+        self, painter: QPainter, frame: Frame, strokes: Strokes, style: Style, after: int
+    ) -> None:
+        """Draws the ink after moment `after` directly, painter in device pixels."""
+        stop = self.last + (2 if self.part > 0 else 1)
+        if stop < 1:
+            return
+        current = int(strokes.offsets[np.searchsorted(strokes.offsets, stop - 1, side="right") - 1])
+        start = max(0, stop - _TAIL_POINTS, min(after, max(current, self.last - _THINNED_POINTS)))
+        of = np.searchsorted(strokes.offsets, np.arange(start, stop), side="right") - 1
+        points = strokes.points[start:stop].copy()
+        if self.part > 0:
+            points[-1] = points[-2] + self.part * (points[-1] - points[-2])
+        points = points * frame.scale + (frame.origin.x(), frame.origin.y())
+        joined = of[1:] == of[:-1]
+        lines, pens = np.hstack([points[:-1], points[1:]])[joined].T, strokes.pen[of[1:]][joined]
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        for pen in np.unique(pens).tolist():
+            draw_pen(
+                painter, lines[:, pens == pen], QBrush(style.colour(pen)), style.width_px(pen, frame.scale)
+            )
+        painter.restore()

@@ -1,0 +1,231 @@
+"""One group of strokes as it appears on screen: its tiles, and what stands in while tiles are not ready."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Hashable
+from enum import IntEnum
+from typing import NamedTuple
+
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QPainter, QTransform
+
+from wallwright.window.ink.copying import copy_picture
+from wallwright.window.ink.frame import Frame
+from wallwright.window.ink.geometry import Geometry
+from wallwright.window.ink.grid import TILE, Tiles, scaled, tile_area, tile_box
+from wallwright.window.ink.store import Store
+from wallwright.window.ink.tile import ALL, Order, Picture, Style
+
+_OVERVIEW_PX = 768
+"""Longer side of the picture of the whole sheet that stands in when nothing better is at hand."""
+_OVERVIEW_SCALE = 4.0
+"""px/mm it is painted at at most."""
+_STAND_IN_SCALES = 4
+"""Other scales that are looked at."""
+_MOST_STAND_INS = 16
+"""Tiles of another scale that may stand in for one tile, or view's worth of them for the view."""
+_AHEAD = 1
+"""Tiles painted beyond each edge of the view, to be there when it is panned."""
+
+_serials = itertools.count()
+
+
+class Rank(IntEnum):
+    """How urgent a picture is."""
+
+    LIKENESS = 0
+    SEEN = 1
+    OVERVIEW = 2
+    AHEAD = 3
+
+
+class Wish(NamedTuple):
+    """A picture a sheet wants."""
+
+    rank: Rank
+    distance: float
+    """Tiles from the middle of the view."""
+    key: tuple[int, Hashable]
+    """Serial of the sheet, and what the sheet knows the picture by."""
+    order: Order
+
+
+class Sheet:
+    """Strokes that move together, with their look. Belongs to the window's thread."""
+
+    def __init__(self, geometry: Geometry, style: Style, store: Store) -> None:
+        self.geometry = geometry
+        self.style = style
+        self.moved = QTransform()
+        """Where the sheet is shown: from the wall where it was made to the wall."""
+        self.visible = True
+        self._serial = next(_serials)
+        self._store = store
+        self._overview: Picture | None = None
+        self._overview_is_likeness = False
+        self.late = ALL
+        """The earliest moment a tile of the last frame was painted up to that should show more."""
+
+    def close(self) -> None:
+        """Forgets all pictures."""
+        self._store.drop(self._serial)
+        self._overview = None
+
+    def owns(self, key: tuple[int, Hashable]) -> bool:
+        return key[0] == self._serial
+
+    def receive(self, key: tuple[int, Hashable], picture: Picture) -> QRectF:
+        """Takes a finished picture; returns the part of the wall that looks different now, mm."""
+        name = key[1]
+        if isinstance(name, str):
+            self._overview, self._overview_is_likeness = picture, name == "likeness"
+        else:
+            scale, x, y = name
+            self._store.put(self._serial, scale, (x, y), picture)
+        to_wall = QTransform.fromScale(1 / picture.scale, 1 / picture.scale) * self.moved
+        return to_wall.mapRect(QRectF(picture.box))
+
+    def nearest(self, x: float, y: float, reach: float) -> tuple[float, float, int, float] | None:
+        """The point of a stroke nearest to (x, y) within reach, mm, as the sheet is shown: x, y, its pen and how far it
+        is. None also while the strokes are not sorted yet: nobody waits for that."""
+        back, possible = self.moved.inverted()
+        if not possible:
+            return None
+        there = back.map(QPointF(x, y))
+        per = math.sqrt(max(abs(back.determinant()), 1e-12))
+        found = self.geometry.nearest(there.x(), there.y(), reach * per)
+        if found is None:
+            return None
+        at = self.moved.map(QPointF(found[0], found[1]))
+        return at.x(), at.y(), found[2], found[3] / per
+
+    def wish(self, frame: Frame, wishes: list[Wish]) -> bool:
+        """Adds the pictures that are missing to wishes; returns whether every tile seen is there."""
+        self.late = ALL
+        area = self._inked_area(frame)
+        if area is None:
+            return True
+        scale = frame.tile_scale(self.moved)
+        seen = Tiles.over(area, scale)
+        middle = frame.to_device(scale, self.moved).inverted()[0].map(frame.middle) / TILE
+        complete = True
+        for x, y in seen.places():
+            tile = self._store.get(self._serial, scale, (x, y))
+            shows = tile is not None and tile.shows(frame.until)
+            if not shows:
+                distance = math.hypot(x + 0.5 - middle.x(), y + 0.5 - middle.y())
+                wishes.append(self._wish_tile(Rank.SEEN, distance, scale, (x, y), frame.until, tile))
+            if tile is None:
+                complete = False
+            elif not shows:
+                self.late = min(self.late, tile.until)
+        self._wish_overview(frame, complete, wishes)
+        if frame.settled and not self.moved.isScaling():
+            self._wish_ahead(frame, scale, seen, wishes)
+        return complete
+
+    def paint(self, painter: QPainter, frame: Frame) -> None:
+        """Draws what is at hand, painter in device pixels."""
+        area = self._inked_area(frame)
+        if area is None:
+            return
+        scale = frame.tile_scale(self.moved)
+        seen = Tiles.over(area, scale)
+        tiles = {place: self._store.get(self._serial, scale, place) for place in seen.places()}
+        missing = [place for place, tile in tiles.items() if tile is None]
+        others = self._store.scales_near(self._serial, scale)[:_STAND_IN_SCALES] if missing else []
+        if 2 * len(missing) > seen.count:  # a whole picture rather than patches, which also is quicker
+            for other in others:
+                if self._copy_all(painter, frame, other, area, 4 * seen.count):
+                    return
+        to_device = frame.to_device(scale, self.moved)
+        for tile in tiles.values():
+            if tile is not None:
+                copy_picture(painter, tile, to_device)
+        for place in missing:
+            box = tile_area(place, scale)
+            shown = box.intersected(area)
+            if not any(
+                self._copy_all(painter, frame, other, shown, _MOST_STAND_INS, box) for other in others
+            ):
+                self._copy_overview(painter, frame, box)
+
+    def _inked_area(self, frame: Frame) -> QRectF | None:
+        """What of the sheet is seen and may have ink, mm before moving."""
+        bounds, (back, possible) = self.geometry.bounds, self.moved.inverted()
+        if bounds is None or not possible or not self.visible:
+            return None
+        area = back.mapRect(frame.view).intersected(self._bounds(frame.scale))
+        return None if area.isEmpty() else area
+
+    def _bounds(self, scale: float) -> QRectF:
+        """The strokes' bounds with half the widest pen, mm."""
+        left, top, right, bottom = self.geometry.bounds
+        grow = (self.style.widest_px(scale) / 2 + 1) / scale
+        return QRectF(left - grow, top - grow, right - left + 2 * grow, bottom - top + 2 * grow)
+
+    def _copy_all(
+        self,
+        painter: QPainter,
+        frame: Frame,
+        scale: float,
+        area: QRectF,
+        most: int,
+        box: QRectF | None = None,
+    ) -> bool:
+        """Draws an area, mm, from the tiles of a scale, cut to a box, mm, if all are there and not more than most."""
+        places = Tiles.over(area, scale)
+        if places.count > most:
+            return False
+        tiles = []
+        for place in places.places():
+            tile = self._store.get(self._serial, scale, place)
+            if tile is None or tile.until > frame.until:
+                return False
+            tiles.append(tile)
+        to_device, part = frame.to_device(scale, self.moved), None if box is None else scaled(box, scale)
+        for tile in tiles:
+            copy_picture(painter, tile, to_device, part)
+        return True
+
+    def _copy_overview(self, painter: QPainter, frame: Frame, box: QRectF) -> None:
+        overview = self._overview
+        if overview is not None and overview.until <= frame.until:
+            part = scaled(box, overview.scale)
+            copy_picture(painter, overview, frame.to_device(overview.scale, self.moved), part)
+
+    def _wish_tile(
+        self, rank: Rank, distance: float, scale: float, place: tuple[int, int], until: int,
+        earlier: Picture | None = None,
+    ) -> Wish:  # fmt: skip
+        order = Order(self.geometry, self.style, scale, tile_box(place), until, earlier)
+        return Wish(rank, distance, (self._serial, (scale, *place)), order)
+
+    def _wish_ahead(self, frame: Frame, scale: float, seen: Tiles, wishes: list[Wish]) -> None:
+        inked = Tiles.over(self._bounds(frame.scale), scale)
+        for place in seen.grown(_AHEAD, inked).places():
+            if self._store.get(self._serial, scale, place) is None:
+                wishes.append(self._wish_tile(Rank.AHEAD, 0.0, scale, place, frame.until))
+
+    def _wish_overview(self, frame: Frame, complete: bool, wishes: list[Wish]) -> None:
+        """Wishes the overview; first a likeness of it where nothing at all can be shown."""
+        old = self._overview
+        if old is None and not complete and self.geometry.is_large and frame.until == ALL:
+            wishes.append(
+                Wish(Rank.LIKENESS, 0.0, (self._serial, "likeness"), self._order_overview(ALL, True))
+            )
+        if frame.until != ALL and complete:
+            return  # painting the whole drawing anew for every moment would keep the workers from the tiles
+        if old is None or self._overview_is_likeness or not old.shows(frame.until):
+            order = self._order_overview(frame.until, False)
+            wishes.append(Wish(Rank.OVERVIEW, 0.0, (self._serial, "overview"), order))
+
+    def _order_overview(self, until: int, likeness: bool) -> Order:
+        left, top, right, bottom = self.geometry.bounds
+        scale = min(_OVERVIEW_SCALE, _OVERVIEW_PX / max(right - left, bottom - top, 1.0))
+        box = scaled(self._bounds(scale), scale).toAlignedRect()
+        return Order(
+            self.geometry, self.style, scale, box, until, None if likeness else self._overview, likeness
+        )

@@ -1,0 +1,82 @@
+"""Leaving out points that a scale cannot show.
+
+The plane is divided into squares of the given grid; of a run of points in the same square only the first is
+kept. Then every other point that is nearly on the line between its neighbours goes, a few times over. Kept points do
+not move, and every stroke keeps both ends. Fewer and longer segments are quicker to paint, and their soft edges
+overlap less, which would make lines fatter.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.strokes.strokes import Strokes
+
+_PASSES = 4
+_STRAIGHT = 0.2
+"""Distance from the line between its neighbours, in squares, below which a point goes."""
+DEVIATION = float(np.sqrt(2)) + _PASSES * _STRAIGHT
+_CHORD = 8
+"""Segments that one of a likeness stands for at most: more would cut corners visibly."""
+
+
+def kept_points(strokes: Strokes, grid: float) -> np.ndarray:
+    """(m,) int64 ascending indices of the points that remain with squares of `grid` mm; 0 keeps all.
+
+    The line through them lies within DEVIATION * grid of the true one.
+    """
+    n = len(strokes.points)
+    if grid <= 0 or n == 0:
+        return np.arange(n)
+    square = np.floor(strokes.points * (1.0 / grid)).astype(np.int64)
+    keep = np.ones(n, dtype=bool)
+    keep[1:] = (square[1:, 0] != square[:-1, 0]) | (square[1:, 1] != square[:-1, 1])
+    end = np.zeros(n, dtype=bool)
+    filled = np.diff(strokes.offsets) > 0
+    end[strokes.offsets[:-1][filled]] = True
+    end[strokes.offsets[1:][filled] - 1] = True
+    kept = np.flatnonzero(keep | end)
+    for turn in range(_PASSES):
+        inner = np.flatnonzero(~end[kept])
+        inner = inner[inner % 2 == turn % 2]  # never two neighbours
+        off = _off_chord(*(strokes.points[kept[inner + side]] for side in (-1, 0, 1)))
+        kept = np.delete(kept, inner[off < _STRAIGHT * grid])
+    return kept
+
+
+def _off_chord(before: np.ndarray, point: np.ndarray, after: np.ndarray) -> np.ndarray:
+    """(n,) distance of point from the segment between before and after, (n, 2) each."""
+    ax, ay = (point - before).T
+    cx, cy = (after - before).T
+    along = np.clip((ax * cx + ay * cy) / np.maximum(cx * cx + cy * cy, 1e-300), 0.0, 1.0)
+    return np.hypot(ax - along * cx, ay - along * cy)
+
+
+def segments_of(strokes: Strokes, kept: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Start and end (s,) int64 point indices of the segments between kept points of the same stroke.
+
+    A stroke of one point, a dot, is one segment from the point to itself.
+    """
+    first = np.zeros(len(strokes.points), dtype=bool)
+    counts = np.diff(strokes.offsets)
+    first[strokes.offsets[:-1][counts > 0]] = True
+    dots = strokes.offsets[:-1][counts == 1]
+    inner = np.flatnonzero(~first[kept])
+    start, end = kept[inner - 1], kept[inner]
+    if len(dots):
+        place = np.searchsorted(end, dots)
+        start, end = np.insert(start, place, dots), np.insert(end, place, dots)
+    return start, end
+
+
+def sampled_segments(strokes: Strokes, count: int) -> tuple[np.ndarray, np.ndarray]:
+    """Start and end (s,) int64 point indices of about `count` chords, evenly taken from all points.
+
+    A quick likeness of many strokes to show until the true picture is ready.
+    """
+    n = len(strokes.points)
+    step = max(1, n // max(1, count))
+    end = np.arange(step - 1, n, step)
+    stroke = np.searchsorted(strokes.offsets, end, side="right") - 1
+    start = np.maximum(end - min(step, _CHORD), strokes.offsets[stroke])
+    return start, np.where(end == start, np.minimum(end + 1, strokes.offsets[stroke + 1] - 1), end)

@@ -1,0 +1,222 @@
+"""Painting a piece of a sheet of ink: from a frozen order to a picture, in any thread.
+
+Lines of one pen are painted opaque, so that joints and retraced strokes leave no dots; the ink of different pens is
+then multiplied, as one transparent ink over another on paper.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from PySide6.QtCore import QPoint, QRect, QSize, Qt
+from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPen
+
+from wallwright.window.ink.cells import Cells
+from wallwright.window.ink.clipping import clip
+from wallwright.window.ink.geometry import Geometry
+from wallwright.window.ink.native_lines import draw_lines
+
+ALL = 2**31 - 1
+"""The moment after everything is drawn."""
+
+_SQUARE_CAPS_TO_PX = 3.0
+"""Round caps cost ten times square ones, and up to this width a person cannot tell them apart."""
+_MOST_ROUND = 20_000
+"""Lines a tile may draw with round caps (about 80 ms); beyond it the tile is black with ink anyway."""
+_DOT_PX = 0.1
+"""Shorter lines of a thin pen are taken for dots."""
+_SPECK_PX = 1e-3
+_FAINTEST_PX = 0.3
+"""Thinner pens are shown as wide as this: a single fine line stays visible when the whole wall is in view."""
+
+
+@dataclass(frozen=True)
+class Style:
+    """How the pens look. Frozen, so that a worker may read it."""
+
+    colours: tuple[tuple[int, int, int, int], ...]
+    """Red, green, blue, alpha, 0 to 255, by pen."""
+    widths: tuple[float, ...]
+    """mm by pen, or pixels."""
+    in_pixels: bool = False
+    textures: tuple[QImage, ...] = ()
+    """What the pens paint with instead of their colours, when there are any, by pen; never painted on."""
+
+    def width_px(self, pen: int, scale: float) -> float:
+        """Width on screen at scale px/mm."""
+        return max(_FAINTEST_PX, self.widths[pen] * (1.0 if self.in_pixels else scale))
+
+    def widest_px(self, scale: float) -> float:
+        return max((self.width_px(pen, scale) for pen in range(len(self.widths))), default=0.0)
+
+    def colour(self, pen: int) -> QColor:
+        return QColor(*self.colours[pen])
+
+    def brush(self, pen: int) -> QBrush:
+        """Opaque: of the texture, else of the colour."""
+        return QBrush(self.textures[pen]) if self.textures else QBrush(QColor(*self.colours[pen][:3]))
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A painted box of the sheet, in pixels of the sheet at `scale`: pixel (0, 0) begins at the wall's origin."""
+
+    scale: float
+    """px/mm."""
+    box: QRect
+    """The whole box it stands for."""
+    image: QImage | None
+    """None: no ink in the box."""
+    place: QRect
+    """The part of the box that has ink, which image covers."""
+    until: int = ALL
+    """Painted up to this moment."""
+    moments: np.ndarray | None = None
+    """(s,) ascending, of all segments in the box; kept while the drawing is being revealed."""
+    layers: dict[int, QImage] = field(default_factory=dict)
+    """By pen, kept likewise to paint on."""
+
+    @property
+    def bytes(self) -> int:
+        own = 0 if self.image is None else self.image.sizeInBytes()
+        kept = 0 if self.moments is None else self.moments.nbytes
+        return 200 + own + kept + sum(layer.sizeInBytes() for layer in self.layers.values())
+
+    def shows(self, until: int) -> bool:
+        """Whether painting up to this moment would give the same picture."""
+        if self.until == until:
+            return True
+        if self.moments is None:
+            return False
+        a, b = np.searchsorted(self.moments, (self.until, until), side="right")
+        return bool(a == b)
+
+
+@dataclass(frozen=True)
+class Order:
+    """What to paint."""
+
+    geometry: Geometry
+    style: Style
+    scale: float
+    box: QRect
+    until: int = ALL
+    earlier: Picture | None = None
+    """The same box painted up to an earlier moment, to go on from."""
+    likeness: bool = False
+    """A quick sample of the strokes will do."""
+
+
+def paint(order: Order) -> Picture:
+    """Paints an order. The box must be of a size that fits an image."""
+    revealing = order.until != ALL
+    cells = order.geometry.likeness() if order.likeness else order.geometry.cells(order.scale)
+    found = {pen: _lines_in(cells, pen, order) for pen in cells.pens}
+    place = _inked(found, order)
+    moments = np.sort(np.concatenate([m for _, m in found.values()])) if revealing and found else None
+    if revealing and moments is None:
+        moments = np.zeros(0, dtype=np.int32)
+    layers: dict[int, QImage] = {}
+    after = -1
+    earlier = order.earlier
+    if revealing and earlier is not None and earlier.moments is not None and earlier.until < order.until:
+        layers, after = dict(earlier.layers), earlier.until
+    for pen, (lines, moment) in found.items():
+        if revealing:
+            lines = lines.compress((moment > after) & (moment <= order.until), axis=1)
+        if lines.shape[1]:
+            layers[pen] = _drawn(layers.get(pen), lines, order, pen, place)
+    image, place = _combined(layers, order.style), place.translated(order.box.topLeft())
+    return Picture(order.scale, order.box, image, place, order.until, moments, layers if revealing else {})
+
+
+def draw_pen(painter: QPainter, lines: np.ndarray, brush: QBrush, width: float) -> None:
+    """Draws lines (4, n), rows x1 y1 x2 y2, px, with a pen of `width` px, painter in pixels, antialiasing on."""
+    pen = QPen(brush, width)
+    if width <= 1.0:
+        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+        lines = _lengthened(lines, _DOT_PX, width * np.pi / 4)  # a dot has the area of a disc
+    else:
+        square = width <= _SQUARE_CAPS_TO_PX or lines.shape[1] > _MOST_ROUND
+        pen.setCapStyle(Qt.PenCapStyle.SquareCap if square else Qt.PenCapStyle.RoundCap)
+        lines = _lengthened(lines, _SPECK_PX, _SPECK_PX)  # no caps are drawn on lines of no length
+    painter.setPen(pen)
+    draw_lines(painter, lines.T)
+
+
+def _lines_in(cells: Cells, pen: int, order: Order) -> tuple[np.ndarray, np.ndarray]:
+    """Lines (4, m) in px from the box's corner, cut to the box and a margin for the pen, and their moments."""
+    box, scale = order.box, order.scale
+    margin = order.style.width_px(pen, scale) / 2 + 1
+    low, high = np.array((-margin, -margin)), np.array((box.width() + margin, box.height() + margin))
+    corner = np.array((box.x(), box.y()))
+    lines, moment = cells.near(pen, *((corner + low) / scale), *((corner + high) / scale))
+    offset = (cells.origin * scale - corner).astype(np.float32)
+    lines, kept = clip(lines * np.float32(scale) + np.tile(offset, 2)[:, None], tuple(low), tuple(high))
+    return lines, moment[kept]
+
+
+def _inked(found: dict[int, tuple[np.ndarray, np.ndarray]], order: Order) -> QRect:
+    """The part of the box the lines can mark, px from the box's corner."""
+    place = QRect()
+    for pen, (lines, _) in found.items():
+        if lines.shape[1]:
+            grow = order.style.width_px(pen, order.scale) / 2 + 1
+            least, most = (
+                lines.min(axis=1).reshape(2, 2).min(axis=0),
+                lines.max(axis=1).reshape(2, 2).max(axis=0),
+            )
+            low = np.floor(least - grow).astype(int)
+            size = np.ceil(most + grow).astype(int) - low
+            place = place.united(QRect(*low.tolist(), *size.tolist()))
+    return place.intersected(QRect(QPoint(0, 0), order.box.size()))
+
+
+def _blank(size: QSize) -> QImage:
+    image = QImage(size, QImage.Format.Format_ARGB32_Premultiplied)
+    image.fill(0)
+    return image
+
+
+def _drawn(layer: QImage | None, lines: np.ndarray, order: Order, pen: int, place: QRect) -> QImage:
+    """A copy of the pen's layer with more lines on it."""
+    layer = _blank(place.size()) if layer is None else QImage(layer)
+    painter = QPainter(layer)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setBrushOrigin(-(order.box.topLeft() + place.topLeft()))  # textures go on from tile to tile
+    draw_pen(
+        painter,
+        lines - np.tile(np.float32((place.x(), place.y())), 2)[:, None],
+        order.style.brush(pen),
+        order.style.width_px(pen, order.scale),
+    )
+    painter.end()
+    return layer
+
+
+def _combined(layers: dict[int, QImage], style: Style) -> QImage | None:
+    """The layers' inks over one another; the single layer itself if there is only one, opaque."""
+    opaque = all(style.colours[pen][3] == 255 for pen in layers)
+    if len(layers) <= 1 and opaque:
+        return next(iter(layers.values()), None)
+    page = _blank(next(iter(layers.values())).size())
+    painter = QPainter(page)
+    painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Multiply)
+    for pen in sorted(layers):
+        painter.setOpacity(style.colours[pen][3] / 255)
+        painter.drawImage(0, 0, layers[pen])
+    painter.end()
+    return page
+
+
+def _lengthened(lines: np.ndarray, below: float, length: float) -> np.ndarray:
+    """Lines shorter than `below` px replaced by level ones of `length` px about the same middle."""
+    x1, y1, x2, y2 = lines
+    short = (np.abs(x2 - x1) < below) & (np.abs(y2 - y1) < below)
+    if not short.any():
+        return lines
+    lines = lines.copy()
+    x, y = (x1[short] + x2[short]) / 2, (y1[short] + y2[short]) / 2
+    lines[:, short] = x - length / 2, y, x + length / 2, y
+    return lines

@@ -1,0 +1,101 @@
+"""Threads that paint what is most wanted at the moment."""
+
+from __future__ import annotations
+
+import os
+import sys
+import threading
+from collections.abc import Callable, Hashable
+from queue import Empty, SimpleQueue
+
+from wallwright.window.ink.tile import Order, Picture, paint
+
+_NICENESS = 10
+"""The window goes before its workers: halves the slowest frames of zooming on two processors."""
+
+
+class Workshop:
+    """Paints orders in threads of its own, in the order of the latest wish list; what is no longer on it is dropped.
+
+    ring: called from a worker thread when a picture is ready to be fetched.
+    """
+
+    def __init__(self, ring: Callable[[], None], threads: int | None = None) -> None:
+        """threads: by default one fewer than there are processors, the last one being the window's."""
+        self._ring = ring
+        self._changed = threading.Condition()
+        self._wishes: list[tuple[Hashable, Order]] = []
+        self._busy: set[Hashable] = set()
+        self._failed: set[Hashable] = set()
+        self._open = True
+        self._done: SimpleQueue[tuple[Hashable, Picture | Exception]] = SimpleQueue()
+        count = max(1, min(4, (os.cpu_count() or 2) - 1)) if threads is None else threads
+        self._threads = [
+            threading.Thread(target=self._work, name=f"ink-{i}", daemon=True) for i in range(count)
+        ]
+        for thread in self._threads:
+            thread.start()
+
+    def want(self, wishes: list[tuple[Hashable, Order]]) -> None:
+        """Replaces the wish list, most wanted first; what is being painted already is left to finish."""
+        with self._changed:
+            self._wishes = wishes
+            if wishes:
+                self._changed.notify_all()
+
+    @property
+    def idle(self) -> bool:
+        """Whether nothing is wanted, being painted or waiting to be fetched."""
+        with self._changed:
+            return not self._wishes and not self._busy and self._done.empty()
+
+    def fetch(self) -> list[tuple[Hashable, Picture]]:
+        """What has been finished since the last call; raises what painting raised, once for a key: it is not
+        tried again."""
+        pictures = []
+        while True:
+            try:
+                key, result = self._done.get_nowait()
+            except Empty:
+                return pictures
+            if isinstance(result, Exception):
+                raise result
+            pictures.append((key, result))
+
+    def close(self) -> None:
+        """Ends the threads after what they are painting; returns when they have ended."""
+        with self._changed:
+            self._open = False
+            self._wishes = []
+            self._changed.notify_all()
+        for thread in self._threads:
+            if thread is not threading.current_thread():  # where the garbage collector may have brought us
+                thread.join()
+
+    def _next(self) -> tuple[Hashable, Order] | None:
+        with self._changed:
+            while self._open:
+                while self._wishes:
+                    key, order = self._wishes.pop(0)
+                    if key not in self._busy and key not in self._failed:
+                        self._busy.add(key)
+                        return key, order
+                self._changed.wait()
+            return None
+
+    def _work(self) -> None:
+        if sys.platform == "linux":  # where it concerns the calling thread alone
+            os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), _NICENESS)
+        while (job := self._next()) is not None:
+            key, order = job
+            try:
+                result: Picture | Exception = paint(order)
+            except Exception as error:  # handed over: fetch() raises it in the window's thread
+                result = error
+            self._done.put((key, result))
+            with self._changed:
+                self._busy.discard(key)
+                if isinstance(result, Exception):
+                    self._failed.add(key)
+            if self._open:
+                self._ring()

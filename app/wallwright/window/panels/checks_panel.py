@@ -1,0 +1,209 @@
+"""The checks, worst first: each shows its place and offers its remedies."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QResizeEvent
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QStyle,
+    QVBoxLayout,
+    QWidget,
+)  # fmt: skip
+
+from wallwright.document.language import marked, tr
+from wallwright.jobs.checks import Check, Verdict
+from wallwright.planning.stages import PROVISIONAL
+from wallwright.statics.limits import SENTENCES, Limit
+from wallwright.window.canvas.limit_looks import icon, swatch_size
+from wallwright.window.explain import explain
+from wallwright.window.panels.page_area import PageArea
+from wallwright.window.session import Session
+
+ICONS = {
+    Verdict.GOOD: QStyle.StandardPixmap.SP_DialogApplyButton,
+    Verdict.NOTE: QStyle.StandardPixmap.SP_MessageBoxInformation,
+    Verdict.WARNING: QStyle.StandardPixmap.SP_MessageBoxWarning,
+    Verdict.BAD: QStyle.StandardPixmap.SP_MessageBoxCritical,
+}
+
+
+VERDICTS = {
+    Verdict.GOOD: marked("Good"),
+    Verdict.NOTE: marked("Note"),
+    Verdict.WARNING: marked("Warning"),
+    Verdict.BAD: marked("Bad: the job cannot be exported"),
+}
+
+
+LEAST_WIDTH = 230
+"""Pixels."""
+GAP = 4
+"""Pixels between buttons."""
+BESIDE = 56
+"""Pixels of a row that margins, icon and scroll bar take."""
+REMEDIES = {
+    "move-in": (
+        marked("Move in"),
+        marked(
+            "Moves all drawn artwork together, by as little as needed, to where it fits into the draw zone."
+        ),
+    ),
+    "shrink": (
+        marked("Shrink to fit"),
+        marked(
+            "Shrinks all drawn artwork together, by as little as needed, and moves it into the draw zone."
+        ),
+    ),
+    "hang-as-often": (
+        marked("Hang as often as it takes"),
+        marked("As many hangings as it takes to cover the artwork, with anchors as far apart as now."),
+    ),
+    "line-up": (
+        marked("Line up by marks …"),
+        marked("Tell where the pen was seen at the crosses on the wall; the anchors are corrected by that."),
+    ),
+    "clip": (marked("Clip"), marked("Leaves out what lies outside the draw zone, cut at its edge.")),
+    "override": (
+        marked("Override"),
+        marked("Draws outside the zone all the same; the machine may lose steps or fall there."),
+    ),
+    "advise-anchors": (
+        marked("Better anchors"),
+        marked("Moves the anchors to where all drawn artwork has the most to spare."),
+    ),
+    "calibrate": (
+        marked("Calibrate …"),
+        marked("Draw a few crosses, measure between them, and learn what machine and anchors really are."),
+    ),
+    "go-on": (
+        marked("Go on …"),
+        marked("Draw what is left, from where the job stopped."),
+    ),
+    "forget-stop": (
+        marked("Forget it"),
+        marked("The job is not interrupted any more."),
+    ),
+}
+"""What a button for each remedy of a check says, and what it does."""
+
+
+class ChecksPanel(PageArea):
+    """Lists the checks of the newest plan."""
+
+    show_place = Signal(tuple)
+    remedy = Signal(str)
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(LEAST_WIDTH, parent)
+        self.session = session
+        self.setAccessibleName(tr("Checks"))
+        self.setWhatsThis(
+            tr("What was looked at before hanging. Click a check to see its place on the wall.")
+        )
+        self._shown: tuple[Check, ...] | None = None
+        self._note: str | None = None
+        session.plan_changed.connect(self.fill)
+        self.fill()
+
+    def fill(self) -> None:
+        plan, stale = self.session.plan, self.session.plan_is_stale
+        checks = plan.checks if plan is not None else ()
+        note = (
+            tr("Not planned yet.") if not checks else tr("Of the plan before the last edit:") if stale
+            else tr(PROVISIONAL) if plan.is_provisional else ""
+        )  # fmt: skip
+        if checks == self._shown and note == self._note and self.widget() is not None:
+            return
+        self._shown, self._note = checks, note
+        page = QWidget()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(8, 6, 8, 6)
+        column.setSpacing(4)
+        if note:
+            label = QLabel(note)
+            label.setWordWrap(True)
+            column.addWidget(label)
+        for check in checks:
+            column.addWidget(self._row(check))
+        column.addStretch(1)
+        page.setEnabled(not stale)
+        self.setWidget(page)
+
+    def _row(self, check: Check) -> QWidget:
+        row = QWidget()
+        line = QHBoxLayout(row)
+        line.setContentsMargins(0, 2, 0, 2)
+        icon = QLabel()
+        icon.setPixmap(self.style().standardIcon(ICONS[check.verdict]).pixmap(16, 16))
+        icon.setAccessibleName(tr(VERDICTS[check.verdict]))
+        icon.setToolTip(tr(VERDICTS[check.verdict]))
+        line.addWidget(icon, 0, Qt.AlignmentFlag.AlignTop)
+        column = QVBoxLayout()
+        column.setSpacing(2)
+        title = QLabel(f"<b>{check.title}</b>")
+        title.setWordWrap(True)
+        text = QLabel(check.text)
+        text.setWordWrap(True)
+        column.addWidget(title)
+        column.addWidget(text)
+        for buttons in (*self._in_rows(self._parts(check)), *self._in_rows(self._buttons(check))):
+            column.addLayout(buttons)
+        line.addLayout(column, 1)
+        return row
+
+    def _parts(self, check: Check) -> list[QPushButton]:
+        """One for each limit that strokes break, marked as they are on the wall; it shows where that is."""
+        made = []
+        for part in check.parts:
+            limit = Limit[part.limit]
+            metrics = QFontMetricsF(self.font())
+            button = QPushButton(icon(limit, metrics, self.devicePixelRatioF()), tr("{0:.2f} m", part.metres))
+            button.setIconSize(swatch_size(metrics))
+            help = tr("Shows the strokes that lie outside because {0}.", tr(SENTENCES[limit]))
+            explain(button, help, tr("{0:.2f} m because {1}", part.metres, tr(SENTENCES[limit])))
+            button.clicked.connect(lambda _=False, p=part: self.show_place.emit(p.place))
+            made.append(button)
+        return made
+
+    def _buttons(self, check: Check) -> list[QPushButton]:
+        """One that shows the check's place, and one for each remedy."""
+        made = []
+        if check.place is not None:
+            show = QPushButton(tr("Show"))
+            explain(
+                show, tr("Shows the place on the wall that this check is about."), tr("Show {0}", check.title)
+            )
+            show.clicked.connect(lambda: self.show_place.emit(check.place))
+            made.append(show)
+        for remedy in check.remedies:
+            if remedy in REMEDIES:
+                words, help = REMEDIES[remedy]
+                button = QPushButton(tr(words))
+                explain(button, tr(help))
+                button.clicked.connect(lambda _=False, r=remedy: self.remedy.emit(r))
+                made.append(button)
+        return made
+
+    def _in_rows(self, buttons: list[QPushButton]) -> list[QHBoxLayout]:
+        """Buttons side by side, in as many rows as the panel's width takes."""
+        rows: list[QHBoxLayout] = []
+        left = 0
+        for button in buttons:
+            width = button.sizeHint().width() + GAP
+            if width > left:
+                left = self.viewport().width() - BESIDE
+                rows.append(QHBoxLayout())
+                rows[-1].setSpacing(GAP)
+                rows[-1].setAlignment(Qt.AlignmentFlag.AlignLeft)
+            rows[-1].addWidget(button)
+            left -= width
+        return rows
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self._shown = None
+            self.fill()

@@ -1,0 +1,46 @@
+"""What reading an artwork found: a line each, worst first; choosing one shows its place on the wall."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QListWidget, QListWidgetItem, QStyle, QWidget
+
+from wallwright.artwork.drawing import Finding, Severity
+from wallwright.document.language import tr
+
+WORST = (Severity.ERROR, Severity.WARNING, Severity.NOTE)
+ICONS = {
+    Severity.ERROR: QStyle.StandardPixmap.SP_MessageBoxCritical,
+    Severity.WARNING: QStyle.StandardPixmap.SP_MessageBoxWarning,
+    Severity.NOTE: QStyle.StandardPixmap.SP_MessageBoxInformation,
+}
+LINES = 9
+"""Rows shown before the list scrolls."""
+
+
+class FindingsList(QListWidget):
+    """Emits `asked` with the finding whose place is wanted."""
+
+    asked = Signal(object)
+
+    def __init__(self, findings: Sequence[Finding], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        help = tr("What could not be drawn as it is in the file. Choose a line to see its place on the wall.")
+        self.setAccessibleName(tr("Reading"))
+        self.setToolTip(help)
+        self.setWhatsThis(help)
+        self.setWordWrap(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        for finding in sorted(findings, key=lambda f: WORST.index(f.severity)):
+            item = QListWidgetItem(self.style().standardIcon(ICONS[finding.severity]),
+                                   f"{finding.element}: {finding.text}", self)  # fmt: skip
+            item.setData(Qt.ItemDataRole.UserRole, finding)
+        rows = min(len(findings), LINES)
+        self.setFixedHeight(int((2.6 * rows + 0.8) * self.fontMetrics().lineSpacing()))
+        self.itemClicked.connect(self._ask)
+        self.itemActivated.connect(self._ask)
+
+    def _ask(self, item: QListWidgetItem) -> None:
+        self.asked.emit(item.data(Qt.ItemDataRole.UserRole))

@@ -1,0 +1,333 @@
+"""Pieces of property forms: numbers, points, texts and choices bound to a path of the document."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QFormLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from wallwright.document import edits
+from wallwright.document.document import Document
+from wallwright.document.errors import BadValue
+from wallwright.document.language import present, tr
+from wallwright.document.quantity import Quantity, quantities
+from wallwright.document.typed_numbers import evaluate_pair, shown
+from wallwright.window.explain import explain
+from wallwright.window.panels.choices import narrow
+from wallwright.window.panels.number_field import NumberField
+from wallwright.window.panels.page_area import PageArea
+from wallwright.window.session import Session
+
+LONGEST_TITLE = 0.42
+"""Of the panel's width, in one line beside a field."""
+NAME_LETTERS = 20
+"""Of a name that are to be read without scrolling."""
+LEAST_WIDTH = 340
+"""Pixels."""
+
+
+def value_at(document: Document, path: str):
+    """The value at a dotted path."""
+    value = document
+    for part in path.split("."):
+        value = value[int(part)] if isinstance(value, tuple) else getattr(value, part)
+    return value
+
+
+def pair_text(x: float, y: float) -> str:
+    """Two numbers; between them a semicolon where the comma is the decimal sign."""
+    return f"{shown(float(x))}{'; ' if present().decimal == ',' else ', '}{shown(float(y))}"
+
+
+class Forms(PageArea):
+    """A column of forms on one session. Each field refreshes itself from the document."""
+
+    remedy = Signal(str)
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(LEAST_WIDTH, parent)
+        self.session = session
+        self._refresh: list[Callable[[], None]] = []
+        self._column = QVBoxLayout()
+
+    def _begin(self) -> QWidget:
+        """An empty page in place of the last one."""
+        self._refresh = []
+        page = QWidget()
+        self._column = QVBoxLayout(page)
+        self._column.setContentsMargins(10, 8, 10, 8)
+        return page
+
+    def _refreshed_part(self, read: Callable[[], object], build: Callable[[object], None]) -> None:
+        """A part of the page that is built anew when what it shows has changed; the rest keeps its cursor."""
+        holder = QVBoxLayout()
+        self._column.addLayout(holder)
+        shown: list = []
+
+        def refresh() -> None:
+            now = read()
+            if shown and shown[0] == now:
+                return
+            old = holder.takeAt(0).widget() if holder.count() else None
+            focused, typed = self._leave(old) if old is not None else ("", None)
+            part, outer = QWidget(), self._column
+            self._column = QVBoxLayout(part)
+            self._column.setContentsMargins(0, 0, 0, 0)
+            build(now)
+            self._column = outer
+            holder.addWidget(part)
+            shown[:] = [now]
+            if old is not None:
+                if old.isVisible():
+                    part.show()  # what is not seen yet takes no keys
+                _go_on(part, focused, typed)
+                old.hide()
+                old.deleteLater()
+                self._align()
+
+        self._refresh.append(refresh)
+        refresh()
+
+    def _align(self) -> None:
+        """Fields of all forms of the page begin at one edge, that of the longest title; very long ones take two lines."""
+        forms = self.widget().findChildren(QFormLayout)
+        labels = [
+            item.widget()
+            for form in forms
+            for row in range(form.rowCount())
+            if (item := form.itemAt(row, QFormLayout.ItemRole.LabelRole)) is not None
+            and isinstance(item.widget(), QLabel)
+        ]
+        widths = [label.fontMetrics().horizontalAdvance(label.text()) + 2 for label in labels]
+        most = LONGEST_TITLE * LEAST_WIDTH
+        edge = max((width for width in widths if width <= most), default=0)
+        for label, width in zip(labels, widths, strict=True):
+            if width > most:
+                words = label.text().replace("-", "- ").split()
+                edge = max(edge, *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
+        for label, width in zip(labels, widths, strict=True):
+            label.setWordWrap(width > edge)
+            label.setFixedWidth(edge)
+
+    def _leave(self, old: QWidget) -> tuple[str, tuple[str, int] | None]:
+        """Name of the field of a part that has the keys, "" for none; and its text and cursor when it is half typed."""
+        field = self.focusWidget()
+        if field is None or not old.isAncestorOf(field):
+            return "", None
+        if not (isinstance(field, QLineEdit) and field.isModified()):
+            return field.accessibleName(), None
+        field.setModified(False)  # when it goes, what is half typed must not count as entered
+        return field.accessibleName(), (field.text(), field.cursorPosition())
+
+    def _title(self, text: str, help: str = "") -> QLabel:
+        label = QLabel(f"<b>{html.escape(text)}</b>")
+        label.setContentsMargins(0, 8, 0, 0)
+        self._column.addWidget(label)
+        if help:
+            self._note(help)
+        return label
+
+    def _note(self, text: str) -> QLabel:
+        note = QLabel(text)
+        note.setWordWrap(True)
+        note.setForegroundRole(note.foregroundRole())
+        font = note.font()
+        font.setPointSizeF(font.pointSizeF() * 0.92)
+        note.setFont(font)
+        self._column.addWidget(note)
+        return note
+
+    def _form(self) -> QFormLayout:
+        form = QFormLayout()
+        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
+        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        self._column.addLayout(form)
+        return form
+
+    def _numbers(
+        self,
+        path: str,
+        form: QFormLayout | None = None,
+        skip: tuple[str, ...] = (),
+        keep_aspect: bool = False,
+    ) -> None:
+        """All quantities of the struct at a path."""
+        form = form or self._form()
+        struct = value_at(self.session.document, path)
+        for name, quantity in quantities(type(struct)).items():
+            if name in skip:
+                continue
+            field = NumberField(quantity, getattr(struct, name))
+            full = f"{path}.{name}"
+
+            def enter(value, full=full, name=name, title=quantity.title) -> None:
+                if keep_aspect and name in ("width", "height"):
+                    self._resize(path, name, value)
+                else:
+                    self.session.set_field(tr("Change: {0}", tr(title)), full, value)
+
+            field.entered.connect(enter)
+            field.refused.connect(self.session.trouble)
+            self._refresh.append(
+                lambda field=field, full=full: field.show_value(value_at(self.session.document, full))
+            )
+            form.addRow(tr(quantity.title), field)
+
+    def _resize(self, path: str, name: str, value: float) -> None:
+        """Width and height go together: artwork keeps its proportions; handles can let them go."""
+        placement = value_at(self.session.document, path)
+        other = "height" if name == "width" else "width"
+        share = value / getattr(placement, name)
+        fields = {name: value, other: getattr(placement, other) * share}
+        self.session.edit(tr("Resize"), edits.set_placement(self.session.document, placement.id, **fields))
+
+    def _point(self, form: QFormLayout, path: str, title: str) -> None:
+        """A point of the document, mm."""
+        self._pair(
+            form, title, lambda: value_at(self.session.document, path),
+            lambda x, y: edits.set_field(self.session.document, path, (x, y)),
+        )  # fmt: skip
+
+    def _pair(
+        self, form: QFormLayout, title: str, read: Callable[[], tuple[float, float]],
+        edit: Callable[[float, float], Document], help: str = "",
+    ) -> None:  # fmt: skip
+        """Two numbers, "x, y" in mm, and the document that new ones give."""
+        line = QLineEdit()
+        explain(line, help or tr("Across and down, in mm; arithmetic and units too."), title)
+
+        def refresh() -> None:
+            x, y = read()
+            if not (line.hasFocus() and line.isModified()):
+                line.setText(pair_text(x, y))
+
+        def finish() -> None:
+            if not line.isModified():
+                return
+            line.setModified(False)
+            try:
+                x, y = evaluate_pair(line.text())
+                document = edit(x, y)
+            except BadValue as trouble:
+                self.session.trouble.emit(f"{trouble}.")
+            except ValueError:
+                self.session.trouble.emit(
+                    tr("{0}: write two numbers in mm, like {1}.", title, pair_text(0, 20))
+                )
+            else:
+                self.session.edit(tr("Change: {0}", title), document)
+            refresh()
+
+        line.editingFinished.connect(finish)
+        self._refresh.append(refresh)
+        refresh()
+        form.addRow(title, line)
+
+    def _number(
+        self,
+        form: QFormLayout,
+        quantity: Quantity,
+        read: Callable[[], float],
+        edit: Callable[[float], Document],
+    ) -> None:
+        """A number that the document tells in another way, and the document that another value gives."""
+        field = NumberField(quantity, read())
+        field.entered.connect(
+            lambda value: self.session.edit(tr("Change: {0}", tr(quantity.title)), edit(value))
+        )
+        field.refused.connect(self.session.trouble)
+        self._refresh.append(lambda: field.show_value(read()))
+        form.addRow(tr(quantity.title), field)
+
+    def _text(self, form: QFormLayout, path: str, title: str, offered: tuple[str, ...] = ()) -> None:
+        """offered: words to choose from; any other can be typed."""
+        line = QLineEdit()
+        field: QWidget = line
+        if offered:
+            field = narrow(QComboBox())
+            field.setEditable(True)
+            field.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+            field.addItems(offered)
+            field.setLineEdit(line)
+            field.setCompleter(None)  # a short name is not made a longer one
+            explain(field, tr("As lists, checks and the hanging sheet call it."), title)
+        line.setText(value_at(self.session.document, path))
+        explain(line, tr("As lists, checks and the hanging sheet call it."), title)
+        line.setMinimumWidth(NAME_LETTERS * line.fontMetrics().averageCharWidth())
+
+        def rename() -> None:
+            line.setModified(False)
+            name = line.text().strip() or title
+            if name != value_at(self.session.document, path):
+                self.session.set_field(tr("Rename"), path, name)
+
+        line.editingFinished.connect(rename)
+        if offered:
+            field.activated.connect(rename)
+        line.setCursorPosition(0)  # a long name is read from its beginning
+
+        def refresh() -> None:
+            if not (line.hasFocus() and line.isModified()):
+                line.setText(value_at(self.session.document, path))
+                line.setCursorPosition(0)
+
+        self._refresh.append(refresh)
+        form.addRow(title, field)
+
+    def _choice(self, form: QFormLayout, path: str, title: str, titles: dict[str, str], help: str) -> None:
+        box = narrow(QComboBox())
+        explain(box, help, title)
+        for value, text in titles.items():
+            box.addItem(tr(text), value)
+
+        def refresh() -> None:
+            box.setCurrentIndex(box.findData(value_at(self.session.document, path)))
+
+        box.activated.connect(
+            lambda: self.session.set_field(tr("Change: {0}", title), path, box.currentData())
+        )
+        self._refresh.append(refresh)
+        refresh()
+        form.addRow(title, box)
+
+    def _largest(self, form: QFormLayout) -> None:
+        """The button that makes what is selected as large as the draw zone takes."""
+        button = QPushButton(tr("As large as fits"))
+        explain(button, tr("Make it as large as the draw zone takes, and put it there."))
+        button.clicked.connect(lambda: self.remedy.emit("fill-zone"))
+        form.addRow("", button)
+
+    def _tick(self, form: QFormLayout, path: str, title: str, help: str) -> None:
+        box = QCheckBox(title)
+        explain(box, help)
+
+        def refresh() -> None:
+            box.setChecked(value_at(self.session.document, path))
+
+        box.clicked.connect(lambda on: self.session.set_field(title, path, bool(on)))
+        self._refresh.append(refresh)
+        refresh()
+        form.addRow("", box)
+
+
+def _go_on(part: QWidget, name: str, typed: tuple[str, int] | None) -> None:
+    """Whoever chooses by keys goes on in the field where they were, whoever types within the word."""
+    for field in part.findChildren(QWidget) if name else ():
+        if field.accessibleName() == name:
+            field.setFocus(Qt.FocusReason.TabFocusReason)
+            if typed is not None and isinstance(field, QLineEdit):
+                field.setText(typed[0])
+                field.setCursorPosition(typed[1])
+                field.setModified(True)

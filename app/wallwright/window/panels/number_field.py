@@ -1,0 +1,82 @@
+"""A field for a number of the document: with its unit, its range, its help, and arithmetic ("2.4 m / 3")."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QLineEdit, QWidget
+
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.quantity import Quantity
+from wallwright.document.typed_numbers import shown, value_of
+
+
+class NumberField(QLineEdit):
+    """Emits `entered` with the value in the document's unit when a person has entered a good one."""
+
+    entered = Signal(object)
+    refused = Signal(str)
+
+    def __init__(self, quantity: Quantity, value: float, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.quantity = quantity
+        self._is_whole = isinstance(value, int) and isinstance(quantity.default, int)
+        self.setAccessibleName(tr(quantity.title))
+        low, high = quantity.to_shown(quantity.low), quantity.to_shown(quantity.high)
+        unit = quantity.shown_unit
+        span = tr("{0} to {1} {2}", shown(float(low)), shown(float(high)), unit).rstrip()
+        tip = f"{tr(quantity.help)}\n{span}"
+        if quantity.reason:
+            tip += "\n" + tr("Default: {0}", tr(quantity.reason))
+        self.setToolTip(tip)
+        self.setWhatsThis(tip)
+        self.setMinimumWidth(70)
+        self._several = False
+        self.show_value(value)
+        self.editingFinished.connect(self._finish)
+
+    def show_value(self, value: float) -> None:
+        self._value = value
+        if not (self.hasFocus() and self.isModified()):
+            number = self.quantity.to_shown(value)
+            text = shown(number if self._is_whole else float(number))
+            is_word = value == 0 and self.quantity.zero
+            self.setText(tr(self.quantity.zero) if is_word else f"{text} {self.quantity.shown_unit}".strip())
+            self.setModified(False)
+
+    def show_several(self) -> None:
+        """There is no one value: the field is empty until one is entered for all."""
+        self._several = True
+        self.clear()
+        self.setPlaceholderText(tr("Several"))
+        self.setModified(False)
+
+    def _is_zero(self) -> bool:
+        """Whether the word for naught was typed, or the field emptied where there is one."""
+        word = tr(self.quantity.zero)
+        return bool(word) and self.text().strip().lower() in ("", word.lower())
+
+    def _finish(self) -> None:
+        if not self.isModified():
+            return
+        if self._several and not self.text().strip():
+            self.setModified(False)
+            return
+        self.setModified(False)
+        try:
+            value = 0.0 if self._is_zero() else value_of(self.quantity, self.text())
+        except BadValue as trouble:
+            if self._several:
+                self.show_several()
+            else:
+                self.show_value(self._value)
+            named = (
+                str(trouble)
+                if tr(self.quantity.title) in str(trouble)
+                else f"{tr(self.quantity.title)}: {trouble}"
+            )
+            self.refused.emit(f"{named}.")
+            return
+        value = round(value) if self._is_whole else value
+        self.show_value(value)
+        self.entered.emit(value)

@@ -1,0 +1,67 @@
+"""What the panels with pages have in common: wide enough for the page, and reached and walked through by keys."""
+
+from __future__ import annotations
+
+import operator
+
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QWidget
+
+from wallwright.window.focus_ring import FocusRing
+
+
+def controls_of(widget: QWidget) -> list[QWidget]:
+    """What Tab stops at within a widget, in the order of its layout, which is that of reading."""
+    if widget.layout() is not None and widget.focusPolicy() == Qt.FocusPolicy.NoFocus:
+        return _laid_out(widget.layout())
+    own = bool(widget.focusPolicy() & Qt.FocusPolicy.TabFocus) and widget.focusProxy() is None
+    return [widget] if own else []
+
+
+def _laid_out(layout: QLayout) -> list[QWidget]:
+    found = []
+    for index in range(layout.count()):
+        item = layout.itemAt(index)
+        if item.widget() is not None:
+            found += controls_of(item.widget())
+        elif item.layout() is not None:
+            found += _laid_out(item.layout())
+    return found
+
+
+class PageArea(QScrollArea):
+    """Scrolls a page up and down. A page made anew comes last among all controls of the window unless it is put in order."""
+
+    def __init__(self, least: int, parent: QWidget | None = None) -> None:
+        """least: pixels of width whatever the page needs."""
+        super().__init__(parent)
+        self._least = least
+        self._in_order: list[QWidget] = []
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setMinimumWidth(least)
+        self._ring = FocusRing(self)
+
+    def setWidget(self, page: QWidget) -> None:
+        self._in_order = []
+        super().setWidget(page)
+        self._settle()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if watched is self.widget() and event.type() == QEvent.Type.LayoutRequest:
+            self._settle()
+        return super().eventFilter(watched, event)
+
+    def _settle(self) -> None:
+        page = self.widget()
+        bar = self.verticalScrollBar().sizeHint().width()
+        self.setMinimumWidth(max(self._least, page.minimumSizeHint().width() + bar))
+        controls = controls_of(page)
+        if len(controls) == len(self._in_order) and all(map(operator.is_, controls, self._in_order)):
+            return  # told apart by what they are: those of an earlier page may be gone
+        self._in_order = controls
+        before: QWidget = self
+        for control in controls:
+            QWidget.setTabOrder(before, control)
+            before = control

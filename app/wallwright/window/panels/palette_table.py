@@ -1,0 +1,157 @@
+"""The colours of one artwork and the pens that draw them: how much there is of each, and how near the pen comes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QPushButton, QWidget
+
+from wallwright.artwork.colour import name_of
+from wallwright.document import edits
+from wallwright.document.document import Fill, FillKind, Ink
+from wallwright.document.language import marked, tr
+from wallwright.document.quantity import quantities
+from wallwright.strokes.palette import FAR, NEAR, difference, with_suggestions
+from wallwright.window.colour_pens import lacking, with_own_pens
+from wallwright.window.explain import explain
+from wallwright.window.panels.choices import narrow, swatch
+from wallwright.window.panels.number_field import NumberField
+from wallwright.window.session import Session
+
+if TYPE_CHECKING:
+    from wallwright.strokes.compose import Use
+
+FILL_TITLES = {
+    "none": marked("No fill"),
+    "hatch": marked("Hatch"),
+    "cross-hatch": marked("Cross-hatch"),
+    "zigzag": marked("Zigzag"),
+    "contour": marked("Contour"),
+    "spiral": marked("Spiral"),
+    "stipple": marked("Stipple"),
+}
+
+
+SMALL = 1e5
+"""mm². Smaller areas are told in cm²."""
+
+
+def size_of(use: Use) -> str:
+    """How much of a colour there is on the wall."""
+    small = use.area < SMALL
+    area = tr("{0:.0f} cm²", use.area / 100) if small else tr("{0:.2f} m²", use.area / 1e6)
+    length = tr("{0:.1f} m", use.length / 1000)
+    told = [area] * bool(use.area > 0) + [length] * bool(use.length > 0) or [length]
+    return ", ".join(amount.replace(" ", "\u00a0") for amount in told)  # no line ends before a unit
+
+
+class PaletteTable(QWidget):
+    """Two lines a colour: what it is, and what draws it."""
+
+    def __init__(
+        self, session: Session, placement: str, uses: Sequence[Use], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.session, self.placement, self.uses = session, placement, tuple(uses)
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setColumnStretch(1, 1)
+        self._grid.setColumnStretch(2, 1)
+        for use in self.uses:
+            self._row(use)
+        if lacking((use.colour for use in self.uses), session.document.pens):
+            own = QPushButton(tr("Add pens of these colours"))
+            explain(
+                own, tr("One more pen for each colour here that no pen comes near; it draws that colour.")
+            )
+            own.clicked.connect(self._own_pens)
+            self._grid.addWidget(own, self._grid.rowCount(), 1, 1, 2)
+        suggest = QPushButton(tr("Suggest pens and tints"))
+        explain(
+            suggest,
+            tr(
+                "Gives each colour to the pen whose tint looks nearest from afar; the tint becomes the coverage of its "
+                "fill."
+            ),
+        )
+        suggest.clicked.connect(self._suggest)
+        self._grid.addWidget(suggest, self._grid.rowCount(), 1, 1, 2)
+
+    def _row(self, use: Use) -> None:
+        document = self.session.document
+        ink = next(
+            (i for i in document.placement(self.placement).inks if i.colour == use.colour and not i.group),
+            None,
+        )
+        fill = ink.fill if ink and ink.fill else document.settings.fill
+        patch = QLabel()
+        patch.setPixmap(swatch(use.colour).pixmap(16, 16))
+        what = QLabel(f"{name_of(use.colour)}  {size_of(use)}")
+        what.setWordWrap(True)
+        what.setToolTip(use.colour)
+        pens = narrow(QComboBox())
+        explain(pens, tr("Which pen draws this colour."), tr("Pen for {0}", use.colour))
+        pens.addItem(tr("Not drawn"), "")
+        for pen in document.pens:
+            pens.addItem(swatch(pen.colour), pen.name, pen.id)
+        pens.setCurrentIndex(use.pen + 1)
+        fills = narrow(QComboBox())
+        explain(fills, tr("How areas of this colour are filled."), tr("Fill for {0}", use.colour))
+        fills.addItem(tr("Fill of the job"), "")
+        for kind in FillKind.__args__:
+            fills.addItem(tr(FILL_TITLES[kind]), kind)
+        fills.setCurrentIndex(fills.findData(ink.fill.kind if ink and ink.fill else ""))
+        from wallwright.strokes.fills.spacing import (
+            coverage_of,
+        )  # brings shapely, which the first page has no use for
+
+        width = document.pens[max(use.pen, 0)].width
+        coverage = NumberField(quantities(Fill)["coverage"], coverage_of(fill, width))
+        coverage.setAccessibleName(tr("Coverage for {0}", use.colour))
+
+        def change(new_fill: Fill | None) -> None:
+            new = Ink(use.colour, pens.currentData(), ink.outline if ink else True, new_fill)
+            self.session.edit(tr("Choose a pen"), edits.set_ink(self.session.document, self.placement, new))
+
+        def choose() -> None:
+            kind = fills.currentData()
+            change(edits.replace(fill, kind=kind) if kind else None)
+
+        pens.activated.connect(choose)
+        fills.activated.connect(choose)
+        coverage.entered.connect(lambda value: change(edits.replace(fill, coverage=value)))
+        coverage.refused.connect(self.session.trouble)
+        row = self._grid.rowCount()
+        self._grid.addWidget(patch, row, 0)
+        self._grid.addWidget(what, row, 1)
+        self._grid.addWidget(self._nearness(use, fill), row, 2)
+        self._grid.addWidget(pens, row + 1, 1, 1, 2 if use.area <= 0 else 1)
+        if use.area > 0:
+            self._grid.addWidget(fills, row + 1, 2)
+        if use.area > 0 and use.pen >= 0:
+            self._grid.addWidget(QLabel(tr("Coverage")), row + 2, 1)
+            self._grid.addWidget(coverage, row + 2, 2)
+
+    def _nearness(self, use: Use, fill: Fill) -> QLabel:
+        """How near what is drawn comes to the colour, in a word; the number for who asks."""
+        label = QLabel()
+        label.setWordWrap(True)
+        if use.pen < 0:
+            return label
+        is_tint = use.area > 0 and fill.coverage > 0
+        apart = difference(
+            use.colour, self.session.document.pens[use.pen], fill.coverage / 100 if is_tint else 1.0
+        )
+        word = tr("looks alike") if apart < NEAR else tr("similar") if apart < FAR else tr("another colour")
+        label.setText(word)
+        explain(label, tr("Colour difference {0:.1f} by CIEDE2000, seen from afar on a white wall.", apart))
+        return label
+
+    def _own_pens(self) -> None:
+        document = with_own_pens(self.session.document, self.placement, self.uses)
+        self.session.edit(tr("Pens for the colours"), document)
+
+    def _suggest(self) -> None:
+        document = with_suggestions(self.session.document, self.placement, self.uses)
+        self.session.edit(tr("Suggest pens and tints"), document)

@@ -1,0 +1,137 @@
+"""The form of a picture: line style, its numbers, tone and pens, seen on the wall while sliders move."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QLabel, QWidget
+
+from wallwright.artwork.raster.layers import chosen_pens
+from wallwright.document import edits
+from wallwright.document.document import Document
+from wallwright.document.language import marked, tr
+from wallwright.document.picture import STYLES, Picture, Regions
+from wallwright.document.quantity import quantities
+from wallwright.window.explain import explain
+from wallwright.window.panels.choices import narrow, swatch
+from wallwright.window.panels.slider_field import SliderField
+from wallwright.window.session import Session
+
+STYLE_TITLES = {
+    "cross-hatch": marked("Cross-hatch by tone"),
+    "contours": marked("Contour lines"),
+    "stipple": marked("Stipple"),
+    "one-line": marked("One line"),
+    "scan-lines": marked("Waves on lines"),
+    "edges": marked("Edges"),
+    "regions": marked("Flat regions"),
+}
+
+
+class PictureForm(QWidget):
+    """Edits how one placement's picture becomes lines."""
+
+    def __init__(self, session: Session, placement: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session, self.placement = session, placement
+        self._asked: Document | None = None
+        self._form = QFormLayout(self)
+        self._form.setContentsMargins(0, 0, 0, 0)
+        self._form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        self._style = narrow(QComboBox())
+        explain(self._style, tr("What kind of lines the picture is drawn with."), tr("Style"))
+        for name in STYLES:
+            self._style.addItem(tr(STYLE_TITLES[name]), name)
+        self._style.activated.connect(self._choose_style)
+        self._form.addRow(tr("Style"), self._style)
+        self._of_style = {
+            (kind, name): self._slider(name, quantity, True)
+            for kind in STYLES.values()
+            for name, quantity in quantities(kind).items()
+        }
+        self._of_tone = {
+            name: self._slider(name, quantity, False) for name, quantity in quantities(Picture).items()
+        }
+        self._pens_title = QLabel(tr("Pens"))
+        self._pens: dict[str, QCheckBox] = {}
+        for number, pen in enumerate(session.document.pens):
+            box = QCheckBox()
+            box.setIcon(swatch(pen.colour))
+            explain(box, tr("Whether this pen draws a layer of the picture; without any the darkest one does."),
+                    tr("Draw with {0}", pen.name))  # fmt: skip
+            box.clicked.connect(self._choose_pens)
+            self._pens[pen.id] = box
+            self._form.addRow(self._pens_title if number == 0 else QLabel(), box)
+        session.preview_changed.connect(self.refresh)
+        self.refresh()
+
+    @property
+    def picture(self) -> Picture:
+        """How the document draws it."""
+        return self.session.document.placement(self.placement).picture or Picture()
+
+    def refresh(self) -> None:
+        """Shows what the document has, and what planning has found."""
+        document = self.session.document
+        if not any(p.id == self.placement for p in document.placements):
+            return
+        picture, kind = self.picture, type(self.picture.style)
+        is_traced = kind is Regions
+        self._style.setCurrentIndex(list(STYLES.values()).index(kind))
+        for (owner, name), field in self._of_style.items():
+            self._form.setRowVisible(field, owner is kind)
+            if owner is kind:
+                field.show_value(getattr(picture.style, name))
+        for name, field in self._of_tone.items():
+            self._form.setRowVisible(field, not is_traced and (name != "choke" or len(picture.pens) > 1))
+            field.show_value(getattr(picture, name))
+        lengths, drawing = self._lengths(), chosen_pens(picture, document.pens)
+        for number, pen in enumerate(document.pens):
+            if (box := self._pens.get(pen.id)) is not None:
+                self._form.setRowVisible(box, not is_traced)
+                box.setChecked(number in drawing)
+                length = lengths.get(number)
+                box.setText(tr("{0}, {1:.1f} m", pen.name, length / 1000) if length else pen.name)
+
+    def _lengths(self) -> dict[int, float]:
+        """mm of lines by pen, as last planned."""
+        reports = self.session.preview.reports if self.session.preview is not None else ()
+        uses = next((r.colours for r in reports if r.placement == self.placement), ())
+        return {u.pen: u.length for u in uses}
+
+    # Edits.
+
+    def _slider(self, name: str, quantity, is_of_style: bool) -> SliderField:
+        field = SliderField(quantity)
+        path = f"style.{name}" if is_of_style else name
+        title = tr("Change: {0}", tr(quantity.title))
+
+        def slide(value) -> None:
+            if self._edit(title, edits.with_field(self.picture, path, value), f"{self.placement} {path}"):
+                self._show_soon()
+
+        field.slid.connect(slide)
+        field.settled.connect(lambda: self.session.history.close_step())
+        field.entered.connect(lambda value: self._edit(title, edits.with_field(self.picture, path, value)))
+        field.refused.connect(self.session.trouble)
+        self._form.addRow(tr(quantity.title), field)
+        return field
+
+    def _choose_style(self) -> None:
+        kind = STYLES[self._style.currentData()]
+        if kind is not type(self.picture.style):
+            self._edit(tr("Choose a line style"), edits.replace(self.picture, style=kind()))
+
+    def _choose_pens(self) -> None:
+        chosen = tuple(
+            p.id for p in self.session.document.pens if p.id in self._pens and self._pens[p.id].isChecked()
+        )
+        self._edit(tr("Choose pens for a picture"), edits.replace(self.picture, pens=chosen))
+
+    def _edit(self, title: str, picture: Picture, merge: str | None = None) -> bool:
+        document = edits.set_placement(self.session.document, self.placement, picture=picture)
+        return self.session.edit(title, document, merge)
+
+    def _show_soon(self) -> None:
+        """Has the picture drawn while the slider still moves, as often as drawing it takes."""
+        if not self.session.planning or self.session.preview_document is self._asked:
+            self._asked = self.session.document
+            self.session.plan_now()

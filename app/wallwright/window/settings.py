@@ -1,0 +1,56 @@
+"""Choices of the person that belong to no project: the projects used last, the language, the unit of the rulers."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from PySide6.QtCore import QSettings
+
+from wallwright.document.language import LANGUAGES
+from wallwright.document.log import state_folder
+
+MOST_RECENT = 8
+
+
+def settings() -> QSettings:
+    """The person's settings file."""
+    return QSettings(str(state_folder() / "settings.ini"), QSettings.Format.IniFormat)
+
+
+def recent() -> list[Path]:
+    """Projects used last, newest first, that still exist."""
+    value = settings().value("recent", [])
+    names = value if isinstance(value, list) else [value]
+    return [Path(n) for n in names if isinstance(n, str) and n and os.path.exists(n)]
+
+
+def remember(path: Path) -> None:
+    """Puts a project at the head of the recent ones."""
+    path = Path(os.path.realpath(path))
+    names = [str(path), *(str(p) for p in recent() if p != path)]
+    settings().setValue("recent", names[:MOST_RECENT])
+
+
+INCHES = "inches on rulers"
+
+
+def inches_on_rulers() -> bool:
+    return settings().value(INCHES, "no") == "yes"
+
+
+def choose_inches_on_rulers(inches: bool) -> None:
+    settings().setValue(INCHES, "yes" if inches else "no")
+
+
+LANGUAGE = "language"
+
+
+def chosen_language() -> str:
+    """Code of the language that the person chose, or "" for the system's."""
+    code = str(settings().value(LANGUAGE, "") or "")
+    return code if code in LANGUAGES else ""
+
+
+def choose_language(code: str) -> None:
+    settings().setValue(LANGUAGE, code)
