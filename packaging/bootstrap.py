@@ -7,6 +7,7 @@
                                                  the benchmarks; options go to the one that is named
     python3 packaging/bootstrap.py fuzz [READER] [--minutes M] [--seed S]
                                                  tries changed inputs on what reads files; keeps those that break it
+    python3 packaging/bootstrap.py coverage      the tests, and which lines of the program they reach
     python3 packaging/bootstrap.py desktop       menu entry and file type for this person (Linux desktops);
                                                  "desktop remove" takes them away
 
@@ -48,6 +49,8 @@ def main(arguments: list[str]) -> int:
         return run(rest)
     if what == "test":
         return test(rest)
+    if what == "coverage":
+        return test(["--cov", "--cov-report", "term:skip-covered", *rest])
     if what == "bench":
         return bench(rest)
     if what == "fuzz":
@@ -141,7 +144,8 @@ def set_up(extras: str) -> str:
           "-c", str(PINS), "-e", f"{PROJECT}{extras}"],
          "The libraries could not be installed; is the network up? Then run the same command again.")  # fmt: skip
     step(
-        [str(python), "-m", "wallwright.planning.warm"], "The program could not be prepared; what it said is above."
+        [str(python), "-m", "wallwright.planning.warm"],
+        "The program could not be prepared; what it said is above.",
     )
     STAMP.write_text(" ".join(d for d in done if d) + "\n")
     return str(python)

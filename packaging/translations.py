@@ -50,7 +50,7 @@ def messages() -> Iterator[tuple[str | tuple[str, str], str]]:
     Read from the syntax tree: Babel's own extraction does not look into formatted strings.
     """
     for file in sorted((PROJECT / "app").rglob("*.py")):
-        name = file.relative_to(PROJECT).as_posix()
+        name = file.relative_to(PROJECT / "app").as_posix()
         calls = [n for n in ast.walk(ast.parse(file.read_bytes())) if isinstance(n, ast.Call)]
         for call in sorted(calls, key=lambda node: (node.lineno, node.col_offset)):
             function = (

@@ -6,10 +6,11 @@ import sys
 from pathlib import Path
 
 PROJECT = Path(__file__).resolve().parents[1]
+PACKAGE = PROJECT / "app" / "wallwright"
 
 
 def run(*command: str) -> subprocess.CompletedProcess:
-    environment = {**os.environ, "PYTHONPATH": str(PROJECT)}
+    environment = {**os.environ, "PYTHONPATH": str(PROJECT / "app")}
     return subprocess.run(
         [sys.executable, *command], cwd=PROJECT, capture_output=True, text=True, env=environment
     )
@@ -25,8 +26,8 @@ def test_imports_flow_down_the_layers():
 
 def test_qt_stays_where_it_is_needed():
     """Widgets in the window only; QtGui in artwork and jobs only where pictures and paper are made."""
-    for path in (PROJECT / "app").rglob("*.py"):
-        name, text = path.relative_to(PROJECT / "app").as_posix(), path.read_text()
+    for path in PACKAGE.rglob("*.py"):
+        name, text = path.relative_to(PACKAGE).as_posix(), path.read_text()
         if not name.startswith("window/"):
             assert "QtWidgets" not in text, name
         if "PySide6" in text:
@@ -35,14 +36,14 @@ def test_qt_stays_where_it_is_needed():
 
 def test_the_contracts_can_fail(tmp_path):
     """A module that breaks a rule is found: the check is not blind."""
-    folder = tmp_path / "app"
+    folder = tmp_path / "wallwright"
     for name in ("document", "window"):
         (folder / name).mkdir(parents=True)
         (folder / name / "__init__.py").touch()
     (folder / "__init__.py").touch()
     (folder / "document" / "bad.py").write_text("import wallwright.window\n")
     (tmp_path / ".importlinter").write_text(
-        "[importlinter]\nroot_package = app\n[importlinter:contract:1]\nname = layers\ntype = layers\n"
+        "[importlinter]\nroot_package = wallwright\n[importlinter:contract:1]\nname = layers\ntype = layers\n"
         "layers =\n    wallwright.window\n    wallwright.document\n"
     )
     code = "from importlinter.cli import lint_imports_command as c; c(['--no-cache'])"
@@ -57,7 +58,7 @@ def test_style():
 
 
 def test_no_module_is_two_ideas():
-    long = [p for p in (PROJECT / "app").rglob("*.py") if len(p.read_text().splitlines()) > 400]
+    long = [p for p in PACKAGE.rglob("*.py") if len(p.read_text().splitlines()) > 400]
     assert not long
 
 

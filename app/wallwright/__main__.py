@@ -1,4 +1,4 @@
-"""python -m app: the same as the installed command wallwright."""
+"""python -m wallwright: the same as the installed command wallwright."""
 
 import sys
 

@@ -10,7 +10,18 @@ from wallwright.artwork.read import read_artwork
 from wallwright.document import edits
 from wallwright.document.document import Document, Pen
 from wallwright.document.errors import BadFile, BadValue
-from wallwright.document.made import MEDIA, Chart, Figure, Swatch, Words, chart_of, decode, encode, name_of, remade
+from wallwright.document.made import (
+    MEDIA,
+    Chart,
+    Figure,
+    Swatch,
+    Words,
+    chart_of,
+    decode,
+    encode,
+    name_of,
+    remade,
+)
 
 
 def drawn(thing):

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from wallwright.planning.demo import ARTWORK
 from tests.support.beside_resvg import both, share_that_differs
+from wallwright.planning.demo import ARTWORK
 
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" {}>{}</svg>'
 PAGE = 'width="200" height="150" viewBox="0 0 200 150"'

@@ -5,13 +5,13 @@ import shutil
 
 import pytest
 
+from tests.artwork.documents import images, text
+from tests.artwork.documents.structure import page
+from tests.support.beside_resvg import MOST, both, share_that_differs
 from wallwright.artwork.drawing import Severity
 from wallwright.artwork.glyphs.fonts import forget_fonts
 from wallwright.artwork.read import read_artwork
 from wallwright.artwork.svg.bring import with_fonts, with_pictures
-from tests.artwork.documents import images, text
-from tests.artwork.documents.structure import page
-from tests.support.beside_resvg import MOST, both, share_that_differs
 
 SVG = "image/svg+xml"
 

@@ -6,12 +6,12 @@ import shutil
 import numpy as np
 import pytest
 
-from wallwright.artwork.glyphs.fonts import add_fonts, forget_fonts
-from wallwright.artwork.read import read_artwork
-from wallwright.document.errors import BadFile
 from tests.artwork.documents import text
 from tests.artwork.documents.structure import page
 from tests.support.beside_resvg import MOST, both, share_that_differs
+from wallwright.artwork.glyphs.fonts import add_fonts, forget_fonts
+from wallwright.artwork.read import read_artwork
+from wallwright.document.errors import BadFile
 
 SECTIONS: dict[str, list[str]] = {}
 for _name, (_section, _svg) in text.DOCUMENTS.items():

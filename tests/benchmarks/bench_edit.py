@@ -22,13 +22,13 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
+from tests.benchmarks.common import machine, save, table
+from tests.support.sea_chart import HEIGHT, WIDTH, chart_document
 from wallwright.document import edits
 from wallwright.document.document import Document, Fill, Ink
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Answer, Goal, Plan, Request
 from wallwright.planning.run import Runner
-from tests.benchmarks.common import machine, save, table
-from tests.support.sea_chart import HEIGHT, WIDTH, chart_document
 
 HOUSE = b'<g id="boat-house"><rect x="500" y="274" width="30" height="20" fill="#c02020"/></g></svg>'
 BARS = {

@@ -21,6 +21,9 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from tests.benchmarks.common import machine, save, table
+from tests.support import paths
+from tests.support.optimum import optimum, strains
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.motion.along import bounds_of, grid_of
@@ -34,9 +37,6 @@ from wallwright.motion.trial import Trial
 from wallwright.statics.field import BeltField
 from wallwright.statics.rig import Rig
 from wallwright.strokes.strokes import Strokes
-from tests.benchmarks.common import machine, save, table
-from tests.support import paths
-from tests.support.optimum import optimum, strains
 
 BARS = {
     "ratio to toppra": 1.005,

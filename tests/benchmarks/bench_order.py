@@ -23,11 +23,11 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from tests.benchmarks.common import machine, save, table
+from tests.support.stroke_sets import hatched_clusters, random_strokes
 from wallwright.strokes.order import travel_time
 from wallwright.strokes.tour.nearest import nearest_first
 from wallwright.strokes.tour.tour import order_ends
-from tests.benchmarks.common import machine, save, table
-from tests.support.stroke_sets import hatched_clusters, random_strokes
 
 SPEED, ACCELERATION = 80.0, 200.0
 """Of travels, mm/s and mm/s²: the machine's defaults."""

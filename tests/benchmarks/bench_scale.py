@@ -38,11 +38,11 @@ def one(segments: int, cores: int, replay: bool) -> dict[str, Any]:
         os.sched_setaffinity(0, sorted(os.sched_getaffinity(0))[:cores])
     import numpy as np
 
+    from tests.support.controller import replay_seconds
+    from tests.support.sea_chart import chart_document
     from wallwright.planning.plan import Goal, Request
     from wallwright.planning.run import Runner
     from wallwright.strokes.order import travel_lengths, travel_time
-    from tests.support.controller import replay_seconds
-    from tests.support.sea_chart import chart_document
 
     document = chart_document(segments)
     Runner().run(Request(0, chart_document(200), Goal.PLAN))  # compiled before the clock starts

@@ -11,6 +11,7 @@ from PIL import Image
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QPen, QPolygonF
 
+from tests.support.whole_way import PENS, placed
 from wallwright.artwork.media import media_of
 from wallwright.artwork.read import read_artwork
 from wallwright.document.document import Document
@@ -18,7 +19,6 @@ from wallwright.document.placing import placement_box
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.run import Runner
 from wallwright.strokes.strokes import Strokes
-from tests.support.whole_way import PENS, placed
 
 WIDTH = 900
 """Pixels of each picture."""

@@ -10,9 +10,9 @@ from PySide6.QtCore import QEventLoop, QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QTransform
 from PySide6.QtWidgets import QApplication, QWidget
 
+from tests.support.drawings import made_up_drawing
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.ink import InkLayer
-from tests.support.drawings import made_up_drawing
 
 COLOURS = [QColor(16, 48, 160), QColor(192, 48, 32), QColor(32, 128, 64)]
 WIDTHS = [0.5, 0.5, 0.3]

@@ -7,11 +7,11 @@ from collections.abc import Callable
 
 from PySide6.QtWidgets import QApplication
 
+from tests.benchmarks.ink_window import figures
+from tests.support.sea_chart import chart_document
 from wallwright.planning.demo import demo_document
 from wallwright.window.session import Session
 from wallwright.window.window import MainWindow
-from tests.benchmarks.ink_window import figures
-from tests.support.sea_chart import chart_document
 
 LONGEST = 200.0
 """s after which planning is given up."""

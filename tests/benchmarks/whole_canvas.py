@@ -7,6 +7,8 @@ from collections.abc import Callable
 import numpy as np
 from PySide6.QtCore import QPointF
 
+from tests.benchmarks.ink_window import COLOURS, WIDTHS, figures, paced_frames
+from tests.support.drawings import made_up_drawing
 from wallwright.document import edits
 from wallwright.document.document import Artwork, Document, Pen, Placement
 from wallwright.planning.outside import Outside
@@ -18,8 +20,6 @@ from wallwright.window.canvas.drag import Drag
 from wallwright.window.canvas.view import View
 from wallwright.window.ink.groups import flagged_runs
 from wallwright.window.session import Session
-from tests.benchmarks.ink_window import COLOURS, WIDTHS, figures, paced_frames
-from tests.support.drawings import made_up_drawing
 
 DRAGGED = 100_000
 """Segments of the artwork that is dragged."""

@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tests.support.jobs import SQUARE
 from wallwright.commands.check import stage_printer
 from wallwright.commands.main import main
 from wallwright.document import edits
@@ -20,7 +21,6 @@ from wallwright.statics.controller import to_belts
 from wallwright.statics.pen_at import pen_at
 from wallwright.statics.rig import Rig
 from wallwright.strokes.order import Saving
-from tests.support.jobs import SQUARE
 
 
 @pytest.fixture

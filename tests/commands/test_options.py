@@ -4,11 +4,11 @@ import math
 
 import pytest
 
+from tests.support.jobs import SQUARE
 from wallwright.commands import calibrate, compose, going_on, read
 from wallwright.commands.main import COMMANDS, main, parser
 from wallwright.document.document import Document
 from wallwright.document.project import read_project, write_project
-from tests.support.jobs import SQUARE
 
 VALUES = {
     "--width": "300", "--height": "300", "--at": "5,5", "--turn": "9", "--words-set": "size=9", "--fonts": ".",

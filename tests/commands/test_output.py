@@ -103,7 +103,7 @@ def test_json_is_the_same_on_every_terminal(capsys):
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="no /dev/full")
 def test_the_interpreter_does_not_fail_on_the_rest_at_its_end():
     """Else the exit code is 120 (Python, sys.exit), and a traceback comes after everything."""
-    run = [sys.executable, "-m", "app", "pose", "--help"]
+    run = [sys.executable, "-m", "wallwright", "pose", "--help"]
     with open("/dev/full", "w") as full:
         ended = subprocess.run(run, stdout=full, stderr=subprocess.PIPE, text=True)
     assert ended.returncode == LOST and "no space left" in ended.stderr and "Traceback" not in ended.stderr

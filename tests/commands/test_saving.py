@@ -6,6 +6,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from tests.support.jobs import SQUARE
+from tests.support.walls import banner
 from wallwright.commands.export import claim_folder
 from wallwright.commands.main import main
 from wallwright.commands.saving import claim_output, differences, losses, save_changed
@@ -19,8 +21,6 @@ from wallwright.document.project import read_project, write_project
 from wallwright.document.register import Register, RegisterMark
 from wallwright.planning.demo import demo_document
 from wallwright.planning.hanging_places import completing, missing_zones
-from tests.support.jobs import SQUARE
-from tests.support.walls import banner
 
 MARKS = (
     RegisterMark("2A", 1200.0, 600.0),

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from wallwright.document.language import CATALOGUES, LANGUAGES, Language, counted, tr, use
+from wallwright.document.language import LANGUAGES, Language, counted, tr, use
 
 PROJECT = Path(__file__).parents[2]
 _SPEC = importlib.util.spec_from_file_location("translations", PROJECT / "packaging" / "translations.py")
@@ -20,7 +20,7 @@ OTHERS = sorted(code for code in LANGUAGES if code != "en")
 
 @pytest.fixture(params=OTHERS)
 def catalogue(request):
-    return translations.read(CATALOGUES / f"{request.param}.po")
+    return translations.read(translations.CATALOGUES / f"{request.param}.po")
 
 
 def fields(text: str) -> list[tuple[str, str]]:
@@ -40,8 +40,8 @@ def pairs(catalogue):
 
 
 def test_every_language_is_there():
-    assert {file.stem for file in CATALOGUES.glob("*.po")} == set(OTHERS)
-    assert {file.stem for file in CATALOGUES.glob("*.mo")} == set(OTHERS)
+    assert {file.stem for file in translations.CATALOGUES.glob("*.po")} == set(OTHERS)
+    assert {file.stem for file in translations.CATALOGUES.glob("*.mo")} == set(OTHERS)
 
 
 def test_everything_is_translated_and_nothing_else(catalogue):
@@ -69,12 +69,12 @@ def test_markup_access_keys_and_edges_agree(catalogue):
 
 @pytest.mark.parametrize("code", OTHERS)
 def test_the_compiled_catalogue_is_the_written_one(code):
-    compiled = (CATALOGUES / f"{code}.mo").read_bytes()
-    written = (CATALOGUES / f"{code}.po").read_bytes()
+    compiled = (translations.CATALOGUES / f"{code}.mo").read_bytes()
+    written = (translations.CATALOGUES / f"{code}.po").read_bytes()
     assert compiled == translations.mo_bytes(written, code), "run packaging/translations.py"
-    with (CATALOGUES / f"{code}.mo").open("rb") as stream:
+    with (translations.CATALOGUES / f"{code}.mo").open("rb") as stream:
         read = gettext.GNUTranslations(stream)
-    for message in translations.read(CATALOGUES / f"{code}.po"):
+    for message in translations.read(translations.CATALOGUES / f"{code}.po"):
         if isinstance(message.id, str) and message.id and message.string:
             assert read.gettext(message.id) == message.string
 

@@ -73,7 +73,7 @@ def tried(reader: Fuzzed, data: bytes, seed: str = "") -> FuzzFinding | None:
         pass
     except (Exception, Hang) as error:
         where = traceback.extract_tb(error.__traceback__)
-        own = [f"{Path(f.filename).name}:{f.name}" for f in where if "/app/" in f.filename] or [
+        own = [f"{Path(f.filename).name}:{f.name}" for f in where if "/wallwright/" in f.filename] or [
             where[-1].name
         ]
         return FuzzFinding(seed, data, f"{type(error).__name__} in {own[-1]}", traceback.format_exc())

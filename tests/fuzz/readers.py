@@ -14,8 +14,8 @@ from pathlib import Path
 
 import numpy as np
 
-from wallwright.document.errors import Trouble
 from tests.fuzz import corpus, mutation
+from wallwright.document.errors import Trouble
 
 
 @dataclass(frozen=True)
@@ -158,11 +158,11 @@ def _strokes():
 @functools.cache
 def _exported() -> tuple[object, dict[str, bytes]]:
     """A small job and its files."""
+    from tests.support.jobs import SQUARE, document_of
     from wallwright.jobs.forms import FORMS
     from wallwright.planning.plan import Goal, Request
     from wallwright.planning.run import Runner
     from wallwright.planning.write import job_of
-    from tests.support.jobs import SQUARE, document_of
 
     document = document_of(SQUARE)
     plan = Runner().run(Request(1, document, Goal.PLAN)).plan

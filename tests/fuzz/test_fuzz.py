@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from wallwright.document.errors import BadFile
 from tests.fuzz.fuzz import Hang, fuzz, input_of, tried
 from tests.fuzz.mutation import TEXT
 from tests.fuzz.readers import READERS, Fuzzed
+from wallwright.document.errors import BadFile
 
 COUNTS = {"svg": 25, "pictures": 20, "project": 40, "clip": 60, "made": 60, "tables": 40, "rs274": 25, "settings": 10, "fonts": 6,
           "pages": 100}  # fmt: skip

@@ -11,15 +11,15 @@ import pytest
 import shapely
 from pygcode import Line
 
+from tests.support.controller import replay_seconds
+from tests.support.jobs import document_of, exported, planned
+from tests.support.ngc import on_the_way, read_program
 from wallwright.document import edits
 from wallwright.document.errors import BadFile
 from wallwright.document.machine import Controller
 from wallwright.jobs import write
 from wallwright.statics.pen_at import pen_at
 from wallwright.statics.rig import Rig
-from tests.support.controller import replay_seconds
-from tests.support.jobs import document_of, exported, planned
-from tests.support.ngc import on_the_way, read_program
 
 ARCS = Controller(takes="plane", curves="arcs")
 HEAD = b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'

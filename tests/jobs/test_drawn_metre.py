@@ -3,12 +3,12 @@
 import numpy as np
 import pytest
 
-from wallwright.document.machine import Belt, Controller
-from wallwright.statics.rig import Rig
-from wallwright.statics.straight import straight_belts
 from tests.support.hanging_body import HangingBody
 from tests.support.jobs import SQUARE, document_of, exported
 from tests.support.ngc import on_the_way, read_program
+from wallwright.document.machine import Belt, Controller
+from wallwright.statics.rig import Rig
+from wallwright.statics.straight import straight_belts
 
 CENTRE, SIDE = np.array([1000.0, 900.0]), 1000.0
 WEIGHTLESS = Belt(mass=0.0)

@@ -13,11 +13,11 @@ from pathlib import Path
 
 import pytest
 
+from tests.support.jobs import SQUARE, document_of, planned_job
 from wallwright.document.errors import BadFile
 from wallwright.jobs import file_set as sets
 from wallwright.jobs.job_folder import folder_problems
 from wallwright.jobs.write import job_names, write_job
-from tests.support.jobs import SQUARE, document_of, planned_job
 
 NAMES = ("belts.ngc", "motion.jsonl", "hanging-2/belts.ngc", "wall-report.json")
 OWN = (*NAMES, "plane.ngc", "hanging-1/belts.ngc")
@@ -98,7 +98,7 @@ def test_a_kill_at_any_step_leaves_files_of_one_job(tmp_path, monkeypatch):
     script.write_text(DYING)
     run = [sys.executable, str(script), str(tmp_path), " ".join(NAMES), " ".join(OWN)]
     out = subprocess.run(run, stdout=subprocess.PIPE, text=True, check=True, cwd=os.getcwd(),
-                         env={**os.environ, "PYTHONPATH": os.getcwd()}).stdout  # fmt: skip
+                         env={**os.environ, "PYTHONPATH": os.pathsep.join((os.getcwd(), os.path.join(os.getcwd(), "app")))}).stdout  # fmt: skip
     ended = [int(line.split()[1]) for line in out.splitlines()]
     assert ended[-1] == 0 and set(ended[:-1]) == {9} and 30 < len(ended) < 200
     seen = set()

@@ -15,18 +15,19 @@ import pytest
 from pygcode import Line
 from pypdf import PdfReader
 
+from tests.support.jobs import SQUARE, document_of, exported, planned, planned_job
+from tests.support.ngc import read_line, read_program
 from wallwright.document import edits
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.machine import Controller, Lift
+from wallwright.document.resources import resource
 from wallwright.jobs import write
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.rs274 import comment
 from wallwright.jobs.sheet.pdf import hanging_sheet
-from wallwright.planning.demo import RESOURCES, demo_document
+from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.run import Runner
-from tests.support.jobs import SQUARE, document_of, exported, planned, planned_job
-from tests.support.ngc import read_line, read_program
 
 
 @pytest.fixture(scope="module")
@@ -93,13 +94,13 @@ def test_the_spindle_lift_is_written_and_read_back(tmp_path):
 
 def test_tables_follow_their_schemas(demo):
     files, report = demo
-    schema = json.loads((RESOURCES / "schemas" / "motion-table.schema.json").read_text())
+    schema = json.loads(resource("schemas", "motion-table.schema.json").read_text())
     check = jsonschema.Draft202012Validator(schema)
     lines = files["motion.jsonl"].read_text().splitlines()
     for line in [*lines[:50], *lines[50::97]]:
         check.validate(json.loads(line))
     assert json.loads(lines[0])["lines"] == len(lines) - 1
-    jsonschema.validate(report, json.loads((RESOURCES / "schemas" / "report.schema.json").read_text()))
+    jsonschema.validate(report, json.loads(resource("schemas", "report.schema.json").read_text()))
 
 
 def test_the_sheet_says_what_the_person_needs(demo):
@@ -241,9 +242,7 @@ def test_same_bytes_from_every_process(tmp_path):
     digests = set()
     for i in range(5):
         folder = tmp_path / str(i)
-        subprocess.run(
-            [sys.executable, "-c", code, str(folder), str(i % 2)], check=True, cwd=RESOURCES.parent
-        )
+        subprocess.run([sys.executable, "-c", code, str(folder), str(i % 2)], check=True)
         digests.add(tuple(hashlib.sha256(p.read_bytes()).hexdigest() for p in sorted(folder.iterdir())))
     assert len(digests) == 1
 

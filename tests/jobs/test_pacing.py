@@ -5,11 +5,11 @@ import re
 import numpy as np
 import pytest
 
+from tests.support.controller import replay_seconds
+from tests.support.jobs import SQUARE, document_of, exported
 from wallwright.document.edits import set_field
 from wallwright.document.machine import Controller
 from wallwright.planning.demo import demo_document
-from tests.support.controller import replay_seconds
-from tests.support.jobs import SQUARE, document_of, exported
 
 
 @pytest.mark.parametrize("swing", [1.0, 1000.0])

@@ -9,6 +9,8 @@ import pytest
 import shapely
 from pypdf import PdfReader
 
+from tests.support import ngc
+from tests.support.walls import hung_banner
 from wallwright.commands.main import main
 from wallwright.document import edits
 from wallwright.document.edits_register import choose_marks_anew, keep_meetings
@@ -24,8 +26,6 @@ from wallwright.statics.pose import hang
 from wallwright.statics.rig import Rig
 from wallwright.statics.zone import zone_of
 from wallwright.strokes.strokes import Strokes
-from tests.support import ngc
-from tests.support.walls import hung_banner
 
 
 @pytest.fixture(scope="module")

@@ -10,13 +10,16 @@ import pytest
 import shapely
 from pypdf import PdfReader
 
+from tests.support.hanging_body import HangingBody
+from tests.support.jobs import document_of
+from tests.support.ngc import read_line, read_program
 from wallwright.document import edits
 from wallwright.document.document import Pen
 from wallwright.document.errors import BadValue
 from wallwright.document.going_on import Place, Rest
 from wallwright.document.machine import Belt, Controller
+from wallwright.document.resources import resource
 from wallwright.jobs.line_place import place_at_line
-from wallwright.planning.demo import RESOURCES
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.run import Runner
 from wallwright.statics.controller import to_belts
@@ -26,9 +29,6 @@ from wallwright.statics.rig import Rig
 from wallwright.statics.slip import Jump, Reading, slip_of, slipped_start
 from wallwright.statics.whereabouts import by_anchors, packed
 from wallwright.strokes.rest import drawn_until, point_at, settled, ways
-from tests.support.hanging_body import HangingBody
-from tests.support.jobs import document_of
-from tests.support.ngc import read_line, read_program
 
 LINES = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="80mm" viewBox="0 0 100 80">'
@@ -131,7 +131,7 @@ def test_places_to_come_back_to_are_where_the_files_say(job, tmp_path):
     rest_of_job(job, Rest(Place(3, 20.0)), tmp_path)
     for where, ending in ((folder, ""), (tmp_path, "-from-stroke-4")):
         report = json.loads((where / f"report{ending}.json").read_text())
-        jsonschema.validate(report, json.loads((RESOURCES / "schemas" / "report.schema.json").read_text()))
+        jsonschema.validate(report, json.loads(resource("schemas", "report.schema.json").read_text()))
         assert report["stroke_places"][0]["stroke"] == (4 if ending else 1)
         for place in report["stroke_places"]:
             for name, line in place["lines"].items():
@@ -147,7 +147,7 @@ def test_places_to_come_back_to_are_where_the_files_say(job, tmp_path):
                     np.testing.assert_allclose(found, place["point_mm"], atol=0.06)
         table = (where / f"motion{ending}.jsonl").read_text().splitlines()
         head = json.loads(table[0])
-        schema = json.loads((RESOURCES / "schemas" / "motion-table.schema.json").read_text())
+        schema = json.loads(resource("schemas", "motion-table.schema.json").read_text())
         jsonschema.Draft202012Validator(schema).validate(head)
         assert {p["stroke"]: p["line"] for p in head["places"]} == {
             p["stroke"]: p["lines"][f"motion{ending}.jsonl"] for p in report["stroke_places"]

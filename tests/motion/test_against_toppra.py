@@ -3,14 +3,14 @@
 import numpy as np
 import pytest
 
+from tests.support import paths
+from tests.support.optimum import optimum, strains
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.motion.path import runs_of, sampled
 from wallwright.motion.timing import plan_motion
 from wallwright.statics.rig import Rig
 from wallwright.strokes.strokes import Strokes
-from tests.support import paths
-from tests.support.optimum import optimum, strains
 
 PATHS = {
     "square with rounded corners": paths.rounded_square,

@@ -7,6 +7,8 @@ import numpy as np
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from tests.support.machines import SEEDS, documents, placed
+from tests.support.optimum import smooth, strains
 from wallwright.motion.moment import at
 from wallwright.motion.reach import Grid, tension_in_motion
 from wallwright.motion.timing import plan_motion
@@ -14,8 +16,6 @@ from wallwright.statics.motor import available_pull
 from wallwright.statics.pose import belts_by_pen, hang
 from wallwright.statics.rig import GRAVITY, Rig
 from wallwright.strokes.strokes import Strokes
-from tests.support.machines import SEEDS, documents, placed
-from tests.support.optimum import smooth, strains
 
 STEP = 1e-3
 OVERSHOOT = 3.0

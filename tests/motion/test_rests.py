@@ -5,6 +5,9 @@ import pytest
 from hypothesis import Phase, example, given, settings
 from hypothesis import strategies as st
 
+from tests.support.machines import SEEDS
+from tests.support.optimum import line, optimum
+from tests.support.rough import rough_stroke
 from wallwright.document.document import Document
 from wallwright.document.edits import set_field
 from wallwright.motion.along import LEAST_SPEED, RESOLVED, bounds_of
@@ -16,9 +19,6 @@ from wallwright.motion.swing import SwingField
 from wallwright.motion.timing import GENTLEST, plan_motion
 from wallwright.statics.rig import Rig
 from wallwright.strokes.strokes import Strokes
-from tests.support.machines import SEEDS
-from tests.support.optimum import line, optimum
-from tests.support.rough import rough_stroke
 
 MOST = 1.3
 """Times that a leg may take over itself alone from rest to rest. A leg of one step that is slow at one end keeps constant

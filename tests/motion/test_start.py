@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from tests.support.jobs import SQUARE, document_of
 from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
@@ -12,7 +13,6 @@ from wallwright.statics import field
 from wallwright.statics.field import BeltField
 from wallwright.statics.pose import hang
 from wallwright.statics.rig import Rig
-from tests.support.jobs import SQUARE, document_of
 
 
 @pytest.fixture

@@ -6,6 +6,7 @@ import pytest
 import scipy.integrate
 import scipy.linalg
 
+from tests.support.hanging_body import HangingBody
 from wallwright.document.document import Document
 from wallwright.document.edits import set_field
 from wallwright.document.wall import Anchor, Hanging
@@ -16,7 +17,6 @@ from wallwright.statics.modes import inertia_of, modes_of
 from wallwright.statics.pose import hang
 from wallwright.statics.rig import Rig
 from wallwright.strokes.strokes import Strokes
-from tests.support.hanging_body import HangingBody
 
 
 def hanging_body(document: Document, rig: Rig) -> HangingBody:

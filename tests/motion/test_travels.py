@@ -6,6 +6,10 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
+from tests.support.controller import replay_seconds
+from tests.support.jobs import document_of, exported
+from tests.support.machines import SEEDS, documents, placed
+from tests.support.optimum import optimum, smooth, strains
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.wall import Hanging, KeepOut
@@ -21,10 +25,6 @@ from wallwright.statics.limits import broken
 from wallwright.statics.pose import hang
 from wallwright.statics.rig import Rig
 from wallwright.strokes.strokes import Strokes
-from tests.support.controller import replay_seconds
-from tests.support.jobs import document_of, exported
-from tests.support.machines import SEEDS, documents, placed
-from tests.support.optimum import optimum, smooth, strains
 
 LEVEL = ((520.0, 1000.0), (1480.0, 1000.0))
 """Across the middle of two anchors 2 m apart."""

@@ -8,10 +8,10 @@ import random
 
 import pytest
 
+from tests.support.every_value import fault_of, numbers_in, small_document
 from wallwright.document import edits
 from wallwright.document.quantity import Quantity
 from wallwright.planning.run import Runner
-from tests.support.every_value import fault_of, numbers_in, small_document
 
 DOCUMENT = small_document()
 NUMBERS = list(numbers_in(DOCUMENT))

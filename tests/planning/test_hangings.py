@@ -2,25 +2,23 @@
 
 import json
 import math
-from pathlib import Path
 
 import jsonschema
 import numpy as np
 import pytest
 import shapely
 
+from tests.support.walls import banner, hung_banner
 from wallwright.commands.main import main
 from wallwright.document import edits
 from wallwright.document.edits_hangings import add_hanging, set_meeting
 from wallwright.document.project import read_project, write_project
+from wallwright.document.resources import resource
 from wallwright.jobs.places import places_of
 from wallwright.planning.hanging_places import beside, covering
 from wallwright.planning.outside import points_outside
 from wallwright.planning.plan import EVERY, Goal, Request
 from wallwright.planning.run import Runner
-from tests.support.walls import banner, hung_banner
-
-RESOURCES = Path(__file__).parents[2] / "resources"
 
 
 @pytest.fixture(scope="module")
@@ -80,8 +78,8 @@ def test_everything_is_exported(wall, tmp_path, capsys):
     write_project(project, wall)
     assert main(["export", str(project), "--folder", str(folder)]) == 0
     told = json.loads((folder / "wall-report.json").read_text())
-    jsonschema.validate(told, json.loads((RESOURCES / "schemas" / "wall-report.schema.json").read_text()))
-    schema = json.loads((RESOURCES / "schemas" / "report.schema.json").read_text())
+    jsonschema.validate(told, json.loads(resource("schemas", "wall-report.schema.json").read_text()))
+    schema = json.loads(resource("schemas", "report.schema.json").read_text())
     each = [json.loads((folder / h["report"]).read_text()) for h in told["hangings"]]
     assert len(each) == len(wall.hangings)
     for report in each:

@@ -4,10 +4,10 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.support.stroke_sets import random_strokes
 from wallwright.document.document import Document
 from wallwright.planning.known_points import KnownPoints
 from wallwright.planning.outside import strokes_outside
-from tests.support.stroke_sets import random_strokes
 
 POINTS = st.lists(st.tuples(st.integers(-4, 4), st.integers(-4, 4)), max_size=40)
 

@@ -2,6 +2,7 @@
 
 import pytest
 
+from tests.support.jobs import SQUARE, document_of
 from wallwright.commands.main import main
 from wallwright.document import edits
 from wallwright.document.document import Document, Ink
@@ -10,7 +11,6 @@ from wallwright.document.project import write_project
 from wallwright.document.wall import Anchor, Hanging, KeepOut, Wall
 from wallwright.planning.plan import EVERY, Goal, Request
 from wallwright.planning.run import Runner
-from tests.support.jobs import SQUARE, document_of
 
 AROUND = ((700.0, 600.0), (1300.0, 600.0), (1300.0, 1200.0), (700.0, 1200.0))
 

@@ -6,6 +6,8 @@ import re
 import numpy as np
 import pytest
 
+from tests.support.jobs import document_of, exported
+from tests.support.rough import rough_stroke
 from wallwright.document.document import Document
 from wallwright.document.edits import set_field
 from wallwright.jobs.checks import Verdict
@@ -17,8 +19,6 @@ from wallwright.planning.motion_checks import MOST_HOURS, one_speed, pace
 from wallwright.statics.pose import hang
 from wallwright.statics.rig import Rig
 from wallwright.strokes.strokes import Strokes
-from tests.support.jobs import document_of, exported
-from tests.support.rough import rough_stroke
 
 RETRACED = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'

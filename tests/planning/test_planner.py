@@ -5,12 +5,12 @@ import time
 import numpy as np
 import pytest
 
+from tests.support.jobs import document_of
 from wallwright.document import edits
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Answer, Goal, Progress, Request
 from wallwright.planning.planner import Planner
 from wallwright.planning.run import Runner
-from tests.support.jobs import document_of
 
 
 @pytest.fixture(scope="module")

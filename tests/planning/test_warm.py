@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from tests.support.stroke_sets import random_strokes
 from wallwright.document.document import Document
 from wallwright.planning.warm import warm
 from wallwright.strokes import degenerate, laps
@@ -9,7 +10,6 @@ from wallwright.strokes.order import order_strokes
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tidy import tidy
 from wallwright.strokes.tour import nearest, seams, search, windows
-from tests.support.stroke_sets import random_strokes
 
 
 def compiled() -> dict[str, int]:

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wallwright.strokes.strokes import Strokes
 from tests.artwork.documents.clip_art import DRAWN, REFUSED
 from tests.support.whole_way import double_ink, reversals, whole_way, wrong
+from wallwright.strokes.strokes import Strokes
 
 
 @pytest.mark.parametrize("name", DRAWN)

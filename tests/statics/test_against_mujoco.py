@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
+from tests.support.hanging_body import HangingBody
 from wallwright.statics.pen_at import pen_at
 from wallwright.statics.pose import hang
 from wallwright.statics.rig import Rig
-from tests.support.hanging_body import HangingBody
 
 G = 9.80665
 MACHINES = {

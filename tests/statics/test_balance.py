@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.support.rigs import points_below, rigs
 from wallwright.statics.pen_at import pen_at
 from wallwright.statics.pose import belts_by_pen, hang, span_curve
 from wallwright.statics.rig import Rig
 from wallwright.statics.straight import crossing
-from tests.support.rigs import points_below, rigs
 
 
 @given(rigs(), st.integers(0, 1000))

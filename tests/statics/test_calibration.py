@@ -4,6 +4,7 @@ import msgspec
 import numpy as np
 import pytest
 
+from tests.support.hanging_body import HangingBody
 from wallwright.document.calibration import LEFT, RIGHT, Mark, Measure, Survey
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
@@ -18,7 +19,6 @@ from wallwright.statics.controller import from_belts, to_belts
 from wallwright.statics.pose import hang
 from wallwright.statics.rig import GRAVITY, Rig
 from wallwright.statics.straight import straight_belts
-from tests.support.hanging_body import HangingBody
 
 replace = msgspec.structs.replace
 DOCUMENT = Document()

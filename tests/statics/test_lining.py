@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.support.hanging_body import HangingBody
 from wallwright.document.errors import BadValue
 from wallwright.document.machine import Machine
 from wallwright.document.register import RegisterMark, Sighting
@@ -14,7 +15,6 @@ from wallwright.statics.calibration.lining import line_up
 from wallwright.statics.pen_at import pen_at
 from wallwright.statics.pose import hang
 from wallwright.statics.rig import Rig
-from tests.support.hanging_body import HangingBody
 
 MACHINE = msgspec.structs.replace(Machine(), belt=msgspec.structs.replace(Machine().belt, mass=0.0))
 """With belts without weight, which are what the judge has."""

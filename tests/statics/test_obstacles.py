@@ -6,6 +6,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.support.jobs import SQUARE, document_of
 from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.edits_keep_outs import is_simple
@@ -17,7 +18,6 @@ from wallwright.statics.modes import inertia_of
 from wallwright.statics.obstacles import LEAST_BODY, body_outline, keep_out_area
 from wallwright.statics.pose import hang
 from wallwright.statics.rig import Rig
-from tests.support.jobs import SQUARE, document_of
 
 POINT = st.tuples(st.integers(-9, 9).map(float), st.integers(-9, 9).map(float))
 OUTLINES = st.lists(POINT, min_size=3, max_size=7).map(tuple)

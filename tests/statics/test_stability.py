@@ -7,14 +7,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.support.hanging_body import HangingBody
+from tests.support.rigs import points_below, rigs
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.statics.limits import Limit, broken
 from wallwright.statics.pose import hang
 from wallwright.statics.rig import Rig
 from wallwright.statics.stability import stays, stiffness_of
-from tests.support.hanging_body import HangingBody
-from tests.support.rigs import points_below, rigs
 
 TOP_HEAVY = Rig(((0, 0), (2000, -80)), ((-60, 0), (55, 6)), (2, -45), 7.4, stiffness=8000.0)
 POINTS = np.array([[1000.0, 300], [1000, 700], [1000, 1400], [500, 600], [500, 1400], [1600, 1000]])

@@ -5,6 +5,7 @@ import dataclasses
 import numpy as np
 import pytest
 
+from tests.support.hanging_body import HangingBody
 from wallwright.document.calibration import Learnt
 from wallwright.document.document import Document
 from wallwright.document.edits import with_field
@@ -14,8 +15,13 @@ from wallwright.statics.pen_at import pen_at
 from wallwright.statics.pose import hang
 from wallwright.statics.rig import GRAVITY, Rig
 from wallwright.statics.slip import Jump, Reading, slip_of, slipped_start
-from wallwright.statics.whereabouts import by_anchors, by_place, lines_up_within, off_by_belts, spread_of_drawn
-from tests.support.hanging_body import HangingBody
+from wallwright.statics.whereabouts import (
+    by_anchors,
+    by_place,
+    lines_up_within,
+    off_by_belts,
+    spread_of_drawn,
+)
 
 DOCUMENT = with_field(Document(), "machine.belt", Belt(mass=0.0))
 DOCUMENT = with_field(DOCUMENT, "hangings.0.right.y", 40.0)

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 import shapely
 
+from tests.support.hanging_body import HangingBody
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.wall import KeepOut
@@ -18,7 +19,6 @@ from wallwright.statics.pose import hang
 from wallwright.statics.rig import Rig
 from wallwright.statics.zone import LAYERS, zone_of
 from wallwright.statics.zone_edge import zone_polygons
-from tests.support.hanging_body import HangingBody
 
 DOCUMENT = Document()
 HANGING = DOCUMENT.hangings[0]

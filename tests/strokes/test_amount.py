@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from tests.support.jobs import document_of
 from wallwright.artwork.raster.raster import Raster
 from wallwright.document import edits
 from wallwright.document.document import Fill, Pen, Settings
@@ -13,7 +14,6 @@ from wallwright.planning.run import Runner
 from wallwright.strokes.amount import MOST_INK, fill_length, refuse_too_much
 from wallwright.strokes.fills.hatch import hatch_lines
 from wallwright.strokes.pictures.compose import picture_lines
-from tests.support.jobs import document_of
 
 SOLID = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'

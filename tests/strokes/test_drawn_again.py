@@ -5,6 +5,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.support.jobs import document_of
 from wallwright.document.document import Fill, Ink
 from wallwright.document.edits import set_placement
 from wallwright.planning.plan import Goal, Request
@@ -13,7 +14,6 @@ from wallwright.strokes.drawn import Style, draw
 from wallwright.strokes.overdrawn import Laps
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.visible import Seen
-from tests.support.jobs import document_of
 
 TOLERANCE = 0.0125
 

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.support.stroke_sets import random_strokes
 from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.errors import Cancelled
@@ -16,7 +17,6 @@ from wallwright.strokes.order import order_strokes, travel_lengths, travel_time
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tour.budget import Budget
 from wallwright.strokes.tour.nearest import nearest_first
-from tests.support.stroke_sets import random_strokes
 
 START = np.array([0.0, 0.0])
 QUICK = Ordering(effort="quick")

@@ -4,10 +4,10 @@ import fast_tsp
 import numpy as np
 import pytest
 
+from tests.support.stroke_sets import hatched_clusters, random_strokes
 from wallwright.document.ordering import Ordering
 from wallwright.strokes.order import order_strokes, travel_lengths, travel_time
 from wallwright.strokes.strokes import Strokes
-from tests.support.stroke_sets import hatched_clusters, random_strokes
 
 BERLIN52 = """
 565 575 25 185 345 750 945 685 845 655 880 660 25 230 525 1000 580 1175 650 1130 1605 620 1220 580 1465 200 1530 5

@@ -4,16 +4,25 @@ import numpy as np
 import pytest
 import shapely
 
+from tests.support.ink import inked
 from wallwright.artwork.raster.layers import Tones
 from wallwright.artwork.raster.raster import Raster
 from wallwright.document.document import Pen, Settings
 from wallwright.document.errors import Cancelled
-from wallwright.document.picture import STYLES, CrossHatch, EdgeLines, OneLine, Picture, Regions, ScanLines, Stipple
+from wallwright.document.picture import (
+    STYLES,
+    CrossHatch,
+    EdgeLines,
+    OneLine,
+    Picture,
+    Regions,
+    ScanLines,
+    Stipple,
+)
 from wallwright.motion.curvature import SMOOTH
 from wallwright.strokes.pictures import LINE_STYLES
 from wallwright.strokes.pictures.compose import picture_lines
 from wallwright.strokes.pictures.one_line import ON_A_BEND
-from tests.support.ink import inked
 
 PEN = 2.0
 TONAL = ["cross-hatch", "contours", "stipple", "one-line", "scan-lines"]

@@ -5,12 +5,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.support.stroke_sets import hatched_clusters, random_strokes
 from wallwright.document.errors import Cancelled
 from wallwright.document.ordering import Ordering
 from wallwright.strokes.order import order_strokes, travel_lengths, travel_time
 from wallwright.strokes.repair import repair_order
 from wallwright.strokes.strokes import Strokes
-from tests.support.stroke_sets import hatched_clusters, random_strokes
 
 START = np.array([10.0, 20.0])
 LIMITS = 80.0, 200.0

@@ -10,6 +10,7 @@ from typing import Any
 import msgspec
 import numpy as np
 
+from tests.support.jobs import document_of
 from wallwright.document import edits
 from wallwright.document.consistency import validate
 from wallwright.document.document import Document, Fill, GuideLine, Pen
@@ -19,7 +20,6 @@ from wallwright.document.wall import KeepOut
 from wallwright.jobs.checks import Verdict
 from wallwright.planning.plan import Goal, Plan, Request
 from wallwright.planning.run import Runner
-from tests.support.jobs import document_of
 
 SVG = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="20mm" height="20mm" viewBox="0 0 20 20">'

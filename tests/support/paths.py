@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tests.support.optimum import Piece, line, smooth
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
-from tests.support.optimum import Piece, line, smooth
 
 
 @dataclass(frozen=True)

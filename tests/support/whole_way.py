@@ -18,6 +18,8 @@ from typing import Any
 import numpy as np
 from scipy.spatial import cKDTree
 
+from tests.support.controller import Moves, moves_of, replayed
+from tests.support.ngc import read_line
 from wallwright.artwork.media import media_of
 from wallwright.artwork.read import read_artwork
 from wallwright.document import edits
@@ -28,8 +30,6 @@ from wallwright.planning.run import Runner
 from wallwright.statics.zone import Zone
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.remedies import as_large_as_fits, zone_with_reserve
-from tests.support.controller import Moves, moves_of, replayed
-from tests.support.ngc import read_line
 
 PENS = {
     2: (Pen("black", "Black", "#202020"), Pen("red", "Red", "#c02020")),

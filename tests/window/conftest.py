@@ -2,10 +2,10 @@
 
 import pytest
 
+from tests.support.drawings import yard_document
 from wallwright.planning.demo import demo_document
 from wallwright.window.session import Session
 from wallwright.window.window import MainWindow
-from tests.support.drawings import yard_document
 
 
 @pytest.fixture

@@ -13,11 +13,14 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QAbstractButton, QApplication, QFormLayout, QLabel
 
+from tests.support.jobs import SQUARE, document_of
+from tests.support.widgets import cut_off, nameless, out_of_tab_order, stops, unexplained, unmarked
 from wallwright.document import edits, edits_arrange, edits_guide_lines, edits_photo
 from wallwright.document.going_on import Place
-from wallwright.document.language import CATALOGUES, LANGUAGES
+from wallwright.document.language import LANGUAGES
 from wallwright.document.machine import Controller
 from wallwright.document.project import write_project
+from wallwright.document.resources import resource
 from wallwright.planning.demo import demo_document
 from wallwright.window import recovery
 from wallwright.window.actions import ACTIONS
@@ -37,8 +40,6 @@ from wallwright.window.session import Session
 from wallwright.window.settings import choose_language, remember
 from wallwright.window.speech import speak
 from wallwright.window.window import MainWindow
-from tests.support.jobs import SQUARE, document_of
-from tests.support.widgets import cut_off, nameless, out_of_tab_order, stops, unexplained, unmarked
 
 PNG = base64.b64decode(
     "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAAAAAA6fptVAAAACklEQVR4nGNgAAAAAgABSK+kcQAAAABJRU5ErkJggg=="
@@ -78,7 +79,7 @@ def language(request, monkeypatch):
     """The language spoken; whatever is shown in it must be in its catalogue."""
     missed = Missed()
     if request.param != "en":
-        with (CATALOGUES / f"{request.param}.mo").open("rb") as stream:
+        with resource("languages", f"{request.param}.mo").open("rb") as stream:
             catalogue = gettext.GNUTranslations(stream)
         catalogue.add_fallback(missed)
         monkeypatch.setattr("wallwright.document.language._catalogue", lambda code: catalogue)

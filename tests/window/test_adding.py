@@ -4,13 +4,13 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QLabel
 
+from tests.support.hands import double_click, on_screen
 from wallwright.document import made
 from wallwright.document.document import Document
 from wallwright.window.panels.made_form import MadeForm
 from wallwright.window.panels.number_field import NumberField
 from wallwright.window.session import Session
 from wallwright.window.window import MainWindow
-from tests.support.hands import double_click, on_screen
 
 
 @pytest.fixture

@@ -5,6 +5,7 @@ from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QHelpEvent
 from PySide6.QtWidgets import QApplication, QToolTip
 
+from tests.support.walls import hung_banner
 from wallwright.document import edits
 from wallwright.document.errors import BadValue
 from wallwright.planning.demo import demo_document
@@ -12,7 +13,6 @@ from wallwright.window.advice.dialog import AdviceDialog
 from wallwright.window.advice.picture import ROWS
 from wallwright.window.remedies import advice_for, margin_now, with_anchors
 from wallwright.window.session import Session
-from tests.support.walls import hung_banner
 
 
 @pytest.fixture

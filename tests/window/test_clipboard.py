@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent, QGuiApplication, QImage
 
+from tests.support.hands import on_screen
 from wallwright.document import clip, edits, edits_arrange, made
 from wallwright.document.document import Document, Ink
 from wallwright.document.errors import BadFile
@@ -14,7 +15,6 @@ from wallwright.window import clipboard
 from wallwright.window.clipboard import bring
 from wallwright.window.foreign import is_usable, sources_in
 from wallwright.window.session import Session
-from tests.support.hands import on_screen
 
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="40mm"><path d="M0 0h50v20"/></svg>'
 

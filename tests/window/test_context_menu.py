@@ -4,11 +4,11 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent
 from PySide6.QtWidgets import QApplication, QMenu
 
+from tests.support.hands import double_click, on_screen
 from wallwright.window import context_menu
 from wallwright.window.panels.contents import KEY, Contents
 from wallwright.window.panels.inspector import Inspector
 from wallwright.window.selection import PartName
-from tests.support.hands import double_click, on_screen
 
 
 def titles(menu: QMenu) -> list[str]:

@@ -4,9 +4,9 @@ import pytest
 from PySide6.QtGui import QColor, QPalette
 from PySide6.QtWidgets import QApplication
 
+from tests.support.widgets import contrast, dark_palette, faint, luminance, unmarked
 from wallwright.document import edits
 from wallwright.window.panels.choices import RIM, swatch, swatch_html
-from tests.support.widgets import contrast, dark_palette, faint, luminance, unmarked
 
 
 @pytest.fixture(params=["light", "dark"])

@@ -6,10 +6,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PySide6.QtCore import QPoint, Qt
 
+from tests.support.hands import drag, hover, on_screen
 from wallwright.document import edits, edits_arrange
 from wallwright.document.placing import placement_box
 from wallwright.window.canvas.gaps import resting_places, things_of
-from tests.support.hands import drag, hover, on_screen
 
 WALL = (-1000.0, -1000.0, 3000.0, 2000.0)
 

@@ -10,6 +10,8 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QMenu
 
+from tests.jobs.test_rest_files import LINES
+from tests.support.jobs import document_of
 from wallwright.document.edits_stop import remember_stop
 from wallwright.document.going_on import Place, Stopped
 from wallwright.document.project import read_project, write_project
@@ -22,8 +24,6 @@ from wallwright.window import context_menu
 from wallwright.window.export_dialog import ExportDialog
 from wallwright.window.session import Session
 from wallwright.window.window import MainWindow
-from tests.jobs.test_rest_files import LINES
-from tests.support.jobs import document_of
 
 DOCUMENT = document_of(LINES, (100.0, 80.0), width=700.0)
 

@@ -4,13 +4,13 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QLineEdit
 
+from tests.support.hands import click, drag, on_screen
 from wallwright.document import edits, edits_guide_lines
 from wallwright.document.document import Document, GuideLine
 from wallwright.document.placing import placement_box
 from wallwright.document.project import decode_project, encode_project
 from wallwright.window.panels.contents import Contents
 from wallwright.window.panels.number_field import NumberField
-from tests.support.hands import click, drag, on_screen
 
 ALT = Qt.KeyboardModifier.AltModifier
 RULER_TOP, RULER_LEFT = QPoint(300, 8), QPoint(8, 300)

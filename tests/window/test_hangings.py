@@ -6,6 +6,8 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QColor
 
+from tests.support.hands import click, drag, on_screen
+from tests.support.walls import banner
 from wallwright.document import edits
 from wallwright.window.canvas.hangings_layer import grip, meeting_lines
 from wallwright.window.canvas.shown_ink import paler
@@ -16,8 +18,6 @@ from wallwright.window.panels.meeting_field import MeetingField
 from wallwright.window.session import Session
 from wallwright.window.strip.hanging_chooser import HangingChooser
 from wallwright.window.window import MainWindow
-from tests.support.hands import click, drag, on_screen
-from tests.support.walls import banner
 
 ALT = Qt.KeyboardModifier.AltModifier
 

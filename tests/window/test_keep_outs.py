@@ -3,10 +3,10 @@
 import pytest
 from PySide6.QtCore import QPoint, Qt
 
+from tests.support.hands import click, drag, hover, on_screen
 from wallwright.document.edits_keep_outs import is_rectangle
 from wallwright.window.canvas.keep_out_layer import corner_points, side_points
 from wallwright.window.panels.contents import Contents
-from tests.support.hands import click, drag, hover, on_screen
 
 ALT = Qt.KeyboardModifier.AltModifier
 CONTROL = Qt.KeyboardModifier.ControlModifier

@@ -8,12 +8,12 @@ from PySide6.QtCore import QPoint
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QPushButton
 
+from tests.support.pictures import channels
+from tests.window.test_colours import SEEN_BY, lightness
 from wallwright.document import edits
 from wallwright.document.language import Language, use
 from wallwright.statics.limits import TELLING, Limit, telling
 from wallwright.window.canvas.limit_looks import GROUND, PERIOD, letter, texture
-from tests.support.pictures import channels
-from tests.window.test_colours import SEEN_BY, lightness
 
 
 @pytest.fixture

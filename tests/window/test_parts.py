@@ -5,6 +5,8 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox
 
+from tests.support.drawings import yard_document
+from tests.support.hands import click, double_click, drag, on_screen
 from wallwright.document import edits
 from wallwright.document.document import Document, Fill, Ink
 from wallwright.planning.plan import Goal, Request
@@ -12,8 +14,6 @@ from wallwright.planning.run import Runner
 from wallwright.window.panels.contents import KEY, Contents
 from wallwright.window.panels.part_form import PartForm
 from wallwright.window.selection import PartName
-from tests.support.drawings import yard_document
-from tests.support.hands import click, double_click, drag, on_screen
 
 
 @pytest.fixture

@@ -8,13 +8,13 @@ from PySide6.QtCore import QPointF, Qt, QTimer
 from PySide6.QtGui import QColor, QImage, QPainter, QPolygonF
 from PySide6.QtWidgets import QApplication, QFileDialog
 
+from tests.support.hands import click, on_screen
+from tests.support.pictures import channels
 from wallwright.document import edits_photo
 from wallwright.document.edits import replace
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.run import Runner
 from wallwright.window.photo import StraightenDialog
-from tests.support.hands import click, on_screen
-from tests.support.pictures import channels
 
 # The door of the demo's wall as a camera that stands to the left sees it: pixels of an 800 by 600 photo.
 SEEN = [(430.0, 120.0), (610.0, 80.0), (620.0, 540.0), (440.0, 470.0)]

@@ -2,6 +2,7 @@
 
 from PySide6.QtGui import QImage
 
+from tests.support.pictures import darkness
 from wallwright.document import edits
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
@@ -9,7 +10,6 @@ from wallwright.planning.run import Runner
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.canvas.view import View
 from wallwright.window.start.pictures import SIZE, painted, shown_box
-from tests.support.pictures import darkness
 
 
 def test_pictures_of_projects_show_the_artwork_between_its_anchors():

@@ -52,7 +52,11 @@ if __name__ == "__main__":
 
 def killed_after(seconds: float, seed: int, folder: Path, script: Path) -> list[tuple[int, float, int]]:
     """Runs the editing script, kills it, returns (edit, time, process of the planner) of its edits."""
-    environment = {**os.environ, "WALLWRIGHT_STATE": str(folder), "PYTHONPATH": os.getcwd()}
+    environment = {
+        **os.environ,
+        "WALLWRIGHT_STATE": str(folder),
+        "PYTHONPATH": os.path.join(os.getcwd(), "app"),
+    }
     command = [sys.executable, str(script), str(seed), str(folder / "mine.wallwright")]
     process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=environment)
     first = process.stdout.readline().split()

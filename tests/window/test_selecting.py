@@ -5,11 +5,11 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QLineEdit, QTreeWidgetItemIterator
 
+from tests.support.hands import click, drag, on_screen
 from wallwright.document import edits, edits_arrange
 from wallwright.document.placing import joint_box
 from wallwright.window.canvas.artwork_layer import frame_shown, handle_points
 from wallwright.window.panels.contents import KEY, Contents
-from tests.support.hands import click, drag, on_screen
 
 SHIFT = Qt.KeyboardModifier.ShiftModifier
 

@@ -9,11 +9,11 @@ from shapely import box as rectangle
 from shapely import get_coordinates
 from shapely.geometry import LineString, Polygon
 
+from tests.support.hands import drag, hover, on_screen
 from wallwright.document import edits, edits_arrange
 from wallwright.document.placing import joint_box, placement_box
 from wallwright.window.canvas.artwork_layer import handle_points
 from wallwright.window.canvas.snapping import Line, Snapping, lines_for, zone_lines
-from tests.support.hands import drag, hover, on_screen
 
 ALT = Qt.KeyboardModifier.AltModifier
 SHIFT = Qt.KeyboardModifier.ShiftModifier

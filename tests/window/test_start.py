@@ -29,7 +29,7 @@ def test_garbage_is_collected_once_the_window_stands(tmp_path):
     )
     file = tmp_path / "start.py"
     file.write_text(script)
-    environment = {**os.environ, "PYTHONPATH": os.getcwd()}
+    environment = {**os.environ, "PYTHONPATH": os.path.join(os.getcwd(), "app")}
     said = subprocess.run(
         [sys.executable, str(file)], capture_output=True, text=True, env=environment, timeout=60
     )

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (  # fmt: skip
     QSlider,
 )
 
+from tests.support.hands import drag, on_screen
 from wallwright.document import edits, edits_arrange
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
@@ -34,7 +35,6 @@ from wallwright.window.panels.contents import Contents
 from wallwright.window.panels.number_field import NumberField
 from wallwright.window.remedies import moved_in, shrunk
 from wallwright.window.settings import recent
-from tests.support.hands import drag, on_screen
 
 
 def planned(qtbot, window) -> None:

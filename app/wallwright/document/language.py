@@ -15,9 +15,9 @@ import re
 import string
 from collections.abc import Iterable
 from dataclasses import dataclass
-from pathlib import Path
 
-CATALOGUES = Path(__file__).resolve().parents[2] / "resources" / "languages"
+from wallwright.document.resources import resource
+
 VARIABLE = "WALLWRIGHT_LANGUAGE"
 """Environment variable that names the language, before any setting."""
 
@@ -118,8 +118,8 @@ _FORMATTER = _Formatter()
 @functools.cache
 def _catalogue(code: str) -> gettext.NullTranslations:
     """A language's texts; English ones are in the code, and stand for what a catalogue does not have."""
-    file = CATALOGUES / f"{code}.mo"
-    if code == "en" or not file.exists():
+    file = resource("languages", f"{code}.mo")
+    if code == "en" or not file.is_file():
         return gettext.NullTranslations()
     with file.open("rb") as stream:
         return gettext.GNUTranslations(stream)

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import math
-from pathlib import Path
 
 from wallwright.document import edits
 from wallwright.document.document import Document, Fill, Pen, Settings
 from wallwright.document.language import tr
 from wallwright.document.new_wall import usual_machine
+from wallwright.document.resources import resource
 from wallwright.document.wall import Anchor, Hanging, KeepOut, Point, Wall
 
-RESOURCES = Path(__file__).resolve().parents[2] / "resources"
-ARTWORK = RESOURCES / "demo" / "harbour.svg"
+ARTWORK = resource("demo", "harbour.svg")
 NATURAL = (240.0, 180.0)
 """mm, as its file says."""
 

@@ -2,7 +2,8 @@
 
 The pen tip is on the wall, and so are the nails: distances between them are measured along the wall. A pen that is δ off
 where it is taken to be has belts that are B δ off, B the derivative of the belts by the pen; at another point of the wall
-the same belts put it J B δ off, J the derivative of the pen by the belts there (wallwright.statics.sensitivity). Uncertainties go
+the same belts put it J B δ off, J the derivative of the pen by the belts there (wallwright.statics.sensitivity).
+Uncertainties go
 the same ways (JCGM 100:2008, GUM, 5.1.2 and F.1.2.3), and are stated as in wallwright.statics.budget.
 """
 

@@ -6,12 +6,12 @@ import shapely
 from PySide6.QtCore import QPoint, QRect
 from PySide6.QtGui import QColor, QImage, QPainter, QPen
 
+from tests.support.drawings import made_up_drawing
+from tests.support.pictures import channels
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.ink.geometry import Geometry
 from wallwright.window.ink.native_lines import draw_lines, draw_lines_locked
 from wallwright.window.ink.tile import ALL, Order, Picture, Style, paint
-from tests.support.drawings import made_up_drawing
-from tests.support.pictures import channels
 
 BLUE, YELLOW = (20, 60, 200, 255), (240, 210, 20, 255)
 SPIRAL = np.column_stack([np.cos(np.arange(0, 20, 0.05)), np.sin(np.arange(0, 20, 0.05))])

@@ -12,7 +12,15 @@ from collections.abc import Callable
 import numpy as np
 
 from wallwright.artwork.raster.layers import Tones
-from wallwright.document.picture import CrossHatch, EdgeLines, OneLine, ScanLines, Stipple, Style, ToneContours
+from wallwright.document.picture import (
+    CrossHatch,
+    EdgeLines,
+    OneLine,
+    ScanLines,
+    Stipple,
+    Style,
+    ToneContours,
+)
 from wallwright.strokes.pictures.contours import contours
 from wallwright.strokes.pictures.cross_hatch import cross_hatch
 from wallwright.strokes.pictures.edges import edges

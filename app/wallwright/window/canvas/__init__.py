@@ -1,0 +1,1 @@
+"""The wall to scale: layers that paint it, and what the pointer does there."""

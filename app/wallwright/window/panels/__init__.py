@@ -1,0 +1,1 @@
+"""Panels beside the canvas: contents, properties of the selection, checks, colours."""
