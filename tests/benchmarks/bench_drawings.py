@@ -1,6 +1,6 @@
 """Real drawings through the whole way: what fails, what is absurdly slow, and how good the strokes are.
 
-    python3 packaging/bootstrap.py bench drawings [--count 100 | --all] [--seed 1] [--resume] [--folder FOLDER]
+    python3 packaging/bootstrap.py bench drawings [--count 100 | --all] [--light] [--seed 1] [--resume] [--folder FOLDER]
     python3 packaging/bootstrap.py bench drawings --only FILE ... --pictures FOLDER
 
 Each drawing is read, placed as large as fits on the default wall, planned and exported with two and with four pens, and the
@@ -8,6 +8,7 @@ exported programs are replayed by an independent controller (tests/support/whole
 package openclipart-svg (`sudo apt install openclipart-svg`), or those of another folder. They are taken in an order shuffled
 by the seed, so that a larger count holds those of a smaller one. Each result is one line of
 tests/benchmarks/results/drawings.jsonl; with --resume, drawings that this version of the program has done are not done again.
+--light is for thousands of drawings: a short search for the order, and files of one of both plans, in half the time.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from __future__ import annotations
 import argparse
 import hashlib
 import json
+import math
 import os
 import random
 import sys
@@ -43,13 +45,13 @@ CORE_SECONDS, MEGABYTES = 150.0, 3000
 WORST = 10
 
 
-def one(job: tuple[str, str]) -> dict[str, Any]:
-    """The record of one drawing, made in a worker. job: folder, file in it."""
+def one(job: tuple[str, str, bool]) -> dict[str, Any]:
+    """The record of one drawing, made in a worker. job: folder, file in it, whether the way is the light one."""
     from tests.support.whole_way import whole_way, wrong
 
-    folder, name = job
+    folder, name, light = job
     with tempfile.TemporaryDirectory() as place:
-        record = whole_way((Path(folder) / name).read_bytes(), Path(name).name, Path(place))
+        record = whole_way((Path(folder) / name).read_bytes(), Path(name).name, Path(place), light=light)
     return record | {"wrong": wrong(record)}
 
 
@@ -82,12 +84,12 @@ def known(of_version: str) -> dict[str, dict[str, Any]]:
     return found
 
 
-def run(folder: Path, names: list[str], of_version: str) -> list[dict[str, Any]]:
+def run(folder: Path, names: list[str], of_version: str, light: bool) -> list[dict[str, Any]]:
     """Does drawings, appends their records to the log, and returns them."""
     records, start = [], time.monotonic()
     RESULTS.mkdir(exist_ok=True)
     with LOG.open("a", encoding="utf-8") as log:
-        jobs = ((str(folder), name) for name in names)
+        jobs = ((str(folder), name, light) for name in names)
         for outcome in run_jobs(jobs, one, Limits(CORE_SECONDS, MEGABYTES)):
             record = outcome.result or {"plans": {}, "seconds": {}, "wrong": [], "failure": {
                 "stage": "", "pens": None, "kind": "fault", "text": outcome.failure, "trace": "",
@@ -152,7 +154,7 @@ def show(records: list[dict[str, Any]]) -> None:
         print(f"  {r['file']}: {'; '.join(r['wrong'])}")
     rows = []
     for name, (meaning, value) in COLUMNS.items():
-        values = sorted((v for r in records if (v := value(r)) is not None), key=abs)
+        values = sorted((v for r in records if (v := value(r)) is not None and math.isfinite(v)), key=abs)
         if values:
             rows.append({"figure": name + (f" ({meaning})" if meaning else ""), "median": float(values[len(values) // 2]),
                          "90 %": float(values[int(0.9 * (len(values) - 1))]), "largest": float(values[-1]),
@@ -168,7 +170,7 @@ def show(records: list[dict[str, Any]]) -> None:
         ])  # fmt: skip
     for name, (_, value) in COLUMNS.items():
         most = sorted(
-            ((v, r["file"]) for r in records if (v := value(r)) is not None),
+            ((v, r["file"]) for r in records if (v := value(r)) is not None and math.isfinite(v)),
             key=lambda pair: pair[0] if name == "least feed" else -abs(pair[0]),
         )
         print(f"\nWorst by {name}")
@@ -182,6 +184,9 @@ def main() -> int:
     )
     parser.add_argument("--count", type=int, default=100, help="how many drawings (100)")
     parser.add_argument("--all", action="store_true", help="all drawings of the folder")
+    parser.add_argument(
+        "--light", action="store_true", help="half the time: a short search, files of one plan"
+    )
     parser.add_argument("--seed", type=int, default=1, help="of the order in which they are taken")
     parser.add_argument("--folder", type=Path, default=FOLDER, help=f"of SVG drawings ({FOLDER})")
     parser.add_argument("--resume", action="store_true", help="keep what this version has done already")
@@ -208,11 +213,11 @@ def main() -> int:
         paint_drawings(options.folder, names, options.pictures)
         return 0
     print(machine())
-    of_version = version()
+    of_version = version() + ("-light" if options.light else "")
     done = known(of_version) if options.resume else {}
     records = [done[n] for n in names if n in done]
     start, todo = time.monotonic(), [n for n in names if n not in done]
-    records += run(options.folder, todo, of_version)
+    records += run(options.folder, todo, of_version, options.light)
     show(records)
     print(
         f"\n{len(todo)} drawings in {time.monotonic() - start:.0f} s, {len(names) - len(todo)} known before; records in {LOG}"
