@@ -71,13 +71,28 @@ def _hostile() -> dict[str, bytes]:
     }  # fmt: skip
 
 
+MOST_UNITS = 14
+"""Times the reference work: 5 s on a machine that does it in 0.36 s."""
+
 TRY = """
 import json, re, sys, time
 from pathlib import Path
+<<<<<<< HEAD
 from wallwright.artwork.read import read_artwork
 from wallwright.document.errors import BadFile
 from wallwright.artwork.picture_of import picture
 told = {}
+=======
+from wallwright.artwork.read import read_artwork
+from wallwright.document.errors import BadFile
+from wallwright.artwork.picture_of import picture
+def reference():
+    # Seconds of a fixed piece of work, so that a slow or busy machine does not count as a slow reader.
+    started = time.process_time()
+    sum(i * i % 7 for i in range(5_000_000))
+    return time.process_time() - started
+told, unit = {}, reference()
+>>>>>>> integ
 for path in sorted(Path(sys.argv[1]).iterdir()):
     started = time.process_time()
     try:
@@ -89,7 +104,7 @@ for path in sorted(Path(sys.argv[1]).iterdir()):
     told[path.name] = said, time.process_time() - started
 # Not getrusage: its peak counts what the process that started this one had.
 peak = int(re.search(r"VmHWM:\\s+(\\d+)", Path("/proc/self/status").read_text())[1])
-print(json.dumps([told, peak]))
+print(json.dumps([told, peak, max(unit, reference())]))
 """
 
 
@@ -106,9 +121,9 @@ def told(tmp_path_factory):
 
 
 def test_each_gets_a_sentence_in_time(told):
-    sentences, _ = told
+    sentences, _, unit = told
     assert len(sentences) == len(_hostile())
-    late = {name: seconds for name, (_, seconds) in sentences.items() if seconds > 5}
+    late = {name: seconds for name, (_, seconds) in sentences.items() if seconds > MOST_UNITS * unit}
     assert late == {}
     silent = [
         name for name, (said, _) in sentences.items() if not said and name != "tiny steps"

@@ -13,6 +13,7 @@ from wallwright.commands.reading_list import is_filled_in, number_in, quoted, ro
 from wallwright.commands.saving import (
     check_hanging,
     check_project_path,
+    claim_project,
     has_folder,
     load_project,
     losses,
@@ -121,8 +122,9 @@ def _make(args: argparse.Namespace, document: Document) -> int:
             f"nothing was written: a new test drawing would discard {'; '.join(lost)}. Add --replace to do so all the same "
             "(a dated copy of the project is kept)"
         )
-    save_new(args.test, figure_document(document, index, proposal), args.replace, out)
+    claim_project(args.test, args.replace)  # before the project is changed
     save_changed(args.project, document, changed, args.replace, out)
+    save_new(args.test, figure_document(document, index, proposal), args.replace, out)
     if args.list:
         text = io.StringIO()
         rows = csv.writer(text, lineterminator="\n")

@@ -64,10 +64,17 @@ def save_changed(
 def save_new(path: Path, document: Document, replace: bool, out: TextIO | None = None) -> None:
     """Saves a project under a name of its own. Raises BadValue, and writes nothing, when a file is there and the person did
     not allow to replace it, and in any case when that file is no project."""
+    before = claim_project(path, replace)
+    copy = replace_project(path, document)
+    if before is not None:
+        report_changes(path, copy, before, document, out or sys.stdout)
+
+
+def claim_project(path: Path, replace: bool) -> Document | None:
+    """What a new project would replace; None where there is no file. Raises as save_new does; nothing is written."""
     check_project_path(path)
     if not path.exists():
-        replace_project(path, document)
-        return
+        return None
     try:
         before = read_project(path)
     except BadFile as error:
@@ -80,8 +87,7 @@ def save_new(path: Path, document: Document, replace: bool, out: TextIO | None =
             f"{path} exists already, with {contents(before)}. Add --replace to put the new project in its place (a dated "
             "copy is kept), or choose another name"
         )
-    copy = replace_project(path, document)
-    report_changes(path, copy, before, document, out or sys.stdout)
+    return before
 
 
 def check_project_path(path: Path) -> None:

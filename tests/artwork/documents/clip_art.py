@@ -101,3 +101,5 @@ REFUSED = {
     "half a file": page('<path d="M10 10 l90 60" stroke="#202020"/>')[:-20],
 }  # fmt: skip
 """Documents of which nothing can be drawn: a sentence says so."""
+
+DOCUMENTS = DRAWN | REFUSED
