@@ -144,7 +144,7 @@ def set_up(extras: str) -> str:
           "-c", str(PINS), "-e", f"{PROJECT}{extras}"],
          "The libraries could not be installed; is the network up? Then run the same command again.")  # fmt: skip
     step(
-        [str(python), "-m", "wallwright.planning.warm"],
+        [str(python), "-m", "wallwright.planning.warm_up"],
         "The program could not be prepared; what it said is above.",
     )
     STAMP.write_text(" ".join(d for d in done if d) + "\n")

@@ -64,7 +64,7 @@ def test_no_module_is_two_ideas():
 
 def test_the_window_starts_without_heavy_libraries():
     code = (
-        "import sys, wallwright.window.main; "
+        "import sys, wallwright.window.application.main; "
         "heavy = [m for m in ('pyqtgraph', 'numba', 'scipy', 'mujoco') if m in sys.modules]; print(heavy); sys.exit(bool(heavy))"
     )
     result = run("-c", code)

@@ -22,7 +22,7 @@ import json
 from pathlib import Path
 from PySide6.QtWidgets import QApplication
 import wallwright
-from wallwright.artwork.read import read_artwork
+from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.document.language import Language, tr, use
 from wallwright.document.resources import resource
 from wallwright.planning.demo import ARTWORK, demo_document
@@ -30,8 +30,8 @@ use(Language("de", ","))
 german = tr("Black marker")
 use(Language())
 application = QApplication([])
-from wallwright.window.icons import icon
-from wallwright.window.windows import Windows
+from wallwright.window.widgets.icons import icon
+from wallwright.window.application.windows import Windows
 window = Windows().make()
 window.files.demo()
 window.grab()

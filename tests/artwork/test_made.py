@@ -5,12 +5,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wallwright.artwork.made.lettering import SOURCES, letter, letters, smoothed
-from wallwright.artwork.read import read_artwork
+from wallwright.artwork.artwork_reader import read_artwork
+from wallwright.artwork.generated.lettering import SOURCES, letter, letters, smoothed
 from wallwright.document import edits
 from wallwright.document.document import Document, Pen
 from wallwright.document.errors import BadFile, BadValue
-from wallwright.document.made import (
+from wallwright.document.generated_artwork import (
     MEDIA,
     Chart,
     Figure,

@@ -9,13 +9,13 @@ import numpy as np
 import pytest
 from PIL import Image, ImageCms
 
+from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.media import media_of
-from wallwright.artwork.raster.layers import layers
+from wallwright.artwork.raster.pen_layers import layers
 from wallwright.artwork.raster.raster import Raster
 from wallwright.artwork.raster.tone import lightness, linear, luminance_of, srgb
-from wallwright.artwork.raster.trace import traced
-from wallwright.artwork.read import read_artwork
-from wallwright.artwork.regions import region_of
+from wallwright.artwork.raster.tracing import traced
+from wallwright.artwork.shape_regions import region_of
 from wallwright.document.document import Pen
 from wallwright.document.errors import BadFile, Cancelled
 from wallwright.document.picture import Picture

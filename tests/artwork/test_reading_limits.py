@@ -12,10 +12,10 @@ import pytest
 from PIL import Image
 from PySide6.QtGui import QImage
 
-from wallwright.artwork import picture_of, usage
-from wallwright.artwork.read import read_artwork
-from wallwright.artwork.svg import bring, flatten, images, parse
-from wallwright.document import consistency, edits, made, project
+from wallwright.artwork import rendering, usage
+from wallwright.artwork.artwork_reader import read_artwork
+from wallwright.artwork.svg import embed_links, flatten, images, xml_parser
+from wallwright.document import consistency, edits, generated_artwork, project
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.project import decode_project, encode_project
@@ -63,11 +63,11 @@ def test_one_path_of_too_many_curves_is_left_out_and_said(monkeypatch):
 
 
 def test_words_made_in_the_program_are_limited_too(monkeypatch):
-    data = made.encode(made.Words("word " * 5))
-    assert read_artwork(data, made.MEDIA[made.Words], "words", 1.0).shapes
+    data = generated_artwork.encode(generated_artwork.Words("word " * 5))
+    assert read_artwork(data, generated_artwork.MEDIA[generated_artwork.Words], "words", 1.0).shapes
     monkeypatch.setattr(usage, "MOST_LETTERS", 20)
     with pytest.raises(BadFile, match="more than 20 letters"):
-        read_artwork(data, made.MEDIA[made.Words], "words", 1.0)
+        read_artwork(data, generated_artwork.MEDIA[generated_artwork.Words], "words", 1.0)
 
 
 def test_dashes_of_all_lines_together_are_limited(monkeypatch):
@@ -113,10 +113,10 @@ def test_linked_pictures_together_are_limited(monkeypatch, tmp_path):
     Image.effect_noise((60, 60), 90).save(tmp_path / "photo.png")
     size = (tmp_path / "photo.png").stat().st_size
     drawing = HEAD.format('<image href="photo.png" width="9"/>' * 3).encode()
-    assert bring.with_pictures(drawing, "a.svg", tmp_path).count(b"base64") == 3
+    assert embed_links.with_pictures(drawing, "a.svg", tmp_path).count(b"base64") == 3
     monkeypatch.setattr(bring, "MOST_LINKED", 2 * size)
     with pytest.raises(BadFile, match="the same one counts each time"):
-        bring.with_pictures(drawing, "a.svg", tmp_path)
+        embed_links.with_pictures(drawing, "a.svg", tmp_path)
 
 
 def test_a_file_of_more_bytes_than_are_read(monkeypatch, tmp_path):
@@ -221,9 +221,9 @@ def test_lines_of_many_pieces_are_painted_in_parts_that_do_not_show(monkeypatch,
     data = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in walk)
     drawing = read(f'{gradient}<path d="{data}" fill="none" stroke-width="4" {look}/>', 0.05)
     monkeypatch.setattr(picture_of, "TOGETHER", 10_000)
-    whole = _pixels(picture_of.picture(drawing, 300, 300))
+    whole = _pixels(rendering.picture(drawing, 300, 300))
     monkeypatch.setattr(picture_of, "TOGETHER", 50)
-    parts = _pixels(picture_of.picture(drawing, 300, 300))
+    parts = _pixels(rendering.picture(drawing, 300, 300))
     difference = np.abs(whole - parts).max(axis=2)
     assert (whole < 250).any(axis=2).mean() > 0.2
     assert difference.mean() < 1 and (difference > 60).mean() < 0.005
@@ -231,12 +231,12 @@ def test_lines_of_many_pieces_are_painted_in_parts_that_do_not_show(monkeypatch,
 
 def test_a_picture_of_too_many_pixels_is_refused():
     with pytest.raises(BadFile, match="take fewer than 50 million"):
-        picture_of.picture(read("<rect/>"), 20_000, 20_000)
+        rendering.picture(read("<rect/>"), 20_000, 20_000)
 
 
 def test_a_long_attribute_is_read_in_few_pieces():
     """Some expat libraries (before 2.6) scan an unfinished attribute from its start for each piece they are given."""
     reports = []
     content = '<desc class="' + "x" * (8 << 20) + '"/><rect width="9" height="9"/>'
-    root = parse.parse(HEAD.format(content).encode(), "a.svg", reports.append)
+    root = xml_parser.parse(HEAD.format(content).encode(), "a.svg", reports.append)
     assert len(root) == 2 and 3 < len(reports) < 12 and reports[-1] == 1.0

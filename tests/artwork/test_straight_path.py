@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from svgelements import Close, Line, Move, Path
 
-from wallwright.artwork.svg.straight import straight_path
+from wallwright.artwork.svg.straight_paths import straight_path
 
 NUMBERS = st.sampled_from(["0", "1", "-2", "+3.5", ".25", "-.5", "12.75", "1e2", "4E-1", "300"])
 GAPS = st.sampled_from([" ", ",", ", ", "  ", "\n"])

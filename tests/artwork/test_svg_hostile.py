@@ -77,12 +77,6 @@ MOST_UNITS = 14
 TRY = """
 import json, re, sys, time
 from pathlib import Path
-<<<<<<< HEAD
-from wallwright.artwork.read import read_artwork
-from wallwright.document.errors import BadFile
-from wallwright.artwork.picture_of import picture
-told = {}
-=======
 from wallwright.artwork.read import read_artwork
 from wallwright.document.errors import BadFile
 from wallwright.artwork.picture_of import picture
@@ -92,7 +86,6 @@ def reference():
     sum(i * i % 7 for i in range(5_000_000))
     return time.process_time() - started
 told, unit = {}, reference()
->>>>>>> integ
 for path in sorted(Path(sys.argv[1]).iterdir()):
     started = time.process_time()
     try:

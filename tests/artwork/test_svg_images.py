@@ -8,10 +8,10 @@ import pytest
 from tests.artwork.documents import images, text
 from tests.artwork.documents.structure import page
 from tests.support.beside_resvg import MOST, both, share_that_differs
+from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.drawing import Severity
 from wallwright.artwork.glyphs.fonts import forget_fonts
-from wallwright.artwork.read import read_artwork
-from wallwright.artwork.svg.bring import with_fonts, with_pictures
+from wallwright.artwork.svg.embed_links import with_fonts, with_pictures
 
 SVG = "image/svg+xml"
 

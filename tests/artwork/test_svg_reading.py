@@ -7,10 +7,10 @@ import tracemalloc
 import numpy as np
 import pytest
 
+from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.drawing import Severity
 from wallwright.artwork.media import media_of
-from wallwright.artwork.read import read_artwork
-from wallwright.artwork.svg.parse import parse
+from wallwright.artwork.svg.xml_parser import parse
 from wallwright.document.errors import BadFile, Cancelled
 
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100" {}>{}</svg>'

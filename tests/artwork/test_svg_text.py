@@ -9,8 +9,8 @@ import pytest
 from tests.artwork.documents import text
 from tests.artwork.documents.structure import page
 from tests.support.beside_resvg import MOST, both, share_that_differs
+from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.glyphs.fonts import add_fonts, forget_fonts
-from wallwright.artwork.read import read_artwork
 from wallwright.document.errors import BadFile
 
 SECTIONS: dict[str, list[str]] = {}

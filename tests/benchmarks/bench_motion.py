@@ -26,16 +26,16 @@ from tests.support import paths
 from tests.support.optimum import optimum, strains
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
-from wallwright.motion.along import bounds_of, grid_of
 from wallwright.motion.detours import Ways
 from wallwright.motion.path import Runs, runs_of, sampled
-from wallwright.motion.reach import profile
+from wallwright.motion.path_constraints import bounds_of, grid_of
+from wallwright.motion.planner import plan_motion
 from wallwright.motion.swing import SwingField
-from wallwright.motion.timing import plan_motion
+from wallwright.motion.time_parameterization import profile
+from wallwright.motion.travel_timing import Trial
 from wallwright.motion.travels import bent
-from wallwright.motion.trial import Trial
-from wallwright.statics.field import BeltField
-from wallwright.statics.rig import Rig
+from wallwright.statics.belt_field import BeltField
+from wallwright.statics.cable_robot import Rig
 from wallwright.strokes.strokes import Strokes
 
 BARS = {

@@ -29,7 +29,7 @@ def document() -> bytes:
 
 
 def main() -> int:
-    from wallwright.artwork.read import read_artwork
+    from wallwright.artwork.artwork_reader import read_artwork
 
     data = document()
     gaps, last = [], time.perf_counter()

@@ -41,7 +41,7 @@ def one(segments: int, cores: int, replay: bool) -> dict[str, Any]:
     from tests.support.controller import replay_seconds
     from tests.support.sea_chart import chart_document
     from wallwright.planning.plan import Goal, Request
-    from wallwright.planning.run import Runner
+    from wallwright.planning.runner import Runner
     from wallwright.strokes.order import travel_lengths, travel_time
 
     document = chart_document(segments)

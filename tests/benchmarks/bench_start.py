@@ -29,8 +29,8 @@ def run_once(what: str) -> None:
     gc.disable()  # as the command does
     from PySide6.QtCore import QEvent, QObject, QTimer
 
-    from wallwright.window import main
-    from wallwright.window.windows import Windows
+    from wallwright.window.application import main
+    from wallwright.window.application.windows import Windows
 
     class Watch(QObject):
         """On one window only: on the application it would make a Python object of every event's target."""

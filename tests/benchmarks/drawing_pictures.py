@@ -12,12 +12,12 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QPen, QPolygonF
 
 from tests.support.whole_way import PENS, placed
+from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.media import media_of
-from wallwright.artwork.read import read_artwork
 from wallwright.document.document import Document
 from wallwright.document.placing import placement_box
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.run import Runner
+from wallwright.planning.runner import Runner
 from wallwright.strokes.strokes import Strokes
 
 WIDTH = 900

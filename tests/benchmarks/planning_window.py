@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QApplication
 from tests.benchmarks.ink_window import figures
 from tests.support.sea_chart import chart_document
 from wallwright.planning.demo import demo_document
-from wallwright.window.session import Session
-from wallwright.window.window import MainWindow
+from wallwright.window.model.session import Session
+from wallwright.window.shell.main_window import MainWindow
 
 LONGEST = 200.0
 """s after which planning is given up."""

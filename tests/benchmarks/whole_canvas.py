@@ -11,7 +11,7 @@ from tests.benchmarks.ink_window import COLOURS, WIDTHS, figures, paced_frames
 from tests.support.drawings import made_up_drawing
 from wallwright.document import edits
 from wallwright.document.document import Artwork, Document, Pen, Placement
-from wallwright.planning.outside import Outside
+from wallwright.planning.outside_zone import Outside
 from wallwright.planning.plan import Preview
 from wallwright.statics.limits import Limit
 from wallwright.strokes.strokes import Strokes
@@ -19,7 +19,7 @@ from wallwright.window.canvas.canvas import Canvas
 from wallwright.window.canvas.drag import Drag
 from wallwright.window.canvas.view import View
 from wallwright.window.ink.groups import flagged_runs
-from wallwright.window.session import Session
+from wallwright.window.model.session import Session
 
 DRAGGED = 100_000
 """Segments of the artwork that is dragged."""

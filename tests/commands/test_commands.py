@@ -17,9 +17,9 @@ from wallwright.document import edits
 from wallwright.document.calibration import LEFT, RIGHT
 from wallwright.document.project import read_project
 from wallwright.planning.demo import ARTWORK
-from wallwright.statics.controller import to_belts
-from wallwright.statics.pen_at import pen_at
-from wallwright.statics.rig import Rig
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.controller_kinematics import to_belts
+from wallwright.statics.forward_kinematics import pen_at
 from wallwright.strokes.order import Saving
 
 

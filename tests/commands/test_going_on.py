@@ -8,7 +8,7 @@ from tests.jobs.test_rest_files import LINES
 from tests.support.jobs import document_of
 from wallwright.commands.main import main
 from wallwright.document import edits, edits_hangings
-from wallwright.document.going_on import Place
+from wallwright.document.continuation import Place
 from wallwright.document.project import read_project, write_project
 
 

@@ -5,7 +5,7 @@ import math
 import pytest
 
 from tests.support.jobs import SQUARE
-from wallwright.commands import calibrate, compose, going_on, read
+from wallwright.commands import calibrate, compose, continuation_options, read
 from wallwright.commands.main import COMMANDS, main, parser
 from wallwright.document.document import Document
 from wallwright.document.project import read_project, write_project
@@ -24,7 +24,7 @@ MINIMAL = {
     "line-up": ["{t}/job.wallwright", "--hanging", "2", "--readings", "x"],
 }  # fmt: skip
 NEEDS = {
-    "compose": compose.NEEDS, "export": going_on.NEEDS, "calibrate": calibrate.NEEDS, "read": read.NEEDS,
+    "compose": compose.NEEDS, "export": continuation_options.NEEDS, "calibrate": calibrate.NEEDS, "read": read.NEEDS,
     "pose": {"--hanging": ("--project",)}, "line-up": {"--replace": ("--write",)},
 }  # fmt: skip
 FREE = {
@@ -33,7 +33,7 @@ FREE = {
                 "--hang-as-often", "--hang-beside", "--artwork", "--words", "--pen", "--ink", "--fill", "--spacing", "--angle",
                 "--outside", "--style", "--picture-pens", "--picture-set"},
     "colours": {"--suggest", "--json"}, "check": {"--hanging", "--json", "--strokes", "--folder"},
-    "export": {"--hanging", "--json", "--folder", "--replace", "--outside", *going_on.FROM},
+    "export": {"--hanging", "--json", "--folder", "--replace", "--outside", *continuation_options.FROM},
     "calibrate": {"--hanging", "--replace", "--json", "--figure", "--readings"},
     "line-up": {"--hanging", "--readings", "--uncertainty", "--write", "--json"},
     "pose": {"--project", "--right-anchor", "--set", "--from-belts", "--json"},

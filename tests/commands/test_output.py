@@ -15,7 +15,7 @@ from wallwright.commands.main import DONE, NOT_DONE, main
 from wallwright.commands.options import as_text, print_json
 from wallwright.commands.output import LOST
 from wallwright.document import edits
-from wallwright.document.atomic import write_atomic
+from wallwright.document.atomic_write import write_atomic
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile
 from wallwright.document.file_state import ChangedMeanwhile, open_project, save_project
@@ -124,12 +124,12 @@ def test_a_project_saved_meanwhile_is_not_saved_over(tmp_path):
 
 
 def test_a_command_says_so_when_the_project_changed_while_it_ran(tmp_path, monkeypatch, capsys):
-    from wallwright.planning import calibration
+    from wallwright.planning import calibration_figure
 
     path, test = tmp_path / "a.wallwright", tmp_path / "test.wallwright"
     write_project(path, Document())
     theirs = edits.set_field(Document(), "machine.body.mass", 0.9)
-    real = calibration.proposal_for
+    real = calibration_figure.proposal_for
 
     def slow(*args):
         write_project(path, theirs)

@@ -3,7 +3,7 @@
 import pytest
 
 from wallwright.commands.main import main
-from wallwright.commands.reading_list import number_in, rows_of
+from wallwright.commands.readings_csv import number_in, rows_of
 from wallwright.document.errors import BadFile
 
 

@@ -14,13 +14,13 @@ from wallwright.commands.saving import claim_output, differences, losses, save_c
 from wallwright.document import edits
 from wallwright.document.backups import MARK
 from wallwright.document.calibration import Mark, Measure, Survey
+from wallwright.document.continuation import Place, Stopped
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile, BadValue
-from wallwright.document.going_on import Place, Stopped
 from wallwright.document.project import read_project, write_project
 from wallwright.document.register import Register, RegisterMark
 from wallwright.planning.demo import demo_document
-from wallwright.planning.hanging_places import completing, missing_zones
+from wallwright.planning.hanging_proposal import completing, missing_zones
 
 MARKS = (
     RegisterMark("2A", 1200.0, 600.0),

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from shapely import affinity, box, get_coordinates, union_all
 from shapely.geometry import Polygon
 
-from wallwright.document import edits, edits_arrange
+from wallwright.document import edits, edits_arrangement
 from wallwright.document.document import Artwork, Document, Placement
 from wallwright.document.placing import joint_box, placement_box, placement_corners, placing_matrix, transform
 
@@ -45,7 +45,7 @@ def marks(document: Document) -> np.ndarray:
 @CASES
 def test_carrying_is_the_affine_map_of_every_point(numbers, angle, share, x, y):
     before = document_of(numbers)
-    after = edits_arrange.carry_placements(before, ids_of(before), (x, y), (x + 70, y - 30), share, angle)
+    after = edits_arrangement.carry_placements(before, ids_of(before), (x, y), (x + 70, y - 30), share, angle)
     points = Polygon(np.vstack([marks(before), marks(before)[:1]]))
     # shapely turns anticlockwise with y up, which is clockwise with y down.
     expected = affinity.scale(points, share, share, origin=(x, y))
@@ -59,7 +59,7 @@ def test_carrying_is_the_affine_map_of_every_point(numbers, angle, share, x, y):
 @CASES
 def test_mirroring_is_the_reflection_of_every_point_in_the_middle(numbers, across):
     before = document_of(numbers)
-    after = edits_arrange.mirror_placements(before, ids_of(before), across)
+    after = edits_arrangement.mirror_placements(before, ids_of(before), across)
     left, top, right, bottom = joint_box(before.placements)
     points = marks(before)
     if across:
@@ -67,7 +67,7 @@ def test_mirroring_is_the_reflection_of_every_point_in_the_middle(numbers, acros
     else:
         points[:, 1] = top + bottom - points[:, 1]
     assert np.allclose(marks(after), points, atol=1e-6)
-    again = edits_arrange.mirror_placements(after, ids_of(after), across)
+    again = edits_arrangement.mirror_placements(after, ids_of(after), across)
     assert np.allclose(marks(again), marks(before), atol=1e-6)
 
 
@@ -83,7 +83,7 @@ def test_boxes_are_those_of_the_corners(numbers):
 @CASES
 def test_aligned_boxes_share_the_line_and_keep_the_other_coordinate(numbers, side):
     before = document_of(numbers)
-    after = edits_arrange.align_placements(before, ids_of(before), side)
+    after = edits_arrangement.align_placements(before, ids_of(before), side)
     boxes = np.array([placement_box(p) for p in after.placements])
     across = side in ("left", "centre", "right")
     line = {"left": boxes[:, 0], "right": boxes[:, 2], "centre": (boxes[:, 0] + boxes[:, 2]) / 2,
@@ -99,10 +99,10 @@ def test_aligned_boxes_share_the_line_and_keep_the_other_coordinate(numbers, sid
 
 def test_one_alone_is_aligned_on_the_wall():
     document = document_of([(100, 100, 400, 200, 0, False)])
-    after = edits_arrange.align_placements(document, ["placement-0"], "centre").placements[0]
+    after = edits_arrangement.align_placements(document, ["placement-0"], "centre").placements[0]
     wall = document.wall
     assert after.x == pytest.approx(wall.left + wall.width / 2) and after.y == 100
-    after = edits_arrange.align_placements(document, ["placement-0"], "bottom").placements[0]
+    after = edits_arrangement.align_placements(document, ["placement-0"], "bottom").placements[0]
     assert after.y + 100 == pytest.approx(wall.floor)
 
 
@@ -110,7 +110,7 @@ def test_one_alone_is_aligned_on_the_wall():
 @CASES
 def test_gaps_are_equal_and_the_outermost_stay(numbers, across):
     before = document_of(numbers)
-    after = edits_arrange.distribute_placements(before, ids_of(before), across)
+    after = edits_arrangement.distribute_placements(before, ids_of(before), across)
     low, high = (0, 2) if across else (1, 3)
     olds, news = ([placement_box(p) for p in d.placements] for d in (before, after))
     # In the order they had: large and small ones that overlap can pass each other's middles.
@@ -129,19 +129,19 @@ def test_gaps_are_equal_and_the_outermost_stay(numbers, across):
 def test_order(ids, to, order):
     placements = tuple(Placement(i, "a", 0, 0, 10, 10) for i in "abcd")
     document = Document(artworks=(Artwork("a", "a", "image/svg+xml"),), placements=placements)
-    assert "".join(p.id for p in edits_arrange.reorder_placements(document, ids, to).placements) == order
+    assert "".join(p.id for p in edits_arrangement.reorder_placements(document, ids, to).placements) == order
 
 
 def test_locked_ones_stay_and_can_be_removed_and_copied():
     document = document_of([(0, 0, 100, 100, 0, False), (500, 0, 100, 100, 0, False)])
-    document = edits_arrange.set_placements(document, ["placement-0"], locked=True)
+    document = edits_arrangement.set_placements(document, ["placement-0"], locked=True)
     ids = ids_of(document)
     for changed in (
-        edits_arrange.move_placements(document, ids, 5, 5), edits_arrange.align_placements(document, ids, "right"),
-        edits_arrange.carry_placements(document, ids, share=2.0), edits_arrange.mirror_placements(document, ids, True),
+        edits_arrangement.move_placements(document, ids, 5, 5), edits_arrangement.align_placements(document, ids, "right"),
+        edits_arrangement.carry_placements(document, ids, share=2.0), edits_arrangement.mirror_placements(document, ids, True),
     ):  # fmt: skip
         assert changed.placements[0] == document.placements[0]
-    copied, new = edits_arrange.duplicate_placements(document, ids)
+    copied, new = edits_arrangement.duplicate_placements(document, ids)
     assert len(copied.placements) == 4 and not copied.placement(new[0]).locked
-    assert edits_arrange.remove_placements(copied, ids_of(copied)).artworks == ()
+    assert edits_arrangement.remove_placements(copied, ids_of(copied)).artworks == ()
     assert edits.set_placement(document, "placement-0", locked=False).placements[0].locked is False

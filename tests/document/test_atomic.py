@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from wallwright.document.atomic import write_atomic
+from wallwright.document.atomic_write import write_atomic
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile
 from wallwright.document.file_state import open_project

@@ -5,8 +5,8 @@ import time
 
 import pytest
 
-from wallwright.document.cores import in_parts
 from wallwright.document.errors import Cancelled
+from wallwright.document.parallel import in_parts
 
 
 def test_results_come_in_the_order_of_the_parts():

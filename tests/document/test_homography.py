@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wallwright.document import edits, edits_arrange, edits_photo
+from wallwright.document import edits, edits_arrangement, edits_photo
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.homography import homography, quadrilateral, through
@@ -73,7 +73,7 @@ def test_the_photo_travels_in_the_project_moves_with_the_frame_and_goes_whole():
     assert decode_project(encode_project(document), "x") == document
     moved = edits.move_anchor(document, 0, "left", (100.0, 40.0))
     assert moved.photo.places[0][0] - moved.wall.left == document.photo.places[0][0] - document.wall.left
-    assert edits_arrange.remove_placements(document, []).artworks == document.artworks
+    assert edits_arrangement.remove_placements(document, []).artworks == document.artworks
     assert edits_photo.remove_photo(document) == Document()
     w, h = np.ptp(np.array(document.photo.places), axis=0)
     assert w / h == pytest.approx(4 / 3)

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wallwright.document import atomic, edits, edits_arrange
+from wallwright.document import atomic_write, edits, edits_arrangement
 from wallwright.document.document import Document, Ink, Pen
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.project import decode_project, encode_project, read_project, write_project
@@ -126,7 +126,7 @@ def test_a_full_disk_leaves_the_old_file(tmp_path, monkeypatch):
     def full(descriptor):
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    monkeypatch.setattr(atomic.os, "fsync", full)
+    monkeypatch.setattr(atomic_write.os, "fsync", full)
     with pytest.raises(BadFile, match=r"no space left.*unchanged"):
         write_project(path, demo_document())
     assert path.read_bytes() == before
@@ -167,7 +167,7 @@ def test_edits_refuse_what_would_leave_nothing():
         document = edits.remove_pen(document, pen.id)
     with pytest.raises(BadValue):
         edits.remove_pen(document, document.pens[0].id)
-    assert edits_arrange.remove_placements(document, ["placement-1"]).artworks == ()
+    assert edits_arrangement.remove_placements(document, ["placement-1"]).artworks == ()
 
 
 def test_a_removed_pen_gives_its_colours_back():

@@ -9,26 +9,25 @@ from hypothesis import strategies as st
 
 from wallwright import document
 from wallwright.document import (
-    clip,
+    clipboard,
     edits,
-    edits_arrange,
     edits_body,
     edits_guide_lines,
     edits_hangings,
     edits_inks,
+    edits_interruption,
     edits_keep_outs,
     edits_photo,
     edits_register,
-    edits_stop,
 )
 from wallwright.document.consistency import validate
+from wallwright.document.continuation import Place, Stopped
 from wallwright.document.document import Fill, Ink
 from wallwright.document.errors import BadFile, BadValue
-from wallwright.document.going_on import Place, Stopped
 from wallwright.document.project import decode_project, encode_project
 from wallwright.document.register import RegisterMark
 from wallwright.planning.demo import demo_document
-from wallwright.window.history import History
+from wallwright.window.model.history import History
 
 SVG = b'<svg xmlns="http://www.w3.org/2000/svg" width="10mm" height="8mm"><path d="M0 0h5"/></svg>'
 
@@ -96,11 +95,11 @@ EDITS = {
     "set_meeting": lambda d, n: HANG.set_meeting(d, n % len(d.hangings), (None, n / 2)[n % 2]),
     "replace_hangings": lambda d, n: HANG.replace_hangings(
         d, tuple(((n + 900.0 * i, 0.0), (n + 900.0 * i + 1800, 8.0), (n + 900.0 * (i + 1), 500.0)) for i in range(1 + n % 3))),
-    "remember_stop": lambda d, n: edits_stop.remember_stop(d, Stopped(Place(n, n / 3), 2 * n + 1, "0" * 32)),
-    "forget_stop": lambda d, n: edits_stop.forget_stop(d),
+    "remember_stop": lambda d, n: edits_interruption.remember_stop(d, Stopped(Place(n, n / 3), 2 * n + 1, "0" * 32)),
+    "forget_stop": lambda d, n: edits_interruption.forget_stop(d),
     "keep_meetings": lambda d, n: edits_register.keep_meetings(d, {0: n}, {1: (RegisterMark("2A", n, 5.0),)}),
     "choose_marks_anew": lambda d, n: edits_register.choose_marks_anew(d, n % len(d.hangings)),
-    "paste_clip": lambda d, n: clip.paste_clip(d, clip.encode_clip(d, some(d, n)))[0],
+    "paste_clip": lambda d, n: clipboard.paste_clip(d, clipboard.encode_clip(d, some(d, n)))[0],
 }  # fmt: skip
 NEEDS = {"placement": lambda d: d.placements, "keep_out": lambda d: d.wall.keep_outs, "corner": lambda d: d.wall.keep_outs,
          "side": lambda d: d.wall.keep_outs, "ink": lambda d: d.placements, "straighten": lambda d: d.photo,

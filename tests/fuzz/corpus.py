@@ -129,10 +129,10 @@ def projects() -> list[bytes]:
 
 
 def clips() -> list[bytes]:
-    from wallwright.document import clip
+    from wallwright.document import clipboard
 
     whole = document()
-    return [clip.encode_clip(whole, [p.id for p in whole.placements])]
+    return [clipboard.encode_clip(whole, [p.id for p in whole.placements])]
 
 
 def tables() -> list[bytes]:
@@ -154,16 +154,21 @@ def tables() -> list[bytes]:
 
 
 def made() -> list[bytes]:
-    from wallwright.document import made
+    from wallwright.document import generated_artwork
 
     return [
-        made.encode(m) for m in (made.Words("High\nwater"), made.Figure("grid"), made.chart_of(document()))
+        generated_artwork.encode(m)
+        for m in (
+            generated_artwork.Words("High\nwater"),
+            generated_artwork.Figure("grid"),
+            generated_artwork.chart_of(document()),
+        )
     ]
 
 
 def settings() -> list[bytes]:
     """The person's settings file, saved walls and machines, and what stands beside recovered work."""
-    from wallwright.document.templates import Templates
+    from wallwright.document.saved_presets import Templates
 
     kept = Templates().with_wall("Hall", document()).with_machine("Mine", document())
     import msgspec

@@ -32,9 +32,9 @@ class Fuzzed:
 
 
 def _read_drawing(data: bytes) -> None:
-    from wallwright.artwork.picture_of import picture
-    from wallwright.artwork.read import read_artwork
-    from wallwright.artwork.svg.parse import root_of
+    from wallwright.artwork.artwork_reader import read_artwork
+    from wallwright.artwork.rendering import picture
+    from wallwright.artwork.svg.xml_parser import root_of
 
     root_of(data)
     drawing = read_artwork(data, "image/svg+xml", "drawing.svg", 0.2)
@@ -48,8 +48,8 @@ def _read_drawing(data: bytes) -> None:
 def _read_picture(data: bytes) -> None:
     import base64
 
+    from wallwright.artwork.artwork_reader import read_artwork
     from wallwright.artwork.media import media_of
-    from wallwright.artwork.read import read_artwork
 
     drawing = read_artwork(data, media_of(data, "picture.png"), "picture.png", 0.2)
     assert drawing.raster is None or drawing.raster.pixels.ndim == 3
@@ -93,7 +93,7 @@ def _changed_project(
 
 
 def _read_clip(data: bytes) -> None:
-    from wallwright.document.clip import paste_clip
+    from wallwright.document.clipboard import paste_clip
     from wallwright.document.document import Document
 
     paste_clip(Document(), data)
@@ -108,10 +108,10 @@ def _changed_json(
 
 
 def _read_made(data: bytes) -> None:
-    from wallwright.artwork.read import read_artwork
-    from wallwright.document import made
+    from wallwright.artwork.artwork_reader import read_artwork
+    from wallwright.document import generated_artwork
 
-    for media in made.TYPES:
+    for media in generated_artwork.TYPES:
         try:
             drawing = read_artwork(data, media, "made", 0.5)
         except Trouble:
@@ -134,7 +134,7 @@ def _read_table(data: bytes) -> None:
 def _read_program(data: bytes) -> None:
     """The place at lines all over a file that ran."""
     from wallwright.document.document import Document
-    from wallwright.jobs.line_place import place_at_line
+    from wallwright.jobs.place_by_line import place_at_line
 
     document, strokes = Document(), _strokes()
     lines = data.splitlines()
@@ -159,10 +159,10 @@ def _strokes():
 def _exported() -> tuple[object, dict[str, bytes]]:
     """A small job and its files."""
     from tests.support.jobs import SQUARE, document_of
-    from wallwright.jobs.forms import FORMS
+    from wallwright.jobs.file_formats import FORMS
+    from wallwright.planning.export import job_of
     from wallwright.planning.plan import Goal, Request
-    from wallwright.planning.run import Runner
-    from wallwright.planning.write import job_of
+    from wallwright.planning.runner import Runner
 
     document = document_of(SQUARE)
     plan = Runner().run(Request(1, document, Goal.PLAN)).plan
@@ -183,7 +183,7 @@ def _changed_file(
 
 def _read_back(data: bytes) -> None:
     """A job's file compared with its plan, as each export does."""
-    from wallwright.jobs.forms import FORMS
+    from wallwright.jobs.file_formats import FORMS
 
     name, _, content = data.partition(b"\0")
     with _file(content, "job") as path:
@@ -195,8 +195,8 @@ def _read_settings(data: bytes) -> None:
     """As when the window starts: its settings, saved walls and machines, and work that was left behind."""
     from wallwright.document.document import Document
     from wallwright.document.project import write_project
-    from wallwright.document.templates import read_templates, templates_file
-    from wallwright.window import recovery, settings
+    from wallwright.document.saved_presets import read_templates, templates_file
+    from wallwright.window.application import recovery, settings
 
     folder = templates_file().parent
     folder.mkdir(parents=True, exist_ok=True)
@@ -209,7 +209,7 @@ def _read_settings(data: bytes) -> None:
     left.with_suffix(".json").write_bytes(data)
     settings.recent()
     settings.inches_on_rulers()
-    from wallwright.window.speech import wanted_language
+    from wallwright.window.application.language_choice import wanted_language
 
     wanted_language()
     recovery.left_behind()
@@ -217,8 +217,8 @@ def _read_settings(data: bytes) -> None:
 
 
 def _read_font(data: bytes) -> None:
-    from wallwright.artwork.read import read_artwork
-    from wallwright.artwork.svg.bring import with_fonts
+    from wallwright.artwork.artwork_reader import read_artwork
+    from wallwright.artwork.svg.embed_links import with_fonts
 
     with _file(data, "font.ttf") as path:
         drawing = f'{corpus.SVG_HEAD}<text y="9" font-family="Three Letters">ABf ffi é</text></svg>'.encode()
@@ -227,7 +227,7 @@ def _read_font(data: bytes) -> None:
 
 def _read_page(data: bytes) -> None:
     from wallwright.artwork.data_uri import bytes_of
-    from wallwright.window.foreign import images_in, svgs_in
+    from wallwright.window.features.clipboard.foreign_formats import images_in, svgs_in
 
     text = data.decode("utf-8", "replace")
     svgs_in(text)

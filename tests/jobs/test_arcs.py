@@ -17,9 +17,9 @@ from tests.support.ngc import on_the_way, read_program
 from wallwright.document import edits
 from wallwright.document.errors import BadFile
 from wallwright.document.machine import Controller
-from wallwright.jobs import write
-from wallwright.statics.pen_at import pen_at
-from wallwright.statics.rig import Rig
+from wallwright.jobs import job_writer
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.forward_kinematics import pen_at
 
 ARCS = Controller(takes="plane", curves="arcs")
 HEAD = b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'
@@ -148,7 +148,7 @@ def test_a_polygon_with_many_corners_keeps_them(tmp_path):
     [(rb"\nG2 X", b"\nG3 X", "another|other hand"), (rb" I(-?\d)", rb" I1\1", "off|not")],
 )
 def test_a_wrong_arc_is_found_when_the_file_is_read_back(old, new, says, tmp_path, monkeypatch):
-    real = write._write
+    real = job_writer._write
 
     def spoilt(path, pieces):
         wrong = path.name == "plane.ngc"

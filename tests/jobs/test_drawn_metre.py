@@ -7,8 +7,8 @@ from tests.support.hanging_body import HangingBody
 from tests.support.jobs import SQUARE, document_of, exported
 from tests.support.ngc import on_the_way, read_program
 from wallwright.document.machine import Belt, Controller
-from wallwright.statics.rig import Rig
-from wallwright.statics.straight import straight_belts
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.straight_belts import straight_belts
 
 CENTRE, SIDE = np.array([1000.0, 900.0]), 1000.0
 WEIGHTLESS = Belt(mass=0.0)
@@ -52,7 +52,7 @@ def files(tmp_path_factory):
 
 
 def inside_guess(document, belts):
-    from wallwright.statics.pen_at import pen_at
+    from wallwright.statics.forward_kinematics import pen_at
 
     return pen_at(Rig.of(document.machine, document.hangings[0]), belts).pen
 

@@ -17,7 +17,7 @@ from tests.support.jobs import SQUARE, document_of, planned_job
 from wallwright.document.errors import BadFile
 from wallwright.jobs import file_set as sets
 from wallwright.jobs.job_folder import folder_problems
-from wallwright.jobs.write import job_names, write_job
+from wallwright.jobs.job_writer import job_names, write_job
 
 NAMES = ("belts.ngc", "motion.jsonl", "hanging-2/belts.ngc", "wall-report.json")
 OWN = (*NAMES, "plane.ngc", "hanging-1/belts.ngc")

@@ -21,13 +21,13 @@ from wallwright.document import edits
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.machine import Controller, Lift
 from wallwright.document.resources import resource
-from wallwright.jobs import write
+from wallwright.jobs import job_writer
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.rs274 import comment
 from wallwright.jobs.sheet.pdf import hanging_sheet
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.run import Runner
+from wallwright.planning.runner import Runner
 
 
 @pytest.fixture(scope="module")
@@ -188,7 +188,7 @@ def test_a_full_disk_leaves_the_old_job_whole(tmp_path, monkeypatch):
     document = document_of(SQUARE)
     files, _ = exported(document, tmp_path)
     before = {n: p.read_bytes() for n, p in files.items()}
-    real, count = write.os.fsync, [0]
+    real, count = job_writer.os.fsync, [0]
 
     def full(descriptor: int) -> None:
         count[0] += 1
@@ -196,7 +196,7 @@ def test_a_full_disk_leaves_the_old_job_whole(tmp_path, monkeypatch):
             raise OSError(errno.ENOSPC, "No space left on device")
         real(descriptor)
 
-    monkeypatch.setattr(write.os, "fsync", full)
+    monkeypatch.setattr(job_writer.os, "fsync", full)
     with pytest.raises(BadFile, match="no space left"):
         exported(edits.set_placement(document, "placement-1", width=900.0, height=900.0), tmp_path)
     assert {n: p.read_bytes() for n, p in files.items()} == before
@@ -204,7 +204,7 @@ def test_a_full_disk_leaves_the_old_job_whole(tmp_path, monkeypatch):
 
 
 def test_a_file_that_reads_back_wrong_is_not_kept(tmp_path, monkeypatch):
-    real = write._write
+    real = job_writer._write
 
     def flipped(path, pieces):
         wrong = path.name == "belts.ngc"

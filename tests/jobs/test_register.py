@@ -16,15 +16,15 @@ from wallwright.document import edits
 from wallwright.document.edits_register import choose_marks_anew, keep_meetings
 from wallwright.document.project import read_project, write_project
 from wallwright.document.register import Sighting
-from wallwright.planning.outside import points_outside
+from wallwright.planning.outside_zone import points_outside
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.register import drawn_by, marks_of
-from wallwright.planning.run import Runner
-from wallwright.statics.calibration.lining import line_up
-from wallwright.statics.pen_at import pen_at
+from wallwright.planning.register_marks import drawn_by, marks_of
+from wallwright.planning.runner import Runner
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.calibration.register_fit import line_up
+from wallwright.statics.draw_zone import zone_of
+from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
-from wallwright.statics.zone import zone_of
 from wallwright.strokes.strokes import Strokes
 
 

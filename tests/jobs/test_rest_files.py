@@ -14,21 +14,21 @@ from tests.support.hanging_body import HangingBody
 from tests.support.jobs import document_of
 from tests.support.ngc import read_line, read_program
 from wallwright.document import edits
+from wallwright.document.continuation import Place, Rest
 from wallwright.document.document import Pen
 from wallwright.document.errors import BadValue
-from wallwright.document.going_on import Place, Rest
 from wallwright.document.machine import Belt, Controller
 from wallwright.document.resources import resource
-from wallwright.jobs.line_place import place_at_line
+from wallwright.jobs.place_by_line import place_at_line
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.run import Runner
-from wallwright.statics.controller import to_belts
-from wallwright.statics.pen_at import pen_at
+from wallwright.planning.runner import Runner
+from wallwright.statics.belt_slip import Jump, Reading, slip_of, slipped_start
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.controller_kinematics import to_belts
+from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
-from wallwright.statics.slip import Jump, Reading, slip_of, slipped_start
-from wallwright.statics.whereabouts import by_anchors, packed
-from wallwright.strokes.rest import drawn_until, point_at, settled, ways
+from wallwright.statics.pose_recovery import by_anchors, packed
+from wallwright.strokes.remaining import drawn_until, point_at, settled, ways
 
 LINES = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="80mm" viewBox="0 0 100 80">'

@@ -8,8 +8,8 @@ from tests.support.optimum import optimum, strains
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.motion.path import runs_of, sampled
-from wallwright.motion.timing import plan_motion
-from wallwright.statics.rig import Rig
+from wallwright.motion.planner import plan_motion
+from wallwright.statics.cable_robot import Rig
 from wallwright.strokes.strokes import Strokes
 
 PATHS = {

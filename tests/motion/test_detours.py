@@ -11,11 +11,11 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.wall import KeepOut
 from wallwright.motion.detours import Ways
-from wallwright.motion.moment import at
-from wallwright.motion.timing import plan_motion
+from wallwright.motion.planner import plan_motion
+from wallwright.motion.trajectory import at
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
 from wallwright.strokes.strokes import Strokes
 
 CELL = 12.0

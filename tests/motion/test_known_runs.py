@@ -11,8 +11,8 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace, set_field
 from wallwright.motion.estimate import estimate
 from wallwright.motion.plan import Motion
-from wallwright.motion.timing import plan_motion, time_runs
-from wallwright.statics.rig import Rig
+from wallwright.motion.planner import plan_motion, time_runs
+from wallwright.statics.cable_robot import Rig
 from wallwright.strokes.strokes import Strokes
 
 DOCUMENT = Document()
@@ -74,7 +74,6 @@ def test_strokes_that_did_not_change_are_drawn_at_the_same_speed_to_the_bit():
 
 
 def test_a_drawing_that_did_not_change_is_not_planned_again(monkeypatch):
-    from wallwright.motion import reach
 
     lines = strokes(5, 20)
     known = timed(lines)

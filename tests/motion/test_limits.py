@@ -9,12 +9,12 @@ from hypothesis import strategies as st
 
 from tests.support.machines import SEEDS, documents, placed
 from tests.support.optimum import smooth, strains
-from wallwright.motion.moment import at
-from wallwright.motion.reach import Grid, tension_in_motion
-from wallwright.motion.timing import plan_motion
+from wallwright.motion.planner import plan_motion
+from wallwright.motion.time_parameterization import Grid, tension_in_motion
+from wallwright.motion.trajectory import at
+from wallwright.statics.cable_robot import GRAVITY, Rig
 from wallwright.statics.motor import available_pull
 from wallwright.statics.pose import belts_by_pen, hang
-from wallwright.statics.rig import GRAVITY, Rig
 from wallwright.strokes.strokes import Strokes
 
 STEP = 1e-3

@@ -10,13 +10,13 @@ from wallwright.document.edits import set_field
 from wallwright.jobs.stroke_table import HEAD, stroke_table
 from wallwright.motion.estimate import by_stroke
 from wallwright.motion.load import energy, motor_load, work
+from wallwright.motion.planner import plan_motion
 from wallwright.motion.plots import belt_speed, torque_margin
-from wallwright.motion.timing import plan_motion
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.run import Runner
+from wallwright.planning.runner import Runner
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.motor import available_torque, supply_power
-from wallwright.statics.rig import Rig
 from wallwright.strokes.strokes import Strokes
 
 

@@ -9,11 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wallwright.document.edits import set_field
-from wallwright.motion.moment import at, block_times, moment_near, stroke_starts
 from wallwright.motion.plots import peaks, torque_margin
+from wallwright.motion.trajectory import at, block_times, moment_near, stroke_starts
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.run import Runner
+from wallwright.planning.runner import Runner
 
 
 @functools.cache

@@ -7,11 +7,11 @@ from hypothesis import strategies as st
 
 from wallwright.document.document import Document
 from wallwright.document.edits import set_field
+from wallwright.motion.constant_feed import apart, paced, runs_in
 from wallwright.motion.corners import corner_error
 from wallwright.motion.estimate import estimate
-from wallwright.motion.paced import apart, paced, runs_in
-from wallwright.motion.timing import plan_motion
-from wallwright.statics.rig import Rig
+from wallwright.motion.planner import plan_motion
+from wallwright.statics.cable_robot import Rig
 from wallwright.strokes.strokes import Strokes
 
 START = np.array([850.0, 900.0])

@@ -7,14 +7,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from wallwright.document.continuation import Place
 from wallwright.document.edits import set_field
-from wallwright.document.going_on import Place
-from wallwright.motion.moment import at, block_times, earlier, place_at, stroke_starts, time_of
 from wallwright.motion.timetable import MOST_ROWS, MOST_STROKES, every_so_many, stroke_marks, timetable
+from wallwright.motion.trajectory import at, block_times, earlier, place_at, stroke_starts, time_of
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.run import Runner
-from wallwright.strokes.rest import point_at, ways
+from wallwright.planning.runner import Runner
+from wallwright.strokes.remaining import point_at, ways
 
 
 @functools.cache

@@ -10,14 +10,14 @@ from tests.support.optimum import line, optimum
 from tests.support.rough import rough_stroke
 from wallwright.document.document import Document
 from wallwright.document.edits import set_field
-from wallwright.motion.along import LEAST_SPEED, RESOLVED, bounds_of
 from wallwright.motion.estimate import estimate
 from wallwright.motion.path import runs_of
+from wallwright.motion.path_constraints import LEAST_SPEED, RESOLVED, bounds_of
 from wallwright.motion.plan import Motion
-from wallwright.motion.reach import LEAST_ROOM, OVERSHOOT, Grid, profile
+from wallwright.motion.planner import GENTLEST, plan_motion
 from wallwright.motion.swing import SwingField
-from wallwright.motion.timing import GENTLEST, plan_motion
-from wallwright.statics.rig import Rig
+from wallwright.motion.time_parameterization import LEAST_ROOM, OVERSHOOT, Grid, profile
+from wallwright.statics.cable_robot import Rig
 from wallwright.strokes.strokes import Strokes
 
 MOST = 1.3

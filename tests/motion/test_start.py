@@ -8,18 +8,18 @@ from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.run import Runner
-from wallwright.statics import field
-from wallwright.statics.field import BeltField
+from wallwright.planning.runner import Runner
+from wallwright.statics import belt_field
+from wallwright.statics.belt_field import BeltField
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
 
 
 @pytest.fixture
 def grids(monkeypatch) -> list[int]:
     """How many poses each grid of a field had."""
     sizes: list[int] = []
-    true = field.hang
+    true = belt_field.hang
 
     def counted(rig, points):
         sizes.append(len(points))
@@ -41,8 +41,8 @@ def test_a_field_over_a_hundred_metres_has_a_small_grid_and_is_exact(grids):
     rig = Rig.of(Document().machine, Document().hangings[0])
     points = np.array([[900.0, 800.0], [1100.0, 99_000.0], [-90_000.0, 700.0]])
     found = BeltField(rig, points).belts(points[:2])
-    assert grids[0] <= field.MOST_FIRST and max(grids) <= field.MOST_NODES
-    np.testing.assert_allclose(found, hang(rig, points[:2]).belts, atol=2 * field.TOLERANCE)
+    assert grids[0] <= belt_field.MOST_FIRST and max(grids) <= belt_field.MOST_NODES
+    np.testing.assert_allclose(found, hang(rig, points[:2]).belts, atol=2 * belt_field.TOLERANCE)
 
 
 def test_a_start_far_below_is_planned_and_its_check_says_why_not():

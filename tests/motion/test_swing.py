@@ -10,12 +10,12 @@ from tests.support.hanging_body import HangingBody
 from wallwright.document.document import Document
 from wallwright.document.edits import set_field
 from wallwright.document.wall import Anchor, Hanging
-from wallwright.motion.moment import at
+from wallwright.motion.planner import plan_motion
 from wallwright.motion.swing import Body, swing_along
-from wallwright.motion.timing import plan_motion
-from wallwright.statics.modes import inertia_of, modes_of
+from wallwright.motion.trajectory import at
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
+from wallwright.statics.swing_modes import inertia_of, modes_of
 from wallwright.strokes.strokes import Strokes
 
 

@@ -13,17 +13,17 @@ from tests.support.optimum import optimum, smooth, strains
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.wall import Hanging, KeepOut
-from wallwright.motion.bows import LEAST_SECONDS, LEAST_SHARE
+from wallwright.motion.curved_travels import LEAST_SECONDS, LEAST_SHARE
 from wallwright.motion.detours import Ways
 from wallwright.motion.path import runs_of
+from wallwright.motion.planner import plan_motion
 from wallwright.motion.swing import SwingField
-from wallwright.motion.timing import plan_motion
+from wallwright.motion.travel_timing import Trial
 from wallwright.motion.travels import bent
-from wallwright.motion.trial import Trial
-from wallwright.statics.field import BeltField
+from wallwright.statics.belt_field import BeltField
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
 from wallwright.strokes.strokes import Strokes
 
 LEVEL = ((520.0, 1000.0), (1480.0, 1000.0))

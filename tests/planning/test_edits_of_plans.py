@@ -13,7 +13,7 @@ from wallwright.planning import plan_stage
 from wallwright.planning.cache import Cache
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Answer, Goal, Request
-from wallwright.planning.run import Runner
+from wallwright.planning.runner import Runner
 
 
 @pytest.fixture(autouse=True)
@@ -135,7 +135,7 @@ def test_no_provisional_plan_unless_one_is_asked_for_or_while_a_stroke_counts():
     early: list[Answer] = []
     runner.run(Request(1, hatched(7.0), Goal.PLAN), early=early.append)
     assert len(early) == 1
-    from wallwright.document.going_on import Place, Stopped
+    from wallwright.document.continuation import Place, Stopped
 
     stopped = edits.replace(hatched(5.0), stopped=Stopped(Place(3), 50, "", 0))
     assert asked(runner, stopped)[0] is None

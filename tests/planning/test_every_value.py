@@ -11,7 +11,7 @@ import pytest
 from tests.support.every_value import fault_of, numbers_in, small_document
 from wallwright.document import edits
 from wallwright.document.quantity import Quantity
-from wallwright.planning.run import Runner
+from wallwright.planning.runner import Runner
 
 DOCUMENT = small_document()
 NUMBERS = list(numbers_in(DOCUMENT))

@@ -14,11 +14,11 @@ from wallwright.document import edits
 from wallwright.document.edits_hangings import add_hanging, set_meeting
 from wallwright.document.project import read_project, write_project
 from wallwright.document.resources import resource
-from wallwright.jobs.places import places_of
-from wallwright.planning.hanging_places import beside, covering
-from wallwright.planning.outside import points_outside
+from wallwright.jobs.hanging_position import places_of
+from wallwright.planning.hanging_proposal import beside, covering
+from wallwright.planning.outside_zone import points_outside
 from wallwright.planning.plan import EVERY, Goal, Request
-from wallwright.planning.run import Runner
+from wallwright.planning.runner import Runner
 
 
 @pytest.fixture(scope="module")

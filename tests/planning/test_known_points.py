@@ -6,8 +6,8 @@ from hypothesis import strategies as st
 
 from tests.support.stroke_sets import random_strokes
 from wallwright.document.document import Document
-from wallwright.planning.known_points import KnownPoints
-from wallwright.planning.outside import strokes_outside
+from wallwright.planning.outside_zone import strokes_outside
+from wallwright.planning.point_cache import KnownPoints
 
 POINTS = st.lists(st.tuples(st.integers(-4, 4), st.integers(-4, 4)), max_size=40)
 

@@ -10,7 +10,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.project import write_project
 from wallwright.document.wall import Anchor, Hanging, KeepOut, Wall
 from wallwright.planning.plan import EVERY, Goal, Request
-from wallwright.planning.run import Runner
+from wallwright.planning.runner import Runner
 
 AROUND = ((700.0, 600.0), (1300.0, 600.0), (1300.0, 1200.0), (700.0, 1200.0))
 

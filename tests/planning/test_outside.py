@@ -6,16 +6,16 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wallwright.document import edits, edits_arrange, edits_keep_outs
+from wallwright.document import edits, edits_arrangement, edits_keep_outs
 from wallwright.document.document import Document, Ink
 from wallwright.planning.demo import demo_document
-from wallwright.planning.outside import Outside, clip_to_zone, points_outside, strokes_outside
+from wallwright.planning.outside_zone import Outside, clip_to_zone, points_outside, strokes_outside
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.run import Runner
-from wallwright.statics.excess import excesses
+from wallwright.planning.runner import Runner
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.limit_excess import excesses
 from wallwright.statics.limits import TELLING, Limit, broken, telling
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
 from wallwright.strokes.strokes import Strokes
 
 DOCUMENT = Document()
@@ -112,7 +112,7 @@ def test_pieces_go_with_the_pens_and_shapes_of_now():
     runner.run(Request(1, document, Goal.PREVIEW))
     blank = b'<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"><path d="M1 1h5v5z" fill="#fff"/></svg>'
     more, placed = edits.add_artwork(document, "blank.svg", "image/svg+xml", blank, (9.0, 9.0))
-    first = edits_arrange.reorder_placements(more, [placed.id], "back")
+    first = edits_arrangement.reorder_placements(more, [placed.id], "back")
     same = edits.set_ink(document, "placement-1", Ink("#1f4e8c", document.pens[2].id))
     for changed in (first, same):
         found = runner.run(Request(2, changed, Goal.PREVIEW)).preview

@@ -11,13 +11,13 @@ from tests.support.rough import rough_stroke
 from wallwright.document.document import Document
 from wallwright.document.edits import set_field
 from wallwright.jobs.checks import Verdict
-from wallwright.motion.along import LEAST_SPEED
 from wallwright.motion.estimate import estimate
-from wallwright.motion.timing import plan_motion
-from wallwright.planning.looked import Looked
+from wallwright.motion.path_constraints import LEAST_SPEED
+from wallwright.motion.planner import plan_motion
+from wallwright.planning.check_context import Looked
 from wallwright.planning.motion_checks import MOST_HOURS, one_speed, pace
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
 from wallwright.strokes.strokes import Strokes
 
 RETRACED = (

@@ -12,7 +12,7 @@ from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.picture import CrossHatch, Picture, Regions
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.run import Runner
+from wallwright.planning.runner import Runner
 
 
 def picture_document(style=None) -> Document:

@@ -10,7 +10,7 @@ from wallwright.document import edits
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Answer, Goal, Progress, Request
 from wallwright.planning.planner import Planner
-from wallwright.planning.run import Runner
+from wallwright.planning.runner import Runner
 
 
 @pytest.fixture(scope="module")

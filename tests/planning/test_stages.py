@@ -6,19 +6,19 @@ from wallwright.document.document import Fill, Ink
 from wallwright.document.edits import set_placement
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.run import Runner
-from wallwright.strokes import compose
+from wallwright.planning.runner import Runner
+from wallwright.strokes import stroke_composition
 
 
 def test_another_hatch_of_one_colour_redoes_the_shapes_of_that_colour_only(monkeypatch):
-    real, drawn = compose.draw, []
+    real, drawn = stroke_composition.draw, []
 
     def counted(items, sources, styles, *rest):
         drawn.extend(items[number].colour for number in styles)
         return real(items, sources, styles, *rest)
 
     looked = []
-    real_seen = compose.seen
+    real_seen = stroke_composition.seen
     monkeypatch.setattr(compose, "draw", counted)
     monkeypatch.setattr(compose, "seen", lambda *a: (looked.append(1), real_seen(*a))[1])
     document, runner = demo_document(), Runner()

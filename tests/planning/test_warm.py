@@ -4,12 +4,12 @@ import numpy as np
 
 from tests.support.stroke_sets import random_strokes
 from wallwright.document.document import Document
-from wallwright.planning.warm import warm
-from wallwright.strokes import degenerate, laps
+from wallwright.planning.warm_up import warm
+from wallwright.strokes import degenerate
 from wallwright.strokes.order import order_strokes
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tidy import tidy
-from wallwright.strokes.tour import nearest, seams, search, windows
+from wallwright.strokes.tour import nearest, search, windows
 
 
 def compiled() -> dict[str, int]:
@@ -34,5 +34,10 @@ def test_nothing_is_left_to_compile():
     assert compiled() == before
     assert all(
         before[f"wallwright.strokes.{name}"]
-        for name in ("laps._search", "tour.nearest._nearest", "tour.search.anneal", "tour.seams.best_seams")
+        for name in (
+            "overlaps._search",
+            "tour.nearest._nearest",
+            "tour.search.anneal",
+            "tour.seams.best_seams",
+        )
     )

@@ -7,10 +7,10 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.errors import BadValue
 from wallwright.document.wall import KeepOut, Wall
-from wallwright.statics.advice import FROM_EDGE, advise, margins
+from wallwright.statics.anchor_placement import FROM_EDGE, advise, margins
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
 
 DOCUMENT = Document()
 

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 
 from tests.support.hanging_body import HangingBody
-from wallwright.statics.pen_at import pen_at
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
 
 G = 9.80665
 MACHINES = {
@@ -120,7 +120,7 @@ def test_anchors_off_the_wall():
 
 def test_the_straight_formula_would_not_pass():
     """The judge can tell: belts as straight lines to an untilted body are millimetres off."""
-    from wallwright.statics.straight import straight_belts
+    from wallwright.statics.straight_belts import straight_belts
 
     rig, mass = MACHINES["typical, level anchors"]
     judge = HangingBody(rig.anchors, rig.exits, rig.centre, mass, rig.stiffness)

@@ -8,10 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.support.rigs import points_below, rigs
-from wallwright.statics.pen_at import pen_at
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import belts_by_pen, hang, span_curve
-from wallwright.statics.rig import Rig
-from wallwright.statics.straight import crossing
+from wallwright.statics.straight_belts import crossing
 
 
 @given(rigs(), st.integers(0, 1000))

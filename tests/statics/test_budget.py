@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from wallwright.document.document import Document
-from wallwright.statics.budget import CAUSES, SOFTNESS, budget
-from wallwright.statics.pen_at import pen_at
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.error_budget import CAUSES, SOFTNESS, budget
+from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
 
 TYPICAL = Rig.of(Document().machine, Document().hangings[0])
 

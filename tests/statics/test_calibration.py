@@ -9,16 +9,16 @@ from wallwright.document.calibration import LEFT, RIGHT, Mark, Measure, Survey
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.machine import Belt
-from wallwright.statics.calibration.expected import expected, valid
-from wallwright.statics.calibration.figures import FIGURES, propose
+from wallwright.statics.cable_robot import GRAVITY, Rig
+from wallwright.statics.calibration.expected_error import expected, valid
 from wallwright.statics.calibration.fit import fit
-from wallwright.statics.calibration.model import Readings
+from wallwright.statics.calibration.measurement_model import Readings
 from wallwright.statics.calibration.parameters import parameters_of, read_all, write_all
-from wallwright.statics.calibration.words import changes, remarks
-from wallwright.statics.controller import from_belts, to_belts
+from wallwright.statics.calibration.report_text import changes, remarks
+from wallwright.statics.calibration.test_figures import FIGURES, propose
+from wallwright.statics.controller_kinematics import from_belts, to_belts
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import GRAVITY, Rig
-from wallwright.statics.straight import straight_belts
+from wallwright.statics.straight_belts import straight_belts
 
 replace = msgspec.structs.replace
 DOCUMENT = Document()
@@ -207,7 +207,7 @@ def test_writing_the_pitch_keeps_the_controllers_steps():
 
 
 def test_derivatives_of_readings_against_differences():
-    from wallwright.statics.calibration.model import drawn
+    from wallwright.statics.calibration.measurement_model import drawn
 
     parameters = parameters_of(MACHINE)
     proposal = propose(MACHINE, HANGING, DOCUMENT.wall, BOX, "square")

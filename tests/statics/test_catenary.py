@@ -8,10 +8,10 @@ from those formulas, not taken from wallwright.statics.
 import numpy as np
 import pytest
 
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.equilibrium import span_forces
-from wallwright.statics.pen_at import pen_at
+from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang, sag, span_curve
-from wallwright.statics.rig import Rig
 
 
 def test_inextensible_catenary():

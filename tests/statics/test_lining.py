@@ -11,10 +11,10 @@ from wallwright.document.errors import BadValue
 from wallwright.document.machine import Machine
 from wallwright.document.register import RegisterMark, Sighting
 from wallwright.document.wall import Anchor, Hanging
-from wallwright.statics.calibration.lining import line_up
-from wallwright.statics.pen_at import pen_at
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.calibration.register_fit import line_up
+from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
 
 MACHINE = msgspec.structs.replace(Machine(), belt=msgspec.structs.replace(Machine().belt, mass=0.0))
 """With belts without weight, which are what the judge has."""

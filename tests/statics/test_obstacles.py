@@ -12,12 +12,12 @@ from wallwright.document.document import Document
 from wallwright.document.edits_keep_outs import is_simple
 from wallwright.document.wall import KeepOut
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.run import Runner
+from wallwright.planning.runner import Runner
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.limits import Limit, broken
-from wallwright.statics.modes import inertia_of
 from wallwright.statics.obstacles import LEAST_BODY, body_outline, keep_out_area
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
+from wallwright.statics.swing_modes import inertia_of
 
 POINT = st.tuples(st.integers(-9, 9).map(float), st.integers(-9, 9).map(float))
 OUTLINES = st.lists(POINT, min_size=3, max_size=7).map(tuple)

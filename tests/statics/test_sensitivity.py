@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 
 from tests.support.hanging_body import HangingBody
 from tests.support.rigs import points_below, rigs
-from wallwright.statics.pen_at import pen_at
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
 from wallwright.statics.sensitivity import PARAMETERS, belts_by_parameters, pen_by_belts, pen_by_parameters
 
 STEP = {"weight": 1e-4, "belt weight": 1e-8, "softness": 1e-8}

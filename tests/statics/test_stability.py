@@ -11,9 +11,9 @@ from tests.support.hanging_body import HangingBody
 from tests.support.rigs import points_below, rigs
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.limits import Limit, broken
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
 from wallwright.statics.stability import stays, stiffness_of
 
 TOP_HEAVY = Rig(((0, 0), (2000, -80)), ((-60, 0), (55, 6)), (2, -45), 7.4, stiffness=8000.0)

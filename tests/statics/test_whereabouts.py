@@ -11,11 +11,11 @@ from wallwright.document.document import Document
 from wallwright.document.edits import with_field
 from wallwright.document.errors import BadValue
 from wallwright.document.machine import Belt
-from wallwright.statics.pen_at import pen_at
+from wallwright.statics.belt_slip import Jump, Reading, slip_of, slipped_start
+from wallwright.statics.cable_robot import GRAVITY, Rig
+from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import GRAVITY, Rig
-from wallwright.statics.slip import Jump, Reading, slip_of, slipped_start
-from wallwright.statics.whereabouts import (
+from wallwright.statics.pose_recovery import (
     by_anchors,
     by_place,
     lines_up_within,

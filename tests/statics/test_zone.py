@@ -11,14 +11,14 @@ from tests.support.hanging_body import HangingBody
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.wall import KeepOut
-from wallwright.statics.field import BeltField
+from wallwright.statics.belt_field import BeltField
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.draw_zone import LAYERS, zone_of
+from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.limits import Limit, broken
 from wallwright.statics.motor import available_pull, reference_voltage, supply_power
-from wallwright.statics.pen_at import pen_at
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
-from wallwright.statics.zone import LAYERS, zone_of
-from wallwright.statics.zone_edge import zone_polygons
+from wallwright.statics.zone_boundary import zone_polygons
 
 DOCUMENT = Document()
 HANGING = DOCUMENT.hangings[0]

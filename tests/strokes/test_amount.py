@@ -10,10 +10,10 @@ from wallwright.document.document import Fill, Pen, Settings
 from wallwright.document.errors import BadValue
 from wallwright.document.picture import CrossHatch, Picture, ScanLines, ToneContours
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.run import Runner
+from wallwright.planning.runner import Runner
 from wallwright.strokes.amount import MOST_INK, fill_length, refuse_too_much
 from wallwright.strokes.fills.hatch import hatch_lines
-from wallwright.strokes.pictures.compose import picture_lines
+from wallwright.strokes.pictures.picture_strokes import picture_lines
 
 SOLID = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'

@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 
 from wallwright.artwork.colour import ciede2000, nearest
 from wallwright.artwork.drawing import Drawing, Paint, Shape
-from wallwright.artwork.regions import region_of
+from wallwright.artwork.shape_regions import region_of
 from wallwright.document.document import Fill, Ink, Pen, Settings
-from wallwright.strokes.compose import compose
+from wallwright.strokes.stroke_composition import compose
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tidy import merge_ends, simplify
 

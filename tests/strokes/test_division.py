@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wallwright.document.joining import Joining
-from wallwright.strokes.dense import dense
+from wallwright.strokes.dense_points import dense
 from wallwright.strokes.division import Row, divide
 from wallwright.strokes.strokes import Strokes
 

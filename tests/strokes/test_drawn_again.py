@@ -9,11 +9,11 @@ from tests.support.jobs import document_of
 from wallwright.document.document import Fill, Ink
 from wallwright.document.edits import set_placement
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.run import Runner
-from wallwright.strokes.drawn import Style, draw
-from wallwright.strokes.overdrawn import Laps
+from wallwright.planning.runner import Runner
+from wallwright.strokes.double_ink import Laps
+from wallwright.strokes.stroke_generation import Style, draw
 from wallwright.strokes.strokes import Strokes
-from wallwright.strokes.visible import Seen
+from wallwright.strokes.visibility import Seen
 
 TOLERANCE = 0.0125
 

@@ -7,10 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wallwright.document.document import Fill
-from wallwright.strokes.drawn import Style, edges_and_fills
 from wallwright.strokes.fills import FILLS
 from wallwright.strokes.fills.hatch import hatch
 from wallwright.strokes.fills.spacing import coverage_of
+from wallwright.strokes.stroke_generation import Style, edges_and_fills
 
 
 @st.composite

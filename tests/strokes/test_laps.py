@@ -4,7 +4,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wallwright.strokes.laps import overlaps
+from wallwright.strokes.overlaps import overlaps
 
 TOLERANCE, LEAST = 0.02, 0.08
 

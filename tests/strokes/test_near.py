@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from shapely import Point
 from shapely.geometry import LineString, Polygon
 
-from wallwright.strokes.near import along, nearest_stroke, strokes_around
+from wallwright.strokes.nearest import along, nearest_stroke, strokes_around
 from wallwright.strokes.strokes import Strokes
 
 

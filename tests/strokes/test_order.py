@@ -15,8 +15,8 @@ from wallwright.document.errors import Cancelled
 from wallwright.document.ordering import Ordering
 from wallwright.strokes.order import order_strokes, travel_lengths, travel_time
 from wallwright.strokes.strokes import Strokes
-from wallwright.strokes.tour.budget import Budget
 from wallwright.strokes.tour.nearest import nearest_first
+from wallwright.strokes.tour.search_budget import Budget
 
 START = np.array([0.0, 0.0])
 QUICK = Ordering(effort="quick")

@@ -6,8 +6,8 @@ import pytest
 from wallwright.artwork.colour import ciede2000, lab_of
 from wallwright.document import edits
 from wallwright.document.document import Document, Pen
-from wallwright.strokes.compose import Use
 from wallwright.strokes.palette import MOST, difference, suggest, with_suggestions
+from wallwright.strokes.stroke_composition import Use
 
 PENS = (Pen("k", "Black", "#000000", 2.0), Pen("r", "Red", "#d02020", 2.0), Pen("b", "Blue", "#2050b0", 2.0))
 

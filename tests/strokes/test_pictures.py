@@ -5,7 +5,7 @@ import pytest
 import shapely
 
 from tests.support.ink import inked
-from wallwright.artwork.raster.layers import Tones
+from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.artwork.raster.raster import Raster
 from wallwright.document.document import Pen, Settings
 from wallwright.document.errors import Cancelled
@@ -21,8 +21,8 @@ from wallwright.document.picture import (
 )
 from wallwright.motion.curvature import SMOOTH
 from wallwright.strokes.pictures import LINE_STYLES
-from wallwright.strokes.pictures.compose import picture_lines
 from wallwright.strokes.pictures.one_line import ON_A_BEND
+from wallwright.strokes.pictures.picture_strokes import picture_lines
 
 PEN = 2.0
 TONAL = ["cross-hatch", "contours", "stipple", "one-line", "scan-lines"]

@@ -6,9 +6,9 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from wallwright.document.continuation import Place
 from wallwright.document.errors import BadValue
-from wallwright.document.going_on import Place
-from wallwright.strokes.rest import (
+from wallwright.strokes.remaining import (
     LEAST,
     back_by,
     digest_of,

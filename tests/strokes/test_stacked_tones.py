@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 import shapely
 
-from wallwright.artwork.read import read_artwork
+from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.document.document import Fill, Pen
 from wallwright.document.document import Settings as JobSettings
-from wallwright.strokes.compose import compose
-from wallwright.strokes.kept import Kept
+from wallwright.strokes.composition_cache import Kept
+from wallwright.strokes.stroke_composition import compose
 
 PENS = (Pen("black", "Black", "#202020", 1.0),)
 GRADIENT = (

@@ -6,7 +6,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wallwright.strokes.overdrawn import drop_overdrawn
+from wallwright.strokes.double_ink import drop_overdrawn
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tidy import close_rings, merge_ends, tidy
 

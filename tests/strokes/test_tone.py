@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 import shapely
 
-from wallwright.artwork.read import read_artwork
+from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.document.document import Fill, Ink, Pen, Settings
-from wallwright.strokes.compose import compose
+from wallwright.strokes.stroke_composition import compose
 
 ONE = np.array([[1.0, 0, 0], [0, 1, 0]])
 PENS = (Pen("k", "Black", "#000000", 0.3), Pen("r", "Red", "#d02020", 0.3))

@@ -8,12 +8,12 @@ import resvg_py
 import shapely
 from PIL import Image
 
-from wallwright.artwork.read import read_artwork
+from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.document.document import Fill, Ink, Pen, Settings
-from wallwright.strokes.compose import compose
 from wallwright.strokes.fills import TONED
-from wallwright.strokes.fills.told import unheard
+from wallwright.strokes.fills.progress import unheard
 from wallwright.strokes.fills.toned import threshold_of
+from wallwright.strokes.stroke_composition import compose
 
 WIDTH, HEIGHT, PEN = 240.0, 90.0, 1.0
 RAMP = '<linearGradient id="g"><stop offset="0" stop-color="{0}"/><stop offset="1" stop-color="{1}"/></linearGradient>'

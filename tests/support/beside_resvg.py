@@ -16,9 +16,9 @@ import numpy as np
 import resvg_py
 from PIL import Image
 
+from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.drawing import Drawing
-from wallwright.artwork.picture_of import picture
-from wallwright.artwork.read import read_artwork
+from wallwright.artwork.rendering import picture
 
 FAILURES = Path(__file__).resolve().parents[1] / "failures"
 FAR = 32

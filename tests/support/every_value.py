@@ -19,7 +19,7 @@ from wallwright.document.quantity import Quantity, quantities
 from wallwright.document.wall import KeepOut
 from wallwright.jobs.checks import Verdict
 from wallwright.planning.plan import Goal, Plan, Request
-from wallwright.planning.run import Runner
+from wallwright.planning.runner import Runner
 
 SVG = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="20mm" height="20mm" viewBox="0 0 20 20">'

@@ -8,9 +8,9 @@ from pathlib import Path
 from wallwright.document import edits
 from wallwright.document.document import Document, Fill, Pen
 from wallwright.jobs.job import Job
+from wallwright.planning.export import job_of
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.run import Runner
-from wallwright.planning.write import job_of
+from wallwright.planning.runner import Runner
 
 SQUARE = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'

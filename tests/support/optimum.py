@@ -16,8 +16,8 @@ from scipy.interpolate import CubicSpline
 from toppra.interpolator import AbstractGeometricPath
 
 from wallwright.document.machine import Limits
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
 
 toppra.setup_logging("ERROR")
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from hypothesis import strategies as st
 
-from wallwright.statics.rig import Rig
+from wallwright.statics.cable_robot import Rig
 
 
 @st.composite

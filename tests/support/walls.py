@@ -6,7 +6,7 @@ from wallwright.document import edits
 from wallwright.document.document import Document, Fill, Pen
 from wallwright.document.edits_hangings import replace_hangings
 from wallwright.document.wall import Wall
-from wallwright.planning.hanging_places import covering
+from wallwright.planning.hanging_proposal import covering
 
 BANNER = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="5000mm" height="700mm" viewBox="0 0 5000 700">'

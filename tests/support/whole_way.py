@@ -21,16 +21,16 @@ from scipy.spatial import cKDTree
 
 from tests.support.controller import Moves, moves_of, replayed
 from tests.support.ngc import read_line
+from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.media import media_of
-from wallwright.artwork.read import read_artwork
 from wallwright.document import edits
 from wallwright.document.document import Document, Pen
 from wallwright.document.errors import Trouble
 from wallwright.planning.plan import Answer, Goal, Request
-from wallwright.planning.run import Runner
-from wallwright.statics.zone import Zone
+from wallwright.planning.runner import Runner
+from wallwright.statics.draw_zone import Zone
 from wallwright.strokes.strokes import Strokes
-from wallwright.window.remedies import as_large_as_fits, zone_with_reserve
+from wallwright.window.model.remedies import as_large_as_fits, zone_with_reserve
 
 PENS = {
     2: (Pen("black", "Black", "#202020"), Pen("red", "Red", "#c02020")),

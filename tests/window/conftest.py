@@ -4,8 +4,8 @@ import pytest
 
 from tests.support.drawings import yard_document
 from wallwright.planning.demo import demo_document
-from wallwright.window.session import Session
-from wallwright.window.window import MainWindow
+from wallwright.window.model.session import Session
+from wallwright.window.shell.main_window import MainWindow
 
 
 @pytest.fixture

@@ -15,31 +15,31 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QFormLayout, QLabel
 
 from tests.support.jobs import SQUARE, document_of
 from tests.support.widgets import cut_off, nameless, out_of_tab_order, stops, unexplained, unmarked
-from wallwright.document import edits, edits_arrange, edits_guide_lines, edits_photo
-from wallwright.document.going_on import Place
+from wallwright.document import edits, edits_arrangement, edits_guide_lines, edits_photo
+from wallwright.document.continuation import Place
 from wallwright.document.language import LANGUAGES
 from wallwright.document.machine import Controller
 from wallwright.document.project import write_project
 from wallwright.document.resources import resource
 from wallwright.planning.demo import demo_document
-from wallwright.window import recovery
-from wallwright.window.actions import ACTIONS
-from wallwright.window.advice.dialog import AdviceDialog
-from wallwright.window.calibration.wizard import CalibrationWizard
-from wallwright.window.command_search import CommandSearch
-from wallwright.window.export_dialog import ExportDialog
-from wallwright.window.line_up_dialog import LineUpDialog
-from wallwright.window.measure_screen import MeasureScreen
-from wallwright.window.panels.inspector import Inspector
+from wallwright.window.application import recovery
+from wallwright.window.application.language_choice import speak
+from wallwright.window.application.settings import choose_language, remember
+from wallwright.window.features.anchor_advice.dialog import AdviceDialog
+from wallwright.window.features.calibration.wizard import CalibrationWizard
+from wallwright.window.features.continue_job.dialog import GoOnDialog
+from wallwright.window.features.export.dialog import ExportDialog
+from wallwright.window.features.photo.straighten import StraightenDialog
+from wallwright.window.features.register_marks.dialog import LineUpDialog
+from wallwright.window.features.screen_scale.measure_dialog import MeasureScreen
+from wallwright.window.model.selection import PartName
+from wallwright.window.model.session import Session
 from wallwright.window.panels.page_area import PageArea
-from wallwright.window.parts import visit_next
-from wallwright.window.photo import StraightenDialog
-from wallwright.window.rest.dialog import GoOnDialog
-from wallwright.window.selection import PartName
-from wallwright.window.session import Session
-from wallwright.window.settings import choose_language, remember
-from wallwright.window.speech import speak
-from wallwright.window.window import MainWindow
+from wallwright.window.panels.properties import Inspector
+from wallwright.window.shell.actions import ACTIONS
+from wallwright.window.shell.command_search import CommandSearch
+from wallwright.window.shell.focus_regions import visit_next
+from wallwright.window.shell.main_window import MainWindow
 
 PNG = base64.b64decode(
     "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAAAAAA6fptVAAAACklEQVR4nGNgAAAAAgABSK+kcQAAAABJRU5ErkJggg=="
@@ -180,7 +180,7 @@ def test_parts_of_artwork_several_and_the_photo(qtbot, window):
     session = window.session
     session.plan_now()
     qtbot.waitUntil(lambda: not session.plan_is_stale, timeout=60_000)
-    document, (second,) = edits_arrange.duplicate_placements(session.document, ["placement-1"])
+    document, (second,) = edits_arrangement.duplicate_placements(session.document, ["placement-1"])
     session.edit("Two", edits_photo.add_photo(document, "wall.png", "image/png", PNG, (400, 300)))
     session.cancel()
     found, group = [], session.report_of("placement-1").parts[-1].group

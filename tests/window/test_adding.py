@@ -5,12 +5,12 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QLabel
 
 from tests.support.hands import double_click, on_screen
-from wallwright.document import made
+from wallwright.document import generated_artwork
 from wallwright.document.document import Document
-from wallwright.window.panels.made_form import MadeForm
-from wallwright.window.panels.number_field import NumberField
-from wallwright.window.session import Session
-from wallwright.window.window import MainWindow
+from wallwright.window.model.session import Session
+from wallwright.window.panels.generated_form import MadeForm
+from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.widgets.number_field import NumberField
 
 
 @pytest.fixture
@@ -22,8 +22,8 @@ def window(qtbot):
     return window
 
 
-def words_of(window) -> made.Words:
-    return made.made_in(window.session.document.artworks[-1])
+def words_of(window) -> generated_artwork.Words:
+    return generated_artwork.made_in(window.session.document.artworks[-1])
 
 
 def test_words_are_typed_over_and_grow_on_the_wall(window, qtbot):
@@ -53,7 +53,7 @@ def test_numbers_of_words_change_the_wall_and_bad_ones_are_told(window, qtbot):
     qtbot.keyClick(size, Qt.Key.Key_Return)
     assert words_of(window).size == pytest.approx(300.0)
     assert window.session.document.placements[-1].height == pytest.approx(
-        height * 300 / made.Words("x", size=80.0).size, rel=0.3
+        height * 300 / generated_artwork.Words("x", size=80.0).size, rel=0.3
     )
     told = []
     window.session.trouble.connect(told.append)

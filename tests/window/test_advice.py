@@ -9,10 +9,10 @@ from tests.support.walls import hung_banner
 from wallwright.document import edits
 from wallwright.document.errors import BadValue
 from wallwright.planning.demo import demo_document
-from wallwright.window.advice.dialog import AdviceDialog
-from wallwright.window.advice.picture import ROWS
-from wallwright.window.remedies import advice_for, margin_now, with_anchors
-from wallwright.window.session import Session
+from wallwright.window.features.anchor_advice.dialog import AdviceDialog
+from wallwright.window.features.anchor_advice.trade_off_plot import ROWS
+from wallwright.window.model.remedies import advice_for, margin_now, with_anchors
+from wallwright.window.model.session import Session
 
 
 @pytest.fixture

@@ -8,12 +8,12 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 from wallwright.document import edits, edits_photo
 from wallwright.document.calibration import LEFT, RIGHT
 from wallwright.planning.demo import demo_document
-from wallwright.statics.controller import to_belts
-from wallwright.statics.pen_at import pen_at
-from wallwright.statics.rig import Rig
-from wallwright.window.calibration.measure_page import READING
-from wallwright.window.session import Session
-from wallwright.window.window import MainWindow
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.controller_kinematics import to_belts
+from wallwright.statics.forward_kinematics import pen_at
+from wallwright.window.features.calibration.measure_page import READING
+from wallwright.window.model.session import Session
+from wallwright.window.shell.main_window import MainWindow
 
 
 @pytest.fixture
@@ -92,7 +92,7 @@ def test_readings_of_ones_own(qtbot, wizard):
 
 
 def test_test_drawing_is_exported_without_being_shown(qtbot, wizard, tmp_path, monkeypatch):
-    from wallwright.window.calibration import draw_page
+    from wallwright.window.features.calibration import draw_page
 
     session = wizard.session
 

@@ -7,14 +7,14 @@ from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QPointF, Q
 from PySide6.QtGui import QDropEvent, QGuiApplication, QImage
 
 from tests.support.hands import on_screen
-from wallwright.document import clip, edits, edits_arrange, made
+from wallwright.document import clipboard, edits, edits_arrangement, generated_artwork
 from wallwright.document.document import Document, Ink
 from wallwright.document.errors import BadFile
 from wallwright.planning.demo import demo_document
-from wallwright.window import clipboard
-from wallwright.window.clipboard import bring
-from wallwright.window.foreign import is_usable, sources_in
-from wallwright.window.session import Session
+from wallwright.window.features.clipboard import clipboard
+from wallwright.window.features.clipboard.clipboard import bring
+from wallwright.window.features.clipboard.foreign_formats import is_usable, sources_in
+from wallwright.window.model.session import Session
 
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="40mm"><path d="M0 0h50v20"/></svg>'
 
@@ -81,15 +81,15 @@ def test_cut_and_paste_brings_back(window):
 def test_another_project_gets_artwork_and_the_pens_it_is_drawn_with(session):
     here = edits.set_ink(demo_document(), "placement-1", Ink("#c02020", "red"))
     other = Document()
-    data = clip.encode_clip(here, ["placement-1"])
-    pasted, ids = clip.paste_clip(other, data)
+    data = clipboard.encode_clip(here, ["placement-1"])
+    pasted, ids = clipboard.paste_clip(other, data)
     assert pasted.artworks[0].data == here.artworks[0].data
     assert [p.name for p in pasted.pens] == ["Black marker", "Red marker"]
-    again, _ = clip.paste_clip(pasted, data)
+    again, _ = clipboard.paste_clip(pasted, data)
     assert again.pens == pasted.pens and len(again.artworks) == 1 and len(again.placements) == 2
     # A pen of the same id that is another pen is left alone.
     changed = edits.replace(other, pens=(edits.replace(other.pens[0], id="red", name="Mine"),))
-    pasted, (new,) = clip.paste_clip(changed, data)
+    pasted, (new,) = clipboard.paste_clip(changed, data)
     assert (
         pasted.pens[0].name == "Mine" and pasted.pen(pasted.placement(new).inks[0].pen).name == "Red marker"
     )
@@ -113,8 +113,8 @@ def test_pens_that_draw_by_being_nearest_come_along(qtbot, window, session):
 
 
 def test_far_from_this_wall_it_comes_to_the_starting_place():
-    here = edits_arrange.move_placements(demo_document(), ["placement-1"], 9000, 0)
-    pasted, (new,) = clip.paste_clip(Document(), clip.encode_clip(here, ["placement-1"]))
+    here = edits_arrangement.move_placements(demo_document(), ["placement-1"], 9000, 0)
+    pasted, (new,) = clipboard.paste_clip(Document(), clipboard.encode_clip(here, ["placement-1"]))
     placement = pasted.placement(new)
     assert (placement.x, placement.y) == pytest.approx(Document().hangings[0].datum)
 
@@ -124,14 +124,14 @@ def test_far_from_this_wall_it_comes_to_the_starting_place():
     lambda c: c["placements"][0].update(artwork="missing"), lambda c: c.update(extra=1), lambda c: c.pop("artworks"),
 ])  # fmt: skip
 def test_what_is_broken_is_refused(change):
-    content = json.loads(clip.encode_clip(demo_document(), ["placement-1"]))
+    content = json.loads(clipboard.encode_clip(demo_document(), ["placement-1"]))
     change(content)
     with pytest.raises(BadFile):
-        clip.paste_clip(Document(), json.dumps(content).encode())
+        clipboard.paste_clip(Document(), json.dumps(content).encode())
 
 
 def test_the_text_is_json_with_base64_as_any_program_reads_it():
-    content = json.loads(clip.encode_clip(demo_document(), ["placement-1"]))
+    content = json.loads(clipboard.encode_clip(demo_document(), ["placement-1"]))
     assert content["form"] == "wallwright artwork"
     import base64
 
@@ -178,7 +178,7 @@ def test_a_page_brings_the_pictures_that_it_carries(qtbot, session):
     mime = QMimeData()
     mime.setHtml("<img src='https://example.org/a.png'>")
     mime.setText("words")
-    assert made.made_in(brought(qtbot, session, mime)[1]).text == "words"
+    assert generated_artwork.made_in(brought(qtbot, session, mime)[1]).text == "words"
 
 
 def test_the_address_of_a_picture_is_not_lettered(session):
@@ -199,8 +199,8 @@ def test_words_are_lettered_and_their_page_holds_them(qtbot, session):
     mime = QMimeData()
     mime.setText("Café <here>\nand there")
     _, artwork = brought(qtbot, session, mime)
-    assert made.made_in(artwork).text == "Café <here>\nand there"
-    from wallwright.artwork.read import read_artwork
+    assert generated_artwork.made_in(artwork).text == "Café <here>\nand there"
+    from wallwright.artwork.artwork_reader import read_artwork
 
     drawing = read_artwork(artwork.data, artwork.media, artwork.name, 0.1)
     points = [p for shape in drawing.shapes for path in shape.paths for p in path.tolist()]

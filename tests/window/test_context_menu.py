@@ -5,10 +5,10 @@ from PySide6.QtGui import QContextMenuEvent
 from PySide6.QtWidgets import QApplication, QMenu
 
 from tests.support.hands import double_click, on_screen
-from wallwright.window import context_menu
+from wallwright.window.model.selection import PartName
 from wallwright.window.panels.contents import KEY, Contents
-from wallwright.window.panels.inspector import Inspector
-from wallwright.window.selection import PartName
+from wallwright.window.panels.properties import Inspector
+from wallwright.window.shell import context_menus
 
 
 def titles(menu: QMenu) -> list[str]:
@@ -21,7 +21,7 @@ def pick(menu: QMenu, title: str) -> None:
 
 
 def at(window, x: float, y: float) -> QMenu:
-    return context_menu.menu_at(window, QPointF(on_screen(window, x, y)))
+    return context_menus.menu_at(window, QPointF(on_screen(window, x, y)))
 
 
 def test_it_selects_what_is_under_the_pointer(yard):
@@ -103,6 +103,6 @@ def test_while_drawing_or_dragging_there_is_none(qtbot, yard):
 def test_every_kind_of_selection_has_actions_that_exist(yard):
     pages = {n.removeprefix("_build_") for n in dir(Inspector) if n.startswith("_build_")}
     listed = {row[0].partition(":")[0] for row in yard.findChild(Contents).rows() if row[0]}
-    assert listed | {"several", "photo", "line", "keepout"} <= set(context_menu.MENUS) <= pages
-    for names in context_menu.MENUS.values():
+    assert listed | {"several", "photo", "line", "keepout"} <= set(context_menus.MENUS) <= pages
+    for names in context_menus.MENUS.values():
         assert [n for n in names if n and n not in yard.actions_by_id] == []

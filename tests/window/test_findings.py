@@ -3,13 +3,13 @@
 import pytest
 from PySide6.QtCore import Qt
 
+from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.drawing import Severity
-from wallwright.artwork.read import read_artwork
 from wallwright.document import edits
 from wallwright.document.document import Document
+from wallwright.window.model.session import Session
 from wallwright.window.panels.findings_list import FindingsList
-from wallwright.window.session import Session
-from wallwright.window.window import MainWindow
+from wallwright.window.shell.main_window import MainWindow
 
 DOUBTFUL = b"""<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100">
 <rect id="plain" width="40" height="40"/>

@@ -6,10 +6,10 @@ from PySide6.QtWidgets import QFileDialog, QPushButton, QToolButton
 
 from wallwright.document.document import Document
 from wallwright.jobs.checks import Verdict
-from wallwright.window.panels.number_field import NumberField
-from wallwright.window.session import Session
-from wallwright.window.start.pictures import picture_of
-from wallwright.window.window import MainWindow
+from wallwright.window.features.start.thumbnails import picture_of
+from wallwright.window.model.session import Session
+from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.widgets.number_field import NumberField
 
 STAR = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="57mm" viewBox="0 0 100 95">
 <path fill="#d02020" d="M50 0l15 32 35 4-26 24 7 35-31-18-31 18 7-35-26-24 35-4z"/></svg>"""

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QApplication
 
 from tests.support.widgets import contrast, dark_palette, faint, luminance, unmarked
 from wallwright.document import edits
-from wallwright.window.panels.choices import RIM, swatch, swatch_html
+from wallwright.window.widgets.choices import RIM, swatch, swatch_html
 
 
 @pytest.fixture(params=["light", "dark"])

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from PySide6.QtCore import QPoint, Qt
 
 from tests.support.hands import drag, hover, on_screen
-from wallwright.document import edits, edits_arrange
+from wallwright.document import edits, edits_arrangement
 from wallwright.document.placing import placement_box
 from wallwright.window.canvas.gaps import resting_places, things_of
 
@@ -73,7 +73,7 @@ def two(window):
         window.session.document, "placement-1", x=500.0, y=900.0, width=320.0, height=240.0
     )
     for x, y in ((900.0, 900.0), (1300.0, 1700.0)):
-        document, (new,) = edits_arrange.duplicate_placements(document, ["placement-1"])
+        document, (new,) = edits_arrangement.duplicate_placements(document, ["placement-1"])
         document = edits.set_placement(document, new, x=x, y=y)
     window.session.edit("Row", document)
     window.canvas.repaint()

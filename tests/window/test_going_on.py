@@ -12,18 +12,18 @@ from PySide6.QtWidgets import QFileDialog, QInputDialog, QMenu
 
 from tests.jobs.test_rest_files import LINES
 from tests.support.jobs import document_of
-from wallwright.document.edits_stop import remember_stop
-from wallwright.document.going_on import Place, Stopped
+from wallwright.document.continuation import Place, Stopped
+from wallwright.document.edits_interruption import remember_stop
 from wallwright.document.project import read_project, write_project
-from wallwright.motion.moment import stroke_starts
+from wallwright.motion.trajectory import stroke_starts
 from wallwright.planning.planner import Planner
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
-from wallwright.strokes.rest import digest_of
-from wallwright.window import context_menu
-from wallwright.window.export_dialog import ExportDialog
-from wallwright.window.session import Session
-from wallwright.window.window import MainWindow
+from wallwright.strokes.remaining import digest_of
+from wallwright.window.features.export.dialog import ExportDialog
+from wallwright.window.model.session import Session
+from wallwright.window.shell import context_menus
+from wallwright.window.shell.main_window import MainWindow
 
 DOCUMENT = document_of(LINES, (100.0, 80.0), width=700.0)
 
@@ -92,7 +92,7 @@ def test_the_moment_and_a_click_on_the_wall_tell_the_stroke(qtbot, window):
     assert window.actions_by_id["go-on"] in menu.actions()
     menu.close()
     middle = plan.strokes[2][len(plan.strokes[2]) // 2]
-    menu = context_menu.menu_at(window, window.canvas.view.to_screen(*middle))
+    menu = context_menus.menu_at(window, window.canvas.view.to_screen(*middle))
     action = next(a for a in menu.actions() if a.text() == "Go on from stroke 3 of 8…")
     action.trigger()
     menu.deleteLater()
@@ -186,7 +186,7 @@ def test_a_slip_is_told_and_planned_for(qtbot, window, dialog):
     rig = Rig.of(document.machine, document.hangings[0])
     write(qtbot, form.fields["x"], "700")
     write(qtbot, form.fields["y"], "900")
-    from wallwright.statics.pen_at import pen_at
+    from wallwright.statics.forward_kinematics import pen_at
 
     drawn = pen_at(rig, hang(rig, np.array([[700.0, 900.0]])).belts + [3.2, 0.0]).pen[0] - [700, 900]
     for name, value in (("off_right", drawn[0]), ("off_down", drawn[1]), ("off_sure", 0.1)):

@@ -10,7 +10,7 @@ from wallwright.document.document import Document, GuideLine
 from wallwright.document.placing import placement_box
 from wallwright.document.project import decode_project, encode_project
 from wallwright.window.panels.contents import Contents
-from wallwright.window.panels.number_field import NumberField
+from wallwright.window.widgets.number_field import NumberField
 
 ALT = Qt.KeyboardModifier.AltModifier
 RULER_TOP, RULER_LEFT = QPoint(300, 8), QPoint(8, 300)
@@ -97,7 +97,7 @@ def test_it_stays_on_the_wall_when_the_frame_moves_and_travels_in_the_project():
 
 def test_it_is_seen_on_screen_and_not_in_the_job(window):
     from wallwright.planning.plan import Goal, Request
-    from wallwright.planning.run import Runner
+    from wallwright.planning.runner import Runner
 
     canvas = window.canvas
     canvas.set_zone_shown(False)

@@ -13,11 +13,11 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QDrag, QGuiApplication
 
-from wallwright.document.atomic import drop_halves, write_atomic
+from wallwright.document.atomic_write import drop_halves, write_atomic
 from wallwright.document.locks import free, try_lock
 from wallwright.document.project import SUFFIX
-from wallwright.window import recovery
-from wallwright.window.message_bar import MessageBar
+from wallwright.window.application import recovery
+from wallwright.window.shell.message_bar import MessageBar
 
 PACKAGING = Path(__file__).parents[2] / "packaging"
 

@@ -10,14 +10,14 @@ from tests.support.hands import click, drag, on_screen
 from tests.support.walls import banner
 from wallwright.document import edits
 from wallwright.window.canvas.hangings_layer import grip, meeting_lines
-from wallwright.window.canvas.shown_ink import paler
-from wallwright.window.export_dialog import ExportDialog
-from wallwright.window.line_up_dialog import LineUpDialog
+from wallwright.window.canvas.ink_display import paler
+from wallwright.window.features.export.dialog import ExportDialog
+from wallwright.window.features.register_marks.dialog import LineUpDialog
+from wallwright.window.model.session import Session
 from wallwright.window.panels.contents import Contents
-from wallwright.window.panels.meeting_field import MeetingField
-from wallwright.window.session import Session
-from wallwright.window.strip.hanging_chooser import HangingChooser
-from wallwright.window.window import MainWindow
+from wallwright.window.panels.handover_field import MeetingField
+from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.timeline.hanging_chooser import HangingChooser
 
 ALT = Qt.KeyboardModifier.AltModifier
 

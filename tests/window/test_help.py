@@ -11,14 +11,14 @@ from wallwright.document.document import Document
 from wallwright.document.language import DECIMAL_SIGNS, LANGUAGES, Language, present, tr, use
 from wallwright.document.new_wall import NewWall, usual_machine
 from wallwright.planning.demo import demo_document
-from wallwright.window.actions import ACTIONS, MENU_TITLES, MENUS
-from wallwright.window.command_search import CommandSearch
-from wallwright.window.help import shortcuts_html
-from wallwright.window.icons import DRAWN, icon
-from wallwright.window.matching import best, worth
-from wallwright.window.parts import parts
-from wallwright.window.session import Session
-from wallwright.window.window import MainWindow
+from wallwright.window.model.session import Session
+from wallwright.window.shell.actions import ACTIONS, MENU_TITLES, MENUS
+from wallwright.window.shell.command_search import CommandSearch
+from wallwright.window.shell.focus_regions import parts
+from wallwright.window.shell.help import shortcuts_html
+from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.shell.text_matching import best, worth
+from wallwright.window.widgets.icons import DRAWN, icon
 
 
 @pytest.fixture

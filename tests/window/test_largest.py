@@ -10,13 +10,13 @@ from wallwright.document import edits
 from wallwright.document.errors import BadValue
 from wallwright.document.placing import joint_box
 from wallwright.planning.demo import demo_document
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.limits import TORQUE_IN_HAND, broken
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
-from wallwright.window.panels.inspector import Inspector
-from wallwright.window.remedies import as_large_as_fits
-from wallwright.window.session import Session
-from wallwright.window.window import MainWindow
+from wallwright.window.model.remedies import as_large_as_fits
+from wallwright.window.model.session import Session
+from wallwright.window.panels.properties import Inspector
+from wallwright.window.shell.main_window import MainWindow
 
 
 def outside(document, box) -> np.ndarray:

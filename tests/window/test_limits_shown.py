@@ -13,7 +13,7 @@ from tests.window.test_colours import SEEN_BY, lightness
 from wallwright.document import edits
 from wallwright.document.language import Language, use
 from wallwright.statics.limits import TELLING, Limit, telling
-from wallwright.window.canvas.limit_looks import GROUND, PERIOD, letter, texture
+from wallwright.window.canvas.limit_styles import GROUND, PERIOD, letter, texture
 
 
 @pytest.fixture

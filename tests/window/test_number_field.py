@@ -8,10 +8,10 @@ from wallwright.document.document import Fill, Pen
 from wallwright.document.machine import Controller
 from wallwright.document.quantity import quantities
 from wallwright.planning.demo import demo_document
-from wallwright.window import speech
-from wallwright.window.panels.inspector import Inspector
-from wallwright.window.panels.number_field import NumberField
-from wallwright.window.session import Session
+from wallwright.window.application import language_choice
+from wallwright.window.model.session import Session
+from wallwright.window.panels.properties import Inspector
+from wallwright.window.widgets.number_field import NumberField
 
 
 @pytest.fixture
@@ -62,8 +62,8 @@ def test_a_number_without_such_a_word_still_has_to_be_one(qtbot):
 
 def test_dates_are_written_as_dates(monkeypatch):
     """Where the system names no language, dates once read "26 11 2026". CLDR: English as in Europe writes 26/11/2026."""
-    monkeypatch.setattr(speech.QLocale, "system", staticmethod(QLocale.c))
-    written = speech._locale("en").toString(QDate(2026, 11, 26), QLocale.FormatType.ShortFormat)
+    monkeypatch.setattr(language_choice.QLocale, "system", staticmethod(QLocale.c))
+    written = language_choice._locale("en").toString(QDate(2026, 11, 26), QLocale.FormatType.ShortFormat)
     assert written == "26/11/2026"
 
 

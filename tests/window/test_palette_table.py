@@ -5,10 +5,10 @@ from PySide6.QtWidgets import QLabel, QPushButton
 from wallwright.document import edits
 from wallwright.document.document import Ink
 from wallwright.planning.demo import demo_document
-from wallwright.strokes.compose import Use
-from wallwright.window.colour_pens import with_one_more
+from wallwright.strokes.stroke_composition import Use
+from wallwright.window.model.colour_pens import with_one_more
+from wallwright.window.model.session import Session
 from wallwright.window.panels.palette_table import PaletteTable
-from wallwright.window.session import Session
 
 
 def test_suggestions_are_one_step(qtbot):

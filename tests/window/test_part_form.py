@@ -9,9 +9,9 @@ from PySide6.QtWidgets import QCheckBox, QComboBox
 
 from wallwright.document import edits
 from wallwright.document.document import Fill, Ink
-from wallwright.window.panels.number_field import NumberField
+from wallwright.window.model.selection import PartName
 from wallwright.window.panels.part_form import PartForm
-from wallwright.window.selection import PartName
+from wallwright.window.widgets.number_field import NumberField
 
 HOUSE = ("house",)
 ROOF = ("house", "roof")

@@ -10,10 +10,10 @@ from tests.support.hands import click, double_click, drag, on_screen
 from wallwright.document import edits
 from wallwright.document.document import Document, Fill, Ink
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.run import Runner
+from wallwright.planning.runner import Runner
+from wallwright.window.model.selection import PartName
 from wallwright.window.panels.contents import KEY, Contents
 from wallwright.window.panels.part_form import PartForm
-from wallwright.window.selection import PartName
 
 
 @pytest.fixture

@@ -13,8 +13,8 @@ from tests.support.pictures import channels
 from wallwright.document import edits_photo
 from wallwright.document.edits import replace
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.run import Runner
-from wallwright.window.photo import StraightenDialog
+from wallwright.planning.runner import Runner
+from wallwright.window.features.photo.straighten import StraightenDialog
 
 # The door of the demo's wall as a camera that stands to the left sees it: pixels of an 800 by 600 photo.
 SEEN = [(430.0, 120.0), (610.0, 80.0), (620.0, 540.0), (440.0, 470.0)]

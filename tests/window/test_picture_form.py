@@ -7,10 +7,10 @@ from PySide6.QtCore import Qt
 
 from wallwright.document.document import Document
 from wallwright.document.picture import CrossHatch, ScanLines
+from wallwright.window.model.session import Session
 from wallwright.window.panels.picture_form import PictureForm
-from wallwright.window.panels.slider_field import SliderField
-from wallwright.window.session import Session
-from wallwright.window.window import MainWindow
+from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.widgets.slider_field import SliderField
 
 
 @pytest.fixture

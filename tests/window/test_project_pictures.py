@@ -6,10 +6,10 @@ from tests.support.pictures import darkness
 from wallwright.document import edits
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.run import Runner
+from wallwright.planning.runner import Runner
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.canvas.view import View
-from wallwright.window.start.pictures import SIZE, painted, shown_box
+from wallwright.window.features.start.thumbnails import SIZE, painted, shown_box
 
 
 def test_pictures_of_projects_show_the_artwork_between_its_anchors():

@@ -7,10 +7,10 @@ import pytest
 from tests.jobs.test_rest_files import LINES
 from tests.support.jobs import document_of
 from wallwright.planning.plan import Answer, Goal, Request
-from wallwright.planning.run import Runner
-from wallwright.window.actions import can_go_on
-from wallwright.window.session import Session
-from wallwright.window.window import MainWindow
+from wallwright.planning.runner import Runner
+from wallwright.window.model.session import Session
+from wallwright.window.shell.actions import can_go_on
+from wallwright.window.shell.main_window import MainWindow
 
 DOCUMENT = document_of(LINES, (100.0, 80.0), width=700.0)
 NOTE = "Provisional"

@@ -12,10 +12,10 @@ from tests.support import reading_work
 from wallwright.document.document import Document
 from wallwright.planning import artwork_reader
 from wallwright.planning.artwork_reader import ArtworkReader, ArtworkSource, ReadingProgress, ReadingResult
-from wallwright.window.background_work import BackgroundWork
-from wallwright.window.main import FaultReporter
-from wallwright.window.session import Session
-from wallwright.window.window import MainWindow
+from wallwright.window.application.main import FaultReporter
+from wallwright.window.model.background_work import BackgroundWork
+from wallwright.window.model.session import Session
+from wallwright.window.shell.main_window import MainWindow
 
 GOOD = b'<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="40mm"><path d="M0 0h50v20"/></svg>'
 

@@ -15,9 +15,9 @@ from PySide6.QtWidgets import QPushButton
 from wallwright.document import edits
 from wallwright.document.project import read_project
 from wallwright.planning.demo import demo_document
-from wallwright.window import recovery
-from wallwright.window.session import Session
-from wallwright.window.window import MainWindow
+from wallwright.window.application import recovery
+from wallwright.window.model.session import Session
+from wallwright.window.shell.main_window import MainWindow
 
 # Edits the mass every 50 ms and says so, in a window of its own; now and then it saves, or its planner is killed.
 SCRIPT = """
@@ -26,8 +26,8 @@ from pathlib import Path
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 from wallwright.planning.demo import demo_document
-from wallwright.window.session import Session
-from wallwright.window.window import MainWindow
+from wallwright.window.model.session import Session
+from wallwright.window.shell.main_window import MainWindow
 if __name__ == "__main__":
     chance = random.Random(int(sys.argv[1]))
     application = QApplication([])

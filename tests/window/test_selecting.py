@@ -6,7 +6,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QLineEdit, QTreeWidgetItemIterator
 
 from tests.support.hands import click, drag, on_screen
-from wallwright.document import edits, edits_arrange
+from wallwright.document import edits, edits_arrangement
 from wallwright.document.placing import joint_box
 from wallwright.window.canvas.artwork_layer import frame_shown, handle_points
 from wallwright.window.panels.contents import KEY, Contents
@@ -19,7 +19,7 @@ def three(window):
     """Three small artworks in a row: placement-1 at 500, placement-2 at 1050, placement-3 at 1500 mm."""
     document = edits.set_placement(window.session.document, "placement-1", x=500.0, width=320.0, height=240.0)
     for x in (1050.0, 1500.0):
-        document, (new,) = edits_arrange.duplicate_placements(document, ["placement-1"])
+        document, (new,) = edits_arrangement.duplicate_placements(document, ["placement-1"])
         document = edits.set_placement(document, new, x=x, y=830.0)
     window.session.edit("Row", document)
     return window

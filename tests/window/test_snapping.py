@@ -10,7 +10,7 @@ from shapely import get_coordinates
 from shapely.geometry import LineString, Polygon
 
 from tests.support.hands import drag, hover, on_screen
-from wallwright.document import edits, edits_arrange
+from wallwright.document import edits, edits_arrangement
 from wallwright.document.placing import joint_box, placement_box
 from wallwright.window.canvas.artwork_layer import handle_points
 from wallwright.window.canvas.snapping import Line, Snapping, lines_for, zone_lines
@@ -25,7 +25,7 @@ def two(window):
     document = edits.set_placement(
         window.session.document, "placement-1", x=500.0, y=900.0, width=320.0, height=240.0
     )
-    document, (new,) = edits_arrange.duplicate_placements(document, ["placement-1"])
+    document, (new,) = edits_arrangement.duplicate_placements(document, ["placement-1"])
     window.session.edit("Row", edits.set_placement(document, new, x=1300.0, y=1233.0))
     window.canvas.repaint()
     return window
@@ -125,7 +125,7 @@ def test_artwork_comes_to_rest_where_it_touches_the_zone(qtbot, two):
     """The rectangle then lies in the zone's polygon as shapely sees it, and a millimetre further it does not."""
     edge = two.canvas.zone.layer.edge
     zone = Polygon(edge[:, 0])
-    two.session.edit("Away", edits_arrange.remove_placements(two.session.document, ["placement-1"]))
+    two.session.edit("Away", edits_arrangement.remove_placements(two.session.document, ["placement-1"]))
     start = two.session.document.placement("placement-2")
     shift = 0.0
     while zone.contains(rectangle(start.x - 160 - shift, 1113, start.x + 160 - shift, 1353)):

@@ -8,7 +8,9 @@ HEAVY = ("scipy", "numba", "shapely", "pyqtgraph", "PIL", "svgelements", "babel"
 
 
 def test_the_window_starts_without_the_large_libraries():
-    script = f"import sys, wallwright.window.main; print([m for m in {HEAVY!r} if m in sys.modules])"
+    script = (
+        f"import sys, wallwright.window.application.main; print([m for m in {HEAVY!r} if m in sys.modules])"
+    )
     said = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert said.stdout.strip() == "[]"
 

@@ -3,11 +3,11 @@
 from PySide6.QtWidgets import QComboBox, QInputDialog
 
 from wallwright.document import edits
-from wallwright.document.templates import read_templates
+from wallwright.document.saved_presets import read_templates
 from wallwright.planning.demo import demo_document
-from wallwright.window.session import Session
-from wallwright.window.start.new_wall_form import NewWallForm
-from wallwright.window.window import MainWindow
+from wallwright.window.features.start.new_wall_form import NewWallForm
+from wallwright.window.model.session import Session
+from wallwright.window.shell.main_window import MainWindow
 
 
 def test_a_wall_and_a_machine_are_kept_for_new_projects(qtbot, monkeypatch):

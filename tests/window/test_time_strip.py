@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, Qt
 
-from wallwright.motion.moment import at, block_times, stroke_starts
+from wallwright.motion.trajectory import at, block_times, stroke_starts
 from wallwright.planning.demo import demo_document
-from wallwright.window.session import Session
-from wallwright.window.strip.time_bar import short
-from wallwright.window.window import MainWindow
+from wallwright.window.model.session import Session
+from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.timeline.time_bar import short
 
 
 @pytest.fixture

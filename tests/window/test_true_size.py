@@ -4,8 +4,8 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QDialogButtonBox
 
-from wallwright.window import screen_size
-from wallwright.window.measure_screen import CARD, EDGE, STEPS, MeasureScreen
+from wallwright.window.features.screen_scale import screen_scale
+from wallwright.window.features.screen_scale.measure_dialog import CARD, EDGE, STEPS, MeasureScreen
 
 
 @pytest.fixture
@@ -47,13 +47,13 @@ def test_a_card_held_against_the_screen_makes_true_size_true(qtbot, window, dial
     qtbot.addWidget(again)
     assert again.gauge.right == pytest.approx(EDGE + 300, abs=0.5)
     again.forget.click()
-    assert screen_size.measured(window.screen()) is None
+    assert screen_scale.measured(window.screen()) is None
 
 
 def test_given_up_nothing_is_kept(window, dialog):
     dialog.slider.setValue(1300)
     press(dialog, QDialogButtonBox.StandardButton.Cancel)
-    assert screen_size.measured(window.screen()) is None
+    assert screen_scale.measured(window.screen()) is None
 
 
 def test_keys_move_the_line_finely_from_half_to_twice(qtbot, dialog):
@@ -61,7 +61,7 @@ def test_keys_move_the_line_finely_from_half_to_twice(qtbot, dialog):
     before = dialog.gauge.right
     qtbot.keyClick(dialog.slider, Qt.Key.Key_Right)
     assert 0 < dialog.gauge.right - before < 0.0008 * CARD[0] * dialog.gauge.scale
-    said = screen_size.said(dialog.screen())
+    said = screen_scale.said(dialog.screen())
     for step, share in ((0, 0.5), (STEPS, 2.0)):
         dialog.slider.setValue(step)
         assert dialog.value == pytest.approx(said * share)
@@ -78,9 +78,9 @@ def test_a_ruler_is_100_mm_long(dialog):
 
 def test_what_is_kept_is_of_one_screen_and_nonsense_is_not_believed(window):
     screen = window.screen()
-    screen_size.keep(screen, 5.25)
-    assert screen_size.pixels_per_mm(screen) == 5.25
-    screen_size.keep(screen, 0.001)
-    assert screen_size.pixels_per_mm(screen) == screen_size.said(screen)
-    screen_size.keep(screen, None)
-    assert screen_size.measured(screen) is None
+    screen_scale.keep(screen, 5.25)
+    assert screen_scale.pixels_per_mm(screen) == 5.25
+    screen_scale.keep(screen, 0.001)
+    assert screen_scale.pixels_per_mm(screen) == screen_scale.said(screen)
+    screen_scale.keep(screen, None)
+    assert screen_scale.measured(screen) is None

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QComboBox
 
 from wallwright.document import edits
 from wallwright.document.placing import placement_box
-from wallwright.window.panels.number_field import NumberField
+from wallwright.window.widgets.number_field import NumberField
 
 
 def enter(qtbot, window, name: str, text: str) -> None:

@@ -20,21 +20,21 @@ from PySide6.QtWidgets import (  # fmt: skip
 )
 
 from tests.support.hands import drag, on_screen
-from wallwright.document import edits, edits_arrange
+from wallwright.document import edits, edits_arrangement
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.project import read_project
 from wallwright.document.typed_numbers import evaluate
 from wallwright.planning.demo import ARTWORK, demo_document
-from wallwright.window.actions import ACTIONS
+from wallwright.window.application.settings import recent
 from wallwright.window.canvas.artwork_layer import handle_points
 from wallwright.window.canvas.handles import contains, dragged
 from wallwright.window.canvas.view import View
-from wallwright.window.history import History
+from wallwright.window.model.history import History
+from wallwright.window.model.remedies import moved_in, shrunk
 from wallwright.window.panels.contents import Contents
-from wallwright.window.panels.number_field import NumberField
-from wallwright.window.remedies import moved_in, shrunk
-from wallwright.window.settings import recent
+from wallwright.window.shell.actions import ACTIONS
+from wallwright.window.widgets.number_field import NumberField
 
 
 def planned(qtbot, window) -> None:
@@ -354,11 +354,11 @@ def test_undo_of_everything_gives_the_first_document(steps):
         elif kind == "pen":
             d = edits.add_pen(d, "p", "#00ff00", 1.0 + number)[0]
         elif kind == "remove" and name:
-            d = edits_arrange.remove_placements(d, [name])
+            d = edits_arrangement.remove_placements(d, [name])
         elif kind == "field":
             d = edits.set_field(d, "machine.body.mass", 0.5 + number / 1000)
         elif kind == "duplicate" and name:
-            d = edits_arrange.duplicate_placements(d, [name])[0]
+            d = edits_arrangement.duplicate_placements(d, [name])[0]
         history.edit(kind, d, merge=kind if number % 3 == 0 else None)
     last = history.present
     while history.past:

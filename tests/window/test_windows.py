@@ -9,12 +9,12 @@ from wallwright.document.language import Language, use
 from wallwright.document.project import write_project
 from wallwright.document.typed_numbers import evaluate, evaluate_pair
 from wallwright.planning.demo import demo_document
-from wallwright.window import recovery
+from wallwright.window.application import recovery
+from wallwright.window.application.language_choice import speak, wanted_language
+from wallwright.window.application.settings import choose_language
+from wallwright.window.application.windows import Windows
 from wallwright.window.panels.forms import pair_text
-from wallwright.window.panels.number_field import NumberField
-from wallwright.window.settings import choose_language
-from wallwright.window.speech import speak, wanted_language
-from wallwright.window.windows import Windows
+from wallwright.window.widgets.number_field import NumberField
 
 
 @pytest.fixture

@@ -6,8 +6,8 @@ from PySide6.QtGui import QImage, QPainter, QPalette
 
 from wallwright.document import edits
 from wallwright.planning.demo import demo_document
-from wallwright.window.canvas.kept import Kept
 from wallwright.window.canvas.live_zone import LiveZone
+from wallwright.window.canvas.pixmap_cache import Kept
 from wallwright.window.canvas.rulers import Rulers
 from wallwright.window.canvas.view import View
 

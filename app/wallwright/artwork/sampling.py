@@ -11,7 +11,7 @@ import shapely
 from wallwright.artwork.colour import rgb_of
 from wallwright.artwork.drawing import Layer, Mask, Paint, Scene, Shape
 from wallwright.artwork.paints import Tiles, Varying
-from wallwright.artwork.regions import painted_region
+from wallwright.artwork.shape_regions import painted_region
 
 LIGHT = np.array([0.2125, 0.7154, 0.0721])
 """Shares of red, green and blue in a mask's light (SVG 2, 14.5: the coefficients of luminanceToAlpha)."""

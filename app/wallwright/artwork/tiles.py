@@ -7,10 +7,10 @@ import dataclasses
 import numpy as np
 import shapely
 
-from wallwright.artwork.cutting import cut
+from wallwright.artwork.clipping import cut
 from wallwright.artwork.drawing import Drawing, Layer, Paint, Scene, Shape
 from wallwright.artwork.paints import Tiles, faded
-from wallwright.artwork.regions import lines_of, painted_region, region_of, rings_of
+from wallwright.artwork.shape_regions import lines_of, painted_region, region_of, rings_of
 
 MOST = 20_000
 """Copies of shapes that one pattern may ask for; a finer one is drawn in its mean colour."""

@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 
 from wallwright.commands.options import check_needs, counting, numbers, one_of, print_json
-from wallwright.commands.reading_list import is_filled_in, number_in, quoted, rows_of
+from wallwright.commands.readings_csv import is_filled_in, number_in, quoted, rows_of
 from wallwright.commands.saving import (
     check_hanging,
     check_project_path,
@@ -21,7 +21,7 @@ from wallwright.commands.saving import (
     save_new,
 )
 from wallwright.document import edits
-from wallwright.document.atomic import write_atomic
+from wallwright.document.atomic_write import write_atomic
 from wallwright.document.backups import keep_backup
 from wallwright.document.calibration import Measure
 from wallwright.document.document import Document
@@ -106,7 +106,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _make(args: argparse.Namespace, document: Document) -> int:
-    from wallwright.planning.calibration import figure_document, proposal_for, with_survey  # heavy
+    from wallwright.planning.calibration_figure import figure_document, proposal_for, with_survey  # heavy
 
     index = args.hanging - 1
     proposal = proposal_for(document, index, args.figure, args.within)
@@ -165,9 +165,9 @@ def _claim_list(path: Path, may_replace: bool) -> None:
 
 
 def _learn(args: argparse.Namespace, document: Document) -> int:
-    from wallwright.planning.calibration import learnt_document  # heavy
+    from wallwright.planning.calibration_figure import learnt_document  # heavy
     from wallwright.statics.calibration.fit import fit
-    from wallwright.statics.calibration.words import changes, remarks
+    from wallwright.statics.calibration.report_text import changes, remarks
 
     index = args.hanging - 1
     hanging = document.hangings[index]

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from wallwright.commands.options import as_text, counting, print_json
 from wallwright.commands.saving import check_hanging, claim_output, load_project
-from wallwright.document.atomic import write_atomic
+from wallwright.document.atomic_write import write_atomic
 from wallwright.document.document import Document
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.jobs.stroke_table import HEAD, stroke_table
@@ -53,7 +53,7 @@ def add_plan_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from wallwright.planning.run import Runner  # heavy
+    from wallwright.planning.runner import Runner  # heavy
 
     document = load_project(args.project)
     request = Request(1, document, Goal.PLAN, wanted_hanging(document, args.hanging))
@@ -72,9 +72,9 @@ def run(args: argparse.Namespace) -> int:
 
 def _check_folder(folder: Path, answer: Answer) -> bool:
     """Whether a folder holds the job as planned, or of the whole wall those of all its hangings. Says what is wrong."""
+    from wallwright.jobs.hanging_position import folder_of
     from wallwright.jobs.job_folder import folder_problems
-    from wallwright.jobs.places import folder_of
-    from wallwright.strokes.rest import digest_of, fingerprint
+    from wallwright.strokes.remaining import digest_of, fingerprint
 
     fingerprints = {
         folder_of(plan.hanging) if answer.plans else "": fingerprint(digest_of(plan.strokes))

@@ -30,7 +30,7 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 
 
 def run(args: argparse.Namespace) -> int:
-    from wallwright.planning.run import Runner  # heavy
+    from wallwright.planning.runner import Runner  # heavy
     from wallwright.strokes.palette import suggest, with_suggestions
 
     document = load_project(args.project)

@@ -24,7 +24,7 @@ from wallwright.commands.options import (
     size,
 )
 from wallwright.commands.saving import check_project_path, counted, load_project, save_changed, save_new
-from wallwright.document import edits, edits_hangings, made
+from wallwright.document import edits, edits_hangings, generated_artwork
 from wallwright.document.consistency import validate
 from wallwright.document.document import Document, Fill, FillKind, Ink, Pen
 from wallwright.document.edits_keep_outs import is_simple
@@ -184,7 +184,7 @@ def _wall(document: Document, args: argparse.Namespace) -> Document:
 def _hangings(document: Document, args: argparse.Namespace) -> Document:
     if not (args.hang_as_often or args.hang_beside):
         return document
-    from wallwright.planning.hanging_places import beside, completing, covering  # heavy
+    from wallwright.planning.hanging_proposal import beside, completing, covering  # heavy
 
     if args.hang_as_often:
         is_anew = _is_anew(args)
@@ -277,17 +277,25 @@ def _turn(degrees: float) -> float:
 
 
 def _artwork(document: Document, args: argparse.Namespace) -> Document:
+    from wallwright.artwork.artwork_reader import read_artwork
     from wallwright.artwork.media import media_of
-    from wallwright.artwork.read import read_artwork
 
     files = [
         (path.name, str(path), data := read_artwork_file(path, args.fonts), media_of(data, path.name))
         for path in args.artwork
     ]
-    words = [made.Words(text.replace("\\n", "\n")) for text in args.words]
+    words = [generated_artwork.Words(text.replace("\\n", "\n")) for text in args.words]
     for assignment in args.words_set:
         words = [assigned(w, assignment, "--words-set") for w in words]
-    files += [(made.name_of(w), w.text, made.encode(w), made.MEDIA[made.Words]) for w in words]
+    files += [
+        (
+            generated_artwork.name_of(w),
+            w.text,
+            generated_artwork.encode(w),
+            generated_artwork.MEDIA[generated_artwork.Words],
+        )
+        for w in words
+    ]
     names = [(name, path) for name, path, _, _ in files]
     widths, heights, centres, turns = (
         _of_each(names, getattr(args, option.removeprefix("--")), option) for option in OF_EACH
@@ -295,7 +303,7 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
     for index, (name, _, data, media) in enumerate(files):
         drawing = read_artwork(data, media, name, 1.0, reading_printer(False))
         width, height = widths.get(index), heights.get(index)
-        if media in made.TYPES and width is None and height is None:
+        if media in generated_artwork.TYPES and width is None and height is None:
             width = drawing.width
         document, placed = edits.add_artwork(
             document, name, media, data, (drawing.width, drawing.height), centres.get(index), width, height
@@ -344,7 +352,7 @@ def _of_each(names: list[tuple[str, str]], given: list[tuple[str, Any]], option:
 def _inks(document: Document, assignments: list[str]) -> Document:
     if not assignments:
         return document
-    from wallwright.planning.run import Runner  # heavy
+    from wallwright.planning.runner import Runner  # heavy
 
     if not document.placements:
         raise BadValue("--ink belongs to artwork, and this project has none; add --artwork")

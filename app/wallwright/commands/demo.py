@@ -8,7 +8,7 @@ from pathlib import Path
 
 from wallwright.commands.export import claim_folder, export
 from wallwright.commands.saving import save_new
-from wallwright.document.atomic import why
+from wallwright.document.atomic_write import why
 from wallwright.document.errors import BadFile
 from wallwright.document.project import encode_project
 from wallwright.planning.plan import Goal, Request

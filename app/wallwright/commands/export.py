@@ -11,21 +11,21 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wallwright.commands.check import add_plan_options, is_good, print_answer, stage_printer, wanted_hanging
-from wallwright.commands.going_on import add_rest_options, asks_for_rest, rest_asked, stop_of
+from wallwright.commands.continuation_options import add_rest_options, asks_for_rest, rest_asked, stop_of
 from wallwright.commands.options import one_of
 from wallwright.commands.saving import load_project, save_changed
 from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.edits_hangings import AT_MOST
+from wallwright.document.edits_interruption import remember_stop
 from wallwright.document.edits_register import keep_meetings
-from wallwright.document.edits_stop import remember_stop
 from wallwright.document.errors import BadValue
-from wallwright.jobs.names import BELTS, PLANE, REPORT, SHEET, SVG, TABLE
-from wallwright.jobs.places import folder_of
+from wallwright.jobs.file_names import BELTS, PLANE, REPORT, SHEET, SVG, TABLE
+from wallwright.jobs.hanging_position import folder_of
 from wallwright.planning.plan import EVERY, Answer, Goal, Request
 
 if TYPE_CHECKING:
-    from wallwright.planning.run import Runner
+    from wallwright.planning.runner import Runner
 
 
 JOB_FILES = (BELTS, PLANE, SVG, TABLE, SHEET, REPORT)
@@ -75,7 +75,7 @@ def run(args: argparse.Namespace) -> int:
 def _export_kept(request: Request, args: argparse.Namespace) -> int:
     """Fixes meeting lines and register marks in the project file once they are exported: what one hanging has drawn stays
     on the wall while the next is measured and exported again."""
-    from wallwright.planning.run import Runner  # heavy
+    from wallwright.planning.runner import Runner  # heavy
 
     runner = Runner()
     document = request.document
@@ -128,7 +128,7 @@ def _fingerprint(place: Path) -> str | None:
 
 def export_rest(request: Request, args: argparse.Namespace) -> int:
     """Plans the whole job, then writes what is left of it. Returns the exit code."""
-    from wallwright.planning.run import Runner  # heavy
+    from wallwright.planning.runner import Runner  # heavy
 
     if request.hanging == EVERY:
         raise BadValue("--hanging: say which hanging goes on; each has strokes of its own")
@@ -143,7 +143,7 @@ def export_rest(request: Request, args: argparse.Namespace) -> int:
 
 def export(request: Request, as_json: bool, runner: Runner | None = None) -> int:
     """Plans, then writes when the checks are good. Returns the exit code."""
-    from wallwright.planning.run import Runner  # heavy
+    from wallwright.planning.runner import Runner  # heavy
 
     runner = runner or Runner()
     planned = runner.run(dataclasses.replace(request, goal=Goal.PLAN), stage_printer(as_json))

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 from wallwright.commands.options import check_needs, counting, number, print_json
-from wallwright.commands.reading_list import number_in, rows_of
+from wallwright.commands.readings_csv import number_in, rows_of
 from wallwright.commands.saving import check_hanging, load_project, save_changed
 from wallwright.document import edits
 from wallwright.document.errors import BadFile, BadValue
@@ -48,7 +48,7 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 
 
 def run(args: argparse.Namespace) -> int:
-    from wallwright.statics.calibration.lining import line_up  # heavy
+    from wallwright.statics.calibration.register_fit import line_up  # heavy
 
     check_needs(args, {"--replace": ("--write",)})
     document = load_project(args.project)

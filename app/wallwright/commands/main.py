@@ -11,7 +11,7 @@ from pathlib import Path
 from wallwright import __version__
 from wallwright.commands.options import Parser, joined, meant
 from wallwright.commands.output import LOST, safe_output
-from wallwright.document.atomic import finished_files, forget_finished, why
+from wallwright.document.atomic_write import finished_files, forget_finished, why
 from wallwright.document.errors import BadValue, Cancelled, Trouble
 from wallwright.document.log import keep_log
 

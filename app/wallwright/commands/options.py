@@ -20,10 +20,10 @@ import msgspec
 from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
-from wallwright.document.invalid import in_words
 from wallwright.document.picture import Picture
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.document.typed_numbers import evaluate, value_of
+from wallwright.document.validation_text import in_words
 from wallwright.document.whole_file import read_whole_file
 
 Value = TypeVar("Value", bound=msgspec.Struct)
@@ -200,7 +200,7 @@ def read_file(path: Path) -> bytes:
 def read_artwork_file(path: Path, fonts: Sequence[Path] = ()) -> bytes:
     """An artwork file's bytes, what an SVG links to and the fonts it names put inside. Raises BadFile."""
     from wallwright.artwork import media
-    from wallwright.artwork.svg.bring import with_fonts, with_pictures
+    from wallwright.artwork.svg.embed_links import with_fonts, with_pictures
 
     data = read_file(path)
     if media.media_of(data, path.name) == media.SVG:

@@ -53,10 +53,10 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 
 
 def run(args: argparse.Namespace) -> int:
+    from wallwright.statics.cable_robot import Rig
+    from wallwright.statics.forward_kinematics import pen_at
     from wallwright.statics.limits import Limit, broken
-    from wallwright.statics.pen_at import pen_at
     from wallwright.statics.pose import hang
-    from wallwright.statics.rig import Rig
 
     check_needs(args, {"--hanging": ("--project",)})
     document = load_project(args.project) if args.project else Document()

@@ -49,8 +49,8 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 def flatness_for(data: bytes, pixels: int) -> float:
     """How far chords may leave curves so that a picture of that width does not show it, mm."""
     from wallwright.artwork.svg.numbers import MM_PER_PX
-    from wallwright.artwork.svg.parse import root_of
     from wallwright.artwork.svg.viewport import width_of_page
+    from wallwright.artwork.svg.xml_parser import root_of
 
     root = root_of(data)
     width = None if root is None else width_of_page(root)
@@ -58,10 +58,10 @@ def flatness_for(data: bytes, pixels: int) -> float:
 
 
 def run(args: argparse.Namespace) -> int:
+    from wallwright.artwork.artwork_reader import read_artwork
     from wallwright.artwork.drawing import Severity
     from wallwright.artwork.media import media_of
-    from wallwright.artwork.picture_of import paint_picture
-    from wallwright.artwork.read import read_artwork
+    from wallwright.artwork.rendering import paint_picture
 
     check_needs(args, NEEDS)
     width = args.width or WIDTH

@@ -38,6 +38,6 @@ def run(args: argparse.Namespace) -> int:
     if args.picture:
         claim_output(Path(args.picture), PNG, "a PNG picture", tuple(map(Path, args.project)))
     gc.disable()  # a twelfth of the time to the first paint; start() collects again from then on
-    from wallwright.window.main import start  # Qt: only when a window is wanted
+    from wallwright.window.application.main import start  # Qt: only when a window is wanted
 
     return start(args.project, demo=args.demo, picture=args.picture)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from pathlib import Path
 
-from wallwright.document.atomic import why, write_atomic
+from wallwright.document.atomic_write import why, write_atomic
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr

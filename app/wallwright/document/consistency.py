@@ -6,10 +6,10 @@ import msgspec
 
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
-from wallwright.document.invalid import in_words
 from wallwright.document.language import tr
 from wallwright.document.machine import BODY_REACH
 from wallwright.document.quantity import check_numbers
+from wallwright.document.validation_text import in_words
 from wallwright.document.wall import COORDINATE
 from wallwright.document.whole_file import MB
 

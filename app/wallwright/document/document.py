@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from wallwright.document.going_on import Stopped
+from wallwright.document.continuation import Stopped
 from wallwright.document.joining import Joining
 from wallwright.document.language import marked
 from wallwright.document.machine import Machine

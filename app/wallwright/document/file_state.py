@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from wallwright.document.atomic import why, write_atomic
+from wallwright.document.atomic_write import why, write_atomic
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr

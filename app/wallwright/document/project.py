@@ -20,12 +20,12 @@ from typing import Any, BinaryIO
 
 import msgspec
 
-from wallwright.document.atomic import write_atomic
+from wallwright.document.atomic_write import write_atomic
 from wallwright.document.consistency import MOST_ARTWORK, validate
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile, BadValue
-from wallwright.document.invalid import in_words
 from wallwright.document.language import tr
+from wallwright.document.validation_text import in_words
 from wallwright.document.whole_file import LARGEST_FILE, MB, open_regular_file
 
 FORM = "wallwright project"

@@ -7,7 +7,7 @@ import stat
 from pathlib import Path
 from typing import BinaryIO
 
-from wallwright.document.atomic import why
+from wallwright.document.atomic_write import why
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 

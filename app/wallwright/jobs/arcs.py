@@ -22,8 +22,8 @@ from wallwright.document.wall import Hanging
 from wallwright.jobs.coordinates import PLANE_STRAIN, Coordinates, move_seconds
 from wallwright.motion.curvature import leg_curvature, legs_of
 from wallwright.motion.plan import Motion
-from wallwright.statics.controller import from_belts
-from wallwright.statics.field import BeltField
+from wallwright.statics.belt_field import BeltField
+from wallwright.statics.controller_kinematics import from_belts
 
 SIMPLIFIED = 1.25
 """Of the curve tolerance: what simplifying adds to it."""

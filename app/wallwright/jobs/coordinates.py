@@ -17,8 +17,8 @@ from wallwright.document.language import tr
 from wallwright.document.wall import Hanging
 from wallwright.motion.path import Runs
 from wallwright.motion.plan import Motion
-from wallwright.statics.controller import from_belts
-from wallwright.statics.field import BeltField
+from wallwright.statics.belt_field import BeltField
+from wallwright.statics.controller_kinematics import from_belts
 
 SHARE = 0.5
 """Of the tolerance that one division aims at: the error of a divided leg is quadratic only to first order."""
@@ -127,7 +127,7 @@ def coordinates(
 
 def move_seconds(document: Document, motion: Motion, path: Coordinates) -> np.ndarray:
     """(n,) s that the move to each point takes, with the pen down never slower than LEAST_SPEED; nan where none ends."""
-    from wallwright.motion.along import LEAST_SPEED, pen_speed  # numba: slow to import
+    from wallwright.motion.path_constraints import LEAST_SPEED, pen_speed  # numba: slow to import
 
     if path.took is not None:
         return path.took

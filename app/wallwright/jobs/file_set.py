@@ -21,7 +21,7 @@ from pathlib import Path
 
 import msgspec
 
-from wallwright.document.atomic import note_finished, sync_folder, why
+from wallwright.document.atomic_write import note_finished, sync_folder, why
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 from wallwright.document.locks import free, lock_name, try_lock

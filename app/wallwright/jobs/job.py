@@ -12,10 +12,10 @@ from wallwright.document.wall import Hanging
 from wallwright.jobs.checks import Check
 from wallwright.jobs.coordinates import Coordinates
 from wallwright.motion.plan import Estimate, Motion
-from wallwright.statics.controller import from_belts
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.controller_kinematics import from_belts
 from wallwright.statics.pose import Pose
-from wallwright.statics.rig import Rig
-from wallwright.strokes.rest import Before, digest_of, fingerprint
+from wallwright.strokes.remaining import Before, digest_of, fingerprint
 from wallwright.strokes.strokes import Strokes
 
 

@@ -7,12 +7,12 @@ from typing import Any
 
 import msgspec
 
-from wallwright.document.atomic import why
+from wallwright.document.atomic_write import why
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
+from wallwright.jobs.file_names import REPORT
 from wallwright.jobs.file_set import digest_of_file, finish_alone
-from wallwright.jobs.names import REPORT
-from wallwright.jobs.places import hanging_folders
+from wallwright.jobs.hanging_position import hanging_folders
 
 
 def folder_problems(folder: Path, fingerprints: dict[str, str] | None = None) -> tuple[bool, tuple[str, ...]]:

@@ -22,8 +22,8 @@ from wallwright.jobs.read_back import Mismatch
 from wallwright.jobs.rs274 import comment, head, lines_of, number
 from wallwright.motion.detours import Ways
 from wallwright.motion.path import Runs
-from wallwright.statics.field import BeltField
-from wallwright.statics.rig import Rig
+from wallwright.statics.belt_field import BeltField
+from wallwright.statics.cable_robot import Rig
 
 VISIT, LIST = "register.ngc", "register.csv"
 COLUMNS = ("mark", "x", "y", "right", "down")

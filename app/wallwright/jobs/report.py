@@ -6,10 +6,10 @@ from typing import Any
 
 import numpy as np
 
+from wallwright.jobs.hanging_position import places_told
 from wallwright.jobs.job import Job
-from wallwright.jobs.places import places_told
 from wallwright.motion.timetable import stroke_marks
-from wallwright.statics.calibration.expected import over_strokes
+from wallwright.statics.calibration.expected_error import over_strokes
 
 
 def _expected_error(job: Job) -> dict[str, Any]:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from wallwright.document.document import Document
-from wallwright.jobs.names import REPORT
-from wallwright.jobs.places import folder_of, places_told
+from wallwright.jobs.file_names import REPORT
+from wallwright.jobs.hanging_position import folder_of, places_told
 from wallwright.motion.plan import Estimate
 from wallwright.strokes.strokes import Strokes
 

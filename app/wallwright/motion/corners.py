@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document.document import Document
+from wallwright.motion.constant_feed import runs_in
 from wallwright.motion.curvature import SMOOTH, corner_radius, leg_curvature, legs_of
-from wallwright.motion.paced import runs_in
 from wallwright.motion.plan import Motion
 
 ROUNDING = 1e-6

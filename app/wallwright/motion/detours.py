@@ -14,9 +14,9 @@ import numpy as np
 
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
 
 LOOK_EVERY = 10.0
 """mm along a travel between poses that are looked at; the zone's edge bends less than this."""
@@ -73,8 +73,8 @@ class Ways:
 
     @functools.cached_property
     def _zone(self):
-        from wallwright.statics.zone import zone_of
-        from wallwright.statics.zone_edge import zone_polygons
+        from wallwright.statics.draw_zone import zone_of
+        from wallwright.statics.zone_boundary import zone_polygons
 
         spacing = max(SPACING, float(np.sqrt(self._wall.width * self._wall.height / MOST_POINTS)))
         return zone_polygons(

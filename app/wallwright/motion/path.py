@@ -85,7 +85,7 @@ def runs_of(strokes: Strokes, datum: np.ndarray, nearest: float = 0.0) -> Runs:
 def _without_repeats(lines: Strokes, nearest: float) -> Strokes:
     """Points nearer than this, mm, to the one kept before go, and so do points equal to it: they have no direction. Both
     ends of a line stay, even of one without length."""
-    from wallwright.motion.apart import kept_apart  # numba: slow to import
+    from wallwright.motion.resampling import kept_apart  # numba: slow to import
 
     apart = max(nearest, np.nextafter(0.0, 1.0))
     every = np.ones(len(lines.points), dtype=bool)

@@ -18,11 +18,11 @@ import numpy as np
 from numba import njit
 
 from wallwright.document.machine import Machine
-from wallwright.statics.field import bounds
+from wallwright.statics.belt_field import bounds
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.interpolation import bilinear
-from wallwright.statics.modes import inertia_of, modes_of
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
+from wallwright.statics.swing_modes import inertia_of, modes_of
 
 SPACING = 40.0
 """mm of the grid that frequency and push are interpolated on: they change by some percent over it."""

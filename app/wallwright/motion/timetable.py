@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.motion.moment import at, block_times, place_at, stroke_starts
 from wallwright.motion.plan import Motion
+from wallwright.motion.trajectory import at, block_times, place_at, stroke_starts
 
 STEPS = (10, 20, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 4 * 3600, 8 * 3600, 24 * 3600)
 """s between two rows: those that a clock is read by."""

@@ -10,15 +10,15 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 
-from wallwright.document.cores import in_parts
 from wallwright.document.document import Document
-from wallwright.motion.bows import SHORTEST, bow_lines, quickest_bows, saves
+from wallwright.document.parallel import in_parts
+from wallwright.motion.curved_travels import SHORTEST, bow_lines, quickest_bows, saves
 from wallwright.motion.detours import Ways
 from wallwright.motion.path import Runs
 from wallwright.motion.swing import SwingField
-from wallwright.motion.trial import Trial
-from wallwright.statics.field import BeltField
-from wallwright.statics.rig import Rig
+from wallwright.motion.travel_timing import Trial
+from wallwright.statics.belt_field import BeltField
+from wallwright.statics.cable_robot import Rig
 
 AT_ONCE = 50
 """Travels looked at together."""

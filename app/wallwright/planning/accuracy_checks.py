@@ -6,9 +6,9 @@ import numpy as np
 
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, Verdict
-from wallwright.planning.looked import Looked
-from wallwright.statics.calibration.expected import over_strokes
-from wallwright.statics.controller import from_belts
+from wallwright.planning.check_context import Looked
+from wallwright.statics.calibration.expected_error import over_strokes
+from wallwright.statics.controller_kinematics import from_belts
 
 UNCALIBRATED = 2.0
 """mm expected from which a calibration is proposed: what the eye sees at a seam."""

@@ -283,9 +283,9 @@ def _send(connection: Connection, message: object) -> None:
 
 def read_source(source: ArtworkSource, progress: Callable[[float], None]) -> ReadArtwork:
     """Reads one artwork, with the pictures it links to. Raises BadFile with a sentence."""
+    from wallwright.artwork.artwork_reader import read_artwork
     from wallwright.artwork.media import SVG, media_of
-    from wallwright.artwork.read import read_artwork
-    from wallwright.artwork.svg.bring import with_pictures
+    from wallwright.artwork.svg.embed_links import with_pictures
 
     data = read_whole_file(source.path, source.name) if source.data is None else source.data
     media = source.media or media_of(data, source.name)

@@ -14,15 +14,15 @@ from wallwright.jobs.checks import Check, Part, Verdict
 from wallwright.motion.plan import Estimate, Motion
 from wallwright.planning import machine_checks
 from wallwright.planning.accuracy_checks import accuracy, formula
-from wallwright.planning.looked import Looked
+from wallwright.planning.check_context import Looked
+from wallwright.planning.continuation_checks import lines_up, stopped
 from wallwright.planning.motion_checks import one_speed, pace, swing, travels
 from wallwright.planning.motor_checks import supply, torque
 from wallwright.planning.plan import Preview
-from wallwright.planning.rest_checks import lines_up, stopped
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.limits import NEVER, TELLING, Limit, broken, reasons
 from wallwright.statics.pose import hang
-from wallwright.statics.rig import Rig
-from wallwright.strokes.rest import Before
+from wallwright.strokes.remaining import Before
 from wallwright.strokes.strokes import Strokes
 
 FOR_ONE_HANGING = ("move-in", "shrink", "advise-anchors")

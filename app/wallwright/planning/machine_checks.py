@@ -7,7 +7,7 @@ import numpy as np
 from wallwright.document.edits_keep_outs import box_of, is_simple
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, Verdict
-from wallwright.planning.looked import Looked
+from wallwright.planning.check_context import Looked
 from wallwright.statics.obstacles import LEAST_BODY, area_of
 
 WARNING, BAD = Verdict.WARNING, Verdict.BAD

@@ -9,9 +9,9 @@ from wallwright.jobs.checks import Check, Verdict
 from wallwright.motion.corners import ROUNDING
 from wallwright.motion.detours import Ways
 from wallwright.motion.plan import Motion
-from wallwright.planning.looked import Looked
-from wallwright.statics.modes import inertia_of, modes_of
+from wallwright.planning.check_context import Looked
 from wallwright.statics.pose import hang
+from wallwright.statics.swing_modes import inertia_of, modes_of
 
 POSES = 200
 """Of the strokes' points, looked at for the range of frequencies."""
@@ -27,7 +27,7 @@ MOST_HOURS = 1000.0
 
 def pace(looked: Looked) -> list[Check]:
     """Whether the job goes on everywhere: no place where the pen all but stands, no absurd time in all."""
-    from wallwright.motion.along import LEAST_SPEED  # numba: slow to import
+    from wallwright.motion.path_constraints import LEAST_SPEED  # numba: slow to import
 
     motion, document = looked.motion, looked.document
     if not motion.down.any():

@@ -7,7 +7,7 @@ import numpy as np
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.motion.plots import torque_margin
-from wallwright.planning.looked import Looked
+from wallwright.planning.check_context import Looked
 from wallwright.statics.limits import TORQUE_IN_HAND
 from wallwright.statics.motor import reference_voltage, supply_power
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import TYPE_CHECKING
 
+from wallwright.document.continuation import Rest
 from wallwright.document.document import Document
-from wallwright.document.going_on import Rest
 from wallwright.document.language import Language, present
 
 if TYPE_CHECKING:  # the window asks before anything is answered, and starts without what answers are made of
@@ -16,12 +16,12 @@ if TYPE_CHECKING:  # the window asks before anything is answered, and starts wit
     from wallwright.artwork.drawing import Finding
     from wallwright.jobs.checks import Check
     from wallwright.motion.plan import Estimate, Motion
-    from wallwright.planning.outside import Outside
-    from wallwright.planning.register import Marks
-    from wallwright.strokes.compose import Part, Use
+    from wallwright.planning.outside_zone import Outside
+    from wallwright.planning.register_marks import Marks
     from wallwright.strokes.division import Row
     from wallwright.strokes.order import Saving
-    from wallwright.strokes.rest import Before
+    from wallwright.strokes.remaining import Before
+    from wallwright.strokes.stroke_composition import Part, Use
     from wallwright.strokes.strokes import Strokes
 
 

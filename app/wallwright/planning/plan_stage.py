@@ -12,19 +12,19 @@ from wallwright.document.edits import set_field
 from wallwright.document.ordering import Ordering
 from wallwright.motion.estimate import estimate
 from wallwright.motion.known_runs import KnownRuns
-from wallwright.motion.timing import time_runs
+from wallwright.motion.planner import time_runs
 from wallwright.planning.cache import Cache, key
 from wallwright.planning.checks import all_checks
 from wallwright.planning.clock import Clock, StageProgress
-from wallwright.planning.outside import clip_to_zone
+from wallwright.planning.outside_zone import clip_to_zone
 from wallwright.planning.plan import Plan, Preview
-from wallwright.planning.register import drawn_by, mark_strokes, with_marks
+from wallwright.planning.register_marks import drawn_by, mark_strokes, with_marks
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.limits import NEVER
-from wallwright.statics.rig import Rig
 from wallwright.strokes.order import order_strokes
 from wallwright.strokes.repair import repair_order
 from wallwright.strokes.strokes import Strokes
-from wallwright.strokes.tour.budget import Budget
+from wallwright.strokes.tour.search_budget import Budget
 
 MOST_SAMPLES = 1_400_000
 """Of all motions kept together, some 90 bytes each: two of a large drawing, more of others."""

@@ -46,7 +46,9 @@ class Packed:
 
 def work(connection: Connection) -> None:
     """Main function of the worker process."""
-    from wallwright.planning.run import Runner  # heavy: scipy, shapely, numba; the parent does not pay for it
+    from wallwright.planning.runner import (
+        Runner,  # heavy: scipy, shapely, numba; the parent does not pay for it
+    )
 
     log = logging.getLogger("wallwright.planner")
     newest = [None]  # id of the request that should be running

@@ -10,12 +10,12 @@ from wallwright.document.document import Document
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
 from wallwright.planning.cache import Cache, key
-from wallwright.planning.known_points import KnownPoints
-from wallwright.planning.outside import Outside, strokes_outside
+from wallwright.planning.hanging_shares import row_of, shared_out
+from wallwright.planning.outside_zone import Outside, strokes_outside
 from wallwright.planning.plan import PlacementReport, Preview
-from wallwright.planning.register import Marks, marks_of
-from wallwright.planning.shares import row_of, shared_out
-from wallwright.statics.zone import Zone, zone_of
+from wallwright.planning.point_cache import KnownPoints
+from wallwright.planning.register_marks import Marks, marks_of
+from wallwright.statics.draw_zone import Zone, zone_of
 from wallwright.strokes.division import Row, Shares
 from wallwright.strokes.strokes import Strokes
 

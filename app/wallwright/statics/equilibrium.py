@@ -31,8 +31,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.statics.guess import SIDES, State, first_guess, scanned_guess
-from wallwright.statics.rig import Rig
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.initial_guess import SIDES, State, first_guess, scanned_guess
 
 STEPS = 12
 """Newton steps before a point is given up; a point inside a usual draw zone takes 5."""

@@ -9,10 +9,10 @@ import numpy as np
 from wallwright.document.language import marked, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Wall
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.motor import available_pull
 from wallwright.statics.obstacles import body_outline, keep_out_area
 from wallwright.statics.pose import Pose
-from wallwright.statics.rig import Rig
 from wallwright.statics.stability import stays
 
 TORQUE_IN_HAND = 1.3

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.equilibrium import Linear, equilibrium, exits_of, linearise, solve, span_forces
-from wallwright.statics.guess import SIDES, State
-from wallwright.statics.rig import Rig
+from wallwright.statics.initial_guess import SIDES, State
 
 CHUNK = 8192
 """Points solved together: their arrays stay in the processor's cache."""

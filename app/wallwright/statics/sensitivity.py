@@ -14,10 +14,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.statics.cable_robot import Rig
 from wallwright.statics.equilibrium import Linear, artanh_ratio, solve
-from wallwright.statics.guess import SIDES, State
+from wallwright.statics.initial_guess import SIDES, State
 from wallwright.statics.pose import Pose, belts_by_pen, inverse, linear_at
-from wallwright.statics.rig import Rig
 
 PARAMETERS = (
     "left anchor x", "left anchor y", "right anchor x", "right anchor y",

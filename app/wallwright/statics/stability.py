@@ -12,9 +12,9 @@ import dataclasses
 
 import numpy as np
 
-from wallwright.statics.guess import SIDES
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.initial_guess import SIDES
 from wallwright.statics.pose import CHUNK, Pose, linear_at
-from wallwright.statics.rig import Rig
 
 MOST_STIFF = 1e6
 """EA over the body's weight up to which a belt's stretch is counted: a belt without any has no span stiffness, and what it

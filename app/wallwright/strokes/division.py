@@ -20,8 +20,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.document.joining import Joining
-from wallwright.strokes.dense import Dense
-from wallwright.strokes.pieces import between
+from wallwright.strokes.dense_points import Dense
+from wallwright.strokes.stroke_pieces import between
 from wallwright.strokes.strokes import Strokes
 
 GOLDEN = (5**0.5 - 1) / 2

@@ -19,7 +19,7 @@ import numpy as np
 from wallwright.document.ordering import Ordering
 from wallwright.strokes.matching import begun_at, is_ring
 from wallwright.strokes.strokes import Strokes
-from wallwright.strokes.tour.budget import Budget, more_of_few
+from wallwright.strokes.tour.search_budget import Budget, more_of_few
 
 KICKS = {"quick": (3.0, 100_000), "good": (15.0, 600_000), "best": (60.0, 5_000_000)}
 """Kicks of the search for each stroke, and at most in all: about a second, ten, and a minute or more."""
@@ -171,7 +171,7 @@ class _Search:
         self, strokes: Strokes, start: np.ndarray, kicks: float, progress: Callable[[float, bool], None]
     ) -> Strokes:
         """progress is told the share done, and whether the tour searched is of the strokes as they will be drawn."""
-        from wallwright.strokes.tour.seams import best_seams  # numba: slow to import
+        from wallwright.strokes.tour.ring_starts import best_seams  # numba: slow to import
         from wallwright.strokes.tour.tour import order_ends
 
         closed = is_ring(strokes)

@@ -18,7 +18,7 @@ from wallwright.document import edits
 from wallwright.document.document import Document, Ink, Pen
 
 if TYPE_CHECKING:
-    from wallwright.strokes.compose import Use
+    from wallwright.strokes.stroke_composition import Use
 
 LEAST, MOST = 0.05, 0.9
 """Shares that a fill covers: less is hardly seen, more wets the wall twice."""

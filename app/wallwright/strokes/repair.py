@@ -16,7 +16,7 @@ from wallwright.document.ordering import Ordering
 from wallwright.strokes.matching import Match, begun_at, is_ring, match
 from wallwright.strokes.order import KICKS, order_blocks, order_strokes, unit_of
 from wallwright.strokes.strokes import Strokes
-from wallwright.strokes.tour.seams import best_seams
+from wallwright.strokes.tour.ring_starts import best_seams
 from wallwright.strokes.tour.tour import mend_ends
 
 MOST_NEW = 0.3

@@ -8,8 +8,8 @@ from collections.abc import Callable, Sequence
 import numpy as np
 import shapely
 
-from wallwright.document.cores import in_parts
-from wallwright.strokes.overdrawn import Laps
+from wallwright.document.parallel import in_parts
+from wallwright.strokes.double_ink import Laps
 from wallwright.strokes.strokes import Strokes
 
 LEAST_RING = 4.0

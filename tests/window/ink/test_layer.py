@@ -15,7 +15,7 @@ from tests.support.pictures import channels, darkness
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.ink import InkLayer
 from wallwright.window.ink.groups import flagged_runs
-from wallwright.window.ink.store import Store
+from wallwright.window.ink.tile_cache import Store
 
 COLOURS = [QColor(20, 60, 200), QColor(200, 40, 30), QColor(20, 140, 60)]
 WIDTHS = [0.5, 0.8, 0.3]

@@ -9,8 +9,8 @@ from PySide6.QtGui import QColor, QImage, QPainter, QPen
 from tests.support.drawings import made_up_drawing
 from tests.support.pictures import channels
 from wallwright.strokes.strokes import Strokes
-from wallwright.window.ink.geometry import Geometry
 from wallwright.window.ink.native_lines import draw_lines, draw_lines_locked
+from wallwright.window.ink.stroke_geometry import Geometry
 from wallwright.window.ink.tile import ALL, Order, Picture, Style, paint
 
 BLUE, YELLOW = (20, 60, 200, 255), (240, 210, 20, 255)

@@ -10,15 +10,15 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from wallwright.artwork.cutting import cut
+from wallwright.artwork.clipping import cut
 from wallwright.artwork.drawing import Severity
-from wallwright.artwork.regions import region_of
+from wallwright.artwork.shape_regions import region_of
 from wallwright.artwork.svg.boxes import Box, box_matrix, corners
+from wallwright.artwork.svg.context import Place, mapped
 from wallwright.artwork.svg.numbers import MM_PER_PX, BadNumber
 from wallwright.artwork.svg.paint import URL
-from wallwright.artwork.svg.parse import href, local
-from wallwright.artwork.svg.place import Place, mapped
 from wallwright.artwork.svg.transforms import transform_of
+from wallwright.artwork.svg.xml_parser import href, local
 from wallwright.document.language import tr
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ import numpy as np
 
 from wallwright.artwork.svg.numbers import LARGEST, TooLarge
 from wallwright.artwork.svg.path_data import Track
-from wallwright.artwork.svg.straight import Subpath
+from wallwright.artwork.svg.straight_paths import Subpath
 from wallwright.document.language import tr
 
 MOST_CHORDS = 10_000

@@ -9,7 +9,7 @@ import numpy as np
 from wallwright.artwork.svg.curves import MOST_CHORDS, chords
 from wallwright.artwork.svg.numbers import LARGEST, NUMBER, TooLarge, length_or
 from wallwright.artwork.svg.path_data import NUMBERS, tracks_of
-from wallwright.artwork.svg.straight import Subpath, straight_path
+from wallwright.artwork.svg.straight_paths import Subpath, straight_path
 from wallwright.document.language import tr
 from wallwright.document.whole_file import MB
 

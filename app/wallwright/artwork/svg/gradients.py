@@ -12,10 +12,10 @@ from wallwright.artwork.drawing import Paint
 from wallwright.artwork.paints import Gradient, mean_paint
 from wallwright.artwork.svg.boxes import Box, box_matrix, corners
 from wallwright.artwork.svg.colours import colour_of, share
+from wallwright.artwork.svg.context import Place, mapped
 from wallwright.artwork.svg.numbers import BadNumber, length
-from wallwright.artwork.svg.parse import href, local
-from wallwright.artwork.svg.place import Place, mapped
 from wallwright.artwork.svg.transforms import transform_of
+from wallwright.artwork.svg.xml_parser import href, local
 
 if TYPE_CHECKING:
     from wallwright.artwork.svg.walk import Reader

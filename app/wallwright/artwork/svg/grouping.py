@@ -12,8 +12,8 @@ from wallwright.artwork.paints import faded
 from wallwright.artwork.svg.boxes import box_within
 from wallwright.artwork.svg.clip import clip_shapes
 from wallwright.artwork.svg.colours import share
+from wallwright.artwork.svg.context import Place
 from wallwright.artwork.svg.masks import mask_shapes
-from wallwright.artwork.svg.place import Place
 
 if TYPE_CHECKING:
     from wallwright.artwork.svg.walk import Reader

@@ -12,15 +12,15 @@ import numpy as np
 
 from wallwright.artwork.data_uri import bytes_of
 from wallwright.artwork.drawing import Severity, Shape
-from wallwright.artwork.pixels import Pixels
-from wallwright.artwork.raster.read import LONGEST_SIDE
+from wallwright.artwork.pixel_paint import Pixels
+from wallwright.artwork.raster.raster_reader import LONGEST_SIDE
 from wallwright.artwork.svg.clip import clip_to_viewport
+from wallwright.artwork.svg.context import Place, mapped
 from wallwright.artwork.svg.numbers import BadNumber, length_or
-from wallwright.artwork.svg.parse import href, parse
-from wallwright.artwork.svg.place import Place, mapped
 from wallwright.artwork.svg.structure import draw_page, place_page
 from wallwright.artwork.svg.transforms import moved
 from wallwright.artwork.svg.viewport import fit
+from wallwright.artwork.svg.xml_parser import href, parse
 from wallwright.artwork.usage import Usage
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr

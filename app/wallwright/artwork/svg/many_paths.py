@@ -13,7 +13,7 @@ import numpy as np
 from wallwright.artwork.svg.curves import polylines
 from wallwright.artwork.svg.numbers import TooLarge
 from wallwright.artwork.svg.path_data import NO_LETTERS, TO_BLANK
-from wallwright.artwork.svg.straight import Subpath
+from wallwright.artwork.svg.straight_paths import Subpath
 
 BLOCK = 128
 """Paths read together: arrays long enough to be quick, and work short enough to be cancelled in."""

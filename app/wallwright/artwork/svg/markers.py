@@ -14,15 +14,15 @@ import numpy as np
 from wallwright.artwork.drawing import Severity
 from wallwright.artwork.svg.boxes import Box
 from wallwright.artwork.svg.clip import clip_to_viewport
+from wallwright.artwork.svg.context import Context, Place
 from wallwright.artwork.svg.numbers import BadNumber, length
 from wallwright.artwork.svg.paint import URL
-from wallwright.artwork.svg.parse import local
-from wallwright.artwork.svg.place import Context, Place
 from wallwright.artwork.svg.stroking import line_of
 from wallwright.artwork.svg.style import Style
 from wallwright.artwork.svg.transforms import moved
 from wallwright.artwork.svg.vertices import Vertex, vertices
 from wallwright.artwork.svg.viewport import fit, view_box
+from wallwright.artwork.svg.xml_parser import local
 from wallwright.document.language import tr
 
 if TYPE_CHECKING:

@@ -12,14 +12,14 @@ from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.colour import rgb_of
 from wallwright.artwork.drawing import Layer, Mask, Paint, Severity
-from wallwright.artwork.regions import painted_region
 from wallwright.artwork.sampling import LIGHT
+from wallwright.artwork.shape_regions import painted_region
 from wallwright.artwork.svg.boxes import Box, box_matrix, corners
 from wallwright.artwork.svg.clip import cut_shapes
+from wallwright.artwork.svg.context import Place, mapped
 from wallwright.artwork.svg.numbers import BadNumber, length
 from wallwright.artwork.svg.paint import URL
-from wallwright.artwork.svg.parse import local
-from wallwright.artwork.svg.place import Place, mapped
+from wallwright.artwork.svg.xml_parser import local
 from wallwright.document.language import tr
 
 if TYPE_CHECKING:

@@ -11,10 +11,10 @@ from wallwright.artwork.drawing import Paint, Severity
 from wallwright.artwork.paints import Gradient, faded
 from wallwright.artwork.svg.boxes import Box
 from wallwright.artwork.svg.colours import colour_of, share
+from wallwright.artwork.svg.context import Place
 from wallwright.artwork.svg.gradients import GRADIENTS, gradient_of
-from wallwright.artwork.svg.parse import local
 from wallwright.artwork.svg.patterns import pattern_of
-from wallwright.artwork.svg.place import Place
+from wallwright.artwork.svg.xml_parser import local
 from wallwright.document.language import tr
 
 if TYPE_CHECKING:

@@ -9,11 +9,11 @@ import numpy as np
 
 from wallwright.artwork.drawing import Paint, Severity, Shape
 from wallwright.artwork.svg.boxes import Box, box_for, box_of
+from wallwright.artwork.svg.context import Place, is_crisp, largest_scale_of, mapped, scale_of
 from wallwright.artwork.svg.flatten import Subpath
 from wallwright.artwork.svg.markers import draw_markers
 from wallwright.artwork.svg.numbers import BadNumber
 from wallwright.artwork.svg.paint import paint_of
-from wallwright.artwork.svg.place import Place, is_crisp, largest_scale_of, mapped, scale_of
 from wallwright.artwork.svg.stroking import stroke
 from wallwright.document.language import tr
 

@@ -11,11 +11,11 @@ import numpy as np
 from wallwright.artwork.drawing import Paint
 from wallwright.artwork.paints import Tiles, mean_paint
 from wallwright.artwork.svg.boxes import Box, box_matrix
+from wallwright.artwork.svg.context import Place, scale_of
 from wallwright.artwork.svg.gradients import chain_of, inherited, paint_transform
 from wallwright.artwork.svg.numbers import MM_PER_PX, BadNumber, length
-from wallwright.artwork.svg.parse import local
-from wallwright.artwork.svg.place import Place, scale_of
 from wallwright.artwork.svg.viewport import fit, view_box
+from wallwright.artwork.svg.xml_parser import local
 
 if TYPE_CHECKING:
     from wallwright.artwork.svg.walk import Reader

@@ -11,11 +11,11 @@ import numpy as np
 
 from wallwright.artwork.drawing import Severity, Shape
 from wallwright.artwork.svg.boxes import Box, box_for
+from wallwright.artwork.svg.context import Place, is_crisp, largest_scale_of, mapped, scale_of
 from wallwright.artwork.svg.dashes import dashed
 from wallwright.artwork.svg.flatten import Subpath
 from wallwright.artwork.svg.numbers import MM_PER_PX, BadNumber, length
 from wallwright.artwork.svg.paint import paint_of
-from wallwright.artwork.svg.place import Place, is_crisp, largest_scale_of, mapped, scale_of
 from wallwright.document.language import tr
 
 if TYPE_CHECKING:

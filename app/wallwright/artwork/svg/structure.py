@@ -12,13 +12,13 @@ from wallwright.artwork.drawing import Paint, Severity, Shape
 from wallwright.artwork.svg.boxes import box_within
 from wallwright.artwork.svg.clip import clip_to_viewport
 from wallwright.artwork.svg.colours import colour_of
+from wallwright.artwork.svg.context import Context, Place, mapped
 from wallwright.artwork.svg.grouping import grouped
 from wallwright.artwork.svg.numbers import MM_PER_PX, BadNumber, length_or
-from wallwright.artwork.svg.parse import href, local
-from wallwright.artwork.svg.place import Context, Place, mapped
 from wallwright.artwork.svg.style import Style
 from wallwright.artwork.svg.transforms import moved
 from wallwright.artwork.svg.viewport import NOTHING_SAID, Box, fit, page_size, view_box
+from wallwright.artwork.svg.xml_parser import href, local
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 

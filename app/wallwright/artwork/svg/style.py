@@ -14,7 +14,7 @@ import cssselect2.parser
 import tinycss2
 
 from wallwright.artwork.svg.font_properties import compute_font, longhands
-from wallwright.artwork.svg.parse import SVG
+from wallwright.artwork.svg.xml_parser import SVG
 
 INHERITED = {
     "color": "#000000", "fill": "#000000", "fill-opacity": "1", "fill-rule": "nonzero", "stroke": "none",

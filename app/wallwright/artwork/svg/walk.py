@@ -12,19 +12,19 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from wallwright.artwork.drawing import Drawing, Finding, Layer, Paint, Scene, Severity, Shape, placed
+from wallwright.artwork.svg.context import Place, largest_scale_of
 from wallwright.artwork.svg.flatten import outline
 from wallwright.artwork.svg.grouping import grouped
 from wallwright.artwork.svg.images import Picture, read_image
 from wallwright.artwork.svg.many_paths import BLOCK, read_together
 from wallwright.artwork.svg.numbers import MM_PER_PX, BadNumber
 from wallwright.artwork.svg.painting import shape
-from wallwright.artwork.svg.parse import DEEPEST, SVG, local, parse
-from wallwright.artwork.svg.place import Place, largest_scale_of
-from wallwright.artwork.svg.straight import Subpath
+from wallwright.artwork.svg.straight_paths import Subpath
 from wallwright.artwork.svg.structure import nested, page, passes, read_page, use, weight_of
 from wallwright.artwork.svg.style import Cascade, Style, resolve
-from wallwright.artwork.svg.text.read import read_text
+from wallwright.artwork.svg.text.text_reader import read_text
 from wallwright.artwork.svg.transforms import about_origin, transform_of
+from wallwright.artwork.svg.xml_parser import DEEPEST, SVG, local, parse
 from wallwright.artwork.usage import Usage
 from wallwright.document.errors import BadFile
 from wallwright.document.language import counted, marked, tr

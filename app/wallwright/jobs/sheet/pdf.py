@@ -20,9 +20,9 @@ from PySide6.QtGui import (
 from wallwright.artwork.glyphs.fonts import screenless_application
 from wallwright.document.language import tr
 from wallwright.jobs.job import Job
-from wallwright.jobs.sheet import text
-from wallwright.jobs.sheet.picture import paint_wall
-from wallwright.jobs.sheet.places import timetable
+from wallwright.jobs.sheet import sections
+from wallwright.jobs.sheet.timetable_section import timetable
+from wallwright.jobs.sheet.wall_drawing import paint_wall
 
 DPI = 300
 MARGIN_MM = 14.0
@@ -46,7 +46,7 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
     writer.setCreator("Wallwright")
     painter = QPainter(writer)
     frame = QRectF(0, 0, writer.width(), writer.height() - _points(14))
-    top = _paint(painter, text.headline(job), frame)
+    top = _paint(painter, sections.headline(job), frame)
     picture = QRectF(0, top + _points(6), frame.width(), frame.height() * PICTURE_SHARE)
     scale = paint_wall(painter, job, picture)
     height = job.document.wall.height * scale
@@ -55,13 +55,13 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
     caption = tr("Picture at 1 : {0:.0f}. The blue body hangs where the job starts.", one_to)
     if job.before is not None:
         caption += " " + tr("What is drawn already is pale; the red ring is where it goes on.")
-    _paint(painter, f"<p>{caption}</p>" + text.numbers(job), rest)
+    _paint(painter, f"<p>{caption}</p>" + sections.numbers(job), rest)
     pages = [
-        text.places(job)
-        + text.passes(job)
-        + text.checks(job)
-        + text.steps(job)
-        + text.cautions()
+        sections.places(job)
+        + sections.passes(job)
+        + sections.checks(job)
+        + sections.steps(job)
+        + sections.cautions()
         + timetable(job)
     ]
     number = 1
@@ -94,7 +94,7 @@ def _points(points: float) -> float:
 
 def _document(html: str, width: float) -> QTextDocument:
     document = QTextDocument()
-    document.setDefaultStyleSheet(text.STYLE)
+    document.setDefaultStyleSheet(sections.STYLE)
     document.setDefaultFont(QFont("DejaVu Sans", 9))
     document.setDocumentMargin(0)
     document.setHtml(f"<body>{html}</body>")

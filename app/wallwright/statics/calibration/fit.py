@@ -19,7 +19,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
-from wallwright.statics.calibration.model import Drawn, Readings, drawn
+from wallwright.statics.calibration.measurement_model import Drawn, Readings, drawn
 from wallwright.statics.calibration.parameters import Parameter, parameters_of, read_all, write_all
 
 FEWEST = 3

@@ -14,8 +14,8 @@ import numpy as np
 from wallwright.document.language import marked
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
-from wallwright.statics.budget import LEFT_BELT, RIGHT_BELT
-from wallwright.statics.rig import GRAVITY
+from wallwright.statics.cable_robot import GRAVITY
+from wallwright.statics.error_budget import LEFT_BELT, RIGHT_BELT
 
 replace = msgspec.structs.replace
 Both = tuple[Machine, Hanging]

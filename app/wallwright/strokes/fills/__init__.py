@@ -14,9 +14,9 @@ from shapely.geometry.base import BaseGeometry
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.contour import contour
 from wallwright.strokes.fills.hatch import cross_hatch, cross_hatches, hatch, hatches
+from wallwright.strokes.fills.progress import Told, unheard
 from wallwright.strokes.fills.spiral import spiral
 from wallwright.strokes.fills.stipple import stipple
-from wallwright.strokes.fills.told import Told, unheard
 from wallwright.strokes.fills.toned import TONED, TonedFill
 from wallwright.strokes.fills.zigzag import zigzag
 

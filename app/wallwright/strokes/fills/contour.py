@@ -6,10 +6,10 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from wallwright.artwork.regions import rings_of
+from wallwright.artwork.shape_regions import rings_of
 from wallwright.document.document import Fill
+from wallwright.strokes.fills.progress import Told, unheard
 from wallwright.strokes.fills.spacing import spacing_of
-from wallwright.strokes.fills.told import Told, unheard
 
 LONGEST_STEP = 1.6
 """Spacings from one ring to the next: at a sharp corner the rings are further apart than a spacing."""

@@ -6,10 +6,10 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from wallwright.artwork.regions import all_rings
+from wallwright.artwork.shape_regions import all_rings
 from wallwright.document.document import Fill
+from wallwright.strokes.fills.progress import Told, unheard
 from wallwright.strokes.fills.spacing import second_spacing_of, spacing_of
-from wallwright.strokes.fills.told import Told, unheard
 
 SHORTEST = 1e-6
 """mm; a hatch line through a mere corner of the region is no line."""

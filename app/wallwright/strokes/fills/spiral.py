@@ -7,8 +7,8 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.document.document import Fill
+from wallwright.strokes.fills.progress import Told, unheard
 from wallwright.strokes.fills.spacing import spacing_of
-from wallwright.strokes.fills.told import Told, unheard
 
 CHORD_ERROR = 0.01
 """In spacings: how far a chord may be from the spiral."""

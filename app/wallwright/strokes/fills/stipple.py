@@ -6,11 +6,11 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from wallwright.artwork.raster.layers import Tones
+from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.document import Fill
 from wallwright.document.picture import Stipple
+from wallwright.strokes.fills.progress import Told, unheard
 from wallwright.strokes.fills.spacing import spacing_of
-from wallwright.strokes.fills.told import Told, unheard
 from wallwright.strokes.tone import Tone
 
 CELL = 0.5

@@ -12,14 +12,14 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from wallwright.artwork.regions import rings_of
+from wallwright.artwork.shape_regions import rings_of
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.contour import further_in
 from wallwright.strokes.fills.hatch import hatch_lines, rows_of
+from wallwright.strokes.fills.progress import Told
 from wallwright.strokes.fills.spacing import second_spacing_of, spacing_of
 from wallwright.strokes.fills.stipple import stipple
-from wallwright.strokes.fills.told import Told
-from wallwright.strokes.pieces import where_positive
+from wallwright.strokes.stroke_pieces import where_positive
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tone import Tone
 

@@ -6,12 +6,12 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from wallwright.artwork.regions import rings_of
+from wallwright.artwork.shape_regions import rings_of
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.hatch import hatch_lines, rows_of
+from wallwright.strokes.fills.progress import Told, unheard
 from wallwright.strokes.fills.rounding import rounded_within
 from wallwright.strokes.fills.spacing import spacing_of
-from wallwright.strokes.fills.told import Told, unheard
 
 LONGEST_JOINT = 4.0
 """Spacings along the edge from one line to the next: beyond, lifting is quicker."""

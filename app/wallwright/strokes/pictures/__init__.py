@@ -11,7 +11,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from wallwright.artwork.raster.layers import Tones
+from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.picture import (
     CrossHatch,
     EdgeLines,
@@ -40,4 +40,4 @@ LINE_STYLES: dict[type, StyleFunction] = {
     ScanLines: scan_lines,
     EdgeLines: edges,
 }
-"""By the document type that carries a style's numbers. Regions are traced by wallwright.artwork.raster.trace instead."""
+"""By the document type that carries a style's numbers. Regions are traced by wallwright.artwork.raster.tracing instead."""

@@ -11,10 +11,10 @@ from collections.abc import Callable
 
 import numpy as np
 
-from wallwright.artwork.raster.layers import Tones
+from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.artwork.raster.raster import resampled
 from wallwright.document.picture import ToneContours
-from wallwright.strokes.pictures import runs
+from wallwright.strokes.pictures import line_runs
 
 BLANK = 0.004
 """Tone under which nothing is drawn."""
@@ -55,11 +55,11 @@ def contours(
         if number % 8 == 0:
             progress(0.6 + 0.4 * number / len(levels))
         found.extend(generator.lines(level))
-    points, line = runs.packed(found)
+    points, line = line_runs.packed(found)
     if not len(points):
         return []
-    points, line = runs.kept(points, line, tones.at(points) - BLANK)
-    return runs.split(*runs.longer(points, line, SHORTEST * pen_width))
+    points, line = line_runs.kept(points, line, tones.at(points) - BLANK)
+    return line_runs.split(*line_runs.longer(points, line, SHORTEST * pen_width))
 
 
 def _seeds(tone: np.ndarray, slow: np.ndarray, begin: float) -> np.ndarray:

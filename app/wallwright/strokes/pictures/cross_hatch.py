@@ -14,10 +14,10 @@ from collections.abc import Callable
 
 import numpy as np
 
-from wallwright.artwork.raster.layers import Tones
+from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.artwork.raster.raster import resampled
 from wallwright.document.picture import CrossHatch
-from wallwright.strokes.pictures import runs
+from wallwright.strokes.pictures import line_runs
 
 COARSE = 2.0
 """Cell of the phase in line widths: it is smooth."""
@@ -121,13 +121,17 @@ def _layer(
             lines = generator.lines(float(level))
             found.extend(lines)
             numbers.extend([level] * len(lines))
-        points, line = runs.finer(*runs.packed(found), share.cell)
+        points, line = line_runs.finer(*line_runs.packed(found), share.cell)
         if not len(points):
             continue
         wanted = share.at(points, smooth) / np.maximum(share.at(points, density), 0.2)
-        above = wanted - runs.thresholds(np.array(numbers, dtype=np.int64))[line]
-        points, line = runs.kept(points, line, np.where(share.at(points) > 0, above, -1.0))
-        drawn.extend(runs.split(*runs.longer(*runs.trimmed(points, line, pen_width), SHORTEST * pen_width)))
+        above = wanted - line_runs.thresholds(np.array(numbers, dtype=np.int64))[line]
+        points, line = line_runs.kept(points, line, np.where(share.at(points) > 0, above, -1.0))
+        drawn.extend(
+            line_runs.split(
+                *line_runs.longer(*line_runs.trimmed(points, line, pen_width), SHORTEST * pen_width)
+            )
+        )
     return drawn
 
 

@@ -11,9 +11,9 @@ from collections.abc import Callable
 
 import numpy as np
 
-from wallwright.artwork.raster.layers import Tones
+from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.picture import EdgeLines
-from wallwright.strokes.pictures import runs
+from wallwright.strokes.pictures import line_runs
 
 WEAK = 0.4
 """Share of the least step down to which a line goes on once it has been strong enough."""
@@ -52,9 +52,9 @@ def edges(
     generator = contour_generator(
         (np.arange(columns) + 0.5) * tones.cell, (np.arange(rows) + 0.5) * tones.cell, second
     )
-    points, line = runs.packed(generator.lines(0.0))
+    points, line = line_runs.packed(generator.lines(0.0))
     progress(0.9)
     strength = np.where(tones.at(points, third) < 0, tones.at(points, step), 0.0)
-    points, line = runs.kept(points, line, strength - WEAK * style.strength)
-    found = runs.split(*runs.longer(points, line, LEAST_LENGTH * pen_width))
+    points, line = line_runs.kept(points, line, strength - WEAK * style.strength)
+    found = line_runs.split(*line_runs.longer(points, line, LEAST_LENGTH * pen_width))
     return [run for run in found if tones.at(run, step).max() >= style.strength]

@@ -11,10 +11,10 @@ from collections.abc import Callable
 
 import numpy as np
 
-from wallwright.artwork.raster.layers import Tones
+from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.language import tr
 from wallwright.document.picture import OneLine
-from wallwright.strokes.pictures.relax import spread
+from wallwright.strokes.pictures.point_relaxation import spread
 
 NEIGHBOURS = 7
 """Points that the local search looks at from each."""

@@ -12,9 +12,9 @@ from collections.abc import Callable
 import numpy as np
 import shapely
 
-from wallwright.artwork.raster.layers import Tones
+from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.picture import ScanLines
-from wallwright.strokes.pictures import runs
+from wallwright.strokes.pictures import line_runs
 
 STEPS = 64
 """Waves measured between none and the densest."""
@@ -63,10 +63,12 @@ def scan_lines(
         phase = np.cumsum(2 * np.pi * step / length) + np.pi * (number % 2)
         line = np.column_stack([u, v + height_ * np.sin(phase)]) @ turn
         full = tone / covered[0]
-        gap = full - runs.thresholds(np.floor(u / (DASH * pen_width)).astype(np.int64) * 5 + 3 * number)
+        gap = full - line_runs.thresholds(np.floor(u / (DASH * pen_width)).astype(np.int64) * 5 + 3 * number)
         value = np.where(full >= 1, 1.0, gap)
-        points, runs_ = runs.kept(line, np.zeros(len(line), dtype=np.int64), np.where(tone > 0, value, -1.0))
-        points, runs_ = runs.trimmed(points, runs_, pen_width)
+        points, runs_ = line_runs.kept(
+            line, np.zeros(len(line), dtype=np.int64), np.where(tone > 0, value, -1.0)
+        )
+        points, runs_ = line_runs.trimmed(points, runs_, pen_width)
         if len(points):
             # Long waves need fewer points than short ones; a large picture has millions.
             lines = shapely.simplify(shapely.linestrings(points, indices=_numbered(runs_)), FINE * pen_width)

@@ -6,10 +6,10 @@ from collections.abc import Callable
 
 import numpy as np
 
-from wallwright.artwork.raster.layers import Tones
+from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.language import tr
 from wallwright.document.picture import Stipple
-from wallwright.strokes.pictures.relax import spread
+from wallwright.strokes.pictures.point_relaxation import spread
 
 MOST_DOTS = 40_000
 """Of one layer. More take a day on the wall; dots become larger instead, and the tone stays."""

@@ -12,9 +12,9 @@ from collections.abc import Callable
 import numpy as np
 from scipy.spatial import Delaunay, cKDTree
 
-from wallwright.strokes.tour.budget import Budget, more_of_few
 from wallwright.strokes.tour.nearest import nearest_first
 from wallwright.strokes.tour.search import anneal, descend
+from wallwright.strokes.tour.search_budget import Budget, more_of_few
 from wallwright.strokes.tour.windows import heads_of, put_back, windows
 
 NEAREST, CANDIDATES = 5, 10

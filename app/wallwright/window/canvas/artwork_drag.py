@@ -7,19 +7,19 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF
 
-from wallwright.document import edits, edits_arrange
+from wallwright.document import edits, edits_arrangement
 from wallwright.document.document import Document
 from wallwright.document.language import tr, written
 from wallwright.document.placing import joint_box
-from wallwright.window import selection
 from wallwright.window.canvas.artwork_layer import frame_shown
 from wallwright.window.canvas.drag import SNAP_REACH, Drag, Keys, Point
 from wallwright.window.canvas.gaps import things_of
 from wallwright.window.canvas.handles import OPPOSITE, SMALLEST, dragged, handles_of
+from wallwright.window.canvas.hit_testing import artwork_at, target_at
 from wallwright.window.canvas.snapping import Line, Snapping, lines_for
-from wallwright.window.canvas.targets import artwork_at, target_at
-from wallwright.window.picking import alike, narrowed
-from wallwright.window.selection import PartName
+from wallwright.window.model import selection
+from wallwright.window.model.ink_picking import alike, narrowed
+from wallwright.window.model.selection import PartName
 
 if TYPE_CHECKING:
     from wallwright.window.canvas.canvas import Canvas
@@ -85,7 +85,7 @@ class Move(_ArtworkDrag):
             self.guides = tuple(kept)
             dx += snap.dx if any(g.plumb for g in kept) else 0.0
             dy += snap.dy if any(not g.plumb for g in kept) else 0.0
-        self._apply(tr("Move"), edits_arrange.move_placements(self._first, self._ids, dx, dy))
+        self._apply(tr("Move"), edits_arrangement.move_placements(self._first, self._ids, dx, dy))
         wall = self._first.wall
         self.readout = "\n".join((
             tr("{0} right, {1} down", written(dx, ".1f"), written(dy, ".1f")),
@@ -163,7 +163,7 @@ class Reshape(_ArtworkDrag):
             to = self._snapped(to, keys)
         new = dragged(old, self._handle, to, keys.shift and not several, keys.control)
         if several:
-            changed = edits_arrange.carry_placements(
+            changed = edits_arrangement.carry_placements(
                 self._first, self._ids, (old.x, old.y), (new.x, new.y), share=new.width / old.width
             )
         else:
@@ -219,7 +219,7 @@ class Turn(_ArtworkDrag):
         upright = round(turn / (math.pi / 2)) * (math.pi / 2)
         if not (keys.alt or keys.shift) and abs(turn - upright) < UPRIGHT_REACH:
             turn = math.remainder(upright, math.tau)
-        changed = edits_arrange.carry_placements(
+        changed = edits_arrangement.carry_placements(
             self._first, self._ids, (old.x, old.y), angle=math.remainder(turn - old.turn, math.tau)
         )
         self._apply(tr("Turn"), changed)

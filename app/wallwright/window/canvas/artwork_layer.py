@@ -9,8 +9,8 @@ from wallwright.document.document import Placement
 from wallwright.document.placing import placement_corners
 from wallwright.window.canvas.handles import frame_of, handles_of
 from wallwright.window.canvas.view import View
-from wallwright.window.selection import PartName
-from wallwright.window.session import Session
+from wallwright.window.model.selection import PartName
+from wallwright.window.model.session import Session
 
 CHOSEN = QColor("#1f6fb4")
 OTHER = QColor(90, 90, 90, 150)

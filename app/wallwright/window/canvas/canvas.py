@@ -17,24 +17,24 @@ from PySide6.QtGui import (
 )  # fmt: skip
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from wallwright.document.going_on import Place
+from wallwright.document.continuation import Place
 from wallwright.document.language import tr
+from wallwright.window.application.settings import choose_inches_on_rulers, inches_on_rulers
+from wallwright.window.canvas.highlight import PointedOut
+from wallwright.window.canvas.ink_display import ShownInk
 from wallwright.window.canvas.live_zone import LiveZone
 from wallwright.window.canvas.machine_layer import HangingMachine
 from wallwright.window.canvas.nudge import nudge
 from wallwright.window.canvas.painting import Painting
-from wallwright.window.canvas.pointed_out import PointedOut
 from wallwright.window.canvas.pointer import Pointer
-from wallwright.window.canvas.shown_ink import ShownInk
 from wallwright.window.canvas.tool import Tool
 from wallwright.window.canvas.view import View
-from wallwright.window.clipboard import bring
-from wallwright.window.foreign import is_usable
+from wallwright.window.features.clipboard.clipboard import bring
+from wallwright.window.features.clipboard.foreign_formats import is_usable
+from wallwright.window.features.screen_scale.screen_scale import pixels_per_mm
 from wallwright.window.ink import InkLayer
-from wallwright.window.screen_size import pixels_per_mm
-from wallwright.window.selection import WALL, around
-from wallwright.window.session import Session
-from wallwright.window.settings import choose_inches_on_rulers, inches_on_rulers
+from wallwright.window.model.selection import WALL, around
+from wallwright.window.model.session import Session
 
 OWN_KEYS = (Qt.Key.Key_Escape, Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Backspace)
 """Of the canvas while it drags or draws, whatever they else stand for."""

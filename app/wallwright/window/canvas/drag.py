@@ -12,9 +12,9 @@ from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.language import tr, written
 from wallwright.document.placing import placement_box
-from wallwright.window import selection
+from wallwright.window.canvas.hit_testing import target_at
 from wallwright.window.canvas.snapping import Line, Snap, Snapping, lines_for, lines_for_anchor
-from wallwright.window.canvas.targets import target_at
+from wallwright.window.model import selection
 
 if TYPE_CHECKING:
     from wallwright.window.canvas.canvas import Canvas
@@ -145,8 +145,8 @@ def begin_drag(canvas: Canvas, at: QPointF, keys: Keys) -> Drag | None:
     """Selects what is under the pointer and takes hold of it."""
     from wallwright.window.canvas.artwork_drag import Reshape, Turn, begin_artwork_drag
     from wallwright.window.canvas.guide_line_drag import GuideLineDrag
+    from wallwright.window.canvas.handover_drag import MeetingDrag
     from wallwright.window.canvas.keep_out_drag import begin_keep_out_drag
-    from wallwright.window.canvas.meeting_drag import MeetingDrag
 
     session = canvas.session
     kind, name = target_at(canvas, at)

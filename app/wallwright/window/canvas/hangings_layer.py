@@ -11,7 +11,7 @@ from wallwright.document.register import RegisterMark
 from wallwright.document.wall import Hanging
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import QUIET, tag
-from wallwright.window.session import Session
+from wallwright.window.model.session import Session
 
 MEETING = QColor("#7a3f9d")
 ZONE_POINTS = 2500
@@ -82,8 +82,8 @@ def _outline(document: Document, hanging: Hanging) -> QPainterPath:
         get_rings,
     )
 
-    from wallwright.statics.zone import zone_of
-    from wallwright.statics.zone_edge import zone_polygons
+    from wallwright.statics.draw_zone import zone_of
+    from wallwright.statics.zone_boundary import zone_polygons
 
     zone = zone_of(document.wall, document.machine, hanging, points=ZONE_POINTS)
     path = QPainterPath()

@@ -12,8 +12,8 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr, written
 from wallwright.window.canvas.drag import SNAP_REACH, Drag, Keys, Point, PointDrag
 from wallwright.window.canvas.gaps import things_of
+from wallwright.window.canvas.hit_testing import target_at
 from wallwright.window.canvas.snapping import Snap, Snapping, lines_for
-from wallwright.window.canvas.targets import target_at
 
 if TYPE_CHECKING:
     from wallwright.window.canvas.canvas import Canvas

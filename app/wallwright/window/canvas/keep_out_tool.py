@@ -12,7 +12,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr, written
 from wallwright.window.canvas.artwork_layer import CHOSEN
 from wallwright.window.canvas.drag import Keys, Point
-from wallwright.window.canvas.targets import REACH, close
+from wallwright.window.canvas.hit_testing import REACH, close
 from wallwright.window.canvas.tool import Tool
 
 if TYPE_CHECKING:

@@ -6,9 +6,9 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPalette, QPixmap
 
 from wallwright.document.language import present, tr, written
+from wallwright.statics.draw_zone import LAYERS
 from wallwright.statics.limits import SENTENCES, Limit
-from wallwright.statics.zone import LAYERS
-from wallwright.window.canvas.limit_looks import paint_swatch, swatch_size
+from wallwright.window.canvas.limit_styles import paint_swatch, swatch_size
 from wallwright.window.canvas.wall_layer import PAPER
 from wallwright.window.canvas.zone_layer import OPACITY, STEPS, ZoneLayer, colours_of
 

@@ -46,7 +46,7 @@ class LiveZone(QObject):
         self._finer.start()
 
     def _make(self, points: int) -> None:
-        from wallwright.statics.zone import zone_of
+        from wallwright.statics.draw_zone import zone_of
 
         document, self._points = self._document, points
         self.layer = ZoneLayer(document, zone_of(*self._of, points=points), self.layer_name, points >= FINE)

@@ -9,10 +9,10 @@ from PySide6.QtGui import QColor, QPainter, QPalette, QPen, QPolygonF, QTransfor
 from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.document.wall import Hanging
-from wallwright.statics.excess import excesses
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.limit_excess import excesses
 from wallwright.statics.limits import broken, reasons
 from wallwright.statics.pose import hang, sag, span_curve
-from wallwright.statics.rig import Rig
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.zone_layer import ZoneLayer
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 
-from wallwright.document import edits_arrange, edits_guide_lines, edits_keep_outs
+from wallwright.document import edits_arrangement, edits_guide_lines, edits_keep_outs
 from wallwright.document.language import tr
-from wallwright.window.session import Session
+from wallwright.window.model.session import Session
 
 STEPS = {
     Qt.Key.Key_Left: (-1, 0),
@@ -29,7 +29,7 @@ def nudge(session: Session, event: QKeyEvent) -> bool:
     dx, dy = (size * v for v in STEPS[event.key()])
     kind, _, name = session.selection.partition(":")
     if session.placement_ids:
-        document = edits_arrange.move_placements(session.document, session.placement_ids, dx, dy)
+        document = edits_arrangement.move_placements(session.document, session.placement_ids, dx, dy)
     elif kind == "keepout":
         document = edits_keep_outs.move_keep_out(session.document, int(name), dx, dy)
     elif kind == "line":

@@ -10,7 +10,7 @@ from PySide6.QtGui import QPainter, QPalette
 from wallwright.document.document import Document
 from wallwright.window.canvas import wall_layer
 from wallwright.window.canvas.artwork_layer import frame_shown, paint_artworks
-from wallwright.window.canvas.drag_layer import paint_drag, paint_readout
+from wallwright.window.canvas.drag_overlay import paint_drag, paint_readout
 from wallwright.window.canvas.guide_lines import paint_guide_lines
 from wallwright.window.canvas.hangings_layer import (
     OtherZones,
@@ -19,10 +19,10 @@ from wallwright.window.canvas.hangings_layer import (
     paint_register_marks,
 )
 from wallwright.window.canvas.keep_out_layer import paint_keep_outs
-from wallwright.window.canvas.kept import Kept, Scene
 from wallwright.window.canvas.legend import Legend
-from wallwright.window.canvas.limit_looks import paint_letters
+from wallwright.window.canvas.limit_styles import paint_letters
 from wallwright.window.canvas.photo_layer import PhotoLayer
+from wallwright.window.canvas.pixmap_cache import Kept, Scene
 from wallwright.window.canvas.rulers import Rulers
 from wallwright.window.canvas.view import View
 

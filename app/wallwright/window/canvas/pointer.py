@@ -10,8 +10,8 @@ from PySide6.QtGui import QInputDevice, QMouseEvent, QNativeGestureEvent, QWheel
 from wallwright.document.language import tr
 from wallwright.window.canvas.artwork_drag import begin_part_drag
 from wallwright.window.canvas.drag import Drag, Keys, begin_drag
+from wallwright.window.canvas.hit_testing import cursor_at, words_at
 from wallwright.window.canvas.keep_out_drag import remove_corner_at
-from wallwright.window.canvas.targets import cursor_at, words_at
 
 if TYPE_CHECKING:
     from wallwright.window.canvas.canvas import Canvas

@@ -9,7 +9,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFont, QPainter, QPalette
 
 from wallwright.document.language import present, written
-from wallwright.window.canvas.kept import Kept
+from wallwright.window.canvas.pixmap_cache import Kept
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import RULER
 

@@ -14,7 +14,7 @@ from PySide6.QtGui import (
 )
 
 from wallwright.document.document import Document
-from wallwright.statics.zone import Zone
+from wallwright.statics.draw_zone import Zone
 from wallwright.window.canvas.view import View
 
 # Nine steps of cividis (Nuñez, Anderton, Renslow, "Optimizing colormaps with consideration for color vision
@@ -83,7 +83,7 @@ class ZoneLayer:
         self._box = (zone.x[0] - half_x, zone.y[0] - half_y, zone.x[-1] + half_x, zone.y[-1] + half_y)
         from shapely import get_coordinates, get_parts  # takes a moment, and the first page has no zone
 
-        from wallwright.statics.zone_edge import cell_region, zone_polygons
+        from wallwright.statics.zone_boundary import cell_region, zone_polygons
 
         self._edge = QPainterPath()
         region = zone_polygons(document.wall, document.machine, zone) if exact_edge else cell_region(zone)

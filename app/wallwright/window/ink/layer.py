@@ -13,13 +13,13 @@ from PySide6.QtGui import QColor, QImage, QPainter, QTransform
 
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.ink.frame import Frame
-from wallwright.window.ink.geometry import Geometry
 from wallwright.window.ink.groups import Group, same, split
+from wallwright.window.ink.paint_workers import Workshop
 from wallwright.window.ink.reveal import Reveal
 from wallwright.window.ink.sheet import Sheet, Wish
-from wallwright.window.ink.store import Store
+from wallwright.window.ink.stroke_geometry import Geometry
 from wallwright.window.ink.tile import ALL, Style
-from wallwright.window.ink.workshop import Workshop
+from wallwright.window.ink.tile_cache import Store
 
 _SETTLE_MS = 120
 """A scale that rests this long gets tiles of its own."""

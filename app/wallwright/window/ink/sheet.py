@@ -13,10 +13,10 @@ from PySide6.QtGui import QPainter, QTransform
 
 from wallwright.window.ink.copying import copy_picture
 from wallwright.window.ink.frame import Frame
-from wallwright.window.ink.geometry import Geometry
-from wallwright.window.ink.grid import TILE, Tiles, scaled, tile_area, tile_box
-from wallwright.window.ink.store import Store
+from wallwright.window.ink.stroke_geometry import Geometry
 from wallwright.window.ink.tile import ALL, Order, Picture, Style
+from wallwright.window.ink.tile_cache import Store
+from wallwright.window.ink.tile_grid import TILE, Tiles, scaled, tile_area, tile_box
 
 _OVERVIEW_PX = 768
 """Longer side of the picture of the whole sheet that stands in when nothing better is at hand."""

@@ -14,8 +14,8 @@ from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPen
 
 from wallwright.window.ink.cells import Cells
 from wallwright.window.ink.clipping import clip
-from wallwright.window.ink.geometry import Geometry
 from wallwright.window.ink.native_lines import draw_lines
+from wallwright.window.ink.stroke_geometry import Geometry
 
 ALL = 2**31 - 1
 """The moment after everything is drawn."""

@@ -17,10 +17,10 @@ from wallwright.document.language import marked, tr
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.planning.stages import PROVISIONAL
 from wallwright.statics.limits import SENTENCES, Limit
-from wallwright.window.canvas.limit_looks import icon, swatch_size
-from wallwright.window.explain import explain
+from wallwright.window.canvas.limit_styles import icon, swatch_size
+from wallwright.window.model.session import Session
 from wallwright.window.panels.page_area import PageArea
-from wallwright.window.session import Session
+from wallwright.window.widgets.explain import explain
 
 ICONS = {
     Verdict.GOOD: QStyle.StandardPixmap.SP_DialogApplyButton,

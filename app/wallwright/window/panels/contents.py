@@ -9,9 +9,9 @@ from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem, QWidget
 from wallwright.artwork.colour import name_of
 from wallwright.document.language import tr
 from wallwright.window.canvas.guide_lines import line_words
-from wallwright.window.panels.choices import swatch
-from wallwright.window.selection import PartName
-from wallwright.window.session import Session
+from wallwright.window.model.selection import PartName
+from wallwright.window.model.session import Session
+from wallwright.window.widgets.choices import swatch
 
 KEY = Qt.ItemDataRole.UserRole
 MOST_GROUPS = 100

@@ -23,11 +23,11 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import present, tr
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.document.typed_numbers import evaluate_pair, shown
-from wallwright.window.explain import explain
-from wallwright.window.panels.choices import narrow
-from wallwright.window.panels.number_field import NumberField
+from wallwright.window.model.session import Session
 from wallwright.window.panels.page_area import PageArea
-from wallwright.window.session import Session
+from wallwright.window.widgets.choices import narrow
+from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.number_field import NumberField
 
 LONGEST_TITLE = 0.42
 """Of the panel's width, in one line beside a field."""

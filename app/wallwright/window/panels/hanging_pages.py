@@ -5,11 +5,11 @@ from __future__ import annotations
 from PySide6.QtWidgets import QComboBox, QFormLayout
 
 from wallwright.document.language import tr
-from wallwright.jobs.places import places_of
-from wallwright.window.explain import explain
-from wallwright.window.panels.choices import narrow, swatch
+from wallwright.jobs.hanging_position import places_of
 from wallwright.window.panels.forms import Forms
-from wallwright.window.panels.meeting_field import MeetingField
+from wallwright.window.panels.handover_field import MeetingField
+from wallwright.window.widgets.choices import narrow, swatch
+from wallwright.window.widgets.explain import explain
 
 
 class HangingPages(Forms):

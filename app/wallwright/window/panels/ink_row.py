@@ -11,13 +11,13 @@ from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QVBoxLayout, QWidg
 from wallwright.document import edits
 from wallwright.document.document import FillKind, Ink
 from wallwright.document.language import tr
-from wallwright.window.explain import explain
-from wallwright.window.panels.choices import narrow, swatch
 from wallwright.window.panels.forms import Forms
 from wallwright.window.panels.palette_table import FILL_TITLES
+from wallwright.window.widgets.choices import narrow, swatch
+from wallwright.window.widgets.explain import explain
 
 if TYPE_CHECKING:
-    from wallwright.strokes.compose import Part, Use
+    from wallwright.strokes.stroke_composition import Part, Use
 
 
 def joined(parts: Sequence[Part]) -> Use:

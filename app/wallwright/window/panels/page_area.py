@@ -7,7 +7,7 @@ import operator
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QWidget
 
-from wallwright.window.focus_ring import FocusRing
+from wallwright.window.widgets.focus_ring import FocusRing
 
 
 def controls_of(widget: QWidget) -> list[QWidget]:

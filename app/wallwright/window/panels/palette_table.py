@@ -13,14 +13,14 @@ from wallwright.document.document import Fill, FillKind, Ink
 from wallwright.document.language import marked, tr
 from wallwright.document.quantity import quantities
 from wallwright.strokes.palette import FAR, NEAR, difference, with_suggestions
-from wallwright.window.colour_pens import lacking, with_own_pens
-from wallwright.window.explain import explain
-from wallwright.window.panels.choices import narrow, swatch
-from wallwright.window.panels.number_field import NumberField
-from wallwright.window.session import Session
+from wallwright.window.model.colour_pens import lacking, with_own_pens
+from wallwright.window.model.session import Session
+from wallwright.window.widgets.choices import narrow, swatch
+from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.number_field import NumberField
 
 if TYPE_CHECKING:
-    from wallwright.strokes.compose import Use
+    from wallwright.strokes.stroke_composition import Use
 
 FILL_TITLES = {
     "none": marked("No fill"),

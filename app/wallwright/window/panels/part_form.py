@@ -13,16 +13,16 @@ from wallwright.document import edits, edits_inks
 from wallwright.document.document import Document, Fill, FillKind, Ink
 from wallwright.document.language import tr
 from wallwright.document.quantity import quantities
-from wallwright.window.explain import explain
-from wallwright.window.panels.choices import narrow, swatch
-from wallwright.window.panels.number_field import NumberField
+from wallwright.window.model.selection import PartName
+from wallwright.window.model.session import Session
 from wallwright.window.panels.palette_table import FILL_TITLES
-from wallwright.window.selection import PartName
-from wallwright.window.session import Session
+from wallwright.window.widgets.choices import narrow, swatch
+from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.number_field import NumberField
 
 if TYPE_CHECKING:
     from wallwright.planning.plan import PlacementReport
-    from wallwright.strokes.compose import Part
+    from wallwright.strokes.stroke_composition import Part
 
 BY_ITSELF = "by itself"
 """Stands for no choice in the list of pens; no pen has this id, for ids have no spaces."""

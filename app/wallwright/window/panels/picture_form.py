@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QLabel, QWidget
 
-from wallwright.artwork.raster.layers import chosen_pens
+from wallwright.artwork.raster.pen_layers import chosen_pens
 from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.language import marked, tr
 from wallwright.document.picture import STYLES, Picture, Regions
 from wallwright.document.quantity import quantities
-from wallwright.window.explain import explain
-from wallwright.window.panels.choices import narrow, swatch
-from wallwright.window.panels.slider_field import SliderField
-from wallwright.window.session import Session
+from wallwright.window.model.session import Session
+from wallwright.window.widgets.choices import narrow, swatch
+from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.slider_field import SliderField
 
 STYLE_TITLES = {
     "cross-hatch": marked("Cross-hatch by tone"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QFormLayout
 
-from wallwright.document import edits_arrange, edits_guide_lines, edits_keep_outs
+from wallwright.document import edits_arrangement, edits_guide_lines, edits_keep_outs
 from wallwright.document.document import Document
 from wallwright.document.language import marked, tr
 from wallwright.document.placing import placement_box
@@ -96,7 +96,7 @@ class WallPages(Forms):
             return document.wall.floor - placement_box(document.placement(name))[3]
 
         def moved(dx: float, dy: float) -> Document:
-            return edits_arrange.move_placements(self.session.document, [name], dx, dy)
+            return edits_arrangement.move_placements(self.session.document, [name], dx, dy)
 
         self._number(form, LEFT_SIDE, left, lambda value: moved(value - left(), 0.0))
         self._number(form, BOTTOM, bottom, lambda value: moved(0.0, bottom() - value))

@@ -9,10 +9,10 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from wallwright.artwork.drawing import Severity
+from wallwright.artwork.svg.context import Place
 from wallwright.artwork.svg.numbers import BadNumber, length
-from wallwright.artwork.svg.parse import href, local
-from wallwright.artwork.svg.place import Place
 from wallwright.artwork.svg.structure import passes
+from wallwright.artwork.svg.xml_parser import href, local
 from wallwright.document.language import tr
 
 if TYPE_CHECKING:

@@ -10,10 +10,10 @@ import numpy as np
 
 from wallwright.artwork.glyphs.shaping import Cluster, shaped
 from wallwright.artwork.svg.numbers import BadNumber, length
-from wallwright.artwork.svg.text.along import Track, track_of
 from wallwright.artwork.svg.text.characters import Character, Part
 from wallwright.artwork.svg.text.embedded import embedded_fonts
-from wallwright.artwork.svg.text.style import rise, spacing, wanted_of
+from wallwright.artwork.svg.text.text_path import Track, track_of
+from wallwright.artwork.svg.text.text_style import rise, spacing, wanted_of
 from wallwright.artwork.svg.transforms import moved
 
 if TYPE_CHECKING:

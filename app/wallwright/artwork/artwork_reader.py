@@ -1,0 +1,56 @@
+"""Reading artwork of any kind: one line a media type."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from wallwright.artwork import media
+from wallwright.artwork.drawing import Drawing
+from wallwright.artwork.raster.raster_reader import read_raster
+from wallwright.artwork.svg.walk import read_svg
+from wallwright.document import generated_artwork
+from wallwright.document.document import PICTURES
+from wallwright.document.errors import BadFile
+from wallwright.document.generated_artwork import Figure, Words
+from wallwright.document.language import tr
+
+
+def read_made(data: bytes, media_type: str, name: str, progress: Callable[[float], None]) -> Drawing:
+    """Artwork made in the program."""
+    from wallwright.artwork.generated.figures import read_chart, read_figure
+    from wallwright.artwork.generated.words import read_words
+
+    thing = generated_artwork.decode(data, media_type, name)
+    if isinstance(thing, Words):
+        return read_words(thing, name, progress)
+    return read_figure(thing, name) if isinstance(thing, Figure) else read_chart(thing, name)
+
+
+READERS = {media.SVG: read_svg, **dict.fromkeys(PICTURES, read_raster)}
+
+
+def read_artwork(
+    data: bytes, media_type: str, name: str, flatness: float,
+    progress: Callable[[float], None] = lambda done: None,
+) -> Drawing:  # fmt: skip
+    """Reads a file's bytes. flatness: how far chords may leave a curve, mm in the artwork frame.
+
+    Raises BadFile with a sentence; Cancelled through progress.
+    """
+    if media_type in generated_artwork.TYPES:
+        return read_made(data, media_type, name, progress)
+    if media_type not in READERS:
+        raise BadFile(f"{name} is of a kind that this program does not read ({media_type}).")
+    try:
+        return READERS[media_type](data, name, flatness, progress)
+    except RecursionError as error:
+        raise BadFile(
+            tr(
+                "{0} nests its parts too deeply and is not read. Simplify it in the program it comes from.",
+                name,
+            )
+        ) from error
+    except MemoryError as error:
+        raise BadFile(
+            tr("{0} takes more memory to read than there is. Simplify it in the program it comes from.", name)
+        ) from error

@@ -1,0 +1,90 @@
+"""Templates: walls and machines that a person keeps under names of their own."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import msgspec
+
+from wallwright.document.atomic_write import why, write_atomic
+from wallwright.document.calibration import Survey
+from wallwright.document.document import Document
+from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.language import tr
+from wallwright.document.log import state_folder
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging, Wall
+from wallwright.document.whole_file import read_whole_file
+
+replace = msgspec.structs.replace
+
+
+class WallTemplate(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A wall with its keep-outs, and the anchors on it."""
+
+    name: str
+    wall: Wall
+    hanging: Hanging
+
+
+class Templates(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """All that are kept, in the order of their names."""
+
+    walls: tuple[WallTemplate, ...] = ()
+    machines: tuple[Machine, ...] = ()
+
+    def with_wall(self, name: str, document: Document) -> Templates:
+        """Keeps the wall of a document. What was learnt about belts is left out: it holds until they are reset."""
+        name = _good(name)
+        hanging = replace(
+            document.hangings[0], left_offset=0.0, right_offset=0.0, survey=Survey(), learnt=None
+        )
+        kept = [t for t in self.walls if t.name != name]
+        return replace(self, walls=_sorted([*kept, WallTemplate(name, document.wall, hanging)]))
+
+    def with_machine(self, name: str, document: Document) -> Templates:
+        name = _good(name)
+        kept = [m for m in self.machines if m.name != name]
+        return replace(self, machines=_sorted([*kept, replace(document.machine, name=name)]))
+
+
+def _good(name: str) -> str:
+    if not name.strip():
+        raise BadValue(tr("A template needs a name"))
+    return name.strip()
+
+
+def _sorted(templates: list) -> tuple:
+    return tuple(sorted(templates, key=lambda t: t.name.casefold()))
+
+
+def on_wall(document: Document, template: WallTemplate) -> Document:
+    """The same artwork and machine on another wall."""
+    return replace(document, wall=template.wall, hangings=(template.hanging, *document.hangings[1:]))
+
+
+def templates_file() -> Path:
+    return state_folder() / "templates.json"
+
+
+def read_templates() -> Templates:
+    """What is kept; nothing before the first is. Raises BadFile with a sentence."""
+    file = templates_file()
+    if not file.exists():
+        return Templates()
+    try:
+        return msgspec.json.decode(read_whole_file(file), type=Templates)
+    except (msgspec.DecodeError, msgspec.ValidationError, UnicodeDecodeError, RecursionError) as error:
+        raise BadFile(
+            tr("The templates in {0} cannot be read ({1}); move the file away.", file, error)
+        ) from error
+
+
+def write_templates(templates: Templates) -> None:
+    """Raises BadFile when the state folder cannot be written."""
+    file = templates_file()
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise BadFile(tr("{0} could not be made ({1}).", file.parent, why(error))) from error
+    write_atomic(file, msgspec.json.format(msgspec.json.encode(templates), indent=1))

@@ -1,0 +1,76 @@
+"""Writing a job: all its files into a stage, each read back and compared."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from wallwright.jobs.file_formats import FORMS
+from wallwright.jobs.file_names import REPORT, SHEET
+from wallwright.jobs.file_set import FileSet, digest_of_file
+from wallwright.jobs.job import Job
+from wallwright.jobs.register_file import LIST, VISIT
+from wallwright.jobs.report import report
+
+StageProgress = Callable[[str, float], None]
+
+
+JOB_NAMES = (*(form.file for form in FORMS), SHEET, REPORT, VISIT, LIST)
+"""Every file that a whole job can have: those of an earlier one must not pass for one of this."""
+
+
+def job_names(job: Job) -> tuple[str, ...]:
+    """Every file that this job, whole or rest, can have."""
+    return JOB_NAMES if job.before is None else tuple(map(job.file, JOB_NAMES))
+
+
+def write_job(
+    files: FileSet, folder: str, job: Job, progress: StageProgress = lambda stage, done: None, others: tuple[str, ...] = ()
+) -> tuple[str, ...]:  # fmt: skip
+    """Writes a job's files into a folder of a set's stage; returns their paths in the set.
+
+    folder: name of the folder, "" for the stage itself. others: files of the job that are in that folder already; the report
+    names them too. Raises OSError, or Mismatch when a file does not read back as planned.
+    """
+    stage = files.stage / folder
+    stage.mkdir(exist_ok=True)
+    verified, lines = {}, {}
+    forms = [form for form in FORMS if job.plane is not None or not form.in_plane]
+    for number, form in enumerate(forms):
+
+        def part(done: float, number=number) -> None:
+            progress("write", (number + done / 2) / (len(forms) + 1))
+
+        def again(done: float, number=number) -> None:
+            progress("write", (number + (1 + done) / 2) / (len(forms) + 1))
+
+        name = job.file(form.file)
+        _write(stage / name, form.write(job, part))
+        found = form.verify(stage / name, job, again)
+        verified[name], lines[name] = found.told, found.stroke_lines
+    from wallwright.jobs.sheet.pdf import hanging_sheet  # Qt: only when a sheet is made
+
+    sheet, last = job.file(SHEET), job.file(REPORT)
+    _write(stage / sheet, [hanging_sheet(job)])
+    verified[sheet] = {"bytes": (stage / sheet).stat().st_size}
+    digests = {name: digest_of_file(stage / name) for name in (*verified, *others)}
+    write_report(stage / last, {**report(job, verified, lines), "sha256": digests})
+    progress("write", 1.0)
+    return tuple(str(Path(folder, name).as_posix()) for name in (*verified, last, *others))
+
+
+def write_report(path: Path, content: dict[str, Any]) -> None:
+    """Writes a report as JSON. Raises OSError."""
+    _write(path, [msgspec.json.format(msgspec.json.encode(content), indent=1)])
+
+
+def _write(path: Path, pieces: Iterable[bytes]) -> None:
+    with open(path, "wb") as file:
+        for piece in pieces:
+            file.write(piece)
+        file.flush()
+        os.fsync(file.fileno())

@@ -1,0 +1,259 @@
+"""The words and tables of the hanging sheet, as rich text for the page setter."""
+
+from __future__ import annotations
+
+from html import escape
+
+import numpy as np
+
+from wallwright.document.language import counted, duration, marked, tr, written
+from wallwright.document.register import RegisterMark
+from wallwright.jobs.checks import Verdict
+from wallwright.jobs.file_names import file_for
+from wallwright.jobs.hanging_position import folder_of, places_of
+from wallwright.jobs.job import Job
+from wallwright.jobs.register_file import VISIT
+from wallwright.jobs.sheet.cautions import CAUTIONS
+from wallwright.jobs.sheet.timetable_section import CHECK_PEN, HANG_IT, rest_steps
+
+STYLE = """
+body { font-family: 'DejaVu Sans', sans-serif; font-size: 9pt; color: #111111; }
+h1 { font-size: 16pt; margin-bottom: 0; }
+h2 { font-size: 11pt; margin-top: 12px; margin-bottom: 3px; }
+td, th { padding: 2px 8px 2px 0; vertical-align: top; }
+th { text-align: left; color: #444444; font-weight: normal; }
+td.n { text-align: right; }
+p.loud { font-size: 12pt; font-weight: bold; color: #a00000; }
+"""
+MARKS = {
+    Verdict.GOOD: marked("good"),
+    Verdict.NOTE: marked("note"),
+    Verdict.WARNING: marked("WARNING"),
+    Verdict.BAD: marked("BAD"),
+}
+
+
+def headline(job: Job) -> str:
+    """Top of the first page."""
+    loud = ""
+    if job.outside:
+        loud = tr(
+            "OVERRIDDEN: {0} strokes leave the draw zone. The machine may lose steps or fall there; stay beside it and be "
+            "ready to stop it.", job.outside,
+        )  # fmt: skip
+        loud = f'<p class="loud">{loud}</p>'
+    size = ", ".join((
+        counted("{0} stroke", "{0} strokes", len(job.strokes)),
+        counted("{0} pass", "{0} passes", len(job.motion.blocks)),
+        tr("about {0} of drawing", duration(job.estimate.total_s)),
+    ))  # fmt: skip
+    facts = [tr("Hanging sheet"), escape(job.project), escape(job.document.machine.name), size]
+    if job.before is not None:
+        part = tr("The rest of a job, from stroke {0} of {1}", job.first + 1, job.of)
+        loud += f"<p><b>{part}</b></p>"
+    return f"<h1>{escape(job.hanging.name)}</h1><p>{' &nbsp;·&nbsp; '.join(fact for fact in facts if fact)}</p>{loud}"
+
+
+def numbers(job: Job) -> str:
+    """What has to be measured on the wall, with room for what was measured."""
+    hanging, pose = job.hanging, job.datum
+    left, right = hanging.left, hanging.right
+    dx, dy = right.x - left.x, right.y - left.y
+    chord = np.hypot(*(pose.exits[0] - np.array(job.rig.anchors)).T)
+    pull = _largest_pull(job)
+    rows = [
+        (tr("Anchors, nail to nail"), f"<b>{written(np.hypot(dx, dy), '.0f')} mm</b>", "mm"),
+        (tr("Right anchor against the left one, with a level"), f"<b>{_level(dy)}</b>", "mm"),
+        (tr("Left anchor below the ceiling"), f"{written(left.y - job.document.wall.top, '.0f')} mm", "mm"),
+        (
+            tr("Left anchor from the wall's left edge"),
+            f"{written(left.x - job.document.wall.left, '.0f')} mm",
+            "mm",
+        ),
+        (
+            tr("Pen at the start: right of the left anchor"),
+            f"<b>{written(hanging.datum[0] - left.x, '.0f')} mm</b>",
+            "mm",
+        ),
+        (
+            tr("Pen at the start: below the left anchor"),
+            f"<b>{written(hanging.datum[1] - left.y, '.0f')} mm</b>",
+            "mm",
+        ),
+        (
+            tr("Left belt at the start, anchor to exit"),
+            tr("<b>{0:.1f} mm</b> straight by tape", chord[0]),
+            "mm",
+        ),
+        (
+            tr("Right belt at the start, anchor to exit"),
+            tr("<b>{0:.1f} mm</b> straight by tape", chord[1]),
+            "mm",
+        ),
+        (
+            tr("The same as the controller counts it"),
+            tr("{0:.2f} and {1:.2f} mm", *job.counted(pose.belts)[0]),
+            "",
+        ),
+        (
+            tr("Tilt of the body at the start"),
+            tr("{0:+.1f}° (+ is clockwise)", np.degrees(pose.tilt[0])),
+            "°",
+        ),
+        (
+            tr("Largest pull on the left anchor"),
+            tr("{0:.1f} N; its fixing holds {1:.0f} N", pull[0], left.holds),
+            "",
+        ),
+        (
+            tr("Largest pull on the right anchor"),
+            tr("{0:.1f} N; its fixing holds {1:.0f} N", pull[1], right.holds),
+            "",
+        ),
+        (tr("Belt needed, left and right"), tr("{0:.0f} and {1:.0f} mm", *job.estimate.longest_belt_mm), ""),
+    ]
+    body = "".join(
+        f"<tr><th>{name}</th><td>{value}</td><td>{tr('measured: ________ {0}', unit) if unit else ''}</td></tr>"
+        for name, value, unit in rows
+    )
+    # Written by hand: the same job gives the same sheet on every day.
+    body += f"<tr><th>{tr('Hung on')}</th><td></td><td>________________</td></tr>"
+    return f"<h2>{tr('Hang it so')}</h2><table>{body}</table>"
+
+
+def places(job: Job) -> str:
+    """Where the hanging is on a wall that several draw, measured from those that hung before; else nothing."""
+    document, index = job.document, job.hanging_index
+    if len(document.hangings) == 1:
+        return ""
+    rows = "".join(
+        f"<tr><th>{escape(p.words)}</th><td><b>{p.told}</b></td><td>{tr('measured: ________ {0}', 'mm')}</td></tr>"
+        for p in places_of(document, index)
+    )
+    items = []
+    for number, hanging in enumerate(document.hangings):
+        name = f"{escape(hanging.name)} ({folder_of(number)})"
+        items.append(f"<li>{tr('{0}: this sheet', name) if number == index else name}</li>")
+    text = tr("Hanging {0} of {1}. Draw them in this order; the files of each are in its folder:",
+              index + 1, len(document.hangings))  # fmt: skip
+    return (
+        f"<h2>{tr('Where it hangs')}</h2><p>{text}</p><ol>{''.join(items)}</ol><p></p><table>{rows}</table>"
+        + _marks(job)
+    )
+
+
+def _marks(job: Job) -> str:
+    """The register marks that it looks for, with room for what was seen, and those that it leaves."""
+    parts = []
+    if job.seeks:
+        rows = "".join(
+            f"<tr><td><b>{escape(m.name)}</b></td><td>{_from_anchor(job, m)}</td>"
+            f"<td>{tr('right ________ mm, below ________ mm')}</td></tr>"
+            for m in job.seeks
+        )
+        text = tr(
+            "Before it draws: bring the belts to their starting lengths and run {0}. It stops with the pen up at each "
+            "cross; write down how far the pen is right of and below it (left and above with a minus). Enter that in the "
+            "project (Job, Line up by marks), export this hanging again, and run the new file from where the machine hangs: "
+            "the belts stay as they are.", VISIT,
+        )  # fmt: skip
+        parts.append(
+            f"<h2>{tr('Line it up by the crosses on the wall')}</h2><p>{text}</p><table>{rows}</table>"
+        )
+        found = job.hanging.register
+        if found.sightings:
+            told = tr("Lined up already: parts meet within about {0:.1f} mm; {1:.1f} mm of what was seen is left "
+                      "unexplained.", 2 * found.expected, found.left_over)  # fmt: skip
+            parts.append(f"<p>{told}</p>")
+    if job.leaves:
+        names = ", ".join(escape(m.name) for m in job.leaves)
+        text = tr(
+            "It leaves the crosses {0} for the hangings after it; do not wipe them before those are drawn.",
+            names,
+        )
+        parts.append(f"<h2>{tr('Register marks')}</h2><p>{text}</p>")
+    return "".join(parts)
+
+
+def _from_anchor(job: Job, mark: RegisterMark) -> str:
+    left = job.hanging.left
+    return tr("{0:.0f} mm right and {1:.0f} mm below the left anchor", mark.x - left.x, mark.y - left.y)
+
+
+def _level(dy: float) -> str:
+    if abs(dy) < 0.5:
+        return tr("level")
+    return tr("{0:.0f} mm lower", dy) if dy > 0 else tr("{0:.0f} mm higher", -dy)
+
+
+def _largest_pull(job: Job) -> np.ndarray:
+    """(2,) N at the anchors: belt weight adds to the pull at the exits."""
+    if not len(job.motion.tension):
+        return job.datum.anchor_tension[0]
+    hanging_belt = job.rig.belt_weight * job.motion.belts.max(axis=0)
+    return job.motion.tension.max(axis=0) + hanging_belt
+
+
+def passes(job: Job) -> str:
+    """Pens in order."""
+    rows = []
+    for number, part in enumerate(job.estimate.per_pen, start=1):
+        pen = job.document.pens[part.pen]
+        seconds = part.drawing_s + part.travel_s + part.lifting_s
+        rows.append(
+            f'<tr><td>{number}</td><td bgcolor="{pen.colour}">&nbsp;&nbsp;&nbsp;&nbsp;&nbsp;</td>'
+            f"<td>{escape(pen.name)} ({pen.colour}), {written(pen.width)} mm</td><td class='n'>{part.strokes}</td>"
+            f"<td class='n'>{written(part.ink_m, '.1f')} m</td><td class='n'>{written(part.travel_m, '.1f')} m</td>"
+            f"<td class='n'>{duration(seconds)}</td></tr>"
+        )
+    heads = ("", "", tr("pen"), tr("strokes"), tr("ink"), tr("pen up"), tr("time"))
+    total = tr(
+        "In all about {0}, and {1} to change pens. Belts run {2:.0f} m and {3:.0f} m.",
+        duration(job.estimate.total_s), duration(job.estimate.changing_s), *job.estimate.belt_run_m,
+    )  # fmt: skip
+    return (
+        f"<h2>{tr('Pens in order; change them at the starting place')}</h2><table><tr>"
+        + "".join(f"<th>{head}</th>" for head in heads) + "</tr>" + "".join(rows) + f"</table><p>{total}</p>"
+    )  # fmt: skip
+
+
+def checks(job: Job) -> str:
+    """The checks with their verdicts."""
+    rows = "".join(
+        f"<tr><td><b>{tr(MARKS[c.verdict])}</b></td><td>{escape(c.title)}</td><td>{escape(c.text)}</td></tr>"
+        for c in job.checks
+    )
+    return f"<h2>{tr('Looked at before hanging')}</h2><table>{rows}</table>"
+
+
+STEPS = (
+    marked("Set both anchors. Measure nail to nail, and the level, and write both down above."),
+    marked(
+        "If a measure differs from this sheet by more than 2 mm, enter it in the project and export again."
+    ),
+    HANG_IT,
+    CHECK_PEN,
+    marked(
+        "Insert the first pen, pen up. Run <b>{0}</b> and no other file of the folder: the others are for controllers of "
+        "another kind. It stops for each pen."
+    ),
+    marked(
+        "After a stop or a slip: find in the table below which stroke it was, and go on from there; not all is drawn again."
+    ),
+)
+
+
+def steps(job: Job) -> str:
+    """What to do at the wall."""
+    todo = (
+        [tr(item, file_for(job.document.machine.controller)) for item in STEPS]
+        if job.before is None
+        else rest_steps(job)
+    )
+    return f"<h2>{tr('At the wall')}</h2><ol>" + "".join(f"<li>{item}</li>" for item in todo) + "</ol>"
+
+
+def cautions() -> str:
+    return (
+        f"<h2>{tr('Take care')}</h2><ul>" + "".join(f"<li>{escape(tr(c))}</li>" for c in CAUTIONS) + "</ul>"
+    )

@@ -1,0 +1,105 @@
+"""The part of the hanging sheet that helps to go on after trouble: where the job is at which time, and how a rest begins."""
+
+from __future__ import annotations
+
+from html import escape
+
+import numpy as np
+
+from wallwright.document.language import marked, tr, written
+from wallwright.jobs.file_names import file_for
+from wallwright.jobs.job import Job, rest_file
+from wallwright.motion.timetable import Row
+from wallwright.motion.timetable import timetable as rows_of
+from wallwright.statics.pose import hang
+
+COLUMNS = 2
+"""Of the timetable, side by side."""
+
+SHORT = 18
+"""Characters of a name that stay on one line."""
+
+HANG_IT = marked(
+    "Hang the body. Bring both belts to the starting lengths: tape from the nail to where the belt leaves the body."
+)
+CHECK_PEN = marked("Check the pen's place: measure right and down from the left anchor.")
+ANCHORS_AGAIN = marked(
+    "Measure nail to nail and the level again. If a measure differs from this sheet by more than 2 mm, an anchor has "
+    "moved: enter it in the project and export again."
+)
+BEGIN = {
+    "start": (HANG_IT, CHECK_PEN),
+    "tape": (
+        marked(
+            "Leave the machine where it hangs: the starting place above is where the pen was measured. If it was moved, "
+            "measure and export again."
+        ),
+    ),
+}
+SLIPPED = marked(
+    "Bring the machine to where its own count is {0:.2f} and {1:.2f} mm, the starting place of the whole job, and leave the "
+    "belts as they are. Because of the slip the pen then is at the starting place above."
+)
+GO = (
+    marked("Insert the pen, pen up. Run <b>{0}</b> from its beginning and no other file: its first lines tell the "
+           "controller where the machine hangs."),
+    marked("It stops once with the pen up over the place where the line goes on. Look. If the pen is off, measure how far "
+           "right and down, do not go on, and export again: it draws off its place, by this much there."),
+)  # fmt: skip
+
+
+def rest_steps(job: Job) -> list[str]:
+    """What to do at the wall before the rest of a job."""
+    known_by = job.before.rest.known_by
+    own = rest_file(file_for(job.document.machine.controller), job.first + 1)
+    if known_by == "slip":
+        counts = job.counted(hang(job.rig, np.array([job.before.datum])).belts)[0]
+        begin = [tr(SLIPPED, *counts)]
+    else:
+        begin = [tr(step) for step in BEGIN[known_by]]
+    return [tr(ANCHORS_AGAIN), *begin, *(tr(step, own) for step in GO)]
+
+
+def clock(seconds: float) -> str:
+    """ "0:05", "1:20" hours and minutes; "0:00:30" where seconds count."""
+    whole = round(seconds)
+    hours, minutes, rest = whole // 3600, whole // 60 % 60, whole % 60
+    return f"{hours}:{minutes:02d}:{rest:02d}" if rest else f"{hours}:{minutes:02d}"
+
+
+def timetable(job: Job) -> str:
+    """Which stroke is drawn where at which time."""
+    rows = rows_of(job.motion)
+    if not rows:
+        return ""
+    half = -(-len(rows) // COLUMNS)
+    heads = "".join(f"<th>{head}</th>" for head in (
+        tr("pen"), tr("time"), tr("stroke"), tr("right"), tr("down")))  # fmt: skip
+    lines = []
+    for i in range(half):
+        pair = [rows[i + half * k] for k in range(COLUMNS) if i + half * k < len(rows)]
+        lines.append("<tr>" + "<td>&nbsp;&nbsp;&nbsp;</td>".join(_cells(job, row) for row in pair) + "</tr>")
+    note = tr(
+        "Where the drawing is, in h:min since each pen began; strokes are counted from 1 to {0}, and the file says the "
+        "number before each. Places are mm right of the left anchor and below it. If the job stops, find its stroke here by "
+        "the clock or by the wall, and choose Job, Go on from here.", job.of,
+    )  # fmt: skip
+    note += " " + tr(
+        "Fingerprint of the strokes: {0}. Numbers hold as long as it is the same.", job.fingerprint
+    )
+    between = f"<th></th>{heads}" if len(rows) > 1 else ""
+    return (
+        f"<h2>{tr('If it stops: places to come back to')}</h2><p>{note}</p>"
+        f"<table><tr>{heads}{between}</tr>{''.join(lines)}</table>"
+    )
+
+
+def _cells(job: Job, row: Row) -> str:
+    pen, left = job.document.pens[job.motion.blocks[row.block].pen], job.hanging.left
+    x, y = row.point
+    name = escape(pen.name).replace(" ", "&nbsp;") if len(pen.name) <= SHORT else escape(pen.name)
+    return (
+        f"<td><span style='color:{pen.colour}'>■</span>&nbsp;{name}</td><td>{clock(row.since)}</td>"
+        f"<td class='n'>{row.stroke + job.first + 1}</td><td class='n'>{written(x - left.x, '.0f')}</td>"
+        f"<td class='n'>{written(y - left.y, '.0f')}</td>"
+    )

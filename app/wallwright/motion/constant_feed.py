@@ -1,0 +1,49 @@
+"""The path with points where its speed changes, for controllers that plan acceleration themselves.
+
+Such a controller knows one acceleration and one way to pass corners; the plan's gentler push, slower corners and belts that
+limit it here and there it can only be told by the feed of its moves. Between the points kept the speed changes little, so
+that the feed of each move is the plan's speed and the controller's own planning has nothing left to add.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.motion.path import Runs
+from wallwright.motion.plan import Motion
+
+SHARE = 0.05
+"""Of a run's highest speed: changes of speed from one sample to the next that are told."""
+
+
+def runs_in(motion: Motion, kept: np.ndarray | None = None) -> Runs:
+    """The runs that a motion was planned from; with other points when (n,) bool says which samples to keep."""
+    kept = motion.vertex if kept is None else kept
+    pen = np.zeros(len(motion.down), dtype=np.int64)
+    for block in motion.blocks:
+        pen[block.first_run : block.last_run] = block.pen
+    first = np.concatenate([[0], np.cumsum(kept)])[motion.runs]
+    return Runs(motion.pen_xy[kept], first, motion.down, motion.stroke, pen, motion.blocks)
+
+
+def paced(motion: Motion, step: float = 0.0) -> tuple[Runs, np.ndarray]:
+    """The runs of a motion with points where its speed changes, no closer than a step, mm, but at a run's ends; and (n,) s:
+    when the pen is at each."""
+    if not len(motion.down):
+        return runs_in(motion), np.zeros(0)
+    top = np.repeat(np.maximum.reduceat(motion.speed, motion.runs[:-1]), np.diff(motion.runs))
+    changed = np.zeros(len(top), dtype=bool)
+    changed[1:] = np.abs(np.diff(motion.speed)) > SHARE * top[1:]
+    changed[:-1] |= changed[1:]
+    kept = apart(motion, motion.vertex | changed, step)
+    return runs_in(motion, kept), motion.time[kept]
+
+
+def apart(motion: Motion, kept: np.ndarray, step: float) -> np.ndarray:
+    """(n,) bool: those of the samples kept (n,) that lie at least a step, mm, from the one kept before, and each run's ends.
+
+    Points closer than a step of the motors are moves that move nothing.
+    """
+    from wallwright.motion.resampling import kept_apart  # numba: slow to import
+
+    return kept_apart(motion.pen_xy, motion.runs, kept, step)

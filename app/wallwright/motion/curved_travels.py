@@ -1,0 +1,105 @@
+"""Bows: travels bent to the side where belts, motors or tension make the straight way slow.
+
+A bow is the straight way from a to b, of length L, and to its side L (c1 sin(pi u) + c2 sin(2 pi u)), u from 0 to 1 along
+it. On a level way across the middle, the belt that is taken in limits the first half and the belt that is paid out the
+second; sagging a little, both run at their full speed all the way: that is the straight line in belt lengths, which is
+tried beside the bow, and no way is faster. Elsewhere one belt limits the whole way, and its run over its speed is the time
+whatever the way: such travels stay straight, as do those that pen speed, pen acceleration or swing limit.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.motion.travel_timing import Curves, Trial
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.forward_kinematics import pen_at
+from wallwright.statics.pose import hang
+
+SHORTEST = 60.0
+"""mm: shorter travels gain too little to be looked at."""
+LEAST_SHARE, LEAST_SECONDS = 0.02, 0.02
+"""Of a straight travel's time, and s, that a bow must save: less is not worth its lines in a file."""
+SAMPLES = 33
+U = (1 - np.cos(np.pi * np.arange(SAMPLES) / (SAMPLES - 1))) / 2
+"""Closer together near the ends, where the speed changes."""
+FIRST, LAST = 0.1, 0.006
+"""Largest and smallest step of c1 in the search; that of c2 is half of it."""
+WAVES = np.array([1.0, 2.0])
+TURNS = np.concatenate([np.diag(1 / WAVES), -np.diag(1 / WAVES)])
+TRIES = 24
+LESS = (1.0, 0.75, 0.5, 0.25)
+"""Of the bow found, when all of it would leave the draw zone."""
+TURN, FINEST = 0.01, 1.0
+"""rad between a bow's chords, or mm of them where it bends closely: half a turn off the bow's own direction, a belt's speed
+is off by a part in a thousand or two."""
+
+
+def quickest_bows(trial: Trial, ends: np.ndarray) -> np.ndarray:
+    """(k, 2) c1, c2 of the quickest bow for each travel (k, 2, 2), mm; zeros for one that would save too little.
+
+    A pattern search (Hooke and Jeeves, 1961), for all travels at once.
+    """
+    shape = np.zeros((len(ends), len(WAVES)))
+    straight = trial.along_curves(_curves(ends, shape))
+    least = np.maximum(trial.along_curves(_curves(ends, shape), belts=False), trial.belts_run(ends))
+    best, step = straight.copy(), np.where(saves(straight, least), FIRST, 0.0)
+    for _ in range(TRIES):
+        at = np.flatnonzero(step >= LAST)
+        if not len(at):
+            break
+        tried = (shape[at, None] + step[at, None, None] * TURNS).reshape(-1, len(WAVES))
+        seconds = trial.along_curves(_curves(np.repeat(ends[at], len(TURNS), axis=0), tried))
+        seconds = seconds.reshape(-1, len(TURNS))
+        first = seconds.argmin(axis=1)
+        found = seconds[np.arange(len(at)), first]
+        good = found < best[at]
+        best[at[good]] = found[good]
+        shape[at[good]] = tried.reshape(-1, len(TURNS), len(WAVES))[good, first[good]]
+        step[at[~good]] /= 2
+    return np.where(saves(straight, best)[:, None], shape, 0.0)
+
+
+def saves(straight: np.ndarray, other: np.ndarray) -> np.ndarray:
+    """(k,) bool: whether a way of other seconds saves enough over the straight one's."""
+    return straight - other > np.maximum(LEAST_SHARE * straight, LEAST_SECONDS)
+
+
+def bow_lines(rig: Rig, ends: np.ndarray, shape: np.ndarray) -> list[np.ndarray]:
+    """(n, 2) mm each: the bow of a travel (2, 2) as a polyline, whole and flatter by LESS, and the straight line in belt
+    lengths where there is one. shape: (2,) c1, c2."""
+    length = np.hypot(*(ends[1] - ends[0]))
+    most = np.pi**2 * (np.abs(shape) @ WAVES**2)  # rad by u
+    u = np.linspace(0, 1, int(np.ceil(min(most / TURN, length / FINEST))) + 2)
+    lines = list(_points(np.repeat(ends[None], len(LESS), axis=0), np.outer(LESS, shape), u))
+    first, last = hang(rig, ends).belts
+    level = pen_at(rig, first + u[:, None] * (last - first), ends[0] + u[:, None] * (ends[1] - ends[0])).pen
+    if np.isfinite(level).all():
+        level[[0, -1]] = ends
+        lines.append(level)
+    return lines
+
+
+def _points(ends: np.ndarray, shape: np.ndarray, u: np.ndarray) -> np.ndarray:
+    """(k, n, 2) mm. ends: (k, 2, 2); shape: (k, 2); u: (n,). The ends are those given, to the bit."""
+    way = (ends[:, 1] - ends[:, 0])[:, None]
+    side = shape @ np.sin(np.pi * np.outer(WAVES, u))
+    points = ends[:, :1] + u[:, None] * way + side[..., None] * _across(way)
+    points[:, [0, -1]] = ends
+    return points
+
+
+def _curves(ends: np.ndarray, shape: np.ndarray) -> Curves:
+    way = (ends[:, 1] - ends[:, 0])[:, None]
+    length = np.hypot(way[..., 0], way[..., 1])
+    turns = np.pi * WAVES
+    first = (shape * turns) @ np.cos(np.outer(turns, U))
+    second = -(shape * turns**2) @ np.sin(np.outer(turns, U))
+    longer = np.sqrt(1 + first**2)
+    tangent = (way + first[..., None] * _across(way)) / (length * longer)[..., None]
+    return Curves(_points(ends, shape, U), tangent, second / (length * longer**3))
+
+
+def _across(way: np.ndarray) -> np.ndarray:
+    """A quarter turn clockwise, y down."""
+    return np.stack([-way[..., 1], way[..., 0]], axis=-1)

@@ -1,0 +1,104 @@
+"""What limits the motion along a sampled path: the geometry at every sample and the machine's numbers."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.document.document import Document
+from wallwright.motion.corners import OVERSHOT, corner_caps
+from wallwright.motion.curvature import leg_curvature
+from wallwright.motion.path import Runs, Samples
+from wallwright.motion.time_parameterization import Bounds, Grid, caps
+from wallwright.statics.belt_field import BeltField
+from wallwright.statics.motor import available_pull
+
+IN_MOTION = 0.5
+"""Of the least tension of a resting belt that is kept in motion: the rest is what the push on the body may take."""
+
+
+LEAST_SPEED = 0.1
+"""mm/s: slower, a marker stands and bleeds, and a metre takes hours; the lower end of the range of drawing speeds. Neither a
+pen's own limit nor corners or swing of a controller at one speed make it slower."""
+RESOLVED = 0.01
+"""mm: corners cannot be kept more closely than this by anything that hangs on belts (a microstep of the usual motors). A
+controller at one speed would have to stand still for less."""
+
+
+def bounds_of(document: Document) -> Bounds:
+    machine = document.machine
+    motor, limits = machine.motor, machine.limits
+    return Bounds(
+        belt_acceleration=limits.belt_acceleration,
+        mass=machine.body.mass / 1000,
+        floor=IN_MOTION * limits.least_tension,
+        pull=float(available_pull(machine)),
+        corner_speed=motor.corner_speed * motor.teeth * machine.belt.pitch,
+    )
+
+
+def pen_speed(document: Document, down: np.ndarray, pen: np.ndarray) -> np.ndarray:
+    """(k,) mm/s at most of runs with the pen down (k,) bool, pen (k,) index."""
+    limits = document.machine.limits
+    drawing = np.array([min(limits.draw_speed, p.speed or limits.draw_speed) for p in document.pens])
+    return np.maximum(np.where(down, drawing[pen], limits.travel_speed), LEAST_SPEED)
+
+
+def ramps(document: Document, runs: Runs) -> np.ndarray:
+    """(k,) mm: the shortest way in which the pen of each run may reach from rest the speed that pen or belts allow."""
+    limits = document.machine.limits
+    return np.minimum(pen_speed(document, runs.down, runs.pen), limits.belt_speed) ** 2 / (
+        2 * limits.acceleration
+    )
+
+
+def grid_of(
+    document: Document,
+    field: BeltField,
+    runs: Runs,
+    samples: Samples,
+    push: np.ndarray,
+    first: int,
+    last: int,
+) -> Grid:
+    """Runs first .. last - 1 as the profile takes them. push: (n,) mm/s² at all samples."""
+    limits = document.machine.limits
+    one_speed = document.machine.controller.pacing == "constant"
+    tolerance = max(limits.corner_tolerance, RESOLVED) if one_speed else limits.corner_tolerance
+    here = slice(samples.runs[first], samples.runs[last])
+    vertices = slice(runs.runs[first], runs.runs[last])
+    points, own_runs = runs.points[vertices], runs.runs[first : last + 1] - runs.runs[first]
+    bend = leg_curvature(points, own_runs)
+    if one_speed:
+        # A turn closer than a corner may be is passed as a corner.
+        bend = np.clip(bend, -1 / (OVERSHOT * tolerance), 1 / (OVERSHOT * tolerance))
+    leg, share = samples.leg[here] - runs.runs[first], samples.share[here]
+    length = np.zeros(len(points))
+    length[:-1] = np.hypot(*np.diff(points, axis=0).T)
+    near, far = bend[leg, :1], bend[leg, 1:]
+    curvature = near + share * (far - near)
+    # The curve's direction against its chord's: half the chord's turn at either end.
+    angle = (near + far) / 2 * length[leg, None] * (share - 0.5)
+    d = samples.direction[here][:, None]
+    cos, sin = np.cos(angle), np.sin(angle)
+    tangent = np.stack([cos * d[..., 0] - sin * d[..., 1], sin * d[..., 0] + cos * d[..., 1]], axis=2)
+    slopes = field.slopes(samples.points[here])
+    speed = pen_speed(document, runs.down[first:last], runs.pen[first:last])
+    cap = np.repeat(speed**2, np.diff(samples.runs[first : last + 1]))
+    vertex = samples.vertex[here]
+    at = vertex >= 0
+    # A corner is passed with what both its legs allow.
+    gentler = np.minimum(push[here], np.concatenate([push[here][:1], push[here][:-1]]))[at]
+    corner = corner_caps(
+        points,
+        own_runs,
+        bend,
+        gentler,
+        tolerance,
+        one_speed,
+    )
+    cap[at] = np.minimum(cap[at], corner[vertex[at] - runs.runs[first]])
+    grid = Grid(
+        samples.runs[first : last + 1] - samples.runs[first], samples.step[here], cap, push[here], tangent, curvature,
+        slopes.first, slopes.second, slopes.tension,
+    )  # fmt: skip
+    return grid._replace(cap=caps(grid, cap, limits.belt_speed, samples.direction[here]))

@@ -1,0 +1,268 @@
+"""Strokes to a timed motion: sampled path, limits along it, speed profile, times with the pen's lifting."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from wallwright.document.document import Document
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.parallel import in_parts
+from wallwright.motion.detours import Ways
+from wallwright.motion.known_runs import KnownRuns
+from wallwright.motion.path import Runs, Samples, runs_of, sampled
+from wallwright.motion.plan import Motion
+from wallwright.motion.subset import run_members, subset
+from wallwright.statics.belt_field import BeltField, bounds
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.pose import hang
+from wallwright.strokes.strokes import Strokes
+
+if TYPE_CHECKING:  # numba: slow to import
+    from wallwright.motion.swing import SwingField
+
+AT_ONCE = 20_000
+"""Samples looked at together: what is held for each is some 300 bytes, and cancel is looked at in between."""
+ROUNDS = 60
+"""Of looking how far the pen swings and pushing more gently, at most: each halves the places where it swings too far, and a
+million samples have thirty thousand of them at first."""
+STUCK = 1e6
+"""s from one sample to the next, at most: eleven days for a few millimetres."""
+GENTLEST = 0.02
+"""Of the pen acceleration, or of the push under which the resting pen is off by the largest swing: below it the pen hardly
+moves, and what swings is not of this run's making."""
+
+
+def plan_motion(
+    document: Document, hanging: int, rig: Rig, strokes: Strokes,
+    progress: Callable[[float], None] = lambda done: None,
+) -> Motion:  # fmt: skip
+    """The timed motion of ordered strokes in one hanging, finite in every number.
+
+    Raises BadValue when a point of the path is one where the machine cannot hang, or where it cannot move.
+    """
+    return time_runs(document, hanging, rig, strokes, progress).motion
+
+
+def time_runs(
+    document: Document, hanging: int, rig: Rig, strokes: Strokes,
+    progress: Callable[[float], None] = lambda done: None, known: KnownRuns | None = None,
+) -> KnownRuns:  # fmt: skip
+    """The same, with what helps to plan the next motion.
+
+    known: of a motion with the same machine, hanging and pens. Its runs stay as they are but where the pen would swing too
+    far because of what is drawn before; so this motion depends on that one.
+    """
+    from wallwright.motion.path_constraints import ramps  # numba: slow to import
+    from wallwright.motion.swing import SwingField
+    from wallwright.motion.travels import bent
+
+    progress(0.0)
+    place = document.hangings[hanging]
+    ways = Ways(document.wall, document.machine, place)
+    asked = runs_of(strokes, np.array(place.datum, dtype=float), _nearest(document))
+    if not len(asked.down):
+        return KnownRuns(_nothing(), asked, np.zeros(0))
+    _refuse_unreachable(rig, asked.points[:1])  # before the box around it is looked at, which may be large
+    progress(0.1)
+    if known is not None and not len(known.asked.down):
+        known = None
+    old = np.full(len(asked.down), -1) if known is None else known.find(asked)
+    field, swing = BeltField(rig, asked.points), SwingField(rig, document.machine, asked.points)
+    progress(0.2)
+    lines = {}
+    if known is not None:
+        lines = {i: known.vertices(old[i]) for i in np.flatnonzero((old >= 0) & known.is_bent[old]).tolist()}
+    runs = bent(document, rig, field, swing, asked, ways, lambda d: progress(0.2 + 0.05 * d), old < 0, lines)
+    if (_box(runs.points) != _box(asked.points)).any():
+        field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
+    samples = sampled(runs, ramp=ramps(document, runs), tolerance=document.machine.limits.corner_tolerance)
+    progress(0.25)
+    work = _Timing(document, field, swing, runs, samples)
+    if known is not None:
+        work.take(known, old)
+    work.find_belts(lambda d: progress(0.25 + 0.1 * d))
+    work.find_profile(lambda d: progress(0.35 + 0.65 * d))
+    _check_moves(samples, work.time)
+    motion = Motion(
+        work.time, samples.points, work.belts, work.speed, work.tension, work.swing, work.farthest,
+        samples.vertex >= 0, samples.runs, runs.down, runs.stroke, runs.blocks,
+    )  # fmt: skip
+    return KnownRuns(motion, asked, work.push)
+
+
+def _nearest(document: Document) -> float:
+    """mm: points closer than a step of the motors are one to them; where steps are coarse, the path still keeps to its
+    tolerance."""
+    return min(1 / document.machine.steps_per_mm, document.settings.path_tolerance)
+
+
+def _box(points: np.ndarray) -> np.ndarray:
+    return np.stack(bounds(points))
+
+
+def _check_moves(samples: Samples, time: np.ndarray) -> None:
+    """Raises BadValue where the pen stands still."""
+    took = np.diff(time, prepend=0.0)
+    stuck = ~(took <= STUCK)
+    if stuck.any():
+        where = samples.points[int(np.argmax(stuck))]
+        raise BadValue(
+            tr(
+                "The machine cannot move its pen at {0:.0f}, {1:.0f} mm; raise the limits of speed and acceleration, "
+                "or move the artwork",
+                where[0],
+                where[1],
+            )
+        )
+
+
+def _refuse_unreachable(rig: Rig, points: np.ndarray) -> None:
+    """Raises BadValue for the first of (n, 2) points, mm, at which the machine cannot hang."""
+    lost = np.flatnonzero(~hang(rig, points).converged)
+    if len(lost):
+        raise _unreachable(points[lost[0]])
+
+
+def _unreachable(where: np.ndarray) -> BadValue:
+    return BadValue(
+        tr(
+            "The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm, which the job asks for; "
+            "move the artwork or the starting point",
+            where[0],
+            where[1],
+        )
+    )
+
+
+class _Timing:
+    """What is found along the samples of a path."""
+
+    def __init__(
+        self, document: Document, field: BeltField, swing: SwingField, runs: Runs, samples: Samples
+    ) -> None:
+        """field, swing: over the box of the samples."""
+        from wallwright.motion.swing import first_push  # numba: slow to import
+
+        self._document, self._field, self._runs, self._samples = document, field, runs, samples
+        self._body = swing.at(samples.points)
+        n, limits = len(samples.points), document.machine.limits
+        if document.machine.controller.pacing == "constant":
+            self.push = np.full(n, limits.acceleration)
+        else:
+            self.push = first_push(limits.acceleration, limits.swing, self._body, samples.direction)
+        self.belts = np.empty_like(samples.points)
+        """(n, 2) mm."""
+        self.speed = np.zeros(n)
+        """(n,) mm/s."""
+        self.tension = np.zeros((n, 2))
+        """(n, 2) N, in motion."""
+        self.time = np.zeros(n)
+        """(n,) s."""
+        self.swing = np.zeros(n)
+        """(n,) mm, at the samples."""
+        self.farthest = np.zeros(n)
+        """(n,) mm, not negative: since the sample before."""
+        self._fresh = np.ones(len(runs.down), dtype=bool)
+        """(k,) bool: runs of which nothing is found yet."""
+
+    def take(self, known: KnownRuns, old: np.ndarray) -> None:
+        """Enters what is known of runs: old (k,) is the number of each in the known motion, -1: it is new."""
+        samples, motion = self._samples, known.motion
+        same = np.flatnonzero(old >= 0)
+        same = same[np.diff(motion.runs)[old[same]] == np.diff(samples.runs)[same]]
+        here, _ = run_members(samples.runs, same)
+        there, _ = run_members(motion.runs, old[same])
+        self.belts[here], self.speed[here] = motion.belts[there], motion.speed[there]
+        self.tension[here], self.push[here] = motion.tension[there], known.push[there]
+        self._fresh[same] = False
+
+    def find_belts(self, progress: Callable[[float], None]) -> None:
+        """Of fresh runs. Raises BadValue where the machine cannot hang."""
+        at, _ = run_members(self._samples.runs, np.flatnonzero(self._fresh))
+        for i in range(0, len(at), AT_ONCE):
+            progress(i / len(at))
+            part = at[i : i + AT_ONCE]
+            self.belts[part] = self._field.belts(self._samples.points[part])
+        lost = np.flatnonzero(~np.isfinite(self.belts).all(axis=1))
+        if len(lost):
+            raise _unreachable(self._samples.points[lost[0]])
+
+    def find_profile(self, progress: Callable[[float], None]) -> None:
+        """Speed, tension, time and swing, with the pen pushed more gently where it would swing too far."""
+        from wallwright.motion.swing import follow_swing, gentler
+        from wallwright.motion.times import times_along  # numba: slow to import
+
+        limits, machine = self._document.machine.limits, self._document.machine
+        samples, body = self._samples, self._body
+        gentlest = GENTLEST * np.minimum(limits.acceleration, limits.swing * body.omega**2)
+        drawn = np.repeat(self._runs.down, np.diff(samples.runs))
+        pause = np.where(self._runs.down, machine.lift.lower_time, 0.0)
+        pause[1:] += np.where(self._runs.down[:-1], machine.lift.raise_time, 0.0)
+        rates = np.zeros(len(drawn))
+        again, follow = self._fresh, np.ones(len(self._fresh), dtype=bool)
+        for round_ in range(ROUNDS):
+            self._profile(np.flatnonzero(again), lambda d, r=round_: progress(1 - 0.5**r * (1 - d / 2)))
+            self.time = times_along(samples.runs, pause, samples.step, self.speed)
+            follow_swing(
+                samples.runs, follow, self.time, self.speed, samples.direction, body, machine.body.damping, self.swing,
+                rates, self.farthest,
+            )  # fmt: skip
+            factor = gentler(self.farthest, self.time, body.omega, drawn, limits.swing, round_)
+            again = follow = np.minimum.reduceat(factor, samples.runs[:-1]) < 1.0
+            if not again.any():
+                break
+            self.push = np.maximum(self.push * factor, gentlest)
+
+    def _profile(self, which: np.ndarray, progress: Callable[[float], None]) -> None:
+        """Enters speed and tension of the runs which (m,)."""
+        from wallwright.motion.path_constraints import bounds_of, grid_of  # numba: slow to import
+        from wallwright.motion.time_parameterization import profile, tension_in_motion
+
+        document, bounds = self._document, bounds_of(self._document)
+
+        def enter(part: np.ndarray) -> None:
+            runs, samples, at = subset(self._runs, self._samples, part)
+            grid = grid_of(document, self._field, runs, samples, self.push[at], 0, len(part))
+            if document.machine.controller.pacing == "constant":
+                square = _constant(grid, document.machine.limits.acceleration)
+            else:
+                square = profile(grid, bounds)
+            self.speed[at] = np.sqrt(square)
+            self.tension[at] = tension_in_motion(grid, square, bounds.mass)
+
+        ends = np.concatenate([[0], np.cumsum(np.diff(self._samples.runs)[which])])
+        in_parts(enter, [which[a:b] for a, b in _parts(ends, AT_ONCE)], progress)
+
+
+def _parts(runs: np.ndarray, at_once: int) -> Iterator[tuple[int, int]]:
+    """Runs a .. b - 1 of about so many samples at once, never less than a run."""
+    a, k = 0, len(runs) - 1
+    while a < k:
+        b = min(max(int(np.searchsorted(runs, runs[a] + at_once, side="right")) - 1, a + 1), k)
+        yield a, b
+        a = b
+
+
+def _constant(grid, acceleration: float) -> np.ndarray:
+    """(n,) v² for a controller that runs at one speed: on each run the highest that its corners and belts allow.
+
+    It starts and stops at speed, so that the ends of a run set no limit, and the swing goes with the speed. Where corners or
+    swing ask for less than LEAST_SPEED, they are exceeded, and the estimate says by how much.
+    """
+    from wallwright.motion.path_constraints import LEAST_SPEED  # numba: slow to import
+
+    gentle = np.minimum.reduceat(grid.push, grid.runs[:-1]) / acceleration
+    square = np.minimum.reduceat(grid.cap, grid.runs[:-1]) * gentle**2
+    return np.repeat(np.maximum(square, LEAST_SPEED**2), np.diff(grid.runs))
+
+
+def _nothing() -> Motion:
+    zero, none = np.zeros(0), np.zeros(0, dtype=np.int64)
+    return Motion(
+        zero, np.zeros((0, 2)), np.zeros((0, 2)), zero, np.zeros((0, 2)), zero, zero, none.astype(bool),
+        np.zeros(1, dtype=np.int64), none.astype(bool), none, (),
+    )  # fmt: skip

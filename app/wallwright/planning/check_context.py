@@ -1,0 +1,34 @@
+"""What the checks look at."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wallwright.document.document import Document
+from wallwright.document.wall import Hanging
+from wallwright.motion.plan import Estimate, Motion
+from wallwright.planning.plan import Preview
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.pose import Pose
+from wallwright.strokes.remaining import Before
+from wallwright.strokes.strokes import Strokes
+
+
+@dataclass(frozen=True)
+class Looked:
+    """What the checks look at."""
+
+    document: Document
+    hanging: Hanging
+    rig: Rig
+    datum: Pose
+    preview: Preview
+    strokes: Strokes
+    motion: Motion
+    estimate: Estimate
+    number: int = 0
+    """Of the hanging."""
+    elsewhere: bool = False
+    """Whether other hangings draw something."""
+    before: Before | None = None
+    """What is drawn already, when only the rest is looked at."""

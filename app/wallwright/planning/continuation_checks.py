@@ -1,0 +1,56 @@
+"""Checks of a job that stopped, and of its rest."""
+
+from __future__ import annotations
+
+from wallwright.document.language import marked, tr
+from wallwright.jobs.checks import Check, Verdict
+from wallwright.planning.accuracy_checks import UNCALIBRATED
+from wallwright.planning.check_context import Looked
+from wallwright.strokes.remaining import digest_of
+
+KNOWN_BY = {
+    "start": marked("The belts are set by tape at the starting place"),
+    "tape": marked("The pen was measured where it hangs"),
+    "slip": marked("The slip was told from what is drawn"),
+}
+
+
+def lines_up(looked: Looked) -> list[Check]:
+    """How near the rest comes to its place beside what is drawn already."""
+    before = looked.before
+    if before is None:
+        return []
+    typical, worst = before.lines_up
+    rest, x, y = before.rest, *map(float, looked.strokes.points[0])
+    text = tr("It goes on at stroke {0} of {1}, at {2:.0f}, {3:.0f} mm.", before.first + 1, before.of, x, y)
+    text += " " + tr("{0}, so the rest lines up with what is drawn within about ± {1:.1f} mm, ± {2:.1f} mm at the worst "
+                     "place.", tr(KNOWN_BY[rest.known_by]), typical, worst)  # fmt: skip
+    good = worst <= UNCALIBRATED
+    if not good:
+        text += " " + tr(
+            "Look before the pen goes down: the job stops once over the place where the line goes on. If the "
+            "pen is off there, measure how far, and export again with that."
+        )
+    return [
+        Check("rest", Verdict.GOOD if good else Verdict.NOTE, tr("The rest lines up"), text, (x, y, x, y))
+    ]
+
+
+def stopped(looked: Looked) -> list[Check]:
+    """A job that was interrupted, as the project remembers it."""
+    found = looked.document.stopped
+    if found is None or looked.before is not None:
+        return []
+    title, hangings = tr("The job was interrupted"), looked.document.hangings
+    if found.hanging >= len(hangings):  # it has been taken away since
+        return []
+    if hangings[found.hanging] is not looked.hanging:
+        text = tr("It stopped in {0}, at stroke {1} of {2}. Take that hanging in hand to go on.",
+                  hangings[found.hanging].name, found.place.stroke + 1, found.of)  # fmt: skip
+        return [Check("stopped", Verdict.NOTE, title, text, None, ("forget-stop",))]
+    if found.of != len(looked.strokes) or digest_of(looked.strokes) != found.digest:
+        text = tr("It stopped at stroke {0} of {1}, but the strokes have been changed since: find the place on the wall.",
+                  found.place.stroke + 1, found.of)  # fmt: skip
+        return [Check("stopped", Verdict.NOTE, title, text, None, ("forget-stop",))]
+    text = tr("{0} of {1} strokes are drawn.", found.place.stroke, found.of)
+    return [Check("stopped", Verdict.NOTE, title, text, None, ("go-on", "forget-stop"))]

@@ -1,0 +1,79 @@
+"""The rest of a planned job: a pure function of the document, its plan and where it is to go on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from wallwright.document import edits
+from wallwright.document.continuation import Rest
+from wallwright.document.document import Document
+from wallwright.document.edits import replace
+from wallwright.motion.estimate import estimate
+from wallwright.motion.planner import plan_motion
+from wallwright.planning.cache import Cache, key
+from wallwright.planning.checks import all_checks
+from wallwright.planning.plan import Plan
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.pose_recovery import hang_at, lines_up_within, spread_of_drawn
+from wallwright.strokes.remaining import Before, back_by, digest_of, drawn_until, rest_of, settled
+
+
+def started(document: Document, hanging: int, rest: Rest) -> Document:
+    """The document with the job starting where the rest does. Raises BadValue where the machine cannot hang."""
+    place = document.hangings[hanging]
+    start = rest.start or place.datum
+    hang_at(Rig.of(document.machine, place), np.array(start, dtype=float))
+    return edits.with_field(document, f"hangings.{hanging}.datum", tuple(start))
+
+
+def plan_rest(
+    document: Document, whole: Plan, rest: Rest, progress: Callable[[float], None] = lambda done: None
+) -> tuple[Document, Plan]:
+    """The plan of what is left, and the document as it starts there.
+
+    The strokes stay in the order and direction of the whole plan; they are timed anew from where the pen is. Raises
+    BadValue when nothing is left, or the machine cannot hang there.
+    """
+    hanging = whole.hanging
+    place_before = document.hangings[hanging]
+    document = started(document, hanging, rest)
+    place = settled(whole.strokes, rest.place)
+    strokes = rest_of(whole.strokes, place, rest.overlap)
+    rig = Rig.of(document.machine, document.hangings[hanging])
+    motion = plan_motion(document, hanging, rig, strokes, progress)
+    result = estimate(document, motion)
+    spread = spread_of(rest)
+    if rest.known_by != "slip":  # which is told from what is drawn, and so has no other error
+        spread = spread + spread_of_drawn(document.machine, place_before, rest.start or place_before.datum)
+    before = Before(
+        replace(rest, place=back_by(place, rest.overlap), overlap=0.0), drawn_until(whole.strokes, place),
+        len(whole.strokes), digest_of(whole.strokes), place_before.datum, lines_up_within(rig, strokes.points, spread),
+    )  # fmt: skip
+    checks = all_checks(document, hanging, whole.preview, strokes, motion, result, before)
+    return document, Plan(whole.preview, strokes, motion, result, checks, hanging, before)
+
+
+def spread_of(rest: Rest) -> np.ndarray:
+    """(2, 2) mm²: covariance of the belts at the beginning."""
+    left, both, right = rest.spread
+    return np.array([[left, both], [both, right]])
+
+
+class Rests:
+    """Plans rests, and keeps the newest: what was shown is not planned again to be exported."""
+
+    def __init__(self) -> None:
+        self._kept = Cache(2)
+
+    def plan(
+        self, document: Document, whole: Plan, rest: Rest, progress: Callable[[float], None]
+    ) -> tuple[Document, Plan]:
+        """As plan_rest."""
+        bare = replace(
+            document, artworks=tuple(replace(a, data=b"") for a in document.artworks), stopped=None
+        )
+        digests = tuple(a.digest for a in document.artworks)
+        content = key(bare, digests, whole.strokes.points, whole.strokes.offsets, whole.hanging, rest)
+        return self._kept.get(content, lambda: plan_rest(document, whole, rest, progress))

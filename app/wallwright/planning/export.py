@@ -1,0 +1,172 @@
+"""From a plan to the files of its job."""
+
+from __future__ import annotations
+
+import csv
+import dataclasses
+import io
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+
+from wallwright.document.document import Document
+from wallwright.document.edits import file_title
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.register import RegisterMark
+from wallwright.jobs.checks import Verdict
+from wallwright.jobs.coordinates import Coordinates, coordinates
+from wallwright.jobs.file_set import FileSet, file_set, write_synced
+from wallwright.jobs.hanging_position import folder_of, hanging_folders
+from wallwright.jobs.job import Job
+from wallwright.jobs.job_writer import JOB_NAMES, job_names, write_job, write_report
+from wallwright.jobs.register_file import LIST, VISIT, verify_visit, visit_code, visit_list, visit_of
+from wallwright.jobs.wall_report import WALL_REPORT, wall_report
+from wallwright.motion.constant_feed import apart, paced, runs_in
+from wallwright.planning.plan import Plan, Request
+from wallwright.planning.register_marks import drawn_by
+from wallwright.statics.belt_field import BeltField
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.pose import hang
+
+
+def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str, float], None]) -> Job:
+    """The job of a plan. Raises BadValue while a check is bad."""
+    bad = [c for c in plan.checks if c.verdict is Verdict.BAD]
+    if bad:
+        raise BadValue(tr("The job is not exported.") + " " + " ".join(f"{c.title}: {c.text}" for c in bad))
+    if not len(plan.strokes):
+        said = [f"{c.title}: {c.text}" for c in plan.checks if c.id == "drawable"]
+        raise BadValue(
+            " ".join([tr("The job is not exported."), *(said or [tr("There is nothing to draw.")])])
+        )
+    place = document.hangings[hanging]
+    rig = Rig.of(document.machine, place)
+    datum = np.array(place.datum, dtype=float)
+    motion, step = plan.motion, 1 / document.machine.steps_per_mm
+    runs, time = (
+        paced(motion, step)
+        if document.machine.controller.pacing == "accelerating"
+        else (runs_in(motion, apart(motion, motion.vertex, step)), None)
+    )
+    field = BeltField(rig, runs.points)
+
+    def path(kind: str) -> Coordinates:
+        return coordinates(document, place, runs, field, kind, time, lambda d: progress("write", 0.0))
+
+    belts = path("belts")
+    try:
+        plane = path("plane")
+    except BadValue:  # said by the check of the controller's formula
+        if document.machine.controller.takes == "plane":
+            raise
+        plane = None
+    plane_code = plane
+    if plane is not None and document.machine.controller.curves == "arcs":
+        from wallwright.jobs.arcs import with_arcs  # numba: slow to import
+
+        plane_code = with_arcs(document, place, plan.motion, plane, field)
+    outside = 0
+    if document.settings.outside == "override":
+        hit = np.flatnonzero(plan.preview.outside.bits)
+        outside = len(np.unique(plan.preview.strokes.stroke_of_point[hit]))
+    return Job(
+        document, hanging, rig, plan.strokes, plan.motion, plan.estimate, plan.checks, belts, plane,
+        plane_code, hang(rig, datum[None]), outside, plan.before,
+        leaves=drawn_by(document, hanging, plan.preview.marks),
+        seeks=plan.preview.marks.get(hanging, ()),
+    )  # fmt: skip
+
+
+def write_plan(
+    request: Request, document: Document, plan: Plan, progress: Callable[[str, float], None]
+) -> tuple[str, ...]:
+    """Writes the job of a plan of a document into the request's folder; returns the files. Raises Trouble."""
+    job = dataclasses.replace(
+        job_of(document, plan.hanging, plan, progress), project=file_title(request.project)
+    )
+    with file_set(Path(request.folder)) as files:
+        names = _stage_plan(files, "", document, plan, job, progress)
+        files.publish(names, job_names(job))
+    return tuple(str(Path(request.folder) / name) for name in names)
+
+
+def _stage_plan(
+    files: FileSet, folder: str, document: Document, plan: Plan, job: Job, progress: Callable[[str, float], None]
+) -> tuple[str, ...]:  # fmt: skip
+    """Writes a job, and what visits its register marks, into a folder of the set's stage; returns the paths in the set."""
+    marks = plan.preview.marks.get(plan.hanging, ())
+    visits = (
+        _stage_visit(files.stage / folder, document, plan.hanging, marks)
+        if marks and plan.before is None
+        else ()
+    )
+    _keep_readings(files.folder / folder / LIST)
+    return write_job(files, folder, job, progress, visits)
+
+
+def _stage_visit(
+    stage: Path, document: Document, hanging: int, marks: tuple[RegisterMark, ...]
+) -> tuple[str, ...]:
+    """Writes the program that visits the register marks, read back and compared, and the list to fill in; returns their
+    names. Raises OSError and Mismatch."""
+    stage.mkdir(exist_ok=True)
+    visit = visit_of(document, hanging, marks)
+    write_synced(stage / VISIT, visit_code(document, visit))
+    verify_visit((stage / VISIT).read_bytes(), visit)
+    write_synced(stage / LIST, visit_list(marks))
+    return VISIT, LIST
+
+
+def _keep_readings(path: Path) -> None:
+    """A list of register marks that somebody has filled in is copied beside before an export replaces it. Raises OSError."""
+    if not path.is_file():
+        return
+    data = path.read_bytes()
+    rows = csv.DictReader(io.StringIO(data.decode("utf-8", "replace")))
+    if not any(row.get(name) for row in rows for name in ("right", "down")):
+        return
+    number = 1
+    while (copy := path.with_stem(f"{path.stem}-filled-in-{number}")).exists():
+        if copy.read_bytes() == data:
+            return
+        number += 1
+    write_synced(copy, data)
+
+
+def write_wall(
+    request: Request, document: Document, plans: tuple[Plan, ...], progress: Callable[[str, float], None]
+) -> tuple[str, ...]:
+    """Writes the job of every hanging that draws something into a folder of its own, and a report of them all; returns
+    the files. Raises Trouble; nothing is written while a check of one of them is bad."""
+    drawn = [plan for plan in plans if len(plan.strokes)]
+    bad = [
+        f"{document.hangings[p.hanging].name}: {c.title}: {c.text}"
+        for p in drawn or plans
+        for c in p.checks
+        if c.verdict is Verdict.BAD
+    ]
+    if bad:
+        raise BadValue(tr("The job is not exported.") + " " + " ".join(bad))
+    if not drawn:
+        raise BadValue(tr("The job is not exported.") + " " + tr("There is nothing to draw."))
+    whole = Path(request.folder)
+    with file_set(whole) as files:
+        names: list[str] = []
+        for number, plan in enumerate(drawn):
+
+            def part(stage: str, done: float, number=number) -> None:
+                progress(stage, (number + done) / len(drawn))
+
+            job = dataclasses.replace(
+                job_of(document, plan.hanging, plan, part), project=file_title(request.project)
+            )
+            names.extend(_stage_plan(files, folder_of(plan.hanging), document, plan, job, part))
+        report = wall_report(document, [(plan.hanging, plan.strokes, plan.estimate) for plan in drawn])
+        write_report(files.stage / WALL_REPORT, report)
+        names.append(WALL_REPORT)
+        # Of every hanging that an earlier export had, those that are no more included.
+        old = [f"{folder.name}/{name}" for folder in hanging_folders(whole) for name in JOB_NAMES]
+        files.publish(names, [WALL_REPORT, *old])
+    return tuple(str(whole / name) for name in names)

@@ -1,0 +1,252 @@
+"""Where further hangings go so that their zones meet over the artwork, and how many cover it.
+
+All hangings keep the distance and level of one; its zone, looked at on a wall without end, is then the zone of each, moved
+along. Over the artwork's height the zone is at least as wide as its narrowest row, and neighbours share a strip of it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.document.document import Document
+from wallwright.document.edits import replace
+from wallwright.document.edits_hangings import AT_MOST
+from wallwright.document.language import tr
+from wallwright.document.placing import joint_box, placement_box
+from wallwright.document.wall import Hanging, Point
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.draw_zone import zone_of
+from wallwright.statics.limits import broken
+from wallwright.statics.pose import hang
+
+Placed = tuple[Point, Point, Point]
+"""Left anchor, right anchor, starting place; mm."""
+
+SHARED = 30.0
+"""mm, at the narrowest, of what both zones hold beyond the stagger of the cuts: room for an anchor set amiss."""
+FROM_EDGE = 40.0
+"""mm between an anchor and the wall's edge: a fixing nearer breaks out of a plastered edge. Common practice, no source."""
+ROWS, ACROSS = 21, 10.0
+"""Rows looked at over the artwork's height, and mm between points of a row."""
+LOOKED_AT = 3000
+"""Points of the wall at which is looked whether a proposal covers the artwork."""
+TOUCH = 1e-3
+"""mm: a gap this narrow is rounding."""
+BEYOND = 20.0
+"""mm that the outer zones reach beyond the artwork."""
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """Hangings, and what a person must know of them."""
+
+    places: tuple[Placed, ...]
+    warning: str = ""
+    is_covered: bool = False
+    """Whether the hangings that exist cover the artwork without more."""
+
+
+@dataclass(frozen=True)
+class _Span:
+    """What a hanging draws at every height of the artwork, mm from its left anchor."""
+
+    left: float
+    right: float
+
+    @property
+    def width(self) -> float:
+        return self.right - self.left
+
+
+def completing(document: Document) -> Proposal:
+    """The hangings that are missing to cover the visible artwork; those that exist stay where they are.
+
+    New ones have the anchor distance and level of the first hanging. They stand left and right of those that exist and in
+    gaps between them, evenly, so that neighbours share at least the width that they need to meet.
+    """
+    base, wall = document.hangings[0], document.wall
+    shown = [p for p in document.placements if p.visible]
+    if not shown:
+        return Proposal((), _no_artwork())
+    left, _, right, _ = joint_box(shown)
+    span, shared = _span(document, base), _shared(document)
+    step = span.width - shared
+    if step < 0.1 * base.distance:
+        return Proposal((), _too_narrow())
+    drawn = [
+        (h.left.x + s.left, h.left.x + s.right)
+        for h in document.hangings
+        if (s := _span(document, h)).width > 0
+    ]
+    xs = [x - span.left for x in missing_zones(sorted(drawn), left, right, span.width, shared)]
+    if len(xs) + len(document.hangings) > AT_MOST:
+        return Proposal((), _too_many(len(xs) + len(document.hangings)))
+    low, high = wall.left + FROM_EDGE, wall.right - FROM_EDGE - (base.right.x - base.left.x)
+    if low <= high:
+        xs = [min(max(x, low), high) for x in xs]
+    xs = sorted(set(np.round(xs).tolist()) - {h.left.x for h in document.hangings})
+    there = [_hanging_at(base, x) for x in xs]
+    missed = _missed(document, [*document.hangings, *there])
+    warning = "" if missed is None else _not_all(missed)
+    return Proposal(
+        tuple(_moved(base, x - base.left.x) for x in xs), warning, is_covered=not xs and missed is None
+    )
+
+
+def missing_zones(
+    drawn: list[tuple[float, float]], left: float, right: float, width: float, shared: float
+) -> list[float]:
+    """Left edges of the zones that are missing between left and right, from left to right, mm.
+
+    drawn: zones that exist, left and right edges in order; those beside the artwork do not count. Each new zone is `width`
+    wide and shares at least `shared` with what is beside it; where there is room, the outermost reach BEYOND the artwork.
+    """
+    drawn = [(begin, end) for begin, end in drawn if begin < right and end > left]
+    if not drawn:
+        count = 1 + max(0, math.ceil((right - left - width) / (width - shared) - 1e-9))
+        return np.linspace(left, right - width, count).tolist() if count > 1 else [(left + right - width) / 2]
+    found: list[float] = []
+    first, reach = drawn[0]
+    if left < first - TOUCH:
+        gap = first - left
+        count = math.ceil(gap / (width - shared) - 1e-9)
+        each = min((gap + BEYOND) / count, width - shared)
+        found += [first - each * k for k in range(count, 0, -1)]
+    for begin, end in drawn[1:]:
+        low, high = max(reach, left), min(begin, right)
+        if low < high - TOUCH:  # nobody draws here
+            count = math.ceil((high - low + shared) / (width - shared) - 1e-9)
+            share = (count * width - (high - low)) / (count + 1)
+            found += [low - share + k * (width - share) for k in range(count)]
+        reach = max(reach, end)
+    if reach < right - TOUCH:
+        gap = right - reach
+        count = math.ceil(gap / (width - shared) - 1e-9)
+        each = min((gap + BEYOND) / count, width - shared)
+        found += [reach - width + each * k for k in range(1, count + 1)]
+    return found
+
+
+def _hanging_at(base: Hanging, x: float) -> Hanging:
+    """The same hanging with its left anchor at x."""
+    by = x - base.left.x
+    return replace(
+        base, left=replace(base.left, x=base.left.x + by), right=replace(base.right, x=base.right.x + by)
+    )
+
+
+def _no_artwork() -> str:
+    return tr("There is no artwork to cover; put some on the wall first.")
+
+
+def _too_narrow() -> str:
+    return tr("At the height of the artwork this machine draws too narrow a strip. Move the artwork or the "
+              "anchors first.")  # fmt: skip
+
+
+def _too_many(count: int) -> str:
+    return tr("It would take {0} hangings, more than the {1} of one project.", count, AT_MOST)
+
+
+def _not_all(missed: Point) -> str:
+    return tr("Not all of the artwork's box is in a zone of these hangings: near {0:.0f}, {1:.0f} mm nothing can be "
+              "drawn. Move or shrink the artwork, or hang with the anchors nearer together.", *missed)  # fmt: skip
+
+
+def beside(document: Document, to_right: bool) -> Proposal:
+    """One more hanging beside the outermost one: as far along that both zones meet over the artwork's height."""
+    base, wall = document.hangings[document.from_left[-1 if to_right else 0]], document.wall
+    span = _span(document, base)
+    step = max(span.width - _shared(document), 0.2 * base.distance)
+    x = base.left.x + (step if to_right else -step)
+    width = base.right.x - base.left.x
+    low, high = wall.left + FROM_EDGE, wall.right - FROM_EDGE - width
+    placed = min(max(x, low), high) if low <= high else x
+    warning = ""
+    if low > high or abs(placed - base.left.x) < 0.1 * step:
+        placed = x
+        warning = tr("The wall is too short for another hanging there: its anchors would be off the wall. Bring them nearer "
+                     "together, or widen the wall.")  # fmt: skip
+    elif abs(placed - x) > 1:
+        warning = tr(
+            "The wall ends there: the hanging is {0:.0f} mm nearer than it could be.", abs(placed - x)
+        )
+    return Proposal((_moved(base, round(placed) - base.left.x),), warning)
+
+
+def covering(document: Document, hanging: int = 0) -> Proposal:
+    """As many hangings as it takes to cover the visible artwork, with the anchor distance of one of those there are."""
+    base, wall = document.hangings[hanging], document.wall
+    shown = [p for p in document.placements if p.visible]
+    if not shown:
+        return Proposal((), _no_artwork())
+    left, _, right, _ = joint_box(shown)
+    span, shared = _span(document, base), _shared(document)
+    width = base.right.x - base.left.x
+    if span.width < shared + 0.1 * base.distance:
+        return Proposal((), _too_narrow())
+    count = 1 + max(0, math.ceil((right - left - span.width) / (span.width - shared) - 1e-9))
+    if count > AT_MOST:
+        return Proposal((), _too_many(count))
+    if count == 1:
+        first = last = (left + right) / 2 - (span.left + span.right) / 2
+    else:  # the ends reach a little beyond the artwork where the overlaps leave room for it
+        spare = (count - 1) * (span.width - shared) - (right - left - span.width)
+        beyond = min(BEYOND, spare / 2)
+        first, last = left - span.left - beyond, right - span.right + beyond
+    low, high = wall.left + FROM_EDGE, wall.right - FROM_EDGE - width
+    if low <= high:
+        first, last = min(max(first, low), high), min(max(last, low), high)
+    xs = np.round(np.linspace(first, last, count)).tolist()
+    missed = _missed(document, [_hanging_at(base, x) for x in xs])
+    warning = "" if missed is None else _not_all(missed)
+    return Proposal(tuple(_moved(base, x - base.left.x) for x in xs), warning)
+
+
+def _missed(document: Document, hangings: Sequence[Hanging]) -> Point | None:
+    """A point of the artwork's boxes that none of the hangings draws; None where there is none."""
+    left = np.ones((0, 0), dtype=bool)
+    for there in hangings:
+        zone = zone_of(document.wall, document.machine, there, points=LOOKED_AT)
+        left = (zone.bits != 0) if not left.size else left & (zone.bits != 0)
+    covered = np.zeros_like(left)
+    for placement in document.placements:
+        if placement.visible:
+            a, b, c, d = placement_box(placement)
+            covered |= ((zone.x >= a) & (zone.x <= c)) & ((zone.y >= b) & (zone.y <= d))[:, None]
+    rows, columns = np.nonzero(left & covered)
+    return (float(zone.x[columns[0]]), float(zone.y[rows[0]])) if len(rows) else None
+
+
+def _shared(document: Document) -> float:
+    return 2 * document.settings.joining.stagger + SHARED
+
+
+def _moved(of: Hanging, by: float) -> Placed:
+    return (of.left.x + by, of.left.y), (of.right.x + by, of.right.y), (of.datum[0] + by, of.datum[1])
+
+
+def _span(document: Document, hanging: Hanging) -> _Span:
+    """Over the rows of the artwork's height at which the hanging draws at all; of every row without artwork."""
+    wall, far = document.wall, 0.25 * hanging.distance + 500.0  # beyond its anchors it hangs nowhere
+    endless = replace(
+        wall, left=hanging.left.x - far, width=hanging.right.x - hanging.left.x + 2 * far, keep_outs=()
+    )
+    shown = [p for p in document.placements if p.visible]
+    _, top, _, bottom = joint_box(shown) if shown else (0.0, wall.top, 0.0, wall.floor)
+    x = np.arange(endless.left, endless.right, ACROSS)
+    grid = np.stack(np.meshgrid(x, np.linspace(top, bottom, ROWS)), axis=2).reshape(-1, 2)
+    rig = Rig.of(document.machine, hanging)
+    inside = (broken(endless, document.machine, rig, hang(rig, grid)) == 0).reshape(ROWS, -1)
+    # A row that is hardly drawn at all would call for ever more hangings; the checks tell of what is left out.
+    wide = inside.sum(axis=1)
+    rows = inside[wide >= 0.5 * max(wide.max(), 1)]
+    if not len(rows):
+        return _Span(0.0, 0.0)
+    left = x[np.argmax(rows, axis=1)].max()
+    right = x[len(x) - 1 - np.argmax(rows[:, ::-1], axis=1)].min()
+    return _Span(float(left - hanging.left.x), float(right - hanging.left.x))

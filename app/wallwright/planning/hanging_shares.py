@@ -1,0 +1,79 @@
+"""What of the strokes each hanging draws: its draw zone looked at along them, and the lines where neighbours meet."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable
+
+import numpy as np
+
+from wallwright.document.document import Document
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging, Wall
+from wallwright.planning.outside_zone import LOOK_EVERY, points_outside
+from wallwright.planning.point_cache import KnownPoints
+from wallwright.statics.draw_zone import Zone, zone_of
+from wallwright.strokes.dense_points import dense
+from wallwright.strokes.division import Row, Shares, divide
+from wallwright.strokes.strokes import Strokes
+
+
+def row_of(document: Document, zone: Callable[[Wall, Machine, Hanging], Zone] = zone_of) -> Row:
+    """The hangings from left to right, and where neighbours meet: where a person wants it, else in the middle of what
+    both can draw. zone: makes a hanging's zone on a grid over the wall, the same for all."""
+    order = document.from_left
+    lines = []
+    for a, b in itertools.pairwise(order):
+        one, other = document.hangings[a].as_planned, document.hangings[b].as_planned
+        if one.meets is not None:
+            lines.append(one.meets)
+            continue
+        zones = [zone(document.wall, document.machine, h) for h in (one, other)]
+        lines.append(_middle(*zones, default=(one.right.x + other.left.x) / 2))
+    return Row(order, tuple(lines))
+
+
+def _middle(left: Zone, right: Zone, default: float) -> float:
+    """x of the middle of what two neighbours can both draw, over all heights; where that is nothing, between the two."""
+    both = (left.bits == 0) & (right.bits == 0)
+    rows = both.any(axis=1)
+    if rows.any():
+        low = left.x[np.argmax(both[rows], axis=1)]
+        high = left.x[both.shape[1] - 1 - np.argmax(both[rows, ::-1], axis=1)]
+        return float(np.mean((low + high) / 2))
+    boxes = left.bounds(), right.bounds()
+    return default if None in boxes else float(boxes[0][2] + boxes[1][0]) / 2
+
+
+def shared_out(
+    document: Document,
+    row: Row,
+    strokes: Strokes,
+    progress: Callable[[float], None] = lambda done: None,
+    known: Callable[[Hanging], KnownPoints] = lambda hanging: KnownPoints(),
+) -> Shares:
+    """Shares the strokes of a document out between its hangings. known: what was found before in a hanging, at points of
+    whole strokes; what is found now is kept there."""
+    looked = dense(strokes, LOOK_EVERY)
+    count = len(document.hangings)
+    can = np.zeros((count, len(looked.points)), dtype=bool)
+    for number, hanging in enumerate(h.as_planned for h in document.hangings):
+        some = np.flatnonzero(_between_anchors(document.machine, hanging, looked.points[:, 0]))
+
+        def part(done: float, number=number) -> None:
+            progress((number + done) / count)
+
+        points, before = looked.points[some], known(hanging)
+        bits, is_known = before.look_up(points)
+        bits[~is_known] = points_outside(document, hanging, points[~is_known], part)
+        before.keep(points, bits)
+        can[number, some] = bits == 0
+    widths = np.array([p.width for p in document.pens])
+    return divide(strokes, looked, can, row, document.settings.joining, widths)
+
+
+def _between_anchors(machine: Machine, hanging: Hanging, x: np.ndarray) -> np.ndarray:
+    """(n,) bool: where the pen may be at all. Nothing but the belts pushes the body sideways, so that one exit is right
+    of the left anchor or the other left of the right one, and no exit is farther from the pen than its own arm."""
+    arm = max(np.hypot(*e) for e in (machine.body.left_exit, machine.body.right_exit)) + machine.body.roller
+    return (x >= hanging.left.x - arm) & (x <= hanging.right.x + arm)

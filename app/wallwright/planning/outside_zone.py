@@ -1,0 +1,179 @@
+"""What of the strokes lies outside the draw zone, and strokes cut off at its edge."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.document.document import Document
+from wallwright.document.parallel import in_parts
+from wallwright.document.wall import Hanging
+from wallwright.planning.point_cache import KnownPoints
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.limits import broken
+from wallwright.statics.pose import hang
+from wallwright.strokes.dense_points import dense
+from wallwright.strokes.strokes import Strokes
+
+LOOK_EVERY = 10.0
+"""mm: a limit may be broken between two points of a long straight stroke; the zone's edge bends less than this."""
+HALVINGS = 12
+"""Of LOOK_EVERY, when a stroke is cut at the edge: to 0.0025 mm."""
+AT_ONCE = 20_000
+
+
+def points_outside(
+    document: Document,
+    hanging: Hanging,
+    points: np.ndarray,
+    progress: Callable[[float], None] = lambda done: None,
+) -> np.ndarray:
+    """(n,) uint16 bits of statics.limits.Limit that each point breaks, 0 inside. points: (n, 2) mm."""
+    rig = Rig.of(document.machine, hanging)
+    parts = [points[i : i + AT_ONCE] for i in range(0, len(points), AT_ONCE)]
+    found = in_parts(
+        lambda part: broken(document.wall, document.machine, rig, hang(rig, part)), parts, progress
+    )
+    return np.concatenate([np.zeros(0, dtype=np.uint16), *found])
+
+
+@dataclass(frozen=True)
+class Outside:
+    """What of some strokes lies outside the draw zone."""
+
+    bits: np.ndarray
+    """(n,) uint16 per point of the strokes: bits broken there or on the leg that begins there."""
+    pieces: Strokes
+    """The parts outside, cut at the zone's edge and wherever the limits they break change."""
+    broken: np.ndarray
+    """(k,) uint16: bits that each piece breaks."""
+    stroke: np.ndarray
+    """(k,) int64: which stroke each piece is of."""
+
+    @staticmethod
+    def nothing(points: int) -> Outside:
+        """Of so many points that all lie inside."""
+        none = np.zeros(0, dtype=np.uint16)
+        return Outside(np.zeros(points, dtype=np.uint16), Strokes.empty(), none, np.zeros(0, dtype=np.int64))
+
+    def of(self, strokes: Strokes) -> Outside:
+        """The same of strokes with the same points, which other pens may draw, or other shapes own."""
+        own = self.stroke
+        pieces = dataclasses.replace(
+            self.pieces, pen=strokes.pen[own], source=strokes.source[own], is_fill=strokes.is_fill[own]
+        )
+        return dataclasses.replace(self, pieces=pieces)
+
+    @staticmethod
+    def join(parts: Sequence[Outside], strokes: Sequence[Strokes]) -> Outside:
+        """Of strokes that follow one another."""
+        before = np.cumsum([0, *(len(s) for s in strokes[:-1])])
+        return Outside(
+            np.concatenate([p.bits for p in parts]),
+            Strokes.join(p.pieces for p in parts),
+            np.concatenate([p.broken for p in parts]),
+            np.concatenate([p.stroke + b for p, b in zip(parts, before, strict=True)]),
+        )
+
+
+def strokes_outside(
+    document: Document,
+    hanging: Hanging,
+    strokes: Strokes,
+    progress: Callable[[float], None] = lambda done: None,
+    known: KnownPoints | None = None,
+) -> Outside:
+    """Looks along all strokes, every LOOK_EVERY mm at least. known: what was found before with the same wall, machine and
+    hanging; what is found now takes its place."""
+    if not len(strokes):
+        return Outside.nothing(0)
+    looked = dense(strokes, LOOK_EVERY)
+    points, stroke, index = looked.points, looked.stroke, looked.leg
+    known = known or KnownPoints()
+    bits, is_known = known.look_up(points)
+    bits[~is_known] = points_outside(document, hanging, points[~is_known], progress)
+    known.keep(points, bits)
+    at_point = np.zeros(len(strokes.points), dtype=np.uint16)
+    np.bitwise_or.at(at_point, index, bits)
+    if not bits.any():
+        return Outside.nothing(len(at_point))
+    change, _, edge = _crossings(document, hanging, points, stroke, bits == 0)
+    out = np.flatnonzero(bits)
+    corner = np.append(True, index[1:] != index[:-1])
+    beside = np.where(bits[change] != 0, change, change - 1)
+    keys = np.concatenate([out.astype(float), change - 0.5])
+    order = np.argsort(keys, kind="stable")
+    keys = keys[order]
+    of = np.concatenate([out, beside])[order]
+    places = np.concatenate([points[out], edge])[order]
+    kept = np.concatenate([corner[out], np.ones(len(edge), dtype=bool)])[order]
+    joined = np.append(False, ~_apart(keys, stroke[of]))
+    # Where the limits change, the point ends one piece and begins the next.
+    changes = joined & np.append(False, bits[of[1:]] != bits[of[:-1]])
+    twice = np.repeat(np.arange(len(keys)), 1 + changes)
+    begins = ~joined[twice]
+    begins[np.cumsum(1 + changes)[changes] - 1] = True
+    ends = np.append(begins[1:], True)
+    # Of the points between corners only the ends of a piece are needed.
+    twice, begins = (a[kept[twice] | begins | ends] for a in (twice, begins))
+    offsets = np.append(np.flatnonzero(begins), len(twice)).astype(np.int64)
+    first = of[twice[offsets[:-1]]]
+    owner = stroke[first]
+    pieces = Strokes(
+        places[twice], offsets, strokes.pen[owner], strokes.source[owner], strokes.is_fill[owner]
+    )
+    # A change at a stroke's very end leaves a point without a leg; a dot is a stroke of one point.
+    whole = np.flatnonzero((np.diff(offsets) > 1) | (np.diff(strokes.offsets)[owner] == 1))
+    return Outside(at_point, pieces.take(whole), bits[first[whole]], owner[whole])
+
+
+def _crossings(
+    document: Document, hanging: Hanging, points: np.ndarray, stroke: np.ndarray, inside: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Where strokes cross the zone's edge, found by halving: (m,) index of the point after it, and the last place
+    inside and the first outside, (m, 2) mm each."""
+    same = np.zeros(len(points), dtype=bool)
+    same[1:] = stroke[1:] == stroke[:-1]
+    change = np.flatnonzero(same & (inside != np.roll(inside, 1)))
+    good = np.where(inside[change], change, change - 1)
+    bad = np.where(inside[change], change - 1, change)
+    near, far = points[good], points[bad]
+    for _ in range(HALVINGS):
+        middle = (near + far) / 2
+        hit = points_outside(document, hanging, middle) == 0
+        near, far = np.where(hit[:, None], middle, near), np.where(hit[:, None], far, middle)
+    return change, near, far
+
+
+def _apart(keys: np.ndarray, stroke: np.ndarray) -> np.ndarray:
+    """(m - 1,) bool: whether nothing joins an entry with the next. keys: (m,) ascending, whole numbers for points and
+    halves for crossings between them; stroke: (m,)."""
+    step = np.diff(keys)
+    both_cross = (keys[1:] % 1 > 0) & (keys[:-1] % 1 > 0)  # the point between them is not there
+    return (step > 1.0) | (both_cross & (step > 0)) | (stroke[1:] != stroke[:-1])
+
+
+def clip_to_zone(document: Document, hanging: Hanging, strokes: Strokes) -> Strokes:
+    """The strokes without their parts outside the draw zone, cut at its edge."""
+    if not len(strokes):
+        return strokes
+    looked = dense(strokes, LOOK_EVERY)
+    points, stroke = looked.points, looked.stroke
+    inside = points_outside(document, hanging, points) == 0
+    change, near, _ = _crossings(document, hanging, points, stroke, inside)
+    # The new ends are inserted before the point they lead into, or after the point they leave.
+    keys = np.concatenate([np.flatnonzero(inside).astype(float), change - 0.5])
+    all_points = np.concatenate([points[inside], near])
+    all_stroke = np.concatenate([stroke[inside], stroke[change]])
+    order = np.argsort(keys, kind="stable")
+    keys, all_points, all_stroke = keys[order], all_points[order], all_stroke[order]
+    gap = np.append(True, _apart(keys, all_stroke))[: len(keys)]
+    first = np.flatnonzero(gap)
+    offsets = np.append(first, len(keys)).astype(np.int64)
+    owner = all_stroke[first] if len(first) else np.zeros(0, dtype=np.int64)
+    cut = Strokes(all_points, offsets if len(first) else np.zeros(1, dtype=np.int64), strokes.pen[owner],
+                  strokes.source[owner], strokes.is_fill[owner])  # fmt: skip
+    return cut.take(np.flatnonzero((np.diff(cut.offsets) >= 2) & (cut.lengths() > 1e-3))) if len(cut) else cut

@@ -1,0 +1,191 @@
+"""Where register marks go, and their strokes.
+
+Marks for a hanging lie where it and an earlier neighbour can both put a pen with room for the whole cross, off the artwork
+where there is such a place, and far from each other: a hanging that is turned or spread shows at the ends of the strip that
+both share, not in its middle.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from wallwright.artwork.generated.lettering import letters
+from wallwright.document.document import Document
+from wallwright.document.machine import Machine
+from wallwright.document.register import RegisterMark
+from wallwright.document.wall import Hanging, Wall
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.draw_zone import Zone
+from wallwright.statics.limits import broken
+from wallwright.statics.pose import hang
+from wallwright.strokes.dense_points import dense
+from wallwright.strokes.strokes import Strokes
+
+FINE = (10.0, 20.0)
+"""mm across and down between the places that are looked at."""
+MOST_PLACES = 2500
+BEYOND = 60.0
+"""mm above and below what is drawn, for marks off it."""
+CLEAR = 8.0
+"""mm between a mark and ink."""
+ROOM = 12.0
+"""mm beyond the cross that both hangings reach too: an anchor may be a little off its place."""
+NAME = 0.8
+"""Height of a mark's name over the cross's arm."""
+Marks = dict[int, tuple[RegisterMark, ...]]
+"""The marks that each hanging looks for, by its number."""
+
+
+def marks_of(document: Document, strokes: Strokes, zone: Callable[[Wall, Machine, Hanging], Zone]) -> Marks:
+    """All register marks of a document: those that are kept, and chosen ones for hangings that have none kept."""
+    found: Marks = {}
+    joining = document.settings.joining
+    for number, hanging in enumerate(document.hangings):
+        if not joining.marks or not document.earlier_neighbours(number):
+            continue
+        if hanging.register.marks:
+            found[number] = hanging.register.marks
+            continue
+        points = [
+            _chosen(document, other, number, strokes, zone) for other in document.earlier_neighbours(number)
+        ]
+        places = np.concatenate([np.zeros((0, 2)), *points])
+        found[number] = tuple(
+            RegisterMark(f"{number + 1}{chr(65 + i)}", x, y) for i, (x, y) in enumerate(places.tolist())
+        )
+    return found
+
+
+def drawn_by(document: Document, hanging: int, marks: Marks) -> tuple[RegisterMark, ...]:
+    """The marks that a hanging draws for later ones."""
+    return tuple(
+        m for number, own in sorted(marks.items()) for m in own if _drawer(document, number, m) == hanging
+    )
+
+
+def _drawer(document: Document, number: int, mark: RegisterMark) -> int:
+    """The earlier neighbour on the side of the hanging on which the mark is."""
+    hangings, neighbours = document.hangings, document.earlier_neighbours(number)
+    middle = [(hangings[n].left.x + hangings[n].right.x) / 2 for n in neighbours]
+    return min(zip(neighbours, middle, strict=True), key=lambda n: abs(n[1] - mark.x))[0]
+
+
+def _chosen(
+    document: Document, one: int, other: int, strokes: Strokes, zone: Callable[[Wall, Machine, Hanging], Zone]
+) -> np.ndarray:
+    """(n, 2) mm: places of the marks that one hanging draws for another; fewer than wanted where there is no room."""
+    pair = [document.hangings[i].as_planned for i in (one, other)]
+    places = _reached(document, pair, zone, _heights(document, strokes))
+    if not len(places):
+        return places
+    arm = document.settings.joining.arm
+    clear = _distance(places, dense(strokes, CLEAR).points, arm + CLEAR) - arm * 2**0.5
+    free = clear >= CLEAR
+    if free.sum() >= 2:
+        places = places[free]
+    else:  # among ink: where it is thinnest
+        places = places[clear >= np.quantile(clear, 0.7)]
+    return _far_apart(places, document.settings.joining.marks, 3 * arm)
+
+
+def _heights(document: Document, strokes: Strokes) -> tuple[float, float]:
+    """From where to where, mm, marks are of use: about as high as what is drawn. Nearer to the anchors the motors have
+    least in hand."""
+    wall = document.wall
+    if not len(strokes.points):
+        return wall.top, wall.floor
+    y = strokes.points[:, 1]
+    return float(y.min()) - BEYOND, float(y.max()) + BEYOND
+
+
+def _reached(
+    document: Document,
+    hangings: list[Hanging],
+    zone: Callable[[Wall, Machine, Hanging], Zone],
+    heights: tuple[float, float],
+) -> np.ndarray:
+    """(n, 2) mm: places between two heights at which both hangings can draw the whole mark."""
+    wall, machine, arm = document.wall, document.machine, document.settings.joining.arm + ROOM
+    zones = [zone(wall, machine, h) for h in hangings]
+    both = (zones[0].bits == 0) & (zones[1].bits == 0)
+    if not both.any():
+        return np.zeros((0, 2))
+    x, y = zones[0].x, zones[0].y
+    both &= ((y >= heights[0]) & (y <= heights[1]))[:, None]
+    if not both.any():
+        return np.zeros((0, 2))
+    rows, columns = np.nonzero(both)
+    low = np.array([x[columns.min()] - (x[1] - x[0]), y[rows.min()]])
+    high = np.array([x[columns.max()] + (x[1] - x[0]), y[rows.max()]])
+    step = np.array(FINE) * max(1.0, np.sqrt(np.prod((high - low) / FINE) / MOST_PLACES))
+    grid = np.stack(np.meshgrid(*(np.arange(low[i], high[i] + 1, step[i]) for i in (0, 1))), axis=2).reshape(
+        -1, 2
+    )
+    grid = np.round(grid)
+    # A square around the cross, and the cross's middle.
+    corners = np.array([(0, 0), (-1, -1), (1, -1), (1, 1), (-1, 1)]) * arm
+    good = np.ones(len(grid), dtype=bool)
+    for hanging in hangings:
+        rig = Rig.of(machine, hanging)
+        for corner in corners:
+            left = np.flatnonzero(good)
+            good[left] = broken(wall, machine, rig, hang(rig, grid[left] + corner)) == 0
+    return grid[good]
+
+
+def _distance(places: np.ndarray, points: np.ndarray, around: float) -> np.ndarray:
+    """(n,) mm from each place to the nearest of points (m, 2), which count only within ten times `around` of the places."""
+    from scipy.spatial import cKDTree  # slow to import
+
+    low, high = places.min(axis=0) - 10 * around, places.max(axis=0) + 10 * around
+    near = points[np.all((points >= low) & (points <= high), axis=1)]
+    return cKDTree(near).query(places)[0] if len(near) else np.full(len(places), np.inf)
+
+
+def _far_apart(places: np.ndarray, count: int, least: float) -> np.ndarray:
+    """(m, 2): the first two farthest from each other, each further one farthest from all before (Gonzalez, 1985)."""
+    centre = places.mean(axis=0)
+    first = int(np.argmax(np.hypot(*(places - centre).T)))
+    chosen = [first]
+    gap = np.hypot(*(places - places[first]).T)
+    while len(chosen) < count and gap.max() >= least:
+        chosen.append(int(np.argmax(gap)))
+        gap = np.minimum(gap, np.hypot(*(places - places[chosen[-1]]).T))
+    found = places[chosen]
+    return found[np.lexsort([found[:, 0], found[:, 1]])]
+
+
+def mark_strokes(document: Document, marks: tuple[RegisterMark, ...]) -> Strokes:
+    """The marks as strokes of their pen: each a level and a plumb line, and its name."""
+    joining = document.settings.joining
+    ids = [p.id for p in document.pens]
+    pen = ids.index(joining.pen) if joining.pen else 0
+    lines = []
+    for mark in marks:
+        at, arm = np.array([mark.x, mark.y]), joining.arm
+        lines += [
+            at + arm * np.array([(-1.0, 0.0), (1.0, 0.0)]),
+            at + arm * np.array([(0.0, -1.0), (0.0, 1.0)]),
+        ]
+        found, _ = letters(mark.name, "plain")
+        width = sum(letter.advance for letter in found)
+        height = min(
+            NAME * arm, 0.85 * arm / max(width, 1e-6)
+        )  # above and right of the middle, within the cross's square
+        x = 0.15 * arm
+        for letter in found:
+            lines += [at + [x, -0.15 * arm] + height * stroke for stroke in letter.strokes]
+            x += height * letter.advance
+    return Strokes.pack(lines, pen)
+
+
+def with_marks(strokes: Strokes, marks: Strokes) -> Strokes:
+    """Ordered strokes with marks at the end of what their pen draws, or at the very end where it draws nothing else."""
+    if not len(marks):
+        return strokes
+    own = np.flatnonzero(strokes.pen == marks.pen[0])
+    at = int(own[-1]) + 1 if len(own) else len(strokes)
+    order = np.concatenate([np.arange(at), len(strokes) + np.arange(len(marks)), np.arange(at, len(strokes))])
+    return Strokes.join([strokes, marks]).take(order)

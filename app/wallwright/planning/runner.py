@@ -1,0 +1,284 @@
+"""The steps of planning, in order, in this process. The window and the commands both end here.
+
+    read      artwork files -> drawings in mm
+    strokes   drawings -> strokes on the wall, per placement
+    zone      which points of the strokes lie outside the draw zone, and why
+    order     the order in which they are drawn
+    motion    the timed motion
+    write     the job's files, each read back and compared
+
+Each stage's result is kept by content: changing one placement redoes that placement only.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import dataclasses
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import msgspec
+import numpy as np
+
+from wallwright.artwork.artwork_reader import read_artwork
+from wallwright.artwork.drawing import Drawing
+from wallwright.artwork.raster.tracing import traced
+from wallwright.document.document import Document, Placement
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.ordering import Ordering
+from wallwright.document.picture import Picture, Regions
+from wallwright.document.placing import placing_matrix
+from wallwright.planning.cache import Cache, key
+from wallwright.planning.clock import Clock, StageProgress
+from wallwright.planning.continuation_plan import Rests
+from wallwright.planning.export import write_plan, write_wall
+from wallwright.planning.plan import EVERY, Answer, Goal, PlacementReport, Preview, Request
+from wallwright.planning.plan_stage import PlanStage, ended_at
+from wallwright.planning.zone_stage import ZoneStage
+from wallwright.strokes.composition_cache import Kept
+from wallwright.strokes.order import Saving
+from wallwright.strokes.pictures.picture_strokes import picture_lines
+from wallwright.strokes.stroke_composition import compose
+from wallwright.strokes.strokes import Strokes
+from wallwright.strokes.tour.search_budget import Budget
+
+
+@dataclass(frozen=True)
+class Placed:
+    """One placement's artwork on the wall."""
+
+    drawing: Drawing
+    strokes: Strokes
+    report: PlacementReport
+
+
+class Runner:
+    """Runs requests one at a time and keeps the results of stages."""
+
+    def __init__(self) -> None:
+        self._drawings = Cache(64)
+        self._placed = Cache(64)
+        self._pictures = Cache(16)
+        self._kept = Cache(16)
+        self._zones = ZoneStage()
+        self._plans = PlanStage()
+        self._rests = Rests()
+
+    def run(
+        self, request: Request, progress: StageProgress = lambda stage, done, saving=None: None,
+        early: Callable[[Answer], None] = lambda answer: None, enough: Callable[[], bool] = lambda: False,
+    ) -> Answer:  # fmt: skip
+        """Does what is asked. progress may raise Cancelled; early receives the preview before the plan is ready, and a
+        provisional plan when one is asked for and little has changed; enough is asked while strokes are put in order: True
+        ends that, and the answer says after how many tries.
+
+        Raises Trouble for anything a person can mend.
+        """
+        clock = Clock()
+        document = request.document
+        if request.hanging != EVERY and not 0 <= request.hanging < len(document.hangings):
+            raise BadValue(tr("There is no hanging number {0}", request.hanging + 1))
+        preview = self.preview(document, progress, clock)
+        if request.goal is Goal.PREVIEW:
+            return Answer(request.id, preview=preview, timings=clock.seconds)
+        early(Answer(request.id, final=False, preview=preview, timings=dict(clock.seconds)))
+        if request.hanging == EVERY:
+            return self._every(request, preview, progress, clock, enough)
+        if request.provisional and request.goal is Goal.PLAN and request.rest is None:
+            spent = Clock(clock.seconds)
+            quick = self._plans.provisional(document, request.hanging, preview, progress, spent)
+            if quick is not None:
+                early(Answer(request.id, final=False, plan=quick, timings=spent.seconds))
+        budget = Budget(document.settings.order.tries, enough)
+        plan = self._plans.plan(document, request.hanging, preview, progress, clock, budget)
+        ended_after = budget.made if budget.ended_early else 0
+        if request.rest is not None:
+            with clock("motion"):
+                document, plan = self._rests.plan(
+                    document, plan, request.rest, lambda d: progress("motion", d)
+                )
+        files: tuple[str, ...] = ()
+        if request.goal is Goal.EXPORT:
+            with clock("write"):
+                files = write_plan(request, ended_at(document, budget), plan, progress)
+        return Answer(
+            request.id,
+            preview=preview,
+            plan=plan,
+            files=files,
+            ended_after=ended_after,
+            timings=clock.seconds,
+        )
+
+    def _every(
+        self, request: Request, preview: Preview, progress: StageProgress, clock: Clock, enough: Callable[[], bool]
+    ) -> Answer:  # fmt: skip
+        """All hangings, one after the other; nothing is written while one of them has a bad check.
+
+        A search ended at one hanging bounds those of the others too, for the document has one bound: hangings planned
+        before it are ordered again, no further than that.
+        """
+        document, count, plans = request.document, len(request.document.hangings), []
+        ended_after = 0
+        for number in range(count):
+
+            def part(stage: str, done: float, saving: Saving | None = None, number=number) -> None:
+                progress(stage, (number + done) / count, saving)
+
+            budget = Budget(document.settings.order.tries, enough if not ended_after else lambda: False)
+            plans.append(self._plans.plan(document, number, preview, part, clock, budget))
+            if budget.ended_early:
+                ended_after, document = budget.made, ended_at(document, budget)
+                plans = [
+                    self._plans.plan(document, n, preview, part, clock, Budget(ended_after))
+                    for n in range(number + 1)
+                ]
+        files: tuple[str, ...] = ()
+        if request.goal is Goal.EXPORT:
+            with clock("write"):
+                files = write_wall(request, document, tuple(plans), progress)
+        return Answer(
+            request.id, preview=preview, plans=tuple(plans), files=files, ended_after=ended_after, timings=clock.seconds
+        )  # fmt: skip
+
+    def preview(self, document: Document, progress: StageProgress, clock: Clock) -> Preview:
+        """Strokes of all visible placements in file order, with what lies outside the draw zone.
+
+        With several hangings they are shared out, and those of each hanging come together.
+        """
+        parts, reports, owner = [], [], []
+        visible = [(i, p) for i, p in enumerate(document.placements) if p.visible]
+        for number, (index, placement) in enumerate(visible):
+
+            def part(stage: str, number=number) -> Callable[[float], None]:
+                return lambda done: progress(stage, (number + done) / len(visible))
+
+            with clock("read"):
+                drawing = self._drawing(document, placement, part("read"))
+            with clock("strokes"):
+                placed = self._strokes(document, placement, drawing, part("strokes"))
+            base = len(owner)
+            owner.extend([index] * max(1, len(placed.drawing.shapes)))
+            strokes = placed.strokes
+            parts.append(
+                Strokes(
+                    strokes.points, strokes.offsets, strokes.pen,
+                    np.where(strokes.source >= 0, strokes.source + base, -1).astype(np.int32), strokes.is_fill,
+                )
+            )  # fmt: skip
+            reports.append(placed.report)
+        strokes = Strokes.join(parts)
+        with clock("zone"):
+            return self._zones.preview(
+                document,
+                strokes,
+                np.array(owner, dtype=np.int32),
+                tuple(reports),
+                lambda d: progress("zone", d),
+            )
+
+    def _drawing(
+        self, document: Document, placement: Placement, progress: Callable[[float], None]
+    ) -> Drawing:
+        artwork = document.artwork(placement.artwork)
+        wall_flatness = document.settings.flatness
+        if artwork.is_picture:  # pixels know no tolerance
+            return self._drawings.get(
+                key(artwork.digest, artwork.media),
+                lambda: read_artwork(artwork.data, artwork.media, artwork.name, wall_flatness, progress),
+            )
+
+        def read(flatness: float) -> Drawing:
+            return self._drawings.get(
+                key(artwork.digest, artwork.media, flatness),
+                lambda: read_artwork(artwork.data, artwork.media, artwork.name, flatness, progress),
+            )
+
+        # The natural size is known only once the file is read, and the tolerance on the wall only once that is:
+        # a guess from the last reading serves, else a first reading finds the size.
+        size_key = key(artwork.digest, "size")
+        natural = self._drawings.get(size_key, lambda: None)
+        if natural is None:
+            first = read(wall_flatness)
+            natural = (first.width, first.height)
+            self._drawings.put(size_key, natural)
+        scale = max(placement.width / natural[0], placement.height / natural[1])
+        return read(_tolerance(wall_flatness, scale))
+
+    def _strokes(
+        self, document: Document, placement: Placement, drawing: Drawing, progress: Callable[[float], None]
+    ) -> Placed:
+        artwork = document.artwork(placement.artwork)
+        if drawing.raster is not None:
+            if not isinstance((placement.picture or Picture()).style, Regions):
+                return self._picture(document, placement, drawing, progress)
+            drawing = self._traced(document, placement, drawing, progress)
+        natural = (drawing.width, drawing.height)
+        matrix = placing_matrix(placement, natural)
+
+        def make() -> Placed:
+            kept = self._kept.get(
+                key(artwork.digest, placement.picture, matrix, document.settings.flatness), Kept
+            )
+            with _naming(artwork.name):
+                composed = compose(
+                    drawing, matrix, placement.inks, document.pens, document.settings, progress, kept
+                )
+            elements = tuple(shape.element for shape in drawing.shapes) or ("",)
+            report = PlacementReport(
+                placement.id, natural, composed.uses, drawing.findings, elements, composed.parts,
+                composed.part_of_source,
+            )  # fmt: skip
+            return Placed(drawing, composed.strokes, report)
+
+        settings = msgspec.structs.replace(document.settings, order=Ordering())  # has no say in the strokes
+        return self._placed.get(key(artwork.digest, placement, document.pens, settings), make)
+
+    def _picture(
+        self, document: Document, placement: Placement, drawing: Drawing, progress: Callable[[float], None]
+    ) -> Placed:
+        """A picture in its line style: moved and turned without being drawn anew."""
+        artwork, picture = document.artwork(placement.artwork), placement.picture or Picture()
+        size, settings = (placement.width, placement.height), document.settings
+        with _naming(artwork.name):
+            lines = self._pictures.get(
+                key(artwork.digest, picture, size, document.pens, settings.flatness, settings.join_gap),
+                lambda: picture_lines(drawing.raster, picture, document.pens, size, settings, progress),
+            )
+        findings = drawing.findings + lines.findings
+        report = PlacementReport(
+            placement.id, (drawing.width, drawing.height), lines.uses, findings, (artwork.name,)
+        )
+        return Placed(drawing, lines.placed(placing_matrix(placement, size)), report)
+
+    def _traced(
+        self, document: Document, placement: Placement, drawing: Drawing, progress: Callable[[float], None]
+    ) -> Drawing:
+        """A picture as regions, found anew only when its size on the wall changes a good deal."""
+        scale = max(placement.width / drawing.width, placement.height / drawing.height)
+        flatness, style = _tolerance(document.settings.flatness, scale), placement.picture.style
+        speck = style.speck * flatness / document.settings.flatness
+        found = self._pictures.get(
+            key(document.artwork(placement.artwork).digest, style, flatness, speck),
+            lambda: traced(drawing.raster, style.colours, speck, flatness, progress),
+        )
+        return dataclasses.replace(found, findings=drawing.findings)
+
+
+@contextlib.contextmanager
+def _naming(artwork: str) -> Iterator[None]:
+    """Puts the name of an artwork before what is wrong with it."""
+    try:
+        yield
+    except BadValue as error:
+        raise BadValue(f"{artwork}: {error}") from error
+
+
+def _tolerance(wall_flatness: float, scale: float) -> float:
+    """How far chords may leave a curve in the artwork's frame when it is scaled to the wall, mm.
+
+    In steps of sqrt 2: a drawing is not read again at every turn of a handle.
+    """
+    return wall_flatness * 2 ** (-math.ceil(2 * math.log2(scale)) / 2)

@@ -1,0 +1,172 @@
+"""Where to put the anchors: the level pair that keeps given points in the draw zone with the largest margin.
+
+The margin of a pair is the smallest, over all points, of how far each limit is from being broken, as a share of it:
+
+    slack   1 - least tension / lowest tension       skip   1 - highest tension / what the motors can pull
+    tilt    1 - tilt / largest tilt                  belt   1 - longest belt / belt on the machine
+
+and it is lowered by ERROR_WEIGHT times how much a millimetre of belt error moves the pen at worst, beyond one: of two
+pairs with about the same margin the more accurate one is taken. A pair that breaks any limit, edges and keep-outs
+included, scores below zero. Anchors are proposed level, because a level pair is what a person can survey best.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging, Wall
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.limits import broken
+from wallwright.statics.motor import available_pull
+from wallwright.statics.obstacles import keep_out_area
+from wallwright.statics.pose import Pose, belts_by_pen, hang
+
+ERROR_WEIGHT = 0.05
+FROM_EDGE = 60.0
+"""mm that an anchor keeps from the wall's edges, the ceiling and keep-outs: room for a fixing and a drill."""
+COARSE = (14, 12, 9)
+"""Values of distance, left anchor and height looked at first."""
+FINEST = 4.0
+"""mm at which the search ends: a nail is not set more exactly."""
+NEVER = -10.0
+
+
+@dataclass(frozen=True)
+class Advice:
+    """A proposal."""
+
+    left: tuple[float, float]
+    right: tuple[float, float]
+    """Anchors, mm, in the wall frame as it is now."""
+    margin: float
+    """0 to 1; above 0 all points are inside the zone."""
+    looked_at: np.ndarray
+    """(n, 4) left x, height, distance, margin of everything tried, for a picture of the trade-off."""
+
+
+def margins(
+    wall: Wall, machine: Machine, hanging: Hanging, points: np.ndarray, distance: float, corners: np.ndarray
+) -> np.ndarray:
+    """(m,) margin of level anchor pairs of one distance whose left anchors are at corners (m, 2). points: (n, 2) mm.
+
+    A pose depends only on where the point is against the left anchor: all pairs are solved together, moved there.
+    """
+    rig = dataclasses.replace(Rig.of(machine, hanging), anchors=((0.0, 0.0), (distance, 0.0)))
+    m, n = len(corners), len(points)
+    moved = (points[None] - corners[:, None]).reshape(-1, 2)
+    pose = hang(rig, moved)
+    score = _scores(machine, rig, pose)
+    # Edges and keep-outs stay where they are on the wall: looked at with the body moved back.
+    shift = np.repeat(corners, n, axis=0)
+    back = dataclasses.replace(pose, pen=pose.pen + shift)
+    anchors_far = dataclasses.replace(rig, anchors=((-1e6, -1e6), (1e6, -1e6)))
+    outside = broken(wall, machine, anchors_far, back)
+    outside |= np.where(np.isfinite(pose.tilt), 0, 1).astype(np.uint16)
+    touches = broken(_no_wall(), machine, rig, pose)
+    score = np.where((outside | touches) != 0, np.minimum(score, -1e-6), score)
+    return np.nan_to_num(score, nan=NEVER).reshape(m, n).min(axis=1)
+
+
+def margin_of(wall: Wall, machine: Machine, hanging: Hanging, points: np.ndarray) -> float:
+    """The margin of a hanging as it is, level or not. points: (n, 2) mm."""
+    rig = Rig.of(machine, hanging)
+    pose = hang(rig, points)
+    score = _scores(machine, rig, pose)
+    outside = broken(wall, machine, rig, pose) != 0
+    return float(np.nan_to_num(np.where(outside, np.minimum(score, -1e-6), score), nan=NEVER).min())
+
+
+def _scores(machine: Machine, rig: Rig, pose: Pose) -> np.ndarray:
+    """(n,) margin of each pose, without edges and keep-outs."""
+    limits = machine.limits
+    with np.errstate(invalid="ignore", divide="ignore"):
+        low, high = pose.exit_tension.min(axis=1), pose.exit_tension.max(axis=1)
+        parts = [
+            1 - limits.least_tension / low, 1 - high / available_pull(machine, limits.belt_speed),
+            1 - np.abs(pose.tilt) / limits.tilt, 1 - pose.belts.max(axis=1) / machine.belt.length,
+        ]  # fmt: skip
+        first = belts_by_pen(rig, pose)
+        first[~np.isfinite(first).all(axis=(1, 2))] = np.eye(2)
+        worst = 1 / np.linalg.svd(first, compute_uv=False)[:, -1]
+        score = np.min(parts, axis=0) - ERROR_WEIGHT * (worst - 1)
+    score[~pose.converged] = NEVER
+    return score
+
+
+def _no_wall() -> Wall:
+    """A wall without edges near and without keep-outs: only the machine's own limits and the anchors are left."""
+    return Wall(left=-90_000.0, top=-90_000.0, width=100_000.0, height=100_000.0)
+
+
+def advise(
+    wall: Wall, machine: Machine, hanging: Hanging, points: np.ndarray,
+    progress: Callable[[float], None] = lambda done: None,
+) -> Advice:  # fmt: skip
+    """The best level pair for points (n, 2), mm. Raises BadValue when no pair on this wall keeps them in the zone."""
+    low, high = points.min(axis=0), points.max(axis=0)
+    left, right = wall.left + FROM_EDGE, wall.right - FROM_EDGE
+    top, bottom = wall.top + FROM_EDGE, low[1]
+    widest = right - left
+    if widest < 200 or bottom <= top:
+        raise BadValue(tr("There is no room for anchors above the artwork; move it down"))
+    narrowest = min(max(high[0] - low[0], 200.0), widest)
+    tried: list[np.ndarray] = []
+
+    def look(distances, lefts, heights, done: float) -> None:
+        for number, distance in enumerate(distances):
+            progress(done + number / len(distances) * 0.5)
+            corners = np.array([(x, y) for x in lefts for y in heights])
+            corners = corners[(corners[:, 0] >= left) & (corners[:, 0] + distance <= right + 1e-6)]
+            corners = corners[(corners[:, 1] >= top) & (corners[:, 1] <= bottom)]
+            corners = corners[_free(wall, corners, distance)] if len(corners) else corners
+            if len(corners):
+                found = margins(wall, machine, hanging, points, float(distance), corners)
+                tried.append(np.column_stack([corners, np.full(len(corners), distance), found]))
+
+    spans = (np.linspace(narrowest, widest, COARSE[0]), np.linspace(left, right - narrowest, COARSE[1]),
+             np.linspace(top, bottom, COARSE[2]))  # fmt: skip
+    look(*spans, 0.0)
+    if not tried:
+        raise BadValue(tr("Keep-outs leave no place for anchors above the artwork"))
+    step = np.array([np.ptp(s) / max(len(s) - 1, 1) for s in spans])
+    while step.max() > FINEST:
+        best = _best(tried)
+        around = np.array([-1.0, -0.5, 0.0, 0.5, 1.0])
+        distances = np.clip(best[2] + step[0] * around, 100.0, widest)
+        lefts = np.clip(best[0] + step[1] * around, left, right)
+        # Growing the distance on both sides at once keeps the pair centred.
+        lefts = np.unique(np.concatenate([lefts, best[0] - step[0] * around / 2]))
+        look(np.unique(distances), lefts, np.unique(np.clip(best[1] + step[2] * around, top, bottom)), 0.5)
+        if np.array_equal(_best(tried), best):
+            step = step / 2
+    x, y, distance, margin = _best(tried).tolist()
+    if margin <= 0:
+        raise BadValue(
+            tr("No pair of anchors on this wall keeps all of the artwork in the draw zone; shrink or move it")
+        )
+    progress(1.0)
+    return Advice((x, y), (x + distance, y), margin, np.concatenate(tried))
+
+
+def _best(tried: list[np.ndarray]) -> np.ndarray:
+    every = np.concatenate(tried)
+    return every[np.argmax(every[:, 3])]
+
+
+def _free(wall: Wall, corners: np.ndarray, distance: float) -> np.ndarray:
+    """(m,) bool: both anchors are off the keep-outs."""
+    import shapely
+
+    free = np.ones(len(corners), dtype=bool)
+    for keep_out in wall.keep_outs:
+        area = keep_out_area(keep_out.outline).buffer(FROM_EDGE)
+        for shift in (0.0, distance):
+            free &= ~shapely.contains_xy(area, corners[:, 0] + shift, corners[:, 1])
+    return free

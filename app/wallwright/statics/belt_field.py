@@ -1,0 +1,155 @@
+"""Belts and tensions over a rectangle of the wall, interpolated: millions of points in well under a second.
+
+The exact pose is solved on a grid; belt lengths are interpolated by cubic splines, derivatives and tensions, which need
+fewer digits, bilinearly. The worst error of belt length is measured against exact poses between the grid points, where
+interpolation is worst, and the grid is made finer until it is below what is asked. Where the body cannot hang nearby,
+points are solved exactly instead.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.pose import belts_by_pen, hang
+
+TOLERANCE = 1e-3
+"""mm of belt length: a tenth of a microstep of a usual machine."""
+MARGIN = 2.0
+"""For the cells that are not looked at."""
+MOST_NODES = 400_000
+MOST_FIRST = 100_000
+"""Of the first grid: over a box of many metres it is coarser."""
+ROOM = 8
+"""Grid cells kept between the points and the grid's edge, and between them and where the body cannot hang: a
+spline's boundary and filled nodes are not felt that far (its weights fall by 0.27 a cell)."""
+
+
+@dataclass(frozen=True)
+class Slopes:
+    """Derivatives of both belts at n points, and their tension."""
+
+    first: np.ndarray
+    """(n, 2, 2): belt, then by x and by y."""
+    second: np.ndarray
+    """(n, 2, 3): belt, then by xx, xy, yy, 1/mm."""
+    tension: np.ndarray
+    """(n, 2) N at the exits."""
+
+
+def bounds(points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """(2,) lowest and (2,) highest coordinates of (n, 2) points. Column by column: along the short rows of all at once
+    numpy takes ten times as long."""
+    columns = points.T
+    return np.array([c.min() for c in columns]), np.array([c.max() for c in columns])
+
+
+class BeltField:
+    """Interpolated statics of one rig over the box of some points."""
+
+    def __init__(
+        self, rig: Rig, points: np.ndarray, tolerance: float = TOLERANCE, spacing: float = 16.0
+    ) -> None:
+        """points: (n, 2) mm: where it will be asked. spacing: of the first grid, mm."""
+        self._rig = rig
+        low, high = bounds(points)
+        # A box of many metres begins with a coarser grid: what is then missed is solved exactly.
+        while np.prod((high - low) / spacing + 2 * ROOM) > MOST_FIRST:
+            spacing *= 2
+        while True:
+            self._build(low, high, spacing)
+            self.error = self._measured(low, high)
+            size = np.prod((high - low) / spacing + 2 * ROOM)
+            if self.error <= tolerance or size * 4 > MOST_NODES:
+                break
+            spacing /= 2
+        # A field that misses the tolerance is not used: every point is solved exactly.
+        self.is_exact = not self.error <= tolerance
+
+    def _build(self, low: np.ndarray, high: np.ndarray, spacing: float) -> None:
+        from scipy.ndimage import binary_dilation, distance_transform_edt, spline_filter
+
+        self._low, self._spacing = low - ROOM * spacing, spacing
+        shape = np.ceil((high - low) / spacing).astype(int) + 2 * ROOM + 1
+        xs, ys = (self._low[i] + spacing * np.arange(shape[i]) for i in (0, 1))
+        grid = np.stack(np.meshgrid(xs, ys, indexing="ij"), axis=2).reshape(-1, 2)
+        pose = hang(self._rig, grid)
+        with np.errstate(all="ignore"):
+            first = belts_by_pen(self._rig, pose)
+        bad = ~(pose.converged & np.isfinite(first).all(axis=(1, 2))).reshape(shape)
+        nearest = (
+            distance_transform_edt(bad, return_distances=False, return_indices=True) if bad.any() else None
+        )
+
+        def filled(values: np.ndarray) -> np.ndarray:
+            values = values.reshape(*shape)
+            return values[tuple(nearest)] if nearest is not None else values
+
+        self._far = binary_dilation(bad, iterations=ROOM) if bad.any() else None
+        self._belts = [spline_filter(filled(pose.belts[:, i]), order=3) for i in (0, 1)]
+        fields = [filled(first[:, i, j]) for i in (0, 1) for j in (0, 1)]
+        for i in (0, 1):
+            fields += np.gradient(fields[2 * i], spacing)
+            fields.append(np.gradient(fields[2 * i + 1], spacing, axis=1))
+        fields += [filled(pose.exit_tension[:, i]) for i in (0, 1)]
+        self._fields = np.stack(fields, axis=2)
+
+    def _measured(self, low: np.ndarray, high: np.ndarray) -> float:
+        """Bound on the error of belt length, mm: MARGIN times the largest at up to 90 x 90 cell centres."""
+        span = np.maximum(high - low, self._spacing)
+        count = np.clip(np.ceil(span / self._spacing).astype(int), 1, 90)
+        cells = [low[i] + span[i] * (np.arange(count[i]) + 0.5) / count[i] for i in (0, 1)]
+        # Snapped to centres of grid cells.
+        cells = [self._low[i] + self._spacing * (np.floor((c - self._low[i]) / self._spacing) + 0.5)
+                 for i, c in enumerate(cells)]  # fmt: skip
+        points = np.stack(np.meshgrid(*cells, indexing="ij"), axis=2).reshape(-1, 2)
+        near = self._is_near(points)
+        if not near.any():
+            return np.inf
+        exact = hang(self._rig, points[near]).belts
+        error = np.abs(self._interpolated(points[near]) - exact)
+        return MARGIN * float(np.max(error)) if np.isfinite(error).all() else np.inf
+
+    def _places(self, points: np.ndarray) -> np.ndarray:
+        return ((points - self._low) / self._spacing).T
+
+    def _is_near(self, points: np.ndarray) -> np.ndarray:
+        """(n,) bool: whether the grid serves there."""
+        if self._far is None:
+            return np.ones(len(points), dtype=bool)
+        index = np.clip(np.rint(self._places(points)).astype(int), 0, np.array(self._far.shape)[:, None] - 1)
+        return ~self._far[tuple(index)]
+
+    def _interpolated(self, points: np.ndarray) -> np.ndarray:
+        from scipy.ndimage import map_coordinates
+
+        at = self._places(points)
+        return np.column_stack(
+            [map_coordinates(b, at, order=3, prefilter=False, mode="nearest") for b in self._belts]
+        )
+
+    def belts(self, points: np.ndarray) -> np.ndarray:
+        """(n, 2) mm; nan where the body cannot hang. points: (n, 2) mm inside the box given at the start."""
+        if self.is_exact:
+            return hang(self._rig, points).belts
+        result = self._interpolated(points)
+        far = ~self._is_near(points)
+        if far.any():
+            result[far] = hang(self._rig, points[far]).belts
+        return result
+
+    def slopes(self, points: np.ndarray) -> Slopes:
+        """Derivatives of the belts, and their tension, at (n, 2) points."""
+        from wallwright.statics.interpolation import bilinear  # numba: slow to import
+
+        n = len(points)
+        values = bilinear(self._fields, (points - self._low) / self._spacing)
+        first, second = values[:, :4].reshape(n, 2, 2).copy(), values[:, 4:10].reshape(n, 2, 3).copy()
+        tension = values[:, 10:].copy()
+        far = ~self._is_near(points)
+        if far.any():
+            pose = hang(self._rig, points[far])
+            first[far], tension[far] = belts_by_pen(self._rig, pose), pose.exit_tension
+        return Slopes(first, second, tension)

@@ -1,0 +1,186 @@
+"""A slip: a belt that jumped teeth or a motor that lost steps, told from how far off its place the pen drew afterwards.
+
+The controller goes on counting as if nothing had happened, so from then on each belt is longer or shorter than it counts by
+one constant. A point that it drew d off its place has belts that are off by belts(P + d) - belts(P), whatever tilt and sag
+are there. A stepping motor that loses its place falls in again a whole number of its electrical periods, four full steps,
+away (common practice, no source); a belt that jumps does so by whole teeth. Where exactly one such number of one belt
+agrees with what was measured it is taken for what happened, and the belt's error is then known exactly.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.document.errors import BadValue
+from wallwright.document.language import counted, tr
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging, Point
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.error_budget import COVERAGE
+from wallwright.statics.forward_kinematics import pen_at
+from wallwright.statics.pose import belts_by_pen, hang
+
+PERIOD = 4
+"""Full steps after which a stepping motor's field is the same again."""
+AGREES = 5.99
+"""95 % of the chi-squared distribution with two degrees of freedom (-2 ln 0.05): of the squared distance between what was
+measured and what is supposed, in standard uncertainties."""
+FARTHEST = 500.0
+"""mm off: farther than that it was no slip."""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What was drawn at a place that is known."""
+
+    place: Point
+    """Where it should be, mm."""
+    off: Point
+    """How far right and how far down of that it is, mm."""
+
+
+@dataclass(frozen=True)
+class Jump:
+    """One belt that slipped by a whole number."""
+
+    side: int
+    """0 left, 1 right."""
+    teeth: int = 0
+    steps: int = 0
+    """Full steps; one of the two is not 0. Positive: the belt is longer than counted."""
+
+    def length(self, machine: Machine) -> float:
+        """mm that the belt is longer than counted."""
+        motor, pitch = machine.motor, machine.belt.pitch
+        return self.teeth * pitch + self.steps * motor.teeth * pitch / motor.steps
+
+
+@dataclass(frozen=True)
+class Slip:
+    """By how much the belts are longer than counted."""
+
+    belts: np.ndarray
+    """(2,) mm, left and right: as measured, or that of the jump when there is one."""
+    spread: np.ndarray
+    """(2, 2) mm²; zeros when it is a jump."""
+    measured: np.ndarray
+    """(2,) mm."""
+    measured_spread: np.ndarray
+    """(2, 2) mm²."""
+    jumps: tuple[Jump, ...]
+    """All that agree with what was measured, the nearest first; the same length by teeth and by steps counts once."""
+
+    whole: bool = True
+    """Whether it was looked for whole teeth and steps."""
+
+    @property
+    def jump(self) -> Jump | None:
+        """What happened, when only one thing agrees."""
+        return self.jumps[0] if len(self.jumps) == 1 else None
+
+    @property
+    def is_none(self) -> bool:
+        """Whether what was measured is no more than its uncertainty."""
+        return _distance(self.measured, self.measured_spread) <= AGREES
+
+    def words(self, machine: Machine) -> str:
+        """What is to be said of it."""
+        left, right = self.measured
+        about = COVERAGE * np.sqrt(np.diag(self.measured_spread))
+        text = tr(
+            "The left belt is {0:+.1f} mm (± {1:.1f}) longer than counted, the right one {2:+.1f} mm (± {3:.1f}).",
+            left, about[0], right, about[1],
+        )  # fmt: skip
+        if not self.whole:
+            return text + " " + tr("It is taken as measured.")
+        if self.is_none:
+            return text + " " + tr("That is no more than the readings are sure to: no slip is seen in them.")
+        if self.jump is not None:
+            return text + " " + _told(self.jump, machine)
+        if self.jumps:
+            return text + " " + tr("Several slips agree with this reading; it is taken as measured. Measure closer, or at a "
+                                   "place farther away, to tell which.")  # fmt: skip
+        return text + " " + tr("No slip of one belt alone agrees with this; it is taken as measured. Both belts may have "
+                               "slipped, or an anchor may have moved: measure the anchors again.")  # fmt: skip
+
+
+def _told(jump: Jump, machine: Machine) -> str:
+    length = jump.length(machine)
+    if jump.teeth:
+        what = counted("{0} tooth", "{0} teeth", abs(jump.teeth))
+    else:
+        what = counted("{0} full step", "{0} full steps", abs(jump.steps))
+    sentence = (
+        tr("So the left belt slipped by {0}: {1:+.2f} mm.", what, length)
+        if jump.side == 0
+        else tr("So the right belt slipped by {0}: {1:+.2f} mm.", what, length)
+    )
+    return sentence + " " + tr("The rest is planned for exactly that.")
+
+
+def slip_of(
+    machine: Machine, hanging: Hanging, readings: tuple[Reading, ...], sure: float, whole: bool = True
+) -> Slip:
+    """What the readings say, by weighted least squares. sure: mm, standard uncertainty of each coordinate. whole: whether it
+    was by whole teeth or steps, as a slip is, and not by what a machine hung again by hand is off.
+
+    Raises BadValue when a reading cannot be that of a slip.
+    """
+    rig = Rig.of(machine, hanging)
+    wanted = np.array([r.place for r in readings], dtype=float)
+    off = np.array([r.off for r in readings], dtype=float)
+    if (np.hypot(*off.T) > FARTHEST).any():
+        raise BadValue(tr("More than {0:.0f} mm off is no slip; measure again where the pen is", FARTHEST))
+    should, does = hang(rig, wanted), hang(rig, wanted + off)
+    if not (should.converged & does.converged).all():
+        raise BadValue(tr("The machine cannot have drawn there; measure again"))
+    errors = does.belts - should.belts
+    by_pen = belts_by_pen(rig, does)
+    weights = np.linalg.inv(sure**2 * by_pen @ by_pen.transpose(0, 2, 1))
+    spread = np.linalg.inv(weights.sum(axis=0))
+    measured = spread @ np.einsum("nij,nj->i", weights, errors)
+    seen = whole and _distance(measured, spread) > AGREES
+    jumps = _jumps(machine, measured, spread) if seen else ()
+    if len(jumps) == 1:
+        exact = np.zeros(2)
+        exact[jumps[0].side] = jumps[0].length(machine)
+        return Slip(exact, np.zeros((2, 2)), measured, spread, jumps)
+    return Slip(measured, spread, measured, spread, jumps, whole)
+
+
+def slipped_start(machine: Machine, hanging: Hanging, slip: Slip) -> Point:
+    """Where the pen is, mm, when the controller counts what it counts at the starting place. Raises BadValue."""
+    rig = Rig.of(machine, hanging)
+    datum = hang(rig, np.array([hanging.datum], dtype=float))
+    pose = pen_at(rig, datum.belts + slip.belts, datum.pen)
+    if not pose.converged[0]:
+        raise BadValue(tr("With that slip the machine cannot hang at its starting place; measure again"))
+    return tuple(pose.pen[0].tolist())
+
+
+def _distance(error: np.ndarray, spread: np.ndarray) -> float:
+    return float(error @ np.linalg.solve(spread, error))
+
+
+def _jumps(machine: Machine, measured: np.ndarray, spread: np.ndarray) -> tuple[Jump, ...]:
+    """Jumps of one belt that agree with what was measured."""
+    found: dict[tuple[int, float], tuple[float, Jump]] = {}
+    for side in (0, 1):
+        reach = abs(measured[side]) + 4 * np.sqrt(spread[side, side])
+        for jump in (*_whole(machine, side, reach, teeth=True), *_whole(machine, side, reach, teeth=False)):
+            error = measured.copy()
+            error[side] -= jump.length(machine)
+            distance = _distance(error, spread)
+            key = (side, round(jump.length(machine), 6))
+            if distance <= AGREES and key not in found:
+                found[key] = (distance, jump)
+    return tuple(jump for _, jump in sorted(found.values(), key=lambda item: item[0]))
+
+
+def _whole(machine: Machine, side: int, reach: float, teeth: bool) -> list[Jump]:
+    one = Jump(side, teeth=1) if teeth else Jump(side, steps=PERIOD)
+    most = int(reach / one.length(machine)) + 1
+    counts = [k for k in range(-most, most + 1) if k]
+    return [Jump(side, teeth=k) if teeth else Jump(side, steps=PERIOD * k) for k in counts]

@@ -1,0 +1,48 @@
+"""How far off the pen was before a calibration, and is expected to be after it, over the draw zone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging, Wall
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.calibration.expected_error import expected
+from wallwright.statics.calibration.fit import Outcome
+from wallwright.statics.controller_kinematics import from_belts, to_belts
+from wallwright.statics.draw_zone import zone_of
+from wallwright.statics.error_budget import COVERAGE
+from wallwright.statics.forward_kinematics import pen_at
+
+STEP = 40.0
+"""mm between points."""
+
+
+@dataclass(frozen=True)
+class Maps:
+    """Two maps over the same grid; nan outside the draw zone."""
+
+    x: np.ndarray
+    """(c,) mm."""
+    y: np.ndarray
+    """(r,) mm."""
+    before: np.ndarray
+    """(r, c) mm: between where the pen was sent and where it went, had the fit been the truth."""
+    after: np.ndarray
+    """(r, c) mm: two standard uncertainties of the pen's place, pen drag aside."""
+
+
+def before_and_after(wall: Wall, machine: Machine, hanging: Hanging, outcome: Outcome) -> Maps:
+    """machine and hanging: as they were before the fit."""
+    zone = zone_of(wall, machine, hanging, STEP)
+    inside = np.flatnonzero(zone.bits.ravel() == 0)
+    wanted = zone.pose.pen[inside]
+    told = from_belts(machine, hanging, "belts", zone.pose.belts[inside])
+    belts = to_belts(outcome.machine, outcome.hanging, "belts", told)
+    went = pen_at(Rig.of(outcome.machine, outcome.hanging), belts, start=wanted)
+    before, after = (np.full(zone.bits.size, np.nan) for _ in range(2))
+    before[inside] = np.hypot(*(went.pen - wanted).T)
+    after[inside] = COVERAGE * expected(outcome.machine, outcome.hanging, went, with_drag=False).by_point
+    return Maps(zone.x, zone.y, before.reshape(zone.bits.shape), after.reshape(zone.bits.shape))

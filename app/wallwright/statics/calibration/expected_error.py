@@ -1,0 +1,124 @@
+"""How far the pen is to be expected off, over the wall: by what was learnt, or before that by the error budget."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.document.calibration import Learnt
+from wallwright.document.language import inside, tr
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.calibration.measurement_model import pen_moves
+from wallwright.statics.calibration.parameters import PARAMETERS, Parameter, parameters_of, read_all
+from wallwright.statics.error_budget import CAUSES, COVERAGE, Cause, budget_of
+from wallwright.statics.pose import Pose, hang
+
+BY_NAME = {p.name: p for p in PARAMETERS}
+SAMPLE = 400
+"""Points of a drawing at most."""
+DRAG = tuple(cause for cause in CAUSES if cause.title == "pen drag")
+"""What no calibration removes: it differs from stroke to stroke."""
+
+
+@dataclass(frozen=True)
+class Expected:
+    """Standard uncertainty of the pen's place at n points."""
+
+    by_point: np.ndarray
+    """(n,) mm; nan where nothing hangs."""
+    parts: tuple[tuple[str, float], ...]
+    """Causes in words, and the root mean square, mm, of what each alone does; the largest first."""
+    calibrated: bool
+
+    @property
+    def typical(self) -> float:
+        """mm: COVERAGE times the root mean square over the points; nan without any."""
+        good = self.by_point[np.isfinite(self.by_point)]
+        return float(COVERAGE * np.sqrt((good**2).mean())) if len(good) else np.nan
+
+    @property
+    def worst(self) -> float:
+        """mm: COVERAGE times the largest of the points; nan without any."""
+        good = self.by_point[np.isfinite(self.by_point)]
+        return float(COVERAGE * good.max()) if len(good) else np.nan
+
+    def sentence(self) -> str:
+        (first, most), *others = self.parts[:3]
+        text = tr(
+            "Expect the pen to be within about ± {0:.1f} mm of its place, ± {1:.1f} mm at the worst one. Most of it comes "
+            "from {2} ({3:.1f} mm)", self.typical, self.worst, first, most,
+        )  # fmt: skip
+        if others:
+            text += tr(", then {0}", tr(" and ").join(tr("{0} ({1:.1f} mm)", *other) for other in others))
+        return text + "."
+
+
+def expected(machine: Machine, hanging: Hanging, pose: Pose, with_drag: bool = True) -> Expected:
+    """At the pen points of solved poses of this machine in this hanging. with_drag: False leaves the pen's drag out of
+    what was learnt, to see what calibration alone has left."""
+    learnt = valid(machine, hanging)
+    if learnt is not None:
+        return _learnt(machine, hanging, pose, learnt, DRAG if with_drag else ())
+    budget = budget_of(Rig.of(machine, hanging), pose)
+    parts = [
+        (tr("{0}, known to {1}", tr(c.title), tr(c.size)), size)
+        for c, size in zip(CAUSES, budget.by_cause.tolist(), strict=True)
+    ]
+    return Expected(budget.combined, _sorted(parts), False)
+
+
+def valid(machine: Machine, hanging: Hanging) -> Learnt | None:
+    """What was learnt, while machine and hanging still have the values it was learnt for."""
+    learnt = hanging.learnt
+    if learnt is None or any(name not in BY_NAME for name in learnt.names):
+        return None
+    now = read_all(tuple(BY_NAME[name] for name in learnt.names), machine, hanging)
+    return learnt if np.allclose(now, learnt.values, rtol=1e-9, atol=1e-9) else None
+
+
+def _learnt(
+    machine: Machine, hanging: Hanging, pose: Pose, learnt: Learnt, drag_causes: tuple[Cause, ...]
+) -> Expected:
+    parameters = tuple(BY_NAME[name] for name in learnt.names)
+    covariance = np.array(learnt.covariance)
+    moves = pen_moves(machine, hanging, pose, parameters)
+    drag = budget_of(Rig.of(machine, hanging), pose, drag_causes).combined
+    by_point = np.sqrt(spread_at(moves, covariance) + drag**2)
+    # A parameter's part: what would go if it alone were known exactly.
+    parts = [
+        (
+            inside(tr(p.title)),
+            float(np.sqrt(np.nanmean(spread_at(moves, np.outer(c, c) / c[k])))),
+        )
+        for k, (p, c) in enumerate(zip(parameters, covariance, strict=True))
+    ]
+    if drag_causes:
+        parts.append((tr("pen drag"), float(np.sqrt(np.nanmean(drag**2)))))
+    return Expected(by_point, _sorted(parts), True)
+
+
+def _sorted(parts: list[tuple[str, float]]) -> tuple[tuple[str, float], ...]:
+    return tuple(sorted(parts, key=lambda part: -np.nan_to_num(part[1])))
+
+
+def over_strokes(machine: Machine, hanging: Hanging, points: np.ndarray) -> Expected:
+    """Over a drawing with points (n, 2), mm: at SAMPLE of them at most."""
+    some = points[:: max(len(points) // SAMPLE, 1)]
+    return expected(machine, hanging, hang(Rig.of(machine, hanging), some))
+
+
+def spread_at(moves: np.ndarray, covariance: np.ndarray) -> np.ndarray:
+    """(n,) mm²: variance of the pen's place, both coordinates together, for moves (n, 2, p) by parameters."""
+    return np.einsum("nip,pq,niq->n", moves, covariance, moves)
+
+
+def before_measuring(
+    machine: Machine, hanging: Hanging, pose: Pose
+) -> tuple[tuple[Parameter, ...], np.ndarray, np.ndarray]:
+    """Parameters, their (p, p) covariance before any reading, and how the pen answers, (n, 2, p)."""
+    parameters = parameters_of(machine)
+    prior = np.array([p.prior(machine) for p in parameters])
+    return parameters, np.diag(prior**2), pen_moves(machine, hanging, pose, parameters)

@@ -1,0 +1,124 @@
+"""What the tape should read: marks where the machine would have put them, and their derivatives by every parameter."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.document.calibration import LEFT, RIGHT, Mark, Measure
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.calibration.parameters import PITCH, Parameter, write_all
+from wallwright.statics.controller_kinematics import to_belts
+from wallwright.statics.error_budget import LEFT_BELT, RIGHT_BELT
+from wallwright.statics.forward_kinematics import pen_at
+from wallwright.statics.pose import Pose
+from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
+
+
+@dataclass(frozen=True)
+class Readings:
+    """Measurements as arrays. Points are the marks in order, then the left and the right anchor."""
+
+    kind: np.ndarray
+    """(m,) 0 distance, 1 across, 2 down."""
+    a: np.ndarray
+    b: np.ndarray
+    """(m,) indices of points."""
+    value: np.ndarray
+    sigma: np.ndarray
+    """(m,) mm."""
+
+    @staticmethod
+    def of(marks: tuple[Mark, ...], measures: tuple[Measure, ...]) -> Readings:
+        """Raises BadValue when a measurement names a point that is not there, or one point twice."""
+        index = {m.name: i for i, m in enumerate(marks)} | {LEFT: len(marks), RIGHT: len(marks) + 1}
+        for measure in measures:
+            for name in (measure.a, measure.b):
+                if name not in index:
+                    raise BadValue(
+                        tr("'{0}' is not a mark of the test drawing; it has {1}", name, ", ".join(index))
+                    )
+            if measure.a == measure.b:
+                raise BadValue(
+                    tr("A reading goes from one point to another, not from {0} to itself", measure.a)
+                )
+        kinds = {"distance": 0, "across": 1, "down": 2}
+        return Readings(
+            np.array([kinds[m.kind] for m in measures], dtype=int),
+            np.array([index[m.a] for m in measures], dtype=int),
+            np.array([index[m.b] for m in measures], dtype=int),
+            np.array([np.nan if m.value is None else m.value for m in measures], dtype=float),
+            np.array([m.uncertainty for m in measures], dtype=float),
+        )
+
+    def predicted(self, points: np.ndarray) -> np.ndarray:
+        """(m,) mm for points (n + 2, 2)."""
+        d = points[self.b] - points[self.a]
+        return np.choose(self.kind, [np.hypot(d[:, 0], d[:, 1]), d[:, 0], d[:, 1]])
+
+    def derivatives(self, points: np.ndarray, moves: np.ndarray) -> np.ndarray:
+        """(m, p) for the points' own derivatives, (n + 2, 2, p)."""
+        d = points[self.b] - points[self.a]
+        length = np.maximum(np.hypot(d[:, 0], d[:, 1]), 1e-9)
+        along = np.where((self.kind == 0)[:, None], d / length[:, None], 0.0)
+        along[self.kind == 1, 0] = 1.0
+        along[self.kind == 2, 1] = 1.0
+        return np.einsum("mi,mip->mp", along, moves[self.b] - moves[self.a])
+
+
+def pen_moves(
+    machine: Machine, hanging: Hanging, pose: Pose, parameters: tuple[Parameter, ...]
+) -> np.ndarray:
+    """(n, 2, p): how the pen answers to each parameter while the controller's counts are held."""
+    rig = Rig.of(machine, hanging)
+    own = [p.name for p in parameters if p.name not in (LEFT_BELT, RIGHT_BELT, PITCH)]
+    moves = pen_by_belts(rig, pose)
+    held = belts_by_parameters(rig, pose, tuple(own))
+    result = np.empty((len(pose.tilt), 2, len(parameters)))
+    offsets = np.array([hanging.left_offset, hanging.right_offset])
+    for k, parameter in enumerate(parameters):
+        if parameter.name == LEFT_BELT:
+            result[:, :, k] = moves[:, :, 0]
+        elif parameter.name == RIGHT_BELT:
+            result[:, :, k] = moves[:, :, 1]
+        elif parameter.name == PITCH:
+            paid_out = (pose.belts - offsets) / machine.belt.pitch
+            result[:, :, k] = np.einsum("nij,nj->ni", moves, paid_out)
+        else:
+            result[:, :, k] = -np.einsum("nij,nj->ni", moves, held[:, :, own.index(parameter.name)])
+    return result
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """Where a machine with given parameters puts the points that readings go between."""
+
+    points: np.ndarray
+    """(n + 2, 2) marks, left and right anchor, mm; nan where the machine cannot go."""
+    moves: np.ndarray
+    """(n + 2, 2, p) by the parameters."""
+
+
+def drawn(
+    machine: Machine, hanging: Hanging, parameters: tuple[Parameter, ...], values: np.ndarray, counts: np.ndarray,
+    start: np.ndarray,
+) -> Drawn:  # fmt: skip
+    """counts: (n, 2) mm that the controller counted at each mark; start: (n, 2) mm near them."""
+    machine, hanging = write_all(parameters, values, machine, hanging)
+    belts = to_belts(machine, hanging, "belts", counts)
+    pose = pen_at(Rig.of(machine, hanging), belts, start)
+    n = len(counts)
+    points = np.empty((n + 2, 2))
+    points[:n] = pose.pen
+    points[n:] = [(hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)]
+    moves = np.zeros((n + 2, 2, len(parameters)))
+    moves[:n] = pen_moves(machine, hanging, pose, parameters)
+    for k, parameter in enumerate(parameters):
+        if parameter.name.startswith("right anchor"):
+            moves[n + 1, 0 if parameter.name.endswith("x") else 1, k] = 1.0
+    return Drawn(points, moves)

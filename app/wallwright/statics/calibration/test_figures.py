@@ -1,0 +1,193 @@
+"""Test drawings: where their marks go, and which readings to take: a table of three.
+
+Readings are chosen greedily: each time the one that lowers the expected error over the drawing area most (optimal design
+for prediction, "I-optimality"; Atkinson, Donev and Tobias, Optimum Experimental Designs, 2007, sections 10 and 11), given
+the ones already chosen and what is known before. A square is the figure everybody trusts; the grid covers the area evenly;
+"few" takes the marks that tell the most.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+
+from wallwright.document.calibration import LEFT, RIGHT, Mark, Measure
+from wallwright.document.errors import BadValue
+from wallwright.document.language import marked, tr
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging, Wall
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.calibration.expected_error import before_measuring
+from wallwright.statics.calibration.measurement_model import Readings, drawn
+from wallwright.statics.calibration.parameters import read_all
+from wallwright.statics.controller_kinematics import from_belts
+from wallwright.statics.limits import broken
+from wallwright.statics.pose import hang
+
+Box = tuple[float, float, float, float]
+"""left, top, right, bottom, mm in the wall frame."""
+
+SIGMA = {"distance": 0.7, "anchor": 1.0, "across": 1.5, "down": 1.5}
+"""mm. Steel tape between crosses; to the middle of a nail; with a plumb line or a level. Common practice, no source."""
+LEAST_TAPE = 100.0
+"""mm: shorter readings tell little."""
+AREA = 7
+"""Points a side at which the expected error is looked at."""
+NAMES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A kind of test drawing."""
+
+    title: str
+    help: str
+    points: Callable[[Box], np.ndarray]
+    readings: int
+    """How many to propose."""
+    pick: bool = False
+    """Only marks that a chosen reading uses are drawn."""
+
+
+def _grid(columns: int, rows: int) -> Callable[[Box], np.ndarray]:
+    def points(box: Box) -> np.ndarray:
+        xs, ys = np.linspace(box[0], box[2], columns), np.linspace(box[1], box[3], rows)
+        return np.stack(np.meshgrid(xs, ys), axis=2).reshape(-1, 2)
+
+    return points
+
+
+def _square(box: Box) -> np.ndarray:
+    """Corners clockwise from the top left of the largest square in the middle of the box, and its middle."""
+    side = min(box[2] - box[0], box[3] - box[1]) / 2
+    x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
+    return np.array(
+        [(x - side, y - side), (x + side, y - side), (x + side, y + side), (x - side, y + side), (x, y)]
+    )
+
+
+FIGURES = {
+    "square": Figure(
+        marked("Square with diagonals"),
+        marked("Five crosses. Sides and diagonals show at once what is wrong."),
+        _square,
+        14,
+    ),
+    "grid": Figure(
+        marked("Grid of crosses"),
+        marked("Nine crosses over the whole area, for the most careful result."),
+        _grid(3, 3),
+        20,
+    ),
+    "few": Figure(
+        marked("Most told by fewest"),
+        marked("Crosses and readings that tell the most for your time on the ladder."),
+        _grid(4, 4),
+        10,
+        True,
+    ),
+}
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """A figure for one machine in one hanging."""
+
+    figure: str
+    marks: tuple[Mark, ...]
+    measures: tuple[Measure, ...]
+    """What to read, the most telling first, with the readings expected as values."""
+    expected: tuple[float, ...]
+    """mm: expected error over the box, two standard uncertainties, before any and after each reading."""
+
+
+def propose(machine: Machine, hanging: Hanging, wall: Wall, box: Box, figure: str) -> Proposal:
+    """Marks in the box and what to measure. Raises BadValue when the box is not all inside the draw zone."""
+    kind = FIGURES[figure]
+    points = kind.points(box)
+    rig = Rig.of(machine, hanging)
+    pose = hang(rig, points)
+    if broken(wall, machine, rig, pose).any():
+        raise BadValue(tr("The test drawing leaves the draw zone; make it smaller or move it"))
+    counts = from_belts(machine, hanging, "belts", pose.belts)
+    marks = tuple(Mark(NAMES[k], *map(float, points[k]), *map(float, counts[k])) for k in range(len(points)))
+    candidates = _candidates(marks, hanging)
+    order, expected = _chosen(machine, hanging, marks, candidates, box, kind.readings)
+    chosen = [candidates[k] for k in order]
+    if kind.pick:
+        used = {name for m in chosen for name in (m.a, m.b)}
+        kept = [m for m in marks if m.name in used]
+        names = {m.name: NAMES[k] for k, m in enumerate(kept)} | {LEFT: LEFT, RIGHT: RIGHT}
+        marks = tuple(Mark(names[m.name], m.x, m.y, m.left, m.right) for m in kept)
+        chosen = [Measure(m.kind, names[m.a], names[m.b], m.value, m.uncertainty) for m in chosen]
+    return Proposal(figure, marks, tuple(chosen), tuple(expected))
+
+
+def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box) -> Box:
+    """The box, or the largest about its middle that is all inside the draw zone, in steps of a twentieth.
+
+    Raises BadValue when even a small one is not.
+    """
+    middle = np.array([(box[0] + box[2]) / 2, (box[1] + box[3]) / 2])
+    half = np.array([(box[2] - box[0]) / 2, (box[3] - box[1]) / 2])
+    rig = Rig.of(machine, hanging)
+    for share in np.linspace(1.0, 0.1, 19):
+        low, high = middle - share * half, middle + share * half
+        found = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+        if not broken(wall, machine, rig, hang(rig, _grid(AREA, AREA)(found))).any():
+            return found
+    raise BadValue(tr("There is no room for a test drawing there; put its middle well inside the draw zone"))
+
+
+def _candidates(marks: tuple[Mark, ...], hanging: Hanging) -> list[Measure]:
+    """Every reading a person could take, with the value it should have."""
+    places = {m.name: np.array([m.x, m.y]) for m in marks}
+    places[LEFT] = np.array([hanging.left.x, hanging.left.y])
+    places[RIGHT] = np.array([hanging.right.x, hanging.right.y])
+    found = []
+    for a, b in combinations(places, 2):
+        dx, dy = places[b] - places[a]
+        nails = {LEFT, RIGHT} & {a, b}
+        if np.hypot(dx, dy) >= LEAST_TAPE:
+            sigma = SIGMA["anchor"] if nails else SIGMA["distance"]
+            found.append(Measure("distance", a, b, float(np.hypot(dx, dy)), sigma))
+        # A level or a plumb line serves between points that are nearly level or plumb, but for the anchors.
+        if nails == {LEFT, RIGHT} or (not nails and abs(dy) < 1 < abs(dx)):
+            found.append(Measure("down", a, b, float(dy), SIGMA["down"]))
+        if not nails and abs(dx) < 1 < abs(dy):
+            found.append(Measure("across", a, b, float(dx), SIGMA["across"]))
+    return found
+
+
+def _chosen(
+    machine: Machine,
+    hanging: Hanging,
+    marks: tuple[Mark, ...],
+    candidates: list[Measure],
+    box: Box,
+    count: int,
+) -> tuple[list[int], list[float]]:
+    """Indices of the readings to take, in order, and the expected error before and after each, mm."""
+    area = hang(Rig.of(machine, hanging), _grid(AREA, AREA)(box))
+    parameters, covariance, moves = before_measuring(machine, hanging, area)
+    weight = np.einsum("nip,niq->pq", moves, moves) / len(moves)
+    counts, meant = np.array([(m.left, m.right) for m in marks]), np.array([(m.x, m.y) for m in marks])
+    at = drawn(machine, hanging, parameters, read_all(parameters, machine, hanging), counts, meant)
+    readings = Readings.of(marks, tuple(candidates))
+    rows = readings.derivatives(at.points, at.moves)
+    variance = readings.sigma**2
+    order, expected = [], [2 * float(np.sqrt(np.trace(weight @ covariance)))]
+    for _ in range(min(count, len(candidates))):
+        through = rows @ covariance
+        gain = np.einsum("mp,pq,mq->m", through, weight, through) / (
+            variance + np.einsum("mp,mp->m", through, rows)
+        )
+        gain[order] = -1.0
+        k = int(np.argmax(gain))
+        order.append(k)
+        covariance = covariance - np.outer(through[k], through[k]) / (variance[k] + through[k] @ rows[k])
+        expected.append(2 * float(np.sqrt(max(np.trace(weight @ covariance), 0.0))))
+    return order, expected

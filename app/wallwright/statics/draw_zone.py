@@ -1,0 +1,108 @@
+"""The draw zone: where the pen can be, as a raster with layers and as polygons."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging, Wall
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.calibration.expected_error import expected
+from wallwright.statics.controller_kinematics import to_belts
+from wallwright.statics.error_budget import COVERAGE
+from wallwright.statics.forward_kinematics import pen_at
+from wallwright.statics.limits import broken
+from wallwright.statics.pose import Pose, hang, sag
+from wallwright.statics.sensitivity import pen_by_belts
+from wallwright.statics.zone_layer_titles import LAYER_TITLES
+
+
+@dataclass(frozen=True)
+class Zone:
+    """A grid over the wall: rows of y, columns of x."""
+
+    x: np.ndarray
+    """(c,) mm."""
+    y: np.ndarray
+    """(r,) mm."""
+    bits: np.ndarray
+    """(r, c) uint16: limits broken, 0 inside."""
+    pose: Pose
+    """Of the r * c grid points, row by row."""
+    rig: Rig
+    machine: Machine
+    hanging: Hanging
+
+    def layer(self, name: str) -> np.ndarray:
+        """(r, c) values of one of LAYERS; nan where the body cannot hang."""
+        return LAYERS[name].values(self).reshape(self.bits.shape)
+
+    def bounds(self) -> tuple[float, float, float, float] | None:
+        """Left, top, right, bottom of the zone, mm; None when it is empty."""
+        rows, columns = np.nonzero(self.bits == 0)
+        if not len(rows):
+            return None
+        return self.x[columns.min()], self.y[rows.min()], self.x[columns.max()], self.y[rows.max()]
+
+
+@dataclass(frozen=True)
+class Layer:
+    """Something to look at over the wall."""
+
+    title: str
+    unit: str
+    values: object
+
+
+def _uncorrected(zone: Zone) -> np.ndarray:
+    """mm by which the controller's own simple formula would put the pen off.
+
+    Its belts are counted from the datum pose, where they are truly known. Looked at inside the zone only.
+    """
+    left = np.array(zone.rig.anchors[0])
+    result = np.full(len(zone.pose.tilt), np.nan)
+    inside = np.flatnonzero(zone.bits.ravel() == 0)
+    pen, datum = zone.pose.pen[inside], np.array([zone.hanging.datum])
+
+    def told(points: np.ndarray) -> np.ndarray:
+        return to_belts(zone.machine, zone.hanging, "plane", points - left)
+
+    belts = hang(zone.rig, datum).belts + told(pen) - told(datum)
+    result[inside] = np.hypot(*(pen_at(zone.rig, belts, start=pen).pen - pen).T)
+    return result
+
+
+def _step(zone: Zone) -> np.ndarray:
+    """µm the pen moves at most for a microstep of one motor: the larger column of pen by belts."""
+    moves = pen_by_belts(zone.rig, zone.pose)
+    return 1000 * np.sqrt((moves**2).sum(axis=1)).max(axis=1) / zone.machine.steps_per_mm
+
+
+LAYERS = {
+    "lowest tension": Layer(LAYER_TITLES["lowest tension"], "N", lambda z: z.pose.exit_tension.min(axis=1)),
+    "highest tension": Layer(LAYER_TITLES["highest tension"], "N", lambda z: z.pose.exit_tension.max(axis=1)),
+    "tilt": Layer(LAYER_TITLES["tilt"], "°", lambda z: np.degrees(np.abs(z.pose.tilt))),
+    "sag": Layer(LAYER_TITLES["sag"], "mm", lambda z: sag(z.rig, z.pose).max(axis=1)),
+    "resolution": Layer(LAYER_TITLES["resolution"], "µm", _step),
+    "expected error": Layer(
+        LAYER_TITLES["expected error"],
+        "mm",
+        lambda z: COVERAGE * expected(z.machine, z.hanging, z.pose).by_point,
+    ),
+    "uncorrected": Layer(LAYER_TITLES["uncorrected"], "mm", _uncorrected),
+}
+
+
+def zone_of(
+    wall: Wall, machine: Machine, hanging: Hanging, spacing: float | None = None, points: int = 6000
+) -> Zone:
+    """The zone over the whole wall. spacing: of the grid, mm; without it about `points` points are taken."""
+    spacing = spacing or max(5.0, float(np.sqrt(wall.width * wall.height / points)))
+    x = np.linspace(wall.left, wall.right, max(3, round(wall.width / spacing) + 1))
+    y = np.linspace(wall.top, wall.floor, max(3, round(wall.height / spacing) + 1))
+    rig = Rig.of(machine, hanging)
+    pose = hang(rig, np.stack(np.meshgrid(x, y), axis=2).reshape(-1, 2))
+    bits = broken(wall, machine, rig, pose).reshape(len(y), len(x))
+    return Zone(x, y, bits, pose, rig, machine, hanging)

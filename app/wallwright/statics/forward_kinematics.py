@@ -1,0 +1,81 @@
+"""The direct problem: where the pen hangs for given belt lengths."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.pose import CHUNK, Pose, belts_by_pen, hang, inverse
+from wallwright.statics.straight_belts import crossing
+
+STEPS = 40
+LONGEST_STEP = 200.0
+"""mm: one step of Newton goes no farther."""
+CLOSE = 1e-6
+"""mm of belt within which a pen is taken for found; the last step leaves far less."""
+GRID = 32
+"""Poses a side among which a start is looked for when two straight belts do not cross."""
+
+
+def pen_at(rig: Rig, belts: np.ndarray, start: np.ndarray | None = None) -> Pose:
+    """The pose at which the belts have the given lengths. belts: (n, 2) mm, left and right, unstretched.
+
+    Newton on the pen with the exact derivative, from start, (n, 2) mm, or else the crossing of two straight belts, and
+    where that leads nowhere from the nearest of a grid of poses. Belts with which nothing hangs, such as belts cut too
+    short, give nan and converged False.
+    """
+    belts = np.asarray(belts, dtype=np.float64).reshape(-1, 2)
+    if start is None:
+        spacing = rig.exits[1][0] - rig.exits[0][0]
+        rise = -(rig.exits[0][1] + rig.exits[1][1]) / 2
+        start = crossing(rig.anchors, belts, spacing, rise)
+    pen = _newton(rig, belts, start)
+    left = np.flatnonzero(np.isnan(pen[:, 0]) & np.isfinite(belts).all(axis=1))
+    if len(left):
+        pen[left] = _newton(rig, belts[left], _nearest_start(rig, belts[left]))
+    pose = hang(rig, pen)
+    close = pose.converged & (np.abs(pose.belts - belts).max(axis=1) < CLOSE)
+    fields = {f: getattr(pose, f) for f in Pose.__dataclass_fields__ if f != "converged"}
+    for values in fields.values():
+        values[~close] = np.nan
+    return Pose(**fields, converged=close)
+
+
+def _newton(rig: Rig, belts: np.ndarray, start: np.ndarray) -> np.ndarray:
+    """(n, 2) mm pens; nan where nothing was found. A step to where nothing hangs is halved until something does."""
+    pen, found = np.array(start, dtype=np.float64), np.full_like(belts, np.nan)
+    known = np.full_like(belts, np.nan)
+    at = np.flatnonzero(np.isfinite(pen).all(axis=1))
+    with np.errstate(all="ignore"):
+        for _ in range(STEPS):
+            pose = hang(rig, pen[at])
+            step = np.einsum("nij,nj->ni", inverse(belts_by_pen(rig, pose)), belts[at] - pose.belts)
+            size = np.hypot(*step.T)
+            good = np.isfinite(size)
+            step *= np.minimum(1.0, LONGEST_STEP / np.maximum(size, 1e-300))[:, None]
+            here, lost = at[good], at[~good]
+            known[here] = pen[here]
+            pen[here] += step[good]
+            done = at[good & (size < 1e-9)]
+            found[done] = pen[done]
+            pen[lost] = (pen[lost] + known[lost]) / 2
+            at = at[~(good & (size < 1e-9)) & np.isfinite(pen[at, 0])]
+            if not len(at):
+                break
+    return found
+
+
+def _nearest_start(rig: Rig, belts: np.ndarray) -> np.ndarray:
+    """(n, 2) mm: of a grid of poses between the anchors, the pens whose belts are nearest; nan when none hangs."""
+    (left, high), (right, low) = rig.anchors
+    across = left + (right - left) * (np.arange(GRID) + 0.5) / GRID
+    down = max(float(belts.max()), right - left) * np.linspace(0.0, 1.0, GRID) ** 2
+    # From the line between the anchors downwards, closely under it, where belts change most.
+    line = high + (low - high) * (across - left) / (right - left)
+    grid = np.stack([np.tile(across, (GRID, 1)), line + down[:, None]], axis=2).reshape(-1, 2)
+    pose = hang(rig, grid)
+    if not pose.converged.any():
+        return np.full_like(belts, np.nan)
+    pens, theirs = pose.pen[pose.converged], pose.belts[pose.converged]
+    parts = [belts[i : i + CHUNK // 8] for i in range(0, len(belts), CHUNK // 8)]
+    return np.concatenate([pens[np.argmin(((p[:, None] - theirs) ** 2).sum(axis=2), axis=1)] for p in parts])

@@ -1,0 +1,143 @@
+"""Where the pen is after the controller has lost its count, by what a tape says; and how surely the rest lines up then.
+
+The pen tip is on the wall, and so are the nails: distances between them are measured along the wall. A pen that is δ off
+where it is taken to be has belts that are B δ off, B the derivative of the belts by the pen; at another point of the wall
+the same belts put it J B δ off, J the derivative of the pen by the belts there (wallwright.statics.sensitivity).
+Uncertainties go
+the same ways (JCGM 100:2008, GUM, 5.1.2 and F.1.2.3), and are stated as in wallwright.statics.error_budget.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.document.continuation import TAPE
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging, Point
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.calibration.expected_error import BY_NAME, DRAG, valid
+from wallwright.statics.calibration.measurement_model import pen_moves
+from wallwright.statics.error_budget import CAUSES, COVERAGE, LEFT_BELT, RIGHT_BELT, SOFTNESS
+from wallwright.statics.pose import Pose, belts_by_pen, hang
+from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
+from wallwright.statics.straight_belts import crossing
+
+SAMPLE = 400
+"""Points of a drawing at which it is looked how far it may be off."""
+
+
+@dataclass(frozen=True)
+class Found:
+    """Where the machine hangs."""
+
+    pen: tuple[float, float]
+    """mm."""
+    belts: np.ndarray
+    """(2,) mm, true ones."""
+    pen_spread: np.ndarray
+    """(2, 2) mm²: covariance of the pen's place."""
+    belts_spread: np.ndarray
+    """(2, 2) mm²: covariance of the belts."""
+
+    @property
+    def within(self) -> float:
+        """mm: how far the pen may be off, stated as in wallwright.statics.error_budget."""
+        return float(COVERAGE * np.sqrt(np.trace(self.pen_spread)))
+
+
+def by_anchors(machine: Machine, hanging: Hanging, left: float, right: float, sure: float = TAPE) -> Found:
+    """The pen by its distances from both anchors, mm, each with standard uncertainty `sure`. Raises BadValue."""
+    anchors = np.array([(hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)])
+    pen = crossing(anchors, np.array([[left, right]]))[0]
+    if not np.isfinite(pen).all():
+        raise BadValue(
+            tr(
+                "{0:.0f} and {1:.0f} mm from the anchors do not meet: the anchors are {2:.0f} mm apart. Measure again",
+                left,
+                right,
+                hanging.distance,
+            )
+        )
+    directions = (pen - anchors) / np.array([[left], [right]])
+    try:
+        turn = np.linalg.inv(directions)
+    except np.linalg.LinAlgError as error:
+        raise BadValue(
+            tr("The pen is in line with the anchors; measure where it is right and down")
+        ) from error
+    return _found(machine, hanging, pen, sure**2 * turn @ turn.T)
+
+
+def by_place(machine: Machine, hanging: Hanging, right: float, down: float, sure: float = TAPE) -> Found:
+    """The pen by how far it is right of the left anchor and below it, mm. Raises BadValue."""
+    pen = np.array([hanging.left.x + right, hanging.left.y + down])
+    return _found(machine, hanging, pen, sure**2 * np.eye(2))
+
+
+def _found(machine: Machine, hanging: Hanging, pen: np.ndarray, spread: np.ndarray) -> Found:
+    rig = Rig.of(machine, hanging)
+    pose = hang_at(rig, pen)
+    by_pen = belts_by_pen(rig, pose)[0]
+    return Found(tuple(pen.tolist()), pose.belts[0], spread, by_pen @ spread @ by_pen.T)
+
+
+def hang_at(rig: Rig, pen: np.ndarray) -> Pose:
+    """The one pose with the pen at a point, (2,) mm. Raises BadValue where the machine cannot hang."""
+    pose = hang(rig, np.asarray(pen, dtype=float)[None])
+    if not pose.converged[0]:
+        raise BadValue(
+            tr("The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm; measure again", *map(float, pen))
+        )
+    return pose
+
+
+def packed(spread: np.ndarray) -> tuple[float, float, float]:
+    """A covariance (2, 2) as a project keeps it: left, both, right."""
+    return float(spread[0, 0]), float(spread[0, 1]), float(spread[1, 1])
+
+
+def spread_of_drawn(machine: Machine, hanging: Hanging, pen: Point) -> np.ndarray:
+    """(2, 2) mm²: covariance of belts by which what is drawn is off a rest that begins with the pen truly at a point.
+
+    What was drawn is off its place by what machine and anchors really are, and by how the belts were set at the start; the
+    rest is, too, but for what its own beginning takes away: at that point it is right. With D the derivative of the belts
+    by the uncertain numbers, what was begun at the starting place S differs from what begins at P by (D(S) - D(P)) δ and
+    the error of the start; after a calibration, where counts and not the start were fitted, by -D(P) δ, belts' offsets and
+    pitch among the numbers.
+    """
+    rig = Rig.of(machine, hanging)
+    poses = hang(rig, np.array([hanging.datum, pen], dtype=float))
+    learnt = valid(machine, hanging)
+    if learnt is not None:
+        parameters = tuple(BY_NAME[name] for name in learnt.names)
+        moves = pen_moves(machine, hanging, poses, parameters)[1]
+        as_belts = belts_by_pen(rig, poses)[1] @ moves
+        return as_belts @ np.array(learnt.covariance) @ as_belts.T
+    terms = [term for cause in CAUSES if cause not in DRAG for term in cause.terms]
+    own = [(name, size) for name, size in terms if name not in (LEFT_BELT, RIGHT_BELT)]
+    names = tuple("softness" if name == SOFTNESS else name for name, _ in own)
+    sizes = np.array([size / rig.stiffness if name == SOFTNESS else size for name, size in own])
+    by_numbers = belts_by_parameters(rig, poses, names)
+    change = (by_numbers[0] - by_numbers[1]) * sizes
+    start = np.diag([dict(terms)[LEFT_BELT] ** 2, dict(terms)[RIGHT_BELT] ** 2])
+    return change @ change.T + start
+
+
+def off_by_belts(rig: Rig, points: np.ndarray, spread: np.ndarray) -> np.ndarray:
+    """(n,) mm: standard uncertainty of the pen's place at points (n, 2), both coordinates together, when the belts are
+    off by one error each with covariance spread (2, 2), mm²; nan where nothing hangs."""
+    moves = pen_by_belts(rig, hang(rig, points))
+    return np.sqrt(np.einsum("nij,jk,nik->n", moves, spread, moves))
+
+
+def lines_up_within(rig: Rig, points: np.ndarray, spread: np.ndarray) -> tuple[float, float]:
+    """mm: how near what is drawn at points (n, 2) comes to its place, at a typical point and at the worst one."""
+    off = off_by_belts(rig, points[:: max(len(points) // SAMPLE, 1)], spread)
+    off = off[np.isfinite(off)]
+    if not len(off):
+        return float("nan"), float("nan")
+    return float(COVERAGE * np.sqrt((off**2).mean())), float(COVERAGE * off.max())

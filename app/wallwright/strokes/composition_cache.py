@@ -1,0 +1,34 @@
+"""What composing an artwork found, kept so that an edit redoes only the shapes it changes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Mapping, Sequence
+
+from wallwright.strokes.double_ink import Laps
+from wallwright.strokes.strokes import Strokes
+from wallwright.strokes.visibility import Seen
+
+
+class Kept:
+    """The visible things of one artwork at one place on the wall, the strokes of each as last drawn, and where these lie on
+    each other."""
+
+    def __init__(self) -> None:
+        self.laps = Laps()
+        self._is_line: tuple[bool, ...] = ()
+        self._visible: list[Seen] | None = None
+        self._strokes: dict[int, tuple[Hashable, Strokes]] = {}
+
+    def visible(self, is_line: Sequence[bool], look: Callable[[], list[Seen]]) -> list[Seen]:
+        """What is seen; looked for anew when other shapes are drawn as lines than before."""
+        if self._visible is None or self._is_line != tuple(is_line):
+            self._visible, self._is_line, self._strokes = look(), tuple(is_line), {}
+        return self._visible
+
+    def strokes(
+        self, styles: Mapping[int, Hashable], draw: Callable[[dict[int, Hashable]], Mapping[int, Strokes]]
+    ) -> list[Strokes]:
+        """Strokes of the visible things by number; those drawn anew whose style is not that of the last time."""
+        new = {n: s for n, s in styles.items() if n not in self._strokes or self._strokes[n][0] != s}
+        self._strokes.update({n: (new[n], strokes) for n, strokes in draw(new).items()} if new else {})
+        return [self._strokes[n][1] for n in styles]

@@ -1,0 +1,91 @@
+"""From a picture to strokes: its layers, one a pen, each drawn in the chosen line style."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.artwork.drawing import Finding, Severity
+from wallwright.artwork.raster.pen_layers import Tones, layers
+from wallwright.artwork.raster.raster import Raster
+from wallwright.document.document import Pen, Settings
+from wallwright.document.language import tr
+from wallwright.document.picture import CrossHatch, Picture, ScanLines, ToneContours
+from wallwright.document.placing import transform
+from wallwright.strokes.amount import refuse_too_much
+from wallwright.strokes.pictures import LINE_STYLES
+from wallwright.strokes.stroke_composition import Use
+from wallwright.strokes.strokes import Strokes
+from wallwright.strokes.tidy import tidy
+
+TIDY_FROM = 0.7
+"""Share of a layer's time until its lines are there."""
+
+
+@dataclass(frozen=True)
+class Lines:
+    """A picture's strokes before it is placed."""
+
+    strokes: Strokes
+    """In the artwork's frame at its size on the wall: mm from its top left corner. Their source is 0."""
+    size: tuple[float, float]
+    """Width and height of that frame, mm."""
+    uses: tuple[Use, ...]
+    """One a pen: the area its ink is to cover and the length of its lines."""
+    findings: tuple[Finding, ...]
+
+    def placed(self, matrix: np.ndarray) -> Strokes:
+        """The strokes on the wall. matrix: (2, 3) from the artwork's frame, of the size above, to the wall, mm."""
+        old = self.strokes
+        return Strokes(transform(matrix, old.points), old.offsets, old.pen, old.source, old.is_fill)
+
+
+def picture_lines(
+    raster: Raster, picture: Picture, pens: Sequence[Pen], size: tuple[float, float], settings: Settings,
+    progress: Callable[[float], None] = lambda done: None,
+) -> Lines:  # fmt: skip
+    """Draws a picture of some size on the wall, (width, height) mm, with its style (not Regions: they are traced).
+
+    Raises BadValue when it takes more ink than any wall.
+    """
+    parts, uses, findings = [], [], []
+
+    def tell(text: str) -> None:
+        findings.append(Finding(Severity.NOTE, tr("picture"), text))
+
+    progress(0.0)
+    found = layers(raster, picture, pens, *size, lambda done: progress(0.1 * done))
+    refuse_too_much(sum(_length(picture, tones, pens[pen].width) for pen, tones in found))
+    draw = LINE_STYLES[type(picture.style)]
+    for number, (pen, tones) in enumerate(found):
+
+        def part(done: float, number=number) -> None:
+            progress(0.1 + 0.9 * (number + done) / len(found))
+
+        lines = draw(
+            tones, pens[pen].width, picture.style, lambda done, part=part: part(TIDY_FROM * done), tell
+        )
+        # Grid cells are square, so the grid may be a hair wider or narrower than the picture.
+        fit = np.divide(size, tones.size)
+        mine = tidy(
+            Strokes.pack([p * fit for p in lines], pen, 0), settings.join_gap, settings.flatness / 2,
+            np.array([p.width for p in pens]), lambda done, part=part: part(TIDY_FROM + (1 - TIDY_FROM) * done),
+        )  # fmt: skip
+        parts.append(mine)
+        ink = float(tones.tone.sum()) * tones.cell**2
+        uses.append(
+            Use(pens[pen].colour, pen, pens[pen].id in picture.pens, ink, float(mine.lengths().sum()))
+        )
+    return Lines(Strokes.join(parts), size, tuple(uses), tuple(findings))
+
+
+def _length(picture: Picture, tones: Tones, pen_width: float) -> float:
+    """mm of lines, about, that a layer takes; 0 for styles that limit themselves."""
+    style = picture.style
+    if isinstance(style, ScanLines):
+        return float(np.prod(tones.size)) / (style.spacing * pen_width)
+    if isinstance(style, CrossHatch | ToneContours):
+        return float(tones.tone.sum()) * tones.cell**2 / pen_width
+    return 0.0

@@ -1,0 +1,148 @@
+"""From an artwork to strokes on the wall: what is seen, with which pen, edge and fill."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from wallwright.artwork.colour import WHITE, nearest
+from wallwright.artwork.drawing import Drawing
+from wallwright.artwork.tiles import untiled
+from wallwright.document.document import Ink, Pen, Settings
+from wallwright.strokes.amount import fill_length, refuse_too_much
+from wallwright.strokes.composition_cache import Kept
+from wallwright.strokes.stroke_generation import Style, draw
+from wallwright.strokes.strokes import Strokes
+from wallwright.strokes.tidy import tidy_parts
+from wallwright.strokes.visibility import seen
+
+WIDE = 1.5
+"""A line wider than this many pen widths is drawn as a region; thinner ones as one run of the pen, which is nearer to
+their width than two runs a pen's width apart."""
+
+
+@dataclass(frozen=True)
+class Use:
+    """How much of one colour is seen, and what draws it."""
+
+    colour: str
+    pen: int
+    """Index into the pens, -1: not drawn."""
+    chosen: bool
+    area: float
+    """mm² on the wall."""
+    length: float
+    """mm of lines on the wall."""
+
+
+@dataclass(frozen=True)
+class Part(Use):
+    """One colour within one group."""
+
+    group: tuple[str, ...]
+    """Names of the groups around it, outermost first."""
+
+
+@dataclass(frozen=True)
+class Composed:
+    strokes: Strokes
+    uses: tuple[Use, ...]
+    parts: tuple[Part, ...]
+    part_of_source: np.ndarray
+    """(m,) int32: index into parts of each shape of the drawing, -1: nothing of it is seen."""
+
+
+def pen_of(colour: str, inks: Sequence[Ink], pens: Sequence[Pen]) -> tuple[int, Ink, bool]:
+    """Pen index (-1: not drawn), how the colour is drawn, and whether a person chose so; inks: of one group.
+
+    Without a choice: white paint is not ink; any other colour goes to the pen that looks nearest (CIEDE2000).
+    """
+    for ink in inks:
+        if ink.colour == colour:
+            index = next((i for i, p in enumerate(pens) if p.id == ink.pen), -1)
+            return index, ink, True
+    if colour == WHITE:
+        return -1, Ink(colour), False
+    return nearest(colour, [p.colour for p in pens]), Ink(colour), False
+
+
+def compose(
+    drawing: Drawing, matrix: np.ndarray, inks: Sequence[Ink], pens: Sequence[Pen], settings: Settings,
+    progress: Callable[[float], None] = lambda done: None, kept: Kept | None = None,
+) -> Composed:  # fmt: skip
+    """Strokes of one placement and the colours seen in it. matrix: (2, 3) from the artwork frame to the wall, mm.
+
+    kept: what an earlier call with the same drawing and matrix found; what this one finds is entered.
+    Raises BadValue when it takes more ink than any wall.
+    """
+    kept = kept or Kept()
+    scale = float(np.sqrt(abs(np.linalg.det(matrix[:, :2]))))
+    original = drawing.shapes
+    drawing, source = untiled(drawing)
+    whole = [ink for ink in inks if not ink.group]
+    of_all = {
+        colour: pen_of(colour, whole, pens) for colour in sorted({s.paint.colour for s in drawing.shapes})
+    }
+    names = sorted({(s.group, s.paint.colour) for s in drawing.shapes})
+    of_part = {name: _inmost(*name, inks, pens) or of_all[name[1]] for name in names}
+    choices = [of_part[s.group, s.paint.colour] for s in drawing.shapes]
+    is_line = [
+        not s.is_region and s.width * scale <= WIDE * pens[max(choice[0], 0)].width
+        for s, choice in zip(drawing.shapes, choices, strict=True)
+    ]
+    visible = kept.visible(is_line, lambda: seen(drawing, matrix, is_line, lambda done: progress(0.6 * done)))
+    areas: dict[str, list[float]] = {}
+    areas_of_parts: dict[tuple[tuple[str, ...], str], list[float]] = {}
+    styles = {}
+    ink_length = 0.0
+    sizes = zip(
+        shapely.area([i.region for i in visible]).tolist(),
+        shapely.length([i.lines for i in visible]).tolist(),
+        strict=True,
+    )
+    for number, (item, (area, length)) in enumerate(zip(visible, sizes, strict=True)):
+        name = (drawing.shapes[item.source].group, item.colour)
+        pen, ink, _ = choices[item.source]
+        for size in (areas.setdefault(item.colour, [0.0, 0.0]), areas_of_parts.setdefault(name, [0.0, 0.0])):
+            size[0] += 0.0 if item.region is None else area
+            size[1] += 0.0 if item.lines is None else length
+        if pen >= 0:
+            style = styles[number] = Style(pen, pens[pen].width, ink.outline, ink.fill or settings.fill)
+            is_area = item.region is not None
+            ink_length += (
+                fill_length(area, style.fill, style.width) + item.region.length if is_area else length
+            )
+    refuse_too_much(ink_length)
+    sources = source[np.array([item.source for item in visible], dtype=np.int64)]
+    tolerance = settings.flatness / 4
+    parts = kept.strokes(
+        styles, lambda new: draw(visible, sources, new, tolerance, lambda done: progress(0.6 + 0.3 * done))
+    )
+    progress(0.9)
+    strokes = tidy_parts(
+        parts, kept.laps, settings.join_gap, tolerance, np.array([pen.width for pen in pens]),
+        lambda done: progress(0.9 + 0.1 * done),
+        np.array([visible[number].tone is not None for number in styles], dtype=bool),
+    )  # fmt: skip
+    progress(1.0)
+    uses = tuple(
+        Use(colour, of_all[colour][0], of_all[colour][2], *areas[colour]) for colour in sorted(areas)
+    )
+    seen_names = [name for name in names if name in areas_of_parts]
+    of_name = {name: i for i, name in enumerate(seen_names)}
+    return Composed(
+        strokes, uses,
+        tuple(Part(n[1], of_part[n][0], of_part[n][2], *areas_of_parts[n], n[0]) for n in seen_names),
+        np.array([of_name.get((s.group, s.paint.colour), -1) for s in original], dtype=np.int32),
+    )  # fmt: skip
+
+
+def _inmost(
+    group: tuple[str, ...], colour: str, inks: Sequence[Ink], pens: Sequence[Pen]
+) -> tuple[int, Ink, bool] | None:
+    """The choice for the inmost group around a colour for which there is one."""
+    around = [i for i in inks if i.group and i.colour == colour and group[: len(i.group)] == i.group]
+    return pen_of(colour, [max(around, key=lambda i: len(i.group))], pens) if around else None

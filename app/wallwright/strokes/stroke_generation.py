@@ -1,0 +1,197 @@
+"""Strokes of visible things: edges kept inside, thin parts along their middle, fills.
+
+Things drawn alike are drawn many at once, in parts on all cores; each gets the strokes that it has by itself, so that
+what is kept of some and what is drawn anew of others fit together.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import itertools
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from wallwright.artwork.shape_regions import all_lines, all_rings
+from wallwright.document.document import Fill
+from wallwright.document.parallel import in_parts
+from wallwright.strokes.fills import FILLS, MANY, TONED
+from wallwright.strokes.fills.progress import Told, unheard
+from wallwright.strokes.fills.spacing import coverage_of
+from wallwright.strokes.stroke_pieces import where_positive
+from wallwright.strokes.strokes import Strokes
+from wallwright.strokes.thin_parts import thin_parts
+from wallwright.strokes.tidy import simplify
+from wallwright.strokes.tone import Tone
+from wallwright.strokes.visibility import Seen
+
+EDGE_TONE = 0.25
+"""Where a paint that varies is paler, its region's edge would stand out."""
+EDGES_COVER = 200 / 3
+"""% of a strip that its edges cover where the gap between them is as wide as the pen; more where it is narrower."""
+AT_ONCE = 256
+"""Things in a part: enough that numpy does the work, few enough that a cancel is heard at once."""
+
+
+class Style(NamedTuple):
+    """How a visible thing is drawn."""
+
+    pen: int
+    """Index into the pens."""
+    width: float
+    """Of the pen, mm."""
+    outline: bool
+    fill: Fill
+
+
+def draw(
+    items: Sequence[Seen], sources: Sequence[int], styles: Mapping[int, Style], tolerance: float,
+    progress: Told = unheard,
+) -> dict[int, Strokes]:  # fmt: skip
+    """Simplified strokes of the things whose numbers have a style. sources: of each thing, for Strokes.source."""
+    alike: dict[Style, list[int]] = {}
+    alone = []
+    for number, style in styles.items():
+        region, tone = items[number].region, items[number].tone
+        if region is not None and (tone is not None or style.fill.kind not in (*MANY, "none")):
+            alone.append(number)
+        else:
+            alike.setdefault(style, []).append(number)
+    parts = [
+        (style, numbers[i : i + AT_ONCE])
+        for style, numbers in alike.items()
+        for i in range(0, len(numbers), AT_ONCE)
+    ]
+    found: dict[int, Strokes] = {}
+    share = 1 - len(alone) / max(len(styles), 1)
+
+    def work(part: tuple[Style, list[int]]) -> list[Strokes]:
+        style, numbers = part
+        return strokes_alike([items[n] for n in numbers], [sources[n] for n in numbers], style, tolerance)
+
+    for part, strokes in zip(parts, in_parts(work, parts, lambda done: progress(share * done)), strict=True):
+        found.update(zip(part[1], strokes, strict=True))
+    for i, number in enumerate(alone):
+
+        def one(done: float, i=i) -> None:
+            progress(share + (1 - share) * (i + done) / len(alone))
+
+        one(0.0)
+        found[number] = strokes_alone(items[number], sources[number], styles[number], tolerance, one)
+    return found
+
+
+def strokes_alike(
+    items: Sequence[Seen], sources: Sequence[int], style: Style, tolerance: float
+) -> list[Strokes]:
+    """Strokes of things without tones, with a fill that takes many at once or none."""
+    of_regions = np.array([i for i, item in enumerate(items) if item.region is not None], dtype=np.int64)
+    of_lines = np.array([i for i, item in enumerate(items) if item.region is None], dtype=np.int64)
+    layers = [_layer(*all_lines(_array([items[i].lines for i in of_lines])), of_lines)]
+    if len(of_regions):
+        regions = _array([items[i].region for i in of_regions])
+        inside, edges = _edges(regions, style)
+        layers += [_layer(*found, of_regions) for found in edges]
+        if style.fill.kind in MANY:
+            lines, owner = MANY[style.fill.kind](inside, style.fill, style.width)
+            if style.outline:
+                seen = _beside_edges(inside, shapely.linestrings(lines), owner, style)
+                lines, owner = lines[seen], owner[seen]
+            counts = np.full(len(lines), lines.shape[1])
+            layers.append((lines.reshape(-1, 2), counts, of_regions[owner], True))
+    return _of_each(layers, len(items), sources, style.pen, tolerance)
+
+
+def strokes_alone(item: Seen, source: int, style: Style, tolerance: float, progress: Told) -> Strokes:
+    """Strokes of one region of any tone and fill."""
+    edges, fills = edges_and_fills(item.region, style, item.tone, progress)
+    owner = np.zeros(len(edges) + len(fills), dtype=np.int64)
+    lines = [*edges, *fills]
+    counts = np.array([len(line) for line in lines], dtype=np.int64)
+    points = np.concatenate([np.zeros((0, 2)), *lines])
+    cut = counts[: len(edges)].sum()
+    layers = [
+        (points[:cut], counts[: len(edges)], owner[: len(edges)], False),
+        (points[cut:], counts[len(edges) :], owner[len(edges) :], True),
+    ]
+    return _of_each(layers, 1, [source], style.pen, tolerance)[0]
+
+
+def edges_and_fills(
+    region: BaseGeometry, style: Style, tone: Tone | None = None, progress: Told = unheard
+) -> tuple[list[np.ndarray], list[np.ndarray]]:
+    """Edge strokes and fill strokes of a region, mm.
+
+    The pen's centre keeps half its width inside, so that ink ends at the drawn edge; where the region is too thin for
+    that, its centreline is drawn. With a tone the fill follows it, and edges are drawn where it is at least EDGE_TONE.
+    """
+    inside, found = _edges(_array([region]), style)
+    edges = [shapely.get_coordinates(line) for lines, _ in found for line in lines]
+    if tone is None:
+        fills = FILLS[style.fill.kind](inside[0], style.fill, style.width, progress)
+        if style.outline and fills:
+            lines = _array([shapely.LineString(line) for line in fills])
+            seen = _beside_edges(inside, lines, np.zeros(len(fills), dtype=np.int64), style)
+            fills = [fills[i] for i in np.flatnonzero(seen)]
+        return edges, fills
+    packed = Strokes.pack(edges, 0)
+    dark = where_positive(packed, tone(packed.points) - EDGE_TONE) if edges else packed
+    return list(dark), TONED[style.fill.kind](inside[0], style.fill, style.width, progress, tone)
+
+
+def _edges(regions: np.ndarray, style: Style) -> tuple[np.ndarray, tuple[tuple[np.ndarray, np.ndarray], ...]]:
+    """Where the pen's centre may be in each region, and what is drawn along its edge and its thin parts: lines, and the
+    number of the region of each."""
+    inside = shapely.buffer(regions, -style.width / 2, join_style="mitre", mitre_limit=4.0)
+    thin = thin_parts(regions, inside, style.width)
+    return inside, (all_rings(inside), thin) if style.outline else (thin,)
+
+
+def _beside_edges(inside: np.ndarray, lines: np.ndarray, owner: np.ndarray, style: Style) -> np.ndarray:
+    """(n,) bool: fill lines that are to be drawn beside their region's edge: with ink that is not all under that of the
+    edge, and, where the edge gives all the tone that is wanted, not only in gaps narrower than the pen. Others would be
+    lifts and wet places for nothing. owner: (n,) index into inside."""
+    bare = shapely.buffer(inside, -style.width / 2, quad_segs=4)
+    if coverage_of(style.fill, style.width) <= EDGES_COVER:
+        half = 0.499 * style.width  # a gap as wide as the pen is none that is narrower
+        bare = shapely.buffer(shapely.buffer(bare, -half, quad_segs=4), half, quad_segs=4)
+    shapely.prepare(bare)
+    return shapely.dwithin(bare[owner], lines, style.width / 2)
+
+
+Layer = tuple[np.ndarray, np.ndarray, np.ndarray, bool]
+"""Points of all lines; how many each has; the number of the thing of each; whether they are fills."""
+
+
+def _layer(lines: np.ndarray, owner: np.ndarray, numbers: np.ndarray) -> Layer:
+    """Lines, whose owners are given as places in an array of numbers."""
+    points, line = shapely.get_coordinates(lines, return_index=True)
+    return points, np.bincount(line, minlength=len(lines)), numbers[owner], False
+
+
+def _of_each(
+    layers: Sequence[Layer], count: int, sources: Sequence[int], pen: int, tolerance: float
+) -> list[Strokes]:
+    """The lines of each of so many things: of the first layer first."""
+    owner = np.concatenate([layer[2] for layer in layers])
+    strokes = Strokes(
+        np.concatenate([layer[0] for layer in layers]),
+        np.concatenate([[0], np.cumsum(np.concatenate([layer[1] for layer in layers]))]).astype(np.int64),
+        np.full(len(owner), pen, dtype=np.int32),
+        owner.astype(np.int32),
+        np.concatenate([np.full(len(layer[1]), layer[3]) for layer in layers]),
+    )
+    strokes = simplify(strokes.take(np.argsort(owner, kind="stable")), tolerance)
+    owner = strokes.source
+    strokes = dataclasses.replace(strokes, source=np.asarray(sources, dtype=np.int32)[owner])
+    first = np.searchsorted(owner, np.arange(count + 1)).tolist()
+    return [strokes.between(a, b) for a, b in itertools.pairwise(first)]
+
+
+def _array(geometries: Sequence[BaseGeometry]) -> np.ndarray:
+    found = np.empty(len(geometries), dtype=object)
+    found[:] = geometries
+    return found

@@ -1,0 +1,165 @@
+"""Parts of regions too thin for the pen: drawn once, along their middle. Many regions at once; what comes of one does not
+depend on the others."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+
+from wallwright.artwork.shape_regions import all_rings
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+
+LEAST_LENGTH = 1.0
+"""In pen widths: a thin part shorter than this is covered by its neighbours' ink, or is a speck."""
+LEAST_AREA = 0.05
+"""In squares of the pen width."""
+STEP, LEAST_STEP = 0.5, 0.03
+"""Between points along the edge from which the middle is found: in mean widths of the part, as Delaunay's triangles
+keep to the edge only where it is sampled more finely than it is wide; at least so many pen widths."""
+MOST_POINTS = 300_000
+"""Along the edge of one part: triangles of so many take a quarter of a minute."""
+FLAT = 1e-7
+"""In mean widths of the part: nearer to the edge is on it."""
+SMOOTH = 0.1
+"""In mean widths of the part: how far the line may be moved to be straighter."""
+
+
+def thin_parts(regions: np.ndarray, insides: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarray]:
+    """Centrelines of what a pen of some width, kept inside, cannot reach, and the number of the region of each, rising.
+    insides: the regions (n,) pulled in by width / 2."""
+    reached = shapely.buffer(insides, width / 2 * 1.02, join_style="mitre", mitre_limit=4.0)
+    rest, owner = shapely.get_parts(shapely.difference(regions, reached), return_index=True)
+    large = shapely.area(rest) > LEAST_AREA * width * width
+    rest, owner = rest[large], owner[large]
+    lines, part = middle_lines(rest, width)
+    long = shapely.length(lines) >= LEAST_LENGTH * width
+    return lines[long], owner[part[long]]
+
+
+def middle_lines(parts: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarray]:
+    """LineStrings along the middle of polygons (n,), mm, about as wide as a pen at most, and the number of the polygon of
+    each, rising. Raises BadValue for a part that is too long for its width.
+
+    Chordal axis (Prasad, "Morphological analysis of shapes", CNLS Newsletter 139, 1997): points close together on
+    the edge are triangulated; the middles of the sides that cross the part are joined from triangle to triangle, through
+    the centre of those with three such sides. Branches shorter than the part is wide are its corners, and go.
+    """
+    if not len(parts):
+        return np.empty(0, dtype=object), np.zeros(0, dtype=np.int64)
+    thickness = 2 * shapely.area(parts) / shapely.length(parts)
+    step = np.maximum(STEP * thickness, LEAST_STEP * width)
+    around = shapely.length(parts)
+    worst = int(np.argmax(around / step))
+    if around[worst] > MOST_POINTS * step[worst]:
+        raise BadValue(
+            tr(
+                "It has a part {0:.2f} mm thin and {1:.0f} m long, too long for its middle to be found with this pen. Make "
+                "it smaller, or use a finer pen",
+                float(thickness[worst]),
+                float(around[worst]) / 2000,
+            )
+        )
+    points, onward, part = _edge_points(shapely.segmentize(parts, step))
+    triangles = _triangles(points, np.searchsorted(part, np.arange(len(parts) + 1)))
+    if not len(triangles):
+        return np.empty(0, dtype=object), np.zeros(0, dtype=np.int64)
+    of = part[triangles[:, 0]]
+    x, y, z = np.moveaxis(points[triangles], 1, 0)
+    double_area = np.abs(
+        (y[:, 0] - x[:, 0]) * (z[:, 1] - x[:, 1]) - (y[:, 1] - x[:, 1]) * (z[:, 0] - x[:, 0])
+    )
+    shapely.prepare(parts)
+    # Points of a straight edge make triangles too, flat ones.
+    solid = (double_area > FLAT * thickness[of] ** 2) & shapely.contains_xy(parts[of], (x + y + z) / 3)
+    triangles, of = triangles[solid], of[solid]
+    sides = triangles[:, [[0, 1], [1, 2], [2, 0]]]
+    a, b = sides[..., 0], sides[..., 1]
+    crossing = (onward[a] != b) & (onward[b] != a)
+    middles = points[sides].mean(axis=2)
+    boundary = shapely.boundary(parts)
+    shapely.prepare(boundary)
+    which = np.repeat(of, 3).reshape(-1, 3)[crossing]
+    crossing[crossing] = ~shapely.dwithin(
+        boundary[which], shapely.points(middles[crossing]), FLAT * thickness[which]
+    )
+    count = crossing.sum(axis=1)
+    sleeves, joints, ends = (np.flatnonzero(count == n) for n in (2, 3, 1))
+    centres = np.repeat(points[triangles[joints]].mean(axis=1)[:, None], 3, axis=1)
+    # At an end the line runs on to the corner between the two edges.
+    corners = points[triangles[ends][np.roll(crossing[ends], -1, axis=1)]]
+    ways = np.concatenate(
+        [
+            middles[sleeves][crossing[sleeves]].reshape(-1, 2, 2),
+            np.stack([middles[joints], centres], axis=2).reshape(-1, 2, 2),
+            np.stack([middles[ends][crossing[ends]], corners], axis=1),
+        ]
+    )
+    owner = np.concatenate([of[sleeves], np.repeat(of[joints], 3), of[ends]])
+    order = np.argsort(owner, kind="stable")
+    return _chains(ways[order], owner[order], thickness)
+
+
+def _edge_points(parts: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Points of all edges (n, 2), the number of the next one on the same ring, and the polygon of each, rising."""
+    rings, part = all_rings(parts)
+    points, ring = shapely.get_coordinates(rings, return_index=True)
+    twice = np.flatnonzero(np.diff(ring, append=len(rings)))  # a ring's last point is its first again
+    points, ring = np.delete(points, twice, axis=0), np.delete(ring, twice)
+    first, last = (np.searchsorted(ring, np.arange(len(rings)), side=side) for side in ("left", "right"))
+    onward = np.arange(1, len(points) + 1)
+    onward[last - 1] = first
+    return points, onward, part[ring]
+
+
+def _triangles(points: np.ndarray, offsets: np.ndarray) -> np.ndarray:
+    """(t, 3) numbers of the points of Delaunay's triangles, of each run of points by itself."""
+    from scipy.spatial import Delaunay  # slow to import
+
+    found = [np.zeros((0, 3), dtype=np.int64)]
+    for a, b in zip(offsets[:-1].tolist(), offsets[1:].tolist(), strict=True):
+        if b - a >= 4:
+            found.append(Delaunay(points[a:b], qhull_options="QJ Pp").simplices + a)
+    return np.concatenate(found)
+
+
+def _chains(ways: np.ndarray, owner: np.ndarray, thickness: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Pieces (n, 2, 2) of each owner (n,), rising, merged at their ends. Side branches no longer than the part is wide are
+    left out, and again, for they may branch themselves."""
+    lines, owner = _merged(shapely.linestrings(np.round(ways, 9)), owner)
+    done, of_done = [], []
+    while len(lines):
+        ends = np.concatenate([shapely.get_coordinates(shapely.get_point(lines, n)) for n in (0, -1)])
+        free = _is_alone(np.column_stack([ends, np.tile(owner, 2)])).reshape(2, -1)
+        twig = free.any(axis=0) & (shapely.length(lines) <= thickness[owner])
+        count, twigs = (np.bincount(owner, w, len(thickness)) for w in (None, twig))
+        again = ((twigs > 0) & (twigs < count))[owner]
+        done.append(lines[~again])
+        of_done.append(owner[~again])
+        lines, owner = _merged(lines[again & ~twig], owner[again & ~twig])
+    if not done:
+        return np.empty(0, dtype=object), np.zeros(0, dtype=np.int64)
+    lines, owner = np.concatenate(done), np.concatenate(of_done)
+    order = np.argsort(owner, kind="stable")
+    lines, owner = lines[order], owner[order]
+    return shapely.simplify(lines, SMOOTH * thickness[owner]), owner
+
+
+def _is_alone(rows: np.ndarray) -> np.ndarray:
+    """(n,) bool: whether no other row (n, m) is the same."""
+    order = np.lexsort(rows.T)
+    same = np.all(rows[order[1:]] == rows[order[:-1]], axis=1)
+    alone = np.empty(len(rows), dtype=bool)
+    alone[order] = ~(np.append(same, False) | np.append(False, same)) if len(rows) else True
+    return alone
+
+
+def _merged(lines: np.ndarray, owner: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """The lines (n,) of each owner, rising, joined where two meet."""
+    if not len(lines):
+        return lines, owner
+    present, number = np.unique(owner, return_inverse=True)
+    merged, of = shapely.get_parts(
+        shapely.line_merge(shapely.multilinestrings(lines, indices=number)), return_index=True
+    )
+    return merged, present[of]

@@ -1,0 +1,154 @@
+"""What is seen: painter's order resolved, so that nothing hidden under a later opaque shape is drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from wallwright.artwork.drawing import Drawing, Shape
+from wallwright.artwork.shape_regions import painted_region, region_of
+from wallwright.document.placing import transform
+from wallwright.strokes.tone import Tone, tone_of
+
+OPAQUE = 0.995
+"""Opacity from which a shape hides what is under it."""
+SLIVER = 1e-4
+"""mm²: what is left of a region below this is rounding, not ink."""
+AT_ONCE = 64
+"""Shapes between two looks at cancel."""
+
+
+@dataclass(frozen=True)
+class Seen:
+    """The visible part of one shape, on the wall."""
+
+    source: int
+    """Index into Drawing.shapes."""
+    colour: str
+    opacity: float
+    region: BaseGeometry | None
+    """Area to be filled, mm, when it is one."""
+    lines: BaseGeometry | None
+    """Centrelines to be drawn, when it is lines thin enough for the pen."""
+    tone: Tone | None = None
+    """How dense its ink is from place to place; None: full."""
+
+
+def painted(
+    drawing: Drawing, matrix: np.ndarray, is_line: Sequence[bool], progress: Callable[[float], None]
+) -> list[BaseGeometry]:
+    """Each shape's geometry on the wall: a region, or a MultiLineString where is_line says so."""
+    result: list[BaseGeometry] = []
+    for i, shape in enumerate(drawing.shapes):
+        if i % 64 == 0:
+            progress(i / len(drawing.shapes))
+        if is_line[i]:
+            paths = [transform(matrix, p) for p in shape.paths]
+            closed = shape.closed or (False,) * len(paths)
+            runs = [
+                np.concatenate([p, p[:1]]) if c else p
+                for p, c in zip(paths, closed, strict=True)
+                if len(p) >= 2
+            ]
+            lines = _lines(runs)
+            if shape.clip is not None:
+                lines = shapely.intersection(
+                    lines, region_of([transform(matrix, p) for p in shape.clip], True)
+                )
+            result.append(lines)
+        else:
+            result.append(painted_region(shape, matrix))
+    return result
+
+
+def _lines(runs: list[np.ndarray]) -> BaseGeometry:
+    if not runs:
+        return shapely.MultiLineString()
+    indices = np.repeat(np.arange(len(runs)), [len(r) for r in runs])
+    return shapely.multilinestrings(shapely.linestrings(np.concatenate(runs), indices=indices))
+
+
+def seen(
+    drawing: Drawing, matrix: np.ndarray, is_line: Sequence[bool], progress: Callable[[float], None]
+) -> list[Seen]:
+    """The visible part of every shape, in painter's order. matrix: (2, 3) artwork to wall.
+
+    Regions that are opaque hide what lies under them, whatever their colour: white paint on white paper is not ink,
+    but it hides. Lines hide by their painted width, thin ones too little to matter: they are left out. In a layer that
+    is see-through as a whole shapes hide each other, and nothing outside it.
+    """
+    shapes = drawing.shapes
+    geometries = painted(drawing, matrix, is_line, lambda done: progress(0.5 * done))
+    hides = np.array(
+        [not line and s.paint.opacity >= OPAQUE for s, line in zip(shapes, is_line, strict=True)], dtype=bool
+    )
+    within = [see_through(drawing, s) for s in shapes]
+    hiders = np.flatnonzero(hides)
+    tree = shapely.STRtree([geometries[i] for i in hiders])
+    result = []
+    over_each: list[np.ndarray] = []
+    for i, (shape, geometry) in enumerate(zip(shapes, geometries, strict=True)):
+        if i % AT_ONCE == 0:
+            progress(0.5 + 0.5 * i / len(shapes))
+            over_each = _over(tree, hiders, geometries[i : i + AT_ONCE], i)
+        over = over_each[i % AT_ONCE]
+        if geometry.is_empty:
+            continue
+        if drawing.layers and len(over):
+            over = [j for j in over if shapes[j].layers[: within[j]] == shape.layers[: within[j]]]
+        if len(over):
+            geometry = shapely.difference(geometry, shapely.unary_union([geometries[j] for j in over]))
+        if geometry.is_empty or (not is_line[i] and geometry.area < SLIVER):
+            continue
+        region, lines = (None, geometry) if is_line[i] else (geometry, None)
+        tone = tone_of(drawing, shape, matrix, geometry)
+        if lines is not None and tone is not None:
+            lines = _dark_parts(lines, tone)
+            if lines.is_empty:
+                continue
+        result.append(Seen(i, shape.paint.colour, shape.paint.opacity, region, lines, tone))
+    return result
+
+
+def _over(
+    tree: shapely.STRtree, hiders: np.ndarray, geometries: Sequence[BaseGeometry], first: int
+) -> list[np.ndarray]:
+    """Numbers, rising, of the shapes that hide something of each of the geometries, whose own numbers are first, first + 1
+    and so on. tree: of the hiders (h,), which are shape numbers, rising."""
+    shape, found = tree.query(geometries, predicate="intersects")
+    over = hiders[found]
+    later = over > first + shape
+    shape, over = shape[later], over[later]
+    order = np.lexsort((over, shape))
+    return np.split(over[order], np.searchsorted(shape[order], np.arange(1, len(geometries))))
+
+
+def see_through(drawing: Drawing, shape: Shape) -> int:
+    """How many of a shape's outer layers let something show through, and so hide nothing outside them."""
+    clear = [
+        n for n, k in enumerate(shape.layers) if drawing.layers[k].opacity < OPAQUE or drawing.layers[k].masks
+    ]
+    return clear[-1] + 1 if clear else 0
+
+
+def _dark_parts(lines: BaseGeometry, tone: Tone) -> BaseGeometry:
+    """Of thin lines whose tone a mask or a gradient changes, the parts of at least half the tone; a thin line has no
+    density of its own, so one that is only see-through stays whole."""
+    points = shapely.get_coordinates(shapely.segmentize(lines, 1.0))
+    if not len(points):
+        return lines
+    tones = tone(points)
+    if np.ptp(tones) < 0.02:
+        return lines if tones[0] > 0.02 else shapely.MultiLineString()
+    parts = shapely.get_parts(shapely.segmentize(lines, 1.0))
+    runs = []
+    for part in parts:
+        run = shapely.get_coordinates(part)
+        dark = tone((run[:-1] + run[1:]) / 2) >= 0.5
+        edges = np.flatnonzero(np.diff(np.concatenate([[False], dark, [False]]).astype(int)))
+        runs += [run[a : b + 1] for a, b in zip(edges[::2], edges[1::2], strict=True)]
+    return _lines(runs)

@@ -1,0 +1,1 @@
+"""Starting and ending: processes, windows, language, settings, opening and saving, recovery."""

@@ -1,0 +1,90 @@
+"""The question when a project file was written by somebody else since it was opened, and what keeps both versions."""
+
+from __future__ import annotations
+
+import enum
+import shutil
+from pathlib import Path
+
+from PySide6.QtCore import QDateTime, QLocale
+from PySide6.QtWidgets import QMessageBox, QWidget
+
+from wallwright.document.atomic_write import why
+from wallwright.document.errors import BadFile
+from wallwright.document.file_state import FileState
+from wallwright.document.language import tr
+
+
+class Decision(enum.Enum):
+    """What the person chooses."""
+
+    SAVE_OVER = enum.auto()
+    COPY = enum.auto()
+    OPEN_THEIRS = enum.auto()
+    CANCEL = enum.auto()
+
+
+def ask_about_change(parent: QWidget, path: Path, theirs: FileState, beside: bool) -> Decision:
+    """Asks what to do with both versions. beside: whether a further window can be opened."""
+    when = QDateTime.fromMSecsSinceEpoch(theirs.modified_ns // 1_000_000)
+    box = QMessageBox(
+        QMessageBox.Icon.Warning,
+        tr("The file was changed"),
+        tr(
+            "“{0}” was changed by another program or window after you opened it here ({1}).",
+            path.name,
+            QLocale().toString(when, QLocale.FormatType.ShortFormat),
+        ),
+        parent=parent,
+    )
+    role = QMessageBox.ButtonRole
+    copy = box.addButton(tr("Save as a copy"), role.AcceptRole)
+    over = box.addButton(tr("Save over it"), role.DestructiveRole)
+    theirs_beside = box.addButton(tr("Open theirs beside"), role.ActionRole) if beside else None
+    box.addButton(QMessageBox.StandardButton.Cancel)
+    box.setDefaultButton(copy)
+    box.setInformativeText(
+        tr(
+            "Save as a copy writes your version as “{0}” and leaves the other alone. Save over it keeps the other version "
+            "as “{1}” first.",
+            free_name(path, " ({0})", 2).name,
+            backup_name(path).name,
+        )
+    )
+    box.exec()
+    chosen = box.clickedButton()
+    box.deleteLater()
+    if chosen is copy:
+        return Decision.COPY
+    if chosen is over:
+        return Decision.SAVE_OVER
+    return Decision.OPEN_THEIRS if chosen is theirs_beside and beside else Decision.CANCEL
+
+
+def free_name(path: Path, form: str, first: int) -> Path:
+    """The first path beside this one, its stem lengthened by a number in that form, at which nothing stands."""
+    number = first
+    while (free := path.with_stem(path.stem + form.format(number))).exists() or free.is_symlink():
+        number += 1
+    return free
+
+
+def backup_name(path: Path) -> Path:
+    """Where the version on disk is kept before it is replaced: its name says the day."""
+    dated = path.with_stem(f"{path.stem}-before-{QDateTime.currentDateTime().toString('yyyy-MM-dd')}")
+    return dated if not dated.exists() else free_name(dated, "-{0}", 2)
+
+
+def backup(path: Path) -> Path:
+    """Keeps the version on disk under another name. Raises BadFile when that is not possible."""
+    kept = backup_name(path)
+    try:
+        with open(path, "rb") as source, open(kept, "xb") as target:
+            shutil.copyfileobj(source, target)
+    except OSError as error:
+        kept.unlink(missing_ok=True)
+        raise BadFile(
+            tr("The other version could not be kept as {0} ({1}). Nothing was saved; save under another name.", kept,
+               why(error))
+        ) from error  # fmt: skip
+    return kept

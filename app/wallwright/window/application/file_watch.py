@@ -1,0 +1,153 @@
+"""Notices while a project is open that another program or window writes its file, or has it open too.
+
+Each window on a project holds a lock in a folder of the state folder that belongs to that project's path. Locks that other
+windows hold there, of this process or another, say that they have it open; the folder is watched, so that both notice.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import logging
+import uuid
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QFileSystemWatcher, QObject, QTimer, Signal
+
+from wallwright.document.file_state import FileState, newer_state
+from wallwright.document.language import tr
+from wallwright.document.locks import free, is_locked, lock_name, try_lock
+from wallwright.window.model.session import Session
+
+if TYPE_CHECKING:
+    from filelock import BaseFileLock
+
+LOOK_AFTER_MS = 400
+"""Other programs write in steps: a short while after the last of them, the file is as they want it."""
+
+
+class FileWatch(QObject):
+    """Watches the file of one session."""
+
+    noticed = Signal(str)
+    """A sentence about what happened to the file."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self.session = session
+        self._path: Path | None = None
+        self._is_closed = False
+        self._lock: BaseFileLock | None = None
+        self._said: FileState | None = None
+        """The state that the person was told about."""
+        self._said_gone = self._said_open = False
+        self._watcher: QFileSystemWatcher | None = None
+        self._soon = QTimer(self, singleShot=True, interval=LOOK_AFTER_MS)
+        self._soon.timeout.connect(self.look)
+        session.file_changed.connect(self._follow)
+        self._follow()
+
+    @property
+    def lock_file(self) -> str:
+        """Path of the lock that this window holds; "" when none."""
+        return str(self._lock.lock_file) if self._lock is not None else ""
+
+    def _follow(self) -> None:
+        """Begins to watch the session's file, when it is another than before."""
+        if self._is_closed or self.session.path == self._path:
+            return
+        self._leave()
+        self._path = self.session.path
+        if self._path is None:
+            return
+        self._watcher = QFileSystemWatcher(self)
+        self._watcher.fileChanged.connect(self._soon.start)
+        self._watcher.directoryChanged.connect(self._soon.start)
+        self._soon.start()  # the lock and what others hold: not while the window is being built
+
+    def look(self) -> None:
+        """Looks at the file and at who has it open, and says what is new."""
+        if self._path is None:
+            return
+        self._join()
+        self._watch()
+        others = is_open_elsewhere(self._path, self)
+        if others and not self._said_open:
+            self.noticed.emit(
+                tr("“{0}” is open in another Wallwright window too. Whoever saves last is asked before the other's work "
+                   "is replaced.", self._path.name)
+            )  # fmt: skip
+        self._said_open = others
+        self._look_at_file()
+
+    def _look_at_file(self) -> None:
+        gone = self.session.disk is not None and not _exists(self._path)
+        if gone and not self._said_gone:
+            self.noticed.emit(tr("“{0}” was moved or deleted. Saving writes it here again.", self._path.name))
+        self._said_gone = gone
+        if self.session.disk is None or gone:
+            return
+        theirs = newer_state(self._path, self.session.disk, quick=True)
+        if theirs is None or theirs == self._said:
+            return
+        self._said = theirs
+        text = tr("“{0}” was changed by another program or window.", self._path.name)
+        if self.session.dirty:
+            text += " " + tr("Saving asks which version to keep.")
+        else:
+            text += " " + tr("Open it again to see that version.")
+        self.noticed.emit(text)
+
+    def _join(self) -> None:
+        if self._lock is not None:
+            return
+        try:
+            self._lock = try_lock(_folder(self._path) / f"{uuid.uuid4().hex}.lock")
+        except OSError as error:
+            logging.getLogger("wallwright").warning("open project without lock: %s", error)
+
+    def _watch(self) -> None:
+        """A file that is replaced is watched no more; it is added again."""
+        wanted = [self._path, self._path.parent, _folder(self._path)]
+        missing = {str(p) for p in wanted if _exists(p)}
+        missing -= {*self._watcher.files(), *self._watcher.directories()}
+        if missing:
+            self._watcher.addPaths(sorted(missing))
+
+    def _leave(self) -> None:
+        self._soon.stop()
+        if self._watcher is not None:
+            self._watcher.deleteLater()
+            self._watcher = None
+        if self._lock is not None:
+            free(self._lock)
+            self._lock = None
+            with contextlib.suppress(OSError):  # others are in it
+                _folder(self._path).rmdir()
+        self._said, self._said_gone, self._said_open = None, False, False
+
+    def close(self) -> None:
+        """The window closes."""
+        self._leave()
+        self._path = None
+        self._is_closed = True
+
+
+def _folder(path: Path) -> Path:
+    return lock_name(path).with_suffix(".open")
+
+
+def _exists(path: Path) -> bool:
+    try:
+        return path.exists()
+    except (OSError, ValueError):
+        return False
+
+
+def is_open_elsewhere(path: Path, own: FileWatch) -> bool:
+    """Whether another window, of any process of this person on this computer, has a project open."""
+    try:
+        locks = [file for file in _folder(path).iterdir() if file.suffix == ".lock"]
+        return any(str(file) != own.lock_file and is_locked(file) for file in locks)
+    except OSError:
+        return False

@@ -1,0 +1,140 @@
+"""Starting the window."""
+
+from __future__ import annotations
+
+import gc
+import logging
+import os
+import sys
+import threading
+from collections.abc import Sequence
+from pathlib import Path
+from types import TracebackType
+
+from PySide6.QtCore import QObject, QTimer, QtMsgType, Signal, qInstallMessageHandler
+from PySide6.QtWidgets import QApplication
+
+from wallwright.document.language import tr
+from wallwright.document.log import log_file
+from wallwright.document.project import SUFFIX
+from wallwright.window.application.language_choice import speak
+from wallwright.window.application.recovery import left_behind
+from wallwright.window.application.windows import Windows
+from wallwright.window.shell.main_window import MainWindow
+
+WRONG_USE = 2
+"""Exit code where there is no screen."""
+
+
+def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> int:
+    """Opens the window and returns its exit code when it is closed. picture: a PNG file to paint the window into, once the
+    job is planned, instead of showing it to a person."""
+    application = QApplication.instance() or _application()
+    application.setApplicationName("Wallwright")
+    application.setOrganizationName("Wallwright")
+    speak(application)
+    windows = Windows(log_file())
+    window = windows.make()
+    reporter = FaultReporter(windows)
+    sys.excepthook = reporter.report
+    threading.excepthook = lambda fault: reporter.report(fault.exc_type, fault.exc_value, fault.exc_traceback)
+    if demo:
+        window.files.demo()
+    for path in map(Path, paths):
+        if path.suffix.lower() == SUFFIX and window.session.path is not None:
+            windows.another(path)
+        else:
+            window.files.open_path(path)
+    if not (demo or paths):
+        window.show_start()
+    elif left_behind():
+        window.say(tr("There is work that was not saved last time: choose Start page in the File menu."))
+    window.show()
+    QTimer.singleShot(0, _collect)
+    if picture:
+        _paint_when_planned(window, Path(picture))
+    elif window.session.plan_is_stale and not window.at_start:
+        window.session.plan_now()
+    return application.exec()
+
+
+def _application() -> QApplication:
+    """The application. Where there is no screen Qt ends the process with abort(); a sentence and WRONG_USE come first."""
+    reasons: list[str] = []
+
+    def report(kind: QtMsgType, _context: object, text: str) -> None:
+        logging.getLogger("wallwright").info("Qt: %s", text)
+        reasons.append(text.strip().splitlines()[0])
+        if kind is not QtMsgType.QtFatalMsg:
+            return
+        sentence = tr("The window cannot be opened: there is no screen that it can use ({0}). Start it in a desktop "
+                      "session, or use the other commands, which need no screen.", reasons[0])  # fmt: skip
+        print(f"wallwright window: {sentence}", file=sys.stderr, flush=True)
+        logging.shutdown()
+        os._exit(WRONG_USE)
+
+    before = qInstallMessageHandler(report)
+    try:
+        return QApplication(sys.argv[:1])
+    finally:
+        qInstallMessageHandler(before)
+
+
+def _collect() -> None:
+    """Garbage is looked for from now on, but not among what the start has made: that stays."""
+    gc.freeze()
+    gc.enable()
+
+
+def _paint_when_planned(window: MainWindow, file: Path) -> None:
+    session, timer = window.session, QTimer(window, interval=200)
+    document = session.document
+
+    def look() -> None:
+        if (
+            session.reading
+            or not session.plan_is_final
+            or session.planning
+            or not window.canvas.ink.is_complete
+        ):
+            return
+        timer.stop()
+        if document.placements:
+            session.select(f"placement:{document.placements[0].id}")
+        x, y = document.hangings[0].datum
+        window.canvas.show_machine((x + 250.0, y + 450.0))
+        QApplication.processEvents()
+        if not window.grab().save(str(file)):
+            print(tr("{0} could not be written; choose another folder.", file), file=sys.stderr)
+        session.saved = session.document
+        window.close()
+
+    timer.timeout.connect(look)
+    timer.start()
+
+
+class FaultReporter(QObject):
+    """Unexpected failures: the details go to the log file, the person gets one calm sentence, the document stays."""
+
+    _failed = Signal(str)
+    """Carries a failure of any thread to the thread of the windows."""
+
+    def __init__(self, windows: Windows) -> None:
+        super().__init__()
+        self._windows = windows
+        self._failed.connect(self._say)
+
+    def report(
+        self, kind: type[BaseException], error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        """From any thread."""
+        logging.getLogger("wallwright").error("unexpected failure", exc_info=(kind, error, trace))
+        self._failed.emit(kind.__name__)
+
+    def _say(self, kind: str) -> None:
+        if (window := self._windows.active) is None:
+            return
+        window.say(
+            tr("A fault in the program ({0}); its details are in the log file. Your project is untouched; "
+               "save it under a new name to be safe.", kind)
+        )  # fmt: skip

@@ -1,0 +1,195 @@
+"""The ink that the canvas shows: the preview, where its artwork now is, or the plan up to a moment."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from PySide6.QtCore import QPointF
+from PySide6.QtGui import QColor, QTransform
+from PySide6.QtWidgets import QWidget
+
+from wallwright.document.continuation import Place
+from wallwright.planning.plan import Preview
+from wallwright.statics.limits import TELLING, Limit, telling
+from wallwright.strokes.strokes import Strokes
+from wallwright.window.canvas.ink_move import ink_move
+from wallwright.window.canvas.limit_styles import texture
+from wallwright.window.canvas.wall_layer import PAPER
+from wallwright.window.features.continue_job.remaining_ink import show_rest
+from wallwright.window.ink import InkLayer
+from wallwright.window.ink.groups import flagged_runs
+from wallwright.window.model.ink_picking import part_flags
+from wallwright.window.model.selection import PartName
+from wallwright.window.model.session import Session
+
+PALE = 0.55
+"""Share of the wall's colour in ink that other hangings draw: seen, and told apart at a glance."""
+CHOSEN_BAND = QColor(31, 111, 180, 130)
+BAND = 7.0
+"""Logical pixels of the bands that mark."""
+APART = 500.0
+"""mm: of marked strokes that lie closer together one letter speaks for all."""
+
+
+class ShownInk:
+    """Keeps an ink layer in step with the session."""
+
+    def __init__(self, session: Session, canvas: QWidget) -> None:
+        self.session, self._canvas = session, canvas
+        self.layer = InkLayer(canvas)
+        self._strokes = Strokes.empty()
+        self.limits: tuple[Limit, ...] = ()
+        """That strokes are marked for, the one that tells most first."""
+        self._letters: list[tuple[int, Limit, QPointF]] = []
+        """Artwork, limit and where its letter stands on the wall as it was planned, mm."""
+        self._moved: dict[int, QTransform] = {}
+        self._moved_of: tuple | None = None
+        """The two documents that the moves are between."""
+        self._shows_plan = self._shows_rest = False
+        self._marks_part = False
+
+    def show_planned(self, until: tuple[int, float] | None) -> None:
+        """The strokes of the plan in drawing order, up to one of them; None: all of the preview again."""
+        plan = self.session.plan
+        if self._shows_rest:
+            return
+        if until is None or plan is None:
+            if self._shows_plan:
+                self.show_preview()
+            return
+        if not self._shows_plan:
+            self._shows_plan = True
+            self.limits, self._letters = (), []
+            self._set(plan.strokes)
+            self.mark_part()
+        self.layer.reveal(*until)
+
+    def show_rest(self, place: Place | None) -> None:
+        """The strokes of the plan, pale those before a place; None: all of the preview again."""
+        plan = self.session.plan
+        self._shows_rest = place is not None and plan is not None
+        if not self._shows_rest:
+            self.show_preview()
+            return
+        self._shows_plan, self._strokes = True, Strokes.empty()
+        show_rest(self.layer, plan.strokes, self.session.plan_document.pens, place)
+
+    def show_preview(self) -> None:
+        """The preview's strokes, marked where they lie outside the zone."""
+        self._shows_plan = False
+        preview = self.session.preview
+        self.limits, self._letters = (), []
+        if preview is None:
+            self._strokes = Strokes.empty()
+            self.layer.set_strokes(self._strokes, [], [])
+            return
+        owner, strokes = preview.placement_of_source, preview.strokes
+        self._set(strokes, owner[strokes.source] if len(strokes) else None, self._others(preview))
+        self._mark_outside(preview)
+        self.mark_part()
+        self.follow()
+
+    def _mark_outside(self, preview: Preview) -> None:
+        """Bands and letters for the limits that strokes break, at each place the one that tells most."""
+        pieces, owner = preview.outside.pieces, preview.placement_of_source
+        if not len(pieces):
+            return
+        most = telling(preview.outside.broken)
+        self.limits = tuple(limit for limit in TELLING if (most == limit).any())
+        look = np.argmax(most[:, None] == np.array(self.limits, dtype=np.uint16), axis=1)
+        group = owner[pieces.source]
+        counts = [len(p.outside.broken) for p in preview.by_hanging] or [len(pieces)]
+        hanging = np.repeat(np.arange(len(counts)), counts)
+        ratio = max(1, round(self._canvas.devicePixelRatioF()))
+        textures = [texture(limit, ratio) for limit in self.limits] * len(counts)
+        marks = replace(pieces, pen=(hanging * len(self.limits) + look).astype(np.int32))
+        self.layer.set_mark("outside", marks, group, textures, BAND * ratio)
+        # A letter in the middle of the longest piece, for each limit, artwork and part of the wall.
+        lengths, ends = pieces.lengths(), np.diff(pieces.offsets)
+        middle = pieces.points[pieces.offsets[:-1] + ends // 2]
+        other = pieces.points[pieces.offsets[:-1] + np.maximum(ends // 2 - 1, 0)]
+        at = np.where((ends == 2)[:, None], (middle + other) / 2, middle)
+        cells = np.column_stack([group, look, np.floor(at / APART)]).astype(np.int64)
+        order = np.lexsort((-lengths, *cells.T))
+        new = np.append(True, (np.diff(cells[order], axis=0) != 0).any(axis=1))
+        for k in order[new].tolist():
+            self._letters.append((int(group[k]), self.limits[look[k]], QPointF(*at[k].tolist())))
+
+    def letters(self) -> list[tuple[Limit, QPointF]]:
+        """The letters of what is seen, and where they stand on the wall, mm."""
+        if not self._letters or self.session.preview_document is None:
+            return []
+        moves = self._moves()
+        return [(limit, moves[group].map(at)) for group, limit, at in self._letters if group in moves]
+
+    def mark_at(self, x: float, y: float, reach: float) -> tuple[float, float, int] | None:
+        """The point of a marked stroke that is nearest to a point of the wall within reach, mm, and which hanging draws
+        it."""
+        found = self.layer.mark_at("outside", x, y, reach) if self.limits else None
+        return None if found is None else (*found[:2], found[2] // len(self.limits))
+
+    def mark_part(self) -> None:
+        """A band under the strokes of the part of an artwork that is selected, those of a plan too."""
+        preview, part = self.session.preview, PartName.of(self.session.selection)
+        if preview is None or (part is None and not self._marks_part):
+            return
+        self._marks_part = part is not None
+        flags = part_flags(self.session, part, self._strokes) if part is not None else None
+        found = flagged_runs(self._strokes, flags) if flags is not None else Strokes.empty()
+        found = replace(found, pen=np.zeros(len(found), dtype=np.int32))
+        groups = None if self._shows_plan else preview.placement_of_source[found.source]
+        self.layer.set_mark("part", found, groups, [CHOSEN_BAND], BAND * self._canvas.devicePixelRatioF())
+        if not self._shows_plan:
+            self.follow()
+
+    def follow(self) -> None:
+        """Shows ink of an older preview where its artwork now is."""
+        shown = self.session.preview_document
+        if shown is None:
+            return
+        moves = self._moves()
+        for group in range(len(shown.placements)):
+            self.layer.set_group_visible(group, group in moves)
+            if group in moves:
+                self.layer.move_group(group, moves[group])
+
+    def _moves(self) -> dict[int, QTransform]:
+        """How the ink of each artwork that is seen has moved since it was planned."""
+        now, shown = self.session.document, self.session.preview_document
+        if self._moved_of is None or now is not self._moved_of[0] or shown is not self._moved_of[1]:
+            present = {p.id: p for p in now.placements if p.visible}
+            planned = [(group, old, present.get(old.id)) for group, old in enumerate(shown.placements)]
+            self._moved = {
+                g: QTransform() if new is old else ink_move(old, new)
+                for g, old, new in planned
+                if new is not None
+            }
+            self._moved_of = (now, shown)
+        return self._moved
+
+    def _others(self, preview: Preview) -> np.ndarray | None:
+        """(k,) bool: strokes that another hanging draws than the one in hand."""
+        if not preview.by_hanging:
+            return None
+        counts = [len(p.strokes) for p in preview.by_hanging]
+        return np.repeat(np.arange(len(counts)) != self.session.hanging, counts)
+
+    def _set(
+        self, strokes: Strokes, groups: np.ndarray | None = None, others: np.ndarray | None = None
+    ) -> None:
+        pens = self.session.preview_document.pens
+        self._strokes = strokes
+        colours, widths = [QColor(p.colour) for p in pens], [p.width for p in pens]
+        if others is not None:  # the same pens once more, paler
+            strokes = replace(strokes, pen=strokes.pen + np.int32(len(pens)) * others)
+            colours, widths = colours + [paler(c) for c in colours], 2 * widths
+        self.layer.set_strokes(strokes, colours, widths, groups)
+
+
+def paler(colour: QColor) -> QColor:
+    """A colour that is mostly wall."""
+    mixed = (
+        PALE * w + (1 - PALE) * c for c, w in zip(colour.getRgbF()[:3], PAPER.getRgbF()[:3], strict=True)
+    )
+    return QColor.fromRgbF(*mixed)

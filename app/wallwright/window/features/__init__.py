@@ -1,0 +1,1 @@
+"""One folder for each thing that a person does beyond editing."""

@@ -1,0 +1,120 @@
+"""The dialog: what was found, the trade-off, the wall with the chosen pair, and applying it."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+
+from wallwright.document.document import Document
+from wallwright.document.edits import replace
+from wallwright.document.language import tr
+from wallwright.document.placing import placement_corners
+from wallwright.statics.anchor_placement import Advice
+from wallwright.window.features.anchor_advice.trade_off_plot import TradeOff
+from wallwright.window.features.calibration.survey_picture import SurveyPicture
+from wallwright.window.model.background_work import BackgroundWork
+from wallwright.window.model.remedies import advice_for, margin_now, with_anchors
+from wallwright.window.model.session import Session
+
+
+class Advising(BackgroundWork):
+    """Searches beside the window. Read `advice` or `trouble` when it has finished."""
+
+    def __init__(self, document: Document, hanging: int, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._document, self._hanging = document, hanging
+        self.advice: Advice | None = None
+        self.now = 0.0
+        """Margin of the present anchors."""
+
+    def work(self) -> None:
+        self.now = margin_now(self._document, self._hanging)
+        self.advice = advice_for(self._document, self._hanging)
+
+
+class AdviceDialog(QDialog):
+    """For the hanging in hand and what it draws."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session, self._document, self._number = session, session.document, session.hanging
+        several = len(self._document.hangings) > 1
+        self._name = self._document.hangings[self._number].name if several else ""
+        self.setWindowTitle(tr("Better anchors: {0}", self._name) if several else tr("Better anchors"))
+        self._said = QLabel(tr("Looking for the best places …"))
+        self._said.setWordWrap(True)
+        self._said.setMinimumHeight(2 * self._said.fontMetrics().lineSpacing())
+        self.trade_off, self._wall = TradeOff(), SurveyPicture()
+        self._wall.setAccessibleName(tr("The wall with the chosen anchors"))
+        self.trade_off.chosen.connect(self._choose)
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+        self.apply = buttons.addButton(tr("Put the anchors there"), QDialogButtonBox.ButtonRole.AcceptRole)
+        self.apply.setEnabled(False)
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
+        row = QHBoxLayout()
+        row.addWidget(self.trade_off, 3)
+        row.addWidget(self._wall, 2)
+        column = QVBoxLayout(self)
+        column.addWidget(self._said)
+        column.addLayout(row, 1)
+        column.addWidget(buttons)
+        self.apply.setDefault(True)
+        self.resize(960, 540)
+        self._search = Advising(self._document, self._number, self)
+        self._search.finished.connect(self._found)
+        self._search.start()
+
+    def _found(self) -> None:
+        if self._search.advice is None:
+            self._said.setText(self._search.trouble)
+            return
+        hanging = self._document.hangings[self._number]
+        level = (hanging.left.y + hanging.right.y) / 2
+        self.trade_off.show_advice(self._search.advice, self._document.wall.top, (hanging.distance, level))
+        self._choose(int(self._search.advice.looked_at[:, 3].argmax()))
+
+    def _choose(self, k: int) -> None:
+        x, y, distance, margin = self._search.advice.looked_at[k].tolist()
+        self._pair = ((x, y), (x + distance, y))
+        hanging = self._document.hangings[self._number]
+        there = replace(
+            hanging, left=replace(hanging.left, x=x, y=y), right=replace(hanging.right, x=x + distance, y=y)
+        )
+        outlines = tuple(placement_corners(p) for p in self._document.placements if p.visible)
+        self._wall.show_survey(self._document.wall, there, (), outlines, hanging)
+        wall = self._document.wall
+        where = tr(
+            "Anchors {0:.0f} mm apart, {1:.0f} mm below the ceiling, the left one {2:.0f} mm from the wall's left edge.",
+            distance,
+            y - wall.top,
+            x - wall.left,
+        )
+        self._said.setText(f"{where} {self._gain(margin)}")
+        self.apply.setEnabled(margin > 0)
+
+    def _gain(self, margin: float) -> str:
+        """What a pair with a margin is better at than the present anchors."""
+        now = self._search.now
+        if margin <= 0:
+            return tr("Some of the artwork would be outside the draw zone.")
+        if self._name:
+            spare = tr("Every limit is kept with {0:.0%} to spare for what {1} draws", margin, self._name)
+        else:
+            spare = tr("Every limit is kept with {0:.0%} to spare for all of the artwork", margin)
+        if now <= 0:
+            return tr("{0}; now some of it is outside the draw zone.", spare)
+        if margin > now + 0.005:
+            return tr("{0}; now it is {1:.0%}.", spare, now)
+        if margin < now - 0.005:
+            return tr("{0}; the present anchors leave more, {1:.0%}.", spare, now)
+        return tr("{0}, as with the present anchors.", spare)
+
+    def accept(self) -> None:
+        """Moves the anchors, as one edit; nothing when the document has changed meanwhile."""
+        if self._session.document is self._document:
+            self._session.edit(tr("Better anchors"), with_anchors(self._document, *self._pair, self._number))
+        super().accept()
+
+    def done(self, result: int) -> None:
+        self._search.abandon()
+        super().done(result)

@@ -1,0 +1,215 @@
+"""Second page: the readings, one line each, with a picture of the one to take."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QAbstractItemDelegate,
+    QAbstractItemView,
+    QComboBox,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+    QWizardPage,
+)
+
+from wallwright.document.calibration import LEFT, RIGHT, Measure, Survey
+from wallwright.document.edits import replace, with_field
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.typed_numbers import evaluate, shown
+from wallwright.statics.calibration.fit import FEWEST
+from wallwright.statics.calibration.measurement_model import Readings
+from wallwright.window.features.calibration.survey_picture import SurveyPicture
+from wallwright.window.widgets.explain import explain
+
+if TYPE_CHECKING:
+    from wallwright.window.features.calibration.wizard import CalibrationWizard
+
+WHAT, ABOUT, READING, SURE = range(4)
+KINDS = ("distance", "across", "down")
+DOUBTFUL = 100.0
+"""mm. A reading further than this from what is expected is rather a slip than a machine: the budget before calibration,
+which trusts neither survey nor machine, says about ± 40 mm."""
+
+
+class ReadingsTable(QTableWidget):
+    """Return goes on to the next reading, as on paper. It never presses the wizard's button."""
+
+    def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
+        super().closeEditor(editor, hint)
+        if hint == QAbstractItemDelegate.EndEditHint.SubmitModelCache:
+            self._go_on()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.state() != self.State.EditingState:
+            self._go_on()
+        else:
+            super().keyPressEvent(event)
+
+    def _go_on(self) -> None:
+        if (row := self.currentRow()) < self.rowCount() - 1:
+            self.setCurrentCell(row + 1, self.currentColumn())
+
+
+class MeasurePage(QWizardPage):
+    """A table of readings that takes units and arithmetic."""
+
+    def __init__(self, wizard: CalibrationWizard) -> None:
+        super().__init__(wizard)
+        self._wizard = wizard
+        self.setTitle(tr("2. Measure"))
+        self.setSubTitle(
+            tr("From the middle of one cross, or nail, to the middle of the other. The first readings tell the most; "
+               "take as many as you like, three at least.")
+        )  # fmt: skip
+        self.table = ReadingsTable(0, 4)
+        self.table.setHorizontalHeaderLabels(
+            [tr("Measure"), tr("About, mm"), tr("Reading, mm"), tr("Sure to ±, mm")]
+        )
+        self.table.verticalHeader().hide()
+        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.table.setAccessibleName(tr("Readings"))
+        self.table.setWhatsThis(
+            tr("Type the reading in mm, or with its unit: 1.203 m, 47 3/8 in as 47.375 in.")
+        )
+        header = self.table.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(WHAT, QHeaderView.ResizeMode.Stretch)
+        self.table.currentCellChanged.connect(self._point_out)
+        self.table.itemChanged.connect(self._typed)
+        self._said = QLabel()
+        self._said.setWordWrap(True)
+        self._said.setMinimumHeight(2 * self._said.fontMetrics().lineSpacing())
+        self.picture = SurveyPicture()
+        self._kind, self._a, self._b = QComboBox(), QComboBox(), QComboBox()
+        for box, name in (
+            (self._kind, tr("Kind")),
+            (self._a, tr("From")),
+            (self._b, tr("To")),
+        ):
+            explain(box, tr("A further reading: how it is taken, and between which points."), name)
+        for kind, title in zip(KINDS, (tr("Tape"), tr("Plumb line"), tr("Level")), strict=True):
+            self._kind.addItem(title, kind)
+        add = QPushButton(tr("Add"))
+        explain(add, tr("One more reading of your own"))
+        add.clicked.connect(self._add)
+        own = QHBoxLayout()
+        own.addWidget(QLabel(tr("One more:")))
+        for widget in (self._kind, self._a, self._b, add):
+            own.addWidget(widget)
+        left = QVBoxLayout()
+        left.addWidget(self.table, 1)
+        left.addWidget(self._said)
+        left.addLayout(own)
+        row = QHBoxLayout(self)
+        row.addLayout(left, 3)
+        row.addWidget(self.picture, 2)
+        self._filling = False
+        self._about = np.empty(0)
+
+    @property
+    def survey(self) -> Survey:
+        return self._wizard.hanging.survey
+
+    def initializePage(self) -> None:
+        survey, wizard = self.survey, self._wizard
+        names = [*(m.name for m in survey.marks), LEFT, RIGHT]
+        for box in (self._a, self._b):
+            box.clear()
+            box.addItems(names)
+        self._b.setCurrentIndex(min(1, len(names) - 1))
+        self.picture.show_survey(wizard.session.document.wall, wizard.hanging, survey.marks)
+        self._fill()
+        self.table.setCurrentCell(0, READING)
+        self.table.setFocus()
+
+    def _fill(self) -> None:
+        survey = self.survey
+        hanging = self._wizard.hanging
+        points = [(m.x, m.y) for m in survey.marks]
+        points += [(hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)]
+        self._about = Readings.of(survey.marks, survey.measures).predicted(np.array(points, dtype=float))
+        self._filling = True
+        self.table.setRowCount(len(survey.measures))
+        for row, measure in enumerate(survey.measures):
+            reading = "" if measure.value is None else shown(float(measure.value))
+            for column, text in enumerate(
+                (measure.words, f"{self._about[row]:.0f}", reading, shown(float(measure.uncertainty)))
+            ):
+                item = QTableWidgetItem(text)
+                flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+                if column in (READING, SURE):
+                    flags |= Qt.ItemFlag.ItemIsEditable
+                if column != WHAT:
+                    item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+                item.setFlags(flags)
+                self.table.setItem(row, column, item)
+        self._filling = False
+        self.completeChanged.emit()
+
+    def _point_out(self, row: int, *_) -> None:
+        measures = self.survey.measures
+        self.picture.show_measure(measures[row] if 0 <= row < len(measures) else None)
+
+    def _typed(self, item: QTableWidgetItem) -> None:
+        if self._filling:
+            return
+        row, text = item.row(), item.text().strip()
+        measure = self.survey.measures[row]
+        try:
+            if item.column() == READING:
+                measure = replace(measure, value=evaluate(text, "mm") if text else None)
+            else:
+                sure = evaluate(text, "mm")
+                if not 0.05 <= sure <= 100:
+                    raise BadValue(tr("A reading is sure to between 0.05 and 100 mm"))
+                measure = replace(measure, uncertainty=sure)
+        except BadValue as trouble:
+            self._said.setText(f"{trouble}.")
+        else:
+            self._said.setText(self._doubt(row, measure))
+            self._keep((*self.survey.measures[:row], measure, *self.survey.measures[row + 1 :]))
+        measure = self.survey.measures[row]
+        value = measure.value if item.column() == READING else measure.uncertainty
+        self._filling = True
+        item.setText("" if value is None else shown(float(value)))
+        self._filling = False
+        self.completeChanged.emit()
+
+    def _doubt(self, row: int, measure: Measure) -> str:
+        """What is odd about a reading, while the tape is still at hand; "" when nothing is."""
+        if measure.value is None or abs(measure.value - self._about[row]) <= DOUBTFUL:
+            return ""
+        return tr(
+            "{0}: {1} mm is far from the {2:.0f} mm expected. Look at tape and cross again; what is so is kept.",
+            measure.words, shown(float(measure.value)), self._about[row],
+        )  # fmt: skip
+
+    def _add(self) -> None:
+        measure = Measure(self._kind.currentData(), self._a.currentText(), self._b.currentText())
+        if measure.a == measure.b:
+            self._said.setText(tr("A reading goes from one point to another."))
+            return
+        self._keep((*self.survey.measures, measure))
+        self._fill()
+        self.table.setCurrentCell(self.table.rowCount() - 1, READING)
+        self.table.setFocus()
+
+    def _keep(self, measures: tuple[Measure, ...]) -> None:
+        wizard = self._wizard
+        path = f"hangings.{wizard.index}.survey.measures"
+        wizard.session.edit(tr("Readings"), with_field(wizard.session.document, path, measures), "readings")
+
+    def isComplete(self) -> bool:
+        return len(self.survey.read) >= FEWEST

@@ -1,0 +1,46 @@
+"""The guided calibration: draw, measure, result. It stays beside the main window while the person is at the wall."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QSize
+from PySide6.QtWidgets import QWidget, QWizard
+
+from wallwright.document.language import tr
+from wallwright.document.wall import Hanging
+from wallwright.planning.calibration_figure import learnt_document
+from wallwright.window.features.calibration.draw_page import DrawPage
+from wallwright.window.features.calibration.measure_page import MeasurePage
+from wallwright.window.features.calibration.result_page import ResultPage
+from wallwright.window.model.session import Session
+
+
+class CalibrationWizard(QWizard):
+    """For one hanging of the session's document."""
+
+    def __init__(self, session: Session, index: int = 0, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session, self.index = session, index
+        self.setWindowTitle(tr("Calibrate: {0}", self.hanging.name))
+        self.setWizardStyle(QWizard.WizardStyle.ModernStyle)
+        self.setOption(QWizard.WizardOption.NoBackButtonOnStartPage)
+        self.setButtonText(QWizard.WizardButton.FinishButton, tr("Keep the result"))
+        self.draw, self.measure, self.result_page = DrawPage(self), MeasurePage(self), ResultPage(self)
+        for page in (self.draw, self.measure, self.result_page):
+            self.addPage(page)
+        self.resize(QSize(980, 640))
+
+    @property
+    def hanging(self) -> Hanging:
+        return self.session.document.hangings[self.index]
+
+    def accept(self) -> None:
+        """Writes what was found, as one edit."""
+        outcome = self.result_page.outcome
+        if outcome is not None:
+            document = learnt_document(self.session.document, self.index, self.hanging.survey, outcome)
+            self.session.edit(tr("Calibration"), document)
+        super().accept()
+
+    def done(self, result: int) -> None:
+        self.result_page.abandon()
+        super().done(result)

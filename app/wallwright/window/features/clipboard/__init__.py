@@ -1,0 +1,1 @@
+"""Copying and pasting artwork, within the program and with others."""

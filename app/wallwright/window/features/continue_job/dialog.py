@@ -1,0 +1,281 @@
+"""Going on with a job that stopped: two questions, the wall with what is left, and its export."""
+
+from __future__ import annotations
+
+from html import escape
+from pathlib import Path
+
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QDialog,
+    QDialogButtonBox,
+    QFileDialog,
+    QHBoxLayout,
+    QInputDialog,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from wallwright.document.continuation import Place, Rest, Stopped
+from wallwright.document.edits_interruption import remember_stop
+from wallwright.document.errors import BadValue
+from wallwright.document.language import duration, tr
+from wallwright.jobs.checks import Verdict
+from wallwright.jobs.hanging_position import folder_of
+from wallwright.planning.plan import Answer, Plan
+from wallwright.strokes.remaining import digest_of, point_at
+from wallwright.window.features.continue_job.line_search import Finding
+from wallwright.window.features.continue_job.position_form import HangForm
+from wallwright.window.features.continue_job.stop_form import WhereForm
+from wallwright.window.features.continue_job.wall_picture import RestPicture
+from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
+from wallwright.window.model.session import Session
+from wallwright.window.widgets.explain import explain
+
+SOON_MS = 250
+"""After a change, until the rest is planned: a person may still be turning a wheel."""
+FORM_WIDTH = 430
+
+
+class GoOnDialog(QDialog):
+    """Stays beside the window while the person is at the wall; belongs to one session."""
+
+    place_changed = Signal(object)
+    """Where it goes on, for the canvas; None once the dialog is over."""
+
+    def __init__(self, session: Session, place: Place, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self._plan: Plan | None = None
+        self._rest: Rest | None = None
+        self._planned: Rest | None = None
+        self._exporting = False
+        self._finding: Finding | None = None
+        self.setWindowTitle(tr("Go on from here"))
+        self.where, self.hang, self.picture = WhereForm(), HangForm(), RestPicture()
+        self.told, self.trouble = QLabel(), QLabel()
+        font = self.told.font()
+        font.setPointSizeF(1.25 * font.pointSizeF())
+        self.told.setFont(font)
+        self.told.setMinimumHeight(3 * self.told.fontMetrics().lineSpacing())
+        self.trouble.setMinimumHeight(2 * self.trouble.fontMetrics().lineSpacing())
+        self.told.setAccessibleName(tr("What is left"))
+        self.care = QLabel(
+            tr("Take care: no motor is ever connected or disconnected under power, also not after a power cut. Ladder on "
+               "firm ground, three points of contact. The body can fall when a belt is taken off.")
+        )  # fmt: skip
+        for label in (self.told, self.trouble, self.care):
+            label.setWordWrap(True)
+        self.remember = QCheckBox(tr("Remember in the project where it stopped"))
+        explain(self.remember, tr("The project then says how much is drawn, and offers to go on."))
+        self.remember.setChecked(True)
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        self.export = QPushButton(tr("Export the rest …"))
+        explain(
+            self.export, tr("Writes job files and a sheet for what is left; those of the whole job stay.")
+        )
+        buttons.addButton(self.export, QDialogButtonBox.ButtonRole.ActionRole)
+        for button in buttons.buttons():
+            button.setAutoDefault(False)  # Return ends a number, and neither exports nor closes
+        self.export.clicked.connect(self._export)
+        buttons.rejected.connect(self.reject)
+        self._lay_out(buttons)
+        self._soon = QTimer(self, singleShot=True, interval=SOON_MS)
+        self._soon.timeout.connect(self._ask)
+        self.where.changed.connect(self._changed)
+        self.hang.changed.connect(self._changed)
+        for form in (self.where, self.hang):
+            form.refused.connect(self._say)
+        self.picture.chosen.connect(self._picked)
+        self.where.find_line.connect(self._find_line)
+        session.plan_changed.connect(self._plan_changed)
+        session.rest_answered.connect(self._answered)
+        self._plan_changed()
+        if self._plan is not None and place.stroke < len(self._plan.strokes):
+            self.where.go_to(place)
+        self.where.stroke.setFocus()
+
+    def _lay_out(self, buttons: QDialogButtonBox) -> None:
+        forms = QWidget()
+        column = QVBoxLayout(forms)
+        column.setContentsMargins(0, 0, 8, 0)
+        for widget in (self.where, self.hang, self.care):
+            column.addWidget(widget)
+        column.addStretch(1)
+        area = QScrollArea()
+        area.setWidget(forms)
+        area.setWidgetResizable(True)
+        area.setFrameShape(QScrollArea.Shape.NoFrame)
+        area.setMinimumWidth(FORM_WIDTH)
+        area.setWhatsThis(tr("Two questions: where the job stopped, and where the machine hangs now."))
+        right = QVBoxLayout()
+        right.addWidget(self.picture, 1)
+        right.addWidget(self.told)
+        right.addWidget(self.trouble)
+        row = QHBoxLayout()
+        row.addWidget(area)
+        row.addLayout(right, 1)
+        whole = QVBoxLayout(self)
+        whole.addLayout(row, 1)
+        whole.addWidget(self.remember)
+        whole.addWidget(buttons)
+        self.resize(1080, 760)
+
+    # What is asked for.
+
+    def _plan_changed(self) -> None:
+        """Only the plan of the document as it is now is gone on with."""
+        session = self.session
+        if not session.plan_is_final or not len(session.plan.strokes):
+            self._plan = None
+            self.export.setEnabled(False)
+            return
+        if session.plan is self._plan:
+            return
+        self._plan = session.plan
+        self._planned = None
+        self.hang.show_document(session.document, self._plan.hanging)
+        self.where.show_plan(self._plan, session.document)
+
+    def _changed(self) -> None:
+        """Shows at once what is asked for, and plans it soon."""
+        if self._plan is None:
+            return
+        self._rest = None
+        self.export.setEnabled(False)
+        place = self.where.place
+        try:
+            rest = self.where.rest()
+            place = rest.place
+            if not self.hang.slip.isChecked():
+                self.hang.go_to(point_at(self._plan.strokes, place))
+            self._rest = self.hang.hung(rest)
+            self.trouble.clear()
+            self.told.setText(tr("Planning the rest …"))
+        except BadValue as trouble:
+            self.told.clear()
+            self._say(f"{trouble}.")
+        start = self._rest.start or self._hanging.datum if self._rest is not None else None
+        seen = self.hang.seen if self.hang.slip.isChecked() else None
+        self.picture.show_place(self.session.document, self._plan, place, start, seen)
+        self.place_changed.emit(place)
+        if self._rest is not None:
+            self._soon.start()
+
+    def _picked(self, place: Place) -> None:
+        """A click on the picture: where a slip was measured while that is asked for, else where it goes on."""
+        if self.hang.slip.isChecked():
+            self.hang.go_to(point_at(self._plan.strokes, place))
+            self._changed()
+        else:
+            self.where.go_to(place)
+
+    def _find_line(self) -> None:
+        """Asks for the file that ran and the line it stopped at, and looks where that is."""
+        if self._plan is None or self._finding is not None:
+            return
+        start = str(self._folder() / "belts.ngc")
+        name, _ = QFileDialog.getOpenFileName(self, tr("The file that ran"), start, "RS-274 (*.ngc);;(*)")
+        if not name:
+            return
+        line, good = QInputDialog.getInt(
+            self, tr("Line of the file"), tr("The line at which the controller stopped, counted from 1"), 1, 1, 2**31 - 1
+        )  # fmt: skip
+        if good:
+            document, plan = self.session.document, self._plan
+            hanging = document.hangings[plan.hanging]
+            self._finding = Finding(Path(name), line, document.machine, hanging, plan.strokes, self)
+            self._finding.finished.connect(self._found_line)
+            self._finding.start()
+
+    def _found_line(self) -> None:
+        finding, self._finding = self._finding, None
+        if finding.place is not None and self._plan is not None:
+            self.where.go_to(finding.place)
+        elif finding.trouble:
+            self._say(finding.trouble)
+        finding.deleteLater()
+
+    @property
+    def _hanging(self):
+        return self.session.document.hangings[self._plan.hanging]
+
+    def _say(self, sentence: str) -> None:
+        self.trouble.setText(f"<b>{escape(sentence)}</b>")
+
+    def _ask(self) -> None:
+        if self._plan is None or self._rest is None:
+            return
+        self._planned = self._rest
+        self.session.plan_rest(self._rest)
+
+    def _answered(self, answer: Answer) -> None:
+        if self._exporting:
+            self._exporting = False
+            if answer.files:
+                self.accept()
+                return
+        if answer.trouble:
+            self.told.clear()
+            self._say(answer.trouble)
+        elif answer.plan is not None and self._planned is self._rest:
+            self._show(answer.plan)
+
+    def _show(self, rest: Plan) -> None:
+        before, pens = rest.before, self.session.document.pens
+        names = ", ".join(pens[b.pen].name for b in rest.motion.blocks)
+        text = tr("Strokes {0} to {1} of {1}, about {2}: {3}.", before.first + 1, before.of, duration(rest.estimate.total_s),
+                  names)  # fmt: skip
+        typical, worst = before.lines_up
+        text += " " + tr("It lines up with what is drawn within about ± {0:.1f} mm, ± {1:.1f} mm at the worst place.",
+                         typical, worst)  # fmt: skip
+        self.told.setText(text)
+        bad = [c for c in rest.checks if c.verdict is Verdict.BAD]
+        warned = [c for c in rest.checks if c.verdict is Verdict.WARNING]
+        self._say(
+            " ".join(f"{c.title}: {c.text}" for c in bad or warned)
+        ) if bad or warned else self.trouble.clear()
+        self.export.setEnabled(not bad)
+
+    # What is done.
+
+    def stop(self) -> Stopped:
+        """Where it stopped, as the project keeps it."""
+        strokes = self._plan.strokes
+        return Stopped(self.where.place, len(strokes), digest_of(strokes), self._plan.hanging)
+
+    def _export(self) -> None:
+        dialog = ExportDialog(
+            self._folder(),
+            self.session.document.machine.controller,
+            self,
+            rest_from=self._rest.place.stroke + 1,
+        )
+        if not dialog.exec():
+            return
+        rest = self._rest
+        if self.remember.isChecked():
+            after = remember_stop(self.session.document, self.stop())
+            if after != self.session.document:
+                self.session.edit(tr("Remember where it stopped"), after)
+        self._exporting = True
+        self.told.setText(tr("Exporting the rest …"))
+        self.session.plan_rest(rest, str(dialog.folder))
+
+    def _folder(self) -> Path:
+        """Where the whole job of this hanging is proposed to go."""
+        folder = proposed_folder(self.session.path)
+        several = len(self.session.document.hangings) > 1
+        return folder / folder_of(self._plan.hanging) if several else folder
+
+    def done(self, result: int) -> None:
+        if self._finding is not None:
+            self._finding.abandon()
+        self._soon.stop()
+        self.place_changed.emit(None)
+        self.picture.close_ink()
+        super().done(result)

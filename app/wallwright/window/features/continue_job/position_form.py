@@ -1,0 +1,183 @@
+"""Second question: where does the machine hang now? Three ways to know, each with what is to be measured."""
+
+from __future__ import annotations
+
+import numpy as np
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QCheckBox,
+    QFormLayout,
+    QGroupBox,
+    QLabel,
+    QRadioButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from wallwright.document.continuation import Measured, Rest
+from wallwright.document.document import Document
+from wallwright.document.edits import replace
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.quantity import quantities
+from wallwright.statics.belt_slip import Reading, Slip, slip_of, slipped_start
+from wallwright.statics.cable_robot import Rig
+from wallwright.statics.pose import hang
+from wallwright.statics.pose_recovery import Found, by_anchors, by_place, packed
+from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.number_field import NumberField
+
+TAPES = ("to_left", "to_right", "sure")
+PLACES = ("across", "down", "place_sure")
+SLIPS = ("x", "y", "off_right", "off_down", "off_sure")
+
+
+class HangForm(QGroupBox):
+    """Gives where the pen is when the rest begins, and how surely that is known."""
+
+    changed = Signal()
+    refused = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(tr("2. Where does the machine hang now?"), parent)
+        self._document: Document | None = None
+        self._hanging = 0
+        self.measured = Measured()
+        self.found: Found | Slip | None = None
+        known = quantities(Measured)
+        self.fields = {name: NumberField(q, getattr(self.measured, name)) for name, q in known.items()}
+        self._ways = QButtonGroup(self)
+        self.start = self._way(
+            tr("At the starting place: I set the belts by tape"),
+            tr("The safest way: bring the machine back to where the job started."),
+        )
+        self.anchors = self._way(
+            tr("Where it stopped: I measure pen to anchors"),
+            tr("Two tape readings along the wall, from the pen tip to the middle of each nail."),
+        )
+        self.place = self._way(
+            tr("Where it stopped: I measure right and down"),
+            tr("With a plumb line and a level from the left anchor."),
+        )
+        self.slip = self._way(
+            tr("It draws off its place: I measure how far"),
+            tr(
+                "The controller still counts, but what it drew after a bump or a skip is off; or the pen was off when the "
+                "rest stopped for a look."
+            ),
+        )
+        self._numbers = QLabel()
+        pages = {
+            self.start: self._page((), self._numbers),
+            self.anchors: self._page(TAPES),
+            self.place: self._page(PLACES),
+            self.slip: self._page(SLIPS),
+        }
+        self.whole = QCheckBox(tr("A belt slipped, by whole teeth or steps"))
+        explain(
+            self.whole,
+            tr("Then the slip is told exactly where only one agrees with what was measured. A machine that was hung again "
+               "by hand is off by any amount."),
+        )  # fmt: skip
+        self.whole.setChecked(True)
+        self.whole.toggled.connect(lambda _: self.changed.emit())
+        pages[self.slip].layout().addRow(self.whole)
+        self.said = QLabel()
+        column = QVBoxLayout(self)
+        for way, page in pages.items():
+            column.addWidget(way)
+            column.addWidget(page)
+            page.setVisible(way is self.start)
+            way.toggled.connect(page.setVisible)
+            way.toggled.connect(lambda on: on and self.changed.emit())
+        column.addWidget(self.said)
+        for label in (self._numbers, self.said):
+            label.setWordWrap(True)
+        self.start.setChecked(True)
+
+    def _way(self, title: str, help: str) -> QRadioButton:
+        button = QRadioButton(title)
+        explain(button, help)
+        self._ways.addButton(button)
+        return button
+
+    def _page(self, names: tuple[str, ...], label: QLabel | None = None) -> QWidget:
+        page = QWidget()
+        form = QFormLayout(page)
+        form.setContentsMargins(24, 0, 0, 4)
+        if label is not None:
+            form.addRow(label)
+        for name in names:
+            field = self.fields[name]
+            field.setMaximumWidth(110)
+            field.entered.connect(lambda value, n=name: self._entered(n, value))
+            field.refused.connect(self.refused)
+            form.addRow(tr(field.quantity.title), field)
+        return page
+
+    def show_document(self, document: Document, hanging: int) -> None:
+        self._document, self._hanging = document, hanging
+        place = document.hangings[hanging]
+        pose = hang(Rig.of(document.machine, place), np.array([place.datum], dtype=float))
+        anchors = np.array([(place.left.x, place.left.y), (place.right.x, place.right.y)])
+        chords = np.hypot(*(pose.exits[0] - anchors).T)
+        self._numbers.setText(
+            tr("Left belt {0:.1f} mm and right belt {1:.1f} mm from nail to exit, straight by tape; pen {2:.0f} mm right of "
+               "the left anchor and {3:.0f} mm below it.",
+               *chords, place.datum[0] - place.left.x, place.datum[1] - place.left.y)
+        )  # fmt: skip
+
+    def go_to(self, point: np.ndarray) -> None:
+        """A place on the wall, mm, that may be one where it drew off its line."""
+        left = self._document.hangings[self._hanging].left
+        self.measured = replace(
+            self.measured, x=round(float(point[0] - left.x), 1), y=round(float(point[1] - left.y), 1)
+        )
+        for name in ("x", "y"):
+            self.fields[name].show_value(getattr(self.measured, name))
+
+    @property
+    def seen(self) -> tuple[float, float]:
+        """Where a slip was measured, mm on the wall."""
+        left = self._document.hangings[self._hanging].left
+        return self.measured.x + left.x, self.measured.y + left.y
+
+    def _entered(self, name: str, value: float) -> None:
+        self.measured = replace(self.measured, **{name: value})
+        self.changed.emit()
+
+    def hung(self, rest: Rest) -> Rest:
+        """The rest with what is known of the machine's place; says what that is. Raises BadValue."""
+        self.found = None
+        self.said.clear()
+        machine, place = self._document.machine, self._document.hangings[self._hanging]
+        read = self.measured
+        if self.start.isChecked():
+            return rest
+        if self.slip.isChecked():
+            if not (read.off_right or read.off_down):
+                raise BadValue(tr("Measure how far off it drew, and write it in"))
+            reading = Reading(self.seen, (read.off_right, read.off_down))
+            slip = slip_of(machine, place, (reading,), read.off_sure, self.whole.isChecked())
+            self.found = slip
+            start = slipped_start(machine, place, slip)
+            self.said.setText(
+                slip.words(machine) + " " + tr("Bring the machine to its starting place by its own count.")
+            )
+            return replace(rest, start=start, known_by="slip", spread=packed(slip.spread))
+        if self.anchors.isChecked():
+            if not (read.to_left and read.to_right):
+                raise BadValue(tr("Measure from the pen tip to both anchors, and write both in"))
+            found = by_anchors(machine, place, read.to_left, read.to_right, read.sure)
+        else:
+            if not (read.across or read.down):
+                raise BadValue(tr("Measure where the pen is, and write it in"))
+            found = by_place(machine, place, read.across, read.down, read.place_sure)
+        self.found = found
+        x, y = found.pen[0] - place.left.x, found.pen[1] - place.left.y
+        self.said.setText(
+            tr("The pen is {0:.0f} mm right of the left anchor and {1:.0f} mm below it, within about ± {2:.1f} mm, with "
+               "belts of {3:.1f} and {4:.1f} mm. Leave the machine hanging there.", x, y, found.within, *found.belts)
+        )  # fmt: skip
+        return replace(rest, start=found.pen, known_by="tape", spread=packed(found.belts_spread))

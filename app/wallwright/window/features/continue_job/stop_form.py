@@ -1,0 +1,180 @@
+"""First question: where did the job stop? By stroke, by the clock, or by a click on the picture."""
+
+from __future__ import annotations
+
+import numpy as np
+from PySide6.QtCore import QTime, Signal
+from PySide6.QtWidgets import (
+    QComboBox,
+    QDoubleSpinBox,
+    QFormLayout,
+    QGroupBox,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSpinBox,
+    QTimeEdit,
+    QWidget,
+)
+
+from wallwright.document.continuation import Place, Rest
+from wallwright.document.document import Document
+from wallwright.document.language import tr
+from wallwright.document.quantity import quantities
+from wallwright.motion.trajectory import block_times, earlier, place_at, time_of
+from wallwright.planning.plan import Plan
+from wallwright.strokes.remaining import digest_of, fingerprint, settled, ways
+from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.number_field import NumberField
+
+MOST_BACK = 600
+"""min: nobody draws ten hours again."""
+
+
+class WhereForm(QGroupBox):
+    """Holds a place along the strokes, and how much before it is drawn again."""
+
+    changed = Signal()
+    refused = Signal(str)
+    find_line = Signal()
+    """The place is to be found by a line of the file that ran."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(tr("1. Where did it stop?"), parent)
+        self._plan: Plan | None = None
+        self._place = Place()
+        self._overlap, self._setting = Rest().overlap, False
+        self.stroke, self.along = QSpinBox(), QDoubleSpinBox()
+        explain(
+            self.stroke,
+            tr("The first stroke that is not whole. The sheet has a timetable, and the file says the number before each."),
+            tr("Stroke"),
+        )  # fmt: skip
+        self.of, self.same = QLabel(), QLabel()
+        self.same.setWordWrap(True)
+        self.along.setDecimals(0)
+        self.along.setSuffix(" mm")
+        explain(
+            self.along,
+            tr("How much of that stroke is drawn, from where it begins."),
+            tr("Drawn of that stroke"),
+        )
+        self.pen, self.clock = QComboBox(), QTimeEdit()
+        explain(self.pen, tr("The pen that was drawing; each is timed from when it began."), tr("Pen"))
+        self.clock.setDisplayFormat("h:mm:ss")
+        explain(
+            self.clock,
+            tr("How long that pen had been drawing when it stopped, in hours, minutes and seconds."),
+            tr("Time since the pen began"),
+        )
+        self.line = QPushButton(tr("By a line of the file …"))
+        explain(
+            self.line,
+            tr(
+                "When the controller told at which line of the RS-274 file it stopped. Controllers read lines ahead: "
+                "look at the wall whether it came so far."
+            ),
+        )
+        self.line.setAutoDefault(False)
+        self.line.clicked.connect(self.find_line)
+        self.back = QSpinBox()
+        self.back.setRange(0, MOST_BACK)
+        self.back.setSuffix(" min")
+        explain(
+            self.back,
+            tr("After a pen that ran dry: draw so many minutes of it again."),
+            tr("Draw again, minutes before"),
+        )
+        self.overlap = NumberField(quantities(Rest)["overlap"], self._overlap)
+        self.overlap.setMaximumWidth(100)
+        form = QFormLayout(self)
+        form.addRow(self.same)
+        for title, parts in (
+            (tr("Stroke"), (self.stroke, self.of)),
+            (tr("Drawn of it"), (self.along,)),
+            (tr("By the clock"), (self.pen, self.clock)),
+            ("", (self.line,)),
+            (tr("Draw again before it"), (self.back,)),
+            (tr("Overlap"), (self.overlap,)),
+        ):
+            line = QHBoxLayout()
+            for part in parts:
+                line.addWidget(part)
+            line.addStretch(1)
+            form.addRow(title, line)
+        self.stroke.valueChanged.connect(self._by_stroke)
+        self.along.valueChanged.connect(self._by_stroke)
+        self.pen.activated.connect(self._by_clock)
+        self.clock.timeChanged.connect(self._by_clock)
+        self.back.valueChanged.connect(lambda _: self._tell())
+        self.overlap.entered.connect(self._overlap_entered)
+        self.overlap.refused.connect(self.refused)
+        for spin in (self.stroke, self.along, self.back, self.clock):
+            spin.setKeyboardTracking(False)
+
+    def show_plan(self, plan: Plan, document: Document) -> None:
+        """The strokes that are counted; the place stays as far as there is one."""
+        self._plan = plan
+        self._setting = True
+        self.stroke.setRange(1, max(len(plan.strokes), 1))
+        self.of.setText(tr("of {0}", len(plan.strokes)))
+        own = fingerprint(digest_of(plan.strokes))
+        self.same.setText(
+            tr("Fingerprint {0}: the sheet must say the same, else the drawing was changed since.", own)
+        )
+        self.pen.clear()
+        for block in plan.motion.blocks:
+            self.pen.addItem(document.pens[block.pen].name)
+        self._setting = False
+        last = len(plan.strokes) - 1
+        self.go_to(self._place if self._place.stroke <= last else Place(last))
+
+    @property
+    def place(self) -> Place:
+        """Where it stopped."""
+        return self._place
+
+    def rest(self) -> Rest:
+        """What is drawn from where. Raises BadValue when nothing is left."""
+        place = settled(self._plan.strokes, self._place)
+        if self.back.value():
+            place = earlier(self._plan.motion, place, 60.0 * self.back.value())
+        return Rest(place, self._overlap)
+
+    def go_to(self, place: Place) -> None:
+        """Shows a place in all fields."""
+        length = float(ways(self._plan.strokes[place.stroke])[-1])
+        self._place = Place(place.stroke, min(place.along, length))
+        self._setting = True
+        self.stroke.setValue(place.stroke + 1)
+        self.along.setRange(0.0, np.ceil(length))
+        self.along.setValue(place.along)
+        time = time_of(self._plan.motion, self._place)
+        blocks = block_times(self._plan.motion)
+        number = int(np.searchsorted(blocks[:, 0], time, side="right")) - 1
+        self.pen.setCurrentIndex(number)
+        self.clock.setTime(QTime(0, 0).addSecs(round(time - blocks[number, 0])))
+        self._setting = False
+        self._tell()
+
+    def _by_stroke(self) -> None:
+        if not self._setting:
+            stroke = self.stroke.value() - 1
+            self.go_to(Place(stroke, self.along.value() if stroke == self._place.stroke else 0.0))
+
+    def _by_clock(self) -> None:
+        if self._setting:
+            return
+        begin, end = block_times(self._plan.motion)[max(self.pen.currentIndex(), 0)]
+        time = min(begin + QTime(0, 0).secsTo(self.clock.time()), end)
+        found = place_at(self._plan.motion, time)
+        last = len(self._plan.strokes) - 1
+        self.go_to(found or Place(last, float(ways(self._plan.strokes[last])[-1])))
+
+    def _overlap_entered(self, value: float) -> None:
+        self._overlap = value
+        self._tell()
+
+    def _tell(self) -> None:
+        if not self._setting:
+            self.changed.emit()

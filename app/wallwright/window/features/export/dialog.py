@@ -1,0 +1,154 @@
+"""Where the job goes: a folder of its own, named after the project, which need not exist yet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QDir
+from PySide6.QtWidgets import (
+    QComboBox,
+    QDialog,
+    QDialogButtonBox,
+    QFileDialog,
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from wallwright.document.language import tr
+from wallwright.document.machine import Controller
+from wallwright.jobs.file_formats import FORMS
+from wallwright.jobs.file_names import REPORT, SHEET, file_for
+from wallwright.jobs.file_set import is_unfinished
+from wallwright.jobs.hanging_position import folder_of
+from wallwright.jobs.job import rest_file
+from wallwright.jobs.wall_report import WALL_REPORT
+from wallwright.window.widgets.explain import explain
+
+
+def proposed_folder(project: Path | None) -> Path:
+    """Beside the project, or in the home folder while it has not been saved."""
+    if project is None:
+        return Path(QDir.homePath()) / "wallwright-job"
+    return project.absolute().with_name(f"{project.stem}-job")
+
+
+class ExportDialog(QDialog):
+    """Asks for the folder and says what will be written there."""
+
+    def __init__(
+        self,
+        folder: Path,
+        controller: Controller,
+        parent: QWidget | None = None,
+        in_hand: str = "",
+        rest_from: int | None = None,
+        number: int = 0,
+    ) -> None:
+        """controller: which one of the files is for. in_hand, number: name and number of the hanging in hand when there are
+        several, of which one or all can be written. rest_from: the stroke, counted from 1, from which only the rest is
+        written."""
+        super().__init__(parent)
+        self._controller, self._rest_from, self._number = controller, rest_from, number
+        self.setWindowTitle(tr("Export the job") if rest_from is None else tr("Export the rest"))
+        self._line = QLineEdit(str(folder))
+        self._line.setMinimumWidth(420)
+        explain(self._line, tr("The folder is made when it does not exist."), tr("Folder for the job"))
+        choose = QPushButton(tr("Choose …"))
+        explain(choose, tr("Choose a folder that exists"))
+        choose.setAutoDefault(False)
+        choose.clicked.connect(self._choose)
+        row = QHBoxLayout()
+        row.addWidget(self._line, 1)
+        row.addWidget(choose)
+        form = QFormLayout()
+        label = QLabel(tr("&Folder"))
+        label.setBuddy(self._line)
+        form.addRow(label, row)
+        self._which = QComboBox()
+        if in_hand:
+            self._which.addItem(tr("All hangings, each in its own folder"), True)
+            self._which.addItem(tr("Only {0}", in_hand), False)
+            explain(self._which, tr("Which hangings are written."), tr("Hangings"))
+            self._which.currentIndexChanged.connect(self._look)
+            which = QLabel(tr("&Hangings"))
+            which.setBuddy(self._which)
+            form.addRow(which, self._which)
+        self._note = QLabel()
+        self._note.setWordWrap(True)
+        self._note.setMinimumHeight(self._note.fontMetrics().lineSpacing() * 7)
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+        self._export = buttons.addButton(tr("Export"), QDialogButtonBox.ButtonRole.AcceptRole)
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
+        layout = QVBoxLayout(self)
+        layout.addLayout(form)
+        layout.addWidget(self._note)
+        layout.addWidget(buttons)
+        self._export.setDefault(True)  # once it is in the dialog: before, Return would cancel
+        self._line.textChanged.connect(self._look)
+        self._line.selectAll()
+        self._look()
+
+    @property
+    def folder(self) -> Path:
+        return Path(self._line.text().strip()).expanduser()
+
+    @property
+    def every(self) -> bool:
+        """Whether all of several hangings are to be written."""
+        return bool(self._which.currentData())
+
+    @property
+    def place(self) -> Path:
+        """Where the files go: those of one of several hangings into a folder of its own."""
+        one_of_several = self._which.count() and not self.every
+        return self.folder / folder_of(self._number) if one_of_several else self.folder
+
+    def _choose(self) -> None:
+        start = next((str(p) for p in (self.folder, *self.folder.parents) if p.is_dir()), "")
+        chosen = QFileDialog.getExistingDirectory(self, tr("Folder for the job"), start)
+        if chosen:
+            self._line.setText(chosen)
+
+    def _look(self) -> None:
+        """Says what will happen; what cannot be is found now rather than after the wait."""
+        names = [*(form.file for form in FORMS), SHEET, REPORT]
+        if self._rest_from is not None:
+            names = [rest_file(name, self._rest_from) for name in names]
+        text, good = tr("Writes {0}.", ", ".join(names)), True
+        if self.every:
+            text = tr(
+                "Writes for each hanging a folder with {0}, and {1} for all.", ", ".join(names), WALL_REPORT
+            )
+            names = [WALL_REPORT]
+        folder = self.folder
+        if not self._line.text().strip():
+            text, good = tr("Give the folder a name."), False
+        elif not folder.is_absolute():
+            text, good = tr("Write the whole path of the folder, or choose one."), False
+        elif folder.exists() and not folder.is_dir():
+            text, good = tr("{0} is a file. Give a folder.", folder.name), False
+        elif is_unfinished(self.place):
+            text = (
+                tr("The last export into this folder was interrupted; it is replaced as a whole.")
+                + " "
+                + text
+            )
+        elif any((self.place / name).exists() for name in names):
+            text = tr("The job that is in this folder now is replaced.") + " " + text
+        elif not folder.exists():
+            text = tr("The folder is new.") + " " + text
+        if good:
+            own = file_for(self._controller)
+            own = own if self._rest_from is None else rest_file(own, self._rest_from)
+            text += "\n\n" + tr(
+                "{0} is for your controller. The other job files are for controllers of another kind: what yours is, "
+                "the machine's properties say under Controller.", own,
+            )  # fmt: skip
+        self._note.setText(text)
+        self._export.setEnabled(good)

@@ -1,0 +1,1 @@
+"""The photo of the real wall: bringing it and straightening it."""

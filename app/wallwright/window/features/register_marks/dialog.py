@@ -1,0 +1,149 @@
+"""Lining up by register marks: what was seen at each, and what that says of the anchors."""
+
+from __future__ import annotations
+
+import dataclasses
+
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QGridLayout,
+    QLabel,
+    QLineEdit,
+    QVBoxLayout,
+    QWidget,
+)
+
+from wallwright.document import edits
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr, written
+from wallwright.document.register import AWAY, RegisterMark, Sighting
+from wallwright.document.typed_numbers import evaluate
+from wallwright.jobs.register_file import VISIT
+from wallwright.statics.calibration.register_fit import Lined, line_up
+from wallwright.window.model.session import Session
+from wallwright.window.widgets.explain import explain
+
+
+@dataclasses.dataclass(frozen=True)
+class _Row:
+    mark: RegisterMark
+    right: QLineEdit
+    down: QLineEdit
+    left: QLabel
+    """What the fit leaves unexplained."""
+
+
+class LineUpDialog(QDialog):
+    """Corrects the anchors of the hanging in hand, as one edit."""
+
+    def __init__(
+        self, session: Session, marks: tuple[RegisterMark, ...], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._session, self._document, self._hanging = session, session.document, session.hanging
+        self._found: Lined | None = None
+        self.setWindowTitle(tr("Line up by marks: {0}", session.document.hangings[session.hanging].name))
+        text = tr("Hang the machine, bring the belts to their starting lengths, and run {0}: it goes to each cross with "
+                  "the pen up and stops. Write down how far the pen is right of and below the cross; left and above are "
+                  "negative. What was not read stays empty.", VISIT)  # fmt: skip
+        note = QLabel(text)
+        note.setWordWrap(True)
+        note.setMinimumWidth(460)
+        grid = QGridLayout()
+        titles = (tr("Cross"), tr("Pen right of it, mm"), tr("Pen below it, mm"), tr("Unexplained"))
+        for column, title in enumerate(titles):
+            grid.addWidget(QLabel(f"<b>{title}</b>"), 0, column)
+        self._rows: list[_Row] = []
+        for number, mark in enumerate(marks, start=1):
+            right = self._field(tr("Pen right of {0}", mark.name))
+            down = self._field(tr("Pen below {0}", mark.name))
+            row = _Row(mark, right, down, QLabel())
+            for column, widget in enumerate((QLabel(mark.name), row.right, row.down, row.left)):
+                grid.addWidget(widget, number, column)
+            self._rows.append(row)
+        self._said = QLabel()
+        self._said.setWordWrap(True)
+        self._said.setMinimumHeight(5 * self._said.fontMetrics().lineSpacing())
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+        self.apply = buttons.addButton(tr("Correct the anchors"), QDialogButtonBox.ButtonRole.AcceptRole)
+        explain(self.apply, tr("Moves both anchors to where the marks say they are; it can be undone."))
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
+        column = QVBoxLayout(self)
+        column.addWidget(note)
+        column.addLayout(grid)
+        column.addWidget(self._said)
+        column.addWidget(buttons)
+        self.apply.setDefault(True)
+        self._look()
+
+    def _field(self, name: str) -> QLineEdit:
+        field = QLineEdit()
+        explain(field, tr("In mm; half a millimetre tells."), name)
+        field.textChanged.connect(self._look)
+        return field
+
+    def _sightings(self) -> tuple[Sighting, ...]:
+        """Of the rows that are filled in. Raises BadValue with the cross."""
+        found = []
+        for row in self._rows:
+            texts = row.right.text().strip(), row.down.text().strip()
+            if not any(texts):
+                continue
+            if not all(texts):
+                raise BadValue(
+                    tr("{0}: both numbers are needed, 0 where the pen is on the line", row.mark.name)
+                )
+            right, down = (evaluate(text, "mm") for text in texts)
+            if max(abs(right), abs(down)) > AWAY:
+                raise BadValue(
+                    tr(
+                        "{0}: a pen farther than {1:.0f} mm from its cross was at another one",
+                        row.mark.name,
+                        AWAY,
+                    )
+                )
+            found.append(Sighting(row.mark, right, down))
+        return tuple(found)
+
+    def _look(self) -> None:
+        """Fits what is there, and says what it tells."""
+        self._found = None
+        for row in self._rows:
+            row.left.clear()
+        try:
+            sightings = self._sightings()
+            self._found = line_up(self._document.machine, self._document.hangings[self._hanging], sightings)
+        except BadValue as trouble:
+            self._said.setText(f"{trouble}.")
+        else:
+            self._tell(sightings)
+        self.apply.setEnabled(self._found is not None)
+
+    def _tell(self, sightings: tuple[Sighting, ...]) -> None:
+        found, rows = self._found, {row.mark.name: row for row in self._rows}
+        for sighting, (x, y) in zip(sightings, found.residuals.tolist(), strict=True):
+            rows[sighting.mark.name].left.setText(f"{written(x, '+.1f')}; {written(y, '+.1f')} mm")
+        lines = []
+        for side, moved, sure in zip(
+            (tr("Left anchor"), tr("Right anchor")), found.moved.tolist(), (2 * found.uncertainty).tolist(), strict=True
+        ):  # fmt: skip
+            lines.append(
+                tr("{0}: {1:+.1f} mm across (± {2:.1f}), {3:+.1f} mm down (± {4:.1f})",
+                   side, moved[0], sure[0], moved[1], sure[1])
+            )  # fmt: skip
+        lines.append(tr("Parts then meet within about {0:.1f} mm; {1:.1f} mm of what was seen is left unexplained.",
+                        2 * found.expected, found.left_over))  # fmt: skip
+        lines += [
+            tr("{0} disagrees with the others; look at that cross again.", sightings[i].mark.name)
+            for i in found.slips
+        ]
+        self._said.setText("\n".join(lines))
+
+    def accept(self) -> None:
+        """Corrects the anchors; nothing when the document has changed meanwhile."""
+        if self._found is not None and self._session.document is self._document:
+            document = edits.with_field(self._document, f"hangings.{self._hanging}", self._found.hanging)
+            self._session.edit(tr("Line up by marks"), document)
+        super().accept()

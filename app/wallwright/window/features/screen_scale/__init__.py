@@ -1,0 +1,1 @@
+"""True size on screen: measuring the screen."""

@@ -1,0 +1,160 @@
+"""The first page: the demo, a new wall, a project, recent ones with their pictures, and work that a crash left behind."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QDateTime, QLocale, QSize, Qt, Signal
+from PySide6.QtGui import QIcon
+from PySide6.QtWidgets import (
+    QCommandLinkButton,
+    QFrame,
+    QGridLayout,
+    QGroupBox,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QStyle,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from wallwright.document.language import tr
+from wallwright.window.application.recovery import Left, left_behind
+from wallwright.window.application.settings import recent
+from wallwright.window.features.start.new_wall_form import NewWallForm
+from wallwright.window.features.start.thumbnails import picture_of
+from wallwright.window.widgets.focus_ring import FocusRing
+from wallwright.window.widgets.icons import icon
+
+ICON = QSize(132, 88)
+SHOWN, ACROSS = 6, 3
+"""Recent projects."""
+
+
+class StartPage(QScrollArea):
+    """Says what the person chose; the window does it."""
+
+    demo = Signal()
+    open = Signal()
+    open_path = Signal(Path)
+    recover = Signal(object)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setAccessibleName(tr("Start"))
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # what is in it takes the keys, and is scrolled to
+        self.form = NewWallForm()
+        self._left = QVBoxLayout()
+        self._found = QVBoxLayout()
+        title = QLabel(tr("What shall be on the wall?"))
+        font = title.font()
+        font.setPointSizeF(font.pointSizeF() * 1.7)
+        title.setFont(font)
+        title.setWordWrap(True)
+        about = QLabel(
+            tr("Wallwright plans what a drawing machine hanging on two belts draws on a wall, checks every limit, and "
+               "writes the files for the machine and the sheet for hanging it.")
+        )  # fmt: skip
+        about.setWordWrap(True)
+        self.demo_button = self._command(
+            tr("See the &demo"),
+            tr("A harbour in four colours, planned and checked within seconds."),
+            self.demo,
+            "play",
+        )
+        self.open_button = self._command(
+            tr("&Open a project …"), tr("Or drop a project or artwork on this window."), self.open, "open"
+        )
+        for widget in (title, about, self.demo_button, self.open_button):
+            self._left.addWidget(widget)
+        self._left.addLayout(self._found)
+        self._left.addStretch(1)
+        page = QWidget()
+        row = QHBoxLayout(page)
+        row.setContentsMargins(28, 24, 28, 24)
+        row.setSpacing(28)
+        row.addLayout(self._left, 2)
+        row.addWidget(self.form, 3, Qt.AlignmentFlag.AlignTop)
+        self.setWidget(page)
+        self.fill()
+
+    def _command(self, title: str, text: str, signal: Signal, picture: str) -> QCommandLinkButton:
+        button = QCommandLinkButton(title, text)
+        button.setIcon(icon(picture))
+        button.setAccessibleDescription(text)
+        button.setToolTip(text)
+        button.setWhatsThis(text)
+        button.clicked.connect(signal)
+        FocusRing(button)  # styles mark none on this kind
+        return button
+
+    def fill(self) -> None:
+        """Looks afresh for recent projects, templates and recovered work."""
+        self.form.fill()
+        while (item := self._found.takeAt(0)) is not None:
+            if item.widget() is not None:
+                item.widget().deleteLater()
+        left = left_behind()
+        if left:
+            self._found.addWidget(self._recovered(left))
+        paths = recent()[:SHOWN]
+        if paths:
+            self._found.addWidget(self._recent(paths))
+
+    def _recovered(self, left: list[Left]) -> QWidget:
+        box = QGroupBox(tr("Not saved last time"))
+        box.setWhatsThis(tr("What was on screen when the program ended unexpectedly."))
+        column = QVBoxLayout(box)
+        for one in left:
+            when = QDateTime.fromSecsSinceEpoch(int(one.when))
+            name = one.path.stem if one.path else tr("Untitled")
+            words = f"{name}, {QLocale().toString(when, QLocale.FormatType.ShortFormat)}"
+            label = QLabel(words)
+            label.setWordWrap(True)
+            take, forget = QPushButton(tr("Open")), QPushButton(tr("Forget"))
+            take.setAccessibleName(tr("Open {0}", words))
+            take.setToolTip(tr("Opens the work as it was last seen."))
+            forget.setAccessibleName(tr("Forget {0}", words))
+            forget.setToolTip(tr("Throws this work away."))
+            for button in (take, forget):
+                button.setWhatsThis(button.toolTip())
+            take.clicked.connect(lambda _=False, one=one: self.recover.emit(one))
+            forget.clicked.connect(lambda _=False, one=one: (one.forget(), self.fill()))
+            row = QHBoxLayout()
+            row.addWidget(label, 1)
+            row.addWidget(take)
+            row.addWidget(forget)
+            column.addLayout(row)
+        return box
+
+    def _recent(self, paths: list[Path]) -> QWidget:
+        box = QGroupBox(tr("Recent projects"))
+        grid = QGridLayout(box)
+        for number, path in enumerate(paths):
+            button = QToolButton()
+            button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
+            button.setAutoRaise(True)
+            button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+            button.setIconSize(ICON)
+            picture = picture_of(path)
+            icon = (
+                self.style().standardIcon(QStyle.StandardPixmap.SP_FileIcon)
+                if picture.isNull()
+                else QIcon(picture)
+            )
+            button.setIcon(icon)
+            button.setText(
+                button.fontMetrics().elidedText(path.stem, Qt.TextElideMode.ElideMiddle, ICON.width())
+            )
+            button.setAccessibleName(tr("Open {0}", path.stem))
+            button.setToolTip(str(path))
+            button.setWhatsThis(str(path))
+            button.clicked.connect(lambda _=False, path=path: self.open_path.emit(path))
+            grid.addWidget(button, number // ACROSS, number % ACROSS)
+        grid.setColumnStretch(ACROSS, 1)
+        return box

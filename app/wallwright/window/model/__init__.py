@@ -1,0 +1,1 @@
+"""What the widgets show and change: document with history, selection, planning. No widgets."""

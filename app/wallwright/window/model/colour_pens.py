@@ -1,0 +1,73 @@
+"""Pens for the colours of artwork: each new pen has the colour that lacks one, and a name of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from wallwright.artwork.colour import WHITE, difference, name_of
+from wallwright.document import edits
+from wallwright.document.document import Document, Pen
+
+if TYPE_CHECKING:
+    from wallwright.planning.plan import Preview
+    from wallwright.strokes.stroke_composition import Use
+
+ALIKE = 8.0
+"""CIEDE2000: nobody keeps two markers that look more alike."""
+USUAL = ("#2f7d4f", "#c0392b", "#1f4e8c", "#e08a1e", "#6a3d9a", "#202020", "#8c564b", "#c2338a")
+"""Colours of new pens when no artwork wants one: those that boxes of markers hold (common practice, no source)."""
+
+
+def lacking(colours: Iterable[str], pens: Sequence[Pen]) -> list[str]:
+    """Those colours that no pen comes near, nor one before them."""
+    have, found = [p.colour for p in pens], []
+    for colour in colours:
+        if colour != WHITE and not any(difference(colour, h) < ALIKE for h in have):
+            have.append(colour)
+            found.append(colour)
+    return found
+
+
+def seen_colours(preview: Preview | None) -> list[str]:
+    """The colours of all artwork, those with most ink first: a line counts as if a marker were 2 mm wide."""
+    sizes: dict[str, float] = {}
+    for report in preview.reports if preview is not None else ():
+        for use in report.colours:
+            sizes[use.colour] = sizes.get(use.colour, 0.0) + use.area + 2.0 * use.length
+    return sorted(sizes, key=lambda colour: -sizes[colour])
+
+
+def with_pen(document: Document, colour: str) -> tuple[Document, Pen]:
+    """One more pen of a colour, as wide as the first one, named after the colour."""
+    names = {p.name for p in document.pens}
+    name, number = name_of(colour), 1
+    while name in names:
+        number += 1
+        name = f"{name_of(colour)} {number}"
+    return edits.add_pen(document, name, colour, document.pens[0].width)
+
+
+def with_one_more(document: Document, preview: Preview | None) -> tuple[Document, Pen]:
+    """A pen for the colour that lacks one most; else of a usual colour that there is not yet."""
+    wanted = lacking((*seen_colours(preview), *USUAL), document.pens)
+    return with_pen(document, wanted[0] if wanted else USUAL[0])
+
+
+def with_pens_for(document: Document, colours: Iterable[str]) -> Document:
+    """A pen for each colour that no pen comes near."""
+    for colour in lacking(colours, document.pens):
+        document, _ = with_pen(document, colour)
+    return document
+
+
+def with_own_pens(document: Document, placement: str, uses: Iterable[Use]) -> Document:
+    """Pens for the colours of one artwork, which draw them also where another pen was chosen before."""
+    uses = tuple(uses)
+    new = lacking((u.colour for u in uses), document.pens)
+    document = with_pens_for(document, new)
+    pens = {p.colour: p.id for p in document.pens}
+    for ink in document.placement(placement).inks:
+        if ink.colour in new:
+            document = edits.set_ink(document, placement, edits.replace(ink, pen=pens[ink.colour]))
+    return document

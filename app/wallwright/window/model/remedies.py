@@ -1,0 +1,214 @@
+"""One-click answers to strokes outside the draw zone: edits of the document. No widgets."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+import numpy as np
+
+from wallwright.document import edits
+from wallwright.document.document import Document
+from wallwright.document.edits_arrangement import carry_placements
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.placing import joint_box
+from wallwright.document.wall import Point
+from wallwright.statics.anchor_placement import Advice, advise, margin_of
+from wallwright.statics.draw_zone import Zone, zone_of
+from wallwright.statics.limits import TORQUE_IN_HAND
+
+SHARES = np.linspace(1.0, 0.1, 37)
+"""Sizes tried when artwork is shrunk."""
+LEAST_IN_PLACE = 0.4
+"""Artwork that would have to shrink further to stay where it is, is moved in instead."""
+LARGEST_POINTS = 20_000
+"""Of the zone that artwork is made as large as: 12 mm apart on a usual wall."""
+LARGEST_TOLERANCE = 0.005
+"""Of the size."""
+SPARED = (0.005, 0.01, 0.015, 0.02, 0.03)
+"""Shares of the size that may be given up for standing in the middle."""
+
+
+def moved_in(document: Document) -> Document:
+    """Moves all drawn artwork together, by as little as needed, to where its box lies in the zone.
+
+    Raises BadValue when it does not fit at its size.
+    """
+    zone = zone_of(document.wall, document.machine, document.hangings[0], points=9000)
+    box = _box(document)
+    offset = _nearest_fit(zone, box)
+    if offset is None:
+        raise BadValue(tr("The artwork does not fit into the draw zone at this size; shrink it"))
+    return _shifted(document, *offset)
+
+
+def shrunk(document: Document) -> Document:
+    """Shrinks all drawn artwork together about its middle, by as little as needed to lie in the zone where it is; where
+    no part of the zone is there, also moves it in.
+
+    Raises BadValue when even a tenth does not fit.
+    """
+    zone = zone_of(document.wall, document.machine, document.hangings[0], points=9000)
+    left, top, right, bottom = _box(document)
+    x, y = (left + right) / 2, (top + bottom) / 2
+    stays = 1e-6 * max(right - left, bottom - top)
+    found: tuple[float, Point] | None = None
+    for share in SHARES:
+        w, h = (right - left) * share / 2, (bottom - top) * share / 2
+        offset = _nearest_fit(zone, (x - w, y - h, x + w, y + h))
+        if offset is not None and np.hypot(*offset) <= stays and share >= LEAST_IN_PLACE:
+            return _scaled(document, x, y, float(share))
+        if offset is not None and found is None:
+            found = float(share), offset
+    if found is not None:
+        return _shifted(_scaled(document, x, y, found[0]), *found[1])
+    raise BadValue(tr("There is hardly a draw zone on this wall; check anchors and machine"))
+
+
+def zone_with_reserve(document: Document, hanging: int) -> Zone:
+    """The zone of a hanging in which the motors keep the reserve that they should have, on a grid fine enough for
+    as_large_as_fits."""
+    machine = document.machine
+    spared = edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_IN_HAND)
+    return zone_of(document.wall, spared, document.hangings[hanging], points=LARGEST_POINTS)
+
+
+def as_large_as_fits(
+    document: Document, ids: Collection[str], hanging: int, zone: Zone | None = None
+) -> Document:
+    """Scales artworks together, larger or smaller, to the largest box that the zone of a hanging takes with the pull that
+    motors should have in hand, and moves them there. Locked ones stay. zone: that of zone_with_reserve, when it is known.
+
+    Raises BadValue when there is nothing to scale or no zone.
+    """
+    chosen = [p for p in document.placements if p.id in ids and p.visible and not p.locked]
+    if not chosen:
+        raise BadValue(tr("There is no artwork to move"))
+    place = document.hangings[hanging]
+    zone = zone or zone_with_reserve(document, hanging)
+    left, top, right, bottom = joint_box(chosen)
+    width, height = right - left, bottom - top
+    # The zone is as wide as the anchors are apart, so that is where the middle of the largest box is looked for.
+    x, y = (place.left.x + place.right.x) / 2, (place.left.y + place.right.y) / 2
+
+    def fit(size: float) -> tuple[float, float] | None:
+        w, h = size * width / 2, size * height / 2
+        return _nearest_fit(zone, (x - w, y - h, x + w, y + h))
+
+    low, high = 0.0, max(document.wall.width / width, document.wall.height / height)
+    while high - low > LARGEST_TOLERANCE * high:
+        middle = (low + high) / 2
+        low, high = (middle, high) if fit(middle) is not None else (low, middle)
+    if low <= 0.0:
+        raise BadValue(tr("There is hardly a draw zone on this wall; check anchors and machine"))
+    # A little smaller may stand right in the middle, which looks better than the last hundredth of the size.
+    offsets = {w: fit(w / width) for w in (np.floor(width * low * (1 - spare)) for spare in SPARED)}
+    wide = next((w for w, offset in offsets.items() if offset is not None and abs(offset[0]) < 1.0), None)
+    wide = wide or next(w for w, offset in offsets.items() if offset is not None)
+    dx, dy = offsets[wide]
+    to = round(x if abs(dx) < 1.0 else x + dx), round(y + dy)
+    return carry_placements(
+        document, [p.id for p in chosen], ((left + right) / 2, (top + bottom) / 2), to, float(wide / width)
+    )
+
+
+def anchors_advised(document: Document, hanging: int = 0) -> Document:
+    """Moves the anchors of a hanging to where the artwork that it draws has the largest margin.
+
+    The starting place goes along, to the middle between them. Raises BadValue when no place does.
+    """
+    found = advice_for(document, hanging)
+    return with_anchors(document, found.left, found.right, hanging)
+
+
+def advice_for(document: Document, hanging: int = 0) -> Advice:
+    """The best anchors for what a hanging draws, and everything that was tried. Raises BadValue when there are none."""
+    return advise(document.wall, document.machine, document.hangings[hanging], _points(document, hanging))
+
+
+def margin_now(document: Document, hanging: int = 0) -> float:
+    """The margin that the present anchors leave for what a hanging draws; at most 0 when some of it is outside its zone."""
+    return margin_of(document.wall, document.machine, document.hangings[hanging], _points(document, hanging))
+
+
+def _points(document: Document, hanging: int) -> np.ndarray:
+    """(49, 2) mm, over the part of the box of all drawn artwork that lies between the lines where a hanging meets its
+    neighbours. Raises BadValue when there is no such part."""
+    left, top, right, bottom = _box(document)
+    if len(document.hangings) > 1:
+        from wallwright.planning.hanging_shares import row_of  # the window starts sooner without
+
+        grounds = row_of(document).ground()
+        left, right = max(left, float(grounds[0][hanging])), min(right, float(grounds[1][hanging]))
+        if left >= right:
+            raise BadValue(tr("{0} has no artwork to draw", document.hangings[hanging].name))
+    x, y = np.meshgrid(np.linspace(left, right, 7), np.linspace(top, bottom, 7))
+    return np.column_stack([x.ravel(), y.ravel()])
+
+
+def with_anchors(document: Document, left: Point, right: Point, hanging: int = 0) -> Document:
+    """A hanging between other anchors, in whole mm; its starting place in the middle of the artwork's height."""
+    _, top, _, bottom = _box(document)
+    datum = ((left[0] + right[0]) / 2, (top + bottom) / 2)
+    document = edits.set_field(document, f"hangings.{hanging}.datum", tuple(round(v) for v in datum))
+    document = edits.move_anchor(document, hanging, "right", tuple(round(v) for v in right))
+    return edits.move_anchor(document, hanging, "left", tuple(round(v) for v in left))
+
+
+def _box(document: Document) -> tuple[float, float, float, float]:
+    visible = [p for p in document.placements if p.visible]
+    if not visible:
+        raise BadValue(tr("There is no artwork to move"))
+    return joint_box(visible)
+
+
+def _nearest_fit(zone: Zone, box: tuple[float, float, float, float]) -> tuple[float, float] | None:
+    """Smallest move that puts a box wholly on grid points inside the zone, mm."""
+    inside = (zone.bits == 0).astype(np.int64)
+    total = np.zeros((inside.shape[0] + 1, inside.shape[1] + 1), dtype=np.int64)
+    total[1:, 1:] = inside.cumsum(axis=0).cumsum(axis=1)
+    dx, dy = zone.x[1] - zone.x[0], zone.y[1] - zone.y[0]
+    # A box covers at most this many grid points each way, one more for where it falls between.
+    columns, rows = int(np.ceil((box[2] - box[0]) / dx)) + 1, int(np.ceil((box[3] - box[1]) / dy)) + 1
+    if rows > inside.shape[0] or columns > inside.shape[1]:
+        return None
+    count = (
+        total[rows:, columns:] - total[:-rows, columns:] - total[rows:, :-columns] + total[:-rows, :-columns]
+    )
+    r, c = np.nonzero(count == rows * columns)
+    if not len(r):
+        return None
+    # The box may lie anywhere between the first and last of its grid points.
+    slack_x, slack_y = (columns - 1) * dx - (box[2] - box[0]), (rows - 1) * dy - (box[3] - box[1])
+    move_x = _to_range(zone.x[c] - box[0], slack_x)
+    move_y = _to_range(zone.y[r] - box[1], slack_y)
+    best = int(np.argmin(np.hypot(move_x, move_y)))
+    return float(move_x[best]), float(move_y[best])
+
+
+def fits(zone: Zone, width: float, height: float) -> bool:
+    """Whether a rectangle, mm, lies somewhere wholly inside the zone."""
+    x, y = float(zone.x[0]), float(zone.y[0])
+    return _nearest_fit(zone, (x, y, x + width, y + height)) is not None
+
+
+def _to_range(low: np.ndarray, slack: float) -> np.ndarray:
+    """The smallest move between low and low + slack."""
+    return np.where(low > 0, low, np.where(low + slack < 0, low + slack, 0.0))
+
+
+def _shifted(document: Document, dx: float, dy: float) -> Document:
+    for p in document.placements:
+        if p.visible:
+            document = edits.set_placement(document, p.id, x=p.x + dx, y=p.y + dy)
+    return document
+
+
+def _scaled(document: Document, x: float, y: float, share: float) -> Document:
+    for p in document.placements:
+        if p.visible:
+            document = edits.set_placement(
+                document, p.id, x=x + (p.x - x) * share, y=y + (p.y - y) * share,
+                width=p.width * share, height=p.height * share,
+            )  # fmt: skip
+    return document

@@ -1,0 +1,212 @@
+"""The form of artwork made in the program: its words and numbers, shown on the wall as they are typed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QTimer
+from PySide6.QtGui import QColor, QFont, QFontMetrics
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QColorDialog,
+    QComboBox,
+    QFontComboBox,
+    QFormLayout,
+    QPlainTextEdit,
+    QPushButton,
+    QWidget,
+)
+
+from wallwright.document import generated_artwork
+from wallwright.document.document import Artwork
+from wallwright.document.edits import replace
+from wallwright.document.errors import Trouble
+from wallwright.document.language import marked, tr
+from wallwright.document.quantity import quantities
+from wallwright.window.model.session import Session
+from wallwright.window.widgets.choices import narrow, swatch
+from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.number_field import NumberField
+
+TYPED_MS = 250
+"""Words are drawn anew when no key has been pressed for so long."""
+LETTERING = {"single-line": marked("Single-line"), "outline": marked("Installed font")}
+FACES = {
+    "plain": marked("Plain"), "bold": marked("Two lines"), "roman": marked("Roman"), "italic": marked("Italic"),
+    "script": marked("Handwriting"), "ornate": marked("Ornate handwriting"), "gothic": marked("Gothic"),
+}  # fmt: skip
+ALIGNS = {"left": marked("Left"), "centre": marked("Centre"), "right": marked("Right")}
+
+
+class MadeForm(QWidget):
+    """Edits the thing that one placement shows; every placement of it follows."""
+
+    def __init__(self, session: Session, placement: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session, self.placement = session, placement
+        self._fields: list[Callable[[generated_artwork.Made], None]] = []
+        self.text: QPlainTextEdit | None = None
+        form = QFormLayout(self)
+        form.setContentsMargins(0, 0, 0, 0)
+        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        thing = self.thing
+        if isinstance(thing, generated_artwork.Words):
+            self._build_words(form)
+        if not isinstance(thing, generated_artwork.Chart):
+            self._build_colour(form)
+        for name, quantity in quantities(type(thing)).items():
+            if (
+                isinstance(thing, generated_artwork.Figure)
+                and name == "pitch"
+                and thing.kind in ("frame", "square")
+            ):
+                continue
+            field = NumberField(quantity, getattr(thing, name))
+            field.entered.connect(lambda value, name=name: self._change(**{name: value}))
+            field.refused.connect(session.trouble)
+            self._fields.append(lambda now, field=field, name=name: field.show_value(getattr(now, name)))
+            form.addRow(tr(quantity.title), field)
+        if isinstance(thing, generated_artwork.Chart):
+            button = QPushButton(tr("The pens as they are now"))
+            explain(button, tr("Makes the chart anew for the pens of this project."))
+            button.clicked.connect(
+                lambda: self._change(swatches=generated_artwork.chart_of(self.session.document).swatches)
+            )
+            form.addRow("", button)
+        self.refresh()
+
+    @property
+    def _artwork(self) -> Artwork:
+        document = self.session.document
+        return document.artwork(document.placement(self.placement).artwork)
+
+    @property
+    def name(self) -> str:
+        """The artwork's name, which follows its words."""
+        return self._artwork.name
+
+    @property
+    def thing(self) -> generated_artwork.Made:
+        """What is edited, as the document has it."""
+        return generated_artwork.made_in(self._artwork)
+
+    def refresh(self) -> None:
+        """Shows what the document has."""
+        now = self.thing
+        for show in self._fields:
+            show(now)
+
+    def edit_text(self) -> None:
+        """Puts the cursor into the words, all chosen."""
+        if self.text is not None:
+            self.text.setFocus()
+            self.text.selectAll()
+
+    # Fields.
+
+    def _build_words(self, form: QFormLayout) -> None:
+        text = self.text = QPlainTextEdit()
+        explain(text, tr("What is written on the wall; Enter begins a new line."), tr("Words"))
+        text.setTabChangesFocus(True)
+        text.setFixedHeight(QFontMetrics(text.font()).lineSpacing() * 4)
+        typed = QTimer(self, singleShot=True, interval=TYPED_MS)
+
+        def take() -> None:
+            typed.stop()
+            if text.toPlainText().strip() and text.toPlainText() != self.thing.text:
+                self._change(text=text.toPlainText())
+
+        def show(now: generated_artwork.Words) -> None:
+            if text.toPlainText() != now.text and not text.hasFocus():
+                text.setPlainText(now.text)
+                typed.stop()
+
+        text.textChanged.connect(typed.start)
+        typed.timeout.connect(take)
+        self._fields.append(show)
+        form.addRow(text)
+        self._choice(
+            form,
+            "lettering",
+            tr("Lettering"),
+            LETTERING,
+            tr("One stroke along each letter, or its outline from a font of this computer."),
+        )
+        face = self._choice(form, "face", tr("Face"), FACES, tr("The kind of single-line letters."))
+        family = QFontComboBox()
+        explain(family, tr("A font of this computer; the file carries its name only."), tr("Font"))
+        family.setEditable(False)
+        narrow(family)
+        family.textActivated.connect(lambda name: self._change(family=name))
+        self._fields.append(lambda now: family.setCurrentFont(QFont(now.family) if now.family else QFont()))
+        form.addRow(tr("Font"), family)
+        styles = []
+        for name, title in (("bold", tr("Bold")), ("italic", tr("Slanted"))):
+            box = QCheckBox(title)
+            explain(box, tr("How the letters of the font are cut."))
+            box.clicked.connect(lambda on, name=name: self._change(**{name: bool(on)}))
+            self._fields.append(lambda now, box=box, name=name: box.setChecked(getattr(now, name)))
+            form.addRow("", box)
+            styles.append(box)
+
+        def fit(now: generated_artwork.Words) -> None:
+            is_outline = now.lettering == "outline"
+            form.setRowVisible(face, not is_outline)
+            for widget in (family, *styles):
+                form.setRowVisible(widget, is_outline)
+
+        self._fields.append(fit)
+        self._choice(form, "align", tr("Lines"), ALIGNS, tr("Where several lines are flush."))
+
+    def _build_colour(self, form: QFormLayout) -> None:
+        button = QPushButton()
+        explain(button, tr("The colour that pens are chosen by."), tr("Colour"))
+
+        def show(now: generated_artwork.Words | generated_artwork.Figure) -> None:
+            button.setIcon(swatch(now.colour))
+            button.setText(now.colour)
+
+        def choose() -> None:
+            colour = QColorDialog.getColor(QColor(self.thing.colour), self, tr("Colour"))
+            if colour.isValid():
+                self._change(colour=colour.name())
+
+        button.clicked.connect(choose)
+        self._fields.append(show)
+        form.addRow(tr("Colour"), button)
+
+    def _choice(
+        self, form: QFormLayout, name: str, title: str, titles: dict[str, str], help: str
+    ) -> QComboBox:
+        box = narrow(QComboBox())
+        explain(box, help, title)
+        for value, text in titles.items():
+            box.addItem(tr(text), value)
+        box.activated.connect(lambda: self._change(**{name: box.currentData()}))
+        self._fields.append(lambda now: box.setCurrentIndex(box.findData(getattr(now, name))))
+        form.addRow(title, box)
+        return box
+
+    # The edit.
+
+    def _change(self, **fields: object) -> None:
+        """Another thing in place of this one; says why when it cannot be drawn."""
+        from wallwright.artwork.artwork_reader import read_artwork
+
+        old, artwork, document = self.thing, self._artwork, self.session.document
+        new = replace(old, **fields)
+
+        def size(thing: generated_artwork.Made) -> tuple[float, float]:
+            drawing = read_artwork(
+                generated_artwork.encode(thing), artwork.media, artwork.name, document.settings.flatness
+            )
+            return drawing.width, drawing.height
+
+        try:
+            document = generated_artwork.remade(document, self.placement, new, size(new), size(old))
+        except Trouble as trouble:
+            self.session.trouble.emit(str(trouble))
+            self.refresh()
+            return
+        merge = f"words {artwork.id}" if "text" in fields else None
+        self.session.edit(tr("Change: {0}", generated_artwork.name_of(new)), document, merge)

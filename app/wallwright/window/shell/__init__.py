@@ -1,0 +1,1 @@
+"""The main window: assembles canvas, panels and time strip; menus, command search, help."""

@@ -1,0 +1,127 @@
+"""Find a command by words: what it is called, its menu, its keys, what it does; Enter carries it out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QAction, QKeyEvent, QKeySequence
+from PySide6.QtWidgets import (
+    QDialog,
+    QHeaderView,
+    QLabel,
+    QLineEdit,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+)
+
+from wallwright.document.language import tr
+from wallwright.window.shell.text_matching import best
+
+if TYPE_CHECKING:
+    from wallwright.window.shell.actions import Declared
+    from wallwright.window.shell.main_window import MainWindow
+
+NUMBER = Qt.ItemDataRole.UserRole
+LIST_KEYS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
+LETTERS_WIDE, ROWS_HIGH = 78, 16
+
+
+def plain_title(text: str) -> str:
+    """An action's title without its access key and dots."""
+    return text.replace("&", "").removesuffix("…").strip()
+
+
+class CommandSearch(QDialog):
+    """Lists the actions of a window; `chosen` is the one to carry out once it is closed."""
+
+    def __init__(self, window: MainWindow, declared: Sequence[Declared]) -> None:
+        super().__init__(window)
+        self.setWindowTitle(tr("Find a command"))
+        self.chosen: QAction | None = None
+        others = [d for d in declared if d.id != "search"]
+        self._actions = [window.actions_by_id[d.id] for d in others]
+        self._texts = [(f"{plain_title(tr(d.title))} ({tr(d.menu)})", tr(d.help)) for d in others]
+        self.line = QLineEdit()
+        self.line.setPlaceholderText(tr("What do you want to do?"))
+        self.line.setAccessibleName(tr("Words of a command"))
+        self.line.setWhatsThis(
+            tr("Type words of what you want to do. The arrow keys choose, Enter carries it out.")
+        )
+        self.line.setClearButtonEnabled(True)
+        self.line.installEventFilter(self)
+        self.list = QTreeWidget()
+        self.list.setHeaderLabels([tr("Command"), tr("Keys")])
+        self.list.setRootIsDecorated(False)
+        self.list.setUniformRowHeights(True)
+        self.list.setAccessibleName(tr("Commands that fit"))
+        self.list.setWhatsThis(tr("Commands that cannot be used now are grey."))
+        self.list.header().setStretchLastSection(False)
+        self.list.header().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        self.list.header().setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
+        self.help = QLabel()
+        self.help.setWordWrap(True)
+        self.help.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.help.setMinimumHeight(3 * self.help.fontMetrics().lineSpacing())
+        column = QVBoxLayout(self)
+        for widget in (self.line, self.list, self.help):
+            column.addWidget(widget)
+        self.line.textChanged.connect(self.fill)
+        self.list.currentItemChanged.connect(self._explain)
+        self.list.itemActivated.connect(self._choose)
+        letter, row = self.fontMetrics().averageCharWidth(), self.fontMetrics().lineSpacing()
+        self.resize(LETTERS_WIDE * letter, (ROWS_HIGH + 6) * row)
+        self.fill()
+
+    def fill(self) -> None:
+        """Shows what fits the typed words, the best one chosen."""
+        self.list.clear()
+        for number in best(self.line.text(), self._texts):
+            action = self._actions[number]
+            keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
+            item = QTreeWidgetItem([self._texts[number][0], keys])
+            item.setData(0, NUMBER, number)
+            if not action.isEnabled():
+                for column in range(2):
+                    item.setForeground(column, self.palette().placeholderText())
+            self.list.addTopLevelItem(item)
+        self.list.setCurrentItem(self.list.topLevelItem(0))
+        self._explain()
+
+    def _explain(self) -> None:
+        item = self.list.currentItem()
+        if item is None:
+            self.help.setText(tr("No command fits these words."))
+            return
+        number = item.data(0, NUMBER)
+        note = "" if self._actions[number].isEnabled() else " " + tr("It cannot be used just now.")
+        self.help.setText(self._texts[number][1] + note)
+
+    def _choose(self) -> None:
+        item = self.list.currentItem()
+        if item is not None and self._actions[item.data(0, NUMBER)].isEnabled():
+            self.chosen = self._actions[item.data(0, NUMBER)]
+            self.accept()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """The arrow keys move through the list while words are typed."""
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress and watched is self.line:
+            if event.key() in LIST_KEYS:
+                self.list.event(event)
+                return True
+            if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+                self._choose()
+                return True
+        return super().eventFilter(watched, event)
+
+
+def find_command(window: MainWindow, declared: Sequence[Declared]) -> None:
+    """Shows the list and carries out what was chosen."""
+    dialog = CommandSearch(window, declared)
+    dialog.exec()
+    chosen = dialog.chosen
+    dialog.deleteLater()
+    if chosen is not None:
+        chosen.trigger()

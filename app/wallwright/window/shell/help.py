@@ -1,0 +1,84 @@
+"""What the Help menu shows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from html import escape
+from typing import TYPE_CHECKING
+
+from PySide6.QtGui import QKeySequence
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QMessageBox, QTextBrowser, QVBoxLayout
+
+from wallwright.document.language import marked, tr
+
+if TYPE_CHECKING:
+    from wallwright.window.shell.actions import Declared
+    from wallwright.window.shell.main_window import MainWindow
+
+BY_HAND = (
+    (marked("Arrow keys"), marked("Move what is selected by 1 mm; with Shift by 10 mm.")),
+    (marked("Wheel"), marked("Larger and smaller at the pointer.")),
+    (marked("Middle button, or space bar"), marked("Moves the view.")),
+    (marked("Alt and a click on a stroke"), marked("The moment at which it is drawn.")),
+    (marked("F6, Shift+F6"), marked("To the next part of the window, and to the one before.")),
+    (marked("Tab, Shift+Tab"), marked("To the next control, and to the one before.")),
+)
+"""Keys and mouse on the wall, which no menu shows."""
+
+
+def show_shortcuts(window: MainWindow, declared: Sequence[Declared]) -> None:
+    """All actions by menu with their keys, and what can be done on the wall by hand."""
+    dialog = QDialog(window)
+    dialog.setWindowTitle(tr("Shortcuts"))
+    text = QTextBrowser()
+    text.setAccessibleName(tr("Shortcuts"))
+    text.setWhatsThis(tr("All actions with their keys."))
+    text.setHtml(shortcuts_html(window, declared))
+    buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+    buttons.rejected.connect(dialog.reject)
+    column = QVBoxLayout(dialog)
+    column.addWidget(text)
+    column.addWidget(buttons)
+    letter, row = dialog.fontMetrics().averageCharWidth(), dialog.fontMetrics().lineSpacing()
+    dialog.resize(110 * letter, 38 * row)
+    dialog.exec()
+    dialog.deleteLater()
+
+
+def shortcuts_html(window: MainWindow, declared: Sequence[Declared]) -> str:
+    """The table of the shortcuts page."""
+    parts = []
+    for menu in dict.fromkeys(one.menu for one in declared):
+        rows = []
+        for one in declared:
+            if one.menu == menu:
+                keys = window.actions_by_id[one.id].shortcut()
+                shown = keys.toString(QKeySequence.SequenceFormat.NativeText)
+                rows.append((tr(one.title).replace("&", ""), shown, tr(one.help)))
+        parts.append(_table(tr(menu), rows))
+    parts.append(_table(tr("On the wall"), [("", tr(keys), tr(what)) for keys, what in BY_HAND]))
+    return "".join(parts)
+
+
+def _table(title: str, rows: list[tuple[str, str, str]]) -> str:
+    cells = "".join(
+        f"<tr><td width='26%'>{escape(name)}</td><td width='22%'><b>{escape(keys)}</b></td><td>{escape(what)}</td></tr>"
+        for name, keys, what in rows
+    )
+    return f"<h3>{escape(title)}</h3><table width='100%' cellpadding='3'>{cells}</table>"
+
+
+def show_cautions(window: MainWindow) -> None:
+    from wallwright.jobs.sheet.cautions import CAUTIONS
+
+    items = "".join(f"<li>{tr(caution)}</li>" for caution in CAUTIONS)
+    QMessageBox.information(window, tr("Cautions"), f"<ul>{items}</ul>")
+
+
+def show_about(window: MainWindow) -> None:
+    from wallwright import __version__
+
+    text = tr("Wallwright {0}", __version__)
+    if window.log_file is not None:
+        text += "<br>" + tr("Log file: {0}", window.log_file)
+    QMessageBox.about(window, tr("About Wallwright"), text)

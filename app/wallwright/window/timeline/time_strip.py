@@ -1,0 +1,235 @@
+"""The time strip: estimate by pen, playing the planned job, and its plots."""
+
+from __future__ import annotations
+
+import contextlib
+import html
+
+import numpy as np
+from PySide6.QtCore import QPoint, Qt, Signal
+from PySide6.QtGui import QContextMenuEvent
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
+
+from wallwright.document.document import Document
+from wallwright.document.language import counted, duration, tr, written
+from wallwright.motion.trajectory import at, block_times, moment_near, place_at
+from wallwright.planning.plan import Plan
+from wallwright.planning.stages import PROVISIONAL
+from wallwright.strokes.remaining import ways
+from wallwright.window.model.session import Session
+from wallwright.window.timeline.hanging_chooser import HangingChooser
+from wallwright.window.timeline.player import LADDER, Player
+from wallwright.window.timeline.time_bar import TimeBar
+from wallwright.window.widgets.choices import swatch_html
+from wallwright.window.widgets.icons import icon
+
+
+class TimeStrip(QWidget):
+    """Shows the plan over time. `moved` tells the canvas where the machine is and what is drawn by then."""
+
+    menu_wanted = Signal(QPoint)
+    """Where on the screen."""
+    moved = Signal(object)
+    """(pen x, pen y, strokes done, share of the present one) or None when the whole job is shown."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.player = Player(self)
+        self._plots = None
+        self.estimate = QLabel()
+        self.estimate.setTextFormat(Qt.TextFormat.RichText)
+        self.estimate.setWordWrap(True)
+        self.estimate.setMinimumWidth(200)
+        self.estimate.setAccessibleName(tr("Estimate"))
+        self.estimate.setWhatsThis(
+            tr("How long each pen draws and travels, and in all; changing pens is not counted.")
+        )
+        self.back = self._button(tr("Play backwards"), lambda: self.player.toggle(backwards=True))
+        self.play = self._button(tr("Play"), self.player.toggle)
+        self.bar = TimeBar(self.player)
+        self.speed = QComboBox()
+        self.speed.setEditable(True)
+        self.speed.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+        self.speed.addItems([_times(speed) for speed in LADDER])
+        self.speed.setAccessibleName(tr("Playing speed"))
+        self.speed.setToolTip(tr("How many times faster than the machine; choose or type any number."))
+        self.speed.setWhatsThis(self.speed.toolTip())
+        self.speed.activated.connect(self._speed_entered)
+        self.speed.lineEdit().editingFinished.connect(self._speed_entered)
+        self.number = QLabel()
+        self.number.setAccessibleName(tr("Stroke at this moment"))
+        self.clock = QLabel()
+        self.clock.setMinimumWidth(self.fontMetrics().horizontalAdvance("00 h 00 min / 00 h 00 min"))
+        self.plots = QToolButton()
+        self.plots.setText(tr("Plots"))
+        self.plots.setCheckable(True)
+        self.plots.setToolTip(tr("Belt tension, pen speed, torque margin and belt length over time."))
+        self.plots.setWhatsThis(self.plots.toolTip())
+        self.plots.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.plots.toggled.connect(self._show_plots)
+        line = QHBoxLayout()
+        for widget in (self.back, self.play, self.bar, self.number, self.clock, self.speed, self.plots):
+            line.addWidget(widget, 1 if widget is self.bar else 0)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(10, 4, 10, 6)
+        self._column.addLayout(HangingChooser(session, self).beside(self.estimate))
+        self._column.addLayout(line)
+        self.player.moved.connect(self._show_moment)
+        self.player.changed.connect(self._show_state)
+        session.plan_changed.connect(self._plan_changed)
+        self._plan_changed()
+        self._show_state()
+
+    def _button(self, title: str, run) -> QToolButton:
+        button = QToolButton()
+        button.setAccessibleName(title)
+        button.setToolTip(title)
+        button.setWhatsThis(title)
+        button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        button.clicked.connect(lambda _=False: run())
+        return button
+
+    def _plan_changed(self) -> None:
+        plan, stale = self.session.plan, self.session.plan_is_stale
+        usable = plan is not None and not stale and len(plan.motion.time) > 1
+        for widget in (self.back, self.play, self.bar, self.speed, self.plots):
+            widget.setEnabled(usable)
+        self.estimate.setText(self._words(plan, stale))
+        if not usable:
+            self.number.hide()
+            # What was edited is seen whole: a moment of the old plan says nothing about it.
+            if plan is None:
+                self.player.show(None)
+                self.bar.show_blocks(np.zeros((0, 2)), ())
+            else:
+                self.player.pause()
+                self.player.seek(self.player.length)
+            self.moved.emit(None)
+        elif self.player.motion is not plan.motion:
+            pens = self.session.plan_document.pens
+            self.player.show(plan.motion)
+            self.bar.show_blocks(block_times(plan.motion), tuple(pens[b.pen] for b in plan.motion.blocks))
+            self._draw_plots()
+        elif self.player.at_moment:
+            self._show_moment()
+
+    def _words(self, plan, stale: bool) -> str:
+        if plan is None:
+            return tr("The estimate appears when the job is planned.")
+        document = self.session.plan_document
+        parts = []
+        for part in plan.estimate.per_pen:
+            pen = document.pens[part.pen]
+            seconds = part.drawing_s + part.travel_s + part.lifting_s
+            ink = counted(
+                "{1:.1f} m of ink, {0} stroke", "{1:.1f} m of ink, {0} strokes", part.strokes, part.ink_m
+            )
+            # No line ends between a number and its unit.
+            told = f"{duration(seconds)}, {ink}".replace(" ", "&nbsp;")
+            parts.append(f"{swatch_html(pen.colour)}&nbsp;{html.escape(pen.name)}: {told}")
+        total = tr("In all {0}", duration(plan.estimate.total_s))
+        if plan.estimate.changing_s:
+            total = tr("In all {0}, and {1} to change pens", duration(plan.estimate.total_s),
+                       duration(plan.estimate.changing_s))  # fmt: skip
+        text = "<b>" + total + "</b>&nbsp;&nbsp; " + "&nbsp;&nbsp; ".join(parts) + self._of_all(document)
+        note = tr("Before the last edit:") if stale else tr(PROVISIONAL) if plan.is_provisional else ""
+        return f"<i>{note}</i> {text}" if note else text
+
+    def _of_all(self, document: Document) -> str:
+        """What all hangings take together, as far as they are planned; nothing of a single one."""
+        plans, count = self.session.plans, len(document.hangings)
+        if count == 1:
+            return ""
+        seconds = duration(sum(plan.estimate.total_s for plan in plans.values()))
+        if len(plans) == count:
+            ink = sum(part.ink_m for plan in plans.values() for part in plan.estimate.per_pen)
+            told = tr("All {0} hangings: {1}, {2:.1f} m of ink", count, seconds, ink)
+        else:
+            told = tr("{0} of {1} hangings planned: {2}", len(plans), count, seconds)
+        return f"&nbsp;&nbsp; <b>{told}</b>"
+
+    # The moment.
+
+    def find(self, point: tuple[float, float], reach: float) -> bool:
+        """Goes to the moment at which a point of the wall, mm, is drawn; False when nothing within reach, mm, is."""
+        plan = self.session.plan
+        if plan is None or self.session.plan_is_stale:
+            return False
+        time = moment_near(plan.motion, point, reach)
+        if time is None:
+            return False
+        self.player.pause()
+        self.player.seek(time)
+        return True
+
+    def _show_moment(self) -> None:
+        player = self.player
+        self.bar.follow()
+        if player.motion is None or self.session.plan_is_stale:
+            return
+        self._show_number()
+        if not player.at_moment:
+            self.clock.setText(duration(player.length))
+            self.moved.emit(None)
+            return
+        self.clock.setText(f"{duration(player.now)} / {duration(player.length)}")
+        self.moved.emit(_drawn_by(self.session.plan, player.now))
+
+    def _show_number(self) -> None:
+        """Which stroke is under way, or next."""
+        plan = self.session.plan
+        self.number.setVisible(self.player.at_moment)
+        if self.player.at_moment:
+            place = place_at(plan.motion, self.player.now)
+            count = len(plan.strokes)
+            self.number.setText(tr("Stroke {0} of {1}", count if place is None else place.stroke + 1, count))
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        self.menu_wanted.emit(event.globalPos())
+
+    def _show_state(self) -> None:
+        player = self.player
+        for button, back, name in ((self.back, True, "back"), (self.play, False, "play")):
+            running = player.playing and player.backwards == back
+            button.setIcon(icon("pause" if running else name))
+        if not self.speed.lineEdit().hasFocus():
+            self.speed.setEditText(_times(player.speed))
+        self._show_moment()
+
+    def _speed_entered(self) -> None:
+        with contextlib.suppress(ValueError):  # what is not a number leaves the speed as it was
+            self.player.set_speed(float(self.speed.currentText().rstrip("× ").replace(",", ".")))
+        self.speed.setEditText(_times(self.player.speed))
+
+    # Plots.
+
+    def _show_plots(self, on: bool) -> None:
+        if on and self._plots is None:
+            from wallwright.window.timeline.plots import Plots  # imports pyqtgraph
+
+            self._plots = Plots(self.player)
+            self._plots.setFocusProxy(self.bar)
+            self._column.addWidget(self._plots)
+        if self._plots is not None:
+            self._plots.setVisible(on)
+            self._draw_plots()
+
+    def _draw_plots(self) -> None:
+        if self._plots is not None and self.plots.isChecked() and self.session.plan is not None:
+            self._plots.show_motion(self.session.plan.motion, self.session.plan_document.machine)
+            self._plots.follow()
+
+
+def _times(speed: float) -> str:
+    return f"{written(speed)}×"
+
+
+def _drawn_by(plan: Plan, now: float) -> tuple[float, float, int, float]:
+    """Where the pen is at a time, how many strokes are drawn, and which share of the next one is."""
+    x, y = at(plan.motion, np.array([now])).pen_xy[0].tolist()
+    place = place_at(plan.motion, now)
+    if place is None:
+        return x, y, len(plan.strokes), 0.0
+    whole = ways(plan.strokes[place.stroke])[-1]
+    return x, y, place.stroke, min(place.along / max(whole, 1e-9), 1.0)

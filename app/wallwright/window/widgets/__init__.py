@@ -1,0 +1,1 @@
+"""Controls used in several places; they know nothing of the document."""

@@ -1,0 +1,60 @@
+"""A button that hands files on: pressed it copies them, dragged it carries them into another window."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from PySide6.QtCore import QMimeData, QPoint, Qt, QUrl
+from PySide6.QtGui import QDrag, QGuiApplication, QMouseEvent
+from PySide6.QtWidgets import QApplication, QPushButton, QWidget
+
+from wallwright.document.language import tr
+from wallwright.window.widgets.explain import explain
+
+
+class FilesButton(QPushButton):
+    """Holds files of an exported job."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(tr("Copy the files"), parent)
+        explain(
+            self,
+            tr("Copies the job files for pasting into a folder or mail; or drag them from here to there."),
+        )
+        self._files: tuple[Path, ...] = ()
+        self._pressed: QPoint | None = None
+        self.clicked.connect(self._copy)
+
+    def hold(self, files: Sequence[Path]) -> None:
+        self._files = tuple(files)
+
+    def data(self) -> QMimeData:
+        """The files as other programs take them (RFC 2483, text/uri-list)."""
+        data = QMimeData()
+        data.setUrls([QUrl.fromLocalFile(str(file)) for file in self._files])
+        return data
+
+    def _copy(self) -> None:
+        QGuiApplication.clipboard().setMimeData(self.data())
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self._pressed = event.position().toPoint() if event.button() == Qt.MouseButton.LeftButton else None
+        super().mousePressEvent(event)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        far = QApplication.startDragDistance()
+        if self._pressed is None or (event.position().toPoint() - self._pressed).manhattanLength() < far:
+            super().mouseMoveEvent(event)
+            return
+        self._pressed = None
+        self.setDown(False)
+        drag = self.carried()
+        drag.exec(Qt.DropAction.CopyAction)
+
+    def carried(self) -> QDrag:
+        """What is dragged out of the window."""
+        drag = QDrag(self)
+        drag.setMimeData(self.data())
+        drag.setPixmap(self.style().standardIcon(self.style().StandardPixmap.SP_FileIcon).pixmap(32, 32))
+        return drag

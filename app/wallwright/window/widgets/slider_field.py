@@ -1,0 +1,57 @@
+"""A slider beside a field for one number of the document: drag to see, type to be exact."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QSlider, QWidget
+
+from wallwright.document.language import tr
+from wallwright.document.quantity import Quantity
+from wallwright.window.widgets.choices import calm
+from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.number_field import NumberField
+
+STEPS = 200
+WIDE = 6.0
+"""A range that reaches further than this many defaults gives its lower part more of the slider."""
+
+
+class SliderField(QWidget):
+    """Emits `slid` while the slider moves, `settled` when it is let go of, `entered` when a number was typed."""
+
+    slid = Signal(object)
+    settled = Signal()
+    entered = Signal(object)
+    refused = Signal(str)
+
+    def __init__(self, quantity: Quantity, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.quantity = quantity
+        wide = quantity.low >= 0 and quantity.high > WIDE * max(quantity.default, 1e-9)
+        self._power = 3.0 if wide else 1.0
+        self.slider = calm(QSlider(Qt.Orientation.Horizontal))
+        self.slider.setRange(0, STEPS)
+        explain(self.slider, tr(quantity.help), tr("{0}, slider", tr(quantity.title)))
+        self.field = NumberField(quantity, quantity.default)
+        self.field.setMaximumWidth(90)
+        self.setFocusProxy(self.slider)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.addWidget(self.slider, 1)
+        row.addWidget(self.field)
+        self.slider.valueChanged.connect(self._moved)
+        self.slider.sliderReleased.connect(self.settled)
+        self.field.entered.connect(self.entered)
+        self.field.refused.connect(self.refused)
+
+    def show_value(self, value: float) -> None:
+        self.field.show_value(value)
+        if not self.slider.isSliderDown():
+            share = (value - self.quantity.low) / (self.quantity.high - self.quantity.low)
+            with QSignalBlocker(self.slider):
+                self.slider.setValue(round(STEPS * min(max(share, 0.0), 1.0) ** (1 / self._power)))
+
+    def _moved(self, step: int) -> None:
+        low, high = self.quantity.low, self.quantity.high
+        value = low + (high - low) * (step / STEPS) ** self._power
+        self.slid.emit(round(value) if isinstance(self.quantity.default, int) else float(f"{value:.3g}"))
