@@ -42,8 +42,8 @@ def uri_of(image: Image.Image) -> str:
         (usage, "MOST_LETTERS", 20, '<text id="t" y="9">word</text>' + '<use href="#t"/>' * 6, "more than 20 letters"),
         (usage, "MOST_POINTS", 1000, '<path d="M0 0' + "L5 5L9 0" * 600 + '"/>', "more than 0 million points"),
         (usage, "MOST_POINTS", 1000, '<circle id="c" r="50"/>' + '<use href="#c"/>' * 100, "more than 0 million points"),
-        (parse, "MOST_ELEMENTS", 50, "<g/>" * 60, "more than 50 elements"),
-        (parse, "LARGEST", 1 << 20, "<desc>" + "x" * (1 << 20) + "</desc>", "more than the 1 MB that are read"),
+        (xml_parser, "MOST_ELEMENTS", 50, "<g/>" * 60, "more than 50 elements"),
+        (xml_parser, "LARGEST", 1 << 20, "<desc>" + "x" * (1 << 20) + "</desc>", "more than the 1 MB that are read"),
     ],
 )  # fmt: skip
 def test_limits_are_named(monkeypatch, where, limit, value, content, said):
@@ -114,7 +114,7 @@ def test_linked_pictures_together_are_limited(monkeypatch, tmp_path):
     size = (tmp_path / "photo.png").stat().st_size
     drawing = HEAD.format('<image href="photo.png" width="9"/>' * 3).encode()
     assert embed_links.with_pictures(drawing, "a.svg", tmp_path).count(b"base64") == 3
-    monkeypatch.setattr(bring, "MOST_LINKED", 2 * size)
+    monkeypatch.setattr(embed_links, "MOST_LINKED", 2 * size)
     with pytest.raises(BadFile, match="the same one counts each time"):
         embed_links.with_pictures(drawing, "a.svg", tmp_path)
 
@@ -220,9 +220,9 @@ def test_lines_of_many_pieces_are_painted_in_parts_that_do_not_show(monkeypatch,
     )
     data = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in walk)
     drawing = read(f'{gradient}<path d="{data}" fill="none" stroke-width="4" {look}/>', 0.05)
-    monkeypatch.setattr(picture_of, "TOGETHER", 10_000)
+    monkeypatch.setattr(rendering, "TOGETHER", 10_000)
     whole = _pixels(rendering.picture(drawing, 300, 300))
-    monkeypatch.setattr(picture_of, "TOGETHER", 50)
+    monkeypatch.setattr(rendering, "TOGETHER", 50)
     parts = _pixels(rendering.picture(drawing, 300, 300))
     difference = np.abs(whole - parts).max(axis=2)
     assert (whole < 250).any(axis=2).mean() > 0.2

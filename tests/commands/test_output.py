@@ -135,7 +135,7 @@ def test_a_command_says_so_when_the_project_changed_while_it_ran(tmp_path, monke
         write_project(path, theirs)
         return real(*args)
 
-    monkeypatch.setattr(calibration, "proposal_for", slow)
+    monkeypatch.setattr(calibration_figure, "proposal_for", slow)
     code = main(["calibrate", str(path), "--figure", "square", "--test", str(test)])
     assert code == NOT_DONE and "another program has saved it" in capsys.readouterr().err
     assert read_project(path) == theirs and not test.exists()

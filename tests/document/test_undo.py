@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 
 from wallwright import document
 from wallwright.document import (
-    clipboard,
+    artwork_exchange,
     edits,
+    edits_arrangement,
     edits_body,
     edits_guide_lines,
     edits_hangings,
@@ -49,7 +50,7 @@ def corner(document, n) -> int:
     return n % len(document.wall.keep_outs[keep_out(document, n)].outline)
 
 
-ARRANGE, HANG, INKS, KEEP = edits_arrange, edits_hangings, edits_inks, edits_keep_outs
+ARRANGE, HANG, INKS, KEEP = edits_arrangement, edits_hangings, edits_inks, edits_keep_outs
 LINES = edits_guide_lines
 COLOURS = ("#c02020", "#1f4e8c")
 EDITS = {
@@ -99,7 +100,7 @@ EDITS = {
     "forget_stop": lambda d, n: edits_interruption.forget_stop(d),
     "keep_meetings": lambda d, n: edits_register.keep_meetings(d, {0: n}, {1: (RegisterMark("2A", n, 5.0),)}),
     "choose_marks_anew": lambda d, n: edits_register.choose_marks_anew(d, n % len(d.hangings)),
-    "paste_clip": lambda d, n: clipboard.paste_clip(d, clipboard.encode_clip(d, some(d, n)))[0],
+    "paste_clip": lambda d, n: artwork_exchange.paste_clip(d, artwork_exchange.encode_clip(d, some(d, n)))[0],
 }  # fmt: skip
 NEEDS = {"placement": lambda d: d.placements, "keep_out": lambda d: d.wall.keep_outs, "corner": lambda d: d.wall.keep_outs,
          "side": lambda d: d.wall.keep_outs, "ink": lambda d: d.placements, "straighten": lambda d: d.photo,

@@ -129,10 +129,10 @@ def projects() -> list[bytes]:
 
 
 def clips() -> list[bytes]:
-    from wallwright.document import clipboard
+    from wallwright.document import artwork_exchange
 
     whole = document()
-    return [clipboard.encode_clip(whole, [p.id for p in whole.placements])]
+    return [artwork_exchange.encode_clip(whole, [p.id for p in whole.placements])]
 
 
 def tables() -> list[bytes]:

@@ -93,7 +93,7 @@ def _changed_project(
 
 
 def _read_clip(data: bytes) -> None:
-    from wallwright.document.clipboard import paste_clip
+    from wallwright.document.artwork_exchange import paste_clip
     from wallwright.document.document import Document
 
     paste_clip(Document(), data)

@@ -154,7 +154,7 @@ def test_a_wrong_arc_is_found_when_the_file_is_read_back(old, new, says, tmp_pat
         wrong = path.name == "plane.ngc"
         real(path, (re.sub(old, new, p, count=1) if wrong else p for p in pieces))
 
-    monkeypatch.setattr(write, "_write", spoilt)
+    monkeypatch.setattr(job_writer, "_write", spoilt)
     with pytest.raises(BadFile, match=f"did not read back.*({says})"):
         exported(circles(), tmp_path)
     assert list(tmp_path.iterdir()) == []

@@ -210,7 +210,7 @@ def test_a_file_that_reads_back_wrong_is_not_kept(tmp_path, monkeypatch):
         wrong = path.name == "belts.ngc"
         real(path, (p.replace(b"G1 X7", b"G1 X8", 1) if wrong else p for p in pieces))
 
-    monkeypatch.setattr(write, "_write", flipped)
+    monkeypatch.setattr(job_writer, "_write", flipped)
     with pytest.raises(BadFile, match="did not read back"):
         exported(document_of(SQUARE), tmp_path)
     assert list(tmp_path.iterdir()) == []

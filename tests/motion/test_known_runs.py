@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from wallwright.document.document import Document
 from wallwright.document.edits import replace, set_field
+from wallwright.motion import time_parameterization
 from wallwright.motion.estimate import estimate
 from wallwright.motion.plan import Motion
 from wallwright.motion.planner import plan_motion, time_runs
@@ -77,7 +78,7 @@ def test_a_drawing_that_did_not_change_is_not_planned_again(monkeypatch):
 
     lines = strokes(5, 20)
     known = timed(lines)
-    monkeypatch.setattr(reach, "profile", None)
+    monkeypatch.setattr(time_parameterization, "profile", None)
     again = timed(lines, known)
     for field in (*FIELDS, "time", "vertex", "runs", "down", "stroke"):
         np.testing.assert_array_equal(getattr(again.motion, field), getattr(known.motion, field))

@@ -25,7 +25,7 @@ def grids(monkeypatch) -> list[int]:
         sizes.append(len(points))
         return true(rig, points)
 
-    monkeypatch.setattr(field, "hang", counted)
+    monkeypatch.setattr(belt_field, "hang", counted)
     return sizes
 
 

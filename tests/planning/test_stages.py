@@ -19,8 +19,8 @@ def test_another_hatch_of_one_colour_redoes_the_shapes_of_that_colour_only(monke
 
     looked = []
     real_seen = stroke_composition.seen
-    monkeypatch.setattr(compose, "draw", counted)
-    monkeypatch.setattr(compose, "seen", lambda *a: (looked.append(1), real_seen(*a))[1])
+    monkeypatch.setattr(stroke_composition, "draw", counted)
+    monkeypatch.setattr(stroke_composition, "seen", lambda *a: (looked.append(1), real_seen(*a))[1])
     document, runner = demo_document(), Runner()
     runner.run(Request(1, document, Goal.PREVIEW))
     colours = set(drawn)

@@ -5,18 +5,18 @@ import numpy as np
 from tests.support.stroke_sets import random_strokes
 from wallwright.document.document import Document
 from wallwright.planning.warm_up import warm
-from wallwright.strokes import degenerate
+from wallwright.strokes import degenerate, overlaps
 from wallwright.strokes.order import order_strokes
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tidy import tidy
-from wallwright.strokes.tour import nearest, search, windows
+from wallwright.strokes.tour import nearest, ring_starts, search, windows
 
 
 def compiled() -> dict[str, int]:
     """Compiled versions of each function of the search."""
     return {
         f"{module.__name__}.{name}": len(function.signatures)
-        for module in (degenerate, laps, nearest, search, seams, windows)
+        for module in (degenerate, overlaps, nearest, search, ring_starts, windows)
         for name, function in vars(module).items()
         if hasattr(function, "signatures")
     }

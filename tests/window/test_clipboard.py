@@ -7,7 +7,7 @@ from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QPointF, Q
 from PySide6.QtGui import QDropEvent, QGuiApplication, QImage
 
 from tests.support.hands import on_screen
-from wallwright.document import clipboard, edits, edits_arrangement, generated_artwork
+from wallwright.document import artwork_exchange, edits, edits_arrangement, generated_artwork
 from wallwright.document.document import Document, Ink
 from wallwright.document.errors import BadFile
 from wallwright.planning.demo import demo_document
@@ -81,15 +81,15 @@ def test_cut_and_paste_brings_back(window):
 def test_another_project_gets_artwork_and_the_pens_it_is_drawn_with(session):
     here = edits.set_ink(demo_document(), "placement-1", Ink("#c02020", "red"))
     other = Document()
-    data = clipboard.encode_clip(here, ["placement-1"])
-    pasted, ids = clipboard.paste_clip(other, data)
+    data = artwork_exchange.encode_clip(here, ["placement-1"])
+    pasted, ids = artwork_exchange.paste_clip(other, data)
     assert pasted.artworks[0].data == here.artworks[0].data
     assert [p.name for p in pasted.pens] == ["Black marker", "Red marker"]
-    again, _ = clipboard.paste_clip(pasted, data)
+    again, _ = artwork_exchange.paste_clip(pasted, data)
     assert again.pens == pasted.pens and len(again.artworks) == 1 and len(again.placements) == 2
     # A pen of the same id that is another pen is left alone.
     changed = edits.replace(other, pens=(edits.replace(other.pens[0], id="red", name="Mine"),))
-    pasted, (new,) = clipboard.paste_clip(changed, data)
+    pasted, (new,) = artwork_exchange.paste_clip(changed, data)
     assert (
         pasted.pens[0].name == "Mine" and pasted.pen(pasted.placement(new).inks[0].pen).name == "Red marker"
     )
@@ -114,7 +114,9 @@ def test_pens_that_draw_by_being_nearest_come_along(qtbot, window, session):
 
 def test_far_from_this_wall_it_comes_to_the_starting_place():
     here = edits_arrangement.move_placements(demo_document(), ["placement-1"], 9000, 0)
-    pasted, (new,) = clipboard.paste_clip(Document(), clipboard.encode_clip(here, ["placement-1"]))
+    pasted, (new,) = artwork_exchange.paste_clip(
+        Document(), artwork_exchange.encode_clip(here, ["placement-1"])
+    )
     placement = pasted.placement(new)
     assert (placement.x, placement.y) == pytest.approx(Document().hangings[0].datum)
 
@@ -124,14 +126,14 @@ def test_far_from_this_wall_it_comes_to_the_starting_place():
     lambda c: c["placements"][0].update(artwork="missing"), lambda c: c.update(extra=1), lambda c: c.pop("artworks"),
 ])  # fmt: skip
 def test_what_is_broken_is_refused(change):
-    content = json.loads(clipboard.encode_clip(demo_document(), ["placement-1"]))
+    content = json.loads(artwork_exchange.encode_clip(demo_document(), ["placement-1"]))
     change(content)
     with pytest.raises(BadFile):
-        clipboard.paste_clip(Document(), json.dumps(content).encode())
+        artwork_exchange.paste_clip(Document(), json.dumps(content).encode())
 
 
 def test_the_text_is_json_with_base64_as_any_program_reads_it():
-    content = json.loads(clipboard.encode_clip(demo_document(), ["placement-1"]))
+    content = json.loads(artwork_exchange.encode_clip(demo_document(), ["placement-1"]))
     assert content["form"] == "wallwright artwork"
     import base64
 

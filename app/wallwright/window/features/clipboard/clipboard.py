@@ -7,7 +7,7 @@ from collections.abc import Collection
 from PySide6.QtCore import QMimeData
 from PySide6.QtGui import QGuiApplication
 
-from wallwright.document import clipboard, edits_arrangement
+from wallwright.document import artwork_exchange, edits_arrangement
 from wallwright.document.errors import Trouble
 from wallwright.document.language import tr
 from wallwright.window.features.clipboard.foreign_formats import has_only_address, sources_in
@@ -20,7 +20,10 @@ def copy(session: Session) -> None:
     if not ids:
         return
     mime = QMimeData()
-    mime.setData(clipboard.MEDIA, clipboard.encode_clip(session.document, ids, _drawing_pens(session, ids)))
+    mime.setData(
+        artwork_exchange.MEDIA,
+        artwork_exchange.encode_clip(session.document, ids, _drawing_pens(session, ids)),
+    )
     artworks = {p.artwork for p in session.placements}
     if len(artworks) == 1:
         artwork = session.document.artwork(artworks.pop())
@@ -46,7 +49,7 @@ def cut(session: Session) -> None:
 def paste(session: Session, centre: tuple[float, float] | None) -> None:
     """Brings what is on the clipboard. centre: where what other programs have put there goes, mm."""
     mime = QGuiApplication.clipboard().mimeData()
-    if mime.hasFormat(clipboard.MEDIA):
+    if mime.hasFormat(artwork_exchange.MEDIA):
         centre = None  # artwork of a window goes where it was
     if not bring(session, mime, centre):
         session.trouble.emit(
@@ -57,7 +60,7 @@ def paste(session: Session, centre: tuple[float, float] | None) -> None:
 def bring(session: Session, mime: QMimeData, centre: tuple[float, float] | None) -> bool:
     """Brings artwork onto the wall, its middle at a point, mm; False when there is none. What takes long is read beside
     the window."""
-    if not mime.hasFormat(clipboard.MEDIA):
+    if not mime.hasFormat(artwork_exchange.MEDIA):
         sources = sources_in(mime)
         if sources:
             session.imports.add(sources, centre)
@@ -69,7 +72,9 @@ def bring(session: Session, mime: QMimeData, centre: tuple[float, float] | None)
             return True
         return bool(sources)
     try:
-        document, ids = clipboard.paste_clip(session.document, mime.data(clipboard.MEDIA).data(), centre)
+        document, ids = artwork_exchange.paste_clip(
+            session.document, mime.data(artwork_exchange.MEDIA).data(), centre
+        )
     except Trouble as trouble:
         session.trouble.emit(str(trouble))
         return True

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData
 
-from wallwright.document import clipboard, generated_artwork
+from wallwright.document import artwork_exchange, generated_artwork
 from wallwright.document.language import tr
 from wallwright.planning.artwork_reader import ArtworkSource
 
@@ -26,7 +26,7 @@ LONGEST_WORDS = 2000
 def is_usable(mime: QMimeData) -> bool:
     """Whether artwork may be in it: quick, nothing is read."""
     files = any(url.isLocalFile() for url in mime.urls())
-    kinds = (*SVG_TYPES, *PICTURE_TYPES, clipboard.MEDIA)
+    kinds = (*SVG_TYPES, *PICTURE_TYPES, artwork_exchange.MEDIA)
     has_words = mime.hasText() or mime.hasHtml()
     return files or has_words or mime.hasImage() or any(mime.hasFormat(k) for k in kinds)
 
