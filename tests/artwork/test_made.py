@@ -12,15 +12,15 @@ from wallwright.document.document import Document, Pen
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.generated_artwork import (
     MEDIA,
-    Chart,
+    PenChart,
     Figure,
     Swatch,
-    Words,
+    TextArtwork,
     chart_of,
     decode,
     encode,
     name_of,
-    remade,
+    with_generated_content,
 )
 
 
@@ -41,8 +41,8 @@ def test_capitals_are_as_high_as_asked(face):
 @settings(deadline=None, max_examples=25, derandomize=True)
 def test_size_scales_everything(size, face):
     drawing, twice = (
-        drawn(Words("Tide 7", face=face, size=size)),
-        drawn(Words("Tide 7", face=face, size=2 * size)),
+        drawn(TextArtwork("Tide 7", face=face, size=size)),
+        drawn(TextArtwork("Tide 7", face=face, size=2 * size)),
     )
     assert (twice.width, twice.height) == pytest.approx((2 * drawing.width, 2 * drawing.height))
 
@@ -76,13 +76,13 @@ def test_accents_stand_over_their_letters_and_unknown_letters_are_named():
     plain = np.concatenate(letter("A", "plain").strokes)
     dotted = np.concatenate(letter("Ä", "plain").strokes)
     assert dotted[:, 1].min() < plain[:, 1].min() - 0.1
-    drawing = drawn(Words("a→b"))
+    drawing = drawn(TextArtwork("a→b"))
     assert "→" in drawing.findings[0].text and len(drawing.shapes[0].paths) > 2
 
 
 def test_words_on_an_arc_keep_their_distance_from_its_centre():
     """Feet of capitals lie on the circle: the tips of E's foot and stem within what a flat letter leaves."""
-    words = Words("EEEEEEEE", size=50.0, radius=400.0)
+    words = TextArtwork("EEEEEEEE", size=50.0, radius=400.0)
     points = np.concatenate(drawn(words).shapes[0].paths)
     # The frame begins at the box's corner: the circle's centre is found from the feet by least squares.
     best = None
@@ -96,16 +96,16 @@ def test_words_on_an_arc_keep_their_distance_from_its_centre():
 
 def test_outline_letters_are_as_high_as_asked():
     """The box of flat capitals is their height."""
-    drawing = drawn(Words("HIH", lettering="outline", size=90.0))
+    drawing = drawn(TextArtwork("HIH", lettering="outline", size=90.0))
     assert drawing.height == pytest.approx(90.0, rel=0.005)
     assert drawing.shapes[0].is_region
 
 
 def test_words_too_large_for_their_arc_or_without_letters_are_refused():
     with pytest.raises(BadFile, match="larger radius"):
-        drawn(Words("tight\nlines", size=100.0, radius=120.0))
+        drawn(TextArtwork("tight\nlines", size=100.0, radius=120.0))
     with pytest.raises(BadFile, match="type some letters"):
-        drawn(Words("   "))
+        drawn(TextArtwork("   "))
 
 
 def test_figures_measure_what_they_say():
@@ -130,7 +130,7 @@ def test_the_chart_has_the_ink_its_spacings_promise():
     """A patch with lines of the pen at s times its width is inked to 1 / s, measured by shapely."""
     import shapely
 
-    drawing = drawn(Chart((Swatch("Fine", "#104080", 1.0),), side=60.0))
+    drawing = drawn(PenChart((Swatch("Fine", "#104080", 1.0),), side=60.0))
     lines = [
         p for p in drawing.shapes[0].paths if len(p) == 2 and p[0, 1] == p[1, 1] and np.ptp(p[:, 0]) > 50
     ]
@@ -143,23 +143,23 @@ def test_the_chart_has_the_ink_its_spacings_promise():
 
 
 def test_an_edit_keeps_scale_and_centre():
-    words = Words("One")
+    words = TextArtwork("One")
     first = drawn(words)
-    document, placed = edits.add_artwork(Document(), "One", MEDIA[Words], encode(words), (first.width, first.height),
+    document, placed = edits.add_artwork(Document(), "One", MEDIA[TextArtwork], encode(words), (first.width, first.height),
                                          (1000.0, 700.0), 2 * first.width)  # fmt: skip
-    longer = Words("One and two")
+    longer = TextArtwork("One and two")
     second = drawn(longer)
-    after = remade(document, placed.id, longer, (second.width, second.height), (first.width, first.height))
+    after = with_generated_content(document, placed.id, longer, (second.width, second.height), (first.width, first.height))
     changed = after.placement(placed.id)
     assert (changed.x, changed.y) == (1000.0, 700.0)
     assert (changed.width, changed.height) == pytest.approx((2 * second.width, 2 * second.height))
     assert after.artworks[0].name == "One and two"
     with pytest.raises(BadValue):
-        remade(document, placed.id, longer, (0.0, 1.0), (1.0, 1.0))
+        with_generated_content(document, placed.id, longer, (0.0, 1.0), (1.0, 1.0))
 
 
 def test_a_chart_follows_the_pens_and_broken_words_are_told():
     document = edits.set_field(Document(), "pens", (Pen("a", "A", "#ff0000", 3.0),))
     assert chart_of(document).swatches == (Swatch("A", "#ff0000", 3.0),)
     with pytest.raises(BadFile, match="make it again"):
-        decode(b'{"text": 5}', MEDIA[Words], "Words")
+        decode(b'{"text": 5}', MEDIA[TextArtwork], "TextArtwork")

@@ -63,11 +63,11 @@ def test_one_path_of_too_many_curves_is_left_out_and_said(monkeypatch):
 
 
 def test_words_made_in_the_program_are_limited_too(monkeypatch):
-    data = generated_artwork.encode(generated_artwork.Words("word " * 5))
-    assert read_artwork(data, generated_artwork.MEDIA[generated_artwork.Words], "words", 1.0).shapes
+    data = generated_artwork.encode(generated_artwork.TextArtwork("word " * 5))
+    assert read_artwork(data, generated_artwork.MEDIA[generated_artwork.TextArtwork], "words", 1.0).shapes
     monkeypatch.setattr(usage, "MOST_LETTERS", 20)
     with pytest.raises(BadFile, match="more than 20 letters"):
-        read_artwork(data, generated_artwork.MEDIA[generated_artwork.Words], "words", 1.0)
+        read_artwork(data, generated_artwork.MEDIA[generated_artwork.TextArtwork], "words", 1.0)
 
 
 def test_dashes_of_all_lines_together_are_limited(monkeypatch):
@@ -113,10 +113,10 @@ def test_linked_pictures_together_are_limited(monkeypatch, tmp_path):
     Image.effect_noise((60, 60), 90).save(tmp_path / "photo.png")
     size = (tmp_path / "photo.png").stat().st_size
     drawing = HEAD.format('<image href="photo.png" width="9"/>' * 3).encode()
-    assert embed_links.with_pictures(drawing, "a.svg", tmp_path).count(b"base64") == 3
+    assert embed_links.embed_pictures(drawing, "a.svg", tmp_path).count(b"base64") == 3
     monkeypatch.setattr(embed_links, "MOST_LINKED", 2 * size)
     with pytest.raises(BadFile, match="the same one counts each time"):
-        embed_links.with_pictures(drawing, "a.svg", tmp_path)
+        embed_links.embed_pictures(drawing, "a.svg", tmp_path)
 
 
 def test_a_file_of_more_bytes_than_are_read(monkeypatch, tmp_path):

@@ -11,7 +11,7 @@ from tests.support.beside_resvg import MOST, both, share_that_differs
 from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.drawing import Severity
 from wallwright.artwork.glyphs.fonts import forget_fonts
-from wallwright.artwork.svg.embed_links import with_fonts, with_pictures
+from wallwright.artwork.svg.embed_links import embed_fonts, embed_pictures
 
 SVG = "image/svg+xml"
 
@@ -48,18 +48,18 @@ def test_linked_pictures_of_the_same_folder_come_along(tmp_path):
     body = "".join(
         f'<image id="i{k}" width="20" height="20" xlink:href="{link}"/>' for k, link in enumerate(links)
     )
-    drawing = read_artwork(with_pictures(page(body).encode(), "a.svg", inner), SVG, "a.svg", 0.1)
+    drawing = read_artwork(embed_pictures(page(body).encode(), "a.svg", inner), SVG, "a.svg", 0.1)
     assert [s.element for s in drawing.shapes] == ["i0"]
     assert {f.element for f in drawing.findings if f.severity is Severity.ERROR} == {"i1", "i2", "i3", "i4"}
     plain = page("<rect/>").encode()
-    assert with_pictures(plain, "a.svg", inner) is plain
+    assert embed_pictures(plain, "a.svg", inner) is plain
 
 
 def test_fonts_that_a_file_names_come_along(tmp_path):
     for face in text.FACES:
         shutil.copy(face, tmp_path)
     svg = page('<text x="10" y="90" font-family="DejaVu Serif" font-weight="bold">Word</text>').encode()
-    brought = with_fonts(svg, "a.svg", tmp_path)
+    brought = embed_fonts(svg, "a.svg", tmp_path)
     assert brought.count(b"@font-face") == sum(p.name.startswith("DejaVuSerif") for p in text.FACES)
     forget_fonts()
     drawing = read_artwork(brought, SVG, "a.svg", 0.1)

@@ -27,7 +27,7 @@ from tests.support.sea_chart import HEIGHT, WIDTH, chart_document
 from wallwright.document import edits
 from wallwright.document.document import Document, Fill, Ink
 from wallwright.planning.demo import demo_document
-from wallwright.planning.plan import Answer, Goal, Plan, Request
+from wallwright.planning.plan import Response, Goal, Plan, Request
 from wallwright.planning.runner import Runner
 
 HOUSE = b'<g id="boat-house"><rect x="500" y="274" width="30" height="20" fill="#c02020"/></g></svg>'
@@ -85,11 +85,11 @@ def planned(runner: Runner, what: str, document: Document) -> list[dict[str, Any
     """Rows of the provisional plan, when there is one, and of the whole."""
     begun, used, found = time.perf_counter(), time.process_time(), []
 
-    def row(answer: Answer, start: float, spent: float) -> None:
+    def row(answer: Response, start: float, spent: float) -> None:
         now, cpu = time.perf_counter(), time.process_time()
         found.append((answer.plan, {"s": now - start, "processor s": cpu - spent, **answer.timings}))
 
-    def early(answer: Answer) -> None:
+    def early(answer: Response) -> None:
         if answer.plan is not None:
             row(answer, begun, used)
 

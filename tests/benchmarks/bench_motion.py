@@ -26,16 +26,16 @@ from tests.support import paths
 from tests.support.optimum import optimum, strains
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
-from wallwright.motion.detours import Ways
-from wallwright.motion.path import Runs, runs_of, sampled
+from wallwright.motion.detours import DetourFinder
+from wallwright.motion.path import Runs, build_runs, sample_runs
 from wallwright.motion.path_constraints import bounds_of, grid_of
 from wallwright.motion.planner import plan_motion
 from wallwright.motion.swing import SwingField
 from wallwright.motion.time_parameterization import profile
-from wallwright.motion.travel_timing import Trial
+from wallwright.motion.travel_timing import TravelTimer
 from wallwright.motion.travels import bent
 from wallwright.statics.belt_field import BeltField
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.strokes.strokes import Strokes
 
 BARS = {
@@ -62,7 +62,7 @@ def durations() -> list[dict[str, Any]]:
     rows = []
     for belts in ("loose", "tight"):
         document = paths.machine(belts == "loose")
-        rig, limits = Rig.of(document.machine, document.hangings[0]), document.machine.limits
+        rig, limits = CableRobotModel.of(document.machine, document.hangings[0]), document.machine.limits
         for name, make in paths.PATHS.items():
             path = make()
             strokes = Strokes.pack(path.strokes, 0)
@@ -94,7 +94,7 @@ def travels() -> list[dict[str, Any]]:
         limits = replace(document.machine.limits, **fields)
         document = replace(document, machine=replace(document.machine, limits=limits))
         hanging = document.hangings[0]
-        rig, ways = Rig.of(document.machine, hanging), Ways(document.wall, document.machine, hanging)
+        rig, ways = CableRobotModel.of(document.machine, hanging), DetourFinder(document.wall, document.machine, hanging)
         random = np.random.default_rng(3)
         places = random.uniform((400, 300), (1600, 1450), (1000, 2))
         places = places[ways.inside([p[None] for p in places])][:300]
@@ -103,7 +103,7 @@ def travels() -> list[dict[str, Any]]:
         ]
         level = np.array(level)[ways.inside([np.array(p) for p in level])]
         field, swing = BeltField(rig, places), SwingField(rig, document.machine, places)
-        trial, row = Trial(document, field, swing), {"machine": name}
+        trial, row = TravelTimer(document, field, swing), {"machine": name}
         for kind, ends in (("random", places.reshape(-1, 2, 2)), ("level", level)):
             k = len(ends)
             runs = Runs(
@@ -126,13 +126,13 @@ def travels() -> list[dict[str, Any]]:
 def growth(sizes: list[int]) -> list[dict[str, Any]]:
     """A spiral of ever more points, tight belts."""
     document = paths.machine(False)
-    rig, limits = Rig.of(document.machine, document.hangings[0]), document.machine.limits
+    rig, limits = CableRobotModel.of(document.machine, document.hangings[0]), document.machine.limits
     rows = []
     for n in sizes:
         path = paths.spiral(n)
         strokes = Strokes.pack(path.strokes, 0)
-        runs = runs_of(strokes, np.array([1000.0, 800.0]))
-        samples = sampled(runs, tolerance=limits.corner_tolerance)
+        runs = build_runs(strokes, np.array([1000.0, 800.0]))
+        samples = sample_runs(runs, tolerance=limits.corner_tolerance)
         field = BeltField(rig, samples.points)
         grid = grid_of(
             document,

@@ -11,8 +11,8 @@ from tests.benchmarks.ink_window import COLOURS, WIDTHS, figures, paced_frames
 from tests.support.drawings import made_up_drawing
 from wallwright.document import edits
 from wallwright.document.document import Artwork, Document, Pen, Placement
-from wallwright.planning.outside_zone import Outside
-from wallwright.planning.plan import Preview
+from wallwright.planning.outside_zone import OutsideZone
+from wallwright.planning.plan import StrokePreview
 from wallwright.statics.limits import Limit
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.canvas.canvas import Canvas
@@ -59,7 +59,7 @@ def _session(segments: int) -> Session:
     large, small = made_up_drawing(segments), made_up_drawing(DRAGGED, 700.0, 500.0, seed=3)
     strokes = Strokes.join([_placed(large, 50.0, 250.0, 0), _placed(small, 650.0, 450.0, 1)])
     session = Session(document, _NoPlanner())
-    session.preview = Preview(strokes, np.array([0, 1], np.int32), (), _outside(strokes))
+    session.preview = StrokePreview(strokes, np.array([0, 1], np.int32), (), _outside(strokes))
     session.preview_document = document
     return session
 
@@ -69,13 +69,13 @@ def _placed(strokes: Strokes, x: float, y: float, source: int) -> Strokes:
     return Strokes(strokes.points + (x, y), strokes.offsets, strokes.pen, sources, strokes.is_fill)
 
 
-def _outside(strokes: Strokes) -> Outside:
+def _outside(strokes: Strokes) -> OutsideZone:
     """As if what lies at the left edge broke one of two limits."""
     flags = strokes.points[:, 0] < 150
     pieces = flagged_runs(strokes, flags)
     broken = np.where(np.arange(len(pieces)) % 2, Limit.SLACK, Limit.TILT).astype(np.uint16)
     bits = np.where(flags, Limit.SLACK, 0).astype(np.uint16)
-    return Outside(bits, pieces, broken, np.zeros(len(pieces), dtype=np.int64))
+    return OutsideZone(bits, pieces, broken, np.zeros(len(pieces), dtype=np.int64))
 
 
 def measure_canvas(segments: int, window: tuple[int, int]) -> list[dict]:
@@ -117,7 +117,7 @@ def measure_canvas(segments: int, window: tuple[int, int]) -> list[dict]:
 
     def drag(i: int) -> None:
         document = edits.set_placement(session.document, "small", x=1000.0 + 3 * i, y=700.0 + 2 * i)
-        session.edit("Move", document, merge="drag")
+        session.edit("ArtworkMove", document, merge="drag")
 
     time_moves("drag", [lambda i=i: drag(i) for i in range(120)])
 

@@ -17,10 +17,10 @@ from wallwright.document import edits
 from wallwright.document.calibration import LEFT, RIGHT
 from wallwright.document.project import read_project
 from wallwright.planning.demo import ARTWORK
-from wallwright.statics.cable_robot import Rig
-from wallwright.statics.controller_kinematics import to_belts
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.forward_kinematics import pen_at
-from wallwright.strokes.order import Saving
+from wallwright.strokes.order import OrderSaving
 
 
 @pytest.fixture
@@ -207,7 +207,7 @@ def test_calibrate_from_test_drawing_to_profile(tmp_path, square, capsys):
     )
     place = truth.hangings[0]
     counts = np.array([(m.left, m.right) for m in marks])
-    pens = pen_at(Rig.of(truth.machine, place), to_belts(truth.machine, place, "belts", counts)).pen
+    pens = pen_at(CableRobotModel.of(truth.machine, place), controller_to_belts(truth.machine, place, "belts", counts)).pen
     points = dict(zip([m.name for m in marks], pens, strict=True))
     points |= {LEFT: np.zeros(2), RIGHT: np.array([2008.0, 0.0])}
     rows = list(csv.DictReader(io.StringIO(listed.read_text())))
@@ -257,7 +257,7 @@ def test_the_terminal_shows_what_the_search_wins(monkeypatch):
     monkeypatch.setattr(sys, "stderr", screen)
     show = stage_printer(quiet=False)
     show("order", 0.1)
-    show("order", 0.4, Saving(720.0, 800.0))
+    show("order", 0.4, OrderSaving(720.0, 800.0))
     assert screen.getvalue().endswith("\r 40% Ordering: travel 12 min, 10.0 % less than at first")
     show("motion", 0.0)
     assert screen.getvalue().split("\r")[-1].rstrip() == "  0% Timing the motion"

@@ -12,7 +12,7 @@ from shapely.geometry import Polygon
 
 from wallwright.document import edits, edits_arrangement
 from wallwright.document.document import Artwork, Document, Placement
-from wallwright.document.placing import joint_box, placement_box, placement_corners, placing_matrix, transform
+from wallwright.document.placing import bounding_box, placement_box, placement_corners, placing_matrix, transform
 
 PLACEMENTS = st.lists(
     st.builds(
@@ -60,7 +60,7 @@ def test_carrying_is_the_affine_map_of_every_point(numbers, angle, share, x, y):
 def test_mirroring_is_the_reflection_of_every_point_in_the_middle(numbers, across):
     before = document_of(numbers)
     after = edits_arrangement.mirror_placements(before, ids_of(before), across)
-    left, top, right, bottom = joint_box(before.placements)
+    left, top, right, bottom = bounding_box(before.placements)
     points = marks(before)
     if across:
         points[:, 0] = left + right - points[:, 0]
@@ -76,7 +76,7 @@ def test_mirroring_is_the_reflection_of_every_point_in_the_middle(numbers, acros
 def test_boxes_are_those_of_the_corners(numbers):
     document = document_of(numbers)
     shapes = [Polygon(placement_corners(p)) for p in document.placements]
-    assert joint_box(document.placements) == pytest.approx(union_all([box(*s.bounds) for s in shapes]).bounds)
+    assert bounding_box(document.placements) == pytest.approx(union_all([box(*s.bounds) for s in shapes]).bounds)
 
 
 @given(PLACEMENTS, st.sampled_from(["left", "centre", "right", "top", "middle", "bottom"]))
@@ -91,7 +91,7 @@ def test_aligned_boxes_share_the_line_and_keep_the_other_coordinate(numbers, sid
     assert np.ptp(line) < 1e-6
     for old, new in zip(before.placements, after.placements, strict=True):
         assert (new.y if across else new.x) == (old.y if across else old.x)
-    old, new = joint_box(before.placements), joint_box(after.placements)
+    old, new = bounding_box(before.placements), bounding_box(after.placements)
     edge = {"left": 0, "top": 1, "right": 2, "bottom": 3}.get(side)
     if edge is not None:
         assert new[edge] == pytest.approx(old[edge])

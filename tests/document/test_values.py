@@ -11,7 +11,7 @@ from wallwright.document.document import Document, Pen
 from wallwright.document.edits_body import fit_body
 from wallwright.document.edits_keep_outs import fit_keep_out, is_simple
 from wallwright.document.errors import BadFile, BadValue
-from wallwright.document.generated_artwork import Figure, Words, decode
+from wallwright.document.generated_artwork import Figure, TextArtwork, decode
 from wallwright.document.machine import Controller
 from wallwright.document.project import decode_project, encode_project
 from wallwright.document.quantity import quantities
@@ -59,7 +59,7 @@ def test_zero_and_the_least_stay_allowed(path, value):
 
 def test_every_zero_with_a_meaning_has_a_least_amount():
     """A number whose 0 means "none" divides somewhere: what is next to 0 would be a drawing of a thousand years."""
-    types = [Pen, Controller, Words]
+    types = [Pen, Controller, TextArtwork]
     for quantity in (q for type_ in types for q in quantities(type_).values()):
         assert not quantity.zero or quantity.least > 0, quantity.name
 
@@ -71,7 +71,7 @@ def test_a_project_with_such_a_number_says_so_and_is_not_opened():
 
 
 def test_made_artwork_is_held_to_the_same():
-    words = msgspec.json.encode(Words("A", radius=1e-300))
+    words = msgspec.json.encode(TextArtwork("A", radius=1e-300))
     with pytest.raises(BadFile, match="radius: must be 0, or at least 1 mm"):
         decode(words, "application/vnd.wallwright.words+json", "A")
     grid = msgspec.json.encode(Figure("grid"))

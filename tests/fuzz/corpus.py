@@ -159,7 +159,7 @@ def made() -> list[bytes]:
     return [
         generated_artwork.encode(m)
         for m in (
-            generated_artwork.Words("High\nwater"),
+            generated_artwork.TextArtwork("High\nwater"),
             generated_artwork.Figure("grid"),
             generated_artwork.chart_of(document()),
         )
@@ -168,9 +168,9 @@ def made() -> list[bytes]:
 
 def settings() -> list[bytes]:
     """The person's settings file, saved walls and machines, and what stands beside recovered work."""
-    from wallwright.document.saved_presets import Templates
+    from wallwright.document.saved_presets import SavedPresets
 
-    kept = Templates().with_wall("Hall", document()).with_machine("Mine", document())
+    kept = SavedPresets().with_wall("Hall", document()).with_machine("Mine", document())
     import msgspec
 
     return [

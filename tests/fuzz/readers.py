@@ -15,7 +15,7 @@ from pathlib import Path
 import numpy as np
 
 from tests.fuzz import corpus, mutation
-from wallwright.document.errors import Trouble
+from wallwright.document.errors import UserError
 
 
 @dataclass(frozen=True)
@@ -27,7 +27,7 @@ class Fuzzed:
     """Reads one input as the program does, with what follows at once from it."""
     mutations: Sequence[mutation.Mutation]
     change: Callable[[random.Random, Sequence[bytes], Sequence[mutation.Mutation]], bytes] = mutation.mutated
-    sentences: tuple[type[Exception], ...] = (Trouble,)
+    sentences: tuple[type[Exception], ...] = (UserError,)
     """What it may raise: a person reads it as a sentence."""
 
 
@@ -114,7 +114,7 @@ def _read_made(data: bytes) -> None:
     for media in generated_artwork.TYPES:
         try:
             drawing = read_artwork(data, media, "made", 0.5)
-        except Trouble:
+        except UserError:
             continue
         assert np.isfinite([drawing.width, drawing.height]).all()
 
@@ -127,21 +127,21 @@ def _read_table(data: bytes) -> None:
         for read in (measures, sightings):
             try:
                 read(path)
-            except Trouble as sentence:
+            except UserError as sentence:
                 assert "\n" not in str(sentence)
 
 
 def _read_program(data: bytes) -> None:
     """The place at lines all over a file that ran."""
     from wallwright.document.document import Document
-    from wallwright.jobs.place_by_line import place_at_line
+    from wallwright.jobs.place_by_line import place_by_line
 
     document, strokes = Document(), _strokes()
     lines = data.splitlines()
     for line in {1, 2, len(lines) // 3, len(lines) // 2, len(lines) - 2, len(lines), len(lines) + 1}:
         try:
-            place = place_at_line(lines, line, document.machine, document.hangings[0], strokes)
-        except Trouble:
+            place = place_by_line(lines, line, document.machine, document.hangings[0], strokes)
+        except UserError:
             continue
         assert np.isfinite(place.along)
 
@@ -195,13 +195,13 @@ def _read_settings(data: bytes) -> None:
     """As when the window starts: its settings, saved walls and machines, and work that was left behind."""
     from wallwright.document.document import Document
     from wallwright.document.project import write_project
-    from wallwright.document.saved_presets import read_templates, templates_file
+    from wallwright.document.saved_presets import read_presets, presets_file
     from wallwright.window.application import recovery, settings
 
-    folder = templates_file().parent
+    folder = presets_file().parent
     folder.mkdir(parents=True, exist_ok=True)
     (folder / "settings.ini").write_bytes(data)
-    templates_file().write_bytes(data)
+    presets_file().write_bytes(data)
     recovery.folder().mkdir(exist_ok=True)
     left = recovery.folder() / "999999999-1.wallwright"
     if not left.exists():
@@ -212,17 +212,17 @@ def _read_settings(data: bytes) -> None:
     from wallwright.window.application.language_choice import wanted_language
 
     wanted_language()
-    recovery.left_behind()
-    read_templates()
+    recovery.recoverable()
+    read_presets()
 
 
 def _read_font(data: bytes) -> None:
     from wallwright.artwork.artwork_reader import read_artwork
-    from wallwright.artwork.svg.embed_links import with_fonts
+    from wallwright.artwork.svg.embed_links import embed_fonts
 
     with _file(data, "font.ttf") as path:
         drawing = f'{corpus.SVG_HEAD}<text y="9" font-family="Three Letters">ABf ffi é</text></svg>'.encode()
-        read_artwork(with_fonts(drawing, "drawing.svg", path.parent), "image/svg+xml", "drawing.svg", 0.5)
+        read_artwork(embed_fonts(drawing, "drawing.svg", path.parent), "image/svg+xml", "drawing.svg", 0.5)
 
 
 def _read_page(data: bytes) -> None:
@@ -254,7 +254,7 @@ class _file:
 def _read_back_sentences() -> tuple[type[Exception], ...]:
     from wallwright.jobs.read_back import Mismatch
 
-    return (Trouble, Mismatch)
+    return (UserError, Mismatch)
 
 
 READERS = {

@@ -7,7 +7,7 @@ from tests.support.hanging_body import HangingBody
 from tests.support.jobs import SQUARE, document_of, exported
 from tests.support.ngc import on_the_way, read_program
 from wallwright.document.machine import Belt, Controller
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.straight_belts import straight_belts
 
 CENTRE, SIDE = np.array([1000.0, 900.0]), 1000.0
@@ -22,7 +22,7 @@ def off_square(points: np.ndarray) -> np.ndarray:
 
 
 def judge_of(document) -> HangingBody:
-    rig = Rig.of(document.machine, document.hangings[0])
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
     return HangingBody(rig.anchors, rig.exits, rig.centre, document.machine.body.mass, rig.stiffness)
 
 
@@ -54,7 +54,7 @@ def files(tmp_path_factory):
 def inside_guess(document, belts):
     from wallwright.statics.forward_kinematics import pen_at
 
-    return pen_at(Rig.of(document.machine, document.hangings[0]), belts).pen
+    return pen_at(CableRobotModel.of(document.machine, document.hangings[0]), belts).pen
 
 
 def test_belt_lengths_draw_the_square(files, capsys):
@@ -63,7 +63,7 @@ def test_belt_lengths_draw_the_square(files, capsys):
     pens = played(judge_of(document), belts, inside_guess(document, belts))
     off = off_square(pens)
     corners = CENTRE + SIDE / 2 * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
-    rig = Rig.of(document.machine, document.hangings[0])
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
     middle = straight_belts(rig.anchors, CENTRE[None], 120.0)
     from wallwright.statics.pose import hang
 

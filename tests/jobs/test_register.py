@@ -20,9 +20,9 @@ from wallwright.planning.outside_zone import points_outside
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.register_marks import drawn_by, marks_of
 from wallwright.planning.runner import Runner
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.register_fit import line_up
-from wallwright.statics.draw_zone import zone_of
+from wallwright.statics.draw_zone import compute_zone
 from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang
 from wallwright.strokes.strokes import Strokes
@@ -56,7 +56,7 @@ def test_marks_lie_where_both_hangings_reach_and_off_the_artwork(wall, preview):
 def test_marks_keep_off_a_fill_whose_lines_have_their_points_far_away(wall):
     lines = [np.array([(0.0, y), (5000.0, y)]) for y in np.arange(500.0, 1100.0, 4.0)]
     many = edits.set_field(wall, "settings.joining.marks", 6)
-    marks = marks_of(many, Strokes.pack(lines, 0), zone_of)
+    marks = marks_of(many, Strokes.pack(lines, 0), compute_zone)
     at = [m.y for own in marks.values() for m in own]
     assert len(at) == 24 and not [y for y in at if 490 < y < 1107]
 
@@ -96,7 +96,7 @@ def test_the_visit_stops_at_every_mark_with_the_pen_up(wall, tmp_path):
     program = ngc.read_program((tmp_path / "register.ngc").read_text())
     marks = answer.preview.marks[1]
     assert program.stops == len(marks) and not any(down for *_, down in program.moves)
-    rig = Rig.of(wall.machine, wall.hangings[1])
+    rig = CableRobotModel.of(wall.machine, wall.hangings[1])
     belts = np.array([move[:2] for move in program.moves])
     passed = pen_at(rig, belts).pen
     for mark in marks:
@@ -126,7 +126,7 @@ def test_what_another_hanging_drew_stays_right_when_one_is_lined_up(wall, previe
     truth = edits.replace(hanging, left=edits.replace(hanging.left, x=hanging.left.x + 9.0))
     marks = np.array([(m.x, m.y) for m in hanging.register.marks])
     seen = pen_at(
-        Rig.of(kept.machine, truth), hang(Rig.of(kept.machine, hanging), marks).belts, start=marks
+        CableRobotModel.of(kept.machine, truth), hang(CableRobotModel.of(kept.machine, hanging), marks).belts, start=marks
     ).pen
     sightings = tuple(
         Sighting(m, *o) for m, o in zip(hanging.register.marks, (seen - marks).tolist(), strict=True)
@@ -164,7 +164,7 @@ def test_on_the_command_line(wall, tmp_path, capsys):
     rows = list(csv.DictReader(io.StringIO((folder / "hanging-2" / "register.csv").read_text())))
     marks = np.array([(float(r["x"]), float(r["y"])) for r in rows])
     seen = (
-        pen_at(Rig.of(kept.machine, truth), hang(Rig.of(kept.machine, own), marks).belts, start=marks).pen
+        pen_at(CableRobotModel.of(kept.machine, truth), hang(CableRobotModel.of(kept.machine, own), marks).belts, start=marks).pen
         - marks
     )
     text = "mark,x,y,right,down\n" + "".join(
@@ -177,7 +177,7 @@ def test_on_the_command_line(wall, tmp_path, capsys):
     assert "Parts meet within about" in capsys.readouterr().out
     lined = read_project(project).hangings[1]
     again = pen_at(
-        Rig.of(kept.machine, truth), hang(Rig.of(kept.machine, lined), marks).belts, start=marks
+        CableRobotModel.of(kept.machine, truth), hang(CableRobotModel.of(kept.machine, lined), marks).belts, start=marks
     ).pen
     assert np.hypot(*(again - marks).T).max() < 0.5
     assert main(["line-up", str(project), "--hanging", "1", "--readings", str(tmp_path / "seen.csv")]) == 2

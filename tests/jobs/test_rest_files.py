@@ -14,20 +14,20 @@ from tests.support.hanging_body import HangingBody
 from tests.support.jobs import document_of
 from tests.support.ngc import read_line, read_program
 from wallwright.document import edits
-from wallwright.document.continuation import Place, Rest
+from wallwright.document.continuation import Place, Continuation
 from wallwright.document.document import Pen
 from wallwright.document.errors import BadValue
 from wallwright.document.machine import Belt, Controller
 from wallwright.document.resources import resource
-from wallwright.jobs.place_by_line import place_at_line
+from wallwright.jobs.place_by_line import place_by_line
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
-from wallwright.statics.belt_slip import Jump, Reading, slip_of, slipped_start
-from wallwright.statics.cable_robot import Rig
-from wallwright.statics.controller_kinematics import to_belts
+from wallwright.statics.belt_slip import WholeSlip, ArtworkLoader, estimate_slip, start_after_slip
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang
-from wallwright.statics.pose_recovery import by_anchors, packed
+from wallwright.statics.pose_recovery import recover_from_anchor_distances, packed
 from wallwright.strokes.remaining import drawn_until, point_at, settled, ways
 
 LINES = (
@@ -56,8 +56,8 @@ def rest_of_job(job, rest, folder):
 
 def wall_points(document, kind, values) -> np.ndarray:
     hanging = document.hangings[0]
-    belts = to_belts(document.machine, hanging, kind, np.asarray(values, dtype=float))
-    return pen_at(Rig.of(document.machine, hanging), belts).pen
+    belts = controller_to_belts(document.machine, hanging, kind, np.asarray(values, dtype=float))
+    return pen_at(CableRobotModel.of(document.machine, hanging), belts).pen
 
 
 def drawn_lines(document, text: str, kind: str) -> list[np.ndarray]:
@@ -82,7 +82,7 @@ def test_drawn_part_and_files_of_the_rest_are_the_whole(job, tmp_path, number, s
     place = Place(number, share * float(ways(strokes[number])[-1]))
     if number == 0 and share == 0:
         place = Place(0, 1.0)
-    answer = rest_of_job(job, Rest(place, overlap=0.0), tmp_path)
+    answer = rest_of_job(job, Continuation(place, overlap=0.0), tmp_path)
     names = {name: tmp_path / f"{name}-from-stroke-{number + 1}.ngc" for name in ("belts", "plane")}
     drawn = list(drawn_until(strokes, place))
     wanted = shapely.MultiLineString(list(strokes))
@@ -101,7 +101,7 @@ def test_drawn_part_and_files_of_the_rest_are_the_whole(job, tmp_path, number, s
 def test_only_pens_that_are_left_and_one_more_stop_to_look(job, tmp_path):
     document, _, whole, folder = job
     second = int(np.flatnonzero(whole.plan.strokes.pen == 1)[0])
-    rest_of_job(job, Rest(Place(second)), tmp_path)
+    rest_of_job(job, Continuation(Place(second)), tmp_path)
     text = (tmp_path / f"belts-from-stroke-{second + 1}.ngc").read_text()
     assert "Pen 2" in text and "Pen 1" not in text
     assert read_program(text).stops == 2 and "(Look:" in text
@@ -119,7 +119,7 @@ def test_the_rest_leaves_the_whole_job_in_its_folder(job, tmp_path):
     document, runner, _, _ = job
     runner.run(Request(1, document, Goal.EXPORT, folder=str(tmp_path)))
     before = {p.name: p.read_bytes() for p in tmp_path.iterdir()}
-    rest_of_job(job, Rest(Place(3)), tmp_path)
+    rest_of_job(job, Continuation(Place(3)), tmp_path)
     after = {p.name: p.read_bytes() for p in tmp_path.iterdir()}
     assert all(after[name] == data for name, data in before.items())
     assert all("-from-stroke-4." in name for name in after.keys() - before.keys())
@@ -128,7 +128,7 @@ def test_the_rest_leaves_the_whole_job_in_its_folder(job, tmp_path):
 
 def test_places_to_come_back_to_are_where_the_files_say(job, tmp_path):
     document, _, whole, folder = job
-    rest_of_job(job, Rest(Place(3, 20.0)), tmp_path)
+    rest_of_job(job, Continuation(Place(3, 20.0)), tmp_path)
     for where, ending in ((folder, ""), (tmp_path, "-from-stroke-4")):
         report = json.loads((where / f"report{ending}.json").read_text())
         jsonschema.validate(report, json.loads(resource("schemas", "report.schema.json").read_text()))
@@ -141,7 +141,7 @@ def test_places_to_come_back_to_are_where_the_files_say(job, tmp_path):
                 else:
                     row = json.loads(text[line - 1])
                     assert row[3] >= 0 > json.loads(text[line - 2])[3]
-                    found = pen_at(Rig.of(document.machine, document.hangings[0]), np.array([row[1:3]])).pen[
+                    found = pen_at(CableRobotModel.of(document.machine, document.hangings[0]), np.array([row[1:3]])).pen[
                         0
                     ]
                     np.testing.assert_allclose(found, place["point_mm"], atol=0.06)
@@ -168,12 +168,12 @@ def test_numbers_in_the_files_add_little(job):
 def test_the_line_at_which_a_controller_stopped_tells_the_place(job, tmp_path, kind):
     document, _, whole, folder = job
     strokes = whole.plan.strokes
-    rest_of_job(job, Rest(Place(2, 200.0), overlap=0.0), tmp_path)
+    rest_of_job(job, Continuation(Place(2, 200.0), overlap=0.0), tmp_path)
     for file in (folder / f"{kind}.ngc", tmp_path / f"{kind}-from-stroke-3.ngc"):
         lines = file.read_bytes().splitlines()
         rng, along = np.random.default_rng(3), 0
         for line in rng.integers(20, len(lines) - 30, 10).tolist():
-            place = place_at_line(lines, line, document.machine, document.hangings[0], strokes)
+            place = place_by_line(lines, line, document.machine, document.hangings[0], strokes)
             # What the independent reader says of the lines before it.
             done = drawn_lines(document, b"\n".join([*lines[: line - 1], b"M2\n"]).decode(), kind)
             if not done:
@@ -186,11 +186,11 @@ def test_the_line_at_which_a_controller_stopped_tells_the_place(job, tmp_path, k
                 along += 1
         assert along > 2
         with pytest.raises(BadValue, match="there is no line"):
-            place_at_line(lines, len(lines) + 5, document.machine, document.hangings[0], strokes)
+            place_by_line(lines, len(lines) + 5, document.machine, document.hangings[0], strokes)
         with pytest.raises(BadValue, match="everything is drawn"):
-            place_at_line(lines, len(lines), document.machine, document.hangings[0], strokes)
+            place_by_line(lines, len(lines), document.machine, document.hangings[0], strokes)
         with pytest.raises(BadValue, match="of other strokes"):
-            place_at_line(lines, 100, document.machine, document.hangings[0], strokes.take(np.arange(7)))
+            place_by_line(lines, 100, document.machine, document.hangings[0], strokes.take(np.arange(7)))
 
 
 @pytest.mark.parametrize("kind", ["belts", "plane"])
@@ -205,7 +205,7 @@ def test_damaged_numbers_before_the_line_are_noticed(job, kind):
 
     def found(text: bytes, number: int = at) -> Place:
         damaged = [*lines[:number], text, *lines[number + 1 :]]
-        return place_at_line(damaged, line, document.machine, document.hangings[0], whole.plan.strokes)
+        return place_by_line(damaged, line, document.machine, document.hangings[0], whole.plan.strokes)
 
     good = found(lines[at])
     assert good.stroke == 2 and good.along > 0
@@ -233,7 +233,7 @@ def test_a_place_beyond_its_stroke_is_refused(job, along):
 def test_the_sheet_of_the_rest_says_so(job, tmp_path):
     """Read by pypdf."""
     _, _, whole, folder = job
-    rest_of_job(job, Rest(Place(4)), tmp_path)
+    rest_of_job(job, Continuation(Place(4)), tmp_path)
     text = _pages(tmp_path / "hanging-sheet-from-stroke-5.pdf")
     assert f"The rest of a job, from stroke 5 of {len(whole.plan.strokes)}" in text
     assert "What is drawn already is pale" in text and "places to come back to" in text
@@ -257,7 +257,7 @@ def _pages(file) -> str:
 
 
 def machine_of(document) -> HangingBody:
-    rig = Rig.of(document.machine, document.hangings[0])
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
     return HangingBody(rig.anchors, rig.exits, rig.centre, document.machine.body.mass, rig.stiffness)
 
 
@@ -266,7 +266,7 @@ def drawn_by(document, judge, text: str, slip=(0.0, 0.0), most: int = 60) -> np.
     program = read_program(text)
     belts = np.array([m[:2] for m in program.moves if m[3]])
     belts = belts[:: max(1, len(belts) // most)] + slip
-    pose = pen_at(Rig.of(document.machine, document.hangings[0]), belts)
+    pose = pen_at(CableRobotModel.of(document.machine, document.hangings[0]), belts)
     return np.array(
         [
             judge.settle(b, p + [0.0, 4.0], float(t))[0]
@@ -284,22 +284,22 @@ def test_after_a_belt_skipped_sixteen_steps_the_rest_lines_up(job, tmp_path):
     brings the machine to the start by its own count, and runs the rest from there."""
     document, _, whole, folder = job
     machine, hanging, strokes = document.machine, document.hangings[0], whole.plan.strokes
-    judge, slip = machine_of(document), np.array([Jump(0, steps=16).length(machine), 0.0])
+    judge, slip = machine_of(document), np.array([WholeSlip(0, steps=16).length(machine), 0.0])
     assert slip[0] == pytest.approx(3.2)
     wrong = drawn_by(document, judge, (folder / "belts.ngc").read_text(), slip)
     assert off_the_drawing(strokes, wrong).max() > 2
     # What was drawn after it, measured where stroke 4 begins.
-    rig = Rig.of(machine, hanging)
+    rig = CableRobotModel.of(machine, hanging)
     place = strokes.starts[3]
     belts = hang(rig, place[None]).belts[0] + slip
     pose = pen_at(rig, belts[None])
     drawn = judge.settle(belts, pose.pen[0] + [0.0, 4.0], float(pose.tilt[0]))[0]
-    reading = Reading(tuple(place), tuple(np.round(drawn - place, 1)))
-    told = slip_of(machine, hanging, (reading,), 0.1)
-    assert told.jump == Jump(0, steps=16)
-    rest = Rest(
+    reading = ArtworkLoader(tuple(place), tuple(np.round(drawn - place, 1)))
+    told = estimate_slip(machine, hanging, (reading,), 0.1)
+    assert told.jump == WholeSlip(0, steps=16)
+    rest = Continuation(
         Place(2, 50.0),
-        start=slipped_start(machine, hanging, told),
+        start=start_after_slip(machine, hanging, told),
         known_by="slip",
         spread=packed(told.spread),
     )
@@ -321,14 +321,14 @@ def test_after_a_power_cut_the_rest_lines_up_from_where_the_machine_hangs(job, t
     """The count is lost, belts have any length. The tape is read to a mm; the rest is off by no more than is stated."""
     document, _, whole, _ = job
     machine, hanging, strokes = document.machine, document.hangings[0], whole.plan.strokes
-    judge, rig = machine_of(document), Rig.of(machine, hanging)
+    judge, rig = machine_of(document), CableRobotModel.of(machine, hanging)
     belts = np.array([1180.0, 1260.0])
     pose = pen_at(rig, belts[None])
     pen = judge.settle(belts, pose.pen[0] + [0.0, 4.0], float(pose.tilt[0]))[0]
     exact = [float(np.hypot(*(pen - anchor))) for anchor in np.array(rig.anchors)]
     for tape, allowed in ((exact, 0.1), (np.round(exact).tolist(), None)):
-        found = by_anchors(machine, hanging, *tape, sure=0.5)
-        rest = Rest(Place(5), start=found.pen, known_by="tape", spread=packed(found.belts_spread))
+        found = recover_from_anchor_distances(machine, hanging, *tape, sure=0.5)
+        rest = Continuation(Place(5), start=found.pen, known_by="tape", spread=packed(found.belts_spread))
         answer = rest_of_job(job, rest, tmp_path)
         text = (tmp_path / "belts-from-stroke-6.ngc").read_text()
         drawn = drawn_by(document, judge, text, belts - np.array(read_program(text).start))
@@ -347,7 +347,7 @@ def test_a_line_among_arcs_tells_the_place_too(tmp_path):
     arcs = [i for i, text in enumerate(lines, start=1) if text.startswith((b"G2 ", b"G3 "))]
     assert len(arcs) > 20
     for line in arcs[3::9]:
-        place = place_at_line(lines, line, document.machine, document.hangings[0], strokes)
+        place = place_by_line(lines, line, document.machine, document.hangings[0], strokes)
         done = read_program(b"\n".join([*lines[: line - 1], b"M2\n"]).decode())
         pen = wall_points(document, "plane", [done.moves[-1][:2]])[0]
         # The path tolerance is what an arc may leave the curve by.
@@ -359,8 +359,8 @@ def test_a_machine_hung_again_by_hand_is_put_right_by_the_look(job, tmp_path):
     stops for the look; the person reads to half a mm how far off the pen is there, and exports again."""
     document, _, whole, _ = job
     machine, hanging, strokes = document.machine, document.hangings[0], whole.plan.strokes
-    judge, rig, error = machine_of(document), Rig.of(machine, hanging), np.array([1.4, -0.9])
-    rest_of_job(job, Rest(Place(5)), tmp_path)
+    judge, rig, error = machine_of(document), CableRobotModel.of(machine, hanging), np.array([1.4, -0.9])
+    rest_of_job(job, Continuation(Place(5)), tmp_path)
     text = (tmp_path / "belts-from-stroke-6.ngc").read_text()
     assert off_the_drawing(strokes, drawn_by(document, judge, text, error)).max() > 1
     moves = read_program(text[: text.index("(Look:")] + "M2\n").moves
@@ -368,10 +368,10 @@ def test_a_machine_hung_again_by_hand_is_put_right_by_the_look(job, tmp_path):
     pose = pen_at(rig, at[None])
     seen = judge.settle(at, pose.pen[0] + [0.0, 4.0], float(pose.tilt[0]))[0]
     place = strokes.starts[5]
-    reading = Reading(tuple(place), tuple(np.round(2 * (seen - place)) / 2))
-    told = slip_of(machine, hanging, (reading,), 0.3, whole=False)
-    rest = Rest(
-        Place(5), start=slipped_start(machine, hanging, told), known_by="slip", spread=packed(told.spread)
+    reading = ArtworkLoader(tuple(place), tuple(np.round(2 * (seen - place)) / 2))
+    told = estimate_slip(machine, hanging, (reading,), 0.3, whole=False)
+    rest = Continuation(
+        Place(5), start=start_after_slip(machine, hanging, told), known_by="slip", spread=packed(told.spread)
     )
     answer = rest_of_job(job, rest, tmp_path)
     text = (tmp_path / "belts-from-stroke-6.ngc").read_text()

@@ -7,9 +7,9 @@ from tests.support import paths
 from tests.support.optimum import optimum, strains
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
-from wallwright.motion.path import runs_of, sampled
+from wallwright.motion.path import build_runs, sample_runs
 from wallwright.motion.planner import plan_motion
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.strokes.strokes import Strokes
 
 PATHS = {
@@ -24,7 +24,7 @@ PATHS = {
 
 def drawn(document: Document, path: paths.Path):
     """Arc length, mm, and speed, mm/s, of each stroke of the plan."""
-    rig = Rig.of(document.machine, document.hangings[0])
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
     motion = plan_motion(document, 0, rig, Strokes.pack(path.strokes, 0))
     for run in np.flatnonzero(motion.down):
         part = slice(motion.runs[run], motion.runs[run + 1])
@@ -40,7 +40,7 @@ def test_as_fast_as_possible_with_every_limit_kept(name, loose):
     toppra looks at its limits at the points of its grid only, so that it may be a little faster than allowed between.
     """
     document, path = paths.machine(loose), PATHS[name]()
-    rig, limits = Rig.of(document.machine, document.hangings[0]), document.machine.limits
+    rig, limits = CableRobotModel.of(document.machine, document.hangings[0]), document.machine.limits
     ours, best = 0.0, 0.0
     for (at, speed, took), curve in zip(drawn(document, path), path.curves, strict=True):
         ours += took
@@ -55,7 +55,7 @@ def test_as_fast_as_possible_with_every_limit_kept(name, loose):
 def test_travel_times_are_those_of_rest_to_rest(length, acceleration):
     """A straight travel under pen limits alone is the textbook trapezoid; also what ruckig gives without jerk limit."""
     document = pen_limited(acceleration)
-    rig, limits = Rig.of(document.machine, document.hangings[0]), document.machine.limits
+    rig, limits = CableRobotModel.of(document.machine, document.hangings[0]), document.machine.limits
     stroke = np.array([[1000.0 + length, 800.0], [1000.0 + length, 810.0]])
     motion = plan_motion(document, 0, rig, Strokes.pack([stroke], 0))
     ours = motion.time[motion.runs[1] - 1]
@@ -95,7 +95,7 @@ def test_where_a_corner_is_sharp_each_leg_is_one_from_rest_to_rest(acceleration)
     )
     corners = np.array([[900.0, 800.0], [975.0, 800.0], [975.0, 850.0], [900.0, 850.0]])
     motion = plan_motion(
-        document, 0, Rig.of(document.machine, document.hangings[0]), Strokes.pack([corners], 0)
+        document, 0, CableRobotModel.of(document.machine, document.hangings[0]), Strokes.pack([corners], 0)
     )
     run = int(np.flatnonzero(motion.down)[0])
     ours = np.ptp(motion.time[motion.runs[run] : motion.runs[run + 1]])
@@ -108,10 +108,10 @@ def test_runs_alternate_and_start_and_end_at_the_datum():
     strokes = Strokes.pack(
         [np.array([[900.0, 900], [950, 900]]), np.array([[950.0, 950], [900, 950]])], np.array([0, 0])
     )
-    runs = runs_of(strokes, np.array([1000.0, 800.0]))
+    runs = build_runs(strokes, np.array([1000.0, 800.0]))
     assert runs.down.tolist() == [False, True, False, True, False]
     assert runs.points[0].tolist() == [1000, 800] and runs.points[-1].tolist() == [1000, 800]
-    samples = sampled(runs)
+    samples = sample_runs(runs)
     assert (samples.step <= 4.0 + 1e-9).all()
 
 
@@ -120,7 +120,7 @@ def test_points_given_twice_and_strokes_that_touch_are_no_trouble():
     a = np.array([[900.0, 900], [900, 900], [950, 900], [950, 900], [950, 950], [950, 950]])
     b = np.array([[950.0, 950], [960, 960], [960, 960]])
     document = Document()
-    rig = Rig.of(document.machine, document.hangings[0])
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
     motion = plan_motion(document, 0, rig, Strokes.pack([a, b], 0))
     plain = plan_motion(document, 0, rig, Strokes.pack([a[[0, 2, 4]], b[:2]], 0))
     assert np.isfinite(motion.time).all() and (np.diff(motion.time) >= 0).all()

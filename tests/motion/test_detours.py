@@ -10,10 +10,10 @@ from scipy.sparse.csgraph import dijkstra
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.wall import KeepOut
-from wallwright.motion.detours import Ways
+from wallwright.motion.detours import DetourFinder
 from wallwright.motion.planner import plan_motion
 from wallwright.motion.trajectory import at
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import hang
 from wallwright.strokes.strokes import Strokes
@@ -28,10 +28,10 @@ WAYS = [
 
 
 @functools.cache
-def switched() -> tuple[Document, Rig]:
+def switched() -> tuple[Document, CableRobotModel]:
     document = Document()
     document = replace(document, wall=replace(document.wall, keep_outs=(KeepOut("Switch", SWITCH),)))
-    return document, Rig.of(document.machine, document.hangings[0])
+    return document, CableRobotModel.of(document.machine, document.hangings[0])
 
 
 def outside(points: np.ndarray) -> np.ndarray:
@@ -63,7 +63,7 @@ def grid() -> tuple[np.ndarray, scipy.sparse.csr_matrix]:
 @pytest.mark.parametrize("ends", WAYS)
 def test_the_way_round_is_inside_the_zone_and_hardly_longer_than_the_shortest(ends):
     document, _ = switched()
-    ways, travel = Ways(document.wall, document.machine, document.hangings[0]), np.array(ends)
+    ways, travel = DetourFinder(document.wall, document.machine, document.hangings[0]), np.array(ends)
     assert ways.blocked(travel[None]).all()
     lengths = []
     for way in ways.around(travel):
@@ -91,7 +91,7 @@ def test_the_way_round_is_inside_the_zone_and_hardly_longer_than_the_shortest(en
 
 def test_straight_ways_stay_straight_and_strokes_are_left_alone():
     document, _ = switched()
-    ways = Ways(document.wall, document.machine, document.hangings[0])
+    ways = DetourFinder(document.wall, document.machine, document.hangings[0])
     free = np.array([[[700.0, 740.0], [900.0, 740.0]], [[1300.0, 930.0], [1300.0, 931.0]]])
     assert not ways.blocked(free).any()
 

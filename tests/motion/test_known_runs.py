@@ -13,12 +13,12 @@ from wallwright.motion import time_parameterization
 from wallwright.motion.estimate import estimate
 from wallwright.motion.plan import Motion
 from wallwright.motion.planner import plan_motion, time_runs
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.strokes.strokes import Strokes
 
 DOCUMENT = Document()
 HANGING = DOCUMENT.hangings[0]
-RIG = Rig.of(DOCUMENT.machine, HANGING)
+RIG = CableRobotModel.of(DOCUMENT.machine, HANGING)
 FIELDS = ("pen_xy", "belts", "speed", "tension")
 
 

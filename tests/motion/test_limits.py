@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from tests.support.machines import SEEDS, documents, placed
 from tests.support.optimum import smooth, strains
 from wallwright.motion.planner import plan_motion
-from wallwright.motion.time_parameterization import Grid, tension_in_motion
+from wallwright.motion.time_parameterization import PathGrid, tension_in_motion
 from wallwright.motion.trajectory import at
-from wallwright.statics.cable_robot import GRAVITY, Rig
+from wallwright.statics.cable_robot import GRAVITY, CableRobotModel
 from wallwright.statics.motor import available_pull
 from wallwright.statics.pose import belts_by_pen, hang
 from wallwright.strokes.strokes import Strokes
@@ -27,7 +27,7 @@ OVERSHOOT = 3.0
 def test_every_limit_holds_at_every_millisecond(document, seed):
     """Lines and lines with corners, and the travels between them."""
     hanging, limits = document.hangings[0], document.machine.limits
-    rig = Rig.of(document.machine, hanging)
+    rig = CableRobotModel.of(document.machine, hanging)
     random = np.random.default_rng(seed)
     lines = placed(document, [random.uniform(0, 1, (k, 2)) for k in (2, 4)])
     motion = plan_motion(document, 0, rig, Strokes.pack(lines, 0))
@@ -72,13 +72,13 @@ def test_what_a_push_adds_to_the_tensions_moves_the_body(document, angle, size, 
     the exact pose, where exits and anchors are; the plan takes the centre of mass to go as the pen does, while
     the tilt changes with the place, most where anchors are close: a quarter at worst, which the overshoot covers."""
     hanging = document.hangings[0]
-    rig = Rig.of(document.machine, hanging)
+    rig = CableRobotModel.of(document.machine, hanging)
     pen = np.array([[across, down]]) * hanging.right.x
     direction = np.array([np.cos(angle), np.sin(angle)])
     pose = hang(rig, pen)
     first = np.repeat(belts_by_pen(rig, pose), 2, axis=0)
     x = np.array([0.0, 2.0 * abs(size)]) if size > 0 else np.array([2.0 * abs(size), 0.0])
-    grid = Grid(
+    grid = PathGrid(
         np.array([0, 2]), np.array([1.0, 0.0]), np.full(2, np.inf), np.full(2, np.inf),
         np.broadcast_to(direction, (2, 2, 2)).copy(), np.zeros((2, 2)), first, np.zeros((2, 2, 3)),
         np.repeat(pose.exit_tension, 2, axis=0),
@@ -106,7 +106,7 @@ def test_every_limit_holds_along_random_curves(document, seed):
     curve = smooth(line)
     radius = 1 / np.hypot(*curve.points(np.linspace(0, curve.length, 20_000), 2).T).max()
     assume(radius > 5)  # a closer turn is a corner for these points
-    rig, limits = Rig.of(document.machine, document.hangings[0]), document.machine.limits
+    rig, limits = CableRobotModel.of(document.machine, document.hangings[0]), document.machine.limits
     motion = plan_motion(document, 0, rig, Strokes.pack([line], 0))
     run = int(np.flatnonzero(motion.down)[0])
     part = slice(motion.runs[run], motion.runs[run + 1])

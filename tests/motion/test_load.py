@@ -15,7 +15,7 @@ from wallwright.motion.plots import belt_speed, torque_margin
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.motor import available_torque, supply_power
 from wallwright.strokes.strokes import Strokes
 
@@ -38,7 +38,7 @@ def test_work_on_the_belts_lifts_the_body(way):
     """Energy is conserved: from rest to rest both belts together give what lifts the weight, m g h (light belts, no slip,
     no sag); what a motor takes back while it pays out it does not get for its own."""
     document = set_field(Document(), "machine.belt.mass", 0.0)
-    rig = Rig.of(document.machine, document.hangings[0])
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
     start = np.array(document.hangings[0].datum)
     motion = plan_motion(document, 0, rig, Strokes.pack([np.array([start, start + way])], 0))
     there = slice(*motion.runs[[1, 2]])

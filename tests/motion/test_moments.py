@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from wallwright.document.edits import set_field
 from wallwright.motion.plots import peaks, torque_margin
-from wallwright.motion.trajectory import at, block_times, moment_near, stroke_starts
+from wallwright.motion.trajectory import at, block_times, nearest_time, stroke_starts
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
@@ -29,11 +29,11 @@ def test_the_moment_near_a_point_is_where_the_ink_is_nearest(x, y):
     motion, strokes = plan()[0].motion, plan()[0].strokes
     lines = [shapely.LineString(p) for p in np.split(strokes.points, strokes.offsets[1:-1]) if len(p) > 1]
     far = shapely.distance(shapely.MultiLineString(lines), shapely.Point(x, y))
-    time = moment_near(motion, (x, y), 1e6)
+    time = nearest_time(motion, (x, y), 1e6)
     moment = at(motion, np.array([time]))
     # Samples of the motion lie on the strokes; the corner tolerance is what a chord may cut.
     assert np.hypot(*(moment.pen_xy[0] - [x, y])) == pytest.approx(far, abs=0.15)
-    assert moment_near(motion, (x, y), far - 0.2) is None
+    assert nearest_time(motion, (x, y), far - 0.2) is None
 
 
 def test_every_stroke_begins_with_the_pen_there():

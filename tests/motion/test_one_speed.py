@@ -7,11 +7,11 @@ from hypothesis import strategies as st
 
 from wallwright.document.document import Document
 from wallwright.document.edits import set_field
-from wallwright.motion.constant_feed import apart, paced, runs_in
+from wallwright.motion.constant_feed import apart, resample_at_speed_changes, runs_of_motion
 from wallwright.motion.corners import corner_error
 from wallwright.motion.estimate import estimate
 from wallwright.motion.planner import plan_motion
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.strokes.strokes import Strokes
 
 START = np.array([850.0, 900.0])
@@ -21,7 +21,7 @@ def planned(line: np.ndarray, pacing: str = "constant", **limits):
     document = set_field(Document(), "machine.controller.pacing", pacing)
     for name, value in {"swing": 1000.0, **limits}.items():
         document = set_field(document, f"machine.limits.{name}", value)
-    rig = Rig.of(document.machine, document.hangings[0])
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
     return document, plan_motion(document, 0, rig, Strokes.pack([line], 0))
 
 
@@ -74,8 +74,8 @@ def test_points_lie_no_closer_than_a_step_and_lose_no_more(seed, step):
     random = np.random.default_rng(seed)
     line = START + np.cumsum(random.exponential(1.0, (30, 1)) * random.normal(size=(30, 2)), axis=0)
     _, motion = planned(line, pacing="accelerating")
-    runs, time = paced(motion, step)
-    assert np.array_equal(runs_in(motion, apart(motion, motion.vertex, 0.0)).points, runs_in(motion).points)
+    runs, time = resample_at_speed_changes(motion, step)
+    assert np.array_equal(runs_of_motion(motion, apart(motion, motion.vertex, 0.0)).points, runs_of_motion(motion).points)
     for k in range(len(runs.down)):
         mine = runs.points[runs.runs[k] : runs.runs[k + 1]]
         whole = motion.pen_xy[motion.runs[k] : motion.runs[k + 1]]

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from wallwright.document.continuation import Place
 from wallwright.document.edits import set_field
-from wallwright.motion.timetable import MOST_ROWS, MOST_STROKES, every_so_many, stroke_marks, timetable
+from wallwright.motion.timetable import MOST_ROWS, MOST_STROKES, round_numbers, stroke_marks, timetable
 from wallwright.motion.trajectory import at, block_times, earlier, place_at, stroke_starts, time_of
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
@@ -72,7 +72,7 @@ def test_the_timetable_tells_what_the_motion_does():
 @given(st.integers(0, 3_000_000))
 @settings(deadline=None, derandomize=True)
 def test_marks_are_few_and_at_round_distances(count):
-    found = every_so_many(count)
+    found = round_numbers(count)
     assert len(found) <= MOST_STROKES and (count == 0) == (len(found) == 0)
     if len(found) > 1:
         step = int(found[1])

@@ -11,13 +11,13 @@ from tests.support.rough import rough_stroke
 from wallwright.document.document import Document
 from wallwright.document.edits import set_field
 from wallwright.motion.estimate import estimate
-from wallwright.motion.path import runs_of
+from wallwright.motion.path import build_runs
 from wallwright.motion.path_constraints import LEAST_SPEED, RESOLVED, bounds_of
 from wallwright.motion.plan import Motion
 from wallwright.motion.planner import GENTLEST, plan_motion
 from wallwright.motion.swing import SwingField
-from wallwright.motion.time_parameterization import LEAST_ROOM, OVERSHOOT, Grid, profile
-from wallwright.statics.cable_robot import Rig
+from wallwright.motion.time_parameterization import LEAST_ROOM, OVERSHOOT, PathGrid, profile
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.strokes.strokes import Strokes
 
 MOST = 1.3
@@ -32,7 +32,7 @@ def rough(seed: int) -> Strokes:
 
 
 def plan(document: Document, strokes: Strokes) -> Motion:
-    return plan_motion(document, 0, Rig.of(document.machine, document.hangings[0]), strokes)
+    return plan_motion(document, 0, CableRobotModel.of(document.machine, document.hangings[0]), strokes)
 
 
 def machine(pacing: str = "accelerating", **limits: float) -> Document:
@@ -139,7 +139,7 @@ def test_legs_between_two_rests_take_what_ruckig_takes(seed, acceleration, speed
 def test_legs_between_two_rests_take_what_toppra_takes(seed, belts):
     """Belts limited: each leg alone, by toppra (Pham and Pham 2018)."""
     document = machine(swing=1000.0, corner_tolerance=0.0, **belts)
-    rig, limits = Rig.of(document.machine, document.hangings[0]), document.machine.limits
+    rig, limits = CableRobotModel.of(document.machine, document.hangings[0]), document.machine.limits
     where, length, seconds, ends = legs(plan(document, rough(seed)), down=True)
     long = np.flatnonzero((ends < 1e-9).all(axis=1) & (length > 0.5))[:8]
     assert len(long) == 8
@@ -154,7 +154,7 @@ def test_a_swinging_body_slows_no_leg_to_a_stand(seed, pacing):
     """The usual machine: where it would swing too far, it is pushed less, down to a stated share and no less."""
     document, strokes = machine(pacing), rough(100 * seed)
     motion = plan(document, strokes)
-    rig, limits = Rig.of(document.machine, document.hangings[0]), document.machine.limits
+    rig, limits = CableRobotModel.of(document.machine, document.hangings[0]), document.machine.limits
     body = SwingField(rig, document.machine, motion.pen_xy).at(motion.pen_xy)
     gentlest = GENTLEST * min(limits.acceleration, limits.swing * body.omega.min() ** 2)
     _, length, seconds, _ = legs(motion)
@@ -178,7 +178,7 @@ def test_points_closer_than_a_step_of_the_motors_are_one():
     line_, nearest = rough_stroke(5), 0.0125
     noisy = np.repeat(line_, 4, axis=0)
     noisy[1:-1] += np.random.default_rng(1).normal(size=noisy[1:-1].shape) * nearest / 8
-    runs = runs_of(Strokes.pack([noisy], 0), line_[0], nearest)
+    runs = build_runs(Strokes.pack([noisy], 0), line_[0], nearest)
     points = runs.points[runs.runs[1] : runs.runs[2]]
     assert np.array_equal(points[[0, -1]], noisy[[0, -1]])
     assert np.hypot(*np.diff(points, axis=0).T).min() >= nearest
@@ -226,7 +226,7 @@ def test_a_slack_belt_does_not_stop_the_pen(tension):
     """Without tension there is no room for any push; the draw zone says so, and the speed is not zero."""
     bounds = bounds_of(Document())
     unit, steep = np.array([1.0, 0.0]), np.array([[0.8, 0.6], [-0.8, 0.6]])
-    grid = Grid(
+    grid = PathGrid(
         np.array([0, 3]), np.array([2.0, 2.0, 0.0]), np.full(3, 1600.0), np.full(3, 200.0),
         np.broadcast_to(unit, (3, 2, 2)).copy(), np.zeros((3, 2)), np.broadcast_to(steep, (3, 2, 2)).copy(),
         np.zeros((3, 2, 3)), np.full((3, 2), tension),

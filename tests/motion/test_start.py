@@ -11,7 +11,7 @@ from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 from wallwright.statics import belt_field
 from wallwright.statics.belt_field import BeltField
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import hang
 
 
@@ -38,7 +38,7 @@ def test_a_starting_point_out_of_reach_is_refused_before_anything_is_computed(da
 
 
 def test_a_field_over_a_hundred_metres_has_a_small_grid_and_is_exact(grids):
-    rig = Rig.of(Document().machine, Document().hangings[0])
+    rig = CableRobotModel.of(Document().machine, Document().hangings[0])
     points = np.array([[900.0, 800.0], [1100.0, 99_000.0], [-90_000.0, 700.0]])
     found = BeltField(rig, points).belts(points[:2])
     assert grids[0] <= belt_field.MOST_FIRST and max(grids) <= belt_field.MOST_NODES

@@ -13,27 +13,27 @@ from wallwright.document.wall import Anchor, Hanging
 from wallwright.motion.planner import plan_motion
 from wallwright.motion.swing import Body, swing_along
 from wallwright.motion.trajectory import at
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import hang
-from wallwright.statics.swing_modes import inertia_of, modes_of
+from wallwright.statics.swing_modes import inertia_of, swing_modes
 from wallwright.strokes.strokes import Strokes
 
 
-def hanging_body(document: Document, rig: Rig) -> HangingBody:
+def hanging_body(document: Document, rig: CableRobotModel) -> HangingBody:
     body = document.machine.body
     return HangingBody(
         rig.anchors, rig.exits, rig.centre, body.mass, rig.stiffness, inertia=inertia_of(body) * 1e-6
     )  # fmt: skip
 
 
-def light_belts(width: float = 2000.0, rise: float = 0.0, **fields) -> tuple[Document, Rig]:
+def light_belts(width: float = 2000.0, rise: float = 0.0, **fields) -> tuple[Document, CableRobotModel]:
     document = Document(
         hangings=(Hanging("h", Anchor(0.0, 0.0), Anchor(width, rise), (width / 2, 0.4 * width)),)
     )
     fields = {"belt__mass": 0.0, "body__damping": 0.0, **fields}
     for name, value in fields.items():
         document = set_field(document, "machine." + name.replace("__", "."), value)
-    return document, Rig.of(document.machine, document.hangings[0])
+    return document, CableRobotModel.of(document.machine, document.hangings[0])
 
 
 def test_inertia_of_a_rectangle():
@@ -48,7 +48,7 @@ def test_frequencies_are_those_of_mujocos_masses_and_forces(pen):
 
     document, rig = light_belts()
     pose = hang(rig, np.array([pen]))
-    ours = modes_of(rig, document.machine.body.mass, inertia_of(document.machine.body), pose)
+    ours = swing_modes(rig, document.machine.body.mass, inertia_of(document.machine.body), pose)
     judge = hanging_body(document, rig)
     place, tilt, _ = judge.settle(pose.belts[0], pen, pose.tilt[0])
     full = np.zeros((3, 3))
@@ -71,7 +71,7 @@ def test_a_body_let_go_swings_at_its_frequency():
     frequency = np.fft.rfftfreq(8 * len(across), time[1] - time[0])
     slow = frequency < 8  # above it the belts stretch
     found = frequency[slow][np.argmax(spectrum[slow])]
-    modes = modes_of(rig, document.machine.body.mass, inertia_of(document.machine.body), pose)
+    modes = swing_modes(rig, document.machine.body.mass, inertia_of(document.machine.body), pose)
     assert modes.frequency[0, 0] == pytest.approx(found, rel=0.02)
 
 

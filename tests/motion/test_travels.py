@@ -14,14 +14,14 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.wall import Hanging, KeepOut
 from wallwright.motion.curved_travels import LEAST_SECONDS, LEAST_SHARE
-from wallwright.motion.detours import Ways
-from wallwright.motion.path import runs_of
+from wallwright.motion.detours import DetourFinder
+from wallwright.motion.path import build_runs
 from wallwright.motion.planner import plan_motion
 from wallwright.motion.swing import SwingField
-from wallwright.motion.travel_timing import Trial
+from wallwright.motion.travel_timing import TravelTimer
 from wallwright.motion.travels import bent
 from wallwright.statics.belt_field import BeltField
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import hang
 from wallwright.strokes.strokes import Strokes
@@ -42,7 +42,7 @@ def travel_of(document: Document, ends) -> tuple[np.ndarray, float]:
     hanging: Hanging = replace(document.hangings[0], datum=tuple(map(float, first)))
     document = replace(document, hangings=(hanging,))
     stroke = np.array([last, last + [0.0, 5.0]])
-    motion = plan_motion(document, 0, Rig.of(document.machine, hanging), Strokes.pack([stroke], 0))
+    motion = plan_motion(document, 0, CableRobotModel.of(document.machine, hanging), Strokes.pack([stroke], 0))
     points = motion.pen_xy[: motion.runs[1]]
     return points[motion.vertex[: motion.runs[1]]], float(motion.time[motion.runs[1] - 1])
 
@@ -52,14 +52,14 @@ def inside(document: Document, points: np.ndarray) -> bool:
     at = np.concatenate([[0], np.cumsum(step)])
     fine = np.linspace(0, at[-1], 1500)
     dense = np.column_stack([np.interp(fine, at, points[:, i]) for i in (0, 1)])
-    rig = Rig.of(document.machine, document.hangings[0])
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
     return not broken(document.wall, document.machine, rig, hang(rig, dense)).any()
 
 
 def test_a_level_travel_takes_hardly_longer_than_the_belts_have_to_run():
     """No way is faster than either belt's run at belt speed (exact statics); straight, neither runs at it all the way."""
     document = belt_limited()
-    limits, rig = document.machine.limits, Rig.of(document.machine, document.hangings[0])
+    limits, rig = document.machine.limits, CableRobotModel.of(document.machine, document.hangings[0])
     run = np.abs(np.diff(hang(rig, np.array(LEVEL)).belts, axis=0)).max()
     points, took = travel_of(document, LEVEL)
     assert inside(document, points)
@@ -84,7 +84,7 @@ def test_the_bow_is_passed_as_fast_as_toppra_does(ends, fields):
     )
     hanging = replace(document.hangings[0], datum=ends[0])
     document = replace(document, hangings=(hanging,))
-    rig, limits = Rig.of(document.machine, hanging), document.machine.limits
+    rig, limits = CableRobotModel.of(document.machine, hanging), document.machine.limits
     stroke = np.array(ends[1]) + [[0.0, 0.0], [0.0, 5.0]]
     motion = plan_motion(document, 0, rig, Strokes.pack([stroke], 0))
     here = slice(0, motion.runs[1])
@@ -101,17 +101,17 @@ def test_the_bow_is_passed_as_fast_as_toppra_does(ends, fields):
 @given(documents(), SEEDS)
 @settings(deadline=None, max_examples=25, derandomize=True)
 def test_no_bent_travel_is_slower_than_straight_or_leaves_the_zone(document, seed):
-    hanging, rig = document.hangings[0], Rig.of(document.machine, document.hangings[0])
+    hanging, rig = document.hangings[0], CableRobotModel.of(document.machine, document.hangings[0])
     ends = placed(document, [np.random.default_rng(seed).uniform(0, 1, (12, 2))])[0]
     # Level across the middle too, where bows gain most.
     middle = hanging.right.x / 2
     ends = np.concatenate([ends, [[middle - 400, 900.0], [middle + 400, 900.0]]])
     strokes = Strokes.pack([np.stack([p, p + [0.0, 3.0]]) for p in ends], 0)
-    runs = runs_of(strokes, np.array(hanging.datum))
+    runs = build_runs(strokes, np.array(hanging.datum))
     field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
-    ways = Ways(document.wall, document.machine, hanging)
+    ways = DetourFinder(document.wall, document.machine, hanging)
     found = bent(document, rig, field, swing, runs, ways)
-    trial = Trial(document, field, swing)
+    trial = TravelTimer(document, field, swing)
     assert len(found.down) == len(runs.down)
     for run in range(len(runs.down)):
         old = runs.points[runs.runs[run] : runs.runs[run + 1]]
@@ -140,7 +140,7 @@ def test_a_bow_keeps_off_what_is_in_its_way():
     points, took = travel_of(hindered, LEVEL)
     assert inside(hindered, points)
     straight = optimum(
-        Rig.of(document.machine, document.hangings[0]), document.machine.limits, [smooth(np.linspace(*LEVEL, 400))],
+        CableRobotModel.of(document.machine, document.hangings[0]), document.machine.limits, [smooth(np.linspace(*LEVEL, 400))],
         document.machine.limits.travel_speed,
     )  # fmt: skip
     assert quick < took < straight

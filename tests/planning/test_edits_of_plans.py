@@ -12,7 +12,7 @@ from wallwright.document.errors import Cancelled
 from wallwright.planning import plan_stage
 from wallwright.planning.cache import Cache
 from wallwright.planning.demo import demo_document
-from wallwright.planning.plan import Answer, Goal, Request
+from wallwright.planning.plan import Response, Goal, Request
 from wallwright.planning.runner import Runner
 
 
@@ -33,9 +33,9 @@ def hatched(spacing: float, document: Document = FIRST) -> Document:
     return edits.set_placement(document, document.placements[0].id, inks=(red,))
 
 
-def asked(runner: Runner, document: Document, **fields) -> tuple[Answer | None, Answer]:
+def asked(runner: Runner, document: Document, **fields) -> tuple[Response | None, Response]:
     """The answer with the provisional plan, when one came, and the last one."""
-    early: list[Answer] = []
+    early: list[Response] = []
     request = Request(1, document, Goal.PLAN, provisional=True, **fields)
     answer = runner.run(request, early=early.append)
     assert early[0].plan is None and early[0].preview is not None
@@ -78,7 +78,7 @@ def test_the_same_document_exports_the_same_bytes_after_any_edits(tmp_path):
 def test_a_cancelled_search_leaves_the_provisional_plan_to_go_on_from():
     runner = Runner()
     asked(runner, FIRST)
-    early: list[Answer] = []
+    early: list[Response] = []
 
     def stop(stage: str, done: float, saving=None) -> None:
         if any(a.plan is not None for a in early):
@@ -105,7 +105,7 @@ def test_the_provisional_plan_can_be_cancelled(stage):
             reached.append(at)
             raise Cancelled
 
-    early: list[Answer] = []
+    early: list[Response] = []
     with pytest.raises(Cancelled):
         runner.run(Request(1, hatched(7.0), Goal.PLAN, provisional=True), stop, early.append)
     assert reached and len(early) == 1
@@ -132,12 +132,12 @@ def test_other_rules_or_limits_are_not_those_of_the_last_plan(name, value):
 def test_no_provisional_plan_unless_one_is_asked_for_or_while_a_stroke_counts():
     runner = Runner()
     asked(runner, FIRST)
-    early: list[Answer] = []
+    early: list[Response] = []
     runner.run(Request(1, hatched(7.0), Goal.PLAN), early=early.append)
     assert len(early) == 1
-    from wallwright.document.continuation import Place, Stopped
+    from wallwright.document.continuation import Place, Interruption
 
-    stopped = edits.replace(hatched(5.0), stopped=Stopped(Place(3), 50, "", 0))
+    stopped = edits.replace(hatched(5.0), stopped=Interruption(Place(3), 50, "", 0))
     assert asked(runner, stopped)[0] is None
 
 

@@ -14,8 +14,8 @@ from wallwright.document import edits
 from wallwright.document.edits_hangings import add_hanging, set_meeting
 from wallwright.document.project import read_project, write_project
 from wallwright.document.resources import resource
-from wallwright.jobs.hanging_position import places_of
-from wallwright.planning.hanging_proposal import beside, covering
+from wallwright.jobs.hanging_position import anchor_positions
+from wallwright.planning.hanging_proposal import beside, propose_covering
 from wallwright.planning.outside_zone import points_outside
 from wallwright.planning.plan import EVERY, Goal, Request
 from wallwright.planning.runner import Runner
@@ -122,7 +122,7 @@ def test_a_hanging_that_draws_nothing_is_told_and_left_out(wall, tmp_path):
 def test_places_are_told_from_the_anchors_before(wall):
     """Hand-worked: right and below by subtraction, tape by Pythagoras."""
     moved = edits.move_anchor(wall, 1, "left", (wall.hangings[1].left.x, 12.0))
-    found = {p.words: p for p in places_of(moved, 1)}
+    found = {p.words: p for p in anchor_positions(moved, 1)}
     place = found["Left anchor from the left anchor of Hanging 1"]
     assert (place.across, place.down) == (wall.hangings[1].left.x, 12.0)
     assert f"{math.hypot(place.across, 12):.0f} mm by tape" in place.told and "12 mm lower" in place.told
@@ -130,18 +130,18 @@ def test_places_are_told_from_the_anchors_before(wall):
     assert (
         near.across == wall.hangings[1].left.x - wall.hangings[0].right.x < 0 and "to the left" in near.told
     )
-    assert places_of(moved, 0) == ()
+    assert anchor_positions(moved, 0) == ()
 
 
 def test_as_many_hangings_as_it_takes():
     document = banner()
-    found = covering(document)
+    found = propose_covering(document)
     assert len(found.places) > 2 and not found.warning
     steps = np.diff([place[0][0] for place in found.places])
     assert steps.max() - steps.min() <= 2
     short = edits.set_field(document, "wall.width", 5200.0)
-    assert "Not all of the artwork" in covering(short).warning
-    assert "put some on the wall" in covering(edits.replace(document, placements=())).warning
+    assert "Not all of the artwork" in propose_covering(short).warning
+    assert "put some on the wall" in propose_covering(edits.replace(document, placements=())).warning
 
 
 def test_beside_there_is_an_overlap_or_a_warning():

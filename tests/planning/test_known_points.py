@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from tests.support.stroke_sets import random_strokes
 from wallwright.document.document import Document
 from wallwright.planning.outside_zone import strokes_outside
-from wallwright.planning.point_cache import KnownPoints
+from wallwright.planning.point_cache import PointCache
 
 POINTS = st.lists(st.tuples(st.integers(-4, 4), st.integers(-4, 4)), max_size=40)
 
@@ -16,7 +16,7 @@ POINTS = st.lists(st.tuples(st.integers(-4, 4), st.integers(-4, 4)), max_size=40
 @settings(deadline=None, max_examples=100, derandomize=True)
 def test_points_kept_are_known_and_no_others(kept, asked):
     values = {point: 7 * point[0] + point[1] + 100 for point in kept}
-    known = KnownPoints()
+    known = PointCache()
     points = np.array(kept, dtype=float).reshape(-1, 2) / 3
     known.keep(points, np.array([values[p] for p in kept], dtype=np.uint16))
     found, is_known = known.look_up(np.array(asked, dtype=float).reshape(-1, 2) / 3)
@@ -28,7 +28,7 @@ def test_points_kept_are_known_and_no_others(kept, asked):
 @settings(deadline=None, max_examples=10, derandomize=True)
 def test_what_is_outside_does_not_depend_on_what_was_looked_at_before(seed):
     document, random = Document(), np.random.default_rng(seed)
-    place, known = document.hangings[0], KnownPoints()
+    place, known = document.hangings[0], PointCache()
     strokes = random_strokes(300, seed)
     for _ in range(3):
         chosen = strokes.take(np.flatnonzero(random.random(300) < 0.7))

@@ -9,12 +9,12 @@ from hypothesis import strategies as st
 from wallwright.document import edits, edits_arrangement, edits_keep_outs
 from wallwright.document.document import Document, Ink
 from wallwright.planning.demo import demo_document
-from wallwright.planning.outside_zone import Outside, clip_to_zone, points_outside, strokes_outside
+from wallwright.planning.outside_zone import OutsideZone, clip_to_zone, points_outside, strokes_outside
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
-from wallwright.statics.cable_robot import Rig
-from wallwright.statics.limit_excess import excesses
-from wallwright.statics.limits import TELLING, Limit, broken, telling
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.limit_excess import describe_excesses
+from wallwright.statics.limits import TELLING, Limit, broken, primary_limit
 from wallwright.statics.pose import hang
 from wallwright.strokes.strokes import Strokes
 
@@ -73,19 +73,19 @@ def test_a_tip_that_just_leaves_the_zone_is_cut_off():
 
 def test_the_most_telling_limit_is_one_of_those_broken():
     bits = np.arange(512, dtype=np.uint16)
-    one = telling(bits)
+    one = primary_limit(bits)
     assert one[0] == 0 and ((one & bits) == one).all()
     for limit in TELLING:
-        assert telling(np.array([limit], dtype=np.uint16)).tolist() == [limit]
+        assert primary_limit(np.array([limit], dtype=np.uint16)).tolist() == [limit]
     both = np.array([Limit.SLACK | Limit.KEEP_OUT, Limit.TILT | Limit.SLACK], dtype=np.uint16)
-    assert telling(both).tolist() == [Limit.KEEP_OUT, Limit.SLACK]
+    assert primary_limit(both).tolist() == [Limit.KEEP_OUT, Limit.SLACK]
 
 
 def told(document: Document, x: float, y: float) -> list[str]:
-    rig = Rig.of(document.machine, document.hangings[0])
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
     pose = hang(rig, np.array([[x, y]], dtype=float))
     bits = int(broken(document.wall, document.machine, rig, pose)[0])
-    return excesses(document.wall, document.machine, rig, pose, bits)
+    return describe_excesses(document.wall, document.machine, rig, pose, bits)
 
 
 def test_sentences_tell_by_how_much():
@@ -129,6 +129,6 @@ def test_outside_of_several_hangings_is_that_of_their_strokes():
     near = strokes_of([(1000, 900), (60, 900)])
     far = strokes_of([(1000, 900), (1000, 950)], [(1000, 1000), (1950, 1000)])
     parts = [strokes_outside(DOCUMENT, PLACE, s) for s in (near, far)]
-    whole = Outside.join(parts, [near, far])
+    whole = OutsideZone.join(parts, [near, far])
     assert whole.stroke.tolist() == [0] * len(parts[0].broken) + [2] * len(parts[1].broken)
     assert whole.of(Strokes.join([near, far])).pieces.pen.tolist()[-1] == 1

@@ -14,9 +14,9 @@ from wallwright.jobs.checks import Verdict
 from wallwright.motion.estimate import estimate
 from wallwright.motion.path_constraints import LEAST_SPEED
 from wallwright.motion.planner import plan_motion
-from wallwright.planning.check_context import Looked
+from wallwright.planning.check_context import CheckContext
 from wallwright.planning.motion_checks import MOST_HOURS, one_speed, pace
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import hang
 from wallwright.strokes.strokes import Strokes
 
@@ -27,14 +27,14 @@ RETRACED = (
 )
 
 
-def looked_at(document: Document, lengthen=lambda time: time) -> Looked:
+def looked_at(document: Document, lengthen=lambda time: time) -> CheckContext:
     place = document.hangings[0]
-    rig = Rig.of(document.machine, place)
+    rig = CableRobotModel.of(document.machine, place)
     strokes = Strokes.pack([rough_stroke(3), rough_stroke(8)], 0)
     motion = plan_motion(document, 0, rig, strokes)
     motion = dataclasses.replace(motion, time=lengthen(motion.time))
     datum = hang(rig, np.array([place.datum]))
-    return Looked(document, place, rig, datum, None, strokes, motion, estimate(document, motion))
+    return CheckContext(document, place, rig, datum, None, strokes, motion, estimate(document, motion))
 
 
 def test_an_ordinary_job_goes_on_everywhere():

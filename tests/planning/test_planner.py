@@ -8,7 +8,7 @@ import pytest
 from tests.support.jobs import document_of
 from wallwright.document import edits
 from wallwright.planning.demo import demo_document
-from wallwright.planning.plan import Answer, Goal, Progress, Request
+from wallwright.planning.plan import Response, Goal, Progress, Request
 from wallwright.planning.planner import Planner
 from wallwright.planning.runner import Runner
 
@@ -33,7 +33,7 @@ def wait(planner: Planner, until, seconds: float = 60.0) -> list:
 
 
 def finals(messages):
-    return [m for m in messages if isinstance(m, Answer) and m.final]
+    return [m for m in messages if isinstance(m, Response) and m.final]
 
 
 def heavy_document():
@@ -53,7 +53,7 @@ def test_the_same_answer_as_here(planner):
     assert there.plan.estimate == here.plan.estimate
     assert there.plan.checks == here.plan.checks
     assert (there.plan.motion.belts == here.plan.motion.belts).all()
-    early = [m for m in messages if isinstance(m, Answer) and not m.final]
+    early = [m for m in messages if isinstance(m, Response) and not m.final]
     assert early and early[0].preview is not None and early[0].plan is None
     assert not planner.busy
 

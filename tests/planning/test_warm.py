@@ -4,7 +4,7 @@ import numpy as np
 
 from tests.support.stroke_sets import random_strokes
 from wallwright.document.document import Document
-from wallwright.planning.warm_up import warm
+from wallwright.planning.warm_up import warm_up
 from wallwright.strokes import degenerate, overlaps
 from wallwright.strokes.order import order_strokes
 from wallwright.strokes.strokes import Strokes
@@ -23,7 +23,7 @@ def compiled() -> dict[str, int]:
 
 
 def test_nothing_is_left_to_compile():
-    warm()
+    warm_up()
     before = compiled()
     strokes = random_strokes(60, 1)
     square = np.array([[0, 0], [5, 0], [5, 5], [0, 5], [0, 0]], dtype=float)

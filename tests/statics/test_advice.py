@@ -7,8 +7,8 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.errors import BadValue
 from wallwright.document.wall import KeepOut, Wall
-from wallwright.statics.anchor_placement import FROM_EDGE, advise, margins
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.anchor_placement import FROM_EDGE, propose_anchors, margins
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import hang
 
@@ -34,7 +34,7 @@ WALLS = {
 def test_no_pair_on_a_fine_grid_does_better(name):
     """By more than 2 % of the margin."""
     wall, points = WALLS[name]
-    found = advise(wall, DOCUMENT.machine, DOCUMENT.hangings[0], points)
+    found = propose_anchors(wall, DOCUMENT.machine, DOCUMENT.hangings[0], points)
     low = points.min(axis=0)
     best = -1.0
     for distance in np.arange(800, wall.width - 2 * FROM_EDGE, 60.0):
@@ -64,18 +64,18 @@ def test_no_pair_on_a_fine_grid_does_better(name):
 
 def test_the_advised_pair_keeps_everything_in_the_zone():
     wall, points = WALLS["wide"]
-    found = advise(wall, DOCUMENT.machine, DOCUMENT.hangings[0], points)
+    found = propose_anchors(wall, DOCUMENT.machine, DOCUMENT.hangings[0], points)
     hanging = DOCUMENT.hangings[0]
     hanging = replace(hanging, left=replace(hanging.left, x=found.left[0], y=found.left[1]),
                       right=replace(hanging.right, x=found.right[0], y=found.right[1]))  # fmt: skip
-    rig = Rig.of(DOCUMENT.machine, hanging)
+    rig = CableRobotModel.of(DOCUMENT.machine, hanging)
     assert (broken(wall, DOCUMENT.machine, rig, hang(rig, points)) == 0).all()
 
 
 def test_impossible_wishes_are_told():
     with pytest.raises(BadValue):
-        advise(
+        propose_anchors(
             Wall(0.0, 0.0, 1500.0, 2000.0), DOCUMENT.machine, DOCUMENT.hangings[0], box(50, 300, 1400, 1600)
         )
     with pytest.raises(BadValue):
-        advise(Wall(0.0, 0.0, 2500.0, 2000.0), DOCUMENT.machine, DOCUMENT.hangings[0], box(500, 20, 400, 400))
+        propose_anchors(Wall(0.0, 0.0, 2500.0, 2000.0), DOCUMENT.machine, DOCUMENT.hangings[0], box(500, 20, 400, 400))

@@ -4,25 +4,25 @@ import numpy as np
 import pytest
 
 from tests.support.hanging_body import HangingBody
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang
 
 G = 9.80665
 MACHINES = {
     "typical, level anchors": (
-        Rig(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 0.75 * G, stiffness=10_000.0), 0.75
+        CableRobotModel(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 0.75 * G, stiffness=10_000.0), 0.75
     ),
     "heavy, uneven anchors": (
-        Rig(((0, 0), (3100, -240)), ((-95, -40), (80, -35)), (6, 55), 1.9 * G, stiffness=25_000.0), 1.9
+        CableRobotModel(((0, 0), (3100, -240)), ((-95, -40), (80, -35)), (6, 55), 1.9 * G, stiffness=25_000.0), 1.9
     ),
     "light and narrow, right anchor low": (
-        Rig(((0, 0), (1400, 180)), ((-30, 5), (34, 0)), (-3, 14), 0.31 * G, stiffness=4_000.0), 0.31
+        CableRobotModel(((0, 0), (1400, 180)), ((-30, 5), (34, 0)), (-3, 14), 0.31 * G, stiffness=4_000.0), 0.31
     ),
 }  # fmt: skip
 
 
-def points_for(rig: Rig, count: int) -> np.ndarray:
+def points_for(rig: CableRobotModel, count: int) -> np.ndarray:
     width = rig.anchors[1][0]
     rng = np.random.default_rng(4)
     return rng.uniform([0.22 * width, 0.25 * width], [0.78 * width, 0.8 * width], (count, 2))
@@ -64,7 +64,7 @@ STAND_OFFS = {"in the belts' plane": (0.0, 0.0), "anchors off the wall": (60.0, 
 def test_sagging_belts_as_chains_of_links(belt, stand_off):
     """40 links a belt, uneven anchors: asked is 0.5 mm; found is below 0.003 mm, falling with the square of the links."""
     off = STAND_OFFS[stand_off]
-    rig = Rig(((0, 0), (2600, -150)), ((-60, -8), (64, 4)), (3, 24), 0.75 * G, stand_off=off, belt_weight=BELTS[belt] * G / 1000,
+    rig = CableRobotModel(((0, 0), (2600, -150)), ((-60, -8), (64, 4)), (3, 24), 0.75 * G, stand_off=off, belt_weight=BELTS[belt] * G / 1000,
               stiffness=10_000.0)  # fmt: skip
     judge = HangingBody(
         rig.anchors,
@@ -86,7 +86,7 @@ def test_sagging_belts_as_chains_of_links(belt, stand_off):
 
 def test_the_chains_can_tell_sag():
     """Without the belts' weight the same pose would be millimetres off: the agreement above is one about sag."""
-    rig = Rig(((0, 0), (2600, -150)), ((-60, -8), (64, 4)), (3, 24), 0.75 * G, stiffness=10_000.0)
+    rig = CableRobotModel(((0, 0), (2600, -150)), ((-60, -8), (64, 4)), (3, 24), 0.75 * G, stiffness=10_000.0)
     judge = HangingBody(rig.anchors, rig.exits, rig.centre, 0.75, rig.stiffness, links=LINKS, belt_mass=0.05)
     pose = hang(rig, np.array([[500.0, 1300.0]]))
     pen, _, _ = judge.settle(pose.belts[0], pose.pen[0] + [0, 6], pose.tilt[0])
@@ -95,7 +95,7 @@ def test_the_chains_can_tell_sag():
 
 def test_belts_over_rollers():
     """MuJoCo's tendons wrap around cylinders; belts that hardly stretch, since it stretches the wrapped part too."""
-    rig = Rig(((0, 0), (2000, -100)), ((-70, -10), (64, 4)), (3, 24), 0.75 * G, roller=12.0, stiffness=1e6)
+    rig = CableRobotModel(((0, 0), (2000, -100)), ((-70, -10), (64, 4)), (3, 24), 0.75 * G, roller=12.0, stiffness=1e6)
     judge = HangingBody(rig.anchors, rig.exits, rig.centre, 0.75, rig.stiffness, roller=12.0)
     pose = hang(rig, points_for(rig, 8))
     for i in range(8):
@@ -107,7 +107,7 @@ def test_belts_over_rollers():
 
 def test_anchors_off_the_wall():
     off = (50.0, -30.0)
-    rig = Rig(
+    rig = CableRobotModel(
         ((0, 0), (1400, 180)), ((-30, 5), (34, 0)), (-3, 14), 0.31 * G, stand_off=off, stiffness=4_000.0
     )
     judge = HangingBody(rig.anchors, rig.exits, rig.centre, 0.31, rig.stiffness, stand_off=off)

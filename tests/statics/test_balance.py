@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.support.rigs import points_below, rigs
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import belts_by_pen, hang, span_curve
 from wallwright.statics.straight_belts import crossing
@@ -63,7 +63,7 @@ def test_the_drawn_span_ends_at_the_exit(rig, seed):
 
 
 def test_light_belts_come_to_the_weightless_ones():
-    rig = Rig(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.0)
+    rig = CableRobotModel(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.0)
     at = points_below(rig, 1, 50)
     heavy = [np.abs(hang(dataclasses.replace(rig, belt_weight=w), at).belts - hang(rig, at).belts).max()
              for w in (1e-4, 1e-6, 1e-8)]  # fmt: skip
@@ -73,21 +73,21 @@ def test_light_belts_come_to_the_weightless_ones():
 
 
 def test_points_where_nothing_can_hang_are_told():
-    rig = Rig(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.0, belt_weight=8e-5)
+    rig = CableRobotModel(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.0, belt_weight=8e-5)
     pose = hang(rig, np.array([[-500.0, 700], [1000, -300], [2600, 900], [np.nan, 1], [1000, 700]]))
     assert pose.converged.tolist() == [False, False, False, False, True]
     assert np.isnan(pose.belts[:4]).all()
 
 
 def test_belts_cut_short_that_do_not_stretch_hold_nothing():
-    rig = Rig(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.0)
+    rig = CableRobotModel(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.0)
     pose = pen_at(rig, np.array([[900.0, 900.0], [400.0, 1200.0], [939.0, 940.9]]))
     assert not pose.converged.any()
 
 
 def test_pens_found_from_belts_where_straight_belts_do_not_cross():
     """Close under the line between the anchors, tilted and stretched: the usual start of the search does not exist."""
-    rig = Rig(((0, 0), (890, -80)), ((-99, -60), (122, 56)), (8, 82), 47, roller=23, stand_off=(-20, 17),
+    rig = CableRobotModel(((0, 0), (890, -80)), ((-99, -60), (122, 56)), (8, 82), 47, roller=23, stand_off=(-20, 17),
               belt_weight=1e-3, stiffness=1000.0)  # fmt: skip
     across = np.linspace(250, 650, 12)
     pose = hang(rig, np.column_stack([across, 60.0 - 80 * across / 890]))

@@ -6,17 +6,17 @@ import numpy as np
 import pytest
 
 from wallwright.document.document import Document
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.error_budget import CAUSES, SOFTNESS, budget
 from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang
 
-TYPICAL = Rig.of(Document().machine, Document().hangings[0])
+TYPICAL = CableRobotModel.of(Document().machine, Document().hangings[0])
 
 PENS = np.array([[500.0, 500.0], [1000.0, 900.0], [1500.0, 1400.0], [700.0, 1300.0]])
 
 
-def with_error(rig: Rig, name: str, amount: float) -> Rig:
+def with_error(rig: CableRobotModel, name: str, amount: float) -> CableRobotModel:
     def moved(pair, side, axis):
         points = [list(p) for p in pair]
         points[side][axis] += amount

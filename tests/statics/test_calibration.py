@@ -5,18 +5,18 @@ import numpy as np
 import pytest
 
 from tests.support.hanging_body import HangingBody
-from wallwright.document.calibration import LEFT, RIGHT, Mark, Measure, Survey
+from wallwright.document.calibration import LEFT, RIGHT, Mark, TapeReading, Survey
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.machine import Belt
-from wallwright.statics.cable_robot import GRAVITY, Rig
-from wallwright.statics.calibration.expected_error import expected, valid
+from wallwright.statics.cable_robot import GRAVITY, CableRobotModel
+from wallwright.statics.calibration.expected_error import expected, valid_calibration
 from wallwright.statics.calibration.fit import fit
 from wallwright.statics.calibration.measurement_model import Readings
 from wallwright.statics.calibration.parameters import parameters_of, read_all, write_all
 from wallwright.statics.calibration.report_text import changes, remarks
-from wallwright.statics.calibration.test_figures import FIGURES, propose
-from wallwright.statics.controller_kinematics import from_belts, to_belts
+from wallwright.statics.calibration.test_figures import FIGURES, propose_figure
+from wallwright.statics.controller_kinematics import from_belts, controller_to_belts
 from wallwright.statics.pose import hang
 from wallwright.statics.straight_belts import straight_belts
 
@@ -61,7 +61,7 @@ class Truth:
 
 
 def surveyed(truth: Truth, figure: str, rng: np.random.Generator) -> Survey:
-    proposal = propose(MACHINE, HANGING, DOCUMENT.wall, BOX, figure)
+    proposal = propose_figure(MACHINE, HANGING, DOCUMENT.wall, BOX, figure)
     counts = np.array([(m.left, m.right) for m in proposal.marks])
     marks = truth.pens(counts, np.array([(m.x, m.y) for m in proposal.marks]))
     points = np.vstack([marks, [(0.0, 0.0), truth.right]])
@@ -88,14 +88,14 @@ def test_hidden_machines_are_found_again():
         assert not outcome.slips
 
         def drawn(machine, hanging, truth=truth):
-            pose = hang(Rig.of(machine, hanging), AREA)
+            pose = hang(CableRobotModel.of(machine, hanging), AREA)
             return off(truth.pens(from_belts(machine, hanging, "belts", pose.belts), AREA)), pose
 
         before.append(np.sqrt((drawn(MACHINE, HANGING)[0] ** 2).mean()))
         error, pose = drawn(outcome.machine, outcome.hanging)
         after.append(np.sqrt((error**2).mean()))
         flat = straight_belts(((0.0, 0.0), (2000.0, 0.0)), np.vstack([AREA, [HANGING.datum]]))
-        zeroed = flat[:-1] - flat[-1] + hang(Rig.of(MACHINE, HANGING), np.array([HANGING.datum])).belts
+        zeroed = flat[:-1] - flat[-1] + hang(CableRobotModel.of(MACHINE, HANGING), np.array([HANGING.datum])).belts
         simple.append(np.sqrt((off(truth.pens(zeroed, AREA)) ** 2).mean()))
         left = expected(outcome.machine, outcome.hanging, pose, with_drag=False)
         covered.extend(error <= 2 * left.by_point)
@@ -123,7 +123,7 @@ def test_few_readings_already_help():
     assert any("only 3 numbers were fitted" in text for text in remarks(outcome, three))
 
     def error(machine, hanging):
-        pose = hang(Rig.of(machine, hanging), AREA)
+        pose = hang(CableRobotModel.of(machine, hanging), AREA)
         return float(
             np.sqrt((off(truth.pens(from_belts(machine, hanging, "belts", pose.belts), AREA)) ** 2).mean())
         )
@@ -157,9 +157,9 @@ def test_a_slip_of_the_tape_is_named_and_does_no_harm():
 def test_readings_that_tell_nothing_keep_the_profile():
     """A reading between the anchors alone tells their distance and nothing else."""
     mark = Mark(
-        "A", 1000.0, 800.0, *map(float, hang(Rig.of(MACHINE, HANGING), np.array([[1000.0, 800.0]])).belts[0])
+        "A", 1000.0, 800.0, *map(float, hang(CableRobotModel.of(MACHINE, HANGING), np.array([[1000.0, 800.0]])).belts[0])
     )
-    measures = tuple(Measure("distance", LEFT, RIGHT, value, 0.5) for value in (2004.0, 2004.4, 2003.6))
+    measures = tuple(TapeReading("distance", LEFT, RIGHT, value, 0.5) for value in (2004.0, 2004.4, 2003.6))
     outcome = fit(MACHINE, HANGING, Survey("square", (mark,), measures))
     by_name = {f.parameter.name: f for f in outcome.parameters}
     assert by_name["right anchor x"].value == pytest.approx(2004.0, abs=0.05)
@@ -175,23 +175,23 @@ def test_more_is_expected_where_less_was_read():
     outcome = fit(
         MACHINE, HANGING, surveyed(Truth(np.random.default_rng(1)), "square", np.random.default_rng(1))
     )
-    rig = Rig.of(outcome.machine, outcome.hanging)
+    rig = CableRobotModel.of(outcome.machine, outcome.hanging)
     inside = expected(outcome.machine, outcome.hanging, hang(rig, AREA))
     outside = expected(outcome.machine, outcome.hanging, hang(rig, np.array([[500.0, 1700.0]])))
     assert inside.calibrated and outside.typical > inside.typical
     moved = replace(outcome.hanging, right=replace(outcome.hanging.right, x=outcome.hanging.right.x + 5))
-    assert valid(outcome.machine, outcome.hanging) and valid(outcome.machine, moved) is None
+    assert valid_calibration(outcome.machine, outcome.hanging) and valid_calibration(outcome.machine, moved) is None
     assert not expected(outcome.machine, moved, hang(rig, AREA)).calibrated
 
 
 @pytest.mark.parametrize("figure", FIGURES)
 def test_proposals_expect_less_with_every_reading(figure):
-    proposal = propose(MACHINE, HANGING, DOCUMENT.wall, BOX, figure)
+    proposal = propose_figure(MACHINE, HANGING, DOCUMENT.wall, BOX, figure)
     assert len({m.name for m in proposal.marks}) == len(proposal.marks)
     assert np.all(np.diff(proposal.expected) < 1e-9) and proposal.expected[-1] < proposal.expected[0] / 5
     Readings.of(proposal.marks, proposal.measures)
     with pytest.raises(BadValue, match="draw zone"):
-        propose(MACHINE, HANGING, DOCUMENT.wall, (0.0, 0.0, 1000.0, 1000.0), figure)
+        propose_figure(MACHINE, HANGING, DOCUMENT.wall, (0.0, 0.0, 1000.0, 1000.0), figure)
 
 
 def test_writing_the_pitch_keeps_the_controllers_steps():
@@ -202,7 +202,7 @@ def test_writing_the_pitch_keeps_the_controllers_steps():
     values[pitch] *= 1.01
     machine, hanging = write_all(parameters, values, MACHINE, HANGING)
     counted = np.array([[1000.0, 1200.0]])
-    assert to_belts(machine, hanging, "belts", counted) == pytest.approx(counted * 1.01)
+    assert controller_to_belts(machine, hanging, "belts", counted) == pytest.approx(counted * 1.01)
     assert from_belts(machine, hanging, "belts", counted * 1.01) == pytest.approx(counted)
 
 
@@ -210,7 +210,7 @@ def test_derivatives_of_readings_against_differences():
     from wallwright.statics.calibration.measurement_model import drawn
 
     parameters = parameters_of(MACHINE)
-    proposal = propose(MACHINE, HANGING, DOCUMENT.wall, BOX, "square")
+    proposal = propose_figure(MACHINE, HANGING, DOCUMENT.wall, BOX, "square")
     counts = np.array([(m.left, m.right) for m in proposal.marks])
     meant = np.array([(m.x, m.y) for m in proposal.marks])
     readings = Readings.of(proposal.marks, proposal.measures)
@@ -233,4 +233,4 @@ def test_unknown_marks_are_named():
     mark = Mark("A", 0.0, 0.0, 1.0, 1.0)
     for a, b, words in (("A", "Q", "'Q' is not a mark"), ("A", "A", "to itself")):
         with pytest.raises(BadValue, match=words):
-            Readings.of((mark,), (Measure("distance", a, b, 5.0),))
+            Readings.of((mark,), (TapeReading("distance", a, b, 5.0),))

@@ -8,7 +8,7 @@ from those formulas, not taken from wallwright.statics.
 import numpy as np
 import pytest
 
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.equilibrium import span_forces
 from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang, sag, span_curve
@@ -17,7 +17,7 @@ from wallwright.statics.pose import hang, sag, span_curve
 def test_inextensible_catenary():
     """c = H / w = 1000 mm; the lowest point at the exit (V = 0), h = 500 mm: s = c sinh(h / c), v = c (cosh(h / c) - 1)."""
     w, c, h = 2e-3, 1000.0, 500.0
-    rig = Rig(((0, 0), (1, 0)), ((-1, 0), (1, 0)), (0, 0), 1.0, belt_weight=w)
+    rig = CableRobotModel(((0, 0), (1, 0)), ((-1, 0), (1, 0)), (0, 0), 1.0, belt_weight=w)
     length = c * np.sinh(h / c)
     found_h, found_v, t_exit, t_anchor, _, _ = span_forces(
         rig, np.array([w * c]), np.array([0.0]), np.array([length])
@@ -32,8 +32,8 @@ def test_elastic_catenary_adds_its_stretch():
     """Irvine 2.4: the horizontal part of the stretch is H s0 / EA, the vertical part (V_a² - V_e²) / (2 w EA)."""
     w, ea = 1e-3, 5000.0
     pull, rise, length = 3.0, 1.2, 1500.0
-    stiff = Rig(((0, 0), (1, 0)), ((-1, 0), (1, 0)), (0, 0), 1.0, belt_weight=w)
-    soft = Rig(((0, 0), (1, 0)), ((-1, 0), (1, 0)), (0, 0), 1.0, belt_weight=w, stiffness=ea)
+    stiff = CableRobotModel(((0, 0), (1, 0)), ((-1, 0), (1, 0)), (0, 0), 1.0, belt_weight=w)
+    soft = CableRobotModel(((0, 0), (1, 0)), ((-1, 0), (1, 0)), (0, 0), 1.0, belt_weight=w, stiffness=ea)
     one = [np.array([v]) for v in (pull, rise, length)]
     h0, v0, *_ = span_forces(stiff, *one)
     h1, v1, *_ = span_forces(soft, *one)
@@ -44,7 +44,7 @@ def test_elastic_catenary_adds_its_stretch():
 
 def test_sag_of_a_flat_span_is_that_of_the_parabola():
     """d = w l² / (8 H) (Irvine 2.1), here against the drawn curve, whose middle is a solved catenary."""
-    rig = Rig(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.35, belt_weight=8e-5, stiffness=1e6)
+    rig = CableRobotModel(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.35, belt_weight=8e-5, stiffness=1e6)
     pose = hang(rig, np.array([[900.0, 600.0]]))
     for side in (0, 1):
         curve = span_curve(rig, pose, 0, side, count=2001)
@@ -55,7 +55,7 @@ def test_sag_of_a_flat_span_is_that_of_the_parabola():
 
 def test_two_straight_belts_by_hand():
     """Weightless, symmetric: T = W / (2 sin a); exits 100 mm apart, 600 mm below anchors 1700 mm apart: tan a = 3 / 4."""
-    rig = Rig(((0, 0), (1700, 0)), ((-50, 0), (50, 0)), (0, 30), 9.0)
+    rig = CableRobotModel(((0, 0), (1700, 0)), ((-50, 0), (50, 0)), (0, 30), 9.0)
     pose = hang(rig, np.array([[850.0, 600.0]]))
     assert pose.belts[0] == pytest.approx([1000.0, 1000.0])
     assert pose.exit_tension[0] == pytest.approx([7.5, 7.5])  # 9 / (2 * 0.6)
@@ -73,7 +73,7 @@ def test_published_cable_with_a_point_load():
     ft, lbf = 304.8, 4.4482216152605
 
     def loaded(kip: float) -> np.ndarray:
-        rig = Rig(((0, 0), (1000 * ft, 0)), ((0, 0), (0, 0)), (0, 10), kip * 1000 * lbf, belt_weight=3.16 * lbf / ft,
+        rig = CableRobotModel(((0, 0), (1000 * ft, 0)), ((0, 0), (0, 0)), (0, 10), kip * 1000 * lbf, belt_weight=3.16 * lbf / ft,
                   stiffness=0.85 * 19e6 * lbf)  # fmt: skip
         pose = pen_at(rig, np.array([[412.8837, 613.0422]]) * ft)
         assert pose.converged.all()

@@ -11,7 +11,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.machine import Machine
 from wallwright.document.register import RegisterMark, Sighting
 from wallwright.document.wall import Anchor, Hanging
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.register_fit import line_up
 from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang
@@ -35,7 +35,7 @@ def really(off) -> Hanging:
 
 
 def judge(hanging: Hanging) -> HangingBody:
-    rig = Rig.of(MACHINE, hanging)
+    rig = CableRobotModel.of(MACHINE, hanging)
     return HangingBody(
         rig.anchors, rig.exits, rig.centre, MACHINE.body.mass, rig.stiffness, roller=rig.roller
     )
@@ -54,13 +54,13 @@ def test_parts_meet_after_lining_up(seed):
     random = np.random.default_rng(seed)
     off = random.uniform(-10, 10, 4)
     truth = really(off)
-    rig, wanted = Rig.of(MACHINE, THOUGHT), np.array([[m.x, m.y] for m in MARKS])
+    rig, wanted = CableRobotModel.of(MACHINE, THOUGHT), np.array([[m.x, m.y] for m in MARKS])
     body = judge(truth)
     seen = [
         body.settle(belts, start)[0] for belts, start in zip(hang(rig, wanted).belts, wanted, strict=True)
     ]
     found = line_up(MACHINE, THOUGHT, sighted(seen, random.normal(0, 0.5, (3, 2))))
-    corrected = Rig.of(MACHINE, found.hanging)
+    corrected = CableRobotModel.of(MACHINE, found.hanging)
     drawn = [
         body.settle(belts, start)[0]
         for belts, start in zip(hang(corrected, MEETING).belts, MEETING, strict=True)
@@ -77,30 +77,30 @@ def test_parts_meet_after_lining_up(seed):
 @settings(max_examples=40, deadline=None)
 @given(st.tuples(*[st.floats(-12, 12)] * 4))
 def test_exact_readings_leave_nothing_at_the_marks(off):
-    truth, wanted = Rig.of(Machine(), really(off)), np.array([[m.x, m.y] for m in MARKS])
-    seen = pen_at(truth, hang(Rig.of(Machine(), THOUGHT), wanted).belts, start=wanted).pen
+    truth, wanted = CableRobotModel.of(Machine(), really(off)), np.array([[m.x, m.y] for m in MARKS])
+    seen = pen_at(truth, hang(CableRobotModel.of(Machine(), THOUGHT), wanted).belts, start=wanted).pen
     found = line_up(Machine(), THOUGHT, sighted(seen))
     assert np.abs(found.residuals).max() < 0.1
-    again = pen_at(truth, hang(Rig.of(Machine(), found.hanging), wanted).belts, start=wanted).pen
+    again = pen_at(truth, hang(CableRobotModel.of(Machine(), found.hanging), wanted).belts, start=wanted).pen
     assert np.hypot(*(again - wanted).T).max() < 0.15
     assert found.slips == ()
 
 
 def test_the_machine_need_not_be_hung_anew():
     """The belts at the starting place are what they were; where the pen hangs with them is the new starting place."""
-    truth, wanted = Rig.of(Machine(), really((8, -4, -9, 6))), np.array([[m.x, m.y] for m in MARKS])
-    seen = pen_at(truth, hang(Rig.of(Machine(), THOUGHT), wanted).belts, start=wanted).pen
+    truth, wanted = CableRobotModel.of(Machine(), really((8, -4, -9, 6))), np.array([[m.x, m.y] for m in MARKS])
+    seen = pen_at(truth, hang(CableRobotModel.of(Machine(), THOUGHT), wanted).belts, start=wanted).pen
     found = line_up(Machine(), THOUGHT, sighted(seen)).hanging
-    before = hang(Rig.of(Machine(), THOUGHT), np.array([THOUGHT.datum])).belts
-    after = hang(Rig.of(Machine(), found), np.array([found.datum])).belts
+    before = hang(CableRobotModel.of(Machine(), THOUGHT), np.array([THOUGHT.datum])).belts
+    after = hang(CableRobotModel.of(Machine(), found), np.array([found.datum])).belts
     assert after == pytest.approx(before, abs=1e-5)
     assert found.datum != THOUGHT.datum
     assert (found.as_planned.left, found.as_planned.right) == (THOUGHT.left, THOUGHT.right)
 
 
 def test_a_slip_is_named():
-    truth, wanted = Rig.of(Machine(), really((5, 3, -4, 2))), np.array([[m.x, m.y] for m in MARKS])
-    seen = pen_at(truth, hang(Rig.of(Machine(), THOUGHT), wanted).belts, start=wanted).pen
+    truth, wanted = CableRobotModel.of(Machine(), really((5, 3, -4, 2))), np.array([[m.x, m.y] for m in MARKS])
+    seen = pen_at(truth, hang(CableRobotModel.of(Machine(), THOUGHT), wanted).belts, start=wanted).pen
     seen[2, 0] += 25.0
     found = line_up(Machine(), THOUGHT, sighted(seen))
     assert found.slips and found.left_over > 3

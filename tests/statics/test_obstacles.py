@@ -13,7 +13,7 @@ from wallwright.document.edits_keep_outs import is_simple
 from wallwright.document.wall import KeepOut
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import Limit, broken
 from wallwright.statics.obstacles import LEAST_BODY, body_outline, keep_out_area
 from wallwright.statics.pose import hang
@@ -29,7 +29,7 @@ LOOKS = Runner()
 
 
 def keep_out_bits(document: Document, points: list) -> list[bool]:
-    rig = Rig.of(document.machine, document.hangings[0])
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
     bits = broken(document.wall, document.machine, rig, hang(rig, np.array(points)))
     return [bool(b & Limit.KEEP_OUT) for b in bits]
 
@@ -92,7 +92,7 @@ def test_a_pen_outside_the_outline_stays_on_the_wall_too():
     document = edits.with_field(
         Document(), "machine.body.outline", ((20.0, -9.0), (40.0, -9.0), (40.0, 9.0), (20.0, 9.0))
     )
-    rig = Rig.of(document.machine, document.hangings[0])
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
     document = edits.with_field(document, "wall.left", 995.0)
     bits = broken(
         document.wall, document.machine, rig, hang(rig, np.array([(1000.0, 900.0), (1006.0, 900.0)]))

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from tests.support.hanging_body import HangingBody
 from tests.support.rigs import points_below, rigs
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang
 from wallwright.statics.sensitivity import PARAMETERS, belts_by_parameters, pen_by_belts, pen_by_parameters
@@ -18,7 +18,7 @@ STEP = {"weight": 1e-4, "belt weight": 1e-8, "softness": 1e-8}
 PUSHES = ("push x", "push y")
 
 
-def changed(rig: Rig, name: str, by: float) -> Rig:
+def changed(rig: CableRobotModel, name: str, by: float) -> CableRobotModel:
     """The rig with one parameter moved; none of the program's derivatives is used."""
     side, _, what = name.partition(" ")
     i, axis = (
@@ -84,7 +84,7 @@ def test_pen_by_belts_and_parameters_with_belts_held(rig, seed):
 @pytest.mark.parametrize("direction", [0, 1])
 def test_a_push_on_the_pen_against_mujoco(direction):
     """Drag: MuJoCo's body is pushed at the pen tip by 0.05 N each way, belts held."""
-    rig = Rig(((0, 0), (2100, -90)), ((-70, -12), (58, 4)), (4, 33), 7.5, stiffness=9000.0)
+    rig = CableRobotModel(((0, 0), (2100, -90)), ((-70, -12), (58, 4)), (4, 33), 7.5, stiffness=9000.0)
     judge = HangingBody(rig.anchors, rig.exits, rig.centre, rig.weight / 9.80665, rig.stiffness)
     pose = hang(rig, np.array([[600.0, 1200.0], [1000.0, 500.0], [1600.0, 900.0]]))
     exact = pen_by_parameters(rig, pose, (PUSHES[direction],))
@@ -95,5 +95,5 @@ def test_a_push_on_the_pen_against_mujoco(direction):
 
 
 def test_a_point_where_nothing_hangs_has_no_derivative():
-    rig = Rig(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.0)
+    rig = CableRobotModel(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.0)
     assert np.isnan(belts_by_parameters(rig, hang(rig, np.array([[1000.0, -300.0]])))).all()

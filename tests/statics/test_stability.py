@@ -11,12 +11,12 @@ from tests.support.hanging_body import HangingBody
 from tests.support.rigs import points_below, rigs
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import Limit, broken
 from wallwright.statics.pose import hang
 from wallwright.statics.stability import stays, stiffness_of
 
-TOP_HEAVY = Rig(((0, 0), (2000, -80)), ((-60, 0), (55, 6)), (2, -45), 7.4, stiffness=8000.0)
+TOP_HEAVY = CableRobotModel(((0, 0), (2000, -80)), ((-60, 0), (55, 6)), (2, -45), 7.4, stiffness=8000.0)
 POINTS = np.array([[1000.0, 300], [1000, 700], [1000, 1400], [500, 600], [500, 1400], [1600, 1000]])
 
 
@@ -40,7 +40,7 @@ def test_a_top_heavy_body_hangs_high_up_and_tips_low_down():
     document = Document()
     body = replace(document.machine.body, centre=(0.0, -80.0))
     machine = replace(document.machine, body=body)
-    rig = Rig.of(machine, document.hangings[0])
+    rig = CableRobotModel.of(machine, document.hangings[0])
     bits = broken(document.wall, machine, rig, hang(rig, np.array([[1000.0, 300.0], [1000.0, 1200.0]])))
     assert not bits[0] & Limit.UNSTABLE and bits[1] & Limit.UNSTABLE
 

@@ -6,27 +6,27 @@ import numpy as np
 import pytest
 
 from tests.support.hanging_body import HangingBody
-from wallwright.document.calibration import Learnt
+from wallwright.document.calibration import CalibrationFit
 from wallwright.document.document import Document
 from wallwright.document.edits import with_field
 from wallwright.document.errors import BadValue
 from wallwright.document.machine import Belt
-from wallwright.statics.belt_slip import Jump, Reading, slip_of, slipped_start
-from wallwright.statics.cable_robot import GRAVITY, Rig
+from wallwright.statics.belt_slip import WholeSlip, ArtworkLoader, estimate_slip, start_after_slip
+from wallwright.statics.cable_robot import GRAVITY, CableRobotModel
 from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang
 from wallwright.statics.pose_recovery import (
-    by_anchors,
-    by_place,
-    lines_up_within,
-    off_by_belts,
-    spread_of_drawn,
+    recover_from_anchor_distances,
+    recover_from_offsets,
+    join_uncertainty,
+    pen_uncertainty,
+    resume_covariance,
 )
 
 DOCUMENT = with_field(Document(), "machine.belt", Belt(mass=0.0))
 DOCUMENT = with_field(DOCUMENT, "hangings.0.right.y", 40.0)
 MACHINE, HANGING = DOCUMENT.machine, DOCUMENT.hangings[0]
-RIG = Rig.of(MACHINE, HANGING)
+RIG = CableRobotModel.of(MACHINE, HANGING)
 JUDGE = HangingBody(RIG.anchors, RIG.exits, RIG.centre, MACHINE.body.mass, RIG.stiffness)
 FULL_STEP = MACHINE.motor.teeth * MACHINE.belt.pitch / MACHINE.motor.steps
 
@@ -41,22 +41,22 @@ def test_tape_from_the_pen_to_the_anchors_tells_the_belts_that_hold_it_there():
     for belts in ((1200.0, 1300.0), (1500.0, 1150.0)):
         pen = rests(belts)
         left, right = (float(np.hypot(*(pen - anchor))) for anchor in np.array(RIG.anchors))
-        found = by_anchors(MACHINE, HANGING, left, right)
+        found = recover_from_anchor_distances(MACHINE, HANGING, left, right)
         np.testing.assert_allclose(found.pen, pen, atol=1e-6)
         np.testing.assert_allclose(found.belts, belts, atol=0.005)
-        other = by_place(MACHINE, HANGING, *(pen - np.array(RIG.anchors[0])))
+        other = recover_from_offsets(MACHINE, HANGING, *(pen - np.array(RIG.anchors[0])))
         np.testing.assert_allclose(other.belts, found.belts, atol=1e-6)
 
 
 def test_the_uncertainty_is_what_many_tapes_scatter_by():
     """Monte Carlo (JCGM 101:2008): readings with the stated scatter, the covariance of what comes out."""
     rng, sure = np.random.default_rng(4), 0.7
-    true = by_place(MACHINE, HANGING, 800.0, 900.0)
+    true = recover_from_offsets(MACHINE, HANGING, 800.0, 900.0)
     lengths = [float(np.hypot(*(np.array(true.pen) - a))) for a in np.array(RIG.anchors)]
     tapes = np.array(lengths) + rng.normal(0, sure, (400, 2))
-    found = [by_anchors(MACHINE, HANGING, *tape, sure) for tape in tapes]
+    found = [recover_from_anchor_distances(MACHINE, HANGING, *tape, sure) for tape in tapes]
     belts = np.array([f.belts for f in found])
-    stated = by_anchors(MACHINE, HANGING, *lengths, sure)
+    stated = recover_from_anchor_distances(MACHINE, HANGING, *lengths, sure)
     # 400 samples tell a variance to 7 %, two out of three times.
     np.testing.assert_allclose(np.cov(belts.T), stated.belts_spread, rtol=0.25, atol=0.08)
     np.testing.assert_allclose(
@@ -66,15 +66,15 @@ def test_the_uncertainty_is_what_many_tapes_scatter_by():
     target = np.array([[1300.0, 1100.0]])
     drawn = pen_at(RIG, hang(RIG, target).belts + (true.belts - belts)).pen
     scatter = np.sqrt(((drawn - target) ** 2).sum(axis=1).mean())
-    assert scatter == pytest.approx(off_by_belts(RIG, target, stated.belts_spread)[0], rel=0.15)
-    assert lines_up_within(RIG, target, stated.belts_spread)[0] == pytest.approx(2 * scatter, rel=0.15)
+    assert scatter == pytest.approx(pen_uncertainty(RIG, target, stated.belts_spread)[0], rel=0.15)
+    assert join_uncertainty(RIG, target, stated.belts_spread)[0] == pytest.approx(2 * scatter, rel=0.15)
 
 
 def test_tapes_that_cannot_be_are_refused():
     with pytest.raises(BadValue, match="do not meet"):
-        by_anchors(MACHINE, HANGING, 500.0, 900.0)
+        recover_from_anchor_distances(MACHINE, HANGING, 500.0, 900.0)
     with pytest.raises(BadValue, match="cannot hang"):
-        by_place(MACHINE, HANGING, 3500.0, 100.0)
+        recover_from_offsets(MACHINE, HANGING, 3500.0, 100.0)
 
 
 def drawn_after(slip, place) -> np.ndarray:
@@ -86,10 +86,10 @@ def drawn_after(slip, place) -> np.ndarray:
 @pytest.mark.parametrize(
     ("jump", "words"),
     [
-        (Jump(0, steps=16), "left belt slipped by 16 full steps: +3.20 mm"),
-        (Jump(1, steps=-8), "right belt slipped by 8 full steps: -1.60 mm"),
-        (Jump(1, teeth=-3), "right belt slipped by 3 teeth: -6.00 mm"),
-        (Jump(0, teeth=1), "left belt slipped by 1 tooth: +2.00 mm"),
+        (WholeSlip(0, steps=16), "left belt slipped by 16 full steps: +3.20 mm"),
+        (WholeSlip(1, steps=-8), "right belt slipped by 8 full steps: -1.60 mm"),
+        (WholeSlip(1, teeth=-3), "right belt slipped by 3 teeth: -6.00 mm"),
+        (WholeSlip(0, teeth=1), "left belt slipped by 1 tooth: +2.00 mm"),
     ],
 )
 def test_a_slip_is_told_from_what_was_drawn(jump, words):
@@ -98,7 +98,7 @@ def test_a_slip_is_told_from_what_was_drawn(jump, words):
     slip[jump.side] = jump.length(MACHINE)
     place = (700.0, 900.0)
     off = np.round(drawn_after(slip, place) - place, 1)
-    found = slip_of(MACHINE, HANGING, (Reading(place, tuple(off)),), 0.1)
+    found = estimate_slip(MACHINE, HANGING, (ArtworkLoader(place, tuple(off)),), 0.1)
     assert found.jump == jump
     np.testing.assert_allclose(found.belts, slip)
     assert not found.spread.any()
@@ -108,26 +108,26 @@ def test_a_slip_is_told_from_what_was_drawn(jump, words):
 def test_a_coarse_reading_is_taken_as_it_is_and_its_uncertainty_is_kept():
     slip, place = np.array([16 * FULL_STEP, 0.0]), (700.0, 900.0)
     off = np.round(drawn_after(slip, place) - place)
-    found = slip_of(MACHINE, HANGING, (Reading(place, tuple(off)),), 0.5)
+    found = estimate_slip(MACHINE, HANGING, (ArtworkLoader(place, tuple(off)),), 0.5)
     assert found.jump is None and len(found.jumps) > 1 and found.spread[0, 0] > 0.1
     assert np.all(np.abs(found.belts - slip) < 2 * np.sqrt(np.diag(found.spread)))
     assert "Several slips agree" in found.words(MACHINE)
     # Two more readings elsewhere tell it.
     places = ((700.0, 900.0), (1300.0, 700.0), (1000.0, 1200.0))
-    readings = tuple(Reading(p, tuple(np.round(drawn_after(slip, p) - p, 1))) for p in places)
-    assert slip_of(MACHINE, HANGING, readings, 0.3).jump == Jump(0, steps=16)
+    readings = tuple(ArtworkLoader(p, tuple(np.round(drawn_after(slip, p) - p, 1))) for p in places)
+    assert estimate_slip(MACHINE, HANGING, readings, 0.3).jump == WholeSlip(0, steps=16)
 
 
 def test_what_a_hand_hung_machine_is_off_is_not_taken_for_a_slip():
     off, place = np.array([0.8, 0.0]), (700.0, 900.0)
-    reading = Reading(place, tuple(drawn_after(off, place) - place))
-    assert slip_of(MACHINE, HANGING, (reading,), 0.1).jump == Jump(0, steps=4)
-    found = slip_of(MACHINE, HANGING, (reading,), 0.1, whole=False)
+    reading = ArtworkLoader(place, tuple(drawn_after(off, place) - place))
+    assert estimate_slip(MACHINE, HANGING, (reading,), 0.1).jump == WholeSlip(0, steps=4)
+    found = estimate_slip(MACHINE, HANGING, (reading,), 0.1, whole=False)
     assert found.jump is None and found.spread.any() and "taken as measured" in found.words(MACHINE)
     np.testing.assert_allclose(found.belts, off, atol=0.01)
 
 
-def hung_otherwise(rng) -> Rig:
+def hung_otherwise(rng) -> CableRobotModel:
     """The same machine as it may really be, within what the error budget says is not known better."""
     (left, right), (cx, cy) = RIG.anchors, RIG.centre
     return dataclasses.replace(
@@ -151,27 +151,27 @@ def test_how_a_rest_lines_up_is_what_machines_scatter_by(begin):
         pens = pen_at(real, np.array([first, again]), np.repeat(place, 2, axis=0)).pen
         apart.append(pens[0] - pens[1])
     scatter = np.sqrt((np.array(apart) ** 2).sum(axis=1).mean())
-    stated = off_by_belts(RIG, place, spread_of_drawn(MACHINE, HANGING, begin))[0]
+    stated = pen_uncertainty(RIG, place, resume_covariance(MACHINE, HANGING, begin))[0]
     assert scatter == pytest.approx(stated, rel=0.15)
 
 
 def test_both_belts_and_no_slip_are_told_as_such():
     place = (900.0, 850.0)
     both = np.array([1.3, 1.1])
-    found = slip_of(MACHINE, HANGING, (Reading(place, tuple(drawn_after(both, place) - place)),), 0.1)
+    found = estimate_slip(MACHINE, HANGING, (ArtworkLoader(place, tuple(drawn_after(both, place) - place)),), 0.1)
     assert found.jump is None and "No slip of one belt alone" in found.words(MACHINE)
     np.testing.assert_allclose(found.belts, both, atol=0.01)
-    none = slip_of(MACHINE, HANGING, (Reading(place, (0.1, -0.2)),), 0.3)
+    none = estimate_slip(MACHINE, HANGING, (ArtworkLoader(place, (0.1, -0.2)),), 0.3)
     assert none.is_none and none.jump is None and "no slip is seen" in none.words(MACHINE)
     with pytest.raises(BadValue, match="no slip; measure again"):
-        slip_of(MACHINE, HANGING, (Reading(place, (600.0, 0.0)),), 0.3)
+        estimate_slip(MACHINE, HANGING, (ArtworkLoader(place, (600.0, 0.0)),), 0.3)
 
 
 def test_the_start_after_a_slip_is_where_the_body_really_hangs():
     slip, datum = np.array([3.2, 0.0]), HANGING.datum
     off = drawn_after(slip, (700.0, 900.0)) - (700.0, 900.0)
-    found = slip_of(MACHINE, HANGING, (Reading((700.0, 900.0), tuple(off)),), 0.1)
-    np.testing.assert_allclose(slipped_start(MACHINE, HANGING, found), drawn_after(slip, datum), atol=0.005)
+    found = estimate_slip(MACHINE, HANGING, (ArtworkLoader((700.0, 900.0), tuple(off)),), 0.1)
+    np.testing.assert_allclose(start_after_slip(MACHINE, HANGING, found), drawn_after(slip, datum), atol=0.005)
 
 
 def test_after_a_calibration_what_was_fitted_counts():
@@ -180,8 +180,8 @@ def test_after_a_calibration_what_was_fitted_counts():
     pen, step = (700.0, 900.0), 0.5
 
     def learnt(name: str, value: float, sigma: float) -> np.ndarray:
-        knows = Learnt((name,), (value,), ((sigma**2,),), 12)
-        return spread_of_drawn(MACHINE, with_field(HANGING, "learnt", knows), pen)
+        knows = CalibrationFit((name,), (value,), ((sigma**2,),), 12)
+        return resume_covariance(MACHINE, with_field(HANGING, "learnt", knows), pen)
 
     np.testing.assert_allclose(learnt("left belt", 0.0, 0.4), [[0.16, 0], [0, 0]], atol=1e-12)
     moved = [

@@ -12,8 +12,8 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.wall import KeepOut
 from wallwright.statics.belt_field import BeltField
-from wallwright.statics.cable_robot import Rig
-from wallwright.statics.draw_zone import LAYERS, zone_of
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.draw_zone import LAYERS, compute_zone
 from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.limits import Limit, broken
 from wallwright.statics.motor import available_pull, reference_voltage, supply_power
@@ -25,7 +25,7 @@ HANGING = DOCUMENT.hangings[0]
 
 
 def bits_at(document: Document, *points) -> list[int]:
-    rig = Rig.of(document.machine, document.hangings[0])
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
     return broken(document.wall, document.machine, rig, hang(rig, np.array(points, dtype=float))).tolist()
 
 
@@ -51,7 +51,7 @@ def test_each_limit_is_named_where_it_is_broken():
 def test_a_belt_cut_short_never_passes_as_reachable():
     """Belts shorter than the line between the anchors hold the body only by stretching; MuJoCo says with what pull."""
     machine = DOCUMENT.machine
-    rig = dataclasses.replace(Rig.of(machine, HANGING), belt_weight=0.0)
+    rig = dataclasses.replace(CableRobotModel.of(machine, HANGING), belt_weight=0.0)
     rng = np.random.default_rng(2)
     between = 2000.0 - 120.0
     left = rng.uniform(0.2, 0.8, 200) * between
@@ -69,7 +69,7 @@ def test_a_keep_out_is_kept_off_by_the_tilted_body():
     """The box is beside the pen, farther than the untilted outline reaches, but the body leans into it."""
     box = KeepOut("switch", ((420.0, 1180.0), (460.0, 1180.0), (460.0, 1240.0), (420.0, 1240.0)))
     document = replace(DOCUMENT, wall=replace(DOCUMENT.wall, keep_outs=(box,)))
-    rig = Rig.of(document.machine, HANGING)
+    rig = CableRobotModel.of(document.machine, HANGING)
     pose = hang(rig, np.array([[560.0, 1200.0]]))
     assert math.degrees(pose.tilt[0]) > 15
     assert bits_at(document, (560, 1200))[0] & Limit.KEEP_OUT
@@ -77,7 +77,7 @@ def test_a_keep_out_is_kept_off_by_the_tilted_body():
 
 
 def test_polygon_and_raster_are_the_same_zone():
-    zone = zone_of(DOCUMENT.wall, DOCUMENT.machine, HANGING)
+    zone = compute_zone(DOCUMENT.wall, DOCUMENT.machine, HANGING)
     edge = zone_polygons(DOCUMENT.wall, DOCUMENT.machine, zone)
     x, y = np.meshgrid(zone.x, zone.y)
     agree = shapely.contains_xy(edge, x, y) == (zone.bits == 0)
@@ -91,14 +91,14 @@ def test_polygon_and_raster_are_the_same_zone():
 
 @pytest.mark.parametrize("name", LAYERS)
 def test_layers_have_values_inside(name):
-    zone = zone_of(DOCUMENT.wall, DOCUMENT.machine, HANGING, points=800)
+    zone = compute_zone(DOCUMENT.wall, DOCUMENT.machine, HANGING, points=800)
     values = zone.layer(name)[zone.bits == 0]
     assert np.isfinite(values).all() and (values >= 0).all()
 
 
 def test_the_simple_formula_is_as_wrong_as_measured():
     """Known from measuring such machines: some mm in the middle, tens of mm in the lower corners of a 1 m square."""
-    zone = zone_of(DOCUMENT.wall, DOCUMENT.machine, HANGING)
+    zone = compute_zone(DOCUMENT.wall, DOCUMENT.machine, HANGING)
     off = zone.layer("uncorrected")
     rows = (zone.y > 1250) & (zone.y < 1350)
     columns = (zone.x > 450) & (zone.x < 550)
@@ -106,7 +106,7 @@ def test_the_simple_formula_is_as_wrong_as_measured():
 
 
 def test_interpolated_belts_keep_their_stated_error():
-    rig = Rig.of(DOCUMENT.machine, HANGING)
+    rig = CableRobotModel.of(DOCUMENT.machine, HANGING)
     points = np.random.default_rng(3).uniform([250, 250], [1750, 1700], (4000, 2))
     field = BeltField(rig, points)
     assert not field.is_exact
@@ -115,7 +115,7 @@ def test_interpolated_belts_keep_their_stated_error():
 
 
 def test_interpolation_gives_way_to_exact_poses_where_nothing_hangs_nearby():
-    rig = Rig.of(DOCUMENT.machine, HANGING)
+    rig = CableRobotModel.of(DOCUMENT.machine, HANGING)
     points = np.random.default_rng(3).uniform([150, 5], [1850, 1400], (2000, 2))
     field = BeltField(rig, points)
     exact = hang(rig, points)

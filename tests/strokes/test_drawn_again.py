@@ -10,10 +10,10 @@ from wallwright.document.document import Fill, Ink
 from wallwright.document.edits import set_placement
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
-from wallwright.strokes.double_ink import Laps
+from wallwright.strokes.double_ink import OverlapIndex
 from wallwright.strokes.stroke_generation import Style, draw
 from wallwright.strokes.strokes import Strokes
-from wallwright.strokes.visibility import Seen
+from wallwright.strokes.visibility import VisibleShape
 
 TOLERANCE = 0.0125
 
@@ -41,20 +41,20 @@ def lattice_strokes(seed: int) -> Strokes:
 def test_laps_kept_are_those_looked_for_anew(seeds, edits):
     """Parts are changed, and taken out, several times. Every third one shows what is under it."""
     parts = {i: lattice_strokes(seed) for i, seed in enumerate(seeds)}
-    laps = Laps()
+    laps = OverlapIndex()
 
-    def found(laps: Laps) -> Strokes:
+    def found(laps: OverlapIndex) -> Strokes:
         see_through = np.array([n % 3 == 0 for n in sorted(parts)], dtype=bool)
         return laps.without([parts[n] for n in sorted(parts)], TOLERANCE, see_through=see_through)
 
-    same(found(laps), found(Laps()))
+    same(found(laps), found(OverlapIndex()))
     for edit in edits:
         for number, seed in edit.items():
             if seed is None:
                 parts.pop(number, None)
             else:
                 parts[number] = lattice_strokes(seed)
-        same(found(laps), found(Laps()))
+        same(found(laps), found(OverlapIndex()))
 
 
 def test_many_laps_are_found_in_these_cases():
@@ -63,7 +63,7 @@ def test_many_laps_are_found_in_these_cases():
     for first in range(0, 400, 10):
         parts = [lattice_strokes(first + n) for n in range(10)]
         whole = Strokes.join(parts)
-        found += whole.lengths().sum() > Laps().without(parts, TOLERANCE).lengths().sum() + 1
+        found += whole.lengths().sum() > OverlapIndex().without(parts, TOLERANCE).lengths().sum() + 1
     assert found > 30
 
 
@@ -79,7 +79,7 @@ def test_a_thing_among_others_is_drawn_as_by_itself(seed, kind):
             random.choice([0.3, 0.8, 2.0, 6.0]), cap_style="flat", join_style="mitre", mitre_limit=3.0
         )
         is_line = random.random() < 0.2
-        items.append(Seen(number, "#000000", 1.0, None if is_line else region, way if is_line else None))
+        items.append(VisibleShape(number, "#000000", 1.0, None if is_line else region, way if is_line else None))
     style = Style(1, 2.0, True, Fill(kind, 3.0, 0.7))
     sources = range(100, 112)
     together = draw(items, sources, dict.fromkeys(range(12), style), TOLERANCE)

@@ -7,7 +7,7 @@ from wallwright.artwork.colour import ciede2000, lab_of
 from wallwright.document import edits
 from wallwright.document.document import Document, Pen
 from wallwright.strokes.palette import MOST, difference, suggest, with_suggestions
-from wallwright.strokes.stroke_composition import Use
+from wallwright.strokes.stroke_composition import ColourUse
 
 PENS = (Pen("k", "Black", "#000000", 2.0), Pen("r", "Red", "#d02020", 2.0), Pen("b", "Blue", "#2050b0", 2.0))
 
@@ -40,9 +40,9 @@ def test_suggestions_become_inks():
     document = edits.replace(Document(), pens=PENS)
     document, placed = edits.add_artwork(document, "a.svg", "image/svg+xml", svg, (10.0, 10.0))
     uses = [
-        Use("#bcbcbc", 0, False, 100.0, 0.0),
-        Use("#2040a0", 0, False, 0.0, 50.0),
-        Use("#ffffff", -1, False, 9.0, 0.0),
+        ColourUse("#bcbcbc", 0, False, 100.0, 0.0),
+        ColourUse("#2040a0", 0, False, 0.0, 50.0),
+        ColourUse("#ffffff", -1, False, 9.0, 0.0),
     ]
     inks = {i.colour: i for i in with_suggestions(document, placed.id, uses).placements[0].inks}
     assert inks["#bcbcbc"].pen == "k"

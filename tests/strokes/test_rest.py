@@ -11,11 +11,11 @@ from wallwright.document.errors import BadValue
 from wallwright.strokes.remaining import (
     LEAST,
     back_by,
-    digest_of,
+    strokes_digest,
     drawn_until,
     place_near,
     point_at,
-    rest_of,
+    remaining_strokes,
     settled,
     ways,
 )
@@ -41,7 +41,7 @@ def strokes_and_place(draw):
     return strokes, Place(number, float(share * ways(lines[number])[-1]))
 
 
-def shape(strokes: Strokes) -> shapely.Geometry:
+def shape(strokes: Strokes) -> shapely.StrokeGeometry:
     return shapely.MultiLineString(list(strokes))
 
 
@@ -56,9 +56,9 @@ def test_drawn_and_rest_are_the_whole(given_):
     strokes, place = given_
     if is_over(strokes, place):
         with pytest.raises(BadValue, match="Nothing is left"):
-            rest_of(strokes, place)
+            remaining_strokes(strokes, place)
         return
-    before, rest = drawn_until(strokes, place), rest_of(strokes, place)
+    before, rest = drawn_until(strokes, place), remaining_strokes(strokes, place)
     whole = shape(strokes)
     both = shapely.MultiLineString([*before, *rest])
     assert both.length == pytest.approx(whole.length, abs=1e-6)
@@ -89,7 +89,7 @@ def test_the_overlap_draws_so_much_of_the_cut_stroke_again(given_, overlap):
     if is_over(strokes, place):
         return
     place = settled(strokes, place)
-    again = rest_of(strokes, place, overlap).lengths().sum() - rest_of(strokes, place).lengths().sum()
+    again = remaining_strokes(strokes, place, overlap).lengths().sum() - remaining_strokes(strokes, place).lengths().sum()
     assert again == pytest.approx(min(overlap, place.along), abs=1e-6)
     assert back_by(place, overlap).stroke == place.stroke
 
@@ -110,17 +110,17 @@ def test_a_place_is_found_again_where_it_is_on_the_wall(given_):
 def test_a_stroke_that_is_not_there_is_refused():
     strokes = Strokes.pack([np.array([[0.0, 0.0], [10.0, 0.0]])], 0)
     with pytest.raises(BadValue, match=r"no stroke 2; this job has strokes 1 to 1"):
-        rest_of(strokes, Place(1))
+        remaining_strokes(strokes, Place(1))
     with pytest.raises(BadValue, match="no strokes"):
-        rest_of(Strokes.empty(), Place(0))
+        remaining_strokes(Strokes.empty(), Place(0))
 
 
 def test_the_digest_tells_order_pen_and_place_but_not_rounding():
     lines = [np.array([[0.0, 0.0], [10.0, 0.0]]), np.array([[0.0, 5.0], [10.0, 5.0]])]
-    first = digest_of(Strokes.pack(lines, 0))
-    assert digest_of(Strokes.pack([line + 1e-6 for line in lines], 0)) == first
+    first = strokes_digest(Strokes.pack(lines, 0))
+    assert strokes_digest(Strokes.pack([line + 1e-6 for line in lines], 0)) == first
     for other in (
         Strokes.pack(lines[::-1], 0), Strokes.pack(lines, 1), Strokes.pack([line + 0.1 for line in lines], 0),
         Strokes.pack([lines[0][::-1], lines[1]], 0), Strokes.pack([np.concatenate(lines)], 0),
     ):  # fmt: skip
-        assert digest_of(other) != first
+        assert strokes_digest(other) != first

@@ -11,7 +11,7 @@ from PIL import Image
 from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.document.document import Fill, Ink, Pen, Settings
 from wallwright.strokes.fills import TONED
-from wallwright.strokes.fills.progress import unheard
+from wallwright.strokes.fills.progress import no_progress
 from wallwright.strokes.fills.toned import threshold_of
 from wallwright.strokes.stroke_composition import compose
 
@@ -75,8 +75,8 @@ def test_ink_per_area_is_the_grey_of_the_picture(paint, kind):
 def test_no_ink_where_nothing_is_wanted(kind):
     region = shapely.box(0, 0, 100, 60)
     fill = Fill(kind, 2.0, 0.3)
-    assert TONED[kind](region, fill, 1.0, unheard, lambda points: np.zeros(len(points))) == []
-    half = TONED[kind](region, fill, 1.0, unheard, lambda points: (points[:, 0] > 50).astype(float))
+    assert TONED[kind](region, fill, 1.0, no_progress, lambda points: np.zeros(len(points))) == []
+    half = TONED[kind](region, fill, 1.0, no_progress, lambda points: (points[:, 0] > 50).astype(float))
     assert all(line[:, 0].min() > 47 for line in half)
     assert kind == "none" or len(half) > 0
 

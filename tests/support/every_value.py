@@ -14,7 +14,7 @@ from tests.support.jobs import document_of
 from wallwright.document import edits
 from wallwright.document.consistency import validate
 from wallwright.document.document import Document, Fill, GuideLine, Pen
-from wallwright.document.errors import Trouble
+from wallwright.document.errors import UserError
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.document.wall import KeepOut
 from wallwright.jobs.checks import Verdict
@@ -61,7 +61,7 @@ def fault_of(document: Document, runner: Runner) -> str:
     try:
         validate(document)
         plan = runner.run(Request(1, document, Goal.PLAN)).plan
-    except Trouble as trouble:
+    except UserError as trouble:
         return "" if len(str(trouble)) > 20 and "nan" not in str(trouble) else f"no sentence: {trouble}"
     return "; ".join(_not_finite(plan))
 

@@ -16,7 +16,7 @@ from scipy.interpolate import CubicSpline
 from toppra.interpolator import AbstractGeometricPath
 
 from wallwright.document.machine import Limits
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import hang
 
 toppra.setup_logging("ERROR")
@@ -49,7 +49,7 @@ def line(a, b) -> Piece:
 class Belts(AbstractGeometricPath):
     """The joints (arc length, left belt, right belt) along a path of pieces."""
 
-    def __init__(self, rig: Rig, pieces: list[Piece], step: float) -> None:
+    def __init__(self, rig: CableRobotModel, pieces: list[Piece], step: float) -> None:
         self.ends = np.concatenate([[0], np.cumsum([p.length for p in pieces])])
         self._belts, grids, curvature = [], [], []
         for piece, start in zip(pieces, self.ends[:-1], strict=True):
@@ -83,7 +83,7 @@ class Belts(AbstractGeometricPath):
         return found if np.ndim(s) else found[0]
 
 
-def optimum(rig: Rig, limits: Limits, pieces: list[Piece], speed: float, step: float = 0.5) -> float:
+def optimum(rig: CableRobotModel, limits: Limits, pieces: list[Piece], speed: float, step: float = 0.5) -> float:
     """s from rest to rest. speed: of the pen, mm/s; step: mm between grid points."""
     path = Belts(rig, pieces, min(step, sum(p.length for p in pieces) / 800))
     cap = np.minimum(speed, np.sqrt(limits.acceleration / np.maximum(path.curvature, 1e-12)))
@@ -106,7 +106,7 @@ def optimum(rig: Rig, limits: Limits, pieces: list[Piece], speed: float, step: f
 
 
 def strains(
-    rig: Rig, limits: Limits, pieces: list[Piece], speed: float, at: np.ndarray, v: np.ndarray
+    rig: CableRobotModel, limits: Limits, pieces: list[Piece], speed: float, at: np.ndarray, v: np.ndarray
 ) -> dict[str, float]:
     """How much of each limit a motion asks at worst, on a grid ten times finer than its own; 1 is all of it.
 

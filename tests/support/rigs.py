@@ -5,15 +5,15 @@ from __future__ import annotations
 import numpy as np
 from hypothesis import strategies as st
 
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 
 
 @st.composite
-def rigs(draw, least_weight: float = 0.0) -> Rig:
+def rigs(draw, least_weight: float = 0.0) -> CableRobotModel:
     """Any plausible machine between uneven anchors. least_weight: of the belt, N/mm."""
     f = lambda low, high: draw(st.floats(low, high))  # noqa: E731
     width = f(800, 6000)
-    return Rig(
+    return CableRobotModel(
         ((0.0, 0.0), (width, f(-0.15, 0.15) * width)),
         ((-f(20, 120), f(-60, 30)), (f(20, 120), f(-60, 30))),
         (f(-8, 8), f(35, 90)),
@@ -25,7 +25,7 @@ def rigs(draw, least_weight: float = 0.0) -> Rig:
     )
 
 
-def points_below(rig: Rig, seed: int, count: int) -> np.ndarray:
+def points_below(rig: CableRobotModel, seed: int, count: int) -> np.ndarray:
     """(count, 2) random points below and between the anchors, mm."""
     width = rig.anchors[1][0]
     return np.random.default_rng(seed).uniform(

@@ -6,7 +6,7 @@ from wallwright.document import edits
 from wallwright.document.document import Document, Fill, Pen
 from wallwright.document.edits_hangings import replace_hangings
 from wallwright.document.wall import Wall
-from wallwright.planning.hanging_proposal import covering
+from wallwright.planning.hanging_proposal import propose_covering
 
 BANNER = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="5000mm" height="700mm" viewBox="0 0 5000 700">'
@@ -33,4 +33,4 @@ def banner(spacing: float = 40.0) -> Document:
 def hung_banner(spacing: float = 40.0) -> Document:
     """The same with the hangings that it takes."""
     document = banner(spacing)
-    return replace_hangings(document, covering(document).places)
+    return replace_hangings(document, propose_covering(document).places)

@@ -25,10 +25,10 @@ from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.media import media_of
 from wallwright.document import edits
 from wallwright.document.document import Document, Pen
-from wallwright.document.errors import Trouble
-from wallwright.planning.plan import Answer, Goal, Request
+from wallwright.document.errors import UserError
+from wallwright.planning.plan import Response, Goal, Request
 from wallwright.planning.runner import Runner
-from wallwright.statics.draw_zone import Zone
+from wallwright.statics.draw_zone import DrawZone
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.model.remedies import as_large_as_fits, zone_with_reserve
 
@@ -66,7 +66,7 @@ class WrongFile(AssertionError):
 
 
 @functools.cache
-def _zone() -> Zone:
+def _zone() -> DrawZone:
     return zone_with_reserve(Document(), 0)
 
 
@@ -101,7 +101,7 @@ def whole_way(
         record["seconds"]["first reading"] = time.perf_counter() - start
         record["findings"] = [f"{f.severity.value}: {f.element}: {f.text}" for f in drawing.findings]
         runner = Runner()
-        before: tuple[Document, Answer] | None = None
+        before: tuple[Document, Response] | None = None
         for count in pens:
             stage[:] = ["place", count]
             document = placed(data, name, PENS[count], (drawing.width, drawing.height), size)
@@ -129,7 +129,7 @@ def whole_way(
             _add(record["seconds"], {"measure": time.perf_counter() - start})
     except MemoryError:
         raise
-    except Trouble as trouble:
+    except UserError as trouble:
         record["failure"] = _failure(stage, "refused", str(trouble), "")
     except Exception as error:
         last = traceback.extract_tb(error.__traceback__)[-1]
@@ -143,7 +143,7 @@ def _add(seconds: dict[str, float], more: dict[str, float]) -> None:
         seconds[name] = seconds.get(name, 0.0) + value
 
 
-def _are_same(one: tuple[Document, Answer], other: tuple[Document, Answer]) -> bool:
+def _are_same(one: tuple[Document, Response], other: tuple[Document, Response]) -> bool:
     """Whether two documents have the same strokes, each drawn with a pen of the same colour and width."""
     found = []
     for document, answer in (one, other):
@@ -158,7 +158,7 @@ def _failure(stage: list, kind: str, text: str, trace: str) -> dict[str, Any]:
     return {"stage": stage[0], "pens": stage[1] if len(stage) > 1 else None, "kind": kind, "text": text, "trace": trace}  # fmt: skip
 
 
-def figures(document: Document, answer: Answer, programs: tuple[str, ...]) -> dict[str, Any]:
+def figures(document: Document, answer: Response, programs: tuple[str, ...]) -> dict[str, Any]:
     """Of one plan. programs: the files that are replayed, as far as they were exported. Raises WrongFile."""
     plan, limits, lift = answer.plan, document.machine.limits, document.machine.lift
     estimate, strokes = plan.estimate, plan.strokes

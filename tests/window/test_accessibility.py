@@ -23,19 +23,19 @@ from wallwright.document.project import write_project
 from wallwright.document.resources import resource
 from wallwright.planning.demo import demo_document
 from wallwright.window.application import recovery
-from wallwright.window.application.language_choice import speak
+from wallwright.window.application.language_choice import apply_language
 from wallwright.window.application.settings import choose_language, remember
-from wallwright.window.features.anchor_advice.dialog import AdviceDialog
+from wallwright.window.features.anchor_advice.dialog import AnchorAdviceDialog
 from wallwright.window.features.calibration.wizard import CalibrationWizard
-from wallwright.window.features.continue_job.dialog import GoOnDialog
+from wallwright.window.features.continue_job.dialog import ContinueDialog
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.photo.straighten import StraightenDialog
 from wallwright.window.features.register_marks.dialog import LineUpDialog
 from wallwright.window.features.screen_scale.measure_dialog import MeasureScreen
-from wallwright.window.model.selection import PartName
+from wallwright.window.model.selection import PartSelection
 from wallwright.window.model.session import Session
 from wallwright.window.panels.page_area import PageArea
-from wallwright.window.panels.properties import Inspector
+from wallwright.window.panels.properties import PropertiesPanel
 from wallwright.window.shell.actions import ACTIONS
 from wallwright.window.shell.command_search import CommandSearch
 from wallwright.window.shell.focus_regions import visit_next
@@ -54,7 +54,7 @@ SELECTIONS = (
     "line:1",
     "pen:black",
     "placement:placement-1",
-    PartName("placement-1", "", ("lighthouse",)).key,
+    PartSelection("placement-1", "", ("lighthouse",)).key,
 )
 
 
@@ -84,11 +84,11 @@ def language(request, monkeypatch):
         catalogue.add_fallback(missed)
         monkeypatch.setattr("wallwright.document.language._catalogue", lambda code: catalogue)
     choose_language(request.param)
-    speak(QApplication.instance())
+    apply_language(QApplication.instance())
     yield request.param
     assert missed.texts == set(), "run packaging/translations.py and translate these"
     choose_language("en")
-    speak(QApplication.instance())
+    apply_language(QApplication.instance())
 
 
 @pytest.fixture
@@ -114,7 +114,7 @@ def found_in(widget) -> list[str]:
 
 
 def test_the_window_with_everything_selected_in_turn(qtbot, window):
-    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1500.0))
+    window.session.edit("ArtworkMove", edits.set_placement(window.session.document, "placement-1", x=1500.0))
     window.session.plan_now()
     qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
     window.adding.words()
@@ -130,7 +130,7 @@ def test_fields_of_a_page_begin_at_one_edge(qtbot, window):
     """All that have a title beside them."""
     for selection in SELECTIONS:
         window.session.select(selection)
-        inspector = window.findChild(Inspector)
+        inspector = window.findChild(PropertiesPanel)
         for _ in range(3):  # layouts ask for a second pass
             QApplication.processEvents()
         edges = set()
@@ -185,11 +185,11 @@ def test_parts_of_artwork_several_and_the_photo(qtbot, window):
     session.cancel()
     found, group = [], session.report_of("placement-1").parts[-1].group
     for chosen in (
-        ("placement:placement-1", f"placement:{second}"), ("photo",), (PartName("placement-1", "#c02020").key,),
-        (PartName("placement-1", "", group).key,),
+        ("placement:placement-1", f"placement:{second}"), ("photo",), (PartSelection("placement-1", "#c02020").key,),
+        (PartSelection("placement-1", "", group).key,),
     ):  # fmt: skip
         session.select(*chosen)
-        found += found_in(window.findChild(Inspector))
+        found += found_in(window.findChild(PropertiesPanel))
     assert group and found == [], "\n".join(found)
     dialog = StraightenDialog(window, [(0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0)])
     qtbot.addWidget(dialog)
@@ -230,7 +230,7 @@ def test_going_on(qtbot, window):
     window.session.load(document_of(SQUARE), None)
     window.session.plan_now()
     qtbot.waitUntil(lambda: not window.session.plan_is_stale and not window.session.planning, timeout=60_000)
-    dialog = GoOnDialog(window.session, Place(0, 500.0), window)
+    dialog = ContinueDialog(window.session, Place(0, 500.0), window)
     qtbot.addWidget(dialog)
     dialog.show()
     found = []
@@ -249,7 +249,7 @@ def test_going_on(qtbot, window):
 
 
 def test_advice(qtbot, window):
-    dialog = AdviceDialog(window.session, window)
+    dialog = AnchorAdviceDialog(window.session, window)
     qtbot.addWidget(dialog)
     dialog.show()
     assert found_in(dialog) == []
@@ -273,7 +273,7 @@ def test_focus_begins_where_it_is_of_use(qtbot, window):
 
 def test_where_the_keys_go_is_seen(qtbot, window):
     window.activateWindow()
-    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1500.0))
+    window.session.edit("ArtworkMove", edits.set_placement(window.session.document, "placement-1", x=1500.0))
     window.session.plan_now()
     qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
     window.session.select("placement:placement-1")
@@ -286,7 +286,7 @@ def test_where_the_keys_go_is_seen(qtbot, window):
 
 def test_tab_goes_through_a_page_that_was_made_anew(qtbot, window):
     """Checks and properties are made anew after every plan and choice: their controls once came last in the window."""
-    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1500.0))
+    window.session.edit("ArtworkMove", edits.set_placement(window.session.document, "placement-1", x=1500.0))
     for selection in ("machine", "placement:placement-1"):
         window.session.select(selection)
         window.session.plan_now()
@@ -328,7 +328,7 @@ def test_a_form_is_never_wider_than_its_panel(qtbot, window, tmp_path):
     window.session.plan_now()
     qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
     assert window.session.document.placements[-1].id in window.session.selection
-    panel = window.findChild(Inspector)
+    panel = window.findChild(PropertiesPanel)
     assert found_in(panel) == []
     assert panel.widget().minimumSizeHint().width() <= panel.viewport().width()
 

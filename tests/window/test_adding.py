@@ -8,7 +8,7 @@ from tests.support.hands import double_click, on_screen
 from wallwright.document import generated_artwork
 from wallwright.document.document import Document
 from wallwright.window.model.session import Session
-from wallwright.window.panels.generated_form import MadeForm
+from wallwright.window.panels.generated_form import GeneratedForm
 from wallwright.window.shell.main_window import MainWindow
 from wallwright.window.widgets.number_field import NumberField
 
@@ -22,13 +22,13 @@ def window(qtbot):
     return window
 
 
-def words_of(window) -> generated_artwork.Words:
-    return generated_artwork.made_in(window.session.document.artworks[-1])
+def words_of(window) -> generated_artwork.TextArtwork:
+    return generated_artwork.generated_content(window.session.document.artworks[-1])
 
 
 def test_words_are_typed_over_and_grow_on_the_wall(window, qtbot):
     window.adding.words()
-    form = window.findChild(MadeForm)
+    form = window.findChild(GeneratedForm)
     before = window.session.document.placements[-1]
     qtbot.waitUntil(lambda: form.text.hasFocus() or not window.isActiveWindow())
     form.edit_text()
@@ -38,14 +38,14 @@ def test_words_are_typed_over_and_grow_on_the_wall(window, qtbot):
     assert after.width > 1.5 * before.width
     assert (after.x, after.y) == (before.x, before.y)
     window.session.undo()
-    assert words_of(window).text == "Words"
+    assert words_of(window).text == "TextArtwork"
     window.session.undo()
     assert not window.session.document.placements
 
 
 def test_numbers_of_words_change_the_wall_and_bad_ones_are_told(window, qtbot):
     window.adding.words()
-    form = window.findChild(MadeForm)
+    form = window.findChild(GeneratedForm)
     size = next(f for f in form.findChildren(NumberField) if f.quantity.name == "size")
     height = window.session.document.placements[-1].height
     size.selectAll()
@@ -53,7 +53,7 @@ def test_numbers_of_words_change_the_wall_and_bad_ones_are_told(window, qtbot):
     qtbot.keyClick(size, Qt.Key.Key_Return)
     assert words_of(window).size == pytest.approx(300.0)
     assert window.session.document.placements[-1].height == pytest.approx(
-        height * 300 / generated_artwork.Words("x", size=80.0).size, rel=0.3
+        height * 300 / generated_artwork.TextArtwork("x", size=80.0).size, rel=0.3
     )
     told = []
     window.session.trouble.connect(told.append)
@@ -88,12 +88,12 @@ def test_every_figure_and_the_chart_become_strokes(window, qtbot, kind):
 
 def test_what_arrives_while_typing_leaves_the_cursor_in_the_words(window, qtbot):
     window.adding.words()
-    form = window.findChild(MadeForm)
+    form = window.findChild(GeneratedForm)
     window.session.plan_now()
     qtbot.waitUntil(
         lambda: window.session.preview is not None and not window.session.planning, timeout=60_000
     )
-    assert window.findChild(MadeForm) is form
+    assert window.findChild(GeneratedForm) is form
     qtbot.keyClicks(form.text, "Tide")
     qtbot.waitUntil(lambda: words_of(window).text == "Tide")
     assert [w for w in window.findChildren(QLabel) if w.text() == "<b>Tide</b>"]
@@ -140,6 +140,6 @@ def test_a_double_click_on_words_goes_to_their_text(window, qtbot):
     # Beside the middle, where the starting place is.
     double_click(qtbot, window, on_screen(window, placement.x - placement.width / 3, placement.y))
     assert window.session.selection == f"placement:{placement.id}" and window.canvas.pointer.drag is None
-    form = window.findChildren(MadeForm)[-1]
+    form = window.findChildren(GeneratedForm)[-1]
     qtbot.waitUntil(lambda: form.text.hasFocus() or not window.isActiveWindow())
-    assert form.text.textCursor().selectedText() == "Words"
+    assert form.text.textCursor().selectedText() == "TextArtwork"

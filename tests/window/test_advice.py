@@ -9,7 +9,7 @@ from tests.support.walls import hung_banner
 from wallwright.document import edits
 from wallwright.document.errors import BadValue
 from wallwright.planning.demo import demo_document
-from wallwright.window.features.anchor_advice.dialog import AdviceDialog
+from wallwright.window.features.anchor_advice.dialog import AnchorAdviceDialog
 from wallwright.window.features.anchor_advice.trade_off_plot import ROWS
 from wallwright.window.model.remedies import advice_for, margin_now, with_anchors
 from wallwright.window.model.session import Session
@@ -18,7 +18,7 @@ from wallwright.window.model.session import Session
 @pytest.fixture
 def dialog(qtbot):
     session = Session(demo_document())
-    dialog = AdviceDialog(session)
+    dialog = AnchorAdviceDialog(session)
     qtbot.addWidget(dialog)
     dialog.show()
     qtbot.waitUntil(dialog.apply.isEnabled, timeout=30_000)
@@ -87,7 +87,7 @@ def test_one_of_several_hangings_is_put_where_its_share_has_most_to_spare(qtbot)
     document = hung_banner(spacing=90.0)
     session = Session(document)
     session.take_in_hand(2)
-    dialog = AdviceDialog(session)
+    dialog = AnchorAdviceDialog(session)
     qtbot.addWidget(dialog)
     dialog.show()
     qtbot.waitUntil(dialog.apply.isEnabled, timeout=30_000)

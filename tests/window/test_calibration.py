@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 from wallwright.document import edits, edits_photo
 from wallwright.document.calibration import LEFT, RIGHT
 from wallwright.planning.demo import demo_document
-from wallwright.statics.cable_robot import Rig
-from wallwright.statics.controller_kinematics import to_belts
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.forward_kinematics import pen_at
 from wallwright.window.features.calibration.measure_page import READING
 from wallwright.window.model.session import Session
@@ -32,7 +32,7 @@ def true_points(wizard) -> dict[str, np.ndarray]:
     place = document.hangings[0]
     marks = place.survey.marks
     counts = np.array([(m.left, m.right) for m in marks])
-    pens = pen_at(Rig.of(document.machine, place), to_belts(document.machine, place, "belts", counts)).pen
+    pens = pen_at(CableRobotModel.of(document.machine, place), controller_to_belts(document.machine, place, "belts", counts)).pen
     points = dict(zip([m.name for m in marks], pens, strict=True))
     return points | {LEFT: np.zeros(2), RIGHT: np.array([place.right.x, place.right.y])}
 
@@ -163,7 +163,7 @@ def test_what_is_no_part_of_the_plan_makes_no_new_one(qtbot, wizard):
     session.undo()
     assert not session.plan_is_stale
     moved = edits.set_placement(session.document, "placement-1", x=900.0)
-    session.edit("Move", moved)
+    session.edit("ArtworkMove", moved)
     assert session.plan_is_stale and session._soon.isActive()
     session.cancel()
 

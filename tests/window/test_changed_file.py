@@ -170,7 +170,7 @@ def test_a_living_process_with_the_number_of_a_crashed_one_hides_nothing(qtbot):
     window = windows.make(Session(demo_document()))
     window.session.set_field("Mass", "machine.body.mass", 0.9)
     qtbot.waitUntil(window.autosave.file.exists, timeout=5000)
-    (left,) = recovery.left_behind()
+    (left,) = recovery.recoverable()
     assert left.document == THEIRS
     first, second = windows.open[0], windows.make(Session(demo_document()))
     assert second.autosave.adopt(left) and not first.autosave.adopt(left), "two windows got the same work"
@@ -179,7 +179,7 @@ def test_a_living_process_with_the_number_of_a_crashed_one_hides_nothing(qtbot):
     for one in list(windows.open):
         one.session.saved = one.session.document
         one.close()
-    assert recovery.left_behind() == []
+    assert recovery.recoverable() == []
 
 
 def test_recovered_work_knows_which_version_it_came_from(qtbot, opened, monkeypatch):

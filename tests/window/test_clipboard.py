@@ -180,7 +180,7 @@ def test_a_page_brings_the_pictures_that_it_carries(qtbot, session):
     mime = QMimeData()
     mime.setHtml("<img src='https://example.org/a.png'>")
     mime.setText("words")
-    assert generated_artwork.made_in(brought(qtbot, session, mime)[1]).text == "words"
+    assert generated_artwork.generated_content(brought(qtbot, session, mime)[1]).text == "words"
 
 
 def test_the_address_of_a_picture_is_not_lettered(session):
@@ -201,7 +201,7 @@ def test_words_are_lettered_and_their_page_holds_them(qtbot, session):
     mime = QMimeData()
     mime.setText("Café <here>\nand there")
     _, artwork = brought(qtbot, session, mime)
-    assert generated_artwork.made_in(artwork).text == "Café <here>\nand there"
+    assert generated_artwork.generated_content(artwork).text == "Café <here>\nand there"
     from wallwright.artwork.artwork_reader import read_artwork
 
     drawing = read_artwork(artwork.data, artwork.media, artwork.name, 0.1)

@@ -5,9 +5,9 @@ from PySide6.QtGui import QContextMenuEvent
 from PySide6.QtWidgets import QApplication, QMenu
 
 from tests.support.hands import double_click, on_screen
-from wallwright.window.model.selection import PartName
+from wallwright.window.model.selection import PartSelection
 from wallwright.window.panels.contents import KEY, Contents
-from wallwright.window.panels.properties import Inspector
+from wallwright.window.panels.properties import PropertiesPanel
 from wallwright.window.shell import context_menus
 
 
@@ -54,9 +54,9 @@ def test_of_ink_it_offers_the_parts_and_the_moment(qtbot, yard):
         "Select its colour: Red", "Select its group: house", "Select its group: house / roof", "Show when it is drawn",
     ]  # fmt: skip
     pick(menu, "Select its group: house / roof")
-    assert PartName.of(session.selection) == PartName("placement-1", "", ("house", "roof"))
+    assert PartSelection.of(session.selection) == PartSelection("placement-1", "", ("house", "roof"))
     pick(at(yard, 950, 750), "Show when it is drawn")
-    assert player.at_moment and PartName.of(session.selection).group == ("house", "roof")
+    assert player.at_moment and PartSelection.of(session.selection).group == ("house", "roof")
     pick(at(yard, 950, 750), "Select the whole artwork")
     assert session.selection == "placement:placement-1"
     double_click(qtbot, yard, on_screen(yard, 1150, 750))
@@ -101,7 +101,7 @@ def test_while_drawing_or_dragging_there_is_none(qtbot, yard):
 
 
 def test_every_kind_of_selection_has_actions_that_exist(yard):
-    pages = {n.removeprefix("_build_") for n in dir(Inspector) if n.startswith("_build_")}
+    pages = {n.removeprefix("_build_") for n in dir(PropertiesPanel) if n.startswith("_build_")}
     listed = {row[0].partition(":")[0] for row in yard.findChild(Contents).rows() if row[0]}
     assert listed | {"several", "photo", "line", "keepout"} <= set(context_menus.MENUS) <= pages
     for names in context_menus.MENUS.values():

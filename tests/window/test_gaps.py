@@ -9,13 +9,13 @@ from PySide6.QtCore import QPoint, Qt
 from tests.support.hands import drag, hover, on_screen
 from wallwright.document import edits, edits_arrangement
 from wallwright.document.placing import placement_box
-from wallwright.window.canvas.gaps import resting_places, things_of
+from wallwright.window.canvas.gaps import equal_gap_positions, things_of
 
 WALL = (-1000.0, -1000.0, 3000.0, 2000.0)
 
 
 def places(things, box, plumb=True, reach=1e4) -> list[float]:
-    return sorted(p.centre for p in resting_places(np.array(things, dtype=float), WALL, box, plumb, reach))
+    return sorted(p.centre for p in equal_gap_positions(np.array(things, dtype=float), WALL, box, plumb, reach))
 
 
 def test_between_two_things_it_rests_in_the_middle():
@@ -54,7 +54,7 @@ def test_gaps_are_equal_and_free(number):
         low, high, a, b = (0, 2, 1, 3) if plumb else (1, 3, 0, 2)
         size = box[high] - box[low]
         row = things[(things[:, a] < box[b]) & (things[:, b] > box[a])]
-        for place in resting_places(things, WALL, box, plumb, 60.0):
+        for place in equal_gap_positions(things, WALL, box, plumb, 60.0):
             lengths = [gap.high - gap.low for gap in place.gaps]
             assert lengths == pytest.approx([lengths[0]] * len(lengths)) and lengths[0] > 0
             start, end = place.centre - size / 2, place.centre + size / 2

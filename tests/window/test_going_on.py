@@ -12,14 +12,14 @@ from PySide6.QtWidgets import QFileDialog, QInputDialog, QMenu
 
 from tests.jobs.test_rest_files import LINES
 from tests.support.jobs import document_of
-from wallwright.document.continuation import Place, Stopped
-from wallwright.document.edits_interruption import remember_stop
+from wallwright.document.continuation import Place, Interruption
+from wallwright.document.edits_interruption import remember_interruption
 from wallwright.document.project import read_project, write_project
 from wallwright.motion.trajectory import stroke_starts
 from wallwright.planning.planner import Planner
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import hang
-from wallwright.strokes.remaining import digest_of
+from wallwright.strokes.remaining import strokes_digest
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.model.session import Session
 from wallwright.window.shell import context_menus
@@ -183,7 +183,7 @@ def test_a_slip_is_told_and_planned_for(qtbot, window, dialog):
     form, document = dialog.hang, window.session.document
     form.slip.click()
     assert "how far off" in dialog.trouble.text()
-    rig = Rig.of(document.machine, document.hangings[0])
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
     write(qtbot, form.fields["x"], "700")
     write(qtbot, form.fields["y"], "900")
     from wallwright.statics.forward_kinematics import pen_at
@@ -249,8 +249,8 @@ def test_an_edit_under_the_open_dialog_is_planned_before_it_goes_on(qtbot, windo
 
 def test_an_interrupted_job_is_offered_when_the_project_is_opened(qtbot, window, tmp_path):
     strokes = window.session.plan.strokes
-    for digest, offered in ((digest_of(strokes), True), ("0" * 32, False)):
-        document = remember_stop(DOCUMENT, Stopped(Place(2, 10.0), len(strokes), digest))
+    for digest, offered in ((strokes_digest(strokes), True), ("0" * 32, False)):
+        document = remember_interruption(DOCUMENT, Interruption(Place(2, 10.0), len(strokes), digest))
         write_project(tmp_path / "job.wallwright", document)
         window.bar.hide()
         window.session.load(read_project(tmp_path / "job.wallwright"), tmp_path / "job.wallwright")

@@ -13,7 +13,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QDrag, QGuiApplication
 
-from wallwright.document.atomic_write import drop_halves, write_atomic
+from wallwright.document.atomic_write import remove_partial_files, write_atomic
 from wallwright.document.locks import free, try_lock
 from wallwright.document.project import SUFFIX
 from wallwright.window.application import recovery
@@ -98,7 +98,7 @@ def test_half_files_of_the_dead_are_swept_and_those_of_the_living_stay(tmp_path)
     os.utime(old, (time.time() - 3600,) * 2)
     write_atomic(path, b"whole")
     assert path.read_bytes() == b"whole" and not old.exists() and new.exists() and other.exists()
-    drop_halves(tmp_path / "no such folder" / "x")
+    remove_partial_files(tmp_path / "no such folder" / "x")
 
 
 def test_half_recovery_files_of_the_dead_are_swept():
@@ -108,6 +108,6 @@ def test_half_recovery_files_of_the_dead_are_swept():
     half.write_bytes(b"")
     living.write_bytes(b"")
     lock = try_lock(recovery.folder() / "here.lock")
-    assert recovery.left_behind() == []
+    assert recovery.recoverable() == []
     assert not half.exists() and living.exists()
     free(lock)

@@ -9,13 +9,13 @@ from PySide6.QtGui import QColor
 from tests.support.hands import click, drag, on_screen
 from tests.support.walls import banner
 from wallwright.document import edits
-from wallwright.window.canvas.hangings_layer import grip, meeting_lines
+from wallwright.window.canvas.hangings_layer import grip, handover_lines
 from wallwright.window.canvas.ink_display import paler
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.register_marks.dialog import LineUpDialog
 from wallwright.window.model.session import Session
 from wallwright.window.panels.contents import Contents
-from wallwright.window.panels.handover_field import MeetingField
+from wallwright.window.panels.handover_field import HandoverField
 from wallwright.window.shell.main_window import MainWindow
 from wallwright.window.timeline.hanging_chooser import HangingChooser
 
@@ -115,18 +115,18 @@ def test_removing_the_first_moves_nothing_on_the_wall(qtbot, window):
 def test_a_meeting_line_is_dragged_and_goes_back_to_the_middle(qtbot, window):
     session = window.session
     run(window, "hang-as-often")
-    qtbot.waitUntil(lambda: 0 in meeting_lines(session), timeout=60_000)
-    middle = meeting_lines(session)[0]
+    qtbot.waitUntil(lambda: 0 in handover_lines(session), timeout=60_000)
+    middle = handover_lines(session)[0]
     at = grip(window.canvas.view, session.document, middle).toPoint()
     drag(qtbot, window, at, at + QPoint(20, 5), ALT)
     moved = session.document.hangings[0].meets
     assert moved == pytest.approx(middle + 20 / window.canvas.view.scale, abs=10)
     session.select("hanging:0")
-    field = window.findChild(MeetingField)
+    field = window.findChild(HandoverField)
     qtbot.mouseClick(field._middle, Qt.MouseButton.LeftButton)
     assert session.document.hangings[0].meets is None
     qtbot.waitUntil(lambda: session.preview_document is session.document, timeout=60_000)
-    assert meeting_lines(session)[0] == middle
+    assert handover_lines(session)[0] == middle
     session.undo()
     assert session.document.hangings[0].meets == moved
 

@@ -8,14 +8,14 @@ from PySide6.QtWidgets import QPushButton
 
 from wallwright.document import edits
 from wallwright.document.errors import BadValue
-from wallwright.document.placing import joint_box
+from wallwright.document.placing import bounding_box
 from wallwright.planning.demo import demo_document
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import TORQUE_IN_HAND, broken
 from wallwright.statics.pose import hang
 from wallwright.window.model.remedies import as_large_as_fits
 from wallwright.window.model.session import Session
-from wallwright.window.panels.properties import Inspector
+from wallwright.window.panels.properties import PropertiesPanel
 from wallwright.window.shell.main_window import MainWindow
 
 
@@ -28,7 +28,7 @@ def outside(document, box) -> np.ndarray:
     ] + [np.column_stack([np.full(12, x), top + along * (bottom - top)]) for x in (left, right)])  # fmt: skip
     machine = document.machine
     spared = edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_IN_HAND)
-    rig = Rig.of(spared, document.hangings[0])
+    rig = CableRobotModel.of(spared, document.hangings[0])
     return broken(document.wall, spared, rig, hang(rig, edge)) != 0
 
 
@@ -44,7 +44,7 @@ def test_the_box_is_the_largest_that_lies_in_the_zone(width, height):
         "midway between the anchors, in whole mm"
     )
     assert placement.width == pytest.approx(round(placement.width))
-    box = joint_box(found.placements)
+    box = bounding_box(found.placements)
     assert not outside(found, box).any()
     # Nowhere near is there room for one that is 7 % larger: twice what grid, search and middle may cost.
     middle, half = np.add(box[:2], box[2:]) / 2, np.subtract(box[2:], box[:2]) / 2 * 1.07
@@ -73,7 +73,7 @@ def test_one_click_and_one_undo(qtbot):
     session.select("placement:placement-1")
     before = session.document
     button = next(
-        b for b in window.findChild(Inspector).findChildren(QPushButton) if b.text() == "As large as fits"
+        b for b in window.findChild(PropertiesPanel).findChildren(QPushButton) if b.text() == "As large as fits"
     )
     button.click()
     qtbot.waitUntil(lambda: session.document is not before, timeout=20_000)

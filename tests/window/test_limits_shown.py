@@ -12,7 +12,7 @@ from tests.support.pictures import channels
 from tests.window.test_colours import SEEN_BY, lightness
 from wallwright.document import edits
 from wallwright.document.language import Language, use
-from wallwright.statics.limits import TELLING, Limit, telling
+from wallwright.statics.limits import TELLING, Limit, primary_limit
 from wallwright.window.canvas.limit_styles import GROUND, PERIOD, letter, texture
 
 
@@ -20,7 +20,7 @@ from wallwright.window.canvas.limit_styles import GROUND, PERIOD, letter, textur
 def outside(qtbot, window):
     """The demo moved to where it tilts and goes slack."""
     window.session.edit(
-        "Move", edits.set_placement(window.session.document, "placement-1", x=1500.0, y=1100.0)
+        "ArtworkMove", edits.set_placement(window.session.document, "placement-1", x=1500.0, y=1100.0)
     )
     window.session.plan_now()
     qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
@@ -59,10 +59,10 @@ def test_bars_stand_out_from_their_ground_for_everybody(who):
 
 def test_marks_name_only_limits_that_are_broken_where_they_are_broken(outside):
     canvas, found = outside.canvas, outside.session.preview.outside
-    assert set(canvas.shown.limits) == {Limit(int(v)) for v in np.unique(telling(found.broken))}
+    assert set(canvas.shown.limits) == {Limit(int(v)) for v in np.unique(primary_limit(found.broken))}
     with_marks = canvas.grab().toImage()
     outside.session.edit(
-        "Move", edits.set_placement(outside.session.document, "placement-1", x=1000.0, y=900.0)
+        "ArtworkMove", edits.set_placement(outside.session.document, "placement-1", x=1000.0, y=900.0)
     )
     moved = [at.x() for _, at in canvas.shown.letters()]
     assert moved and max(moved) < 1500  # letters go along with the artwork
@@ -103,4 +103,4 @@ def test_the_check_tells_metres_for_each_limit_and_shows_where(qtbot, outside):
     left, top, right, bottom = last.place
     corners = (outside.canvas.view.to_screen(left, top), outside.canvas.view.to_screen(right, bottom))
     assert all(outside.canvas.rect().contains(c.toPoint()) for c in corners)
-    assert {"Move in", "Shrink to fit", "Clip", "Better anchors"} <= {b.text() for b in buttons}
+    assert {"Move in", "Shrink to fit", "Clipping", "Better anchors"} <= {b.text() for b in buttons}

@@ -10,7 +10,7 @@ from wallwright.document.quantity import quantities
 from wallwright.planning.demo import demo_document
 from wallwright.window.application import language_choice
 from wallwright.window.model.session import Session
-from wallwright.window.panels.properties import Inspector
+from wallwright.window.panels.properties import PropertiesPanel
 from wallwright.window.widgets.number_field import NumberField
 
 
@@ -70,7 +70,7 @@ def test_dates_are_written_as_dates(monkeypatch):
 def test_the_body_is_told_to_the_program(qtbot):
     """Its outline decides where the zone ends; it once could be changed in the project file only."""
     session = Session(demo_document())
-    panel = Inspector(session)
+    panel = PropertiesPanel(session)
     qtbot.addWidget(panel)
     panel.show()
     session.select("machine")

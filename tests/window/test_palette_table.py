@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QLabel, QPushButton
 from wallwright.document import edits
 from wallwright.document.document import Ink
 from wallwright.planning.demo import demo_document
-from wallwright.strokes.stroke_composition import Use
+from wallwright.strokes.stroke_composition import ColourUse
 from wallwright.window.model.colour_pens import with_one_more
 from wallwright.window.model.session import Session
 from wallwright.window.panels.palette_table import PaletteTable
@@ -15,7 +15,7 @@ def test_suggestions_are_one_step(qtbot):
     session = Session(demo_document())
     try:
         name = session.document.placements[0].id
-        uses = (Use("#808080", 0, False, 250_000.0, 0.0), Use("#c02020", 0, False, 0.0, 1500.0))
+        uses = (ColourUse("#808080", 0, False, 250_000.0, 0.0), ColourUse("#c02020", 0, False, 0.0, 1500.0))
         table = PaletteTable(session, name, uses)
         qtbot.addWidget(table)
         texts = [label.text() for label in table.findChildren(QLabel)]
@@ -48,8 +48,8 @@ def test_pens_are_added_for_colours_that_none_comes_near(qtbot):
         session.edit("One pen", document)
         before = session.document
         uses = (
-            Use("#2e7d32", 0, True, 3000.0, 0.0), Use("#8e24aa", 0, False, 0.0, 1500.0), Use("#ffffff", -1, False, 9e5, 0.0),
-            Use("#222222", 0, False, 9e5, 0.0),
+            ColourUse("#2e7d32", 0, True, 3000.0, 0.0), ColourUse("#8e24aa", 0, False, 0.0, 1500.0), ColourUse("#ffffff", -1, False, 9e5, 0.0),
+            ColourUse("#222222", 0, False, 9e5, 0.0),
         )  # fmt: skip
         table = PaletteTable(session, placement, uses)
         qtbot.addWidget(table)
@@ -63,7 +63,7 @@ def test_pens_are_added_for_colours_that_none_comes_near(qtbot):
         assert {i.colour: i.pen for i in session.document.placements[0].inks}["#2e7d32"] == new[0].id
         session.undo()
         assert session.document == before
-        again = PaletteTable(Session(demo_document()), placement, (Use("#202020", 0, False, 9e5, 0.0),))
+        again = PaletteTable(Session(demo_document()), placement, (ColourUse("#202020", 0, False, 9e5, 0.0),))
         qtbot.addWidget(again)
         again.session.setParent(again)
         assert not [b for b in again.findChildren(QPushButton) if "Add pens" in b.text()]

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox
 
 from wallwright.document import edits
 from wallwright.document.document import Fill, Ink
-from wallwright.window.model.selection import PartName
+from wallwright.window.model.selection import PartSelection
 from wallwright.window.panels.part_form import PartForm
 from wallwright.window.widgets.number_field import NumberField
 
@@ -62,7 +62,7 @@ def columns(window, strokes, wanted) -> list[int]:
 
 def test_a_group_is_given_a_pen_and_a_fill_with_numbers_for_all_its_colours(qtbot, yard):
     before = yard.session.document
-    yard.session.select(PartName("placement-1", "", ("tree",)).key)
+    yard.session.select(PartSelection("placement-1", "", ("tree",)).key)
     choose(yard, "Pen", "Black")
     choose(yard, "Fill", "Hatch")
     enter(qtbot, yard, "Spacing", "2 cm / 2")
@@ -94,7 +94,7 @@ def test_what_differs_is_said_and_one_choice_makes_it_alike(qtbot, yard):
     )
     session.edit("Roof", document)
     planned(qtbot, yard)
-    session.select(PartName("placement-1", "", HOUSE).key)
+    session.select(PartSelection("placement-1", "", HOUSE).key)
     assert box(yard, "Pen").currentIndex() == box(yard, "Fill").currentIndex() == -1
     assert field(yard, "Spacing").text() == "" and field(yard, "Spacing").placeholderText() == "Several"
     # Left empty nothing changes; nonsense leaves it empty.
@@ -108,13 +108,13 @@ def test_what_differs_is_said_and_one_choice_makes_it_alike(qtbot, yard):
     assert field(yard, "Spacing").text() == "6 mm" and box(yard, "Fill").currentIndex() == -1
     choose(yard, "Pen", "Black")
     assert {i.pen for i in inks(yard).values()} == {"black"}
-    session.select(PartName("placement-1", "", ROOF).key)
+    session.select(PartSelection("placement-1", "", ROOF).key)
     assert box(yard, "Pen").currentText() == "Black" and box(yard, "Fill").currentText() == "Zigzag"
     assert field(yard, "Spacing").text() == "6 mm"
 
 
 def test_numbers_are_those_that_the_fill_goes_by(qtbot, yard):
-    yard.session.select(PartName("placement-1", "#1f4e8c").key)
+    yard.session.select(PartSelection("placement-1", "#1f4e8c").key)
 
     def there() -> set[str]:
         return {f.accessibleName() for f in form_of(yard).findChildren(NumberField)}
@@ -129,7 +129,7 @@ def test_numbers_are_those_that_the_fill_goes_by(qtbot, yard):
 
 
 def test_edges_can_be_left_out(qtbot, yard):
-    yard.session.select(PartName("placement-1", "", HOUSE).key)
+    yard.session.select(PartSelection("placement-1", "", HOUSE).key)
     edges = form_of(yard).findChild(QCheckBox)
     assert edges.checkState() == Qt.CheckState.Checked
     edges.click()
@@ -150,10 +150,10 @@ def test_paper_within_a_group_stays_paper(qtbot, yard):
     )[0]
     yard.session.edit("Add", document)
     planned(qtbot, yard)
-    yard.session.select(PartName("placement-2", "", ("a",)).key)
+    yard.session.select(PartSelection("placement-2", "", ("a",)).key)
     choose(yard, "Pen", "Black")
     assert yard.session.document.placements[1].inks == (Ink("#c02020", "black", group=("a",)),)
-    yard.session.select(PartName("placement-2", "#ffffff", ("a",)).key)
+    yard.session.select(PartSelection("placement-2", "#ffffff", ("a",)).key)
     choose(yard, "Pen", "Blue")
     assert {i.colour: i.pen for i in yard.session.document.placements[1].inks} == {
         "#c02020": "black",
@@ -162,7 +162,7 @@ def test_paper_within_a_group_stays_paper(qtbot, yard):
 
 
 def test_a_colour_of_the_whole_goes_back_to_the_nearest_pen(qtbot, yard):
-    yard.session.select(PartName("placement-1", "#c02020").key)
+    yard.session.select(PartSelection("placement-1", "#c02020").key)
     before = yard.session.document
     assert box(yard, "Pen").currentText() == "The nearest in colour"
     choose(yard, "Pen", "Blue")
@@ -173,7 +173,7 @@ def test_a_colour_of_the_whole_goes_back_to_the_nearest_pen(qtbot, yard):
 
 def test_typing_goes_on_when_the_form_is_made_anew(qtbot, yard):
     """Tab after a number makes an edit, and the plan comes while the next number is typed."""
-    yard.session.select(PartName("placement-1", "", HOUSE).key)
+    yard.session.select(PartSelection("placement-1", "", HOUSE).key)
     yard.activateWindow()
     enter(qtbot, yard, "Spacing", "7")
     field(yard, "Spacing").setFocus()

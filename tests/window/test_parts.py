@@ -11,7 +11,7 @@ from wallwright.document import edits
 from wallwright.document.document import Document, Fill, Ink
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
-from wallwright.window.model.selection import PartName
+from wallwright.window.model.selection import PartSelection
 from wallwright.window.panels.contents import KEY, Contents
 from wallwright.window.panels.part_form import PartForm
 
@@ -63,8 +63,8 @@ def test_reports_tell_areas_of_parts(document):
 def test_the_tree_lists_colours_and_groups_and_the_wall_marks_them(qtbot, yard):
     tree = yard.findChild(Contents)
     rows = {row[0]: row[1] for row in tree.rows()}
-    roof = PartName("placement-1", "", ("house", "roof"))
-    blue = PartName("placement-1", "#1f4e8c")
+    roof = PartSelection("placement-1", "", ("house", "roof"))
+    blue = PartSelection("placement-1", "#1f4e8c")
     assert rows[roof.key] == "house / roof" and rows[blue.key].endswith(": Blue")
     canvas = yard.canvas
     canvas.set_zone_shown(False)
@@ -81,16 +81,16 @@ def test_the_tree_lists_colours_and_groups_and_the_wall_marks_them(qtbot, yard):
 
     canvas.look_at((780, 680, 1220, 920))
     before = band(830)
-    item = next(i for i in tree._items() if i.data(0, KEY) == PartName("placement-1", "", ("house",)).key)
+    item = next(i for i in tree._items() if i.data(0, KEY) == PartSelection("placement-1", "", ("house",)).key)
     tree.setCurrentItem(item)
-    assert yard.session.selection == PartName("placement-1", "", ("house",)).key
+    assert yard.session.selection == PartSelection("placement-1", "", ("house",)).key
     assert band(830) > before + 50
     yard.session.select("wall")
     assert band(830) == before
 
 
 def test_the_inspector_gives_a_group_its_pen_and_takes_it_back(qtbot, yard):
-    part = PartName("placement-1", "#c02020", ("house",))
+    part = PartSelection("placement-1", "#c02020", ("house",))
     before = yard.session.document
     yard.session.select(part.key)
 
@@ -116,9 +116,9 @@ def test_the_inspector_gives_a_group_its_pen_and_takes_it_back(qtbot, yard):
 
 
 def test_names_of_parts_come_back():
-    for part in (PartName("p", "#102030", ("a:b", "c")), PartName("p", "", ("x",)), PartName("p", "#102030")):
-        assert PartName.of(part.key) == part
-    assert PartName.of("placement:p") is None
+    for part in (PartSelection("p", "#102030", ("a:b", "c")), PartSelection("p", "", ("x",)), PartSelection("p", "#102030")):
+        assert PartSelection.of(part.key) == part
+    assert PartSelection.of("placement:p") is None
 
 
 def at_house(window):
@@ -130,11 +130,11 @@ def test_a_double_click_selects_the_colour_then_ever_narrower_parts(qtbot, yard)
     seen = []
     for _ in range(4):
         double_click(qtbot, yard, at_house(yard))
-        seen.append(PartName.of(yard.session.selection))
-    red, house = PartName("placement-1", "#c02020"), PartName("placement-1", "", ("house",))
+        seen.append(PartSelection.of(yard.session.selection))
+    red, house = PartSelection("placement-1", "#c02020"), PartSelection("placement-1", "", ("house",))
     assert seen == [red, house, red, house]
     double_click(qtbot, yard, on_screen(yard, 950, 750))
-    assert PartName.of(yard.session.selection) == PartName("placement-1", "", ("house", "roof"))
+    assert PartSelection.of(yard.session.selection) == PartSelection("placement-1", "", ("house", "roof"))
     tree = yard.findChild(Contents)
     assert [i.data(0, KEY) for i in tree.selectedItems()] == [yard.session.selection]
 
@@ -144,7 +144,7 @@ def test_then_a_click_selects_the_part_there_and_escape_the_whole(qtbot, yard):
     yard.canvas.look_at((780, 680, 1220, 920))
     double_click(qtbot, yard, at_house(yard))
     click(qtbot, yard, on_screen(yard, 1150, 750))
-    assert PartName.of(session.selection) == PartName("placement-1", "#1f4e8c")
+    assert PartSelection.of(session.selection) == PartSelection("placement-1", "#1f4e8c")
     qtbot.keyClick(yard.canvas, Qt.Key.Key_Escape)
     assert session.selection == "placement:placement-1"
     double_click(qtbot, yard, at_house(yard))
@@ -166,7 +166,7 @@ def test_dragging_from_a_part_moves_the_artwork_in_one_step(qtbot, yard):
     assert len(yard.session.history.past) == steps + 1
     # The ink is found where it now is, before it is made anew.
     double_click(qtbot, yard, on_screen(yard, moved.x + 150, moved.y - 50))
-    assert PartName.of(yard.session.selection) == PartName("placement-1", "#1f4e8c")
+    assert PartSelection.of(yard.session.selection) == PartSelection("placement-1", "#1f4e8c")
     yard.session.undo()
     assert yard.session.document == before
 
@@ -182,7 +182,7 @@ def test_an_area_is_meant_between_its_lines_and_without_any(qtbot, yard):
         for x, y in ((835, 740), (850, 750), (870, 735)):
             yard.session.select("wall")
             double_click(qtbot, yard, on_screen(yard, x, y))
-            assert PartName.of(yard.session.selection) == PartName("placement-1", "#c02020")
+            assert PartSelection.of(yard.session.selection) == PartSelection("placement-1", "#c02020")
 
 
 def test_a_chosen_part_is_seen_while_a_moment_is_shown(qtbot, yard):
@@ -201,8 +201,8 @@ def test_a_chosen_part_is_seen_while_a_moment_is_shown(qtbot, yard):
         return max(c.blue() - c.red() for c in spots)
 
     before = blue()
-    yard.session.select(PartName("placement-1", "#1f4e8c").key)
+    yard.session.select(PartSelection("placement-1", "#1f4e8c").key)
     assert player.at_moment and blue() > before + 50
     click(qtbot, yard, on_screen(yard, 811, 750))  # on the edge of the house
     assert player.at_moment and player.now > 0.01
-    assert PartName.of(yard.session.selection) == PartName("placement-1", "#c02020")
+    assert PartSelection.of(yard.session.selection) == PartSelection("placement-1", "#c02020")

@@ -6,7 +6,7 @@ import pytest
 
 from tests.jobs.test_rest_files import LINES
 from tests.support.jobs import document_of
-from wallwright.planning.plan import Answer, Goal, Request
+from wallwright.planning.plan import Response, Goal, Request
 from wallwright.planning.runner import Runner
 from wallwright.window.model.session import Session
 from wallwright.window.shell.actions import can_go_on
@@ -21,7 +21,7 @@ class Scripted:
 
     def __init__(self) -> None:
         self.requests: list[Request] = []
-        self.answers: list[Answer] = []
+        self.answers: list[Response] = []
         self.busy = False
 
     def submit(self, request: Request) -> None:
@@ -29,9 +29,9 @@ class Scripted:
         self.busy = True
 
     def answer(self, **fields) -> None:
-        self.answers.append(Answer(self.requests[-1].id, **fields))
+        self.answers.append(Response(self.requests[-1].id, **fields))
 
-    def poll(self) -> list[Answer]:
+    def poll(self) -> list[Response]:
         found, self.answers = self.answers, []
         self.busy = self.busy and not any(a.final for a in found)
         return found

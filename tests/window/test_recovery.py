@@ -84,7 +84,7 @@ def check_kills(seconds: list[float], tmp_path, monkeypatch) -> None:
         edits_made = killed_after(wait, number, folder, script)
         monkeypatch.setenv("WALLWRIGHT_STATE", str(folder))
         assert len(list((folder / "recovery").glob("*.lock"))) <= 1
-        left, saved = recovery.left_behind(), folder / "mine.wallwright"
+        left, saved = recovery.recoverable(), folder / "mine.wallwright"
         kept = [one.document for one in left] + ([read_project(saved)] if saved.exists() else [])
         newest = max((round(1000 * (document.machine.body.mass - 0.5)) for document in kept), default=0)
         on_screen = [edit for edit, when, _ in edits_made if when < edits_made[-1][1] - 1.5]
@@ -147,7 +147,7 @@ def test_what_was_left_is_offered_and_counts_as_unsaved(qtbot, window):
     assert window.autosave.file.stem == "999999999-1"  # never away, and gone on with
     assert read_project(window.autosave.file) == changed
     assert (recovery.folder() / recovery.UNREADABLE / "999999998.wallwright").read_bytes() == b"half"
-    assert recovery.left_behind() == [], "a second window must not be offered it"
+    assert recovery.recoverable() == [], "a second window must not be offered it"
     window.show_start()
     assert not [
         b for b in window.start_page.findChildren(QPushButton) if b.text() == "Open" and b.isVisible()

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QLineEdit, QTreeWidgetItemIterator
 
 from tests.support.hands import click, drag, on_screen
 from wallwright.document import edits, edits_arrangement
-from wallwright.document.placing import joint_box
+from wallwright.document.placing import bounding_box
 from wallwright.window.canvas.artwork_layer import frame_shown, handle_points
 from wallwright.window.panels.contents import KEY, Contents
 
@@ -73,7 +73,7 @@ def test_several_scale_and_turn_about_one_point(qtbot, three):
     frame = frame_shown(three.session)
     points = handle_points(three.canvas.view, frame)
     assert set(points) == {"top left", "top right", "bottom right", "bottom left", "turn"}
-    box = joint_box(before.placements)
+    box = bounding_box(before.placements)
     drag(
         qtbot, three, points["bottom right"].toPoint(),
         on_screen(three, box[0] + (box[2] - box[0]) / 2, box[1] + (box[3] - box[1]) / 2),
@@ -180,7 +180,7 @@ def test_the_inspector_moves_and_scales_several(qtbot, three):
         fields[name].selectAll()
         qtbot.keyClicks(fields[name], text)
         qtbot.keyClick(fields[name], Qt.Key.Key_Return)
-    box = joint_box(three.session.document.placements)
+    box = bounding_box(three.session.document.placements)
     assert box == pytest.approx((670, 840, 1330, 960))
 
 
@@ -225,7 +225,7 @@ def test_what_is_selected_can_be_looked_at(three):
     canvas, session = three.canvas, three.session
     hanging = session.document.hangings[0]
     for chosen, box in (
-        (("placement:placement-1", "placement:placement-2"), joint_box(session.document.placements[:2])),
+        (("placement:placement-1", "placement:placement-2"), bounding_box(session.document.placements[:2])),
         (("keepout:0",), (2350.0, 200.0, 3250.0, 2200.0)),
         (("hanging:0",), (0.0, hanging.right.y, hanging.right.x, hanging.datum[1])),
     ):  # fmt: skip

@@ -11,7 +11,7 @@ from shapely.geometry import LineString, Polygon
 
 from tests.support.hands import drag, hover, on_screen
 from wallwright.document import edits, edits_arrangement
-from wallwright.document.placing import joint_box, placement_box
+from wallwright.document.placing import bounding_box, placement_box
 from wallwright.window.canvas.artwork_layer import handle_points
 from wallwright.window.canvas.snapping import Line, Snapping, lines_for, zone_lines
 
@@ -181,7 +181,7 @@ def test_the_nearest_line_wins_and_far_ones_do_nothing():
 def test_lines_do_not_come_from_what_is_dragged(two):
     document = two.session.document
     ids = [p.id for p in document.placements]
-    box = joint_box(document.placements)
+    box = bounding_box(document.placements)
     lines = lines_for(document, ids)
     assert box[0] not in [line.at for line in lines if line.plumb]
     assert len(lines_for(document)) == len(lines) + 12

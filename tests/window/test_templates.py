@@ -3,7 +3,7 @@
 from PySide6.QtWidgets import QComboBox, QInputDialog
 
 from wallwright.document import edits
-from wallwright.document.saved_presets import read_templates
+from wallwright.document.saved_presets import read_presets
 from wallwright.planning.demo import demo_document
 from wallwright.window.features.start.new_wall_form import NewWallForm
 from wallwright.window.model.session import Session
@@ -17,7 +17,7 @@ def test_a_wall_and_a_machine_are_kept_for_new_projects(qtbot, monkeypatch):
     monkeypatch.setattr(QInputDialog, "getText", lambda *args, text: (f"{text} again", True))
     window.files.keep_wall()
     window.files.keep_machine()
-    kept = read_templates()
+    kept = read_presets()
     assert [(t.name, t.wall, t.hanging.right) for t in kept.walls] == [
         ("Boat-house wall again", document.wall, document.hangings[0].right)
     ]
@@ -37,4 +37,4 @@ def test_a_template_without_a_name_is_told(qtbot, monkeypatch):
     window.session.trouble.connect(told.append)
     monkeypatch.setattr(QInputDialog, "getText", lambda *args, text: ("  ", True))
     window.files.keep_wall()
-    assert told == ["A template needs a name."] and read_templates().walls == ()
+    assert told == ["A template needs a name."] and read_presets().walls == ()

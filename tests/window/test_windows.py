@@ -10,7 +10,7 @@ from wallwright.document.project import write_project
 from wallwright.document.typed_numbers import evaluate, evaluate_pair
 from wallwright.planning.demo import demo_document
 from wallwright.window.application import recovery
-from wallwright.window.application.language_choice import speak, wanted_language
+from wallwright.window.application.language_choice import apply_language, wanted_language
 from wallwright.window.application.settings import choose_language
 from wallwright.window.application.windows import Windows
 from wallwright.window.panels.forms import pair_text
@@ -27,7 +27,7 @@ def windows(qtbot, monkeypatch):
         window.close()
     assert not windows.open
     monkeypatch.setenv("WALLWRIGHT_LANGUAGE", "en")
-    speak(QApplication.instance())  # Qt's own words too
+    apply_language(QApplication.instance())  # Qt's own words too
 
 
 def test_each_window_has_its_own_document_and_recovery_file(qtbot, windows):
@@ -95,10 +95,10 @@ def test_the_language_is_the_environments_then_the_persons_then_the_systems(monk
 
 def test_qt_speaks_along(qtbot, windows):
     choose_language("de")
-    speak(QApplication.instance())
+    apply_language(QApplication.instance())
     assert QApplication.translate("QPlatformTheme", "Cancel") == "Abbrechen"
     choose_language("en")
-    speak(QApplication.instance())
+    apply_language(QApplication.instance())
     assert QApplication.translate("QPlatformTheme", "Cancel") == "Cancel"
 
 
@@ -126,7 +126,7 @@ def test_a_sign_that_may_group_thousands_is_not_guessed_at(windows, text, decima
 
 def test_fields_show_and_take_numbers_as_the_person_writes_them(qtbot, windows):
     choose_language("de")
-    speak(QApplication.instance())
+    apply_language(QApplication.instance())
     window = windows.another()
     window.session.load(demo_document(), None)
     window.session.select("machine")

@@ -12,7 +12,7 @@ from wallwright.artwork.drawing import Shape
 from wallwright.artwork.shape_regions import region_of, rings_of
 
 
-def reach_of(shape: Shape) -> float:
+def paint_reach(shape: Shape) -> float:
     """How far, in mm, a shape may paint beyond its paths."""
     if shape.is_region:
         return 0.0
@@ -23,7 +23,7 @@ def reach_of(shape: Shape) -> float:
 def cut(shape: Shape, region: BaseGeometry) -> Shape | None:
     """The part of a shape in a region, mm; None when nothing is left. Lines keep their course and get a clip."""
     points = np.concatenate(shape.paths)
-    far = reach_of(shape)
+    far = paint_reach(shape)
     around = shapely.box(*(points.min(axis=0) - far), *(points.max(axis=0) + far))
     if region.contains(around):
         return shape

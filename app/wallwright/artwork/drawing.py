@@ -88,7 +88,7 @@ class Scene:
 
 
 @dataclass(frozen=True)
-class Mask:
+class PaintMask:
     """What lets a layer through, more where it is lighter or more opaque."""
 
     scene: Scene
@@ -103,7 +103,7 @@ class Layer:
     """Shapes that are painted on clear ground first and then laid on the page as one (CSS Compositing 1, 3.1)."""
 
     opacity: float = 1.0
-    masks: tuple[Mask, ...] = ()
+    masks: tuple[PaintMask, ...] = ()
 
 
 @dataclass(frozen=True)

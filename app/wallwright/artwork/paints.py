@@ -11,7 +11,7 @@ from wallwright.artwork.drawing import Paint, Scene
 
 
 @dataclass(frozen=True)
-class Varying(Paint):
+class VaryingPaint(Paint):
     """A paint whose colour is known at every point."""
 
     def rgba_at(self, points: np.ndarray) -> np.ndarray:
@@ -20,7 +20,7 @@ class Varying(Paint):
 
 
 @dataclass(frozen=True)
-class Gradient(Varying):
+class Gradient(VaryingPaint):
     """A linear or radial gradient (SVG 2, 14.2).
 
     In the gradient's own frame a linear one runs along x from 0 to 1; a radial one lies between the circle `inner`
@@ -88,7 +88,7 @@ class Gradient(Varying):
 
 
 @dataclass(frozen=True)
-class Tiles(Varying):
+class Tiles(VaryingPaint):
     """A pattern: a tile that repeats (SVG 2, 14.3). What leaves the tile is hidden."""
 
     scene: Scene = None
@@ -113,7 +113,7 @@ class Tiles(Varying):
         return result
 
 
-def mean_paint(paint: Varying, corners: np.ndarray) -> Varying:
+def mean_paint(paint: VaryingPaint, corners: np.ndarray) -> VaryingPaint:
     """The paint with its mean colour and opacity over a parallelogram, (4, 2) mm in order round it."""
     at = (np.arange(16) + 0.5) / 16
     u, v = (a.reshape(-1, 1) for a in np.meshgrid(at, at))
@@ -124,9 +124,9 @@ def mean_paint(paint: Varying, corners: np.ndarray) -> Varying:
     return dataclasses.replace(paint, colour=f"#{r:02x}{g:02x}{b:02x}", opacity=opacity)
 
 
-def faded(paint: Paint, factor: float) -> Paint:
+def with_opacity(paint: Paint, factor: float) -> Paint:
     """The paint with its opacity multiplied."""
     changes = {"opacity": paint.opacity * factor}
-    if isinstance(paint, Varying):
+    if isinstance(paint, VaryingPaint):
         changes["strength"] = paint.strength * factor
     return dataclasses.replace(paint, **changes)

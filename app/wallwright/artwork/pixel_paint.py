@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.artwork.paints import Varying
+from wallwright.artwork.paints import VaryingPaint
 
 
 @dataclass(frozen=True)
-class Pixels(Varying):
+class PixelPaint(VaryingPaint):
     """A picture that lies somewhere on the page."""
 
     rgba: np.ndarray = None

@@ -12,10 +12,10 @@ import numpy as np
 from PySide6.QtCore import QByteArray, QDataStream, QPoint, Qt
 from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QTransform
 
-from wallwright.artwork.clipping import reach_of
-from wallwright.artwork.drawing import Drawing, Layer, Mask, Paint, Shape
+from wallwright.artwork.clipping import paint_reach
+from wallwright.artwork.drawing import Drawing, Layer, PaintMask, Paint, Shape
 from wallwright.artwork.outlines import line_pieces
-from wallwright.artwork.paints import Tiles, Varying
+from wallwright.artwork.paints import Tiles, VaryingPaint
 from wallwright.artwork.raster.raster import Raster
 from wallwright.artwork.resampling import repeated
 from wallwright.artwork.sampling import LIGHT
@@ -47,7 +47,7 @@ def picture(drawing: Drawing, width: int, height: int) -> QImage:
     return canvas.image
 
 
-def paint_picture(drawing: Drawing, width: int, height: int, path: Path) -> None:
+def write_rendering(drawing: Drawing, width: int, height: int, path: Path) -> None:
     """Writes the picture as PNG. Raises BadFile."""
     if not picture(drawing, width, height).save(str(path), "PNG"):
         raise BadFile(tr("{0} could not be written; choose another folder or free some space.", path))
@@ -117,7 +117,7 @@ class Canvas:
         painter.drawImage(QPoint(apart.left - self.left, apart.top - self.top), apart.image)
         painter.setOpacity(1.0)
 
-    def let_through(self, mask: Mask) -> None:
+    def let_through(self, mask: PaintMask) -> None:
         """Multiplies what is painted by a mask."""
         over = self.blank()
         over.paint(mask.scene.shapes, mask.scene.layers)
@@ -160,7 +160,7 @@ class Canvas:
         """left, top, width, height in the page's pixels of what shapes may touch, within this canvas."""
         low, high = np.full(2, np.inf), np.full(2, -np.inf)
         for shape in shapes:
-            far = reach_of(shape)
+            far = paint_reach(shape)
             for path in shape.paths:
                 low = np.minimum(low, path.min(axis=0) - far)
                 high = np.maximum(high, path.max(axis=0) + far)
@@ -282,7 +282,7 @@ class Canvas:
 
     def _brush(self, shape: Shape) -> QBrush | None:
         """What fills a shape; of a paint that varies, a picture of it in this canvas's pixels. None: out of sight."""
-        if not isinstance(shape.paint, Varying):
+        if not isinstance(shape.paint, VaryingPaint):
             colour = QColor(shape.paint.colour)
             colour.setAlphaF(shape.paint.opacity)
             return QBrush(colour)

@@ -9,8 +9,8 @@ import numpy as np
 import shapely
 
 from wallwright.artwork.colour import rgb_of
-from wallwright.artwork.drawing import Layer, Mask, Paint, Scene, Shape
-from wallwright.artwork.paints import Tiles, Varying
+from wallwright.artwork.drawing import Layer, PaintMask, Paint, Scene, Shape
+from wallwright.artwork.paints import Tiles, VaryingPaint
 from wallwright.artwork.shape_regions import painted_region
 
 LIGHT = np.array([0.2125, 0.7154, 0.0721])
@@ -35,7 +35,7 @@ def rgba_at(scene: Scene, points: np.ndarray, is_coarse: bool = False) -> np.nda
     return result
 
 
-def let_through(mask: Mask, points: np.ndarray) -> np.ndarray:
+def let_through(mask: PaintMask, points: np.ndarray) -> np.ndarray:
     """(n,) how much of what is under a mask is seen at points, 0 to 1."""
     rgba = rgba_at(mask.scene, points)
     through = rgba[:, 3] * (rgba[:, :3] @ LIGHT if mask.is_luminance else 1.0)
@@ -69,7 +69,7 @@ def _of_shape(shape: Shape, points: np.ndarray) -> np.ndarray:
     shapely.prepare(region)
     inside = shapely.contains_xy(region, points)
     result = np.zeros((len(points), 4))
-    if isinstance(shape.paint, Varying):
+    if isinstance(shape.paint, VaryingPaint):
         result[inside] = shape.paint.rgba_at(points[inside])
     else:
         result[inside] = [*(v / 255 for v in rgb_of(shape.paint.colour)), shape.paint.opacity]

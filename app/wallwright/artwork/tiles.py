@@ -9,7 +9,7 @@ import shapely
 
 from wallwright.artwork.clipping import cut
 from wallwright.artwork.drawing import Drawing, Layer, Paint, Scene, Shape
-from wallwright.artwork.paints import Tiles, faded
+from wallwright.artwork.paints import Tiles, with_opacity
 from wallwright.artwork.shape_regions import lines_of, painted_region, region_of, rings_of
 
 MOST = 20_000
@@ -62,7 +62,7 @@ def _shown(shape: Shape, layers: list[Layer], known: Known) -> list[Shape]:
     for part in scene.shapes:
         part = dataclasses.replace(
             part, layers=(*shape.layers, *(first + n for n in part.layers)), element=shape.element, group=shape.group,
-            paint=faded(Paint(part.paint.colour, part.paint.opacity), tiles.strength),
+            paint=with_opacity(Paint(part.paint.colour, part.paint.opacity), tiles.strength),
         )  # fmt: skip
         shown = (
             _region(part, edge, moves, tiles, region)

@@ -23,7 +23,7 @@ from wallwright.commands.saving import (
 from wallwright.document import edits
 from wallwright.document.atomic_write import write_atomic
 from wallwright.document.backups import keep_backup
-from wallwright.document.calibration import Measure
+from wallwright.document.calibration import TapeReading
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.project import SUFFIX
@@ -208,7 +208,7 @@ def _learn(args: argparse.Namespace, document: Document) -> int:
     return 0
 
 
-def _readings(path: Path) -> tuple[Measure, ...]:
+def _readings(path: Path) -> tuple[TapeReading, ...]:
     """Rows without a reading are left out. Raises BadFile with the line."""
     found = []
     for where, row in rows_of(path, COLUMNS[:4]):
@@ -226,5 +226,5 @@ def _readings(path: Path) -> tuple[Measure, ...]:
         most = COORDINATE
         if abs(value) > most:
             raise BadFile(f"{where}: a reading of {value:g} mm is out of range; it is at most {most:.0f} mm")
-        found.append(Measure(row["kind"], row["from"], row["to"], value, uncertainty))
+        found.append(TapeReading(row["kind"], row["from"], row["to"], value, uncertainty))
     return tuple(found)

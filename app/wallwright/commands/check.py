@@ -14,11 +14,11 @@ from wallwright.document.atomic_write import write_atomic
 from wallwright.document.document import Document
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.jobs.stroke_table import HEAD, stroke_table
-from wallwright.planning.plan import EVERY, Answer, Goal, Plan, Request
-from wallwright.planning.stages import stage_words
+from wallwright.planning.plan import EVERY, Response, Goal, Plan, Request
+from wallwright.planning.stages import describe_stage
 
 if TYPE_CHECKING:
-    from wallwright.strokes.order import Saving
+    from wallwright.strokes.order import OrderSaving
 
 MARKS = {Verdict.GOOD: " good ", Verdict.NOTE: " note ", Verdict.WARNING: " WARN ", Verdict.BAD: " BAD  "}
 
@@ -70,14 +70,14 @@ def run(args: argparse.Namespace) -> int:
     return 0 if is_good(answer) and is_whole else 1
 
 
-def _check_folder(folder: Path, answer: Answer) -> bool:
+def _check_folder(folder: Path, answer: Response) -> bool:
     """Whether a folder holds the job as planned, or of the whole wall those of all its hangings. Says what is wrong."""
     from wallwright.jobs.hanging_position import folder_of
     from wallwright.jobs.job_folder import folder_problems
-    from wallwright.strokes.remaining import digest_of, fingerprint
+    from wallwright.strokes.remaining import strokes_digest, fingerprint
 
     fingerprints = {
-        folder_of(plan.hanging) if answer.plans else "": fingerprint(digest_of(plan.strokes))
+        folder_of(plan.hanging) if answer.plans else "": fingerprint(strokes_digest(plan.strokes))
         for plan in plans_of(answer)
         if len(plan.strokes)
     }
@@ -89,7 +89,7 @@ def _check_folder(folder: Path, answer: Answer) -> bool:
     return not problems
 
 
-def _write_strokes(path: Path, answer: Answer, document: Document) -> None:
+def _write_strokes(path: Path, answer: Response, document: Document) -> None:
     """The stroke table of each plan. Raises BadFile."""
     for plan in plans_of(answer):
         file = _stroke_file(path, plan.hanging, bool(answer.plans))
@@ -110,11 +110,11 @@ def wanted_hanging(document: Document, number: int | None) -> int:
     return number - 1
 
 
-def is_good(answer: Answer) -> bool:
+def is_good(answer: Response) -> bool:
     return all(c.verdict is not Verdict.BAD for plan in plans_of(answer) for c in plan.checks)
 
 
-def plans_of(answer: Answer) -> tuple[Plan, ...]:
+def plans_of(answer: Response) -> tuple[Plan, ...]:
     return answer.plans or (answer.plan,)
 
 
@@ -124,7 +124,7 @@ def stage_printer(quiet: bool):
         return lambda stage, done, saving=None: None
     told = ""
 
-    def show(stage: str, done: float, saving: Saving | None = None) -> None:
+    def show(stage: str, done: float, saving: OrderSaving | None = None) -> None:
         nonlocal told
         text = f"{done:4.0%} {stage_words(stage, saving)}"
         if text != told:
@@ -141,7 +141,7 @@ def reading_printer(quiet: bool) -> Callable[[float], None]:
     return lambda done: show("read", done)
 
 
-def print_answer(answer: Answer, request: Request, as_json: bool) -> None:
+def print_answer(answer: Response, request: Request, as_json: bool) -> None:
     """Checks and estimate, for a person or a program."""
     document = request.document
     if as_json:

@@ -184,11 +184,11 @@ def _wall(document: Document, args: argparse.Namespace) -> Document:
 def _hangings(document: Document, args: argparse.Namespace) -> Document:
     if not (args.hang_as_often or args.hang_beside):
         return document
-    from wallwright.planning.hanging_proposal import beside, completing, covering  # heavy
+    from wallwright.planning.hanging_proposal import beside, completing, propose_covering  # heavy
 
     if args.hang_as_often:
         is_anew = _is_anew(args)
-        found = covering(document) if is_anew else completing(document)
+        found = propose_covering(document) if is_anew else completing(document)
         if found.warning and not found.places and not found.is_covered:
             raise BadValue(f"--hang-as-often: {found.warning}")
         if found.warning:
@@ -284,7 +284,7 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
         (path.name, str(path), data := read_artwork_file(path, args.fonts), media_of(data, path.name))
         for path in args.artwork
     ]
-    words = [generated_artwork.Words(text.replace("\\n", "\n")) for text in args.words]
+    words = [generated_artwork.TextArtwork(text.replace("\\n", "\n")) for text in args.words]
     for assignment in args.words_set:
         words = [assigned(w, assignment, "--words-set") for w in words]
     files += [
@@ -292,7 +292,7 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
             generated_artwork.name_of(w),
             w.text,
             generated_artwork.encode(w),
-            generated_artwork.MEDIA[generated_artwork.Words],
+            generated_artwork.MEDIA[generated_artwork.TextArtwork],
         )
         for w in words
     ]

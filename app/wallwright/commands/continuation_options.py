@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 from wallwright.commands.options import check_needs, counting, number, numbers, read_file
-from wallwright.document.continuation import RULER, TAPE, Place, Rest, Stopped
+from wallwright.document.continuation import RULER, TAPE, Place, Continuation, Interruption
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.wall import Hanging
@@ -104,27 +104,27 @@ def asks_for_rest(args: argparse.Namespace) -> bool:
     return args.from_stop or any(value is not None for value in given)
 
 
-def rest_asked(args: argparse.Namespace, document: Document, plan: Plan) -> Rest:
+def rest_asked(args: argparse.Namespace, document: Document, plan: Plan) -> Continuation:
     """The rest that the options ask for. Raises Trouble."""
     from wallwright.motion.trajectory import earlier
-    from wallwright.strokes.remaining import digest_of, fingerprint, settled
+    from wallwright.strokes.remaining import strokes_digest, fingerprint, settled
 
     hanging = document.hangings[plan.hanging]
-    own = fingerprint(digest_of(plan.strokes))
+    own = fingerprint(strokes_digest(plan.strokes))
     print(f"Fingerprint of the strokes: {own}; the sheet of the job must say the same.", file=sys.stderr)
     place = settled(plan.strokes, _place(args, document, hanging, plan))
     if args.back:
         place = earlier(plan.motion, place, 60 * args.back)
-    overlap = Rest().overlap if args.overlap is None else args.overlap
-    return _hung(args, document, hanging, Rest(place, overlap))
+    overlap = Continuation().overlap if args.overlap is None else args.overlap
+    return _hung(args, document, hanging, Continuation(place, overlap))
 
 
 def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan: Plan) -> Place:
-    from wallwright.jobs.place_by_line import lines_of, place_at_line
+    from wallwright.jobs.place_by_line import lines_of, place_by_line
     from wallwright.jobs.rs274 import code
     from wallwright.motion.trajectory import block_times, place_at
     from wallwright.planning.export import job_of
-    from wallwright.strokes.remaining import digest_of, place_near
+    from wallwright.strokes.remaining import strokes_digest, place_near
 
     if args.from_stroke is not None:
         return Place(args.from_stroke - 1, args.along or 0.0)
@@ -135,7 +135,7 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
             job = job_of(document, plan.hanging, plan, lambda stage, done: None)
             path = job.plane if document.machine.controller.takes == "plane" else job.belts
             lines = lines_of(code(job, path, lambda done: None))
-        return place_at_line(lines, args.from_line, document.machine, hanging, plan.strokes)
+        return place_by_line(lines, args.from_line, document.machine, hanging, plan.strokes)
     if args.from_time is not None:
         blocks = block_times(plan.motion)
         number_ = args.pass_ or 1
@@ -156,30 +156,30 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
     stopped = document.stopped
     if stopped is None or stopped.hanging != plan.hanging:
         raise BadValue("--from-stop: the project does not remember a stop of this hanging")
-    if stopped.digest != digest_of(plan.strokes):
+    if stopped.digest != strokes_digest(plan.strokes):
         raise BadValue(
             "--from-stop: the strokes have been changed since; say where with --from-stroke or --from-place"
         )
     return stopped.place
 
 
-def _hung(args: argparse.Namespace, document: Document, hanging: Hanging, rest: Rest) -> Rest:
+def _hung(args: argparse.Namespace, document: Document, hanging: Hanging, rest: Continuation) -> Continuation:
     from wallwright.document.edits import replace
-    from wallwright.statics.belt_slip import Reading, slip_of, slipped_start
-    from wallwright.statics.pose_recovery import by_anchors, by_place, packed
+    from wallwright.statics.belt_slip import ArtworkLoader, estimate_slip, start_after_slip
+    from wallwright.statics.pose_recovery import recover_from_anchor_distances, recover_from_offsets, packed
 
     machine = document.machine
     if args.off:
-        readings = tuple(Reading((x, y), (right, down)) for x, y, right, down in args.off)
-        slip = slip_of(machine, hanging, readings, args.sure or RULER, not args.as_measured)
+        readings = tuple(ArtworkLoader((x, y), (right, down)) for x, y, right, down in args.off)
+        slip = estimate_slip(machine, hanging, readings, args.sure or RULER, not args.as_measured)
         print(slip.words(machine), file=sys.stderr)
-        start = slipped_start(machine, hanging, slip)
+        start = start_after_slip(machine, hanging, slip)
         return replace(rest, start=start, known_by="slip", spread=packed(slip.spread))
     sure = args.sure or TAPE
     if args.pen_to_anchors:
-        found = by_anchors(machine, hanging, *args.pen_to_anchors, sure)
+        found = recover_from_anchor_distances(machine, hanging, *args.pen_to_anchors, sure)
     elif args.pen_at:
-        found = by_place(machine, hanging, *args.pen_at, sure)
+        found = recover_from_offsets(machine, hanging, *args.pen_at, sure)
     else:
         return rest
     x, y = found.pen
@@ -187,8 +187,8 @@ def _hung(args: argparse.Namespace, document: Document, hanging: Hanging, rest: 
     return replace(rest, start=found.pen, known_by="tape", spread=packed(found.belts_spread))
 
 
-def stop_of(plan: Plan, place: Place) -> Stopped:
+def stop_of(plan: Plan, place: Place) -> Interruption:
     """What the project keeps of it."""
-    from wallwright.strokes.remaining import digest_of
+    from wallwright.strokes.remaining import strokes_digest
 
-    return Stopped(place, len(plan.strokes), digest_of(plan.strokes), plan.hanging)
+    return Interruption(place, len(plan.strokes), strokes_digest(plan.strokes), plan.hanging)

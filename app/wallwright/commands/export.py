@@ -17,12 +17,12 @@ from wallwright.commands.saving import load_project, save_changed
 from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.edits_hangings import AT_MOST
-from wallwright.document.edits_interruption import remember_stop
+from wallwright.document.edits_interruption import remember_interruption
 from wallwright.document.edits_register import keep_meetings
 from wallwright.document.errors import BadValue
 from wallwright.jobs.file_names import BELTS, PLANE, REPORT, SHEET, SVG, TABLE
 from wallwright.jobs.hanging_position import folder_of
-from wallwright.planning.plan import EVERY, Answer, Goal, Request
+from wallwright.planning.plan import EVERY, Response, Goal, Request
 
 if TYPE_CHECKING:
     from wallwright.planning.runner import Runner
@@ -137,7 +137,7 @@ def export_rest(request: Request, args: argparse.Namespace) -> int:
     rest = rest_asked(args, request.document, whole)
     if args.remember:
         stopped = stop_of(whole, rest.place)
-        _save(args, remember_stop(load_project(args.project), stopped))
+        _save(args, remember_interruption(load_project(args.project), stopped))
     return export(dataclasses.replace(request, rest=rest), args.json, runner)
 
 
@@ -153,7 +153,7 @@ def export(request: Request, as_json: bool, runner: Runner | None = None) -> int
         return 1
     folder = Path(request.folder)
     before = {place: _fingerprint(place) for place in _places(folder)}
-    answer: Answer = runner.run(request, stage_printer(as_json))
+    answer: Response = runner.run(request, stage_printer(as_json))
     print_answer(answer, request, as_json)
     for place, old in before.items():
         if old and old != _fingerprint(place):

@@ -12,7 +12,7 @@ from wallwright import __version__
 from wallwright.commands.options import Parser, joined, meant
 from wallwright.commands.output import LOST, safe_output
 from wallwright.document.atomic_write import finished_files, forget_finished, why
-from wallwright.document.errors import BadValue, Cancelled, Trouble
+from wallwright.document.errors import BadValue, Cancelled, UserError
 from wallwright.document.log import keep_log
 
 COMMANDS = ("window", "compose", "colours", "check", "export", "calibrate", "line_up", "pose", "read", "demo")
@@ -100,7 +100,7 @@ def _run(given: list[str]) -> int:
     top = parser()
     try:
         args = parsed(top, given)
-    except Trouble as trouble:
+    except UserError as trouble:
         name = f"wallwright {given[0]}" if given[0] in top.commands else "wallwright"
         print(f"{name}: {_sentence(trouble)}", file=sys.stderr)
         return NOT_DONE
@@ -111,7 +111,7 @@ def _run(given: list[str]) -> int:
     log_file = keep_log()
     try:
         return args.run(args)
-    except Trouble as trouble:
+    except UserError as trouble:
         written = f" {_changes()}" if finished_files() else ""
         print(f"wallwright {given[0]}: {_sentence(trouble)}{written}", file=sys.stderr)
     except (KeyboardInterrupt, Cancelled):
@@ -126,7 +126,7 @@ def _run(given: list[str]) -> int:
     return NOT_DONE
 
 
-def _sentence(trouble: Trouble) -> str:
+def _sentence(trouble: UserError) -> str:
     text = str(trouble)
     return text if text.endswith((".", "!", "?", "help'")) else f"{text}."
 

@@ -23,7 +23,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.picture import Picture
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.document.typed_numbers import evaluate, value_of
-from wallwright.document.validation_text import in_words
+from wallwright.document.validation_text import describe_invalid
 from wallwright.document.whole_file import read_whole_file
 
 Value = TypeVar("Value", bound=msgspec.Struct)
@@ -200,13 +200,13 @@ def read_file(path: Path) -> bytes:
 def read_artwork_file(path: Path, fonts: Sequence[Path] = ()) -> bytes:
     """An artwork file's bytes, what an SVG links to and the fonts it names put inside. Raises BadFile."""
     from wallwright.artwork import media
-    from wallwright.artwork.svg.embed_links import with_fonts, with_pictures
+    from wallwright.artwork.svg.embed_links import embed_fonts, embed_pictures
 
     data = read_file(path)
     if media.media_of(data, path.name) == media.SVG:
-        data = with_pictures(data, path.name, path.parent)
+        data = embed_pictures(data, path.name, path.parent)
         for folder in fonts:
-            data = with_fonts(data, path.name, folder)
+            data = embed_fonts(data, path.name, folder)
     return data
 
 

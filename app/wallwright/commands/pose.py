@@ -53,7 +53,7 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 
 
 def run(args: argparse.Namespace) -> int:
-    from wallwright.statics.cable_robot import Rig
+    from wallwright.statics.cable_robot import CableRobotModel
     from wallwright.statics.forward_kinematics import pen_at
     from wallwright.statics.limits import Limit, broken
     from wallwright.statics.pose import hang
@@ -69,7 +69,7 @@ def run(args: argparse.Namespace) -> int:
         hanging = edits.replace(hanging, right=Anchor(*args.right_anchor, stand_off=hanging.right.stand_off))
         document = edits.replace(document, hangings=(hanging,))
     validate(document)
-    rig = Rig.of(document.machine, hanging)
+    rig = CableRobotModel.of(document.machine, hanging)
     names = ("left_belt", "right_belt") if args.from_belts else ("x", "y")
     values = _points(args.points, names)
     pose = pen_at(rig, values) if args.from_belts else hang(rig, values)

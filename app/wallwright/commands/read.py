@@ -61,7 +61,7 @@ def run(args: argparse.Namespace) -> int:
     from wallwright.artwork.artwork_reader import read_artwork
     from wallwright.artwork.drawing import Severity
     from wallwright.artwork.media import media_of
-    from wallwright.artwork.rendering import paint_picture
+    from wallwright.artwork.rendering import write_rendering
 
     check_needs(args, NEEDS)
     width = args.width or WIDTH
@@ -78,7 +78,7 @@ def run(args: argparse.Namespace) -> int:
     drawing = read_artwork(data, media_of(data, args.file.name), args.file.name, flatness, progress)
     if args.picture:
         height = args.height or round(width * drawing.height / drawing.width)
-        paint_picture(drawing, width, max(height, 1), args.picture)
+        write_rendering(drawing, width, max(height, 1), args.picture)
     complete = not any(f.severity is not Severity.NOTE for f in drawing.findings)
     if args.json:
         print_json(

@@ -15,7 +15,7 @@ from wallwright.document.document import Artwork, Document, Pen, Placement
 from wallwright.document.edits import replace, unused_id
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import tr
-from wallwright.document.placing import joint_box
+from wallwright.document.placing import bounding_box
 from wallwright.document.wall import Point
 
 MEDIA = "application/vnd.wallwright.artwork+json"
@@ -24,7 +24,7 @@ OFFSET = 50.0
 """mm down and right from what lies at the same place already."""
 
 
-class Clip(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class Clipping(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Placements with their artworks and the pens that their colours are given to."""
 
     placements: tuple[Placement, ...]
@@ -45,7 +45,7 @@ def encode_clip(document: Document, ids: Collection[str], drawn_by: Collection[s
     pens = {ink.pen for p in placements for ink in p.inks}
     pens |= set(drawn_by)
     pens |= {pen for p in placements if p.picture is not None for pen in p.picture.pens}
-    return msgspec.json.encode(Clip(
+    return msgspec.json.encode(Clipping(
         placements, tuple(a for a in document.artworks if a.id in shown), tuple(p for p in document.pens if p.id in pens),
     ))  # fmt: skip
 
@@ -59,7 +59,7 @@ def paste_clip(
     starting place when that is not on this wall. Raises BadFile when the text cannot be used.
     """
     try:
-        clip = msgspec.json.decode(data, type=Clip)
+        clip = msgspec.json.decode(data, type=Clipping)
         validate(
             replace(
                 document, placements=clip.placements, artworks=clip.artworks, pens=clip.pens or document.pens
@@ -110,7 +110,7 @@ def _with_artworks(document: Document, artworks: tuple[Artwork, ...]) -> tuple[D
 
 
 def _way(document: Document, placements: tuple[Placement, ...], centre: Point | None) -> Point:
-    left, top, right, bottom = joint_box(placements)
+    left, top, right, bottom = bounding_box(placements)
     middle = ((left + right) / 2, (top + bottom) / 2)
     wall = document.wall
     if centre is None and not (wall.left <= middle[0] <= wall.right and wall.top <= middle[1] <= wall.floor):

@@ -46,7 +46,7 @@ def write_atomic(path: Path, data: bytes) -> None:
     temporary = None
     try:
         target = link_target(path)
-        drop_halves(target)
+        remove_partial_files(target)
         _refuse_protected(target, path)
         with tempfile.NamedTemporaryFile(
             dir=target.parent, prefix=f".{target.name}.", suffix=HALF, delete=False
@@ -97,7 +97,7 @@ def sync_folder(folder: Path) -> None:
             os.close(descriptor)
 
 
-def drop_halves(path: Path) -> None:
+def remove_partial_files(path: Path) -> None:
     """Removes what a process killed in the middle of writing this file left beside it."""
     with contextlib.suppress(OSError):  # tidying only: where it fails, the writing itself will say why
         for half in path.parent.glob(f".{glob.escape(path.name)}.*{HALF}"):

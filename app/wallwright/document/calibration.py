@@ -28,7 +28,7 @@ class Mark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     right: float
 
 
-class Measure(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class TapeReading(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One reading between two named points: marks, or an anchor."""
 
     kind: Literal["distance", "across", "down"]
@@ -68,15 +68,15 @@ class Survey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     figure: str = ""
     marks: tuple[Mark, ...] = ()
-    measures: tuple[Measure, ...] = ()
+    measures: tuple[TapeReading, ...] = ()
 
     @property
-    def read(self) -> tuple[Measure, ...]:
+    def read(self) -> tuple[TapeReading, ...]:
         """Those that have a reading."""
         return tuple(m for m in self.measures if m.value is not None)
 
 
-class Learnt(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class CalibrationFit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What a fit knows: its parameters' values and how far they may still be off, together."""
 
     names: tuple[str, ...]

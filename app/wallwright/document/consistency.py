@@ -9,7 +9,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import BODY_REACH
 from wallwright.document.quantity import check_numbers
-from wallwright.document.validation_text import in_words
+from wallwright.document.validation_text import describe_invalid
 from wallwright.document.wall import COORDINATE
 from wallwright.document.whole_file import MB
 
@@ -27,7 +27,7 @@ def validate(document: Document) -> Document:
         # Values built in the program skip msgspec's checks; a round trip applies them.
         msgspec.convert(msgspec.to_builtins(document, builtin_types=(bytes,)), Document)
     except msgspec.ValidationError as error:
-        raise BadValue(in_words(str(error))) from error
+        raise BadValue(describe_invalid(str(error))) from error
     check_numbers(document)
     _limited(document)
     if not document.hangings:

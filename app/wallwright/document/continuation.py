@@ -26,7 +26,7 @@ class Place(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """mm of that stroke before the place."""
 
 
-class Stopped(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class Interruption(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """How far a job was drawn."""
 
     place: Place
@@ -37,7 +37,7 @@ class Stopped(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     hanging: int = 0
 
 
-class Rest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class Continuation(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What is drawn of a job after it has stopped, and where the machine hangs when that begins."""
 
     place: Place = Place()
@@ -56,7 +56,7 @@ class Rest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     has it for belts set by tape."""
 
 
-class Measured(msgspec.Struct, frozen=True):
+class WallReading(msgspec.Struct, frozen=True):
     """What a person reads off at the wall when the controller has lost its count. 0: not measured yet."""
 
     to_left: Annotated[

@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from wallwright.document.continuation import Stopped
+from wallwright.document.continuation import Interruption
 from wallwright.document.joining import Joining
 from wallwright.document.language import marked
 from wallwright.document.machine import Machine
@@ -216,7 +216,7 @@ class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     settings: Settings = Settings()
     photo: Photo | None = None
     guide_lines: tuple[GuideLine, ...] = ()
-    stopped: Stopped | None = None
+    stopped: Interruption | None = None
     """How far the job was drawn, when it was interrupted."""
 
     @property

@@ -11,7 +11,7 @@ from typing import Any, Literal
 
 from wallwright.document.document import Document, Placement
 from wallwright.document.edits import replace, unused_id
-from wallwright.document.placing import joint_box, placement_box
+from wallwright.document.placing import bounding_box, placement_box
 from wallwright.document.wall import Point
 
 Side = Literal["left", "centre", "right", "top", "middle", "bottom"]
@@ -55,7 +55,7 @@ def mirror_placements(document: Document, ids: Collection[str], across: bool) ->
     chosen = [p for p in document.placements if p.id in ids and not p.locked]
     if not chosen:
         return document
-    left, top, right, bottom = joint_box(chosen)
+    left, top, right, bottom = bounding_box(chosen)
 
     def mirrored(p: Placement) -> Placement:
         turn = -p.turn if across else math.pi - p.turn
@@ -74,7 +74,7 @@ def align_placements(document: Document, ids: Collection[str], side: Side) -> Do
     if not chosen:
         return document
     wall = document.wall
-    frame = joint_box(chosen) if len(chosen) > 1 else (wall.left, wall.top, wall.right, wall.floor)
+    frame = bounding_box(chosen) if len(chosen) > 1 else (wall.left, wall.top, wall.right, wall.floor)
 
     def aligned(p: Placement) -> Placement:
         box = placement_box(p)

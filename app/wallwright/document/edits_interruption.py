@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from wallwright.document.continuation import Stopped
+from wallwright.document.continuation import Interruption
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
 
 
-def remember_stop(document: Document, stopped: Stopped) -> Document:
+def remember_interruption(document: Document, stopped: Interruption) -> Document:
     """Keeps how far the job was drawn."""
     return replace(document, stopped=stopped)
 
 
-def forget_stop(document: Document) -> Document:
+def discard_interruption(document: Document) -> Document:
     return replace(document, stopped=None)

@@ -1,15 +1,15 @@
 """Failures a person is told about: one sentence that says what is wrong, where and what to do."""
 
 
-class Trouble(Exception):
+class UserError(Exception):
     """An expected failure. Its text is shown as it stands; it is never shown with a traceback."""
 
 
-class BadFile(Trouble):
+class BadFile(UserError):
     """A file given by the person cannot be read, or cannot be written."""
 
 
-class BadValue(Trouble):
+class BadValue(UserError):
     """A number or choice given by the person is out of range or does not fit the rest."""
 
 

@@ -17,7 +17,7 @@ Face = Literal["plain", "bold", "roman", "italic", "script", "ornate", "gothic"]
 FigureKind = Literal["frame", "grid", "ruler", "square"]
 
 
-class Words(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class TextArtwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Lettering, at natural size on the wall."""
 
     text: str
@@ -77,7 +77,7 @@ class Swatch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     width: Annotated[float, quantity("mm", 0.05, 100, "Line width", "As drawn on this wall.")]
 
 
-class Chart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class PenChart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Patches of every pen at growing hatch spacings: draw it once, and choose fills from it."""
 
     swatches: tuple[Swatch, ...]
@@ -86,11 +86,11 @@ class Chart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = 50.0
 
 
-Made = Words | Figure | Chart
+Made = TextArtwork | Figure | PenChart
 TYPES: dict[str, type[msgspec.Struct]] = {
-    "application/vnd.wallwright.words+json": Words,
+    "application/vnd.wallwright.words+json": TextArtwork,
     "application/vnd.wallwright.figure+json": Figure,
-    "application/vnd.wallwright.chart+json": Chart,
+    "application/vnd.wallwright.chart+json": PenChart,
 }
 MEDIA = {type_: media for media, type_ in TYPES.items()}
 
@@ -111,28 +111,28 @@ def decode(data: bytes, media: str, name: str) -> Made:
         ) from error
 
 
-def made_in(artwork: Artwork) -> Made | None:
+def generated_content(artwork: Artwork) -> Made | None:
     """What an artwork was made from, None for a file."""
     return decode(artwork.data, artwork.media, artwork.name) if artwork.media in TYPES else None
 
 
 def name_of(made: Made) -> str:
     """A short name for the contents list."""
-    if isinstance(made, Words):
+    if isinstance(made, TextArtwork):
         line = " ".join(made.text.split())
         return line if len(line) <= 30 else line[:29] + "…"
-    if isinstance(made, Chart):
+    if isinstance(made, PenChart):
         return tr("Colour chart")
     titles = {"frame": tr("Frame"), "grid": tr("Grid"), "ruler": tr("Ruler"), "square": tr("Test square")}
     return titles[made.kind]
 
 
-def chart_of(document: Document) -> Chart:
+def chart_of(document: Document) -> PenChart:
     """The chart of a document's pens."""
-    return Chart(tuple(Swatch(p.name, p.colour, p.width) for p in document.pens))
+    return PenChart(tuple(Swatch(p.name, p.colour, p.width) for p in document.pens))
 
 
-def remade(
+def with_generated_content(
     document: Document, placement_id: str, made: Made, natural: tuple[float, float], old: tuple[float, float]
 ) -> Document:
     """Another text or size for a made artwork, in every place that shows it.

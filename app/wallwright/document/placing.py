@@ -40,7 +40,7 @@ def placement_box(placement: Placement) -> tuple[float, float, float, float]:
     return (*map(float, corners.min(axis=0)), *map(float, corners.max(axis=0)))
 
 
-def joint_box(placements: Iterable[Placement]) -> tuple[float, float, float, float]:
+def bounding_box(placements: Iterable[Placement]) -> tuple[float, float, float, float]:
     """The box, mm, around the pages of at least one placement."""
     boxes = np.array([placement_box(p) for p in placements])
     return (*map(float, boxes[:, :2].min(axis=0)), *map(float, boxes[:, 2:].max(axis=0)))

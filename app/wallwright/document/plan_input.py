@@ -7,7 +7,7 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace
 
 
-def plans_alike(a: Document, b: Document) -> bool:
+def same_plan_input(a: Document, b: Document) -> bool:
     """Whether two documents have the same plan: readings on their way to a calibration and the photo of the wall have no
     part in it."""
     return a is b or _planned(a) == _planned(b)

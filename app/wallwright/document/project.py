@@ -25,7 +25,7 @@ from wallwright.document.consistency import MOST_ARTWORK, validate
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import tr
-from wallwright.document.validation_text import in_words
+from wallwright.document.validation_text import describe_invalid
 from wallwright.document.whole_file import LARGEST_FILE, MB, open_regular_file
 
 FORM = "wallwright project"
@@ -118,7 +118,7 @@ def _decoded(file: BinaryIO, name: str) -> Document:
         document = msgspec.convert(content, Document)
         return validate(document)
     except (msgspec.ValidationError, BadValue) as error:
-        raise BadFile(tr("{0} cannot be used: {1}.", name, in_words(str(error)))) from error
+        raise BadFile(tr("{0} cannot be used: {1}.", name, describe_invalid(str(error)))) from error
 
 
 def _current(head: Any, name: str) -> dict[str, Any]:

@@ -19,7 +19,7 @@ from wallwright.document.whole_file import read_whole_file
 replace = msgspec.structs.replace
 
 
-class WallTemplate(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class SavedWall(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A wall with its keep-outs, and the anchors on it."""
 
     name: str
@@ -27,22 +27,22 @@ class WallTemplate(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     hanging: Hanging
 
 
-class Templates(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """All that are kept, in the order of their names."""
 
-    walls: tuple[WallTemplate, ...] = ()
+    walls: tuple[SavedWall, ...] = ()
     machines: tuple[Machine, ...] = ()
 
-    def with_wall(self, name: str, document: Document) -> Templates:
+    def with_wall(self, name: str, document: Document) -> SavedPresets:
         """Keeps the wall of a document. What was learnt about belts is left out: it holds until they are reset."""
         name = _good(name)
         hanging = replace(
             document.hangings[0], left_offset=0.0, right_offset=0.0, survey=Survey(), learnt=None
         )
         kept = [t for t in self.walls if t.name != name]
-        return replace(self, walls=_sorted([*kept, WallTemplate(name, document.wall, hanging)]))
+        return replace(self, walls=_sorted([*kept, SavedWall(name, document.wall, hanging)]))
 
-    def with_machine(self, name: str, document: Document) -> Templates:
+    def with_machine(self, name: str, document: Document) -> SavedPresets:
         name = _good(name)
         kept = [m for m in self.machines if m.name != name]
         return replace(self, machines=_sorted([*kept, replace(document.machine, name=name)]))
@@ -58,31 +58,31 @@ def _sorted(templates: list) -> tuple:
     return tuple(sorted(templates, key=lambda t: t.name.casefold()))
 
 
-def on_wall(document: Document, template: WallTemplate) -> Document:
+def on_wall(document: Document, template: SavedWall) -> Document:
     """The same artwork and machine on another wall."""
     return replace(document, wall=template.wall, hangings=(template.hanging, *document.hangings[1:]))
 
 
-def templates_file() -> Path:
+def presets_file() -> Path:
     return state_folder() / "templates.json"
 
 
-def read_templates() -> Templates:
+def read_presets() -> SavedPresets:
     """What is kept; nothing before the first is. Raises BadFile with a sentence."""
-    file = templates_file()
+    file = presets_file()
     if not file.exists():
-        return Templates()
+        return SavedPresets()
     try:
-        return msgspec.json.decode(read_whole_file(file), type=Templates)
+        return msgspec.json.decode(read_whole_file(file), type=SavedPresets)
     except (msgspec.DecodeError, msgspec.ValidationError, UnicodeDecodeError, RecursionError) as error:
         raise BadFile(
             tr("The templates in {0} cannot be read ({1}); move the file away.", file, error)
         ) from error
 
 
-def write_templates(templates: Templates) -> None:
+def write_presets(templates: SavedPresets) -> None:
     """Raises BadFile when the state folder cannot be written."""
-    file = templates_file()
+    file = presets_file()
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:

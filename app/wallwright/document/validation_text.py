@@ -26,7 +26,7 @@ def _number(text: str) -> str:
     return f"{float(text):,.10g}".replace(",", "\u202f")
 
 
-def in_words(message: str) -> str:
+def describe_invalid(message: str) -> str:
     """ "Expected `float` >= 0.05 - at `$.machine.body.mass`" becomes "machine, body, mass: must be at least 0.05"."""
     what, _, where = message.partition(" - at ")
     what = what.replace("`", "")

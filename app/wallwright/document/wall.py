@@ -10,7 +10,7 @@ from typing import Annotated
 
 import msgspec
 
-from wallwright.document.calibration import Learnt, Survey
+from wallwright.document.calibration import CalibrationFit, Survey
 from wallwright.document.quantity import quantity
 from wallwright.document.register import Register
 
@@ -100,7 +100,7 @@ class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
                  "counts.", "Found by calibration; belts set by tape at the start have none."),
     ] = 0.0  # fmt: skip
     survey: Survey = Survey()
-    learnt: Learnt | None = None
+    learnt: CalibrationFit | None = None
     meets: (
         Annotated[
             float,

@@ -19,7 +19,7 @@ from numba import njit
 
 from wallwright.document.document import Document
 from wallwright.document.wall import Hanging
-from wallwright.jobs.coordinates import PLANE_STRAIN, Coordinates, move_seconds
+from wallwright.jobs.coordinates import PLANE_STRAIN, ControllerPath, move_seconds
 from wallwright.motion.curvature import leg_curvature, legs_of
 from wallwright.motion.plan import Motion
 from wallwright.statics.belt_field import BeltField
@@ -41,8 +41,8 @@ STRAIGHT = 1e-6
 
 
 def with_arcs(
-    document: Document, hanging: Hanging, motion: Motion, path: Coordinates, field: BeltField
-) -> Coordinates:
+    document: Document, hanging: Hanging, motion: Motion, path: ControllerPath, field: BeltField
+) -> ControllerPath:
     """A path in the controller's plane with arcs on its strokes; the pen stays within the path tolerance of the true one."""
     if not len(path.points):
         return path
@@ -75,7 +75,7 @@ def with_arcs(
     )  # fmt: skip
 
 
-def _on_the_curve(path: Coordinates, deepest: float) -> tuple[np.ndarray, np.ndarray]:
+def _on_the_curve(path: ControllerPath, deepest: float) -> tuple[np.ndarray, np.ndarray]:
     """(n, 2) mm, points on the curve that the path is a flattened form of, and halfway to the next ones."""
     points, n = path.points, len(path.points)
     _, turn = legs_of(points)

@@ -29,7 +29,7 @@ a few parts in a hundred."""
 
 
 @dataclass(frozen=True)
-class Coordinates:
+class ControllerPath:
     """Runs as points in a controller's coordinates."""
 
     kind: str
@@ -70,7 +70,7 @@ class Coordinates:
 def coordinates(
     document: Document, hanging: Hanging, runs: Runs, field: BeltField, kind: str, time: np.ndarray | None = None,
     progress: Callable[[float], None] = lambda done: None,
-) -> Coordinates:  # fmt: skip
+) -> ControllerPath:  # fmt: skip
     """The runs in a controller's coordinates. kind: "belts" or "plane"; time: (n,) s at the runs' points.
 
     Raises BadValue where the controller's formula has no place for the true belt lengths: near the line between the
@@ -120,12 +120,12 @@ def coordinates(
             took[start] = time[start + 1] - time[start]
             time = time[index] + share * took[index]
         first = moved[first]
-    return Coordinates(
+    return ControllerPath(
         kind, points, values, field.belts(points), first, runs.down, runs.stroke, runs.pen, time, bend
     )
 
 
-def move_seconds(document: Document, motion: Motion, path: Coordinates) -> np.ndarray:
+def move_seconds(document: Document, motion: Motion, path: ControllerPath) -> np.ndarray:
     """(n,) s that the move to each point takes, with the pen down never slower than LEAST_SPEED; nan where none ends."""
     from wallwright.motion.path_constraints import LEAST_SPEED, pen_speed  # numba: slow to import
 

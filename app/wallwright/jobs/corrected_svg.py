@@ -12,9 +12,9 @@ from xml.sax.saxutils import quoteattr
 import numpy as np
 
 from wallwright.jobs.columns import numbers, parts_of, rows, text
-from wallwright.jobs.coordinates import Coordinates
+from wallwright.jobs.coordinates import ControllerPath
 from wallwright.jobs.job import Job
-from wallwright.motion.plan import Block
+from wallwright.motion.plan import PenPass
 
 
 def corrected_svg(job: Job, progress: Callable[[float], None]) -> Iterator[bytes]:
@@ -42,14 +42,14 @@ def corrected_svg(job: Job, progress: Callable[[float], None]) -> Iterator[bytes
     yield _lines("</svg>")
 
 
-def _strokes_of(job: Job, block: Block) -> str:
+def _strokes_of(job: Job, block: PenPass) -> str:
     """Which strokes one pen draws."""
     numbers = job.motion.stroke[block.first_run : block.last_run]
     numbers = numbers[numbers >= 0] + job.first + 1
     return f"strokes {numbers[0]} to {numbers[-1]} of {job.of}"
 
 
-def _paths(path: Coordinates, first: int, last: int) -> bytes:
+def _paths(path: ControllerPath, first: int, last: int) -> bytes:
     """One element for each stroke among runs first .. last - 1. A row is a point."""
     runs = path.runs[first : last + 1]
     drawn = np.repeat(path.down[first:last], np.diff(runs))

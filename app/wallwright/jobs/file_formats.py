@@ -10,41 +10,41 @@ from wallwright.jobs.corrected_svg import corrected_svg
 from wallwright.jobs.file_names import BELTS, PLANE, SVG, TABLE
 from wallwright.jobs.job import Job
 from wallwright.jobs.motion_table import motion_table
-from wallwright.jobs.read_back import Verified, verify_code, verify_svg, verify_table
+from wallwright.jobs.read_back import VerifiedFile, verify_code, verify_svg, verify_table
 from wallwright.jobs.rs274 import code
 
 Progress = Callable[[float], None]
 
 
 @dataclass(frozen=True)
-class Form:
+class FileFormat:
     """One file of a job."""
 
     file: str
     title: str
     write: Callable[[Job, Progress], Iterator[bytes]]
     """The file's pieces; a large job's text is never whole in memory."""
-    verify: Callable[[Path, Job, Progress], Verified]
+    verify: Callable[[Path, Job, Progress], VerifiedFile]
     """Compares the written file with the job. Raises read_back.Mismatch."""
     in_plane: bool = False
     """Written in the controller's plane: only when the job has a path there."""
 
 
 FORMS = (
-    Form(
+    FileFormat(
         BELTS, "RS-274 in belt lengths",
         lambda job, progress: code(job, job.belts, progress),
         lambda path, job, progress: verify_code(path, job, job.belts, progress),
     ),
-    Form(
+    FileFormat(
         PLANE, "RS-274 in corrected coordinates",
         lambda job, progress: code(job, job.plane_code, progress),
         lambda path, job, progress: verify_code(path, job, job.plane_code, progress),
         True,
     ),
-    Form(
+    FileFormat(
         SVG, "corrected SVG", corrected_svg,
         lambda path, job, progress: verify_svg(path, job.plane, progress), True,
     ),
-    Form(TABLE, "motion table", motion_table, verify_table),
+    FileFormat(TABLE, "motion table", motion_table, verify_table),
 )  # fmt: skip

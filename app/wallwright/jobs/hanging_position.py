@@ -53,7 +53,7 @@ class Place:
         return f"{way}, {level}; {tape}"
 
 
-def places_of(document: Document, hanging: int) -> tuple[Place, ...]:
+def anchor_positions(document: Document, hanging: int) -> tuple[Place, ...]:
     """Both anchors from the first hanging's left one, and from the nearer anchor of each earlier neighbour."""
     own = document.hangings[hanging]
     if hanging == 0:
@@ -78,9 +78,9 @@ def _place(words: str, base: Anchor, anchor: Anchor) -> Place:
     return Place(words, anchor.x - base.x, anchor.y - base.y)
 
 
-def places_told(document: Document, hanging: int) -> list[dict[str, Any]]:
+def anchor_positions_report(document: Document, hanging: int) -> list[dict[str, Any]]:
     """The same as plain values, for programs."""
     return [
         {"what": p.words, "across_mm": round(p.across, 1), "down_mm": round(p.down, 1)}
-        for p in places_of(document, hanging)
+        for p in anchor_positions(document, hanging)
     ]

@@ -10,16 +10,16 @@ from wallwright.document.document import Document
 from wallwright.document.register import RegisterMark
 from wallwright.document.wall import Hanging
 from wallwright.jobs.checks import Check
-from wallwright.jobs.coordinates import Coordinates
+from wallwright.jobs.coordinates import ControllerPath
 from wallwright.motion.plan import Estimate, Motion
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import from_belts
 from wallwright.statics.pose import Pose
-from wallwright.strokes.remaining import Before, digest_of, fingerprint
+from wallwright.strokes.remaining import DrawnBefore, strokes_digest, fingerprint
 from wallwright.strokes.strokes import Strokes
 
 
-def rest_file(name: str, stroke: int) -> str:
+def continued_file_name(name: str, stroke: int) -> str:
     """What a file of the rest from a stroke, counted from 1, is called."""
     stem, _, kind = name.rpartition(".")
     return f"{stem}-from-stroke-{stroke}.{kind}"
@@ -31,24 +31,24 @@ class Job:
 
     document: Document
     hanging_index: int
-    rig: Rig
+    rig: CableRobotModel
     strokes: Strokes
     """In drawing order."""
     motion: Motion
     estimate: Estimate
     checks: tuple[Check, ...]
-    belts: Coordinates
+    belts: ControllerPath
     """The path in belt lengths."""
-    plane: Coordinates | None
+    plane: ControllerPath | None
     """The path in corrected coordinates of the controller's own simple formula; None where that has no place for it."""
-    plane_code: Coordinates | None
+    plane_code: ControllerPath | None
     """The same as RS-274 says it: with arcs, where the controller takes them."""
     datum: Pose
     """One pose: where the job starts."""
     outside: int
     """Strokes that leave the draw zone; more than 0 only when that was overridden."""
 
-    before: Before | None = None
+    before: DrawnBefore | None = None
     """What is drawn already, when this is the rest of a job."""
     project: str = ""
     """Name of the project."""
@@ -70,11 +70,11 @@ class Job:
     @property
     def fingerprint(self) -> str:
         """Tells whether a number counts among the same strokes."""
-        return fingerprint(self.before.digest if self.before is not None else digest_of(self.strokes))
+        return fingerprint(self.before.digest if self.before is not None else strokes_digest(self.strokes))
 
     def file(self, name: str) -> str:
         """The name of one of its files: that of a rest says where it begins, and leaves the whole job's alone."""
-        return name if self.before is None else rest_file(name, self.first + 1)
+        return name if self.before is None else continued_file_name(name, self.first + 1)
 
     @property
     def hanging(self) -> Hanging:

@@ -13,10 +13,10 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Point
-from wallwright.statics.cable_robot import Rig
-from wallwright.statics.controller_kinematics import to_belts
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.forward_kinematics import pen_at
-from wallwright.strokes.remaining import digest_of, fingerprint, ways
+from wallwright.strokes.remaining import strokes_digest, fingerprint, ways
 from wallwright.strokes.strokes import Strokes
 
 _STROKE = re.compile(rb"\(stroke (\d{1,9}) of \d{1,9}\)\s*$")
@@ -64,7 +64,7 @@ def lines_of(pieces: Iterable[bytes]) -> Iterator[bytes]:
         yield from piece.splitlines()
 
 
-def place_at_line(
+def place_by_line(
     lines: Iterable[bytes], line: int, machine: Machine, hanging: Hanging, strokes: Strokes
 ) -> Place:
     """Where a program of ours is with all lines before `line` done, from 1; strokes: of the whole job.
@@ -100,7 +100,7 @@ def place_at_line(
         elif found := _KIND.match(text):
             kind = "belts" if found[1] == b"left belt" else "plane"
         elif (found := _FINGERPRINT.match(text)) and found[1].decode() != (
-            own := fingerprint(digest_of(strokes))
+            own := fingerprint(strokes_digest(strokes))
         ):
             raise BadValue(
                 tr("That file is of other strokes (fingerprint {0}, now {1}): the drawing was changed since. Find the place "
@@ -118,7 +118,7 @@ def place_at_line(
         )
     if not 0 <= stroke < len(strokes):
         raise _damaged(number)
-    points = pen_at(Rig.of(machine, hanging), to_belts(machine, hanging, kind, np.array(drawn))).pen
+    points = pen_at(CableRobotModel.of(machine, hanging), controller_to_belts(machine, hanging, kind, np.array(drawn))).pen
     along = float(ways(points)[-1]) + (from_along if stroke == first else 0.0)
     if not _is_along(points, strokes[stroke], along):
         raise BadValue(

@@ -15,7 +15,7 @@ from xml.etree import ElementTree
 import numpy as np
 
 from wallwright.document.language import tr
-from wallwright.jobs.coordinates import Coordinates
+from wallwright.jobs.coordinates import ControllerPath
 from wallwright.jobs.job import Job
 from wallwright.jobs.motion_table import HEAD_LINES
 from wallwright.jobs.rs274 import turning
@@ -31,7 +31,7 @@ class Mismatch(Exception):
 
 
 @dataclass(frozen=True)
-class Verified:
+class VerifiedFile:
     """What was compared."""
 
     points: int
@@ -69,13 +69,13 @@ class _Comparison:
             raise Mismatch(tr("a point is {0:.4f} mm off", difference))
         self._worst = max(self._worst, difference)
 
-    def done(self, strokes: int) -> Verified:
+    def done(self, strokes: int) -> VerifiedFile:
         if self._count != len(self._wanted):
             raise Mismatch(tr("it holds {0} points instead of {1}", self._count, len(self._wanted)))
-        return Verified(self._count, strokes, round(self._worst, 6))
+        return VerifiedFile(self._count, strokes, round(self._worst, 6))
 
 
-def verify_code(file: Path, job: Job, path: Coordinates, progress: Progress) -> Verified:
+def verify_code(file: Path, job: Job, path: ControllerPath, progress: Progress) -> VerifiedFile:
     """Follows RS-274 lines and compares every point, how it is reached, and whether the pen is down, with the path, and the
     strokes' numbers with those of the job."""
     moves = np.ones(len(path.values), dtype=bool)
@@ -123,7 +123,7 @@ def verify_code(file: Path, job: Job, path: Coordinates, progress: Progress) -> 
     return replace(done, stroke_lines=np.concatenate([np.zeros(0, dtype=np.int64), *places]))
 
 
-def _ways(path: Coordinates, at: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _ways(path: ControllerPath, at: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Where the centre of each move to points (m,) lies from its begin, (m, 2) mm, 0 for a line; and the G word's number."""
     if path.centre is None:
         return np.zeros((len(at), 2)), np.ones(len(at))
@@ -178,7 +178,7 @@ def _pieces(file: Path, progress: Progress) -> Iterator[bytes]:
             yield piece if piece.endswith(b"\n") else piece + b"\n"
 
 
-def verify_svg(file: Path, path: Coordinates, progress: Progress) -> Verified:
+def verify_svg(file: Path, path: ControllerPath, progress: Progress) -> VerifiedFile:
     """Compares every point of the corrected SVG with the path's strokes."""
     keep = np.repeat(path.down, np.diff(path.runs))
     wanted = path.values[keep]
@@ -211,7 +211,7 @@ def verify_svg(file: Path, path: Coordinates, progress: Progress) -> Verified:
     return comparison.done(strokes)
 
 
-def verify_table(file: Path, job: Job, progress: Progress) -> Verified:
+def verify_table(file: Path, job: Job, progress: Progress) -> VerifiedFile:
     """Compares every line of the motion table with the motion."""
     motion = job.motion
     down = np.repeat(motion.down, np.diff(motion.runs))

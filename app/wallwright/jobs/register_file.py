@@ -17,13 +17,13 @@ from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.document.register import RegisterMark
 from wallwright.document.wall import Hanging
-from wallwright.jobs.coordinates import Coordinates, coordinates
+from wallwright.jobs.coordinates import ControllerPath, coordinates
 from wallwright.jobs.read_back import Mismatch
 from wallwright.jobs.rs274 import comment, head, lines_of, number
-from wallwright.motion.detours import Ways
+from wallwright.motion.detours import DetourFinder
 from wallwright.motion.path import Runs
 from wallwright.statics.belt_field import BeltField
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 
 VISIT, LIST = "register.ngc", "register.csv"
 COLUMNS = ("mark", "x", "y", "right", "down")
@@ -39,7 +39,7 @@ class Visit:
 
     hanging: Hanging
     marks: tuple[RegisterMark, ...]
-    path: Coordinates
+    path: ControllerPath
     feed: np.ndarray
     """(n,) mm/min of the leg that ends at each point."""
 
@@ -49,7 +49,7 @@ def visit_of(document: Document, number_: int, marks: tuple[RegisterMark, ...]) 
     hanging, machine = document.hangings[number_], document.machine
     stops = np.array([hanging.datum, *((m.x, m.y) for m in marks), hanging.datum], dtype=float)
     travels = np.stack([stops[:-1], stops[1:]], axis=1)
-    ways = Ways(document.wall, machine, hanging)
+    ways = DetourFinder(document.wall, machine, hanging)
     blocked = ways.blocked(travels)
     lines = [
         (ways.around(travel) or [travel])[0] if bad else travel
@@ -59,12 +59,12 @@ def visit_of(document: Document, number_: int, marks: tuple[RegisterMark, ...]) 
     first = np.concatenate([[0], np.cumsum([len(line) for line in lines])]).astype(np.int64)
     none = np.full(k, -1)
     runs = Runs(points, first, np.zeros(k, dtype=bool), none, np.zeros(k, dtype=np.int64), ())
-    field = BeltField(Rig.of(machine, hanging), points)
+    field = BeltField(CableRobotModel.of(machine, hanging), points)
     path = coordinates(document, hanging, runs, field, machine.controller.takes)
     return Visit(hanging, marks, path, _feed(document, path))
 
 
-def _feed(document: Document, path: Coordinates) -> np.ndarray:
+def _feed(document: Document, path: ControllerPath) -> np.ndarray:
     limits = document.machine.limits
     axes, wall, belts = (np.zeros(len(path.values)) for _ in range(3))
     axes[1:] = np.hypot(*np.diff(path.values, axis=0).T)

@@ -6,14 +6,14 @@ from typing import Any
 
 import numpy as np
 
-from wallwright.jobs.hanging_position import places_told
+from wallwright.jobs.hanging_position import anchor_positions_report
 from wallwright.jobs.job import Job
 from wallwright.motion.timetable import stroke_marks
-from wallwright.statics.calibration.expected_error import over_strokes
+from wallwright.statics.calibration.expected_error import expected_error_over_strokes
 
 
 def _expected_error(job: Job) -> dict[str, Any]:
-    found = over_strokes(job.document.machine, job.hanging, job.strokes.points)
+    found = expected_error_over_strokes(job.document.machine, job.hanging, job.strokes.points)
     return {
         "calibrated": found.calibrated,
         "typical_mm": round(found.typical, 2),
@@ -60,7 +60,7 @@ def report(job: Job, verified: dict[str, Any], lines: dict[str, np.ndarray]) -> 
     """The report as plain values. lines: of each file, the line at which each stroke begins."""
     estimate, pens = job.estimate, job.document.pens
     several = (
-        {"places": places_told(job.document, job.hanging_index)} if len(job.document.hangings) > 1 else {}
+        {"places": anchor_positions_report(job.document, job.hanging_index)} if len(job.document.hangings) > 1 else {}
     )
     return {
         "form": "wallwright report",

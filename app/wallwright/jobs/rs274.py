@@ -22,7 +22,7 @@ from wallwright.document.document import Pen
 from wallwright.document.machine import Lift, Machine
 from wallwright.document.wall import Hanging
 from wallwright.jobs.columns import Column, numbers, parts_of, rows, text
-from wallwright.jobs.coordinates import Coordinates, move_seconds
+from wallwright.jobs.coordinates import ControllerPath, move_seconds
 from wallwright.jobs.job import Job
 
 FROM_REST = 1.2
@@ -59,7 +59,7 @@ def number(value: float) -> str:
     return "0" if text in ("-0", "") else text
 
 
-def feeds(job: Job, path: Coordinates) -> np.ndarray:
+def feeds(job: Job, path: ControllerPath) -> np.ndarray:
     """(n,) F in mm/min for the move that ends at each point; nan where none ends."""
     limits = job.document.machine.limits
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -84,7 +84,7 @@ def lift_lines(lift: Lift, down: bool) -> list[str]:
     return [*lines, f"G4 P{number(wait)}"]
 
 
-def head(hanging: Hanging, machine: Machine, path: Coordinates, *more: str) -> bytes:
+def head(hanging: Hanging, machine: Machine, path: ControllerPath, *more: str) -> bytes:
     """The lines before the first move: what it is, units, where the machine hangs, pen up. more: further comments."""
     datum = path.values[0] if len(path.values) else np.zeros(2)
     start = np.subtract(hanging.datum, (hanging.left.x, hanging.left.y))
@@ -106,7 +106,7 @@ def head(hanging: Hanging, machine: Machine, path: Coordinates, *more: str) -> b
     )
 
 
-def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> Iterator[bytes]:
+def code(job: Job, path: ControllerPath, progress: Callable[[float], None]) -> Iterator[bytes]:
     """The whole program, piece by piece."""
     document = job.document
     yield head(job.hanging, document.machine, path, *_from(job), *_settings(job, path))
@@ -116,7 +116,7 @@ def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> Iter
     for first, last in itertools.pairwise(blocks):
         if first:
             yield lines_of(comment("Change the pen now, then go on"))
-        yield lines_of(comment(pen_words(document.pens, int(path.pen[first]))), "M0")
+        yield lines_of(comment(describe_pen(document.pens, int(path.pen[first]))), "M0")
         if job.before is not None and first == 0 and last > 1:
             # Up to the first stroke, and a stop there: the person sees whether the pen is where it should be.
             yield _moves(job, path, feed, 0, 1)
@@ -128,7 +128,7 @@ def code(job: Job, path: Coordinates, progress: Callable[[float], None]) -> Iter
     yield b"M2\n"
 
 
-def pen_words(pens: Sequence[Pen], index: int) -> str:
+def describe_pen(pens: Sequence[Pen], index: int) -> str:
     """Which pen to put in, told from others of the same name by its place in the list and its colour."""
     pen = pens[index]
     return f"Pen {index + 1}: {pen.name} {pen.colour}"
@@ -144,7 +144,7 @@ def _from(job: Job) -> list[str]:
     return [whose, comment(part)]
 
 
-def _settings(job: Job, path: Coordinates) -> list[str]:
+def _settings(job: Job, path: ControllerPath) -> list[str]:
     """What the controller should be set to, and what to expect of one that does not slow down."""
     limits = job.document.machine.limits
     if path.time is None:
@@ -164,7 +164,7 @@ def _settings(job: Job, path: Coordinates) -> list[str]:
     ]
 
 
-def _moves(job: Job, path: Coordinates, feed: np.ndarray, first: int, last: int) -> bytes:
+def _moves(job: Job, path: ControllerPath, feed: np.ndarray, first: int, last: int) -> bytes:
     """The lines of runs first .. last - 1. A row is a move, with the lines before it and after it."""
     runs = path.runs[first : last + 1]
     ends = np.zeros(runs[-1] - runs[0], dtype=np.int8)
@@ -199,7 +199,7 @@ def _moves(job: Job, path: Coordinates, feed: np.ndarray, first: int, last: int)
     )
 
 
-def turning(path: Coordinates, at: np.ndarray) -> np.ndarray:
+def turning(path: ControllerPath, at: np.ndarray) -> np.ndarray:
     """(m,) the G word's number of the moves that end at points (m,): 1 a line, 2 an arc clockwise as seen with X to the
     right and Y up, 3 the other way round."""
     if path.centre is None:
@@ -209,11 +209,11 @@ def turning(path: Coordinates, at: np.ndarray) -> np.ndarray:
     return np.where(np.isnan(cross), 1, np.where(cross < 0, 2, 3))
 
 
-def _words(path: Coordinates, at: np.ndarray) -> list[Column]:
+def _words(path: ControllerPath, at: np.ndarray) -> list[Column]:
     return [text("G"), numbers(turning(path, at), 0)]
 
 
-def _centres(path: Coordinates, at: np.ndarray) -> list[Column]:
+def _centres(path: ControllerPath, at: np.ndarray) -> list[Column]:
     """I and J, from where the arc begins (NISTIR 6556, 3.5.3.2: centre format)."""
     if path.centre is None:
         return []

@@ -7,7 +7,7 @@ from typing import Any
 
 from wallwright.document.document import Document
 from wallwright.jobs.file_names import REPORT
-from wallwright.jobs.hanging_position import folder_of, places_told
+from wallwright.jobs.hanging_position import folder_of, anchor_positions_report
 from wallwright.motion.plan import Estimate
 from wallwright.strokes.strokes import Strokes
 
@@ -25,7 +25,7 @@ def wall_report(document: Document, drawn: Sequence[tuple[int, Strokes, Estimate
                 "name": document.hangings[number].name,
                 "folder": folder_of(number),
                 "report": f"{folder_of(number)}/{REPORT}",
-                "places": places_told(document, number),
+                "places": anchor_positions_report(document, number),
                 "strokes": len(strokes),
                 **_taken([estimate]),
             }

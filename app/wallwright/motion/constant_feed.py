@@ -16,7 +16,7 @@ SHARE = 0.05
 """Of a run's highest speed: changes of speed from one sample to the next that are told."""
 
 
-def runs_in(motion: Motion, kept: np.ndarray | None = None) -> Runs:
+def runs_of_motion(motion: Motion, kept: np.ndarray | None = None) -> Runs:
     """The runs that a motion was planned from; with other points when (n,) bool says which samples to keep."""
     kept = motion.vertex if kept is None else kept
     pen = np.zeros(len(motion.down), dtype=np.int64)
@@ -26,17 +26,17 @@ def runs_in(motion: Motion, kept: np.ndarray | None = None) -> Runs:
     return Runs(motion.pen_xy[kept], first, motion.down, motion.stroke, pen, motion.blocks)
 
 
-def paced(motion: Motion, step: float = 0.0) -> tuple[Runs, np.ndarray]:
+def resample_at_speed_changes(motion: Motion, step: float = 0.0) -> tuple[Runs, np.ndarray]:
     """The runs of a motion with points where its speed changes, no closer than a step, mm, but at a run's ends; and (n,) s:
     when the pen is at each."""
     if not len(motion.down):
-        return runs_in(motion), np.zeros(0)
+        return runs_of_motion(motion), np.zeros(0)
     top = np.repeat(np.maximum.reduceat(motion.speed, motion.runs[:-1]), np.diff(motion.runs))
     changed = np.zeros(len(top), dtype=bool)
     changed[1:] = np.abs(np.diff(motion.speed)) > SHARE * top[1:]
     changed[:-1] |= changed[1:]
     kept = apart(motion, motion.vertex | changed, step)
-    return runs_in(motion, kept), motion.time[kept]
+    return runs_of_motion(motion, kept), motion.time[kept]
 
 
 def apart(motion: Motion, kept: np.ndarray, step: float) -> np.ndarray:
@@ -44,6 +44,6 @@ def apart(motion: Motion, kept: np.ndarray, step: float) -> np.ndarray:
 
     Points closer than a step of the motors are moves that move nothing.
     """
-    from wallwright.motion.resampling import kept_apart  # numba: slow to import
+    from wallwright.motion.resampling import min_distance_mask  # numba: slow to import
 
-    return kept_apart(motion.pen_xy, motion.runs, kept, step)
+    return min_distance_mask(motion.pen_xy, motion.runs, kept, step)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document.document import Document
-from wallwright.motion.constant_feed import runs_in
+from wallwright.motion.constant_feed import runs_of_motion
 from wallwright.motion.curvature import SMOOTH, corner_radius, leg_curvature, legs_of
 from wallwright.motion.plan import Motion
 
@@ -15,7 +15,7 @@ OVERSHOT = 2.0
 back at speed v overshoots by v² / 2 a."""
 
 
-def corner_caps(
+def corner_speed_limits(
     points: np.ndarray, runs: np.ndarray, curvature: np.ndarray, acceleration: np.ndarray, tolerance: float,
     one_speed: bool = False,
 ) -> np.ndarray:  # fmt: skip
@@ -51,7 +51,7 @@ def corner_error(document: Document, motion: Motion) -> float:
     corner_caps says, solved for the tolerance."""
     if not motion.down.any():
         return 0.0
-    runs = runs_in(motion)
+    runs = runs_of_motion(motion)
     _, turn = legs_of(runs.points)
     half = np.cos(np.abs(turn) / 2)
     radius = motion.speed[motion.vertex] ** 2 / document.machine.limits.acceleration

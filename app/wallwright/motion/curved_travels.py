@@ -11,8 +11,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.motion.travel_timing import Curves, Trial
-from wallwright.statics.cable_robot import Rig
+from wallwright.motion.travel_timing import SampledCurves, TravelTimer
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang
 
@@ -35,7 +35,7 @@ TURN, FINEST = 0.01, 1.0
 is off by a part in a thousand or two."""
 
 
-def quickest_bows(trial: Trial, ends: np.ndarray) -> np.ndarray:
+def fastest_curves(trial: TravelTimer, ends: np.ndarray) -> np.ndarray:
     """(k, 2) c1, c2 of the quickest bow for each travel (k, 2, 2), mm; zeros for one that would save too little.
 
     A pattern search (Hooke and Jeeves, 1961), for all travels at once.
@@ -43,7 +43,7 @@ def quickest_bows(trial: Trial, ends: np.ndarray) -> np.ndarray:
     shape = np.zeros((len(ends), len(WAVES)))
     straight = trial.along_curves(_curves(ends, shape))
     least = np.maximum(trial.along_curves(_curves(ends, shape), belts=False), trial.belts_run(ends))
-    best, step = straight.copy(), np.where(saves(straight, least), FIRST, 0.0)
+    best, step = straight.copy(), np.where(is_worth_it(straight, least), FIRST, 0.0)
     for _ in range(TRIES):
         at = np.flatnonzero(step >= LAST)
         if not len(at):
@@ -57,15 +57,15 @@ def quickest_bows(trial: Trial, ends: np.ndarray) -> np.ndarray:
         best[at[good]] = found[good]
         shape[at[good]] = tried.reshape(-1, len(TURNS), len(WAVES))[good, first[good]]
         step[at[~good]] /= 2
-    return np.where(saves(straight, best)[:, None], shape, 0.0)
+    return np.where(is_worth_it(straight, best)[:, None], shape, 0.0)
 
 
-def saves(straight: np.ndarray, other: np.ndarray) -> np.ndarray:
+def is_worth_it(straight: np.ndarray, other: np.ndarray) -> np.ndarray:
     """(k,) bool: whether a way of other seconds saves enough over the straight one's."""
     return straight - other > np.maximum(LEAST_SHARE * straight, LEAST_SECONDS)
 
 
-def bow_lines(rig: Rig, ends: np.ndarray, shape: np.ndarray) -> list[np.ndarray]:
+def curve_polylines(rig: CableRobotModel, ends: np.ndarray, shape: np.ndarray) -> list[np.ndarray]:
     """(n, 2) mm each: the bow of a travel (2, 2) as a polyline, whole and flatter by LESS, and the straight line in belt
     lengths where there is one. shape: (2,) c1, c2."""
     length = np.hypot(*(ends[1] - ends[0]))
@@ -89,7 +89,7 @@ def _points(ends: np.ndarray, shape: np.ndarray, u: np.ndarray) -> np.ndarray:
     return points
 
 
-def _curves(ends: np.ndarray, shape: np.ndarray) -> Curves:
+def _curves(ends: np.ndarray, shape: np.ndarray) -> SampledCurves:
     way = (ends[:, 1] - ends[:, 0])[:, None]
     length = np.hypot(way[..., 0], way[..., 1])
     turns = np.pi * WAVES
@@ -97,7 +97,7 @@ def _curves(ends: np.ndarray, shape: np.ndarray) -> Curves:
     second = -(shape * turns**2) @ np.sin(np.outer(turns, U))
     longer = np.sqrt(1 + first**2)
     tangent = (way + first[..., None] * _across(way)) / (length * longer)[..., None]
-    return Curves(_points(ends, shape, U), tangent, second / (length * longer**3))
+    return SampledCurves(_points(ends, shape, U), tangent, second / (length * longer**3))
 
 
 def _across(way: np.ndarray) -> np.ndarray:

@@ -14,7 +14,7 @@ import numpy as np
 
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import hang
 
@@ -30,12 +30,12 @@ CHORD = 0.05
 """mm between a bend and its chords."""
 
 
-class Ways:
+class DetourFinder:
     """Ways for travels in one hanging."""
 
     def __init__(self, wall: Wall, machine: Machine, hanging: Hanging) -> None:
         self._wall, self._machine, self._hanging = wall, machine, hanging
-        self._rig = Rig.of(machine, hanging)
+        self._rig = CableRobotModel.of(machine, hanging)
 
     def blocked(self, travels: np.ndarray) -> np.ndarray:
         """(k,) bool: straight travels (k, 2, 2), mm, that leave the zone on the way between ends inside it."""
@@ -73,12 +73,12 @@ class Ways:
 
     @functools.cached_property
     def _zone(self):
-        from wallwright.statics.draw_zone import zone_of
+        from wallwright.statics.draw_zone import compute_zone
         from wallwright.statics.zone_boundary import zone_polygons
 
         spacing = max(SPACING, float(np.sqrt(self._wall.width * self._wall.height / MOST_POINTS)))
         return zone_polygons(
-            self._wall, self._machine, zone_of(self._wall, self._machine, self._hanging, spacing)
+            self._wall, self._machine, compute_zone(self._wall, self._machine, self._hanging, spacing)
         )
 
     @functools.cached_property

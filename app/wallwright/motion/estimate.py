@@ -6,7 +6,7 @@ import numpy as np
 
 from wallwright.document.document import Document
 from wallwright.motion.corners import corner_error
-from wallwright.motion.load import energy, load_along, motor_load, work
+from wallwright.motion.load import energy, motor_load_along, motor_load, work
 from wallwright.motion.plan import Estimate, Motion, PenEstimate, StrokeEstimate
 
 
@@ -73,5 +73,5 @@ def by_stroke(document: Document, motion: Motion) -> StrokeEstimate:
         pen[drawn], motion.time[first[drawn]], np.diff(up[drawn], prepend=0.0),
         np.full(len(drawn), lift.raise_time + lift.lower_time), seconds[drawn], lengths[drawn] / 1000,
         np.maximum.reduceat(motion.farthest_swing, first)[drawn],
-        np.maximum.reduceat(load_along(motion, document.machine).max(axis=1), first)[drawn],
+        np.maximum.reduceat(motor_load_along(motion, document.machine).max(axis=1), first)[drawn],
     )  # fmt: skip

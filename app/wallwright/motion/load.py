@@ -12,7 +12,7 @@ from wallwright.statics.motor import available_pull, supply_power
 SECONDS_PER_HOUR = 3600.0
 
 
-def load_along(motion: Motion, machine: Machine) -> np.ndarray:
+def motor_load_along(motion: Motion, machine: Machine) -> np.ndarray:
     """(n, 2) share of the pull that the left and right motor have at their speed."""
     return motion.tension / available_pull(machine, belt_speed(motion))
 
@@ -31,7 +31,7 @@ def motor_load(motion: Motion, machine: Machine) -> tuple[np.ndarray, np.ndarray
     speed; at 1 a motor skips. Zeros without motion."""
     if len(motion.time) < 2:
         return np.zeros(2), np.zeros(2)
-    share = load_along(motion, machine)
+    share = motor_load_along(motion, machine)
     step = np.diff(motion.time)[:, None]
     mean = (step * (share[1:] + share[:-1]) / 2).sum(axis=0) / max(float(step.sum()), 1e-12)
     return mean, share.max(axis=0)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.motion.curvature import corner_radius, legs_of
-from wallwright.motion.plan import Block
+from wallwright.motion.plan import PenPass
 from wallwright.strokes.strokes import Strokes
 
 LONGEST_STEP = 4.0
@@ -44,10 +44,10 @@ class Runs:
     """(k,) stroke index or -1."""
     pen: np.ndarray
     """(k,) pen index."""
-    blocks: tuple[Block, ...]
+    blocks: tuple[PenPass, ...]
 
 
-def runs_of(strokes: Strokes, datum: np.ndarray, nearest: float = 0.0) -> Runs:
+def build_runs(strokes: Strokes, datum: np.ndarray, nearest: float = 0.0) -> Runs:
     """Travel, stroke, travel, stroke, ...; each pen's block starts and ends at the datum, where pens are changed. All
     travels are straight.
 
@@ -78,18 +78,18 @@ def runs_of(strokes: Strokes, datum: np.ndarray, nearest: float = 0.0) -> Runs:
     stroke = np.where(kind == 1, key[order] // 3, -1)
     ends = np.flatnonzero(kind == 2) + 1
     starts = np.concatenate([[0], ends[:-1]])
-    blocks = tuple(Block(int(lines.pen[a]), int(a), int(b)) for a, b in zip(starts, ends, strict=True))
+    blocks = tuple(PenPass(int(lines.pen[a]), int(a), int(b)) for a, b in zip(starts, ends, strict=True))
     return Runs(lines.points, lines.offsets, kind == 1, stroke, lines.pen.astype(np.int64), blocks)
 
 
 def _without_repeats(lines: Strokes, nearest: float) -> Strokes:
     """Points nearer than this, mm, to the one kept before go, and so do points equal to it: they have no direction. Both
     ends of a line stay, even of one without length."""
-    from wallwright.motion.resampling import kept_apart  # numba: slow to import
+    from wallwright.motion.resampling import min_distance_mask  # numba: slow to import
 
     apart = max(nearest, np.nextafter(0.0, 1.0))
     every = np.ones(len(lines.points), dtype=bool)
-    stays = kept_apart(lines.points, lines.offsets, every, apart)
+    stays = min_distance_mask(lines.points, lines.offsets, every, apart)
     kept = np.concatenate([[0], np.cumsum(stays)])
     return Strokes(lines.points[stays], kept[lines.offsets], lines.pen, lines.source, lines.is_fill)
 
@@ -123,7 +123,7 @@ class Samples:
     """(n,) mm to the next sample of the run; 0 at a run's last."""
 
 
-def sampled(
+def sample_runs(
     runs: Runs, longest: float = LONGEST_STEP, ramp: np.ndarray | None = None, tolerance: float = 0.0
 ) -> Samples:
     """Equal steps on each leg: at most `longest`, and at least STEPS_PER_RUN on each run.

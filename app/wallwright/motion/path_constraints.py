@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document.document import Document
-from wallwright.motion.corners import OVERSHOT, corner_caps
+from wallwright.motion.corners import OVERSHOT, corner_speed_limits
 from wallwright.motion.curvature import leg_curvature
 from wallwright.motion.path import Runs, Samples
-from wallwright.motion.time_parameterization import Bounds, Grid, caps
+from wallwright.motion.time_parameterization import MotionLimits, PathGrid, caps
 from wallwright.statics.belt_field import BeltField
 from wallwright.statics.motor import available_pull
 
@@ -24,10 +24,10 @@ RESOLVED = 0.01
 controller at one speed would have to stand still for less."""
 
 
-def bounds_of(document: Document) -> Bounds:
+def bounds_of(document: Document) -> MotionLimits:
     machine = document.machine
     motor, limits = machine.motor, machine.limits
-    return Bounds(
+    return MotionLimits(
         belt_acceleration=limits.belt_acceleration,
         mass=machine.body.mass / 1000,
         floor=IN_MOTION * limits.least_tension,
@@ -59,7 +59,7 @@ def grid_of(
     push: np.ndarray,
     first: int,
     last: int,
-) -> Grid:
+) -> PathGrid:
     """Runs first .. last - 1 as the profile takes them. push: (n,) mm/s² at all samples."""
     limits = document.machine.limits
     one_speed = document.machine.controller.pacing == "constant"
@@ -88,7 +88,7 @@ def grid_of(
     at = vertex >= 0
     # A corner is passed with what both its legs allow.
     gentler = np.minimum(push[here], np.concatenate([push[here][:1], push[here][:-1]]))[at]
-    corner = corner_caps(
+    corner = corner_speed_limits(
         points,
         own_runs,
         bend,
@@ -97,7 +97,7 @@ def grid_of(
         one_speed,
     )
     cap[at] = np.minimum(cap[at], corner[vertex[at] - runs.runs[first]])
-    grid = Grid(
+    grid = PathGrid(
         samples.runs[first : last + 1] - samples.runs[first], samples.step[here], cap, push[here], tangent, curvature,
         slopes.first, slopes.second, slopes.tension,
     )  # fmt: skip

@@ -8,7 +8,7 @@ import numpy as np
 
 
 @dataclass(frozen=True)
-class Block:
+class PenPass:
     """Everything one pen draws without a pause: between two blocks the person changes the pen."""
 
     pen: int
@@ -49,7 +49,7 @@ class Motion:
     """(k,) bool, pen on the wall."""
     stroke: np.ndarray
     """(k,) int64, index into the ordered strokes; -1 for a travel."""
-    blocks: tuple[Block, ...]
+    blocks: tuple[PenPass, ...]
 
 
 @dataclass(frozen=True)

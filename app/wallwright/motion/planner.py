@@ -11,13 +11,13 @@ from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.parallel import in_parts
-from wallwright.motion.detours import Ways
+from wallwright.motion.detours import DetourFinder
 from wallwright.motion.known_runs import KnownRuns
-from wallwright.motion.path import Runs, Samples, runs_of, sampled
+from wallwright.motion.path import Runs, Samples, build_runs, sample_runs
 from wallwright.motion.plan import Motion
 from wallwright.motion.subset import run_members, subset
 from wallwright.statics.belt_field import BeltField, bounds
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import hang
 from wallwright.strokes.strokes import Strokes
 
@@ -37,7 +37,7 @@ moves, and what swings is not of this run's making."""
 
 
 def plan_motion(
-    document: Document, hanging: int, rig: Rig, strokes: Strokes,
+    document: Document, hanging: int, rig: CableRobotModel, strokes: Strokes,
     progress: Callable[[float], None] = lambda done: None,
 ) -> Motion:  # fmt: skip
     """The timed motion of ordered strokes in one hanging, finite in every number.
@@ -48,7 +48,7 @@ def plan_motion(
 
 
 def time_runs(
-    document: Document, hanging: int, rig: Rig, strokes: Strokes,
+    document: Document, hanging: int, rig: CableRobotModel, strokes: Strokes,
     progress: Callable[[float], None] = lambda done: None, known: KnownRuns | None = None,
 ) -> KnownRuns:  # fmt: skip
     """The same, with what helps to plan the next motion.
@@ -62,8 +62,8 @@ def time_runs(
 
     progress(0.0)
     place = document.hangings[hanging]
-    ways = Ways(document.wall, document.machine, place)
-    asked = runs_of(strokes, np.array(place.datum, dtype=float), _nearest(document))
+    ways = DetourFinder(document.wall, document.machine, place)
+    asked = build_runs(strokes, np.array(place.datum, dtype=float), _nearest(document))
     if not len(asked.down):
         return KnownRuns(_nothing(), asked, np.zeros(0))
     _refuse_unreachable(rig, asked.points[:1])  # before the box around it is looked at, which may be large
@@ -79,7 +79,7 @@ def time_runs(
     runs = bent(document, rig, field, swing, asked, ways, lambda d: progress(0.2 + 0.05 * d), old < 0, lines)
     if (_box(runs.points) != _box(asked.points)).any():
         field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
-    samples = sampled(runs, ramp=ramps(document, runs), tolerance=document.machine.limits.corner_tolerance)
+    samples = sample_runs(runs, ramp=ramps(document, runs), tolerance=document.machine.limits.corner_tolerance)
     progress(0.25)
     work = _Timing(document, field, swing, runs, samples)
     if known is not None:
@@ -120,7 +120,7 @@ def _check_moves(samples: Samples, time: np.ndarray) -> None:
         )
 
 
-def _refuse_unreachable(rig: Rig, points: np.ndarray) -> None:
+def _refuse_unreachable(rig: CableRobotModel, points: np.ndarray) -> None:
     """Raises BadValue for the first of (n, 2) points, mm, at which the machine cannot hang."""
     lost = np.flatnonzero(~hang(rig, points).converged)
     if len(lost):
@@ -145,7 +145,7 @@ class _Timing:
         self, document: Document, field: BeltField, swing: SwingField, runs: Runs, samples: Samples
     ) -> None:
         """field, swing: over the box of the samples."""
-        from wallwright.motion.swing import first_push  # numba: slow to import
+        from wallwright.motion.swing import initial_acceleration  # numba: slow to import
 
         self._document, self._field, self._runs, self._samples = document, field, runs, samples
         self._body = swing.at(samples.points)
@@ -153,7 +153,7 @@ class _Timing:
         if document.machine.controller.pacing == "constant":
             self.push = np.full(n, limits.acceleration)
         else:
-            self.push = first_push(limits.acceleration, limits.swing, self._body, samples.direction)
+            self.push = initial_acceleration(limits.acceleration, limits.swing, self._body, samples.direction)
         self.belts = np.empty_like(samples.points)
         """(n, 2) mm."""
         self.speed = np.zeros(n)

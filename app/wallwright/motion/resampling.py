@@ -7,7 +7,7 @@ from numba import njit
 
 
 @njit(cache=True, nogil=True)
-def kept_apart(points, runs, kept, step):
+def min_distance_mask(points, runs, kept, step):
     """(n,) bool: those of the points kept (n,) that lie at least a step from the one kept before in their run, and each
     run's first and last. points: (n, 2); runs: (k + 1,) first point of each.
     """

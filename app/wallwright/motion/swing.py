@@ -19,10 +19,10 @@ from numba import njit
 
 from wallwright.document.machine import Machine
 from wallwright.statics.belt_field import bounds
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.interpolation import bilinear
 from wallwright.statics.pose import hang
-from wallwright.statics.swing_modes import inertia_of, modes_of
+from wallwright.statics.swing_modes import inertia_of, swing_modes
 
 SPACING = 40.0
 """mm of the grid that frequency and push are interpolated on: they change by some percent over it."""
@@ -55,7 +55,7 @@ class Body(NamedTuple):
 class SwingField:
     """Frequency and push of the slowest motion over the box of some points."""
 
-    def __init__(self, rig: Rig, machine: Machine, points: np.ndarray) -> None:
+    def __init__(self, rig: CableRobotModel, machine: Machine, points: np.ndarray) -> None:
         """points: (n, 2) mm: where it will be asked."""
         low, high = bounds(points)
         count = np.maximum(np.ceil((high - low) / SPACING).astype(int), 2) + 1
@@ -63,7 +63,7 @@ class SwingField:
         self._low, self._spacing = low, np.maximum(high - low, 1.0) / (count - 1)
         xs, ys = (low[i] + self._spacing[i] * np.arange(count[i]) for i in (0, 1))
         pose = hang(rig, np.stack(np.meshgrid(xs, ys, indexing="ij"), axis=2).reshape(-1, 2))
-        modes = modes_of(rig, machine.body.mass, inertia_of(machine.body), pose)
+        modes = swing_modes(rig, machine.body.mass, inertia_of(machine.body), pose)
         omega = 2 * np.pi * modes.frequency[:, 0]
         slopes = np.gradient(pose.tilt.reshape(count), *self._spacing)
         follow = np.zeros((len(omega), 3, 2))
@@ -84,7 +84,7 @@ class SwingField:
         return Body(values[:, 0].copy(), values[:, 1:].copy())
 
 
-def first_push(acceleration: float, largest: float, body: Body, direction: np.ndarray) -> np.ndarray:
+def initial_acceleration(acceleration: float, largest: float, body: Body, direction: np.ndarray) -> np.ndarray:
     """(n,) mm/s²: acceleration along each leg under which the pen, once it has come to rest, is off by the largest, mm.
 
     A body pushed suddenly swings to twice of that, and less where the push grows or ends meanwhile.

@@ -35,7 +35,7 @@ move. That a belt is slack is said by the draw zone."""
 MOST_ROWS = 16
 
 
-class Grid(NamedTuple):
+class PathGrid(NamedTuple):
     """The path at its n samples, and the machine's limits. Intervals are counted by the sample they begin at."""
 
     runs: np.ndarray
@@ -58,7 +58,7 @@ class Grid(NamedTuple):
     """(n, 2): N, static."""
 
 
-class Bounds(NamedTuple):
+class MotionLimits(NamedTuple):
     """What is the same everywhere."""
 
     belt_acceleration: float

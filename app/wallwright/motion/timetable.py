@@ -51,7 +51,7 @@ def timetable(motion: Motion, most: int = MOST_ROWS) -> list[Row]:
     return rows
 
 
-def every_so_many(count: int, most: int = MOST_STROKES) -> np.ndarray:
+def round_numbers(count: int, most: int = MOST_STROKES) -> np.ndarray:
     """(m,) numbers, from 0, of strokes at equal, round distances: 1, 2, 5, 10, 20, ... apart, at most so many of them."""
     each = 1
     for digit in range(12):
@@ -79,7 +79,7 @@ class StrokeMarks:
 def stroke_marks(motion: Motion) -> StrokeMarks:
     """Of every so many strokes of a motion."""
     begins = motion.runs[:-1][motion.down]
-    strokes = every_so_many(len(begins))
+    strokes = round_numbers(len(begins))
     return StrokeMarks(
         strokes, stroke_starts(motion)[strokes], motion.pen_xy[begins[strokes]], begins[strokes]
     )

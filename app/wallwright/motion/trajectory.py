@@ -13,7 +13,7 @@ from wallwright.strokes.remaining import ways
 
 
 @dataclass(frozen=True)
-class Moments:
+class TrajectoryState:
     """State at m times."""
 
     pen_xy: np.ndarray
@@ -30,7 +30,7 @@ class Moments:
     """(m,) sample at or before the moment."""
 
 
-def at(motion: Motion, times: np.ndarray) -> Moments:
+def at(motion: Motion, times: np.ndarray) -> TrajectoryState:
     """The state at times (m,), s, clipped to the job. Constant acceleration along the path between samples."""
     times = np.clip(np.atleast_1d(np.asarray(times, dtype=float)), 0.0, motion.time[-1])
     i = np.clip(np.searchsorted(motion.time, times, side="right") - 1, 0, len(motion.time) - 2)
@@ -46,7 +46,7 @@ def at(motion: Motion, times: np.ndarray) -> Moments:
     share = np.where(resting | (total <= 0), 0.0, np.clip(way / np.maximum(total, 1e-12), 0, 1))
     last = np.minimum(run + 1, len(motion.down) - 1)
     run = np.where(resting & (gone > 0), last, run)
-    return Moments(
+    return TrajectoryState(
         motion.pen_xy[i] + share[:, None] * (motion.pen_xy[j] - motion.pen_xy[i]),
         np.where(resting, 0.0, v0 + (v1 - v0) * gone / whole),
         motion.belts[i] + share[:, None] * (motion.belts[j] - motion.belts[i]),
@@ -54,7 +54,7 @@ def at(motion: Motion, times: np.ndarray) -> Moments:
     )  # fmt: skip
 
 
-def moment_near(motion: Motion, point: tuple[float, float], reach: float) -> float | None:
+def nearest_time(motion: Motion, point: tuple[float, float], reach: float) -> float | None:
     """The time, s, at which the pen, on the wall, passes nearest to a point, mm; None when never within reach, mm.
 
     Of several passages equally near it is the first.

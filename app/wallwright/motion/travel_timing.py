@@ -7,16 +7,16 @@ from typing import NamedTuple
 import numpy as np
 
 from wallwright.document.document import Document
-from wallwright.motion.path import Runs, sampled
+from wallwright.motion.path import Runs, sample_runs
 from wallwright.motion.path_constraints import bounds_of, grid_of, ramps
-from wallwright.motion.swing import SwingField, first_push
-from wallwright.motion.time_parameterization import Bounds, Grid, caps, profile
+from wallwright.motion.swing import SwingField, initial_acceleration
+from wallwright.motion.time_parameterization import MotionLimits, PathGrid, caps, profile
 from wallwright.statics.belt_field import BeltField
 
-NO_BELTS = Bounds(belt_acceleration=np.inf, mass=0.0, floor=0.0, pull=np.inf, corner_speed=np.inf)
+NO_BELTS = MotionLimits(belt_acceleration=np.inf, mass=0.0, floor=0.0, pull=np.inf, corner_speed=np.inf)
 
 
-class Curves(NamedTuple):
+class SampledCurves(NamedTuple):
     """k curves by n samples each."""
 
     points: np.ndarray
@@ -27,7 +27,7 @@ class Curves(NamedTuple):
     """(k, n) 1/mm, clockwise positive."""
 
 
-class Trial:
+class TravelTimer:
     """Times travels of one hanging, before any is made gentler for its neighbours."""
 
     def __init__(self, document: Document, field: BeltField, swing: SwingField) -> None:
@@ -40,7 +40,7 @@ class Trial:
         belts = self._field.belts(ends.reshape(-1, 2)).reshape(-1, 2, 2)
         return np.abs(belts[:, 1] - belts[:, 0]).max(axis=1) / self._limits.belt_speed
 
-    def along_curves(self, curves: Curves, belts: bool = True) -> np.ndarray:
+    def along_curves(self, curves: SampledCurves, belts: bool = True) -> np.ndarray:
         """(k,) s. belts: False without what belts and motors limit."""
         limits = self._limits
         k, n = curves.curvature.shape
@@ -49,14 +49,14 @@ class Trial:
         step = np.zeros((k, n))
         step[:, :-1] = np.hypot(*np.moveaxis(np.diff(curves.points, axis=1), 2, 0))
         body = self._swing.at(points)
-        push = first_push(limits.acceleration, limits.swing, body, tangent)
+        push = initial_acceleration(limits.acceleration, limits.swing, body, tangent)
         # Along a bend the push towards its centre swings the body too.
         normal = np.stack([-tangent[:, 1], tangent[:, 0]], axis=1)
-        towards = first_push(limits.acceleration, limits.swing, body, normal)
+        towards = initial_acceleration(limits.acceleration, limits.swing, body, normal)
         push = np.where(np.repeat(curves.curvature.any(axis=1), n), np.minimum(push, towards), push)
         after = np.append(np.arange(1, k * n), k * n - 1)
         slopes = self._field.slopes(points)
-        grid = Grid(
+        grid = PathGrid(
             n * np.arange(k + 1), step.ravel(), np.full(k * n, limits.travel_speed**2), push,
             np.stack([tangent, tangent[after]], axis=1), np.stack([bend, bend[after]], axis=1),
             slopes.first, slopes.second, slopes.tension,
@@ -72,14 +72,14 @@ class Trial:
         runs = Runs(
             np.concatenate(lines), offsets, np.zeros(k, dtype=bool), np.full(k, -1), np.zeros(k, dtype=np.int64), ()
         )  # fmt: skip
-        samples = sampled(runs, ramp=ramps(self._document, runs), tolerance=self._limits.corner_tolerance)
+        samples = sample_runs(runs, ramp=ramps(self._document, runs), tolerance=self._limits.corner_tolerance)
         limits, body = self._limits, self._swing.at(samples.points)
-        push = first_push(limits.acceleration, limits.swing, body, samples.direction)
+        push = initial_acceleration(limits.acceleration, limits.swing, body, samples.direction)
         grid = grid_of(self._document, self._field, runs, samples, push, 0, k)
         return _seconds(grid, profile(grid, self._bounds))
 
 
-def _seconds(grid: Grid, square: np.ndarray) -> np.ndarray:
+def _seconds(grid: PathGrid, square: np.ndarray) -> np.ndarray:
     """(k,) s of each run. square: (n,) v², mm²/s²."""
     speed = np.sqrt(square)
     both = speed + np.append(speed[1:], 0.0)

@@ -12,13 +12,13 @@ import numpy as np
 
 from wallwright.document.document import Document
 from wallwright.document.parallel import in_parts
-from wallwright.motion.curved_travels import SHORTEST, bow_lines, quickest_bows, saves
-from wallwright.motion.detours import Ways
+from wallwright.motion.curved_travels import SHORTEST, curve_polylines, fastest_curves, is_worth_it
+from wallwright.motion.detours import DetourFinder
 from wallwright.motion.path import Runs
 from wallwright.motion.swing import SwingField
-from wallwright.motion.travel_timing import Trial
+from wallwright.motion.travel_timing import TravelTimer
 from wallwright.statics.belt_field import BeltField
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 
 AT_ONCE = 50
 """Travels looked at together."""
@@ -27,7 +27,7 @@ MOST = 2_000
 
 
 def bent(
-    document: Document, rig: Rig, field: BeltField, swing: SwingField, runs: Runs, ways: Ways,
+    document: Document, rig: CableRobotModel, field: BeltField, swing: SwingField, runs: Runs, ways: DetourFinder,
     progress: Callable[[float], None] = lambda done: None, which: np.ndarray | None = None,
     known: Mapping[int, np.ndarray] | None = None,
 ) -> Runs:  # fmt: skip
@@ -38,7 +38,7 @@ def bent(
     """
     straight = np.flatnonzero(~runs.down & (np.diff(runs.runs) == 2) & (True if which is None else which))
     ends = np.stack([runs.points[runs.runs[straight]], runs.points[runs.runs[straight] + 1]], axis=1)
-    trial = Trial(document, field, swing)
+    trial = TravelTimer(document, field, swing)
     blocked = ways.blocked(ends)
     lines = dict(known or {})
     for i in np.flatnonzero(blocked).tolist():
@@ -56,15 +56,15 @@ def bent(
     return _with_lines(runs, lines)
 
 
-def _bows(rig: Rig, trial: Trial, ends: np.ndarray, part: np.ndarray, ways: Ways) -> dict[int, np.ndarray]:
+def _bows(rig: CableRobotModel, trial: TravelTimer, ends: np.ndarray, part: np.ndarray, ways: DetourFinder) -> dict[int, np.ndarray]:
     """(n, 2) mm, by travel: bows that save enough as the plan times them, inside the draw zone."""
-    shape = quickest_bows(trial, ends[part])
+    shape = fastest_curves(trial, ends[part])
     found = {}
     for i in np.flatnonzero(shape.any(axis=1)).tolist():
         travel = ends[part[i]]
-        lines = bow_lines(rig, travel, shape[i])
+        lines = curve_polylines(rig, travel, shape[i])
         straight, *seconds = trial.along_lines([travel, *lines])
-        good = ways.inside(lines) & saves(straight, np.array(seconds))
+        good = ways.inside(lines) & is_worth_it(straight, np.array(seconds))
         if good.any():
             found[int(part[i])] = lines[int(np.where(good, seconds, np.inf).argmin())]
     return found

@@ -6,8 +6,8 @@ import numpy as np
 
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, Verdict
-from wallwright.planning.check_context import Looked
-from wallwright.statics.calibration.expected_error import over_strokes
+from wallwright.planning.check_context import CheckContext
+from wallwright.statics.calibration.expected_error import expected_error_over_strokes
 from wallwright.statics.controller_kinematics import from_belts
 
 UNCALIBRATED = 2.0
@@ -15,7 +15,7 @@ UNCALIBRATED = 2.0
 GOOD, NOTE, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.BAD
 
 
-def formula(looked: Looked) -> list[Check]:
+def formula(looked: CheckContext) -> list[Check]:
     """Whether a controller that takes coordinates can be told the true belt lengths."""
     machine, place = looked.document.machine, looked.hanging
     nowhere = ~np.isfinite(from_belts(machine, place, "plane", looked.motion.belts)).all(axis=1)
@@ -49,12 +49,12 @@ def formula(looked: Looked) -> list[Check]:
     ]
 
 
-def accuracy(looked: Looked) -> list[Check]:
+def accuracy(looked: CheckContext) -> list[Check]:
     """How near the pen will be to its place."""
     points = looked.strokes.points
     if not len(points):
         return []
-    left = over_strokes(looked.document.machine, looked.hanging, points)
+    left = expected_error_over_strokes(looked.document.machine, looked.hanging, points)
     text = left.sentence()
     if left.calibrated:
         return [

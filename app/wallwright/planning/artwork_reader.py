@@ -20,7 +20,7 @@ from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from pathlib import Path
 
-from wallwright.document.errors import Trouble
+from wallwright.document.errors import UserError
 from wallwright.document.language import Language, present, tr, use
 from wallwright.document.whole_file import read_whole_file
 
@@ -261,7 +261,7 @@ def _answer(connection: Connection, request: _Request) -> None:
         progress(0.0)
         try:
             artwork = read_source(source, progress)
-        except Trouble as sentence:
+        except UserError as sentence:
             trouble.append(str(sentence))
         except MemoryError:
             trouble.append(too_much_memory(source.name))
@@ -285,12 +285,12 @@ def read_source(source: ArtworkSource, progress: Callable[[float], None]) -> Rea
     """Reads one artwork, with the pictures it links to. Raises BadFile with a sentence."""
     from wallwright.artwork.artwork_reader import read_artwork
     from wallwright.artwork.media import SVG, media_of
-    from wallwright.artwork.svg.embed_links import with_pictures
+    from wallwright.artwork.svg.embed_links import embed_pictures
 
     data = read_whole_file(source.path, source.name) if source.data is None else source.data
     media = source.media or media_of(data, source.name)
     if media == SVG and source.path is not None:
-        data = with_pictures(data, source.name, source.path.parent)
+        data = embed_pictures(data, source.name, source.path.parent)
     drawing = read_artwork(data, media, source.name, COARSE, progress)
     return ReadArtwork(source.name, media, data, (drawing.width, drawing.height))
 

@@ -11,7 +11,7 @@ from wallwright.document.joining import Joining
 from wallwright.document.language import tr
 from wallwright.document.placing import placement_corners
 from wallwright.statics.calibration.fit import Outcome
-from wallwright.statics.calibration.test_figures import Box, Proposal, fitting_box, propose
+from wallwright.statics.calibration.test_figures import Box, Proposal, fitting_box, propose_figure
 
 ARM = 12.0
 """mm: half a cross."""
@@ -42,7 +42,7 @@ def box_for(document: Document, hanging: int) -> Box:
 def proposal_for(document: Document, hanging: int, figure: str, box: Box | None = None) -> Proposal:
     """Raises BadValue when there is no room."""
     box = box or box_for(document, hanging)
-    return propose(document.machine, document.hangings[hanging], document.wall, box, figure)
+    return propose_figure(document.machine, document.hangings[hanging], document.wall, box, figure)
 
 
 def with_survey(document: Document, hanging: int, proposal: Proposal) -> Document:

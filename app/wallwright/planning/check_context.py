@@ -7,22 +7,22 @@ from dataclasses import dataclass
 from wallwright.document.document import Document
 from wallwright.document.wall import Hanging
 from wallwright.motion.plan import Estimate, Motion
-from wallwright.planning.plan import Preview
-from wallwright.statics.cable_robot import Rig
+from wallwright.planning.plan import StrokePreview
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import Pose
-from wallwright.strokes.remaining import Before
+from wallwright.strokes.remaining import DrawnBefore
 from wallwright.strokes.strokes import Strokes
 
 
 @dataclass(frozen=True)
-class Looked:
+class CheckContext:
     """What the checks look at."""
 
     document: Document
     hanging: Hanging
-    rig: Rig
+    rig: CableRobotModel
     datum: Pose
-    preview: Preview
+    preview: StrokePreview
     strokes: Strokes
     motion: Motion
     estimate: Estimate
@@ -30,5 +30,5 @@ class Looked:
     """Of the hanging."""
     elsewhere: bool = False
     """Whether other hangings draw something."""
-    before: Before | None = None
+    before: DrawnBefore | None = None
     """What is drawn already, when only the rest is looked at."""

@@ -14,15 +14,15 @@ from wallwright.jobs.checks import Check, Part, Verdict
 from wallwright.motion.plan import Estimate, Motion
 from wallwright.planning import machine_checks
 from wallwright.planning.accuracy_checks import accuracy, formula
-from wallwright.planning.check_context import Looked
+from wallwright.planning.check_context import CheckContext
 from wallwright.planning.continuation_checks import lines_up, stopped
 from wallwright.planning.motion_checks import one_speed, pace, swing, travels
 from wallwright.planning.motor_checks import supply, torque
-from wallwright.planning.plan import Preview
-from wallwright.statics.cable_robot import Rig
+from wallwright.planning.plan import StrokePreview
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import NEVER, TELLING, Limit, broken, reasons
 from wallwright.statics.pose import hang
-from wallwright.strokes.remaining import Before
+from wallwright.strokes.remaining import DrawnBefore
 from wallwright.strokes.strokes import Strokes
 
 FOR_ONE_HANGING = ("move-in", "shrink", "advise-anchors")
@@ -33,15 +33,15 @@ GOOD, NOTE, WARNING, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.WARNING, Verdict.
 
 
 def all_checks(
-    document: Document, hanging: int, whole: Preview, strokes: Strokes, motion: Motion, estimate: Estimate,
-    before: Before | None = None,
+    document: Document, hanging: int, whole: StrokePreview, strokes: Strokes, motion: Motion, estimate: Estimate,
+    before: DrawnBefore | None = None,
 ) -> tuple[Check, ...]:  # fmt: skip
     """Every check of one hanging, worst first. whole: what all hangings draw together. before: what is drawn already, when
     only the rest is looked at."""
     preview = whole.of_hanging(hanging)
     place = document.hangings[hanging]
-    rig = Rig.of(document.machine, place)
-    looked = Looked(
+    rig = CableRobotModel.of(document.machine, place)
+    looked = CheckContext(
         document,
         place,
         rig,
@@ -59,7 +59,7 @@ def all_checks(
     return tuple(sorted(found, key=lambda c: rank.index(c.verdict)))
 
 
-def _is_drawn_elsewhere(document: Document, hanging: int, whole: Preview) -> bool:
+def _is_drawn_elsewhere(document: Document, hanging: int, whole: StrokePreview) -> bool:
     """Whether other hangings draw something of the artwork; of strokes that are clipped only what lies inside counts."""
     others = [p for number, p in enumerate(whole.by_hanging) if number != hanging]
     if document.settings.outside == "clip":
@@ -77,7 +77,7 @@ def _offering(document: Document, check: Check) -> Check:
     return replace(check, remedies=("hang-as-often", *remedies))
 
 
-def drawable(looked: Looked) -> list[Check]:
+def drawable(looked: CheckContext) -> list[Check]:
     mode = looked.document.settings.outside
     if (looked.strokes.source >= 0).any() or (len(looked.preview.strokes) and mode != "clip"):
         return []  # without clipping the check of the zone says why none is left
@@ -119,7 +119,7 @@ def drawable(looked: Looked) -> list[Check]:
     return [Check("drawable", BAD, tr("Nothing to draw"), text)]
 
 
-def zone(looked: Looked) -> list[Check]:
+def zone(looked: CheckContext) -> list[Check]:
     """Strokes outside the draw zone, with the limits they break."""
     outside, strokes = looked.preview.outside, looked.preview.strokes
     if not len(strokes):
@@ -208,7 +208,7 @@ def _box_of(points: np.ndarray) -> tuple[float, float, float, float]:
     return (*map(float, points.min(axis=0)), *map(float, points.max(axis=0)))
 
 
-def _owners(looked: Looked, of: np.ndarray) -> str:
+def _owners(looked: CheckContext, of: np.ndarray) -> str:
     """Names of the artworks and elements that strokes come from, as a person finds them in the drawing program."""
     document = looked.document
     names = []
@@ -222,7 +222,7 @@ def _owners(looked: Looked, of: np.ndarray) -> str:
     return tr("{0} and {1} more", told, len(found) - MOST_NAMES) if len(found) > MOST_NAMES else told
 
 
-def datum(looked: Looked) -> list[Check]:
+def datum(looked: CheckContext) -> list[Check]:
     bits = int(broken(looked.document.wall, looked.document.machine, looked.rig, looked.datum)[0])
     x, y = looked.hanging.datum
     if bits:
@@ -253,7 +253,7 @@ def datum(looked: Looked) -> list[Check]:
     ]
 
 
-def anchors(looked: Looked) -> list[Check]:
+def anchors(looked: CheckContext) -> list[Check]:
     if not len(looked.motion.tension):
         return []
     belt = looked.rig.belt_weight * looked.motion.belts.max(axis=0)
@@ -278,7 +278,7 @@ def anchors(looked: Looked) -> list[Check]:
     return found
 
 
-def belts(looked: Looked) -> list[Check]:
+def belts(looked: CheckContext) -> list[Check]:
     need, have = max(looked.estimate.longest_belt_mm), looked.document.machine.belt.length
     if need > have:
         return [
@@ -299,7 +299,7 @@ def belts(looked: Looked) -> list[Check]:
     ]
 
 
-def wall(looked: Looked) -> list[Check]:
+def wall(looked: CheckContext) -> list[Check]:
     space = looked.document.wall
     found = []
     for name, anchor in (("left", looked.hanging.left), ("right", looked.hanging.right)):
@@ -318,7 +318,7 @@ def wall(looked: Looked) -> list[Check]:
     return found
 
 
-def artwork(looked: Looked) -> list[Check]:
+def artwork(looked: CheckContext) -> list[Check]:
     """What reading left out."""
     found = []
     for report in looked.preview.reports:
@@ -332,7 +332,7 @@ def artwork(looked: Looked) -> list[Check]:
     return found
 
 
-def ink_spacing(looked: Looked) -> list[Check]:
+def ink_spacing(looked: CheckContext) -> list[Check]:
     fill, pens = looked.document.settings.fill, looked.document.pens
     widest = max(p.width for p in pens)
     if fill.kind != "none" and looked.strokes.is_fill.any() and fill.spacing < 0.5 * widest:
@@ -352,7 +352,7 @@ def ink_spacing(looked: Looked) -> list[Check]:
     return []
 
 
-def register(looked: Looked) -> list[Check]:
+def register(looked: CheckContext) -> list[Check]:
     """Whether a hanging that meets an earlier one can be lined up, and was."""
     document, number = looked.document, looked.number
     if not document.settings.joining.marks or not document.earlier_neighbours(number):
@@ -374,7 +374,7 @@ def register(looked: Looked) -> list[Check]:
     return [Check("register", NOTE, title, text, place, ("line-up",))]
 
 
-CHECKS: tuple[Callable[[Looked], list[Check]], ...] = (
+CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
     drawable,
     zone,
     datum,

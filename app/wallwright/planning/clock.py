@@ -5,13 +5,13 @@ from __future__ import annotations
 import time
 from typing import Protocol
 
-from wallwright.strokes.order import Saving
+from wallwright.strokes.order import OrderSaving
 
 
 class StageProgress(Protocol):
     """Told how far a stage has come, 0 to 1; while strokes are put in order also what that has won."""
 
-    def __call__(self, stage: str, done: float, saving: Saving | None = None) -> None: ...
+    def __call__(self, stage: str, done: float, saving: OrderSaving | None = None) -> None: ...
 
 
 class Clock:

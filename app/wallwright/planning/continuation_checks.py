@@ -5,8 +5,8 @@ from __future__ import annotations
 from wallwright.document.language import marked, tr
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.planning.accuracy_checks import UNCALIBRATED
-from wallwright.planning.check_context import Looked
-from wallwright.strokes.remaining import digest_of
+from wallwright.planning.check_context import CheckContext
+from wallwright.strokes.remaining import strokes_digest
 
 KNOWN_BY = {
     "start": marked("The belts are set by tape at the starting place"),
@@ -15,7 +15,7 @@ KNOWN_BY = {
 }
 
 
-def lines_up(looked: Looked) -> list[Check]:
+def lines_up(looked: CheckContext) -> list[Check]:
     """How near the rest comes to its place beside what is drawn already."""
     before = looked.before
     if before is None:
@@ -36,7 +36,7 @@ def lines_up(looked: Looked) -> list[Check]:
     ]
 
 
-def stopped(looked: Looked) -> list[Check]:
+def stopped(looked: CheckContext) -> list[Check]:
     """A job that was interrupted, as the project remembers it."""
     found = looked.document.stopped
     if found is None or looked.before is not None:
@@ -48,7 +48,7 @@ def stopped(looked: Looked) -> list[Check]:
         text = tr("It stopped in {0}, at stroke {1} of {2}. Take that hanging in hand to go on.",
                   hangings[found.hanging].name, found.place.stroke + 1, found.of)  # fmt: skip
         return [Check("stopped", Verdict.NOTE, title, text, None, ("forget-stop",))]
-    if found.of != len(looked.strokes) or digest_of(looked.strokes) != found.digest:
+    if found.of != len(looked.strokes) or strokes_digest(looked.strokes) != found.digest:
         text = tr("It stopped at stroke {0} of {1}, but the strokes have been changed since: find the place on the wall.",
                   found.place.stroke + 1, found.of)  # fmt: skip
         return [Check("stopped", Verdict.NOTE, title, text, None, ("forget-stop",))]

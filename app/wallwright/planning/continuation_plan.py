@@ -7,7 +7,7 @@ from collections.abc import Callable
 import numpy as np
 
 from wallwright.document import edits
-from wallwright.document.continuation import Rest
+from wallwright.document.continuation import Continuation
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.motion.estimate import estimate
@@ -15,21 +15,21 @@ from wallwright.motion.planner import plan_motion
 from wallwright.planning.cache import Cache, key
 from wallwright.planning.checks import all_checks
 from wallwright.planning.plan import Plan
-from wallwright.statics.cable_robot import Rig
-from wallwright.statics.pose_recovery import hang_at, lines_up_within, spread_of_drawn
-from wallwright.strokes.remaining import Before, back_by, digest_of, drawn_until, rest_of, settled
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.pose_recovery import pose_at, join_uncertainty, resume_covariance
+from wallwright.strokes.remaining import DrawnBefore, back_by, strokes_digest, drawn_until, remaining_strokes, settled
 
 
-def started(document: Document, hanging: int, rest: Rest) -> Document:
+def started(document: Document, hanging: int, rest: Continuation) -> Document:
     """The document with the job starting where the rest does. Raises BadValue where the machine cannot hang."""
     place = document.hangings[hanging]
     start = rest.start or place.datum
-    hang_at(Rig.of(document.machine, place), np.array(start, dtype=float))
+    pose_at(CableRobotModel.of(document.machine, place), np.array(start, dtype=float))
     return edits.with_field(document, f"hangings.{hanging}.datum", tuple(start))
 
 
 def plan_rest(
-    document: Document, whole: Plan, rest: Rest, progress: Callable[[float], None] = lambda done: None
+    document: Document, whole: Plan, rest: Continuation, progress: Callable[[float], None] = lambda done: None
 ) -> tuple[Document, Plan]:
     """The plan of what is left, and the document as it starts there.
 
@@ -40,35 +40,35 @@ def plan_rest(
     place_before = document.hangings[hanging]
     document = started(document, hanging, rest)
     place = settled(whole.strokes, rest.place)
-    strokes = rest_of(whole.strokes, place, rest.overlap)
-    rig = Rig.of(document.machine, document.hangings[hanging])
+    strokes = remaining_strokes(whole.strokes, place, rest.overlap)
+    rig = CableRobotModel.of(document.machine, document.hangings[hanging])
     motion = plan_motion(document, hanging, rig, strokes, progress)
     result = estimate(document, motion)
     spread = spread_of(rest)
     if rest.known_by != "slip":  # which is told from what is drawn, and so has no other error
-        spread = spread + spread_of_drawn(document.machine, place_before, rest.start or place_before.datum)
-    before = Before(
+        spread = spread + resume_covariance(document.machine, place_before, rest.start or place_before.datum)
+    before = DrawnBefore(
         replace(rest, place=back_by(place, rest.overlap), overlap=0.0), drawn_until(whole.strokes, place),
-        len(whole.strokes), digest_of(whole.strokes), place_before.datum, lines_up_within(rig, strokes.points, spread),
+        len(whole.strokes), strokes_digest(whole.strokes), place_before.datum, join_uncertainty(rig, strokes.points, spread),
     )  # fmt: skip
     checks = all_checks(document, hanging, whole.preview, strokes, motion, result, before)
     return document, Plan(whole.preview, strokes, motion, result, checks, hanging, before)
 
 
-def spread_of(rest: Rest) -> np.ndarray:
+def spread_of(rest: Continuation) -> np.ndarray:
     """(2, 2) mm²: covariance of the belts at the beginning."""
     left, both, right = rest.spread
     return np.array([[left, both], [both, right]])
 
 
-class Rests:
+class ContinuationPlanner:
     """Plans rests, and keeps the newest: what was shown is not planned again to be exported."""
 
     def __init__(self) -> None:
         self._kept = Cache(2)
 
     def plan(
-        self, document: Document, whole: Plan, rest: Rest, progress: Callable[[float], None]
+        self, document: Document, whole: Plan, rest: Continuation, progress: Callable[[float], None]
     ) -> tuple[Document, Plan]:
         """As plan_rest."""
         bare = replace(

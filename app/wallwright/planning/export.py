@@ -16,18 +16,18 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
-from wallwright.jobs.coordinates import Coordinates, coordinates
+from wallwright.jobs.coordinates import ControllerPath, coordinates
 from wallwright.jobs.file_set import FileSet, file_set, write_synced
 from wallwright.jobs.hanging_position import folder_of, hanging_folders
 from wallwright.jobs.job import Job
 from wallwright.jobs.job_writer import JOB_NAMES, job_names, write_job, write_report
 from wallwright.jobs.register_file import LIST, VISIT, verify_visit, visit_code, visit_list, visit_of
 from wallwright.jobs.wall_report import WALL_REPORT, wall_report
-from wallwright.motion.constant_feed import apart, paced, runs_in
+from wallwright.motion.constant_feed import apart, resample_at_speed_changes, runs_of_motion
 from wallwright.planning.plan import Plan, Request
 from wallwright.planning.register_marks import drawn_by
 from wallwright.statics.belt_field import BeltField
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import hang
 
 
@@ -42,17 +42,17 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
             " ".join([tr("The job is not exported."), *(said or [tr("There is nothing to draw.")])])
         )
     place = document.hangings[hanging]
-    rig = Rig.of(document.machine, place)
+    rig = CableRobotModel.of(document.machine, place)
     datum = np.array(place.datum, dtype=float)
     motion, step = plan.motion, 1 / document.machine.steps_per_mm
     runs, time = (
-        paced(motion, step)
+        resample_at_speed_changes(motion, step)
         if document.machine.controller.pacing == "accelerating"
-        else (runs_in(motion, apart(motion, motion.vertex, step)), None)
+        else (runs_of_motion(motion, apart(motion, motion.vertex, step)), None)
     )
     field = BeltField(rig, runs.points)
 
-    def path(kind: str) -> Coordinates:
+    def path(kind: str) -> ControllerPath:
         return coordinates(document, place, runs, field, kind, time, lambda d: progress("write", 0.0))
 
     belts = path("belts")

@@ -16,10 +16,10 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.edits_hangings import AT_MOST
 from wallwright.document.language import tr
-from wallwright.document.placing import joint_box, placement_box
+from wallwright.document.placing import bounding_box, placement_box
 from wallwright.document.wall import Hanging, Point
-from wallwright.statics.cable_robot import Rig
-from wallwright.statics.draw_zone import zone_of
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.draw_zone import compute_zone
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import hang
 
@@ -72,7 +72,7 @@ def completing(document: Document) -> Proposal:
     shown = [p for p in document.placements if p.visible]
     if not shown:
         return Proposal((), _no_artwork())
-    left, _, right, _ = joint_box(shown)
+    left, _, right, _ = bounding_box(shown)
     span, shared = _span(document, base), _shared(document)
     step = span.width - shared
     if step < 0.1 * base.distance:
@@ -178,13 +178,13 @@ def beside(document: Document, to_right: bool) -> Proposal:
     return Proposal((_moved(base, round(placed) - base.left.x),), warning)
 
 
-def covering(document: Document, hanging: int = 0) -> Proposal:
+def propose_covering(document: Document, hanging: int = 0) -> Proposal:
     """As many hangings as it takes to cover the visible artwork, with the anchor distance of one of those there are."""
     base, wall = document.hangings[hanging], document.wall
     shown = [p for p in document.placements if p.visible]
     if not shown:
         return Proposal((), _no_artwork())
-    left, _, right, _ = joint_box(shown)
+    left, _, right, _ = bounding_box(shown)
     span, shared = _span(document, base), _shared(document)
     width = base.right.x - base.left.x
     if span.width < shared + 0.1 * base.distance:
@@ -211,7 +211,7 @@ def _missed(document: Document, hangings: Sequence[Hanging]) -> Point | None:
     """A point of the artwork's boxes that none of the hangings draws; None where there is none."""
     left = np.ones((0, 0), dtype=bool)
     for there in hangings:
-        zone = zone_of(document.wall, document.machine, there, points=LOOKED_AT)
+        zone = compute_zone(document.wall, document.machine, there, points=LOOKED_AT)
         left = (zone.bits != 0) if not left.size else left & (zone.bits != 0)
     covered = np.zeros_like(left)
     for placement in document.placements:
@@ -237,10 +237,10 @@ def _span(document: Document, hanging: Hanging) -> _Span:
         wall, left=hanging.left.x - far, width=hanging.right.x - hanging.left.x + 2 * far, keep_outs=()
     )
     shown = [p for p in document.placements if p.visible]
-    _, top, _, bottom = joint_box(shown) if shown else (0.0, wall.top, 0.0, wall.floor)
+    _, top, _, bottom = bounding_box(shown) if shown else (0.0, wall.top, 0.0, wall.floor)
     x = np.arange(endless.left, endless.right, ACROSS)
     grid = np.stack(np.meshgrid(x, np.linspace(top, bottom, ROWS)), axis=2).reshape(-1, 2)
-    rig = Rig.of(document.machine, hanging)
+    rig = CableRobotModel.of(document.machine, hanging)
     inside = (broken(endless, document.machine, rig, hang(rig, grid)) == 0).reshape(ROWS, -1)
     # A row that is hardly drawn at all would call for ever more hangings; the checks tell of what is left out.
     wide = inside.sum(axis=1)

@@ -11,14 +11,14 @@ from wallwright.document.document import Document
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
 from wallwright.planning.outside_zone import LOOK_EVERY, points_outside
-from wallwright.planning.point_cache import KnownPoints
-from wallwright.statics.draw_zone import Zone, zone_of
+from wallwright.planning.point_cache import PointCache
+from wallwright.statics.draw_zone import DrawZone, compute_zone
 from wallwright.strokes.dense_points import dense
-from wallwright.strokes.division import Row, Shares, divide
+from wallwright.strokes.division import Row, HangingShares, divide
 from wallwright.strokes.strokes import Strokes
 
 
-def row_of(document: Document, zone: Callable[[Wall, Machine, Hanging], Zone] = zone_of) -> Row:
+def row_of(document: Document, zone: Callable[[Wall, Machine, Hanging], DrawZone] = compute_zone) -> Row:
     """The hangings from left to right, and where neighbours meet: where a person wants it, else in the middle of what
     both can draw. zone: makes a hanging's zone on a grid over the wall, the same for all."""
     order = document.from_left
@@ -33,7 +33,7 @@ def row_of(document: Document, zone: Callable[[Wall, Machine, Hanging], Zone] = 
     return Row(order, tuple(lines))
 
 
-def _middle(left: Zone, right: Zone, default: float) -> float:
+def _middle(left: DrawZone, right: DrawZone, default: float) -> float:
     """x of the middle of what two neighbours can both draw, over all heights; where that is nothing, between the two."""
     both = (left.bits == 0) & (right.bits == 0)
     rows = both.any(axis=1)
@@ -50,8 +50,8 @@ def shared_out(
     row: Row,
     strokes: Strokes,
     progress: Callable[[float], None] = lambda done: None,
-    known: Callable[[Hanging], KnownPoints] = lambda hanging: KnownPoints(),
-) -> Shares:
+    known: Callable[[Hanging], PointCache] = lambda hanging: PointCache(),
+) -> HangingShares:
     """Shares the strokes of a document out between its hangings. known: what was found before in a hanging, at points of
     whole strokes; what is found now is kept there."""
     looked = dense(strokes, LOOK_EVERY)

@@ -7,7 +7,7 @@ import numpy as np
 from wallwright.document.edits_keep_outs import box_of, is_simple
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, Verdict
-from wallwright.planning.check_context import Looked
+from wallwright.planning.check_context import CheckContext
 from wallwright.statics.obstacles import LEAST_BODY, area_of
 
 WARNING, BAD = Verdict.WARNING, Verdict.BAD
@@ -15,7 +15,7 @@ LEAST_LIFT = 0.01
 """Of Z: a smaller step is lost in the digits of the file."""
 
 
-def lift(looked: Looked) -> list[Check]:
+def lift(looked: CheckContext) -> list[Check]:
     """The pen must be higher up than down. A spindle word has no such order: some servos turn the other way."""
     lift = looked.document.machine.lift
     if lift.kind == "axis" and lift.up - lift.down >= LEAST_LIFT:
@@ -31,7 +31,7 @@ def lift(looked: Looked) -> list[Check]:
     return [Check("lift", BAD, tr("Pen lift"), text)]
 
 
-def body(looked: Looked) -> list[Check]:
+def body(looked: CheckContext) -> list[Check]:
     """An outline that encloses a body, with pen and mass centre where they can be."""
     import shapely  # slow to import; the window's start does not pay for it
 
@@ -60,7 +60,7 @@ def body(looked: Looked) -> list[Check]:
     return found
 
 
-def keep_outs(looked: Looked) -> list[Check]:
+def keep_outs(looked: CheckContext) -> list[Check]:
     """Outlines that enclose nothing, or cross themselves; the body is kept off them all the same."""
     found = []
     for keep_out in looked.document.wall.keep_outs:

@@ -7,11 +7,11 @@ import numpy as np
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.motion.corners import ROUNDING
-from wallwright.motion.detours import Ways
+from wallwright.motion.detours import DetourFinder
 from wallwright.motion.plan import Motion
-from wallwright.planning.check_context import Looked
+from wallwright.planning.check_context import CheckContext
 from wallwright.statics.pose import hang
-from wallwright.statics.swing_modes import inertia_of, modes_of
+from wallwright.statics.swing_modes import inertia_of, swing_modes
 
 POSES = 200
 """Of the strokes' points, looked at for the range of frequencies."""
@@ -25,7 +25,7 @@ MOST_HOURS = 1000.0
 """Of a job: six weeks without a pause. Nothing temporary is drawn for longer."""
 
 
-def pace(looked: Looked) -> list[Check]:
+def pace(looked: CheckContext) -> list[Check]:
     """Whether the job goes on everywhere: no place where the pen all but stands, no absurd time in all."""
     from wallwright.motion.path_constraints import LEAST_SPEED  # numba: slow to import
 
@@ -90,7 +90,7 @@ def _slow_place(motion: Motion, speed: float) -> tuple[float, float, tuple[float
     return float(seconds[worst]), float(gone[worst]), (x, y)
 
 
-def swing(looked: Looked) -> list[Check]:
+def swing(looked: CheckContext) -> list[Check]:
     """How far the pen swings off its line, how fast the body swings, and where it is worst."""
     motion, machine = looked.motion, looked.document.machine
     if not motion.down.any():
@@ -99,7 +99,7 @@ def swing(looked: Looked) -> list[Check]:
     worst = int(drawn[np.argmax(motion.farthest_swing[drawn])])
     x, y = map(float, motion.pen_xy[worst])
     points = looked.strokes.points[:: max(1, len(looked.strokes.points) // POSES)]
-    modes = modes_of(looked.rig, machine.body.mass, inertia_of(machine.body), hang(looked.rig, points))
+    modes = swing_modes(looked.rig, machine.body.mass, inertia_of(machine.body), hang(looked.rig, points))
     slowest = modes.frequency[:, 0]
     text = tr(
         "The body swings {0:.1f} to {1:.1f} times a second here. The pen leaves its line by up to {2:.1f} mm, most at "
@@ -119,7 +119,7 @@ def swing(looked: Looked) -> list[Check]:
     ]
 
 
-def one_speed(looked: Looked) -> list[Check]:
+def one_speed(looked: CheckContext) -> list[Check]:
     """What a controller that draws each stroke at one speed makes of its corners."""
     motion, machine = looked.motion, looked.document.machine
     if machine.controller.pacing != "constant" or not motion.down.any():
@@ -140,7 +140,7 @@ def one_speed(looked: Looked) -> list[Check]:
     return [Check("one-speed", Verdict.GOOD if good else Verdict.WARNING, tr("One speed a stroke"), text)]
 
 
-def travels(looked: Looked) -> list[Check]:
+def travels(looked: CheckContext) -> list[Check]:
     """Travels that cross what lies outside the draw zone: there was no way round."""
     motion, document = looked.motion, looked.document
     up = np.flatnonzero(~motion.down)
@@ -149,7 +149,7 @@ def travels(looked: Looked) -> list[Check]:
         np.add.reduceat(motion.vertex, motion.runs[:-1])[up] == 2 if len(up) else np.zeros(0, dtype=bool)
     )
     blocked = np.flatnonzero(straight)[
-        Ways(document.wall, document.machine, looked.hanging).blocked(ends[straight])
+        DetourFinder(document.wall, document.machine, looked.hanging).blocked(ends[straight])
     ]
     if not len(blocked):
         return []

@@ -7,14 +7,14 @@ import numpy as np
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.motion.plots import torque_margin
-from wallwright.planning.check_context import Looked
+from wallwright.planning.check_context import CheckContext
 from wallwright.statics.limits import TORQUE_IN_HAND
 from wallwright.statics.motor import reference_voltage, supply_power
 
 GOOD, WARNING, BAD = Verdict.GOOD, Verdict.WARNING, Verdict.BAD
 
 
-def torque(looked: Looked) -> list[Check]:
+def torque(looked: CheckContext) -> list[Check]:
     """Torque margin along the job, worst stroke named."""
     motion, machine = looked.motion, looked.document.machine
     if not len(motion.tension):
@@ -44,7 +44,7 @@ def torque(looked: Looked) -> list[Check]:
     return [Check("torque", verdict, tr("Motor torque"), text, (x, y, x, y))]
 
 
-def supply(looked: Looked) -> list[Check]:
+def supply(looked: CheckContext) -> list[Check]:
     machine = looked.document.machine
     motor = machine.motor
     need = supply_power(machine)

@@ -11,8 +11,8 @@ import numpy as np
 from wallwright.document.document import Document
 from wallwright.document.parallel import in_parts
 from wallwright.document.wall import Hanging
-from wallwright.planning.point_cache import KnownPoints
-from wallwright.statics.cable_robot import Rig
+from wallwright.planning.point_cache import PointCache
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import hang
 from wallwright.strokes.dense_points import dense
@@ -32,7 +32,7 @@ def points_outside(
     progress: Callable[[float], None] = lambda done: None,
 ) -> np.ndarray:
     """(n,) uint16 bits of statics.limits.Limit that each point breaks, 0 inside. points: (n, 2) mm."""
-    rig = Rig.of(document.machine, hanging)
+    rig = CableRobotModel.of(document.machine, hanging)
     parts = [points[i : i + AT_ONCE] for i in range(0, len(points), AT_ONCE)]
     found = in_parts(
         lambda part: broken(document.wall, document.machine, rig, hang(rig, part)), parts, progress
@@ -41,7 +41,7 @@ def points_outside(
 
 
 @dataclass(frozen=True)
-class Outside:
+class OutsideZone:
     """What of some strokes lies outside the draw zone."""
 
     bits: np.ndarray
@@ -54,12 +54,12 @@ class Outside:
     """(k,) int64: which stroke each piece is of."""
 
     @staticmethod
-    def nothing(points: int) -> Outside:
+    def nothing(points: int) -> OutsideZone:
         """Of so many points that all lie inside."""
         none = np.zeros(0, dtype=np.uint16)
-        return Outside(np.zeros(points, dtype=np.uint16), Strokes.empty(), none, np.zeros(0, dtype=np.int64))
+        return OutsideZone(np.zeros(points, dtype=np.uint16), Strokes.empty(), none, np.zeros(0, dtype=np.int64))
 
-    def of(self, strokes: Strokes) -> Outside:
+    def of(self, strokes: Strokes) -> OutsideZone:
         """The same of strokes with the same points, which other pens may draw, or other shapes own."""
         own = self.stroke
         pieces = dataclasses.replace(
@@ -68,10 +68,10 @@ class Outside:
         return dataclasses.replace(self, pieces=pieces)
 
     @staticmethod
-    def join(parts: Sequence[Outside], strokes: Sequence[Strokes]) -> Outside:
+    def join(parts: Sequence[OutsideZone], strokes: Sequence[Strokes]) -> OutsideZone:
         """Of strokes that follow one another."""
         before = np.cumsum([0, *(len(s) for s in strokes[:-1])])
-        return Outside(
+        return OutsideZone(
             np.concatenate([p.bits for p in parts]),
             Strokes.join(p.pieces for p in parts),
             np.concatenate([p.broken for p in parts]),
@@ -84,22 +84,22 @@ def strokes_outside(
     hanging: Hanging,
     strokes: Strokes,
     progress: Callable[[float], None] = lambda done: None,
-    known: KnownPoints | None = None,
-) -> Outside:
+    known: PointCache | None = None,
+) -> OutsideZone:
     """Looks along all strokes, every LOOK_EVERY mm at least. known: what was found before with the same wall, machine and
     hanging; what is found now takes its place."""
     if not len(strokes):
-        return Outside.nothing(0)
+        return OutsideZone.nothing(0)
     looked = dense(strokes, LOOK_EVERY)
     points, stroke, index = looked.points, looked.stroke, looked.leg
-    known = known or KnownPoints()
+    known = known or PointCache()
     bits, is_known = known.look_up(points)
     bits[~is_known] = points_outside(document, hanging, points[~is_known], progress)
     known.keep(points, bits)
     at_point = np.zeros(len(strokes.points), dtype=np.uint16)
     np.bitwise_or.at(at_point, index, bits)
     if not bits.any():
-        return Outside.nothing(len(at_point))
+        return OutsideZone.nothing(len(at_point))
     change, _, edge = _crossings(document, hanging, points, stroke, bits == 0)
     out = np.flatnonzero(bits)
     corner = np.append(True, index[1:] != index[:-1])
@@ -127,7 +127,7 @@ def strokes_outside(
     )
     # A change at a stroke's very end leaves a point without a leg; a dot is a stroke of one point.
     whole = np.flatnonzero((np.diff(offsets) > 1) | (np.diff(strokes.offsets)[owner] == 1))
-    return Outside(at_point, pieces.take(whole), bits[first[whole]], owner[whole])
+    return OutsideZone(at_point, pieces.take(whole), bits[first[whole]], owner[whole])
 
 
 def _crossings(

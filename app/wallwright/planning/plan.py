@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import TYPE_CHECKING
 
-from wallwright.document.continuation import Rest
+from wallwright.document.continuation import Continuation
 from wallwright.document.document import Document
 from wallwright.document.language import Language, present
 
@@ -16,12 +16,12 @@ if TYPE_CHECKING:  # the window asks before anything is answered, and starts wit
     from wallwright.artwork.drawing import Finding
     from wallwright.jobs.checks import Check
     from wallwright.motion.plan import Estimate, Motion
-    from wallwright.planning.outside_zone import Outside
+    from wallwright.planning.outside_zone import OutsideZone
     from wallwright.planning.register_marks import Marks
     from wallwright.strokes.division import Row
-    from wallwright.strokes.order import Saving
-    from wallwright.strokes.remaining import Before
-    from wallwright.strokes.stroke_composition import Part, Use
+    from wallwright.strokes.order import OrderSaving
+    from wallwright.strokes.remaining import DrawnBefore
+    from wallwright.strokes.stroke_composition import Part, ColourUse
     from wallwright.strokes.strokes import Strokes
 
 
@@ -53,7 +53,7 @@ class Request:
     """Where an export goes."""
     language: Language = field(default_factory=present)
     """That checks, troubles and the hanging sheet are written in."""
-    rest: Rest | None = None
+    rest: Continuation | None = None
     """Only this part of the plan, for a job that goes on."""
     project: str = ""
     """Name of the project, for the hanging sheet."""
@@ -67,7 +67,7 @@ class PlacementReport:
 
     placement: str
     natural_size: tuple[float, float]
-    colours: tuple[Use, ...]
+    colours: tuple[ColourUse, ...]
     findings: tuple[Finding, ...]
     elements: tuple[str, ...]
     """Name of each shape, in the order that Strokes.source counts them."""
@@ -78,16 +78,16 @@ class PlacementReport:
 
 
 @dataclass(frozen=True)
-class Preview:
+class StrokePreview:
     """Strokes as the pens would leave them, in file order."""
 
     strokes: Strokes
     placement_of_source: np.ndarray
     """(m,) int32: index into Document.placements of each shape that Strokes.source names."""
     reports: tuple[PlacementReport, ...]
-    outside: Outside
+    outside: OutsideZone
     """What of the strokes lies outside the draw zone, and why."""
-    by_hanging: tuple[Preview, ...] = ()
+    by_hanging: tuple[StrokePreview, ...] = ()
     """What each hanging draws of it, when there are several: their strokes one after the other are these."""
     marks: Marks = field(default_factory=dict)
     """The register marks that each hanging looks for, drawn by those before it; of the whole wall."""
@@ -99,7 +99,7 @@ class Preview:
         """x, mm, of each meeting line, by the hanging on its left."""
         return dict(zip(self.row.order, self.row.lines, strict=False)) if self.row is not None else {}
 
-    def of_hanging(self, hanging: int) -> Preview:
+    def of_hanging(self, hanging: int) -> StrokePreview:
         """What one hanging draws of it."""
         return self.by_hanging[hanging] if self.by_hanging else self
 
@@ -108,7 +108,7 @@ class Preview:
 class Plan:
     """The whole answer for one hanging."""
 
-    preview: Preview
+    preview: StrokePreview
     """Of what this hanging draws."""
     strokes: Strokes
     """Ordered, clipped if asked; what motion.stroke refers to."""
@@ -116,7 +116,7 @@ class Plan:
     estimate: Estimate
     checks: tuple[Check, ...]
     hanging: int = 0
-    before: Before | None = None
+    before: DrawnBefore | None = None
     """What is drawn already, in a plan of the rest."""
     is_provisional: bool = False
     """Order and motion are those of an earlier plan, mended where the drawing has changed. They depend on that plan, so
@@ -132,12 +132,12 @@ class Progress:
     """"read", "strokes", "zone", "order", "motion", "write", "verify"."""
     done: float
     """0 to 1 within the stage."""
-    saving: Saving | None = None
+    saving: OrderSaving | None = None
     """What putting strokes in order has won so far."""
 
 
 @dataclass(frozen=True)
-class Answer:
+class Response:
     """Result or trouble of a request; a preview, and a provisional plan, may come before the plan of the same id.
 
     An answer with nothing in it says that the request was given up.
@@ -146,7 +146,7 @@ class Answer:
     id: int
     final: bool = True
     """False: more answers to the same request follow."""
-    preview: Preview | None = None
+    preview: StrokePreview | None = None
     plan: Plan | None = None
     """Of the hanging that was asked for."""
     plans: tuple[Plan, ...] = ()

@@ -17,9 +17,9 @@ from wallwright.planning.cache import Cache, key
 from wallwright.planning.checks import all_checks
 from wallwright.planning.clock import Clock, StageProgress
 from wallwright.planning.outside_zone import clip_to_zone
-from wallwright.planning.plan import Plan, Preview
+from wallwright.planning.plan import Plan, StrokePreview
 from wallwright.planning.register_marks import drawn_by, mark_strokes, with_marks
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import NEVER
 from wallwright.strokes.order import order_strokes
 from wallwright.strokes.repair import repair_order
@@ -54,7 +54,7 @@ class PlanStage:
         self._last: LastPlan | None = None
 
     def plan(
-        self, document: Document, hanging: int, preview: Preview, progress: StageProgress, clock: Clock, budget: Budget
+        self, document: Document, hanging: int, preview: StrokePreview, progress: StageProgress, clock: Clock, budget: Budget
     ) -> Plan:  # fmt: skip
         """Orders and times one hanging's strokes of a preview and looks at every check. Where the budget is ended early, the
         plan is that of the document that says so."""
@@ -73,7 +73,7 @@ class PlanStage:
         return self._timed(document, hanging, preview, ordered, content, progress, clock)
 
     def provisional(
-        self, document: Document, hanging: int, preview: Preview, progress: StageProgress, clock: Clock
+        self, document: Document, hanging: int, preview: StrokePreview, progress: StageProgress, clock: Clock
     ) -> Plan | None:  # fmt: skip
         """The last plan mended where the strokes have changed; None when the plan itself is known or quickly made, when too
         much has changed, or when a stroke's number matters."""
@@ -95,7 +95,7 @@ class PlanStage:
             return None
         return self._timed(document, hanging, preview, ordered, "", progress, clock)
 
-    def _drawable(self, document: Document, hanging: int, preview: Preview, clock: Clock) -> Strokes:
+    def _drawable(self, document: Document, hanging: int, preview: StrokePreview, clock: Clock) -> Strokes:
         """What of a hanging's strokes is drawn, in file order."""
         preview = preview.of_hanging(hanging)
         strokes = preview.strokes
@@ -110,7 +110,7 @@ class PlanStage:
             out = np.unique(strokes.stroke_of_point[never])
         return strokes.take(np.setdiff1d(np.arange(len(strokes)), out))
 
-    def _content(self, document: Document, hanging: int, preview: Preview, strokes: Strokes) -> str:
+    def _content(self, document: Document, hanging: int, preview: StrokePreview, strokes: Strokes) -> str:
         """What the order of strokes is kept by."""
         owner = preview.of_hanging(hanging).placement_of_source
         return key(
@@ -119,7 +119,7 @@ class PlanStage:
         )  # fmt: skip
 
     def _order_task(
-        self, document: Document, hanging: int, preview: Preview, strokes: Strokes
+        self, document: Document, hanging: int, preview: StrokePreview, strokes: Strokes
     ) -> tuple[Strokes, np.ndarray, float, float, Ordering, np.ndarray | None]:  # fmt: skip
         """What is put in order: strokes, start, speed and acceleration of travels, rules and groups."""
         limits, rules = document.machine.limits, document.settings.order
@@ -129,13 +129,13 @@ class PlanStage:
         return strokes, start, limits.travel_speed, limits.acceleration, rules, groups
 
     def _timed(
-        self, document: Document, hanging: int, whole: Preview, ordered: Strokes, content: str, progress: StageProgress,
+        self, document: Document, hanging: int, whole: StrokePreview, ordered: Strokes, content: str, progress: StageProgress,
         clock: Clock,
     ) -> Plan:  # fmt: skip
         """The plan of ordered strokes. content: of their order; "": the plan is provisional, and its motion the last one's
         where that is the same."""
         place, strokes = document.hangings[hanging], ordered
-        rig = Rig.of(document.machine, place)
+        rig = CableRobotModel.of(document.machine, place)
         preview = whole.of_hanging(hanging)
         if preview.marks:
             marks = mark_strokes(document, drawn_by(document, hanging, preview.marks))

@@ -20,8 +20,8 @@ from multiprocessing.connection import Connection
 import msgspec
 
 from wallwright.document.language import tr
-from wallwright.planning.plan import Answer, Progress, Request
-from wallwright.planning.worker import STOP, Enough, Packed, work
+from wallwright.planning.plan import Response, Progress, Request
+from wallwright.planning.worker import STOP, StopSearch, PackedRequest, work
 
 CANCEL_GRACE = 0.15
 """s a cancelled request may take to stop by itself before its process is ended; the person waits for it."""
@@ -35,7 +35,7 @@ class Planner:
     def __init__(self, notify: Callable[[], None] | None = None) -> None:
         """notify is called, from another thread, whenever poll() has something new."""
         self._notify = notify or (lambda: None)
-        self._inbox: queue.SimpleQueue[tuple[int, Progress | Answer]] = queue.SimpleQueue()
+        self._inbox: queue.SimpleQueue[tuple[int, Progress | Response]] = queue.SimpleQueue()
         self._generation = 0
         self._wanted: int | None = None
         self._running: set[int] = set()
@@ -72,9 +72,9 @@ class Planner:
     def enough(self) -> None:
         """Ends the search for the order in what is under way; the plan goes on with the best one found so far."""
         if not self._closed and self._wanted is not None:
-            self._outbox.put(Enough(self._wanted))
+            self._outbox.put(StopSearch(self._wanted))
 
-    def poll(self) -> list[Progress | Answer]:
+    def poll(self) -> list[Progress | Response]:
         """What has come since the last call, oldest first. Call it often: it also watches over the worker."""
         if self._closed:
             return []
@@ -89,12 +89,12 @@ class Planner:
             if message is None:
                 found.extend(self._after_crash())
                 continue
-            if isinstance(message, Answer) and message.final:
+            if isinstance(message, Response) and message.final:
                 self._running.discard(message.id)
             if message.id != self._wanted:
                 continue
             found.append(message)
-            if isinstance(message, Answer) and message.final:
+            if isinstance(message, Response) and message.final:
                 self._wanted = None
         self._watch()
         return found
@@ -120,7 +120,7 @@ class Planner:
         self._process = context.Process(target=work, args=(theirs,), name="wallwright-planner", daemon=True)
         self._process.start()
         theirs.close()
-        self._outbox: queue.SimpleQueue[Request | Enough | str | None] = queue.SimpleQueue()
+        self._outbox: queue.SimpleQueue[Request | StopSearch | str | None] = queue.SimpleQueue()
         self._connection = ours
         self._threads = [
             threading.Thread(target=_send, args=(ours, self._outbox), name="planner-send", daemon=True),
@@ -165,7 +165,7 @@ class Planner:
         self._burying = [t for t in self._burying if t.is_alive()] + [burying]
         self._start()
 
-    def _after_crash(self) -> list[Answer]:
+    def _after_crash(self) -> list[Response]:
         if self._closed:
             return []
         wanted, self._wanted = self._wanted, None
@@ -173,7 +173,7 @@ class Planner:
         if wanted is None:
             return []
         return [
-            Answer(
+            Response(
                 wanted,
                 trouble=tr(
                     "The planner stopped in the middle of its work. Your project is untouched; plan again. If it "
@@ -206,7 +206,7 @@ def _send(connection: Connection, outbox: queue.SimpleQueue) -> None:
                 sent |= set(new)
                 bare = tuple(msgspec.structs.replace(a, data=b"") for a in document.artworks)
                 document = msgspec.structs.replace(document, artworks=bare)
-                connection.send(Packed(dataclasses.replace(item, document=document), digests, new))
+                connection.send(PackedRequest(dataclasses.replace(item, document=document), digests, new))
             else:
                 connection.send(item)
         except (OSError, ValueError):  # the worker is gone; the receiver has seen it too

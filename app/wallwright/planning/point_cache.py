@@ -8,7 +8,7 @@ _MULTIPLIERS = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F], dtype=np.uint6
 """Odd numbers without a pattern in their bits: 2^64 over the golden ratio, and a prime."""
 
 
-class KnownPoints:
+class PointCache:
     """Values (n,) at points (n, 2). Coordinates count to the bit."""
 
     def __init__(self) -> None:
@@ -24,9 +24,9 @@ class KnownPoints:
         known = np.all(self._points[place].view(np.uint64) == _bits(points), axis=1)
         return np.where(known, self._values[place], 0).astype(self._values.dtype), known
 
-    def copy(self) -> KnownPoints:
+    def copy(self) -> PointCache:
         """One that knows the same, and forgets by itself."""
-        other = KnownPoints()
+        other = PointCache()
         other._points, other._values, other._hashes = self._points, self._values, self._hashes
         return other
 

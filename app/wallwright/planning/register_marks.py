@@ -16,8 +16,8 @@ from wallwright.document.document import Document
 from wallwright.document.machine import Machine
 from wallwright.document.register import RegisterMark
 from wallwright.document.wall import Hanging, Wall
-from wallwright.statics.cable_robot import Rig
-from wallwright.statics.draw_zone import Zone
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.draw_zone import DrawZone
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import hang
 from wallwright.strokes.dense_points import dense
@@ -38,7 +38,7 @@ Marks = dict[int, tuple[RegisterMark, ...]]
 """The marks that each hanging looks for, by its number."""
 
 
-def marks_of(document: Document, strokes: Strokes, zone: Callable[[Wall, Machine, Hanging], Zone]) -> Marks:
+def marks_of(document: Document, strokes: Strokes, zone: Callable[[Wall, Machine, Hanging], DrawZone]) -> Marks:
     """All register marks of a document: those that are kept, and chosen ones for hangings that have none kept."""
     found: Marks = {}
     joining = document.settings.joining
@@ -73,7 +73,7 @@ def _drawer(document: Document, number: int, mark: RegisterMark) -> int:
 
 
 def _chosen(
-    document: Document, one: int, other: int, strokes: Strokes, zone: Callable[[Wall, Machine, Hanging], Zone]
+    document: Document, one: int, other: int, strokes: Strokes, zone: Callable[[Wall, Machine, Hanging], DrawZone]
 ) -> np.ndarray:
     """(n, 2) mm: places of the marks that one hanging draws for another; fewer than wanted where there is no room."""
     pair = [document.hangings[i].as_planned for i in (one, other)]
@@ -103,7 +103,7 @@ def _heights(document: Document, strokes: Strokes) -> tuple[float, float]:
 def _reached(
     document: Document,
     hangings: list[Hanging],
-    zone: Callable[[Wall, Machine, Hanging], Zone],
+    zone: Callable[[Wall, Machine, Hanging], DrawZone],
     heights: tuple[float, float],
 ) -> np.ndarray:
     """(n, 2) mm: places between two heights at which both hangings can draw the whole mark."""
@@ -128,7 +128,7 @@ def _reached(
     corners = np.array([(0, 0), (-1, -1), (1, -1), (1, 1), (-1, 1)]) * arm
     good = np.ones(len(grid), dtype=bool)
     for hanging in hangings:
-        rig = Rig.of(machine, hanging)
+        rig = CableRobotModel.of(machine, hanging)
         for corner in corners:
             left = np.flatnonzero(good)
             good[left] = broken(wall, machine, rig, hang(rig, grid[left] + corner)) == 0

@@ -32,13 +32,13 @@ from wallwright.document.picture import Picture, Regions
 from wallwright.document.placing import placing_matrix
 from wallwright.planning.cache import Cache, key
 from wallwright.planning.clock import Clock, StageProgress
-from wallwright.planning.continuation_plan import Rests
+from wallwright.planning.continuation_plan import ContinuationPlanner
 from wallwright.planning.export import write_plan, write_wall
-from wallwright.planning.plan import EVERY, Answer, Goal, PlacementReport, Preview, Request
+from wallwright.planning.plan import EVERY, Response, Goal, PlacementReport, StrokePreview, Request
 from wallwright.planning.plan_stage import PlanStage, ended_at
 from wallwright.planning.zone_stage import ZoneStage
 from wallwright.strokes.composition_cache import Kept
-from wallwright.strokes.order import Saving
+from wallwright.strokes.order import OrderSaving
 from wallwright.strokes.pictures.picture_strokes import picture_lines
 from wallwright.strokes.stroke_composition import compose
 from wallwright.strokes.strokes import Strokes
@@ -64,12 +64,12 @@ class Runner:
         self._kept = Cache(16)
         self._zones = ZoneStage()
         self._plans = PlanStage()
-        self._rests = Rests()
+        self._rests = ContinuationPlanner()
 
     def run(
         self, request: Request, progress: StageProgress = lambda stage, done, saving=None: None,
-        early: Callable[[Answer], None] = lambda answer: None, enough: Callable[[], bool] = lambda: False,
-    ) -> Answer:  # fmt: skip
+        early: Callable[[Response], None] = lambda answer: None, enough: Callable[[], bool] = lambda: False,
+    ) -> Response:  # fmt: skip
         """Does what is asked. progress may raise Cancelled; early receives the preview before the plan is ready, and a
         provisional plan when one is asked for and little has changed; enough is asked while strokes are put in order: True
         ends that, and the answer says after how many tries.
@@ -82,15 +82,15 @@ class Runner:
             raise BadValue(tr("There is no hanging number {0}", request.hanging + 1))
         preview = self.preview(document, progress, clock)
         if request.goal is Goal.PREVIEW:
-            return Answer(request.id, preview=preview, timings=clock.seconds)
-        early(Answer(request.id, final=False, preview=preview, timings=dict(clock.seconds)))
+            return Response(request.id, preview=preview, timings=clock.seconds)
+        early(Response(request.id, final=False, preview=preview, timings=dict(clock.seconds)))
         if request.hanging == EVERY:
             return self._every(request, preview, progress, clock, enough)
         if request.provisional and request.goal is Goal.PLAN and request.rest is None:
             spent = Clock(clock.seconds)
             quick = self._plans.provisional(document, request.hanging, preview, progress, spent)
             if quick is not None:
-                early(Answer(request.id, final=False, plan=quick, timings=spent.seconds))
+                early(Response(request.id, final=False, plan=quick, timings=spent.seconds))
         budget = Budget(document.settings.order.tries, enough)
         plan = self._plans.plan(document, request.hanging, preview, progress, clock, budget)
         ended_after = budget.made if budget.ended_early else 0
@@ -103,7 +103,7 @@ class Runner:
         if request.goal is Goal.EXPORT:
             with clock("write"):
                 files = write_plan(request, ended_at(document, budget), plan, progress)
-        return Answer(
+        return Response(
             request.id,
             preview=preview,
             plan=plan,
@@ -113,8 +113,8 @@ class Runner:
         )
 
     def _every(
-        self, request: Request, preview: Preview, progress: StageProgress, clock: Clock, enough: Callable[[], bool]
-    ) -> Answer:  # fmt: skip
+        self, request: Request, preview: StrokePreview, progress: StageProgress, clock: Clock, enough: Callable[[], bool]
+    ) -> Response:  # fmt: skip
         """All hangings, one after the other; nothing is written while one of them has a bad check.
 
         A search ended at one hanging bounds those of the others too, for the document has one bound: hangings planned
@@ -124,7 +124,7 @@ class Runner:
         ended_after = 0
         for number in range(count):
 
-            def part(stage: str, done: float, saving: Saving | None = None, number=number) -> None:
+            def part(stage: str, done: float, saving: OrderSaving | None = None, number=number) -> None:
                 progress(stage, (number + done) / count, saving)
 
             budget = Budget(document.settings.order.tries, enough if not ended_after else lambda: False)
@@ -139,11 +139,11 @@ class Runner:
         if request.goal is Goal.EXPORT:
             with clock("write"):
                 files = write_wall(request, document, tuple(plans), progress)
-        return Answer(
+        return Response(
             request.id, preview=preview, plans=tuple(plans), files=files, ended_after=ended_after, timings=clock.seconds
         )  # fmt: skip
 
-    def preview(self, document: Document, progress: StageProgress, clock: Clock) -> Preview:
+    def preview(self, document: Document, progress: StageProgress, clock: Clock) -> StrokePreview:
         """Strokes of all visible placements in file order, with what lies outside the draw zone.
 
         With several hangings they are shared out, and those of each hanging come together.

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from wallwright.document.language import duration, marked, tr
 
 if TYPE_CHECKING:
-    from wallwright.strokes.order import Saving
+    from wallwright.strokes.order import OrderSaving
 
 TITLES = {
     "read": marked("Reading artwork"), "strokes": marked("Making strokes"), "zone": marked("Checking the zone"),
@@ -18,7 +18,7 @@ PROVISIONAL = marked("Provisional, until all strokes are ordered again:")
 """Before what a provisional plan says."""
 
 
-def stage_words(stage: str, saving: Saving | None = None) -> str:
+def describe_stage(stage: str, saving: OrderSaving | None = None) -> str:
     """What is done at present, and while strokes are put in order, what that has won."""
     title = tr(TITLES[stage]) if stage in TITLES else stage
     if saving is None:

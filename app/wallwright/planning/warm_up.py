@@ -10,14 +10,14 @@ import numpy as np
 from wallwright.document.document import Document
 from wallwright.document.ordering import Ordering
 from wallwright.motion.planner import plan_motion
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.strokes.order import order_strokes
 from wallwright.strokes.repair import repair_order
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tidy import tidy
 
 
-def warm() -> None:
+def warm_up() -> None:
     """Tidies, orders, mends and times a handful of strokes of every kind: open, closed, and enough of them for a search."""
     document = Document()
     hanging = document.hangings[0]
@@ -35,8 +35,8 @@ def warm() -> None:
     strokes = order_strokes(strokes, middle, limits.travel_speed, limits.acceleration)
     some = strokes.take(np.arange(1, len(strokes)))
     repair_order(strokes, middle, limits.travel_speed, limits.acceleration, Ordering(), None, some)
-    plan_motion(document, 0, Rig.of(document.machine, hanging), strokes)
+    plan_motion(document, 0, CableRobotModel.of(document.machine, hanging), strokes)
 
 
 if __name__ == "__main__":
-    warm()
+    warm_up()

@@ -14,12 +14,12 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
-from wallwright.document.errors import Cancelled, Trouble
+from wallwright.document.errors import Cancelled, UserError
 from wallwright.document.language import present, tr, use
-from wallwright.planning.plan import Answer, Progress, Request
+from wallwright.planning.plan import Response, Progress, Request
 
 if TYPE_CHECKING:
-    from wallwright.strokes.order import Saving
+    from wallwright.strokes.order import OrderSaving
 
 STOP = "stop"
 PROGRESS_EVERY = 0.05
@@ -27,14 +27,14 @@ PROGRESS_EVERY = 0.05
 
 
 @dataclass(frozen=True)
-class Enough:
+class StopSearch:
     """Word to a request under way that the order found so far is good enough."""
 
     id: int
 
 
 @dataclass(frozen=True)
-class Packed:
+class PackedRequest:
     """A request on its way to the worker, artwork taken out."""
 
     request: Request
@@ -67,12 +67,12 @@ def work(connection: Connection) -> None:
             use(request.language)
             runner = Runner()  # what the old one keeps has sentences of the other language in it
         if newest[0] != request.id:
-            _reply(connection, Answer(request.id))
+            _reply(connection, Response(request.id))
             continue
         told = [0.0]
 
         def progress(
-            stage: str, done: float, saving: Saving | None = None, request=request, told=told
+            stage: str, done: float, saving: OrderSaving | None = None, request=request, told=told
         ) -> None:
             if newest[0] != request.id:
                 raise Cancelled
@@ -87,15 +87,15 @@ def work(connection: Connection) -> None:
         try:
             answer = runner.run(request, progress, lambda early: _reply(connection, early), is_enough)
         except Cancelled:
-            answer = Answer(request.id)
-        except Trouble as trouble:
-            answer = Answer(request.id, trouble=str(trouble))
+            answer = Response(request.id)
+        except UserError as trouble:
+            answer = Response(request.id, trouble=str(trouble))
         except MemoryError:
-            answer = Answer(request.id, trouble=tr("The job is too large for the memory of this computer. Use a wider "
+            answer = Response(request.id, trouble=tr("The job is too large for the memory of this computer. Use a wider "
                                                    "fill spacing, or draw it in parts."))  # fmt: skip
         except Exception as error:
             log.exception("request failed")
-            answer = Answer(
+            answer = Response(
                 request.id,
                 trouble=tr(
                     "Planning met a fault in the program ({0}); the details are in the log file. Your project is "
@@ -115,24 +115,24 @@ def _listen(connection: Connection, todo: queue.SimpleQueue, newest: list, enoug
             item = connection.recv()
         except (EOFError, OSError):  # the window is gone: so are we
             item = STOP
-        if isinstance(item, Enough):
+        if isinstance(item, StopSearch):
             enough[0] = item.id
             continue
-        newest[0] = item.request.id if isinstance(item, Packed) else None
+        newest[0] = item.request.id if isinstance(item, PackedRequest) else None
         if item is not None:
             todo.put(item)
         if item == STOP:
             return
 
 
-def _reply(connection: Connection, message: Progress | Answer) -> None:
+def _reply(connection: Connection, message: Progress | Response) -> None:
     try:
         connection.send_bytes(pickle.dumps(message, protocol=5))
     except OSError as error:
         raise Cancelled from error  # nobody listens any more
 
 
-def _unpacked(packed: Packed, files: dict[str, bytes]) -> Request:
+def _unpacked(packed: PackedRequest, files: dict[str, bytes]) -> Request:
     document = packed.request.document
     artworks = tuple(
         msgspec.structs.replace(artwork, data=files[digest])

@@ -11,12 +11,12 @@ from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
 from wallwright.planning.cache import Cache, key
 from wallwright.planning.hanging_shares import row_of, shared_out
-from wallwright.planning.outside_zone import Outside, strokes_outside
-from wallwright.planning.plan import PlacementReport, Preview
-from wallwright.planning.point_cache import KnownPoints
+from wallwright.planning.outside_zone import OutsideZone, strokes_outside
+from wallwright.planning.plan import PlacementReport, StrokePreview
+from wallwright.planning.point_cache import PointCache
 from wallwright.planning.register_marks import Marks, marks_of
-from wallwright.statics.draw_zone import Zone, zone_of
-from wallwright.strokes.division import Row, Shares
+from wallwright.statics.draw_zone import DrawZone, compute_zone
+from wallwright.strokes.division import Row, HangingShares
 from wallwright.strokes.strokes import Strokes
 
 Progress = Callable[[float], None]
@@ -36,11 +36,11 @@ class ZoneStage:
     def preview(
         self, document: Document, strokes: Strokes, owner: np.ndarray, reports: tuple[PlacementReport, ...],
         progress: Progress,
-    ) -> Preview:  # fmt: skip
+    ) -> StrokePreview:  # fmt: skip
         """The preview of all strokes, in file order. With several hangings they are shared out, and those of each hanging
         come together."""
         if len(document.hangings) == 1:
-            return Preview(strokes, owner, reports, self._outside_of(document, 0, strokes, progress))
+            return StrokePreview(strokes, owner, reports, self._outside_of(document, 0, strokes, progress))
         row = row_of(document, self._zone)
         shares = self._shared(document, row, strokes, progress)
         marks = self._marks_of(document, strokes)
@@ -48,35 +48,35 @@ class ZoneStage:
         for number in range(len(document.hangings)):
             mine = shares.strokes.take(np.flatnonzero(shares.hanging == number))
             outside = self._outside_of(document, number, mine, progress)
-            each.append(Preview(mine, owner, reports, outside, (), marks, row))
-        outside = Outside.join([p.outside for p in each], [p.strokes for p in each])
-        return Preview(
+            each.append(StrokePreview(mine, owner, reports, outside, (), marks, row))
+        outside = OutsideZone.join([p.outside for p in each], [p.strokes for p in each])
+        return StrokePreview(
             Strokes.join(p.strokes for p in each), owner, reports, outside, tuple(each), marks, row
         )
 
-    def _outside_of(self, document: Document, hanging: int, strokes: Strokes, progress: Progress) -> Outside:
+    def _outside_of(self, document: Document, hanging: int, strokes: Strokes, progress: Progress) -> OutsideZone:
         place = document.hangings[hanging]
         where = key(document.wall, document.machine, place)
-        known = self._known_points.get(where, KnownPoints)
+        known = self._known_points.get(where, PointCache)
         if len(document.hangings) > 1:  # looked at already when the strokes were shared out
-            known = self._known_shared.get(where, KnownPoints).copy()
+            known = self._known_shared.get(where, PointCache).copy()
         found = self._outside.get(
             key(strokes.points, strokes.offsets, where),
             lambda: strokes_outside(document, place, strokes, progress, known),
         )
         return found.of(strokes)  # kept by place alone: the pens may be others
 
-    def _zone(self, wall: Wall, machine: Machine, hanging: Hanging) -> Zone:
-        return self._zones.get(key(wall, machine, hanging), lambda: zone_of(wall, machine, hanging))
+    def _zone(self, wall: Wall, machine: Machine, hanging: Hanging) -> DrawZone:
+        return self._zones.get(key(wall, machine, hanging), lambda: compute_zone(wall, machine, hanging))
 
-    def _shared(self, document: Document, row: Row, strokes: Strokes, progress: Progress) -> Shares:
+    def _shared(self, document: Document, row: Row, strokes: Strokes, progress: Progress) -> HangingShares:
         content = key(
             strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill, document.wall,
             document.machine, document.hangings, row.lines, document.pens, document.settings.joining,
         )  # fmt: skip
 
-        def known(hanging: Hanging) -> KnownPoints:
-            return self._known_shared.get(key(document.wall, document.machine, hanging), KnownPoints)
+        def known(hanging: Hanging) -> PointCache:
+            return self._known_shared.get(key(document.wall, document.machine, hanging), PointCache)
 
         return self._shares.get(content, lambda: shared_out(document, row, strokes, progress, known))
 

@@ -22,7 +22,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
 from wallwright.statics.motor import available_pull
 from wallwright.statics.obstacles import keep_out_area
@@ -39,7 +39,7 @@ NEVER = -10.0
 
 
 @dataclass(frozen=True)
-class Advice:
+class AnchorProposal:
     """A proposal."""
 
     left: tuple[float, float]
@@ -58,7 +58,7 @@ def margins(
 
     A pose depends only on where the point is against the left anchor: all pairs are solved together, moved there.
     """
-    rig = dataclasses.replace(Rig.of(machine, hanging), anchors=((0.0, 0.0), (distance, 0.0)))
+    rig = dataclasses.replace(CableRobotModel.of(machine, hanging), anchors=((0.0, 0.0), (distance, 0.0)))
     m, n = len(corners), len(points)
     moved = (points[None] - corners[:, None]).reshape(-1, 2)
     pose = hang(rig, moved)
@@ -74,16 +74,16 @@ def margins(
     return np.nan_to_num(score, nan=NEVER).reshape(m, n).min(axis=1)
 
 
-def margin_of(wall: Wall, machine: Machine, hanging: Hanging, points: np.ndarray) -> float:
+def hanging_margin(wall: Wall, machine: Machine, hanging: Hanging, points: np.ndarray) -> float:
     """The margin of a hanging as it is, level or not. points: (n, 2) mm."""
-    rig = Rig.of(machine, hanging)
+    rig = CableRobotModel.of(machine, hanging)
     pose = hang(rig, points)
     score = _scores(machine, rig, pose)
     outside = broken(wall, machine, rig, pose) != 0
     return float(np.nan_to_num(np.where(outside, np.minimum(score, -1e-6), score), nan=NEVER).min())
 
 
-def _scores(machine: Machine, rig: Rig, pose: Pose) -> np.ndarray:
+def _scores(machine: Machine, rig: CableRobotModel, pose: Pose) -> np.ndarray:
     """(n,) margin of each pose, without edges and keep-outs."""
     limits = machine.limits
     with np.errstate(invalid="ignore", divide="ignore"):
@@ -105,10 +105,10 @@ def _no_wall() -> Wall:
     return Wall(left=-90_000.0, top=-90_000.0, width=100_000.0, height=100_000.0)
 
 
-def advise(
+def propose_anchors(
     wall: Wall, machine: Machine, hanging: Hanging, points: np.ndarray,
     progress: Callable[[float], None] = lambda done: None,
-) -> Advice:  # fmt: skip
+) -> AnchorProposal:  # fmt: skip
     """The best level pair for points (n, 2), mm. Raises BadValue when no pair on this wall keeps them in the zone."""
     low, high = points.min(axis=0), points.max(axis=0)
     left, right = wall.left + FROM_EDGE, wall.right - FROM_EDGE
@@ -152,7 +152,7 @@ def advise(
             tr("No pair of anchors on this wall keeps all of the artwork in the draw zone; shrink or move it")
         )
     progress(1.0)
-    return Advice((x, y), (x + distance, y), margin, np.concatenate(tried))
+    return AnchorProposal((x, y), (x + distance, y), margin, np.concatenate(tried))
 
 
 def _best(tried: list[np.ndarray]) -> np.ndarray:

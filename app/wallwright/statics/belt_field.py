@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import belts_by_pen, hang
 
 TOLERANCE = 1e-3
@@ -28,7 +28,7 @@ spline's boundary and filled nodes are not felt that far (its weights fall by 0.
 
 
 @dataclass(frozen=True)
-class Slopes:
+class BeltDerivatives:
     """Derivatives of both belts at n points, and their tension."""
 
     first: np.ndarray
@@ -50,7 +50,7 @@ class BeltField:
     """Interpolated statics of one rig over the box of some points."""
 
     def __init__(
-        self, rig: Rig, points: np.ndarray, tolerance: float = TOLERANCE, spacing: float = 16.0
+        self, rig: CableRobotModel, points: np.ndarray, tolerance: float = TOLERANCE, spacing: float = 16.0
     ) -> None:
         """points: (n, 2) mm: where it will be asked. spacing: of the first grid, mm."""
         self._rig = rig
@@ -140,7 +140,7 @@ class BeltField:
             result[far] = hang(self._rig, points[far]).belts
         return result
 
-    def slopes(self, points: np.ndarray) -> Slopes:
+    def slopes(self, points: np.ndarray) -> BeltDerivatives:
         """Derivatives of the belts, and their tension, at (n, 2) points."""
         from wallwright.statics.interpolation import bilinear  # numba: slow to import
 
@@ -152,4 +152,4 @@ class BeltField:
         if far.any():
             pose = hang(self._rig, points[far])
             first[far], tension[far] = belts_by_pen(self._rig, pose), pose.exit_tension
-        return Slopes(first, second, tension)
+        return BeltDerivatives(first, second, tension)

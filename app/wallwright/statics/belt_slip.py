@@ -17,7 +17,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import counted, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Point
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.error_budget import COVERAGE
 from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import belts_by_pen, hang
@@ -32,7 +32,7 @@ FARTHEST = 500.0
 
 
 @dataclass(frozen=True)
-class Reading:
+class ArtworkLoader:
     """What was drawn at a place that is known."""
 
     place: Point
@@ -42,7 +42,7 @@ class Reading:
 
 
 @dataclass(frozen=True)
-class Jump:
+class WholeSlip:
     """One belt that slipped by a whole number."""
 
     side: int
@@ -69,14 +69,14 @@ class Slip:
     """(2,) mm."""
     measured_spread: np.ndarray
     """(2, 2) mm²."""
-    jumps: tuple[Jump, ...]
+    jumps: tuple[WholeSlip, ...]
     """All that agree with what was measured, the nearest first; the same length by teeth and by steps counts once."""
 
     whole: bool = True
     """Whether it was looked for whole teeth and steps."""
 
     @property
-    def jump(self) -> Jump | None:
+    def jump(self) -> WholeSlip | None:
         """What happened, when only one thing agrees."""
         return self.jumps[0] if len(self.jumps) == 1 else None
 
@@ -106,7 +106,7 @@ class Slip:
                                "slipped, or an anchor may have moved: measure the anchors again.")  # fmt: skip
 
 
-def _told(jump: Jump, machine: Machine) -> str:
+def _told(jump: WholeSlip, machine: Machine) -> str:
     length = jump.length(machine)
     if jump.teeth:
         what = counted("{0} tooth", "{0} teeth", abs(jump.teeth))
@@ -120,15 +120,15 @@ def _told(jump: Jump, machine: Machine) -> str:
     return sentence + " " + tr("The rest is planned for exactly that.")
 
 
-def slip_of(
-    machine: Machine, hanging: Hanging, readings: tuple[Reading, ...], sure: float, whole: bool = True
+def estimate_slip(
+    machine: Machine, hanging: Hanging, readings: tuple[ArtworkLoader, ...], sure: float, whole: bool = True
 ) -> Slip:
     """What the readings say, by weighted least squares. sure: mm, standard uncertainty of each coordinate. whole: whether it
     was by whole teeth or steps, as a slip is, and not by what a machine hung again by hand is off.
 
     Raises BadValue when a reading cannot be that of a slip.
     """
-    rig = Rig.of(machine, hanging)
+    rig = CableRobotModel.of(machine, hanging)
     wanted = np.array([r.place for r in readings], dtype=float)
     off = np.array([r.off for r in readings], dtype=float)
     if (np.hypot(*off.T) > FARTHEST).any():
@@ -150,9 +150,9 @@ def slip_of(
     return Slip(measured, spread, measured, spread, jumps, whole)
 
 
-def slipped_start(machine: Machine, hanging: Hanging, slip: Slip) -> Point:
+def start_after_slip(machine: Machine, hanging: Hanging, slip: Slip) -> Point:
     """Where the pen is, mm, when the controller counts what it counts at the starting place. Raises BadValue."""
-    rig = Rig.of(machine, hanging)
+    rig = CableRobotModel.of(machine, hanging)
     datum = hang(rig, np.array([hanging.datum], dtype=float))
     pose = pen_at(rig, datum.belts + slip.belts, datum.pen)
     if not pose.converged[0]:
@@ -164,9 +164,9 @@ def _distance(error: np.ndarray, spread: np.ndarray) -> float:
     return float(error @ np.linalg.solve(spread, error))
 
 
-def _jumps(machine: Machine, measured: np.ndarray, spread: np.ndarray) -> tuple[Jump, ...]:
+def _jumps(machine: Machine, measured: np.ndarray, spread: np.ndarray) -> tuple[WholeSlip, ...]:
     """Jumps of one belt that agree with what was measured."""
-    found: dict[tuple[int, float], tuple[float, Jump]] = {}
+    found: dict[tuple[int, float], tuple[float, WholeSlip]] = {}
     for side in (0, 1):
         reach = abs(measured[side]) + 4 * np.sqrt(spread[side, side])
         for jump in (*_whole(machine, side, reach, teeth=True), *_whole(machine, side, reach, teeth=False)):
@@ -179,8 +179,8 @@ def _jumps(machine: Machine, measured: np.ndarray, spread: np.ndarray) -> tuple[
     return tuple(jump for _, jump in sorted(found.values(), key=lambda item: item[0]))
 
 
-def _whole(machine: Machine, side: int, reach: float, teeth: bool) -> list[Jump]:
-    one = Jump(side, teeth=1) if teeth else Jump(side, steps=PERIOD)
+def _whole(machine: Machine, side: int, reach: float, teeth: bool) -> list[WholeSlip]:
+    one = WholeSlip(side, teeth=1) if teeth else WholeSlip(side, steps=PERIOD)
     most = int(reach / one.length(machine)) + 1
     counts = [k for k in range(-most, most + 1) if k]
-    return [Jump(side, teeth=k) if teeth else Jump(side, steps=PERIOD * k) for k in counts]
+    return [WholeSlip(side, teeth=k) if teeth else WholeSlip(side, steps=PERIOD * k) for k in counts]

@@ -14,7 +14,7 @@ GRAVITY = 9.80665
 
 
 @dataclass(frozen=True)
-class Rig:
+class CableRobotModel:
     """Machine and anchors as statics sees them. Index 0 is left, 1 is right; mm, N, rad."""
 
     anchors: tuple[tuple[float, float], tuple[float, float]]
@@ -35,10 +35,10 @@ class Rig:
     """Belt EA, N per unit strain."""
 
     @staticmethod
-    def of(machine: Machine, hanging: Hanging) -> Rig:
+    def of(machine: Machine, hanging: Hanging) -> CableRobotModel:
         """The rig of a machine in a hanging."""
         body, belt = machine.body, machine.belt
-        return Rig(
+        return CableRobotModel(
             anchors=((hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)),
             exits=(body.left_exit, body.right_exit),
             centre=body.centre,

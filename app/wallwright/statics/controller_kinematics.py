@@ -39,7 +39,7 @@ def from_belts(machine: Machine, hanging: Hanging, kind: str, belts: np.ndarray)
     return crossing(anchors, belts, spacing, rise)
 
 
-def to_belts(machine: Machine, hanging: Hanging, kind: str, values: np.ndarray) -> np.ndarray:
+def controller_to_belts(machine: Machine, hanging: Hanging, kind: str, values: np.ndarray) -> np.ndarray:
     """(n, 2) mm of belt that the machine pays out when told the values (n, 2): the way back of from_belts."""
     if kind == "plane":
         anchors, spacing, rise = _assumed(machine, hanging)

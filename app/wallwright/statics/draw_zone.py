@@ -8,9 +8,9 @@ import numpy as np
 
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.expected_error import expected
-from wallwright.statics.controller_kinematics import to_belts
+from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.error_budget import COVERAGE
 from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.limits import broken
@@ -20,7 +20,7 @@ from wallwright.statics.zone_layer_titles import LAYER_TITLES
 
 
 @dataclass(frozen=True)
-class Zone:
+class DrawZone:
     """A grid over the wall: rows of y, columns of x."""
 
     x: np.ndarray
@@ -31,7 +31,7 @@ class Zone:
     """(r, c) uint16: limits broken, 0 inside."""
     pose: Pose
     """Of the r * c grid points, row by row."""
-    rig: Rig
+    rig: CableRobotModel
     machine: Machine
     hanging: Hanging
 
@@ -56,7 +56,7 @@ class Layer:
     values: object
 
 
-def _uncorrected(zone: Zone) -> np.ndarray:
+def _uncorrected(zone: DrawZone) -> np.ndarray:
     """mm by which the controller's own simple formula would put the pen off.
 
     Its belts are counted from the datum pose, where they are truly known. Looked at inside the zone only.
@@ -67,14 +67,14 @@ def _uncorrected(zone: Zone) -> np.ndarray:
     pen, datum = zone.pose.pen[inside], np.array([zone.hanging.datum])
 
     def told(points: np.ndarray) -> np.ndarray:
-        return to_belts(zone.machine, zone.hanging, "plane", points - left)
+        return controller_to_belts(zone.machine, zone.hanging, "plane", points - left)
 
     belts = hang(zone.rig, datum).belts + told(pen) - told(datum)
     result[inside] = np.hypot(*(pen_at(zone.rig, belts, start=pen).pen - pen).T)
     return result
 
 
-def _step(zone: Zone) -> np.ndarray:
+def _step(zone: DrawZone) -> np.ndarray:
     """µm the pen moves at most for a microstep of one motor: the larger column of pen by belts."""
     moves = pen_by_belts(zone.rig, zone.pose)
     return 1000 * np.sqrt((moves**2).sum(axis=1)).max(axis=1) / zone.machine.steps_per_mm
@@ -95,14 +95,14 @@ LAYERS = {
 }
 
 
-def zone_of(
+def compute_zone(
     wall: Wall, machine: Machine, hanging: Hanging, spacing: float | None = None, points: int = 6000
-) -> Zone:
+) -> DrawZone:
     """The zone over the whole wall. spacing: of the grid, mm; without it about `points` points are taken."""
     spacing = spacing or max(5.0, float(np.sqrt(wall.width * wall.height / points)))
     x = np.linspace(wall.left, wall.right, max(3, round(wall.width / spacing) + 1))
     y = np.linspace(wall.top, wall.floor, max(3, round(wall.height / spacing) + 1))
-    rig = Rig.of(machine, hanging)
+    rig = CableRobotModel.of(machine, hanging)
     pose = hang(rig, np.stack(np.meshgrid(x, y), axis=2).reshape(-1, 2))
     bits = broken(wall, machine, rig, pose).reshape(len(y), len(x))
-    return Zone(x, y, bits, pose, rig, machine, hanging)
+    return DrawZone(x, y, bits, pose, rig, machine, hanging)

@@ -31,8 +31,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.statics.cable_robot import Rig
-from wallwright.statics.initial_guess import SIDES, State, first_guess, scanned_guess
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.initial_guess import SIDES, State, straight_belt_guess, tilt_scan_guess
 
 STEPS = 12
 """Newton steps before a point is given up; a point inside a usual draw zone takes 5."""
@@ -43,7 +43,7 @@ CLOSE = 1e-9
 
 
 @dataclass
-class Linear:
+class Linearization:
     """The equations and their derivatives at a state. Per side first axis (2, n)."""
 
     res_h: np.ndarray
@@ -68,7 +68,7 @@ def artanh_ratio(z: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     return np.where(small, 1 + z * z / 3, value), np.where(small, 2 * z / 3, slope)
 
 
-def span_forces(rig: Rig, pull: np.ndarray, rise: np.ndarray, length: np.ndarray):
+def span_forces(rig: CableRobotModel, pull: np.ndarray, rise: np.ndarray, length: np.ndarray):
     """h and v of spans and their derivatives by (H, V, L), elementwise.
 
     Returns (h, v, exit tension, anchor tension, (h_H, h_V, h_L), (v_H, v_V, v_L)).
@@ -103,7 +103,7 @@ def span_forces(rig: Rig, pull: np.ndarray, rise: np.ndarray, length: np.ndarray
     return h, v, t_exit, t_anchor, h_by, v_by
 
 
-def exits_of(rig: Rig, pen: np.ndarray, tilt: np.ndarray, pull: np.ndarray, rise: np.ndarray) -> np.ndarray:
+def exits_of(rig: CableRobotModel, pen: np.ndarray, tilt: np.ndarray, pull: np.ndarray, rise: np.ndarray) -> np.ndarray:
     """(2, 2, n): side, x and y, point: where the belts touch the body, wall frame, mm."""
     cos, sin = np.cos(tilt), np.sin(tilt)
     found = np.empty((2, 2, len(tilt)))
@@ -115,7 +115,7 @@ def exits_of(rig: Rig, pen: np.ndarray, tilt: np.ndarray, pull: np.ndarray, rise
     return found
 
 
-def linearise(rig: Rig, pen: np.ndarray, state: State) -> Linear:
+def linearize(rig: CableRobotModel, pen: np.ndarray, state: State) -> Linearization:
     """Residuals and derivatives. pen (n, 2) mm."""
     tilt, pull, rise, length = state.tilt, state.pull, state.rise, state.length
     cos, sin = np.cos(tilt), np.sin(tilt)
@@ -157,10 +157,10 @@ def linearise(rig: Rig, pen: np.ndarray, state: State) -> Linear:
         m_pull[i] = -out * ry + out * rig.roller * pull / t_wall
         m_rise[i] = -rx + out * rig.roller * rise[i] / t_wall
     force = rise[0] + rise[1] - rig.weight
-    return Linear(res_h, res_v, force, moment, h_by, v_by, (m_tilt, m_pull, m_rise), (distance_h, distance_v))
+    return Linearization(res_h, res_v, force, moment, h_by, v_by, (m_tilt, m_pull, m_rise), (distance_h, distance_v))
 
 
-def solve(linear: Linear, res_h, res_v, force, moment):
+def solve(linear: Linearization, res_h, res_v, force, moment):
     """The change (θ, H, V (2, n), L (2, n)) that cancels the given residuals to first order."""
     (ht, hp, hv, hl), (vt, vp, vv, vl) = linear.h_by, linear.v_by
     det = hv * vl - hl * vv
@@ -176,22 +176,22 @@ def solve(linear: Linear, res_h, res_v, force, moment):
     return tilt, pull, v0 + vθ * tilt + vh * pull, l0 + lθ * tilt + lh * pull
 
 
-def equilibrium(rig: Rig, pen: np.ndarray) -> tuple[State, np.ndarray]:
+def equilibrium(rig: CableRobotModel, pen: np.ndarray) -> tuple[State, np.ndarray]:
     """State of (n, 2) pen points, mm, and (n,) bool: solved. Unsolved points hold nan."""
     n = len(pen)
     result = State(*(np.full(shape, np.nan) for shape in (n, n, (2, n), (2, n))))
     solved = np.zeros(n, dtype=bool)
     at = np.flatnonzero(np.isfinite(pen).all(axis=1))
-    _newton(rig, pen, at, first_guess(rig, pen[at]), STEPS, result, solved)
+    _newton(rig, pen, at, straight_belt_guess(rig, pen[at]), STEPS, result, solved)
     left = at[~solved[at]]
     if len(left):
-        state, found = scanned_guess(rig, pen[left])
+        state, found = tilt_scan_guess(rig, pen[left])
         _newton(rig, pen, left[found], state, MORE_STEPS, result, solved)
     return result, solved
 
 
 def _newton(
-    rig: Rig, pen: np.ndarray, at: np.ndarray, state: State, steps: int, result: State, solved: np.ndarray
+    rig: CableRobotModel, pen: np.ndarray, at: np.ndarray, state: State, steps: int, result: State, solved: np.ndarray
 ) -> None:
     """Solve the points at (k,) of pen from a state of these k points; enter what converges."""
     # Points without an equilibrium run off; they are found by not being finite.
@@ -199,7 +199,7 @@ def _newton(
         for _ in range(steps):
             if not len(at):
                 break
-            linear = linearise(rig, pen[at], state)
+            linear = linearize(rig, pen[at], state)
             size = np.maximum(np.abs(linear.res_h), np.abs(linear.res_v)).max(0)
             size /= np.maximum(state.length.max(0), 1)
             size = np.maximum(size, np.abs(linear.force) / rig.weight)

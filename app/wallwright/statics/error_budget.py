@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.document.language import marked
-from wallwright.statics.cable_robot import GRAVITY, Rig
+from wallwright.statics.cable_robot import GRAVITY, CableRobotModel
 from wallwright.statics.pose import Pose, hang
 from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
 
@@ -25,7 +25,7 @@ SOFTNESS = "share of softness"
 
 
 @dataclass(frozen=True)
-class Cause:
+class ErrorSource:
     """A source of error."""
 
     title: str
@@ -37,14 +37,14 @@ class Cause:
 
 _DRAG = 0.2 / np.sqrt(2)
 CAUSES = (
-    Cause(marked("anchor distance"), marked("1 mm"), (("right anchor x", 1.0),)),
-    Cause(marked("level of the anchors"), marked("1 mm"), (("right anchor y", 1.0),)),
-    Cause(marked("belt lengths at the start"), marked("1 mm each"), ((LEFT_BELT, 1.0), (RIGHT_BELT, 1.0))),
-    Cause(marked("mass"), marked("10 g"), (("weight", 0.01 * GRAVITY),)),
-    Cause(marked("mass centre"), marked("5 mm"), (("centre x", 5.0), ("centre y", 5.0))),
-    Cause(marked("belt stiffness"), marked("10 %"), ((SOFTNESS, 0.1),)),
+    ErrorSource(marked("anchor distance"), marked("1 mm"), (("right anchor x", 1.0),)),
+    ErrorSource(marked("level of the anchors"), marked("1 mm"), (("right anchor y", 1.0),)),
+    ErrorSource(marked("belt lengths at the start"), marked("1 mm each"), ((LEFT_BELT, 1.0), (RIGHT_BELT, 1.0))),
+    ErrorSource(marked("mass"), marked("10 g"), (("weight", 0.01 * GRAVITY),)),
+    ErrorSource(marked("mass centre"), marked("5 mm"), (("centre x", 5.0), ("centre y", 5.0))),
+    ErrorSource(marked("belt stiffness"), marked("10 %"), ((SOFTNESS, 0.1),)),
     # A marker pressed with half a newton at a friction of 0.4; from any side. Common practice, no source.
-    Cause(marked("pen drag"), marked("0.2 N"), (("push x", _DRAG), ("push y", _DRAG))),
+    ErrorSource(marked("pen drag"), marked("0.2 N"), (("push x", _DRAG), ("push y", _DRAG))),
 )
 """What a careful person with a tape, a level and a kitchen scale keeps to. Common practice, no source."""
 
@@ -53,7 +53,7 @@ CAUSES = (
 class Budget:
     """Effects at n points. Points where nothing hangs hold nan and are left out of the numbers over all points."""
 
-    causes: tuple[Cause, ...]
+    causes: tuple[ErrorSource, ...]
     effects: np.ndarray
     """(k, n) mm: standard uncertainty of the pen's place by each cause."""
 
@@ -69,12 +69,12 @@ class Budget:
         return np.sqrt((good**2).mean(axis=1)) if good.size else np.full(len(self.causes), np.nan)
 
 
-def budget(rig: Rig, pen: np.ndarray, causes: tuple[Cause, ...] = CAUSES) -> Budget:
+def budget(rig: CableRobotModel, pen: np.ndarray, causes: tuple[ErrorSource, ...] = CAUSES) -> Budget:
     """The budget over pen points (n, 2), mm."""
-    return budget_of(rig, hang(rig, pen), causes)
+    return error_budget_of(rig, hang(rig, pen), causes)
 
 
-def budget_of(rig: Rig, pose: Pose, causes: tuple[Cause, ...] = CAUSES) -> Budget:
+def error_budget_of(rig: CableRobotModel, pose: Pose, causes: tuple[ErrorSource, ...] = CAUSES) -> Budget:
     """The budget of poses already solved."""
     parameters = dict.fromkeys(_parameter(name) for cause in causes for name, _ in cause.terms)
     names = tuple(name for name in parameters if name not in (LEFT_BELT, RIGHT_BELT))

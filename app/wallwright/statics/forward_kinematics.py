@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import CHUNK, Pose, belts_by_pen, hang, inverse
 from wallwright.statics.straight_belts import crossing
 
@@ -17,7 +17,7 @@ GRID = 32
 """Poses a side among which a start is looked for when two straight belts do not cross."""
 
 
-def pen_at(rig: Rig, belts: np.ndarray, start: np.ndarray | None = None) -> Pose:
+def pen_at(rig: CableRobotModel, belts: np.ndarray, start: np.ndarray | None = None) -> Pose:
     """The pose at which the belts have the given lengths. belts: (n, 2) mm, left and right, unstretched.
 
     Newton on the pen with the exact derivative, from start, (n, 2) mm, or else the crossing of two straight belts, and
@@ -41,7 +41,7 @@ def pen_at(rig: Rig, belts: np.ndarray, start: np.ndarray | None = None) -> Pose
     return Pose(**fields, converged=close)
 
 
-def _newton(rig: Rig, belts: np.ndarray, start: np.ndarray) -> np.ndarray:
+def _newton(rig: CableRobotModel, belts: np.ndarray, start: np.ndarray) -> np.ndarray:
     """(n, 2) mm pens; nan where nothing was found. A step to where nothing hangs is halved until something does."""
     pen, found = np.array(start, dtype=np.float64), np.full_like(belts, np.nan)
     known = np.full_like(belts, np.nan)
@@ -65,7 +65,7 @@ def _newton(rig: Rig, belts: np.ndarray, start: np.ndarray) -> np.ndarray:
     return found
 
 
-def _nearest_start(rig: Rig, belts: np.ndarray) -> np.ndarray:
+def _nearest_start(rig: CableRobotModel, belts: np.ndarray) -> np.ndarray:
     """(n, 2) mm: of a grid of poses between the anchors, the pens whose belts are nearest; nan when none hangs."""
     (left, high), (right, low) = rig.anchors
     across = left + (right - left) * (np.arange(GRID) + 0.5) / GRID

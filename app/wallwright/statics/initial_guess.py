@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 
 SIDES = (-1.0, 1.0)
 """Sign of the outward direction of the left and right exit."""
@@ -27,7 +27,7 @@ class State:
     """(2, n) L, mm."""
 
 
-def first_guess(rig: Rig, pen: np.ndarray) -> State:
+def straight_belt_guess(rig: CableRobotModel, pen: np.ndarray) -> State:
     """Straight weightless belts on an untilted body. pen: (n, 2) mm."""
     n = len(pen)
     run, drop = np.empty((2, n)), np.empty((2, n))
@@ -39,7 +39,7 @@ def first_guess(rig: Rig, pen: np.ndarray) -> State:
     return State(np.zeros(n), pull, pull * drop / run, np.hypot(run, drop))
 
 
-def scanned_guess(rig: Rig, pen: np.ndarray) -> tuple[State, np.ndarray]:
+def tilt_scan_guess(rig: CableRobotModel, pen: np.ndarray) -> tuple[State, np.ndarray]:
     """Straight weightless belts at the smallest tilt at which the moments balance, and (k,) which pens have one.
 
     pen: (n, 2) mm. The state holds the k points only. For points where the untilted body is too far from how it hangs.

@@ -9,20 +9,20 @@ import numpy as np
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Wall
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import SENTENCES, TELLING, Limit, outlines
 from wallwright.statics.motor import available_pull
 from wallwright.statics.obstacles import keep_out_area
 from wallwright.statics.pose import Pose
 
 
-def excesses(wall: Wall, machine: Machine, rig: Rig, pose: Pose, bits: int) -> list[str]:
+def describe_excesses(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose, bits: int) -> list[str]:
     """A sentence for each limit that a single pose breaks, the one that tells most first. bits: of that pose, from
     limits.broken."""
     return [text for limit in TELLING if limit & bits for text in _told(limit, wall, machine, rig, pose)]
 
 
-def _told(limit: Limit, wall: Wall, machine: Machine, rig: Rig, pose: Pose) -> Iterator[str]:
+def _told(limit: Limit, wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> Iterator[str]:
     limits, pulls = machine.limits, pose.exit_tension[0].tolist()
     if limit is Limit.SLACK:
         for name, pull in zip((tr("Left belt"), tr("Right belt")), pulls, strict=True):
@@ -65,7 +65,7 @@ def _over_edges(wall: Wall, machine: Machine, pose: Pose) -> Iterator[str]:
             yield _too_near(name, float(away), gap)
 
 
-def _at_anchors(machine: Machine, rig: Rig, pose: Pose) -> Iterator[str]:
+def _at_anchors(machine: Machine, rig: CableRobotModel, pose: Pose) -> Iterator[str]:
     import shapely  # slow to import; the window's start does not pay for it
 
     body, gap = _body(machine, pose), machine.limits.edge_gap

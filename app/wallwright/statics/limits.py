@@ -9,7 +9,7 @@ import numpy as np
 from wallwright.document.language import marked, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Wall
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.motor import available_pull
 from wallwright.statics.obstacles import body_outline, keep_out_area
 from wallwright.statics.pose import Pose
@@ -57,7 +57,7 @@ TELLING = (
 strike, which only moving mends, then what another current, speed or weight could mend."""
 
 
-def telling(bits: np.ndarray) -> np.ndarray:
+def primary_limit(bits: np.ndarray) -> np.ndarray:
     """(n,) uint16: of each point's bits, (n,), the one that tells most; 0 where there are none."""
     result = np.zeros_like(bits)
     for limit in reversed(TELLING):
@@ -70,7 +70,7 @@ def reasons(bits: int) -> str:
     return ", ".join(tr(SENTENCES[limit]) for limit in Limit if limit & bits)
 
 
-def broken(wall: Wall, machine: Machine, rig: Rig, pose: Pose) -> np.ndarray:
+def broken(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> np.ndarray:
     """(n,) uint16: bits of Limit that each pose breaks, 0 inside the draw zone.
 
     Torque is looked at for the belt speed limit: a point is inside only when it can be passed at speed.
@@ -104,7 +104,7 @@ def outlines(machine: Machine, pose: Pose) -> tuple[np.ndarray, np.ndarray]:
     )
 
 
-def _touches(wall: Wall, machine: Machine, rig: Rig, pose: Pose) -> np.ndarray:
+def _touches(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> np.ndarray:
     """Bits for the tilted outline against edges, anchors and keep-outs, each with the edge gap."""
     import shapely  # slow to import; the window's start does not pay for it
 

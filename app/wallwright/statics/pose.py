@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.statics.cable_robot import Rig
-from wallwright.statics.equilibrium import Linear, equilibrium, exits_of, linearise, solve, span_forces
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.equilibrium import Linearization, equilibrium, exits_of, linearize, solve, span_forces
 from wallwright.statics.initial_guess import SIDES, State
 
 CHUNK = 8192
@@ -38,7 +38,7 @@ class Pose:
     """(n,) bool."""
 
 
-def hang(rig: Rig, pen: np.ndarray) -> Pose:
+def hang(rig: CableRobotModel, pen: np.ndarray) -> Pose:
     """The pose with the pen at each point. pen: (n, 2) mm, wall frame. Exact elastic catenary spans."""
     pen = np.asarray(pen, dtype=np.float64).reshape(-1, 2)
     parts = [_hang(rig, pen[i : i + CHUNK]) for i in range(0, max(len(pen), 1), CHUNK)]
@@ -47,12 +47,12 @@ def hang(rig: Rig, pen: np.ndarray) -> Pose:
     return Pose(*(np.concatenate([getattr(p, f) for p in parts]) for f in Pose.__dataclass_fields__))
 
 
-def _hang(rig: Rig, pen: np.ndarray) -> Pose:
+def _hang(rig: CableRobotModel, pen: np.ndarray) -> Pose:
     state, solved = equilibrium(rig, pen)
     return _pose(rig, pen, state, solved)
 
 
-def _pose(rig: Rig, pen: np.ndarray, state: State, solved: np.ndarray) -> Pose:
+def _pose(rig: CableRobotModel, pen: np.ndarray, state: State, solved: np.ndarray) -> Pose:
     exits = exits_of(rig, pen, state.tilt, state.pull, state.rise)
     belts, t_exit, t_anchor = (np.empty((len(pen), 2)) for _ in range(3))
     for i, out in enumerate(SIDES):
@@ -67,22 +67,22 @@ def _pose(rig: Rig, pen: np.ndarray, state: State, solved: np.ndarray) -> Pose:
     )  # fmt: skip
 
 
-def belts_by_pen(rig: Rig, pose: Pose) -> np.ndarray:
+def belts_by_pen(rig: CableRobotModel, pose: Pose) -> np.ndarray:
     """(n, 2, 2): derivative of the left and right belt (axis 1) by pen x and y (axis 2), from the equations."""
     linear, state = linear_at(rig, pose)
     return _belts_by_pen(rig, linear, state)
 
 
-def linear_at(rig: Rig, pose: Pose) -> tuple[Linear, State]:
+def linear_at(rig: CableRobotModel, pose: Pose) -> tuple[Linearization, State]:
     """The equations of equilibrium and their derivatives at solved poses, and the unknowns there."""
     lengths = pose.belts.T.copy()
     for i, out in enumerate(SIDES):
         lengths[i] += rig.roller * (np.arctan2(pose.rise[:, i], pose.horizontal) + out * pose.tilt)
     state = State(pose.tilt, pose.horizontal, pose.rise.T, lengths)
-    return linearise(rig, pose.pen, state), state
+    return linearize(rig, pose.pen, state), state
 
 
-def _belts_by_pen(rig: Rig, linear: Linear, state: State) -> np.ndarray:
+def _belts_by_pen(rig: CableRobotModel, linear: Linearization, state: State) -> np.ndarray:
     n = len(state.tilt)
     zero, result = np.zeros(n), np.empty((n, 2, 2))
     outs = np.array(SIDES)[:, None]
@@ -105,7 +105,7 @@ def inverse(m: np.ndarray) -> np.ndarray:
     return adjugate / np.where(np.abs(det) > 1e-12, det, np.nan)[:, None, None]
 
 
-def span_curve(rig: Rig, pose: Pose, index: int, side: int, count: int = 24) -> np.ndarray:
+def span_curve(rig: CableRobotModel, pose: Pose, index: int, side: int, count: int = 24) -> np.ndarray:
     """(count, 2) mm: the sagging belt from anchor to exit of one pose, projected on the wall.
 
     Elastic catenary in its unstretched coordinate s from the anchor (Irvine 1981, section 2.4).
@@ -128,7 +128,7 @@ def span_curve(rig: Rig, pose: Pose, index: int, side: int, count: int = 24) -> 
     return anchor + np.column_stack([-out * across, down])
 
 
-def sag(rig: Rig, pose: Pose) -> np.ndarray:
+def sag(rig: CableRobotModel, pose: Pose) -> np.ndarray:
     """(n, 2) mm: vertical distance at mid span between belt and chord, parabola of the span's weight.
 
     w l² / (8 H l_h) with l the chord and l_h its horizontal part: exact to second order in the sag ratio.

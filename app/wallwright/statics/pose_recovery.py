@@ -18,9 +18,9 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Point
-from wallwright.statics.cable_robot import Rig
-from wallwright.statics.calibration.expected_error import BY_NAME, DRAG, valid
-from wallwright.statics.calibration.measurement_model import pen_moves
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.calibration.expected_error import BY_NAME, DRAG, valid_calibration
+from wallwright.statics.calibration.measurement_model import pen_derivatives
 from wallwright.statics.error_budget import CAUSES, COVERAGE, LEFT_BELT, RIGHT_BELT, SOFTNESS
 from wallwright.statics.pose import Pose, belts_by_pen, hang
 from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
@@ -49,7 +49,7 @@ class Found:
         return float(COVERAGE * np.sqrt(np.trace(self.pen_spread)))
 
 
-def by_anchors(machine: Machine, hanging: Hanging, left: float, right: float, sure: float = TAPE) -> Found:
+def recover_from_anchor_distances(machine: Machine, hanging: Hanging, left: float, right: float, sure: float = TAPE) -> Found:
     """The pen by its distances from both anchors, mm, each with standard uncertainty `sure`. Raises BadValue."""
     anchors = np.array([(hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)])
     pen = crossing(anchors, np.array([[left, right]]))[0]
@@ -72,20 +72,20 @@ def by_anchors(machine: Machine, hanging: Hanging, left: float, right: float, su
     return _found(machine, hanging, pen, sure**2 * turn @ turn.T)
 
 
-def by_place(machine: Machine, hanging: Hanging, right: float, down: float, sure: float = TAPE) -> Found:
+def recover_from_offsets(machine: Machine, hanging: Hanging, right: float, down: float, sure: float = TAPE) -> Found:
     """The pen by how far it is right of the left anchor and below it, mm. Raises BadValue."""
     pen = np.array([hanging.left.x + right, hanging.left.y + down])
     return _found(machine, hanging, pen, sure**2 * np.eye(2))
 
 
 def _found(machine: Machine, hanging: Hanging, pen: np.ndarray, spread: np.ndarray) -> Found:
-    rig = Rig.of(machine, hanging)
-    pose = hang_at(rig, pen)
+    rig = CableRobotModel.of(machine, hanging)
+    pose = pose_at(rig, pen)
     by_pen = belts_by_pen(rig, pose)[0]
     return Found(tuple(pen.tolist()), pose.belts[0], spread, by_pen @ spread @ by_pen.T)
 
 
-def hang_at(rig: Rig, pen: np.ndarray) -> Pose:
+def pose_at(rig: CableRobotModel, pen: np.ndarray) -> Pose:
     """The one pose with the pen at a point, (2,) mm. Raises BadValue where the machine cannot hang."""
     pose = hang(rig, np.asarray(pen, dtype=float)[None])
     if not pose.converged[0]:
@@ -100,7 +100,7 @@ def packed(spread: np.ndarray) -> tuple[float, float, float]:
     return float(spread[0, 0]), float(spread[0, 1]), float(spread[1, 1])
 
 
-def spread_of_drawn(machine: Machine, hanging: Hanging, pen: Point) -> np.ndarray:
+def resume_covariance(machine: Machine, hanging: Hanging, pen: Point) -> np.ndarray:
     """(2, 2) mm²: covariance of belts by which what is drawn is off a rest that begins with the pen truly at a point.
 
     What was drawn is off its place by what machine and anchors really are, and by how the belts were set at the start; the
@@ -109,12 +109,12 @@ def spread_of_drawn(machine: Machine, hanging: Hanging, pen: Point) -> np.ndarra
     the error of the start; after a calibration, where counts and not the start were fitted, by -D(P) δ, belts' offsets and
     pitch among the numbers.
     """
-    rig = Rig.of(machine, hanging)
+    rig = CableRobotModel.of(machine, hanging)
     poses = hang(rig, np.array([hanging.datum, pen], dtype=float))
-    learnt = valid(machine, hanging)
+    learnt = valid_calibration(machine, hanging)
     if learnt is not None:
         parameters = tuple(BY_NAME[name] for name in learnt.names)
-        moves = pen_moves(machine, hanging, poses, parameters)[1]
+        moves = pen_derivatives(machine, hanging, poses, parameters)[1]
         as_belts = belts_by_pen(rig, poses)[1] @ moves
         return as_belts @ np.array(learnt.covariance) @ as_belts.T
     terms = [term for cause in CAUSES if cause not in DRAG for term in cause.terms]
@@ -127,16 +127,16 @@ def spread_of_drawn(machine: Machine, hanging: Hanging, pen: Point) -> np.ndarra
     return change @ change.T + start
 
 
-def off_by_belts(rig: Rig, points: np.ndarray, spread: np.ndarray) -> np.ndarray:
+def pen_uncertainty(rig: CableRobotModel, points: np.ndarray, spread: np.ndarray) -> np.ndarray:
     """(n,) mm: standard uncertainty of the pen's place at points (n, 2), both coordinates together, when the belts are
     off by one error each with covariance spread (2, 2), mm²; nan where nothing hangs."""
     moves = pen_by_belts(rig, hang(rig, points))
     return np.sqrt(np.einsum("nij,jk,nik->n", moves, spread, moves))
 
 
-def lines_up_within(rig: Rig, points: np.ndarray, spread: np.ndarray) -> tuple[float, float]:
+def join_uncertainty(rig: CableRobotModel, points: np.ndarray, spread: np.ndarray) -> tuple[float, float]:
     """mm: how near what is drawn at points (n, 2) comes to its place, at a typical point and at the worst one."""
-    off = off_by_belts(rig, points[:: max(len(points) // SAMPLE, 1)], spread)
+    off = pen_uncertainty(rig, points[:: max(len(points) // SAMPLE, 1)], spread)
     off = off[np.isfinite(off)]
     if not len(off):
         return float("nan"), float("nan")

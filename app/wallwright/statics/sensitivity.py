@@ -14,8 +14,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.statics.cable_robot import Rig
-from wallwright.statics.equilibrium import Linear, artanh_ratio, solve
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.equilibrium import Linearization, artanh_ratio, solve
 from wallwright.statics.initial_guess import SIDES, State
 from wallwright.statics.pose import Pose, belts_by_pen, inverse, linear_at
 
@@ -46,7 +46,7 @@ class _Shift:
     """(2, n) direct part, beside the unknowns' change."""
 
 
-def belts_by_parameters(rig: Rig, pose: Pose, names: tuple[str, ...] = PARAMETERS) -> np.ndarray:
+def belts_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...] = PARAMETERS) -> np.ndarray:
     """(n, 2, p): derivative of the left and right belt, pen held, by each named parameter; nan where nothing hangs."""
     linear, state = linear_at(rig, pose)
     result = np.empty((len(state.tilt), 2, len(names)))
@@ -62,17 +62,17 @@ def belts_by_parameters(rig: Rig, pose: Pose, names: tuple[str, ...] = PARAMETER
     return result
 
 
-def pen_by_belts(rig: Rig, pose: Pose) -> np.ndarray:
+def pen_by_belts(rig: CableRobotModel, pose: Pose) -> np.ndarray:
     """(n, 2, 2): derivative of pen x and y (axis 1) by the left and right belt (axis 2); nan at dead points."""
     return inverse(belts_by_pen(rig, pose))
 
 
-def pen_by_parameters(rig: Rig, pose: Pose, names: tuple[str, ...] = PARAMETERS) -> np.ndarray:
+def pen_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...] = PARAMETERS) -> np.ndarray:
     """(n, 2, p): derivative of pen x and y, belts held, by each named parameter."""
     return -np.einsum("nij,njp->nip", pen_by_belts(rig, pose), belts_by_parameters(rig, pose, names))
 
 
-def _shift(rig: Rig, name: str, linear: Linear, state: State, distance: np.ndarray) -> _Shift:
+def _shift(rig: CableRobotModel, name: str, linear: Linearization, state: State, distance: np.ndarray) -> _Shift:
     n = len(state.tilt)
     at = _Shift(np.zeros((2, n)), np.zeros((2, n)), np.zeros(n), np.zeros(n), np.zeros((2, n)))
     cos, sin = np.cos(state.tilt), np.sin(state.tilt)
@@ -116,13 +116,13 @@ def _shift(rig: Rig, name: str, linear: Linear, state: State, distance: np.ndarr
     return at
 
 
-def _move_exit(at: _Shift, linear: Linear, i: int, dx, dy) -> None:
+def _move_exit(at: _Shift, linear: Linearization, i: int, dx, dy) -> None:
     """The contact point of a side moves against its anchor by (dx, dy) in the wall frame."""
     at.res_h[i] += linear.distance_by[0][i] * (-SIDES[i] * dx)
     at.res_v[i] += linear.distance_by[1][i] * (-SIDES[i] * dx) - dy
 
 
-def _stand_off(rig: Rig, at: _Shift, linear: Linear, i: int, h: np.ndarray) -> None:
+def _stand_off(rig: CableRobotModel, at: _Shift, linear: Linearization, i: int, h: np.ndarray) -> None:
     """By the stand-off d, through the span's own pull H sqrt(1 + (d / h)²) and its reach sqrt(h² + d²).
 
     The pull depends on d / h only, so its derivative by d is -h / d times the one by h, which is at hand.
@@ -135,7 +135,7 @@ def _stand_off(rig: Rig, at: _Shift, linear: Linear, i: int, h: np.ndarray) -> N
     at.res_v[i] = linear.distance_by[1][i] * (-h / d)
 
 
-def _spans(rig: Rig, state: State, h: np.ndarray) -> tuple[tuple[np.ndarray, np.ndarray], ...]:
+def _spans(rig: CableRobotModel, state: State, h: np.ndarray) -> tuple[tuple[np.ndarray, np.ndarray], ...]:
     """Derivatives of the spans' (h, v), (2, n) each: by belt weight, and by softness. h: (2, n) mm.
 
     With S = T_a + T_e, z = w L / S as in wallwright.statics.equilibrium; S_w = V_a L / T_a, z_w = (L - z S_w) / S.

@@ -12,14 +12,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.document.machine import Body
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.obstacles import body_outline
 from wallwright.statics.pose import Pose
 from wallwright.statics.stability import stiffness_of
 
 
 @dataclass(frozen=True)
-class Modes:
+class SwingModes:
     """Three motions at each of n poses, slowest first; nan where the body does not hang, or not stay."""
 
     frequency: np.ndarray
@@ -45,7 +45,7 @@ def inertia_of(body: Body) -> float:
     return float(body.mass * (polar / area - centre @ centre))
 
 
-def modes_of(rig: Rig, mass: float, inertia: float, pose: Pose) -> Modes:
+def swing_modes(rig: CableRobotModel, mass: float, inertia: float, pose: Pose) -> SwingModes:
     """Modes of each pose. mass: kg; inertia: about the centre of mass, kg mm²."""
     cos, sin = np.cos(pose.tilt), np.sin(pose.tilt)
     cx, cy = rig.centre
@@ -65,4 +65,4 @@ def modes_of(rig: Rig, mass: float, inertia: float, pose: Pose) -> Modes:
     with np.errstate(invalid="ignore"):
         frequency[good] = np.sqrt(square) / (2 * np.pi)
     shape[good] = root.transpose(0, 2, 1) @ vectors
-    return Modes(frequency, shape, m)
+    return SwingModes(frequency, shape, m)

@@ -8,7 +8,7 @@ from shapely.geometry.base import BaseGeometry
 
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Wall
-from wallwright.statics.draw_zone import Zone
+from wallwright.statics.draw_zone import DrawZone
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import hang
 
@@ -16,7 +16,7 @@ HALVINGS = 8
 """Of a grid cell: a 25 mm cell leaves 0.1 mm."""
 
 
-def zone_polygons(wall: Wall, machine: Machine, zone: Zone) -> BaseGeometry:
+def zone_polygons(wall: Wall, machine: Machine, zone: DrawZone) -> BaseGeometry:
     """The zone as a (multi)polygon, mm. Its corners are on the zone's true edge along the grid's lines.
 
     Marching squares (Lorensen and Cline's cubes, 1987, in the plane): every grid line between a point inside and one
@@ -38,7 +38,7 @@ def zone_polygons(wall: Wall, machine: Machine, zone: Zone) -> BaseGeometry:
     return shapely.union_all(faces[broken(wall, machine, zone.rig, pose) == 0])
 
 
-def cell_region(zone: Zone) -> BaseGeometry:
+def cell_region(zone: DrawZone) -> BaseGeometry:
     """The zone as the rows of grid cells whose middle is inside, mm: coarse but quick."""
     inside = np.pad(zone.bits == 0, ((0, 0), (1, 1))).astype(np.int8)
     half_x, half_y = (zone.x[1] - zone.x[0]) / 2, (zone.y[1] - zone.y[0]) / 2
@@ -50,7 +50,7 @@ def cell_region(zone: Zone) -> BaseGeometry:
     return shapely.union_all(boxes)
 
 
-def _crossings(wall: Wall, machine: Machine, zone: Zone, inside, x, y, axis: int) -> np.ndarray:
+def _crossings(wall: Wall, machine: Machine, zone: DrawZone, inside, x, y, axis: int) -> np.ndarray:
     """(rows, columns, 2) crossing of the grid line from each point to the next one along an axis; nan: none."""
     step = np.diff(inside.astype(np.int8), axis=axis)
     r, c = np.nonzero(step)

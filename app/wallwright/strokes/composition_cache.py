@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
 
-from wallwright.strokes.double_ink import Laps
+from wallwright.strokes.double_ink import OverlapIndex
 from wallwright.strokes.strokes import Strokes
-from wallwright.strokes.visibility import Seen
+from wallwright.strokes.visibility import VisibleShape
 
 
 class Kept:
@@ -14,12 +14,12 @@ class Kept:
     each other."""
 
     def __init__(self) -> None:
-        self.laps = Laps()
+        self.laps = OverlapIndex()
         self._is_line: tuple[bool, ...] = ()
-        self._visible: list[Seen] | None = None
+        self._visible: list[VisibleShape] | None = None
         self._strokes: dict[int, tuple[Hashable, Strokes]] = {}
 
-    def visible(self, is_line: Sequence[bool], look: Callable[[], list[Seen]]) -> list[Seen]:
+    def visible(self, is_line: Sequence[bool], look: Callable[[], list[VisibleShape]]) -> list[VisibleShape]:
         """What is seen; looked for anew when other shapes are drawn as lines than before."""
         if self._visible is None or self._is_line != tuple(is_line):
             self._visible, self._is_line, self._strokes = look(), tuple(is_line), {}

@@ -10,7 +10,7 @@ from wallwright.strokes.strokes import Strokes
 
 
 @dataclass(frozen=True)
-class Dense:
+class DensePoints:
     """Every point of the strokes, and points between them, in order along each stroke."""
 
     points: np.ndarray
@@ -23,7 +23,7 @@ class Dense:
     """(m,) of that leg before it; 0 to below 1."""
 
 
-def dense(strokes: Strokes, longest: float) -> Dense:
+def dense(strokes: Strokes, longest: float) -> DensePoints:
     """Points at most `longest` mm apart along the strokes."""
     n = len(strokes.points)
     leg = np.zeros((n, 2))
@@ -34,4 +34,4 @@ def dense(strokes: Strokes, longest: float) -> Dense:
     within = np.arange(len(index)) - np.repeat(np.cumsum(count) - count, count)
     share = within / count[index]
     points = strokes.points[index] + share[:, None] * leg[index]
-    return Dense(points, strokes.stroke_of_point[index], index, share)
+    return DensePoints(points, strokes.stroke_of_point[index], index, share)

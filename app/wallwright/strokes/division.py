@@ -20,7 +20,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.document.joining import Joining
-from wallwright.strokes.dense_points import Dense
+from wallwright.strokes.dense_points import DensePoints
 from wallwright.strokes.stroke_pieces import between
 from wallwright.strokes.strokes import Strokes
 
@@ -53,7 +53,7 @@ class Row:
 
 
 @dataclass(frozen=True)
-class Shares:
+class HangingShares:
     """Strokes and parts of strokes, and who draws each."""
 
     strokes: Strokes
@@ -67,8 +67,8 @@ class Shares:
 
 
 def divide(
-    strokes: Strokes, looked: Dense, can: np.ndarray, row: Row, joining: Joining, widths: np.ndarray
-) -> Shares:
+    strokes: Strokes, looked: DensePoints, can: np.ndarray, row: Row, joining: Joining, widths: np.ndarray
+) -> HangingShares:
     """Shares out strokes. can: (h, m) bool, whether each hanging can draw each point looked at along the strokes;
     widths: (p,) mm of the pens.
 
@@ -77,7 +77,7 @@ def divide(
     k = len(strokes)
     if k == 0:
         none = np.zeros(0, dtype=np.int64)
-        return Shares(strokes, none.astype(np.int32), none, none.astype(bool))
+        return HangingShares(strokes, none.astype(np.int32), none, none.astype(bool))
     first = np.searchsorted(looked.stroke, np.arange(k))
     left, right = row.ground()
     x = looked.points[:, 0]
@@ -107,7 +107,7 @@ def divide(
     order = np.lexsort([start, stroke])
     stroke, hanging = stroke[order], hanging[order].astype(np.int32)
     found = between(strokes, stroke, start[order].astype(float), end[order].astype(float))
-    return Shares(found, hanging, stroke, ~is_whole[stroke])
+    return HangingShares(found, hanging, stroke, ~is_whole[stroke])
 
 
 def _rank_in_source(source: np.ndarray) -> np.ndarray:
@@ -123,7 +123,7 @@ class _Cutter:
     """Cuts one stroke after the other."""
 
     def __init__(
-        self, strokes: Strokes, looked: Dense, first, allowed, over, row: Row, joining: Joining, widths
+        self, strokes: Strokes, looked: DensePoints, first, allowed, over, row: Row, joining: Joining, widths
     ) -> None:
         self._strokes, self._row, self._joining, self._widths = strokes, row, joining, widths
         self._x = looked.points[:, 0]

@@ -16,7 +16,7 @@ LEAST_LAP = 4.0
 """In tolerances: shorter overlaps are crossings at a flat angle, or neighbours that meet."""
 
 
-class Laps:
+class OverlapIndex:
     """Where strokes lie on earlier ones. Remembers what was found for parts that are given again: two parts have the same
     laps whatever others there are, so only those of new parts are looked for."""
 
@@ -116,7 +116,7 @@ class Found(NamedTuple):
 
 def drop_overdrawn(strokes: Strokes, tolerance: float) -> Strokes:
     """The strokes without what of them is drawn already: see Laps.without."""
-    return Laps().without([strokes], tolerance)
+    return OverlapIndex().without([strokes], tolerance)
 
 
 def _near(strokes: Strokes, base: np.ndarray, new: np.ndarray, tolerance: float) -> np.ndarray:

@@ -27,7 +27,7 @@ FREE = Ordering()
 
 
 @dataclass(frozen=True)
-class Saving:
+class OrderSaving:
     """What a search has won so far."""
 
     travel: float
@@ -36,7 +36,7 @@ class Saving:
     """s of all travels when the pen always goes on to the nearest stroke."""
 
 
-Progress = Callable[[float, Saving | None], None]
+Progress = Callable[[float, OrderSaving | None], None]
 """Told the share done, 0 to 1, and what is won, once something is."""
 
 
@@ -164,7 +164,7 @@ class _Search:
 
     def _tell(self, done: float, won: float = 0.0) -> None:
         won += self._won
-        saving = Saving(self._at_first - won, self._at_first) if won > 0 else None
+        saving = OrderSaving(self._at_first - won, self._at_first) if won > 0 else None
         self._progress(done / self._count, saving)
 
     def _ordered(

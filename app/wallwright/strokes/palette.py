@@ -18,7 +18,7 @@ from wallwright.document import edits
 from wallwright.document.document import Document, Ink, Pen
 
 if TYPE_CHECKING:
-    from wallwright.strokes.stroke_composition import Use
+    from wallwright.strokes.stroke_composition import ColourUse
 
 LEAST, MOST = 0.05, 0.9
 """Shares that a fill covers: less is hardly seen, more wets the wall twice."""
@@ -62,7 +62,7 @@ def difference(colour: str, pen: Pen, share: float = 1.0) -> float:
     return float(ciede2000(lab_of(np.array([rgb_of(colour)])), lab_of(tint))[0])
 
 
-def with_suggestions(document: Document, placement: str, uses: Iterable[Use]) -> Document:
+def with_suggestions(document: Document, placement: str, uses: Iterable[ColourUse]) -> Document:
     """Gives each colour of a placement to the pen, and each area the coverage, that come nearest."""
     old = {ink.colour: ink for ink in document.placement(placement).inks if not ink.group}
     for use in uses:

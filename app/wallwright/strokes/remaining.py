@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.document.continuation import Place, Rest
+from wallwright.document.continuation import Place, Continuation
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.wall import Point
@@ -27,10 +27,10 @@ BEYOND = 0.02
 
 
 @dataclass(frozen=True)
-class Before:
+class DrawnBefore:
     """What comes before the strokes of a job that goes on."""
 
-    rest: Rest
+    rest: Continuation
     """Its place is where the first stroke begins, its overlap is already taken off."""
     drawn: Strokes
     of: int
@@ -95,7 +95,7 @@ def point_at(strokes: Strokes, place: Place) -> np.ndarray:
     return np.array([np.interp(place.along, way, line[:, axis]) for axis in (0, 1)])
 
 
-def rest_of(strokes: Strokes, place: Place, overlap: float = 0.0) -> Strokes:
+def remaining_strokes(strokes: Strokes, place: Place, overlap: float = 0.0) -> Strokes:
     """What is drawn from a place on, a stroke that was cut short from `overlap` mm before it. Raises BadValue."""
     place = back_by(settled(strokes, place), overlap)
     later = strokes.take(np.arange(place.stroke, len(strokes)))
@@ -120,7 +120,7 @@ def place_near(strokes: Strokes, point: tuple[float, float], reach: float = np.i
     return Place(stroke, float(ways(line)[at] + share[at] * np.hypot(*(line[at + 1] - line[at]))))
 
 
-def digest_of(strokes: Strokes) -> str:
+def strokes_digest(strokes: Strokes) -> str:
     """Tells strokes and their order from others: of pens and points, to 0.01 mm."""
     found = hashlib.sha256()
     for values in (np.rint(strokes.points * 100).astype(np.int64), strokes.offsets, strokes.pen):

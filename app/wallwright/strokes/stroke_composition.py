@@ -25,7 +25,7 @@ their width than two runs a pen's width apart."""
 
 
 @dataclass(frozen=True)
-class Use:
+class ColourUse:
     """How much of one colour is seen, and what draws it."""
 
     colour: str
@@ -39,7 +39,7 @@ class Use:
 
 
 @dataclass(frozen=True)
-class Part(Use):
+class Part(ColourUse):
     """One colour within one group."""
 
     group: tuple[str, ...]
@@ -47,9 +47,9 @@ class Part(Use):
 
 
 @dataclass(frozen=True)
-class Composed:
+class ComposedStrokes:
     strokes: Strokes
-    uses: tuple[Use, ...]
+    uses: tuple[ColourUse, ...]
     parts: tuple[Part, ...]
     part_of_source: np.ndarray
     """(m,) int32: index into parts of each shape of the drawing, -1: nothing of it is seen."""
@@ -72,7 +72,7 @@ def pen_of(colour: str, inks: Sequence[Ink], pens: Sequence[Pen]) -> tuple[int, 
 def compose(
     drawing: Drawing, matrix: np.ndarray, inks: Sequence[Ink], pens: Sequence[Pen], settings: Settings,
     progress: Callable[[float], None] = lambda done: None, kept: Kept | None = None,
-) -> Composed:  # fmt: skip
+) -> ComposedStrokes:  # fmt: skip
     """Strokes of one placement and the colours seen in it. matrix: (2, 3) from the artwork frame to the wall, mm.
 
     kept: what an earlier call with the same drawing and matrix found; what this one finds is entered.
@@ -129,11 +129,11 @@ def compose(
     )  # fmt: skip
     progress(1.0)
     uses = tuple(
-        Use(colour, of_all[colour][0], of_all[colour][2], *areas[colour]) for colour in sorted(areas)
+        ColourUse(colour, of_all[colour][0], of_all[colour][2], *areas[colour]) for colour in sorted(areas)
     )
     seen_names = [name for name in names if name in areas_of_parts]
     of_name = {name: i for i, name in enumerate(seen_names)}
-    return Composed(
+    return ComposedStrokes(
         strokes, uses,
         tuple(Part(n[1], of_part[n][0], of_part[n][2], *areas_of_parts[n], n[0]) for n in seen_names),
         np.array([of_name.get((s.group, s.paint.colour), -1) for s in original], dtype=np.int32),

@@ -19,14 +19,14 @@ from wallwright.artwork.shape_regions import all_lines, all_rings
 from wallwright.document.document import Fill
 from wallwright.document.parallel import in_parts
 from wallwright.strokes.fills import FILLS, MANY, TONED
-from wallwright.strokes.fills.progress import Told, unheard
+from wallwright.strokes.fills.progress import Told, no_progress
 from wallwright.strokes.fills.spacing import coverage_of
 from wallwright.strokes.stroke_pieces import where_positive
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.thin_parts import thin_parts
 from wallwright.strokes.tidy import simplify
 from wallwright.strokes.tone import Tone
-from wallwright.strokes.visibility import Seen
+from wallwright.strokes.visibility import VisibleShape
 
 EDGE_TONE = 0.25
 """Where a paint that varies is paler, its region's edge would stand out."""
@@ -48,8 +48,8 @@ class Style(NamedTuple):
 
 
 def draw(
-    items: Sequence[Seen], sources: Sequence[int], styles: Mapping[int, Style], tolerance: float,
-    progress: Told = unheard,
+    items: Sequence[VisibleShape], sources: Sequence[int], styles: Mapping[int, Style], tolerance: float,
+    progress: Told = no_progress,
 ) -> dict[int, Strokes]:  # fmt: skip
     """Simplified strokes of the things whose numbers have a style. sources: of each thing, for Strokes.source."""
     alike: dict[Style, list[int]] = {}
@@ -85,7 +85,7 @@ def draw(
 
 
 def strokes_alike(
-    items: Sequence[Seen], sources: Sequence[int], style: Style, tolerance: float
+    items: Sequence[VisibleShape], sources: Sequence[int], style: Style, tolerance: float
 ) -> list[Strokes]:
     """Strokes of things without tones, with a fill that takes many at once or none."""
     of_regions = np.array([i for i, item in enumerate(items) if item.region is not None], dtype=np.int64)
@@ -105,7 +105,7 @@ def strokes_alike(
     return _of_each(layers, len(items), sources, style.pen, tolerance)
 
 
-def strokes_alone(item: Seen, source: int, style: Style, tolerance: float, progress: Told) -> Strokes:
+def strokes_alone(item: VisibleShape, source: int, style: Style, tolerance: float, progress: Told) -> Strokes:
     """Strokes of one region of any tone and fill."""
     edges, fills = edges_and_fills(item.region, style, item.tone, progress)
     owner = np.zeros(len(edges) + len(fills), dtype=np.int64)
@@ -121,7 +121,7 @@ def strokes_alone(item: Seen, source: int, style: Style, tolerance: float, progr
 
 
 def edges_and_fills(
-    region: BaseGeometry, style: Style, tone: Tone | None = None, progress: Told = unheard
+    region: BaseGeometry, style: Style, tone: Tone | None = None, progress: Told = no_progress
 ) -> tuple[list[np.ndarray], list[np.ndarray]]:
     """Edge strokes and fill strokes of a region, mm.
 

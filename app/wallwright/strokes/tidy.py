@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from wallwright.document.parallel import in_parts
-from wallwright.strokes.double_ink import Laps
+from wallwright.strokes.double_ink import OverlapIndex
 from wallwright.strokes.strokes import Strokes
 
 LEAST_RING = 4.0
@@ -26,11 +26,11 @@ def tidy(
     without length and pieces drawn already, then joins strokes of the same pen and kind whose ends are within join_gap:
     those of one source first. At last degenerate legs go. mm. widths: (p,) of the pens."""
     strokes = simplify_all(strokes, tolerance, lambda done: progress(0.2 * done))
-    return tidy_parts([strokes], Laps(), join_gap, tolerance, widths, lambda done: progress(0.2 + 0.8 * done))
+    return tidy_parts([strokes], OverlapIndex(), join_gap, tolerance, widths, lambda done: progress(0.2 + 0.8 * done))
 
 
 def tidy_parts(
-    parts: Sequence[Strokes], laps: Laps, join_gap: float, tolerance: float, widths: np.ndarray,
+    parts: Sequence[Strokes], laps: OverlapIndex, join_gap: float, tolerance: float, widths: np.ndarray,
     progress: Callable[[float], None] = lambda done: None, see_through: np.ndarray | None = None,
 ) -> Strokes:  # fmt: skip
     """The same for strokes that are simplified already and come in parts. laps: what an earlier call found for some of

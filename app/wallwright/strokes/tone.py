@@ -9,7 +9,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.drawing import Drawing, Shape
-from wallwright.artwork.paints import Varying
+from wallwright.artwork.paints import VaryingPaint
 from wallwright.artwork.raster.tone import luminance
 from wallwright.artwork.sampling import let_through
 
@@ -28,7 +28,7 @@ def tone_of(drawing: Drawing, shape: Shape, matrix: np.ndarray, region: BaseGeom
     layers = [drawing.layers[n] for n in shape.layers]
     masks = [mask for layer in layers for mask in layer.masks]
     through = float(np.prod([layer.opacity for layer in layers]))
-    varying = shape.paint if isinstance(shape.paint, Varying) else None
+    varying = shape.paint if isinstance(shape.paint, VaryingPaint) else None
     if varying is None and not masks and through * shape.paint.opacity >= FULL:
         return None
     back = np.linalg.inv(np.vstack([matrix, [0, 0, 1]]))

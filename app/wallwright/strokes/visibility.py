@@ -23,7 +23,7 @@ AT_ONCE = 64
 
 
 @dataclass(frozen=True)
-class Seen:
+class VisibleShape:
     """The visible part of one shape, on the wall."""
 
     source: int
@@ -74,7 +74,7 @@ def _lines(runs: list[np.ndarray]) -> BaseGeometry:
 
 def seen(
     drawing: Drawing, matrix: np.ndarray, is_line: Sequence[bool], progress: Callable[[float], None]
-) -> list[Seen]:
+) -> list[VisibleShape]:
     """The visible part of every shape, in painter's order. matrix: (2, 3) artwork to wall.
 
     Regions that are opaque hide what lies under them, whatever their colour: white paint on white paper is not ink,
@@ -110,7 +110,7 @@ def seen(
             lines = _dark_parts(lines, tone)
             if lines.is_empty:
                 continue
-        result.append(Seen(i, shape.paint.colour, shape.paint.opacity, region, lines, tone))
+        result.append(VisibleShape(i, shape.paint.colour, shape.paint.opacity, region, lines, tone))
     return result
 
 

@@ -5,7 +5,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wallwright.window.ink.cells import Cells, bounds_of
+from wallwright.window.ink.cells import SegmentGrid, bounds_of
 from wallwright.window.ink.clipping import clip
 
 quick = settings(deadline=None, max_examples=60, derandomize=True)
@@ -34,7 +34,7 @@ def _lines(start: np.ndarray, end: np.ndarray) -> np.ndarray:
 def test_every_segment_that_touches_a_box_is_found(seed, left, top, width, height):
     start, end = _random_segments(seed, 400)
     pen = np.arange(400) % 3
-    cells = Cells(np.concatenate([start, end]), np.arange(400), np.arange(400) + 400, pen)
+    cells = SegmentGrid(np.concatenate([start, end]), np.arange(400), np.arange(400) + 400, pen)
     touching = shapely.intersects(_lines(start, end), shapely.box(left, top, left + width, top + height))
     for p in cells.pens:
         found = set((cells.near(p, left, top, left + width, top + height)[1] - 400).tolist())
@@ -45,7 +45,7 @@ def test_every_segment_that_touches_a_box_is_found(seed, left, top, width, heigh
 def test_a_small_box_of_many_looks_at_few():
     start, end = _random_segments(3, 50_000)
     end = start + 0.02 * (end - start)  # none longer than 13 mm on 900 mm
-    cells = Cells(
+    cells = SegmentGrid(
         np.concatenate([start, end]), np.arange(50_000), np.arange(50_000) + 50_000, np.zeros(50_000, int)
     )
     assert cells.near(0, 300, 100, 310, 110)[0].shape[1] < 1_000

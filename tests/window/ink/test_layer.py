@@ -15,7 +15,7 @@ from tests.support.pictures import channels, darkness
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.ink import InkLayer
 from wallwright.window.ink.groups import flagged_runs
-from wallwright.window.ink.tile_cache import Store
+from wallwright.window.ink.tile_cache import TileCache
 
 COLOURS = [QColor(20, 60, 200), QColor(200, 40, 30), QColor(20, 140, 60)]
 WIDTHS = [0.5, 0.8, 0.3]
@@ -276,7 +276,7 @@ def test_no_thread_outlives_the_layer(qtbot, how):
 
 
 def test_tiles_unused_for_longest_go_first(qtbot, layer, monkeypatch):
-    monkeypatch.setattr(layer, "_store", Store(10 * 2**20))
+    monkeypatch.setattr(layer, "_store", TileCache(10 * 2**20))
     layer.set_strokes(made_up_drawing(20_000, 400, 400), COLOURS, WIDTHS)
     first = _finished(qtbot, layer, 180, 180, 6.0)
     for step in range(8):

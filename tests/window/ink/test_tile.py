@@ -10,7 +10,7 @@ from tests.support.drawings import made_up_drawing
 from tests.support.pictures import channels
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.ink.native_lines import draw_lines, draw_lines_locked
-from wallwright.window.ink.stroke_geometry import Geometry
+from wallwright.window.ink.stroke_geometry import StrokeGeometry
 from wallwright.window.ink.tile import ALL, Order, Picture, Style, paint
 
 BLUE, YELLOW = (20, 60, 200, 255), (240, 210, 20, 255)
@@ -20,7 +20,7 @@ SPIRAL = 50 + SPIRAL * np.linspace(5, 40, len(SPIRAL))[:, None]
 
 def _picture(strokes: Strokes, scale: float, widths=(1.0,), colours=(BLUE,), box=None, **more) -> Picture:
     box = QRect(0, 0, int(100 * scale), int(100 * scale)) if box is None else box
-    return paint(Order(Geometry(strokes), Style(tuple(colours), tuple(widths)), scale, box, **more))
+    return paint(Order(StrokeGeometry(strokes), Style(tuple(colours), tuple(widths)), scale, box, **more))
 
 
 def _whole(picture: Picture) -> np.ndarray:

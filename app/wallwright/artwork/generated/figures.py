@@ -7,7 +7,7 @@ import numpy as np
 from wallwright.artwork.drawing import Drawing, Paint, Shape
 from wallwright.artwork.generated.lettering import letters
 from wallwright.document.errors import BadFile
-from wallwright.document.generated_artwork import Chart, Figure
+from wallwright.document.generated_artwork import PenChart, Figure
 from wallwright.document.language import tr, written
 
 MOST = 2000
@@ -95,7 +95,7 @@ def _ruler(figure: Figure, name: str) -> Drawing:
     return Drawing(float(high[0] - low[0]), float(high[1] - low[1]), (shape,))
 
 
-def read_chart(chart: Chart, name: str) -> Drawing:
+def read_chart(chart: PenChart, name: str) -> Drawing:
     """A row a pen, a patch a hatch spacing; the spacing in mm stands under each."""
     side, gap = chart.side, 0.35 * chart.side
     shapes, top = [], 0.0

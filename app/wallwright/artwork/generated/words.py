@@ -11,7 +11,7 @@ from wallwright.artwork.drawing import Drawing, Finding, Paint, Severity, Shape
 from wallwright.artwork.generated.lettering import INSTEAD, WORTH_TELLING, letters
 from wallwright.artwork.usage import Usage
 from wallwright.document.errors import BadFile
-from wallwright.document.generated_artwork import Words
+from wallwright.document.generated_artwork import TextArtwork
 from wallwright.document.language import tr
 
 
@@ -31,7 +31,7 @@ class _Line:
         return float(self.advances.sum())
 
 
-def read_words(words: Words, name: str, progress: Callable[[float], None] = lambda done: None) -> Drawing:
+def read_words(words: TextArtwork, name: str, progress: Callable[[float], None] = lambda done: None) -> Drawing:
     """Lettering at its natural size, mm, its frame the box of the letters. Raises BadFile."""
     Usage(name).add_letters(len(words.text))
     is_outline = words.lettering == "outline"
@@ -64,7 +64,7 @@ def read_words(words: Words, name: str, progress: Callable[[float], None] = lamb
     return Drawing(float(high[0] - low[0]), float(high[1] - low[1]), (shape,), tuple(findings))
 
 
-def _single_lines(words: Words) -> tuple[list[_Line], list[Finding]]:
+def _single_lines(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
     lines, lost, other = [], "", {}
     for text in words.text.splitlines() or [""]:
         found, missing = letters(text, words.face)
@@ -85,11 +85,11 @@ def _single_lines(words: Words) -> tuple[list[_Line], list[Finding]]:
     return lines, findings
 
 
-def _outlines(words: Words) -> tuple[list[_Line], list[Finding]]:
-    from wallwright.artwork.glyphs.fonts import Wanted, faces_of
+def _outlines(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
+    from wallwright.artwork.glyphs.fonts import FontRequest, faces_of
     from wallwright.artwork.glyphs.shaping import shaped
 
-    wanted = Wanted(
+    wanted = FontRequest(
         (words.family,) if words.family else ("sans-serif",), 700 if words.bold else 400, words.italic
     )
     faces, is_exact = faces_of(wanted)
@@ -107,14 +107,14 @@ def _outlines(words: Words) -> tuple[list[_Line], list[Finding]]:
     return lines, [Finding(Severity.NOTE, tr("words"), text)]
 
 
-def _spaced(advances: np.ndarray, words: Words) -> np.ndarray:
+def _spaced(advances: np.ndarray, words: TextArtwork) -> np.ndarray:
     """Advances with the wanted spacing between letters."""
     extra = np.full(len(advances), words.spacing)
     extra[-1:] = 0.0
     return advances + extra
 
 
-def _radius(words: Words, number: int, name: str) -> float:
+def _radius(words: TextArtwork, number: int, name: str) -> float:
     """Radius of a line's baseline, 0 for a straight one. Lines below stand nearer to the centre of an arch, and further
     from that of a bowl."""
     if words.radius == 0:

@@ -42,7 +42,7 @@ _added: dict[str, list[str]] = {}
 
 
 @dataclass(frozen=True)
-class Wanted:
+class FontRequest:
     """A font as a document asks for it."""
 
     families: tuple[str, ...]
@@ -184,7 +184,7 @@ class Face:
 
 
 @functools.cache
-def faces_of(wanted: Wanted) -> tuple[tuple[Face, ...], bool]:
+def faces_of(wanted: FontRequest) -> tuple[tuple[Face, ...], bool]:
     """The fonts to try for each character, in order, and whether the first is what was asked for."""
     ensure_application()
     known = {family.lower(): family for family in QFontDatabase.families()}
@@ -201,7 +201,7 @@ def faces_of(wanted: Wanted) -> tuple[tuple[Face, ...], bool]:
     return tuple(found), exact
 
 
-def face_of(wanted: Wanted, character: str) -> Face:
+def face_of(wanted: FontRequest, character: str) -> Face:
     """The font for a character: the first of those asked for that has it, else any installed one."""
     faces, _ = faces_of(wanted)
     for face in faces:
@@ -211,7 +211,7 @@ def face_of(wanted: Wanted, character: str) -> Face:
 
 
 @functools.cache
-def _any_face(wanted: Wanted, character: str) -> Face | None:
+def _any_face(wanted: FontRequest, character: str) -> Face | None:
     """A font that has the character: among the files that came along, else the system's choice."""
     font = QFont(faces_of(wanted)[0][0].font)
     font.setStyleStrategy(QFont.StyleStrategy.PreferDefault)
@@ -253,7 +253,7 @@ def _generic(name: str) -> str | None:
     return QRawFont.fromFont(font).familyName() or None
 
 
-def _face(family: str, wanted: Wanted) -> Face:
+def _face(family: str, wanted: FontRequest) -> Face:
     """The style of a family that comes nearest: width first, then slope, then weight (CSS Fonts 4, 5.2)."""
     styles = QFontDatabase.styles(family)
 

@@ -11,7 +11,7 @@ import numpy as np
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QRawFont, QTextCharFormat, QTextLayout, QTextOption
 
-from wallwright.artwork.glyphs.fonts import EM, Face, Wanted, face_of
+from wallwright.artwork.glyphs.fonts import EM, Face, FontRequest, face_of
 
 Rings = tuple[np.ndarray, ...]
 
@@ -31,7 +31,7 @@ class Cluster:
     is_rtl: bool
 
 
-def shaped(text: str, wanted: list[Wanted], is_rtl: bool = False) -> list[Cluster]:
+def shaped(text: str, wanted: list[FontRequest], is_rtl: bool = False) -> list[Cluster]:
     """Clusters of a line of text from left to right. wanted: the font of each character."""
     if not text:
         return []

@@ -19,7 +19,7 @@ KINDS = {".png": "image/png", ".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".gif
          ".svg": "image/svg+xml", ".svgz": "image/svg+xml"}  # fmt: skip
 
 
-def with_pictures(data: bytes, name: str, folder: Path) -> bytes:
+def embed_pictures(data: bytes, name: str, folder: Path) -> bytes:
     """The file with the pictures it links to inside; only files in its own folder or below are looked at.
 
     Unchanged when it links to none. Raises BadFile for a file that is no SVG.
@@ -49,7 +49,7 @@ def with_pictures(data: bytes, name: str, folder: Path) -> bytes:
     return _written(root) if changed else data
 
 
-def with_fonts(data: bytes, name: str, folder: Path) -> bytes:
+def embed_fonts(data: bytes, name: str, folder: Path) -> bytes:
     """The file with those fonts of a folder inside whose names stand in it. Raises BadFile."""
     from wallwright.artwork.glyphs.fonts import font_files
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-from wallwright.artwork.drawing import Layer, Mask
-from wallwright.artwork.paints import faded
+from wallwright.artwork.drawing import Layer, PaintMask
+from wallwright.artwork.paints import with_opacity
 from wallwright.artwork.svg.boxes import box_within
 from wallwright.artwork.svg.clip import clip_shapes
 from wallwright.artwork.svg.colours import share
@@ -51,11 +51,11 @@ def grouped(reader: Reader, name: str, place: Place) -> Iterator[None]:
         into_layer(reader, first, opacity)
 
 
-def into_layer(reader: Reader, first: int, opacity: float, masks: tuple[Mask, ...] = ()) -> None:
+def into_layer(reader: Reader, first: int, opacity: float, masks: tuple[PaintMask, ...] = ()) -> None:
     """Lays what was found since shape number `first` on the page as one."""
     found = reader.shapes[first:]
     if len(found) == 1 and not found[0].layers and not masks:
-        reader.shapes[first] = dataclasses.replace(found[0], paint=faded(found[0].paint, opacity))
+        reader.shapes[first] = dataclasses.replace(found[0], paint=with_opacity(found[0].paint, opacity))
         return
     inner = found[0].layers[0] if found[0].layers else -1
     if inner >= 0 and not masks and all(s.layers[:1] == (inner,) for s in found):

@@ -12,7 +12,7 @@ import numpy as np
 
 from wallwright.artwork.data_uri import bytes_of
 from wallwright.artwork.drawing import Severity, Shape
-from wallwright.artwork.pixel_paint import Pixels
+from wallwright.artwork.pixel_paint import PixelPaint
 from wallwright.artwork.raster.raster_reader import LONGEST_SIDE
 from wallwright.artwork.svg.clip import clip_to_viewport
 from wallwright.artwork.svg.context import Place, mapped
@@ -127,7 +127,7 @@ def _picture(
         reader.extents.append(ring)
     opacity = picture.opacity * place.opacity
     is_smooth = place.style["image-rendering"] not in SQUARE
-    paint = Pixels(picture.colour, opacity, picture.rgba, to_own, is_smooth, place.opacity)
+    paint = PixelPaint(picture.colour, opacity, picture.rgba, to_own, is_smooth, place.opacity)
     if opacity > 0:
         reader.tell(
             Severity.NOTE,

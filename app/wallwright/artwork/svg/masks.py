@@ -11,7 +11,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.colour import rgb_of
-from wallwright.artwork.drawing import Layer, Mask, Paint, Severity
+from wallwright.artwork.drawing import Layer, PaintMask, Paint, Severity
 from wallwright.artwork.sampling import LIGHT
 from wallwright.artwork.shape_regions import painted_region
 from wallwright.artwork.svg.boxes import Box, box_matrix, corners
@@ -38,7 +38,7 @@ def mask_shapes(reader: Reader, first: int, value: str, place: Place, name: str,
             Severity.WARNING, name, tr("its mask '{0}' is not in the file; it is drawn whole", value[:30])
         )
         return
-    masks: list[Mask] = []
+    masks: list[PaintMask] = []
     while target is not None and id(target) not in reader.open:
         if local(target) != "mask" or (mask := mask_of(reader, target, place, box)) is None:
             reader.tell(Severity.ERROR, name, tr("is not drawn: its mask lets nothing through"))
@@ -66,7 +66,7 @@ def mask_shapes(reader: Reader, first: int, value: str, place: Place, name: str,
         ]
 
 
-def mask_of(reader: Reader, target: ET.Element, place: Place, box: Box | None) -> Mask | None:
+def mask_of(reader: Reader, target: ET.Element, place: Place, box: Box | None) -> PaintMask | None:
     """A mask element on something with a box in user units; None when it lets nothing through."""
     unit = box_matrix(box)
     is_box = target.get("maskUnits") != "userSpaceOnUse"
@@ -94,10 +94,10 @@ def mask_of(reader: Reader, target: ET.Element, place: Place, box: Box | None) -
     with reader.opened(target):
         scene = reader.scene_of(target, inner)
     kind = target.get("mask-type") if style["mask-type"] == "luminance" else style["mask-type"]
-    return Mask(scene, kind != "alpha", edge)
+    return PaintMask(scene, kind != "alpha", edge)
 
 
-def two_valued(mask: Mask) -> BaseGeometry | None:
+def two_valued(mask: PaintMask) -> BaseGeometry | None:
     """The region a mask lets through, when it lets through all or nothing everywhere; None when it fades."""
     shapes = mask.scene.shapes
     if len(shapes) > MOST_CUT or any(s.layers or type(s.paint) is not Paint for s in shapes):

@@ -8,7 +8,7 @@ import xml.etree.ElementTree as ET
 from typing import TYPE_CHECKING
 
 from wallwright.artwork.drawing import Paint, Severity
-from wallwright.artwork.paints import Gradient, faded
+from wallwright.artwork.paints import Gradient, with_opacity
 from wallwright.artwork.svg.boxes import Box
 from wallwright.artwork.svg.colours import colour_of, share
 from wallwright.artwork.svg.context import Place
@@ -33,7 +33,7 @@ def _pattern(
         with reader.opened(target):
             reader.patterns[key] = pattern_of(reader, target, place, box)
     paint = reader.patterns[key]
-    return None if paint is None else faded(paint, strength)
+    return None if paint is None else with_opacity(paint, strength)
 
 
 def paint_of(reader: Reader, kind: str, name: str, place: Place, box: Box | None) -> Paint | None:

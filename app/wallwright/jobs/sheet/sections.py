@@ -10,7 +10,7 @@ from wallwright.document.language import counted, duration, marked, tr, written
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.file_names import file_for
-from wallwright.jobs.hanging_position import folder_of, places_of
+from wallwright.jobs.hanging_position import folder_of, anchor_positions
 from wallwright.jobs.job import Job
 from wallwright.jobs.register_file import VISIT
 from wallwright.jobs.sheet.cautions import CAUTIONS
@@ -128,7 +128,7 @@ def places(job: Job) -> str:
         return ""
     rows = "".join(
         f"<tr><th>{escape(p.words)}</th><td><b>{p.told}</b></td><td>{tr('measured: ________ {0}', 'mm')}</td></tr>"
-        for p in places_of(document, index)
+        for p in anchor_positions(document, index)
     )
     items = []
     for number, hanging in enumerate(document.hangings):

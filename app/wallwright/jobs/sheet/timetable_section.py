@@ -8,7 +8,7 @@ import numpy as np
 
 from wallwright.document.language import marked, tr, written
 from wallwright.jobs.file_names import file_for
-from wallwright.jobs.job import Job, rest_file
+from wallwright.jobs.job import Job, continued_file_name
 from wallwright.motion.timetable import Row
 from wallwright.motion.timetable import timetable as rows_of
 from wallwright.statics.pose import hang
@@ -51,7 +51,7 @@ GO = (
 def rest_steps(job: Job) -> list[str]:
     """What to do at the wall before the rest of a job."""
     known_by = job.before.rest.known_by
-    own = rest_file(file_for(job.document.machine.controller), job.first + 1)
+    own = continued_file_name(file_for(job.document.machine.controller), job.first + 1)
     if known_by == "slip":
         counts = job.counted(hang(job.rig, np.array([job.before.datum])).belts)[0]
         begin = [tr(SLIPPED, *counts)]

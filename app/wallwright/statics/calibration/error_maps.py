@@ -8,11 +8,11 @@ import numpy as np
 
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.expected_error import expected
 from wallwright.statics.calibration.fit import Outcome
-from wallwright.statics.controller_kinematics import from_belts, to_belts
-from wallwright.statics.draw_zone import zone_of
+from wallwright.statics.controller_kinematics import from_belts, controller_to_belts
+from wallwright.statics.draw_zone import compute_zone
 from wallwright.statics.error_budget import COVERAGE
 from wallwright.statics.forward_kinematics import pen_at
 
@@ -21,7 +21,7 @@ STEP = 40.0
 
 
 @dataclass(frozen=True)
-class Maps:
+class ErrorMaps:
     """Two maps over the same grid; nan outside the draw zone."""
 
     x: np.ndarray
@@ -34,15 +34,15 @@ class Maps:
     """(r, c) mm: two standard uncertainties of the pen's place, pen drag aside."""
 
 
-def before_and_after(wall: Wall, machine: Machine, hanging: Hanging, outcome: Outcome) -> Maps:
+def error_maps(wall: Wall, machine: Machine, hanging: Hanging, outcome: Outcome) -> ErrorMaps:
     """machine and hanging: as they were before the fit."""
-    zone = zone_of(wall, machine, hanging, STEP)
+    zone = compute_zone(wall, machine, hanging, STEP)
     inside = np.flatnonzero(zone.bits.ravel() == 0)
     wanted = zone.pose.pen[inside]
     told = from_belts(machine, hanging, "belts", zone.pose.belts[inside])
-    belts = to_belts(outcome.machine, outcome.hanging, "belts", told)
-    went = pen_at(Rig.of(outcome.machine, outcome.hanging), belts, start=wanted)
+    belts = controller_to_belts(outcome.machine, outcome.hanging, "belts", told)
+    went = pen_at(CableRobotModel.of(outcome.machine, outcome.hanging), belts, start=wanted)
     before, after = (np.full(zone.bits.size, np.nan) for _ in range(2))
     before[inside] = np.hypot(*(went.pen - wanted).T)
     after[inside] = COVERAGE * expected(outcome.machine, outcome.hanging, went, with_drag=False).by_point
-    return Maps(zone.x, zone.y, before.reshape(zone.bits.shape), after.reshape(zone.bits.shape))
+    return ErrorMaps(zone.x, zone.y, before.reshape(zone.bits.shape), after.reshape(zone.bits.shape))

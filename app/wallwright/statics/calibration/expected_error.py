@@ -6,14 +6,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.document.calibration import Learnt
+from wallwright.document.calibration import CalibrationFit
 from wallwright.document.language import inside, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
-from wallwright.statics.cable_robot import Rig
-from wallwright.statics.calibration.measurement_model import pen_moves
-from wallwright.statics.calibration.parameters import PARAMETERS, Parameter, parameters_of, read_all
-from wallwright.statics.error_budget import CAUSES, COVERAGE, Cause, budget_of
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.calibration.measurement_model import pen_derivatives
+from wallwright.statics.calibration.parameters import PARAMETERS, CalibrationParameter, parameters_of, read_all
+from wallwright.statics.error_budget import CAUSES, COVERAGE, ErrorSource, error_budget_of
 from wallwright.statics.pose import Pose, hang
 
 BY_NAME = {p.name: p for p in PARAMETERS}
@@ -24,7 +24,7 @@ DRAG = tuple(cause for cause in CAUSES if cause.title == "pen drag")
 
 
 @dataclass(frozen=True)
-class Expected:
+class ExpectedError:
     """Standard uncertainty of the pen's place at n points."""
 
     by_point: np.ndarray
@@ -56,21 +56,21 @@ class Expected:
         return text + "."
 
 
-def expected(machine: Machine, hanging: Hanging, pose: Pose, with_drag: bool = True) -> Expected:
+def expected(machine: Machine, hanging: Hanging, pose: Pose, with_drag: bool = True) -> ExpectedError:
     """At the pen points of solved poses of this machine in this hanging. with_drag: False leaves the pen's drag out of
     what was learnt, to see what calibration alone has left."""
-    learnt = valid(machine, hanging)
+    learnt = valid_calibration(machine, hanging)
     if learnt is not None:
         return _learnt(machine, hanging, pose, learnt, DRAG if with_drag else ())
-    budget = budget_of(Rig.of(machine, hanging), pose)
+    budget = error_budget_of(CableRobotModel.of(machine, hanging), pose)
     parts = [
         (tr("{0}, known to {1}", tr(c.title), tr(c.size)), size)
         for c, size in zip(CAUSES, budget.by_cause.tolist(), strict=True)
     ]
-    return Expected(budget.combined, _sorted(parts), False)
+    return ExpectedError(budget.combined, _sorted(parts), False)
 
 
-def valid(machine: Machine, hanging: Hanging) -> Learnt | None:
+def valid_calibration(machine: Machine, hanging: Hanging) -> CalibrationFit | None:
     """What was learnt, while machine and hanging still have the values it was learnt for."""
     learnt = hanging.learnt
     if learnt is None or any(name not in BY_NAME for name in learnt.names):
@@ -80,45 +80,45 @@ def valid(machine: Machine, hanging: Hanging) -> Learnt | None:
 
 
 def _learnt(
-    machine: Machine, hanging: Hanging, pose: Pose, learnt: Learnt, drag_causes: tuple[Cause, ...]
-) -> Expected:
+    machine: Machine, hanging: Hanging, pose: Pose, learnt: CalibrationFit, drag_causes: tuple[ErrorSource, ...]
+) -> ExpectedError:
     parameters = tuple(BY_NAME[name] for name in learnt.names)
     covariance = np.array(learnt.covariance)
-    moves = pen_moves(machine, hanging, pose, parameters)
-    drag = budget_of(Rig.of(machine, hanging), pose, drag_causes).combined
-    by_point = np.sqrt(spread_at(moves, covariance) + drag**2)
+    moves = pen_derivatives(machine, hanging, pose, parameters)
+    drag = error_budget_of(CableRobotModel.of(machine, hanging), pose, drag_causes).combined
+    by_point = np.sqrt(pen_variance(moves, covariance) + drag**2)
     # A parameter's part: what would go if it alone were known exactly.
     parts = [
         (
             inside(tr(p.title)),
-            float(np.sqrt(np.nanmean(spread_at(moves, np.outer(c, c) / c[k])))),
+            float(np.sqrt(np.nanmean(pen_variance(moves, np.outer(c, c) / c[k])))),
         )
         for k, (p, c) in enumerate(zip(parameters, covariance, strict=True))
     ]
     if drag_causes:
         parts.append((tr("pen drag"), float(np.sqrt(np.nanmean(drag**2)))))
-    return Expected(by_point, _sorted(parts), True)
+    return ExpectedError(by_point, _sorted(parts), True)
 
 
 def _sorted(parts: list[tuple[str, float]]) -> tuple[tuple[str, float], ...]:
     return tuple(sorted(parts, key=lambda part: -np.nan_to_num(part[1])))
 
 
-def over_strokes(machine: Machine, hanging: Hanging, points: np.ndarray) -> Expected:
+def expected_error_over_strokes(machine: Machine, hanging: Hanging, points: np.ndarray) -> ExpectedError:
     """Over a drawing with points (n, 2), mm: at SAMPLE of them at most."""
     some = points[:: max(len(points) // SAMPLE, 1)]
-    return expected(machine, hanging, hang(Rig.of(machine, hanging), some))
+    return expected(machine, hanging, hang(CableRobotModel.of(machine, hanging), some))
 
 
-def spread_at(moves: np.ndarray, covariance: np.ndarray) -> np.ndarray:
+def pen_variance(moves: np.ndarray, covariance: np.ndarray) -> np.ndarray:
     """(n,) mm²: variance of the pen's place, both coordinates together, for moves (n, 2, p) by parameters."""
     return np.einsum("nip,pq,niq->n", moves, covariance, moves)
 
 
-def before_measuring(
+def prior_error(
     machine: Machine, hanging: Hanging, pose: Pose
-) -> tuple[tuple[Parameter, ...], np.ndarray, np.ndarray]:
+) -> tuple[tuple[CalibrationParameter, ...], np.ndarray, np.ndarray]:
     """Parameters, their (p, p) covariance before any reading, and how the pen answers, (n, 2, p)."""
     parameters = parameters_of(machine)
     prior = np.array([p.prior(machine) for p in parameters])
-    return parameters, np.diag(prior**2), pen_moves(machine, hanging, pose, parameters)
+    return parameters, np.diag(prior**2), pen_derivatives(machine, hanging, pose, parameters)

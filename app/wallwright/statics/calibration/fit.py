@@ -14,13 +14,13 @@ from dataclasses import dataclass
 import msgspec
 import numpy as np
 
-from wallwright.document.calibration import Learnt, Survey
+from wallwright.document.calibration import CalibrationFit, Survey
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
-from wallwright.statics.calibration.measurement_model import Drawn, Readings, drawn
-from wallwright.statics.calibration.parameters import Parameter, parameters_of, read_all, write_all
+from wallwright.statics.calibration.measurement_model import PredictedMarks, Readings, drawn
+from wallwright.statics.calibration.parameters import CalibrationParameter, parameters_of, read_all, write_all
 
 FEWEST = 3
 SLIP = 4.0
@@ -33,10 +33,10 @@ JUDGED = 0.05
 
 
 @dataclass(frozen=True)
-class Fitted:
+class FittedParameter:
     """One parameter before and after."""
 
-    parameter: Parameter
+    parameter: CalibrationParameter
     before: float
     value: float
     uncertainty: float
@@ -68,7 +68,7 @@ class Outcome:
     machine: Machine
     hanging: Hanging
     """As found; hanging.learnt holds values and covariance."""
-    parameters: tuple[Fitted, ...]
+    parameters: tuple[FittedParameter, ...]
     covariance: np.ndarray
     """(p, p)."""
     residuals: np.ndarray
@@ -108,7 +108,7 @@ class _Solution:
     values: np.ndarray
     fitted: np.ndarray
     """(p,) bool."""
-    at: Drawn
+    at: PredictedMarks
     residuals: np.ndarray
     """(m,) mm."""
     covariance: np.ndarray
@@ -131,10 +131,10 @@ class _Problem:
         self.counts = np.array([(m.left, m.right) for m in survey.marks], dtype=float).reshape(-1, 2)
         self.meant = np.array([(m.x, m.y) for m in survey.marks], dtype=float).reshape(-1, 2)
 
-    def at(self, values: np.ndarray) -> Drawn:
+    def at(self, values: np.ndarray) -> PredictedMarks:
         return drawn(self.machine, self.hanging, self.parameters, values, self.counts, self.meant)
 
-    def _scaled(self, at: Drawn, use: np.ndarray) -> np.ndarray:
+    def _scaled(self, at: PredictedMarks, use: np.ndarray) -> np.ndarray:
         """(m, p) derivatives of readings over their uncertainty, by parameters over theirs."""
         jacobian = self.readings.derivatives(at.points, at.moves)
         return (jacobian * self.prior / self.readings.sigma[:, None])[use]
@@ -179,7 +179,7 @@ class _Problem:
         off = readings.predicted(at.points) - readings.value
         return self._judged(values, chosen, at, off, use)
 
-    def _judged(self, values, chosen, at: Drawn, off: np.ndarray, use: np.ndarray) -> _Solution:
+    def _judged(self, values, chosen, at: PredictedMarks, off: np.ndarray, use: np.ndarray) -> _Solution:
         """Covariance and studentised residuals at a solution."""
         every = self._scaled(at, np.ones(len(use), dtype=bool))
         standard = off / self.readings.sigma
@@ -201,12 +201,12 @@ class _Problem:
         covariance = found.covariance * np.outer(self.prior, self.prior)
         uncertainty = np.sqrt(np.diag(covariance))
         machine, hanging = write_all(self.parameters, found.values, self.machine, self.hanging)
-        learnt = Learnt(
+        learnt = CalibrationFit(
             tuple(p.name for p in self.parameters), tuple(found.values.tolist()),
             tuple(tuple(row) for row in covariance.tolist()), int(use.sum()),
         )  # fmt: skip
         fitted = tuple(
-            Fitted(p, float(b), float(v), float(u), float(s), not c)
+            FittedParameter(p, float(b), float(v), float(u), float(s), not c)
             for p, b, v, u, s, c in zip(
                 self.parameters, self.before, found.values, uncertainty, self.prior, found.fitted, strict=True
             )

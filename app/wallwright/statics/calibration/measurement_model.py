@@ -6,14 +6,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.document.calibration import LEFT, RIGHT, Mark, Measure
+from wallwright.document.calibration import LEFT, RIGHT, Mark, TapeReading
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
-from wallwright.statics.cable_robot import Rig
-from wallwright.statics.calibration.parameters import PITCH, Parameter, write_all
-from wallwright.statics.controller_kinematics import to_belts
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.calibration.parameters import PITCH, CalibrationParameter, write_all
+from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.error_budget import LEFT_BELT, RIGHT_BELT
 from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import Pose
@@ -34,7 +34,7 @@ class Readings:
     """(m,) mm."""
 
     @staticmethod
-    def of(marks: tuple[Mark, ...], measures: tuple[Measure, ...]) -> Readings:
+    def of(marks: tuple[Mark, ...], measures: tuple[TapeReading, ...]) -> Readings:
         """Raises BadValue when a measurement names a point that is not there, or one point twice."""
         index = {m.name: i for i, m in enumerate(marks)} | {LEFT: len(marks), RIGHT: len(marks) + 1}
         for measure in measures:
@@ -71,11 +71,11 @@ class Readings:
         return np.einsum("mi,mip->mp", along, moves[self.b] - moves[self.a])
 
 
-def pen_moves(
-    machine: Machine, hanging: Hanging, pose: Pose, parameters: tuple[Parameter, ...]
+def pen_derivatives(
+    machine: Machine, hanging: Hanging, pose: Pose, parameters: tuple[CalibrationParameter, ...]
 ) -> np.ndarray:
     """(n, 2, p): how the pen answers to each parameter while the controller's counts are held."""
-    rig = Rig.of(machine, hanging)
+    rig = CableRobotModel.of(machine, hanging)
     own = [p.name for p in parameters if p.name not in (LEFT_BELT, RIGHT_BELT, PITCH)]
     moves = pen_by_belts(rig, pose)
     held = belts_by_parameters(rig, pose, tuple(own))
@@ -95,7 +95,7 @@ def pen_moves(
 
 
 @dataclass(frozen=True)
-class Drawn:
+class PredictedMarks:
     """Where a machine with given parameters puts the points that readings go between."""
 
     points: np.ndarray
@@ -105,20 +105,20 @@ class Drawn:
 
 
 def drawn(
-    machine: Machine, hanging: Hanging, parameters: tuple[Parameter, ...], values: np.ndarray, counts: np.ndarray,
+    machine: Machine, hanging: Hanging, parameters: tuple[CalibrationParameter, ...], values: np.ndarray, counts: np.ndarray,
     start: np.ndarray,
-) -> Drawn:  # fmt: skip
+) -> PredictedMarks:  # fmt: skip
     """counts: (n, 2) mm that the controller counted at each mark; start: (n, 2) mm near them."""
     machine, hanging = write_all(parameters, values, machine, hanging)
-    belts = to_belts(machine, hanging, "belts", counts)
-    pose = pen_at(Rig.of(machine, hanging), belts, start)
+    belts = controller_to_belts(machine, hanging, "belts", counts)
+    pose = pen_at(CableRobotModel.of(machine, hanging), belts, start)
     n = len(counts)
     points = np.empty((n + 2, 2))
     points[:n] = pose.pen
     points[n:] = [(hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)]
     moves = np.zeros((n + 2, 2, len(parameters)))
-    moves[:n] = pen_moves(machine, hanging, pose, parameters)
+    moves[:n] = pen_derivatives(machine, hanging, pose, parameters)
     for k, parameter in enumerate(parameters):
         if parameter.name.startswith("right anchor"):
             moves[n + 1, 0 if parameter.name.endswith("x") else 1, k] = 1.0
-    return Drawn(points, moves)
+    return PredictedMarks(points, moves)

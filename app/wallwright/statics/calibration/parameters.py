@@ -25,7 +25,7 @@ PITCH = "pitch"
 
 
 @dataclass(frozen=True)
-class Parameter:
+class CalibrationParameter:
     """One unknown."""
 
     name: str
@@ -43,7 +43,7 @@ class Parameter:
     applies: Callable[[Machine], bool] = lambda machine: True
 
 
-def _body_point(name: str, field: str, axis: int, title: str, prior: float) -> Parameter:
+def _body_point(name: str, field: str, axis: int, title: str, prior: float) -> CalibrationParameter:
     def read(machine: Machine, hanging: Hanging) -> float:
         return getattr(machine.body, field)[axis]
 
@@ -52,21 +52,21 @@ def _body_point(name: str, field: str, axis: int, title: str, prior: float) -> P
         point[axis] = value
         return replace(machine, body=replace(machine.body, **{field: tuple(point)})), hanging
 
-    return Parameter(name, title, "mm", read, write, lambda machine: prior)
+    return CalibrationParameter(name, title, "mm", read, write, lambda machine: prior)
 
 
-def _offset(name: str, field: str, title: str) -> Parameter:
-    return Parameter(
+def _offset(name: str, field: str, title: str) -> CalibrationParameter:
+    return CalibrationParameter(
         name, title, "mm", lambda machine, hanging: getattr(hanging, field),
         lambda machine, hanging, value: (machine, replace(hanging, **{field: value})), lambda machine: 10.0,
     )  # fmt: skip
 
 
-def _right_anchor(axis: str, title: str) -> Parameter:
+def _right_anchor(axis: str, title: str) -> CalibrationParameter:
     def write(machine: Machine, hanging: Hanging, value: float) -> Both:
         return machine, replace(hanging, right=replace(hanging.right, **{axis: value}))
 
-    return Parameter(
+    return CalibrationParameter(
         f"right anchor {axis}", title, "mm", lambda machine, hanging: getattr(hanging.right, axis), write,
         lambda machine: 10.0,
     )  # fmt: skip
@@ -86,12 +86,12 @@ def _of_belt(field: str, to_field: Callable[[float], float]):
     return write
 
 
-PARAMETERS: tuple[Parameter, ...] = (
+PARAMETERS: tuple[CalibrationParameter, ...] = (
     _right_anchor("x", marked("Right anchor, across")),
     _right_anchor("y", marked("Right anchor, down")),
     _offset(LEFT_BELT, "left_offset", marked("Left belt offset")),
     _offset(RIGHT_BELT, "right_offset", marked("Right belt offset")),
-    Parameter(
+    CalibrationParameter(
         PITCH, marked("Belt pitch"), "mm", lambda machine, hanging: machine.belt.pitch, _write_pitch,
         lambda machine: 0.002 * machine.belt.pitch, digits=4,
     ),
@@ -101,17 +101,17 @@ PARAMETERS: tuple[Parameter, ...] = (
     _body_point("right exit y", "right_exit", 1, marked("Right exit, down"), 2.0),
     _body_point("centre x", "centre", 0, marked("Mass centre, across"), 4.0),
     _body_point("centre y", "centre", 1, marked("Mass centre, down"), 10.0),
-    Parameter(
+    CalibrationParameter(
         "weight", marked("Mass"), "g", lambda machine, hanging: machine.body.mass * GRAVITY,
         lambda machine, hanging, value: (replace(machine, body=replace(machine.body, mass=value / GRAVITY)), hanging),
         lambda machine: 0.02 * GRAVITY, lambda value: 1000 * value / GRAVITY, 0,
     ),
-    Parameter(
+    CalibrationParameter(
         "softness", marked("Belt stiffness"), "N", lambda machine, hanging: 1 / machine.belt.stiffness,
         _of_belt("stiffness", lambda value: 1 / value), lambda machine: 0.3 / machine.belt.stiffness,
         lambda value: 1 / value, 0,
     ),
-    Parameter(
+    CalibrationParameter(
         "roller", marked("Exit roller radius"), "mm", lambda machine, hanging: machine.body.roller,
         lambda machine, hanging, value: (replace(machine, body=replace(machine.body, roller=value)), hanging),
         lambda machine: 0.5, applies=lambda machine: machine.body.roller > 0,
@@ -119,17 +119,17 @@ PARAMETERS: tuple[Parameter, ...] = (
 )  # fmt: skip
 
 
-def parameters_of(machine: Machine) -> tuple[Parameter, ...]:
+def parameters_of(machine: Machine) -> tuple[CalibrationParameter, ...]:
     """Those that this machine has."""
     return tuple(p for p in PARAMETERS if p.applies(machine))
 
 
-def read_all(parameters: tuple[Parameter, ...], machine: Machine, hanging: Hanging) -> np.ndarray:
+def read_all(parameters: tuple[CalibrationParameter, ...], machine: Machine, hanging: Hanging) -> np.ndarray:
     return np.array([p.read(machine, hanging) for p in parameters])
 
 
 def write_all(
-    parameters: tuple[Parameter, ...], values: np.ndarray, machine: Machine, hanging: Hanging
+    parameters: tuple[CalibrationParameter, ...], values: np.ndarray, machine: Machine, hanging: Hanging
 ) -> Both:
     for parameter, value in zip(parameters, values, strict=True):
         if value != parameter.read(machine, hanging):

@@ -18,7 +18,7 @@ from wallwright.document.language import tr
 from wallwright.document.machine import Machine
 from wallwright.document.register import Register, Sighting
 from wallwright.document.wall import Hanging
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.forward_kinematics import pen_at
 from wallwright.statics.pose import hang
 
@@ -39,7 +39,7 @@ DISAGREES = 3.0
 
 
 @dataclass(frozen=True)
-class Lined:
+class RegisterFit:
     """A hanging where it really hangs."""
 
     hanging: Hanging
@@ -70,20 +70,20 @@ def line_up(
     sightings: tuple[Sighting, ...],
     read: float = READ,
     known: float = KNOWN,
-) -> Lined:
+) -> RegisterFit:
     """The hanging that the sightings tell of. read, known: standard uncertainties of a reading and of the anchors' places
     as they were, mm. Raises BadValue for fewer than two marks, and where nothing would hang so."""
     if len({s.mark.name for s in sightings}) < FEWEST:
         raise BadValue(tr("At least {0} marks are needed; read one more", FEWEST))
     marks = np.array([[s.mark.x, s.mark.y] for s in sightings])
     seen = marks + np.array([[s.right, s.down] for s in sightings])
-    thought = Rig.of(machine, hanging)
+    thought = CableRobotModel.of(machine, hanging)
     told = hang(thought, marks)
     if not told.converged.all():
         raise BadValue(tr("The machine cannot hang at one of the marks; check the anchors"))
 
     def pens(shift: np.ndarray) -> np.ndarray:
-        return pen_at(Rig.of(machine, _shifted(hanging, shift)), told.belts, start=seen).pen
+        return pen_at(CableRobotModel.of(machine, _shifted(hanging, shift)), told.belts, start=seen).pen
 
     shift = np.zeros(4)
     for _ in range(ROUNDS):
@@ -99,7 +99,7 @@ def line_up(
     left = seen - pens(shift)
     slopes = _slopes(pens, shift)
     covariance = np.linalg.inv(slopes.T @ slopes / read**2 + np.eye(4) / known**2)
-    return Lined(
+    return RegisterFit(
         _lined(machine, hanging, sightings, shift, left, slopes, covariance), shift.reshape(2, 2),
         np.sqrt(np.diag(covariance)).reshape(2, 2), left, _slips(left, slopes, covariance, read),
     )  # fmt: skip
@@ -127,7 +127,7 @@ def _lined(
     there = _shifted(hanging, shift)
     # The machine hangs at its starting place with belts that stay as they are: that is where the job starts.
     datum = np.array([hanging.datum], dtype=float)
-    pen = pen_at(Rig.of(machine, there), hang(Rig.of(machine, hanging), datum).belts, start=datum).pen[0]
+    pen = pen_at(CableRobotModel.of(machine, there), hang(CableRobotModel.of(machine, hanging), datum).belts, start=datum).pen[0]
     if not np.isfinite(pen).all():
         raise BadValue(tr("With these readings nothing would hang; check them, and their signs"))
     at_marks = (slopes @ covariance @ slopes.T).diagonal().reshape(-1, 2).sum(axis=1)

@@ -6,7 +6,7 @@ import numpy as np
 
 from wallwright.document.calibration import Survey
 from wallwright.document.language import inside, tr, written
-from wallwright.statics.calibration.fit import Fitted, Outcome
+from wallwright.statics.calibration.fit import FittedParameter, Outcome
 
 ALIKE = 0.9
 """Correlation from which two parameters are said not to be told apart."""
@@ -29,13 +29,13 @@ def changes(outcome: Outcome) -> list[tuple[str, str, str, str]]:
     return rows
 
 
-def _known(f: Fitted) -> str:
+def _known(f: FittedParameter) -> str:
     shown = f.parameter.shown
     low, high = shown(f.value - f.uncertainty), shown(f.value + f.uncertainty)
     return f"± {written(abs(high - low) / 2, f'.{f.parameter.digits}f')} {f.parameter.unit}"
 
 
-def _shown(f: Fitted, value: float) -> str:
+def _shown(f: FittedParameter, value: float) -> str:
     rounded = round(f.parameter.shown(value), f.parameter.digits) + 0.0  # no minus zero
     return f"{written(rounded, f'.{f.parameter.digits}f')} {f.parameter.unit}"
 
@@ -76,7 +76,7 @@ def remarks(outcome: Outcome, survey: Survey) -> list[str]:
     return found
 
 
-def _within(f: Fitted) -> str:
+def _within(f: FittedParameter) -> str:
     """The parameter's title in the middle of a sentence."""
     return inside(tr(f.parameter.title))
 

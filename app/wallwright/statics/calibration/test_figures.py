@@ -14,13 +14,13 @@ from itertools import combinations
 
 import numpy as np
 
-from wallwright.document.calibration import LEFT, RIGHT, Mark, Measure
+from wallwright.document.calibration import LEFT, RIGHT, Mark, TapeReading
 from wallwright.document.errors import BadValue
 from wallwright.document.language import marked, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
-from wallwright.statics.cable_robot import Rig
-from wallwright.statics.calibration.expected_error import before_measuring
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.calibration.expected_error import prior_error
 from wallwright.statics.calibration.measurement_model import Readings, drawn
 from wallwright.statics.calibration.parameters import read_all
 from wallwright.statics.controller_kinematics import from_belts
@@ -98,17 +98,17 @@ class Proposal:
 
     figure: str
     marks: tuple[Mark, ...]
-    measures: tuple[Measure, ...]
+    measures: tuple[TapeReading, ...]
     """What to read, the most telling first, with the readings expected as values."""
     expected: tuple[float, ...]
     """mm: expected error over the box, two standard uncertainties, before any and after each reading."""
 
 
-def propose(machine: Machine, hanging: Hanging, wall: Wall, box: Box, figure: str) -> Proposal:
+def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, figure: str) -> Proposal:
     """Marks in the box and what to measure. Raises BadValue when the box is not all inside the draw zone."""
     kind = FIGURES[figure]
     points = kind.points(box)
-    rig = Rig.of(machine, hanging)
+    rig = CableRobotModel.of(machine, hanging)
     pose = hang(rig, points)
     if broken(wall, machine, rig, pose).any():
         raise BadValue(tr("The test drawing leaves the draw zone; make it smaller or move it"))
@@ -122,7 +122,7 @@ def propose(machine: Machine, hanging: Hanging, wall: Wall, box: Box, figure: st
         kept = [m for m in marks if m.name in used]
         names = {m.name: NAMES[k] for k, m in enumerate(kept)} | {LEFT: LEFT, RIGHT: RIGHT}
         marks = tuple(Mark(names[m.name], m.x, m.y, m.left, m.right) for m in kept)
-        chosen = [Measure(m.kind, names[m.a], names[m.b], m.value, m.uncertainty) for m in chosen]
+        chosen = [TapeReading(m.kind, names[m.a], names[m.b], m.value, m.uncertainty) for m in chosen]
     return Proposal(figure, marks, tuple(chosen), tuple(expected))
 
 
@@ -133,7 +133,7 @@ def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box) -> Box
     """
     middle = np.array([(box[0] + box[2]) / 2, (box[1] + box[3]) / 2])
     half = np.array([(box[2] - box[0]) / 2, (box[3] - box[1]) / 2])
-    rig = Rig.of(machine, hanging)
+    rig = CableRobotModel.of(machine, hanging)
     for share in np.linspace(1.0, 0.1, 19):
         low, high = middle - share * half, middle + share * half
         found = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
@@ -142,7 +142,7 @@ def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box) -> Box
     raise BadValue(tr("There is no room for a test drawing there; put its middle well inside the draw zone"))
 
 
-def _candidates(marks: tuple[Mark, ...], hanging: Hanging) -> list[Measure]:
+def _candidates(marks: tuple[Mark, ...], hanging: Hanging) -> list[TapeReading]:
     """Every reading a person could take, with the value it should have."""
     places = {m.name: np.array([m.x, m.y]) for m in marks}
     places[LEFT] = np.array([hanging.left.x, hanging.left.y])
@@ -153,12 +153,12 @@ def _candidates(marks: tuple[Mark, ...], hanging: Hanging) -> list[Measure]:
         nails = {LEFT, RIGHT} & {a, b}
         if np.hypot(dx, dy) >= LEAST_TAPE:
             sigma = SIGMA["anchor"] if nails else SIGMA["distance"]
-            found.append(Measure("distance", a, b, float(np.hypot(dx, dy)), sigma))
+            found.append(TapeReading("distance", a, b, float(np.hypot(dx, dy)), sigma))
         # A level or a plumb line serves between points that are nearly level or plumb, but for the anchors.
         if nails == {LEFT, RIGHT} or (not nails and abs(dy) < 1 < abs(dx)):
-            found.append(Measure("down", a, b, float(dy), SIGMA["down"]))
+            found.append(TapeReading("down", a, b, float(dy), SIGMA["down"]))
         if not nails and abs(dx) < 1 < abs(dy):
-            found.append(Measure("across", a, b, float(dx), SIGMA["across"]))
+            found.append(TapeReading("across", a, b, float(dx), SIGMA["across"]))
     return found
 
 
@@ -166,13 +166,13 @@ def _chosen(
     machine: Machine,
     hanging: Hanging,
     marks: tuple[Mark, ...],
-    candidates: list[Measure],
+    candidates: list[TapeReading],
     box: Box,
     count: int,
 ) -> tuple[list[int], list[float]]:
     """Indices of the readings to take, in order, and the expected error before and after each, mm."""
-    area = hang(Rig.of(machine, hanging), _grid(AREA, AREA)(box))
-    parameters, covariance, moves = before_measuring(machine, hanging, area)
+    area = hang(CableRobotModel.of(machine, hanging), _grid(AREA, AREA)(box))
+    parameters, covariance, moves = prior_error(machine, hanging, area)
     weight = np.einsum("nip,niq->pq", moves, moves) / len(moves)
     counts, meant = np.array([(m.left, m.right) for m in marks]), np.array([(m.x, m.y) for m in marks])
     at = drawn(machine, hanging, parameters, read_all(parameters, machine, hanging), counts, meant)

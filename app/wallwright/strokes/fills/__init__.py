@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.contour import contour
 from wallwright.strokes.fills.hatch import cross_hatch, cross_hatches, hatch, hatches
-from wallwright.strokes.fills.progress import Told, unheard
+from wallwright.strokes.fills.progress import Told, no_progress
 from wallwright.strokes.fills.spiral import spiral
 from wallwright.strokes.fills.stipple import stipple
 from wallwright.strokes.fills.toned import TONED, TonedFill
@@ -28,7 +28,7 @@ ManyFill = Callable[[np.ndarray, Fill, float], tuple[np.ndarray, np.ndarray]]
 """(regions (n,), fill, pen_width) -> lines (m, p, 2) of p points each, and the region's number of each, rising."""
 
 FILLS: dict[str, FillFunction] = {
-    "none": lambda region, fill, pen_width, progress=unheard: [],
+    "none": lambda region, fill, pen_width, progress=no_progress: [],
     "hatch": hatch,
     "cross-hatch": cross_hatch,
     "zigzag": zigzag,

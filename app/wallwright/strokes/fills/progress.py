@@ -8,5 +8,5 @@ Told = Callable[[float], None]
 """Takes the share done, 0 to 1; what it raises ends the fill."""
 
 
-def unheard(done: float) -> None:
+def no_progress(done: float) -> None:
     """For whoever does not wait."""

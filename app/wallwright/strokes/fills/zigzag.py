@@ -9,7 +9,7 @@ from shapely.geometry.base import BaseGeometry
 from wallwright.artwork.shape_regions import rings_of
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.hatch import hatch_lines, rows_of
-from wallwright.strokes.fills.progress import Told, unheard
+from wallwright.strokes.fills.progress import Told, no_progress
 from wallwright.strokes.fills.rounding import rounded_within
 from wallwright.strokes.fills.spacing import spacing_of
 
@@ -17,7 +17,7 @@ LONGEST_JOINT = 4.0
 """Spacings along the edge from one line to the next: beyond, lifting is quicker."""
 
 
-def zigzag(region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = unheard) -> list[np.ndarray]:
+def zigzag(region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = no_progress) -> list[np.ndarray]:
     """Polylines, mm. Each hatch line is joined to one of the next row, straight across where that stays inside and
     else along the region's edge: one run for each cell in which every row is one line."""
     spacing = spacing_of(fill, pen_width)

@@ -16,7 +16,7 @@ from wallwright.document.picture import CrossHatch, Picture, ScanLines, ToneCont
 from wallwright.document.placing import transform
 from wallwright.strokes.amount import refuse_too_much
 from wallwright.strokes.pictures import LINE_STYLES
-from wallwright.strokes.stroke_composition import Use
+from wallwright.strokes.stroke_composition import ColourUse
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tidy import tidy
 
@@ -25,14 +25,14 @@ TIDY_FROM = 0.7
 
 
 @dataclass(frozen=True)
-class Lines:
+class PictureStrokes:
     """A picture's strokes before it is placed."""
 
     strokes: Strokes
     """In the artwork's frame at its size on the wall: mm from its top left corner. Their source is 0."""
     size: tuple[float, float]
     """Width and height of that frame, mm."""
-    uses: tuple[Use, ...]
+    uses: tuple[ColourUse, ...]
     """One a pen: the area its ink is to cover and the length of its lines."""
     findings: tuple[Finding, ...]
 
@@ -45,7 +45,7 @@ class Lines:
 def picture_lines(
     raster: Raster, picture: Picture, pens: Sequence[Pen], size: tuple[float, float], settings: Settings,
     progress: Callable[[float], None] = lambda done: None,
-) -> Lines:  # fmt: skip
+) -> PictureStrokes:  # fmt: skip
     """Draws a picture of some size on the wall, (width, height) mm, with its style (not Regions: they are traced).
 
     Raises BadValue when it takes more ink than any wall.
@@ -76,9 +76,9 @@ def picture_lines(
         parts.append(mine)
         ink = float(tones.tone.sum()) * tones.cell**2
         uses.append(
-            Use(pens[pen].colour, pen, pens[pen].id in picture.pens, ink, float(mine.lengths().sum()))
+            ColourUse(pens[pen].colour, pen, pens[pen].id in picture.pens, ink, float(mine.lengths().sum()))
         )
-    return Lines(Strokes.join(parts), size, tuple(uses), tuple(findings))
+    return PictureStrokes(Strokes.join(parts), size, tuple(uses), tuple(findings))
 
 
 def _length(picture: Picture, tones: Tones, pen_width: float) -> float:

@@ -9,17 +9,17 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox
 
-from wallwright.document.atomic_write import drop_halves, link_target
+from wallwright.document.atomic_write import remove_partial_files, link_target
 from wallwright.document.document import Document
-from wallwright.document.errors import Trouble
+from wallwright.document.errors import UserError
 from wallwright.document.file_state import ChangedMeanwhile, newer_state, open_project, save_project
 from wallwright.document.language import tr
 from wallwright.document.new_wall import NewWall, usual_machine
 from wallwright.document.project import SUFFIX
-from wallwright.document.saved_presets import Templates, read_templates, write_templates
+from wallwright.document.saved_presets import SavedPresets, read_presets, write_presets
 from wallwright.window.application.changed_file import Decision, ask_about_change, backup, free_name
 from wallwright.window.application.file_watch import is_open_elsewhere
-from wallwright.window.application.recovery import Left
+from wallwright.window.application.recovery import RecoveredDocument
 from wallwright.window.application.settings import recent, remember
 from wallwright.window.features.start.thumbnails import keep_picture
 
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from wallwright.window.shell.main_window import MainWindow
 
 
-class Files(QObject):
+class FileCommands(QObject):
     """The file side of one window."""
 
     def __init__(self, window: MainWindow) -> None:
@@ -92,10 +92,10 @@ class Files(QObject):
             return True
         try:
             document, disk = open_project(path)
-        except Trouble as trouble:
+        except UserError as trouble:
             self.session.trouble.emit(str(trouble))
             return False
-        drop_halves(path)
+        remove_partial_files(path)
         self.session.load(document, path, disk)
         remember(path)
         return True
@@ -134,7 +134,7 @@ class Files(QObject):
             disk = save_project(path, self.session.document, known)
         except ChangedMeanwhile:
             return self._save_to(path)  # once more between the question and the writing
-        except Trouble as trouble:
+        except UserError as trouble:
             self.session.trouble.emit(str(trouble))
             return False
         self.session.mark_saved(path, disk)
@@ -170,19 +170,19 @@ class Files(QObject):
 
     def keep_wall(self) -> None:
         """Keeps wall and anchors under a name; the start page offers them for new projects."""
-        self._keep(tr("Keep the wall"), self.session.document.hangings[0].name, Templates.with_wall)
+        self._keep(tr("Keep the wall"), self.session.document.hangings[0].name, SavedPresets.with_wall)
 
     def keep_machine(self) -> None:
         """Keeps the machine under a name."""
-        self._keep(tr("Keep the machine"), self.session.document.machine.name, Templates.with_machine)
+        self._keep(tr("Keep the machine"), self.session.document.machine.name, SavedPresets.with_machine)
 
-    def _keep(self, title: str, name: str, kept: Callable[[Templates, str, Document], Templates]) -> None:
+    def _keep(self, title: str, name: str, kept: Callable[[SavedPresets, str, Document], SavedPresets]) -> None:
         name, wanted = QInputDialog.getText(self.window, title, tr("Name"), text=name)
         if not wanted:
             return
         try:
-            write_templates(kept(read_templates(), name, self.session.document))
-        except Trouble as trouble:
+            write_presets(kept(read_presets(), name, self.session.document))
+        except UserError as trouble:
             self.session.trouble.emit(str(trouble).rstrip(".") + ".")
         else:
             self.window.say(tr("“{0}” is kept; the start page offers it for new projects.", name.strip()))
@@ -202,7 +202,7 @@ class Files(QObject):
         if self.may_leave():
             self.open_path(path)
 
-    def recover(self, left: Left) -> None:
+    def recover(self, left: RecoveredDocument) -> None:
         """Shows what a crash left behind; it counts as not saved, and its file goes on as this window's own."""
         if self.may_leave():
             if not self.window.autosave.adopt(left):

@@ -17,7 +17,7 @@ def wanted_language() -> Language:
     return Language(code, system.decimalPoint() if same else DECIMAL_SIGNS[code])
 
 
-def speak(application: QApplication) -> Language:
+def apply_language(application: QApplication) -> Language:
     """Speaks the wanted language from now on, in our words and in Qt's own; windows made before keep theirs."""
     language = wanted_language()
     use(language)

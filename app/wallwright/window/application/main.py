@@ -17,8 +17,8 @@ from PySide6.QtWidgets import QApplication
 from wallwright.document.language import tr
 from wallwright.document.log import log_file
 from wallwright.document.project import SUFFIX
-from wallwright.window.application.language_choice import speak
-from wallwright.window.application.recovery import left_behind
+from wallwright.window.application.language_choice import apply_language
+from wallwright.window.application.recovery import recoverable
 from wallwright.window.application.windows import Windows
 from wallwright.window.shell.main_window import MainWindow
 
@@ -32,7 +32,7 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
     application = QApplication.instance() or _application()
     application.setApplicationName("Wallwright")
     application.setOrganizationName("Wallwright")
-    speak(application)
+    apply_language(application)
     windows = Windows(log_file())
     window = windows.make()
     reporter = FaultReporter(windows)
@@ -47,7 +47,7 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
             window.files.open_path(path)
     if not (demo or paths):
         window.show_start()
-    elif left_behind():
+    elif recoverable():
         window.say(tr("There is work that was not saved last time: choose Start page in the File menu."))
     window.show()
     QTimer.singleShot(0, _collect)

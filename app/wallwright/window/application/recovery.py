@@ -62,7 +62,7 @@ def _is_held(file: Path) -> bool:
 
 
 @dataclass(frozen=True)
-class Left:
+class RecoveredDocument:
     """What a window that ended badly left behind."""
 
     file: Path
@@ -81,7 +81,7 @@ class Left:
             slot.remove()
 
 
-def left_behind() -> list[Left]:
+def recoverable() -> list[RecoveredDocument]:
     """Readable files of windows that no longer run, newest first. Unreadable ones are moved aside and logged."""
     try:
         names = sorted(folder().iterdir())
@@ -99,7 +99,7 @@ def left_behind() -> list[Left]:
             _move_aside(file, trouble)
             continue
         path, disk = _origin(file)
-        found.append(Left(file, document, path, when, disk))
+        found.append(RecoveredDocument(file, document, path, when, disk))
     return sorted(found, key=lambda left: left.when, reverse=True)
 
 
@@ -255,7 +255,7 @@ class Autosave(QObject):
     def file(self) -> Path:
         return self._slot.file
 
-    def adopt(self, left: Left) -> bool:
+    def adopt(self, left: RecoveredDocument) -> bool:
         """Goes on with a file that was left behind: it is never away, and is removed like this window's own. False when
         another window has it already."""
         slot = _Slot(left.file)

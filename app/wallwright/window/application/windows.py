@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QApplication
 
 from wallwright.document.new_wall import NewWall, usual_machine
-from wallwright.window.application.language_choice import speak
+from wallwright.window.application.language_choice import apply_language
 from wallwright.window.model.session import Session
 from wallwright.window.shell.main_window import MainWindow
 
@@ -72,7 +72,7 @@ class Windows(QObject):
 
     def speak_anew(self) -> None:
         """Makes every window again in the language wanted now; documents, histories and places stay."""
-        speak(QApplication.instance())
+        apply_language(QApplication.instance())
         for old in list(self.open):
             new = self.make(successor(old.session))
             new.setGeometry(old.geometry())

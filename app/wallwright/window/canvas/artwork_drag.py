@@ -10,7 +10,7 @@ from PySide6.QtCore import QPointF
 from wallwright.document import edits, edits_arrangement
 from wallwright.document.document import Document
 from wallwright.document.language import tr, written
-from wallwright.document.placing import joint_box
+from wallwright.document.placing import bounding_box
 from wallwright.window.canvas.artwork_layer import frame_shown
 from wallwright.window.canvas.drag import SNAP_REACH, Drag, Keys, Point
 from wallwright.window.canvas.gaps import things_of
@@ -19,7 +19,7 @@ from wallwright.window.canvas.hit_testing import artwork_at, target_at
 from wallwright.window.canvas.snapping import Line, Snapping, lines_for
 from wallwright.window.model import selection
 from wallwright.window.model.ink_picking import alike, narrowed
-from wallwright.window.model.selection import PartName
+from wallwright.window.model.selection import PartSelection
 
 if TYPE_CHECKING:
     from wallwright.window.canvas.canvas import Canvas
@@ -55,7 +55,7 @@ class _ArtworkDrag(Drag):
         self._session.edit(title, edits.replace(now, placements=placements), merge="drag")
 
 
-class Move(_ArtworkDrag):
+class ArtworkMove(_ArtworkDrag):
     """Moves the artwork under the pointer, with the others when it is one of several selected ones."""
 
     def __init__(self, canvas: Canvas, name: str, clicked: str, start: Point, adds: bool) -> None:
@@ -68,7 +68,7 @@ class Move(_ArtworkDrag):
         super().__init__(canvas)
         self._start = start
         free = [p for p in self._session.placements if not p.locked]
-        self._box = joint_box(free) if free else None
+        self._box = bounding_box(free) if free else None
 
     def move(self, to: Point, keys: Keys) -> None:
         if self._box is None:
@@ -102,17 +102,17 @@ class Move(_ArtworkDrag):
             self._session.select(self._clicked)
 
 
-class FromPart(Drag):
+class PartDrag(Drag):
     """While a part of an artwork is selected: a click selects the part there, moving moves the whole artwork."""
 
     def __init__(self, canvas: Canvas, name: str, start: Point, clicked: str) -> None:
         """clicked: what a click selects."""
         self._canvas, self._name, self._start, self._clicked = canvas, name, start, clicked
-        self._move: Move | None = None
+        self._move: ArtworkMove | None = None
 
     def move(self, to: Point, keys: Keys) -> None:
         if self._move is None:
-            self._move = Move(self._canvas, self._name, self._name, self._start, adds=False)
+            self._move = ArtworkMove(self._canvas, self._name, self._name, self._start, adds=False)
         self._move.move(to, keys)
         self.readout, self.guides = self._move.readout, self._move.guides
 
@@ -126,14 +126,14 @@ def begin_artwork_drag(canvas: Canvas, at: QPointF, held: str, adds: bool) -> Dr
     or within it."""
     session, start = canvas.session, canvas.view.to_wall(at)
     name, hit = artwork_at(canvas, at)
-    part = PartName.of(session.selection)
+    part = PartSelection.of(session.selection)
     if part is not None and part.placement == name and not adds:
         there = alike(session, hit, part) if hit is not None else None
-        return FromPart(canvas, name, start, there.key if there is not None else f"placement:{name}")
+        return PartDrag(canvas, name, start, there.key if there is not None else f"placement:{name}")
     if adds:
-        return Move(canvas, name, name, start, adds=True)
+        return ArtworkMove(canvas, name, name, start, adds=True)
     held = held if held in session.placement_ids else name
-    return Move(canvas, held, name, start, adds=False)
+    return ArtworkMove(canvas, held, name, start, adds=False)
 
 
 def begin_part_drag(canvas: Canvas, at: QPointF) -> Drag | None:
@@ -145,10 +145,10 @@ def begin_part_drag(canvas: Canvas, at: QPointF) -> Drag | None:
     if part is None:
         return None
     canvas.session.select(part.key)
-    return FromPart(canvas, name, canvas.view.to_wall(at), part.key)
+    return PartDrag(canvas, name, canvas.view.to_wall(at), part.key)
 
 
-class Reshape(_ArtworkDrag):
+class ArtworkScale(_ArtworkDrag):
     """Scales by a corner or a side."""
 
     def __init__(self, canvas: Canvas, handle: str) -> None:
@@ -206,7 +206,7 @@ class Reshape(_ArtworkDrag):
         return fixed[0] + share * way[0], fixed[1] + share * way[1]
 
 
-class Turn(_ArtworkDrag):
+class ArtworkRotation(_ArtworkDrag):
     """Turns about the middle."""
 
     def __init__(self, canvas: Canvas) -> None:

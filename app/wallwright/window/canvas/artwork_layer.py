@@ -9,7 +9,7 @@ from wallwright.document.document import Placement
 from wallwright.document.placing import placement_corners
 from wallwright.window.canvas.handles import frame_of, handles_of
 from wallwright.window.canvas.view import View
-from wallwright.window.model.selection import PartName
+from wallwright.window.model.selection import PartSelection
 from wallwright.window.model.session import Session
 
 CHOSEN = QColor("#1f6fb4")
@@ -23,7 +23,7 @@ def paint_artworks(painter: QPainter, view: View, session: Session, frame: Place
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    chosen, part = session.placement_ids, PartName.of(session.selection)
+    chosen, part = session.placement_ids, PartSelection.of(session.selection)
     for placement in session.document.placements:
         if placement.visible or placement.id in chosen:
             has_part = part is not None and part.placement == placement.id

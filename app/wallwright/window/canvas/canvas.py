@@ -20,13 +20,13 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from wallwright.document.continuation import Place
 from wallwright.document.language import tr
 from wallwright.window.application.settings import choose_inches_on_rulers, inches_on_rulers
-from wallwright.window.canvas.highlight import PointedOut
-from wallwright.window.canvas.ink_display import ShownInk
+from wallwright.window.canvas.highlight import Highlight
+from wallwright.window.canvas.ink_display import InkDisplay
 from wallwright.window.canvas.live_zone import LiveZone
 from wallwright.window.canvas.machine_layer import HangingMachine
 from wallwright.window.canvas.nudge import nudge
-from wallwright.window.canvas.painting import Painting
-from wallwright.window.canvas.pointer import Pointer
+from wallwright.window.canvas.painting import CanvasPainter
+from wallwright.window.canvas.pointer import PointerHandler
 from wallwright.window.canvas.tool import Tool
 from wallwright.window.canvas.view import View
 from wallwright.window.features.clipboard.clipboard import bring
@@ -66,11 +66,11 @@ class Canvas(QWidget):
         """The view that shows the whole wall, as last made."""
         self.inches = inches_on_rulers()
         self.zone = LiveZone(self.update, self)
-        self.pointer = Pointer(self)
+        self.pointer = PointerHandler(self)
         self.tool: Tool | None = None
-        self.pointed = PointedOut(self.update, self)
-        self.shown = ShownInk(session, self)
-        self._painting = Painting(self)
+        self.pointed = Highlight(self.update, self)
+        self.shown = InkDisplay(session, self)
+        self._painting = CanvasPainter(self)
         self._machine: HangingMachine | None = None
         self.on_mark: int | None = None
         """Hanging that draws the marked stroke which the pointer is on, and the machine is shown at."""

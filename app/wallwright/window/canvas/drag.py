@@ -143,9 +143,9 @@ class BandDrag(Drag):
 
 def begin_drag(canvas: Canvas, at: QPointF, keys: Keys) -> Drag | None:
     """Selects what is under the pointer and takes hold of it."""
-    from wallwright.window.canvas.artwork_drag import Reshape, Turn, begin_artwork_drag
+    from wallwright.window.canvas.artwork_drag import ArtworkScale, ArtworkRotation, begin_artwork_drag
     from wallwright.window.canvas.guide_line_drag import GuideLineDrag
-    from wallwright.window.canvas.handover_drag import MeetingDrag
+    from wallwright.window.canvas.handover_drag import HandoverDrag
     from wallwright.window.canvas.keep_out_drag import begin_keep_out_drag
 
     session = canvas.session
@@ -153,7 +153,7 @@ def begin_drag(canvas: Canvas, at: QPointF, keys: Keys) -> Drag | None:
     start = canvas.view.to_wall(at)
     session.history.close_step()
     if kind == "handle":
-        return Turn(canvas) if name == "turn" else Reshape(canvas, name)
+        return ArtworkRotation(canvas) if name == "turn" else ArtworkScale(canvas, name)
     if kind == "placement":
         return begin_artwork_drag(canvas, at, name, adds=keys.shift or keys.control)
     if kind == "anchor":
@@ -168,7 +168,7 @@ def begin_drag(canvas: Canvas, at: QPointF, keys: Keys) -> Drag | None:
             lambda to, keys: edits.set_field(session.document, path, to), Snapping(lines_for(session.document)),
         )  # fmt: skip
     if kind == "meeting":
-        return MeetingDrag(canvas, int(name), start)
+        return HandoverDrag(canvas, int(name), start)
     if kind in ("line", "ruler"):
         number = int(name) if kind == "line" else None
         plumb = name == "plumb" if number is None else session.document.guide_lines[number].plumb

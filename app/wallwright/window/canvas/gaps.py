@@ -30,7 +30,7 @@ class Gap:
 
 
 @dataclass(frozen=True)
-class Resting:
+class SnapPosition:
     """A place for the middle of a box, mm, and the gaps that are equal there."""
 
     centre: float
@@ -47,7 +47,7 @@ def things_of(document: Document, without: Collection[str] = (), without_keep_ou
     return np.array(boxes, dtype=float).reshape(-1, 4)
 
 
-def resting_places(things: np.ndarray, wall: Box, box: Box, plumb: bool, reach: float) -> list[Resting]:
+def equal_gap_positions(things: np.ndarray, wall: Box, box: Box, plumb: bool, reach: float) -> list[SnapPosition]:
     """Where the box leaves equal gaps when it moves straight across (plumb), or straight down, by reach, mm, at most.
 
     things: (n, 4) boxes, mm. Between its two neighbours it may leave the same gap to both; beside one it may leave a gap
@@ -71,16 +71,16 @@ def resting_places(things: np.ndarray, wall: Box, box: Box, plumb: bool, reach: 
     found = []
     room = (right - left - size) / 2
     if len(row) and room >= LEAST:
-        found.append(Resting((left + right) / 2, (
+        found.append(SnapPosition((left + right) / 2, (
             Gap(left, left + room, by_left), Gap(right - room, right, by_right),
         )))  # fmt: skip
     for gap in _gaps(row, wall, low, high, a, b):
         width = gap.high - gap.low
         # A gap that the box itself would lie in is none any more.
         if len(before) and not (gap.low < left + width + size and gap.high > left + 1e-9):
-            found.append(Resting(left + width + size / 2, (gap, Gap(left, left + width, by_left))))
+            found.append(SnapPosition(left + width + size / 2, (gap, Gap(left, left + width, by_left))))
         if len(after) and not (gap.low < right - 1e-9 and gap.high > right - width - size):
-            found.append(Resting(right - width - size / 2, (Gap(right - width, right, by_right), gap)))
+            found.append(SnapPosition(right - width - size / 2, (Gap(right - width, right, by_right), gap)))
     middle = (start + end) / 2
 
     def is_free(gap: Gap) -> bool:

@@ -10,7 +10,7 @@ import numpy as np
 
 from wallwright.document.document import Placement
 from wallwright.document.edits import replace
-from wallwright.document.placing import joint_box
+from wallwright.document.placing import bounding_box
 
 SMALLEST = 1.0
 """mm: no side gets shorter by dragging."""
@@ -59,7 +59,7 @@ def frame_of(placements: Sequence[Placement]) -> Placement:
     """What the handles are put around: a placement itself, or the upright box of several."""
     if len(placements) == 1:
         return placements[0]
-    left, top, right, bottom = joint_box(placements)
+    left, top, right, bottom = bounding_box(placements)
     return Placement("", "", (left + right) / 2, (top + bottom) / 2, right - left, bottom - top)
 
 

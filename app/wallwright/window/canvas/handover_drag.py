@@ -7,19 +7,19 @@ from typing import TYPE_CHECKING
 from wallwright.document import edits_hangings
 from wallwright.document.language import tr, written
 from wallwright.window.canvas.drag import SNAP_REACH, Drag, Keys, Point
-from wallwright.window.canvas.hangings_layer import meeting_lines
+from wallwright.window.canvas.hangings_layer import handover_lines
 from wallwright.window.canvas.snapping import Snap, Snapping, lines_for
 
 if TYPE_CHECKING:
     from wallwright.window.canvas.canvas import Canvas
 
 
-class MeetingDrag(Drag):
+class HandoverDrag(Drag):
     """Moves the line on the right of a hanging across the wall."""
 
     def __init__(self, canvas: Canvas, number: int, start: Point) -> None:
         self._canvas, self._number = canvas, number
-        self._offset = meeting_lines(canvas.session)[number] - start[0]
+        self._offset = handover_lines(canvas.session)[number] - start[0]
         plumb = [line for line in lines_for(canvas.session.document) if line.plumb]
         self._snapping = Snapping(plumb)
 

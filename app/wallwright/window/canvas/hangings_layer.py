@@ -23,7 +23,7 @@ INSET = 0.06
 """Of the wall's height, between the grip and the floor."""
 
 
-def meeting_lines(session: Session) -> dict[int, float]:
+def handover_lines(session: Session) -> dict[int, float]:
     """x, mm, of each meeting line, by the hanging on its left: as the document says, else as the newest preview found."""
     document, preview = session.document, session.preview
     order = document.from_left
@@ -42,7 +42,7 @@ def grip(view: View, document: Document, x: float) -> QPointF:
     return view.to_screen(x, document.wall.floor - INSET * document.wall.height)
 
 
-class OtherZones:
+class OtherZonesLayer:
     """Outlines of the zones of the hangings that are not in hand; found anew when what they hang on has changed."""
 
     def __init__(self) -> None:
@@ -82,23 +82,23 @@ def _outline(document: Document, hanging: Hanging) -> QPainterPath:
         get_rings,
     )
 
-    from wallwright.statics.draw_zone import zone_of
+    from wallwright.statics.draw_zone import compute_zone
     from wallwright.statics.zone_boundary import zone_polygons
 
-    zone = zone_of(document.wall, document.machine, hanging, points=ZONE_POINTS)
+    zone = compute_zone(document.wall, document.machine, hanging, points=ZONE_POINTS)
     path = QPainterPath()
     for ring in get_rings(get_parts(zone_polygons(document.wall, document.machine, zone))):
         path.addPolygon(QPolygonF([QPointF(*p) for p in get_coordinates(ring).tolist()]))
     return path
 
 
-def paint_meeting_lines(painter: QPainter, view: View, session: Session) -> None:
+def paint_handover_lines(painter: QPainter, view: View, session: Session) -> None:
     document = session.document
     if len(document.hangings) < 2:
         return
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    for x in meeting_lines(session).values():
+    for x in handover_lines(session).values():
         low, high = view.to_screen(x, document.wall.top), view.to_screen(x, document.wall.floor)
         painter.setPen(QPen(MEETING, 1.4, Qt.PenStyle.DashDotLine))
         painter.drawLine(low, high)

@@ -16,7 +16,7 @@ LEAST = 24.0
 """Pixels across a frame has at least."""
 
 
-class PointedOut(QObject):
+class Highlight(QObject):
     """One frame at a time."""
 
     def __init__(self, changed: Callable[[], None], parent: QObject) -> None:

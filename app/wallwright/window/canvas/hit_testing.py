@@ -12,10 +12,10 @@ from wallwright.document.document import Document
 from wallwright.window.canvas.artwork_layer import frame_shown, handle_points
 from wallwright.window.canvas.guide_lines import line_at, ruler_at
 from wallwright.window.canvas.handles import contains
-from wallwright.window.canvas.hangings_layer import grip, meeting_lines
+from wallwright.window.canvas.hangings_layer import grip, handover_lines
 from wallwright.window.canvas.keep_out_layer import corner_points, side_points
-from wallwright.window.model.ink_picking import Hit, ink_at
-from wallwright.window.model.selection import WALL, PartName
+from wallwright.window.model.ink_picking import InkHit, ink_at
+from wallwright.window.model.selection import WALL, PartSelection
 
 if TYPE_CHECKING:
     from wallwright.window.canvas.canvas import Canvas
@@ -70,7 +70,7 @@ def target_at(canvas: Canvas, at: QPointF) -> tuple[str, str]:
             for place, point in enumerate(points):
                 if close(at, point, REACH if kind == "corner" else 0.7 * REACH):
                     return kind, str(place)
-    lines = meeting_lines(session) if len(document.hangings) > 1 else {}
+    lines = handover_lines(session) if len(document.hangings) > 1 else {}
     for number, x in lines.items():
         if close(at, grip(view, document, x)):
             return "meeting", str(number)
@@ -108,7 +108,7 @@ def pages_at(document: Document, x: float, y: float, room: float) -> list[str]:
     return [p.id for p in sorted(pages, key=lambda p: (not contains(p, x, y), p.width * p.height))]
 
 
-def artwork_at(canvas: Canvas, at: QPointF) -> tuple[str, Hit | None]:
+def artwork_at(canvas: Canvas, at: QPointF) -> tuple[str, InkHit | None]:
     """What a click means among artworks that lie over each other: the one whose ink is there, else the smallest page;
     and its ink there. "": there is no artwork."""
     point, reach = canvas.view.to_wall(at), INK_REACH / canvas.view.scale
@@ -126,7 +126,7 @@ def words_at(canvas: Canvas, at: QPointF) -> str:
     is_words = (
         name
         and document.artwork(document.placement(name).artwork).media
-        == generated_artwork.MEDIA[generated_artwork.Words]
+        == generated_artwork.MEDIA[generated_artwork.TextArtwork]
     )
     return name if is_words else ""
 
@@ -137,7 +137,7 @@ def select_at(canvas: Canvas, at: QPointF) -> None:
     kind, name = target_at(canvas, at)
     if kind == "placement":
         name, hit = artwork_at(canvas, at)
-        part = PartName.of(session.selection)
+        part = PartSelection.of(session.selection)
         of_part = part is not None and part.placement == name and hit is not None and hit.part is not None
         if name not in session.placement_ids and not (of_part and part.holds(hit.part)):
             session.select(f"placement:{name}")

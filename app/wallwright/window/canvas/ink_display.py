@@ -10,8 +10,8 @@ from PySide6.QtGui import QColor, QTransform
 from PySide6.QtWidgets import QWidget
 
 from wallwright.document.continuation import Place
-from wallwright.planning.plan import Preview
-from wallwright.statics.limits import TELLING, Limit, telling
+from wallwright.planning.plan import StrokePreview
+from wallwright.statics.limits import TELLING, Limit, primary_limit
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.canvas.ink_move import ink_move
 from wallwright.window.canvas.limit_styles import texture
@@ -20,7 +20,7 @@ from wallwright.window.features.continue_job.remaining_ink import show_rest
 from wallwright.window.ink import InkLayer
 from wallwright.window.ink.groups import flagged_runs
 from wallwright.window.model.ink_picking import part_flags
-from wallwright.window.model.selection import PartName
+from wallwright.window.model.selection import PartSelection
 from wallwright.window.model.session import Session
 
 PALE = 0.55
@@ -32,7 +32,7 @@ APART = 500.0
 """mm: of marked strokes that lie closer together one letter speaks for all."""
 
 
-class ShownInk:
+class InkDisplay:
     """Keeps an ink layer in step with the session."""
 
     def __init__(self, session: Session, canvas: QWidget) -> None:
@@ -90,12 +90,12 @@ class ShownInk:
         self.mark_part()
         self.follow()
 
-    def _mark_outside(self, preview: Preview) -> None:
+    def _mark_outside(self, preview: StrokePreview) -> None:
         """Bands and letters for the limits that strokes break, at each place the one that tells most."""
         pieces, owner = preview.outside.pieces, preview.placement_of_source
         if not len(pieces):
             return
-        most = telling(preview.outside.broken)
+        most = primary_limit(preview.outside.broken)
         self.limits = tuple(limit for limit in TELLING if (most == limit).any())
         look = np.argmax(most[:, None] == np.array(self.limits, dtype=np.uint16), axis=1)
         group = owner[pieces.source]
@@ -131,7 +131,7 @@ class ShownInk:
 
     def mark_part(self) -> None:
         """A band under the strokes of the part of an artwork that is selected, those of a plan too."""
-        preview, part = self.session.preview, PartName.of(self.session.selection)
+        preview, part = self.session.preview, PartSelection.of(self.session.selection)
         if preview is None or (part is None and not self._marks_part):
             return
         self._marks_part = part is not None
@@ -168,7 +168,7 @@ class ShownInk:
             self._moved_of = (now, shown)
         return self._moved
 
-    def _others(self, preview: Preview) -> np.ndarray | None:
+    def _others(self, preview: StrokePreview) -> np.ndarray | None:
         """(k,) bool: strokes that another hanging draws than the one in hand."""
         if not preview.by_hanging:
             return None

@@ -46,10 +46,10 @@ class LiveZone(QObject):
         self._finer.start()
 
     def _make(self, points: int) -> None:
-        from wallwright.statics.draw_zone import zone_of
+        from wallwright.statics.draw_zone import compute_zone
 
         document, self._points = self._document, points
-        self.layer = ZoneLayer(document, zone_of(*self._of, points=points), self.layer_name, points >= FINE)
+        self.layer = ZoneLayer(document, compute_zone(*self._of, points=points), self.layer_name, points >= FINE)
 
     def _refine(self) -> None:
         if self._document is not None and self._points < FINE:

@@ -9,8 +9,8 @@ from PySide6.QtGui import QColor, QPainter, QPalette, QPen, QPolygonF, QTransfor
 from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.document.wall import Hanging
-from wallwright.statics.cable_robot import Rig
-from wallwright.statics.limit_excess import excesses
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.limit_excess import describe_excesses
 from wallwright.statics.limits import broken, reasons
 from wallwright.statics.pose import hang, sag, span_curve
 from wallwright.window.canvas.view import View
@@ -32,7 +32,7 @@ class HangingMachine:
 
     def __init__(self, document: Document, hanging: Hanging, pen: tuple[float, float]) -> None:
         self._of = (document.wall, document.machine, hanging)
-        self.rig = Rig.of(document.machine, hanging)
+        self.rig = CableRobotModel.of(document.machine, hanging)
         self.pen = pen
         self.pose = hang(self.rig, np.array([pen], dtype=float))
         self.bits = int(broken(document.wall, document.machine, self.rig, self.pose)[0])
@@ -47,7 +47,7 @@ class HangingMachine:
     def told(self, zone: ZoneLayer | None) -> str:
         """Which limits are broken here and by how much, a line each, and how far the zone is."""
         wall, machine, _ = self._of
-        lines = excesses(wall, machine, self.rig, self.pose, self.bits)
+        lines = describe_excesses(wall, machine, self.rig, self.pose, self.bits)
         if self.bits and zone is not None and len(zone.edge):
             lines.append(tr("The draw zone begins {0:.0f} mm from here.", _distance(zone.edge, self.pen)))
         return "\n".join(lines)

@@ -13,9 +13,9 @@ from wallwright.window.canvas.artwork_layer import frame_shown, paint_artworks
 from wallwright.window.canvas.drag_overlay import paint_drag, paint_readout
 from wallwright.window.canvas.guide_lines import paint_guide_lines
 from wallwright.window.canvas.hangings_layer import (
-    OtherZones,
+    OtherZonesLayer,
     hangings_told,
-    paint_meeting_lines,
+    paint_handover_lines,
     paint_register_marks,
 )
 from wallwright.window.canvas.keep_out_layer import paint_keep_outs
@@ -30,12 +30,12 @@ if TYPE_CHECKING:
     from wallwright.window.canvas.canvas import Canvas
 
 
-class Painting:
+class CanvasPainter:
     """Paints one canvas, and keeps pictures of what stays."""
 
     def __init__(self, canvas: Canvas) -> None:
         self._canvas = canvas
-        self._others = OtherZones()
+        self._others = OtherZonesLayer()
         self._photo = PhotoLayer(canvas.session.trouble.emit)
         self._ground, self._rulers, self._legend = Kept(), Rulers(), Legend()
         self._scene = Scene()
@@ -119,7 +119,7 @@ class Painting:
         paint_letters(painter, canvas.view, canvas.shown.letters(), QRectF(canvas.rect()))
         paint_guide_lines(painter, canvas.view, document, canvas.session.selection)
         paint_artworks(painter, canvas.view, canvas.session, frame_shown(canvas.session))
-        paint_meeting_lines(painter, canvas.view, canvas.session)
+        paint_handover_lines(painter, canvas.view, canvas.session)
         paint_register_marks(painter, canvas.view, canvas.session)
         wall_layer.paint_anchors(
             painter, canvas.view, document, canvas.session.selection, canvas.session.hanging

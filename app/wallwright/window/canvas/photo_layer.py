@@ -10,7 +10,7 @@ from PySide6.QtCore import QBuffer, QByteArray, QRectF, Qt, QTimer
 from PySide6.QtGui import QImage, QImageReader, QPainter, QTransform
 
 from wallwright.document.document import Document, Photo
-from wallwright.document.errors import BadFile, Trouble
+from wallwright.document.errors import BadFile, UserError
 from wallwright.document.homography import homography
 from wallwright.document.language import tr
 from wallwright.document.wall import Wall
@@ -62,7 +62,7 @@ class PhotoLayer:
             self._of, self._straight = of, QImage()
             try:
                 self._straight = _straightened(artwork.data, artwork.name, photo, wall)
-            except Trouble as trouble:
+            except UserError as trouble:
                 # Not from within painting: what is told may change the window.
                 QTimer.singleShot(0, lambda sentence=str(trouble): self._tell(sentence))
         painter.save()

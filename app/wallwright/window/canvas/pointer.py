@@ -20,7 +20,7 @@ CLICK = 6.0
 """Pixels within which a press and its release are a click, and a stroke is under the pointer."""
 
 
-class Pointer:
+class PointerHandler:
     """What the pointer is doing on a canvas."""
 
     def __init__(self, canvas: Canvas) -> None:

@@ -14,7 +14,7 @@ import numpy as np
 from wallwright.document.document import Document
 from wallwright.document.language import marked
 from wallwright.document.placing import placement_box
-from wallwright.window.canvas.gaps import Box, Gap, resting_places
+from wallwright.window.canvas.gaps import Box, Gap, equal_gap_positions
 
 
 @dataclass(frozen=True)
@@ -70,7 +70,7 @@ class Snapping:
         return [
             Line(plumb, place.centre, *((box[1], box[3]) if plumb else (box[0], box[2])), marked("equal gaps"),
                  edges=False, gaps=place.gaps)
-            for plumb in (True, False) for place in resting_places(self._things, self._wall, box, plumb, reach)
+            for plumb in (True, False) for place in equal_gap_positions(self._things, self._wall, box, plumb, reach)
         ]  # fmt: skip
 
     def point(self, x: float, y: float, reach: float) -> Snap:

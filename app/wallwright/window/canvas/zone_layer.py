@@ -14,7 +14,7 @@ from PySide6.QtGui import (
 )
 
 from wallwright.document.document import Document
-from wallwright.statics.draw_zone import Zone
+from wallwright.statics.draw_zone import DrawZone
 from wallwright.window.canvas.view import View
 
 # Nine steps of cividis (Nuñez, Anderton, Renslow, "Optimizing colormaps with consideration for color vision
@@ -57,7 +57,7 @@ def _finer(values: np.ndarray, times: int) -> np.ndarray:
 class ZoneLayer:
     """A painted zone; made anew for each zone or layer."""
 
-    def __init__(self, document: Document, zone: Zone, layer: str, exact_edge: bool = True) -> None:
+    def __init__(self, document: Document, zone: DrawZone, layer: str, exact_edge: bool = True) -> None:
         """exact_edge: False leaves the edge as coarse as the grid, which is quick enough for every mouse move."""
         self.zone, self.name = zone, layer
         values = zone.layer(layer)

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 
 from wallwright.document import edits, generated_artwork
-from wallwright.document.errors import Trouble
+from wallwright.document.errors import UserError
 from wallwright.document.language import tr
-from wallwright.document.placing import joint_box
-from wallwright.window.panels.properties import Inspector
+from wallwright.document.placing import bounding_box
+from wallwright.window.panels.properties import PropertiesPanel
 
 if TYPE_CHECKING:
     from wallwright.window.shell.main_window import MainWindow
@@ -20,7 +20,7 @@ MARGIN = 30.0
 """mm between artwork and the frame put around it."""
 
 
-class Adding(QObject):
+class GeneratedArtworkCommands(QObject):
     """The adding side of one window."""
 
     def __init__(self, window: MainWindow) -> None:
@@ -29,14 +29,14 @@ class Adding(QObject):
 
     def words(self) -> None:
         """Words to be typed over: a line below the artwork that is there."""
-        words = generated_artwork.Words(tr("Words"), size=_rounded(self._distance() / 24))
+        words = generated_artwork.TextArtwork(tr("Words"), size=_rounded(self._distance() / 24))
         shown = [p for p in self.session.document.placements if p.visible]
         centre = None
         if shown:
-            left, _, right, bottom = joint_box(shown)
+            left, _, right, bottom = bounding_box(shown)
             centre = ((left + right) / 2, bottom + 1.2 * words.size)
         if self._add(words, centre):
-            self.window.findChild(Inspector).edit_words()
+            self.window.findChild(PropertiesPanel).edit_words()
 
     def figure(self, kind: generated_artwork.FigureKind) -> None:
         """A figure; a frame goes around the selected artwork."""
@@ -74,7 +74,7 @@ class Adding(QObject):
             document, placed = edits.add_artwork(
                 document, name, media, data, (drawing.width, drawing.height), centre, drawing.width
             )
-        except Trouble as trouble:
+        except UserError as trouble:
             self.session.trouble.emit(str(trouble))
             return False
         if not self.session.edit(tr("Place {0}", name), document):

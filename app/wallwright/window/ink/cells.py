@@ -27,10 +27,10 @@ class _Block:
     rows: int
 
 
-class Cells:
+class SegmentGrid:
     """Segments by pen and place.
 
-    origin: (2,) mm; lines: (4, s) float32, rows x1 y1 x2 y2, mm from origin; moment: (s,) int32, see `Geometry`.
+    origin: (2,) mm; lines: (4, s) float32, rows x1 y1 x2 y2, mm from origin; moment: (s,) int32, see `StrokeGeometry`.
     """
 
     def __init__(self, points: np.ndarray, start: np.ndarray, end: np.ndarray, pen: np.ndarray) -> None:

@@ -17,7 +17,7 @@ def step_scale(scale: float) -> float:
 
 
 @dataclass(frozen=True)
-class Frame:
+class ViewFrame:
     """One painting of the view. Device pixels are what the screen has, counted from the view's corner."""
 
     view: QRectF

@@ -12,14 +12,14 @@ from PySide6.QtCore import QObject, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QImage, QPainter, QTransform
 
 from wallwright.strokes.strokes import Strokes
-from wallwright.window.ink.frame import Frame
+from wallwright.window.ink.frame import ViewFrame
 from wallwright.window.ink.groups import Group, same, split
-from wallwright.window.ink.paint_workers import Workshop
+from wallwright.window.ink.paint_workers import PaintWorkers
 from wallwright.window.ink.reveal import Reveal
-from wallwright.window.ink.sheet import Sheet, Wish
-from wallwright.window.ink.stroke_geometry import Geometry
+from wallwright.window.ink.sheet import InkSheet, TileRequest
+from wallwright.window.ink.stroke_geometry import StrokeGeometry
 from wallwright.window.ink.tile import ALL, Style
-from wallwright.window.ink.tile_cache import Store
+from wallwright.window.ink.tile_cache import TileCache
 
 _SETTLE_MS = 120
 """A scale that rests this long gets tiles of its own."""
@@ -43,14 +43,14 @@ class _Bell(QObject):
 class _Shown:
     """A group's sheet, the one before it while the new one is not ready, and marks below it."""
 
-    def __init__(self, group: Group, sheet: Sheet) -> None:
+    def __init__(self, group: Group, sheet: InkSheet) -> None:
         self.group = group
         self.sheet = sheet
-        self.before: Sheet | None = None
-        self.marks: dict[str, Sheet] = {}
+        self.before: InkSheet | None = None
+        self.marks: dict[str, InkSheet] = {}
 
     @property
-    def sheets(self) -> list[Sheet]:
+    def sheets(self) -> list[InkSheet]:
         return [*self.marks.values(), *([self.before] if self.before else []), self.sheet]
 
     def close(self) -> None:
@@ -73,7 +73,7 @@ class InkLayer(QObject):
         self._strokes = Strokes.empty()
         self._style = Style((), ())
         self._shown: dict[int, _Shown] = {}
-        self._store = Store(_TILE_BYTES)
+        self._store = TileCache(_TILE_BYTES)
         self._reveal: Reveal | None = None
         self._scale = 0.0
         self._settled = True
@@ -87,7 +87,7 @@ class InkLayer(QObject):
         self._gather.timeout.connect(self._tell)
         bell = _Bell()  # not of this object: it has to live until the workers have ended
         bell.rung.connect(self._gather_soon, Qt.ConnectionType.QueuedConnection)
-        self._workshop = Workshop(bell.ring, threads)
+        self._workshop = PaintWorkers(bell.ring, threads)
         self._end = weakref.finalize(self, self._workshop.close)
 
     def close(self) -> None:
@@ -156,7 +156,7 @@ class InkLayer(QObject):
         style = Style(colours, (float(width_px),) * len(looks), True, textures)
         for part in split(strokes, groups):
             if (shown := self._shown.get(part.id)) is not None:
-                sheet = Sheet(Geometry(part.strokes), style, self._store)
+                sheet = InkSheet(StrokeGeometry(part.strokes), style, self._store)
                 sheet.moved, sheet.visible = shown.sheet.moved, shown.sheet.visible
                 shown.marks[name] = sheet
         self._ask()
@@ -206,7 +206,7 @@ class InkLayer(QObject):
             round(corner.y() - view_rect_wall.top() * scale),
         )
         until = ALL if self._reveal is None else self._reveal.last
-        frame = Frame(QRectF(view_rect_wall), scale, origin, self._settled, until)
+        frame = ViewFrame(QRectF(view_rect_wall), scale, origin, self._settled, until)
         painter.save()
         painter.setClipRect(target_rect, Qt.ClipOperation.IntersectClip)
         painter.scale(1.0 / device_pixel_ratio, 1.0 / device_pixel_ratio)
@@ -214,14 +214,14 @@ class InkLayer(QObject):
         size = target_rect.size() * device_pixel_ratio
         smooth = self._settled or size.width() * size.height() <= _SMOOTH_PIXELS
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, smooth)
-        wishes: list[Wish] = []
+        wishes: list[TileRequest] = []
         self._paint_sheets(painter, frame, wishes)
         painter.restore()
         self._complete = not any(wish.rank <= wish.rank.SEEN for wish in wishes)
         wishes.sort(key=lambda wish: wish[:2])
         self._workshop.want([(wish.key, wish.order) for wish in wishes])
 
-    def _paint_sheets(self, painter: QPainter, frame: Frame, wishes: list[Wish]) -> None:
+    def _paint_sheets(self, painter: QPainter, frame: ViewFrame, wishes: list[TileRequest]) -> None:
         late, whole = frame.until, replace(frame, until=ALL)
         for shown in self._shown.values():
             for mark in shown.marks.values():
@@ -238,7 +238,7 @@ class InkLayer(QObject):
         if self._reveal is not None:
             self._reveal.paint_newest(painter, frame, self._strokes, self._style, late)
 
-    def _paint_group(self, painter: QPainter, frame: Frame, shown: _Shown, wishes: list[Wish]) -> None:
+    def _paint_group(self, painter: QPainter, frame: ViewFrame, shown: _Shown, wishes: list[TileRequest]) -> None:
         """Paints the sheet, or the one before it as long as tiles are missing."""
         complete = shown.sheet.wish(frame, wishes)
         if shown.before is not None and (complete or self._reveal is not None):
@@ -249,7 +249,7 @@ class InkLayer(QObject):
     def _show(self, group: Group, style: Style, old: _Shown | None) -> _Shown:
         """The group's new sheet, with the old one's pictures where they are still good."""
         if old is None:
-            return _Shown(group, Sheet(Geometry(group.strokes), style, self._store))
+            return _Shown(group, InkSheet(StrokeGeometry(group.strokes), style, self._store))
         for mark in old.marks.values():
             mark.close()
         alike = same(old.group.strokes, group.strokes)
@@ -258,8 +258,8 @@ class InkLayer(QObject):
             shown.before = old.before
             old.sheet.moved, old.sheet.visible = QTransform(), True
             return shown
-        geometry = old.sheet.geometry if alike else Geometry(group.strokes)
-        shown = _Shown(group, Sheet(geometry, style, self._store))
+        geometry = old.sheet.geometry if alike else StrokeGeometry(group.strokes)
+        shown = _Shown(group, InkSheet(geometry, style, self._store))
         shown.before = old.before or old.sheet
         if shown.before is not old.sheet:
             old.sheet.close()

@@ -14,7 +14,7 @@ _NICENESS = 10
 """The window goes before its workers: halves the slowest frames of zooming on two processors."""
 
 
-class Workshop:
+class PaintWorkers:
     """Paints orders in threads of its own, in the order of the latest wish list; what is no longer on it is dropped.
 
     ring: called from a worker thread when a picture is ready to be fetched.

@@ -8,7 +8,7 @@ import numpy as np
 from PySide6.QtGui import QBrush, QPainter
 
 from wallwright.strokes.strokes import Strokes
-from wallwright.window.ink.frame import Frame
+from wallwright.window.ink.frame import ViewFrame
 from wallwright.window.ink.tile import Style, draw_pen
 
 _TAIL_POINTS = 4000
@@ -44,7 +44,7 @@ class Reveal:
         return Reveal(start + i, float((want - along[i]) / (along[i + 1] - along[i])))
 
     def paint_newest(
-        self, painter: QPainter, frame: Frame, strokes: Strokes, style: Style, after: int
+        self, painter: QPainter, frame: ViewFrame, strokes: Strokes, style: Style, after: int
     ) -> None:
         """Draws the ink after moment `after` directly, painter in device pixels."""
         stop = self.last + (2 if self.part > 0 else 1)

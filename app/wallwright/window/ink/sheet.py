@@ -12,10 +12,10 @@ from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QTransform
 
 from wallwright.window.ink.copying import copy_picture
-from wallwright.window.ink.frame import Frame
-from wallwright.window.ink.stroke_geometry import Geometry
+from wallwright.window.ink.frame import ViewFrame
+from wallwright.window.ink.stroke_geometry import StrokeGeometry
 from wallwright.window.ink.tile import ALL, Order, Picture, Style
-from wallwright.window.ink.tile_cache import Store
+from wallwright.window.ink.tile_cache import TileCache
 from wallwright.window.ink.tile_grid import TILE, Tiles, scaled, tile_area, tile_box
 
 _OVERVIEW_PX = 768
@@ -32,7 +32,7 @@ _AHEAD = 1
 _serials = itertools.count()
 
 
-class Rank(IntEnum):
+class TilePriority(IntEnum):
     """How urgent a picture is."""
 
     LIKENESS = 0
@@ -41,10 +41,10 @@ class Rank(IntEnum):
     AHEAD = 3
 
 
-class Wish(NamedTuple):
+class TileRequest(NamedTuple):
     """A picture a sheet wants."""
 
-    rank: Rank
+    rank: TilePriority
     distance: float
     """Tiles from the middle of the view."""
     key: tuple[int, Hashable]
@@ -52,10 +52,10 @@ class Wish(NamedTuple):
     order: Order
 
 
-class Sheet:
+class InkSheet:
     """Strokes that move together, with their look. Belongs to the window's thread."""
 
-    def __init__(self, geometry: Geometry, style: Style, store: Store) -> None:
+    def __init__(self, geometry: StrokeGeometry, style: Style, store: TileCache) -> None:
         self.geometry = geometry
         self.style = style
         self.moved = QTransform()
@@ -101,7 +101,7 @@ class Sheet:
         at = self.moved.map(QPointF(found[0], found[1]))
         return at.x(), at.y(), found[2], found[3] / per
 
-    def wish(self, frame: Frame, wishes: list[Wish]) -> bool:
+    def wish(self, frame: ViewFrame, wishes: list[TileRequest]) -> bool:
         """Adds the pictures that are missing to wishes; returns whether every tile seen is there."""
         self.late = ALL
         area = self._inked_area(frame)
@@ -116,7 +116,7 @@ class Sheet:
             shows = tile is not None and tile.shows(frame.until)
             if not shows:
                 distance = math.hypot(x + 0.5 - middle.x(), y + 0.5 - middle.y())
-                wishes.append(self._wish_tile(Rank.SEEN, distance, scale, (x, y), frame.until, tile))
+                wishes.append(self._wish_tile(TilePriority.SEEN, distance, scale, (x, y), frame.until, tile))
             if tile is None:
                 complete = False
             elif not shows:
@@ -126,7 +126,7 @@ class Sheet:
             self._wish_ahead(frame, scale, seen, wishes)
         return complete
 
-    def paint(self, painter: QPainter, frame: Frame) -> None:
+    def paint(self, painter: QPainter, frame: ViewFrame) -> None:
         """Draws what is at hand, painter in device pixels."""
         area = self._inked_area(frame)
         if area is None:
@@ -152,7 +152,7 @@ class Sheet:
             ):
                 self._copy_overview(painter, frame, box)
 
-    def _inked_area(self, frame: Frame) -> QRectF | None:
+    def _inked_area(self, frame: ViewFrame) -> QRectF | None:
         """What of the sheet is seen and may have ink, mm before moving."""
         bounds, (back, possible) = self.geometry.bounds, self.moved.inverted()
         if bounds is None or not possible or not self.visible:
@@ -169,7 +169,7 @@ class Sheet:
     def _copy_all(
         self,
         painter: QPainter,
-        frame: Frame,
+        frame: ViewFrame,
         scale: float,
         area: QRectF,
         most: int,
@@ -190,37 +190,37 @@ class Sheet:
             copy_picture(painter, tile, to_device, part)
         return True
 
-    def _copy_overview(self, painter: QPainter, frame: Frame, box: QRectF) -> None:
+    def _copy_overview(self, painter: QPainter, frame: ViewFrame, box: QRectF) -> None:
         overview = self._overview
         if overview is not None and overview.until <= frame.until:
             part = scaled(box, overview.scale)
             copy_picture(painter, overview, frame.to_device(overview.scale, self.moved), part)
 
     def _wish_tile(
-        self, rank: Rank, distance: float, scale: float, place: tuple[int, int], until: int,
+        self, rank: TilePriority, distance: float, scale: float, place: tuple[int, int], until: int,
         earlier: Picture | None = None,
-    ) -> Wish:  # fmt: skip
+    ) -> TileRequest:  # fmt: skip
         order = Order(self.geometry, self.style, scale, tile_box(place), until, earlier)
-        return Wish(rank, distance, (self._serial, (scale, *place)), order)
+        return TileRequest(rank, distance, (self._serial, (scale, *place)), order)
 
-    def _wish_ahead(self, frame: Frame, scale: float, seen: Tiles, wishes: list[Wish]) -> None:
+    def _wish_ahead(self, frame: ViewFrame, scale: float, seen: Tiles, wishes: list[TileRequest]) -> None:
         inked = Tiles.over(self._bounds(frame.scale), scale)
         for place in seen.grown(_AHEAD, inked).places():
             if self._store.get(self._serial, scale, place) is None:
-                wishes.append(self._wish_tile(Rank.AHEAD, 0.0, scale, place, frame.until))
+                wishes.append(self._wish_tile(TilePriority.AHEAD, 0.0, scale, place, frame.until))
 
-    def _wish_overview(self, frame: Frame, complete: bool, wishes: list[Wish]) -> None:
+    def _wish_overview(self, frame: ViewFrame, complete: bool, wishes: list[TileRequest]) -> None:
         """Wishes the overview; first a likeness of it where nothing at all can be shown."""
         old = self._overview
         if old is None and not complete and self.geometry.is_large and frame.until == ALL:
             wishes.append(
-                Wish(Rank.LIKENESS, 0.0, (self._serial, "likeness"), self._order_overview(ALL, True))
+                TileRequest(TilePriority.LIKENESS, 0.0, (self._serial, "likeness"), self._order_overview(ALL, True))
             )
         if frame.until != ALL and complete:
             return  # painting the whole drawing anew for every moment would keep the workers from the tiles
         if old is None or self._overview_is_likeness or not old.shows(frame.until):
             order = self._order_overview(frame.until, False)
-            wishes.append(Wish(Rank.OVERVIEW, 0.0, (self._serial, "overview"), order))
+            wishes.append(TileRequest(TilePriority.OVERVIEW, 0.0, (self._serial, "overview"), order))
 
     def _order_overview(self, until: int, likeness: bool) -> Order:
         left, top, right, bottom = self.geometry.bounds

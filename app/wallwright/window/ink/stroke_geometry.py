@@ -8,7 +8,7 @@ from threading import Lock
 import numpy as np
 
 from wallwright.strokes.strokes import Strokes
-from wallwright.window.ink.cells import Cells, bounds_of
+from wallwright.window.ink.cells import SegmentGrid, bounds_of
 from wallwright.window.ink.thinning import kept_points, sampled_segments, segments_of
 
 _GRID_PX = 0.5
@@ -20,7 +20,7 @@ _SAMPLE = 40_000
 """Segments of the quick likeness: about 20 ms to sort and paint."""
 
 
-class Geometry:
+class StrokeGeometry:
     """Strokes with their cell-sorted copies. The strokes must not change; all methods may be called by any thread.
 
     A segment's moment is the index of its end point: moments count up as the strokes are drawn.
@@ -30,7 +30,7 @@ class Geometry:
         self.strokes = strokes
         self.bounds = bounds_of(strokes.points)
         """left, top, right, bottom of the points, mm; None without any."""
-        self._levels: dict[int | str | None, Cells] = {}
+        self._levels: dict[int | str | None, SegmentGrid] = {}
         self._full_from = math.inf
         self._lock = Lock()
 
@@ -39,7 +39,7 @@ class Geometry:
         """Whether the first picture takes long enough to show a likeness before."""
         return len(self.strokes.points) > 2 * _SAMPLE
 
-    def cells(self, scale: float) -> Cells:
+    def cells(self, scale: float) -> SegmentGrid:
         """Segments fit to be shown at a scale in px/mm."""
         level = math.ceil(math.log2(scale))
         with self._lock:
@@ -70,15 +70,15 @@ class Geometry:
             self._lock.release()
         return None if cells is None else cells.nearest(x, y, reach)
 
-    def likeness(self) -> Cells:
+    def likeness(self) -> SegmentGrid:
         """A quick sample of the strokes; its moments mean nothing."""
         start, end = sampled_segments(self.strokes, _SAMPLE)
         points = np.concatenate([self.strokes.points[start], self.strokes.points[end]])
         stroke = np.searchsorted(self.strokes.offsets, end, side="right") - 1
         local = np.arange(len(start))
-        return Cells(points, local, local + len(start), self.strokes.pen[stroke])
+        return SegmentGrid(points, local, local + len(start), self.strokes.pen[stroke])
 
-    def _sorted(self, kept: np.ndarray) -> Cells:
+    def _sorted(self, kept: np.ndarray) -> SegmentGrid:
         start, end = segments_of(self.strokes, kept)
         pen = np.repeat(self.strokes.pen, np.diff(self.strokes.offsets))[end]
-        return Cells(self.strokes.points, start, end, pen)
+        return SegmentGrid(self.strokes.points, start, end, pen)

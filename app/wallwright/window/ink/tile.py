@@ -12,10 +12,10 @@ import numpy as np
 from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPen
 
-from wallwright.window.ink.cells import Cells
+from wallwright.window.ink.cells import SegmentGrid
 from wallwright.window.ink.clipping import clip
 from wallwright.window.ink.native_lines import draw_lines
-from wallwright.window.ink.stroke_geometry import Geometry
+from wallwright.window.ink.stroke_geometry import StrokeGeometry
 
 ALL = 2**31 - 1
 """The moment after everything is drawn."""
@@ -97,7 +97,7 @@ class Picture:
 class Order:
     """What to paint."""
 
-    geometry: Geometry
+    geometry: StrokeGeometry
     style: Style
     scale: float
     box: QRect
@@ -145,7 +145,7 @@ def draw_pen(painter: QPainter, lines: np.ndarray, brush: QBrush, width: float) 
     draw_lines(painter, lines.T)
 
 
-def _lines_in(cells: Cells, pen: int, order: Order) -> tuple[np.ndarray, np.ndarray]:
+def _lines_in(cells: SegmentGrid, pen: int, order: Order) -> tuple[np.ndarray, np.ndarray]:
     """Lines (4, m) in px from the box's corner, cut to the box and a margin for the pen, and their moments."""
     box, scale = order.box, order.scale
     margin = order.style.width_px(pen, scale) / 2 + 1

@@ -14,7 +14,7 @@ class _Entry:
     used: int
 
 
-class Store:
+class TileCache:
     """Tiles of all sheets of one layer. Belongs to the window's thread."""
 
     def __init__(self, most_bytes: int) -> None:

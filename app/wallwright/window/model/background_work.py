@@ -7,7 +7,7 @@ import threading
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from wallwright.document.errors import BadValue, Trouble
+from wallwright.document.errors import BadValue, UserError
 from wallwright.document.language import tr
 
 LOOK_EVERY_MS = 25
@@ -48,7 +48,7 @@ class BackgroundWork(QObject):
             self.work()
         except BadValue as trouble:
             self.trouble = f"{trouble}."
-        except Trouble as trouble:
+        except UserError as trouble:
             self.trouble = str(trouble)
         except Exception as error:
             logging.getLogger("wallwright").exception("%s failed", type(self).__name__)

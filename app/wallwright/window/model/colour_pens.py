@@ -10,8 +10,8 @@ from wallwright.document import edits
 from wallwright.document.document import Document, Pen
 
 if TYPE_CHECKING:
-    from wallwright.planning.plan import Preview
-    from wallwright.strokes.stroke_composition import Use
+    from wallwright.planning.plan import StrokePreview
+    from wallwright.strokes.stroke_composition import ColourUse
 
 ALIKE = 8.0
 """CIEDE2000: nobody keeps two markers that look more alike."""
@@ -29,7 +29,7 @@ def lacking(colours: Iterable[str], pens: Sequence[Pen]) -> list[str]:
     return found
 
 
-def seen_colours(preview: Preview | None) -> list[str]:
+def seen_colours(preview: StrokePreview | None) -> list[str]:
     """The colours of all artwork, those with most ink first: a line counts as if a marker were 2 mm wide."""
     sizes: dict[str, float] = {}
     for report in preview.reports if preview is not None else ():
@@ -48,7 +48,7 @@ def with_pen(document: Document, colour: str) -> tuple[Document, Pen]:
     return edits.add_pen(document, name, colour, document.pens[0].width)
 
 
-def with_one_more(document: Document, preview: Preview | None) -> tuple[Document, Pen]:
+def with_one_more(document: Document, preview: StrokePreview | None) -> tuple[Document, Pen]:
     """A pen for the colour that lacks one most; else of a usual colour that there is not yet."""
     wanted = lacking((*seen_colours(preview), *USUAL), document.pens)
     return with_pen(document, wanted[0] if wanted else USUAL[0])
@@ -61,7 +61,7 @@ def with_pens_for(document: Document, colours: Iterable[str]) -> Document:
     return document
 
 
-def with_own_pens(document: Document, placement: str, uses: Iterable[Use]) -> Document:
+def with_own_pens(document: Document, placement: str, uses: Iterable[ColourUse]) -> Document:
     """Pens for the colours of one artwork, which draw them also where another pen was chosen before."""
     uses = tuple(uses)
     new = lacking((u.colour for u in uses), document.pens)

@@ -13,7 +13,7 @@ from PySide6.QtCore import QPointF
 from wallwright.document.document import Placement
 from wallwright.strokes.nearest import nearest_stroke, strokes_around
 from wallwright.window.canvas.ink_move import ink_move
-from wallwright.window.model.selection import PartName
+from wallwright.window.model.selection import PartSelection
 from wallwright.window.model.session import Session
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ Point = tuple[float, float]
 
 
 @dataclass(frozen=True)
-class Hit:
+class InkHit:
     """Ink under a point."""
 
     placement: str
@@ -32,7 +32,7 @@ class Hit:
     """None: of a picture in a line style, which has no parts."""
 
 
-def ink_at(session: Session, point: Point, reach: float, among: Collection[str]) -> Hit | None:
+def ink_at(session: Session, point: Point, reach: float, among: Collection[str]) -> InkHit | None:
     """The ink of some placements, the uppermost first, at a point, mm: a stroke within reach, mm; of
     one placement alone also an area that is drawn around the point."""
     preview, shown = session.preview, session.preview_document
@@ -60,45 +60,45 @@ def ink_at(session: Session, point: Point, reach: float, among: Collection[str])
     return None
 
 
-def parts_at(session: Session, hit: Hit) -> list[PartName]:
+def parts_at(session: Session, hit: InkHit) -> list[PartSelection]:
     """The parts that ink belongs to, from the wide to the narrow: its colour, its groups, its colour in its group."""
     if hit.part is None:
         return []
     report, part = session.report_of(hit.placement), hit.part
-    names = [PartName(hit.placement, part.colour)]
-    names += [PartName(hit.placement, "", part.group[: n + 1]) for n in range(len(part.group))]
+    names = [PartSelection(hit.placement, part.colour)]
+    names += [PartSelection(hit.placement, "", part.group[: n + 1]) for n in range(len(part.group))]
     if part.group:
-        names.append(PartName(hit.placement, part.colour, part.group))
+        names.append(PartSelection(hit.placement, part.colour, part.group))
     # Of several that hold the same, the first is enough.
-    held: dict[tuple[bool, ...], PartName] = {}
+    held: dict[tuple[bool, ...], PartSelection] = {}
     for name in names:
         held.setdefault(tuple(name.holds(p) for p in report.parts), name)
     return list(held.values())
 
 
-def narrowed(session: Session, hit: Hit) -> PartName | None:
+def narrowed(session: Session, hit: InkHit) -> PartSelection | None:
     """What a double click selects: the widest part at first, then the next narrower one, at last the widest again."""
     names = parts_at(session, hit)
-    now = PartName.of(session.selection)
+    now = PartSelection.of(session.selection)
     if not names:
         return None
     return names[(names.index(now) + 1) % len(names)] if now in names else names[0]
 
 
-def alike(session: Session, hit: Hit, chosen: PartName) -> PartName | None:
+def alike(session: Session, hit: InkHit, chosen: PartSelection) -> PartSelection | None:
     """The part of the kind of a chosen one that ink belongs to: its colour, its group, or its colour in its group."""
     if hit.part is None:
         return None
     if not chosen.group:
-        return PartName(hit.placement, hit.part.colour)
+        return PartSelection(hit.placement, hit.part.colour)
     if chosen.colour:
-        return PartName(hit.placement, hit.part.colour, hit.part.group)
+        return PartSelection(hit.placement, hit.part.colour, hit.part.group)
     # Beside a group lies another one as deep, where there is one.
     group = hit.part.group[: len(chosen.group)]
-    return PartName(hit.placement, "", group) if group else PartName(hit.placement, hit.part.colour)
+    return PartSelection(hit.placement, "", group) if group else PartSelection(hit.placement, hit.part.colour)
 
 
-def part_flags(session: Session, part: PartName, strokes: Strokes) -> np.ndarray | None:
+def part_flags(session: Session, part: PartSelection, strokes: Strokes) -> np.ndarray | None:
     """(n,) bool: which points of the preview's strokes, or of the plan's, belong to a part; None when it is unknown."""
     preview, report = session.preview, session.report_of(part.placement)
     placements = [p.id for p in session.preview_document.placements]
@@ -118,14 +118,14 @@ def _where_it_was(point: Point, reach: float, old: Placement, now: Placement) ->
     return (at.x(), at.y()), reach * math.sqrt(abs(back.determinant()))
 
 
-def _hit(session: Session, placement: str, strokes: Strokes, stroke: int) -> Hit:
+def _hit(session: Session, placement: str, strokes: Strokes, stroke: int) -> InkHit:
     preview, report = session.preview, session.report_of(placement)
     if report is None or report.part_of_source is None or not report.parts:
-        return Hit(placement, None)
+        return InkHit(placement, None)
     source = int(strokes.source[stroke])
     first = int(np.argmax(preview.placement_of_source == preview.placement_of_source[source]))
     number = int(report.part_of_source[source - first]) if source >= 0 else -1
-    return Hit(placement, report.parts[number] if number >= 0 else None)
+    return InkHit(placement, report.parts[number] if number >= 0 else None)
 
 
 def _fill_gap(session: Session, placement: Placement) -> float:

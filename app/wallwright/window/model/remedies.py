@@ -11,10 +11,10 @@ from wallwright.document.document import Document
 from wallwright.document.edits_arrangement import carry_placements
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
-from wallwright.document.placing import joint_box
+from wallwright.document.placing import bounding_box
 from wallwright.document.wall import Point
-from wallwright.statics.anchor_placement import Advice, advise, margin_of
-from wallwright.statics.draw_zone import Zone, zone_of
+from wallwright.statics.anchor_placement import AnchorProposal, propose_anchors, hanging_margin
+from wallwright.statics.draw_zone import DrawZone, compute_zone
 from wallwright.statics.limits import TORQUE_IN_HAND
 
 SHARES = np.linspace(1.0, 0.1, 37)
@@ -34,7 +34,7 @@ def moved_in(document: Document) -> Document:
 
     Raises BadValue when it does not fit at its size.
     """
-    zone = zone_of(document.wall, document.machine, document.hangings[0], points=9000)
+    zone = compute_zone(document.wall, document.machine, document.hangings[0], points=9000)
     box = _box(document)
     offset = _nearest_fit(zone, box)
     if offset is None:
@@ -48,7 +48,7 @@ def shrunk(document: Document) -> Document:
 
     Raises BadValue when even a tenth does not fit.
     """
-    zone = zone_of(document.wall, document.machine, document.hangings[0], points=9000)
+    zone = compute_zone(document.wall, document.machine, document.hangings[0], points=9000)
     left, top, right, bottom = _box(document)
     x, y = (left + right) / 2, (top + bottom) / 2
     stays = 1e-6 * max(right - left, bottom - top)
@@ -65,16 +65,16 @@ def shrunk(document: Document) -> Document:
     raise BadValue(tr("There is hardly a draw zone on this wall; check anchors and machine"))
 
 
-def zone_with_reserve(document: Document, hanging: int) -> Zone:
+def zone_with_reserve(document: Document, hanging: int) -> DrawZone:
     """The zone of a hanging in which the motors keep the reserve that they should have, on a grid fine enough for
     as_large_as_fits."""
     machine = document.machine
     spared = edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_IN_HAND)
-    return zone_of(document.wall, spared, document.hangings[hanging], points=LARGEST_POINTS)
+    return compute_zone(document.wall, spared, document.hangings[hanging], points=LARGEST_POINTS)
 
 
 def as_large_as_fits(
-    document: Document, ids: Collection[str], hanging: int, zone: Zone | None = None
+    document: Document, ids: Collection[str], hanging: int, zone: DrawZone | None = None
 ) -> Document:
     """Scales artworks together, larger or smaller, to the largest box that the zone of a hanging takes with the pull that
     motors should have in hand, and moves them there. Locked ones stay. zone: that of zone_with_reserve, when it is known.
@@ -86,7 +86,7 @@ def as_large_as_fits(
         raise BadValue(tr("There is no artwork to move"))
     place = document.hangings[hanging]
     zone = zone or zone_with_reserve(document, hanging)
-    left, top, right, bottom = joint_box(chosen)
+    left, top, right, bottom = bounding_box(chosen)
     width, height = right - left, bottom - top
     # The zone is as wide as the anchors are apart, so that is where the middle of the largest box is looked for.
     x, y = (place.left.x + place.right.x) / 2, (place.left.y + place.right.y) / 2
@@ -121,14 +121,14 @@ def anchors_advised(document: Document, hanging: int = 0) -> Document:
     return with_anchors(document, found.left, found.right, hanging)
 
 
-def advice_for(document: Document, hanging: int = 0) -> Advice:
+def advice_for(document: Document, hanging: int = 0) -> AnchorProposal:
     """The best anchors for what a hanging draws, and everything that was tried. Raises BadValue when there are none."""
-    return advise(document.wall, document.machine, document.hangings[hanging], _points(document, hanging))
+    return propose_anchors(document.wall, document.machine, document.hangings[hanging], _points(document, hanging))
 
 
 def margin_now(document: Document, hanging: int = 0) -> float:
     """The margin that the present anchors leave for what a hanging draws; at most 0 when some of it is outside its zone."""
-    return margin_of(document.wall, document.machine, document.hangings[hanging], _points(document, hanging))
+    return hanging_margin(document.wall, document.machine, document.hangings[hanging], _points(document, hanging))
 
 
 def _points(document: Document, hanging: int) -> np.ndarray:
@@ -159,10 +159,10 @@ def _box(document: Document) -> tuple[float, float, float, float]:
     visible = [p for p in document.placements if p.visible]
     if not visible:
         raise BadValue(tr("There is no artwork to move"))
-    return joint_box(visible)
+    return bounding_box(visible)
 
 
-def _nearest_fit(zone: Zone, box: tuple[float, float, float, float]) -> tuple[float, float] | None:
+def _nearest_fit(zone: DrawZone, box: tuple[float, float, float, float]) -> tuple[float, float] | None:
     """Smallest move that puts a box wholly on grid points inside the zone, mm."""
     inside = (zone.bits == 0).astype(np.int64)
     total = np.zeros((inside.shape[0] + 1, inside.shape[1] + 1), dtype=np.int64)
@@ -186,7 +186,7 @@ def _nearest_fit(zone: Zone, box: tuple[float, float, float, float]) -> tuple[fl
     return float(move_x[best]), float(move_y[best])
 
 
-def fits(zone: Zone, width: float, height: float) -> bool:
+def fits(zone: DrawZone, width: float, height: float) -> bool:
     """Whether a rectangle, mm, lies somewhere wholly inside the zone."""
     x, y = float(zone.x[0]), float(zone.y[0])
     return _nearest_fit(zone, (x, y, x + width, y + height)) is not None

@@ -10,7 +10,7 @@ from wallwright.document.document import Document
 from wallwright.window.model.background_work import BackgroundWork
 
 
-class Mending(BackgroundWork):
+class RemedyWorker(BackgroundWork):
     """Computes a new document from an old one. Read `after` or `trouble` when it has finished."""
 
     def __init__(

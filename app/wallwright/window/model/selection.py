@@ -22,7 +22,7 @@ SEVERAL = "several"
 
 
 @dataclass(frozen=True)
-class PartName:
+class PartSelection:
     """A part of an artwork: a group, or a colour, of the whole or of one group."""
 
     placement: str
@@ -36,12 +36,12 @@ class PartName:
         return f"part:{self.placement}:{self.colour}:{SEPARATOR.join(self.group)}"
 
     @staticmethod
-    def of(key: str) -> PartName | None:
+    def of(key: str) -> PartSelection | None:
         """None for what is no part."""
         if not key.startswith("part:"):
             return None
         _, placement, colour, group = key.split(":", 3)
-        return PartName(placement, colour, tuple(group.split(SEPARATOR)) if group else ())
+        return PartSelection(placement, colour, tuple(group.split(SEPARATOR)) if group else ())
 
     def holds(self, part: Part) -> bool:
         """Whether one colour of one group belongs to it."""
@@ -54,7 +54,7 @@ SEPARATOR = "\x1f"
 
 def around(what: str) -> str:
     """What Escape goes to: from a part to its artwork, from anything else to the wall."""
-    part = PartName.of(what)
+    part = PartSelection.of(what)
     return f"placement:{part.placement}" if part is not None else WALL
 
 

@@ -11,22 +11,22 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from wallwright.document import edits
 from wallwright.document.consistency import validate
-from wallwright.document.continuation import Rest
+from wallwright.document.continuation import Continuation
 from wallwright.document.document import Document, Placement
 from wallwright.document.errors import BadValue
 from wallwright.document.file_state import FileState
 from wallwright.document.language import tr
-from wallwright.document.plan_input import plans_alike
+from wallwright.document.plan_input import same_plan_input
 from wallwright.jobs.checks import Verdict
 from wallwright.planning.artwork_reader import ArtworkSource
-from wallwright.planning.plan import EVERY, Answer, Goal, PlacementReport, Plan, Preview, Progress, Request
+from wallwright.planning.plan import EVERY, Response, Goal, PlacementReport, Plan, StrokePreview, Progress, Request
 from wallwright.planning.planner import Planner
 from wallwright.window.model import selection
 from wallwright.window.model.artwork_import import ArtworkImport
 from wallwright.window.model.history import History
 
 if TYPE_CHECKING:
-    from wallwright.strokes.order import Saving
+    from wallwright.strokes.order import OrderSaving
 
 PLAN_AFTER_MS = 350
 """Pause after an edit before planning starts by itself: shorter than a person waits, longer than between two keys."""
@@ -64,7 +64,7 @@ class Session(QObject):
         """The file as it was when it was read or written here; None when that is not known."""
         self.chosen: tuple[str, ...] = (selection.WALL,)
         """Everything selected; names as in the selection module."""
-        self.preview: Preview | None = None
+        self.preview: StrokePreview | None = None
         self.preview_document: Document | None = None
         self.plan: Plan | None = None
         self.plan_document: Document | None = None
@@ -73,7 +73,7 @@ class Session(QObject):
         self.plans: dict[int, Plan] = {}
         """What is planned of plan_document, by hanging."""
         self.last_trouble = ""
-        self.saving: Saving | None = None
+        self.saving: OrderSaving | None = None
         """What putting strokes in order has won so far, while that is under way."""
         self._stage = ""
         self._enough = False
@@ -156,7 +156,7 @@ class Session(QObject):
         if left != self.chosen:
             self.select(*left)
         before, self._before = self._before, self.document
-        if same_plan := plans_alike(before, self.document):
+        if same_plan := same_plan_input(before, self.document):
             self._go_on_with(before)
         self.document_changed.emit()
         self.plan_changed.emit()
@@ -255,7 +255,7 @@ class Session(QObject):
         showing that."""
         self._ask(Goal.EXPORT, folder, document, every)
 
-    def plan_rest(self, rest: Rest, folder: str = "") -> None:
+    def plan_rest(self, rest: Continuation, folder: str = "") -> None:
         """Plans only what is left of the job, and exports it when there is a folder."""
         self._ask(Goal.EXPORT if folder else Goal.PLAN, folder, rest=rest)
 
@@ -279,13 +279,13 @@ class Session(QObject):
             self._planner.enough()
             self.progress_changed.emit(self._stage, 1.0)
 
-    def _tell(self, stage: str, done: float, saving: Saving | None = None) -> None:
+    def _tell(self, stage: str, done: float, saving: OrderSaving | None = None) -> None:
         self._stage, self.saving = stage, saving
         self.progress_changed.emit(stage, done)
 
     def _ask(
         self, goal: Goal, folder: str = "", document: Document | None = None, every: bool = False,
-        rest: Rest | None = None,
+        rest: Continuation | None = None,
     ) -> None:  # fmt: skip
         self._soon.stop()
         self._request += 1
@@ -309,7 +309,7 @@ class Session(QObject):
                 continue
             self._take(message, request)
 
-    def _take(self, answer: Answer, request: Request) -> None:
+    def _take(self, answer: Response, request: Request) -> None:
         if answer.id == self._aside:
             self._take_aside(answer, request)
             return
@@ -345,7 +345,7 @@ class Session(QObject):
         if answer.files:
             self.exported.emit(answer.files)
 
-    def _take_aside(self, answer: Answer, request: Request) -> None:
+    def _take_aside(self, answer: Response, request: Request) -> None:
         """Of another document, or of a rest, only files and trouble are told; the plan that it put off is made now."""
         if request.rest is not None and answer.final:
             self.rest_answered.emit(answer)

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem, QWidget
 from wallwright.artwork.colour import name_of
 from wallwright.document.language import tr
 from wallwright.window.canvas.guide_lines import line_words
-from wallwright.window.model.selection import PartName
+from wallwright.window.model.selection import PartSelection
 from wallwright.window.model.session import Session
 from wallwright.window.widgets.choices import swatch
 
@@ -93,17 +93,17 @@ class Contents(QTreeWidget):
         pens = self.session.preview_document.pens
         names = [p.name for p in pens] + [tr("not drawn")]  # the last one also stands for pen -1
 
-        def row(part: PartName, pen: int, depth: int) -> tuple:
+        def row(part: PartSelection, pen: int, depth: int) -> tuple:
             return part.key, tr("{0}: {1}", name_of(part.colour), names[pen]), part.colour, depth
 
-        rows = [row(PartName(placement, use.colour), use.pen, 2) for use in report.colours]
+        rows = [row(PartSelection(placement, use.colour), use.pen, 2) for use in report.colours]
         groups = dict.fromkeys(
             part.group[: depth + 1] for part in report.parts for depth in range(len(part.group))
         )
         for group in list(groups)[:MOST_GROUPS]:
-            rows.append((PartName(placement, "", group).key, " / ".join(group), None, 2))
+            rows.append((PartSelection(placement, "", group).key, " / ".join(group), None, 2))
             own = [part for part in report.parts if part.group == group]
-            rows += [row(PartName(placement, part.colour, group), part.pen, 3) for part in own]
+            rows += [row(PartSelection(placement, part.colour, group), part.pen, 3) for part in own]
         if len(groups) > MOST_GROUPS:
             rows.append(("", tr("and {0} more groups", len(groups) - MOST_GROUPS), None, 2))
         return rows

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 from wallwright.document import generated_artwork
 from wallwright.document.document import Artwork
 from wallwright.document.edits import replace
-from wallwright.document.errors import Trouble
+from wallwright.document.errors import UserError
 from wallwright.document.language import marked, tr
 from wallwright.document.quantity import quantities
 from wallwright.window.model.session import Session
@@ -38,7 +38,7 @@ FACES = {
 ALIGNS = {"left": marked("Left"), "centre": marked("Centre"), "right": marked("Right")}
 
 
-class MadeForm(QWidget):
+class GeneratedForm(QWidget):
     """Edits the thing that one placement shows; every placement of it follows."""
 
     def __init__(self, session: Session, placement: str, parent: QWidget | None = None) -> None:
@@ -50,9 +50,9 @@ class MadeForm(QWidget):
         form.setContentsMargins(0, 0, 0, 0)
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
         thing = self.thing
-        if isinstance(thing, generated_artwork.Words):
+        if isinstance(thing, generated_artwork.TextArtwork):
             self._build_words(form)
-        if not isinstance(thing, generated_artwork.Chart):
+        if not isinstance(thing, generated_artwork.PenChart):
             self._build_colour(form)
         for name, quantity in quantities(type(thing)).items():
             if (
@@ -66,7 +66,7 @@ class MadeForm(QWidget):
             field.refused.connect(session.trouble)
             self._fields.append(lambda now, field=field, name=name: field.show_value(getattr(now, name)))
             form.addRow(tr(quantity.title), field)
-        if isinstance(thing, generated_artwork.Chart):
+        if isinstance(thing, generated_artwork.PenChart):
             button = QPushButton(tr("The pens as they are now"))
             explain(button, tr("Makes the chart anew for the pens of this project."))
             button.clicked.connect(
@@ -88,7 +88,7 @@ class MadeForm(QWidget):
     @property
     def thing(self) -> generated_artwork.Made:
         """What is edited, as the document has it."""
-        return generated_artwork.made_in(self._artwork)
+        return generated_artwork.generated_content(self._artwork)
 
     def refresh(self) -> None:
         """Shows what the document has."""
@@ -116,7 +116,7 @@ class MadeForm(QWidget):
             if text.toPlainText().strip() and text.toPlainText() != self.thing.text:
                 self._change(text=text.toPlainText())
 
-        def show(now: generated_artwork.Words) -> None:
+        def show(now: generated_artwork.TextArtwork) -> None:
             if text.toPlainText() != now.text and not text.hasFocus():
                 text.setPlainText(now.text)
                 typed.stop()
@@ -149,7 +149,7 @@ class MadeForm(QWidget):
             form.addRow("", box)
             styles.append(box)
 
-        def fit(now: generated_artwork.Words) -> None:
+        def fit(now: generated_artwork.TextArtwork) -> None:
             is_outline = now.lettering == "outline"
             form.setRowVisible(face, not is_outline)
             for widget in (family, *styles):
@@ -162,7 +162,7 @@ class MadeForm(QWidget):
         button = QPushButton()
         explain(button, tr("The colour that pens are chosen by."), tr("Colour"))
 
-        def show(now: generated_artwork.Words | generated_artwork.Figure) -> None:
+        def show(now: generated_artwork.TextArtwork | generated_artwork.Figure) -> None:
             button.setIcon(swatch(now.colour))
             button.setText(now.colour)
 
@@ -203,8 +203,8 @@ class MadeForm(QWidget):
             return drawing.width, drawing.height
 
         try:
-            document = generated_artwork.remade(document, self.placement, new, size(new), size(old))
-        except Trouble as trouble:
+            document = generated_artwork.with_generated_content(document, self.placement, new, size(new), size(old))
+        except UserError as trouble:
             self.session.trouble.emit(str(trouble))
             self.refresh()
             return

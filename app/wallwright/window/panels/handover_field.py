@@ -8,13 +8,13 @@ from wallwright.document import edits_hangings
 from wallwright.document.language import marked, tr
 from wallwright.document.quantity import Quantity
 from wallwright.document.wall import COORDINATE
-from wallwright.window.canvas.hangings_layer import meeting_lines
+from wallwright.window.canvas.hangings_layer import handover_lines
 from wallwright.window.model.session import Session
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
 
 
-class MeetingField(QWidget):
+class HandoverField(QWidget):
     """Edits one meeting line."""
 
     def __init__(self, session: Session, number: int, parent: QWidget | None = None) -> None:
@@ -37,7 +37,7 @@ class MeetingField(QWidget):
         self.refresh()
 
     def refresh(self) -> None:
-        x = meeting_lines(self.session).get(self._number)
+        x = handover_lines(self.session).get(self._number)
         if x is not None:
             self._field.show_value(round(x, 1))
         hangings = self.session.document.hangings

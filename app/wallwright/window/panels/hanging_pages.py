@@ -5,9 +5,9 @@ from __future__ import annotations
 from PySide6.QtWidgets import QComboBox, QFormLayout
 
 from wallwright.document.language import tr
-from wallwright.jobs.hanging_position import places_of
+from wallwright.jobs.hanging_position import anchor_positions
 from wallwright.window.panels.forms import Forms
-from wallwright.window.panels.handover_field import MeetingField
+from wallwright.window.panels.handover_field import HandoverField
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 
@@ -38,7 +38,7 @@ class HangingPages(Forms):
         if number != document.from_left[-1]:
             self._title(tr("Meeting line"), tr("Where this hanging hands over to its neighbour on the right. It can be "
                                                "dragged on the wall too."))  # fmt: skip
-            meets = MeetingField(self.session, number)
+            meets = HandoverField(self.session, number)
             self._refresh.append(meets.refresh)
             self._column.addWidget(meets)
         if number:
@@ -46,7 +46,7 @@ class HangingPages(Forms):
             note = self._note("")
             self._refresh.append(
                 lambda: note.setText(
-                    "\n".join(f"{p.words}: {p.told}" for p in places_of(self.session.document, number))
+                    "\n".join(f"{p.words}: {p.told}" for p in anchor_positions(self.session.document, number))
                 )
             )
             self._refresh[-1]()

@@ -17,17 +17,17 @@ from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 
 if TYPE_CHECKING:
-    from wallwright.strokes.stroke_composition import Part, Use
+    from wallwright.strokes.stroke_composition import Part, ColourUse
 
 
-def joined(parts: Sequence[Part]) -> Use:
+def joined(parts: Sequence[Part]) -> ColourUse:
     """One colour of a group, together with what the groups inside have of it."""
     outermost = min(parts, key=lambda p: len(p.group))
     return replace(outermost, area=sum(p.area for p in parts), length=sum(p.length for p in parts))
 
 
 def add_ink_row(
-    forms: Forms, form: QFormLayout, placement: str, use: Use, group: tuple[str, ...] = ()
+    forms: Forms, form: QFormLayout, placement: str, use: ColourUse, group: tuple[str, ...] = ()
 ) -> None:
     """group: the groups that the choice is for, outermost first; none: for the whole artwork."""
     session = forms.session

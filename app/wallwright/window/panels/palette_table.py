@@ -20,7 +20,7 @@ from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
 
 if TYPE_CHECKING:
-    from wallwright.strokes.stroke_composition import Use
+    from wallwright.strokes.stroke_composition import ColourUse
 
 FILL_TITLES = {
     "none": marked("No fill"),
@@ -37,7 +37,7 @@ SMALL = 1e5
 """mm². Smaller areas are told in cm²."""
 
 
-def size_of(use: Use) -> str:
+def size_of(use: ColourUse) -> str:
     """How much of a colour there is on the wall."""
     small = use.area < SMALL
     area = tr("{0:.0f} cm²", use.area / 100) if small else tr("{0:.2f} m²", use.area / 1e6)
@@ -50,7 +50,7 @@ class PaletteTable(QWidget):
     """Two lines a colour: what it is, and what draws it."""
 
     def __init__(
-        self, session: Session, placement: str, uses: Sequence[Use], parent: QWidget | None = None
+        self, session: Session, placement: str, uses: Sequence[ColourUse], parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self.session, self.placement, self.uses = session, placement, tuple(uses)
@@ -78,7 +78,7 @@ class PaletteTable(QWidget):
         suggest.clicked.connect(self._suggest)
         self._grid.addWidget(suggest, self._grid.rowCount(), 1, 1, 2)
 
-    def _row(self, use: Use) -> None:
+    def _row(self, use: ColourUse) -> None:
         document = self.session.document
         ink = next(
             (i for i in document.placement(self.placement).inks if i.colour == use.colour and not i.group),
@@ -133,7 +133,7 @@ class PaletteTable(QWidget):
             self._grid.addWidget(QLabel(tr("Coverage")), row + 2, 1)
             self._grid.addWidget(coverage, row + 2, 2)
 
-    def _nearness(self, use: Use, fill: Fill) -> QLabel:
+    def _nearness(self, use: ColourUse, fill: Fill) -> QLabel:
         """How near what is drawn comes to the colour, in a word; the number for who asks."""
         label = QLabel()
         label.setWordWrap(True)

@@ -13,7 +13,7 @@ from wallwright.document import edits, edits_inks
 from wallwright.document.document import Document, Fill, FillKind, Ink
 from wallwright.document.language import tr
 from wallwright.document.quantity import quantities
-from wallwright.window.model.selection import PartName
+from wallwright.window.model.selection import PartSelection
 from wallwright.window.model.session import Session
 from wallwright.window.panels.palette_table import FILL_TITLES
 from wallwright.window.widgets.choices import narrow, swatch
@@ -37,7 +37,7 @@ NUMBERS = {
 """Which numbers of a fill its kind goes by."""
 
 
-def held_parts(report: PlacementReport, part: PartName) -> list[Part]:
+def held_parts(report: PlacementReport, part: PartSelection) -> list[Part]:
     """The colours of groups that belong to a part."""
     return [p for p in report.parts if part.holds(p)]
 
@@ -46,7 +46,7 @@ class PartForm(QWidget):
     """What is chosen here holds for all that the part holds; where that differs, it says so."""
 
     def __init__(
-        self, session: Session, part: PartName, report: PlacementReport, parent: QWidget | None = None
+        self, session: Session, part: PartSelection, report: PlacementReport, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self.session, self._part = session, part

@@ -23,13 +23,13 @@ from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.generated_artwork import TYPES
 from wallwright.document.language import marked, tr
-from wallwright.document.placing import joint_box, placement_box, placing_matrix, transform
+from wallwright.document.placing import bounding_box, placement_box, placing_matrix, transform
 from wallwright.planning.plan import PlacementReport
-from wallwright.window.model.selection import PartName
+from wallwright.window.model.selection import PartSelection
 from wallwright.window.model.session import Session
 from wallwright.window.panels.findings_list import FindingsList
 from wallwright.window.panels.forms import value_at
-from wallwright.window.panels.generated_form import MadeForm
+from wallwright.window.panels.generated_form import GeneratedForm
 from wallwright.window.panels.hanging_pages import HangingPages
 from wallwright.window.panels.ink_row import add_ink_row, joined
 from wallwright.window.panels.palette_table import FILL_TITLES, PaletteTable
@@ -113,7 +113,7 @@ CHOICES = {
 """Titles and help of the machine's choices."""
 
 
-class Inspector(HangingPages, WallPages):
+class PropertiesPanel(HangingPages, WallPages):
     """Shows one thing's properties. Rebuilt when another thing is selected, refreshed when the document changes."""
 
     show_place = Signal(tuple)
@@ -152,7 +152,7 @@ class Inspector(HangingPages, WallPages):
 
     def edit_words(self) -> None:
         """Puts the cursor into the words of the selected artwork."""
-        form = self.findChild(MadeForm)
+        form = self.findChild(GeneratedForm)
         if form is not None:
             form.edit_text()
 
@@ -191,7 +191,7 @@ class Inspector(HangingPages, WallPages):
         form = self._form()
 
         def box() -> tuple[float, float, float, float]:
-            return joint_box(self.session.placements)
+            return bounding_box(self.session.placements)
 
         def moved(x: float, y: float) -> Document:
             left, top, right, bottom = box()
@@ -282,7 +282,7 @@ class Inspector(HangingPages, WallPages):
         title = self._title(artwork.name)
         if artwork.media in TYPES:
             self._refresh.append(lambda: title.setText(f"<b>{html.escape(made.name)}</b>"))
-            made = MadeForm(self.session, name)
+            made = GeneratedForm(self.session, name)
             self._refresh.append(made.refresh)
             self._column.addWidget(made)
         if artwork.is_picture:
@@ -328,7 +328,7 @@ class Inspector(HangingPages, WallPages):
 
     def _build_part(self, _: str) -> None:
         """One colour, or all colours of one group together and each by itself."""
-        part = PartName.of(self.session.selection)
+        part = PartSelection.of(self.session.selection)
         document = self.session.document
         name = document.artwork(document.placement(part.placement).artwork).name
         title = " / ".join(part.group) or name_of(part.colour)
@@ -343,7 +343,7 @@ class Inspector(HangingPages, WallPages):
             lambda now: self._build_uses(part, now[0]),
         )
 
-    def _build_uses(self, part: PartName, report: PlacementReport | None) -> None:
+    def _build_uses(self, part: PartSelection, report: PlacementReport | None) -> None:
         if report is None:
             return
         parts = held_parts(report, part)

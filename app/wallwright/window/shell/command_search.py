@@ -21,7 +21,7 @@ from wallwright.document.language import tr
 from wallwright.window.shell.text_matching import best
 
 if TYPE_CHECKING:
-    from wallwright.window.shell.actions import Declared
+    from wallwright.window.shell.actions import Action
     from wallwright.window.shell.main_window import MainWindow
 
 NUMBER = Qt.ItemDataRole.UserRole
@@ -37,7 +37,7 @@ def plain_title(text: str) -> str:
 class CommandSearch(QDialog):
     """Lists the actions of a window; `chosen` is the one to carry out once it is closed."""
 
-    def __init__(self, window: MainWindow, declared: Sequence[Declared]) -> None:
+    def __init__(self, window: MainWindow, declared: Sequence[Action]) -> None:
         super().__init__(window)
         self.setWindowTitle(tr("Find a command"))
         self.chosen: QAction | None = None
@@ -117,7 +117,7 @@ class CommandSearch(QDialog):
         return super().eventFilter(watched, event)
 
 
-def find_command(window: MainWindow, declared: Sequence[Declared]) -> None:
+def find_command(window: MainWindow, declared: Sequence[Action]) -> None:
     """Shows the list and carries out what was chosen."""
     dialog = CommandSearch(window, declared)
     dialog.exec()

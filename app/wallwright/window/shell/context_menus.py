@@ -12,10 +12,10 @@ from wallwright.document.language import tr
 from wallwright.strokes.remaining import place_near
 from wallwright.window.canvas.hit_testing import INK_REACH, artwork_at, select_at
 from wallwright.window.model.ink_picking import parts_at
-from wallwright.window.model.selection import PartName, around
+from wallwright.window.model.selection import PartSelection, around
 
 if TYPE_CHECKING:
-    from wallwright.window.model.ink_picking import Hit
+    from wallwright.window.model.ink_picking import InkHit
     from wallwright.window.shell.main_window import MainWindow
 
 LINE = ""
@@ -43,7 +43,7 @@ MENUS = {
 def menu_of(window: MainWindow) -> QMenu:
     """What can be done with what is selected."""
     menu = QMenu(window)
-    part = PartName.of(window.session.selection)
+    part = PartSelection.of(window.session.selection)
     if part is not None:
         whole = menu.addAction(tr("Select the whole artwork"))
         whole.triggered.connect(lambda: window.session.select(around(part.key)))
@@ -62,12 +62,12 @@ def menu_at(window: MainWindow, at: QPointF) -> QMenu:
     select_at(canvas, at)
     menu = menu_of(window)
     name, hit = artwork_at(canvas, at)
-    if hit is not None and (name in window.session.placement_ids or PartName.of(window.session.selection)):
+    if hit is not None and (name in window.session.placement_ids or PartSelection.of(window.session.selection)):
         _add_ink(window, menu, hit, at)
     return menu
 
 
-def _add_ink(window: MainWindow, menu: QMenu, hit: Hit, at: QPointF) -> None:
+def _add_ink(window: MainWindow, menu: QMenu, hit: InkHit, at: QPointF) -> None:
     """Before everything else: the parts that the ink belongs to, and when it is drawn."""
     first = menu.actions()[0]
     for part in parts_at(window.session, hit):

@@ -20,7 +20,7 @@ from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.window.model import colour_pens, remedies
-from wallwright.window.model.remedy_worker import Mending
+from wallwright.window.model.remedy_worker import RemedyWorker
 
 if TYPE_CHECKING:
     from wallwright.window.shell.main_window import MainWindow
@@ -29,13 +29,13 @@ EYES = 1500.0
 """mm above the floor at which pictures hang (common practice, no source)."""
 
 
-class Editing(QObject):
+class EditCommands(QObject):
     """The editing side of one window."""
 
     def __init__(self, window: MainWindow) -> None:
         super().__init__(window)
         self.window, self.session = window, window.session
-        self._mending: Mending | None = None
+        self._mending: RemedyWorker | None = None
 
     def mend(self, remedy: str) -> None:
         """Carries out a remedy of a check; what takes long is computed beside the window."""
@@ -62,7 +62,7 @@ class Editing(QObject):
             self.session.set_field(title, "settings.outside", remedy)
         elif self._mending is None:
             title, function = long[remedy]
-            self._mending = Mending(title, function, self.session.document, self)
+            self._mending = RemedyWorker(title, function, self.session.document, self)
             self._mending.finished.connect(self._mended)
             self.window.statusBar().showMessage(tr("{0} …", title))
             self._mending.start()
@@ -152,9 +152,9 @@ class Editing(QObject):
 
     def hang_as_often(self) -> None:
         """As many hangings as cover the artwork, like the one in hand."""
-        from wallwright.planning.hanging_proposal import covering
+        from wallwright.planning.hanging_proposal import propose_covering
 
-        found = covering(self.session.document, self.session.hanging)
+        found = propose_covering(self.session.document, self.session.hanging)
         if found.places:
             document = edits_hangings.replace_hangings(self.session.document, found.places)
             if self.session.edit(tr("Hang as often as it takes"), document):

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QMessageBox, QTextBrows
 from wallwright.document.language import marked, tr
 
 if TYPE_CHECKING:
-    from wallwright.window.shell.actions import Declared
+    from wallwright.window.shell.actions import Action
     from wallwright.window.shell.main_window import MainWindow
 
 BY_HAND = (
@@ -26,7 +26,7 @@ BY_HAND = (
 """Keys and mouse on the wall, which no menu shows."""
 
 
-def show_shortcuts(window: MainWindow, declared: Sequence[Declared]) -> None:
+def show_shortcuts(window: MainWindow, declared: Sequence[Action]) -> None:
     """All actions by menu with their keys, and what can be done on the wall by hand."""
     dialog = QDialog(window)
     dialog.setWindowTitle(tr("Shortcuts"))
@@ -45,7 +45,7 @@ def show_shortcuts(window: MainWindow, declared: Sequence[Declared]) -> None:
     dialog.deleteLater()
 
 
-def shortcuts_html(window: MainWindow, declared: Sequence[Declared]) -> str:
+def shortcuts_html(window: MainWindow, declared: Sequence[Action]) -> str:
     """The table of the shortcuts page."""
     parts = []
     for menu in dict.fromkeys(one.menu for one in declared):

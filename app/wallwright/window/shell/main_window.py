@@ -22,21 +22,21 @@ from PySide6.QtWidgets import (
 
 from wallwright.document.language import tr
 from wallwright.jobs.file_names import SHEET, file_for
-from wallwright.planning.stages import stage_words
+from wallwright.planning.stages import describe_stage
 from wallwright.window.application.file_watch import FileWatch
-from wallwright.window.application.files import Files
+from wallwright.window.application.files import FileCommands
 from wallwright.window.application.recovery import Autosave
 from wallwright.window.canvas.canvas import Canvas
-from wallwright.window.features.continue_job.controller import GoingOn
-from wallwright.window.features.generated_artwork import Adding
+from wallwright.window.features.continue_job.controller import ContinueController
+from wallwright.window.features.generated_artwork import GeneratedArtworkCommands
 from wallwright.window.features.screen_scale import screen_scale
 from wallwright.window.model.session import Session
 from wallwright.window.panels.checks_panel import ChecksPanel
 from wallwright.window.panels.contents import Contents
-from wallwright.window.panels.properties import Inspector
+from wallwright.window.panels.properties import PropertiesPanel
 from wallwright.window.shell import context_menus
 from wallwright.window.shell.actions import ACTIONS, why_not_exported
-from wallwright.window.shell.edit_commands import Editing
+from wallwright.window.shell.edit_commands import EditCommands
 from wallwright.window.shell.menus import make_actions, tip_of
 from wallwright.window.shell.message_bar import MessageBar
 from wallwright.window.timeline.time_strip import TimeStrip
@@ -69,8 +69,8 @@ class MainWindow(QMainWindow):
         self.replaced = False
         """Whether another window goes on with the document, so that closing this one asks nothing."""
         session.setParent(self)
-        self.files = Files(self)
-        self.editing, self.adding = Editing(self), Adding(self)
+        self.files = FileCommands(self)
+        self.editing, self.adding = EditCommands(self), GeneratedArtworkCommands(self)
         self.autosave = Autosave(session)
         self.file_watch = FileWatch(session)
         self.file_watch.noticed.connect(self.say)
@@ -78,7 +78,7 @@ class MainWindow(QMainWindow):
         self.canvas = Canvas(session)
         FocusRing(self.canvas)
         self.strip = TimeStrip(session)
-        self.going_on = GoingOn(self)
+        self.going_on = ContinueController(self)
         self.start_page: StartPage | None = None
         self.bar = MessageBar()
         self._pages = QStackedWidget()
@@ -88,7 +88,7 @@ class MainWindow(QMainWindow):
         upper = self._dock(tr("Contents"), contents, Qt.DockWidgetArea.LeftDockWidgetArea)
         self.checks = ChecksPanel(session)
         lower = self._dock(tr("Checks"), self.checks, Qt.DockWidgetArea.LeftDockWidgetArea)
-        inspector = Inspector(session)
+        inspector = PropertiesPanel(session)
         self._dock(tr("Properties"), inspector, Qt.DockWidgetArea.RightDockWidgetArea)
         self.actions_by_id = make_actions(self)
         self._status()
@@ -189,7 +189,7 @@ class MainWindow(QMainWindow):
         self.setWindowModified(self.session.dirty)
 
     def _progress(self, stage: str, done: float) -> None:
-        self._planned = (stage_words(stage, self.session.saving) if stage else "", done)
+        self._planned = (describe_stage(stage, self.session.saving) if stage else "", done)
         self._show_progress()
         self._enough.setVisible(stage == "order")
         self._enough.setEnabled(self.session.searching)
@@ -337,9 +337,9 @@ class MainWindow(QMainWindow):
 
     def advise_anchors(self) -> None:
         """Shows the trade-off between places for the anchors."""
-        from wallwright.window.features.anchor_advice.dialog import AdviceDialog
+        from wallwright.window.features.anchor_advice.dialog import AnchorAdviceDialog
 
-        dialog = AdviceDialog(self.session, self)
+        dialog = AnchorAdviceDialog(self.session, self)
         dialog.exec()
         dialog.deleteLater()
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QComboBox, QLabel, QMenu, QToolBar
 from wallwright.document.language import LANGUAGES, tr
 from wallwright.statics.zone_layer_titles import LAYER_TITLES
 from wallwright.window.application.settings import choose_language, chosen_language, recent
-from wallwright.window.shell.actions import ACTIONS, LEAVE_TOOLS, MENU_TITLES, Declared
+from wallwright.window.shell.actions import ACTIONS, LEAVE_TOOLS, MENU_TITLES, Action
 from wallwright.window.widgets.icons import icon
 
 if TYPE_CHECKING:
@@ -44,7 +44,7 @@ def make_actions(window: MainWindow) -> dict[str, QAction]:
     return made
 
 
-def _action(window: MainWindow, declared: Declared) -> QAction:
+def _action(window: MainWindow, declared: Action) -> QAction:
     help = tr(declared.help)
     action = QAction(tr(declared.title), window)
     if declared.icon is not None:

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QToolButton, QVBox
 
 from wallwright.document.document import Document
 from wallwright.document.language import counted, duration, tr, written
-from wallwright.motion.trajectory import at, block_times, moment_near, place_at
+from wallwright.motion.trajectory import at, block_times, nearest_time, place_at
 from wallwright.planning.plan import Plan
 from wallwright.planning.stages import PROVISIONAL
 from wallwright.strokes.remaining import ways
@@ -156,7 +156,7 @@ class TimeStrip(QWidget):
         plan = self.session.plan
         if plan is None or self.session.plan_is_stale:
             return False
-        time = moment_near(plan.motion, point, reach)
+        time = nearest_time(plan.motion, point, reach)
         if time is None:
             return False
         self.player.pause()

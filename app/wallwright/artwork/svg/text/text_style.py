@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tinycss2
 
-from wallwright.artwork.glyphs.fonts import Face, Wanted
+from wallwright.artwork.glyphs.fonts import Face, FontRequest
 from wallwright.artwork.svg.font_properties import STRETCHES
 from wallwright.artwork.svg.numbers import BadNumber, length
 from wallwright.artwork.svg.text.characters import Part
@@ -12,7 +12,7 @@ from wallwright.artwork.svg.text.characters import Part
 VARIANTS = {"small-caps": ("smcp",), "all-small-caps": ("smcp", "c2sc")}
 
 
-def wanted_of(style: dict[str, str], names: dict[str, str]) -> Wanted:
+def wanted_of(style: dict[str, str], names: dict[str, str]) -> FontRequest:
     """The font of a style. names: of fonts that the document brings, by what it calls them in lower case."""
     features = [(tag, 1) for word in style["font-variant"].split() for tag in VARIANTS.get(word, ())]
     if spacing(style, "letter-spacing") != 0:
@@ -24,7 +24,7 @@ def wanted_of(style: dict[str, str], names: dict[str, str]) -> Wanted:
         percent = 100
     is_italic = style["font-style"].split()[:1] in (["italic"], ["oblique"])
     families = tuple(names.get(f.lower(), f) for f in families_of(style["font-family"]))
-    return Wanted(
+    return FontRequest(
         families, int(style["font-weight"]), is_italic, percent, tuple(features),
         style["font-kerning"] != "none",
     )  # fmt: skip

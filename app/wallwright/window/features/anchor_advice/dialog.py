@@ -8,21 +8,21 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.language import tr
 from wallwright.document.placing import placement_corners
-from wallwright.statics.anchor_placement import Advice
-from wallwright.window.features.anchor_advice.trade_off_plot import TradeOff
+from wallwright.statics.anchor_placement import AnchorProposal
+from wallwright.window.features.anchor_advice.trade_off_plot import TradeOffPlot
 from wallwright.window.features.calibration.survey_picture import SurveyPicture
 from wallwright.window.model.background_work import BackgroundWork
 from wallwright.window.model.remedies import advice_for, margin_now, with_anchors
 from wallwright.window.model.session import Session
 
 
-class Advising(BackgroundWork):
+class AnchorSearch(BackgroundWork):
     """Searches beside the window. Read `advice` or `trouble` when it has finished."""
 
     def __init__(self, document: Document, hanging: int, parent: QWidget) -> None:
         super().__init__(parent)
         self._document, self._hanging = document, hanging
-        self.advice: Advice | None = None
+        self.advice: AnchorProposal | None = None
         self.now = 0.0
         """Margin of the present anchors."""
 
@@ -31,7 +31,7 @@ class Advising(BackgroundWork):
         self.advice = advice_for(self._document, self._hanging)
 
 
-class AdviceDialog(QDialog):
+class AnchorAdviceDialog(QDialog):
     """For the hanging in hand and what it draws."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
@@ -43,7 +43,7 @@ class AdviceDialog(QDialog):
         self._said = QLabel(tr("Looking for the best places …"))
         self._said.setWordWrap(True)
         self._said.setMinimumHeight(2 * self._said.fontMetrics().lineSpacing())
-        self.trade_off, self._wall = TradeOff(), SurveyPicture()
+        self.trade_off, self._wall = TradeOffPlot(), SurveyPicture()
         self._wall.setAccessibleName(tr("The wall with the chosen anchors"))
         self.trade_off.chosen.connect(self._choose)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
@@ -60,7 +60,7 @@ class AdviceDialog(QDialog):
         column.addWidget(buttons)
         self.apply.setDefault(True)
         self.resize(960, 540)
-        self._search = Advising(self._document, self._number, self)
+        self._search = AnchorSearch(self._document, self._number, self)
         self._search.finished.connect(self._found)
         self._search.start()
 

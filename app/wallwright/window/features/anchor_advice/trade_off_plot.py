@@ -10,7 +10,7 @@ from PySide6.QtGui import QBrush, QColor, QKeyEvent, QMouseEvent, QPainter, QPai
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from wallwright.document.language import tr, written
-from wallwright.statics.anchor_placement import COARSE, Advice
+from wallwright.statics.anchor_placement import COARSE, AnchorProposal
 from wallwright.window.canvas.zone_layer import colours_of
 
 COLUMNS, ROWS = COARSE[0], COARSE[2]
@@ -52,7 +52,7 @@ def _paint_ring(painter: QPainter, at: QPointF) -> None:
         painter.drawEllipse(at, 5.5, 5.5)
 
 
-class TradeOff(QWidget):
+class TradeOffPlot(QWidget):
     """A click, or the arrow keys, choose a cell."""
 
     chosen = Signal(int)
@@ -60,7 +60,7 @@ class TradeOff(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._advice: Advice | None = None
+        self._advice: AnchorProposal | None = None
         self.setMinimumSize(400, 320)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -72,7 +72,7 @@ class TradeOff(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(460, 340)
 
-    def show_advice(self, advice: Advice, ceiling: float, now: tuple[float, float]) -> None:
+    def show_advice(self, advice: AnchorProposal, ceiling: float, now: tuple[float, float]) -> None:
         """ceiling: mm; heights are shown below it. now: distance and height of the present anchors, mm."""
         self._advice, self._ceiling, self._now = advice, ceiling, now
         self._top = max(float(advice.looked_at[:, 3].max()), 1e-6)

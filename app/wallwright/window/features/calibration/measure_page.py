@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
     QWizardPage,
 )
 
-from wallwright.document.calibration import LEFT, RIGHT, Measure, Survey
+from wallwright.document.calibration import LEFT, RIGHT, TapeReading, Survey
 from wallwright.document.edits import replace, with_field
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
@@ -187,7 +187,7 @@ class MeasurePage(QWizardPage):
         self._filling = False
         self.completeChanged.emit()
 
-    def _doubt(self, row: int, measure: Measure) -> str:
+    def _doubt(self, row: int, measure: TapeReading) -> str:
         """What is odd about a reading, while the tape is still at hand; "" when nothing is."""
         if measure.value is None or abs(measure.value - self._about[row]) <= DOUBTFUL:
             return ""
@@ -197,7 +197,7 @@ class MeasurePage(QWizardPage):
         )  # fmt: skip
 
     def _add(self) -> None:
-        measure = Measure(self._kind.currentData(), self._a.currentText(), self._b.currentText())
+        measure = TapeReading(self._kind.currentData(), self._a.currentText(), self._b.currentText())
         if measure.a == measure.b:
             self._said.setText(tr("A reading goes from one point to another."))
             return
@@ -206,7 +206,7 @@ class MeasurePage(QWizardPage):
         self.table.setCurrentCell(self.table.rowCount() - 1, READING)
         self.table.setFocus()
 
-    def _keep(self, measures: tuple[Measure, ...]) -> None:
+    def _keep(self, measures: tuple[TapeReading, ...]) -> None:
         wizard = self._wizard
         path = f"hangings.{wizard.index}.survey.measures"
         wizard.session.edit(tr("Readings"), with_field(wizard.session.document, path, measures), "readings")

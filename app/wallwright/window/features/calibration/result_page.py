@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 
 from wallwright.document.document import Document
 from wallwright.document.language import tr
-from wallwright.statics.calibration.error_maps import Maps, before_and_after
+from wallwright.statics.calibration.error_maps import ErrorMaps, error_maps
 from wallwright.statics.calibration.fit import Outcome, fit
 from wallwright.statics.calibration.report_text import changes, remarks
 from wallwright.window.canvas.view import View
@@ -35,19 +35,19 @@ if TYPE_CHECKING:
 STEPS = 6
 
 
-class Fitting(BackgroundWork):
+class CalibrationWorker(BackgroundWork):
     """Fits beside the window. Read `outcome` and `maps`, or `trouble`, when it has finished."""
 
     def __init__(self, document: Document, index: int, parent: QWidget) -> None:
         super().__init__(parent)
         self._document, self._index = document, index
         self.outcome: Outcome | None = None
-        self.maps: Maps | None = None
+        self.maps: ErrorMaps | None = None
 
     def work(self) -> None:
         document, hanging = self._document, self._document.hangings[self._index]
         outcome = fit(document.machine, hanging)
-        self.maps = before_and_after(document.wall, document.machine, hanging, outcome)
+        self.maps = error_maps(document.wall, document.machine, hanging, outcome)
         self.outcome = outcome
 
 
@@ -63,7 +63,7 @@ class ErrorMap(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(260, 220)
 
-    def show_map(self, document: Document, index: int, maps: Maps, values: np.ndarray, high: float) -> None:
+    def show_map(self, document: Document, index: int, maps: ErrorMaps, values: np.ndarray, high: float) -> None:
         self._document, self._index, self._maps, self._values = document, index, maps, values
         good = values[np.isfinite(values)]
         typical = float(np.sqrt((good**2).mean())) if len(good) else 0.0
@@ -133,7 +133,7 @@ class ResultPage(QWizardPage):
     def __init__(self, wizard: CalibrationWizard) -> None:
         super().__init__(wizard)
         self._wizard = wizard
-        self._fitting: Fitting | None = None
+        self._fitting: CalibrationWorker | None = None
         self.outcome: Outcome | None = None
         """Set once it is shown: nobody keeps what they have not seen."""
         self.setTitle(tr("3. Result"))
@@ -169,7 +169,7 @@ class ResultPage(QWizardPage):
         self.table.setRowCount(0)
         self.remarks.setText(tr("Fitting …"))
         self._document = self._wizard.session.document
-        self._fitting = Fitting(self._document, self._wizard.index, self)
+        self._fitting = CalibrationWorker(self._document, self._wizard.index, self)
         self._fitting.finished.connect(self._show)
         self._fitting.start()
         self.completeChanged.emit()

@@ -7,7 +7,7 @@ from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from wallwright.document.calibration import LEFT, RIGHT, Mark, Measure
+from wallwright.document.calibration import LEFT, RIGHT, Mark, TapeReading
 from wallwright.document.language import tr
 from wallwright.document.wall import Hanging, Wall
 from wallwright.window.canvas.view import View
@@ -27,7 +27,7 @@ class SurveyPicture(QWidget):
         self._wall: Wall | None = None
         self._now: Hanging | None = None
         self._marks: tuple[Mark, ...] = ()
-        self._measure: Measure | None = None
+        self._measure: TapeReading | None = None
         self.setMinimumSize(300, 240)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName(tr("Picture of the test drawing"))
@@ -48,7 +48,7 @@ class SurveyPicture(QWidget):
         self._now = now
         self.update()
 
-    def show_measure(self, measure: Measure | None) -> None:
+    def show_measure(self, measure: TapeReading | None) -> None:
         self._measure = measure
         self.update()
 

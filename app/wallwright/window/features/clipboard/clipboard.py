@@ -8,7 +8,7 @@ from PySide6.QtCore import QMimeData
 from PySide6.QtGui import QGuiApplication
 
 from wallwright.document import artwork_exchange, edits_arrangement
-from wallwright.document.errors import Trouble
+from wallwright.document.errors import UserError
 from wallwright.document.language import tr
 from wallwright.window.features.clipboard.foreign_formats import has_only_address, sources_in
 from wallwright.window.model.session import Session
@@ -75,7 +75,7 @@ def bring(session: Session, mime: QMimeData, centre: tuple[float, float] | None)
         document, ids = artwork_exchange.paste_clip(
             session.document, mime.data(artwork_exchange.MEDIA).data(), centre
         )
-    except Trouble as trouble:
+    except UserError as trouble:
         session.trouble.emit(str(trouble))
         return True
     if session.edit(tr("Paste"), document):

@@ -55,12 +55,12 @@ def sources_in(mime: QMimeData) -> tuple[ArtworkSource, ...]:
         return (ArtworkSource(tr("Pasted picture") + ".png", data.data()),)
     text = "" if has_only_address(mime) else mime.text().strip()
     if text and len(text) <= LONGEST_WORDS:
-        words = generated_artwork.Words(text)
+        words = generated_artwork.TextArtwork(text)
         return (
             ArtworkSource(
                 generated_artwork.name_of(words),
                 generated_artwork.encode(words),
-                media=generated_artwork.MEDIA[generated_artwork.Words],
+                media=generated_artwork.MEDIA[generated_artwork.TextArtwork],
             ),
         )
     return ()

@@ -7,35 +7,35 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QPoint
 from PySide6.QtWidgets import QLabel, QMenu, QWidgetAction
 
-from wallwright.document.continuation import Place, Stopped
-from wallwright.document.edits_interruption import forget_stop
+from wallwright.document.continuation import Place, Interruption
+from wallwright.document.edits_interruption import discard_interruption
 from wallwright.document.language import duration, tr
 from wallwright.motion.trajectory import place_at
 
 if TYPE_CHECKING:
-    from wallwright.window.features.continue_job.dialog import GoOnDialog
+    from wallwright.window.features.continue_job.dialog import ContinueDialog
     from wallwright.window.shell.main_window import MainWindow
 
 HERE = ("go-on", "previous-stroke", "next-stroke", "whole-job")
 """Actions of the time strip's menu."""
 
 
-class GoingOn(QObject):
+class ContinueController(QObject):
     """For one window."""
 
     def __init__(self, window: MainWindow) -> None:
         super().__init__(window)
         self.window, self.session = window, window.session
-        self.dialog: GoOnDialog | None = None
-        self._offered: Stopped | None = None
+        self.dialog: ContinueDialog | None = None
+        self._offered: Interruption | None = None
         self.session.plan_changed.connect(self._offer)
 
     def open(self) -> None:
         """Opens the dialog, once, at the moment shown, else where the project remembers that the job stopped."""
-        from wallwright.window.features.continue_job.dialog import GoOnDialog
+        from wallwright.window.features.continue_job.dialog import ContinueDialog
 
         if self.dialog is None:
-            self.dialog = GoOnDialog(self.session, self._here(), self.window)
+            self.dialog = ContinueDialog(self.session, self._here(), self.window)
             self.dialog.place_changed.connect(self.window.canvas.show_rest)
             self.dialog.finished.connect(self._ended)
             self.window.canvas.show_rest(self.dialog.where.place)
@@ -55,7 +55,7 @@ class GoingOn(QObject):
 
     def forget(self) -> None:
         """The job is not interrupted any more."""
-        self.session.edit(tr("Forget the stop"), forget_stop(self.session.document))
+        self.session.edit(tr("Forget the stop"), discard_interruption(self.session.document))
 
     def _remedies(self) -> tuple[str, ...]:
         """What the check of an interrupted job offers: nothing when its strokes are not those that stopped."""

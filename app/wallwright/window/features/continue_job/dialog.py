@@ -20,18 +20,18 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from wallwright.document.continuation import Place, Rest, Stopped
-from wallwright.document.edits_interruption import remember_stop
+from wallwright.document.continuation import Place, Continuation, Interruption
+from wallwright.document.edits_interruption import remember_interruption
 from wallwright.document.errors import BadValue
 from wallwright.document.language import duration, tr
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.hanging_position import folder_of
-from wallwright.planning.plan import Answer, Plan
-from wallwright.strokes.remaining import digest_of, point_at
+from wallwright.planning.plan import Response, Plan
+from wallwright.strokes.remaining import strokes_digest, point_at
 from wallwright.window.features.continue_job.line_search import Finding
-from wallwright.window.features.continue_job.position_form import HangForm
-from wallwright.window.features.continue_job.stop_form import WhereForm
-from wallwright.window.features.continue_job.wall_picture import RestPicture
+from wallwright.window.features.continue_job.position_form import PositionForm
+from wallwright.window.features.continue_job.stop_form import StopForm
+from wallwright.window.features.continue_job.wall_picture import ContinuePicture
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
 from wallwright.window.model.session import Session
 from wallwright.window.widgets.explain import explain
@@ -41,7 +41,7 @@ SOON_MS = 250
 FORM_WIDTH = 430
 
 
-class GoOnDialog(QDialog):
+class ContinueDialog(QDialog):
     """Stays beside the window while the person is at the wall; belongs to one session."""
 
     place_changed = Signal(object)
@@ -51,12 +51,12 @@ class GoOnDialog(QDialog):
         super().__init__(parent)
         self.session = session
         self._plan: Plan | None = None
-        self._rest: Rest | None = None
-        self._planned: Rest | None = None
+        self._rest: Continuation | None = None
+        self._planned: Continuation | None = None
         self._exporting = False
         self._finding: Finding | None = None
         self.setWindowTitle(tr("Go on from here"))
-        self.where, self.hang, self.picture = WhereForm(), HangForm(), RestPicture()
+        self.where, self.hang, self.picture = StopForm(), PositionForm(), ContinuePicture()
         self.told, self.trouble = QLabel(), QLabel()
         font = self.told.font()
         font.setPointSizeF(1.25 * font.pointSizeF())
@@ -213,7 +213,7 @@ class GoOnDialog(QDialog):
         self._planned = self._rest
         self.session.plan_rest(self._rest)
 
-    def _answered(self, answer: Answer) -> None:
+    def _answered(self, answer: Response) -> None:
         if self._exporting:
             self._exporting = False
             if answer.files:
@@ -243,10 +243,10 @@ class GoOnDialog(QDialog):
 
     # What is done.
 
-    def stop(self) -> Stopped:
+    def stop(self) -> Interruption:
         """Where it stopped, as the project keeps it."""
         strokes = self._plan.strokes
-        return Stopped(self.where.place, len(strokes), digest_of(strokes), self._plan.hanging)
+        return Interruption(self.where.place, len(strokes), strokes_digest(strokes), self._plan.hanging)
 
     def _export(self) -> None:
         dialog = ExportDialog(
@@ -259,7 +259,7 @@ class GoOnDialog(QDialog):
             return
         rest = self._rest
         if self.remember.isChecked():
-            after = remember_stop(self.session.document, self.stop())
+            after = remember_interruption(self.session.document, self.stop())
             if after != self.session.document:
                 self.session.edit(tr("Remember where it stopped"), after)
         self._exporting = True

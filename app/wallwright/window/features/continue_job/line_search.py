@@ -10,7 +10,7 @@ from wallwright.document.continuation import Place
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.document.whole_file import open_regular_file
-from wallwright.jobs.place_by_line import place_at_line
+from wallwright.jobs.place_by_line import place_by_line
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.model.background_work import BackgroundWork
 
@@ -29,4 +29,4 @@ class Finding(BackgroundWork):
 
     def work(self) -> None:
         with open_regular_file(self._file, str(self._file)) as lines:
-            self.place = place_at_line(lines, *self._asked)
+            self.place = place_by_line(lines, *self._asked)

@@ -15,16 +15,16 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from wallwright.document.continuation import Measured, Rest
+from wallwright.document.continuation import WallReading, Continuation
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.quantity import quantities
-from wallwright.statics.belt_slip import Reading, Slip, slip_of, slipped_start
-from wallwright.statics.cable_robot import Rig
+from wallwright.statics.belt_slip import ArtworkLoader, Slip, estimate_slip, start_after_slip
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import hang
-from wallwright.statics.pose_recovery import Found, by_anchors, by_place, packed
+from wallwright.statics.pose_recovery import Found, recover_from_anchor_distances, recover_from_offsets, packed
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
 
@@ -33,7 +33,7 @@ PLACES = ("across", "down", "place_sure")
 SLIPS = ("x", "y", "off_right", "off_down", "off_sure")
 
 
-class HangForm(QGroupBox):
+class PositionForm(QGroupBox):
     """Gives where the pen is when the rest begins, and how surely that is known."""
 
     changed = Signal()
@@ -43,9 +43,9 @@ class HangForm(QGroupBox):
         super().__init__(tr("2. Where does the machine hang now?"), parent)
         self._document: Document | None = None
         self._hanging = 0
-        self.measured = Measured()
+        self.measured = WallReading()
         self.found: Found | Slip | None = None
-        known = quantities(Measured)
+        known = quantities(WallReading)
         self.fields = {name: NumberField(q, getattr(self.measured, name)) for name, q in known.items()}
         self._ways = QButtonGroup(self)
         self.start = self._way(
@@ -119,7 +119,7 @@ class HangForm(QGroupBox):
     def show_document(self, document: Document, hanging: int) -> None:
         self._document, self._hanging = document, hanging
         place = document.hangings[hanging]
-        pose = hang(Rig.of(document.machine, place), np.array([place.datum], dtype=float))
+        pose = hang(CableRobotModel.of(document.machine, place), np.array([place.datum], dtype=float))
         anchors = np.array([(place.left.x, place.left.y), (place.right.x, place.right.y)])
         chords = np.hypot(*(pose.exits[0] - anchors).T)
         self._numbers.setText(
@@ -147,7 +147,7 @@ class HangForm(QGroupBox):
         self.measured = replace(self.measured, **{name: value})
         self.changed.emit()
 
-    def hung(self, rest: Rest) -> Rest:
+    def hung(self, rest: Continuation) -> Continuation:
         """The rest with what is known of the machine's place; says what that is. Raises BadValue."""
         self.found = None
         self.said.clear()
@@ -158,10 +158,10 @@ class HangForm(QGroupBox):
         if self.slip.isChecked():
             if not (read.off_right or read.off_down):
                 raise BadValue(tr("Measure how far off it drew, and write it in"))
-            reading = Reading(self.seen, (read.off_right, read.off_down))
-            slip = slip_of(machine, place, (reading,), read.off_sure, self.whole.isChecked())
+            reading = ArtworkLoader(self.seen, (read.off_right, read.off_down))
+            slip = estimate_slip(machine, place, (reading,), read.off_sure, self.whole.isChecked())
             self.found = slip
-            start = slipped_start(machine, place, slip)
+            start = start_after_slip(machine, place, slip)
             self.said.setText(
                 slip.words(machine) + " " + tr("Bring the machine to its starting place by its own count.")
             )
@@ -169,11 +169,11 @@ class HangForm(QGroupBox):
         if self.anchors.isChecked():
             if not (read.to_left and read.to_right):
                 raise BadValue(tr("Measure from the pen tip to both anchors, and write both in"))
-            found = by_anchors(machine, place, read.to_left, read.to_right, read.sure)
+            found = recover_from_anchor_distances(machine, place, read.to_left, read.to_right, read.sure)
         else:
             if not (read.across or read.down):
                 raise BadValue(tr("Measure where the pen is, and write it in"))
-            found = by_place(machine, place, read.across, read.down, read.place_sure)
+            found = recover_from_offsets(machine, place, read.across, read.down, read.place_sure)
         self.found = found
         x, y = found.pen[0] - place.left.x, found.pen[1] - place.left.y
         self.said.setText(

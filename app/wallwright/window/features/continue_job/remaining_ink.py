@@ -11,7 +11,7 @@ from wallwright.artwork.colour import pale
 from wallwright.document.continuation import Place
 from wallwright.document.document import Pen
 from wallwright.document.errors import BadValue
-from wallwright.strokes.remaining import drawn_until, rest_of
+from wallwright.strokes.remaining import drawn_until, remaining_strokes
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.ink import InkLayer
 
@@ -19,7 +19,7 @@ from wallwright.window.ink import InkLayer
 def show_rest(layer: InkLayer, strokes: Strokes, pens: tuple[Pen, ...], place: Place) -> None:
     """Shows strokes in their order, those before a place pale; all of them when nothing is left."""
     try:
-        drawn, left = drawn_until(strokes, place), rest_of(strokes, place)
+        drawn, left = drawn_until(strokes, place), remaining_strokes(strokes, place)
     except BadValue:
         drawn, left = strokes, Strokes.empty()
     # A pale pen stands behind each in the list.

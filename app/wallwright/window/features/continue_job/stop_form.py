@@ -17,13 +17,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from wallwright.document.continuation import Place, Rest
+from wallwright.document.continuation import Place, Continuation
 from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.document.quantity import quantities
 from wallwright.motion.trajectory import block_times, earlier, place_at, time_of
 from wallwright.planning.plan import Plan
-from wallwright.strokes.remaining import digest_of, fingerprint, settled, ways
+from wallwright.strokes.remaining import strokes_digest, fingerprint, settled, ways
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
 
@@ -31,7 +31,7 @@ MOST_BACK = 600
 """min: nobody draws ten hours again."""
 
 
-class WhereForm(QGroupBox):
+class StopForm(QGroupBox):
     """Holds a place along the strokes, and how much before it is drawn again."""
 
     changed = Signal()
@@ -43,7 +43,7 @@ class WhereForm(QGroupBox):
         super().__init__(tr("1. Where did it stop?"), parent)
         self._plan: Plan | None = None
         self._place = Place()
-        self._overlap, self._setting = Rest().overlap, False
+        self._overlap, self._setting = Continuation().overlap, False
         self.stroke, self.along = QSpinBox(), QDoubleSpinBox()
         explain(
             self.stroke,
@@ -85,7 +85,7 @@ class WhereForm(QGroupBox):
             tr("After a pen that ran dry: draw so many minutes of it again."),
             tr("Draw again, minutes before"),
         )
-        self.overlap = NumberField(quantities(Rest)["overlap"], self._overlap)
+        self.overlap = NumberField(quantities(Continuation)["overlap"], self._overlap)
         self.overlap.setMaximumWidth(100)
         form = QFormLayout(self)
         form.addRow(self.same)
@@ -118,7 +118,7 @@ class WhereForm(QGroupBox):
         self._setting = True
         self.stroke.setRange(1, max(len(plan.strokes), 1))
         self.of.setText(tr("of {0}", len(plan.strokes)))
-        own = fingerprint(digest_of(plan.strokes))
+        own = fingerprint(strokes_digest(plan.strokes))
         self.same.setText(
             tr("Fingerprint {0}: the sheet must say the same, else the drawing was changed since.", own)
         )
@@ -134,12 +134,12 @@ class WhereForm(QGroupBox):
         """Where it stopped."""
         return self._place
 
-    def rest(self) -> Rest:
+    def rest(self) -> Continuation:
         """What is drawn from where. Raises BadValue when nothing is left."""
         place = settled(self._plan.strokes, self._place)
         if self.back.value():
             place = earlier(self._plan.motion, place, 60.0 * self.back.value())
-        return Rest(place, self._overlap)
+        return Continuation(place, self._overlap)
 
     def go_to(self, place: Place) -> None:
         """Shows a place in all fields."""

@@ -24,7 +24,7 @@ CLICK = 12.0
 """Pixels within which a stroke is under the pointer."""
 
 
-class RestPicture(QWidget):
+class ContinuePicture(QWidget):
     """Zoomed by the wheel, moved by dragging. Call close_ink() when done with it."""
 
     chosen = Signal(object)

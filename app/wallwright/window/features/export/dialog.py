@@ -25,7 +25,7 @@ from wallwright.jobs.file_formats import FORMS
 from wallwright.jobs.file_names import REPORT, SHEET, file_for
 from wallwright.jobs.file_set import is_unfinished
 from wallwright.jobs.hanging_position import folder_of
-from wallwright.jobs.job import rest_file
+from wallwright.jobs.job import continued_file_name
 from wallwright.jobs.wall_report import WALL_REPORT
 from wallwright.window.widgets.explain import explain
 
@@ -119,7 +119,7 @@ class ExportDialog(QDialog):
         """Says what will happen; what cannot be is found now rather than after the wait."""
         names = [*(form.file for form in FORMS), SHEET, REPORT]
         if self._rest_from is not None:
-            names = [rest_file(name, self._rest_from) for name in names]
+            names = [continued_file_name(name, self._rest_from) for name in names]
         text, good = tr("Writes {0}.", ", ".join(names)), True
         if self.every:
             text = tr(
@@ -145,7 +145,7 @@ class ExportDialog(QDialog):
             text = tr("The folder is new.") + " " + text
         if good:
             own = file_for(self._controller)
-            own = own if self._rest_from is None else rest_file(own, self._rest_from)
+            own = own if self._rest_from is None else continued_file_name(own, self._rest_from)
             text += "\n\n" + tr(
                 "{0} is for your controller. The other job files are for controllers of another kind: what yours is, "
                 "the machine's properties say under Controller.", own,

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 from wallwright.document import edits_photo
 from wallwright.document.document import Document
 from wallwright.document.edits_keep_outs import is_rectangle
-from wallwright.document.errors import BadValue, Trouble
+from wallwright.document.errors import BadValue, UserError
 from wallwright.document.homography import quadrilateral
 from wallwright.document.language import tr
 from wallwright.document.typed_numbers import evaluate, evaluate_pair, shown
@@ -52,7 +52,7 @@ def bring(window: MainWindow, path: Path) -> None:
         data = read_whole_file(path, path.name)
         media = next((m for head, m in MEDIA.items() if data.startswith(head)), "")
         image = photo_image(data if media else b"", path.name)
-    except Trouble as trouble:
+    except UserError as trouble:
         session.trouble.emit(str(trouble))
     else:
         size = (image.width(), image.height())

@@ -20,7 +20,7 @@ from wallwright.document.language import tr, written
 from wallwright.document.register import AWAY, RegisterMark, Sighting
 from wallwright.document.typed_numbers import evaluate
 from wallwright.jobs.register_file import VISIT
-from wallwright.statics.calibration.register_fit import Lined, line_up
+from wallwright.statics.calibration.register_fit import RegisterFit, line_up
 from wallwright.window.model.session import Session
 from wallwright.window.widgets.explain import explain
 
@@ -42,7 +42,7 @@ class LineUpDialog(QDialog):
     ) -> None:
         super().__init__(parent)
         self._session, self._document, self._hanging = session, session.document, session.hanging
-        self._found: Lined | None = None
+        self._found: RegisterFit | None = None
         self.setWindowTitle(tr("Line up by marks: {0}", session.document.hangings[session.hanging].name))
         text = tr("Hang the machine, bring the belts to their starting lengths, and run {0}: it goes to each cross with "
                   "the pen up and stops. Write down how far the pen is right of and below the cross; left and above are "

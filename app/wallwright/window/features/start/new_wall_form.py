@@ -19,11 +19,11 @@ from PySide6.QtWidgets import (
 
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
-from wallwright.document.errors import BadValue, Trouble
+from wallwright.document.errors import BadValue, UserError
 from wallwright.document.language import tr
 from wallwright.document.new_wall import NewWall, usual_machine
 from wallwright.document.quantity import quantities
-from wallwright.document.saved_presets import Templates, WallTemplate, on_wall, read_templates
+from wallwright.document.saved_presets import SavedPresets, SavedWall, on_wall, read_presets
 from wallwright.window.features.calibration.survey_picture import SurveyPicture
 from wallwright.window.widgets.choices import narrow
 from wallwright.window.widgets.number_field import NumberField
@@ -47,7 +47,7 @@ class NewWallForm(QGroupBox):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(tr("A new wall"), parent)
         self.answers = NewWall()
-        self._template: WallTemplate | None = None
+        self._template: SavedWall | None = None
         self._file: Path | None = None
         self.walls, self.machines, self.artwork = (narrow(QComboBox(), 20) for _ in range(3))
         self._form = QFormLayout()
@@ -107,10 +107,10 @@ class NewWallForm(QGroupBox):
     def fill(self) -> None:
         """Reads the templates afresh and shows the form's first answers."""
         try:
-            kept = read_templates()
-        except Trouble as trouble:
+            kept = read_presets()
+        except UserError as trouble:
             self.refused.emit(str(trouble))
-            kept = Templates()
+            kept = SavedPresets()
         self.walls.clear()
         self.walls.addItem(tr("With these numbers"), None)
         for template in kept.walls:
@@ -179,7 +179,7 @@ class NewWallForm(QGroupBox):
         """Shows the wall that the answers give, and where the machine can draw on it."""
         from shapely import get_coordinates, get_parts  # slow to import: not before the page is on screen
 
-        from wallwright.statics.draw_zone import zone_of
+        from wallwright.statics.draw_zone import compute_zone
         from wallwright.statics.zone_boundary import zone_polygons
         from wallwright.window.model.remedies import fits
 
@@ -190,7 +190,7 @@ class NewWallForm(QGroupBox):
             self.make.setEnabled(False)
             return
         wall, hanging = document.wall, document.hangings[0]
-        zone = zone_of(wall, document.machine, hanging, points=ZONE_POINTS)
+        zone = compute_zone(wall, document.machine, hanging, points=ZONE_POINTS)
         region = zone_polygons(wall, document.machine, zone)
         edges = tuple(get_coordinates(part.exterior) for part in get_parts(region))
         self.picture.show_survey(wall, hanging, (), edges)

@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 )
 
 from wallwright.document.language import tr
-from wallwright.window.application.recovery import Left, left_behind
+from wallwright.window.application.recovery import RecoveredDocument, recoverable
 from wallwright.window.application.settings import recent
 from wallwright.window.features.start.new_wall_form import NewWallForm
 from wallwright.window.features.start.thumbnails import picture_of
@@ -99,14 +99,14 @@ class StartPage(QScrollArea):
         while (item := self._found.takeAt(0)) is not None:
             if item.widget() is not None:
                 item.widget().deleteLater()
-        left = left_behind()
+        left = recoverable()
         if left:
             self._found.addWidget(self._recovered(left))
         paths = recent()[:SHOWN]
         if paths:
             self._found.addWidget(self._recent(paths))
 
-    def _recovered(self, left: list[Left]) -> QWidget:
+    def _recovered(self, left: list[RecoveredDocument]) -> QWidget:
         box = QGroupBox(tr("Not saved last time"))
         box.setWhatsThis(tr("What was on screen when the program ended unexpectedly."))
         column = QVBoxLayout(box)
