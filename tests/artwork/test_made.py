@@ -12,20 +12,20 @@ from wallwright.document.document import Document, Pen
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.generated_artwork import (
     MEDIA,
+    HelperFigure,
     PenChart,
-    Figure,
     Swatch,
     TextArtwork,
     chart_of,
     decode,
     encode,
-    name_of,
+    generated_name,
     with_generated_content,
 )
 
 
 def drawn(thing):
-    return read_artwork(encode(thing), MEDIA[type(thing)], name_of(thing), 0.05)
+    return read_artwork(encode(thing), MEDIA[type(thing)], generated_name(thing), 0.05)
 
 
 @pytest.mark.parametrize("face", SOURCES)
@@ -109,21 +109,21 @@ def test_words_too_large_for_their_arc_or_without_letters_are_refused():
 
 
 def test_figures_measure_what_they_say():
-    square = drawn(Figure("square", width=700.0, height=700.0))
+    square = drawn(HelperFigure("square", width=700.0, height=700.0))
     assert (square.width, square.height) == (700.0, 700.0)
     lengths = sorted(
         np.hypot(*np.diff(np.vstack([p, p[:1]]) if c else p, axis=0).T).sum()
         for p, c in zip(square.shapes[0].paths, square.shapes[0].closed, strict=True)
     )
     assert lengths == pytest.approx([700 * 2**0.5, 700 * 2**0.5, 2800])
-    grid = drawn(Figure("grid", width=500.0, height=300.0, pitch=100.0))
+    grid = drawn(HelperFigure("grid", width=500.0, height=300.0, pitch=100.0))
     assert len(grid.shapes[0].paths) == 6 + 4
-    ruler = drawn(Figure("ruler", width=1000.0, height=40.0, pitch=10.0))
+    ruler = drawn(HelperFigure("ruler", width=1000.0, height=40.0, pitch=10.0))
     marks = [p for p in ruler.shapes[0].paths if len(p) == 2 and abs(p[0, 0] - p[1, 0]) < 1e-9]
     places = np.unique([round(p[0, 0] - marks[0][0, 0], 6) for p in marks if p[:, 1].min() == marks[0][0, 1]])
     assert places == pytest.approx(np.arange(101) * 10.0)
     with pytest.raises(BadFile, match="larger pitch"):
-        drawn(Figure("grid", width=100_000.0, height=10.0, pitch=0.5))
+        drawn(HelperFigure("grid", width=100_000.0, height=10.0, pitch=0.5))
 
 
 def test_the_chart_has_the_ink_its_spacings_promise():
@@ -149,7 +149,9 @@ def test_an_edit_keeps_scale_and_centre():
                                          (1000.0, 700.0), 2 * first.width)  # fmt: skip
     longer = TextArtwork("One and two")
     second = drawn(longer)
-    after = with_generated_content(document, placed.id, longer, (second.width, second.height), (first.width, first.height))
+    after = with_generated_content(
+        document, placed.id, longer, (second.width, second.height), (first.width, first.height)
+    )
     changed = after.placement(placed.id)
     assert (changed.x, changed.y) == (1000.0, 700.0)
     assert (changed.width, changed.height) == pytest.approx((2 * second.width, 2 * second.height))

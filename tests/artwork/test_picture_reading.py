@@ -14,11 +14,11 @@ from wallwright.artwork.media import media_of
 from wallwright.artwork.raster.pen_layers import layers
 from wallwright.artwork.raster.raster import Raster
 from wallwright.artwork.raster.tone import lightness, linear, luminance_of, srgb
-from wallwright.artwork.raster.tracing import traced
+from wallwright.artwork.raster.tracing import trace
 from wallwright.artwork.shape_regions import region_of
 from wallwright.document.document import Pen
 from wallwright.document.errors import BadFile, Cancelled
-from wallwright.document.picture import Picture
+from wallwright.document.picture import PictureSettings
 
 RED, GREEN, BLUE, WHITE = (220, 30, 30), (30, 180, 60), (30, 60, 200), (255, 255, 255)
 
@@ -176,7 +176,7 @@ def test_each_colour_goes_to_the_pen_that_looks_nearest():
     raster = Raster(np.array(quarters()), (128, 64))
     pens = [Pen("k", "Black", "#101010", 1), Pen("r", "Red", "#c02020", 1), Pen("g", "Green", "#209040", 1),
             Pen("b", "Blue", "#2050b0", 1)]  # fmt: skip
-    tones = dict(layers(raster, Picture(pens=("k", "r", "g", "b")), pens, 400.0, 200.0))
+    tones = dict(layers(raster, PictureSettings(pens=("k", "r", "g", "b")), pens, 400.0, 200.0))
     rows, columns = tones[0].tone.shape
     for pen, row, column in ((1, 0.25, 0.25), (2, 0.25, 0.75), (3, 0.75, 0.25)):
         inked = [n for n in range(4) if tones[n].tone[int(row * rows), int(column * columns)] > 0]
@@ -186,7 +186,9 @@ def test_each_colour_goes_to_the_pen_that_looks_nearest():
 
 def test_without_a_choice_the_darkest_pen_draws():
     pens = [Pen("y", "Yellow", "#f0d020", 1), Pen("k", "Black", "#101010", 1)]
-    ((number, tones),) = layers(Raster(np.zeros((9, 9, 3), np.uint8), (9, 9)), Picture(), pens, 90.0, 90.0)
+    ((number, tones),) = layers(
+        Raster(np.zeros((9, 9, 3), np.uint8), (9, 9)), PictureSettings(), pens, 90.0, 90.0
+    )
     assert number == 1
     assert tones.tone == pytest.approx(0.8)
 
@@ -205,7 +207,7 @@ def test_flat_art_is_traced_into_clean_regions():
     """Areas of disc, ring and square to 1 %, and every point of the round edges within a third of a pixel."""
     raster = Raster(np.array(poster()), (300, 200))
     mm = 25.4 / 96
-    drawing = traced(raster, 5, 0.0, 0.02)
+    drawing = trace(raster, 5, 0.0, 0.02)
     by_colour = {s.paint.colour: s for s in drawing.shapes}
     assert set(by_colour) == {"#ffffff", "#1e3cc8", "#dc1e1e"}
     disc = by_colour["#1e3cc8"]
@@ -224,10 +226,10 @@ def test_specks_go_and_colours_are_few():
         image.paste((20, 20, 20), (*place, place[0] + 4, place[1] + 4))
     raster = Raster(np.array(image), image.size)
     mm = 25.4 / 96
-    few, all_ = traced(raster, 6, 6 * mm, 0.02), traced(raster, 6, 0.0, 0.02)
+    few, all_ = trace(raster, 6, 6 * mm, 0.02), trace(raster, 6, 0.0, 0.02)
     assert "#141414" not in {s.paint.colour for s in few.shapes}
     assert "#141414" in {s.paint.colour for s in all_.shapes}
-    assert len(traced(raster, 2, 0.0, 0.02).shapes) == 2
+    assert len(trace(raster, 2, 0.0, 0.02).shapes) == 2
 
 
 def test_an_empty_file_is_called_empty():

@@ -221,9 +221,9 @@ def test_lines_of_many_pieces_are_painted_in_parts_that_do_not_show(monkeypatch,
     data = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in walk)
     drawing = read(f'{gradient}<path d="{data}" fill="none" stroke-width="4" {look}/>', 0.05)
     monkeypatch.setattr(rendering, "TOGETHER", 10_000)
-    whole = _pixels(rendering.picture(drawing, 300, 300))
+    whole = _pixels(rendering.render(drawing, 300, 300))
     monkeypatch.setattr(rendering, "TOGETHER", 50)
-    parts = _pixels(rendering.picture(drawing, 300, 300))
+    parts = _pixels(rendering.render(drawing, 300, 300))
     difference = np.abs(whole - parts).max(axis=2)
     assert (whole < 250).any(axis=2).mean() > 0.2
     assert difference.mean() < 1 and (difference > 60).mean() < 0.005
@@ -231,7 +231,7 @@ def test_lines_of_many_pieces_are_painted_in_parts_that_do_not_show(monkeypatch,
 
 def test_a_picture_of_too_many_pixels_is_refused():
     with pytest.raises(BadFile, match="take fewer than 50 million"):
-        rendering.picture(read("<rect/>"), 20_000, 20_000)
+        rendering.render(read("<rect/>"), 20_000, 20_000)
 
 
 def test_a_long_attribute_is_read_in_few_pieces():

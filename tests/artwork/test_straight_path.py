@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from svgelements import Close, Line, ArtworkMove, Path
+from svgelements import ArtworkMove, Close, Line, Path
 
 from wallwright.artwork.svg.straight_paths import straight_path
 

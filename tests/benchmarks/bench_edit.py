@@ -27,7 +27,7 @@ from tests.support.sea_chart import HEIGHT, WIDTH, chart_document
 from wallwright.document import edits
 from wallwright.document.document import Document, Fill, Ink
 from wallwright.planning.demo import demo_document
-from wallwright.planning.plan import Response, Goal, Plan, Request
+from wallwright.planning.plan import Goal, Plan, Request, Response
 from wallwright.planning.runner import Runner
 
 HOUSE = b'<g id="boat-house"><rect x="500" y="274" width="30" height="20" fill="#c02020"/></g></svg>'

@@ -28,12 +28,12 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.motion.detours import DetourFinder
 from wallwright.motion.path import Runs, build_runs, sample_runs
-from wallwright.motion.path_constraints import bounds_of, grid_of
+from wallwright.motion.path_constraints import motion_limits, path_grid
 from wallwright.motion.planner import plan_motion
 from wallwright.motion.swing import SwingField
-from wallwright.motion.time_parameterization import profile
+from wallwright.motion.time_parameterization import speed_profile
 from wallwright.motion.travel_timing import TravelTimer
-from wallwright.motion.travels import bent
+from wallwright.motion.travels import with_fastest_travels
 from wallwright.statics.belt_field import BeltField
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.strokes.strokes import Strokes
@@ -94,7 +94,10 @@ def travels() -> list[dict[str, Any]]:
         limits = replace(document.machine.limits, **fields)
         document = replace(document, machine=replace(document.machine, limits=limits))
         hanging = document.hangings[0]
-        rig, ways = CableRobotModel.of(document.machine, hanging), DetourFinder(document.wall, document.machine, hanging)
+        rig, ways = (
+            CableRobotModel.of(document.machine, hanging),
+            DetourFinder(document.wall, document.machine, hanging),
+        )
         random = np.random.default_rng(3)
         places = random.uniform((400, 300), (1600, 1450), (1000, 2))
         places = places[ways.inside([p[None] for p in places])][:300]
@@ -110,7 +113,7 @@ def travels() -> list[dict[str, Any]]:
                 ends.reshape(-1, 2), 2 * np.arange(k + 1), np.zeros(k, dtype=bool), np.full(k, -1),
                 np.zeros(k, dtype=np.int64), (),
             )  # fmt: skip
-            found = bent(document, rig, field, swing, runs, ways)
+            found = with_fastest_travels(document, rig, field, swing, runs, ways)
             lines = np.split(found.points, found.runs[1:-1])
             straight, taken = trial.along_lines(list(ends)), trial.along_lines(lines)
             row |= {
@@ -134,7 +137,7 @@ def growth(sizes: list[int]) -> list[dict[str, Any]]:
         runs = build_runs(strokes, np.array([1000.0, 800.0]))
         samples = sample_runs(runs, tolerance=limits.corner_tolerance)
         field = BeltField(rig, samples.points)
-        grid = grid_of(
+        grid = path_grid(
             document,
             field,
             runs,
@@ -144,7 +147,7 @@ def growth(sizes: list[int]) -> list[dict[str, Any]]:
             len(runs.down),
         )
         start = time.perf_counter()
-        profile(grid, bounds_of(document))
+        speed_profile(grid, motion_limits(document))
         alone = time.perf_counter() - start
         start = time.perf_counter()
         plan_motion(document, 0, rig, strokes)

@@ -19,7 +19,7 @@ from wallwright.document.project import read_project
 from wallwright.planning.demo import ARTWORK
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import controller_to_belts
-from wallwright.statics.forward_kinematics import pen_at
+from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.strokes.order import OrderSaving
 
 
@@ -207,7 +207,9 @@ def test_calibrate_from_test_drawing_to_profile(tmp_path, square, capsys):
     )
     place = truth.hangings[0]
     counts = np.array([(m.left, m.right) for m in marks])
-    pens = pen_at(CableRobotModel.of(truth.machine, place), controller_to_belts(truth.machine, place, "belts", counts)).pen
+    pens = forward_kinematics(
+        CableRobotModel.of(truth.machine, place), controller_to_belts(truth.machine, place, "belts", counts)
+    ).pen
     points = dict(zip([m.name for m in marks], pens, strict=True))
     points |= {LEFT: np.zeros(2), RIGHT: np.array([2008.0, 0.0])}
     rows = list(csv.DictReader(io.StringIO(listed.read_text())))

@@ -8,7 +8,7 @@ from tests.jobs.test_rest_files import LINES
 from tests.support.jobs import document_of
 from wallwright.commands.main import main
 from wallwright.document import edits, edits_hangings
-from wallwright.document.continuation import Place
+from wallwright.document.continuation import StrokePlace
 from wallwright.document.project import read_project, write_project
 
 
@@ -38,7 +38,7 @@ def test_from_a_stroke_a_time_a_place_a_line_and_what_is_remembered(project, cap
     assert (report["rest"]["from_stroke"], report["rest"]["from_mm_along"]) == (3, 46.0)
     assert "stroke 3 of 8" in capsys.readouterr().out
     document = read_project(project)
-    assert document.stopped.place == Place(2, 50.0) and document.stopped.of == 8
+    assert document.stopped.place == StrokePlace(2, 50.0) and document.stopped.of == 8
     assert main(["check", str(project)]) == 0
     assert "2 of 8 strokes are drawn" in capsys.readouterr().out
     code, again = export(project, "--from-stop")

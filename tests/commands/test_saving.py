@@ -13,8 +13,8 @@ from wallwright.commands.main import main
 from wallwright.commands.saving import claim_output, differences, losses, save_changed
 from wallwright.document import edits
 from wallwright.document.backups import MARK
-from wallwright.document.calibration import Mark, TapeReading, Survey
-from wallwright.document.continuation import Place, Interruption
+from wallwright.document.calibration import Mark, Survey, TapeReading
+from wallwright.document.continuation import Interruption, StrokePlace
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.project import read_project, write_project
@@ -32,7 +32,7 @@ MARKS = (
 def half_drawn() -> Document:
     """A banner of two hangings, the first of them exported, measured and drawn."""
     document = banner()
-    document = edits.replace(document, stopped=Interruption(Place(3, 5.0), 9, "abc"))
+    document = edits.replace(document, stopped=Interruption(StrokePlace(3, 5.0), 9, "abc"))
     first = document.hangings[0]
     survey = Survey("few", (Mark("A", 1.0, 2.0, 3.0, 4.0),), (TapeReading("distance", "A", "A", 5.0),))
     first = edits.replace(first, meets=1450.0, survey=survey)

@@ -12,7 +12,13 @@ from shapely.geometry import Polygon
 
 from wallwright.document import edits, edits_arrangement
 from wallwright.document.document import Artwork, Document, Placement
-from wallwright.document.placing import bounding_box, placement_box, placement_corners, placing_matrix, transform
+from wallwright.document.placing import (
+    bounding_box,
+    placement_box,
+    placement_corners,
+    placing_matrix,
+    transform,
+)
 
 PLACEMENTS = st.lists(
     st.builds(
@@ -76,7 +82,9 @@ def test_mirroring_is_the_reflection_of_every_point_in_the_middle(numbers, acros
 def test_boxes_are_those_of_the_corners(numbers):
     document = document_of(numbers)
     shapes = [Polygon(placement_corners(p)) for p in document.placements]
-    assert bounding_box(document.placements) == pytest.approx(union_all([box(*s.bounds) for s in shapes]).bounds)
+    assert bounding_box(document.placements) == pytest.approx(
+        union_all([box(*s.bounds) for s in shapes]).bounds
+    )
 
 
 @given(PLACEMENTS, st.sampled_from(["left", "centre", "right", "top", "middle", "bottom"]))

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from wallwright.document.language import LANGUAGES, Language, counted, tr, use
+from wallwright.document.language import LANGUAGES, Language, plural, set_language, tr
 
 PROJECT = Path(__file__).parents[2]
 _SPEC = importlib.util.spec_from_file_location("translations", PROJECT / "packaging" / "translations.py")
@@ -81,12 +81,12 @@ def test_the_compiled_catalogue_is_the_written_one(code):
 
 def test_german_is_spoken():
     try:
-        use(Language("de", ","))
+        set_language(Language("de", ","))
         assert tr("Draw zone:") == "Zeichenbereich:"
         ink = "{1:.1f} m of ink, {0} stroke", "{1:.1f} m of ink, {0} strokes"
-        assert [counted(*ink, n, 1.5) for n in (1, 2)] == [
+        assert [plural(*ink, n, 1.5) for n in (1, 2)] == [
             "1,5 m Strich, 1 Strich",
             "1,5 m Strich, 2 Striche",
         ]
     finally:
-        use(Language())
+        set_language(Language())

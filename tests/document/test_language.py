@@ -4,45 +4,45 @@ import pytest
 
 from wallwright.document.language import (
     Language,
-    counted,
-    fitting,
+    best_match,
+    current_language,
+    format_number,
     from_environment,
-    inside,
-    present,
+    mid_sentence,
+    plural,
+    set_language,
     tr,
-    use,
-    written,
 )
 
 
 @pytest.fixture(autouse=True)
 def english_afterwards():
     yield
-    use(Language())
+    set_language(Language())
 
 
 def test_numbers_take_the_decimal_sign_and_texts_keep_their_points():
-    use(Language("de", ","))
+    set_language(Language("de", ","))
     assert tr("{0:.1f} m. {1}", 1.25, "a.svg") == "1,2 m. a.svg"
-    assert written(0.5) == "0,5" and written(1234567.0, ".0f") == "1234567"
+    assert format_number(0.5) == "0,5" and format_number(1234567.0, ".0f") == "1234567"
     assert tr("{0:,} parts", 1500000) == "1\u202f500\u202f000 parts"
-    use(Language("de", "."))  # as in Switzerland
-    assert written(0.5) == "0.5"
-    use(Language())
+    set_language(Language("de", "."))  # as in Switzerland
+    assert format_number(0.5) == "0.5"
+    set_language(Language())
     assert tr("{0:.1f} m. {name}", 1.25, name="a") == "1.2 m. a"
 
 
 def test_what_no_catalogue_has_stays_english():
-    use(Language("de", ","))
+    set_language(Language("de", ","))
     assert tr("no such text") == "no such text" and tr("") == ""
-    assert counted("{0} thing", "{0} things", 1) == "1 thing"
-    assert counted("{0} thing", "{0} things", 1.5) == "1,5 things"
+    assert plural("{0} thing", "{0} things", 1) == "1 thing"
+    assert plural("{0} thing", "{0} things", 1.5) == "1,5 things"
 
 
 def test_titles_within_a_sentence():
-    assert inside("Belt pitch") == "belt pitch"
-    use(Language("de", ","))
-    assert inside("Zahnteilung") == "Zahnteilung"
+    assert mid_sentence("Belt pitch") == "belt pitch"
+    set_language(Language("de", ","))
+    assert mid_sentence("Zahnteilung") == "Zahnteilung"
 
 
 @pytest.mark.parametrize(
@@ -57,7 +57,7 @@ def test_titles_within_a_sentence():
     ],
 )
 def test_the_first_language_that_there_is(names, code):
-    assert fitting(names) == code
+    assert best_match(names) == code
 
 
 def test_environment_names_the_language(monkeypatch):
@@ -69,5 +69,5 @@ def test_environment_names_the_language(monkeypatch):
 
 def test_an_unknown_language_is_refused():
     with pytest.raises(KeyError):
-        use(Language("xx"))
-    assert present() == Language()
+        set_language(Language("xx"))
+    assert current_language() == Language()

@@ -22,7 +22,7 @@ from wallwright.document import (
     edits_register,
 )
 from wallwright.document.consistency import validate
-from wallwright.document.continuation import Place, Interruption
+from wallwright.document.continuation import Interruption, StrokePlace
 from wallwright.document.document import Fill, Ink
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.project import decode_project, encode_project
@@ -96,9 +96,9 @@ EDITS = {
     "set_meeting": lambda d, n: HANG.set_meeting(d, n % len(d.hangings), (None, n / 2)[n % 2]),
     "replace_hangings": lambda d, n: HANG.replace_hangings(
         d, tuple(((n + 900.0 * i, 0.0), (n + 900.0 * i + 1800, 8.0), (n + 900.0 * (i + 1), 500.0)) for i in range(1 + n % 3))),
-    "remember_interruption": lambda d, n: edits_interruption.remember_interruption(d, Interruption(Place(n, n / 3), 2 * n + 1, "0" * 32)),
+    "remember_interruption": lambda d, n: edits_interruption.remember_interruption(d, Interruption(StrokePlace(n, n / 3), 2 * n + 1, "0" * 32)),
     "discard_interruption": lambda d, n: edits_interruption.discard_interruption(d),
-    "keep_meetings": lambda d, n: edits_register.keep_meetings(d, {0: n}, {1: (RegisterMark("2A", n, 5.0),)}),
+    "keep_meetings": lambda d, n: edits_register.keep_handover_lines(d, {0: n}, {1: (RegisterMark("2A", n, 5.0),)}),
     "choose_marks_anew": lambda d, n: edits_register.choose_marks_anew(d, n % len(d.hangings)),
     "paste_clip": lambda d, n: artwork_exchange.paste_clip(d, artwork_exchange.encode_clip(d, some(d, n)))[0],
 }  # fmt: skip

@@ -11,7 +11,7 @@ from wallwright.document.document import Document, Pen
 from wallwright.document.edits_body import fit_body
 from wallwright.document.edits_keep_outs import fit_keep_out, is_simple
 from wallwright.document.errors import BadFile, BadValue
-from wallwright.document.generated_artwork import Figure, TextArtwork, decode
+from wallwright.document.generated_artwork import HelperFigure, TextArtwork, decode
 from wallwright.document.machine import Controller
 from wallwright.document.project import decode_project, encode_project
 from wallwright.document.quantity import quantities
@@ -74,8 +74,8 @@ def test_made_artwork_is_held_to_the_same():
     words = msgspec.json.encode(TextArtwork("A", radius=1e-300))
     with pytest.raises(BadFile, match="radius: must be 0, or at least 1 mm"):
         decode(words, "application/vnd.wallwright.words+json", "A")
-    grid = msgspec.json.encode(Figure("grid"))
-    assert decode(grid, "application/vnd.wallwright.figure+json", "grid") == Figure("grid")
+    grid = msgspec.json.encode(HelperFigure("grid"))
+    assert decode(grid, "application/vnd.wallwright.figure+json", "grid") == HelperFigure("grid")
 
 
 @pytest.mark.parametrize("outline", [((0.0, 0.0), (5.0, 0.0), (9.0, 0.0)), ((3.0, 3.0),) * 3])

@@ -160,7 +160,7 @@ def made() -> list[bytes]:
         generated_artwork.encode(m)
         for m in (
             generated_artwork.TextArtwork("High\nwater"),
-            generated_artwork.Figure("grid"),
+            generated_artwork.HelperFigure("grid"),
             generated_artwork.chart_of(document()),
         )
     ]

@@ -33,7 +33,7 @@ class Fuzzed:
 
 def _read_drawing(data: bytes) -> None:
     from wallwright.artwork.artwork_reader import read_artwork
-    from wallwright.artwork.rendering import picture
+    from wallwright.artwork.rendering import render
     from wallwright.artwork.svg.xml_parser import root_of
 
     root_of(data)
@@ -42,7 +42,7 @@ def _read_drawing(data: bytes) -> None:
     for shape in drawing.shapes:
         assert all(np.isfinite(path).all() and len(path) for path in shape.paths), shape.element
         assert np.isfinite(shape.width) and 0 <= shape.paint.opacity <= 1, shape.element
-    picture(drawing, 40, 40)
+    render(drawing, 40, 40)
 
 
 def _read_picture(data: bytes) -> None:
@@ -159,7 +159,7 @@ def _strokes():
 def _exported() -> tuple[object, dict[str, bytes]]:
     """A small job and its files."""
     from tests.support.jobs import SQUARE, document_of
-    from wallwright.jobs.file_formats import FORMS
+    from wallwright.jobs.file_formats import FILE_FORMATS
     from wallwright.planning.export import job_of
     from wallwright.planning.plan import Goal, Request
     from wallwright.planning.runner import Runner
@@ -167,7 +167,7 @@ def _exported() -> tuple[object, dict[str, bytes]]:
     document = document_of(SQUARE)
     plan = Runner().run(Request(1, document, Goal.PLAN)).plan
     job = job_of(document, 0, plan, lambda stage, done: None)
-    return job, {form.file: b"".join(form.write(job, lambda done: None)) for form in FORMS}
+    return job, {form.file: b"".join(form.write(job, lambda done: None)) for form in FILE_FORMATS}
 
 
 def _exported_files() -> list[bytes]:
@@ -183,11 +183,11 @@ def _changed_file(
 
 def _read_back(data: bytes) -> None:
     """A job's file compared with its plan, as each export does."""
-    from wallwright.jobs.file_formats import FORMS
+    from wallwright.jobs.file_formats import FILE_FORMATS
 
     name, _, content = data.partition(b"\0")
     with _file(content, "job") as path:
-        form = next(f for f in FORMS if f.file == name.decode())
+        form = next(f for f in FILE_FORMATS if f.file == name.decode())
         form.verify(path, _exported()[0], lambda done: None)
 
 
@@ -195,7 +195,7 @@ def _read_settings(data: bytes) -> None:
     """As when the window starts: its settings, saved walls and machines, and work that was left behind."""
     from wallwright.document.document import Document
     from wallwright.document.project import write_project
-    from wallwright.document.saved_presets import read_presets, presets_file
+    from wallwright.document.saved_presets import presets_file, read_presets
     from wallwright.window.application import recovery, settings
 
     folder = presets_file().parent

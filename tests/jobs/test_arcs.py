@@ -19,7 +19,7 @@ from wallwright.document.errors import BadFile
 from wallwright.document.machine import Controller
 from wallwright.jobs import job_writer
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.forward_kinematics import pen_at
+from wallwright.statics.forward_kinematics import forward_kinematics
 
 ARCS = Controller(takes="plane", curves="arcs")
 HEAD = b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'
@@ -43,7 +43,7 @@ def pens_of(document, path) -> np.ndarray:
     """(n, 2) mm on the wall along everything that is drawn."""
     values = np.array([p[:2] for p in on_the_way(read_program(path.read_text()), 0.5) if p[2]])
     belts = np.column_stack([np.hypot(*values.T), np.hypot(values[:, 0] - 2000.0, values[:, 1])])
-    return pen_at(CableRobotModel.of(document.machine, document.hangings[0]), belts).pen
+    return forward_kinematics(CableRobotModel.of(document.machine, document.hangings[0]), belts).pen
 
 
 @pytest.fixture(scope="module")

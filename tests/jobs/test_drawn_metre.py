@@ -52,9 +52,9 @@ def files(tmp_path_factory):
 
 
 def inside_guess(document, belts):
-    from wallwright.statics.forward_kinematics import pen_at
+    from wallwright.statics.forward_kinematics import forward_kinematics
 
-    return pen_at(CableRobotModel.of(document.machine, document.hangings[0]), belts).pen
+    return forward_kinematics(CableRobotModel.of(document.machine, document.hangings[0]), belts).pen
 
 
 def test_belt_lengths_draw_the_square(files, capsys):
@@ -65,9 +65,9 @@ def test_belt_lengths_draw_the_square(files, capsys):
     corners = CENTRE + SIDE / 2 * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
     rig = CableRobotModel.of(document.machine, document.hangings[0])
     middle = straight_belts(rig.anchors, CENTRE[None], 120.0)
-    from wallwright.statics.pose import hang
+    from wallwright.statics.pose import inverse_kinematics
 
-    shift = hang(rig, CENTRE[None]).belts - middle
+    shift = inverse_kinematics(rig, CENTRE[None]).belts - middle
     naive_belts = straight_belts(rig.anchors, corners, 120.0) + shift
     naive = np.concatenate(
         [played(judge_of(document), b[None], c[None]) for b, c in zip(naive_belts, corners, strict=True)]

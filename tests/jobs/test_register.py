@@ -13,7 +13,7 @@ from tests.support import ngc
 from tests.support.walls import hung_banner
 from wallwright.commands.main import main
 from wallwright.document import edits
-from wallwright.document.edits_register import choose_marks_anew, keep_meetings
+from wallwright.document.edits_register import choose_marks_anew, keep_handover_lines
 from wallwright.document.project import read_project, write_project
 from wallwright.document.register import Sighting
 from wallwright.planning.outside_zone import points_outside
@@ -21,10 +21,10 @@ from wallwright.planning.plan import Goal, Request
 from wallwright.planning.register_marks import drawn_by, marks_of
 from wallwright.planning.runner import Runner
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.calibration.register_fit import line_up
+from wallwright.statics.calibration.register_fit import fit_register_marks
 from wallwright.statics.draw_zone import compute_zone
-from wallwright.statics.forward_kinematics import pen_at
-from wallwright.statics.pose import hang
+from wallwright.statics.forward_kinematics import forward_kinematics
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
 
@@ -98,7 +98,7 @@ def test_the_visit_stops_at_every_mark_with_the_pen_up(wall, tmp_path):
     assert program.stops == len(marks) and not any(down for *_, down in program.moves)
     rig = CableRobotModel.of(wall.machine, wall.hangings[1])
     belts = np.array([move[:2] for move in program.moves])
-    passed = pen_at(rig, belts).pen
+    passed = forward_kinematics(rig, belts).pen
     for mark in marks:
         assert np.hypot(*(passed - (mark.x, mark.y)).T).min() < 0.01
     assert passed[-1] == pytest.approx(wall.hangings[1].datum, abs=0.01)
@@ -119,19 +119,21 @@ def test_what_another_hanging_drew_stays_right_when_one_is_lined_up(wall, previe
     """Anchors of hanging 2 found 9 mm off: hanging 1's share is to the bit what it was, and so are all marks."""
     order = wall.from_left
     lines = {order[i]: x for i, x in enumerate(preview.row.lines)}
-    kept = keep_meetings(wall, lines, preview.marks)
+    kept = keep_handover_lines(wall, lines, preview.marks)
     again = Runner().run(Request(1, kept, Goal.PREVIEW)).preview
     assert np.array_equal(again.strokes.points, preview.strokes.points) and again.marks == preview.marks
     hanging = kept.hangings[1]
     truth = edits.replace(hanging, left=edits.replace(hanging.left, x=hanging.left.x + 9.0))
     marks = np.array([(m.x, m.y) for m in hanging.register.marks])
-    seen = pen_at(
-        CableRobotModel.of(kept.machine, truth), hang(CableRobotModel.of(kept.machine, hanging), marks).belts, start=marks
+    seen = forward_kinematics(
+        CableRobotModel.of(kept.machine, truth),
+        inverse_kinematics(CableRobotModel.of(kept.machine, hanging), marks).belts,
+        start=marks,
     ).pen
     sightings = tuple(
         Sighting(m, *o) for m, o in zip(hanging.register.marks, (seen - marks).tolist(), strict=True)
     )
-    found = line_up(kept.machine, hanging, sightings)
+    found = fit_register_marks(kept.machine, hanging, sightings)
     assert found.hanging.left.x == pytest.approx(truth.left.x, abs=3)
     lined = edits.with_field(kept, "hangings.1", found.hanging)
     after = Runner().run(Request(1, lined, Goal.PREVIEW)).preview
@@ -143,7 +145,7 @@ def test_what_another_hanging_drew_stays_right_when_one_is_lined_up(wall, previe
 
 
 def test_kept_marks_go_with_the_frame_and_the_file(wall, preview, tmp_path):
-    kept = keep_meetings(wall, {0: 1500.0}, preview.marks)
+    kept = keep_handover_lines(wall, {0: 1500.0}, preview.marks)
     write_project(tmp_path / "a.wallwright", kept)
     assert read_project(tmp_path / "a.wallwright") == kept
     moved = edits.shift_frame(kept, 100.0, -7.0)
@@ -164,7 +166,11 @@ def test_on_the_command_line(wall, tmp_path, capsys):
     rows = list(csv.DictReader(io.StringIO((folder / "hanging-2" / "register.csv").read_text())))
     marks = np.array([(float(r["x"]), float(r["y"])) for r in rows])
     seen = (
-        pen_at(CableRobotModel.of(kept.machine, truth), hang(CableRobotModel.of(kept.machine, own), marks).belts, start=marks).pen
+        forward_kinematics(
+            CableRobotModel.of(kept.machine, truth),
+            inverse_kinematics(CableRobotModel.of(kept.machine, own), marks).belts,
+            start=marks,
+        ).pen
         - marks
     )
     text = "mark,x,y,right,down\n" + "".join(
@@ -176,8 +182,10 @@ def test_on_the_command_line(wall, tmp_path, capsys):
     assert main([*command, "--write"]) == 0
     assert "Parts meet within about" in capsys.readouterr().out
     lined = read_project(project).hangings[1]
-    again = pen_at(
-        CableRobotModel.of(kept.machine, truth), hang(CableRobotModel.of(kept.machine, lined), marks).belts, start=marks
+    again = forward_kinematics(
+        CableRobotModel.of(kept.machine, truth),
+        inverse_kinematics(CableRobotModel.of(kept.machine, lined), marks).belts,
+        start=marks,
     ).pen
     assert np.hypot(*(again - marks).T).max() < 0.5
     assert main(["line-up", str(project), "--hanging", "1", "--readings", str(tmp_path / "seen.csv")]) == 2

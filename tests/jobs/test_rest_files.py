@@ -14,7 +14,7 @@ from tests.support.hanging_body import HangingBody
 from tests.support.jobs import document_of
 from tests.support.ngc import read_line, read_program
 from wallwright.document import edits
-from wallwright.document.continuation import Place, Continuation
+from wallwright.document.continuation import Continuation, StrokePlace
 from wallwright.document.document import Pen
 from wallwright.document.errors import BadValue
 from wallwright.document.machine import Belt, Controller
@@ -22,13 +22,13 @@ from wallwright.document.resources import resource
 from wallwright.jobs.place_by_line import place_by_line
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
-from wallwright.statics.belt_slip import WholeSlip, ArtworkLoader, estimate_slip, start_after_slip
+from wallwright.statics.belt_slip import ArtworkLoader, WholeSlip, estimate_slip, start_after_slip
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import controller_to_belts
-from wallwright.statics.forward_kinematics import pen_at
-from wallwright.statics.pose import hang
-from wallwright.statics.pose_recovery import recover_from_anchor_distances, packed
-from wallwright.strokes.remaining import drawn_until, point_at, settled, ways
+from wallwright.statics.forward_kinematics import forward_kinematics
+from wallwright.statics.pose import inverse_kinematics
+from wallwright.statics.pose_recovery import pack_covariance, recover_from_anchor_distances
+from wallwright.strokes.remaining import arc_lengths, drawn_until, normalize_place, point_at
 
 LINES = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="80mm" viewBox="0 0 100 80">'
@@ -57,7 +57,7 @@ def rest_of_job(job, rest, folder):
 def wall_points(document, kind, values) -> np.ndarray:
     hanging = document.hangings[0]
     belts = controller_to_belts(document.machine, hanging, kind, np.asarray(values, dtype=float))
-    return pen_at(CableRobotModel.of(document.machine, hanging), belts).pen
+    return forward_kinematics(CableRobotModel.of(document.machine, hanging), belts).pen
 
 
 def drawn_lines(document, text: str, kind: str) -> list[np.ndarray]:
@@ -79,9 +79,9 @@ def drawn_lines(document, text: str, kind: str) -> list[np.ndarray]:
 def test_drawn_part_and_files_of_the_rest_are_the_whole(job, tmp_path, number, share):
     document, _, whole, _ = job
     strokes = whole.plan.strokes
-    place = Place(number, share * float(ways(strokes[number])[-1]))
+    place = StrokePlace(number, share * float(arc_lengths(strokes[number])[-1]))
     if number == 0 and share == 0:
-        place = Place(0, 1.0)
+        place = StrokePlace(0, 1.0)
     answer = rest_of_job(job, Continuation(place, overlap=0.0), tmp_path)
     names = {name: tmp_path / f"{name}-from-stroke-{number + 1}.ngc" for name in ("belts", "plane")}
     drawn = list(drawn_until(strokes, place))
@@ -101,7 +101,7 @@ def test_drawn_part_and_files_of_the_rest_are_the_whole(job, tmp_path, number, s
 def test_only_pens_that_are_left_and_one_more_stop_to_look(job, tmp_path):
     document, _, whole, folder = job
     second = int(np.flatnonzero(whole.plan.strokes.pen == 1)[0])
-    rest_of_job(job, Continuation(Place(second)), tmp_path)
+    rest_of_job(job, Continuation(StrokePlace(second)), tmp_path)
     text = (tmp_path / f"belts-from-stroke-{second + 1}.ngc").read_text()
     assert "Pen 2" in text and "Pen 1" not in text
     assert read_program(text).stops == 2 and "(Look:" in text
@@ -119,7 +119,7 @@ def test_the_rest_leaves_the_whole_job_in_its_folder(job, tmp_path):
     document, runner, _, _ = job
     runner.run(Request(1, document, Goal.EXPORT, folder=str(tmp_path)))
     before = {p.name: p.read_bytes() for p in tmp_path.iterdir()}
-    rest_of_job(job, Continuation(Place(3)), tmp_path)
+    rest_of_job(job, Continuation(StrokePlace(3)), tmp_path)
     after = {p.name: p.read_bytes() for p in tmp_path.iterdir()}
     assert all(after[name] == data for name, data in before.items())
     assert all("-from-stroke-4." in name for name in after.keys() - before.keys())
@@ -128,7 +128,7 @@ def test_the_rest_leaves_the_whole_job_in_its_folder(job, tmp_path):
 
 def test_places_to_come_back_to_are_where_the_files_say(job, tmp_path):
     document, _, whole, folder = job
-    rest_of_job(job, Continuation(Place(3, 20.0)), tmp_path)
+    rest_of_job(job, Continuation(StrokePlace(3, 20.0)), tmp_path)
     for where, ending in ((folder, ""), (tmp_path, "-from-stroke-4")):
         report = json.loads((where / f"report{ending}.json").read_text())
         jsonschema.validate(report, json.loads(resource("schemas", "report.schema.json").read_text()))
@@ -141,9 +141,9 @@ def test_places_to_come_back_to_are_where_the_files_say(job, tmp_path):
                 else:
                     row = json.loads(text[line - 1])
                     assert row[3] >= 0 > json.loads(text[line - 2])[3]
-                    found = pen_at(CableRobotModel.of(document.machine, document.hangings[0]), np.array([row[1:3]])).pen[
-                        0
-                    ]
+                    found = forward_kinematics(
+                        CableRobotModel.of(document.machine, document.hangings[0]), np.array([row[1:3]])
+                    ).pen[0]
                     np.testing.assert_allclose(found, place["point_mm"], atol=0.06)
         table = (where / f"motion{ending}.jsonl").read_text().splitlines()
         head = json.loads(table[0])
@@ -168,7 +168,7 @@ def test_numbers_in_the_files_add_little(job):
 def test_the_line_at_which_a_controller_stopped_tells_the_place(job, tmp_path, kind):
     document, _, whole, folder = job
     strokes = whole.plan.strokes
-    rest_of_job(job, Continuation(Place(2, 200.0), overlap=0.0), tmp_path)
+    rest_of_job(job, Continuation(StrokePlace(2, 200.0), overlap=0.0), tmp_path)
     for file in (folder / f"{kind}.ngc", tmp_path / f"{kind}-from-stroke-3.ngc"):
         lines = file.read_bytes().splitlines()
         rng, along = np.random.default_rng(3), 0
@@ -203,7 +203,7 @@ def test_damaged_numbers_before_the_line_are_noticed(job, kind):
     at, line = moves[2], moves[5] + 1
     x = float(re.match(rb"G1 X(-?[\d.]+)", lines[at])[1])
 
-    def found(text: bytes, number: int = at) -> Place:
+    def found(text: bytes, number: int = at) -> StrokePlace:
         damaged = [*lines[:number], text, *lines[number + 1 :]]
         return place_by_line(damaged, line, document.machine, document.hangings[0], whole.plan.strokes)
 
@@ -227,13 +227,13 @@ def test_damaged_numbers_before_the_line_are_noticed(job, kind):
 @pytest.mark.parametrize("along", [math.nan, math.inf, 90_000.0])
 def test_a_place_beyond_its_stroke_is_refused(job, along):
     with pytest.raises(BadValue, match="there is no place"):
-        settled(job[2].plan.strokes, Place(2, along))
+        normalize_place(job[2].plan.strokes, StrokePlace(2, along))
 
 
 def test_the_sheet_of_the_rest_says_so(job, tmp_path):
     """Read by pypdf."""
     _, _, whole, folder = job
-    rest_of_job(job, Continuation(Place(4)), tmp_path)
+    rest_of_job(job, Continuation(StrokePlace(4)), tmp_path)
     text = _pages(tmp_path / "hanging-sheet-from-stroke-5.pdf")
     assert f"The rest of a job, from stroke 5 of {len(whole.plan.strokes)}" in text
     assert "What is drawn already is pale" in text and "places to come back to" in text
@@ -266,7 +266,7 @@ def drawn_by(document, judge, text: str, slip=(0.0, 0.0), most: int = 60) -> np.
     program = read_program(text)
     belts = np.array([m[:2] for m in program.moves if m[3]])
     belts = belts[:: max(1, len(belts) // most)] + slip
-    pose = pen_at(CableRobotModel.of(document.machine, document.hangings[0]), belts)
+    pose = forward_kinematics(CableRobotModel.of(document.machine, document.hangings[0]), belts)
     return np.array(
         [
             judge.settle(b, p + [0.0, 4.0], float(t))[0]
@@ -291,29 +291,29 @@ def test_after_a_belt_skipped_sixteen_steps_the_rest_lines_up(job, tmp_path):
     # What was drawn after it, measured where stroke 4 begins.
     rig = CableRobotModel.of(machine, hanging)
     place = strokes.starts[3]
-    belts = hang(rig, place[None]).belts[0] + slip
-    pose = pen_at(rig, belts[None])
+    belts = inverse_kinematics(rig, place[None]).belts[0] + slip
+    pose = forward_kinematics(rig, belts[None])
     drawn = judge.settle(belts, pose.pen[0] + [0.0, 4.0], float(pose.tilt[0]))[0]
     reading = ArtworkLoader(tuple(place), tuple(np.round(drawn - place, 1)))
     told = estimate_slip(machine, hanging, (reading,), 0.1)
     assert told.jump == WholeSlip(0, steps=16)
     rest = Continuation(
-        Place(2, 50.0),
+        StrokePlace(2, 50.0),
         start=start_after_slip(machine, hanging, told),
         known_by="slip",
-        spread=packed(told.spread),
+        spread=pack_covariance(told.spread),
     )
     answer = rest_of_job(job, rest, tmp_path)
     text = (tmp_path / "belts-from-stroke-3.ngc").read_text()
     # The controller takes the first line's count for where it hangs. It hangs where the old count was that of the start.
-    true_start = hang(rig, np.array([hanging.datum])).belts[0] + slip
+    true_start = inverse_kinematics(rig, np.array([hanging.datum])).belts[0] + slip
     missing = true_start - np.array(read_program(text).start)
     right = drawn_by(document, judge, text, missing)
     assert off_the_drawing(strokes, right).max() < 0.1
     check = next(c for c in answer.plan.checks if c.id == "rest")
     assert "± 0.0 mm" in check.text
     sheet = _pages(tmp_path / "hanging-sheet-from-stroke-3.pdf")
-    left, right_belt = hang(rig, np.array([hanging.datum])).belts[0]
+    left, right_belt = inverse_kinematics(rig, np.array([hanging.datum])).belts[0]
     assert f"its own count is {left:.2f} and {right_belt:.2f} mm" in sheet
 
 
@@ -323,12 +323,14 @@ def test_after_a_power_cut_the_rest_lines_up_from_where_the_machine_hangs(job, t
     machine, hanging, strokes = document.machine, document.hangings[0], whole.plan.strokes
     judge, rig = machine_of(document), CableRobotModel.of(machine, hanging)
     belts = np.array([1180.0, 1260.0])
-    pose = pen_at(rig, belts[None])
+    pose = forward_kinematics(rig, belts[None])
     pen = judge.settle(belts, pose.pen[0] + [0.0, 4.0], float(pose.tilt[0]))[0]
     exact = [float(np.hypot(*(pen - anchor))) for anchor in np.array(rig.anchors)]
     for tape, allowed in ((exact, 0.1), (np.round(exact).tolist(), None)):
         found = recover_from_anchor_distances(machine, hanging, *tape, sure=0.5)
-        rest = Continuation(Place(5), start=found.pen, known_by="tape", spread=packed(found.belts_spread))
+        rest = Continuation(
+            StrokePlace(5), start=found.pen, known_by="tape", spread=pack_covariance(found.belts_spread)
+        )
         answer = rest_of_job(job, rest, tmp_path)
         text = (tmp_path / "belts-from-stroke-6.ngc").read_text()
         drawn = drawn_by(document, judge, text, belts - np.array(read_program(text).start))
@@ -360,21 +362,28 @@ def test_a_machine_hung_again_by_hand_is_put_right_by_the_look(job, tmp_path):
     document, _, whole, _ = job
     machine, hanging, strokes = document.machine, document.hangings[0], whole.plan.strokes
     judge, rig, error = machine_of(document), CableRobotModel.of(machine, hanging), np.array([1.4, -0.9])
-    rest_of_job(job, Continuation(Place(5)), tmp_path)
+    rest_of_job(job, Continuation(StrokePlace(5)), tmp_path)
     text = (tmp_path / "belts-from-stroke-6.ngc").read_text()
     assert off_the_drawing(strokes, drawn_by(document, judge, text, error)).max() > 1
     moves = read_program(text[: text.index("(Look:")] + "M2\n").moves
     at = np.array(moves[-1][:2]) + error
-    pose = pen_at(rig, at[None])
+    pose = forward_kinematics(rig, at[None])
     seen = judge.settle(at, pose.pen[0] + [0.0, 4.0], float(pose.tilt[0]))[0]
     place = strokes.starts[5]
     reading = ArtworkLoader(tuple(place), tuple(np.round(2 * (seen - place)) / 2))
     told = estimate_slip(machine, hanging, (reading,), 0.3, whole=False)
     rest = Continuation(
-        Place(5), start=start_after_slip(machine, hanging, told), known_by="slip", spread=packed(told.spread)
+        StrokePlace(5),
+        start=start_after_slip(machine, hanging, told),
+        known_by="slip",
+        spread=pack_covariance(told.spread),
     )
     answer = rest_of_job(job, rest, tmp_path)
     text = (tmp_path / "belts-from-stroke-6.ngc").read_text()
-    missing = hang(rig, np.array([hanging.datum])).belts[0] + error - np.array(read_program(text).start)
+    missing = (
+        inverse_kinematics(rig, np.array([hanging.datum])).belts[0]
+        + error
+        - np.array(read_program(text).start)
+    )
     off = off_the_drawing(strokes, drawn_by(document, judge, text, missing)).max()
     assert off < answer.plan.before.lines_up[1] < 1.2

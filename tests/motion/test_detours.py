@@ -12,10 +12,10 @@ from wallwright.document.edits import replace
 from wallwright.document.wall import KeepOut
 from wallwright.motion.detours import DetourFinder
 from wallwright.motion.planner import plan_motion
-from wallwright.motion.trajectory import at
+from wallwright.motion.trajectory import sample_at
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
 CELL = 12.0
@@ -36,7 +36,7 @@ def switched() -> tuple[Document, CableRobotModel]:
 
 def outside(points: np.ndarray) -> np.ndarray:
     document, rig = switched()
-    return broken(document.wall, document.machine, rig, hang(rig, points)) != 0
+    return broken(document.wall, document.machine, rig, inverse_kinematics(rig, points)) != 0
 
 
 @functools.cache
@@ -118,5 +118,5 @@ def test_belts_keep_their_speed_along_the_chords_of_bends(fast):
     angle = np.linspace(0, 2 * np.pi, 73)
     circle = np.array(WAYS[0][1]) + 60 * np.column_stack([np.cos(angle) - 1, np.sin(angle)])
     motion = plan_motion(document, 0, rig, Strokes.pack([circle], 0))
-    belts = hang(rig, at(motion, np.arange(0, motion.time[-1], 1e-3)).pen_xy).belts
+    belts = inverse_kinematics(rig, sample_at(motion, np.arange(0, motion.time[-1], 1e-3)).pen_xy).belts
     assert np.abs(np.diff(belts, axis=0)).max() / 1e-3 <= 50.0 * 1.003

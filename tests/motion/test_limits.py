@@ -11,10 +11,10 @@ from tests.support.machines import SEEDS, documents, placed
 from tests.support.optimum import smooth, strains
 from wallwright.motion.planner import plan_motion
 from wallwright.motion.time_parameterization import PathGrid, tension_in_motion
-from wallwright.motion.trajectory import at
+from wallwright.motion.trajectory import sample_at
 from wallwright.statics.cable_robot import GRAVITY, CableRobotModel
 from wallwright.statics.motor import available_pull
-from wallwright.statics.pose import belts_by_pen, hang
+from wallwright.statics.pose import belts_by_pen, inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
 STEP = 1e-3
@@ -32,7 +32,7 @@ def test_every_limit_holds_at_every_millisecond(document, seed):
     lines = placed(document, [random.uniform(0, 1, (k, 2)) for k in (2, 4)])
     motion = plan_motion(document, 0, rig, Strokes.pack(lines, 0))
     times = np.arange(0.0, motion.time[-1], STEP)
-    now = at(motion, times)
+    now = sample_at(motion, times)
     fast = np.where(now.down, limits.draw_speed, limits.travel_speed)
     assert np.all(now.speed <= fast * (1 + 1e-9))
 
@@ -44,7 +44,7 @@ def test_every_limit_holds_at_every_millisecond(document, seed):
     assert push.max() <= limits.acceleration * (1 + 1e-6)
 
     # Belts: exact poses a millisecond apart on one straight leg.
-    pose = hang(rig, now.pen_xy)
+    pose = inverse_kinematics(rig, now.pen_xy)
     rate = np.diff(pose.belts, axis=0) / STEP
     assert np.abs(rate).max() <= limits.belt_speed * 1.003
     leg = motion.pen_xy[np.minimum(now.sample + 1, len(motion.time) - 1)] - motion.pen_xy[now.sample]
@@ -55,8 +55,8 @@ def test_every_limit_holds_at_every_millisecond(document, seed):
     assert second.max(initial=0.0) <= limits.belt_acceleration * 1.003 + 0.01
 
     # Tension: static, and three times what the push on the body adds, stays off slack and within the motor's torque.
-    assert np.all(hang(rig, motion.pen_xy).exit_tension.min() > 0)
-    still = hang(rig, motion.pen_xy).exit_tension
+    assert np.all(inverse_kinematics(rig, motion.pen_xy).exit_tension.min() > 0)
+    still = inverse_kinematics(rig, motion.pen_xy).exit_tension
     added = motion.tension - still
     floor = np.minimum(0.5 * limits.least_tension, 0.5 * still)
     assert np.all(still + OVERSHOOT * added >= floor - 0.01 * still)
@@ -75,7 +75,7 @@ def test_what_a_push_adds_to_the_tensions_moves_the_body(document, angle, size, 
     rig = CableRobotModel.of(document.machine, hanging)
     pen = np.array([[across, down]]) * hanging.right.x
     direction = np.array([np.cos(angle), np.sin(angle)])
-    pose = hang(rig, pen)
+    pose = inverse_kinematics(rig, pen)
     first = np.repeat(belts_by_pen(rig, pose), 2, axis=0)
     x = np.array([0.0, 2.0 * abs(size)]) if size > 0 else np.array([2.0 * abs(size), 0.0])
     grid = PathGrid(

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from wallwright.document.edits import set_field
 from wallwright.motion.plots import peaks, torque_margin
-from wallwright.motion.trajectory import at, block_times, nearest_time, stroke_starts
+from wallwright.motion.trajectory import block_times, nearest_time, sample_at, stroke_starts
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
@@ -30,7 +30,7 @@ def test_the_moment_near_a_point_is_where_the_ink_is_nearest(x, y):
     lines = [shapely.LineString(p) for p in np.split(strokes.points, strokes.offsets[1:-1]) if len(p) > 1]
     far = shapely.distance(shapely.MultiLineString(lines), shapely.Point(x, y))
     time = nearest_time(motion, (x, y), 1e6)
-    moment = at(motion, np.array([time]))
+    moment = sample_at(motion, np.array([time]))
     # Samples of the motion lie on the strokes; the corner tolerance is what a chord may cut.
     assert np.hypot(*(moment.pen_xy[0] - [x, y])) == pytest.approx(far, abs=0.15)
     assert nearest_time(motion, (x, y), far - 0.2) is None
@@ -41,7 +41,9 @@ def test_every_stroke_begins_with_the_pen_there():
     starts = stroke_starts(motion)
     assert len(starts) == len(strokes)
     assert np.all(np.diff(starts) > 0)
-    np.testing.assert_allclose(at(motion, starts).pen_xy, strokes.points[strokes.offsets[:-1]], atol=1e-6)
+    np.testing.assert_allclose(
+        sample_at(motion, starts).pen_xy, strokes.points[strokes.offsets[:-1]], atol=1e-6
+    )
 
 
 def test_blocks_follow_each_other_and_cover_all_strokes():

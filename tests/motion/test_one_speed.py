@@ -75,7 +75,9 @@ def test_points_lie_no_closer_than_a_step_and_lose_no_more(seed, step):
     line = START + np.cumsum(random.exponential(1.0, (30, 1)) * random.normal(size=(30, 2)), axis=0)
     _, motion = planned(line, pacing="accelerating")
     runs, time = resample_at_speed_changes(motion, step)
-    assert np.array_equal(runs_of_motion(motion, apart(motion, motion.vertex, 0.0)).points, runs_of_motion(motion).points)
+    assert np.array_equal(
+        runs_of_motion(motion, apart(motion, motion.vertex, 0.0)).points, runs_of_motion(motion).points
+    )
     for k in range(len(runs.down)):
         mine = runs.points[runs.runs[k] : runs.runs[k + 1]]
         whole = motion.pen_xy[motion.runs[k] : motion.runs[k + 1]]

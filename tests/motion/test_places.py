@@ -7,14 +7,21 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wallwright.document.continuation import Place
+from wallwright.document.continuation import StrokePlace
 from wallwright.document.edits import set_field
 from wallwright.motion.timetable import MOST_ROWS, MOST_STROKES, round_numbers, stroke_marks, timetable
-from wallwright.motion.trajectory import at, block_times, earlier, place_at, stroke_starts, time_of
+from wallwright.motion.trajectory import (
+    block_times,
+    place_at,
+    place_before,
+    sample_at,
+    stroke_starts,
+    time_of,
+)
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
-from wallwright.strokes.remaining import point_at, ways
+from wallwright.strokes.remaining import arc_lengths, point_at
 
 
 @functools.cache
@@ -28,9 +35,9 @@ def plan():
 def test_a_place_has_a_time_and_the_time_that_place(which, share):
     found = plan()
     stroke = min(int(which * len(found.strokes)), len(found.strokes) - 1)
-    place = Place(stroke, share * float(ways(found.strokes[stroke])[-1]))
+    place = StrokePlace(stroke, share * float(arc_lengths(found.strokes[stroke])[-1]))
     time = time_of(found.motion, place)
-    pen = at(found.motion, np.array([time])).pen_xy[0]
+    pen = sample_at(found.motion, np.array([time])).pen_xy[0]
     np.testing.assert_allclose(pen, point_at(found.strokes, place), atol=1e-5)
     back = place_at(found.motion, time)
     assert back.stroke == stroke and back.along == pytest.approx(place.along, abs=1e-5)
@@ -40,7 +47,7 @@ def test_with_the_pen_up_the_place_is_the_next_stroke_and_none_at_the_end():
     found = plan()
     starts = stroke_starts(found.motion)
     for k in (0, 5, len(starts) - 1):
-        assert place_at(found.motion, starts[k] - 0.05) == Place(k)
+        assert place_at(found.motion, starts[k] - 0.05) == StrokePlace(k)
     assert place_at(found.motion, found.motion.time[-1]) is None
 
 
@@ -48,9 +55,9 @@ def test_so_long_before_is_not_before_the_pen_began():
     found = plan()
     end = block_times(found.motion)[1, 1]
     last = place_at(found.motion, end - 30)
-    before = earlier(found.motion, last, 60)
+    before = place_before(found.motion, last, 60)
     assert time_of(found.motion, before) == pytest.approx(time_of(found.motion, last) - 60, abs=5)
-    first = earlier(found.motion, last, 1e6)
+    first = place_before(found.motion, last, 1e6)
     assert first.along == 0 and found.strokes.pen[first.stroke] == found.strokes.pen[last.stroke]
     assert first.stroke == 0 or found.strokes.pen[first.stroke - 1] != found.strokes.pen[first.stroke]
 

@@ -12,11 +12,11 @@ from wallwright.document.document import Document
 from wallwright.document.edits import set_field
 from wallwright.motion.estimate import estimate
 from wallwright.motion.path import build_runs
-from wallwright.motion.path_constraints import LEAST_SPEED, RESOLVED, bounds_of
+from wallwright.motion.path_constraints import LEAST_SPEED, RESOLVED, motion_limits
 from wallwright.motion.plan import Motion
 from wallwright.motion.planner import GENTLEST, plan_motion
 from wallwright.motion.swing import SwingField
-from wallwright.motion.time_parameterization import LEAST_ROOM, OVERSHOOT, PathGrid, profile
+from wallwright.motion.time_parameterization import LEAST_ROOM, OVERSHOOT, PathGrid, speed_profile
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.strokes.strokes import Strokes
 
@@ -224,13 +224,13 @@ def test_a_pen_of_hardly_any_speed_is_not_slower_than_the_least(own, pacing):
 @pytest.mark.parametrize("tension", [1e-12, 0.0, -0.5])
 def test_a_slack_belt_does_not_stop_the_pen(tension):
     """Without tension there is no room for any push; the draw zone says so, and the speed is not zero."""
-    bounds = bounds_of(Document())
+    bounds = motion_limits(Document())
     unit, steep = np.array([1.0, 0.0]), np.array([[0.8, 0.6], [-0.8, 0.6]])
     grid = PathGrid(
         np.array([0, 3]), np.array([2.0, 2.0, 0.0]), np.full(3, 1600.0), np.full(3, 200.0),
         np.broadcast_to(unit, (3, 2, 2)).copy(), np.zeros((3, 2)), np.broadcast_to(steep, (3, 2, 2)).copy(),
         np.zeros((3, 2, 3)), np.full((3, 2), tension),
     )  # fmt: skip
-    square = profile(grid, bounds)
+    square = speed_profile(grid, bounds)
     # LEAST_ROOM over three times what the push adds: 0.01 N / (3 x 0.75 kg x 0.625) = 7 mm/s².
     assert square[1] == pytest.approx(2 * 2.0 * LEAST_ROOM / (OVERSHOOT * bounds.mass * 0.625))

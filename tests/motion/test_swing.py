@@ -11,10 +11,10 @@ from wallwright.document.document import Document
 from wallwright.document.edits import set_field
 from wallwright.document.wall import Anchor, Hanging
 from wallwright.motion.planner import plan_motion
-from wallwright.motion.swing import Body, swing_along
-from wallwright.motion.trajectory import at
+from wallwright.motion.swing import SwingBody, swing_along
+from wallwright.motion.trajectory import sample_at
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.swing_modes import inertia_of, swing_modes
 from wallwright.strokes.strokes import Strokes
 
@@ -47,7 +47,7 @@ def test_frequencies_are_those_of_mujocos_masses_and_forces(pen):
     import mujoco
 
     document, rig = light_belts()
-    pose = hang(rig, np.array([pen]))
+    pose = inverse_kinematics(rig, np.array([pen]))
     ours = swing_modes(rig, document.machine.body.mass, inertia_of(document.machine.body), pose)
     judge = hanging_body(document, rig)
     place, tilt, _ = judge.settle(pose.belts[0], pen, pose.tilt[0])
@@ -63,7 +63,7 @@ def test_frequencies_are_those_of_mujocos_masses_and_forces(pen):
 def test_a_body_let_go_swings_at_its_frequency():
     """MuJoCo's forward dynamics: the belts jump by a tenth of a millimetre, then hold."""
     document, rig = light_belts()
-    pose = hang(rig, np.array([[1000.0, 1100.0]]))
+    pose = inverse_kinematics(rig, np.array([[1000.0, 1100.0]]))
     belts = pose.belts[[0, 0, 0]] + [[0, 0], [0.3, -0.3], [0.3, -0.3]]
     time, pens, _ = hanging_body(document, rig).replay([0.0, 0.001, 6.0], belts, pose.pen[0], step=1e-3)
     across = pens[:, 0] - pens[:, 0].mean()
@@ -103,11 +103,11 @@ def test_replay_at_speed_stays_within_what_the_plan_states(name, hung):
     document, rig = light_belts(**hung)
     motion = plan_motion(document, 0, rig, Strokes.pack(STROKES[name], 0))
     times = np.arange(0, motion.time[-1], 0.002)
-    planned = at(motion, times)
+    planned = sample_at(motion, times)
     time, pens, tension = hanging_body(document, rig).replay(
         times, planned.belts, planned.pen_xy[0], step=5e-4
     )
-    there = at(motion, time)
+    there = sample_at(motion, time)
     off = np.hypot(*(pens - there.pen_xy).T)
     stated = motion.farthest_swing[np.repeat(motion.down, np.diff(motion.runs))].max()
     assert stated <= document.machine.limits.swing
@@ -126,7 +126,7 @@ def test_the_farthest_swing_between_samples_is_found():
     gone = np.concatenate([[0.0], random.uniform(0.02, 0.8, n - 1)])
     speed, turn = random.uniform(0, 40, n), np.cumsum(random.uniform(-0.6, 0.6, n))
     direction = np.column_stack([np.cos(turn), np.sin(turn)])
-    body = Body(random.uniform(9, 14, n), random.uniform(-1.2, 1.2, (n, 2)))
+    body = SwingBody(random.uniform(9, 14, n), random.uniform(-1.2, 1.2, (n, 2)))
     swing, farthest = swing_along(np.cumsum(gone), speed, direction, body, damping)
     state, before = np.zeros(2), np.zeros(2)
     for i in range(n):

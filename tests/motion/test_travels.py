@@ -19,11 +19,11 @@ from wallwright.motion.path import build_runs
 from wallwright.motion.planner import plan_motion
 from wallwright.motion.swing import SwingField
 from wallwright.motion.travel_timing import TravelTimer
-from wallwright.motion.travels import bent
+from wallwright.motion.travels import with_fastest_travels
 from wallwright.statics.belt_field import BeltField
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
 LEVEL = ((520.0, 1000.0), (1480.0, 1000.0))
@@ -42,7 +42,9 @@ def travel_of(document: Document, ends) -> tuple[np.ndarray, float]:
     hanging: Hanging = replace(document.hangings[0], datum=tuple(map(float, first)))
     document = replace(document, hangings=(hanging,))
     stroke = np.array([last, last + [0.0, 5.0]])
-    motion = plan_motion(document, 0, CableRobotModel.of(document.machine, hanging), Strokes.pack([stroke], 0))
+    motion = plan_motion(
+        document, 0, CableRobotModel.of(document.machine, hanging), Strokes.pack([stroke], 0)
+    )
     points = motion.pen_xy[: motion.runs[1]]
     return points[motion.vertex[: motion.runs[1]]], float(motion.time[motion.runs[1] - 1])
 
@@ -53,14 +55,14 @@ def inside(document: Document, points: np.ndarray) -> bool:
     fine = np.linspace(0, at[-1], 1500)
     dense = np.column_stack([np.interp(fine, at, points[:, i]) for i in (0, 1)])
     rig = CableRobotModel.of(document.machine, document.hangings[0])
-    return not broken(document.wall, document.machine, rig, hang(rig, dense)).any()
+    return not broken(document.wall, document.machine, rig, inverse_kinematics(rig, dense)).any()
 
 
 def test_a_level_travel_takes_hardly_longer_than_the_belts_have_to_run():
     """No way is faster than either belt's run at belt speed (exact statics); straight, neither runs at it all the way."""
     document = belt_limited()
     limits, rig = document.machine.limits, CableRobotModel.of(document.machine, document.hangings[0])
-    run = np.abs(np.diff(hang(rig, np.array(LEVEL)).belts, axis=0)).max()
+    run = np.abs(np.diff(inverse_kinematics(rig, np.array(LEVEL)).belts, axis=0)).max()
     points, took = travel_of(document, LEVEL)
     assert inside(document, points)
     # From rest and to it again, each costs half the speed over the acceleration that the pen and the belts have.
@@ -110,7 +112,7 @@ def test_no_bent_travel_is_slower_than_straight_or_leaves_the_zone(document, see
     runs = build_runs(strokes, np.array(hanging.datum))
     field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
     ways = DetourFinder(document.wall, document.machine, hanging)
-    found = bent(document, rig, field, swing, runs, ways)
+    found = with_fastest_travels(document, rig, field, swing, runs, ways)
     trial = TravelTimer(document, field, swing)
     assert len(found.down) == len(runs.down)
     for run in range(len(runs.down)):

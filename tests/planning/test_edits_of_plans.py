@@ -12,7 +12,7 @@ from wallwright.document.errors import Cancelled
 from wallwright.planning import plan_stage
 from wallwright.planning.cache import Cache
 from wallwright.planning.demo import demo_document
-from wallwright.planning.plan import Response, Goal, Request
+from wallwright.planning.plan import Goal, Request, Response
 from wallwright.planning.runner import Runner
 
 
@@ -135,9 +135,9 @@ def test_no_provisional_plan_unless_one_is_asked_for_or_while_a_stroke_counts():
     early: list[Response] = []
     runner.run(Request(1, hatched(7.0), Goal.PLAN), early=early.append)
     assert len(early) == 1
-    from wallwright.document.continuation import Place, Interruption
+    from wallwright.document.continuation import Interruption, StrokePlace
 
-    stopped = edits.replace(hatched(5.0), stopped=Interruption(Place(3), 50, "", 0))
+    stopped = edits.replace(hatched(5.0), stopped=Interruption(StrokePlace(3), 50, "", 0))
     assert asked(runner, stopped)[0] is None
 
 

@@ -11,11 +11,11 @@ import shapely
 from tests.support.walls import banner, hung_banner
 from wallwright.commands.main import main
 from wallwright.document import edits
-from wallwright.document.edits_hangings import add_hanging, set_meeting
+from wallwright.document.edits_hangings import add_hanging, set_handover_line
 from wallwright.document.project import read_project, write_project
 from wallwright.document.resources import resource
 from wallwright.jobs.hanging_position import anchor_positions
-from wallwright.planning.hanging_proposal import beside, propose_covering
+from wallwright.planning.hanging_proposal import propose_beside, propose_covering
 from wallwright.planning.outside_zone import points_outside
 from wallwright.planning.plan import EVERY, Goal, Request
 from wallwright.planning.runner import Runner
@@ -58,7 +58,7 @@ def test_every_point_of_a_share_can_be_drawn_from_its_anchors(wall, preview):
 def test_a_meeting_line_can_be_moved(wall, preview):
     first = wall.from_left[0]
     x = preview.row.lines[0] + 60.0
-    moved = Runner().run(Request(1, set_meeting(wall, first, x), Goal.PREVIEW)).preview
+    moved = Runner().run(Request(1, set_handover_line(wall, first, x), Goal.PREVIEW)).preview
     assert moved.row.lines[0] == x
     reach = [p.by_hanging[first].strokes.points[:, 0].max() for p in (preview, moved)]
     assert reach[1] > reach[0] + 30
@@ -146,18 +146,18 @@ def test_as_many_hangings_as_it_takes():
 
 def test_beside_there_is_an_overlap_or_a_warning():
     document = banner()
-    right = beside(document, True)
+    right = propose_beside(document, True)
     assert not right.warning
     (left, _), _, _ = right.places[0]
     zones = Runner().run(Request(1, add_hanging(document, *right.places[0]), Goal.PREVIEW)).preview
     assert 0 < left < 2000 and zones.row.lines[0] > 1000
-    assert "The wall ends there" in beside(document, False).warning  # half a metre is left there
+    assert "The wall ends there" in propose_beside(document, False).warning  # half a metre is left there
     narrow = edits.set_field(edits.set_field(document, "wall.width", 2100.0), "wall.left", -50.0)
-    assert "too short" in beside(narrow, True).warning
+    assert "too short" in propose_beside(narrow, True).warning
 
 
 def test_project_file_keeps_meeting_lines(wall, tmp_path):
-    document = set_meeting(wall, 0, 1490.5)
+    document = set_handover_line(wall, 0, 1490.5)
     write_project(tmp_path / "a.wallwright", document)
     assert read_project(tmp_path / "a.wallwright") == document
 

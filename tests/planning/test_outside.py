@@ -14,8 +14,8 @@ from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limit_excess import describe_excesses
-from wallwright.statics.limits import TELLING, Limit, broken, primary_limit
-from wallwright.statics.pose import hang
+from wallwright.statics.limits import PRIORITY, Limit, broken, primary_limit
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
 DOCUMENT = Document()
@@ -75,7 +75,7 @@ def test_the_most_telling_limit_is_one_of_those_broken():
     bits = np.arange(512, dtype=np.uint16)
     one = primary_limit(bits)
     assert one[0] == 0 and ((one & bits) == one).all()
-    for limit in TELLING:
+    for limit in PRIORITY:
         assert primary_limit(np.array([limit], dtype=np.uint16)).tolist() == [limit]
     both = np.array([Limit.SLACK | Limit.KEEP_OUT, Limit.TILT | Limit.SLACK], dtype=np.uint16)
     assert primary_limit(both).tolist() == [Limit.KEEP_OUT, Limit.SLACK]
@@ -83,7 +83,7 @@ def test_the_most_telling_limit_is_one_of_those_broken():
 
 def told(document: Document, x: float, y: float) -> list[str]:
     rig = CableRobotModel.of(document.machine, document.hangings[0])
-    pose = hang(rig, np.array([[x, y]], dtype=float))
+    pose = inverse_kinematics(rig, np.array([[x, y]], dtype=float))
     bits = int(broken(document.wall, document.machine, rig, pose)[0])
     return describe_excesses(document.wall, document.machine, rig, pose, bits)
 

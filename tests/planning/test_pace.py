@@ -17,7 +17,7 @@ from wallwright.motion.planner import plan_motion
 from wallwright.planning.check_context import CheckContext
 from wallwright.planning.motion_checks import MOST_HOURS, one_speed, pace
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
 RETRACED = (
@@ -33,7 +33,7 @@ def looked_at(document: Document, lengthen=lambda time: time) -> CheckContext:
     strokes = Strokes.pack([rough_stroke(3), rough_stroke(8)], 0)
     motion = plan_motion(document, 0, rig, strokes)
     motion = dataclasses.replace(motion, time=lengthen(motion.time))
-    datum = hang(rig, np.array([place.datum]))
+    datum = inverse_kinematics(rig, np.array([place.datum]))
     return CheckContext(document, place, rig, datum, None, strokes, motion, estimate(document, motion))
 
 

@@ -10,7 +10,7 @@ from wallwright.document import edits
 from wallwright.document.consistency import validate
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
-from wallwright.document.picture import CrossHatch, Picture, Regions
+from wallwright.document.picture import CrossHatch, PictureSettings, Regions
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 
@@ -24,7 +24,7 @@ def picture_document(style=None) -> Document:
     document, placed = edits.add_artwork(
         Document(), "stripes.png", "image/png", buffer.getvalue(), (60.0, 40.0), (1000.0, 850.0), 300.0
     )
-    return edits.set_placement(document, placed.id, picture=Picture(style or CrossHatch()))
+    return edits.set_placement(document, placed.id, picture=PictureSettings(style or CrossHatch()))
 
 
 def preview(runner: Runner, document: Document):

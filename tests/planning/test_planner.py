@@ -8,7 +8,7 @@ import pytest
 from tests.support.jobs import document_of
 from wallwright.document import edits
 from wallwright.planning.demo import demo_document
-from wallwright.planning.plan import Response, Goal, Progress, Request
+from wallwright.planning.plan import Goal, Progress, Request, Response
 from wallwright.planning.planner import Planner
 from wallwright.planning.runner import Runner
 

@@ -7,10 +7,10 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.errors import BadValue
 from wallwright.document.wall import KeepOut, Wall
-from wallwright.statics.anchor_placement import FROM_EDGE, propose_anchors, margins
+from wallwright.statics.anchor_placement import FROM_EDGE, placement_margins, propose_anchors
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 
 DOCUMENT = Document()
 
@@ -57,7 +57,9 @@ def test_no_pair_on_a_fine_grid_does_better(name):
         if len(corners):
             best = max(
                 best,
-                margins(wall, DOCUMENT.machine, DOCUMENT.hangings[0], points, float(distance), corners).max(),
+                placement_margins(
+                    wall, DOCUMENT.machine, DOCUMENT.hangings[0], points, float(distance), corners
+                ).max(),
             )
     assert found.margin >= 0.98 * best
 
@@ -69,7 +71,7 @@ def test_the_advised_pair_keeps_everything_in_the_zone():
     hanging = replace(hanging, left=replace(hanging.left, x=found.left[0], y=found.left[1]),
                       right=replace(hanging.right, x=found.right[0], y=found.right[1]))  # fmt: skip
     rig = CableRobotModel.of(DOCUMENT.machine, hanging)
-    assert (broken(wall, DOCUMENT.machine, rig, hang(rig, points)) == 0).all()
+    assert (broken(wall, DOCUMENT.machine, rig, inverse_kinematics(rig, points)) == 0).all()
 
 
 def test_impossible_wishes_are_told():
@@ -78,4 +80,6 @@ def test_impossible_wishes_are_told():
             Wall(0.0, 0.0, 1500.0, 2000.0), DOCUMENT.machine, DOCUMENT.hangings[0], box(50, 300, 1400, 1600)
         )
     with pytest.raises(BadValue):
-        propose_anchors(Wall(0.0, 0.0, 2500.0, 2000.0), DOCUMENT.machine, DOCUMENT.hangings[0], box(500, 20, 400, 400))
+        propose_anchors(
+            Wall(0.0, 0.0, 2500.0, 2000.0), DOCUMENT.machine, DOCUMENT.hangings[0], box(500, 20, 400, 400)
+        )

@@ -5,8 +5,8 @@ import pytest
 
 from tests.support.hanging_body import HangingBody
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.forward_kinematics import pen_at
-from wallwright.statics.pose import hang
+from wallwright.statics.forward_kinematics import forward_kinematics
+from wallwright.statics.pose import inverse_kinematics
 
 G = 9.80665
 MACHINES = {
@@ -33,7 +33,7 @@ def test_settles_to_the_same_pose(name):
     """At least 40 poses over three machines: within 0.01 mm and 0.01°; here much closer."""
     rig, mass = MACHINES[name]
     judge = HangingBody(rig.anchors, rig.exits, rig.centre, mass, rig.stiffness)
-    pose = hang(rig, points_for(rig, 16))
+    pose = inverse_kinematics(rig, points_for(rig, 16))
     assert pose.converged.all()
     for i in range(16):
         pen, tilt, tension = judge.settle(pose.belts[i], pose.pen[i] + [2, 8], pose.tilt[i] + 0.02)
@@ -46,8 +46,8 @@ def test_settles_to_the_same_pose(name):
 def test_belts_to_pen_too(name):
     rig, mass = MACHINES[name]
     judge = HangingBody(rig.anchors, rig.exits, rig.centre, mass, rig.stiffness)
-    belts = hang(rig, points_for(rig, 5)).belts + [2.0, -1.5]
-    pose = pen_at(rig, belts)
+    belts = inverse_kinematics(rig, points_for(rig, 5)).belts + [2.0, -1.5]
+    pose = forward_kinematics(rig, belts)
     for i in range(5):
         pen, tilt, _ = judge.settle(belts[i], pose.pen[i] + [2, 8], pose.tilt[i])
         assert np.hypot(*(pen - pose.pen[i])) < 0.001
@@ -76,7 +76,7 @@ def test_sagging_belts_as_chains_of_links(belt, stand_off):
         links=LINKS,
         belt_mass=BELTS[belt],
     )
-    pose = hang(rig, np.array([[800.0, 1200.0], [1300.0, 500.0], [2000.0, 700.0]]))
+    pose = inverse_kinematics(rig, np.array([[800.0, 1200.0], [1300.0, 500.0], [2000.0, 700.0]]))
     for i in range(3):
         pen, tilt, tension = judge.settle(pose.belts[i], pose.pen[i] + [0, 6], pose.tilt[i])
         assert np.hypot(*(pen - pose.pen[i])) < 0.005
@@ -88,16 +88,18 @@ def test_the_chains_can_tell_sag():
     """Without the belts' weight the same pose would be millimetres off: the agreement above is one about sag."""
     rig = CableRobotModel(((0, 0), (2600, -150)), ((-60, -8), (64, 4)), (3, 24), 0.75 * G, stiffness=10_000.0)
     judge = HangingBody(rig.anchors, rig.exits, rig.centre, 0.75, rig.stiffness, links=LINKS, belt_mass=0.05)
-    pose = hang(rig, np.array([[500.0, 1300.0]]))
+    pose = inverse_kinematics(rig, np.array([[500.0, 1300.0]]))
     pen, _, _ = judge.settle(pose.belts[0], pose.pen[0] + [0, 6], pose.tilt[0])
     assert np.hypot(*(pen - pose.pen[0])) > 1
 
 
 def test_belts_over_rollers():
     """MuJoCo's tendons wrap around cylinders; belts that hardly stretch, since it stretches the wrapped part too."""
-    rig = CableRobotModel(((0, 0), (2000, -100)), ((-70, -10), (64, 4)), (3, 24), 0.75 * G, roller=12.0, stiffness=1e6)
+    rig = CableRobotModel(
+        ((0, 0), (2000, -100)), ((-70, -10), (64, 4)), (3, 24), 0.75 * G, roller=12.0, stiffness=1e6
+    )
     judge = HangingBody(rig.anchors, rig.exits, rig.centre, 0.75, rig.stiffness, roller=12.0)
-    pose = hang(rig, points_for(rig, 8))
+    pose = inverse_kinematics(rig, points_for(rig, 8))
     for i in range(8):
         pen, tilt, tension = judge.settle(pose.belts[i], pose.pen[i] + [0, 1], pose.tilt[i])
         assert np.hypot(*(pen - pose.pen[i])) < 0.002
@@ -111,7 +113,7 @@ def test_anchors_off_the_wall():
         ((0, 0), (1400, 180)), ((-30, 5), (34, 0)), (-3, 14), 0.31 * G, stand_off=off, stiffness=4_000.0
     )
     judge = HangingBody(rig.anchors, rig.exits, rig.centre, 0.31, rig.stiffness, stand_off=off)
-    pose = hang(rig, points_for(rig, 8))
+    pose = inverse_kinematics(rig, points_for(rig, 8))
     for i in range(8):
         pen, tilt, _ = judge.settle(pose.belts[i], pose.pen[i] + [0, 1], pose.tilt[i])
         assert np.hypot(*(pen - pose.pen[i])) < 0.001

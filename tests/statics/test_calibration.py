@@ -5,19 +5,19 @@ import numpy as np
 import pytest
 
 from tests.support.hanging_body import HangingBody
-from wallwright.document.calibration import LEFT, RIGHT, Mark, TapeReading, Survey
+from wallwright.document.calibration import LEFT, RIGHT, Mark, Survey, TapeReading
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.machine import Belt
 from wallwright.statics.cable_robot import GRAVITY, CableRobotModel
-from wallwright.statics.calibration.expected_error import expected, valid_calibration
-from wallwright.statics.calibration.fit import fit
+from wallwright.statics.calibration.expected_error import expected_error, valid_calibration
+from wallwright.statics.calibration.fit import fit_calibration
 from wallwright.statics.calibration.measurement_model import Readings
 from wallwright.statics.calibration.parameters import parameters_of, read_all, write_all
 from wallwright.statics.calibration.report_text import changes, remarks
 from wallwright.statics.calibration.test_figures import FIGURES, propose_figure
-from wallwright.statics.controller_kinematics import from_belts, controller_to_belts
-from wallwright.statics.pose import hang
+from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.straight_belts import straight_belts
 
 replace = msgspec.structs.replace
@@ -84,20 +84,24 @@ def test_hidden_machines_are_found_again():
     for seed in range(50):
         rng = np.random.default_rng(seed)
         truth = Truth(rng)
-        outcome = fit(MACHINE, HANGING, surveyed(truth, "grid", rng))
+        outcome = fit_calibration(MACHINE, HANGING, surveyed(truth, "grid", rng))
         assert not outcome.slips
 
         def drawn(machine, hanging, truth=truth):
-            pose = hang(CableRobotModel.of(machine, hanging), AREA)
-            return off(truth.pens(from_belts(machine, hanging, "belts", pose.belts), AREA)), pose
+            pose = inverse_kinematics(CableRobotModel.of(machine, hanging), AREA)
+            return off(truth.pens(belts_to_controller(machine, hanging, "belts", pose.belts), AREA)), pose
 
         before.append(np.sqrt((drawn(MACHINE, HANGING)[0] ** 2).mean()))
         error, pose = drawn(outcome.machine, outcome.hanging)
         after.append(np.sqrt((error**2).mean()))
         flat = straight_belts(((0.0, 0.0), (2000.0, 0.0)), np.vstack([AREA, [HANGING.datum]]))
-        zeroed = flat[:-1] - flat[-1] + hang(CableRobotModel.of(MACHINE, HANGING), np.array([HANGING.datum])).belts
+        zeroed = (
+            flat[:-1]
+            - flat[-1]
+            + inverse_kinematics(CableRobotModel.of(MACHINE, HANGING), np.array([HANGING.datum])).belts
+        )
         simple.append(np.sqrt((off(truth.pens(zeroed, AREA)) ** 2).mean()))
-        left = expected(outcome.machine, outcome.hanging, pose, with_drag=False)
+        left = expected_error(outcome.machine, outcome.hanging, pose, with_drag=False)
         covered.extend(error <= 2 * left.by_point)
         stated.append(left.typical)
         for f in outcome.parameters:
@@ -118,22 +122,26 @@ def test_few_readings_already_help():
     truth = Truth(rng)
     survey = surveyed(truth, "few", rng)
     three = replace(survey, measures=survey.measures[:3])
-    outcome = fit(MACHINE, HANGING, three)
+    outcome = fit_calibration(MACHINE, HANGING, three)
     assert sum(not f.held for f in outcome.parameters) == 3
     assert any("only 3 numbers were fitted" in text for text in remarks(outcome, three))
 
     def error(machine, hanging):
-        pose = hang(CableRobotModel.of(machine, hanging), AREA)
+        pose = inverse_kinematics(CableRobotModel.of(machine, hanging), AREA)
         return float(
-            np.sqrt((off(truth.pens(from_belts(machine, hanging, "belts", pose.belts), AREA)) ** 2).mean())
+            np.sqrt(
+                (
+                    off(truth.pens(belts_to_controller(machine, hanging, "belts", pose.belts), AREA)) ** 2
+                ).mean()
+            )
         )
 
     start = error(MACHINE, HANGING)
     assert error(outcome.machine, outcome.hanging) < start
-    every = fit(MACHINE, HANGING, survey)
+    every = fit_calibration(MACHINE, HANGING, survey)
     assert error(every.machine, every.hanging) < 0.3 * start
     with pytest.raises(BadValue, match="too few"):
-        fit(MACHINE, HANGING, replace(survey, measures=survey.measures[:2]))
+        fit_calibration(MACHINE, HANGING, replace(survey, measures=survey.measures[:2]))
 
 
 def test_a_slip_of_the_tape_is_named_and_does_no_harm():
@@ -143,11 +151,11 @@ def test_a_slip_of_the_tape_is_named_and_does_no_harm():
     k = next(i for i, m in enumerate(good.measures) if m.kind == "distance" and LEFT not in (m.a, m.b))
     bad = replace(good.measures[k], value=good.measures[k].value + 14.0)
     survey = replace(good, measures=(*good.measures[:k], bad, *good.measures[k + 1 :]))
-    outcome = fit(MACHINE, HANGING, survey)
+    outcome = fit_calibration(MACHINE, HANGING, survey)
     assert [s.measure for s in outcome.slips] == [k]
     assert abs(outcome.slips[0].disagreement + 14) < 3
     assert remarks(outcome, survey)[0].startswith(f"{bad.a} to {bad.b} disagrees by 1")
-    clean = fit(MACHINE, HANGING, good)
+    clean = fit_calibration(MACHINE, HANGING, good)
     names = ("right anchor x", "right anchor y")
     for a, b in zip(outcome.parameters, clean.parameters, strict=True):
         if a.parameter.name in names:
@@ -157,10 +165,16 @@ def test_a_slip_of_the_tape_is_named_and_does_no_harm():
 def test_readings_that_tell_nothing_keep_the_profile():
     """A reading between the anchors alone tells their distance and nothing else."""
     mark = Mark(
-        "A", 1000.0, 800.0, *map(float, hang(CableRobotModel.of(MACHINE, HANGING), np.array([[1000.0, 800.0]])).belts[0])
+        "A",
+        1000.0,
+        800.0,
+        *map(
+            float,
+            inverse_kinematics(CableRobotModel.of(MACHINE, HANGING), np.array([[1000.0, 800.0]])).belts[0],
+        ),
     )
     measures = tuple(TapeReading("distance", LEFT, RIGHT, value, 0.5) for value in (2004.0, 2004.4, 2003.6))
-    outcome = fit(MACHINE, HANGING, Survey("square", (mark,), measures))
+    outcome = fit_calibration(MACHINE, HANGING, Survey("square", (mark,), measures))
     by_name = {f.parameter.name: f for f in outcome.parameters}
     assert by_name["right anchor x"].value == pytest.approx(2004.0, abs=0.05)
     assert by_name["right anchor x"].uncertainty == pytest.approx(0.5 / np.sqrt(3), rel=0.01)
@@ -172,16 +186,21 @@ def test_readings_that_tell_nothing_keep_the_profile():
 
 
 def test_more_is_expected_where_less_was_read():
-    outcome = fit(
+    outcome = fit_calibration(
         MACHINE, HANGING, surveyed(Truth(np.random.default_rng(1)), "square", np.random.default_rng(1))
     )
     rig = CableRobotModel.of(outcome.machine, outcome.hanging)
-    inside = expected(outcome.machine, outcome.hanging, hang(rig, AREA))
-    outside = expected(outcome.machine, outcome.hanging, hang(rig, np.array([[500.0, 1700.0]])))
+    inside = expected_error(outcome.machine, outcome.hanging, inverse_kinematics(rig, AREA))
+    outside = expected_error(
+        outcome.machine, outcome.hanging, inverse_kinematics(rig, np.array([[500.0, 1700.0]]))
+    )
     assert inside.calibrated and outside.typical > inside.typical
     moved = replace(outcome.hanging, right=replace(outcome.hanging.right, x=outcome.hanging.right.x + 5))
-    assert valid_calibration(outcome.machine, outcome.hanging) and valid_calibration(outcome.machine, moved) is None
-    assert not expected(outcome.machine, moved, hang(rig, AREA)).calibrated
+    assert (
+        valid_calibration(outcome.machine, outcome.hanging)
+        and valid_calibration(outcome.machine, moved) is None
+    )
+    assert not expected_error(outcome.machine, moved, inverse_kinematics(rig, AREA)).calibrated
 
 
 @pytest.mark.parametrize("figure", FIGURES)
@@ -203,7 +222,7 @@ def test_writing_the_pitch_keeps_the_controllers_steps():
     machine, hanging = write_all(parameters, values, MACHINE, HANGING)
     counted = np.array([[1000.0, 1200.0]])
     assert controller_to_belts(machine, hanging, "belts", counted) == pytest.approx(counted * 1.01)
-    assert from_belts(machine, hanging, "belts", counted * 1.01) == pytest.approx(counted)
+    assert belts_to_controller(machine, hanging, "belts", counted * 1.01) == pytest.approx(counted)
 
 
 def test_derivatives_of_readings_against_differences():

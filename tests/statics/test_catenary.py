@@ -10,8 +10,8 @@ import pytest
 
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.equilibrium import span_forces
-from wallwright.statics.forward_kinematics import pen_at
-from wallwright.statics.pose import hang, sag, span_curve
+from wallwright.statics.forward_kinematics import forward_kinematics
+from wallwright.statics.pose import inverse_kinematics, sag, span_curve
 
 
 def test_inextensible_catenary():
@@ -44,8 +44,10 @@ def test_elastic_catenary_adds_its_stretch():
 
 def test_sag_of_a_flat_span_is_that_of_the_parabola():
     """d = w l² / (8 H) (Irvine 2.1), here against the drawn curve, whose middle is a solved catenary."""
-    rig = CableRobotModel(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.35, belt_weight=8e-5, stiffness=1e6)
-    pose = hang(rig, np.array([[900.0, 600.0]]))
+    rig = CableRobotModel(
+        ((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.35, belt_weight=8e-5, stiffness=1e6
+    )
+    pose = inverse_kinematics(rig, np.array([[900.0, 600.0]]))
     for side in (0, 1):
         curve = span_curve(rig, pose, 0, side, count=2001)
         a, b = curve[0], curve[-1]
@@ -56,7 +58,7 @@ def test_sag_of_a_flat_span_is_that_of_the_parabola():
 def test_two_straight_belts_by_hand():
     """Weightless, symmetric: T = W / (2 sin a); exits 100 mm apart, 600 mm below anchors 1700 mm apart: tan a = 3 / 4."""
     rig = CableRobotModel(((0, 0), (1700, 0)), ((-50, 0), (50, 0)), (0, 30), 9.0)
-    pose = hang(rig, np.array([[850.0, 600.0]]))
+    pose = inverse_kinematics(rig, np.array([[850.0, 600.0]]))
     assert pose.belts[0] == pytest.approx([1000.0, 1000.0])
     assert pose.exit_tension[0] == pytest.approx([7.5, 7.5])  # 9 / (2 * 0.6)
     assert pose.tilt[0] == pytest.approx(0, abs=1e-12)
@@ -75,7 +77,7 @@ def test_published_cable_with_a_point_load():
     def loaded(kip: float) -> np.ndarray:
         rig = CableRobotModel(((0, 0), (1000 * ft, 0)), ((0, 0), (0, 0)), (0, 10), kip * 1000 * lbf, belt_weight=3.16 * lbf / ft,
                   stiffness=0.85 * 19e6 * lbf)  # fmt: skip
-        pose = pen_at(rig, np.array([[412.8837, 613.0422]]) * ft)
+        pose = forward_kinematics(rig, np.array([[412.8837, 613.0422]]) * ft)
         assert pose.converged.all()
         return pose.pen[0] / ft
 

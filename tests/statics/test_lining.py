@@ -12,9 +12,9 @@ from wallwright.document.machine import Machine
 from wallwright.document.register import RegisterMark, Sighting
 from wallwright.document.wall import Anchor, Hanging
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.calibration.register_fit import line_up
-from wallwright.statics.forward_kinematics import pen_at
-from wallwright.statics.pose import hang
+from wallwright.statics.calibration.register_fit import fit_register_marks
+from wallwright.statics.forward_kinematics import forward_kinematics
+from wallwright.statics.pose import inverse_kinematics
 
 MACHINE = msgspec.structs.replace(Machine(), belt=msgspec.structs.replace(Machine().belt, mass=0.0))
 """With belts without weight, which are what the judge has."""
@@ -57,19 +57,21 @@ def test_parts_meet_after_lining_up(seed):
     rig, wanted = CableRobotModel.of(MACHINE, THOUGHT), np.array([[m.x, m.y] for m in MARKS])
     body = judge(truth)
     seen = [
-        body.settle(belts, start)[0] for belts, start in zip(hang(rig, wanted).belts, wanted, strict=True)
+        body.settle(belts, start)[0]
+        for belts, start in zip(inverse_kinematics(rig, wanted).belts, wanted, strict=True)
     ]
-    found = line_up(MACHINE, THOUGHT, sighted(seen, random.normal(0, 0.5, (3, 2))))
+    found = fit_register_marks(MACHINE, THOUGHT, sighted(seen, random.normal(0, 0.5, (3, 2))))
     corrected = CableRobotModel.of(MACHINE, found.hanging)
     drawn = [
         body.settle(belts, start)[0]
-        for belts, start in zip(hang(corrected, MEETING).belts, MEETING, strict=True)
+        for belts, start in zip(inverse_kinematics(corrected, MEETING).belts, MEETING, strict=True)
     ]
     error = np.hypot(*(np.array(drawn) - MEETING).T)
     assert error.max() < 1.5
     assert error.max() < 3 * found.expected + 0.3
     before = [
-        body.settle(belts, start)[0] for belts, start in zip(hang(rig, MEETING).belts, MEETING, strict=True)
+        body.settle(belts, start)[0]
+        for belts, start in zip(inverse_kinematics(rig, MEETING).belts, MEETING, strict=True)
     ]
     assert np.hypot(*(np.array(before) - MEETING).T).max() > error.max()
 
@@ -78,34 +80,48 @@ def test_parts_meet_after_lining_up(seed):
 @given(st.tuples(*[st.floats(-12, 12)] * 4))
 def test_exact_readings_leave_nothing_at_the_marks(off):
     truth, wanted = CableRobotModel.of(Machine(), really(off)), np.array([[m.x, m.y] for m in MARKS])
-    seen = pen_at(truth, hang(CableRobotModel.of(Machine(), THOUGHT), wanted).belts, start=wanted).pen
-    found = line_up(Machine(), THOUGHT, sighted(seen))
+    seen = forward_kinematics(
+        truth, inverse_kinematics(CableRobotModel.of(Machine(), THOUGHT), wanted).belts, start=wanted
+    ).pen
+    found = fit_register_marks(Machine(), THOUGHT, sighted(seen))
     assert np.abs(found.residuals).max() < 0.1
-    again = pen_at(truth, hang(CableRobotModel.of(Machine(), found.hanging), wanted).belts, start=wanted).pen
+    again = forward_kinematics(
+        truth, inverse_kinematics(CableRobotModel.of(Machine(), found.hanging), wanted).belts, start=wanted
+    ).pen
     assert np.hypot(*(again - wanted).T).max() < 0.15
     assert found.slips == ()
 
 
 def test_the_machine_need_not_be_hung_anew():
     """The belts at the starting place are what they were; where the pen hangs with them is the new starting place."""
-    truth, wanted = CableRobotModel.of(Machine(), really((8, -4, -9, 6))), np.array([[m.x, m.y] for m in MARKS])
-    seen = pen_at(truth, hang(CableRobotModel.of(Machine(), THOUGHT), wanted).belts, start=wanted).pen
-    found = line_up(Machine(), THOUGHT, sighted(seen)).hanging
-    before = hang(CableRobotModel.of(Machine(), THOUGHT), np.array([THOUGHT.datum])).belts
-    after = hang(CableRobotModel.of(Machine(), found), np.array([found.datum])).belts
+    truth, wanted = (
+        CableRobotModel.of(Machine(), really((8, -4, -9, 6))),
+        np.array([[m.x, m.y] for m in MARKS]),
+    )
+    seen = forward_kinematics(
+        truth, inverse_kinematics(CableRobotModel.of(Machine(), THOUGHT), wanted).belts, start=wanted
+    ).pen
+    found = fit_register_marks(Machine(), THOUGHT, sighted(seen)).hanging
+    before = inverse_kinematics(CableRobotModel.of(Machine(), THOUGHT), np.array([THOUGHT.datum])).belts
+    after = inverse_kinematics(CableRobotModel.of(Machine(), found), np.array([found.datum])).belts
     assert after == pytest.approx(before, abs=1e-5)
     assert found.datum != THOUGHT.datum
     assert (found.as_planned.left, found.as_planned.right) == (THOUGHT.left, THOUGHT.right)
 
 
 def test_a_slip_is_named():
-    truth, wanted = CableRobotModel.of(Machine(), really((5, 3, -4, 2))), np.array([[m.x, m.y] for m in MARKS])
-    seen = pen_at(truth, hang(CableRobotModel.of(Machine(), THOUGHT), wanted).belts, start=wanted).pen
+    truth, wanted = (
+        CableRobotModel.of(Machine(), really((5, 3, -4, 2))),
+        np.array([[m.x, m.y] for m in MARKS]),
+    )
+    seen = forward_kinematics(
+        truth, inverse_kinematics(CableRobotModel.of(Machine(), THOUGHT), wanted).belts, start=wanted
+    ).pen
     seen[2, 0] += 25.0
-    found = line_up(Machine(), THOUGHT, sighted(seen))
+    found = fit_register_marks(Machine(), THOUGHT, sighted(seen))
     assert found.slips and found.left_over > 3
 
 
 def test_one_mark_is_not_enough():
     with pytest.raises(BadValue, match="At least 2 marks"):
-        line_up(Machine(), THOUGHT, sighted([[m.x, m.y] for m in MARKS])[:1])
+        fit_register_marks(Machine(), THOUGHT, sighted([[m.x, m.y] for m in MARKS])[:1])

@@ -16,7 +16,7 @@ from wallwright.planning.runner import Runner
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import Limit, broken
 from wallwright.statics.obstacles import LEAST_BODY, body_outline, keep_out_area
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.swing_modes import inertia_of
 
 POINT = st.tuples(st.integers(-9, 9).map(float), st.integers(-9, 9).map(float))
@@ -30,7 +30,7 @@ LOOKS = Runner()
 
 def keep_out_bits(document: Document, points: list) -> list[bool]:
     rig = CableRobotModel.of(document.machine, document.hangings[0])
-    bits = broken(document.wall, document.machine, rig, hang(rig, np.array(points)))
+    bits = broken(document.wall, document.machine, rig, inverse_kinematics(rig, np.array(points)))
     return [bool(b & Limit.KEEP_OUT) for b in bits]
 
 
@@ -95,7 +95,10 @@ def test_a_pen_outside_the_outline_stays_on_the_wall_too():
     rig = CableRobotModel.of(document.machine, document.hangings[0])
     document = edits.with_field(document, "wall.left", 995.0)
     bits = broken(
-        document.wall, document.machine, rig, hang(rig, np.array([(1000.0, 900.0), (1006.0, 900.0)]))
+        document.wall,
+        document.machine,
+        rig,
+        inverse_kinematics(rig, np.array([(1000.0, 900.0), (1006.0, 900.0)])),
     )
     assert [bool(b & Limit.EDGE) for b in bits] == [True, False]
 

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from tests.support.hanging_body import HangingBody
 from tests.support.rigs import points_below, rigs
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.forward_kinematics import pen_at
-from wallwright.statics.pose import hang
+from wallwright.statics.forward_kinematics import forward_kinematics
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.sensitivity import PARAMETERS, belts_by_parameters, pen_by_belts, pen_by_parameters
 
 STEP = {"weight": 1e-4, "belt weight": 1e-8, "softness": 1e-8}
@@ -48,17 +48,18 @@ def changed(rig: CableRobotModel, name: str, by: float) -> CableRobotModel:
 def test_belts_by_every_parameter(rig, seed):
     at = points_below(rig, seed, 5)
     names = [name for name in PARAMETERS if name not in PUSHES]
-    exact = belts_by_parameters(rig, hang(rig, at), names)
+    exact = belts_by_parameters(rig, inverse_kinematics(rig, at), names)
     for k, name in enumerate(names):
         h = STEP.get(name, 1e-3)
         if name == "softness":
             h = min(h, 0.5 / rig.stiffness) or h
-            quotient = (-3 * hang(rig, at).belts + 4 * hang(changed(rig, name, h), at).belts
-                        - hang(changed(rig, name, 2 * h), at).belts) / (2 * h)  # fmt: skip
+            quotient = (-3 * inverse_kinematics(rig, at).belts + 4 * inverse_kinematics(changed(rig, name, h), at).belts
+                        - inverse_kinematics(changed(rig, name, 2 * h), at).belts) / (2 * h)  # fmt: skip
         else:
-            quotient = (hang(changed(rig, name, h), at).belts - hang(changed(rig, name, -h), at).belts) / (
-                2 * h
-            )
+            quotient = (
+                inverse_kinematics(changed(rig, name, h), at).belts
+                - inverse_kinematics(changed(rig, name, -h), at).belts
+            ) / (2 * h)
         scale = max(1.0, np.abs(quotient).max())
         assert np.abs(exact[:, :, k] - quotient).max() < 1e-4 * scale, name
 
@@ -67,17 +68,19 @@ def test_belts_by_every_parameter(rig, seed):
 @settings(deadline=None, max_examples=15, derandomize=True)
 def test_pen_by_belts_and_parameters_with_belts_held(rig, seed):
     at = points_below(rig, seed, 4)
-    pose = hang(rig, at)
+    pose = inverse_kinematics(rig, at)
     names = ("right anchor x", "right anchor y", "centre y", "weight", "roller")
     exact = pen_by_parameters(rig, pose, names)
     for k, name in enumerate(names):
         h = STEP.get(name, 1e-3) * 10
-        moved = [pen_at(changed(rig, name, sign * h), pose.belts).pen for sign in (1, -1)]
+        moved = [forward_kinematics(changed(rig, name, sign * h), pose.belts).pen for sign in (1, -1)]
         assert np.abs(exact[:, :, k] - (moved[0] - moved[1]) / (2 * h)).max() < 2e-3, name
     by_belts = pen_by_belts(rig, pose)
     for side in (0, 1):
         step = np.eye(2)[side] * 1e-2
-        quotient = (pen_at(rig, pose.belts + step).pen - pen_at(rig, pose.belts - step).pen) / 2e-2
+        quotient = (
+            forward_kinematics(rig, pose.belts + step).pen - forward_kinematics(rig, pose.belts - step).pen
+        ) / 2e-2
         assert np.abs(by_belts[:, :, side] - quotient).max() < 2e-3
 
 
@@ -86,7 +89,7 @@ def test_a_push_on_the_pen_against_mujoco(direction):
     """Drag: MuJoCo's body is pushed at the pen tip by 0.05 N each way, belts held."""
     rig = CableRobotModel(((0, 0), (2100, -90)), ((-70, -12), (58, 4)), (4, 33), 7.5, stiffness=9000.0)
     judge = HangingBody(rig.anchors, rig.exits, rig.centre, rig.weight / 9.80665, rig.stiffness)
-    pose = hang(rig, np.array([[600.0, 1200.0], [1000.0, 500.0], [1600.0, 900.0]]))
+    pose = inverse_kinematics(rig, np.array([[600.0, 1200.0], [1000.0, 500.0], [1600.0, 900.0]]))
     exact = pen_by_parameters(rig, pose, (PUSHES[direction],))
     for i in range(3):
         push = np.eye(2)[direction] * 0.05
@@ -96,4 +99,4 @@ def test_a_push_on_the_pen_against_mujoco(direction):
 
 def test_a_point_where_nothing_hangs_has_no_derivative():
     rig = CableRobotModel(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.0)
-    assert np.isnan(belts_by_parameters(rig, hang(rig, np.array([[1000.0, -300.0]])))).all()
+    assert np.isnan(belts_by_parameters(rig, inverse_kinematics(rig, np.array([[1000.0, -300.0]])))).all()

@@ -11,15 +11,15 @@ from wallwright.document.document import Document
 from wallwright.document.edits import with_field
 from wallwright.document.errors import BadValue
 from wallwright.document.machine import Belt
-from wallwright.statics.belt_slip import WholeSlip, ArtworkLoader, estimate_slip, start_after_slip
+from wallwright.statics.belt_slip import ArtworkLoader, WholeSlip, estimate_slip, start_after_slip
 from wallwright.statics.cable_robot import GRAVITY, CableRobotModel
-from wallwright.statics.forward_kinematics import pen_at
-from wallwright.statics.pose import hang
+from wallwright.statics.forward_kinematics import forward_kinematics
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.pose_recovery import (
-    recover_from_anchor_distances,
-    recover_from_offsets,
     join_uncertainty,
     pen_uncertainty,
+    recover_from_anchor_distances,
+    recover_from_offsets,
     resume_covariance,
 )
 
@@ -33,7 +33,7 @@ FULL_STEP = MACHINE.motor.teeth * MACHINE.belt.pitch / MACHINE.motor.steps
 
 def rests(belts) -> np.ndarray:
     """Where MuJoCo's pen comes to rest; ours is the guess from which it looks."""
-    pose = pen_at(RIG, np.array([belts]))
+    pose = forward_kinematics(RIG, np.array([belts]))
     return JUDGE.settle(belts, pose.pen[0] + [0.0, 4.0], float(pose.tilt[0]))[0]
 
 
@@ -64,7 +64,7 @@ def test_the_uncertainty_is_what_many_tapes_scatter_by():
     )
     # And elsewhere on the wall: the job drawn from there is off by what the belts are off by.
     target = np.array([[1300.0, 1100.0]])
-    drawn = pen_at(RIG, hang(RIG, target).belts + (true.belts - belts)).pen
+    drawn = forward_kinematics(RIG, inverse_kinematics(RIG, target).belts + (true.belts - belts)).pen
     scatter = np.sqrt(((drawn - target) ** 2).sum(axis=1).mean())
     assert scatter == pytest.approx(pen_uncertainty(RIG, target, stated.belts_spread)[0], rel=0.15)
     assert join_uncertainty(RIG, target, stated.belts_spread)[0] == pytest.approx(2 * scatter, rel=0.15)
@@ -79,7 +79,7 @@ def test_tapes_that_cannot_be_are_refused():
 
 def drawn_after(slip, place) -> np.ndarray:
     """Where MuJoCo's pen is when the controller thinks it is at a place; slip: (2,) mm longer than counted."""
-    belts = hang(RIG, np.array([place])).belts[0]
+    belts = inverse_kinematics(RIG, np.array([place])).belts[0]
     return rests(belts + slip)
 
 
@@ -141,14 +141,14 @@ def test_how_a_rest_lines_up_is_what_machines_scatter_by(begin):
     """Monte Carlo (JCGM 101:2008): machines that are not what they are said to be, belts set by tape to a mm. What was drawn
     from the starting place, and what is drawn from where the pen truly is now, are apart at a place by so much."""
     rng, place = np.random.default_rng(11), np.array([[1100.0, 850.0]])
-    wanted = hang(RIG, np.concatenate([place, [HANGING.datum], [begin]])).belts
+    wanted = inverse_kinematics(RIG, np.concatenate([place, [HANGING.datum], [begin]])).belts
     apart = []
     for _ in range(120):
         real = hung_otherwise(rng)
-        starts = hang(real, np.array([HANGING.datum, begin])).belts
+        starts = inverse_kinematics(real, np.array([HANGING.datum, begin])).belts
         first = wanted[0] - wanted[1] + starts[0] + rng.normal(0, 1, 2)
         again = wanted[0] - wanted[2] + starts[1]
-        pens = pen_at(real, np.array([first, again]), np.repeat(place, 2, axis=0)).pen
+        pens = forward_kinematics(real, np.array([first, again]), np.repeat(place, 2, axis=0)).pen
         apart.append(pens[0] - pens[1])
     scatter = np.sqrt((np.array(apart) ** 2).sum(axis=1).mean())
     stated = pen_uncertainty(RIG, place, resume_covariance(MACHINE, HANGING, begin))[0]
@@ -158,7 +158,9 @@ def test_how_a_rest_lines_up_is_what_machines_scatter_by(begin):
 def test_both_belts_and_no_slip_are_told_as_such():
     place = (900.0, 850.0)
     both = np.array([1.3, 1.1])
-    found = estimate_slip(MACHINE, HANGING, (ArtworkLoader(place, tuple(drawn_after(both, place) - place)),), 0.1)
+    found = estimate_slip(
+        MACHINE, HANGING, (ArtworkLoader(place, tuple(drawn_after(both, place) - place)),), 0.1
+    )
     assert found.jump is None and "No slip of one belt alone" in found.words(MACHINE)
     np.testing.assert_allclose(found.belts, both, atol=0.01)
     none = estimate_slip(MACHINE, HANGING, (ArtworkLoader(place, (0.1, -0.2)),), 0.3)
@@ -171,7 +173,9 @@ def test_the_start_after_a_slip_is_where_the_body_really_hangs():
     slip, datum = np.array([3.2, 0.0]), HANGING.datum
     off = drawn_after(slip, (700.0, 900.0)) - (700.0, 900.0)
     found = estimate_slip(MACHINE, HANGING, (ArtworkLoader((700.0, 900.0), tuple(off)),), 0.1)
-    np.testing.assert_allclose(start_after_slip(MACHINE, HANGING, found), drawn_after(slip, datum), atol=0.005)
+    np.testing.assert_allclose(
+        start_after_slip(MACHINE, HANGING, found), drawn_after(slip, datum), atol=0.005
+    )
 
 
 def test_after_a_calibration_what_was_fitted_counts():
@@ -188,7 +192,7 @@ def test_after_a_calibration_what_was_fitted_counts():
         dataclasses.replace(RIG, anchors=(RIG.anchors[0], (RIG.anchors[1][0] + d, RIG.anchors[1][1])))
         for d in (-step, step)
     ]
-    low, high = (hang(rig, np.array([pen])).belts[0] for rig in moved)
+    low, high = (inverse_kinematics(rig, np.array([pen])).belts[0] for rig in moved)
     by_anchor = (high - low) / (2 * step)
     found = learnt("right anchor x", HANGING.right.x, 2.0)
     np.testing.assert_allclose(found, 4.0 * np.outer(by_anchor, by_anchor), rtol=1e-4, atol=1e-9)

@@ -14,10 +14,10 @@ from wallwright.document.wall import KeepOut
 from wallwright.statics.belt_field import BeltField
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.draw_zone import LAYERS, compute_zone
-from wallwright.statics.forward_kinematics import pen_at
+from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.limits import Limit, broken
 from wallwright.statics.motor import available_pull, reference_voltage, supply_power
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.zone_boundary import zone_polygons
 
 DOCUMENT = Document()
@@ -26,7 +26,9 @@ HANGING = DOCUMENT.hangings[0]
 
 def bits_at(document: Document, *points) -> list[int]:
     rig = CableRobotModel.of(document.machine, document.hangings[0])
-    return broken(document.wall, document.machine, rig, hang(rig, np.array(points, dtype=float))).tolist()
+    return broken(
+        document.wall, document.machine, rig, inverse_kinematics(rig, np.array(points, dtype=float))
+    ).tolist()
 
 
 def test_each_limit_is_named_where_it_is_broken():
@@ -56,7 +58,7 @@ def test_a_belt_cut_short_never_passes_as_reachable():
     between = 2000.0 - 120.0
     left = rng.uniform(0.2, 0.8, 200) * between
     belts = np.column_stack([left, between - left - rng.uniform(0, 150, 200)])
-    pose = pen_at(rig, belts)
+    pose = forward_kinematics(rig, belts)
     bits = broken(DOCUMENT.wall, machine, rig, pose)
     assert (bits & (Limit.SKIP | Limit.UNREACHABLE)).all()
     judge = HangingBody(rig.anchors, rig.exits, rig.centre, machine.body.mass, rig.stiffness)
@@ -70,7 +72,7 @@ def test_a_keep_out_is_kept_off_by_the_tilted_body():
     box = KeepOut("switch", ((420.0, 1180.0), (460.0, 1180.0), (460.0, 1240.0), (420.0, 1240.0)))
     document = replace(DOCUMENT, wall=replace(DOCUMENT.wall, keep_outs=(box,)))
     rig = CableRobotModel.of(document.machine, HANGING)
-    pose = hang(rig, np.array([[560.0, 1200.0]]))
+    pose = inverse_kinematics(rig, np.array([[560.0, 1200.0]]))
     assert math.degrees(pose.tilt[0]) > 15
     assert bits_at(document, (560, 1200))[0] & Limit.KEEP_OUT
     assert bits_at(document, (900, 1200)) == [0]
@@ -85,7 +87,7 @@ def test_polygon_and_raster_are_the_same_zone():
     boundary = shapely.get_coordinates(edge)[::7]
     rig = zone.rig
     inward = boundary + 2.0 * (np.array(edge.centroid.coords[0]) - boundary) / 500
-    inside = broken(DOCUMENT.wall, DOCUMENT.machine, rig, hang(rig, inward)) == 0
+    inside = broken(DOCUMENT.wall, DOCUMENT.machine, rig, inverse_kinematics(rig, inward)) == 0
     assert inside.mean() > 0.97
 
 
@@ -110,7 +112,7 @@ def test_interpolated_belts_keep_their_stated_error():
     points = np.random.default_rng(3).uniform([250, 250], [1750, 1700], (4000, 2))
     field = BeltField(rig, points)
     assert not field.is_exact
-    worst = np.abs(field.belts(points) - hang(rig, points).belts).max()
+    worst = np.abs(field.belts(points) - inverse_kinematics(rig, points).belts).max()
     assert worst <= field.error <= 1e-3
 
 
@@ -118,7 +120,7 @@ def test_interpolation_gives_way_to_exact_poses_where_nothing_hangs_nearby():
     rig = CableRobotModel.of(DOCUMENT.machine, HANGING)
     points = np.random.default_rng(3).uniform([150, 5], [1850, 1400], (2000, 2))
     field = BeltField(rig, points)
-    exact = hang(rig, points)
+    exact = inverse_kinematics(rig, points)
     good = exact.converged
     assert np.abs(field.belts(points)[good] - exact.belts[good]).max() < 2e-3
 

@@ -8,7 +8,7 @@ from wallwright.artwork.raster.raster import Raster
 from wallwright.document import edits
 from wallwright.document.document import Fill, Pen, Settings
 from wallwright.document.errors import BadValue
-from wallwright.document.picture import CrossHatch, Picture, ScanLines, ToneContours
+from wallwright.document.picture import CrossHatch, PictureSettings, ScanLines, ToneContours
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 from wallwright.strokes.amount import MOST_INK, fill_length, refuse_too_much
@@ -58,4 +58,4 @@ def test_pictures_too(style):
     raster = Raster(np.zeros((8, 8, 3), dtype=np.uint8), (8, 8))
     pens = (Pen("black", "Black", "#202020", 0.05),)
     with pytest.raises(BadValue, match="km of lines"):
-        picture_lines(raster, Picture(style), pens, (100_000.0, 100_000.0), Settings())
+        picture_lines(raster, PictureSettings(style), pens, (100_000.0, 100_000.0), Settings())

@@ -10,7 +10,7 @@ from wallwright.artwork.colour import ciede2000, nearest
 from wallwright.artwork.drawing import Drawing, Paint, Shape
 from wallwright.artwork.shape_regions import region_of
 from wallwright.document.document import Fill, Ink, Pen, Settings
-from wallwright.strokes.stroke_composition import compose
+from wallwright.strokes.stroke_composition import compose_strokes
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tidy import merge_ends, simplify
 
@@ -28,7 +28,7 @@ def region(name, colour, *rings, even_odd=False, opacity=1.0) -> Shape:
 
 
 def drawn(*shapes, settings=NO_FILL, inks=()):
-    return compose(Drawing(100, 100, shapes), ONE, inks, PENS, settings)
+    return compose_strokes(Drawing(100, 100, shapes), ONE, inks, PENS, settings)
 
 
 SHARMA = """

@@ -7,22 +7,22 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wallwright.document.joining import Joining
-from wallwright.strokes.dense_points import dense
-from wallwright.strokes.division import Row, divide
+from wallwright.strokes.dense_points import densify
+from wallwright.strokes.division import HangingRow, divide_strokes
 from wallwright.strokes.strokes import Strokes
 
 WIDTH = 2.0
 STEP = 10.0
 
 ZONES = [shapely.box(0, 0, 1200, 900), shapely.box(900, 50, 2200, 900), shapely.box(1950, 0, 3000, 950)]
-ROW = Row((0, 1, 2), (1050.0, 2075.0))
+ROW = HangingRow((0, 1, 2), (1050.0, 2075.0))
 EVERYWHERE = shapely.union_all(ZONES)
 
 
 def shared(strokes, zones=ZONES, row=ROW, joining=None):
-    looked = dense(strokes, STEP)
+    looked = densify(strokes, STEP)
     can = np.array([shapely.intersects_xy(zone, *looked.points.T) for zone in zones])
-    return divide(strokes, looked, can, row, joining or Joining(), np.array([WIDTH]))
+    return divide_strokes(strokes, looked, can, row, joining or Joining(), np.array([WIDTH]))
 
 
 @st.composite
@@ -92,7 +92,7 @@ def test_no_stroke_has_more_parts_than_the_fewest(lines, reach):
     """The fewest, by dynamic programming over the points looked at."""
     strokes = Strokes.pack(lines, 0)
     found = shared(strokes, joining=Joining(reach=reach))
-    looked = dense(strokes, STEP)
+    looked = densify(strokes, STEP)
     can = np.array([shapely.intersects_xy(zone, *looked.points.T) for zone in ZONES])
     left, right = ROW.ground()
     x = looked.points[:, 0]
@@ -153,7 +153,7 @@ def test_what_no_hanging_reaches_stays_with_its_stroke():
     """A gap between zones is for the checks to tell; the strokes are drawn once all the same."""
     zones = [shapely.box(0, 0, 1000, 900), shapely.box(1200, 0, 2200, 900)]
     lines = [np.array([[500.0, 300.0], [1700.0, 300.0]]), np.array([[1050.0, 300.0], [1150.0, 300.0]])]
-    found = shared(Strokes.pack(lines, 0), zones, Row((0, 1), (1100.0,)))
+    found = shared(Strokes.pack(lines, 0), zones, HangingRow((0, 1), (1100.0,)))
     assert found.whole.tolist() == [0, 0, 1]
     assert sum(map(measured, found.strokes)) == pytest.approx(1200 + WIDTH + 100)
 
@@ -162,6 +162,6 @@ def test_another_order_of_hangings_gives_the_same_shares():
     lines = [np.array([[100.0, y], [2900.0, y]]) for y in np.linspace(100, 800, 40)]
     strokes = Strokes.pack(lines, 0)
     plain = shared(strokes)
-    turned = shared(strokes, [ZONES[1], ZONES[2], ZONES[0]], Row((2, 0, 1), ROW.lines))
+    turned = shared(strokes, [ZONES[1], ZONES[2], ZONES[0]], HangingRow((2, 0, 1), ROW.lines))
     assert np.array_equal(plain.strokes.points, turned.strokes.points)
     assert np.array_equal(np.array([1, 2, 0])[turned.hanging], plain.hanging)

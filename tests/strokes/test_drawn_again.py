@@ -11,7 +11,7 @@ from wallwright.document.edits import set_placement
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 from wallwright.strokes.double_ink import OverlapIndex
-from wallwright.strokes.stroke_generation import Style, draw
+from wallwright.strokes.stroke_generation import StrokeStyle, generate_strokes
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.visibility import VisibleShape
 
@@ -79,13 +79,15 @@ def test_a_thing_among_others_is_drawn_as_by_itself(seed, kind):
             random.choice([0.3, 0.8, 2.0, 6.0]), cap_style="flat", join_style="mitre", mitre_limit=3.0
         )
         is_line = random.random() < 0.2
-        items.append(VisibleShape(number, "#000000", 1.0, None if is_line else region, way if is_line else None))
-    style = Style(1, 2.0, True, Fill(kind, 3.0, 0.7))
+        items.append(
+            VisibleShape(number, "#000000", 1.0, None if is_line else region, way if is_line else None)
+        )
+    style = StrokeStyle(1, 2.0, True, Fill(kind, 3.0, 0.7))
     sources = range(100, 112)
-    together = draw(items, sources, dict.fromkeys(range(12), style), TOLERANCE)
+    together = generate_strokes(items, sources, dict.fromkeys(range(12), style), TOLERANCE)
     assert sum(map(len, together.values())) > 12
     for number in range(12):
-        same(together[number], draw(items, sources, {number: style}, TOLERANCE)[number])
+        same(together[number], generate_strokes(items, sources, {number: style}, TOLERANCE)[number])
 
 
 COLOURS = ("#c02020", "#1f4e8c", "#202020")

@@ -10,7 +10,7 @@ from wallwright.document.document import Fill
 from wallwright.strokes.fills import FILLS
 from wallwright.strokes.fills.hatch import hatch
 from wallwright.strokes.fills.spacing import coverage_of
-from wallwright.strokes.stroke_generation import Style, edges_and_fills
+from wallwright.strokes.stroke_generation import StrokeStyle, edges_and_fills
 
 
 @st.composite
@@ -50,7 +50,7 @@ def test_hatch_is_exactly_what_shapely_clips(region, spacing, angle):
 @settings(deadline=None, max_examples=60, derandomize=True)
 def test_ink_stays_inside_and_covers(region, width):
     """Hatch lines a pen width apart: ink keeps to the shape and covers all of it that the pen can reach."""
-    edges, fills = edges_and_fills(region, Style(0, width, True, Fill("hatch", width, 0.6)))
+    edges, fills = edges_and_fills(region, StrokeStyle(0, width, True, Fill("hatch", width, 0.6)))
     inside = region.buffer(-width / 2, join_style="mitre", mitre_limit=4.0)
     pen = [shapely.LineString(s).buffer(width / 2, quad_segs=32) for s in fills]
     ink = shapely.unary_union(pen)
@@ -176,7 +176,7 @@ def test_layers_of_a_cross_hatch_have_their_own_angle_and_spacing():
 def test_a_sliver_gets_its_middle_line():
     """A strip 0.6 mm wide is drawn once along its middle by a 2 mm pen."""
     sliver = shapely.Polygon([(0, 0), (100, 10), (100, 10.6), (0, 0.6)])
-    edges, fills = edges_and_fills(sliver, Style(0, 2.0, True, Fill("hatch", 3.0, 0.0)))
+    edges, fills = edges_and_fills(sliver, StrokeStyle(0, 2.0, True, Fill("hatch", 3.0, 0.0)))
     assert not fills and len(edges) == 1
     line = shapely.LineString(edges[0])
     assert line.length > 85
@@ -191,7 +191,7 @@ def test_a_sliver_gets_its_middle_line():
 def test_fill_lines_that_the_edge_covers_are_left_out_and_no_ink_with_them(region, width, kind):
     """Judge: shapely's union of the ink of edge and fill, with every line and with those that are drawn."""
     fill = Fill(kind, 1.3 * width, 0.6)
-    edges, fills = edges_and_fills(region, Style(0, width, True, fill))
+    edges, fills = edges_and_fills(region, StrokeStyle(0, width, True, fill))
     everything = FILLS[kind](region.buffer(-width / 2, join_style="mitre", mitre_limit=4.0), fill, width)
 
     def ink(lines):
@@ -209,9 +209,9 @@ def test_no_fill_in_a_gap_narrower_than_the_pen():
     """A bar three pens wide that narrows to one and a half: its edges cover the narrow part, which gets no fill line."""
     bar = shapely.union_all([shapely.box(0, 0, 60, 6), shapely.box(60, 1.5, 200, 4.5)])
     fill = Fill("hatch", 3.0, np.pi / 2)
-    _, fills = edges_and_fills(bar, Style(0, 2.0, True, fill))
+    _, fills = edges_and_fills(bar, StrokeStyle(0, 2.0, True, fill))
     assert fills and max(np.max(line[:, 0]) for line in fills) < 61
-    _, without_edge = edges_and_fills(bar, Style(0, 2.0, False, fill))
+    _, without_edge = edges_and_fills(bar, StrokeStyle(0, 2.0, False, fill))
     assert max(np.max(line[:, 0]) for line in without_edge) > 190
 
 
@@ -222,14 +222,14 @@ def test_light_fills_leave_gaps_narrower_than_the_pen(wide, spacing, filled):
     """A strip of some width and a 2 mm pen: its edges cover 2 mm each. A gap of 1.6 mm gets no line of a fill that covers
     half, for 4 / 5.6 are covered already; a solid fill closes it; and nothing is to be filled where there is no gap."""
     fill = Fill("hatch", spacing, np.radians(70))
-    _, fills = edges_and_fills(shapely.box(0, 0, 200, wide), Style(0, 2.0, True, fill))
+    _, fills = edges_and_fills(shapely.box(0, 0, 200, wide), StrokeStyle(0, 2.0, True, fill))
     assert bool(fills) == filled
     if filled:
         assert len(fills) > 0.8 * 200 / spacing * np.sin(np.radians(70))
 
 
 def middle_of(region, width):
-    edges, fills = edges_and_fills(region, Style(0, width, True, Fill("hatch", width, 0.0)))
+    edges, fills = edges_and_fills(region, StrokeStyle(0, width, True, Fill("hatch", width, 0.0)))
     assert not fills
     return edges
 

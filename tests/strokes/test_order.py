@@ -16,7 +16,7 @@ from wallwright.document.ordering import Ordering
 from wallwright.strokes.order import order_strokes, travel_lengths, travel_time
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tour.nearest import nearest_first
-from wallwright.strokes.tour.search_budget import Budget
+from wallwright.strokes.tour.search_budget import SearchBudget
 
 START = np.array([0.0, 0.0])
 QUICK = Ordering(effort="quick")
@@ -176,7 +176,7 @@ def test_a_search_ended_early_is_the_search_with_so_many_tries(name, share):
     strokes, rules = SEARCHED[name]
     groups = strokes.source // 60 if rules.together == "shape" else None
 
-    def ordered(rules: Ordering, budget: Budget | None = None) -> Strokes:
+    def ordered(rules: Ordering, budget: SearchBudget | None = None) -> Strokes:
         return order_strokes(strokes, START, 80.0, 200.0, rules, groups, budget=budget)
 
     looks = [0, np.inf]
@@ -185,11 +185,11 @@ def test_a_search_ended_early_is_the_search_with_so_many_tries(name, share):
         looks[0] += 1
         return looks[0] > looks[1]
 
-    whole = Budget(0, enough)
+    whole = SearchBudget(0, enough)
     full = ordered(rules, whole)
     assert not whole.ended_early
     looks[:] = [0, int(share * looks[0])]
-    budget = Budget(0, enough)
+    budget = SearchBudget(0, enough)
     ended = ordered(rules, budget)
     assert budget.ended_early or budget.made == whole.made
     assert 0 < budget.made <= whole.made
@@ -198,7 +198,7 @@ def test_a_search_ended_early_is_the_search_with_so_many_tries(name, share):
         np.testing.assert_array_equal(getattr(ended, field), getattr(again, field))
     assert sorted(ended.source.tolist()) == list(range(len(strokes)))
     assert time_up(full) <= time_up(ended) * 1.03
-    at_once = order_strokes(strokes, START, 80.0, 200.0, rules, groups, budget=Budget(1))
+    at_once = order_strokes(strokes, START, 80.0, 200.0, rules, groups, budget=SearchBudget(1))
     assert time_up(ended) <= time_up(at_once) * 1.03
 
 

@@ -14,7 +14,7 @@ from wallwright.document.picture import (
     CrossHatch,
     EdgeLines,
     OneLine,
-    Picture,
+    PictureSettings,
     Regions,
     ScanLines,
     Stipple,
@@ -65,7 +65,7 @@ def test_ink_is_the_wanted_tone_with_other_numbers(style):
 def test_a_grey_is_as_light_as_its_ink_on_white():
     """Murray and Davies (1936): a share a of black on white has luminance 1 - a; #bcbcbc has 0.5 of white's (sRGB:
     ((188/255 + 0.055) / 1.055)^2.4 = 0.503)."""
-    lines = picture_lines(grey(np.full((50, 50), 188)), Picture(CrossHatch(), darkest=1.0), BLACK, (400.0, 400.0),
+    lines = picture_lines(grey(np.full((50, 50), 188)), PictureSettings(CrossHatch(), darkest=1.0), BLACK, (400.0, 400.0),
                           Settings())  # fmt: skip
     ink = inked(list(lines.strokes), PEN, (400.0, 400.0), per_width=6)[60:-60, 60:-60]
     assert 1 - ink.mean() == pytest.approx(0.503, abs=0.03)
@@ -129,7 +129,7 @@ def test_hatch_follows_the_picture(degrees):
 
 @pytest.mark.parametrize("name", LINED)
 def test_white_gives_nothing_and_odd_shapes_work(name):
-    picture = Picture(STYLES[name]())
+    picture = PictureSettings(STYLES[name]())
     white = picture_lines(grey(np.full((40, 40), 255)), picture, BLACK, (300.0, 300.0), Settings())
     assert len(white.strokes) == 0
     for shape, size in (((1, 1), (50.0, 50.0)), ((3, 500), (600.0, 4.0)), ((40, 40), (0.5, 0.5))):
@@ -142,7 +142,8 @@ def test_lines_stay_on_the_picture_and_are_the_same_each_time(name):
     y, x = np.mgrid[:200, :300]
     picture = grey(128 + 120 * np.sin(x / 30) * np.cos(y / 25))
     once, again = (
-        picture_lines(picture, Picture(STYLES[name]()), BLACK, (450.0, 300.0), Settings()) for _ in range(2)
+        picture_lines(picture, PictureSettings(STYLES[name]()), BLACK, (450.0, 300.0), Settings())
+        for _ in range(2)
     )
     assert once.strokes.points.tobytes() == again.strokes.points.tobytes()
     assert once.strokes.offsets.tobytes() == again.strokes.offsets.tobytes()
@@ -158,7 +159,12 @@ def test_a_picture_can_be_cancelled(name):
 
     with pytest.raises(Cancelled):
         picture_lines(
-            grey(np.full((90, 90), 90)), Picture(STYLES[name]()), BLACK, (300.0, 300.0), Settings(), stop
+            grey(np.full((90, 90), 90)),
+            PictureSettings(STYLES[name]()),
+            BLACK,
+            (300.0, 300.0),
+            Settings(),
+            stop,
         )
 
 
@@ -167,7 +173,7 @@ def test_two_pens_keep_the_choke_apart():
     pixels = np.zeros((100, 100, 3), dtype=np.uint8)
     pixels[:, 50:] = (200, 30, 30)
     pens = (Pen("k", "Black", "#101010", 2.0), Pen("r", "Red", "#c02020", 3.0))
-    picture = Picture(CrossHatch(), pens=("k", "r"), choke=2.0)
+    picture = PictureSettings(CrossHatch(), pens=("k", "r"), choke=2.0)
     lines = picture_lines(Raster(pixels, (100, 100)), picture, pens, (400.0, 400.0), Settings())
     black, red = (
         shapely.buffer(shapely.MultiLineString([p for p, k in zip(lines.strokes, lines.strokes.pen, strict=True)
@@ -188,7 +194,7 @@ def test_one_line_lifts_over_another_pens_ground():
     pixels = np.zeros((60, 180, 3), dtype=np.uint8)
     pixels[:, 60:120] = (200, 30, 30)
     pens = (Pen("k", "Black", "#101010", 2.0), Pen("r", "Red", "#c02020", 2.0))
-    lines = picture_lines(Raster(pixels, (180, 60)), Picture(OneLine(), pens=("k", "r")), pens, (540.0, 180.0),
+    lines = picture_lines(Raster(pixels, (180, 60)), PictureSettings(OneLine(), pens=("k", "r")), pens, (540.0, 180.0),
                           Settings())  # fmt: skip
     black = [p for p, k in zip(lines.strokes, lines.strokes.pen, strict=True) if k == 0]
     assert len(black) == 2

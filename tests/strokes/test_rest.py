@@ -6,18 +6,18 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wallwright.document.continuation import Place
+from wallwright.document.continuation import StrokePlace
 from wallwright.document.errors import BadValue
 from wallwright.strokes.remaining import (
     LEAST,
+    arc_lengths,
     back_by,
-    strokes_digest,
     drawn_until,
+    normalize_place,
     place_near,
     point_at,
     remaining_strokes,
-    settled,
-    ways,
+    strokes_digest,
 )
 from wallwright.strokes.strokes import Strokes
 
@@ -38,16 +38,18 @@ def strokes_and_place(draw):
     strokes = Strokes.pack(lines, pens, np.arange(len(lines)), rng.random(len(lines)) < 0.5)
     number = draw(st.integers(0, len(lines) - 1))
     share = draw(st.sampled_from([0.0, 0.3, 0.5, 0.999, 1.0]) | st.floats(0, 1))
-    return strokes, Place(number, float(share * ways(lines[number])[-1]))
+    return strokes, StrokePlace(number, float(share * arc_lengths(lines[number])[-1]))
 
 
 def shape(strokes: Strokes) -> shapely.StrokeGeometry:
     return shapely.MultiLineString(list(strokes))
 
 
-def is_over(strokes: Strokes, place: Place) -> bool:
+def is_over(strokes: Strokes, place: StrokePlace) -> bool:
     """Whether nothing is left."""
-    return place.stroke == len(strokes) - 1 and place.along > ways(strokes[-1 + len(strokes)])[-1] - LEAST
+    return (
+        place.stroke == len(strokes) - 1 and place.along > arc_lengths(strokes[-1 + len(strokes)])[-1] - LEAST
+    )
 
 
 @given(strokes_and_place())
@@ -77,7 +79,7 @@ def test_drawn_and_rest_are_the_whole(given_):
             ]
             closed = np.array_equal(strokes[k][0], strokes[k][-1])
             assert closed or along[0] <= along[1] + 1e-6 or not shapely.LineString(strokes[k]).is_simple
-    if settled(strokes, place) == place and place.along:
+    if normalize_place(strokes, place) == place and place.along:
         np.testing.assert_allclose(rest.points[0], before.points[-1], atol=1e-9)
         np.testing.assert_allclose(rest.points[0], point_at(strokes, place), atol=1e-9)
 
@@ -88,8 +90,11 @@ def test_the_overlap_draws_so_much_of_the_cut_stroke_again(given_, overlap):
     strokes, place = given_
     if is_over(strokes, place):
         return
-    place = settled(strokes, place)
-    again = remaining_strokes(strokes, place, overlap).lengths().sum() - remaining_strokes(strokes, place).lengths().sum()
+    place = normalize_place(strokes, place)
+    again = (
+        remaining_strokes(strokes, place, overlap).lengths().sum()
+        - remaining_strokes(strokes, place).lengths().sum()
+    )
     assert again == pytest.approx(min(overlap, place.along), abs=1e-6)
     assert back_by(place, overlap).stroke == place.stroke
 
@@ -110,9 +115,9 @@ def test_a_place_is_found_again_where_it_is_on_the_wall(given_):
 def test_a_stroke_that_is_not_there_is_refused():
     strokes = Strokes.pack([np.array([[0.0, 0.0], [10.0, 0.0]])], 0)
     with pytest.raises(BadValue, match=r"no stroke 2; this job has strokes 1 to 1"):
-        remaining_strokes(strokes, Place(1))
+        remaining_strokes(strokes, StrokePlace(1))
     with pytest.raises(BadValue, match="no strokes"):
-        remaining_strokes(Strokes.empty(), Place(0))
+        remaining_strokes(Strokes.empty(), StrokePlace(0))
 
 
 def test_the_digest_tells_order_pen_and_place_but_not_rounding():

@@ -7,8 +7,8 @@ import shapely
 from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.document.document import Fill, Pen
 from wallwright.document.document import Settings as JobSettings
-from wallwright.strokes.composition_cache import Kept
-from wallwright.strokes.stroke_composition import compose
+from wallwright.strokes.composition_cache import CompositionCache
+from wallwright.strokes.stroke_composition import compose_strokes
 
 PENS = (Pen("black", "Black", "#202020", 1.0),)
 GRADIENT = (
@@ -27,7 +27,9 @@ def stacked(shapes: str, gradients: str = "") -> bytes:
 def strokes_of(svg: bytes, fill: str = "hatch"):
     drawing = read_artwork(svg, "image/svg+xml", "a.svg", 0.05, lambda done: None)
     settings = JobSettings(fill=Fill(fill, 2.0, 0.5))
-    return compose(drawing, np.array([[2.0, 0, 0], [0, 2.0, 0]]), (), PENS, settings, kept=Kept()).strokes
+    return compose_strokes(
+        drawing, np.array([[2.0, 0, 0], [0, 2.0, 0]]), (), PENS, settings, kept=CompositionCache()
+    ).strokes
 
 
 GRADIENTS = "".join(

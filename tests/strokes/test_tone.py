@@ -6,7 +6,7 @@ import shapely
 
 from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.document.document import Fill, Ink, Pen, Settings
-from wallwright.strokes.stroke_composition import compose
+from wallwright.strokes.stroke_composition import compose_strokes
 
 ONE = np.array([[1.0, 0, 0], [0, 1, 0]])
 PENS = (Pen("k", "Black", "#000000", 0.3), Pen("r", "Red", "#d02020", 0.3))
@@ -18,7 +18,7 @@ def composed(body: str, kind: str = "hatch", outline: bool = False, spacing: flo
     drawing = read_artwork(PAGE.format(body).encode(), "image/svg+xml", "a.svg", 0.01)
     fill = Fill(kind, spacing, angle)
     inks = tuple(Ink(c, "k", outline) for c in {s.paint.colour for s in drawing.shapes})
-    return compose(drawing, ONE, inks, PENS, Settings(fill=fill)).strokes
+    return compose_strokes(drawing, ONE, inks, PENS, Settings(fill=fill)).strokes
 
 
 def ink_in(strokes, *box: float) -> float:

@@ -13,7 +13,7 @@ from wallwright.document.document import Fill, Ink, Pen, Settings
 from wallwright.strokes.fills import TONED
 from wallwright.strokes.fills.progress import no_progress
 from wallwright.strokes.fills.toned import threshold_of
-from wallwright.strokes.stroke_composition import compose
+from wallwright.strokes.stroke_composition import compose_strokes
 
 WIDTH, HEIGHT, PEN = 240.0, 90.0, 1.0
 RAMP = '<linearGradient id="g"><stop offset="0" stop-color="{0}"/><stop offset="1" stop-color="{1}"/></linearGradient>'
@@ -54,7 +54,7 @@ def test_ink_per_area_is_the_grey_of_the_picture(paint, kind):
     drawing = read_artwork(svg.encode(), "image/svg+xml", "ramp.svg", 0.05, lambda done: None)
     colour = drawing.shapes[0].paint.colour
     fill = Fill(kind, angle=0.35, coverage=100 if kind != "stipple" else 60)
-    composed = compose(
+    composed = compose_strokes(
         drawing, np.array([[1.0, 0, 0], [0, 1, 0]]), (Ink(colour, "k", False, fill),),
         (Pen("k", "Black", "#000000", PEN),), Settings(flatness=0.2),
     )  # fmt: skip

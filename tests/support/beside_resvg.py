@@ -18,7 +18,7 @@ from PIL import Image
 
 from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.drawing import Drawing
-from wallwright.artwork.rendering import picture
+from wallwright.artwork.rendering import render
 
 FAILURES = Path(__file__).resolve().parents[1] / "failures"
 FAR = 32
@@ -41,7 +41,7 @@ def both(svg: str, name: str, width: int = 400, **options) -> tuple[np.ndarray, 
     theirs = np.asarray(Image.open(io.BytesIO(bytes(data))).convert("RGB")).astype(int)
     drawing = read_artwork(svg.encode(), "image/svg+xml", name, 0.004)
     height = theirs.shape[0]
-    image = picture(drawing, width, height)
+    image = render(drawing, width, height)
     image = image.convertToFormat(image.Format.Format_RGBA8888)
     ours = np.frombuffer(image.constBits(), np.uint8).reshape(height, image.bytesPerLine())[:, : 4 * width]
     return ours.reshape(height, width, 4)[..., :3].astype(int), theirs, drawing

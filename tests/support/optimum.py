@@ -17,7 +17,7 @@ from toppra.interpolator import AbstractGeometricPath
 
 from wallwright.document.machine import Limits
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 
 toppra.setup_logging("ERROR")
 
@@ -54,7 +54,7 @@ class Belts(AbstractGeometricPath):
         self._belts, grids, curvature = [], [], []
         for piece, start in zip(pieces, self.ends[:-1], strict=True):
             grid = np.linspace(0, piece.length, max(16, int(np.ceil(piece.length / step))))
-            self._belts.append(CubicSpline(grid, hang(rig, piece.points(grid)).belts))
+            self._belts.append(CubicSpline(grid, inverse_kinematics(rig, piece.points(grid)).belts))
             grids.append(start + grid[:-1])
             curvature.append(np.hypot(*piece.points(grid, 2).T))
         self.grid = np.append(np.concatenate(grids), self.ends[-1])
@@ -83,7 +83,9 @@ class Belts(AbstractGeometricPath):
         return found if np.ndim(s) else found[0]
 
 
-def optimum(rig: CableRobotModel, limits: Limits, pieces: list[Piece], speed: float, step: float = 0.5) -> float:
+def optimum(
+    rig: CableRobotModel, limits: Limits, pieces: list[Piece], speed: float, step: float = 0.5
+) -> float:
     """s from rest to rest. speed: of the pen, mm/s; step: mm between grid points."""
     path = Belts(rig, pieces, min(step, sum(p.length for p in pieces) / 800))
     cap = np.minimum(speed, np.sqrt(limits.acceleration / np.maximum(path.curvature, 1e-12)))

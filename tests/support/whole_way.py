@@ -26,7 +26,7 @@ from wallwright.artwork.media import media_of
 from wallwright.document import edits
 from wallwright.document.document import Document, Pen
 from wallwright.document.errors import UserError
-from wallwright.planning.plan import Response, Goal, Request
+from wallwright.planning.plan import Goal, Request, Response
 from wallwright.planning.runner import Runner
 from wallwright.statics.draw_zone import DrawZone
 from wallwright.strokes.strokes import Strokes

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QFormLayout, QLabel
 from tests.support.jobs import SQUARE, document_of
 from tests.support.widgets import cut_off, nameless, out_of_tab_order, stops, unexplained, unmarked
 from wallwright.document import edits, edits_arrangement, edits_guide_lines, edits_photo
-from wallwright.document.continuation import Place
+from wallwright.document.continuation import StrokePlace
 from wallwright.document.language import LANGUAGES
 from wallwright.document.machine import Controller
 from wallwright.document.project import write_project
@@ -230,7 +230,7 @@ def test_going_on(qtbot, window):
     window.session.load(document_of(SQUARE), None)
     window.session.plan_now()
     qtbot.waitUntil(lambda: not window.session.plan_is_stale and not window.session.planning, timeout=60_000)
-    dialog = ContinueDialog(window.session, Place(0, 500.0), window)
+    dialog = ContinueDialog(window.session, StrokePlace(0, 500.0), window)
     qtbot.addWidget(dialog)
     dialog.show()
     found = []

@@ -10,7 +10,7 @@ from wallwright.document.calibration import LEFT, RIGHT
 from wallwright.planning.demo import demo_document
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import controller_to_belts
-from wallwright.statics.forward_kinematics import pen_at
+from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.window.features.calibration.measure_page import READING
 from wallwright.window.model.session import Session
 from wallwright.window.shell.main_window import MainWindow
@@ -32,7 +32,10 @@ def true_points(wizard) -> dict[str, np.ndarray]:
     place = document.hangings[0]
     marks = place.survey.marks
     counts = np.array([(m.left, m.right) for m in marks])
-    pens = pen_at(CableRobotModel.of(document.machine, place), controller_to_belts(document.machine, place, "belts", counts)).pen
+    pens = forward_kinematics(
+        CableRobotModel.of(document.machine, place),
+        controller_to_belts(document.machine, place, "belts", counts),
+    ).pen
     points = dict(zip([m.name for m in marks], pens, strict=True))
     return points | {LEFT: np.zeros(2), RIGHT: np.array([place.right.x, place.right.y])}
 

@@ -12,7 +12,7 @@ from wallwright.document.document import Document, Ink
 from wallwright.document.errors import BadFile
 from wallwright.planning.demo import demo_document
 from wallwright.window.features.clipboard import clipboard
-from wallwright.window.features.clipboard.clipboard import bring
+from wallwright.window.features.clipboard.clipboard import import_mime
 from wallwright.window.features.clipboard.foreign_formats import is_usable, sources_in
 from wallwright.window.model.session import Session
 
@@ -43,7 +43,7 @@ def mime_of(**formats: bytes) -> QMimeData:
 def brought(qtbot, session, mime, centre=None):
     """What lies on the wall after something was brought."""
     before = len(session.document.placements)
-    assert is_usable(mime) and bring(session, mime, centre)
+    assert is_usable(mime) and import_mime(session, mime, centre)
     qtbot.waitUntil(lambda: not session.reading, timeout=10_000)
     assert len(session.document.placements) == before + 1
     placement = session.document.placements[-1]
@@ -164,7 +164,7 @@ def test_drawings_of_a_page_come_one_by_one_and_can_be_read(qtbot, session):
     mime.setHtml(f"<html><body><p>a</p><div>{first}</div><svg/> and <b>{second}</b></body></html>")
     before, told = len(session.document.placements), []
     session.trouble.connect(told.append)
-    assert bring(session, mime, None)
+    assert import_mime(session, mime, None)
     qtbot.waitUntil(lambda: not session.reading, timeout=10_000)
     assert len(session.document.placements) == before + 2 and told == []
     assert session.document.artworks[-2].data == first.encode()
@@ -191,7 +191,7 @@ def test_the_address_of_a_picture_is_not_lettered(session):
     mime.setHtml('<img src="https://example.org/cat.png">')
     before, told = session.document, []
     session.trouble.connect(told.append)
-    assert is_usable(mime) and bring(session, mime, (100.0, 100.0))
+    assert is_usable(mime) and import_mime(session, mime, (100.0, 100.0))
     assert session.document == before and len(told) == 1 and "save it" in told[0]
     mime.setData("image/png", b"\x89PNG and so on")
     assert sources_in(mime)[0].data == b"\x89PNG and so on"

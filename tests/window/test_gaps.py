@@ -15,7 +15,9 @@ WALL = (-1000.0, -1000.0, 3000.0, 2000.0)
 
 
 def places(things, box, plumb=True, reach=1e4) -> list[float]:
-    return sorted(p.centre for p in equal_gap_positions(np.array(things, dtype=float), WALL, box, plumb, reach))
+    return sorted(
+        p.centre for p in equal_gap_positions(np.array(things, dtype=float), WALL, box, plumb, reach)
+    )
 
 
 def test_between_two_things_it_rests_in_the_middle():

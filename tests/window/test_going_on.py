@@ -12,13 +12,13 @@ from PySide6.QtWidgets import QFileDialog, QInputDialog, QMenu
 
 from tests.jobs.test_rest_files import LINES
 from tests.support.jobs import document_of
-from wallwright.document.continuation import Place, Interruption
+from wallwright.document.continuation import Interruption, StrokePlace
 from wallwright.document.edits_interruption import remember_interruption
 from wallwright.document.project import read_project, write_project
 from wallwright.motion.trajectory import stroke_starts
 from wallwright.planning.planner import Planner
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.remaining import strokes_digest
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.model.session import Session
@@ -106,7 +106,7 @@ def test_it_opens_at_the_moment_and_the_fields_tell_the_same_place(qtbot, window
     assert where.stroke.value() == 4 and where.place.along > 0
     assert "Strokes 4 to 8 of 8" in dialog.told.text()
     where.stroke.setValue(6)
-    assert where.place == Place(5) and where.along.value() == 0
+    assert where.place == StrokePlace(5) and where.along.value() == 0
     seconds = where.clock.time().msecsSinceStartOfDay() / 1000
     assert seconds == pytest.approx(stroke_starts(window.session.plan.motion)[5], abs=1)
     where.clock.setTime(where.clock.time().addSecs(-20))
@@ -186,9 +186,11 @@ def test_a_slip_is_told_and_planned_for(qtbot, window, dialog):
     rig = CableRobotModel.of(document.machine, document.hangings[0])
     write(qtbot, form.fields["x"], "700")
     write(qtbot, form.fields["y"], "900")
-    from wallwright.statics.forward_kinematics import pen_at
+    from wallwright.statics.forward_kinematics import forward_kinematics
 
-    drawn = pen_at(rig, hang(rig, np.array([[700.0, 900.0]])).belts + [3.2, 0.0]).pen[0] - [700, 900]
+    drawn = forward_kinematics(
+        rig, inverse_kinematics(rig, np.array([[700.0, 900.0]])).belts + [3.2, 0.0]
+    ).pen[0] - [700, 900]
     for name, value in (("off_right", drawn[0]), ("off_down", drawn[1]), ("off_sure", 0.1)):
         write(qtbot, form.fields[name], f"{value:.1f}")
     qtbot.waitUntil(dialog.export.isEnabled, timeout=20_000)
@@ -236,7 +238,7 @@ def test_a_line_of_the_file_that_ran_is_found(qtbot, window, dialog, tmp_path, m
         monkeypatch.setattr(QInputDialog, "getInt", lambda *a, n=number: (n, True))
         dialog.where.line.click()
         qtbot.waitUntil(lambda w=wanted: w in dialog.told.text() + dialog.trouble.text(), timeout=20_000)
-    assert dialog.where.place == Place(6)
+    assert dialog.where.place == StrokePlace(6)
 
 
 def test_an_edit_under_the_open_dialog_is_planned_before_it_goes_on(qtbot, window, dialog):
@@ -250,7 +252,7 @@ def test_an_edit_under_the_open_dialog_is_planned_before_it_goes_on(qtbot, windo
 def test_an_interrupted_job_is_offered_when_the_project_is_opened(qtbot, window, tmp_path):
     strokes = window.session.plan.strokes
     for digest, offered in ((strokes_digest(strokes), True), ("0" * 32, False)):
-        document = remember_interruption(DOCUMENT, Interruption(Place(2, 10.0), len(strokes), digest))
+        document = remember_interruption(DOCUMENT, Interruption(StrokePlace(2, 10.0), len(strokes), digest))
         write_project(tmp_path / "job.wallwright", document)
         window.bar.hide()
         window.session.load(read_project(tmp_path / "job.wallwright"), tmp_path / "job.wallwright")
@@ -261,5 +263,5 @@ def test_an_interrupted_job_is_offered_when_the_project_is_opened(qtbot, window,
         if offered:
             assert "2 of 8 strokes are drawn" in window.bar.sentence.text()
             window.editing.mend("go-on")
-            assert window.going_on.dialog.where.place == Place(2, 10.0)
+            assert window.going_on.dialog.where.place == StrokePlace(2, 10.0)
             window.going_on.dialog.close()

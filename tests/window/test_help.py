@@ -8,7 +8,14 @@ from PySide6.QtGui import QColor, QIcon, QImage, QPainter, QPalette
 from PySide6.QtWidgets import QApplication, QTextBrowser
 
 from wallwright.document.document import Document
-from wallwright.document.language import DECIMAL_SIGNS, LANGUAGES, Language, present, tr, use
+from wallwright.document.language import (
+    DECIMAL_SIGNS,
+    LANGUAGES,
+    Language,
+    current_language,
+    set_language,
+    tr,
+)
 from wallwright.document.new_wall import NewWall, usual_machine
 from wallwright.planning.demo import demo_document
 from wallwright.window.model.session import Session
@@ -140,8 +147,8 @@ def test_every_action_has_an_icon_that_is_drawn_and_no_two_in_the_bar_share_one(
 @pytest.mark.parametrize("code", LANGUAGES)
 def test_access_keys_of_a_menu_are_its_own(code):
     """A letter pressed in an open menu runs one action, and Alt with a letter opens one menu."""
-    before = present()
-    use(Language(code, DECIMAL_SIGNS[code]))
+    before = current_language()
+    set_language(Language(code, DECIMAL_SIGNS[code]))
     try:
         titles = {menu: [tr(a.title) for a in ACTIONS if a.menu == menu] for menu in MENUS}
         titles["menu bar"] = [tr(title) for title in MENU_TITLES.values()]
@@ -150,7 +157,7 @@ def test_access_keys_of_a_menu_are_its_own(code):
             assert len(keys) == len(set(keys)), (menu, shown)
             assert menu != "menu bar" or len(keys) == len(shown)
     finally:
-        use(before)
+        set_language(before)
 
 
 def test_menus_are_in_groups(window):

@@ -11,8 +11,8 @@ from wallwright.document.errors import BadValue
 from wallwright.document.placing import bounding_box
 from wallwright.planning.demo import demo_document
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.limits import TORQUE_IN_HAND, broken
-from wallwright.statics.pose import hang
+from wallwright.statics.limits import TORQUE_RESERVE, broken
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.window.model.remedies import as_large_as_fits
 from wallwright.window.model.session import Session
 from wallwright.window.panels.properties import PropertiesPanel
@@ -27,9 +27,9 @@ def outside(document, box) -> np.ndarray:
         np.column_stack([left + along * (right - left), np.full(12, y)]) for y in (top, bottom)
     ] + [np.column_stack([np.full(12, x), top + along * (bottom - top)]) for x in (left, right)])  # fmt: skip
     machine = document.machine
-    spared = edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_IN_HAND)
+    spared = edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_RESERVE)
     rig = CableRobotModel.of(spared, document.hangings[0])
-    return broken(document.wall, spared, rig, hang(rig, edge)) != 0
+    return broken(document.wall, spared, rig, inverse_kinematics(rig, edge)) != 0
 
 
 @pytest.mark.parametrize(("width", "height"), [(100.0, 75.0), (3000.0, 1500.0), (300.0, 700.0)])
@@ -73,7 +73,9 @@ def test_one_click_and_one_undo(qtbot):
     session.select("placement:placement-1")
     before = session.document
     button = next(
-        b for b in window.findChild(PropertiesPanel).findChildren(QPushButton) if b.text() == "As large as fits"
+        b
+        for b in window.findChild(PropertiesPanel).findChildren(QPushButton)
+        if b.text() == "As large as fits"
     )
     button.click()
     qtbot.waitUntil(lambda: session.document is not before, timeout=20_000)

@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QPushButton
 from tests.support.pictures import channels
 from tests.window.test_colours import SEEN_BY, lightness
 from wallwright.document import edits
-from wallwright.document.language import Language, use
-from wallwright.statics.limits import TELLING, Limit, primary_limit
+from wallwright.document.language import Language, set_language
+from wallwright.statics.limits import PRIORITY, Limit, primary_limit
 from wallwright.window.canvas.limit_styles import GROUND, PERIOD, letter, texture
 
 
@@ -34,16 +34,16 @@ def pixels(image: QImage) -> np.ndarray:
 
 @pytest.mark.parametrize("code", ["en", "de"])
 def test_every_limit_has_a_texture_and_a_letter_of_its_own(code):
-    use(Language(code))
-    letters = [letter(limit) for limit in TELLING]
-    use(Language())
+    set_language(Language(code))
+    letters = [letter(limit) for limit in PRIORITY]
+    set_language(Language())
     assert len(set(letters)) == len(letters) == len(Limit) and all(len(one) == 1 for one in letters)
     dark = {}
-    for limit in TELLING:
+    for limit in PRIORITY:
         grey = pixels(texture(limit)).mean(axis=2)
         dark[limit] = grey <= grey.min() + 1e-6
         assert dark[limit].shape == (PERIOD, PERIOD) and GROUND > 0.5
-    for a, b in combinations(TELLING, 2):
+    for a, b in combinations(PRIORITY, 2):
         # However a texture is shifted, an eighth of its pixels is unlike the other's.
         shifts = [np.roll(dark[a], (i, j), (0, 1)) for i in range(PERIOD) for j in range(PERIOD)]
         assert min((s != dark[b]).mean() for s in shifts) >= 0.125, (a, b)
@@ -51,7 +51,7 @@ def test_every_limit_has_a_texture_and_a_letter_of_its_own(code):
 
 @pytest.mark.parametrize("who", SEEN_BY)
 def test_bars_stand_out_from_their_ground_for_everybody(who):
-    for limit in TELLING:
+    for limit in PRIORITY:
         colours = np.unique((pixels(texture(limit)) * 255).reshape(-1, 3), axis=0)
         if len(colours) > 1:
             assert np.ptp(lightness(colours, SEEN_BY[who])) > 12, limit
@@ -95,7 +95,7 @@ def test_the_check_tells_metres_for_each_limit_and_shows_where(qtbot, outside):
         mine = (broken & np.uint16(Limit[part.limit])) != 0
         assert part.metres == pytest.approx(pieces.lengths()[mine].sum() / 1000)
         assert f"{part.metres:.2f} m because" in check.text
-    assert [Limit[p.limit] for p in check.parts] == [t for t in TELLING if (broken & np.uint16(t)).any()]
+    assert [Limit[p.limit] for p in check.parts] == [t for t in PRIORITY if (broken & np.uint16(t)).any()]
     last = check.parts[-1]
     buttons = outside.checks.findChildren(QPushButton)
     (button,) = [b for b in buttons if b.accessibleName().startswith(f"{last.metres:.2f} m because")]

@@ -81,7 +81,9 @@ def test_the_tree_lists_colours_and_groups_and_the_wall_marks_them(qtbot, yard):
 
     canvas.look_at((780, 680, 1220, 920))
     before = band(830)
-    item = next(i for i in tree._items() if i.data(0, KEY) == PartSelection("placement-1", "", ("house",)).key)
+    item = next(
+        i for i in tree._items() if i.data(0, KEY) == PartSelection("placement-1", "", ("house",)).key
+    )
     tree.setCurrentItem(item)
     assert yard.session.selection == PartSelection("placement-1", "", ("house",)).key
     assert band(830) > before + 50
@@ -116,7 +118,11 @@ def test_the_inspector_gives_a_group_its_pen_and_takes_it_back(qtbot, yard):
 
 
 def test_names_of_parts_come_back():
-    for part in (PartSelection("p", "#102030", ("a:b", "c")), PartSelection("p", "", ("x",)), PartSelection("p", "#102030")):
+    for part in (
+        PartSelection("p", "#102030", ("a:b", "c")),
+        PartSelection("p", "", ("x",)),
+        PartSelection("p", "#102030"),
+    ):
         assert PartSelection.of(part.key) == part
     assert PartSelection.of("placement:p") is None
 

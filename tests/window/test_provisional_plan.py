@@ -6,7 +6,7 @@ import pytest
 
 from tests.jobs.test_rest_files import LINES
 from tests.support.jobs import document_of
-from wallwright.planning.plan import Response, Goal, Request
+from wallwright.planning.plan import Goal, Request, Response
 from wallwright.planning.runner import Runner
 from wallwright.window.model.session import Session
 from wallwright.window.shell.actions import can_go_on

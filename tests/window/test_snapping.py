@@ -13,7 +13,7 @@ from tests.support.hands import drag, hover, on_screen
 from wallwright.document import edits, edits_arrangement
 from wallwright.document.placing import bounding_box, placement_box
 from wallwright.window.canvas.artwork_layer import handle_points
-from wallwright.window.canvas.snapping import Line, Snapping, lines_for, zone_lines
+from wallwright.window.canvas.snapping import SnapLine, Snapping, lines_for, zone_lines
 
 ALT = Qt.KeyboardModifier.AltModifier
 SHIFT = Qt.KeyboardModifier.ShiftModifier
@@ -168,9 +168,9 @@ def test_the_zone_limits_are_shapelys(number):
 
 def test_the_nearest_line_wins_and_far_ones_do_nothing():
     lines = [
-        Line(True, 100.0, 0, 1, "a"),
-        Line(True, 104.0, 0, 1, "b"),
-        Line(False, 50.0, 0, 1, "c", edges=False),
+        SnapLine(True, 100.0, 0, 1, "a"),
+        SnapLine(True, 104.0, 0, 1, "b"),
+        SnapLine(False, 50.0, 0, 1, "c", edges=False),
     ]
     snap = Snapping(lines).box((101.0, 0.0, 201.0, 90.0), 6.0)
     assert (snap.dx, snap.dy) == (-1.0, 5.0)

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, Qt
 
-from wallwright.motion.trajectory import at, block_times, stroke_starts
+from wallwright.motion.trajectory import block_times, sample_at, stroke_starts
 from wallwright.planning.demo import demo_document
 from wallwright.window.model.session import Session
 from wallwright.window.shell.main_window import MainWindow
@@ -74,11 +74,11 @@ def test_a_click_on_a_stroke_finds_its_moment_and_a_click_on_the_bar_its_place(q
     qtbot.mouseClick(canvas, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.AltModifier, at_screen)
     reach = 8 / canvas.view.scale
     assert player.at_moment
-    assert np.hypot(*(at(plan.motion, np.array([player.now])).pen_xy[0] - middle)) < reach
+    assert np.hypot(*(sample_at(plan.motion, np.array([player.now])).pen_xy[0] - middle)) < reach
     bar = window.strip.bar
     qtbot.mouseClick(bar, Qt.MouseButton.LeftButton, pos=QPoint(bar.width() // 2, 8))
     assert player.now == pytest.approx(player.length / 2, rel=0.01)
-    here = at(plan.motion, np.array([player.now])).pen_xy[0]
+    here = sample_at(plan.motion, np.array([player.now])).pen_xy[0]
     assert canvas.machine_at == pytest.approx(tuple(here))
     # A place out of sight is brought into view.
     canvas.view = canvas.view.moved(5000, 0)

@@ -28,7 +28,7 @@ from wallwright.document.typed_numbers import evaluate
 from wallwright.planning.demo import ARTWORK, demo_document
 from wallwright.window.application.settings import recent
 from wallwright.window.canvas.artwork_layer import handle_points
-from wallwright.window.canvas.handles import contains, dragged
+from wallwright.window.canvas.handles import drag_handle, page_contains
 from wallwright.window.canvas.view import View
 from wallwright.window.model.history import History
 from wallwright.window.model.remedies import moved_in, shrunk
@@ -393,7 +393,7 @@ def test_zooming_keeps_the_point_under_the_pointer(scale, left, top, factor, x, 
 @settings(deadline=None, max_examples=100, derandomize=True)
 def test_scaling_keeps_the_opposite_corner(corner, turn, x, y):
     start = edits.replace(demo_document().placements[0], turn=turn)
-    new = dragged(start, corner, (start.x + x, start.y + y), free=True)
+    new = drag_handle(start, corner, (start.x + x, start.y + y), free=True)
     other = {"top left": (1, 1), "top right": (-1, 1), "bottom left": (1, -1), "bottom right": (-1, -1)}[
         corner
     ]
@@ -404,7 +404,7 @@ def test_scaling_keeps_the_opposite_corner(corner, turn, x, y):
         return p.x + u * cos - v * sin, p.y + u * sin + v * cos
 
     assert place(new) == pytest.approx(place(start), abs=1e-6)
-    assert contains(new, new.x, new.y)
+    assert page_contains(new, new.x, new.y)
 
 
 def test_the_whole_wall_stays_in_view_when_the_window_grows(window, qtbot):

@@ -5,7 +5,7 @@ from PySide6.QtCore import QLocale, Qt
 from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 
 from wallwright.document.errors import BadValue
-from wallwright.document.language import Language, use
+from wallwright.document.language import Language, set_language
 from wallwright.document.project import write_project
 from wallwright.document.typed_numbers import evaluate, evaluate_pair
 from wallwright.planning.demo import demo_document
@@ -113,13 +113,13 @@ def test_qt_speaks_along(qtbot, windows):
     ],
 )
 def test_either_decimal_sign_is_read(windows, text, decimal, value):
-    use(Language("de" if decimal == "," else "en", decimal))
+    set_language(Language("de" if decimal == "," else "en", decimal))
     assert evaluate(text, "mm") == pytest.approx(value)
 
 
 @pytest.mark.parametrize(("text", "decimal"), [("1.000", ","), ("2,400 mm", "."), ("3 * 1,000", ".")])
 def test_a_sign_that_may_group_thousands_is_not_guessed_at(windows, text, decimal):
-    use(Language("de" if decimal == "," else "en", decimal))
+    set_language(Language("de" if decimal == "," else "en", decimal))
     with pytest.raises(BadValue, match=r"two ways|zwei"):
         evaluate(text, "mm")
 

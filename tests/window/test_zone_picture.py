@@ -7,7 +7,7 @@ from PySide6.QtGui import QImage, QPainter, QPalette
 from wallwright.document import edits
 from wallwright.planning.demo import demo_document
 from wallwright.window.canvas.live_zone import LiveZone
-from wallwright.window.canvas.pixmap_cache import Kept
+from wallwright.window.canvas.pixmap_cache import PixmapCache
 from wallwright.window.canvas.rulers import Rulers
 from wallwright.window.canvas.view import View
 
@@ -31,18 +31,18 @@ def test_a_moved_picture_is_the_same_as_one_painted_anew():
         painter.fillRect(area, "#ffffff")
         layer.paint(painter, view)
 
-    def picture(kept: Kept, view: View) -> np.ndarray:
+    def picture(kept: PixmapCache, view: View) -> np.ndarray:
         image = QImage(500, 400, QImage.Format.Format_RGB32)
         painter = QPainter(image)
         kept.paint(painter, view, SEEN, (layer,), paint)
         painter.end()
         return pixels(image)
 
-    kept, view = Kept(), View(300.0, 100.0, 0.35)
+    kept, view = PixmapCache(), View(300.0, 100.0, 0.35)
     picture(kept, view)
     picture(kept, view)  # from here on a picture is kept
     for moved in (view.moved(-37, 21), view.moved(-900, -700)):
-        assert differing(picture(kept, moved), picture(Kept(), moved)) < 0.001
+        assert differing(picture(kept, moved), picture(PixmapCache(), moved)) < 0.001
 
 
 def test_rulers_are_the_same_however_they_came_about():

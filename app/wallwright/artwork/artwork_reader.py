@@ -11,7 +11,7 @@ from wallwright.artwork.svg.walk import read_svg
 from wallwright.document import generated_artwork
 from wallwright.document.document import PICTURES
 from wallwright.document.errors import BadFile
-from wallwright.document.generated_artwork import Figure, TextArtwork
+from wallwright.document.generated_artwork import HelperFigure, TextArtwork
 from wallwright.document.language import tr
 
 
@@ -23,7 +23,7 @@ def read_made(data: bytes, media_type: str, name: str, progress: Callable[[float
     thing = generated_artwork.decode(data, media_type, name)
     if isinstance(thing, TextArtwork):
         return read_words(thing, name, progress)
-    return read_figure(thing, name) if isinstance(thing, Figure) else read_chart(thing, name)
+    return read_figure(thing, name) if isinstance(thing, HelperFigure) else read_chart(thing, name)
 
 
 READERS = {media.SVG: read_svg, **dict.fromkeys(PICTURES, read_raster)}

@@ -20,7 +20,7 @@ def paint_reach(shape: Shape) -> float:
     return shape.width / 2 * most * max(shape.miter_limit if shape.join.startswith("miter") else 1.0, 1.5)
 
 
-def cut(shape: Shape, region: BaseGeometry) -> Shape | None:
+def clip_shape(shape: Shape, region: BaseGeometry) -> Shape | None:
     """The part of a shape in a region, mm; None when nothing is left. Lines keep their course and get a clip."""
     points = np.concatenate(shape.paths)
     far = paint_reach(shape)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.language import marked, tr
+from wallwright.document.language import tr, translatable
 
 WHITE = "#ffffff"
 
@@ -85,20 +85,20 @@ def nearest(colour: str, palette: list[str]) -> int:
 
 
 NAMED = {
-    marked("Black"): "#000000",
-    marked("Grey"): "#808080",
-    marked("White"): "#ffffff",
-    marked("Red"): "#d02020",
-    marked("Orange"): "#f08020",
-    marked("Yellow"): "#f0d020",
-    marked("Green"): "#209040",
-    marked("Light green"): "#80c040",
-    marked("Turquoise"): "#20a0a0",
-    marked("Blue"): "#2050b0",
-    marked("Light blue"): "#60a0e0",
-    marked("Violet"): "#7040a0",
-    marked("Pink"): "#e070a0",
-    marked("Brown"): "#805030",
+    translatable("Black"): "#000000",
+    translatable("Grey"): "#808080",
+    translatable("White"): "#ffffff",
+    translatable("Red"): "#d02020",
+    translatable("Orange"): "#f08020",
+    translatable("Yellow"): "#f0d020",
+    translatable("Green"): "#209040",
+    translatable("Light green"): "#80c040",
+    translatable("Turquoise"): "#20a0a0",
+    translatable("Blue"): "#2050b0",
+    translatable("Light blue"): "#60a0e0",
+    translatable("Violet"): "#7040a0",
+    translatable("Pink"): "#e070a0",
+    translatable("Brown"): "#805030",
 }
 """What markers are usually called."""
 

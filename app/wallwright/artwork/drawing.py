@@ -80,18 +80,18 @@ class Shape:
 
 
 @dataclass(frozen=True)
-class Scene:
+class ShapeTree:
     """Shapes in painter's order and the layers they name."""
 
     shapes: tuple[Shape, ...]
-    layers: tuple[Layer, ...] = ()
+    layers: tuple[PaintLayer, ...] = ()
 
 
 @dataclass(frozen=True)
 class PaintMask:
     """What lets a layer through, more where it is lighter or more opaque."""
 
-    scene: Scene
+    scene: ShapeTree
     is_luminance: bool = True
     """Light times opacity counts; else the opacity alone."""
     box: np.ndarray | None = None
@@ -99,7 +99,7 @@ class PaintMask:
 
 
 @dataclass(frozen=True)
-class Layer:
+class PaintLayer:
     """Shapes that are painted on clear ground first and then laid on the page as one (CSS Compositing 1, 3.1)."""
 
     opacity: float = 1.0
@@ -115,7 +115,7 @@ class Drawing:
     height: float
     shapes: tuple[Shape, ...]
     findings: tuple[Finding, ...] = field(default=())
-    layers: tuple[Layer, ...] = ()
+    layers: tuple[PaintLayer, ...] = ()
     raster: Raster | None = None
     """Of a picture: its pixels, which a line style turns into strokes; there are no shapes then."""
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.artwork.drawing import Paint, Scene
+from wallwright.artwork.drawing import Paint, ShapeTree
 
 
 @dataclass(frozen=True)
@@ -88,10 +88,10 @@ class Gradient(VaryingPaint):
 
 
 @dataclass(frozen=True)
-class Tiles(VaryingPaint):
+class TilePaint(VaryingPaint):
     """A pattern: a tile that repeats (SVG 2, 14.3). What leaves the tile is hidden."""
 
-    scene: Scene = None
+    scene: ShapeTree = None
     """Of one tile, in the tile's own frame: mm, its corner at the origin, its sides along the axes."""
     size: tuple[float, float] = (0.0, 0.0)
     """Of the tile in its own frame, mm."""

@@ -13,9 +13,9 @@ from PySide6.QtCore import QByteArray, QDataStream, QPoint, Qt
 from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QTransform
 
 from wallwright.artwork.clipping import paint_reach
-from wallwright.artwork.drawing import Drawing, Layer, PaintMask, Paint, Shape
+from wallwright.artwork.drawing import Drawing, Paint, PaintLayer, PaintMask, Shape
 from wallwright.artwork.outlines import line_pieces
-from wallwright.artwork.paints import Tiles, VaryingPaint
+from wallwright.artwork.paints import TilePaint, VaryingPaint
 from wallwright.artwork.raster.raster import Raster
 from wallwright.artwork.resampling import repeated
 from wallwright.artwork.sampling import LIGHT
@@ -30,7 +30,7 @@ MOST_PIXELS = 50_000_000
 """Of a picture: 200 MB, and as much again for each group that is painted apart."""
 
 
-def picture(drawing: Drawing, width: int, height: int) -> QImage:
+def render(drawing: Drawing, width: int, height: int) -> QImage:
     """The drawing on white, its page stretched to width by height pixels."""
     if not (0 < width <= 20_000 and 0 < height <= 20_000):
         raise BadFile(tr("A picture of {0} by {1} pixels cannot be painted; take 1 to 20000.", width, height))
@@ -39,7 +39,7 @@ def picture(drawing: Drawing, width: int, height: int) -> QImage:
             tr("A picture of {0} by {1} pixels is not painted; take fewer than {2} million.", width, height,
                MOST_PIXELS // 1_000_000)
         )  # fmt: skip
-    canvas = Canvas.of(0, 0, width, height, np.array([width / drawing.width, height / drawing.height]))
+    canvas = PixelCanvas.of(0, 0, width, height, np.array([width / drawing.width, height / drawing.height]))
     canvas.image.fill(Qt.GlobalColor.white)
     if drawing.raster is not None:
         canvas.paint_raster(drawing.raster)
@@ -49,12 +49,12 @@ def picture(drawing: Drawing, width: int, height: int) -> QImage:
 
 def write_rendering(drawing: Drawing, width: int, height: int, path: Path) -> None:
     """Writes the picture as PNG. Raises BadFile."""
-    if not picture(drawing, width, height).save(str(path), "PNG"):
+    if not render(drawing, width, height).save(str(path), "PNG"):
         raise BadFile(tr("{0} could not be written; choose another folder or free some space.", path))
 
 
 @dataclass(frozen=True)
-class Canvas:
+class PixelCanvas:
     """A part of the page as pixels."""
 
     image: QImage
@@ -67,12 +67,12 @@ class Canvas:
     """Tiles painted already, by scene and pixels; canvases of one picture share them."""
 
     @staticmethod
-    def of(left: int, top: int, width: int, height: int, scale: np.ndarray) -> Canvas:
+    def of(left: int, top: int, width: int, height: int, scale: np.ndarray) -> PixelCanvas:
         image = QImage(width, height, QImage.Format.Format_ARGB32_Premultiplied)
         image.fill(Qt.GlobalColor.transparent)
-        return Canvas(image, left, top, scale)
+        return PixelCanvas(image, left, top, scale)
 
-    def paint(self, shapes: Sequence[Shape], layers: Sequence[Layer], depth: int = 0) -> None:
+    def paint(self, shapes: Sequence[Shape], layers: Sequence[PaintLayer], depth: int = 0) -> None:
         """Paints shapes in order; runs of shapes in the same layer are painted apart and laid on as one."""
         painter = self._painter()
         i = 0
@@ -103,7 +103,12 @@ class Canvas:
         return painter
 
     def _layer(
-        self, painter: QPainter, shapes: Sequence[Shape], layers: Sequence[Layer], layer: Layer, depth: int
+        self,
+        painter: QPainter,
+        shapes: Sequence[Shape],
+        layers: Sequence[PaintLayer],
+        layer: PaintLayer,
+        depth: int,
     ) -> None:
         box = self._box(shapes)
         if box is None or layer.opacity <= 0:
@@ -137,20 +142,20 @@ class Canvas:
         painter.end()
         self.keep_under(inside)
 
-    def keep_under(self, other: Canvas) -> None:
+    def keep_under(self, other: PixelCanvas) -> None:
         """Multiplies what is painted by another canvas's opacity; both cover the same pixels."""
         painter = QPainter(self.image)
         painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_DestinationIn)
         painter.drawImage(0, 0, other.image)
         painter.end()
 
-    def blank(self) -> Canvas:
+    def blank(self) -> PixelCanvas:
         """A clear canvas of the same pixels."""
         return self.beside(self.left, self.top, self.image.width(), self.image.height(), self.scale)
 
-    def beside(self, left: int, top: int, width: int, height: int, scale: np.ndarray) -> Canvas:
+    def beside(self, left: int, top: int, width: int, height: int, scale: np.ndarray) -> PixelCanvas:
         """A clear canvas for a part of the same picture."""
-        return dataclasses.replace(Canvas.of(left, top, width, height, scale), tiles=self.tiles)
+        return dataclasses.replace(PixelCanvas.of(left, top, width, height, scale), tiles=self.tiles)
 
     def to_pixels(self) -> QTransform:
         """From mm of the page to this canvas's pixels."""
@@ -175,7 +180,7 @@ class Canvas:
     def _shape(self, painter: QPainter, shape: Shape) -> None:
         if not shape.paths:
             return
-        if shape.clip is not None or isinstance(shape.paint, Tiles):
+        if shape.clip is not None or isinstance(shape.paint, TilePaint):
             self._apart(painter, shape)
             return
         brush = self._brush(shape)
@@ -241,14 +246,14 @@ class Canvas:
             return
         covered = self.beside(*box, self.scale)
         own = covered._painter()
-        paint = Paint("#000000") if isinstance(shape.paint, Tiles) else shape.paint
+        paint = Paint("#000000") if isinstance(shape.paint, TilePaint) else shape.paint
         covered._shape(own, dataclasses.replace(shape, clip=None, paint=paint))
         own.end()
         if shape.clip is not None:
             covered.keep_inside(shape.clip)
         painter.resetTransform()
         place = QPoint(covered.left - self.left, covered.top - self.top)
-        if not isinstance(shape.paint, Tiles):
+        if not isinstance(shape.paint, TilePaint):
             painter.drawImage(place, covered.image)
             return
         tiled = covered.blank()
@@ -258,7 +263,7 @@ class Canvas:
         painter.drawImage(place, tiled.image)
         painter.setOpacity(1.0)
 
-    def _tile(self, tiles: Tiles) -> None:
+    def _tile(self, tiles: TilePaint) -> None:
         """Covers the whole canvas with tiles: one is painted, a whole number of pixels wide and high, and repeated."""
         to_pixels = np.diag([*self.scale, 1.0]) @ tiles.to_page
         fine = np.hypot(*to_pixels[:2, :2].T)  # pixels in a unit of the tile's frame, across and down

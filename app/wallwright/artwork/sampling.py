@@ -9,15 +9,15 @@ import numpy as np
 import shapely
 
 from wallwright.artwork.colour import rgb_of
-from wallwright.artwork.drawing import Layer, PaintMask, Paint, Scene, Shape
-from wallwright.artwork.paints import Tiles, VaryingPaint
+from wallwright.artwork.drawing import Paint, PaintLayer, PaintMask, Shape, ShapeTree
+from wallwright.artwork.paints import TilePaint, VaryingPaint
 from wallwright.artwork.shape_regions import painted_region
 
 LIGHT = np.array([0.2125, 0.7154, 0.0721])
 """Shares of red, green and blue in a mask's light (SVG 2, 14.5: the coefficients of luminanceToAlpha)."""
 
 
-def rgba_at(scene: Scene, points: np.ndarray, is_coarse: bool = False) -> np.ndarray:
+def rgba_at(scene: ShapeTree, points: np.ndarray, is_coarse: bool = False) -> np.ndarray:
     """(n, 4) sRGB and opacity, 0 to 1, colour not multiplied by opacity, at (n, 2) points in mm.
 
     is_coarse: patterns count as their mean colour; patterns in patterns would otherwise take for ever.
@@ -26,7 +26,7 @@ def rgba_at(scene: Scene, points: np.ndarray, is_coarse: bool = False) -> np.nda
     if is_coarse:
         shapes = [
             dataclasses.replace(s, paint=Paint(s.paint.colour, s.paint.opacity))
-            if isinstance(s.paint, Tiles)
+            if isinstance(s.paint, TilePaint)
             else s
             for s in shapes
         ]
@@ -44,7 +44,9 @@ def let_through(mask: PaintMask, points: np.ndarray) -> np.ndarray:
     return through
 
 
-def _painted(shapes: Sequence[Shape], layers: Sequence[Layer], points: np.ndarray, depth: int) -> np.ndarray:
+def _painted(
+    shapes: Sequence[Shape], layers: Sequence[PaintLayer], points: np.ndarray, depth: int
+) -> np.ndarray:
     """(n, 4), colour multiplied by opacity."""
     ground = np.zeros((len(points), 4))
     i = 0

@@ -7,9 +7,9 @@ import dataclasses
 import numpy as np
 import shapely
 
-from wallwright.artwork.clipping import cut
-from wallwright.artwork.drawing import Drawing, Layer, Paint, Scene, Shape
-from wallwright.artwork.paints import Tiles, with_opacity
+from wallwright.artwork.clipping import clip_shape
+from wallwright.artwork.drawing import Drawing, Paint, PaintLayer, Shape, ShapeTree
+from wallwright.artwork.paints import TilePaint, with_opacity
 from wallwright.artwork.shape_regions import lines_of, painted_region, region_of, rings_of
 
 MOST = 20_000
@@ -18,28 +18,28 @@ MOST = 20_000
 
 def untiled(drawing: Drawing) -> tuple[Drawing, np.ndarray]:
     """The drawing with every pattern replaced by what its tiles show, and (n,) which shape each came from."""
-    if not any(isinstance(s.paint, Tiles) for s in drawing.shapes):
+    if not any(isinstance(s.paint, TilePaint) for s in drawing.shapes):
         return drawing, np.arange(len(drawing.shapes))
-    scene, source = _untiled(Scene(drawing.shapes, drawing.layers), {})
+    scene, source = _untiled(ShapeTree(drawing.shapes, drawing.layers), {})
     return dataclasses.replace(drawing, shapes=scene.shapes, layers=scene.layers), source
 
 
-Known = dict[int, Scene]
+Known = dict[int, ShapeTree]
 """Tiles' scenes worked out already, by id(): patterns in patterns share them."""
 
 
-def _untiled(scene: Scene, known: Known) -> tuple[Scene, np.ndarray]:
+def _untiled(scene: ShapeTree, known: Known) -> tuple[ShapeTree, np.ndarray]:
     shapes, layers, source = [], list(scene.layers), []
     for number, shape in enumerate(scene.shapes):
-        found = _shown(shape, layers, known) if isinstance(shape.paint, Tiles) else [shape]
+        found = _shown(shape, layers, known) if isinstance(shape.paint, TilePaint) else [shape]
         shapes += found
         source += [number] * len(found)
-    return Scene(tuple(shapes), tuple(layers)), np.array(source, dtype=np.int64)
+    return ShapeTree(tuple(shapes), tuple(layers)), np.array(source, dtype=np.int64)
 
 
-def _shown(shape: Shape, layers: list[Layer], known: Known) -> list[Shape]:
+def _shown(shape: Shape, layers: list[PaintLayer], known: Known) -> list[Shape]:
     """The shapes that a tiled shape shows; appends the layers they need."""
-    tiles: Tiles = shape.paint
+    tiles: TilePaint = shape.paint
     region = painted_region(shape)
     if region.is_empty:
         return []
@@ -74,14 +74,14 @@ def _shown(shape: Shape, layers: list[Layer], known: Known) -> list[Shape]:
     return found
 
 
-def _placed(path: np.ndarray, moves: np.ndarray, tiles: Tiles) -> list[np.ndarray]:
+def _placed(path: np.ndarray, moves: np.ndarray, tiles: TilePaint) -> list[np.ndarray]:
     """A path of the tile in every tile on the page."""
     copies = path[None] + moves[:, None]
     return list(copies @ tiles.to_page[:2, :2].T + tiles.to_page[:2, 2])
 
 
-def _region(part: Shape, edge, moves: np.ndarray, tiles: Tiles, region) -> Shape | None:
-    part = cut(part, edge)
+def _region(part: Shape, edge, moves: np.ndarray, tiles: TilePaint, region) -> Shape | None:
+    part = clip_shape(part, edge)
     if part is None:
         return None
     rings = [_placed(ring, moves, tiles) for ring in part.paths]
@@ -92,7 +92,9 @@ def _region(part: Shape, edge, moves: np.ndarray, tiles: Tiles, region) -> Shape
     return dataclasses.replace(part, paths=paths, even_odd=True) if paths else None
 
 
-def _lines(part: Shape, edge, moves: np.ndarray, tiles: Tiles, clip: tuple[np.ndarray, ...]) -> Shape | None:
+def _lines(
+    part: Shape, edge, moves: np.ndarray, tiles: TilePaint, clip: tuple[np.ndarray, ...]
+) -> Shape | None:
     closed = part.closed or (False,) * len(part.paths)
     paths = []
     for path, is_closed in zip(part.paths, closed, strict=True):

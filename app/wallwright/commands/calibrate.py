@@ -166,7 +166,7 @@ def _claim_list(path: Path, may_replace: bool) -> None:
 
 def _learn(args: argparse.Namespace, document: Document) -> int:
     from wallwright.planning.calibration_figure import learnt_document  # heavy
-    from wallwright.statics.calibration.fit import fit
+    from wallwright.statics.calibration.fit import fit_calibration
     from wallwright.statics.calibration.report_text import changes, remarks
 
     index = args.hanging - 1
@@ -174,7 +174,7 @@ def _learn(args: argparse.Namespace, document: Document) -> int:
     if not hanging.survey.marks:
         raise BadValue(f"{args.project} has no test drawing yet; make one with --figure")
     survey = edits.replace(hanging.survey, measures=_readings(args.readings))
-    outcome = fit(document.machine, hanging, survey)
+    outcome = fit_calibration(document.machine, hanging, survey)
     if args.write:
         learnt = learnt_document(document, index, survey, outcome)
         save_changed(args.project, document, learnt, True, sys.stderr)

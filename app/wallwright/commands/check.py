@@ -14,7 +14,7 @@ from wallwright.document.atomic_write import write_atomic
 from wallwright.document.document import Document
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.jobs.stroke_table import HEAD, stroke_table
-from wallwright.planning.plan import EVERY, Response, Goal, Plan, Request
+from wallwright.planning.plan import EVERY, Goal, Plan, Request, Response
 from wallwright.planning.stages import describe_stage
 
 if TYPE_CHECKING:
@@ -74,7 +74,7 @@ def _check_folder(folder: Path, answer: Response) -> bool:
     """Whether a folder holds the job as planned, or of the whole wall those of all its hangings. Says what is wrong."""
     from wallwright.jobs.hanging_position import folder_of
     from wallwright.jobs.job_folder import folder_problems
-    from wallwright.strokes.remaining import strokes_digest, fingerprint
+    from wallwright.strokes.remaining import fingerprint, strokes_digest
 
     fingerprints = {
         folder_of(plan.hanging) if answer.plans else "": fingerprint(strokes_digest(plan.strokes))
@@ -126,7 +126,7 @@ def stage_printer(quiet: bool):
 
     def show(stage: str, done: float, saving: OrderSaving | None = None) -> None:
         nonlocal told
-        text = f"{done:4.0%} {stage_words(stage, saving)}"
+        text = f"{done:4.0%} {describe_stage(stage, saving)}"
         if text != told:
             sys.stderr.write(f"\r{text:<{len(told)}}")
             sys.stderr.flush()

@@ -184,7 +184,7 @@ def _wall(document: Document, args: argparse.Namespace) -> Document:
 def _hangings(document: Document, args: argparse.Namespace) -> Document:
     if not (args.hang_as_often or args.hang_beside):
         return document
-    from wallwright.planning.hanging_proposal import beside, completing, propose_covering  # heavy
+    from wallwright.planning.hanging_proposal import completing, propose_beside, propose_covering  # heavy
 
     if args.hang_as_often:
         is_anew = _is_anew(args)
@@ -199,7 +199,7 @@ def _hangings(document: Document, args: argparse.Namespace) -> Document:
             for place in found.places:
                 document = edits_hangings.add_hanging(document, *place)
     for side in args.hang_beside:
-        found = beside(document, side == "right")
+        found = propose_beside(document, side == "right")
         if found.warning:
             print(found.warning, file=sys.stderr)
         document = edits_hangings.add_hanging(document, *found.places[0])
@@ -289,7 +289,7 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
         words = [assigned(w, assignment, "--words-set") for w in words]
     files += [
         (
-            generated_artwork.name_of(w),
+            generated_artwork.generated_name(w),
             w.text,
             generated_artwork.encode(w),
             generated_artwork.MEDIA[generated_artwork.TextArtwork],

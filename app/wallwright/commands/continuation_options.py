@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 from wallwright.commands.options import check_needs, counting, number, numbers, read_file
-from wallwright.document.continuation import RULER, TAPE, Place, Continuation, Interruption
+from wallwright.document.continuation import RULER, TAPE, Continuation, Interruption, StrokePlace
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.wall import Hanging
@@ -62,7 +62,7 @@ def add_rest_options(parser: argparse.ArgumentParser) -> None:
         "--back", type=number("min", 0), metavar="MIN", help="draw the last minutes before it again"
     )
     where.add_argument("--overlap", type=number("mm", 0, 1000), metavar="MM",
-                       help=f"length of a cut stroke that is drawn again ({Rest().overlap:g} mm)")  # fmt: skip
+                       help=f"length of a cut stroke that is drawn again ({Continuation().overlap:g} mm)")  # fmt: skip
     where.add_argument(
         "--remember", action="store_true", help="keep in the project that the job stopped there"
     )
@@ -106,28 +106,28 @@ def asks_for_rest(args: argparse.Namespace) -> bool:
 
 def rest_asked(args: argparse.Namespace, document: Document, plan: Plan) -> Continuation:
     """The rest that the options ask for. Raises Trouble."""
-    from wallwright.motion.trajectory import earlier
-    from wallwright.strokes.remaining import strokes_digest, fingerprint, settled
+    from wallwright.motion.trajectory import place_before
+    from wallwright.strokes.remaining import fingerprint, normalize_place, strokes_digest
 
     hanging = document.hangings[plan.hanging]
     own = fingerprint(strokes_digest(plan.strokes))
     print(f"Fingerprint of the strokes: {own}; the sheet of the job must say the same.", file=sys.stderr)
-    place = settled(plan.strokes, _place(args, document, hanging, plan))
+    place = normalize_place(plan.strokes, _place(args, document, hanging, plan))
     if args.back:
-        place = earlier(plan.motion, place, 60 * args.back)
+        place = place_before(plan.motion, place, 60 * args.back)
     overlap = Continuation().overlap if args.overlap is None else args.overlap
     return _hung(args, document, hanging, Continuation(place, overlap))
 
 
-def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan: Plan) -> Place:
+def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan: Plan) -> StrokePlace:
     from wallwright.jobs.place_by_line import lines_of, place_by_line
     from wallwright.jobs.rs274 import code
     from wallwright.motion.trajectory import block_times, place_at
     from wallwright.planning.export import job_of
-    from wallwright.strokes.remaining import strokes_digest, place_near
+    from wallwright.strokes.remaining import place_near, strokes_digest
 
     if args.from_stroke is not None:
-        return Place(args.from_stroke - 1, args.along or 0.0)
+        return StrokePlace(args.from_stroke - 1, args.along or 0.0)
     if args.from_line is not None:
         if args.ran is not None:
             lines = read_file(args.ran).splitlines()
@@ -166,7 +166,11 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
 def _hung(args: argparse.Namespace, document: Document, hanging: Hanging, rest: Continuation) -> Continuation:
     from wallwright.document.edits import replace
     from wallwright.statics.belt_slip import ArtworkLoader, estimate_slip, start_after_slip
-    from wallwright.statics.pose_recovery import recover_from_anchor_distances, recover_from_offsets, packed
+    from wallwright.statics.pose_recovery import (
+        pack_covariance,
+        recover_from_anchor_distances,
+        recover_from_offsets,
+    )
 
     machine = document.machine
     if args.off:
@@ -174,7 +178,7 @@ def _hung(args: argparse.Namespace, document: Document, hanging: Hanging, rest: 
         slip = estimate_slip(machine, hanging, readings, args.sure or RULER, not args.as_measured)
         print(slip.words(machine), file=sys.stderr)
         start = start_after_slip(machine, hanging, slip)
-        return replace(rest, start=start, known_by="slip", spread=packed(slip.spread))
+        return replace(rest, start=start, known_by="slip", spread=pack_covariance(slip.spread))
     sure = args.sure or TAPE
     if args.pen_to_anchors:
         found = recover_from_anchor_distances(machine, hanging, *args.pen_to_anchors, sure)
@@ -184,10 +188,10 @@ def _hung(args: argparse.Namespace, document: Document, hanging: Hanging, rest: 
         return rest
     x, y = found.pen
     print(f"The pen is at {x:.1f}, {y:.1f} mm, within about ± {found.within:.1f} mm.", file=sys.stderr)
-    return replace(rest, start=found.pen, known_by="tape", spread=packed(found.belts_spread))
+    return replace(rest, start=found.pen, known_by="tape", spread=pack_covariance(found.belts_spread))
 
 
-def stop_of(plan: Plan, place: Place) -> Interruption:
+def stop_of(plan: Plan, place: StrokePlace) -> Interruption:
     """What the project keeps of it."""
     from wallwright.strokes.remaining import strokes_digest
 

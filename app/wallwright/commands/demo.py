@@ -8,7 +8,7 @@ from pathlib import Path
 
 from wallwright.commands.export import claim_folder, export
 from wallwright.commands.saving import save_new
-from wallwright.document.atomic_write import why
+from wallwright.document.atomic_write import os_reason
 from wallwright.document.errors import BadFile
 from wallwright.document.project import encode_project
 from wallwright.planning.plan import Goal, Request
@@ -37,7 +37,7 @@ def run(args: argparse.Namespace) -> int:
         args.folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise BadFile(
-            f"The folder {args.folder} cannot be used ({why(error)}). Choose another one."
+            f"The folder {args.folder} cannot be used ({os_reason(error)}). Choose another one."
         ) from error
     project = args.folder / "harbour.wallwright"
     claim_folder(args.folder, args.replace)

@@ -18,11 +18,11 @@ from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.edits_hangings import AT_MOST
 from wallwright.document.edits_interruption import remember_interruption
-from wallwright.document.edits_register import keep_meetings
+from wallwright.document.edits_register import keep_handover_lines
 from wallwright.document.errors import BadValue
 from wallwright.jobs.file_names import BELTS, PLANE, REPORT, SHEET, SVG, TABLE
 from wallwright.jobs.hanging_position import folder_of
-from wallwright.planning.plan import EVERY, Response, Goal, Request
+from wallwright.planning.plan import EVERY, Goal, Request, Response
 
 if TYPE_CHECKING:
     from wallwright.planning.runner import Runner
@@ -80,10 +80,10 @@ def _export_kept(request: Request, args: argparse.Namespace) -> int:
     runner = Runner()
     document = request.document
     preview = runner.run(dataclasses.replace(request, goal=Goal.PREVIEW)).preview
-    kept = keep_meetings(document, preview.meetings, preview.marks)
+    kept = keep_handover_lines(document, preview.meetings, preview.marks)
     code = export(dataclasses.replace(request, document=kept), args.json, runner)
     if code == 0 and kept != document:
-        _save(args, keep_meetings(load_project(args.project), preview.meetings, preview.marks))
+        _save(args, keep_handover_lines(load_project(args.project), preview.meetings, preview.marks))
     return code
 
 

@@ -48,7 +48,7 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 
 
 def run(args: argparse.Namespace) -> int:
-    from wallwright.statics.calibration.register_fit import line_up  # heavy
+    from wallwright.statics.calibration.register_fit import fit_register_marks  # heavy
 
     check_needs(args, {"--replace": ("--write",)})
     document = load_project(args.project)
@@ -66,7 +66,7 @@ def run(args: argparse.Namespace) -> int:
             f"{args.readings}: the anchors were corrected by these readings already. Visit the marks again and write down "
             "what you see then; or add --replace to correct by them once more"
         )
-    found = line_up(document.machine, document.hangings[index], sightings, args.uncertainty)
+    found = fit_register_marks(document.machine, document.hangings[index], sightings, args.uncertainty)
     if args.write:
         changed = edits.with_field(document, f"hangings.{index}", found.hanging)
         save_changed(args.project, document, changed, True, sys.stderr)

@@ -11,7 +11,7 @@ from pathlib import Path
 from wallwright import __version__
 from wallwright.commands.options import Parser, joined, meant
 from wallwright.commands.output import LOST, safe_output
-from wallwright.document.atomic_write import finished_files, forget_finished, why
+from wallwright.document.atomic_write import finished_files, forget_finished, os_reason
 from wallwright.document.errors import BadValue, Cancelled, UserError
 from wallwright.document.log import keep_log
 
@@ -90,7 +90,7 @@ def main(arguments: list[str] | None = None) -> int:
         out.flush()
         if out.is_lost:
             print(
-                f"wallwright: not all output could be written ({why(out.failure)}). {_changes()}",
+                f"wallwright: not all output could be written ({os_reason(out.failure)}). {_changes()}",
                 file=sys.stderr,
             )
     return LOST if code == DONE and out.is_lost else code

@@ -20,7 +20,7 @@ import msgspec
 from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
-from wallwright.document.picture import Picture
+from wallwright.document.picture import PictureSettings
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.document.typed_numbers import evaluate, value_of
 from wallwright.document.validation_text import describe_invalid
@@ -248,19 +248,19 @@ def assigned(whole: Value, assignment: str, option: str) -> Value:
         )
         return msgspec.convert(msgspec.to_builtins(changed, builtin_types=(bytes,)), type(whole))
     except (msgspec.ValidationError, TypeError) as error:
-        raise BadValue(f"{option} {assignment}: {in_words(str(error))}") from error
+        raise BadValue(f"{option} {assignment}: {describe_invalid(str(error))}") from error
 
 
-def picture_setting(picture: Picture, assignment: str) -> Picture:
+def picture_setting(picture: PictureSettings, assignment: str) -> PictureSettings:
     """Applies "lightness=0.2", or a number of its style, to a picture. Raises BadValue with what there is."""
     name, _, text = assignment.partition("=")
-    own, of_style = quantities(Picture), quantities(type(picture.style))
+    own, of_style = quantities(PictureSettings), quantities(type(picture.style))
     if name not in own and name not in of_style:
         known = [*own, *of_style]
         raise BadValue(
             f"--picture-set {assignment}: there is no '{name}' here; there is {', '.join(known)}{meant(name, known)}"
         )
-    owner, path = (Picture, name) if name in own else (type(picture.style), f"style.{name}")
+    owner, path = (PictureSettings, name) if name in own else (type(picture.style), f"style.{name}")
     return edits.with_field(picture, path, _typed(owner, name, text, f"--picture-set {assignment}"))
 
 

@@ -54,9 +54,9 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 
 def run(args: argparse.Namespace) -> int:
     from wallwright.statics.cable_robot import CableRobotModel
-    from wallwright.statics.forward_kinematics import pen_at
+    from wallwright.statics.forward_kinematics import forward_kinematics
     from wallwright.statics.limits import Limit, broken
-    from wallwright.statics.pose import hang
+    from wallwright.statics.pose import inverse_kinematics
 
     check_needs(args, {"--hanging": ("--project",)})
     document = load_project(args.project) if args.project else Document()
@@ -72,7 +72,7 @@ def run(args: argparse.Namespace) -> int:
     rig = CableRobotModel.of(document.machine, hanging)
     names = ("left_belt", "right_belt") if args.from_belts else ("x", "y")
     values = _points(args.points, names)
-    pose = pen_at(rig, values) if args.from_belts else hang(rig, values)
+    pose = forward_kinematics(rig, values) if args.from_belts else inverse_kinematics(rig, values)
     bits = broken(document.wall, document.machine, rig, pose)
     rows = [
         (*(round(float(v), 6) for v in numbers), " ".join(limit.name.lower() for limit in Limit if limit & int(b)))

@@ -81,6 +81,10 @@ def run(args: argparse.Namespace) -> int:
         write_rendering(drawing, width, max(height, 1), args.picture)
     complete = not any(f.severity is not Severity.NOTE for f in drawing.findings)
     if args.json:
+        from wallwright.artwork.paints import Gradient, TilePaint
+        from wallwright.artwork.pixel_paint import PixelPaint
+
+        paints = {Gradient: "gradient", TilePaint: "tiles", PixelPaint: "pixels"}
         print_json(
             {
                 "width_mm": drawing.width,
@@ -88,7 +92,7 @@ def run(args: argparse.Namespace) -> int:
                 "pixels": drawing.raster.size if drawing.raster else None,
                 "shapes": [
                     {"element": s.element, "group": s.group, "colour": s.paint.colour, "opacity": s.paint.opacity,
-                     "paint": type(s.paint).__name__.lower().replace("paint", "flat"),
+                     "paint": paints.get(type(s.paint), "flat"),
                      "kind": "region" if s.is_region else "lines", "paths": len(s.paths),
                      "points": sum(map(len, s.paths)), "width_mm": s.width}
                     for s in drawing.shapes

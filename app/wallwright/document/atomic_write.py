@@ -64,7 +64,7 @@ def write_atomic(path: Path, data: bytes) -> None:
                 "{0} could not be written ({1}). What was there before is unchanged; choose another "
                 "folder or free some space.",
                 path,
-                why(error),
+                os_reason(error),
             )
         ) from error
     finally:
@@ -133,6 +133,6 @@ def _copy_permissions(target: Path, temporary: str) -> None:
     os.chmod(temporary, stat.S_IMODE(old.st_mode))
 
 
-def why(error: OSError | ValueError) -> str:
+def os_reason(error: OSError | ValueError) -> str:
     """The system's own words for a failure, without its number."""
     return (getattr(error, "strerror", None) or str(error)).lower()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from pathlib import Path
 
-from wallwright.document.atomic_write import why, write_atomic
+from wallwright.document.atomic_write import os_reason, write_atomic
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
@@ -33,7 +33,11 @@ def keep_backup(path: Path) -> Path:
                 number += 1
     except OSError as error:
         raise BadFile(
-            tr("{0} was not changed, because no backup could be kept beside it ({1}).", path, why(error))
+            tr(
+                "{0} was not changed, because no backup could be kept beside it ({1}).",
+                path,
+                os_reason(error),
+            )
         ) from error
     try:
         write_atomic(copy, data)
@@ -51,7 +55,7 @@ def replace_project(path: Path, document: Document) -> Path | None:
     try:
         before = path.read_bytes() if path.exists() else None
     except OSError as error:
-        raise BadFile(tr("{0} cannot be opened: {1}.", path, why(error))) from error
+        raise BadFile(tr("{0} cannot be opened: {1}.", path, os_reason(error))) from error
     if before == data:
         return None
     copy = keep_backup(path) if before is not None else None

@@ -9,10 +9,10 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from wallwright.document.language import inside, marked, tr
+from wallwright.document.language import mid_sentence, tr, translatable
 from wallwright.document.quantity import quantity
 
-LEFT, RIGHT = marked("Left anchor"), marked("Right anchor")
+LEFT, RIGHT = translatable("Left anchor"), translatable("Right anchor")
 """Names of the anchors where a measurement goes to or from one."""
 
 
@@ -55,7 +55,7 @@ class TapeReading(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     def words(self) -> str:
         """As a person with a tape would say it."""
         first, second = (self.a, self.b) if self.kind == "distance" else (self.b, self.a)
-        second = inside(tr(second)) if second in (LEFT, RIGHT) else second
+        second = mid_sentence(tr(second)) if second in (LEFT, RIGHT) else second
         if self.kind == "down":
             return tr("{0} below {1}", tr(first), second)
         if self.kind == "across":

@@ -18,7 +18,7 @@ RULER = 0.3
 """mm, the same of how far a line is from another, read with a ruler. Common practice, no source."""
 
 
-class Place(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class StrokePlace(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A place along the strokes of a plan."""
 
     stroke: Annotated[int, msgspec.Meta(ge=0)] = 0
@@ -29,7 +29,7 @@ class Place(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Interruption(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """How far a job was drawn."""
 
-    place: Place
+    place: StrokePlace
     of: int
     """Strokes in all."""
     digest: str
@@ -40,7 +40,7 @@ class Interruption(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Continuation(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What is drawn of a job after it has stopped, and where the machine hangs when that begins."""
 
-    place: Place = Place()
+    place: StrokePlace = StrokePlace()
     overlap: Annotated[
         float,
         quantity("mm", 0, 1000, "Overlap", "How much of a stroke that was cut short is drawn again, so that the line "

@@ -11,10 +11,10 @@ import msgspec
 
 from wallwright.document.continuation import Interruption
 from wallwright.document.joining import Joining
-from wallwright.document.language import marked
+from wallwright.document.language import translatable
 from wallwright.document.machine import Machine
 from wallwright.document.ordering import Ordering
-from wallwright.document.picture import Picture, Regions
+from wallwright.document.picture import PictureSettings, Regions
 from wallwright.document.quantity import quantity
 from wallwright.document.wall import COORDINATE, Anchor, Hanging, Point, Wall
 
@@ -50,7 +50,7 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Own speed limit",
             "0: the machine's drawing speed.",
             "Most keep up.",
-            zero=marked("none"),
+            zero=translatable("none"),
             least=0.1,
         ),
     ] = 0.0
@@ -76,7 +76,7 @@ class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         float,
         quantity("%", 0, 100, "Wanted coverage", "Of the area by ink; sets the spacing for each pen's line width. "
                  "0: the spacing counts.", "By spacing.",
-                 zero=marked("by spacing"), least=0.1),
+                 zero=translatable("by spacing"), least=0.1),
     ] = 0.0  # fmt: skip
     cross_angle: Annotated[
         float,
@@ -91,7 +91,7 @@ class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Second spacing",
             "Of a cross-hatch. 0: as the first.",
             "Even squares.",
-            zero=marked("as the first"),
+            zero=translatable("as the first"),
             least=0.05,
         ),
     ] = 0.0
@@ -146,7 +146,7 @@ class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     locked: bool = False
     inks: tuple[Ink, ...] = ()
     """Colours not named here go to the nearest pen with the settings' fill."""
-    picture: Picture | None = None
+    picture: PictureSettings | None = None
     """How it becomes lines, of a picture only; None: as a new picture does."""
 
 
@@ -240,7 +240,7 @@ class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     def draws_lines(self, placement: Placement) -> bool:
         """Whether it is a picture in a line style, whose colours go to pens as layers and not by a table."""
         is_picture = self.artwork(placement.artwork).is_picture
-        return is_picture and not isinstance((placement.picture or Picture()).style, Regions)
+        return is_picture and not isinstance((placement.picture or PictureSettings()).style, Regions)
 
     def placement(self, placement_id: str) -> Placement:
         return next(p for p in self.placements if p.id == placement_id)

@@ -11,7 +11,7 @@ from wallwright.document.calibration import Survey
 from wallwright.document.document import Artwork, Document, Ink, Pen, Placement, Settings
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
-from wallwright.document.picture import Picture
+from wallwright.document.picture import PictureSettings
 from wallwright.document.register import Register, RegisterMark
 from wallwright.document.wall import Anchor, Point
 
@@ -148,7 +148,7 @@ def add_artwork(
         height = width * aspect
     placement = Placement(
         unused_id([p.id for p in document.placements], "placement"), artwork.id,
-        *(centre or free_place(document)), width, height, picture=Picture() if artwork.is_picture else None,
+        *(centre or free_place(document)), width, height, picture=PictureSettings() if artwork.is_picture else None,
     )  # fmt: skip
     return replace(document, placements=(*document.placements, placement)), placement
 

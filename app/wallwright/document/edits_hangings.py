@@ -55,7 +55,7 @@ def remove_hanging(document: Document, hanging: int) -> Document:
     return shift_frame(document, origin.x, origin.y) if (origin.x, origin.y) != (0.0, 0.0) else document
 
 
-def set_meeting(document: Document, hanging: int, x: float | None) -> Document:
+def set_handover_line(document: Document, hanging: int, x: float | None) -> Document:
     """Where a hanging hands over to its neighbour on the right, mm; None: in the middle of what both can draw."""
     return with_field(document, f"hangings.{hanging}.meets", None if x is None else float(x))
 

@@ -40,7 +40,7 @@ def change_inks(
     return set_placement(document, placement_id, inks=tuple(inks))
 
 
-def forget_inks(document: Document, placement_id: str, group: Group, colours: Mapping[str, str]) -> Document:
+def clear_inks(document: Document, placement_id: str, group: Group, colours: Mapping[str, str]) -> Document:
     """Takes back every choice for some colours in a group and in the groups inside of it."""
     inks = document.placement(placement_id).inks
     left = tuple(i for i in inks if not (i.colour in colours and is_within(i, group)))

@@ -10,7 +10,7 @@ from wallwright.document.register import Register, RegisterMark
 from wallwright.document.wall import Hanging
 
 
-def keep_meetings(
+def keep_handover_lines(
     document: Document, lines: Mapping[int, float], marks: Mapping[int, Sequence[RegisterMark]]
 ) -> Document:
     """The document with meeting lines and marks as they were planned, where it does not say them already: what one

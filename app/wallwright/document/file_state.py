@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from wallwright.document.atomic_write import why, write_atomic
+from wallwright.document.atomic_write import os_reason, write_atomic
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
@@ -44,7 +44,7 @@ def _content(path: Path) -> tuple[bytes, FileState]:
         with open(path, "rb") as file:
             data, found = file.read(), os.fstat(file.fileno())
     except (OSError, ValueError) as error:
-        raise BadFile(tr("{0} cannot be opened: {1}.", path, why(error))) from error
+        raise BadFile(tr("{0} cannot be opened: {1}.", path, os_reason(error))) from error
     return data, FileState(found.st_mtime_ns, len(data), hashlib.sha256(data).hexdigest())
 
 

@@ -10,10 +10,10 @@ import msgspec
 from wallwright.document.document import Artwork, Colour, Document, Placement
 from wallwright.document.edits import replace
 from wallwright.document.errors import BadFile, BadValue
-from wallwright.document.language import marked, tr
+from wallwright.document.language import tr, translatable
 from wallwright.document.quantity import check_numbers, quantity
 
-Face = Literal["plain", "bold", "roman", "italic", "script", "ornate", "gothic"]
+LetterStyle = Literal["plain", "bold", "roman", "italic", "script", "ornate", "gothic"]
 FigureKind = Literal["frame", "grid", "ruler", "square"]
 
 
@@ -23,7 +23,7 @@ class TextArtwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     text: str
     lettering: Literal["single-line", "outline"] = "single-line"
     """single-line: one run of the pen a stroke; outline: the letters of an installed font, with fill."""
-    face: Face = "plain"
+    face: LetterStyle = "plain"
     """Of single-line lettering."""
     family: str = ""
     """Font family of outline lettering; "": the system's own."""
@@ -48,11 +48,11 @@ class TextArtwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         float,
         quantity("mm", -100_000, 100_000, "Arc radius", "0: a straight line; above 0: over a circle of that radius; "
                  "below 0: in its bowl.", "Most words stand straight.",
-                 zero=marked("straight"), least=1),
+                 zero=translatable("straight"), least=1),
     ] = 0.0  # fmt: skip
 
 
-class Figure(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class HelperFigure(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A figure that helps: a frame, a grid, a ruler with numbers, a square with diagonals to measure."""
 
     kind: FigureKind
@@ -86,20 +86,20 @@ class PenChart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = 50.0
 
 
-Made = TextArtwork | Figure | PenChart
+GeneratedArtwork = TextArtwork | HelperFigure | PenChart
 TYPES: dict[str, type[msgspec.Struct]] = {
     "application/vnd.wallwright.words+json": TextArtwork,
-    "application/vnd.wallwright.figure+json": Figure,
+    "application/vnd.wallwright.figure+json": HelperFigure,
     "application/vnd.wallwright.chart+json": PenChart,
 }
 MEDIA = {type_: media for media, type_ in TYPES.items()}
 
 
-def encode(made: Made) -> bytes:
+def encode(made: GeneratedArtwork) -> bytes:
     return msgspec.json.encode(made, order="deterministic")
 
 
-def decode(data: bytes, media: str, name: str) -> Made:
+def decode(data: bytes, media: str, name: str) -> GeneratedArtwork:
     """Raises BadFile."""
     try:
         made = msgspec.json.decode(data, type=TYPES[media])
@@ -111,12 +111,12 @@ def decode(data: bytes, media: str, name: str) -> Made:
         ) from error
 
 
-def generated_content(artwork: Artwork) -> Made | None:
+def generated_content(artwork: Artwork) -> GeneratedArtwork | None:
     """What an artwork was made from, None for a file."""
     return decode(artwork.data, artwork.media, artwork.name) if artwork.media in TYPES else None
 
 
-def name_of(made: Made) -> str:
+def generated_name(made: GeneratedArtwork) -> str:
     """A short name for the contents list."""
     if isinstance(made, TextArtwork):
         line = " ".join(made.text.split())
@@ -133,7 +133,11 @@ def chart_of(document: Document) -> PenChart:
 
 
 def with_generated_content(
-    document: Document, placement_id: str, made: Made, natural: tuple[float, float], old: tuple[float, float]
+    document: Document,
+    placement_id: str,
+    made: GeneratedArtwork,
+    natural: tuple[float, float],
+    old: tuple[float, float],
 ) -> Document:
     """Another text or size for a made artwork, in every place that shows it.
 
@@ -143,7 +147,7 @@ def with_generated_content(
     if min(natural) <= 0 or not all(map(math.isfinite, natural)):
         raise BadValue(tr("There is nothing to draw in it; give it a size"))
     artwork = document.artwork(document.placement(placement_id).artwork)
-    changed = replace(artwork, name=name_of(made), data=encode(made))
+    changed = replace(artwork, name=generated_name(made), data=encode(made))
 
     def resized(placement: Placement) -> Placement:
         if placement.artwork != artwork.id:

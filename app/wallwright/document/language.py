@@ -44,18 +44,18 @@ class Language:
 _present = Language()
 
 
-def present() -> Language:
+def current_language() -> Language:
     return _present
 
 
-def use(language: Language) -> None:
+def set_language(language: Language) -> None:
     """Speaks a language from now on. Raises KeyError when there is no such language."""
     global _present
     LANGUAGES[language.code]
     _present = language
 
 
-def fitting(wanted: Iterable[str]) -> str:
+def best_match(wanted: Iterable[str]) -> str:
     """Code of the first language in a list of locale names, such as "de-CH", "de_AT.UTF-8", that there is; else "en"."""
     for name in wanted:
         code = re.split(r"[-_.@]", name.strip().lower())[0]
@@ -67,7 +67,7 @@ def fitting(wanted: Iterable[str]) -> str:
 def from_environment() -> str:
     """Code of the language that the environment asks for, or "" when it does not."""
     wanted = os.environ.get(VARIABLE, "")
-    return fitting([wanted]) if wanted else ""
+    return best_match([wanted]) if wanted else ""
 
 
 def tr(text: str, *values: object, **named: object) -> str:
@@ -76,24 +76,24 @@ def tr(text: str, *values: object, **named: object) -> str:
     return _FORMATTER.vformat(found, values, named) if values or named else found
 
 
-def counted(one: str, many: str, count: float, *values: object, **named: object) -> str:
+def plural(one: str, many: str, count: float, *values: object, **named: object) -> str:
     """Like tr for a text that depends on a count; the count is {0}, further values follow as {1}, {2} ..."""
     whole = int(count) if count == int(count) else _SEVERAL
     found = _catalogue(_present.code).ngettext(one, many, whole)
     return _FORMATTER.vformat(found, (count, *values), named)
 
 
-def marked(text: str) -> str:
+def translatable(text: str) -> str:
     """Marks a text of a table for translation; whoever shows it calls tr."""
     return text
 
 
-def inside(title: str) -> str:
+def mid_sentence(title: str) -> str:
     """A translated title as it stands within a sentence."""
     return title[:1].lower() + title[1:] if _present.code in _SMALL_IN_SENTENCES else title
 
 
-def written(value: float, form: str = "g") -> str:
+def format_number(value: float, form: str = "g") -> str:
     """A number as the person reads it; form: a format specification such as ".1f"."""
     return _FORMATTER.format_field(value, form)
 

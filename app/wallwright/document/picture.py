@@ -162,7 +162,7 @@ STYLES: dict[str, type[_Style]] = {
 """By the name that commands and project files use."""
 
 
-class Picture(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class PictureSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """How one placed picture is drawn."""
 
     style: Style = CrossHatch()

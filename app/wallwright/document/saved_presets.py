@@ -6,7 +6,7 @@ from pathlib import Path
 
 import msgspec
 
-from wallwright.document.atomic_write import why, write_atomic
+from wallwright.document.atomic_write import os_reason, write_atomic
 from wallwright.document.calibration import Survey
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile, BadValue
@@ -58,7 +58,7 @@ def _sorted(templates: list) -> tuple:
     return tuple(sorted(templates, key=lambda t: t.name.casefold()))
 
 
-def on_wall(document: Document, template: SavedWall) -> Document:
+def with_saved_wall(document: Document, template: SavedWall) -> Document:
     """The same artwork and machine on another wall."""
     return replace(document, wall=template.wall, hangings=(template.hanging, *document.hangings[1:]))
 
@@ -86,5 +86,5 @@ def write_presets(templates: SavedPresets) -> None:
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise BadFile(tr("{0} could not be made ({1}).", file.parent, why(error))) from error
+        raise BadFile(tr("{0} could not be made ({1}).", file.parent, os_reason(error))) from error
     write_atomic(file, msgspec.json.format(msgspec.json.encode(templates), indent=1))

@@ -11,7 +11,7 @@ import operator
 import re
 
 from wallwright.document.errors import BadValue
-from wallwright.document.language import present, tr
+from wallwright.document.language import current_language, tr
 from wallwright.document.quantity import Quantity
 
 FACTORS = {
@@ -39,7 +39,7 @@ def evaluate(text: str, unit: str) -> float:
     Numbers without a unit are in `unit`; comma and point are both decimal signs, but where the person's
     language groups thousands by one of them, as in 1,000, that one is refused rather than guessed at.
     """
-    if grouped := re.search(rf"\d[{'.' if present().decimal == ',' else ','}]\d{{3}}(?!\d)", text):
+    if grouped := re.search(rf"\d[{'.' if current_language().decimal == ',' else ','}]\d{{3}}(?!\d)", text):
         raise BadValue(
             tr("'{0}' can be read in two ways; write it without a sign between the thousands", grouped[0])
         )
@@ -116,4 +116,4 @@ def shown(value: float) -> str:
     if not isinstance(value, float):
         return str(value)
     text = f"{value:.{2 if abs(value) >= 10 else 4}f}".rstrip("0").rstrip(".")
-    return ("0" if text == "-0" else text).replace(".", present().decimal)
+    return ("0" if text == "-0" else text).replace(".", current_language().decimal)

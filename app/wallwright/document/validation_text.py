@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from wallwright.document.language import marked, tr
+from wallwright.document.language import tr, translatable
 
 KINDS = {
-    "float": marked("a number"), "int": marked("a whole number"), "str": marked("a text"),
-    "bool": marked("true or false"), "array": marked("a list"),
+    "float": translatable("a number"), "int": translatable("a whole number"), "str": translatable("a text"),
+    "bool": translatable("true or false"), "array": translatable("a list"),
 }  # fmt: skip
 PATTERNS: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
     (r"Expected (?:float|int) <= (\S+)", lambda m: tr("must be at most {0}", _number(m[1]))),

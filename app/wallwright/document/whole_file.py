@@ -7,7 +7,7 @@ import stat
 from pathlib import Path
 from typing import BinaryIO
 
-from wallwright.document.atomic_write import why
+from wallwright.document.atomic_write import os_reason
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 
@@ -28,7 +28,7 @@ def read_whole_file(path: Path, name: str = "", largest: int = LARGEST_FILE) -> 
             check_size(os.fstat(file.fileno()).st_size, name, largest)
             data = file.read(largest + 1)
         except OSError as error:
-            raise BadFile(tr("{0} cannot be read: {1}.", name, why(error))) from error
+            raise BadFile(tr("{0} cannot be read: {1}.", name, os_reason(error))) from error
     check_size(len(data), name, largest)  # it may have grown, or not have said its size
     return data
 
@@ -43,7 +43,7 @@ def open_regular_file(path: Path, name: str) -> BinaryIO:
     except (OSError, ValueError) as error:  # ValueError: a zero byte in the path
         if os.path.isdir(path):  # Windows answers that access is denied
             raise BadFile(_is_folder(name)) from error
-        reason = why(error) if isinstance(error, OSError) else str(error)
+        reason = os_reason(error) if isinstance(error, OSError) else str(error)
         raise BadFile(tr("{0} cannot be read: {1}.", name, reason)) from error
     kind = os.fstat(descriptor).st_mode
     if not stat.S_ISREG(kind):

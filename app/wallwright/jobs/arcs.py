@@ -23,7 +23,7 @@ from wallwright.jobs.coordinates import PLANE_STRAIN, ControllerPath, move_secon
 from wallwright.motion.curvature import leg_curvature, legs_of
 from wallwright.motion.plan import Motion
 from wallwright.statics.belt_field import BeltField
-from wallwright.statics.controller_kinematics import from_belts
+from wallwright.statics.controller_kinematics import belts_to_controller
 
 SIMPLIFIED = 1.25
 """Of the curve tolerance: what simplifying adds to it."""
@@ -49,7 +49,7 @@ def with_arcs(
     settings = document.settings
 
     def values_of(places: np.ndarray) -> np.ndarray:
-        return from_belts(document.machine, hanging, "plane", field.belts(places))
+        return belts_to_controller(document.machine, hanging, "plane", field.belts(places))
 
     seconds = move_seconds(document, motion, path)
     points, middles = _on_the_curve(path, SIMPLIFIED * settings.flatness)

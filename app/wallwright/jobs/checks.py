@@ -15,7 +15,7 @@ class Verdict(Enum):
 
 
 @dataclass(frozen=True)
-class Part:
+class LimitShare:
     """What of a check is due to one limit of the draw zone."""
 
     limit: str
@@ -39,5 +39,5 @@ class Check:
     """Box on the wall to look at, mm: left, top, right, bottom."""
     remedies: tuple[str, ...] = ()
     """Ids of edits that would mend it: "move-in", "shrink", "clip", "override", "advise-anchors"."""
-    parts: tuple[Part, ...] = ()
+    parts: tuple[LimitShare, ...] = ()
     """By limit, the one that tells most first."""

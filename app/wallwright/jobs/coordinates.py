@@ -18,7 +18,7 @@ from wallwright.document.wall import Hanging
 from wallwright.motion.path import Runs
 from wallwright.motion.plan import Motion
 from wallwright.statics.belt_field import BeltField
-from wallwright.statics.controller_kinematics import from_belts
+from wallwright.statics.controller_kinematics import belts_to_controller
 
 SHARE = 0.5
 """Of the tolerance that one division aims at: the error of a divided leg is quadratic only to first order."""
@@ -67,7 +67,7 @@ class ControllerPath:
         return way
 
 
-def coordinates(
+def controller_coordinates(
     document: Document, hanging: Hanging, runs: Runs, field: BeltField, kind: str, time: np.ndarray | None = None,
     progress: Callable[[float], None] = lambda done: None,
 ) -> ControllerPath:  # fmt: skip
@@ -80,7 +80,7 @@ def coordinates(
     machine = document.machine
 
     def values_of(points: np.ndarray) -> np.ndarray:
-        return from_belts(machine, hanging, kind, field.belts(points))
+        return belts_to_controller(machine, hanging, kind, field.belts(points))
 
     points, first = runs.points, runs.runs
     bend = 0.0

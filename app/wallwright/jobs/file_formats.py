@@ -30,7 +30,7 @@ class FileFormat:
     """Written in the controller's plane: only when the job has a path there."""
 
 
-FORMS = (
+FILE_FORMATS = (
     FileFormat(
         BELTS, "RS-274 in belt lengths",
         lambda job, progress: code(job, job.belts, progress),

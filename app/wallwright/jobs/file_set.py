@@ -21,7 +21,7 @@ from pathlib import Path
 
 import msgspec
 
-from wallwright.document.atomic_write import note_finished, sync_folder, why
+from wallwright.document.atomic_write import note_finished, os_reason, sync_folder
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 from wallwright.document.locks import free, lock_name, try_lock
@@ -92,7 +92,7 @@ def file_set(folder: Path) -> Iterator[FileSet]:
             os.chmod(stage, 0o777 & ~_mask())
         except (OSError, ValueError) as error:  # ValueError: a zero byte in the name
             raise BadFile(
-                tr("The folder {0} cannot be used ({1}). Choose another one.", folder, why(error))
+                tr("The folder {0} cannot be used ({1}). Choose another one.", folder, os_reason(error))
             ) from error
         try:
             yield FileSet(folder, stage)
@@ -101,7 +101,7 @@ def file_set(folder: Path) -> Iterator[FileSet]:
                 tr(
                     "The job could not be written into {0} ({1}). Free some space or choose another folder.",
                     folder,
-                    why(error),
+                    os_reason(error),
                 )
             ) from error
         except Mismatch as error:
@@ -193,7 +193,7 @@ def finish_alone(folder: Path) -> bool:
             tr(
                 "An interrupted export into {0} cannot be completed ({1}). Export the job again.",
                 folder,
-                why(error),
+                os_reason(error),
             )
         ) from error
 

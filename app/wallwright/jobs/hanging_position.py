@@ -26,7 +26,7 @@ def hanging_folders(folder: Path) -> list[Path]:
 
 
 @dataclass(frozen=True)
-class Place:
+class AnchorPosition:
     """One anchor as seen from another one, mm."""
 
     words: str
@@ -53,7 +53,7 @@ class Place:
         return f"{way}, {level}; {tape}"
 
 
-def anchor_positions(document: Document, hanging: int) -> tuple[Place, ...]:
+def anchor_positions(document: Document, hanging: int) -> tuple[AnchorPosition, ...]:
     """Both anchors from the first hanging's left one, and from the nearer anchor of each earlier neighbour."""
     own = document.hangings[hanging]
     if hanging == 0:
@@ -74,8 +74,8 @@ def anchor_positions(document: Document, hanging: int) -> tuple[Place, ...]:
     )
 
 
-def _place(words: str, base: Anchor, anchor: Anchor) -> Place:
-    return Place(words, anchor.x - base.x, anchor.y - base.y)
+def _place(words: str, base: Anchor, anchor: Anchor) -> AnchorPosition:
+    return AnchorPosition(words, anchor.x - base.x, anchor.y - base.y)
 
 
 def anchor_positions_report(document: Document, hanging: int) -> list[dict[str, Any]]:

@@ -13,9 +13,9 @@ from wallwright.jobs.checks import Check
 from wallwright.jobs.coordinates import ControllerPath
 from wallwright.motion.plan import Estimate, Motion
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.controller_kinematics import from_belts
+from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.pose import Pose
-from wallwright.strokes.remaining import DrawnBefore, strokes_digest, fingerprint
+from wallwright.strokes.remaining import DrawnBefore, fingerprint, strokes_digest
 from wallwright.strokes.strokes import Strokes
 
 
@@ -82,4 +82,4 @@ class Job:
 
     def counted(self, belts: np.ndarray) -> np.ndarray:
         """(n, 2) mm that a controller of belts counts where the true belts are (n, 2) mm."""
-        return from_belts(self.document.machine, self.hanging, "belts", belts)
+        return belts_to_controller(self.document.machine, self.hanging, "belts", belts)

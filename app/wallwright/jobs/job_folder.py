@@ -7,7 +7,7 @@ from typing import Any
 
 import msgspec
 
-from wallwright.document.atomic_write import why
+from wallwright.document.atomic_write import os_reason
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 from wallwright.jobs.file_names import REPORT
@@ -43,7 +43,7 @@ def _report(path: Path) -> dict[str, Any]:
     try:
         content = msgspec.json.decode(path.read_bytes())
     except (OSError, msgspec.DecodeError) as error:
-        text = why(error) if isinstance(error, OSError) else str(error)
+        text = os_reason(error) if isinstance(error, OSError) else str(error)
         raise BadFile(tr("{0} cannot be read ({1}). Export the job again.", path, text)) from error
     if not isinstance(content, dict):
         raise BadFile(tr("{0} is not a report of a job. Export the job again.", path))
@@ -63,5 +63,5 @@ def _of_one(folder: Path) -> list[str]:
         except FileNotFoundError:
             problems.append(tr("{0} is missing. Export the job again.", path))
         except OSError as error:
-            problems.append(tr("{0} cannot be read ({1}).", path, why(error)))
+            problems.append(tr("{0} cannot be read ({1}).", path, os_reason(error)))
     return problems

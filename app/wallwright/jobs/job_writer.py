@@ -9,7 +9,7 @@ from typing import Any
 
 import msgspec
 
-from wallwright.jobs.file_formats import FORMS
+from wallwright.jobs.file_formats import FILE_FORMATS
 from wallwright.jobs.file_names import REPORT, SHEET
 from wallwright.jobs.file_set import FileSet, digest_of_file
 from wallwright.jobs.job import Job
@@ -19,7 +19,7 @@ from wallwright.jobs.report import report
 StageProgress = Callable[[str, float], None]
 
 
-JOB_NAMES = (*(form.file for form in FORMS), SHEET, REPORT, VISIT, LIST)
+JOB_NAMES = (*(form.file for form in FILE_FORMATS), SHEET, REPORT, VISIT, LIST)
 """Every file that a whole job can have: those of an earlier one must not pass for one of this."""
 
 
@@ -39,7 +39,7 @@ def write_job(
     stage = files.stage / folder
     stage.mkdir(exist_ok=True)
     verified, lines = {}, {}
-    forms = [form for form in FORMS if job.plane is not None or not form.in_plane]
+    forms = [form for form in FILE_FORMATS if job.plane is not None or not form.in_plane]
     for number, form in enumerate(forms):
 
         def part(done: float, number=number) -> None:

@@ -8,15 +8,15 @@ from collections.abc import Iterable, Iterator
 
 import numpy as np
 
-from wallwright.document.continuation import Place
+from wallwright.document.continuation import StrokePlace
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Point
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import controller_to_belts
-from wallwright.statics.forward_kinematics import pen_at
-from wallwright.strokes.remaining import strokes_digest, fingerprint, ways
+from wallwright.statics.forward_kinematics import forward_kinematics
+from wallwright.strokes.remaining import arc_lengths, fingerprint, strokes_digest
 from wallwright.strokes.strokes import Strokes
 
 _STROKE = re.compile(rb"\(stroke (\d{1,9}) of \d{1,9}\)\s*$")
@@ -66,7 +66,7 @@ def lines_of(pieces: Iterable[bytes]) -> Iterator[bytes]:
 
 def place_by_line(
     lines: Iterable[bytes], line: int, machine: Machine, hanging: Hanging, strokes: Strokes
-) -> Place:
+) -> StrokePlace:
     """Where a program of ours is with all lines before `line` done, from 1; strokes: of the whole job.
 
     The line itself may be half done; it is drawn again. Raises BadValue when the file is of another job, has no such line,
@@ -82,7 +82,7 @@ def place_by_line(
         if found := _STROKE.match(text):
             stroke = int(found[1]) - 1
             if reached and not is_down:
-                return Place(stroke, from_along if stroke == first else 0.0)
+                return StrokePlace(stroke, from_along if stroke == first else 0.0)
             is_down, drawn = True, [at] if at else []
         elif found := _MOVE.match(text):
             if reached and is_down:
@@ -118,8 +118,10 @@ def place_by_line(
         )
     if not 0 <= stroke < len(strokes):
         raise _damaged(number)
-    points = pen_at(CableRobotModel.of(machine, hanging), controller_to_belts(machine, hanging, kind, np.array(drawn))).pen
-    along = float(ways(points)[-1]) + (from_along if stroke == first else 0.0)
+    points = forward_kinematics(
+        CableRobotModel.of(machine, hanging), controller_to_belts(machine, hanging, kind, np.array(drawn))
+    ).pen
+    along = float(arc_lengths(points)[-1]) + (from_along if stroke == first else 0.0)
     if not _is_along(points, strokes[stroke], along):
         raise BadValue(
             tr(
@@ -129,7 +131,7 @@ def place_by_line(
                 stroke + 1,
             )
         )
-    return Place(stroke, along)
+    return StrokePlace(stroke, along)
 
 
 def _damaged(number: int) -> BadValue:

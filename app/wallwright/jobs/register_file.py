@@ -17,7 +17,7 @@ from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.document.register import RegisterMark
 from wallwright.document.wall import Hanging
-from wallwright.jobs.coordinates import ControllerPath, coordinates
+from wallwright.jobs.coordinates import ControllerPath, controller_coordinates
 from wallwright.jobs.read_back import Mismatch
 from wallwright.jobs.rs274 import comment, head, lines_of, number
 from wallwright.motion.detours import DetourFinder
@@ -60,7 +60,7 @@ def visit_of(document: Document, number_: int, marks: tuple[RegisterMark, ...]) 
     none = np.full(k, -1)
     runs = Runs(points, first, np.zeros(k, dtype=bool), none, np.zeros(k, dtype=np.int64), ())
     field = BeltField(CableRobotModel.of(machine, hanging), points)
-    path = coordinates(document, hanging, runs, field, machine.controller.takes)
+    path = controller_coordinates(document, hanging, runs, field, machine.controller.takes)
     return Visit(hanging, marks, path, _feed(document, path))
 
 

@@ -60,7 +60,9 @@ def report(job: Job, verified: dict[str, Any], lines: dict[str, np.ndarray]) -> 
     """The report as plain values. lines: of each file, the line at which each stroke begins."""
     estimate, pens = job.estimate, job.document.pens
     several = (
-        {"places": anchor_positions_report(job.document, job.hanging_index)} if len(job.document.hangings) > 1 else {}
+        {"places": anchor_positions_report(job.document, job.hanging_index)}
+        if len(job.document.hangings) > 1
+        else {}
     )
     return {
         "form": "wallwright report",

@@ -7,7 +7,7 @@ from typing import Any
 
 from wallwright.document.document import Document
 from wallwright.jobs.file_names import REPORT
-from wallwright.jobs.hanging_position import folder_of, anchor_positions_report
+from wallwright.jobs.hanging_position import anchor_positions_report, folder_of
 from wallwright.motion.plan import Estimate
 from wallwright.strokes.strokes import Strokes
 

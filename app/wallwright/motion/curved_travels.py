@@ -13,8 +13,8 @@ import numpy as np
 
 from wallwright.motion.travel_timing import SampledCurves, TravelTimer
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.forward_kinematics import pen_at
-from wallwright.statics.pose import hang
+from wallwright.statics.forward_kinematics import forward_kinematics
+from wallwright.statics.pose import inverse_kinematics
 
 SHORTEST = 60.0
 """mm: shorter travels gain too little to be looked at."""
@@ -72,8 +72,10 @@ def curve_polylines(rig: CableRobotModel, ends: np.ndarray, shape: np.ndarray) -
     most = np.pi**2 * (np.abs(shape) @ WAVES**2)  # rad by u
     u = np.linspace(0, 1, int(np.ceil(min(most / TURN, length / FINEST))) + 2)
     lines = list(_points(np.repeat(ends[None], len(LESS), axis=0), np.outer(LESS, shape), u))
-    first, last = hang(rig, ends).belts
-    level = pen_at(rig, first + u[:, None] * (last - first), ends[0] + u[:, None] * (ends[1] - ends[0])).pen
+    first, last = inverse_kinematics(rig, ends).belts
+    level = forward_kinematics(
+        rig, first + u[:, None] * (last - first), ends[0] + u[:, None] * (ends[1] - ends[0])
+    ).pen
     if np.isfinite(level).all():
         level[[0, -1]] = ends
         lines.append(level)

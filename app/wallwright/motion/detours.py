@@ -16,7 +16,7 @@ from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 
 LOOK_EVERY = 10.0
 """mm along a travel between poses that are looked at; the zone's edge bends less than this."""
@@ -68,7 +68,9 @@ class DetourFinder:
 
     def _outside(self, points: np.ndarray) -> np.ndarray:
         parts = [points[i : i + 50_000] for i in range(0, len(points), 50_000)]
-        found = [broken(self._wall, self._machine, self._rig, hang(self._rig, p)) != 0 for p in parts]
+        found = [
+            broken(self._wall, self._machine, self._rig, inverse_kinematics(self._rig, p)) != 0 for p in parts
+        ]
         return np.concatenate([np.zeros(0, dtype=bool), *found])
 
     @functools.cached_property

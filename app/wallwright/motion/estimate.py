@@ -6,7 +6,7 @@ import numpy as np
 
 from wallwright.document.document import Document
 from wallwright.motion.corners import corner_error
-from wallwright.motion.load import energy, motor_load_along, motor_load, work
+from wallwright.motion.load import energy, motor_load, motor_load_along, work
 from wallwright.motion.plan import Estimate, Motion, PenEstimate, StrokeEstimate
 
 

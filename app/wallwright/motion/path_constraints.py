@@ -8,7 +8,7 @@ from wallwright.document.document import Document
 from wallwright.motion.corners import OVERSHOT, corner_speed_limits
 from wallwright.motion.curvature import leg_curvature
 from wallwright.motion.path import Runs, Samples
-from wallwright.motion.time_parameterization import MotionLimits, PathGrid, caps
+from wallwright.motion.time_parameterization import MotionLimits, PathGrid, speed_limits
 from wallwright.statics.belt_field import BeltField
 from wallwright.statics.motor import available_pull
 
@@ -24,7 +24,7 @@ RESOLVED = 0.01
 controller at one speed would have to stand still for less."""
 
 
-def bounds_of(document: Document) -> MotionLimits:
+def motion_limits(document: Document) -> MotionLimits:
     machine = document.machine
     motor, limits = machine.motor, machine.limits
     return MotionLimits(
@@ -43,7 +43,7 @@ def pen_speed(document: Document, down: np.ndarray, pen: np.ndarray) -> np.ndarr
     return np.maximum(np.where(down, drawing[pen], limits.travel_speed), LEAST_SPEED)
 
 
-def ramps(document: Document, runs: Runs) -> np.ndarray:
+def ramp_lengths(document: Document, runs: Runs) -> np.ndarray:
     """(k,) mm: the shortest way in which the pen of each run may reach from rest the speed that pen or belts allow."""
     limits = document.machine.limits
     return np.minimum(pen_speed(document, runs.down, runs.pen), limits.belt_speed) ** 2 / (
@@ -51,7 +51,7 @@ def ramps(document: Document, runs: Runs) -> np.ndarray:
     )
 
 
-def grid_of(
+def path_grid(
     document: Document,
     field: BeltField,
     runs: Runs,
@@ -101,4 +101,4 @@ def grid_of(
         samples.runs[first : last + 1] - samples.runs[first], samples.step[here], cap, push[here], tangent, curvature,
         slopes.first, slopes.second, slopes.tension,
     )  # fmt: skip
-    return grid._replace(cap=caps(grid, cap, limits.belt_speed, samples.direction[here]))
+    return grid._replace(cap=speed_limits(grid, cap, limits.belt_speed, samples.direction[here]))

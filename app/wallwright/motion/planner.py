@@ -18,7 +18,7 @@ from wallwright.motion.plan import Motion
 from wallwright.motion.subset import run_members, subset
 from wallwright.statics.belt_field import BeltField, bounds
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
 if TYPE_CHECKING:  # numba: slow to import
@@ -56,9 +56,9 @@ def time_runs(
     known: of a motion with the same machine, hanging and pens. Its runs stay as they are but where the pen would swing too
     far because of what is drawn before; so this motion depends on that one.
     """
-    from wallwright.motion.path_constraints import ramps  # numba: slow to import
+    from wallwright.motion.path_constraints import ramp_lengths  # numba: slow to import
     from wallwright.motion.swing import SwingField
-    from wallwright.motion.travels import bent
+    from wallwright.motion.travels import with_fastest_travels
 
     progress(0.0)
     place = document.hangings[hanging]
@@ -76,10 +76,14 @@ def time_runs(
     lines = {}
     if known is not None:
         lines = {i: known.vertices(old[i]) for i in np.flatnonzero((old >= 0) & known.is_bent[old]).tolist()}
-    runs = bent(document, rig, field, swing, asked, ways, lambda d: progress(0.2 + 0.05 * d), old < 0, lines)
+    runs = with_fastest_travels(
+        document, rig, field, swing, asked, ways, lambda d: progress(0.2 + 0.05 * d), old < 0, lines
+    )
     if (_box(runs.points) != _box(asked.points)).any():
         field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
-    samples = sample_runs(runs, ramp=ramps(document, runs), tolerance=document.machine.limits.corner_tolerance)
+    samples = sample_runs(
+        runs, ramp=ramp_lengths(document, runs), tolerance=document.machine.limits.corner_tolerance
+    )
     progress(0.25)
     work = _Timing(document, field, swing, runs, samples)
     if known is not None:
@@ -122,7 +126,7 @@ def _check_moves(samples: Samples, time: np.ndarray) -> None:
 
 def _refuse_unreachable(rig: CableRobotModel, points: np.ndarray) -> None:
     """Raises BadValue for the first of (n, 2) points, mm, at which the machine cannot hang."""
-    lost = np.flatnonzero(~hang(rig, points).converged)
+    lost = np.flatnonzero(~inverse_kinematics(rig, points).converged)
     if len(lost):
         raise _unreachable(points[lost[0]])
 
@@ -193,7 +197,7 @@ class _Timing:
 
     def find_profile(self, progress: Callable[[float], None]) -> None:
         """Speed, tension, time and swing, with the pen pushed more gently where it would swing too far."""
-        from wallwright.motion.swing import follow_swing, gentler
+        from wallwright.motion.swing import acceleration_scale, follow_swing
         from wallwright.motion.times import times_along  # numba: slow to import
 
         limits, machine = self._document.machine.limits, self._document.machine
@@ -211,7 +215,7 @@ class _Timing:
                 samples.runs, follow, self.time, self.speed, samples.direction, body, machine.body.damping, self.swing,
                 rates, self.farthest,
             )  # fmt: skip
-            factor = gentler(self.farthest, self.time, body.omega, drawn, limits.swing, round_)
+            factor = acceleration_scale(self.farthest, self.time, body.omega, drawn, limits.swing, round_)
             again = follow = np.minimum.reduceat(factor, samples.runs[:-1]) < 1.0
             if not again.any():
                 break
@@ -219,18 +223,18 @@ class _Timing:
 
     def _profile(self, which: np.ndarray, progress: Callable[[float], None]) -> None:
         """Enters speed and tension of the runs which (m,)."""
-        from wallwright.motion.path_constraints import bounds_of, grid_of  # numba: slow to import
-        from wallwright.motion.time_parameterization import profile, tension_in_motion
+        from wallwright.motion.path_constraints import motion_limits, path_grid  # numba: slow to import
+        from wallwright.motion.time_parameterization import speed_profile, tension_in_motion
 
-        document, bounds = self._document, bounds_of(self._document)
+        document, bounds = self._document, motion_limits(self._document)
 
         def enter(part: np.ndarray) -> None:
             runs, samples, at = subset(self._runs, self._samples, part)
-            grid = grid_of(document, self._field, runs, samples, self.push[at], 0, len(part))
+            grid = path_grid(document, self._field, runs, samples, self.push[at], 0, len(part))
             if document.machine.controller.pacing == "constant":
                 square = _constant(grid, document.machine.limits.acceleration)
             else:
-                square = profile(grid, bounds)
+                square = speed_profile(grid, bounds)
             self.speed[at] = np.sqrt(square)
             self.tension[at] = tension_in_motion(grid, square, bounds.mass)
 

@@ -21,7 +21,7 @@ from wallwright.document.machine import Machine
 from wallwright.statics.belt_field import bounds
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.interpolation import bilinear
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.swing_modes import inertia_of, swing_modes
 
 SPACING = 40.0
@@ -43,7 +43,7 @@ SAME_SWING = 1e-6
 """mm, and mm/s times the frequency: two swings that differ by less at a run's end go on alike."""
 
 
-class Body(NamedTuple):
+class SwingBody(NamedTuple):
     """The swinging body at n places."""
 
     omega: np.ndarray
@@ -62,7 +62,7 @@ class SwingField:
         count = np.maximum((count * min(1.0, np.sqrt(MOST_NODES / np.prod(count)))).astype(int), 3)
         self._low, self._spacing = low, np.maximum(high - low, 1.0) / (count - 1)
         xs, ys = (low[i] + self._spacing[i] * np.arange(count[i]) for i in (0, 1))
-        pose = hang(rig, np.stack(np.meshgrid(xs, ys, indexing="ij"), axis=2).reshape(-1, 2))
+        pose = inverse_kinematics(rig, np.stack(np.meshgrid(xs, ys, indexing="ij"), axis=2).reshape(-1, 2))
         modes = swing_modes(rig, machine.body.mass, inertia_of(machine.body), pose)
         omega = 2 * np.pi * modes.frequency[:, 0]
         slopes = np.gradient(pose.tilt.reshape(count), *self._spacing)
@@ -78,13 +78,15 @@ class SwingField:
         omega[bad], push[bad] = np.max(omega, initial=1.0, where=~bad), 0.0
         self._values = np.stack([v.reshape(count) for v in (omega, *push.T)], axis=2)
 
-    def at(self, points: np.ndarray) -> Body:
+    def at(self, points: np.ndarray) -> SwingBody:
         """At (n, 2) points, mm."""
         values = bilinear(self._values, (points - self._low) / self._spacing)
-        return Body(values[:, 0].copy(), values[:, 1:].copy())
+        return SwingBody(values[:, 0].copy(), values[:, 1:].copy())
 
 
-def initial_acceleration(acceleration: float, largest: float, body: Body, direction: np.ndarray) -> np.ndarray:
+def initial_acceleration(
+    acceleration: float, largest: float, body: SwingBody, direction: np.ndarray
+) -> np.ndarray:
     """(n,) mm/s²: acceleration along each leg under which the pen, once it has come to rest, is off by the largest, mm.
 
     A body pushed suddenly swings to twice of that, and less where the push grows or ends meanwhile.
@@ -93,7 +95,7 @@ def initial_acceleration(acceleration: float, largest: float, body: Body, direct
     return np.minimum(acceleration, largest * body.omega**2 / np.maximum(along, 1e-12))
 
 
-def gentler(
+def acceleration_scale(
     swing: np.ndarray, time: np.ndarray, omega: np.ndarray, down: np.ndarray, largest: float, round_: int
 ) -> np.ndarray:
     """(n,) factor on the push at each sample; below 1 over some periods before each place where the pen on the wall swings
@@ -134,7 +136,7 @@ def _wanted(swing, largest, power):
 
 
 def swing_along(
-    time: np.ndarray, speed: np.ndarray, direction: np.ndarray, body: Body, damping: float
+    time: np.ndarray, speed: np.ndarray, direction: np.ndarray, body: SwingBody, damping: float
 ) -> tuple[np.ndarray, np.ndarray]:
     """(n,) mm: the pen's swing at samples, from rest; (n,) mm: the farthest, one way or the other, since the sample before,
     or at the sample where the pen rested before it.

@@ -74,7 +74,7 @@ class MotionLimits(NamedTuple):
 
 
 @njit(cache=True, nogil=True)
-def profile(grid, bounds):
+def speed_profile(grid, bounds):
     """(n,) x = v² at samples, mm²/s²."""
     n = len(grid.cap)
     x = np.zeros(n)
@@ -206,7 +206,7 @@ def _fastest(x, a, table, count):
 
 
 @njit(cache=True, nogil=True)
-def caps(grid, cap, belt_speed, chord):
+def speed_limits(grid, cap, belt_speed, chord):
     """(n,) cap lowered to what belt speed and centre acceleration allow at both ends of every interval.
 
     chord: (n, 2) unit direction of each interval itself, which the pen has where a curve is flattened.

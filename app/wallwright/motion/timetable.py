@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.motion.plan import Motion
-from wallwright.motion.trajectory import at, block_times, place_at, stroke_starts
+from wallwright.motion.trajectory import block_times, place_at, sample_at, stroke_starts
 
 STEPS = (10, 20, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 4 * 3600, 8 * 3600, 24 * 3600)
 """s between two rows: those that a clock is read by."""
@@ -18,7 +18,7 @@ MOST_STROKES = 200
 
 
 @dataclass(frozen=True)
-class Row:
+class TimetableRow:
     """One moment."""
 
     block: int
@@ -31,7 +31,7 @@ class Row:
     """mm, where the pen is, or where that stroke begins."""
 
 
-def timetable(motion: Motion, most: int = MOST_ROWS) -> list[Row]:
+def timetable(motion: Motion, most: int = MOST_ROWS) -> list[TimetableRow]:
     """Rows at equal times within each pen's part, its beginning first."""
     blocks = block_times(motion)
     if not len(blocks):
@@ -46,8 +46,12 @@ def timetable(motion: Motion, most: int = MOST_ROWS) -> list[Row]:
             if place is None or (rows and place.stroke == rows[-1].stroke and since == 0):
                 continue
             first = motion.runs[drawn[place.stroke]]
-            point = at(motion, np.array([begin + since])).pen_xy[0] if place.along else motion.pen_xy[first]
-            rows.append(Row(number, since, place.stroke, tuple(point.tolist())))
+            point = (
+                sample_at(motion, np.array([begin + since])).pen_xy[0]
+                if place.along
+                else motion.pen_xy[first]
+            )
+            rows.append(TimetableRow(number, since, place.stroke, tuple(point.tolist())))
     return rows
 
 

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.document.continuation import Place
+from wallwright.document.continuation import StrokePlace
 from wallwright.motion.plan import Motion
 from wallwright.strokes.nearest import along
-from wallwright.strokes.remaining import ways
+from wallwright.strokes.remaining import arc_lengths
 
 
 @dataclass(frozen=True)
@@ -30,7 +30,7 @@ class TrajectoryState:
     """(m,) sample at or before the moment."""
 
 
-def at(motion: Motion, times: np.ndarray) -> TrajectoryState:
+def sample_at(motion: Motion, times: np.ndarray) -> TrajectoryState:
     """The state at times (m,), s, clipped to the job. Constant acceleration along the path between samples."""
     times = np.clip(np.atleast_1d(np.asarray(times, dtype=float)), 0.0, motion.time[-1])
     i = np.clip(np.searchsorted(motion.time, times, side="right") - 1, 0, len(motion.time) - 2)
@@ -89,32 +89,32 @@ def _time_within(motion: Motion, i: int, share: float) -> float:
     return float(t0 + np.clip(part, 0.0, 1.0) * (t1 - t0))
 
 
-def place_at(motion: Motion, time: float) -> Place | None:
+def place_at(motion: Motion, time: float) -> StrokePlace | None:
     """Up to where the strokes are drawn at a time, s; None when all of them are."""
-    moment = at(motion, np.array([time]))
+    moment = sample_at(motion, np.array([time]))
     run = int(moment.run[0])
     if motion.down[run]:
         first, last = motion.runs[run], motion.runs[run + 1] - 1
-        way = ways(motion.pen_xy[first : last + 1])
+        way = arc_lengths(motion.pen_xy[first : last + 1])
         i = int(np.clip(moment.sample[0] - first, 0, last - first))
         here = way[i] + np.hypot(*(moment.pen_xy[0] - motion.pen_xy[first + i]))
-        return Place(int(motion.stroke[run]), float(min(here, way[-1])))
+        return StrokePlace(int(motion.stroke[run]), float(min(here, way[-1])))
     later = motion.stroke[run:]
     later = later[later >= 0]
-    return Place(int(later[0])) if len(later) else None
+    return StrokePlace(int(later[0])) if len(later) else None
 
 
-def time_of(motion: Motion, place: Place) -> float:
+def time_of(motion: Motion, place: StrokePlace) -> float:
     """s at which the pen, on the wall, is at a place along the strokes."""
     run = int(np.flatnonzero(motion.down)[place.stroke])
     first, last = motion.runs[run], motion.runs[run + 1] - 1
-    way = ways(motion.pen_xy[first : last + 1])
+    way = arc_lengths(motion.pen_xy[first : last + 1])
     i = min(int(np.searchsorted(way, place.along, side="right")) - 1, len(way) - 2)
     share = (place.along - way[i]) / max(way[i + 1] - way[i], 1e-12)
     return _time_within(motion, int(first) + i, float(np.clip(share, 0.0, 1.0)))
 
 
-def earlier(motion: Motion, place: Place, seconds: float) -> Place:
+def place_before(motion: Motion, place: StrokePlace, seconds: float) -> StrokePlace:
     """The place at which the job was so many seconds before, at most back to where the same pen began."""
     time = time_of(motion, place)
     begin = max(b for b, _ in block_times(motion).tolist() if b <= time)

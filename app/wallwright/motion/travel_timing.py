@@ -8,9 +8,9 @@ import numpy as np
 
 from wallwright.document.document import Document
 from wallwright.motion.path import Runs, sample_runs
-from wallwright.motion.path_constraints import bounds_of, grid_of, ramps
+from wallwright.motion.path_constraints import motion_limits, path_grid, ramp_lengths
 from wallwright.motion.swing import SwingField, initial_acceleration
-from wallwright.motion.time_parameterization import MotionLimits, PathGrid, caps, profile
+from wallwright.motion.time_parameterization import MotionLimits, PathGrid, speed_limits, speed_profile
 from wallwright.statics.belt_field import BeltField
 
 NO_BELTS = MotionLimits(belt_acceleration=np.inf, mass=0.0, floor=0.0, pull=np.inf, corner_speed=np.inf)
@@ -33,7 +33,7 @@ class TravelTimer:
     def __init__(self, document: Document, field: BeltField, swing: SwingField) -> None:
         """field, swing: over the box of the travels; a little outside of it they are good enough to compare."""
         self._document, self._field, self._swing = document, field, swing
-        self._limits, self._bounds = document.machine.limits, bounds_of(document)
+        self._limits, self._bounds = document.machine.limits, motion_limits(document)
 
     def belts_run(self, ends: np.ndarray) -> np.ndarray:
         """(k,) s that the belts take at least between (k, 2, 2) mm, whatever the way."""
@@ -62,7 +62,7 @@ class TravelTimer:
             slopes.first, slopes.second, slopes.tension,
         )  # fmt: skip
         fast, bounds = (limits.belt_speed, self._bounds) if belts else (np.inf, NO_BELTS)
-        square = profile(grid._replace(cap=caps(grid, grid.cap, fast, tangent)), bounds)
+        square = speed_profile(grid._replace(cap=speed_limits(grid, grid.cap, fast, tangent)), bounds)
         return _seconds(grid, square)
 
     def along_lines(self, lines: list[np.ndarray]) -> np.ndarray:
@@ -72,11 +72,13 @@ class TravelTimer:
         runs = Runs(
             np.concatenate(lines), offsets, np.zeros(k, dtype=bool), np.full(k, -1), np.zeros(k, dtype=np.int64), ()
         )  # fmt: skip
-        samples = sample_runs(runs, ramp=ramps(self._document, runs), tolerance=self._limits.corner_tolerance)
+        samples = sample_runs(
+            runs, ramp=ramp_lengths(self._document, runs), tolerance=self._limits.corner_tolerance
+        )
         limits, body = self._limits, self._swing.at(samples.points)
         push = initial_acceleration(limits.acceleration, limits.swing, body, samples.direction)
-        grid = grid_of(self._document, self._field, runs, samples, push, 0, k)
-        return _seconds(grid, profile(grid, self._bounds))
+        grid = path_grid(self._document, self._field, runs, samples, push, 0, k)
+        return _seconds(grid, speed_profile(grid, self._bounds))
 
 
 def _seconds(grid: PathGrid, square: np.ndarray) -> np.ndarray:

@@ -26,7 +26,7 @@ MOST = 2_000
 """Travels for which bows are looked for, the longest: two or three milliseconds each."""
 
 
-def bent(
+def with_fastest_travels(
     document: Document, rig: CableRobotModel, field: BeltField, swing: SwingField, runs: Runs, ways: DetourFinder,
     progress: Callable[[float], None] = lambda done: None, which: np.ndarray | None = None,
     known: Mapping[int, np.ndarray] | None = None,
@@ -56,7 +56,9 @@ def bent(
     return _with_lines(runs, lines)
 
 
-def _bows(rig: CableRobotModel, trial: TravelTimer, ends: np.ndarray, part: np.ndarray, ways: DetourFinder) -> dict[int, np.ndarray]:
+def _bows(
+    rig: CableRobotModel, trial: TravelTimer, ends: np.ndarray, part: np.ndarray, ways: DetourFinder
+) -> dict[int, np.ndarray]:
     """(n, 2) mm, by travel: bows that save enough as the plan times them, inside the draw zone."""
     shape = fastest_curves(trial, ends[part])
     found = {}

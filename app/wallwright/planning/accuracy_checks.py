@@ -8,7 +8,7 @@ from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.planning.check_context import CheckContext
 from wallwright.statics.calibration.expected_error import expected_error_over_strokes
-from wallwright.statics.controller_kinematics import from_belts
+from wallwright.statics.controller_kinematics import belts_to_controller
 
 UNCALIBRATED = 2.0
 """mm expected from which a calibration is proposed: what the eye sees at a seam."""
@@ -18,7 +18,7 @@ GOOD, NOTE, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.BAD
 def formula(looked: CheckContext) -> list[Check]:
     """Whether a controller that takes coordinates can be told the true belt lengths."""
     machine, place = looked.document.machine, looked.hanging
-    nowhere = ~np.isfinite(from_belts(machine, place, "plane", looked.motion.belts)).all(axis=1)
+    nowhere = ~np.isfinite(belts_to_controller(machine, place, "plane", looked.motion.belts)).all(axis=1)
     if not nowhere.any():
         return []
     points = looked.motion.pen_xy[nowhere]

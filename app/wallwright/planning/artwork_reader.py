@@ -21,7 +21,7 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 
 from wallwright.document.errors import UserError
-from wallwright.document.language import Language, present, tr, use
+from wallwright.document.language import Language, current_language, set_language, tr
 from wallwright.document.whole_file import read_whole_file
 
 STOP = "stop"
@@ -120,7 +120,7 @@ class ArtworkReader:
     def submit(self, sources: tuple[ArtworkSource, ...]) -> int:
         """Asks for artwork to be read; the number of the request."""
         self._last_id += 1
-        request = _Request(self._last_id, sources, present())
+        request = _Request(self._last_id, sources, current_language())
         self._pending[request.id] = request
         if self._process is None:
             self._start()
@@ -243,7 +243,7 @@ def work(connection: Connection) -> None:
             request = connection.recv()
         except (EOFError, OSError):  # the window is gone: so are we
             return
-        use(request.language)
+        set_language(request.language)
         _answer(connection, request)
 
 

@@ -10,8 +10,8 @@ from wallwright.document.document import Document, Fill
 from wallwright.document.joining import Joining
 from wallwright.document.language import tr
 from wallwright.document.placing import placement_corners
-from wallwright.statics.calibration.fit import Outcome
-from wallwright.statics.calibration.test_figures import Box, Proposal, fitting_box, propose_figure
+from wallwright.statics.calibration.fit import CalibrationResult
+from wallwright.statics.calibration.test_figures import Box, FigureProposal, fitting_box, propose_figure
 
 ARM = 12.0
 """mm: half a cross."""
@@ -39,20 +39,20 @@ def box_for(document: Document, hanging: int) -> Box:
     return fitting_box(document.machine, place, document.wall, wanted)
 
 
-def proposal_for(document: Document, hanging: int, figure: str, box: Box | None = None) -> Proposal:
+def proposal_for(document: Document, hanging: int, figure: str, box: Box | None = None) -> FigureProposal:
     """Raises BadValue when there is no room."""
     box = box or box_for(document, hanging)
     return propose_figure(document.machine, document.hangings[hanging], document.wall, box, figure)
 
 
-def with_survey(document: Document, hanging: int, proposal: Proposal) -> Document:
+def with_survey(document: Document, hanging: int, proposal: FigureProposal) -> Document:
     """The document with the proposal's marks and what is to be read between them."""
     measures = tuple(edits.replace(m, value=None) for m in proposal.measures)
     survey = Survey(proposal.figure, proposal.marks, measures)
     return edits.with_field(document, f"hangings.{hanging}.survey", survey)
 
 
-def figure_document(document: Document, hanging: int, proposal: Proposal) -> Document:
+def figure_document(document: Document, hanging: int, proposal: FigureProposal) -> Document:
     """Wall, machine and hanging as they are, with the marks as the only artwork, drawn with the first pen. Its frame is its
     own: the hanging is the first one there."""
     place = edits.replace(
@@ -78,7 +78,7 @@ def figure_document(document: Document, hanging: int, proposal: Proposal) -> Doc
     return edits.shift_frame(figure, place.left.x, place.left.y) if hanging else figure
 
 
-def marks_svg(proposal: Proposal, view: tuple[float, float, float, float], colour: str) -> bytes:
+def marks_svg(proposal: FigureProposal, view: tuple[float, float, float, float], colour: str) -> bytes:
     """Crosses with their letters, in mm of the wall. view: left, top, width, height."""
     left, top, width, height = view
     parts = [
@@ -96,7 +96,7 @@ def marks_svg(proposal: Proposal, view: tuple[float, float, float, float], colou
     return "".join(parts).encode()
 
 
-def learnt_document(document: Document, hanging: int, survey: Survey, outcome: Outcome) -> Document:
+def learnt_document(document: Document, hanging: int, survey: Survey, outcome: CalibrationResult) -> Document:
     """The document with what a fit found, and the readings it came from."""
     place = edits.replace(outcome.hanging, survey=survey)
     return edits.with_field(edits.replace(document, machine=outcome.machine), f"hangings.{hanging}", place)

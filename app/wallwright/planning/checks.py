@@ -10,7 +10,7 @@ import numpy as np
 from wallwright.artwork.drawing import Severity
 from wallwright.document.document import Document
 from wallwright.document.language import tr
-from wallwright.jobs.checks import Check, Part, Verdict
+from wallwright.jobs.checks import Check, LimitShare, Verdict
 from wallwright.motion.plan import Estimate, Motion
 from wallwright.planning import machine_checks
 from wallwright.planning.accuracy_checks import accuracy, formula
@@ -20,8 +20,8 @@ from wallwright.planning.motion_checks import one_speed, pace, swing, travels
 from wallwright.planning.motor_checks import supply, torque
 from wallwright.planning.plan import StrokePreview
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.limits import NEVER, TELLING, Limit, broken, reasons
-from wallwright.statics.pose import hang
+from wallwright.statics.limits import IMPOSSIBLE, PRIORITY, Limit, broken, describe_limits
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.remaining import DrawnBefore
 from wallwright.strokes.strokes import Strokes
 
@@ -45,7 +45,7 @@ def all_checks(
         document,
         place,
         rig,
-        hang(rig, np.array([place.datum])),
+        inverse_kinematics(rig, np.array([place.datum])),
         preview,
         strokes,
         motion,
@@ -137,12 +137,12 @@ def zone(looked: CheckContext) -> list[Check]:
     place = _box_of(outside.pieces.points)
     lengths = outside.pieces.lengths() / 1000
     parts = []
-    for limit in TELLING:
+    for limit in PRIORITY:
         mine = np.flatnonzero((outside.broken & np.uint16(limit)) != 0)
         if len(mine):
             box = _box_of(outside.pieces.take(mine).points)
-            parts.append(Part(limit.name, float(lengths[mine].sum()), box))
-    told = "; ".join(tr("{0:.2f} m because {1}", p.metres, reasons(Limit[p.limit])) for p in parts)
+            parts.append(LimitShare(limit.name, float(lengths[mine].sum()), box))
+    told = "; ".join(tr("{0:.2f} m because {1}", p.metres, describe_limits(Limit[p.limit])) for p in parts)
     what = tr("{0} of {1} strokes leave the draw zone, over {2:.2f} m: {3}.", len(of), len(strokes),
               float(lengths.sum()), told)  # fmt: skip
     if len(parts) > 1:
@@ -161,7 +161,7 @@ def zone(looked: CheckContext) -> list[Check]:
                 parts=parts,
             )
         ]
-    never = len(np.unique(strokes.stroke_of_point[(outside.bits & np.uint16(NEVER)) != 0]))
+    never = len(np.unique(strokes.stroke_of_point[(outside.bits & np.uint16(IMPOSSIBLE)) != 0]))
     if mode == "override" and never:
         return [
             Check(
@@ -236,7 +236,7 @@ def datum(looked: CheckContext) -> list[Check]:
                     "zone.",
                     x,
                     y,
-                    reasons(bits),
+                    describe_limits(bits),
                 ),
                 (x, y, x, y),
             )

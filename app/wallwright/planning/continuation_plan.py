@@ -16,8 +16,15 @@ from wallwright.planning.cache import Cache, key
 from wallwright.planning.checks import all_checks
 from wallwright.planning.plan import Plan
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.pose_recovery import pose_at, join_uncertainty, resume_covariance
-from wallwright.strokes.remaining import DrawnBefore, back_by, strokes_digest, drawn_until, remaining_strokes, settled
+from wallwright.statics.pose_recovery import join_uncertainty, pose_at, resume_covariance
+from wallwright.strokes.remaining import (
+    DrawnBefore,
+    back_by,
+    drawn_until,
+    normalize_place,
+    remaining_strokes,
+    strokes_digest,
+)
 
 
 def started(document: Document, hanging: int, rest: Continuation) -> Document:
@@ -28,7 +35,7 @@ def started(document: Document, hanging: int, rest: Continuation) -> Document:
     return edits.with_field(document, f"hangings.{hanging}.datum", tuple(start))
 
 
-def plan_rest(
+def plan_continuation(
     document: Document, whole: Plan, rest: Continuation, progress: Callable[[float], None] = lambda done: None
 ) -> tuple[Document, Plan]:
     """The plan of what is left, and the document as it starts there.
@@ -39,7 +46,7 @@ def plan_rest(
     hanging = whole.hanging
     place_before = document.hangings[hanging]
     document = started(document, hanging, rest)
-    place = settled(whole.strokes, rest.place)
+    place = normalize_place(whole.strokes, rest.place)
     strokes = remaining_strokes(whole.strokes, place, rest.overlap)
     rig = CableRobotModel.of(document.machine, document.hangings[hanging])
     motion = plan_motion(document, hanging, rig, strokes, progress)
@@ -76,4 +83,4 @@ class ContinuationPlanner:
         )
         digests = tuple(a.digest for a in document.artworks)
         content = key(bare, digests, whole.strokes.points, whole.strokes.offsets, whole.hanging, rest)
-        return self._kept.get(content, lambda: plan_rest(document, whole, rest, progress))
+        return self._kept.get(content, lambda: plan_continuation(document, whole, rest, progress))

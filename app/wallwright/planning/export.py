@@ -16,7 +16,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
-from wallwright.jobs.coordinates import ControllerPath, coordinates
+from wallwright.jobs.coordinates import ControllerPath, controller_coordinates
 from wallwright.jobs.file_set import FileSet, file_set, write_synced
 from wallwright.jobs.hanging_position import folder_of, hanging_folders
 from wallwright.jobs.job import Job
@@ -28,7 +28,7 @@ from wallwright.planning.plan import Plan, Request
 from wallwright.planning.register_marks import drawn_by
 from wallwright.statics.belt_field import BeltField
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 
 
 def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str, float], None]) -> Job:
@@ -53,7 +53,9 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     field = BeltField(rig, runs.points)
 
     def path(kind: str) -> ControllerPath:
-        return coordinates(document, place, runs, field, kind, time, lambda d: progress("write", 0.0))
+        return controller_coordinates(
+            document, place, runs, field, kind, time, lambda d: progress("write", 0.0)
+        )
 
     belts = path("belts")
     try:
@@ -73,7 +75,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
         outside = len(np.unique(plan.preview.strokes.stroke_of_point[hit]))
     return Job(
         document, hanging, rig, plan.strokes, plan.motion, plan.estimate, plan.checks, belts, plane,
-        plane_code, hang(rig, datum[None]), outside, plan.before,
+        plane_code, inverse_kinematics(rig, datum[None]), outside, plan.before,
         leaves=drawn_by(document, hanging, plan.preview.marks),
         seeks=plan.preview.marks.get(hanging, ()),
     )  # fmt: skip

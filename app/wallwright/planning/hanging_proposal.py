@@ -21,7 +21,7 @@ from wallwright.document.wall import Hanging, Point
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.draw_zone import compute_zone
 from wallwright.statics.limits import broken
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 
 Placed = tuple[Point, Point, Point]
 """Left anchor, right anchor, starting place; mm."""
@@ -41,7 +41,7 @@ BEYOND = 20.0
 
 
 @dataclass(frozen=True)
-class Proposal:
+class HangingProposal:
     """Hangings, and what a person must know of them."""
 
     places: tuple[Placed, ...]
@@ -62,7 +62,7 @@ class _Span:
         return self.right - self.left
 
 
-def completing(document: Document) -> Proposal:
+def completing(document: Document) -> HangingProposal:
     """The hangings that are missing to cover the visible artwork; those that exist stay where they are.
 
     New ones have the anchor distance and level of the first hanging. They stand left and right of those that exist and in
@@ -71,12 +71,12 @@ def completing(document: Document) -> Proposal:
     base, wall = document.hangings[0], document.wall
     shown = [p for p in document.placements if p.visible]
     if not shown:
-        return Proposal((), _no_artwork())
+        return HangingProposal((), _no_artwork())
     left, _, right, _ = bounding_box(shown)
     span, shared = _span(document, base), _shared(document)
     step = span.width - shared
     if step < 0.1 * base.distance:
-        return Proposal((), _too_narrow())
+        return HangingProposal((), _too_narrow())
     drawn = [
         (h.left.x + s.left, h.left.x + s.right)
         for h in document.hangings
@@ -84,7 +84,7 @@ def completing(document: Document) -> Proposal:
     ]
     xs = [x - span.left for x in missing_zones(sorted(drawn), left, right, span.width, shared)]
     if len(xs) + len(document.hangings) > AT_MOST:
-        return Proposal((), _too_many(len(xs) + len(document.hangings)))
+        return HangingProposal((), _too_many(len(xs) + len(document.hangings)))
     low, high = wall.left + FROM_EDGE, wall.right - FROM_EDGE - (base.right.x - base.left.x)
     if low <= high:
         xs = [min(max(x, low), high) for x in xs]
@@ -92,7 +92,7 @@ def completing(document: Document) -> Proposal:
     there = [_hanging_at(base, x) for x in xs]
     missed = _missed(document, [*document.hangings, *there])
     warning = "" if missed is None else _not_all(missed)
-    return Proposal(
+    return HangingProposal(
         tuple(_moved(base, x - base.left.x) for x in xs), warning, is_covered=not xs and missed is None
     )
 
@@ -157,7 +157,7 @@ def _not_all(missed: Point) -> str:
               "drawn. Move or shrink the artwork, or hang with the anchors nearer together.", *missed)  # fmt: skip
 
 
-def beside(document: Document, to_right: bool) -> Proposal:
+def propose_beside(document: Document, to_right: bool) -> HangingProposal:
     """One more hanging beside the outermost one: as far along that both zones meet over the artwork's height."""
     base, wall = document.hangings[document.from_left[-1 if to_right else 0]], document.wall
     span = _span(document, base)
@@ -175,23 +175,23 @@ def beside(document: Document, to_right: bool) -> Proposal:
         warning = tr(
             "The wall ends there: the hanging is {0:.0f} mm nearer than it could be.", abs(placed - x)
         )
-    return Proposal((_moved(base, round(placed) - base.left.x),), warning)
+    return HangingProposal((_moved(base, round(placed) - base.left.x),), warning)
 
 
-def propose_covering(document: Document, hanging: int = 0) -> Proposal:
+def propose_covering(document: Document, hanging: int = 0) -> HangingProposal:
     """As many hangings as it takes to cover the visible artwork, with the anchor distance of one of those there are."""
     base, wall = document.hangings[hanging], document.wall
     shown = [p for p in document.placements if p.visible]
     if not shown:
-        return Proposal((), _no_artwork())
+        return HangingProposal((), _no_artwork())
     left, _, right, _ = bounding_box(shown)
     span, shared = _span(document, base), _shared(document)
     width = base.right.x - base.left.x
     if span.width < shared + 0.1 * base.distance:
-        return Proposal((), _too_narrow())
+        return HangingProposal((), _too_narrow())
     count = 1 + max(0, math.ceil((right - left - span.width) / (span.width - shared) - 1e-9))
     if count > AT_MOST:
-        return Proposal((), _too_many(count))
+        return HangingProposal((), _too_many(count))
     if count == 1:
         first = last = (left + right) / 2 - (span.left + span.right) / 2
     else:  # the ends reach a little beyond the artwork where the overlaps leave room for it
@@ -204,7 +204,7 @@ def propose_covering(document: Document, hanging: int = 0) -> Proposal:
     xs = np.round(np.linspace(first, last, count)).tolist()
     missed = _missed(document, [_hanging_at(base, x) for x in xs])
     warning = "" if missed is None else _not_all(missed)
-    return Proposal(tuple(_moved(base, x - base.left.x) for x in xs), warning)
+    return HangingProposal(tuple(_moved(base, x - base.left.x) for x in xs), warning)
 
 
 def _missed(document: Document, hangings: Sequence[Hanging]) -> Point | None:
@@ -241,7 +241,7 @@ def _span(document: Document, hanging: Hanging) -> _Span:
     x = np.arange(endless.left, endless.right, ACROSS)
     grid = np.stack(np.meshgrid(x, np.linspace(top, bottom, ROWS)), axis=2).reshape(-1, 2)
     rig = CableRobotModel.of(document.machine, hanging)
-    inside = (broken(endless, document.machine, rig, hang(rig, grid)) == 0).reshape(ROWS, -1)
+    inside = (broken(endless, document.machine, rig, inverse_kinematics(rig, grid)) == 0).reshape(ROWS, -1)
     # A row that is hardly drawn at all would call for ever more hangings; the checks tell of what is left out.
     wide = inside.sum(axis=1)
     rows = inside[wide >= 0.5 * max(wide.max(), 1)]

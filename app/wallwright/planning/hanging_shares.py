@@ -13,12 +13,14 @@ from wallwright.document.wall import Hanging, Wall
 from wallwright.planning.outside_zone import LOOK_EVERY, points_outside
 from wallwright.planning.point_cache import PointCache
 from wallwright.statics.draw_zone import DrawZone, compute_zone
-from wallwright.strokes.dense_points import dense
-from wallwright.strokes.division import Row, HangingShares, divide
+from wallwright.strokes.dense_points import densify
+from wallwright.strokes.division import HangingRow, HangingShares, divide_strokes
 from wallwright.strokes.strokes import Strokes
 
 
-def row_of(document: Document, zone: Callable[[Wall, Machine, Hanging], DrawZone] = compute_zone) -> Row:
+def row_of(
+    document: Document, zone: Callable[[Wall, Machine, Hanging], DrawZone] = compute_zone
+) -> HangingRow:
     """The hangings from left to right, and where neighbours meet: where a person wants it, else in the middle of what
     both can draw. zone: makes a hanging's zone on a grid over the wall, the same for all."""
     order = document.from_left
@@ -30,7 +32,7 @@ def row_of(document: Document, zone: Callable[[Wall, Machine, Hanging], DrawZone
             continue
         zones = [zone(document.wall, document.machine, h) for h in (one, other)]
         lines.append(_middle(*zones, default=(one.right.x + other.left.x) / 2))
-    return Row(order, tuple(lines))
+    return HangingRow(order, tuple(lines))
 
 
 def _middle(left: DrawZone, right: DrawZone, default: float) -> float:
@@ -47,14 +49,14 @@ def _middle(left: DrawZone, right: DrawZone, default: float) -> float:
 
 def shared_out(
     document: Document,
-    row: Row,
+    row: HangingRow,
     strokes: Strokes,
     progress: Callable[[float], None] = lambda done: None,
     known: Callable[[Hanging], PointCache] = lambda hanging: PointCache(),
 ) -> HangingShares:
     """Shares the strokes of a document out between its hangings. known: what was found before in a hanging, at points of
     whole strokes; what is found now is kept there."""
-    looked = dense(strokes, LOOK_EVERY)
+    looked = densify(strokes, LOOK_EVERY)
     count = len(document.hangings)
     can = np.zeros((count, len(looked.points)), dtype=bool)
     for number, hanging in enumerate(h.as_planned for h in document.hangings):
@@ -69,7 +71,7 @@ def shared_out(
         before.keep(points, bits)
         can[number, some] = bits == 0
     widths = np.array([p.width for p in document.pens])
-    return divide(strokes, looked, can, row, document.settings.joining, widths)
+    return divide_strokes(strokes, looked, can, row, document.settings.joining, widths)
 
 
 def _between_anchors(machine: Machine, hanging: Hanging, x: np.ndarray) -> np.ndarray:

@@ -10,7 +10,7 @@ from wallwright.motion.corners import ROUNDING
 from wallwright.motion.detours import DetourFinder
 from wallwright.motion.plan import Motion
 from wallwright.planning.check_context import CheckContext
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.swing_modes import inertia_of, swing_modes
 
 POSES = 200
@@ -99,7 +99,9 @@ def swing(looked: CheckContext) -> list[Check]:
     worst = int(drawn[np.argmax(motion.farthest_swing[drawn])])
     x, y = map(float, motion.pen_xy[worst])
     points = looked.strokes.points[:: max(1, len(looked.strokes.points) // POSES)]
-    modes = swing_modes(looked.rig, machine.body.mass, inertia_of(machine.body), hang(looked.rig, points))
+    modes = swing_modes(
+        looked.rig, machine.body.mass, inertia_of(machine.body), inverse_kinematics(looked.rig, points)
+    )
     slowest = modes.frequency[:, 0]
     text = tr(
         "The body swings {0:.1f} to {1:.1f} times a second here. The pen leaves its line by up to {2:.1f} mm, most at "

@@ -8,7 +8,7 @@ from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.motion.plots import torque_margin
 from wallwright.planning.check_context import CheckContext
-from wallwright.statics.limits import TORQUE_IN_HAND
+from wallwright.statics.limits import TORQUE_RESERVE
 from wallwright.statics.motor import reference_voltage, supply_power
 
 GOOD, WARNING, BAD = Verdict.GOOD, Verdict.WARNING, Verdict.BAD
@@ -27,7 +27,7 @@ def torque(looked: CheckContext) -> list[Check]:
     where = tr("stroke {0}", first + stroke + 1) if stroke >= 0 else tr("a travel")
     least = float(margin[worst])
     x, y = map(float, motion.pen_xy[worst])
-    verdict = BAD if least < 1 else WARNING if least < TORQUE_IN_HAND else GOOD
+    verdict = BAD if least < 1 else WARNING if least < TORQUE_RESERVE else GOOD
     text = tr(
         "The motors can pull at least {0:.2f} times what the job asks; least in {1} at {2:.0f}, {3:.0f} mm.",
         least,
@@ -39,7 +39,7 @@ def torque(looked: CheckContext) -> list[Check]:
                      *(100 * share for share in looked.estimate.mean_load))  # fmt: skip
     if verdict is not GOOD:
         text += " " + tr(
-            "Keep {0} in hand: raise the motor current, lower the drawing, or slow down.", TORQUE_IN_HAND
+            "Keep {0} in hand: raise the motor current, lower the drawing, or slow down.", TORQUE_RESERVE
         )
     return [Check("torque", verdict, tr("Motor torque"), text, (x, y, x, y))]
 

@@ -14,8 +14,8 @@ from wallwright.document.wall import Hanging
 from wallwright.planning.point_cache import PointCache
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
-from wallwright.statics.pose import hang
-from wallwright.strokes.dense_points import dense
+from wallwright.statics.pose import inverse_kinematics
+from wallwright.strokes.dense_points import densify
 from wallwright.strokes.strokes import Strokes
 
 LOOK_EVERY = 10.0
@@ -35,7 +35,9 @@ def points_outside(
     rig = CableRobotModel.of(document.machine, hanging)
     parts = [points[i : i + AT_ONCE] for i in range(0, len(points), AT_ONCE)]
     found = in_parts(
-        lambda part: broken(document.wall, document.machine, rig, hang(rig, part)), parts, progress
+        lambda part: broken(document.wall, document.machine, rig, inverse_kinematics(rig, part)),
+        parts,
+        progress,
     )
     return np.concatenate([np.zeros(0, dtype=np.uint16), *found])
 
@@ -57,7 +59,9 @@ class OutsideZone:
     def nothing(points: int) -> OutsideZone:
         """Of so many points that all lie inside."""
         none = np.zeros(0, dtype=np.uint16)
-        return OutsideZone(np.zeros(points, dtype=np.uint16), Strokes.empty(), none, np.zeros(0, dtype=np.int64))
+        return OutsideZone(
+            np.zeros(points, dtype=np.uint16), Strokes.empty(), none, np.zeros(0, dtype=np.int64)
+        )
 
     def of(self, strokes: Strokes) -> OutsideZone:
         """The same of strokes with the same points, which other pens may draw, or other shapes own."""
@@ -90,7 +94,7 @@ def strokes_outside(
     hanging; what is found now takes its place."""
     if not len(strokes):
         return OutsideZone.nothing(0)
-    looked = dense(strokes, LOOK_EVERY)
+    looked = densify(strokes, LOOK_EVERY)
     points, stroke, index = looked.points, looked.stroke, looked.leg
     known = known or PointCache()
     bits, is_known = known.look_up(points)
@@ -160,7 +164,7 @@ def clip_to_zone(document: Document, hanging: Hanging, strokes: Strokes) -> Stro
     """The strokes without their parts outside the draw zone, cut at its edge."""
     if not len(strokes):
         return strokes
-    looked = dense(strokes, LOOK_EVERY)
+    looked = densify(strokes, LOOK_EVERY)
     points, stroke = looked.points, looked.stroke
     inside = points_outside(document, hanging, points) == 0
     change, near, _ = _crossings(document, hanging, points, stroke, inside)

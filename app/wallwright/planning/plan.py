@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from wallwright.document.continuation import Continuation
 from wallwright.document.document import Document
-from wallwright.document.language import Language, present
+from wallwright.document.language import Language, current_language
 
 if TYPE_CHECKING:  # the window asks before anything is answered, and starts without what answers are made of
     import numpy as np
@@ -18,10 +18,10 @@ if TYPE_CHECKING:  # the window asks before anything is answered, and starts wit
     from wallwright.motion.plan import Estimate, Motion
     from wallwright.planning.outside_zone import OutsideZone
     from wallwright.planning.register_marks import Marks
-    from wallwright.strokes.division import Row
+    from wallwright.strokes.division import HangingRow
     from wallwright.strokes.order import OrderSaving
     from wallwright.strokes.remaining import DrawnBefore
-    from wallwright.strokes.stroke_composition import Part, ColourUse
+    from wallwright.strokes.stroke_composition import ColourGroup, ColourUse
     from wallwright.strokes.strokes import Strokes
 
 
@@ -51,7 +51,7 @@ class Request:
     """Number of the hanging that is planned, from 0; EVERY: all of them, one after the other."""
     folder: str = ""
     """Where an export goes."""
-    language: Language = field(default_factory=present)
+    language: Language = field(default_factory=current_language)
     """That checks, troubles and the hanging sheet are written in."""
     rest: Continuation | None = None
     """Only this part of the plan, for a job that goes on."""
@@ -71,7 +71,7 @@ class PlacementReport:
     findings: tuple[Finding, ...]
     elements: tuple[str, ...]
     """Name of each shape, in the order that Strokes.source counts them."""
-    parts: tuple[Part, ...] = ()
+    parts: tuple[ColourGroup, ...] = ()
     """Each colour of each group that is seen; none for a picture."""
     part_of_source: np.ndarray | None = field(default=None, compare=False)
     """(m,) int32: index into parts of each shape, -1: not seen."""
@@ -91,7 +91,7 @@ class StrokePreview:
     """What each hanging draws of it, when there are several: their strokes one after the other are these."""
     marks: Marks = field(default_factory=dict)
     """The register marks that each hanging looks for, drawn by those before it; of the whole wall."""
-    row: Row | None = None
+    row: HangingRow | None = None
     """How the hangings stand beside each other, when there are several."""
 
     @property

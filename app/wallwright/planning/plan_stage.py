@@ -20,11 +20,11 @@ from wallwright.planning.outside_zone import clip_to_zone
 from wallwright.planning.plan import Plan, StrokePreview
 from wallwright.planning.register_marks import drawn_by, mark_strokes, with_marks
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.limits import NEVER
+from wallwright.statics.limits import IMPOSSIBLE
 from wallwright.strokes.order import order_strokes
 from wallwright.strokes.repair import repair_order
 from wallwright.strokes.strokes import Strokes
-from wallwright.strokes.tour.search_budget import Budget
+from wallwright.strokes.tour.search_budget import SearchBudget
 
 MOST_SAMPLES = 1_400_000
 """Of all motions kept together, some 90 bytes each: two of a large drawing, more of others."""
@@ -54,7 +54,7 @@ class PlanStage:
         self._last: LastPlan | None = None
 
     def plan(
-        self, document: Document, hanging: int, preview: StrokePreview, progress: StageProgress, clock: Clock, budget: Budget
+        self, document: Document, hanging: int, preview: StrokePreview, progress: StageProgress, clock: Clock, budget: SearchBudget
     ) -> Plan:  # fmt: skip
         """Orders and times one hanging's strokes of a preview and looks at every check. Where the budget is ended early, the
         plan is that of the document that says so."""
@@ -106,7 +106,7 @@ class PlanStage:
             # Nothing is exported before they are dealt with; motion and estimate are of the rest.
             out = np.unique(strokes.stroke_of_point[preview.outside.bits != 0])
         else:
-            never = (preview.outside.bits & np.uint16(NEVER)) != 0
+            never = (preview.outside.bits & np.uint16(IMPOSSIBLE)) != 0
             out = np.unique(strokes.stroke_of_point[never])
         return strokes.take(np.setdiff1d(np.arange(len(strokes)), out))
 
@@ -158,6 +158,6 @@ class PlanStage:
         return Plan(preview, strokes, timed.motion, result, checks, hanging, is_provisional=not content)
 
 
-def ended_at(document: Document, budget: Budget) -> Document:
+def ended_at(document: Document, budget: SearchBudget) -> Document:
     """The document that ends the search for the order where it was ended by hand."""
     return set_field(document, "settings.order.tries", budget.made) if budget.ended_early else document

@@ -20,8 +20,8 @@ from multiprocessing.connection import Connection
 import msgspec
 
 from wallwright.document.language import tr
-from wallwright.planning.plan import Response, Progress, Request
-from wallwright.planning.worker import STOP, StopSearch, PackedRequest, work
+from wallwright.planning.plan import Progress, Request, Response
+from wallwright.planning.worker import STOP, PackedRequest, StopSearch, work
 
 CANCEL_GRACE = 0.15
 """s a cancelled request may take to stop by itself before its process is ended; the person waits for it."""

@@ -19,8 +19,8 @@ from wallwright.document.wall import Hanging, Wall
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.draw_zone import DrawZone
 from wallwright.statics.limits import broken
-from wallwright.statics.pose import hang
-from wallwright.strokes.dense_points import dense
+from wallwright.statics.pose import inverse_kinematics
+from wallwright.strokes.dense_points import densify
 from wallwright.strokes.strokes import Strokes
 
 FINE = (10.0, 20.0)
@@ -38,7 +38,9 @@ Marks = dict[int, tuple[RegisterMark, ...]]
 """The marks that each hanging looks for, by its number."""
 
 
-def marks_of(document: Document, strokes: Strokes, zone: Callable[[Wall, Machine, Hanging], DrawZone]) -> Marks:
+def marks_of(
+    document: Document, strokes: Strokes, zone: Callable[[Wall, Machine, Hanging], DrawZone]
+) -> Marks:
     """All register marks of a document: those that are kept, and chosen ones for hangings that have none kept."""
     found: Marks = {}
     joining = document.settings.joining
@@ -73,7 +75,11 @@ def _drawer(document: Document, number: int, mark: RegisterMark) -> int:
 
 
 def _chosen(
-    document: Document, one: int, other: int, strokes: Strokes, zone: Callable[[Wall, Machine, Hanging], DrawZone]
+    document: Document,
+    one: int,
+    other: int,
+    strokes: Strokes,
+    zone: Callable[[Wall, Machine, Hanging], DrawZone],
 ) -> np.ndarray:
     """(n, 2) mm: places of the marks that one hanging draws for another; fewer than wanted where there is no room."""
     pair = [document.hangings[i].as_planned for i in (one, other)]
@@ -81,7 +87,7 @@ def _chosen(
     if not len(places):
         return places
     arm = document.settings.joining.arm
-    clear = _distance(places, dense(strokes, CLEAR).points, arm + CLEAR) - arm * 2**0.5
+    clear = _distance(places, densify(strokes, CLEAR).points, arm + CLEAR) - arm * 2**0.5
     free = clear >= CLEAR
     if free.sum() >= 2:
         places = places[free]
@@ -131,7 +137,7 @@ def _reached(
         rig = CableRobotModel.of(machine, hanging)
         for corner in corners:
             left = np.flatnonzero(good)
-            good[left] = broken(wall, machine, rig, hang(rig, grid[left] + corner)) == 0
+            good[left] = broken(wall, machine, rig, inverse_kinematics(rig, grid[left] + corner)) == 0
     return grid[good]
 
 

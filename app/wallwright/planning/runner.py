@@ -23,30 +23,30 @@ import numpy as np
 
 from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.drawing import Drawing
-from wallwright.artwork.raster.tracing import traced
+from wallwright.artwork.raster.tracing import trace
 from wallwright.document.document import Document, Placement
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.ordering import Ordering
-from wallwright.document.picture import Picture, Regions
+from wallwright.document.picture import PictureSettings, Regions
 from wallwright.document.placing import placing_matrix
 from wallwright.planning.cache import Cache, key
 from wallwright.planning.clock import Clock, StageProgress
 from wallwright.planning.continuation_plan import ContinuationPlanner
 from wallwright.planning.export import write_plan, write_wall
-from wallwright.planning.plan import EVERY, Response, Goal, PlacementReport, StrokePreview, Request
+from wallwright.planning.plan import EVERY, Goal, PlacementReport, Request, Response, StrokePreview
 from wallwright.planning.plan_stage import PlanStage, ended_at
 from wallwright.planning.zone_stage import ZoneStage
-from wallwright.strokes.composition_cache import Kept
+from wallwright.strokes.composition_cache import CompositionCache
 from wallwright.strokes.order import OrderSaving
 from wallwright.strokes.pictures.picture_strokes import picture_lines
-from wallwright.strokes.stroke_composition import compose
+from wallwright.strokes.stroke_composition import compose_strokes
 from wallwright.strokes.strokes import Strokes
-from wallwright.strokes.tour.search_budget import Budget
+from wallwright.strokes.tour.search_budget import SearchBudget
 
 
 @dataclass(frozen=True)
-class Placed:
+class PlacedArtwork:
     """One placement's artwork on the wall."""
 
     drawing: Drawing
@@ -91,7 +91,7 @@ class Runner:
             quick = self._plans.provisional(document, request.hanging, preview, progress, spent)
             if quick is not None:
                 early(Response(request.id, final=False, plan=quick, timings=spent.seconds))
-        budget = Budget(document.settings.order.tries, enough)
+        budget = SearchBudget(document.settings.order.tries, enough)
         plan = self._plans.plan(document, request.hanging, preview, progress, clock, budget)
         ended_after = budget.made if budget.ended_early else 0
         if request.rest is not None:
@@ -127,12 +127,12 @@ class Runner:
             def part(stage: str, done: float, saving: OrderSaving | None = None, number=number) -> None:
                 progress(stage, (number + done) / count, saving)
 
-            budget = Budget(document.settings.order.tries, enough if not ended_after else lambda: False)
+            budget = SearchBudget(document.settings.order.tries, enough if not ended_after else lambda: False)
             plans.append(self._plans.plan(document, number, preview, part, clock, budget))
             if budget.ended_early:
                 ended_after, document = budget.made, ended_at(document, budget)
                 plans = [
-                    self._plans.plan(document, n, preview, part, clock, Budget(ended_after))
+                    self._plans.plan(document, n, preview, part, clock, SearchBudget(ended_after))
                     for n in range(number + 1)
                 ]
         files: tuple[str, ...] = ()
@@ -209,21 +209,21 @@ class Runner:
 
     def _strokes(
         self, document: Document, placement: Placement, drawing: Drawing, progress: Callable[[float], None]
-    ) -> Placed:
+    ) -> PlacedArtwork:
         artwork = document.artwork(placement.artwork)
         if drawing.raster is not None:
-            if not isinstance((placement.picture or Picture()).style, Regions):
+            if not isinstance((placement.picture or PictureSettings()).style, Regions):
                 return self._picture(document, placement, drawing, progress)
             drawing = self._traced(document, placement, drawing, progress)
         natural = (drawing.width, drawing.height)
         matrix = placing_matrix(placement, natural)
 
-        def make() -> Placed:
+        def make() -> PlacedArtwork:
             kept = self._kept.get(
-                key(artwork.digest, placement.picture, matrix, document.settings.flatness), Kept
+                key(artwork.digest, placement.picture, matrix, document.settings.flatness), CompositionCache
             )
             with _naming(artwork.name):
-                composed = compose(
+                composed = compose_strokes(
                     drawing, matrix, placement.inks, document.pens, document.settings, progress, kept
                 )
             elements = tuple(shape.element for shape in drawing.shapes) or ("",)
@@ -231,16 +231,16 @@ class Runner:
                 placement.id, natural, composed.uses, drawing.findings, elements, composed.parts,
                 composed.part_of_source,
             )  # fmt: skip
-            return Placed(drawing, composed.strokes, report)
+            return PlacedArtwork(drawing, composed.strokes, report)
 
         settings = msgspec.structs.replace(document.settings, order=Ordering())  # has no say in the strokes
         return self._placed.get(key(artwork.digest, placement, document.pens, settings), make)
 
     def _picture(
         self, document: Document, placement: Placement, drawing: Drawing, progress: Callable[[float], None]
-    ) -> Placed:
+    ) -> PlacedArtwork:
         """A picture in its line style: moved and turned without being drawn anew."""
-        artwork, picture = document.artwork(placement.artwork), placement.picture or Picture()
+        artwork, picture = document.artwork(placement.artwork), placement.picture or PictureSettings()
         size, settings = (placement.width, placement.height), document.settings
         with _naming(artwork.name):
             lines = self._pictures.get(
@@ -251,7 +251,7 @@ class Runner:
         report = PlacementReport(
             placement.id, (drawing.width, drawing.height), lines.uses, findings, (artwork.name,)
         )
-        return Placed(drawing, lines.placed(placing_matrix(placement, size)), report)
+        return PlacedArtwork(drawing, lines.placed(placing_matrix(placement, size)), report)
 
     def _traced(
         self, document: Document, placement: Placement, drawing: Drawing, progress: Callable[[float], None]
@@ -262,7 +262,7 @@ class Runner:
         speck = style.speck * flatness / document.settings.flatness
         found = self._pictures.get(
             key(document.artwork(placement.artwork).digest, style, flatness, speck),
-            lambda: traced(drawing.raster, style.colours, speck, flatness, progress),
+            lambda: trace(drawing.raster, style.colours, speck, flatness, progress),
         )
         return dataclasses.replace(found, findings=drawing.findings)
 

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wallwright.document.language import duration, marked, tr
+from wallwright.document.language import duration, tr, translatable
 
 if TYPE_CHECKING:
     from wallwright.strokes.order import OrderSaving
 
 TITLES = {
-    "read": marked("Reading artwork"), "strokes": marked("Making strokes"), "zone": marked("Checking the zone"),
-    "order": marked("Ordering strokes"), "motion": marked("Timing the motion"), "write": marked("Writing files"),
+    "read": translatable("Reading artwork"), "strokes": translatable("Making strokes"), "zone": translatable("Checking the zone"),
+    "order": translatable("Ordering strokes"), "motion": translatable("Timing the motion"), "write": translatable("Writing files"),
 }  # fmt: skip
 
-PROVISIONAL = marked("Provisional, until all strokes are ordered again:")
+PROVISIONAL = translatable("Provisional, until all strokes are ordered again:")
 """Before what a provisional plan says."""
 
 

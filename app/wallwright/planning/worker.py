@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING
 import msgspec
 
 from wallwright.document.errors import Cancelled, UserError
-from wallwright.document.language import present, tr, use
-from wallwright.planning.plan import Response, Progress, Request
+from wallwright.document.language import current_language, set_language, tr
+from wallwright.planning.plan import Progress, Request, Response
 
 if TYPE_CHECKING:
     from wallwright.strokes.order import OrderSaving
@@ -63,8 +63,8 @@ def work(connection: Connection) -> None:
             return
         files |= packed.files
         request = _unpacked(packed, files)
-        if request.language != present():
-            use(request.language)
+        if request.language != current_language():
+            set_language(request.language)
             runner = Runner()  # what the old one keeps has sentences of the other language in it
         if newest[0] != request.id:
             _reply(connection, Response(request.id))

@@ -16,7 +16,7 @@ from wallwright.planning.plan import PlacementReport, StrokePreview
 from wallwright.planning.point_cache import PointCache
 from wallwright.planning.register_marks import Marks, marks_of
 from wallwright.statics.draw_zone import DrawZone, compute_zone
-from wallwright.strokes.division import Row, HangingShares
+from wallwright.strokes.division import HangingRow, HangingShares
 from wallwright.strokes.strokes import Strokes
 
 Progress = Callable[[float], None]
@@ -54,7 +54,9 @@ class ZoneStage:
             Strokes.join(p.strokes for p in each), owner, reports, outside, tuple(each), marks, row
         )
 
-    def _outside_of(self, document: Document, hanging: int, strokes: Strokes, progress: Progress) -> OutsideZone:
+    def _outside_of(
+        self, document: Document, hanging: int, strokes: Strokes, progress: Progress
+    ) -> OutsideZone:
         place = document.hangings[hanging]
         where = key(document.wall, document.machine, place)
         known = self._known_points.get(where, PointCache)
@@ -69,7 +71,9 @@ class ZoneStage:
     def _zone(self, wall: Wall, machine: Machine, hanging: Hanging) -> DrawZone:
         return self._zones.get(key(wall, machine, hanging), lambda: compute_zone(wall, machine, hanging))
 
-    def _shared(self, document: Document, row: Row, strokes: Strokes, progress: Progress) -> HangingShares:
+    def _shared(
+        self, document: Document, row: HangingRow, strokes: Strokes, progress: Progress
+    ) -> HangingShares:
         content = key(
             strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill, document.wall,
             document.machine, document.hangings, row.lines, document.pens, document.settings.joining,

@@ -26,7 +26,7 @@ from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
 from wallwright.statics.motor import available_pull
 from wallwright.statics.obstacles import keep_out_area
-from wallwright.statics.pose import Pose, belts_by_pen, hang
+from wallwright.statics.pose import Pose, belts_by_pen, inverse_kinematics
 
 ERROR_WEIGHT = 0.05
 FROM_EDGE = 60.0
@@ -51,7 +51,7 @@ class AnchorProposal:
     """(n, 4) left x, height, distance, margin of everything tried, for a picture of the trade-off."""
 
 
-def margins(
+def placement_margins(
     wall: Wall, machine: Machine, hanging: Hanging, points: np.ndarray, distance: float, corners: np.ndarray
 ) -> np.ndarray:
     """(m,) margin of level anchor pairs of one distance whose left anchors are at corners (m, 2). points: (n, 2) mm.
@@ -61,7 +61,7 @@ def margins(
     rig = dataclasses.replace(CableRobotModel.of(machine, hanging), anchors=((0.0, 0.0), (distance, 0.0)))
     m, n = len(corners), len(points)
     moved = (points[None] - corners[:, None]).reshape(-1, 2)
-    pose = hang(rig, moved)
+    pose = inverse_kinematics(rig, moved)
     score = _scores(machine, rig, pose)
     # Edges and keep-outs stay where they are on the wall: looked at with the body moved back.
     shift = np.repeat(corners, n, axis=0)
@@ -77,7 +77,7 @@ def margins(
 def hanging_margin(wall: Wall, machine: Machine, hanging: Hanging, points: np.ndarray) -> float:
     """The margin of a hanging as it is, level or not. points: (n, 2) mm."""
     rig = CableRobotModel.of(machine, hanging)
-    pose = hang(rig, points)
+    pose = inverse_kinematics(rig, points)
     score = _scores(machine, rig, pose)
     outside = broken(wall, machine, rig, pose) != 0
     return float(np.nan_to_num(np.where(outside, np.minimum(score, -1e-6), score), nan=NEVER).min())
@@ -127,7 +127,7 @@ def propose_anchors(
             corners = corners[(corners[:, 1] >= top) & (corners[:, 1] <= bottom)]
             corners = corners[_free(wall, corners, distance)] if len(corners) else corners
             if len(corners):
-                found = margins(wall, machine, hanging, points, float(distance), corners)
+                found = placement_margins(wall, machine, hanging, points, float(distance), corners)
                 tried.append(np.column_stack([corners, np.full(len(corners), distance), found]))
 
     spans = (np.linspace(narrowest, widest, COARSE[0]), np.linspace(left, right - narrowest, COARSE[1]),

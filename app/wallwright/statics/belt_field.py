@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.pose import belts_by_pen, hang
+from wallwright.statics.pose import belts_by_pen, inverse_kinematics
 
 TOLERANCE = 1e-3
 """mm of belt length: a tenth of a microstep of a usual machine."""
@@ -75,7 +75,7 @@ class BeltField:
         shape = np.ceil((high - low) / spacing).astype(int) + 2 * ROOM + 1
         xs, ys = (self._low[i] + spacing * np.arange(shape[i]) for i in (0, 1))
         grid = np.stack(np.meshgrid(xs, ys, indexing="ij"), axis=2).reshape(-1, 2)
-        pose = hang(self._rig, grid)
+        pose = inverse_kinematics(self._rig, grid)
         with np.errstate(all="ignore"):
             first = belts_by_pen(self._rig, pose)
         bad = ~(pose.converged & np.isfinite(first).all(axis=(1, 2))).reshape(shape)
@@ -108,7 +108,7 @@ class BeltField:
         near = self._is_near(points)
         if not near.any():
             return np.inf
-        exact = hang(self._rig, points[near]).belts
+        exact = inverse_kinematics(self._rig, points[near]).belts
         error = np.abs(self._interpolated(points[near]) - exact)
         return MARGIN * float(np.max(error)) if np.isfinite(error).all() else np.inf
 
@@ -133,11 +133,11 @@ class BeltField:
     def belts(self, points: np.ndarray) -> np.ndarray:
         """(n, 2) mm; nan where the body cannot hang. points: (n, 2) mm inside the box given at the start."""
         if self.is_exact:
-            return hang(self._rig, points).belts
+            return inverse_kinematics(self._rig, points).belts
         result = self._interpolated(points)
         far = ~self._is_near(points)
         if far.any():
-            result[far] = hang(self._rig, points[far]).belts
+            result[far] = inverse_kinematics(self._rig, points[far]).belts
         return result
 
     def slopes(self, points: np.ndarray) -> BeltDerivatives:
@@ -150,6 +150,6 @@ class BeltField:
         tension = values[:, 10:].copy()
         far = ~self._is_near(points)
         if far.any():
-            pose = hang(self._rig, points[far])
+            pose = inverse_kinematics(self._rig, points[far])
             first[far], tension[far] = belts_by_pen(self._rig, pose), pose.exit_tension
         return BeltDerivatives(first, second, tension)

@@ -14,13 +14,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.document.errors import BadValue
-from wallwright.document.language import counted, tr
+from wallwright.document.language import plural, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Point
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.error_budget import COVERAGE
-from wallwright.statics.forward_kinematics import pen_at
-from wallwright.statics.pose import belts_by_pen, hang
+from wallwright.statics.forward_kinematics import forward_kinematics
+from wallwright.statics.pose import belts_by_pen, inverse_kinematics
 
 PERIOD = 4
 """Full steps after which a stepping motor's field is the same again."""
@@ -58,7 +58,7 @@ class WholeSlip:
 
 
 @dataclass(frozen=True)
-class Slip:
+class BeltSlip:
     """By how much the belts are longer than counted."""
 
     belts: np.ndarray
@@ -109,9 +109,9 @@ class Slip:
 def _told(jump: WholeSlip, machine: Machine) -> str:
     length = jump.length(machine)
     if jump.teeth:
-        what = counted("{0} tooth", "{0} teeth", abs(jump.teeth))
+        what = plural("{0} tooth", "{0} teeth", abs(jump.teeth))
     else:
-        what = counted("{0} full step", "{0} full steps", abs(jump.steps))
+        what = plural("{0} full step", "{0} full steps", abs(jump.steps))
     sentence = (
         tr("So the left belt slipped by {0}: {1:+.2f} mm.", what, length)
         if jump.side == 0
@@ -122,7 +122,7 @@ def _told(jump: WholeSlip, machine: Machine) -> str:
 
 def estimate_slip(
     machine: Machine, hanging: Hanging, readings: tuple[ArtworkLoader, ...], sure: float, whole: bool = True
-) -> Slip:
+) -> BeltSlip:
     """What the readings say, by weighted least squares. sure: mm, standard uncertainty of each coordinate. whole: whether it
     was by whole teeth or steps, as a slip is, and not by what a machine hung again by hand is off.
 
@@ -133,7 +133,7 @@ def estimate_slip(
     off = np.array([r.off for r in readings], dtype=float)
     if (np.hypot(*off.T) > FARTHEST).any():
         raise BadValue(tr("More than {0:.0f} mm off is no slip; measure again where the pen is", FARTHEST))
-    should, does = hang(rig, wanted), hang(rig, wanted + off)
+    should, does = inverse_kinematics(rig, wanted), inverse_kinematics(rig, wanted + off)
     if not (should.converged & does.converged).all():
         raise BadValue(tr("The machine cannot have drawn there; measure again"))
     errors = does.belts - should.belts
@@ -146,15 +146,15 @@ def estimate_slip(
     if len(jumps) == 1:
         exact = np.zeros(2)
         exact[jumps[0].side] = jumps[0].length(machine)
-        return Slip(exact, np.zeros((2, 2)), measured, spread, jumps)
-    return Slip(measured, spread, measured, spread, jumps, whole)
+        return BeltSlip(exact, np.zeros((2, 2)), measured, spread, jumps)
+    return BeltSlip(measured, spread, measured, spread, jumps, whole)
 
 
-def start_after_slip(machine: Machine, hanging: Hanging, slip: Slip) -> Point:
+def start_after_slip(machine: Machine, hanging: Hanging, slip: BeltSlip) -> Point:
     """Where the pen is, mm, when the controller counts what it counts at the starting place. Raises BadValue."""
     rig = CableRobotModel.of(machine, hanging)
-    datum = hang(rig, np.array([hanging.datum], dtype=float))
-    pose = pen_at(rig, datum.belts + slip.belts, datum.pen)
+    datum = inverse_kinematics(rig, np.array([hanging.datum], dtype=float))
+    pose = forward_kinematics(rig, datum.belts + slip.belts, datum.pen)
     if not pose.converged[0]:
         raise BadValue(tr("With that slip the machine cannot hang at its starting place; measure again"))
     return tuple(pose.pen[0].tolist())

@@ -6,7 +6,7 @@ import numpy as np
 
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
-from wallwright.statics.straight_belts import crossing, straight_belts
+from wallwright.statics.straight_belts import pen_from_straight_belts, straight_belts
 
 
 def _scale(machine: Machine) -> float:
@@ -25,7 +25,7 @@ def _assumed(machine: Machine, hanging: Hanging):
     return ((0.0, 0.0), (width, 0.0)), c.assumed_spacing, c.assumed_rise
 
 
-def from_belts(machine: Machine, hanging: Hanging, kind: str, belts: np.ndarray) -> np.ndarray:
+def belts_to_controller(machine: Machine, hanging: Hanging, kind: str, belts: np.ndarray) -> np.ndarray:
     """(n, 2) mm: what to tell the controller for belts (n, 2), mm.
 
     kind "belts": belt lengths less the belts' offsets, scaled when the controller's steps per mm are wrong.
@@ -36,7 +36,7 @@ def from_belts(machine: Machine, hanging: Hanging, kind: str, belts: np.ndarray)
     if kind == "belts":
         return belts
     anchors, spacing, rise = _assumed(machine, hanging)
-    return crossing(anchors, belts, spacing, rise)
+    return pen_from_straight_belts(anchors, belts, spacing, rise)
 
 
 def controller_to_belts(machine: Machine, hanging: Hanging, kind: str, values: np.ndarray) -> np.ndarray:

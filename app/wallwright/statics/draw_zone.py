@@ -9,12 +9,12 @@ import numpy as np
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.calibration.expected_error import expected
+from wallwright.statics.calibration.expected_error import expected_error
 from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.error_budget import COVERAGE
-from wallwright.statics.forward_kinematics import pen_at
+from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.limits import broken
-from wallwright.statics.pose import Pose, hang, sag
+from wallwright.statics.pose import Pose, inverse_kinematics, sag
 from wallwright.statics.sensitivity import pen_by_belts
 from wallwright.statics.zone_layer_titles import LAYER_TITLES
 
@@ -48,7 +48,7 @@ class DrawZone:
 
 
 @dataclass(frozen=True)
-class Layer:
+class ZoneLayer:
     """Something to look at over the wall."""
 
     title: str
@@ -69,8 +69,8 @@ def _uncorrected(zone: DrawZone) -> np.ndarray:
     def told(points: np.ndarray) -> np.ndarray:
         return controller_to_belts(zone.machine, zone.hanging, "plane", points - left)
 
-    belts = hang(zone.rig, datum).belts + told(pen) - told(datum)
-    result[inside] = np.hypot(*(pen_at(zone.rig, belts, start=pen).pen - pen).T)
+    belts = inverse_kinematics(zone.rig, datum).belts + told(pen) - told(datum)
+    result[inside] = np.hypot(*(forward_kinematics(zone.rig, belts, start=pen).pen - pen).T)
     return result
 
 
@@ -81,17 +81,21 @@ def _step(zone: DrawZone) -> np.ndarray:
 
 
 LAYERS = {
-    "lowest tension": Layer(LAYER_TITLES["lowest tension"], "N", lambda z: z.pose.exit_tension.min(axis=1)),
-    "highest tension": Layer(LAYER_TITLES["highest tension"], "N", lambda z: z.pose.exit_tension.max(axis=1)),
-    "tilt": Layer(LAYER_TITLES["tilt"], "°", lambda z: np.degrees(np.abs(z.pose.tilt))),
-    "sag": Layer(LAYER_TITLES["sag"], "mm", lambda z: sag(z.rig, z.pose).max(axis=1)),
-    "resolution": Layer(LAYER_TITLES["resolution"], "µm", _step),
-    "expected error": Layer(
+    "lowest tension": ZoneLayer(
+        LAYER_TITLES["lowest tension"], "N", lambda z: z.pose.exit_tension.min(axis=1)
+    ),
+    "highest tension": ZoneLayer(
+        LAYER_TITLES["highest tension"], "N", lambda z: z.pose.exit_tension.max(axis=1)
+    ),
+    "tilt": ZoneLayer(LAYER_TITLES["tilt"], "°", lambda z: np.degrees(np.abs(z.pose.tilt))),
+    "sag": ZoneLayer(LAYER_TITLES["sag"], "mm", lambda z: sag(z.rig, z.pose).max(axis=1)),
+    "resolution": ZoneLayer(LAYER_TITLES["resolution"], "µm", _step),
+    "expected error": ZoneLayer(
         LAYER_TITLES["expected error"],
         "mm",
-        lambda z: COVERAGE * expected(z.machine, z.hanging, z.pose).by_point,
+        lambda z: COVERAGE * expected_error(z.machine, z.hanging, z.pose).by_point,
     ),
-    "uncorrected": Layer(LAYER_TITLES["uncorrected"], "mm", _uncorrected),
+    "uncorrected": ZoneLayer(LAYER_TITLES["uncorrected"], "mm", _uncorrected),
 }
 
 
@@ -103,6 +107,6 @@ def compute_zone(
     x = np.linspace(wall.left, wall.right, max(3, round(wall.width / spacing) + 1))
     y = np.linspace(wall.top, wall.floor, max(3, round(wall.height / spacing) + 1))
     rig = CableRobotModel.of(machine, hanging)
-    pose = hang(rig, np.stack(np.meshgrid(x, y), axis=2).reshape(-1, 2))
+    pose = inverse_kinematics(rig, np.stack(np.meshgrid(x, y), axis=2).reshape(-1, 2))
     bits = broken(wall, machine, rig, pose).reshape(len(y), len(x))
     return DrawZone(x, y, bits, pose, rig, machine, hanging)

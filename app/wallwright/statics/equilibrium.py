@@ -32,7 +32,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.initial_guess import SIDES, State, straight_belt_guess, tilt_scan_guess
+from wallwright.statics.initial_guess import SIDES, EquilibriumState, straight_belt_guess, tilt_scan_guess
 
 STEPS = 12
 """Newton steps before a point is given up; a point inside a usual draw zone takes 5."""
@@ -103,7 +103,9 @@ def span_forces(rig: CableRobotModel, pull: np.ndarray, rise: np.ndarray, length
     return h, v, t_exit, t_anchor, h_by, v_by
 
 
-def exits_of(rig: CableRobotModel, pen: np.ndarray, tilt: np.ndarray, pull: np.ndarray, rise: np.ndarray) -> np.ndarray:
+def exits_of(
+    rig: CableRobotModel, pen: np.ndarray, tilt: np.ndarray, pull: np.ndarray, rise: np.ndarray
+) -> np.ndarray:
     """(2, 2, n): side, x and y, point: where the belts touch the body, wall frame, mm."""
     cos, sin = np.cos(tilt), np.sin(tilt)
     found = np.empty((2, 2, len(tilt)))
@@ -115,7 +117,7 @@ def exits_of(rig: CableRobotModel, pen: np.ndarray, tilt: np.ndarray, pull: np.n
     return found
 
 
-def linearize(rig: CableRobotModel, pen: np.ndarray, state: State) -> Linearization:
+def linearize(rig: CableRobotModel, pen: np.ndarray, state: EquilibriumState) -> Linearization:
     """Residuals and derivatives. pen (n, 2) mm."""
     tilt, pull, rise, length = state.tilt, state.pull, state.rise, state.length
     cos, sin = np.cos(tilt), np.sin(tilt)
@@ -157,7 +159,9 @@ def linearize(rig: CableRobotModel, pen: np.ndarray, state: State) -> Linearizat
         m_pull[i] = -out * ry + out * rig.roller * pull / t_wall
         m_rise[i] = -rx + out * rig.roller * rise[i] / t_wall
     force = rise[0] + rise[1] - rig.weight
-    return Linearization(res_h, res_v, force, moment, h_by, v_by, (m_tilt, m_pull, m_rise), (distance_h, distance_v))
+    return Linearization(
+        res_h, res_v, force, moment, h_by, v_by, (m_tilt, m_pull, m_rise), (distance_h, distance_v)
+    )
 
 
 def solve(linear: Linearization, res_h, res_v, force, moment):
@@ -176,10 +180,10 @@ def solve(linear: Linearization, res_h, res_v, force, moment):
     return tilt, pull, v0 + vθ * tilt + vh * pull, l0 + lθ * tilt + lh * pull
 
 
-def equilibrium(rig: CableRobotModel, pen: np.ndarray) -> tuple[State, np.ndarray]:
+def equilibrium(rig: CableRobotModel, pen: np.ndarray) -> tuple[EquilibriumState, np.ndarray]:
     """State of (n, 2) pen points, mm, and (n,) bool: solved. Unsolved points hold nan."""
     n = len(pen)
-    result = State(*(np.full(shape, np.nan) for shape in (n, n, (2, n), (2, n))))
+    result = EquilibriumState(*(np.full(shape, np.nan) for shape in (n, n, (2, n), (2, n))))
     solved = np.zeros(n, dtype=bool)
     at = np.flatnonzero(np.isfinite(pen).all(axis=1))
     _newton(rig, pen, at, straight_belt_guess(rig, pen[at]), STEPS, result, solved)
@@ -191,7 +195,13 @@ def equilibrium(rig: CableRobotModel, pen: np.ndarray) -> tuple[State, np.ndarra
 
 
 def _newton(
-    rig: CableRobotModel, pen: np.ndarray, at: np.ndarray, state: State, steps: int, result: State, solved: np.ndarray
+    rig: CableRobotModel,
+    pen: np.ndarray,
+    at: np.ndarray,
+    state: EquilibriumState,
+    steps: int,
+    result: EquilibriumState,
+    solved: np.ndarray,
 ) -> None:
     """Solve the points at (k,) of pen from a state of these k points; enter what converges."""
     # Points without an equilibrium run off; they are found by not being finite.
@@ -209,7 +219,7 @@ def _newton(
             damp = np.minimum(1.0, 0.3 / np.maximum(np.abs(tilt), 1e-300))
             damp = np.minimum(damp, 0.7 * state.pull / np.maximum(-pull, 1e-300))
             damp = np.minimum(damp, (0.7 * state.length / np.maximum(-length, 1e-300)).min(0))
-            state = State(
+            state = EquilibriumState(
                 state.tilt + damp * tilt, state.pull + damp * pull,
                 state.rise + damp * rise, state.length + damp * length,
             )  # fmt: skip
@@ -222,4 +232,6 @@ def _newton(
             result.rise[:, found], result.length[:, found] = state.rise[:, done], state.length[:, done]
             keep = good & ~done
             at = at[keep]
-            state = State(state.tilt[keep], state.pull[keep], state.rise[:, keep], state.length[:, keep])
+            state = EquilibriumState(
+                state.tilt[keep], state.pull[keep], state.rise[:, keep], state.length[:, keep]
+            )

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.document.language import marked
+from wallwright.document.language import translatable
 from wallwright.statics.cable_robot import GRAVITY, CableRobotModel
-from wallwright.statics.pose import Pose, hang
+from wallwright.statics.pose import Pose, inverse_kinematics
 from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
 
 COVERAGE = 2.0
@@ -36,21 +36,25 @@ class ErrorSource:
 
 
 _DRAG = 0.2 / np.sqrt(2)
-CAUSES = (
-    ErrorSource(marked("anchor distance"), marked("1 mm"), (("right anchor x", 1.0),)),
-    ErrorSource(marked("level of the anchors"), marked("1 mm"), (("right anchor y", 1.0),)),
-    ErrorSource(marked("belt lengths at the start"), marked("1 mm each"), ((LEFT_BELT, 1.0), (RIGHT_BELT, 1.0))),
-    ErrorSource(marked("mass"), marked("10 g"), (("weight", 0.01 * GRAVITY),)),
-    ErrorSource(marked("mass centre"), marked("5 mm"), (("centre x", 5.0), ("centre y", 5.0))),
-    ErrorSource(marked("belt stiffness"), marked("10 %"), ((SOFTNESS, 0.1),)),
+ERROR_SOURCES = (
+    ErrorSource(translatable("anchor distance"), translatable("1 mm"), (("right anchor x", 1.0),)),
+    ErrorSource(translatable("level of the anchors"), translatable("1 mm"), (("right anchor y", 1.0),)),
+    ErrorSource(
+        translatable("belt lengths at the start"),
+        translatable("1 mm each"),
+        ((LEFT_BELT, 1.0), (RIGHT_BELT, 1.0)),
+    ),
+    ErrorSource(translatable("mass"), translatable("10 g"), (("weight", 0.01 * GRAVITY),)),
+    ErrorSource(translatable("mass centre"), translatable("5 mm"), (("centre x", 5.0), ("centre y", 5.0))),
+    ErrorSource(translatable("belt stiffness"), translatable("10 %"), ((SOFTNESS, 0.1),)),
     # A marker pressed with half a newton at a friction of 0.4; from any side. Common practice, no source.
-    ErrorSource(marked("pen drag"), marked("0.2 N"), (("push x", _DRAG), ("push y", _DRAG))),
+    ErrorSource(translatable("pen drag"), translatable("0.2 N"), (("push x", _DRAG), ("push y", _DRAG))),
 )
 """What a careful person with a tape, a level and a kitchen scale keeps to. Common practice, no source."""
 
 
 @dataclass(frozen=True)
-class Budget:
+class ErrorBudget:
     """Effects at n points. Points where nothing hangs hold nan and are left out of the numbers over all points."""
 
     causes: tuple[ErrorSource, ...]
@@ -69,12 +73,16 @@ class Budget:
         return np.sqrt((good**2).mean(axis=1)) if good.size else np.full(len(self.causes), np.nan)
 
 
-def budget(rig: CableRobotModel, pen: np.ndarray, causes: tuple[ErrorSource, ...] = CAUSES) -> Budget:
+def error_budget(
+    rig: CableRobotModel, pen: np.ndarray, causes: tuple[ErrorSource, ...] = ERROR_SOURCES
+) -> ErrorBudget:
     """The budget over pen points (n, 2), mm."""
-    return error_budget_of(rig, hang(rig, pen), causes)
+    return error_budget_of(rig, inverse_kinematics(rig, pen), causes)
 
 
-def error_budget_of(rig: CableRobotModel, pose: Pose, causes: tuple[ErrorSource, ...] = CAUSES) -> Budget:
+def error_budget_of(
+    rig: CableRobotModel, pose: Pose, causes: tuple[ErrorSource, ...] = ERROR_SOURCES
+) -> ErrorBudget:
     """The budget of poses already solved."""
     parameters = dict.fromkeys(_parameter(name) for cause in causes for name, _ in cause.terms)
     names = tuple(name for name in parameters if name not in (LEFT_BELT, RIGHT_BELT))
@@ -87,7 +95,7 @@ def error_budget_of(rig: CableRobotModel, pose: Pose, causes: tuple[ErrorSource,
         for name, amount in cause.terms:
             amount = amount / rig.stiffness if name == SOFTNESS else amount
             effects[k] += ((amount * by[_parameter(name)]) ** 2).sum(axis=1)
-    return Budget(causes, np.sqrt(effects))
+    return ErrorBudget(causes, np.sqrt(effects))
 
 
 def _parameter(name: str) -> str:

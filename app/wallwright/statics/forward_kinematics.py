@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.pose import CHUNK, Pose, belts_by_pen, hang, inverse
-from wallwright.statics.straight_belts import crossing
+from wallwright.statics.pose import CHUNK, Pose, belts_by_pen, inverse, inverse_kinematics
+from wallwright.statics.straight_belts import pen_from_straight_belts
 
 STEPS = 40
 LONGEST_STEP = 200.0
@@ -17,7 +17,7 @@ GRID = 32
 """Poses a side among which a start is looked for when two straight belts do not cross."""
 
 
-def pen_at(rig: CableRobotModel, belts: np.ndarray, start: np.ndarray | None = None) -> Pose:
+def forward_kinematics(rig: CableRobotModel, belts: np.ndarray, start: np.ndarray | None = None) -> Pose:
     """The pose at which the belts have the given lengths. belts: (n, 2) mm, left and right, unstretched.
 
     Newton on the pen with the exact derivative, from start, (n, 2) mm, or else the crossing of two straight belts, and
@@ -28,12 +28,12 @@ def pen_at(rig: CableRobotModel, belts: np.ndarray, start: np.ndarray | None = N
     if start is None:
         spacing = rig.exits[1][0] - rig.exits[0][0]
         rise = -(rig.exits[0][1] + rig.exits[1][1]) / 2
-        start = crossing(rig.anchors, belts, spacing, rise)
+        start = pen_from_straight_belts(rig.anchors, belts, spacing, rise)
     pen = _newton(rig, belts, start)
     left = np.flatnonzero(np.isnan(pen[:, 0]) & np.isfinite(belts).all(axis=1))
     if len(left):
         pen[left] = _newton(rig, belts[left], _nearest_start(rig, belts[left]))
-    pose = hang(rig, pen)
+    pose = inverse_kinematics(rig, pen)
     close = pose.converged & (np.abs(pose.belts - belts).max(axis=1) < CLOSE)
     fields = {f: getattr(pose, f) for f in Pose.__dataclass_fields__ if f != "converged"}
     for values in fields.values():
@@ -48,7 +48,7 @@ def _newton(rig: CableRobotModel, belts: np.ndarray, start: np.ndarray) -> np.nd
     at = np.flatnonzero(np.isfinite(pen).all(axis=1))
     with np.errstate(all="ignore"):
         for _ in range(STEPS):
-            pose = hang(rig, pen[at])
+            pose = inverse_kinematics(rig, pen[at])
             step = np.einsum("nij,nj->ni", inverse(belts_by_pen(rig, pose)), belts[at] - pose.belts)
             size = np.hypot(*step.T)
             good = np.isfinite(size)
@@ -73,7 +73,7 @@ def _nearest_start(rig: CableRobotModel, belts: np.ndarray) -> np.ndarray:
     # From the line between the anchors downwards, closely under it, where belts change most.
     line = high + (low - high) * (across - left) / (right - left)
     grid = np.stack([np.tile(across, (GRID, 1)), line + down[:, None]], axis=2).reshape(-1, 2)
-    pose = hang(rig, grid)
+    pose = inverse_kinematics(rig, grid)
     if not pose.converged.any():
         return np.full_like(belts, np.nan)
     pens, theirs = pose.pen[pose.converged], pose.belts[pose.converged]

@@ -15,7 +15,7 @@ TILTS = np.linspace(-1.35, 1.35, 28)
 
 
 @dataclass
-class State:
+class EquilibriumState:
     """Unknowns of n points."""
 
     tilt: np.ndarray
@@ -27,7 +27,7 @@ class State:
     """(2, n) L, mm."""
 
 
-def straight_belt_guess(rig: CableRobotModel, pen: np.ndarray) -> State:
+def straight_belt_guess(rig: CableRobotModel, pen: np.ndarray) -> EquilibriumState:
     """Straight weightless belts on an untilted body. pen: (n, 2) mm."""
     n = len(pen)
     run, drop = np.empty((2, n)), np.empty((2, n))
@@ -36,10 +36,10 @@ def straight_belt_guess(rig: CableRobotModel, pen: np.ndarray) -> State:
         drop[i] = pen[:, 1] + rig.exits[i][1] - rig.anchors[i][1]
     steep = np.maximum(drop[0] / run[0] + drop[1] / run[1], 1e-3)
     pull = rig.weight / steep
-    return State(np.zeros(n), pull, pull * drop / run, np.hypot(run, drop))
+    return EquilibriumState(np.zeros(n), pull, pull * drop / run, np.hypot(run, drop))
 
 
-def tilt_scan_guess(rig: CableRobotModel, pen: np.ndarray) -> tuple[State, np.ndarray]:
+def tilt_scan_guess(rig: CableRobotModel, pen: np.ndarray) -> tuple[EquilibriumState, np.ndarray]:
     """Straight weightless belts at the smallest tilt at which the moments balance, and (k,) which pens have one.
 
     pen: (n, 2) mm. The state holds the k points only. For points where the untilted body is too far from how it hangs.
@@ -69,4 +69,4 @@ def tilt_scan_guess(rig: CableRobotModel, pen: np.ndarray) -> tuple[State, np.nd
     near = at + (np.abs(low) > np.abs(high))
     pull = pull[found, near]
     run, drop = run[:, found, near], drop[:, found, near]
-    return State(tilt, pull, pull * drop / run, np.hypot(run, drop)), found
+    return EquilibriumState(tilt, pull, pull * drop / run, np.hypot(run, drop)), found

@@ -10,7 +10,7 @@ from wallwright.document.language import tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Wall
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.limits import SENTENCES, TELLING, Limit, outlines
+from wallwright.statics.limits import PRIORITY, SENTENCES, Limit, body_outlines
 from wallwright.statics.motor import available_pull
 from wallwright.statics.obstacles import keep_out_area
 from wallwright.statics.pose import Pose
@@ -19,7 +19,7 @@ from wallwright.statics.pose import Pose
 def describe_excesses(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose, bits: int) -> list[str]:
     """A sentence for each limit that a single pose breaks, the one that tells most first. bits: of that pose, from
     limits.broken."""
-    return [text for limit in TELLING if limit & bits for text in _told(limit, wall, machine, rig, pose)]
+    return [text for limit in PRIORITY if limit & bits for text in _told(limit, wall, machine, rig, pose)]
 
 
 def _told(limit: Limit, wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> Iterator[str]:
@@ -55,7 +55,7 @@ def _told(limit: Limit, wall: Wall, machine: Machine, rig: CableRobotModel, pose
 
 
 def _over_edges(wall: Wall, machine: Machine, pose: Pose) -> Iterator[str]:
-    x, y = outlines(machine, pose)
+    x, y = body_outlines(machine, pose)
     gap = machine.limits.edge_gap
     for name, away in (
         (tr("Left edge of the wall"), x.min() - wall.left), (tr("Right edge of the wall"), wall.right - x.max()),
@@ -94,7 +94,7 @@ def _at_keep_outs(wall: Wall, machine: Machine, pose: Pose) -> Iterator[str]:
 def _body(machine: Machine, pose: Pose):
     import shapely
 
-    x, y = outlines(machine, pose)
+    x, y = body_outlines(machine, pose)
     return shapely.Polygon(np.column_stack([x[0], y[0]])).buffer(0)
 
 

@@ -6,16 +6,16 @@ from enum import IntFlag
 
 import numpy as np
 
-from wallwright.document.language import marked, tr
+from wallwright.document.language import tr, translatable
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Wall
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.motor import available_pull
 from wallwright.statics.obstacles import body_outline, keep_out_area
 from wallwright.statics.pose import Pose
-from wallwright.statics.stability import stays
+from wallwright.statics.stability import is_stable
 
-TORQUE_IN_HAND = 1.3
+TORQUE_RESERVE = 1.3
 """Pull that the motors should have over what a job asks, before steps are lost to a dusty wall or a stiff belt. Common
 practice, no source."""
 
@@ -35,21 +35,21 @@ class Limit(IntFlag):
 
 
 SENTENCES = {
-    Limit.UNREACHABLE: marked("the body cannot hang there"),
-    Limit.SLACK: marked("a belt would go slack"),
-    Limit.SKIP: marked("a motor would skip"),
-    Limit.TILT: marked("the body would tilt too far"),
-    Limit.BELT_LENGTH: marked("a belt is too short"),
-    Limit.EDGE: marked("the body would leave the wall"),
-    Limit.ANCHOR: marked("the body would touch an anchor"),
-    Limit.KEEP_OUT: marked("the body would touch a keep-out"),
-    Limit.UNSTABLE: marked("the body would tip over"),
+    Limit.UNREACHABLE: translatable("the body cannot hang there"),
+    Limit.SLACK: translatable("a belt would go slack"),
+    Limit.SKIP: translatable("a motor would skip"),
+    Limit.TILT: translatable("the body would tilt too far"),
+    Limit.BELT_LENGTH: translatable("a belt is too short"),
+    Limit.EDGE: translatable("the body would leave the wall"),
+    Limit.ANCHOR: translatable("the body would touch an anchor"),
+    Limit.KEEP_OUT: translatable("the body would touch a keep-out"),
+    Limit.UNSTABLE: translatable("the body would tip over"),
 }
-NEVER = Limit.UNREACHABLE | Limit.UNSTABLE
+IMPOSSIBLE = Limit.UNREACHABLE | Limit.UNSTABLE
 """Limits that no person can override: the machine would not be there."""
 
 
-TELLING = (
+PRIORITY = (
     Limit.UNREACHABLE, Limit.UNSTABLE, Limit.BELT_LENGTH, Limit.KEEP_OUT, Limit.ANCHOR, Limit.EDGE, Limit.SKIP,
     Limit.SLACK, Limit.TILT,
 )  # fmt: skip
@@ -60,12 +60,12 @@ strike, which only moving mends, then what another current, speed or weight coul
 def primary_limit(bits: np.ndarray) -> np.ndarray:
     """(n,) uint16: of each point's bits, (n,), the one that tells most; 0 where there are none."""
     result = np.zeros_like(bits)
-    for limit in reversed(TELLING):
+    for limit in reversed(PRIORITY):
         result[(bits & np.uint16(limit)) != 0] = np.uint16(limit)
     return result
 
 
-def reasons(bits: int) -> str:
+def describe_limits(bits: int) -> str:
     """The limits in words, "a belt would go slack, the body would tilt too far"."""
     return ", ".join(tr(SENTENCES[limit]) for limit in Limit if limit & bits)
 
@@ -87,13 +87,13 @@ def broken(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> np
         }
     for limit, hit in tests.items():
         bits[hit] |= np.uint16(limit)
-    bits[~stays(rig, pose)] |= np.uint16(Limit.UNSTABLE)
+    bits[~is_stable(rig, pose)] |= np.uint16(Limit.UNSTABLE)
     bits |= _touches(wall, machine, rig, pose)
     bits[~pose.converged] = np.uint16(Limit.UNREACHABLE)
     return bits
 
 
-def outlines(machine: Machine, pose: Pose) -> tuple[np.ndarray, np.ndarray]:
+def body_outlines(machine: Machine, pose: Pose) -> tuple[np.ndarray, np.ndarray]:
     """(n, m) x and y, mm, of the body's corners on the wall, tilted as it hangs; untilted where it cannot hang."""
     tilt = np.where(pose.converged, pose.tilt, 0.0)
     cos, sin = np.cos(tilt)[:, None], np.sin(tilt)[:, None]
@@ -110,7 +110,7 @@ def _touches(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> 
 
     gap = machine.limits.edge_gap
     bits = np.zeros(len(pose.tilt), dtype=np.uint16)
-    x, y = outlines(machine, pose)
+    x, y = body_outlines(machine, pose)
     # The pen too, which need not lie within the outline.
     left, right = np.minimum(x.min(axis=1), pose.pen[:, 0]), np.maximum(x.max(axis=1), pose.pen[:, 0])
     top, low = np.minimum(y.min(axis=1), pose.pen[:, 1]), np.maximum(y.max(axis=1), pose.pen[:, 1])

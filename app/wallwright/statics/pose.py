@@ -8,7 +8,7 @@ import numpy as np
 
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.equilibrium import Linearization, equilibrium, exits_of, linearize, solve, span_forces
-from wallwright.statics.initial_guess import SIDES, State
+from wallwright.statics.initial_guess import SIDES, EquilibriumState
 
 CHUNK = 8192
 """Points solved together: their arrays stay in the processor's cache."""
@@ -38,7 +38,7 @@ class Pose:
     """(n,) bool."""
 
 
-def hang(rig: CableRobotModel, pen: np.ndarray) -> Pose:
+def inverse_kinematics(rig: CableRobotModel, pen: np.ndarray) -> Pose:
     """The pose with the pen at each point. pen: (n, 2) mm, wall frame. Exact elastic catenary spans."""
     pen = np.asarray(pen, dtype=np.float64).reshape(-1, 2)
     parts = [_hang(rig, pen[i : i + CHUNK]) for i in range(0, max(len(pen), 1), CHUNK)]
@@ -52,7 +52,7 @@ def _hang(rig: CableRobotModel, pen: np.ndarray) -> Pose:
     return _pose(rig, pen, state, solved)
 
 
-def _pose(rig: CableRobotModel, pen: np.ndarray, state: State, solved: np.ndarray) -> Pose:
+def _pose(rig: CableRobotModel, pen: np.ndarray, state: EquilibriumState, solved: np.ndarray) -> Pose:
     exits = exits_of(rig, pen, state.tilt, state.pull, state.rise)
     belts, t_exit, t_anchor = (np.empty((len(pen), 2)) for _ in range(3))
     for i, out in enumerate(SIDES):
@@ -73,16 +73,16 @@ def belts_by_pen(rig: CableRobotModel, pose: Pose) -> np.ndarray:
     return _belts_by_pen(rig, linear, state)
 
 
-def linear_at(rig: CableRobotModel, pose: Pose) -> tuple[Linearization, State]:
+def linear_at(rig: CableRobotModel, pose: Pose) -> tuple[Linearization, EquilibriumState]:
     """The equations of equilibrium and their derivatives at solved poses, and the unknowns there."""
     lengths = pose.belts.T.copy()
     for i, out in enumerate(SIDES):
         lengths[i] += rig.roller * (np.arctan2(pose.rise[:, i], pose.horizontal) + out * pose.tilt)
-    state = State(pose.tilt, pose.horizontal, pose.rise.T, lengths)
+    state = EquilibriumState(pose.tilt, pose.horizontal, pose.rise.T, lengths)
     return linearize(rig, pose.pen, state), state
 
 
-def _belts_by_pen(rig: CableRobotModel, linear: Linearization, state: State) -> np.ndarray:
+def _belts_by_pen(rig: CableRobotModel, linear: Linearization, state: EquilibriumState) -> np.ndarray:
     n = len(state.tilt)
     zero, result = np.zeros(n), np.empty((n, 2, 2))
     outs = np.array(SIDES)[:, None]

@@ -21,17 +21,17 @@ from wallwright.document.wall import Hanging, Point
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.expected_error import BY_NAME, DRAG, valid_calibration
 from wallwright.statics.calibration.measurement_model import pen_derivatives
-from wallwright.statics.error_budget import CAUSES, COVERAGE, LEFT_BELT, RIGHT_BELT, SOFTNESS
-from wallwright.statics.pose import Pose, belts_by_pen, hang
+from wallwright.statics.error_budget import COVERAGE, ERROR_SOURCES, LEFT_BELT, RIGHT_BELT, SOFTNESS
+from wallwright.statics.pose import Pose, belts_by_pen, inverse_kinematics
 from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
-from wallwright.statics.straight_belts import crossing
+from wallwright.statics.straight_belts import pen_from_straight_belts
 
 SAMPLE = 400
 """Points of a drawing at which it is looked how far it may be off."""
 
 
 @dataclass(frozen=True)
-class Found:
+class RecoveredPose:
     """Where the machine hangs."""
 
     pen: tuple[float, float]
@@ -49,10 +49,12 @@ class Found:
         return float(COVERAGE * np.sqrt(np.trace(self.pen_spread)))
 
 
-def recover_from_anchor_distances(machine: Machine, hanging: Hanging, left: float, right: float, sure: float = TAPE) -> Found:
+def recover_from_anchor_distances(
+    machine: Machine, hanging: Hanging, left: float, right: float, sure: float = TAPE
+) -> RecoveredPose:
     """The pen by its distances from both anchors, mm, each with standard uncertainty `sure`. Raises BadValue."""
     anchors = np.array([(hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)])
-    pen = crossing(anchors, np.array([[left, right]]))[0]
+    pen = pen_from_straight_belts(anchors, np.array([[left, right]]))[0]
     if not np.isfinite(pen).all():
         raise BadValue(
             tr(
@@ -72,22 +74,24 @@ def recover_from_anchor_distances(machine: Machine, hanging: Hanging, left: floa
     return _found(machine, hanging, pen, sure**2 * turn @ turn.T)
 
 
-def recover_from_offsets(machine: Machine, hanging: Hanging, right: float, down: float, sure: float = TAPE) -> Found:
+def recover_from_offsets(
+    machine: Machine, hanging: Hanging, right: float, down: float, sure: float = TAPE
+) -> RecoveredPose:
     """The pen by how far it is right of the left anchor and below it, mm. Raises BadValue."""
     pen = np.array([hanging.left.x + right, hanging.left.y + down])
     return _found(machine, hanging, pen, sure**2 * np.eye(2))
 
 
-def _found(machine: Machine, hanging: Hanging, pen: np.ndarray, spread: np.ndarray) -> Found:
+def _found(machine: Machine, hanging: Hanging, pen: np.ndarray, spread: np.ndarray) -> RecoveredPose:
     rig = CableRobotModel.of(machine, hanging)
     pose = pose_at(rig, pen)
     by_pen = belts_by_pen(rig, pose)[0]
-    return Found(tuple(pen.tolist()), pose.belts[0], spread, by_pen @ spread @ by_pen.T)
+    return RecoveredPose(tuple(pen.tolist()), pose.belts[0], spread, by_pen @ spread @ by_pen.T)
 
 
 def pose_at(rig: CableRobotModel, pen: np.ndarray) -> Pose:
     """The one pose with the pen at a point, (2,) mm. Raises BadValue where the machine cannot hang."""
-    pose = hang(rig, np.asarray(pen, dtype=float)[None])
+    pose = inverse_kinematics(rig, np.asarray(pen, dtype=float)[None])
     if not pose.converged[0]:
         raise BadValue(
             tr("The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm; measure again", *map(float, pen))
@@ -95,7 +99,7 @@ def pose_at(rig: CableRobotModel, pen: np.ndarray) -> Pose:
     return pose
 
 
-def packed(spread: np.ndarray) -> tuple[float, float, float]:
+def pack_covariance(spread: np.ndarray) -> tuple[float, float, float]:
     """A covariance (2, 2) as a project keeps it: left, both, right."""
     return float(spread[0, 0]), float(spread[0, 1]), float(spread[1, 1])
 
@@ -110,14 +114,14 @@ def resume_covariance(machine: Machine, hanging: Hanging, pen: Point) -> np.ndar
     pitch among the numbers.
     """
     rig = CableRobotModel.of(machine, hanging)
-    poses = hang(rig, np.array([hanging.datum, pen], dtype=float))
+    poses = inverse_kinematics(rig, np.array([hanging.datum, pen], dtype=float))
     learnt = valid_calibration(machine, hanging)
     if learnt is not None:
         parameters = tuple(BY_NAME[name] for name in learnt.names)
         moves = pen_derivatives(machine, hanging, poses, parameters)[1]
         as_belts = belts_by_pen(rig, poses)[1] @ moves
         return as_belts @ np.array(learnt.covariance) @ as_belts.T
-    terms = [term for cause in CAUSES if cause not in DRAG for term in cause.terms]
+    terms = [term for cause in ERROR_SOURCES if cause not in DRAG for term in cause.terms]
     own = [(name, size) for name, size in terms if name not in (LEFT_BELT, RIGHT_BELT)]
     names = tuple("softness" if name == SOFTNESS else name for name, _ in own)
     sizes = np.array([size / rig.stiffness if name == SOFTNESS else size for name, size in own])
@@ -130,7 +134,7 @@ def resume_covariance(machine: Machine, hanging: Hanging, pen: Point) -> np.ndar
 def pen_uncertainty(rig: CableRobotModel, points: np.ndarray, spread: np.ndarray) -> np.ndarray:
     """(n,) mm: standard uncertainty of the pen's place at points (n, 2), both coordinates together, when the belts are
     off by one error each with covariance spread (2, 2), mm²; nan where nothing hangs."""
-    moves = pen_by_belts(rig, hang(rig, points))
+    moves = pen_by_belts(rig, inverse_kinematics(rig, points))
     return np.sqrt(np.einsum("nij,jk,nik->n", moves, spread, moves))
 
 

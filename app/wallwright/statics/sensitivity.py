@@ -16,7 +16,7 @@ import numpy as np
 
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.equilibrium import Linearization, artanh_ratio, solve
-from wallwright.statics.initial_guess import SIDES, State
+from wallwright.statics.initial_guess import SIDES, EquilibriumState
 from wallwright.statics.pose import Pose, belts_by_pen, inverse, linear_at
 
 PARAMETERS = (
@@ -72,7 +72,9 @@ def pen_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...] =
     return -np.einsum("nij,njp->nip", pen_by_belts(rig, pose), belts_by_parameters(rig, pose, names))
 
 
-def _shift(rig: CableRobotModel, name: str, linear: Linearization, state: State, distance: np.ndarray) -> _Shift:
+def _shift(
+    rig: CableRobotModel, name: str, linear: Linearization, state: EquilibriumState, distance: np.ndarray
+) -> _Shift:
     n = len(state.tilt)
     at = _Shift(np.zeros((2, n)), np.zeros((2, n)), np.zeros(n), np.zeros(n), np.zeros((2, n)))
     cos, sin = np.cos(state.tilt), np.sin(state.tilt)
@@ -135,7 +137,9 @@ def _stand_off(rig: CableRobotModel, at: _Shift, linear: Linearization, i: int, 
     at.res_v[i] = linear.distance_by[1][i] * (-h / d)
 
 
-def _spans(rig: CableRobotModel, state: State, h: np.ndarray) -> tuple[tuple[np.ndarray, np.ndarray], ...]:
+def _spans(
+    rig: CableRobotModel, state: EquilibriumState, h: np.ndarray
+) -> tuple[tuple[np.ndarray, np.ndarray], ...]:
     """Derivatives of the spans' (h, v), (2, n) each: by belt weight, and by softness. h: (2, n) mm.
 
     With S = T_a + T_e, z = w L / S as in wallwright.statics.equilibrium; S_w = V_a L / T_a, z_w = (L - z S_w) / S.

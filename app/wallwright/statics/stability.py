@@ -28,7 +28,7 @@ def stiffness_of(rig: CableRobotModel, pose: Pose) -> np.ndarray:
     return np.concatenate(parts)
 
 
-def stays(rig: CableRobotModel, pose: Pose) -> np.ndarray:
+def is_stable(rig: CableRobotModel, pose: Pose) -> np.ndarray:
     """(n,) bool: the body comes back when it is nudged. False where nothing hangs."""
     k = stiffness_of(rig, pose)
     with np.errstate(invalid="ignore"):

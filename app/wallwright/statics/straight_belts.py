@@ -12,7 +12,9 @@ def straight_belts(anchors, pen: np.ndarray, spacing: float = 0.0, rise: float =
     return np.column_stack([np.hypot(x - spacing / 2 - lx, y - ly), np.hypot(x + spacing / 2 - rx, y - ry)])
 
 
-def crossing(anchors, belts: np.ndarray, spacing: float = 0.0, rise: float = 0.0) -> np.ndarray:
+def pen_from_straight_belts(
+    anchors, belts: np.ndarray, spacing: float = 0.0, rise: float = 0.0
+) -> np.ndarray:
     """(n, 2) mm: the pen at which straight_belts gives these lengths; nan where the belts do not meet."""
     left = np.add(anchors[0], (spacing / 2, 0.0))
     right = np.subtract(anchors[1], (spacing / 2, 0.0))

@@ -10,7 +10,7 @@ from wallwright.document.machine import Machine
 from wallwright.document.wall import Wall
 from wallwright.statics.draw_zone import DrawZone
 from wallwright.statics.limits import broken
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 
 HALVINGS = 8
 """Of a grid cell: a 25 mm cell leaves 0.1 mm."""
@@ -34,7 +34,7 @@ def zone_polygons(wall: Wall, machine: Machine, zone: DrawZone) -> BaseGeometry:
     faces = shapely.get_parts(shapely.polygonize([shapely.union_all(shapely.linestrings(segments))]))
     # A face is the zone where its middle is; holes are faces too.
     middles = shapely.get_coordinates(shapely.point_on_surface(faces))
-    pose = hang(zone.rig, middles)
+    pose = inverse_kinematics(zone.rig, middles)
     return shapely.union_all(faces[broken(wall, machine, zone.rig, pose) == 0])
 
 
@@ -60,7 +60,7 @@ def _crossings(wall: Wall, machine: Machine, zone: DrawZone, inside, x, y, axis:
     near, far = np.where(first, a, b), np.where(first, b, a)
     for _ in range(HALVINGS):
         middle = (near + far) / 2
-        good = (broken(wall, machine, zone.rig, hang(zone.rig, middle)) == 0)[:, None]
+        good = (broken(wall, machine, zone.rig, inverse_kinematics(zone.rig, middle)) == 0)[:, None]
         near, far = np.where(good, middle, near), np.where(good, far, middle)
     found = np.full((*step.shape, 2), np.nan)
     found[r, c] = near

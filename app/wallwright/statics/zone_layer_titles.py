@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from wallwright.document.language import marked
+from wallwright.document.language import translatable
 
 LAYER_TITLES = {
-    "lowest tension": marked("Lowest belt tension"),
-    "highest tension": marked("Highest belt tension"),
-    "tilt": marked("Tilt"),
-    "sag": marked("Largest sag"),
-    "resolution": marked("Pen move per motor step"),
-    "expected error": marked("Expected error of the pen"),
-    "uncorrected": marked("Error of the simple formula"),
+    "lowest tension": translatable("Lowest belt tension"),
+    "highest tension": translatable("Highest belt tension"),
+    "tilt": translatable("Tilt"),
+    "sag": translatable("Largest sag"),
+    "resolution": translatable("Pen move per motor step"),
+    "expected error": translatable("Expected error of the pen"),
+    "uncorrected": translatable("Error of the simple formula"),
 }

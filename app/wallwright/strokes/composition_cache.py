@@ -9,7 +9,7 @@ from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.visibility import VisibleShape
 
 
-class Kept:
+class CompositionCache:
     """The visible things of one artwork at one place on the wall, the strokes of each as last drawn, and where these lie on
     each other."""
 

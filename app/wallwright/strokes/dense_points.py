@@ -23,7 +23,7 @@ class DensePoints:
     """(m,) of that leg before it; 0 to below 1."""
 
 
-def dense(strokes: Strokes, longest: float) -> DensePoints:
+def densify(strokes: Strokes, longest: float) -> DensePoints:
     """Points at most `longest` mm apart along the strokes."""
     n = len(strokes.points)
     leg = np.zeros((n, 2))

@@ -30,7 +30,7 @@ AWAY = 2
 
 
 @dataclass(frozen=True)
-class Row:
+class HangingRow:
     """Hangings from left to right, and the lines between them."""
 
     order: tuple[int, ...]
@@ -66,8 +66,13 @@ class HangingShares:
     """(k,) bool, whether it is a part."""
 
 
-def divide(
-    strokes: Strokes, looked: DensePoints, can: np.ndarray, row: Row, joining: Joining, widths: np.ndarray
+def divide_strokes(
+    strokes: Strokes,
+    looked: DensePoints,
+    can: np.ndarray,
+    row: HangingRow,
+    joining: Joining,
+    widths: np.ndarray,
 ) -> HangingShares:
     """Shares out strokes. can: (h, m) bool, whether each hanging can draw each point looked at along the strokes;
     widths: (p,) mm of the pens.
@@ -123,7 +128,15 @@ class _Cutter:
     """Cuts one stroke after the other."""
 
     def __init__(
-        self, strokes: Strokes, looked: DensePoints, first, allowed, over, row: Row, joining: Joining, widths
+        self,
+        strokes: Strokes,
+        looked: DensePoints,
+        first,
+        allowed,
+        over,
+        row: HangingRow,
+        joining: Joining,
+        widths,
     ) -> None:
         self._strokes, self._row, self._joining, self._widths = strokes, row, joining, widths
         self._x = looked.points[:, 0]

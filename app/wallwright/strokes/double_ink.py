@@ -23,7 +23,7 @@ class OverlapIndex:
     def __init__(self) -> None:
         self._parts: list[Strokes] = []
         self._tolerance = 0.0
-        self._found = Found.none()
+        self._found = OverlapPieces.none()
 
     def without(
         self,
@@ -71,8 +71,8 @@ class OverlapIndex:
             counts = kind[later] % 2 == 0
             counts |= clear[of_edge[later]] | clear[of_edge[earlier]]
             later, earlier, low, high = (column[counts] for column in (later, earlier, low, high))
-        fresh = Found(of_edge[later], edge[later] - base[of_edge[later]], of_edge[earlier], low, high)
-        found = Found(*(np.concatenate(pair) for pair in zip(old, fresh, strict=True)))
+        fresh = OverlapPieces(of_edge[later], edge[later] - base[of_edge[later]], of_edge[earlier], low, high)
+        found = OverlapPieces(*(np.concatenate(pair) for pair in zip(old, fresh, strict=True)))
         self._parts, self._tolerance, self._found = list(parts), tolerance, found
         if not len(found.part):
             return strokes
@@ -80,7 +80,7 @@ class OverlapIndex:
         progress(0.8)
         return _cut(strokes, lapped, found.low, found.high, LEAST_LAP * tolerance)
 
-    def _known(self, parts: Sequence[Strokes], tolerance: float) -> tuple[Found, np.ndarray]:
+    def _known(self, parts: Sequence[Strokes], tolerance: float) -> tuple[OverlapPieces, np.ndarray]:
         """What was found between parts that are given again, and which parts are not (p,) bool."""
         number = {id(part): i for i, part in enumerate(self._parts)} if tolerance == self._tolerance else {}
         before = np.array([number.get(id(part), -1) for part in parts], dtype=np.int64)
@@ -91,11 +91,11 @@ class OverlapIndex:
         now[known] = np.flatnonzero(before >= 0)
         found = self._found
         stays = (now[found.part] >= 0) & (now[found.on] >= 0)
-        found = Found(*(column[stays] for column in found))
+        found = OverlapPieces(*(column[stays] for column in found))
         return found._replace(part=now[found.part], on=now[found.on]), before < 0
 
 
-class Found(NamedTuple):
+class OverlapPieces(NamedTuple):
     """Pieces of segments that lie on earlier ones, in columns."""
 
     part: np.ndarray
@@ -109,9 +109,9 @@ class Found(NamedTuple):
     """(m,) shares of the segment between which the piece lies."""
 
     @staticmethod
-    def none() -> Found:
+    def none() -> OverlapPieces:
         whole = np.zeros(0, dtype=np.int64)
-        return Found(whole, whole, whole, np.zeros(0), np.zeros(0))
+        return OverlapPieces(whole, whole, whole, np.zeros(0), np.zeros(0))
 
 
 def drop_overdrawn(strokes: Strokes, tolerance: float) -> Strokes:

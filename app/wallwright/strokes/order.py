@@ -19,7 +19,7 @@ import numpy as np
 from wallwright.document.ordering import Ordering
 from wallwright.strokes.matching import begun_at, is_ring
 from wallwright.strokes.strokes import Strokes
-from wallwright.strokes.tour.search_budget import Budget, more_of_few
+from wallwright.strokes.tour.search_budget import SearchBudget, more_of_few
 
 KICKS = {"quick": (3.0, 100_000), "good": (15.0, 600_000), "best": (60.0, 5_000_000)}
 """Kicks of the search for each stroke, and at most in all: about a second, ten, and a minute or more."""
@@ -50,7 +50,7 @@ def travel_time(distance: np.ndarray, speed: float, acceleration: float) -> np.n
 
 def order_strokes(
     strokes: Strokes, start: np.ndarray, speed: float, acceleration: float, rules: Ordering = FREE,
-    groups: np.ndarray | None = None, progress: Progress = lambda done, saving: None, budget: Budget | None = None,
+    groups: np.ndarray | None = None, progress: Progress = lambda done, saving: None, budget: SearchBudget | None = None,
 ) -> Strokes:  # fmt: skip
     """The strokes in drawing order, turned and (closed ones) begun where it saves time.
 
@@ -60,10 +60,10 @@ def order_strokes(
     each, most = KICKS[rules.effort]
     kicks = min(each, most / max(len(strokes), 1))
     start = np.asarray(start, dtype=float)
-    plain = _Search(speed, acceleration, 0.0, len(strokes), Budget())
+    plain = _Search(speed, acceleration, 0.0, len(strokes), SearchBudget())
     at_first = plain.seconds(_by_rules(strokes, start, rules, groups, plain), start)
     search = _Search(
-        speed, acceleration, kicks, len(strokes), budget or Budget(rules.tries), at_first, progress
+        speed, acceleration, kicks, len(strokes), budget or SearchBudget(rules.tries), at_first, progress
     )
     return _by_rules(strokes, start, rules, groups, search)
 
@@ -122,7 +122,7 @@ class _Search:
     """Orders strokes without further rules; tells progress and what is won over all of them."""
 
     def __init__(
-        self, speed: float, acceleration: float, kicks: float, count: int, budget: Budget, at_first: float = 0.0,
+        self, speed: float, acceleration: float, kicks: float, count: int, budget: SearchBudget, at_first: float = 0.0,
         progress: Progress = lambda done, saving: None,
     ):  # fmt: skip
         """at_first: s of all travels without a search."""

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.document.continuation import Place, Continuation
+from wallwright.document.continuation import Continuation, StrokePlace
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.wall import Point
@@ -48,12 +48,12 @@ class DrawnBefore:
         return self.rest.place.stroke
 
 
-def ways(line: np.ndarray) -> np.ndarray:
+def arc_lengths(line: np.ndarray) -> np.ndarray:
     """(n,) mm along a polyline (n, 2) from its first point."""
     return np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
 
 
-def settled(strokes: Strokes, place: Place) -> Place:
+def normalize_place(strokes: Strokes, place: StrokePlace) -> StrokePlace:
     """The place itself, at the next stroke's beginning where hardly anything of its own is left.
 
     Raises BadValue when there is no such stroke, or nothing is left to draw.
@@ -65,7 +65,7 @@ def settled(strokes: Strokes, place: Place) -> Place:
             if count
             else tr("The job has no strokes")
         )
-    length = ways(strokes[place.stroke])[-1]
+    length = arc_lengths(strokes[place.stroke])[-1]
     if not place.along <= length * (1 + BEYOND) + LEAST:
         raise BadValue(
             tr(
@@ -79,37 +79,37 @@ def settled(strokes: Strokes, place: Place) -> Place:
     if along and along > length - LEAST:
         if place.stroke + 1 == count:
             raise BadValue(tr("Nothing is left to draw: stroke {0} is the last one", count))
-        return Place(place.stroke + 1)
-    return Place(place.stroke, along)
+        return StrokePlace(place.stroke + 1)
+    return StrokePlace(place.stroke, along)
 
 
-def back_by(place: Place, length: float) -> Place:
+def back_by(place: StrokePlace, length: float) -> StrokePlace:
     """The place so many mm earlier, not before the beginning of its stroke."""
-    return Place(place.stroke, max(place.along - length, 0.0))
+    return StrokePlace(place.stroke, max(place.along - length, 0.0))
 
 
-def point_at(strokes: Strokes, place: Place) -> np.ndarray:
+def point_at(strokes: Strokes, place: StrokePlace) -> np.ndarray:
     """(2,) mm on the wall."""
     line = strokes[place.stroke]
-    way = ways(line)
+    way = arc_lengths(line)
     return np.array([np.interp(place.along, way, line[:, axis]) for axis in (0, 1)])
 
 
-def remaining_strokes(strokes: Strokes, place: Place, overlap: float = 0.0) -> Strokes:
+def remaining_strokes(strokes: Strokes, place: StrokePlace, overlap: float = 0.0) -> Strokes:
     """What is drawn from a place on, a stroke that was cut short from `overlap` mm before it. Raises BadValue."""
-    place = back_by(settled(strokes, place), overlap)
+    place = back_by(normalize_place(strokes, place), overlap)
     later = strokes.take(np.arange(place.stroke, len(strokes)))
     return _with_line(later, 0, _cut(strokes[place.stroke], place.along)[1])
 
 
-def drawn_until(strokes: Strokes, place: Place) -> Strokes:
+def drawn_until(strokes: Strokes, place: StrokePlace) -> Strokes:
     """What is drawn before a place. Raises BadValue."""
-    place = settled(strokes, place)
+    place = normalize_place(strokes, place)
     before = strokes.take(np.arange(place.stroke + (1 if place.along else 0)))
     return _with_line(before, -1, _cut(strokes[place.stroke], place.along)[0]) if place.along else before
 
 
-def place_near(strokes: Strokes, point: tuple[float, float], reach: float = np.inf) -> Place | None:
+def place_near(strokes: Strokes, point: tuple[float, float], reach: float = np.inf) -> StrokePlace | None:
     """The place nearest to a point of the wall, of several strokes on the last one; None when none is within reach, mm."""
     stroke = nearest.nearest_stroke(strokes, point, reach)
     if stroke is None:
@@ -117,7 +117,9 @@ def place_near(strokes: Strokes, point: tuple[float, float], reach: float = np.i
     line = strokes[stroke]
     share, far = nearest.along(line[:-1], line[1:], point)
     at = int(np.argmin(far))
-    return Place(stroke, float(ways(line)[at] + share[at] * np.hypot(*(line[at + 1] - line[at]))))
+    return StrokePlace(
+        stroke, float(arc_lengths(line)[at] + share[at] * np.hypot(*(line[at + 1] - line[at])))
+    )
 
 
 def strokes_digest(strokes: Strokes) -> str:
@@ -137,7 +139,7 @@ def _cut(line: np.ndarray, along: float) -> tuple[np.ndarray, np.ndarray]:
     """The two parts of a polyline at so many mm; both have the point of the cut."""
     if along <= 0:
         return line[:1], line
-    way = ways(line)
+    way = arc_lengths(line)
     at = min(int(np.searchsorted(way, along, side="right")) - 1, len(line) - 2)
     share = min((along - way[at]) / max(way[at + 1] - way[at], 1e-12), 1.0)
     point = line[at] + share * (line[at + 1] - line[at])

@@ -13,11 +13,11 @@ from wallwright.artwork.drawing import Drawing
 from wallwright.artwork.tiles import untiled
 from wallwright.document.document import Ink, Pen, Settings
 from wallwright.strokes.amount import fill_length, refuse_too_much
-from wallwright.strokes.composition_cache import Kept
-from wallwright.strokes.stroke_generation import Style, draw
+from wallwright.strokes.composition_cache import CompositionCache
+from wallwright.strokes.stroke_generation import StrokeStyle, generate_strokes
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tidy import tidy_parts
-from wallwright.strokes.visibility import seen
+from wallwright.strokes.visibility import visible_shapes
 
 WIDE = 1.5
 """A line wider than this many pen widths is drawn as a region; thinner ones as one run of the pen, which is nearer to
@@ -39,7 +39,7 @@ class ColourUse:
 
 
 @dataclass(frozen=True)
-class Part(ColourUse):
+class ColourGroup(ColourUse):
     """One colour within one group."""
 
     group: tuple[str, ...]
@@ -50,7 +50,7 @@ class Part(ColourUse):
 class ComposedStrokes:
     strokes: Strokes
     uses: tuple[ColourUse, ...]
-    parts: tuple[Part, ...]
+    parts: tuple[ColourGroup, ...]
     part_of_source: np.ndarray
     """(m,) int32: index into parts of each shape of the drawing, -1: nothing of it is seen."""
 
@@ -69,16 +69,16 @@ def pen_of(colour: str, inks: Sequence[Ink], pens: Sequence[Pen]) -> tuple[int, 
     return nearest(colour, [p.colour for p in pens]), Ink(colour), False
 
 
-def compose(
+def compose_strokes(
     drawing: Drawing, matrix: np.ndarray, inks: Sequence[Ink], pens: Sequence[Pen], settings: Settings,
-    progress: Callable[[float], None] = lambda done: None, kept: Kept | None = None,
+    progress: Callable[[float], None] = lambda done: None, kept: CompositionCache | None = None,
 ) -> ComposedStrokes:  # fmt: skip
     """Strokes of one placement and the colours seen in it. matrix: (2, 3) from the artwork frame to the wall, mm.
 
     kept: what an earlier call with the same drawing and matrix found; what this one finds is entered.
     Raises BadValue when it takes more ink than any wall.
     """
-    kept = kept or Kept()
+    kept = kept or CompositionCache()
     scale = float(np.sqrt(abs(np.linalg.det(matrix[:, :2]))))
     original = drawing.shapes
     drawing, source = untiled(drawing)
@@ -93,7 +93,9 @@ def compose(
         not s.is_region and s.width * scale <= WIDE * pens[max(choice[0], 0)].width
         for s, choice in zip(drawing.shapes, choices, strict=True)
     ]
-    visible = kept.visible(is_line, lambda: seen(drawing, matrix, is_line, lambda done: progress(0.6 * done)))
+    visible = kept.visible(
+        is_line, lambda: visible_shapes(drawing, matrix, is_line, lambda done: progress(0.6 * done))
+    )
     areas: dict[str, list[float]] = {}
     areas_of_parts: dict[tuple[tuple[str, ...], str], list[float]] = {}
     styles = {}
@@ -110,7 +112,7 @@ def compose(
             size[0] += 0.0 if item.region is None else area
             size[1] += 0.0 if item.lines is None else length
         if pen >= 0:
-            style = styles[number] = Style(pen, pens[pen].width, ink.outline, ink.fill or settings.fill)
+            style = styles[number] = StrokeStyle(pen, pens[pen].width, ink.outline, ink.fill or settings.fill)
             is_area = item.region is not None
             ink_length += (
                 fill_length(area, style.fill, style.width) + item.region.length if is_area else length
@@ -119,7 +121,10 @@ def compose(
     sources = source[np.array([item.source for item in visible], dtype=np.int64)]
     tolerance = settings.flatness / 4
     parts = kept.strokes(
-        styles, lambda new: draw(visible, sources, new, tolerance, lambda done: progress(0.6 + 0.3 * done))
+        styles,
+        lambda new: generate_strokes(
+            visible, sources, new, tolerance, lambda done: progress(0.6 + 0.3 * done)
+        ),
     )
     progress(0.9)
     strokes = tidy_parts(
@@ -135,7 +140,7 @@ def compose(
     of_name = {name: i for i, name in enumerate(seen_names)}
     return ComposedStrokes(
         strokes, uses,
-        tuple(Part(n[1], of_part[n][0], of_part[n][2], *areas_of_parts[n], n[0]) for n in seen_names),
+        tuple(ColourGroup(n[1], of_part[n][0], of_part[n][2], *areas_of_parts[n], n[0]) for n in seen_names),
         np.array([of_name.get((s.group, s.paint.colour), -1) for s in original], dtype=np.int32),
     )  # fmt: skip
 

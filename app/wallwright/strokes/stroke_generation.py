@@ -19,7 +19,7 @@ from wallwright.artwork.shape_regions import all_lines, all_rings
 from wallwright.document.document import Fill
 from wallwright.document.parallel import in_parts
 from wallwright.strokes.fills import FILLS, MANY, TONED
-from wallwright.strokes.fills.progress import Told, no_progress
+from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.spacing import coverage_of
 from wallwright.strokes.stroke_pieces import where_positive
 from wallwright.strokes.strokes import Strokes
@@ -36,7 +36,7 @@ AT_ONCE = 256
 """Things in a part: enough that numpy does the work, few enough that a cancel is heard at once."""
 
 
-class Style(NamedTuple):
+class StrokeStyle(NamedTuple):
     """How a visible thing is drawn."""
 
     pen: int
@@ -47,12 +47,12 @@ class Style(NamedTuple):
     fill: Fill
 
 
-def draw(
-    items: Sequence[VisibleShape], sources: Sequence[int], styles: Mapping[int, Style], tolerance: float,
-    progress: Told = no_progress,
+def generate_strokes(
+    items: Sequence[VisibleShape], sources: Sequence[int], styles: Mapping[int, StrokeStyle], tolerance: float,
+    progress: Progress = no_progress,
 ) -> dict[int, Strokes]:  # fmt: skip
     """Simplified strokes of the things whose numbers have a style. sources: of each thing, for Strokes.source."""
-    alike: dict[Style, list[int]] = {}
+    alike: dict[StrokeStyle, list[int]] = {}
     alone = []
     for number, style in styles.items():
         region, tone = items[number].region, items[number].tone
@@ -68,7 +68,7 @@ def draw(
     found: dict[int, Strokes] = {}
     share = 1 - len(alone) / max(len(styles), 1)
 
-    def work(part: tuple[Style, list[int]]) -> list[Strokes]:
+    def work(part: tuple[StrokeStyle, list[int]]) -> list[Strokes]:
         style, numbers = part
         return strokes_alike([items[n] for n in numbers], [sources[n] for n in numbers], style, tolerance)
 
@@ -85,7 +85,7 @@ def draw(
 
 
 def strokes_alike(
-    items: Sequence[VisibleShape], sources: Sequence[int], style: Style, tolerance: float
+    items: Sequence[VisibleShape], sources: Sequence[int], style: StrokeStyle, tolerance: float
 ) -> list[Strokes]:
     """Strokes of things without tones, with a fill that takes many at once or none."""
     of_regions = np.array([i for i, item in enumerate(items) if item.region is not None], dtype=np.int64)
@@ -105,7 +105,9 @@ def strokes_alike(
     return _of_each(layers, len(items), sources, style.pen, tolerance)
 
 
-def strokes_alone(item: VisibleShape, source: int, style: Style, tolerance: float, progress: Told) -> Strokes:
+def strokes_alone(
+    item: VisibleShape, source: int, style: StrokeStyle, tolerance: float, progress: Progress
+) -> Strokes:
     """Strokes of one region of any tone and fill."""
     edges, fills = edges_and_fills(item.region, style, item.tone, progress)
     owner = np.zeros(len(edges) + len(fills), dtype=np.int64)
@@ -121,7 +123,7 @@ def strokes_alone(item: VisibleShape, source: int, style: Style, tolerance: floa
 
 
 def edges_and_fills(
-    region: BaseGeometry, style: Style, tone: Tone | None = None, progress: Told = no_progress
+    region: BaseGeometry, style: StrokeStyle, tone: Tone | None = None, progress: Progress = no_progress
 ) -> tuple[list[np.ndarray], list[np.ndarray]]:
     """Edge strokes and fill strokes of a region, mm.
 
@@ -142,7 +144,9 @@ def edges_and_fills(
     return list(dark), TONED[style.fill.kind](inside[0], style.fill, style.width, progress, tone)
 
 
-def _edges(regions: np.ndarray, style: Style) -> tuple[np.ndarray, tuple[tuple[np.ndarray, np.ndarray], ...]]:
+def _edges(
+    regions: np.ndarray, style: StrokeStyle
+) -> tuple[np.ndarray, tuple[tuple[np.ndarray, np.ndarray], ...]]:
     """Where the pen's centre may be in each region, and what is drawn along its edge and its thin parts: lines, and the
     number of the region of each."""
     inside = shapely.buffer(regions, -style.width / 2, join_style="mitre", mitre_limit=4.0)
@@ -150,7 +154,7 @@ def _edges(regions: np.ndarray, style: Style) -> tuple[np.ndarray, tuple[tuple[n
     return inside, (all_rings(inside), thin) if style.outline else (thin,)
 
 
-def _beside_edges(inside: np.ndarray, lines: np.ndarray, owner: np.ndarray, style: Style) -> np.ndarray:
+def _beside_edges(inside: np.ndarray, lines: np.ndarray, owner: np.ndarray, style: StrokeStyle) -> np.ndarray:
     """(n,) bool: fill lines that are to be drawn beside their region's edge: with ink that is not all under that of the
     edge, and, where the edge gives all the tone that is wanted, not only in gaps narrower than the pen. Others would be
     lifts and wet places for nothing. owner: (n,) index into inside."""

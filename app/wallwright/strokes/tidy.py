@@ -26,7 +26,9 @@ def tidy(
     without length and pieces drawn already, then joins strokes of the same pen and kind whose ends are within join_gap:
     those of one source first. At last degenerate legs go. mm. widths: (p,) of the pens."""
     strokes = simplify_all(strokes, tolerance, lambda done: progress(0.2 * done))
-    return tidy_parts([strokes], OverlapIndex(), join_gap, tolerance, widths, lambda done: progress(0.2 + 0.8 * done))
+    return tidy_parts(
+        [strokes], OverlapIndex(), join_gap, tolerance, widths, lambda done: progress(0.2 + 0.8 * done)
+    )
 
 
 def tidy_parts(

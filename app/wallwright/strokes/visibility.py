@@ -72,7 +72,7 @@ def _lines(runs: list[np.ndarray]) -> BaseGeometry:
     return shapely.multilinestrings(shapely.linestrings(np.concatenate(runs), indices=indices))
 
 
-def seen(
+def visible_shapes(
     drawing: Drawing, matrix: np.ndarray, is_line: Sequence[bool], progress: Callable[[float], None]
 ) -> list[VisibleShape]:
     """The visible part of every shape, in painter's order. matrix: (2, 3) artwork to wall.

@@ -11,19 +11,21 @@ from tests.support.pictures import channels
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.ink.native_lines import draw_lines, draw_lines_locked
 from wallwright.window.ink.stroke_geometry import StrokeGeometry
-from wallwright.window.ink.tile import ALL, Order, Picture, Style, paint
+from wallwright.window.ink.tile import ALL, InkStyle, PaintOrder, TilePicture, paint
 
 BLUE, YELLOW = (20, 60, 200, 255), (240, 210, 20, 255)
 SPIRAL = np.column_stack([np.cos(np.arange(0, 20, 0.05)), np.sin(np.arange(0, 20, 0.05))])
 SPIRAL = 50 + SPIRAL * np.linspace(5, 40, len(SPIRAL))[:, None]
 
 
-def _picture(strokes: Strokes, scale: float, widths=(1.0,), colours=(BLUE,), box=None, **more) -> Picture:
+def _picture(strokes: Strokes, scale: float, widths=(1.0,), colours=(BLUE,), box=None, **more) -> TilePicture:
     box = QRect(0, 0, int(100 * scale), int(100 * scale)) if box is None else box
-    return paint(Order(StrokeGeometry(strokes), Style(tuple(colours), tuple(widths)), scale, box, **more))
+    return paint(
+        PaintOrder(StrokeGeometry(strokes), InkStyle(tuple(colours), tuple(widths)), scale, box, **more)
+    )
 
 
-def _whole(picture: Picture) -> np.ndarray:
+def _whole(picture: TilePicture) -> np.ndarray:
     """(h, w, 4) of the whole box, with the empty margin the image leaves out."""
     page = QImage(picture.box.size(), QImage.Format.Format_ARGB32_Premultiplied)
     page.fill(0)
@@ -34,7 +36,7 @@ def _whole(picture: Picture) -> np.ndarray:
     return channels(page)
 
 
-def _inked(picture: Picture) -> np.ndarray:
+def _inked(picture: TilePicture) -> np.ndarray:
     """(h, w, 4): colours multiplied by alpha."""
     page = _whole(picture)
     return np.concatenate([page[..., :3] * page[..., 3:], page[..., 3:]], axis=2)

@@ -7,8 +7,8 @@ import numpy as np
 from wallwright.artwork.drawing import Drawing, Paint, Shape
 from wallwright.artwork.generated.lettering import letters
 from wallwright.document.errors import BadFile
-from wallwright.document.generated_artwork import PenChart, Figure
-from wallwright.document.language import tr, written
+from wallwright.document.generated_artwork import HelperFigure, PenChart
+from wallwright.document.language import format_number, tr
 
 MOST = 2000
 """Lines of a grid or marks of a ruler."""
@@ -61,7 +61,7 @@ def _marks(length: float, pitch: float, name: str) -> np.ndarray:
     return np.arange(np.floor(length / pitch + 1e-9) + 1) * pitch
 
 
-def read_figure(figure: Figure, name: str) -> Drawing:
+def read_figure(figure: HelperFigure, name: str) -> Drawing:
     """A figure at its natural size, mm. Raises BadFile for more lines than anybody draws."""
     w, h = figure.width, figure.height
     rings = 0
@@ -78,7 +78,7 @@ def read_figure(figure: Figure, name: str) -> Drawing:
     return Drawing(w, h, (_lines(paths, figure.colour, name, rings=rings),))
 
 
-def _ruler(figure: Figure, name: str) -> Drawing:
+def _ruler(figure: HelperFigure, name: str) -> Drawing:
     """A line with marks: every tenth is long and numbered in mm, every fifth is middling."""
     places = _marks(figure.width, figure.pitch, name)
     long = figure.height
@@ -88,7 +88,7 @@ def _ruler(figure: Figure, name: str) -> Drawing:
         reach = long if number % 10 == 0 else 0.7 * long if number % 5 == 0 else 0.45 * long
         paths.append(_line((x, 0), (x, reach)))
         if number % 10 == 0:
-            paths += _label(written(float(x)), size, (x, long + 1.5 * size))
+            paths += _label(format_number(float(x)), size, (x, long + 1.5 * size))
     points = np.concatenate(paths)
     low, high = points.min(axis=0), points.max(axis=0)
     shape = _lines([p - low for p in paths], figure.colour, name)
@@ -112,7 +112,7 @@ def read_chart(chart: PenChart, name: str) -> Drawing:
             for i, down in enumerate(heights):
                 ends = [(x + swatch.width / 2, y + down), (x + side - swatch.width / 2, y + down)]
                 paths.append(_line(*(ends if i % 2 == 0 else ends[::-1])))
-            paths += _label(written(spacing), size, (x + side / 2, y + side + 1.5 * size))
+            paths += _label(format_number(spacing), size, (x + side / 2, y + side + 1.5 * size))
         shapes.append(_lines(paths, swatch.colour, swatch.name, swatch.width))
         top += side + 4.0 * size
     width = len(DENSITIES) * (side + gap) - gap

@@ -13,9 +13,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.document.generated_artwork import Face
+from wallwright.document.generated_artwork import LetterStyle
 
-SOURCES: dict[Face, str] = {
+SOURCES: dict[LetterStyle, str] = {
     "plain": "futural", "bold": "futuram", "roman": "timesr", "italic": "timesi", "script": "scripts",
     "ornate": "scriptc", "gothic": "gothgbt",
 }  # fmt: skip
@@ -65,7 +65,7 @@ class Letter:
 
 
 @functools.lru_cache(maxsize=len(SOURCES))
-def _table(face: Face) -> dict:
+def _table(face: LetterStyle) -> dict:
     from HersheyFonts import HersheyFonts
 
     fonts = HersheyFonts()
@@ -74,7 +74,7 @@ def _table(face: Face) -> dict:
 
 
 @functools.lru_cache(maxsize=4096)
-def letter(character: str, face: Face) -> Letter | None:
+def letter(character: str, face: LetterStyle) -> Letter | None:
     """A character's strokes; marks are put over the letters that the tables have. None for what they have not."""
     table, height = _table(face), BASE - CAP
     plain, *marks = unicodedata.normalize("NFD", character)
@@ -96,7 +96,7 @@ def letter(character: str, face: Face) -> Letter | None:
     return Letter(tuple((smoothed(s) - origin) / height for s in strokes), glyph.char_width / height)
 
 
-def letters(text: str, face: Face) -> tuple[list[Letter], str]:
+def letters(text: str, face: LetterStyle) -> tuple[list[Letter], str]:
     """The letters of one line, and the characters that could not be written."""
     found, missing = [], ""
     for character in unicodedata.normalize("NFC", text):

@@ -31,7 +31,9 @@ class _Line:
         return float(self.advances.sum())
 
 
-def read_words(words: TextArtwork, name: str, progress: Callable[[float], None] = lambda done: None) -> Drawing:
+def read_words(
+    words: TextArtwork, name: str, progress: Callable[[float], None] = lambda done: None
+) -> Drawing:
     """Lettering at its natural size, mm, its frame the box of the letters. Raises BadFile."""
     Usage(name).add_letters(len(words.text))
     is_outline = words.lettering == "outline"

@@ -143,7 +143,7 @@ def _add(data: bytes, family: str | None = None) -> list[str]:
     return _added[key]
 
 
-class Face:
+class FontFace:
     """One font at one width, weight and slope."""
 
     def __init__(self, font: QFont) -> None:
@@ -184,7 +184,7 @@ class Face:
 
 
 @functools.cache
-def faces_of(wanted: FontRequest) -> tuple[tuple[Face, ...], bool]:
+def faces_of(wanted: FontRequest) -> tuple[tuple[FontFace, ...], bool]:
     """The fonts to try for each character, in order, and whether the first is what was asked for."""
     ensure_application()
     known = {family.lower(): family for family in QFontDatabase.families()}
@@ -201,7 +201,7 @@ def faces_of(wanted: FontRequest) -> tuple[tuple[Face, ...], bool]:
     return tuple(found), exact
 
 
-def face_of(wanted: FontRequest, character: str) -> Face:
+def face_of(wanted: FontRequest, character: str) -> FontFace:
     """The font for a character: the first of those asked for that has it, else any installed one."""
     faces, _ = faces_of(wanted)
     for face in faces:
@@ -211,7 +211,7 @@ def face_of(wanted: FontRequest, character: str) -> Face:
 
 
 @functools.cache
-def _any_face(wanted: FontRequest, character: str) -> Face | None:
+def _any_face(wanted: FontRequest, character: str) -> FontFace | None:
     """A font that has the character: among the files that came along, else the system's choice."""
     font = QFont(faces_of(wanted)[0][0].font)
     font.setStyleStrategy(QFont.StyleStrategy.PreferDefault)
@@ -253,7 +253,7 @@ def _generic(name: str) -> str | None:
     return QRawFont.fromFont(font).familyName() or None
 
 
-def _face(family: str, wanted: FontRequest) -> Face:
+def _face(family: str, wanted: FontRequest) -> FontFace:
     """The style of a family that comes nearest: width first, then slope, then weight (CSS Fonts 4, 5.2)."""
     styles = QFontDatabase.styles(family)
 
@@ -274,7 +274,7 @@ def _face(family: str, wanted: FontRequest) -> Face:
     font.setKerning(wanted.kerning)
     for tag, value in wanted.features:
         font.setFeature(QFont.Tag(tag), value)
-    return Face(font)
+    return FontFace(font)
 
 
 def _weight_distance(weight: int, wanted: int) -> tuple[int, int]:

@@ -11,7 +11,7 @@ import numpy as np
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QRawFont, QTextCharFormat, QTextLayout, QTextOption
 
-from wallwright.artwork.glyphs.fonts import EM, Face, FontRequest, face_of
+from wallwright.artwork.glyphs.fonts import EM, FontFace, FontRequest, face_of
 
 Rings = tuple[np.ndarray, ...]
 
@@ -25,7 +25,7 @@ class Cluster:
     count: int
     advance: float
     """Of the letter's size."""
-    face: Face
+    face: FontFace
     rings: Rings
     """Closed rings, (n, 2), letter's size 1, y down, from the cluster's origin on the baseline."""
     is_rtl: bool
@@ -35,7 +35,7 @@ def shaped(text: str, wanted: list[FontRequest], is_rtl: bool = False) -> list[C
     """Clusters of a line of text from left to right. wanted: the font of each character."""
     if not text:
         return []
-    faces: list[Face] = []
+    faces: list[FontFace] = []
     for i, (character, want) in enumerate(zip(text, wanted, strict=True)):
         joins = i > 0 and wanted[i - 1] == want and (_is_mark(character) or character in " \u200d\u200c")
         faces.append(faces[-1] if joins and faces[-1].has(character) else face_of(want, character))
@@ -70,12 +70,12 @@ def shaped(text: str, wanted: list[FontRequest], is_rtl: bool = False) -> list[C
     return _clusters(text, glyphs, faces, line.naturalTextWidth(), line.naturalTextRect().x())
 
 
-def _stretches(faces: list[Face]) -> list[tuple[int, int]]:
+def _stretches(faces: list[FontFace]) -> list[tuple[int, int]]:
     cuts = [0, *(i for i in range(1, len(faces)) if faces[i] is not faces[i - 1]), len(faces)]
     return list(itertools.pairwise(cuts))
 
 
-def _clusters(text: str, glyphs: list, faces: list[Face], width: float, left: float) -> list[Cluster]:
+def _clusters(text: str, glyphs: list, faces: list[FontFace], width: float, left: float) -> list[Cluster]:
     by_start: dict[int, list] = {}
     for entry in glyphs:
         by_start.setdefault(entry[0], []).append(entry)

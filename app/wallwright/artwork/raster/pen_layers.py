@@ -16,7 +16,7 @@ from wallwright.artwork.colour import ciede2000, lab_of, rgb_of
 from wallwright.artwork.raster.raster import Raster, resampled
 from wallwright.artwork.raster.tone import LUMINANCE, lightness, linear, luminance, luminance_of, srgb
 from wallwright.document.document import Pen
-from wallwright.document.picture import Picture
+from wallwright.document.picture import PictureSettings
 
 MOST_CELLS = 1400
 """Along the longer side of the grid on which tone is looked at: a metre in steps of 0.7 mm."""
@@ -63,7 +63,7 @@ def grid_of(width: float, height: float, pen_width: float) -> tuple[int, int, fl
     return max(2, round(height / cell)), max(2, round(width / cell)), cell
 
 
-def chosen_pens(picture: Picture, pens: Sequence[Pen]) -> list[int]:
+def chosen_pens(picture: PictureSettings, pens: Sequence[Pen]) -> list[int]:
     """Indices of the pens that draw a picture: those chosen that exist, else the darkest."""
     chosen = [i for i, p in enumerate(pens) if p.id in picture.pens]
     if chosen:
@@ -73,7 +73,7 @@ def chosen_pens(picture: Picture, pens: Sequence[Pen]) -> list[int]:
 
 
 def layers(
-    raster: Raster, picture: Picture, pens: Sequence[Pen], width: float, height: float,
+    raster: Raster, picture: PictureSettings, pens: Sequence[Pen], width: float, height: float,
     progress: Callable[[float], None] = lambda done: None,
 ) -> list[tuple[int, Tones]]:  # fmt: skip
     """(pen index, its tones) for each chosen pen. width, height: mm on the wall."""
@@ -116,7 +116,7 @@ def coverage(wanted: np.ndarray, ink: float, darkest: float) -> np.ndarray:
     return np.where(share < BLANK, 0.0, share)
 
 
-def _adjusted(light: np.ndarray, picture: Picture) -> np.ndarray:
+def _adjusted(light: np.ndarray, picture: PictureSettings) -> np.ndarray:
     """Luminance after the picture's lightness and contrast, which act on CIE lightness, as people see it."""
     if picture.lightness == 0 and picture.contrast == 0:
         return light

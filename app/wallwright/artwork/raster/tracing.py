@@ -25,7 +25,7 @@ SOFT = 1.7
 """Cells over which masks are softened: steps of pixels go, corners stay to a third of a pixel."""
 
 
-def traced(
+def trace(
     raster: Raster, colours: int, speck: float, flatness: float, progress: Callable[[float], None] = lambda done: None
 ) -> Drawing:  # fmt: skip
     """A region for each colour, the largest first, in the artwork's frame.

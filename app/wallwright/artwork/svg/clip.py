@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from wallwright.artwork.clipping import cut
+from wallwright.artwork.clipping import clip_shape
 from wallwright.artwork.drawing import Severity
 from wallwright.artwork.shape_regions import region_of
 from wallwright.artwork.svg.boxes import Box, box_matrix, corners
@@ -100,4 +100,6 @@ def clip_to_viewport(reader: Reader, first: int, matrix: np.ndarray, width: floa
 def cut_shapes(reader: Reader, first: int, region: BaseGeometry) -> None:
     """Cuts what the reader has found since its shape number `first` to a region, mm."""
     shapely.prepare(region)
-    reader.shapes[first:] = [c for c in (cut(s, region) for s in reader.shapes[first:]) if c is not None]
+    reader.shapes[first:] = [
+        c for c in (clip_shape(s, region) for s in reader.shapes[first:]) if c is not None
+    ]

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-from wallwright.artwork.drawing import Layer, PaintMask
+from wallwright.artwork.drawing import PaintLayer, PaintMask
 from wallwright.artwork.paints import with_opacity
 from wallwright.artwork.svg.boxes import box_within
 from wallwright.artwork.svg.clip import clip_shapes
@@ -64,5 +64,5 @@ def into_layer(reader: Reader, first: int, opacity: float, masks: tuple[PaintMas
         reader.layers[inner] = dataclasses.replace(layer, opacity=layer.opacity * opacity)
         return
     number = len(reader.layers)
-    reader.layers.append(Layer(opacity, masks))
+    reader.layers.append(PaintLayer(opacity, masks))
     reader.shapes[first:] = [dataclasses.replace(s, layers=(number, *s.layers)) for s in found]

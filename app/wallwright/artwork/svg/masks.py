@@ -11,7 +11,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.colour import rgb_of
-from wallwright.artwork.drawing import Layer, PaintMask, Paint, Severity
+from wallwright.artwork.drawing import Paint, PaintLayer, PaintMask, Severity
 from wallwright.artwork.sampling import LIGHT
 from wallwright.artwork.shape_regions import painted_region
 from wallwright.artwork.svg.boxes import Box, box_matrix, corners
@@ -60,7 +60,7 @@ def mask_shapes(reader: Reader, first: int, value: str, place: Place, name: str,
             Severity.NOTE, name, tr("its mask fades it; lines are drawn where more than half is seen")
         )
         number = len(reader.layers)
-        reader.layers.append(Layer(1.0, tuple(soft)))
+        reader.layers.append(PaintLayer(1.0, tuple(soft)))
         reader.shapes[first:] = [
             dataclasses.replace(s, layers=(number, *s.layers)) for s in reader.shapes[first:]
         ]

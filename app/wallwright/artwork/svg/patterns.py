@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from wallwright.artwork.drawing import Paint
-from wallwright.artwork.paints import Tiles, mean_paint
+from wallwright.artwork.paints import TilePaint, mean_paint
 from wallwright.artwork.svg.boxes import Box, box_matrix
 from wallwright.artwork.svg.context import Place, scale_of
 from wallwright.artwork.svg.gradients import chain_of, inherited, paint_transform
@@ -67,6 +67,6 @@ def pattern_of(reader: Reader, target: ET.Element, place: Place, box: Box | None
     if not scene.shapes:
         return None
     corner = np.array([[1 / fine, 0, x], [0, 1 / fine, y], [0, 0, 1.0]])
-    tiles = Tiles("#000000", 1.0, scene, (w * fine, h * fine), to_mm @ corner)
+    tiles = TilePaint("#000000", 1.0, scene, (w * fine, h * fine), to_mm @ corner)
     size = np.array([[0.0, 0.0], [w, 0], [w, h], [0, h]]) * fine
     return mean_paint(tiles, size @ tiles.to_page[:2, :2].T + tiles.to_page[:2, 2])

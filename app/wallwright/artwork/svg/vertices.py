@@ -6,7 +6,7 @@ import math
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass
 
-from svgelements import Arc, Close, CubicBezier, ArtworkMove, Path, QuadraticBezier
+from svgelements import Arc, ArtworkMove, Close, CubicBezier, Path, QuadraticBezier
 
 from wallwright.artwork.svg.numbers import BadNumber, length, numbers
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from wallwright.artwork.drawing import Drawing, Finding, Layer, Paint, Scene, Severity, Shape, placed
+from wallwright.artwork.drawing import Drawing, Finding, Paint, PaintLayer, Severity, Shape, ShapeTree, placed
 from wallwright.artwork.svg.context import Place, largest_scale_of
 from wallwright.artwork.svg.flatten import outline
 from wallwright.artwork.svg.grouping import grouped
@@ -27,7 +27,7 @@ from wallwright.artwork.svg.transforms import about_origin, transform_of
 from wallwright.artwork.svg.xml_parser import DEEPEST, SVG, local, parse
 from wallwright.artwork.usage import Usage
 from wallwright.document.errors import BadFile
-from wallwright.document.language import counted, marked, tr
+from wallwright.document.language import plural, tr, translatable
 
 SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
 MOST_DEEP = 5_000
@@ -40,14 +40,14 @@ SILENT = (
 )  # fmt: skip
 """Elements that paint nothing where they stand."""
 NOT_READ = {
-    "foreignObject": marked("it holds something that is not SVG and is not drawn"),
-    "video": marked("it is not drawn"),
-    "audio": marked("it is not drawn"),
-    "canvas": marked("it is not drawn"),
+    "foreignObject": translatable("it holds something that is not SVG and is not drawn"),
+    "video": translatable("it is not drawn"),
+    "audio": translatable("it is not drawn"),
+    "canvas": translatable("it is not drawn"),
 }
 WITHOUT = {
-    "filter": marked("is drawn without its filter"),
-    "mix-blend-mode": marked("is drawn without its blend mode"),
+    "filter": translatable("is drawn without its filter"),
+    "mix-blend-mode": translatable("is drawn without its blend mode"),
 }
 FEW = 8
 """Paths side by side that are not worth reading together."""
@@ -78,7 +78,7 @@ class Reader:
         self._count = max(sum(1 for _ in self.root.iter()), 1)
         self.cascade = Cascade.of(self.root, self.breathe)
         if self.cascade.left_out:
-            text = counted("one rule of its style sheet has too long a selector and is left out",
+            text = plural("one rule of its style sheet has too long a selector and is left out",
                            "{0} rules of its style sheet have too long selectors and are left out",
                            self.cascade.left_out)  # fmt: skip
             self.tell(Severity.WARNING, self.name, text)
@@ -98,7 +98,7 @@ class Reader:
         """Whether the file says how large its page is."""
         self.page = (np.eye(3), (0.0, 0.0))
         """Map of the outermost viewBox to px, and its size."""
-        self.layers: list[Layer] = []
+        self.layers: list[PaintLayer] = []
         self.clipping = False
         """Whether what is walked is a clip path: only the shapes count, not their paint."""
         self.extents: list[np.ndarray] | None = None
@@ -238,12 +238,12 @@ class Reader:
         finally:
             self.shapes, self.layers, self.extents, self.clipping = kept
 
-    def scene_of(self, holder: ET.Element, place: Place) -> Scene:
+    def scene_of(self, holder: ET.Element, place: Place) -> ShapeTree:
         """What the children of an element show, apart from the drawing."""
         with self.apart():
             for child in holder:
                 self.element(child, place)
-            return Scene(tuple(self.shapes), tuple(self.layers))
+            return ShapeTree(tuple(self.shapes), tuple(self.layers))
 
     def style_at(self, element: ET.Element) -> Style:
         """The style of an element where it stands in the file, whoever refers to it."""

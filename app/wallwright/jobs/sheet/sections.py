@@ -6,11 +6,11 @@ from html import escape
 
 import numpy as np
 
-from wallwright.document.language import counted, duration, marked, tr, written
+from wallwright.document.language import duration, format_number, plural, tr, translatable
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.file_names import file_for
-from wallwright.jobs.hanging_position import folder_of, anchor_positions
+from wallwright.jobs.hanging_position import anchor_positions, folder_of
 from wallwright.jobs.job import Job
 from wallwright.jobs.register_file import VISIT
 from wallwright.jobs.sheet.cautions import CAUTIONS
@@ -26,10 +26,10 @@ td.n { text-align: right; }
 p.loud { font-size: 12pt; font-weight: bold; color: #a00000; }
 """
 MARKS = {
-    Verdict.GOOD: marked("good"),
-    Verdict.NOTE: marked("note"),
-    Verdict.WARNING: marked("WARNING"),
-    Verdict.BAD: marked("BAD"),
+    Verdict.GOOD: translatable("good"),
+    Verdict.NOTE: translatable("note"),
+    Verdict.WARNING: translatable("WARNING"),
+    Verdict.BAD: translatable("BAD"),
 }
 
 
@@ -43,8 +43,8 @@ def headline(job: Job) -> str:
         )  # fmt: skip
         loud = f'<p class="loud">{loud}</p>'
     size = ", ".join((
-        counted("{0} stroke", "{0} strokes", len(job.strokes)),
-        counted("{0} pass", "{0} passes", len(job.motion.blocks)),
+        plural("{0} stroke", "{0} strokes", len(job.strokes)),
+        plural("{0} pass", "{0} passes", len(job.motion.blocks)),
         tr("about {0} of drawing", duration(job.estimate.total_s)),
     ))  # fmt: skip
     facts = [tr("Hanging sheet"), escape(job.project), escape(job.document.machine.name), size]
@@ -62,22 +62,26 @@ def numbers(job: Job) -> str:
     chord = np.hypot(*(pose.exits[0] - np.array(job.rig.anchors)).T)
     pull = _largest_pull(job)
     rows = [
-        (tr("Anchors, nail to nail"), f"<b>{written(np.hypot(dx, dy), '.0f')} mm</b>", "mm"),
+        (tr("Anchors, nail to nail"), f"<b>{format_number(np.hypot(dx, dy), '.0f')} mm</b>", "mm"),
         (tr("Right anchor against the left one, with a level"), f"<b>{_level(dy)}</b>", "mm"),
-        (tr("Left anchor below the ceiling"), f"{written(left.y - job.document.wall.top, '.0f')} mm", "mm"),
+        (
+            tr("Left anchor below the ceiling"),
+            f"{format_number(left.y - job.document.wall.top, '.0f')} mm",
+            "mm",
+        ),
         (
             tr("Left anchor from the wall's left edge"),
-            f"{written(left.x - job.document.wall.left, '.0f')} mm",
+            f"{format_number(left.x - job.document.wall.left, '.0f')} mm",
             "mm",
         ),
         (
             tr("Pen at the start: right of the left anchor"),
-            f"<b>{written(hanging.datum[0] - left.x, '.0f')} mm</b>",
+            f"<b>{format_number(hanging.datum[0] - left.x, '.0f')} mm</b>",
             "mm",
         ),
         (
             tr("Pen at the start: below the left anchor"),
-            f"<b>{written(hanging.datum[1] - left.y, '.0f')} mm</b>",
+            f"<b>{format_number(hanging.datum[1] - left.y, '.0f')} mm</b>",
             "mm",
         ),
         (
@@ -202,8 +206,8 @@ def passes(job: Job) -> str:
         seconds = part.drawing_s + part.travel_s + part.lifting_s
         rows.append(
             f'<tr><td>{number}</td><td bgcolor="{pen.colour}">&nbsp;&nbsp;&nbsp;&nbsp;&nbsp;</td>'
-            f"<td>{escape(pen.name)} ({pen.colour}), {written(pen.width)} mm</td><td class='n'>{part.strokes}</td>"
-            f"<td class='n'>{written(part.ink_m, '.1f')} m</td><td class='n'>{written(part.travel_m, '.1f')} m</td>"
+            f"<td>{escape(pen.name)} ({pen.colour}), {format_number(pen.width)} mm</td><td class='n'>{part.strokes}</td>"
+            f"<td class='n'>{format_number(part.ink_m, '.1f')} m</td><td class='n'>{format_number(part.travel_m, '.1f')} m</td>"
             f"<td class='n'>{duration(seconds)}</td></tr>"
         )
     heads = ("", "", tr("pen"), tr("strokes"), tr("ink"), tr("pen up"), tr("time"))
@@ -227,17 +231,17 @@ def checks(job: Job) -> str:
 
 
 STEPS = (
-    marked("Set both anchors. Measure nail to nail, and the level, and write both down above."),
-    marked(
+    translatable("Set both anchors. Measure nail to nail, and the level, and write both down above."),
+    translatable(
         "If a measure differs from this sheet by more than 2 mm, enter it in the project and export again."
     ),
     HANG_IT,
     CHECK_PEN,
-    marked(
+    translatable(
         "Insert the first pen, pen up. Run <b>{0}</b> and no other file of the folder: the others are for controllers of "
         "another kind. It stops for each pen."
     ),
-    marked(
+    translatable(
         "After a stop or a slip: find in the table below which stroke it was, and go on from there; not all is drawn again."
     ),
 )

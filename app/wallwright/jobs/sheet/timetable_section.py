@@ -6,12 +6,12 @@ from html import escape
 
 import numpy as np
 
-from wallwright.document.language import marked, tr, written
+from wallwright.document.language import format_number, tr, translatable
 from wallwright.jobs.file_names import file_for
 from wallwright.jobs.job import Job, continued_file_name
-from wallwright.motion.timetable import Row
+from wallwright.motion.timetable import TimetableRow
 from wallwright.motion.timetable import timetable as rows_of
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 
 COLUMNS = 2
 """Of the timetable, side by side."""
@@ -19,31 +19,31 @@ COLUMNS = 2
 SHORT = 18
 """Characters of a name that stay on one line."""
 
-HANG_IT = marked(
+HANG_IT = translatable(
     "Hang the body. Bring both belts to the starting lengths: tape from the nail to where the belt leaves the body."
 )
-CHECK_PEN = marked("Check the pen's place: measure right and down from the left anchor.")
-ANCHORS_AGAIN = marked(
+CHECK_PEN = translatable("Check the pen's place: measure right and down from the left anchor.")
+ANCHORS_AGAIN = translatable(
     "Measure nail to nail and the level again. If a measure differs from this sheet by more than 2 mm, an anchor has "
     "moved: enter it in the project and export again."
 )
 BEGIN = {
     "start": (HANG_IT, CHECK_PEN),
     "tape": (
-        marked(
+        translatable(
             "Leave the machine where it hangs: the starting place above is where the pen was measured. If it was moved, "
             "measure and export again."
         ),
     ),
 }
-SLIPPED = marked(
+SLIPPED = translatable(
     "Bring the machine to where its own count is {0:.2f} and {1:.2f} mm, the starting place of the whole job, and leave the "
     "belts as they are. Because of the slip the pen then is at the starting place above."
 )
 GO = (
-    marked("Insert the pen, pen up. Run <b>{0}</b> from its beginning and no other file: its first lines tell the "
+    translatable("Insert the pen, pen up. Run <b>{0}</b> from its beginning and no other file: its first lines tell the "
            "controller where the machine hangs."),
-    marked("It stops once with the pen up over the place where the line goes on. Look. If the pen is off, measure how far "
+    translatable("It stops once with the pen up over the place where the line goes on. Look. If the pen is off, measure how far "
            "right and down, do not go on, and export again: it draws off its place, by this much there."),
 )  # fmt: skip
 
@@ -53,7 +53,7 @@ def rest_steps(job: Job) -> list[str]:
     known_by = job.before.rest.known_by
     own = continued_file_name(file_for(job.document.machine.controller), job.first + 1)
     if known_by == "slip":
-        counts = job.counted(hang(job.rig, np.array([job.before.datum])).belts)[0]
+        counts = job.counted(inverse_kinematics(job.rig, np.array([job.before.datum])).belts)[0]
         begin = [tr(SLIPPED, *counts)]
     else:
         begin = [tr(step) for step in BEGIN[known_by]]
@@ -94,12 +94,12 @@ def timetable(job: Job) -> str:
     )
 
 
-def _cells(job: Job, row: Row) -> str:
+def _cells(job: Job, row: TimetableRow) -> str:
     pen, left = job.document.pens[job.motion.blocks[row.block].pen], job.hanging.left
     x, y = row.point
     name = escape(pen.name).replace(" ", "&nbsp;") if len(pen.name) <= SHORT else escape(pen.name)
     return (
         f"<td><span style='color:{pen.colour}'>■</span>&nbsp;{name}</td><td>{clock(row.since)}</td>"
-        f"<td class='n'>{row.stroke + job.first + 1}</td><td class='n'>{written(x - left.x, '.0f')}</td>"
-        f"<td class='n'>{written(y - left.y, '.0f')}</td>"
+        f"<td class='n'>{row.stroke + job.first + 1}</td><td class='n'>{format_number(x - left.x, '.0f')}</td>"
+        f"<td class='n'>{format_number(y - left.y, '.0f')}</td>"
     )

@@ -9,12 +9,12 @@ import numpy as np
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.calibration.expected_error import expected
-from wallwright.statics.calibration.fit import Outcome
-from wallwright.statics.controller_kinematics import from_belts, controller_to_belts
+from wallwright.statics.calibration.expected_error import expected_error
+from wallwright.statics.calibration.fit import CalibrationResult
+from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts
 from wallwright.statics.draw_zone import compute_zone
 from wallwright.statics.error_budget import COVERAGE
-from wallwright.statics.forward_kinematics import pen_at
+from wallwright.statics.forward_kinematics import forward_kinematics
 
 STEP = 40.0
 """mm between points."""
@@ -34,15 +34,17 @@ class ErrorMaps:
     """(r, c) mm: two standard uncertainties of the pen's place, pen drag aside."""
 
 
-def error_maps(wall: Wall, machine: Machine, hanging: Hanging, outcome: Outcome) -> ErrorMaps:
+def error_maps(wall: Wall, machine: Machine, hanging: Hanging, outcome: CalibrationResult) -> ErrorMaps:
     """machine and hanging: as they were before the fit."""
     zone = compute_zone(wall, machine, hanging, STEP)
     inside = np.flatnonzero(zone.bits.ravel() == 0)
     wanted = zone.pose.pen[inside]
-    told = from_belts(machine, hanging, "belts", zone.pose.belts[inside])
+    told = belts_to_controller(machine, hanging, "belts", zone.pose.belts[inside])
     belts = controller_to_belts(outcome.machine, outcome.hanging, "belts", told)
-    went = pen_at(CableRobotModel.of(outcome.machine, outcome.hanging), belts, start=wanted)
+    went = forward_kinematics(CableRobotModel.of(outcome.machine, outcome.hanging), belts, start=wanted)
     before, after = (np.full(zone.bits.size, np.nan) for _ in range(2))
     before[inside] = np.hypot(*(went.pen - wanted).T)
-    after[inside] = COVERAGE * expected(outcome.machine, outcome.hanging, went, with_drag=False).by_point
+    after[inside] = (
+        COVERAGE * expected_error(outcome.machine, outcome.hanging, went, with_drag=False).by_point
+    )
     return ErrorMaps(zone.x, zone.y, before.reshape(zone.bits.shape), after.reshape(zone.bits.shape))

@@ -7,19 +7,24 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.document.calibration import CalibrationFit
-from wallwright.document.language import inside, tr
+from wallwright.document.language import mid_sentence, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.measurement_model import pen_derivatives
-from wallwright.statics.calibration.parameters import PARAMETERS, CalibrationParameter, parameters_of, read_all
-from wallwright.statics.error_budget import CAUSES, COVERAGE, ErrorSource, error_budget_of
-from wallwright.statics.pose import Pose, hang
+from wallwright.statics.calibration.parameters import (
+    PARAMETERS,
+    CalibrationParameter,
+    parameters_of,
+    read_all,
+)
+from wallwright.statics.error_budget import COVERAGE, ERROR_SOURCES, ErrorSource, error_budget_of
+from wallwright.statics.pose import Pose, inverse_kinematics
 
 BY_NAME = {p.name: p for p in PARAMETERS}
 SAMPLE = 400
 """Points of a drawing at most."""
-DRAG = tuple(cause for cause in CAUSES if cause.title == "pen drag")
+DRAG = tuple(cause for cause in ERROR_SOURCES if cause.title == "pen drag")
 """What no calibration removes: it differs from stroke to stroke."""
 
 
@@ -56,7 +61,7 @@ class ExpectedError:
         return text + "."
 
 
-def expected(machine: Machine, hanging: Hanging, pose: Pose, with_drag: bool = True) -> ExpectedError:
+def expected_error(machine: Machine, hanging: Hanging, pose: Pose, with_drag: bool = True) -> ExpectedError:
     """At the pen points of solved poses of this machine in this hanging. with_drag: False leaves the pen's drag out of
     what was learnt, to see what calibration alone has left."""
     learnt = valid_calibration(machine, hanging)
@@ -65,7 +70,7 @@ def expected(machine: Machine, hanging: Hanging, pose: Pose, with_drag: bool = T
     budget = error_budget_of(CableRobotModel.of(machine, hanging), pose)
     parts = [
         (tr("{0}, known to {1}", tr(c.title), tr(c.size)), size)
-        for c, size in zip(CAUSES, budget.by_cause.tolist(), strict=True)
+        for c, size in zip(ERROR_SOURCES, budget.by_cause.tolist(), strict=True)
     ]
     return ExpectedError(budget.combined, _sorted(parts), False)
 
@@ -80,7 +85,11 @@ def valid_calibration(machine: Machine, hanging: Hanging) -> CalibrationFit | No
 
 
 def _learnt(
-    machine: Machine, hanging: Hanging, pose: Pose, learnt: CalibrationFit, drag_causes: tuple[ErrorSource, ...]
+    machine: Machine,
+    hanging: Hanging,
+    pose: Pose,
+    learnt: CalibrationFit,
+    drag_causes: tuple[ErrorSource, ...],
 ) -> ExpectedError:
     parameters = tuple(BY_NAME[name] for name in learnt.names)
     covariance = np.array(learnt.covariance)
@@ -90,7 +99,7 @@ def _learnt(
     # A parameter's part: what would go if it alone were known exactly.
     parts = [
         (
-            inside(tr(p.title)),
+            mid_sentence(tr(p.title)),
             float(np.sqrt(np.nanmean(pen_variance(moves, np.outer(c, c) / c[k])))),
         )
         for k, (p, c) in enumerate(zip(parameters, covariance, strict=True))
@@ -107,7 +116,7 @@ def _sorted(parts: list[tuple[str, float]]) -> tuple[tuple[str, float], ...]:
 def expected_error_over_strokes(machine: Machine, hanging: Hanging, points: np.ndarray) -> ExpectedError:
     """Over a drawing with points (n, 2), mm: at SAMPLE of them at most."""
     some = points[:: max(len(points) // SAMPLE, 1)]
-    return expected(machine, hanging, hang(CableRobotModel.of(machine, hanging), some))
+    return expected_error(machine, hanging, inverse_kinematics(CableRobotModel.of(machine, hanging), some))
 
 
 def pen_variance(moves: np.ndarray, covariance: np.ndarray) -> np.ndarray:

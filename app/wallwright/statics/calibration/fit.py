@@ -52,7 +52,7 @@ class FittedParameter:
 
 
 @dataclass(frozen=True)
-class Slip:
+class OutlierReading:
     """A reading that the others contradict."""
 
     measure: int
@@ -62,7 +62,7 @@ class Slip:
 
 
 @dataclass(frozen=True)
-class Outcome:
+class CalibrationResult:
     """A finished fit."""
 
     machine: Machine
@@ -73,14 +73,14 @@ class Outcome:
     """(p, p)."""
     residuals: np.ndarray
     """(m,) mm: what each reading should have been less what it was."""
-    slips: tuple[Slip, ...]
+    slips: tuple[OutlierReading, ...]
     agreement: float
     """mm: root mean square of the residuals of the readings used."""
     spread: float
     """Factor by which the readings' uncertainties had to be raised to explain the residuals; 1 or more."""
 
 
-def fit(machine: Machine, hanging: Hanging, survey: Survey | None = None) -> Outcome:
+def fit_calibration(machine: Machine, hanging: Hanging, survey: Survey | None = None) -> CalibrationResult:
     """Fits the hanging's survey, or another. Raises BadValue for fewer than three readings or unknown marks.
 
     Measures without a reading are left out; indices and residuals count survey.read.
@@ -197,7 +197,7 @@ class _Problem:
             spread = max(1.0, float(np.sqrt((weight * standard**2).sum() / freedom)))
         return _Solution(values, chosen, at, off, _covariance(a / spread, chosen), student, spread)
 
-    def outcome(self, found: _Solution, use: np.ndarray, slips: list[int]) -> Outcome:
+    def outcome(self, found: _Solution, use: np.ndarray, slips: list[int]) -> CalibrationResult:
         covariance = found.covariance * np.outer(self.prior, self.prior)
         uncertainty = np.sqrt(np.diag(covariance))
         machine, hanging = write_all(self.parameters, found.values, self.machine, self.hanging)
@@ -211,9 +211,9 @@ class _Problem:
                 self.parameters, self.before, found.values, uncertainty, self.prior, found.fitted, strict=True
             )
         )
-        return Outcome(
+        return CalibrationResult(
             machine, msgspec.structs.replace(hanging, learnt=learnt), fitted, covariance, found.residuals,
-            tuple(Slip(k, float(found.residuals[k])) for k in slips),
+            tuple(OutlierReading(k, float(found.residuals[k])) for k in slips),
             float(np.sqrt((found.residuals[use] ** 2).mean())), found.spread,
         )  # fmt: skip
 

@@ -15,7 +15,7 @@ from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.parameters import PITCH, CalibrationParameter, write_all
 from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.error_budget import LEFT_BELT, RIGHT_BELT
-from wallwright.statics.forward_kinematics import pen_at
+from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.pose import Pose
 from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
 
@@ -111,7 +111,7 @@ def drawn(
     """counts: (n, 2) mm that the controller counted at each mark; start: (n, 2) mm near them."""
     machine, hanging = write_all(parameters, values, machine, hanging)
     belts = controller_to_belts(machine, hanging, "belts", counts)
-    pose = pen_at(CableRobotModel.of(machine, hanging), belts, start)
+    pose = forward_kinematics(CableRobotModel.of(machine, hanging), belts, start)
     n = len(counts)
     points = np.empty((n + 2, 2))
     points[:n] = pose.pen

@@ -19,8 +19,8 @@ from wallwright.document.machine import Machine
 from wallwright.document.register import Register, Sighting
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.forward_kinematics import pen_at
-from wallwright.statics.pose import hang
+from wallwright.statics.forward_kinematics import forward_kinematics
+from wallwright.statics.pose import inverse_kinematics
 
 FEWEST = 2
 READ = 0.5
@@ -64,7 +64,7 @@ class RegisterFit:
         return self.hanging.register.expected
 
 
-def line_up(
+def fit_register_marks(
     machine: Machine,
     hanging: Hanging,
     sightings: tuple[Sighting, ...],
@@ -78,12 +78,14 @@ def line_up(
     marks = np.array([[s.mark.x, s.mark.y] for s in sightings])
     seen = marks + np.array([[s.right, s.down] for s in sightings])
     thought = CableRobotModel.of(machine, hanging)
-    told = hang(thought, marks)
+    told = inverse_kinematics(thought, marks)
     if not told.converged.all():
         raise BadValue(tr("The machine cannot hang at one of the marks; check the anchors"))
 
     def pens(shift: np.ndarray) -> np.ndarray:
-        return pen_at(CableRobotModel.of(machine, _shifted(hanging, shift)), told.belts, start=seen).pen
+        return forward_kinematics(
+            CableRobotModel.of(machine, _shifted(hanging, shift)), told.belts, start=seen
+        ).pen
 
     shift = np.zeros(4)
     for _ in range(ROUNDS):
@@ -127,7 +129,11 @@ def _lined(
     there = _shifted(hanging, shift)
     # The machine hangs at its starting place with belts that stay as they are: that is where the job starts.
     datum = np.array([hanging.datum], dtype=float)
-    pen = pen_at(CableRobotModel.of(machine, there), hang(CableRobotModel.of(machine, hanging), datum).belts, start=datum).pen[0]
+    pen = forward_kinematics(
+        CableRobotModel.of(machine, there),
+        inverse_kinematics(CableRobotModel.of(machine, hanging), datum).belts,
+        start=datum,
+    ).pen[0]
     if not np.isfinite(pen).all():
         raise BadValue(tr("With these readings nothing would hang; check them, and their signs"))
     at_marks = (slopes @ covariance @ slopes.T).diagonal().reshape(-1, 2).sum(axis=1)

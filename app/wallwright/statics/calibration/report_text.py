@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document.calibration import Survey
-from wallwright.document.language import inside, tr, written
-from wallwright.statics.calibration.fit import FittedParameter, Outcome
+from wallwright.document.language import format_number, mid_sentence, tr
+from wallwright.statics.calibration.fit import CalibrationResult, FittedParameter
 
 ALIKE = 0.9
 """Correlation from which two parameters are said not to be told apart."""
@@ -14,7 +14,7 @@ LITTLE = 0.2
 """Share of a parameter's uncertainty that readings must take away to have told it."""
 
 
-def changes(outcome: Outcome) -> list[tuple[str, str, str, str]]:
+def changes(outcome: CalibrationResult) -> list[tuple[str, str, str, str]]:
     """Rows of a table: title, before, now, in words how well it is known."""
     rows = []
     for f in outcome.parameters:
@@ -32,15 +32,15 @@ def changes(outcome: Outcome) -> list[tuple[str, str, str, str]]:
 def _known(f: FittedParameter) -> str:
     shown = f.parameter.shown
     low, high = shown(f.value - f.uncertainty), shown(f.value + f.uncertainty)
-    return f"± {written(abs(high - low) / 2, f'.{f.parameter.digits}f')} {f.parameter.unit}"
+    return f"± {format_number(abs(high - low) / 2, f'.{f.parameter.digits}f')} {f.parameter.unit}"
 
 
 def _shown(f: FittedParameter, value: float) -> str:
     rounded = round(f.parameter.shown(value), f.parameter.digits) + 0.0  # no minus zero
-    return f"{written(rounded, f'.{f.parameter.digits}f')} {f.parameter.unit}"
+    return f"{format_number(rounded, f'.{f.parameter.digits}f')} {f.parameter.unit}"
 
 
-def remarks(outcome: Outcome, survey: Survey) -> list[str]:
+def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
     """Sentences: slips first, then how well the readings agree, what was kept, what cannot be told apart."""
     found = []
     for slip in outcome.slips:
@@ -78,10 +78,10 @@ def remarks(outcome: Outcome, survey: Survey) -> list[str]:
 
 def _within(f: FittedParameter) -> str:
     """The parameter's title in the middle of a sentence."""
-    return inside(tr(f.parameter.title))
+    return mid_sentence(tr(f.parameter.title))
 
 
-def _alike(outcome: Outcome) -> list[str]:
+def _alike(outcome: CalibrationResult) -> list[str]:
     scale = np.sqrt(np.diag(outcome.covariance))
     correlation = outcome.covariance / np.outer(scale, scale)
     found = []

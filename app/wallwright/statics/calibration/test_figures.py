@@ -16,16 +16,16 @@ import numpy as np
 
 from wallwright.document.calibration import LEFT, RIGHT, Mark, TapeReading
 from wallwright.document.errors import BadValue
-from wallwright.document.language import marked, tr
+from wallwright.document.language import tr, translatable
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.expected_error import prior_error
 from wallwright.statics.calibration.measurement_model import Readings, drawn
 from wallwright.statics.calibration.parameters import read_all
-from wallwright.statics.controller_kinematics import from_belts
+from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.limits import broken
-from wallwright.statics.pose import hang
+from wallwright.statics.pose import inverse_kinematics
 
 Box = tuple[float, float, float, float]
 """left, top, right, bottom, mm in the wall frame."""
@@ -40,7 +40,7 @@ NAMES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
 @dataclass(frozen=True)
-class Figure:
+class CalibrationFigure:
     """A kind of test drawing."""
 
     title: str
@@ -70,21 +70,21 @@ def _square(box: Box) -> np.ndarray:
 
 
 FIGURES = {
-    "square": Figure(
-        marked("Square with diagonals"),
-        marked("Five crosses. Sides and diagonals show at once what is wrong."),
+    "square": CalibrationFigure(
+        translatable("Square with diagonals"),
+        translatable("Five crosses. Sides and diagonals show at once what is wrong."),
         _square,
         14,
     ),
-    "grid": Figure(
-        marked("Grid of crosses"),
-        marked("Nine crosses over the whole area, for the most careful result."),
+    "grid": CalibrationFigure(
+        translatable("Grid of crosses"),
+        translatable("Nine crosses over the whole area, for the most careful result."),
         _grid(3, 3),
         20,
     ),
-    "few": Figure(
-        marked("Most told by fewest"),
-        marked("Crosses and readings that tell the most for your time on the ladder."),
+    "few": CalibrationFigure(
+        translatable("Most told by fewest"),
+        translatable("Crosses and readings that tell the most for your time on the ladder."),
         _grid(4, 4),
         10,
         True,
@@ -93,7 +93,7 @@ FIGURES = {
 
 
 @dataclass(frozen=True)
-class Proposal:
+class FigureProposal:
     """A figure for one machine in one hanging."""
 
     figure: str
@@ -104,15 +104,15 @@ class Proposal:
     """mm: expected error over the box, two standard uncertainties, before any and after each reading."""
 
 
-def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, figure: str) -> Proposal:
+def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, figure: str) -> FigureProposal:
     """Marks in the box and what to measure. Raises BadValue when the box is not all inside the draw zone."""
     kind = FIGURES[figure]
     points = kind.points(box)
     rig = CableRobotModel.of(machine, hanging)
-    pose = hang(rig, points)
+    pose = inverse_kinematics(rig, points)
     if broken(wall, machine, rig, pose).any():
         raise BadValue(tr("The test drawing leaves the draw zone; make it smaller or move it"))
-    counts = from_belts(machine, hanging, "belts", pose.belts)
+    counts = belts_to_controller(machine, hanging, "belts", pose.belts)
     marks = tuple(Mark(NAMES[k], *map(float, points[k]), *map(float, counts[k])) for k in range(len(points)))
     candidates = _candidates(marks, hanging)
     order, expected = _chosen(machine, hanging, marks, candidates, box, kind.readings)
@@ -123,7 +123,7 @@ def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, fig
         names = {m.name: NAMES[k] for k, m in enumerate(kept)} | {LEFT: LEFT, RIGHT: RIGHT}
         marks = tuple(Mark(names[m.name], m.x, m.y, m.left, m.right) for m in kept)
         chosen = [TapeReading(m.kind, names[m.a], names[m.b], m.value, m.uncertainty) for m in chosen]
-    return Proposal(figure, marks, tuple(chosen), tuple(expected))
+    return FigureProposal(figure, marks, tuple(chosen), tuple(expected))
 
 
 def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box) -> Box:
@@ -137,7 +137,7 @@ def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box) -> Box
     for share in np.linspace(1.0, 0.1, 19):
         low, high = middle - share * half, middle + share * half
         found = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
-        if not broken(wall, machine, rig, hang(rig, _grid(AREA, AREA)(found))).any():
+        if not broken(wall, machine, rig, inverse_kinematics(rig, _grid(AREA, AREA)(found))).any():
             return found
     raise BadValue(tr("There is no room for a test drawing there; put its middle well inside the draw zone"))
 
@@ -171,7 +171,7 @@ def _chosen(
     count: int,
 ) -> tuple[list[int], list[float]]:
     """Indices of the readings to take, in order, and the expected error before and after each, mm."""
-    area = hang(CableRobotModel.of(machine, hanging), _grid(AREA, AREA)(box))
+    area = inverse_kinematics(CableRobotModel.of(machine, hanging), _grid(AREA, AREA)(box))
     parameters, covariance, moves = prior_error(machine, hanging, area)
     weight = np.einsum("nip,niq->pq", moves, moves) / len(moves)
     counts, meant = np.array([(m.left, m.right) for m in marks]), np.array([(m.x, m.y) for m in marks])

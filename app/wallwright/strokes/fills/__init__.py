@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.contour import contour
 from wallwright.strokes.fills.hatch import cross_hatch, cross_hatches, hatch, hatches
-from wallwright.strokes.fills.progress import Told, no_progress
+from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.spiral import spiral
 from wallwright.strokes.fills.stipple import stipple
 from wallwright.strokes.fills.toned import TONED, TonedFill
@@ -22,7 +22,7 @@ from wallwright.strokes.fills.zigzag import zigzag
 
 __all__ = ["FILLS", "MANY", "TONED", "FillFunction", "TonedFill"]
 
-FillFunction = Callable[[BaseGeometry, Fill, float, Told], list[np.ndarray]]
+FillFunction = Callable[[BaseGeometry, Fill, float, Progress], list[np.ndarray]]
 
 ManyFill = Callable[[np.ndarray, Fill, float], tuple[np.ndarray, np.ndarray]]
 """(regions (n,), fill, pen_width) -> lines (m, p, 2) of p points each, and the region's number of each, rising."""

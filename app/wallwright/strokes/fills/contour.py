@@ -8,7 +8,7 @@ from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.shape_regions import rings_of
 from wallwright.document.document import Fill
-from wallwright.strokes.fills.progress import Told, no_progress
+from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.spacing import spacing_of
 
 LONGEST_STEP = 1.6
@@ -17,7 +17,9 @@ MANY, SMOOTH = 20_000, 2e-3
 """From so many points on, rings have fewer: they may be moved by so many spacings."""
 
 
-def contour(region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = no_progress) -> list[np.ndarray]:
+def contour(
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
+) -> list[np.ndarray]:
     """Polylines, mm, outermost ring first; the first ring lies a spacing inside the given region.
 
     A ring drawn all around is followed by the ring inside it that comes nearest, begun where it is nearest, so that the

@@ -8,20 +8,22 @@ from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.shape_regions import all_rings
 from wallwright.document.document import Fill
-from wallwright.strokes.fills.progress import Told, no_progress
+from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.spacing import second_spacing_of, spacing_of
 
 SHORTEST = 1e-6
 """mm; a hatch line through a mere corner of the region is no line."""
 
 
-def hatch(region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = no_progress) -> list[np.ndarray]:
+def hatch(
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
+) -> list[np.ndarray]:
     """(2, 2) segments, mm: see `hatch_lines`."""
     return list(hatches(np.array([region]), fill, pen_width)[0])
 
 
 def cross_hatch(
-    region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = no_progress
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
 ) -> list[np.ndarray]:
     """Two hatches, each with its own angle and spacing."""
     return list(cross_hatches(np.array([region]), fill, pen_width)[0])

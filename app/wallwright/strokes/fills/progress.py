@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-Told = Callable[[float], None]
+Progress = Callable[[float], None]
 """Takes the share done, 0 to 1; what it raises ends the fill."""
 
 

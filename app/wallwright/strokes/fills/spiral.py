@@ -7,14 +7,16 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.document.document import Fill
-from wallwright.strokes.fills.progress import Told, no_progress
+from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.spacing import spacing_of
 
 CHORD_ERROR = 0.01
 """In spacings: how far a chord may be from the spiral."""
 
 
-def spiral(region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = no_progress) -> list[np.ndarray]:
+def spiral(
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
+) -> list[np.ndarray]:
     """Polylines, mm, of each connected part about its own centre of area: a turn further out by a spacing, beginning
     in the direction of the fill's angle (r = spacing t / 2 pi, Archimedes)."""
     runs = []

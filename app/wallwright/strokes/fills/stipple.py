@@ -9,7 +9,7 @@ from shapely.geometry.base import BaseGeometry
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.document import Fill
 from wallwright.document.picture import Stipple
-from wallwright.strokes.fills.progress import Told, no_progress
+from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.spacing import spacing_of
 from wallwright.strokes.tone import Tone
 
@@ -23,7 +23,11 @@ DOT = 3.0
 
 
 def stipple(
-    region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = no_progress, tone: Tone | None = None
+    region: BaseGeometry,
+    fill: Fill,
+    pen_width: float,
+    progress: Progress = no_progress,
+    tone: Tone | None = None,
 ) -> list[np.ndarray]:
     """Small spirals, mm, one a dot, that cover the share of the region which lines at the fill's spacing would cover,
     times the tone. Weighted Voronoi stippling (Secord 2002), by the line style for pictures."""

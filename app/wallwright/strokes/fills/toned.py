@@ -16,7 +16,7 @@ from wallwright.artwork.shape_regions import rings_of
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.contour import further_in
 from wallwright.strokes.fills.hatch import hatch_lines, rows_of
-from wallwright.strokes.fills.progress import Told
+from wallwright.strokes.fills.progress import Progress
 from wallwright.strokes.fills.spacing import second_spacing_of, spacing_of
 from wallwright.strokes.fills.stipple import stipple
 from wallwright.strokes.stroke_pieces import where_positive
@@ -30,7 +30,7 @@ SAMPLES = 0.5
 SHORTEST = 0.5
 """In pen widths: shorter pieces are specks."""
 
-TonedFill = Callable[[BaseGeometry, Fill, float, Told, Tone], list[np.ndarray]]
+TonedFill = Callable[[BaseGeometry, Fill, float, Progress, Tone], list[np.ndarray]]
 
 
 def threshold_of(row: np.ndarray) -> np.ndarray:
@@ -42,14 +42,14 @@ def threshold_of(row: np.ndarray) -> np.ndarray:
 
 
 def toned_hatch(
-    region: BaseGeometry, fill: Fill, pen_width: float, progress: Told, tone: Tone
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
 ) -> list[np.ndarray]:
     """Polylines, mm."""
     return _layer(region, spacing_of(fill, pen_width), fill.angle, pen_width, tone)
 
 
 def toned_cross_hatch(
-    region: BaseGeometry, fill: Fill, pen_width: float, progress: Told, tone: Tone
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
 ) -> list[np.ndarray]:
     """Two layers that each take the share of their lines which together cover the tone's share of the full fill."""
     one, two = spacing_of(fill, pen_width), second_spacing_of(fill, pen_width)
@@ -65,7 +65,7 @@ def toned_cross_hatch(
 
 
 def toned_contour(
-    region: BaseGeometry, fill: Fill, pen_width: float, progress: Told, tone: Tone
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
 ) -> list[np.ndarray]:
     """Rings as far inside as the full fill's, each where the tone passes its threshold."""
     spacing = spacing_of(fill, pen_width)

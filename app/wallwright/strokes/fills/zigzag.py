@@ -9,7 +9,7 @@ from shapely.geometry.base import BaseGeometry
 from wallwright.artwork.shape_regions import rings_of
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.hatch import hatch_lines, rows_of
-from wallwright.strokes.fills.progress import Told, no_progress
+from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.rounding import rounded_within
 from wallwright.strokes.fills.spacing import spacing_of
 
@@ -17,7 +17,9 @@ LONGEST_JOINT = 4.0
 """Spacings along the edge from one line to the next: beyond, lifting is quicker."""
 
 
-def zigzag(region: BaseGeometry, fill: Fill, pen_width: float, progress: Told = no_progress) -> list[np.ndarray]:
+def zigzag(
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
+) -> list[np.ndarray]:
     """Polylines, mm. Each hatch line is joined to one of the next row, straight across where that stays inside and
     else along the region's edge: one run for each cell in which every row is one line."""
     spacing = spacing_of(fill, pen_width)
@@ -52,7 +54,7 @@ def _followers(
     spacing: float,
     region: BaseGeometry,
     grown: BaseGeometry,
-    progress: Told,
+    progress: Progress,
 ) -> tuple[dict[int, int], dict[int, np.ndarray]]:
     """The line that each line is followed by, and the points between them where the way is not straight."""
     row = rows_of(lines, spacing, angle)

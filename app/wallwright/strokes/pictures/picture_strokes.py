@@ -12,7 +12,7 @@ from wallwright.artwork.raster.pen_layers import Tones, layers
 from wallwright.artwork.raster.raster import Raster
 from wallwright.document.document import Pen, Settings
 from wallwright.document.language import tr
-from wallwright.document.picture import CrossHatch, Picture, ScanLines, ToneContours
+from wallwright.document.picture import CrossHatch, PictureSettings, ScanLines, ToneContours
 from wallwright.document.placing import transform
 from wallwright.strokes.amount import refuse_too_much
 from wallwright.strokes.pictures import LINE_STYLES
@@ -43,7 +43,7 @@ class PictureStrokes:
 
 
 def picture_lines(
-    raster: Raster, picture: Picture, pens: Sequence[Pen], size: tuple[float, float], settings: Settings,
+    raster: Raster, picture: PictureSettings, pens: Sequence[Pen], size: tuple[float, float], settings: Settings,
     progress: Callable[[float], None] = lambda done: None,
 ) -> PictureStrokes:  # fmt: skip
     """Draws a picture of some size on the wall, (width, height) mm, with its style (not Regions: they are traced).
@@ -81,7 +81,7 @@ def picture_lines(
     return PictureStrokes(Strokes.join(parts), size, tuple(uses), tuple(findings))
 
 
-def _length(picture: Picture, tones: Tones, pen_width: float) -> float:
+def _length(picture: PictureSettings, tones: Tones, pen_width: float) -> float:
     """mm of lines, about, that a layer takes; 0 for styles that limit themselves."""
     style = picture.style
     if isinstance(style, ScanLines):

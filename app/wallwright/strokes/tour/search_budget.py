@@ -15,7 +15,7 @@ def more_of_few(strokes: int) -> float:
     return min(max(FEW / max(strokes, 1), 1.0), MORE)
 
 
-class Budget:
+class SearchBudget:
     """The kicks that all searches of one order may make together."""
 
     def __init__(self, most: int = 0, enough: Callable[[], bool] = lambda: False) -> None:

@@ -14,7 +14,7 @@ from scipy.spatial import Delaunay, cKDTree
 
 from wallwright.strokes.tour.nearest import nearest_first
 from wallwright.strokes.tour.search import anneal, descend
-from wallwright.strokes.tour.search_budget import Budget, more_of_few
+from wallwright.strokes.tour.search_budget import SearchBudget, more_of_few
 from wallwright.strokes.tour.windows import heads_of, put_back, windows
 
 NEAREST, CANDIDATES = 5, 10
@@ -37,7 +37,7 @@ SEED = 88_172_645_463_325_252
 
 def order_ends(
     ends: np.ndarray, start: np.ndarray, speed: float, acceleration: float, kicks: float,
-    progress: Callable[[float], None] = lambda done: None, budget: Budget | None = None,
+    progress: Callable[[float], None] = lambda done: None, budget: SearchBudget | None = None,
     is_tour: bool = False,
 ) -> tuple[np.ndarray, np.ndarray]:  # fmt: skip
     """Order (k,) and flip (k,) bool of strokes given by their two ends (k, 2, 2) mm, from start (2,) mm.
@@ -46,7 +46,7 @@ def order_ends(
     there may be in all, and where the tour's time is told.
     """
     k = len(ends)
-    budget = budget or Budget()
+    budget = budget or SearchBudget()
     order, flip = (np.arange(k), np.zeros(k, dtype=bool)) if is_tour else nearest_first(ends, start)
     if kicks <= 0 or k < 2:
         return order, flip
@@ -81,7 +81,7 @@ def mend_ends(
         np.zeros(k, dtype=bool),
         speed,
         acceleration,
-        Budget(),
+        SearchBudget(),
     )
     passes = [windows(tour.middles[some], SMALL, i % 2 == 1) for i in range(PASSES)]
     if len(passes[0]) == 1:
@@ -103,7 +103,7 @@ class _Tour:
 
     def __init__(
         self, ends: np.ndarray, start: np.ndarray, order: np.ndarray, flip: np.ndarray, speed: float,
-        acceleration: float, budget: Budget,
+        acceleration: float, budget: SearchBudget,
     ):  # fmt: skip
         k = len(ends)
         self._budget = budget

@@ -9,7 +9,7 @@ from pathlib import Path
 from PySide6.QtCore import QDateTime, QLocale
 from PySide6.QtWidgets import QMessageBox, QWidget
 
-from wallwright.document.atomic_write import why
+from wallwright.document.atomic_write import os_reason
 from wallwright.document.errors import BadFile
 from wallwright.document.file_state import FileState
 from wallwright.document.language import tr
@@ -85,6 +85,6 @@ def backup(path: Path) -> Path:
         kept.unlink(missing_ok=True)
         raise BadFile(
             tr("The other version could not be kept as {0} ({1}). Nothing was saved; save under another name.", kept,
-               why(error))
+               os_reason(error))
         ) from error  # fmt: skip
     return kept

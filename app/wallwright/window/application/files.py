@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox
 
-from wallwright.document.atomic_write import remove_partial_files, link_target
+from wallwright.document.atomic_write import link_target, remove_partial_files
 from wallwright.document.document import Document
 from wallwright.document.errors import UserError
 from wallwright.document.file_state import ChangedMeanwhile, newer_state, open_project, save_project
@@ -176,7 +176,9 @@ class FileCommands(QObject):
         """Keeps the machine under a name."""
         self._keep(tr("Keep the machine"), self.session.document.machine.name, SavedPresets.with_machine)
 
-    def _keep(self, title: str, name: str, kept: Callable[[SavedPresets, str, Document], SavedPresets]) -> None:
+    def _keep(
+        self, title: str, name: str, kept: Callable[[SavedPresets, str, Document], SavedPresets]
+    ) -> None:
         name, wanted = QInputDialog.getText(self.window, title, tr("Name"), text=name)
         if not wanted:
             return

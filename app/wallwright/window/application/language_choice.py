@@ -5,22 +5,22 @@ from __future__ import annotations
 from PySide6.QtCore import QLibraryInfo, QLocale, QTranslator
 from PySide6.QtWidgets import QApplication
 
-from wallwright.document.language import DECIMAL_SIGNS, Language, fitting, from_environment, use
+from wallwright.document.language import DECIMAL_SIGNS, Language, best_match, from_environment, set_language
 from wallwright.window.application.settings import chosen_language
 
 
 def wanted_language() -> Language:
     """The environment's, else the person's, else the system's; with the system's decimal sign if it speaks the same."""
     system = QLocale.system()
-    code = from_environment() or chosen_language() or fitting(system.uiLanguages())
-    same = fitting([system.name()]) == code and system.language() != QLocale.Language.C
+    code = from_environment() or chosen_language() or best_match(system.uiLanguages())
+    same = best_match([system.name()]) == code and system.language() != QLocale.Language.C
     return Language(code, system.decimalPoint() if same else DECIMAL_SIGNS[code])
 
 
 def apply_language(application: QApplication) -> Language:
     """Speaks the wanted language from now on, in our words and in Qt's own; windows made before keep theirs."""
     language = wanted_language()
-    use(language)
+    set_language(language)
     QLocale.setDefault(_locale(language.code))
     for old in application.findChildren(QTranslator):
         application.removeTranslator(old)
@@ -35,6 +35,6 @@ def apply_language(application: QApplication) -> Language:
 def _locale(code: str) -> QLocale:
     """How dates are written: as the system does where it speaks the language, else as in Europe for those who write mm."""
     system = QLocale.system()
-    if system.language() != QLocale.Language.C and fitting([system.name()]) == code:
+    if system.language() != QLocale.Language.C and best_match([system.name()]) == code:
         return system
     return QLocale(QLocale.Language.English, QLocale.Country.Europe) if code == "en" else QLocale(code)

@@ -9,14 +9,14 @@ from PySide6.QtCore import QPointF
 
 from wallwright.document import edits, edits_arrangement
 from wallwright.document.document import Document
-from wallwright.document.language import tr, written
+from wallwright.document.language import format_number, tr
 from wallwright.document.placing import bounding_box
 from wallwright.window.canvas.artwork_layer import frame_shown
 from wallwright.window.canvas.drag import SNAP_REACH, Drag, Keys, Point
 from wallwright.window.canvas.gaps import things_of
-from wallwright.window.canvas.handles import OPPOSITE, SMALLEST, dragged, handles_of
+from wallwright.window.canvas.handles import OPPOSITE, SMALLEST, drag_handle, handles_of
 from wallwright.window.canvas.hit_testing import artwork_at, target_at
-from wallwright.window.canvas.snapping import Line, Snapping, lines_for
+from wallwright.window.canvas.snapping import SnapLine, Snapping, lines_for
 from wallwright.window.model import selection
 from wallwright.window.model.ink_picking import alike, narrowed
 from wallwright.window.model.selection import PartSelection
@@ -88,9 +88,9 @@ class ArtworkMove(_ArtworkDrag):
         self._apply(tr("Move"), edits_arrangement.move_placements(self._first, self._ids, dx, dy))
         wall = self._first.wall
         self.readout = "\n".join((
-            tr("{0} right, {1} down", written(dx, ".1f"), written(dy, ".1f")),
+            tr("{0} right, {1} down", format_number(dx, ".1f"), format_number(dy, ".1f")),
             tr("{0} from the wall's left, {1} above the floor",
-               written(left + dx - wall.left, ".1f"), written(wall.floor - bottom - dy, ".1f")),
+               format_number(left + dx - wall.left, ".1f"), format_number(wall.floor - bottom - dy, ".1f")),
         ))  # fmt: skip
 
     def finish(self, moved: bool) -> None:
@@ -161,7 +161,7 @@ class ArtworkScale(_ArtworkDrag):
         self.guides = ()
         if not keys.alt:
             to = self._snapped(to, keys)
-        new = dragged(old, self._handle, to, keys.shift and not several, keys.control)
+        new = drag_handle(old, self._handle, to, keys.shift and not several, keys.control)
         if several:
             changed = edits_arrangement.carry_placements(
                 self._first, self._ids, (old.x, old.y), (new.x, new.y), share=new.width / old.width
@@ -170,14 +170,14 @@ class ArtworkScale(_ArtworkDrag):
             fields = {"x": new.x, "y": new.y, "width": new.width, "height": new.height}
             changed = edits.set_placement(self._first, old.id, **fields)
         self._apply(tr("Scale"), changed)
-        self.readout = f"{written(new.width, '.1f')} × {written(new.height, '.1f')} mm"
+        self.readout = f"{format_number(new.width, '.1f')} × {format_number(new.height, '.1f')} mm"
 
     def _snapped(self, to: Point, keys: Keys) -> Point:
         """Where the pointer would have to be for the handle to rest on a line; only for upright frames."""
         frame, name = self._frame, self._handle
         if abs(math.sin(2 * frame.turn)) > 1e-9:
             return to
-        now = dragged(frame, name, to, keys.shift and bool(frame.id), keys.control)
+        now = drag_handle(frame, name, to, keys.shift and bool(frame.id), keys.control)
         x, y = next((h.x, h.y) for h in handles_of(now) if h.name == name)
         snap = self._snapping.point(x, y, self._reach)
         guides = [g for g in snap.guides if abs(g.at - (now.x if g.plumb else now.y)) > SMALLEST / 2]
@@ -192,7 +192,7 @@ class ArtworkScale(_ArtworkDrag):
             return self._along_diagonal((x, y), guides[0], keys)
         return moved.get(True, x), moved.get(False, y)
 
-    def _along_diagonal(self, corner: Point, line: Line, keys: Keys) -> Point:
+    def _along_diagonal(self, corner: Point, line: SnapLine, keys: Keys) -> Point:
         """The corner moved to the line so that the proportions stay."""
         frame = self._frame
         u, v = (
@@ -215,7 +215,7 @@ class ArtworkRotation(_ArtworkDrag):
 
     def move(self, to: Point, keys: Keys) -> None:
         old = self._frame
-        turn = dragged(old, "turn", to, keys.shift).turn
+        turn = drag_handle(old, "turn", to, keys.shift).turn
         upright = round(turn / (math.pi / 2)) * (math.pi / 2)
         if not (keys.alt or keys.shift) and abs(turn - upright) < UPRIGHT_REACH:
             turn = math.remainder(upright, math.tau)
@@ -223,4 +223,4 @@ class ArtworkRotation(_ArtworkDrag):
             self._first, self._ids, (old.x, old.y), angle=math.remainder(turn - old.turn, math.tau)
         )
         self._apply(tr("Turn"), changed)
-        self.readout = f"{written(math.degrees(turn), '.1f')}°"
+        self.readout = f"{format_number(math.degrees(turn), '.1f')}°"

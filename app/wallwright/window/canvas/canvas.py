@@ -17,7 +17,7 @@ from PySide6.QtGui import (
 )  # fmt: skip
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from wallwright.document.continuation import Place
+from wallwright.document.continuation import StrokePlace
 from wallwright.document.language import tr
 from wallwright.window.application.settings import choose_inches_on_rulers, inches_on_rulers
 from wallwright.window.canvas.highlight import Highlight
@@ -29,7 +29,7 @@ from wallwright.window.canvas.painting import CanvasPainter
 from wallwright.window.canvas.pointer import PointerHandler
 from wallwright.window.canvas.tool import Tool
 from wallwright.window.canvas.view import View
-from wallwright.window.features.clipboard.clipboard import bring
+from wallwright.window.features.clipboard.clipboard import import_mime
 from wallwright.window.features.clipboard.foreign_formats import is_usable
 from wallwright.window.features.screen_scale.screen_scale import pixels_per_mm
 from wallwright.window.ink import InkLayer
@@ -173,7 +173,7 @@ class Canvas(QWidget):
         self.shown.show_planned(until)
         self.update()
 
-    def show_rest(self, place: Place | None) -> None:
+    def show_rest(self, place: StrokePlace | None) -> None:
         """The strokes of the plan, pale those before a place; None: all of the preview again."""
         self.shown.show_rest(place)
         self.update()
@@ -321,5 +321,5 @@ class Canvas(QWidget):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        if bring(self.session, event.mimeData(), self.view.to_wall(event.position())):
+        if import_mime(self.session, event.mimeData(), self.view.to_wall(event.position())):
             event.acceptProposedAction()

@@ -10,10 +10,10 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 
 from wallwright.document import edits
 from wallwright.document.document import Document
-from wallwright.document.language import tr, written
+from wallwright.document.language import format_number, tr
 from wallwright.document.placing import placement_box
 from wallwright.window.canvas.hit_testing import target_at
-from wallwright.window.canvas.snapping import Line, Snap, Snapping, lines_for, lines_for_anchor
+from wallwright.window.canvas.snapping import Snap, SnapLine, Snapping, lines_for, lines_for_anchor
 from wallwright.window.model import selection
 
 if TYPE_CHECKING:
@@ -47,7 +47,7 @@ class Drag:
 
     readout = ""
     """Numbers shown beside the pointer."""
-    guides: tuple[Line, ...] = ()
+    guides: tuple[SnapLine, ...] = ()
     """The lines of the wall that it came to rest on."""
     band: QRectF | None = None
     """A rectangle of the wall that is being drawn, mm."""
@@ -86,7 +86,7 @@ class PointDrag(Drag):
         self.guides = snap.guides
         x, y = (v + d if d else round(v) for v, d in ((x, snap.dx), (y, snap.dy)))
         self._canvas.session.edit(self._title, self._change((x, y), keys), merge="drag")
-        self.readout = tr("{0} right, {1} down", written(x, ".1f"), written(y, ".1f"))
+        self.readout = tr("{0} right, {1} down", format_number(x, ".1f"), format_number(y, ".1f"))
 
 
 class AnchorDrag(Drag):
@@ -117,7 +117,7 @@ class AnchorDrag(Drag):
         hanging = session.document.hangings[self._number]
         down = hanging.right.y - hanging.left.y
         self.readout = tr("{0} mm apart, the right one {1} lower",
-                          written(hanging.distance, ".0f"), written(down, ".0f"))  # fmt: skip
+                          format_number(hanging.distance, ".0f"), format_number(down, ".0f"))  # fmt: skip
 
 
 class BandDrag(Drag):
@@ -143,7 +143,7 @@ class BandDrag(Drag):
 
 def begin_drag(canvas: Canvas, at: QPointF, keys: Keys) -> Drag | None:
     """Selects what is under the pointer and takes hold of it."""
-    from wallwright.window.canvas.artwork_drag import ArtworkScale, ArtworkRotation, begin_artwork_drag
+    from wallwright.window.canvas.artwork_drag import ArtworkRotation, ArtworkScale, begin_artwork_drag
     from wallwright.window.canvas.guide_line_drag import GuideLineDrag
     from wallwright.window.canvas.handover_drag import HandoverDrag
     from wallwright.window.canvas.keep_out_drag import begin_keep_out_drag

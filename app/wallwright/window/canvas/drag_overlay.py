@@ -5,10 +5,10 @@ from __future__ import annotations
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPalette, QPen
 
-from wallwright.document.language import tr, written
+from wallwright.document.language import format_number, tr
 from wallwright.window.canvas.artwork_layer import CHOSEN
 from wallwright.window.canvas.drag import Drag
-from wallwright.window.canvas.snapping import Line
+from wallwright.window.canvas.snapping import SnapLine
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import RULER
 
@@ -38,7 +38,7 @@ def _size(painter: QPainter) -> tuple[float, float]:
     return device.width(), device.height()
 
 
-def _paint_guide(painter: QPainter, view: View, guide: Line, room: QRectF) -> None:
+def _paint_guide(painter: QPainter, view: View, guide: SnapLine, room: QRectF) -> None:
     """Across the whole canvas thin, thick along what the line belongs to, and named."""
     if guide.gaps:
         _paint_gaps(painter, view, guide)
@@ -60,7 +60,7 @@ def _paint_guide(painter: QPainter, view: View, guide: Line, room: QRectF) -> No
     _paint_words(painter, label, tr(guide.what))
 
 
-def _paint_gaps(painter: QPainter, view: View, guide: Line) -> None:
+def _paint_gaps(painter: QPainter, view: View, guide: SnapLine) -> None:
     """Each gap as a line from thing to thing with its length; that they are equal is said at the first."""
     for number, gap in enumerate(guide.gaps):
         ends = ((gap.low, gap.across), (gap.high, gap.across))
@@ -69,7 +69,7 @@ def _paint_gaps(painter: QPainter, view: View, guide: Line) -> None:
         painter.setPen(QPen(GUIDE, 2.0))
         for start, end in ((a, b), (a - tick, a + tick), (b - tick, b + tick)):
             painter.drawLine(start, end)
-        words = written(gap.high - gap.low, ".1f")
+        words = format_number(gap.high - gap.low, ".1f")
         if number == 0:
             words = f"{tr(guide.what)}: {words}"
         size = QFontMetricsF(painter.font()).size(0, words)

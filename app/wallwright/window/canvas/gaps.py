@@ -47,7 +47,9 @@ def things_of(document: Document, without: Collection[str] = (), without_keep_ou
     return np.array(boxes, dtype=float).reshape(-1, 4)
 
 
-def equal_gap_positions(things: np.ndarray, wall: Box, box: Box, plumb: bool, reach: float) -> list[SnapPosition]:
+def equal_gap_positions(
+    things: np.ndarray, wall: Box, box: Box, plumb: bool, reach: float
+) -> list[SnapPosition]:
     """Where the box leaves equal gaps when it moves straight across (plumb), or straight down, by reach, mm, at most.
 
     things: (n, 4) boxes, mm. Between its two neighbours it may leave the same gap to both; beside one it may leave a gap

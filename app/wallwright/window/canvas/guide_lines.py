@@ -6,7 +6,7 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 
 from wallwright.document.document import Document, GuideLine
-from wallwright.document.language import tr, written
+from wallwright.document.language import format_number, tr
 from wallwright.document.wall import Wall
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import RULER
@@ -19,8 +19,8 @@ REACH = 4.0
 def line_words(wall: Wall, line: GuideLine) -> str:
     """Where a line is, as a person measures it on the wall."""
     if line.plumb:
-        return tr("Plumb, {0} mm from the left", written(line.at - wall.left, ".0f"))
-    return tr("Level, {0} mm above the floor", written(wall.floor - line.at, ".0f"))
+        return tr("Plumb, {0} mm from the left", format_number(line.at - wall.left, ".0f"))
+    return tr("Level, {0} mm above the floor", format_number(wall.floor - line.at, ".0f"))
 
 
 def paint_guide_lines(painter: QPainter, view: View, document: Document, selected: str) -> None:

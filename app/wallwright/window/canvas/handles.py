@@ -47,7 +47,7 @@ def handles_of(placement: Placement) -> list[Handle]:
     return found
 
 
-def contains(placement: Placement, x: float, y: float, room: float = 0.0) -> bool:
+def page_contains(placement: Placement, x: float, y: float, room: float = 0.0) -> bool:
     """Whether a wall point lies on the placement's page, or no further than room, mm, from it."""
     across, down = _axes(placement)
     offset = np.array([x - placement.x, y - placement.y])
@@ -63,7 +63,7 @@ def frame_of(placements: Sequence[Placement]) -> Placement:
     return Placement("", "", (left + right) / 2, (top + bottom) / 2, right - left, bottom - top)
 
 
-def dragged(
+def drag_handle(
     start: Placement, handle: str, to: tuple[float, float], free: bool, centred: bool = False
 ) -> Placement:
     """The placement after dragging a handle to a wall point.

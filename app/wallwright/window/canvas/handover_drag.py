@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wallwright.document import edits_hangings
-from wallwright.document.language import tr, written
+from wallwright.document.language import format_number, tr
 from wallwright.window.canvas.drag import SNAP_REACH, Drag, Keys, Point
 from wallwright.window.canvas.hangings_layer import handover_lines
 from wallwright.window.canvas.snapping import Snap, Snapping, lines_for
@@ -30,7 +30,7 @@ class HandoverDrag(Drag):
         x = x + snap.dx if snap.dx else round(x)
         session.edit(
             tr("Move a meeting line"),
-            edits_hangings.set_meeting(session.document, self._number, x),
+            edits_hangings.set_handover_line(session.document, self._number, x),
             merge="drag",
         )
-        self.readout = tr("{0} right", written(x, ".1f"))
+        self.readout = tr("{0} right", format_number(x, ".1f"))

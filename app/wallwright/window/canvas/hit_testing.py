@@ -11,7 +11,7 @@ from wallwright.document import generated_artwork
 from wallwright.document.document import Document
 from wallwright.window.canvas.artwork_layer import frame_shown, handle_points
 from wallwright.window.canvas.guide_lines import line_at, ruler_at
-from wallwright.window.canvas.handles import contains
+from wallwright.window.canvas.handles import page_contains
 from wallwright.window.canvas.hangings_layer import grip, handover_lines
 from wallwright.window.canvas.keep_out_layer import corner_points, side_points
 from wallwright.window.model.ink_picking import InkHit, ink_at
@@ -55,7 +55,7 @@ def target_at(canvas: Canvas, at: QPointF) -> tuple[str, str]:
     frame = frame_shown(session)
     if frame is not None:
         # Within a small frame the handles leave room to take hold of the whole.
-        within = contains(frame, *view.to_wall(at))
+        within = page_contains(frame, *view.to_wall(at))
         reach = min(REACH, INNER_REACH * min(frame.width, frame.height) * view.scale) if within else REACH
         for name, point in handle_points(view, frame).items():
             if close(at, point, reach):
@@ -104,8 +104,8 @@ def pages_at(document: Document, x: float, y: float, room: float) -> list[str]:
 
     The smallest first, so that a frame leaves free what it goes around; those beside the point last.
     """
-    pages = [p for p in reversed(document.placements) if p.visible and contains(p, x, y, room)]
-    return [p.id for p in sorted(pages, key=lambda p: (not contains(p, x, y), p.width * p.height))]
+    pages = [p for p in reversed(document.placements) if p.visible and page_contains(p, x, y, room)]
+    return [p.id for p in sorted(pages, key=lambda p: (not page_contains(p, x, y), p.width * p.height))]
 
 
 def artwork_at(canvas: Canvas, at: QPointF) -> tuple[str, InkHit | None]:

@@ -9,9 +9,9 @@ from PySide6.QtCore import QPointF
 from PySide6.QtGui import QColor, QTransform
 from PySide6.QtWidgets import QWidget
 
-from wallwright.document.continuation import Place
+from wallwright.document.continuation import StrokePlace
 from wallwright.planning.plan import StrokePreview
-from wallwright.statics.limits import TELLING, Limit, primary_limit
+from wallwright.statics.limits import PRIORITY, Limit, primary_limit
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.canvas.ink_move import ink_move
 from wallwright.window.canvas.limit_styles import texture
@@ -65,7 +65,7 @@ class InkDisplay:
             self.mark_part()
         self.layer.reveal(*until)
 
-    def show_rest(self, place: Place | None) -> None:
+    def show_rest(self, place: StrokePlace | None) -> None:
         """The strokes of the plan, pale those before a place; None: all of the preview again."""
         plan = self.session.plan
         self._shows_rest = place is not None and plan is not None
@@ -96,7 +96,7 @@ class InkDisplay:
         if not len(pieces):
             return
         most = primary_limit(preview.outside.broken)
-        self.limits = tuple(limit for limit in TELLING if (most == limit).any())
+        self.limits = tuple(limit for limit in PRIORITY if (most == limit).any())
         look = np.argmax(most[:, None] == np.array(self.limits, dtype=np.uint16), axis=1)
         group = owner[pieces.source]
         counts = [len(p.outside.broken) for p in preview.by_hanging] or [len(pieces)]

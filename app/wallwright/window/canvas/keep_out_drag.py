@@ -9,7 +9,7 @@ from PySide6.QtCore import QPointF
 from wallwright.document import edits_keep_outs
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
-from wallwright.document.language import tr, written
+from wallwright.document.language import format_number, tr
 from wallwright.window.canvas.drag import SNAP_REACH, Drag, Keys, Point, PointDrag
 from wallwright.window.canvas.gaps import things_of
 from wallwright.window.canvas.hit_testing import target_at
@@ -78,7 +78,7 @@ class KeepOutMove(Drag):
         y = y + snap.dy if False in moves else round(y)
         document = edits_keep_outs.move_keep_out(self._first, self._number, x - left, y - top)
         self._canvas.session.edit(tr("Move a keep-out"), document, merge="drag")
-        self.readout = tr("{0} right, {1} down", written(x, ".1f"), written(y, ".1f"))
+        self.readout = tr("{0} right, {1} down", format_number(x, ".1f"), format_number(y, ".1f"))
 
 
 def remove_corner_at(canvas: Canvas, at: QPointF) -> bool:

@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPen, QPolygonF
 
 from wallwright.document import edits_keep_outs
 from wallwright.document.errors import BadValue
-from wallwright.document.language import tr, written
+from wallwright.document.language import format_number, tr
 from wallwright.window.canvas.artwork_layer import CHOSEN
 from wallwright.window.canvas.drag import Keys, Point
 from wallwright.window.canvas.hit_testing import REACH, close
@@ -42,7 +42,7 @@ class KeepOutTool(Tool):
         start = self._pressed or (self._corners[-1] if self._corners else None)
         if start is not None:
             width, height = abs(self._at[0] - start[0]), abs(self._at[1] - start[1])
-            self.readout = f"{written(width, '.0f')} × {written(height, '.0f')} mm"
+            self.readout = f"{format_number(width, '.0f')} × {format_number(height, '.0f')} mm"
 
     def release(self, at: Point, keys: Keys) -> None:
         if self._pressed is None:

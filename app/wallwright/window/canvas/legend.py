@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPalette, QPixmap
 
-from wallwright.document.language import present, tr, written
+from wallwright.document.language import current_language, format_number, tr
 from wallwright.statics.draw_zone import LAYERS
 from wallwright.statics.limits import SENTENCES, Limit
 from wallwright.window.canvas.limit_styles import paint_swatch, swatch_size
@@ -47,7 +47,7 @@ class Legend:
             ratio,
             palette.cacheKey(),
             painter.font().toString(),
-            present(),
+            current_language(),
         )
         if of != self._of:
             self._of, self._picture = (
@@ -129,4 +129,4 @@ def _paint_scale(painter: QPainter, box: QRectF, title: str, layer: ZoneLayer) -
         painter.fillRect(piece, PAPER)  # as it shows on the wall, thin over its paper
         painter.fillRect(piece, colour)
     for value, side in ((layer.low, Qt.AlignmentFlag.AlignLeft), (layer.high, Qt.AlignmentFlag.AlignRight)):
-        painter.drawText(box, Qt.AlignmentFlag.AlignBottom | side, written(value, ".1f"))
+        painter.drawText(box, Qt.AlignmentFlag.AlignBottom | side, format_number(value, ".1f"))

@@ -9,8 +9,8 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QIcon, QImage, QPainter, QPen, QPixmap
 
-from wallwright.document.language import marked, tr
-from wallwright.statics.limits import TELLING, Limit
+from wallwright.document.language import tr, translatable
+from wallwright.statics.limits import PRIORITY, Limit
 from wallwright.window.canvas.view import View
 
 PERIOD = 8
@@ -19,7 +19,7 @@ LETTER_ROOM = 20.0
 """Pixels between two letters."""
 GROUND = 0.62
 """Share of white in the ground of a texture."""
-LETTERS = marked("H O B K A W M S T")
+LETTERS = translatable("H O B K A W M S T")
 """One letter for each limit in the order of TELLING, of a word that people connect with it: hang, over, belt, keep-out,
 anchor, wall, motor, slack, tilt. All of them differ."""
 
@@ -64,7 +64,7 @@ def texture(limit: Limit, times: int = 1) -> QImage:
 
 
 def letter(limit: Limit) -> str:
-    return tr(LETTERS).split()[TELLING.index(limit)]
+    return tr(LETTERS).split()[PRIORITY.index(limit)]
 
 
 def paint_swatch(painter: QPainter, box: QRectF, limit: Limit) -> None:

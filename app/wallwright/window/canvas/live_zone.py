@@ -49,7 +49,9 @@ class LiveZone(QObject):
         from wallwright.statics.draw_zone import compute_zone
 
         document, self._points = self._document, points
-        self.layer = ZoneLayer(document, compute_zone(*self._of, points=points), self.layer_name, points >= FINE)
+        self.layer = ZoneLayer(
+            document, compute_zone(*self._of, points=points), self.layer_name, points >= FINE
+        )
 
     def _refine(self) -> None:
         if self._document is not None and self._points < FINE:

@@ -11,8 +11,8 @@ from wallwright.document.language import tr
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limit_excess import describe_excesses
-from wallwright.statics.limits import broken, reasons
-from wallwright.statics.pose import hang, sag, span_curve
+from wallwright.statics.limits import broken, describe_limits
+from wallwright.statics.pose import inverse_kinematics, sag, span_curve
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.zone_layer import ZoneLayer
 
@@ -34,7 +34,7 @@ class HangingMachine:
         self._of = (document.wall, document.machine, hanging)
         self.rig = CableRobotModel.of(document.machine, hanging)
         self.pen = pen
-        self.pose = hang(self.rig, np.array([pen], dtype=float))
+        self.pose = inverse_kinematics(self.rig, np.array([pen], dtype=float))
         self.bits = int(broken(document.wall, document.machine, self.rig, self.pose)[0])
         self.hangs = bool(self.pose.converged[0])
         self._outline = document.machine.body.outline
@@ -55,7 +55,7 @@ class HangingMachine:
     def numbers(self) -> str:
         """What is shown beside the pointer, one line each."""
         if not self.hangs:
-            text = reasons(self.bits)
+            text = describe_limits(self.bits)
             return text[:1].upper() + text[1:]
         pose = self.pose
         sags = sag(self.rig, pose)[0]
@@ -66,7 +66,7 @@ class HangingMachine:
             tr("Tilt {0:+.1f}°   Sag {1:.1f} and {2:.1f} mm", np.degrees(pose.tilt[0]), *sags),
         ]
         if self.bits:
-            lines.append(tr("Outside: {0}", reasons(self.bits)))
+            lines.append(tr("Outside: {0}", describe_limits(self.bits)))
         return "\n".join(lines)
 
     def paint(self, painter: QPainter, view: View) -> None:

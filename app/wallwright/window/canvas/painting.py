@@ -22,7 +22,7 @@ from wallwright.window.canvas.keep_out_layer import paint_keep_outs
 from wallwright.window.canvas.legend import Legend
 from wallwright.window.canvas.limit_styles import paint_letters
 from wallwright.window.canvas.photo_layer import PhotoLayer
-from wallwright.window.canvas.pixmap_cache import Kept, Scene
+from wallwright.window.canvas.pixmap_cache import FrameCache, PixmapCache
 from wallwright.window.canvas.rulers import Rulers
 from wallwright.window.canvas.view import View
 
@@ -37,8 +37,8 @@ class CanvasPainter:
         self._canvas = canvas
         self._others = OtherZonesLayer()
         self._photo = PhotoLayer(canvas.session.trouble.emit)
-        self._ground, self._rulers, self._legend = Kept(), Rulers(), Legend()
-        self._scene = Scene()
+        self._ground, self._rulers, self._legend = PixmapCache(), Rulers(), Legend()
+        self._scene = FrameCache()
         """All that does not follow the pointer: the machine follows it over a copy."""
 
     def forget(self) -> None:

@@ -14,7 +14,7 @@ AROUND = 500.0
 """Logical pixels that a picture reaches beyond the view, so that panning goes on in it."""
 
 
-class Kept:
+class PixmapCache:
     """One opaque picture of a part of the wall."""
 
     def __init__(self, across: bool = True, down: bool = True) -> None:
@@ -80,7 +80,7 @@ class Kept:
         return QPointF(round(at.x()) if across else seen.left(), round(at.y()) if down else seen.top())
 
 
-class Scene:
+class FrameCache:
     """A whole frame, kept as soon as it has been the same for two of them."""
 
     def __init__(self) -> None:

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFont, QPainter, QPalette
 
-from wallwright.document.language import present, written
-from wallwright.window.canvas.pixmap_cache import Kept
+from wallwright.document.language import current_language, format_number
+from wallwright.window.canvas.pixmap_cache import PixmapCache
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import RULER
 
@@ -53,14 +53,14 @@ def marks_for(scale: float, inches: bool) -> Marks:
 
 def label(value: float, marks: Marks) -> str:
     """What stands at a mark, value in mm."""
-    return written(round(value / marks.size, 4) + 0.0, "g")
+    return format_number(round(value / marks.size, 4) + 0.0, "g")
 
 
 class Rulers:
     """Kept as pictures along the view: numbers cost more than anything else that is the same from frame to frame."""
 
     def __init__(self) -> None:
-        self._top, self._left = Kept(down=False), Kept(across=False)
+        self._top, self._left = PixmapCache(down=False), PixmapCache(across=False)
 
     def paint(
         self,
@@ -76,7 +76,7 @@ class Rulers:
         painter.save()
         font = painter.font()
         font.setPointSizeF(max(font.pointSizeF() * 0.8, 6.5))
-        of = (inches, palette.cacheKey(), font.toString(), present().decimal)
+        of = (inches, palette.cacheKey(), font.toString(), current_language().decimal)
 
         def top(painter: QPainter, view: View, area: QRectF) -> None:
             _begin(painter, area, palette, font)

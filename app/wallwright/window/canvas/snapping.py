@@ -12,13 +12,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.document.document import Document
-from wallwright.document.language import marked
+from wallwright.document.language import translatable
 from wallwright.document.placing import placement_box
 from wallwright.window.canvas.gaps import Box, Gap, equal_gap_positions
 
 
 @dataclass(frozen=True)
-class Line:
+class SnapLine:
     """A line that things come to rest on."""
 
     plumb: bool
@@ -42,14 +42,14 @@ class Snap:
 
     dx: float = 0.0
     dy: float = 0.0
-    guides: tuple[Line, ...] = ()
+    guides: tuple[SnapLine, ...] = ()
 
 
 class Snapping:
     """Lines, looked at again at every move."""
 
     def __init__(
-        self, lines: Iterable[Line], zone_edge: np.ndarray | None = None, things: np.ndarray | None = None,
+        self, lines: Iterable[SnapLine], zone_edge: np.ndarray | None = None, things: np.ndarray | None = None,
         wall: Box = (0.0, 0.0, 0.0, 0.0),
     ) -> None:  # fmt: skip
         """zone_edge: (m, 2, 2) segments of the draw zone's edge, mm; things: (n, 4) boxes on the wall that a dragged box
@@ -64,11 +64,11 @@ class Snapping:
         middle = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
         return _nearest(lines, ((box[0], box[2]), (box[1], box[3])), middle, reach)
 
-    def _gap_lines(self, box: Box, reach: float) -> list[Line]:
+    def _gap_lines(self, box: Box, reach: float) -> list[SnapLine]:
         if self._things is None:
             return []
         return [
-            Line(plumb, place.centre, *((box[1], box[3]) if plumb else (box[0], box[2])), marked("equal gaps"),
+            SnapLine(plumb, place.centre, *((box[1], box[3]) if plumb else (box[0], box[2])), translatable("equal gaps"),
                  edges=False, gaps=place.gaps)
             for plumb in (True, False) for place in equal_gap_positions(self._things, self._wall, box, plumb, reach)
         ]  # fmt: skip
@@ -78,9 +78,9 @@ class Snapping:
         return _nearest(self._lines, ((x,), (y,)), (x, y), reach, is_point=True)
 
 
-def _nearest(lines: Iterable[Line], edges, middle, reach: float, is_point: bool = False) -> Snap:
+def _nearest(lines: Iterable[SnapLine], edges, middle, reach: float, is_point: bool = False) -> Snap:
     """The smallest move per axis, and every line that is reached by it."""
-    moves: tuple[list[tuple[float, Line]], ...] = ([], [])
+    moves: tuple[list[tuple[float, SnapLine]], ...] = ([], [])
     for line in lines:
         axis = 0 if line.plumb else 1
         places = edges[axis] if line.edges or is_point else ()
@@ -100,7 +100,7 @@ def lines_for(
     without: Collection[str] = (),
     without_keep_out: int = -1,
     without_guide_line: int | None = None,
-) -> list[Line]:
+) -> list[SnapLine]:
     """The lines of a document: wall, thirds, anchors, artworks and keep-outs but those that are dragged."""
     wall = document.wall
     lines = []
@@ -108,20 +108,25 @@ def lines_for(
         (True, wall.left, wall.width, wall.top, wall.floor),
         (False, wall.top, wall.height, wall.left, wall.right),
     ):
-        lines.append(Line(plumb, low + size / 2, start, end, marked("middle of the wall"), edges=False))
-        lines += [Line(plumb, low + size * k / 3, start, end, marked("third of the wall")) for k in (1, 2)]
+        lines.append(
+            SnapLine(plumb, low + size / 2, start, end, translatable("middle of the wall"), edges=False)
+        )
         lines += [
-            Line(plumb, low + size * k, start, end, marked("edge of the wall"), centre=False) for k in (0, 1)
+            SnapLine(plumb, low + size * k / 3, start, end, translatable("third of the wall")) for k in (1, 2)
+        ]
+        lines += [
+            SnapLine(plumb, low + size * k, start, end, translatable("edge of the wall"), centre=False)
+            for k in (0, 1)
         ]
     for number, guide in enumerate(document.guide_lines):
         if number != without_guide_line:
-            what = marked("plumb line") if guide.plumb else marked("level line")
+            what = translatable("plumb line") if guide.plumb else translatable("level line")
             ends = (wall.top, wall.floor) if guide.plumb else (wall.left, wall.right)
-            lines.append(Line(guide.plumb, guide.at, *ends, what))
+            lines.append(SnapLine(guide.plumb, guide.at, *ends, what))
     for hanging in document.hangings:
         ends = sorted((hanging.left.y, hanging.right.y))
         middle = (hanging.left.x + hanging.right.x) / 2
-        lines.append(Line(True, middle, *ends, marked("between the anchors"), edges=False))
+        lines.append(SnapLine(True, middle, *ends, translatable("between the anchors"), edges=False))
     for placement in document.placements:
         if placement.visible and placement.id not in without:
             lines += _box_lines(placement_box(placement))
@@ -132,29 +137,29 @@ def lines_for(
     return lines
 
 
-def lines_for_anchor(document: Document, number: int, side: str) -> list[Line]:
+def lines_for_anchor(document: Document, number: int, side: str) -> list[SnapLine]:
     """Lines for dragging an anchor: level with the other one, and as far from the middle of the wall as that."""
     hanging, wall = document.hangings[number], document.wall
     other = hanging.right if side == "left" else hanging.left
     middle = wall.left + wall.width / 2
     return [
-        Line(False, other.y, other.x, other.x, marked("level with the other anchor")),
-        Line(True, 2 * middle - other.x, wall.top, wall.floor, marked("as far from the middle as the other anchor")),
+        SnapLine(False, other.y, other.x, other.x, translatable("level with the other anchor")),
+        SnapLine(True, 2 * middle - other.x, wall.top, wall.floor, translatable("as far from the middle as the other anchor")),
     ]  # fmt: skip
 
 
-def _box_lines(box: Box) -> list[Line]:
+def _box_lines(box: Box) -> list[SnapLine]:
     left, top, right, bottom = box
-    edge, centre = marked("edge"), marked("centre")
+    edge, centre = translatable("edge"), translatable("centre")
     return [
-        Line(True, left, top, bottom, edge, centre=False), Line(True, right, top, bottom, edge, centre=False),
-        Line(True, (left + right) / 2, top, bottom, centre, edges=False),
-        Line(False, top, left, right, edge, centre=False), Line(False, bottom, left, right, edge, centre=False),
-        Line(False, (top + bottom) / 2, left, right, centre, edges=False),
+        SnapLine(True, left, top, bottom, edge, centre=False), SnapLine(True, right, top, bottom, edge, centre=False),
+        SnapLine(True, (left + right) / 2, top, bottom, centre, edges=False),
+        SnapLine(False, top, left, right, edge, centre=False), SnapLine(False, bottom, left, right, edge, centre=False),
+        SnapLine(False, (top + bottom) / 2, left, right, centre, edges=False),
     ]  # fmt: skip
 
 
-def zone_lines(zone_edge: np.ndarray | None, box: Box) -> list[Line]:
+def zone_lines(zone_edge: np.ndarray | None, box: Box) -> list[SnapLine]:
     """Where a box just touches the draw zone's edge when it moves straight across or down.
 
     zone_edge: (m, 2, 2) segments, mm. In the band that the box sweeps, the edge's nearest point on either side of the
@@ -180,6 +185,8 @@ def zone_lines(zone_edge: np.ndarray | None, box: Box) -> list[Line]:
         for limit in (at[at < middle].max(initial=-np.inf), at[at > middle].min(initial=np.inf)):
             if np.isfinite(limit):
                 lines.append(
-                    Line(plumb, float(limit), start, end, marked("edge of the draw zone"), centre=False)
+                    SnapLine(
+                        plumb, float(limit), start, end, translatable("edge of the draw zone"), centre=False
+                    )
                 )
     return lines

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QPainter
 
 from wallwright.window.canvas.drag import SNAP_REACH, Keys, Point
-from wallwright.window.canvas.snapping import Line, Snapping, lines_for
+from wallwright.window.canvas.snapping import SnapLine, Snapping, lines_for
 
 if TYPE_CHECKING:
     from wallwright.window.canvas.canvas import Canvas
@@ -22,7 +22,7 @@ class Tool:
     bare = False
     """Whether only the wall and its photo are seen meanwhile."""
     readout = ""
-    guides: tuple[Line, ...] = ()
+    guides: tuple[SnapLine, ...] = ()
     band = None
 
     def __init__(self, canvas: Canvas) -> None:

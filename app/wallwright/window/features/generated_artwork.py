@@ -50,23 +50,25 @@ class GeneratedArtworkCommands(QObject):
                 width = placement.width * c + placement.height * s + 2 * MARGIN
                 height = placement.width * s + placement.height * c + 2 * MARGIN
                 centre = (placement.x, placement.y)
-            figure = generated_artwork.Figure(kind, width=width, height=height)
+            figure = generated_artwork.HelperFigure(kind, width=width, height=height)
         elif kind == "ruler":
-            figure = generated_artwork.Figure(kind, width=side, height=40.0, pitch=10.0)
+            figure = generated_artwork.HelperFigure(kind, width=side, height=40.0, pitch=10.0)
         else:
-            figure = generated_artwork.Figure(kind, width=side, height=side, pitch=min(100.0, side / 4))
+            figure = generated_artwork.HelperFigure(kind, width=side, height=side, pitch=min(100.0, side / 4))
         self._add(figure, centre)
 
     def chart(self) -> None:
         self._add(generated_artwork.chart_of(self.session.document))
 
-    def _add(self, thing: generated_artwork.Made, centre: tuple[float, float] | None = None) -> bool:
+    def _add(
+        self, thing: generated_artwork.GeneratedArtwork, centre: tuple[float, float] | None = None
+    ) -> bool:
         from wallwright.artwork.artwork_reader import read_artwork
 
         media, data, name = (
             generated_artwork.MEDIA[type(thing)],
             generated_artwork.encode(thing),
-            generated_artwork.name_of(thing),
+            generated_artwork.generated_name(thing),
         )
         document = self.session.document
         try:

@@ -7,7 +7,7 @@ import os
 from PySide6.QtCore import QRect, QRectF
 from PySide6.QtGui import QPainter, QTransform
 
-from wallwright.window.ink.tile import Picture
+from wallwright.window.ink.tile import TilePicture
 
 # Qt shares a copy of more than a few thousand pixels between threads and waits for all of them. While the workers
 # keep the other processors busy the waiting takes longer than the copying. Qt reads this at its first such copy.
@@ -15,7 +15,7 @@ os.environ.setdefault("QT_NO_GUI_THREADPOOL", "1")
 
 
 def copy_picture(
-    painter: QPainter, picture: Picture, to_device: QTransform, part: QRectF | None = None
+    painter: QPainter, picture: TilePicture, to_device: QTransform, part: QRectF | None = None
 ) -> None:
     """Copies a picture, or the part of it given in its own pixels, painter in device pixels.
 

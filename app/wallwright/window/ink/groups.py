@@ -10,7 +10,7 @@ from wallwright.strokes.strokes import Strokes
 
 
 @dataclass(frozen=True)
-class Group:
+class StrokeGroup:
     """Some strokes of a drawing."""
 
     id: int
@@ -31,13 +31,13 @@ class Group:
         return int(self.points.start + moment if isinstance(self.points, slice) else self.points[moment])
 
 
-def split(strokes: Strokes, group: np.ndarray | None) -> list[Group]:
+def split(strokes: Strokes, group: np.ndarray | None) -> list[StrokeGroup]:
     """Takes strokes apart by group (k,) int, None: all are of group 0. Ascending by id; nothing is copied where
     groups follow one another in that order."""
     if len(strokes) == 0:
         return []
     if group is None:
-        return [Group(0, strokes, slice(0, len(strokes.points)))]
+        return [StrokeGroup(0, strokes, slice(0, len(strokes.points)))]
     group, of_point = np.asarray(group), None
     if (group[1:] < group[:-1]).any():
         order = np.argsort(group, kind="stable")
@@ -52,7 +52,9 @@ def split(strokes: Strokes, group: np.ndarray | None) -> list[Group]:
             strokes.pen[first:last], strokes.source[first:last], strokes.is_fill[first:last],
         )  # fmt: skip
         parts.append(
-            Group(int(group[first]), some, slice(start, stop) if of_point is None else of_point[start:stop])
+            StrokeGroup(
+                int(group[first]), some, slice(start, stop) if of_point is None else of_point[start:stop]
+            )
         )
     return parts
 

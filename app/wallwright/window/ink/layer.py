@@ -13,12 +13,12 @@ from PySide6.QtGui import QColor, QImage, QPainter, QTransform
 
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.ink.frame import ViewFrame
-from wallwright.window.ink.groups import Group, same, split
+from wallwright.window.ink.groups import StrokeGroup, same, split
 from wallwright.window.ink.paint_workers import PaintWorkers
 from wallwright.window.ink.reveal import Reveal
 from wallwright.window.ink.sheet import InkSheet, TileRequest
 from wallwright.window.ink.stroke_geometry import StrokeGeometry
-from wallwright.window.ink.tile import ALL, Style
+from wallwright.window.ink.tile import ALL, InkStyle
 from wallwright.window.ink.tile_cache import TileCache
 
 _SETTLE_MS = 120
@@ -43,7 +43,7 @@ class _Bell(QObject):
 class _Shown:
     """A group's sheet, the one before it while the new one is not ready, and marks below it."""
 
-    def __init__(self, group: Group, sheet: InkSheet) -> None:
+    def __init__(self, group: StrokeGroup, sheet: InkSheet) -> None:
         self.group = group
         self.sheet = sheet
         self.before: InkSheet | None = None
@@ -71,7 +71,7 @@ class InkLayer(QObject):
         """threads: that paint; by default one fewer than there are processors."""
         super().__init__(parent)
         self._strokes = Strokes.empty()
-        self._style = Style((), ())
+        self._style = InkStyle((), ())
         self._shown: dict[int, _Shown] = {}
         self._store = TileCache(_TILE_BYTES)
         self._reveal: Reveal | None = None
@@ -108,7 +108,7 @@ class InkLayer(QObject):
         colours, widths_mm: by pen (Strokes.pen). groups: (k,) int, the group of each stroke, None: all in group 0.
         Groups that are equal to before are not painted again; moves and marks are forgotten.
         """
-        style = Style(tuple(c.getRgb() for c in colours), tuple(float(w) for w in widths_mm))
+        style = InkStyle(tuple(c.getRgb() for c in colours), tuple(float(w) for w in widths_mm))
         if len(strokes) and int(strokes.pen.max()) >= min(len(style.colours), len(style.widths)):
             raise ValueError("a colour and a width for every pen of the strokes are needed")
         old, self._shown = self._shown, {}
@@ -153,7 +153,7 @@ class InkLayer(QObject):
         if textures and len(textures) < len(looks):
             raise ValueError("either textures or colours")
         colours = tuple((0, 0, 0, 255) if textures else look.getRgb() for look in looks)
-        style = Style(colours, (float(width_px),) * len(looks), True, textures)
+        style = InkStyle(colours, (float(width_px),) * len(looks), True, textures)
         for part in split(strokes, groups):
             if (shown := self._shown.get(part.id)) is not None:
                 sheet = InkSheet(StrokeGeometry(part.strokes), style, self._store)
@@ -238,7 +238,9 @@ class InkLayer(QObject):
         if self._reveal is not None:
             self._reveal.paint_newest(painter, frame, self._strokes, self._style, late)
 
-    def _paint_group(self, painter: QPainter, frame: ViewFrame, shown: _Shown, wishes: list[TileRequest]) -> None:
+    def _paint_group(
+        self, painter: QPainter, frame: ViewFrame, shown: _Shown, wishes: list[TileRequest]
+    ) -> None:
         """Paints the sheet, or the one before it as long as tiles are missing."""
         complete = shown.sheet.wish(frame, wishes)
         if shown.before is not None and (complete or self._reveal is not None):
@@ -246,7 +248,7 @@ class InkLayer(QObject):
             shown.before = None
         (shown.before or shown.sheet).paint(painter, frame)
 
-    def _show(self, group: Group, style: Style, old: _Shown | None) -> _Shown:
+    def _show(self, group: StrokeGroup, style: InkStyle, old: _Shown | None) -> _Shown:
         """The group's new sheet, with the old one's pictures where they are still good."""
         if old is None:
             return _Shown(group, InkSheet(StrokeGeometry(group.strokes), style, self._store))

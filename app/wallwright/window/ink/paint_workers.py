@@ -8,7 +8,7 @@ import threading
 from collections.abc import Callable, Hashable
 from queue import Empty, SimpleQueue
 
-from wallwright.window.ink.tile import Order, Picture, paint
+from wallwright.window.ink.tile import PaintOrder, TilePicture, paint
 
 _NICENESS = 10
 """The window goes before its workers: halves the slowest frames of zooming on two processors."""
@@ -24,11 +24,11 @@ class PaintWorkers:
         """threads: by default one fewer than there are processors, the last one being the window's."""
         self._ring = ring
         self._changed = threading.Condition()
-        self._wishes: list[tuple[Hashable, Order]] = []
+        self._wishes: list[tuple[Hashable, PaintOrder]] = []
         self._busy: set[Hashable] = set()
         self._failed: set[Hashable] = set()
         self._open = True
-        self._done: SimpleQueue[tuple[Hashable, Picture | Exception]] = SimpleQueue()
+        self._done: SimpleQueue[tuple[Hashable, TilePicture | Exception]] = SimpleQueue()
         count = max(1, min(4, (os.cpu_count() or 2) - 1)) if threads is None else threads
         self._threads = [
             threading.Thread(target=self._work, name=f"ink-{i}", daemon=True) for i in range(count)
@@ -36,7 +36,7 @@ class PaintWorkers:
         for thread in self._threads:
             thread.start()
 
-    def want(self, wishes: list[tuple[Hashable, Order]]) -> None:
+    def want(self, wishes: list[tuple[Hashable, PaintOrder]]) -> None:
         """Replaces the wish list, most wanted first; what is being painted already is left to finish."""
         with self._changed:
             self._wishes = wishes
@@ -49,7 +49,7 @@ class PaintWorkers:
         with self._changed:
             return not self._wishes and not self._busy and self._done.empty()
 
-    def fetch(self) -> list[tuple[Hashable, Picture]]:
+    def fetch(self) -> list[tuple[Hashable, TilePicture]]:
         """What has been finished since the last call; raises what painting raised, once for a key: it is not
         tried again."""
         pictures = []
@@ -72,7 +72,7 @@ class PaintWorkers:
             if thread is not threading.current_thread():  # where the garbage collector may have brought us
                 thread.join()
 
-    def _next(self) -> tuple[Hashable, Order] | None:
+    def _next(self) -> tuple[Hashable, PaintOrder] | None:
         with self._changed:
             while self._open:
                 while self._wishes:
@@ -89,7 +89,7 @@ class PaintWorkers:
         while (job := self._next()) is not None:
             key, order = job
             try:
-                result: Picture | Exception = paint(order)
+                result: TilePicture | Exception = paint(order)
             except Exception as error:  # handed over: fetch() raises it in the window's thread
                 result = error
             self._done.put((key, result))

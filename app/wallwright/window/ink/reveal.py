@@ -9,7 +9,7 @@ from PySide6.QtGui import QBrush, QPainter
 
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.ink.frame import ViewFrame
-from wallwright.window.ink.tile import Style, draw_pen
+from wallwright.window.ink.tile import InkStyle, draw_pen
 
 _TAIL_POINTS = 4000
 """Points of the newest ink drawn directly at most, 2 ms; what is older waits for its tile."""
@@ -44,7 +44,7 @@ class Reveal:
         return Reveal(start + i, float((want - along[i]) / (along[i + 1] - along[i])))
 
     def paint_newest(
-        self, painter: QPainter, frame: ViewFrame, strokes: Strokes, style: Style, after: int
+        self, painter: QPainter, frame: ViewFrame, strokes: Strokes, style: InkStyle, after: int
     ) -> None:
         """Draws the ink after moment `after` directly, painter in device pixels."""
         stop = self.last + (2 if self.part > 0 else 1)

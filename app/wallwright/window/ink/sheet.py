@@ -14,9 +14,9 @@ from PySide6.QtGui import QPainter, QTransform
 from wallwright.window.ink.copying import copy_picture
 from wallwright.window.ink.frame import ViewFrame
 from wallwright.window.ink.stroke_geometry import StrokeGeometry
-from wallwright.window.ink.tile import ALL, Order, Picture, Style
+from wallwright.window.ink.tile import ALL, InkStyle, PaintOrder, TilePicture
 from wallwright.window.ink.tile_cache import TileCache
-from wallwright.window.ink.tile_grid import TILE, Tiles, scaled, tile_area, tile_box
+from wallwright.window.ink.tile_grid import TILE, TileRange, scaled, tile_area, tile_box
 
 _OVERVIEW_PX = 768
 """Longer side of the picture of the whole sheet that stands in when nothing better is at hand."""
@@ -49,13 +49,13 @@ class TileRequest(NamedTuple):
     """Tiles from the middle of the view."""
     key: tuple[int, Hashable]
     """Serial of the sheet, and what the sheet knows the picture by."""
-    order: Order
+    order: PaintOrder
 
 
 class InkSheet:
     """Strokes that move together, with their look. Belongs to the window's thread."""
 
-    def __init__(self, geometry: StrokeGeometry, style: Style, store: TileCache) -> None:
+    def __init__(self, geometry: StrokeGeometry, style: InkStyle, store: TileCache) -> None:
         self.geometry = geometry
         self.style = style
         self.moved = QTransform()
@@ -63,7 +63,7 @@ class InkSheet:
         self.visible = True
         self._serial = next(_serials)
         self._store = store
-        self._overview: Picture | None = None
+        self._overview: TilePicture | None = None
         self._overview_is_likeness = False
         self.late = ALL
         """The earliest moment a tile of the last frame was painted up to that should show more."""
@@ -76,7 +76,7 @@ class InkSheet:
     def owns(self, key: tuple[int, Hashable]) -> bool:
         return key[0] == self._serial
 
-    def receive(self, key: tuple[int, Hashable], picture: Picture) -> QRectF:
+    def receive(self, key: tuple[int, Hashable], picture: TilePicture) -> QRectF:
         """Takes a finished picture; returns the part of the wall that looks different now, mm."""
         name = key[1]
         if isinstance(name, str):
@@ -108,7 +108,7 @@ class InkSheet:
         if area is None:
             return True
         scale = frame.tile_scale(self.moved)
-        seen = Tiles.over(area, scale)
+        seen = TileRange.over(area, scale)
         middle = frame.to_device(scale, self.moved).inverted()[0].map(frame.middle) / TILE
         complete = True
         for x, y in seen.places():
@@ -132,7 +132,7 @@ class InkSheet:
         if area is None:
             return
         scale = frame.tile_scale(self.moved)
-        seen = Tiles.over(area, scale)
+        seen = TileRange.over(area, scale)
         tiles = {place: self._store.get(self._serial, scale, place) for place in seen.places()}
         missing = [place for place, tile in tiles.items() if tile is None]
         others = self._store.scales_near(self._serial, scale)[:_STAND_IN_SCALES] if missing else []
@@ -176,7 +176,7 @@ class InkSheet:
         box: QRectF | None = None,
     ) -> bool:
         """Draws an area, mm, from the tiles of a scale, cut to a box, mm, if all are there and not more than most."""
-        places = Tiles.over(area, scale)
+        places = TileRange.over(area, scale)
         if places.count > most:
             return False
         tiles = []
@@ -198,13 +198,13 @@ class InkSheet:
 
     def _wish_tile(
         self, rank: TilePriority, distance: float, scale: float, place: tuple[int, int], until: int,
-        earlier: Picture | None = None,
+        earlier: TilePicture | None = None,
     ) -> TileRequest:  # fmt: skip
-        order = Order(self.geometry, self.style, scale, tile_box(place), until, earlier)
+        order = PaintOrder(self.geometry, self.style, scale, tile_box(place), until, earlier)
         return TileRequest(rank, distance, (self._serial, (scale, *place)), order)
 
-    def _wish_ahead(self, frame: ViewFrame, scale: float, seen: Tiles, wishes: list[TileRequest]) -> None:
-        inked = Tiles.over(self._bounds(frame.scale), scale)
+    def _wish_ahead(self, frame: ViewFrame, scale: float, seen: TileRange, wishes: list[TileRequest]) -> None:
+        inked = TileRange.over(self._bounds(frame.scale), scale)
         for place in seen.grown(_AHEAD, inked).places():
             if self._store.get(self._serial, scale, place) is None:
                 wishes.append(self._wish_tile(TilePriority.AHEAD, 0.0, scale, place, frame.until))
@@ -214,7 +214,9 @@ class InkSheet:
         old = self._overview
         if old is None and not complete and self.geometry.is_large and frame.until == ALL:
             wishes.append(
-                TileRequest(TilePriority.LIKENESS, 0.0, (self._serial, "likeness"), self._order_overview(ALL, True))
+                TileRequest(
+                    TilePriority.LIKENESS, 0.0, (self._serial, "likeness"), self._order_overview(ALL, True)
+                )
             )
         if frame.until != ALL and complete:
             return  # painting the whole drawing anew for every moment would keep the workers from the tiles
@@ -222,10 +224,10 @@ class InkSheet:
             order = self._order_overview(frame.until, False)
             wishes.append(TileRequest(TilePriority.OVERVIEW, 0.0, (self._serial, "overview"), order))
 
-    def _order_overview(self, until: int, likeness: bool) -> Order:
+    def _order_overview(self, until: int, likeness: bool) -> PaintOrder:
         left, top, right, bottom = self.geometry.bounds
         scale = min(_OVERVIEW_SCALE, _OVERVIEW_PX / max(right - left, bottom - top, 1.0))
         box = scaled(self._bounds(scale), scale).toAlignedRect()
-        return Order(
+        return PaintOrder(
             self.geometry, self.style, scale, box, until, None if likeness else self._overview, likeness
         )

@@ -32,7 +32,7 @@ _FAINTEST_PX = 0.3
 
 
 @dataclass(frozen=True)
-class Style:
+class InkStyle:
     """How the pens look. Frozen, so that a worker may read it."""
 
     colours: tuple[tuple[int, int, int, int], ...]
@@ -59,7 +59,7 @@ class Style:
 
 
 @dataclass(frozen=True)
-class Picture:
+class TilePicture:
     """A painted box of the sheet, in pixels of the sheet at `scale`: pixel (0, 0) begins at the wall's origin."""
 
     scale: float
@@ -94,21 +94,21 @@ class Picture:
 
 
 @dataclass(frozen=True)
-class Order:
+class PaintOrder:
     """What to paint."""
 
     geometry: StrokeGeometry
-    style: Style
+    style: InkStyle
     scale: float
     box: QRect
     until: int = ALL
-    earlier: Picture | None = None
+    earlier: TilePicture | None = None
     """The same box painted up to an earlier moment, to go on from."""
     likeness: bool = False
     """A quick sample of the strokes will do."""
 
 
-def paint(order: Order) -> Picture:
+def paint(order: PaintOrder) -> TilePicture:
     """Paints an order. The box must be of a size that fits an image."""
     revealing = order.until != ALL
     cells = order.geometry.likeness() if order.likeness else order.geometry.cells(order.scale)
@@ -128,7 +128,9 @@ def paint(order: Order) -> Picture:
         if lines.shape[1]:
             layers[pen] = _drawn(layers.get(pen), lines, order, pen, place)
     image, place = _combined(layers, order.style), place.translated(order.box.topLeft())
-    return Picture(order.scale, order.box, image, place, order.until, moments, layers if revealing else {})
+    return TilePicture(
+        order.scale, order.box, image, place, order.until, moments, layers if revealing else {}
+    )
 
 
 def draw_pen(painter: QPainter, lines: np.ndarray, brush: QBrush, width: float) -> None:
@@ -145,7 +147,7 @@ def draw_pen(painter: QPainter, lines: np.ndarray, brush: QBrush, width: float) 
     draw_lines(painter, lines.T)
 
 
-def _lines_in(cells: SegmentGrid, pen: int, order: Order) -> tuple[np.ndarray, np.ndarray]:
+def _lines_in(cells: SegmentGrid, pen: int, order: PaintOrder) -> tuple[np.ndarray, np.ndarray]:
     """Lines (4, m) in px from the box's corner, cut to the box and a margin for the pen, and their moments."""
     box, scale = order.box, order.scale
     margin = order.style.width_px(pen, scale) / 2 + 1
@@ -157,7 +159,7 @@ def _lines_in(cells: SegmentGrid, pen: int, order: Order) -> tuple[np.ndarray, n
     return lines, moment[kept]
 
 
-def _inked(found: dict[int, tuple[np.ndarray, np.ndarray]], order: Order) -> QRect:
+def _inked(found: dict[int, tuple[np.ndarray, np.ndarray]], order: PaintOrder) -> QRect:
     """The part of the box the lines can mark, px from the box's corner."""
     place = QRect()
     for pen, (lines, _) in found.items():
@@ -179,7 +181,7 @@ def _blank(size: QSize) -> QImage:
     return image
 
 
-def _drawn(layer: QImage | None, lines: np.ndarray, order: Order, pen: int, place: QRect) -> QImage:
+def _drawn(layer: QImage | None, lines: np.ndarray, order: PaintOrder, pen: int, place: QRect) -> QImage:
     """A copy of the pen's layer with more lines on it."""
     layer = _blank(place.size()) if layer is None else QImage(layer)
     painter = QPainter(layer)
@@ -195,7 +197,7 @@ def _drawn(layer: QImage | None, lines: np.ndarray, order: Order, pen: int, plac
     return layer
 
 
-def _combined(layers: dict[int, QImage], style: Style) -> QImage | None:
+def _combined(layers: dict[int, QImage], style: InkStyle) -> QImage | None:
     """The layers' inks over one another; the single layer itself if there is only one, opaque."""
     opaque = all(style.colours[pen][3] == 255 for pen in layers)
     if len(layers) <= 1 and opaque:

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from wallwright.window.ink.tile import Picture
+from wallwright.window.ink.tile import TilePicture
 
 
 @dataclass
 class _Entry:
-    picture: Picture
+    picture: TilePicture
     used: int
 
 
@@ -24,7 +24,7 @@ class TileCache:
         self.frame = 0
         """Counts up with every frame; a tile that a frame looks at is used at it."""
 
-    def put(self, sheet: int, scale: float, place: tuple[int, int], picture: Picture) -> None:
+    def put(self, sheet: int, scale: float, place: tuple[int, int], picture: TilePicture) -> None:
         """Keeps a tile, in place of an earlier one."""
         tiles = self._tiles.setdefault((sheet, scale), {})
         old = tiles.get(place)
@@ -33,7 +33,7 @@ class TileCache:
         if self.bytes > self._most_bytes:
             self._make_room()
 
-    def get(self, sheet: int, scale: float, place: tuple[int, int]) -> Picture | None:
+    def get(self, sheet: int, scale: float, place: tuple[int, int]) -> TilePicture | None:
         """The tile, or None."""
         entry = self._tiles.get((sheet, scale), {}).get(place)
         if entry is None:

@@ -15,7 +15,7 @@ _SLACK = 1e-6
 """Tiles: so that a common edge computed at two scales does not add a row."""
 
 
-class Tiles(NamedTuple):
+class TileRange(NamedTuple):
     """Columns left..right and rows top..bottom, both ends included."""
 
     left: int
@@ -24,11 +24,11 @@ class Tiles(NamedTuple):
     bottom: int
 
     @staticmethod
-    def over(area: QRectF, scale: float) -> Tiles:
+    def over(area: QRectF, scale: float) -> TileRange:
         """Those that an area in mm touches at a scale in px/mm."""
         k = scale / TILE
         right, bottom = (area.x() + area.width()) * k, (area.y() + area.height()) * k
-        return Tiles(
+        return TileRange(
             math.floor(area.x() * k + _SLACK), math.floor(area.y() * k + _SLACK),
             math.ceil(right - _SLACK) - 1, math.ceil(bottom - _SLACK) - 1,
         )  # fmt: skip
@@ -42,9 +42,9 @@ class Tiles(NamedTuple):
         columns = range(self.left, self.right + 1)
         return ((x, y) for y in range(self.top, self.bottom + 1) for x in columns)
 
-    def grown(self, by: int, within: Tiles) -> Tiles:
+    def grown(self, by: int, within: TileRange) -> TileRange:
         """With so many more on each side, as far as they are within others."""
-        return Tiles(
+        return TileRange(
             max(self.left - by, within.left), max(self.top - by, within.top),
             min(self.right + by, within.right), min(self.bottom + by, within.bottom),
         )  # fmt: skip

@@ -17,7 +17,7 @@ from wallwright.window.model.selection import PartSelection
 from wallwright.window.model.session import Session
 
 if TYPE_CHECKING:
-    from wallwright.strokes.stroke_composition import Part
+    from wallwright.strokes.stroke_composition import ColourGroup
     from wallwright.strokes.strokes import Strokes
 
 Point = tuple[float, float]
@@ -28,7 +28,7 @@ class InkHit:
     """Ink under a point."""
 
     placement: str
-    part: Part | None
+    part: ColourGroup | None
     """None: of a picture in a line style, which has no parts."""
 
 

@@ -13,9 +13,9 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.placing import bounding_box
 from wallwright.document.wall import Point
-from wallwright.statics.anchor_placement import AnchorProposal, propose_anchors, hanging_margin
+from wallwright.statics.anchor_placement import AnchorProposal, hanging_margin, propose_anchors
 from wallwright.statics.draw_zone import DrawZone, compute_zone
-from wallwright.statics.limits import TORQUE_IN_HAND
+from wallwright.statics.limits import TORQUE_RESERVE
 
 SHARES = np.linspace(1.0, 0.1, 37)
 """Sizes tried when artwork is shrunk."""
@@ -69,7 +69,7 @@ def zone_with_reserve(document: Document, hanging: int) -> DrawZone:
     """The zone of a hanging in which the motors keep the reserve that they should have, on a grid fine enough for
     as_large_as_fits."""
     machine = document.machine
-    spared = edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_IN_HAND)
+    spared = edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_RESERVE)
     return compute_zone(document.wall, spared, document.hangings[hanging], points=LARGEST_POINTS)
 
 
@@ -123,12 +123,16 @@ def anchors_advised(document: Document, hanging: int = 0) -> Document:
 
 def advice_for(document: Document, hanging: int = 0) -> AnchorProposal:
     """The best anchors for what a hanging draws, and everything that was tried. Raises BadValue when there are none."""
-    return propose_anchors(document.wall, document.machine, document.hangings[hanging], _points(document, hanging))
+    return propose_anchors(
+        document.wall, document.machine, document.hangings[hanging], _points(document, hanging)
+    )
 
 
 def margin_now(document: Document, hanging: int = 0) -> float:
     """The margin that the present anchors leave for what a hanging draws; at most 0 when some of it is outside its zone."""
-    return hanging_margin(document.wall, document.machine, document.hangings[hanging], _points(document, hanging))
+    return hanging_margin(
+        document.wall, document.machine, document.hangings[hanging], _points(document, hanging)
+    )
 
 
 def _points(document: Document, hanging: int) -> np.ndarray:

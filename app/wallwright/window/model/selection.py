@@ -14,7 +14,7 @@ from wallwright.document.document import Document
 from wallwright.document.placing import placement_box
 
 if TYPE_CHECKING:
-    from wallwright.strokes.stroke_composition import Part
+    from wallwright.strokes.stroke_composition import ColourGroup
 
 WALL = "wall"
 SEVERAL = "several"
@@ -43,7 +43,7 @@ class PartSelection:
         _, placement, colour, group = key.split(":", 3)
         return PartSelection(placement, colour, tuple(group.split(SEPARATOR)) if group else ())
 
-    def holds(self, part: Part) -> bool:
+    def holds(self, part: ColourGroup) -> bool:
         """Whether one colour of one group belongs to it."""
         return self.colour in ("", part.colour) and part.group[: len(self.group)] == self.group
 

@@ -19,7 +19,16 @@ from wallwright.document.language import tr
 from wallwright.document.plan_input import same_plan_input
 from wallwright.jobs.checks import Verdict
 from wallwright.planning.artwork_reader import ArtworkSource
-from wallwright.planning.plan import EVERY, Response, Goal, PlacementReport, Plan, StrokePreview, Progress, Request
+from wallwright.planning.plan import (
+    EVERY,
+    Goal,
+    PlacementReport,
+    Plan,
+    Progress,
+    Request,
+    Response,
+    StrokePreview,
+)
 from wallwright.planning.planner import Planner
 from wallwright.window.model import selection
 from wallwright.window.model.artwork_import import ArtworkImport

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )  # fmt: skip
 
-from wallwright.document.language import marked, tr
+from wallwright.document.language import tr, translatable
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.planning.stages import PROVISIONAL
 from wallwright.statics.limits import SENTENCES, Limit
@@ -31,10 +31,10 @@ ICONS = {
 
 
 VERDICTS = {
-    Verdict.GOOD: marked("Good"),
-    Verdict.NOTE: marked("Note"),
-    Verdict.WARNING: marked("Warning"),
-    Verdict.BAD: marked("Bad: the job cannot be exported"),
+    Verdict.GOOD: translatable("Good"),
+    Verdict.NOTE: translatable("Note"),
+    Verdict.WARNING: translatable("Warning"),
+    Verdict.BAD: translatable("Bad: the job cannot be exported"),
 }
 
 
@@ -46,45 +46,52 @@ BESIDE = 56
 """Pixels of a row that margins, icon and scroll bar take."""
 REMEDIES = {
     "move-in": (
-        marked("Move in"),
-        marked(
+        translatable("Move in"),
+        translatable(
             "Moves all drawn artwork together, by as little as needed, to where it fits into the draw zone."
         ),
     ),
     "shrink": (
-        marked("Shrink to fit"),
-        marked(
+        translatable("Shrink to fit"),
+        translatable(
             "Shrinks all drawn artwork together, by as little as needed, and moves it into the draw zone."
         ),
     ),
     "hang-as-often": (
-        marked("Hang as often as it takes"),
-        marked("As many hangings as it takes to cover the artwork, with anchors as far apart as now."),
+        translatable("Hang as often as it takes"),
+        translatable("As many hangings as it takes to cover the artwork, with anchors as far apart as now."),
     ),
     "line-up": (
-        marked("Line up by marks …"),
-        marked("Tell where the pen was seen at the crosses on the wall; the anchors are corrected by that."),
+        translatable("Line up by marks …"),
+        translatable(
+            "Tell where the pen was seen at the crosses on the wall; the anchors are corrected by that."
+        ),
     ),
-    "clip": (marked("Clip"), marked("Leaves out what lies outside the draw zone, cut at its edge.")),
+    "clip": (
+        translatable("Clip"),
+        translatable("Leaves out what lies outside the draw zone, cut at its edge."),
+    ),
     "override": (
-        marked("Override"),
-        marked("Draws outside the zone all the same; the machine may lose steps or fall there."),
+        translatable("Override"),
+        translatable("Draws outside the zone all the same; the machine may lose steps or fall there."),
     ),
     "advise-anchors": (
-        marked("Better anchors"),
-        marked("Moves the anchors to where all drawn artwork has the most to spare."),
+        translatable("Better anchors"),
+        translatable("Moves the anchors to where all drawn artwork has the most to spare."),
     ),
     "calibrate": (
-        marked("Calibrate …"),
-        marked("Draw a few crosses, measure between them, and learn what machine and anchors really are."),
+        translatable("Calibrate …"),
+        translatable(
+            "Draw a few crosses, measure between them, and learn what machine and anchors really are."
+        ),
     ),
     "go-on": (
-        marked("Go on …"),
-        marked("Draw what is left, from where the job stopped."),
+        translatable("Go on …"),
+        translatable("Draw what is left, from where the job stopped."),
     ),
     "forget-stop": (
-        marked("Forget it"),
-        marked("The job is not interrupted any more."),
+        translatable("Forget it"),
+        translatable("The job is not interrupted any more."),
     ),
 }
 """What a button for each remedy of a check says, and what it does."""

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
-from wallwright.document.language import present, tr
+from wallwright.document.language import current_language, tr
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.document.typed_numbers import evaluate_pair, shown
 from wallwright.window.model.session import Session
@@ -47,7 +47,7 @@ def value_at(document: Document, path: str):
 
 def pair_text(x: float, y: float) -> str:
     """Two numbers; between them a semicolon where the comma is the decimal sign."""
-    return f"{shown(float(x))}{'; ' if present().decimal == ',' else ', '}{shown(float(y))}"
+    return f"{shown(float(x))}{'; ' if current_language().decimal == ',' else ', '}{shown(float(y))}"
 
 
 class Forms(PageArea):

@@ -21,7 +21,7 @@ from wallwright.document import generated_artwork
 from wallwright.document.document import Artwork
 from wallwright.document.edits import replace
 from wallwright.document.errors import UserError
-from wallwright.document.language import marked, tr
+from wallwright.document.language import tr, translatable
 from wallwright.document.quantity import quantities
 from wallwright.window.model.session import Session
 from wallwright.window.widgets.choices import narrow, swatch
@@ -30,12 +30,12 @@ from wallwright.window.widgets.number_field import NumberField
 
 TYPED_MS = 250
 """Words are drawn anew when no key has been pressed for so long."""
-LETTERING = {"single-line": marked("Single-line"), "outline": marked("Installed font")}
+LETTERING = {"single-line": translatable("Single-line"), "outline": translatable("Installed font")}
 FACES = {
-    "plain": marked("Plain"), "bold": marked("Two lines"), "roman": marked("Roman"), "italic": marked("Italic"),
-    "script": marked("Handwriting"), "ornate": marked("Ornate handwriting"), "gothic": marked("Gothic"),
+    "plain": translatable("Plain"), "bold": translatable("Two lines"), "roman": translatable("Roman"), "italic": translatable("Italic"),
+    "script": translatable("Handwriting"), "ornate": translatable("Ornate handwriting"), "gothic": translatable("Gothic"),
 }  # fmt: skip
-ALIGNS = {"left": marked("Left"), "centre": marked("Centre"), "right": marked("Right")}
+ALIGNS = {"left": translatable("Left"), "centre": translatable("Centre"), "right": translatable("Right")}
 
 
 class GeneratedForm(QWidget):
@@ -44,7 +44,7 @@ class GeneratedForm(QWidget):
     def __init__(self, session: Session, placement: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session, self.placement = session, placement
-        self._fields: list[Callable[[generated_artwork.Made], None]] = []
+        self._fields: list[Callable[[generated_artwork.GeneratedArtwork], None]] = []
         self.text: QPlainTextEdit | None = None
         form = QFormLayout(self)
         form.setContentsMargins(0, 0, 0, 0)
@@ -56,7 +56,7 @@ class GeneratedForm(QWidget):
             self._build_colour(form)
         for name, quantity in quantities(type(thing)).items():
             if (
-                isinstance(thing, generated_artwork.Figure)
+                isinstance(thing, generated_artwork.HelperFigure)
                 and name == "pitch"
                 and thing.kind in ("frame", "square")
             ):
@@ -86,7 +86,7 @@ class GeneratedForm(QWidget):
         return self._artwork.name
 
     @property
-    def thing(self) -> generated_artwork.Made:
+    def thing(self) -> generated_artwork.GeneratedArtwork:
         """What is edited, as the document has it."""
         return generated_artwork.generated_content(self._artwork)
 
@@ -162,7 +162,7 @@ class GeneratedForm(QWidget):
         button = QPushButton()
         explain(button, tr("The colour that pens are chosen by."), tr("Colour"))
 
-        def show(now: generated_artwork.TextArtwork | generated_artwork.Figure) -> None:
+        def show(now: generated_artwork.TextArtwork | generated_artwork.HelperFigure) -> None:
             button.setIcon(swatch(now.colour))
             button.setText(now.colour)
 
@@ -196,17 +196,19 @@ class GeneratedForm(QWidget):
         old, artwork, document = self.thing, self._artwork, self.session.document
         new = replace(old, **fields)
 
-        def size(thing: generated_artwork.Made) -> tuple[float, float]:
+        def size(thing: generated_artwork.GeneratedArtwork) -> tuple[float, float]:
             drawing = read_artwork(
                 generated_artwork.encode(thing), artwork.media, artwork.name, document.settings.flatness
             )
             return drawing.width, drawing.height
 
         try:
-            document = generated_artwork.with_generated_content(document, self.placement, new, size(new), size(old))
+            document = generated_artwork.with_generated_content(
+                document, self.placement, new, size(new), size(old)
+            )
         except UserError as trouble:
             self.session.trouble.emit(str(trouble))
             self.refresh()
             return
         merge = f"words {artwork.id}" if "text" in fields else None
-        self.session.edit(tr("Change: {0}", generated_artwork.name_of(new)), document, merge)
+        self.session.edit(tr("Change: {0}", generated_artwork.generated_name(new)), document, merge)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QFormLayout, QPushButton, QWidget
 
 from wallwright.document import edits_hangings
-from wallwright.document.language import marked, tr
+from wallwright.document.language import tr, translatable
 from wallwright.document.quantity import Quantity
 from wallwright.document.wall import COORDINATE
 from wallwright.window.canvas.hangings_layer import handover_lines
@@ -20,8 +20,8 @@ class HandoverField(QWidget):
     def __init__(self, session: Session, number: int, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session, self._number = session, number
-        title = marked("Meets at")
-        help = marked("Across, from the left anchor of the first hanging. Strokes that only one of the two can draw are "
+        title = translatable("Meets at")
+        help = translatable("Across, from the left anchor of the first hanging. Strokes that only one of the two can draw are "
                       "its own wherever the line is.")  # fmt: skip
         quantity = Quantity("meets", "mm", -COORDINATE, COORDINATE, 0.0, title, help, "")
         self._field = NumberField(quantity, 0.0)
@@ -44,5 +44,5 @@ class HandoverField(QWidget):
         self._middle.setEnabled(self._number < len(hangings) and hangings[self._number].meets is not None)
 
     def _set(self, x: float | None) -> None:
-        document = edits_hangings.set_meeting(self.session.document, self._number, x)
+        document = edits_hangings.set_handover_line(self.session.document, self._number, x)
         self.session.edit(tr("Move a meeting line"), document)

@@ -17,10 +17,10 @@ from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 
 if TYPE_CHECKING:
-    from wallwright.strokes.stroke_composition import Part, ColourUse
+    from wallwright.strokes.stroke_composition import ColourGroup, ColourUse
 
 
-def joined(parts: Sequence[Part]) -> ColourUse:
+def joined(parts: Sequence[ColourGroup]) -> ColourUse:
     """One colour of a group, together with what the groups inside have of it."""
     outermost = min(parts, key=lambda p: len(p.group))
     return replace(outermost, area=sum(p.area for p in parts), length=sum(p.length for p in parts))

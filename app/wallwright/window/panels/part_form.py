@@ -22,7 +22,7 @@ from wallwright.window.widgets.number_field import NumberField
 
 if TYPE_CHECKING:
     from wallwright.planning.plan import PlacementReport
-    from wallwright.strokes.stroke_composition import Part
+    from wallwright.strokes.stroke_composition import ColourGroup
 
 BY_ITSELF = "by itself"
 """Stands for no choice in the list of pens; no pen has this id, for ids have no spaces."""
@@ -37,7 +37,7 @@ NUMBERS = {
 """Which numbers of a fill its kind goes by."""
 
 
-def held_parts(report: PlacementReport, part: PartSelection) -> list[Part]:
+def held_parts(report: PlacementReport, part: PartSelection) -> list[ColourGroup]:
     """The colours of groups that belong to a part."""
     return [p for p in report.parts if part.holds(p)]
 
@@ -100,9 +100,7 @@ class PartForm(QWidget):
             pen = box.currentData()
             if pen == BY_ITSELF:
                 part = self._part
-                changed = edits_inks.forget_inks(
-                    self.session.document, part.placement, part.group, self._pens
-                )
+                changed = edits_inks.clear_inks(self.session.document, part.placement, part.group, self._pens)
             else:
                 changed = self._changed(lambda ink: edits.replace(ink, pen=pen))
             self.session.edit(tr("Choose a pen"), changed)

@@ -7,8 +7,8 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QLabel, QWidget
 from wallwright.artwork.raster.pen_layers import chosen_pens
 from wallwright.document import edits
 from wallwright.document.document import Document
-from wallwright.document.language import marked, tr
-from wallwright.document.picture import STYLES, Picture, Regions
+from wallwright.document.language import tr, translatable
+from wallwright.document.picture import STYLES, PictureSettings, Regions
 from wallwright.document.quantity import quantities
 from wallwright.window.model.session import Session
 from wallwright.window.widgets.choices import narrow, swatch
@@ -16,13 +16,13 @@ from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.slider_field import SliderField
 
 STYLE_TITLES = {
-    "cross-hatch": marked("Cross-hatch by tone"),
-    "contours": marked("Contour lines"),
-    "stipple": marked("Stipple"),
-    "one-line": marked("One line"),
-    "scan-lines": marked("Waves on lines"),
-    "edges": marked("Edges"),
-    "regions": marked("Flat regions"),
+    "cross-hatch": translatable("Cross-hatch by tone"),
+    "contours": translatable("Contour lines"),
+    "stipple": translatable("Stipple"),
+    "one-line": translatable("One line"),
+    "scan-lines": translatable("Waves on lines"),
+    "edges": translatable("Edges"),
+    "regions": translatable("Flat regions"),
 }
 
 
@@ -48,7 +48,8 @@ class PictureForm(QWidget):
             for name, quantity in quantities(kind).items()
         }
         self._of_tone = {
-            name: self._slider(name, quantity, False) for name, quantity in quantities(Picture).items()
+            name: self._slider(name, quantity, False)
+            for name, quantity in quantities(PictureSettings).items()
         }
         self._pens_title = QLabel(tr("Pens"))
         self._pens: dict[str, QCheckBox] = {}
@@ -64,9 +65,9 @@ class PictureForm(QWidget):
         self.refresh()
 
     @property
-    def picture(self) -> Picture:
+    def picture(self) -> PictureSettings:
         """How the document draws it."""
-        return self.session.document.placement(self.placement).picture or Picture()
+        return self.session.document.placement(self.placement).picture or PictureSettings()
 
     def refresh(self) -> None:
         """Shows what the document has, and what planning has found."""
@@ -126,7 +127,7 @@ class PictureForm(QWidget):
         )
         self._edit(tr("Choose pens for a picture"), edits.replace(self.picture, pens=chosen))
 
-    def _edit(self, title: str, picture: Picture, merge: str | None = None) -> bool:
+    def _edit(self, title: str, picture: PictureSettings, merge: str | None = None) -> bool:
         document = edits.set_placement(self.session.document, self.placement, picture=picture)
         return self.session.edit(title, document, merge)
 

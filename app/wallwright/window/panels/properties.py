@@ -22,7 +22,7 @@ from wallwright.document import edits_arrangement, edits_body, edits_keep_outs
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.generated_artwork import TYPES
-from wallwright.document.language import marked, tr
+from wallwright.document.language import tr, translatable
 from wallwright.document.placing import bounding_box, placement_box, placing_matrix, transform
 from wallwright.planning.plan import PlacementReport
 from wallwright.window.model.selection import PartSelection
@@ -41,74 +41,88 @@ from wallwright.window.widgets.explain import explain
 
 ORDER_TITLES = {
     "effort": (
-        marked("Search"),
-        {"quick": marked("Quick"), "good": marked("Good"), "best": marked("Best, takes a minute")},
+        translatable("Search"),
+        {
+            "quick": translatable("Quick"),
+            "good": translatable("Good"),
+            "best": translatable("Best, takes a minute"),
+        },
     ),
     "fills": (
-        marked("Fills"),
+        translatable("Fills"),
         {
-            "any": marked("Whenever quickest"),
-            "after": marked("After the edges"),
-            "before": marked("Before the edges"),
+            "any": translatable("Whenever quickest"),
+            "after": translatable("After the edges"),
+            "before": translatable("Before the edges"),
         },
     ),
     "together": (
-        marked("In one go"),
-        {"none": marked("Nothing"), "shape": marked("Each shape"), "artwork": marked("Each artwork")},
+        translatable("In one go"),
+        {
+            "none": translatable("Nothing"),
+            "shape": translatable("Each shape"),
+            "artwork": translatable("Each artwork"),
+        },
     ),
 }
 ORDER_HELP = {
-    "effort": marked("How long the quickest order of the strokes is searched for."),
-    "fills": marked("Whether each pen draws fills before or after edges."),
-    "together": marked("What a pen draws to its end before it goes on."),
+    "effort": translatable("How long the quickest order of the strokes is searched for."),
+    "fills": translatable("Whether each pen draws fills before or after edges."),
+    "together": translatable("What a pen draws to its end before it goes on."),
 }
 OUTSIDE_TITLES = {
-    "refuse": marked("Refuse the export"),
-    "clip": marked("Clip"),
-    "override": marked("Draw all the same"),
+    "refuse": translatable("Refuse the export"),
+    "clip": translatable("Clip"),
+    "override": translatable("Draw all the same"),
 }
 CHOICE_TITLES = {
-    "belts": marked("Belt lengths"),
-    "plane": marked("x and y"),
-    "accelerating": marked("Plans acceleration itself"),
-    "constant": marked("Runs at one speed"),
-    "timed": marked("Follows a timed table"),
-    "lines": marked("Short lines"),
-    "arcs": marked("Lines and arcs (G2, G3)"),
-    "axis": marked("Z axis"),
-    "spindle": marked("Spindle output"),
+    "belts": translatable("Belt lengths"),
+    "plane": translatable("x and y"),
+    "accelerating": translatable("Plans acceleration itself"),
+    "constant": translatable("Runs at one speed"),
+    "timed": translatable("Follows a timed table"),
+    "lines": translatable("Short lines"),
+    "arcs": translatable("Lines and arcs (G2, G3)"),
+    "axis": translatable("Z axis"),
+    "spindle": translatable("Spindle output"),
     **OUTSIDE_TITLES,
 }
 PART_TITLES = {
-    "body": marked("Body"),
-    "belt": marked("Belts"),
-    "motor": marked("Motors"),
-    "lift": marked("Pen lift"),
-    "controller": marked("Controller"),
-    "limits": marked("Limits"),
+    "body": translatable("Body"),
+    "belt": translatable("Belts"),
+    "motor": translatable("Motors"),
+    "lift": translatable("Pen lift"),
+    "controller": translatable("Controller"),
+    "limits": translatable("Limits"),
 }
 POINT_TITLES = {
-    "centre": marked("Mass centre"),
-    "left_exit": marked("Left exit"),
-    "right_exit": marked("Right exit"),
-    "datum": marked("Starting place"),
+    "centre": translatable("Mass centre"),
+    "left_exit": translatable("Left exit"),
+    "right_exit": translatable("Right exit"),
+    "datum": translatable("Starting place"),
 }
 
 
 CHOICES = {
     "takes": (
-        marked("Takes"),
-        marked("What the controller is told: both belt lengths, or places on the wall."),
+        translatable("Takes"),
+        translatable("What the controller is told: both belt lengths, or places on the wall."),
     ),
-    "pacing": (marked("Pacing"), marked("How the controller keeps time; estimate and job files follow it.")),
+    "pacing": (
+        translatable("Pacing"),
+        translatable("How the controller keeps time; estimate and job files follow it."),
+    ),
     "curves": (
-        marked("Curves"),
-        marked(
+        translatable("Curves"),
+        translatable(
             "How curves are written in corrected coordinates. Arcs make the file about half as long; choose them when your "
             "controller's papers name G2 and G3."
         ),
     ),
-    "kind": (marked("Driven by"), marked("What raises and lowers the pen, as the controller knows it.")),
+    "kind": (
+        translatable("Driven by"),
+        translatable("What raises and lowers the pen, as the controller knows it."),
+    ),
 }
 """Titles and help of the machine's choices."""
 

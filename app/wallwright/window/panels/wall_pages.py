@@ -6,15 +6,15 @@ from PySide6.QtWidgets import QFormLayout
 
 from wallwright.document import edits_arrangement, edits_guide_lines, edits_keep_outs
 from wallwright.document.document import Document
-from wallwright.document.language import marked, tr
+from wallwright.document.language import tr, translatable
 from wallwright.document.placing import placement_box
 from wallwright.document.quantity import Quantity
 from wallwright.document.wall import COORDINATE
 from wallwright.window.panels.forms import Forms
 
 KEEP_OUTS = (
-    marked("Door"), marked("Window"), marked("Switch"), marked("Socket"), marked("Picture"), marked("Radiator"),
-    marked("Shelf"), marked("Lamp"),
+    translatable("Door"), translatable("Window"), translatable("Switch"), translatable("Socket"), translatable("Picture"), translatable("Radiator"),
+    translatable("Shelf"), translatable("Lamp"),
 )  # fmt: skip
 """Names that keep-outs often have; any other can be typed."""
 
@@ -24,13 +24,15 @@ def _by_tape(name: str, title: str, help: str) -> Quantity:
 
 
 FROM_LEFT = _by_tape(
-    "from_left", marked("From the wall's left"), marked("As a tape measures it on the wall.")
+    "from_left", translatable("From the wall's left"), translatable("As a tape measures it on the wall.")
 )
-ABOVE_FLOOR = _by_tape("above_floor", marked("Above the floor"), marked("As a tape measures it on the wall."))
+ABOVE_FLOOR = _by_tape(
+    "above_floor", translatable("Above the floor"), translatable("As a tape measures it on the wall.")
+)
 LEFT_SIDE = _by_tape(
-    "left_side", marked("Left side at"), marked("From the wall's left to the leftmost of it.")
+    "left_side", translatable("Left side at"), translatable("From the wall's left to the leftmost of it.")
 )
-BOTTOM = _by_tape("bottom", marked("Bottom at"), marked("Above the floor, of the lowest of it."))
+BOTTOM = _by_tape("bottom", translatable("Bottom at"), translatable("Above the floor, of the lowest of it."))
 
 
 class WallPages(Forms):

@@ -10,7 +10,7 @@ from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QWhatsThis
 
 from wallwright.document import edits_arrangement as arrange
-from wallwright.document.language import marked, tr
+from wallwright.document.language import tr, translatable
 from wallwright.jobs.checks import Verdict
 from wallwright.window.features.clipboard import clipboard
 from wallwright.window.features.photo import straighten
@@ -83,13 +83,13 @@ def arranged(title: str, edit: Callable, *values: object, **named: object) -> Ca
 
 
 MENUS = (
-    marked("File"), marked("Edit"), marked("Add"), marked("Arrange"), marked("View"), marked("Job"), marked("Help"),
+    translatable("File"), translatable("Edit"), translatable("Add"), translatable("Arrange"), translatable("View"), translatable("Job"), translatable("Help"),
 )  # fmt: skip
 MENU_TITLES = dict(
     zip(
         MENUS,
-        (marked("&File"), marked("&Edit"), marked("&Add"), marked("A&rrange"), marked("&View"), marked("&Job"),
-         marked("&Help")),
+        (translatable("&File"), translatable("&Edit"), translatable("&Add"), translatable("A&rrange"), translatable("&View"), translatable("&Job"),
+         translatable("&Help")),
         strict=True,
     )
 )  # fmt: skip
@@ -183,43 +183,43 @@ ACTIONS = (
              "zone takes, and put it there.", lambda w: w.editing.mend("fill-zone"), None, None,
              lambda w: any(p.visible and not p.locked for p in w.session.document.placements)),
     Action("mirror-across", "Arrange", "&Mirror left to right", "Mirror the selected artwork about a plumb line through "
-             "its middle.", arranged(marked("Mirror"), arrange.mirror_placements, across=True), "Ctrl+M", None,
+             "its middle.", arranged(translatable("Mirror"), arrange.mirror_placements, across=True), "Ctrl+M", None,
              selected),
     Action("mirror-down", "Arrange", "Mirror top to &bottom", "Mirror the selected artwork about a level line through "
-             "its middle.", arranged(marked("Mirror"), arrange.mirror_placements, across=False), None, None,
+             "its middle.", arranged(translatable("Mirror"), arrange.mirror_placements, across=False), None, None,
              selected),
     *(Action(f"align-{side}", "Arrange", title, words,
-               arranged(marked("Align"), arrange.align_placements, side), None, None, selected,
+               arranged(translatable("Align"), arrange.align_placements, side), None, None, selected,
                apart=side == "left")
       for side, title, words in (
-          ("left", marked("Align &left sides"), marked("Bring the left sides of the selected artworks to one line; "
+          ("left", translatable("Align &left sides"), translatable("Bring the left sides of the selected artworks to one line; "
            "one alone goes there on the wall.")),
-          ("centre", marked("Align &centres"), marked("Bring the centres of the selected artworks to one plumb line; "
+          ("centre", translatable("Align &centres"), translatable("Bring the centres of the selected artworks to one plumb line; "
            "one alone goes there on the wall.")),
-          ("right", marked("Align &right sides"), marked("Bring the right sides of the selected artworks to one line; "
+          ("right", translatable("Align &right sides"), translatable("Bring the right sides of the selected artworks to one line; "
            "one alone goes there on the wall.")),
-          ("top", marked("Align &tops"), marked("Bring the tops of the selected artworks to one line; "
+          ("top", translatable("Align &tops"), translatable("Bring the tops of the selected artworks to one line; "
            "one alone goes there on the wall.")),
-          ("middle", marked("Align m&iddles"), marked("Bring the middles of the selected artworks to one level line; "
+          ("middle", translatable("Align m&iddles"), translatable("Bring the middles of the selected artworks to one level line; "
            "one alone goes there on the wall.")),
-          ("bottom", marked("Align b&ottoms"), marked("Bring the bottoms of the selected artworks to one line; "
+          ("bottom", translatable("Align b&ottoms"), translatable("Bring the bottoms of the selected artworks to one line; "
            "one alone goes there on the wall.")),
       )),
     Action("distribute-across", "Arrange", "Equal gaps &across", "Make the gaps between three or more artworks equal, "
-             "from left to right.", arranged(marked("Equal gaps"), arrange.distribute_placements, True), None,
+             "from left to right.", arranged(translatable("Equal gaps"), arrange.distribute_placements, True), None,
              None, lambda w: selected(w, 3), apart=True),
     Action("distribute-down", "Arrange", "Equal gaps &down", "Make the gaps between three or more artworks equal, from "
-             "top to bottom.", arranged(marked("Equal gaps"), arrange.distribute_placements, False), None, None,
+             "top to bottom.", arranged(translatable("Equal gaps"), arrange.distribute_placements, False), None, None,
              lambda w: selected(w, 3)),
     Action("to-front", "Arrange", "To the &front", "Put the selected artwork over all other.",
-             arranged(marked("To the front"), arrange.reorder_placements, "front"), "Ctrl+Shift+]", None,
+             arranged(translatable("To the front"), arrange.reorder_placements, "front"), "Ctrl+Shift+]", None,
              selected, apart=True),
     Action("forward", "Arrange", "For&ward", "Put the selected artwork over the next one.",
-             arranged(marked("Forward"), arrange.reorder_placements, "forward"), "Ctrl+]", None, selected),
+             arranged(translatable("Forward"), arrange.reorder_placements, "forward"), "Ctrl+]", None, selected),
     Action("backward", "Arrange", "Bac&kward", "Put the selected artwork under the next one.",
-             arranged(marked("Backward"), arrange.reorder_placements, "backward"), "Ctrl+[", None, selected),
+             arranged(translatable("Backward"), arrange.reorder_placements, "backward"), "Ctrl+[", None, selected),
     Action("to-back", "Arrange", "To the back", "Put the selected artwork under all other.",
-             arranged(marked("To the back"), arrange.reorder_placements, "back"), "Ctrl+Shift+[", None, selected),
+             arranged(translatable("To the back"), arrange.reorder_placements, "back"), "Ctrl+Shift+[", None, selected),
     Action("lock", "Arrange", "Lock or &unlock", "Keep the selected artwork in its place, or let it be moved again.",
              lambda w: w.editing.toggle_locked(), "Ctrl+L", None, selected, apart=True),
     Action("hide", "Arrange", "&Hide or show", "Leave the selected artwork out of the job, or draw it again.",

@@ -62,7 +62,9 @@ def menu_at(window: MainWindow, at: QPointF) -> QMenu:
     select_at(canvas, at)
     menu = menu_of(window)
     name, hit = artwork_at(canvas, at)
-    if hit is not None and (name in window.session.placement_ids or PartSelection.of(window.session.selection)):
+    if hit is not None and (
+        name in window.session.placement_ids or PartSelection.of(window.session.selection)
+    ):
         _add_ink(window, menu, hit, at)
     return menu
 

@@ -141,9 +141,9 @@ class EditCommands(QObject):
 
     def hang_beside(self, to_right: bool) -> None:
         """One more hanging beside the outermost one, where both zones meet over the artwork's height."""
-        from wallwright.planning.hanging_proposal import beside
+        from wallwright.planning.hanging_proposal import propose_beside
 
-        found = beside(self.session.document, to_right)
+        found = propose_beside(self.session.document, to_right)
         if (
             self._hang(tr("Add a hanging"), lambda d: edits_hangings.add_hanging(d, *found.places[0]))
             and found.warning
@@ -167,7 +167,7 @@ class EditCommands(QObject):
         """Fixes meeting lines and register marks where they are: once exported they are on the wall."""
         document, preview = self.session.document, self.session.preview
         if preview is not None and self.session.preview_document is document:
-            kept = edits_register.keep_meetings(document, preview.meetings, preview.marks)
+            kept = edits_register.keep_handover_lines(document, preview.meetings, preview.marks)
             if kept != document:
                 self.session.edit(tr("Keep where hangings meet"), kept)
 

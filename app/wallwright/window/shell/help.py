@@ -9,19 +9,19 @@ from typing import TYPE_CHECKING
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QMessageBox, QTextBrowser, QVBoxLayout
 
-from wallwright.document.language import marked, tr
+from wallwright.document.language import tr, translatable
 
 if TYPE_CHECKING:
     from wallwright.window.shell.actions import Action
     from wallwright.window.shell.main_window import MainWindow
 
 BY_HAND = (
-    (marked("Arrow keys"), marked("Move what is selected by 1 mm; with Shift by 10 mm.")),
-    (marked("Wheel"), marked("Larger and smaller at the pointer.")),
-    (marked("Middle button, or space bar"), marked("Moves the view.")),
-    (marked("Alt and a click on a stroke"), marked("The moment at which it is drawn.")),
-    (marked("F6, Shift+F6"), marked("To the next part of the window, and to the one before.")),
-    (marked("Tab, Shift+Tab"), marked("To the next control, and to the one before.")),
+    (translatable("Arrow keys"), translatable("Move what is selected by 1 mm; with Shift by 10 mm.")),
+    (translatable("Wheel"), translatable("Larger and smaller at the pointer.")),
+    (translatable("Middle button, or space bar"), translatable("Moves the view.")),
+    (translatable("Alt and a click on a stroke"), translatable("The moment at which it is drawn.")),
+    (translatable("F6, Shift+F6"), translatable("To the next part of the window, and to the one before.")),
+    (translatable("Tab, Shift+Tab"), translatable("To the next control, and to the one before.")),
 )
 """Keys and mouse on the wall, which no menu shows."""
 

@@ -11,11 +11,11 @@ from PySide6.QtGui import QContextMenuEvent
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from wallwright.document.document import Document
-from wallwright.document.language import counted, duration, tr, written
-from wallwright.motion.trajectory import at, block_times, nearest_time, place_at
+from wallwright.document.language import duration, format_number, plural, tr
+from wallwright.motion.trajectory import block_times, nearest_time, place_at, sample_at
 from wallwright.planning.plan import Plan
 from wallwright.planning.stages import PROVISIONAL
-from wallwright.strokes.remaining import ways
+from wallwright.strokes.remaining import arc_lengths
 from wallwright.window.model.session import Session
 from wallwright.window.timeline.hanging_chooser import HangingChooser
 from wallwright.window.timeline.player import LADDER, Player
@@ -122,7 +122,7 @@ class TimeStrip(QWidget):
         for part in plan.estimate.per_pen:
             pen = document.pens[part.pen]
             seconds = part.drawing_s + part.travel_s + part.lifting_s
-            ink = counted(
+            ink = plural(
                 "{1:.1f} m of ink, {0} stroke", "{1:.1f} m of ink, {0} strokes", part.strokes, part.ink_m
             )
             # No line ends between a number and its unit.
@@ -222,14 +222,14 @@ class TimeStrip(QWidget):
 
 
 def _times(speed: float) -> str:
-    return f"{written(speed)}×"
+    return f"{format_number(speed)}×"
 
 
 def _drawn_by(plan: Plan, now: float) -> tuple[float, float, int, float]:
     """Where the pen is at a time, how many strokes are drawn, and which share of the next one is."""
-    x, y = at(plan.motion, np.array([now])).pen_xy[0].tolist()
+    x, y = sample_at(plan.motion, np.array([now])).pen_xy[0].tolist()
     place = place_at(plan.motion, now)
     if place is None:
         return x, y, len(plan.strokes), 0.0
-    whole = ways(plan.strokes[place.stroke])[-1]
+    whole = arc_lengths(plan.strokes[place.stroke])[-1]
     return x, y, place.stroke, min(place.along / max(whole, 1e-9), 1.0)

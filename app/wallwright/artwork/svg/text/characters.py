@@ -22,20 +22,20 @@ LISTS = ("x", "y", "dx", "dy")
 
 
 @dataclass(eq=False)
-class Part:
+class TextElement:
     """A text content element: text, tspan, a, textPath, tref."""
 
     element: ET.Element
     tag: str
     place: Place
-    outer: Part | None
+    outer: TextElement | None
     lists: dict[str, list[float]] = field(default_factory=dict)
     """User units of x, y, dx, dy; degrees of rotate."""
     first: int = 0
     """Characters [first, last) of the whole text."""
     last: int = 0
 
-    def chain(self) -> list[Part]:
+    def chain(self) -> list[TextElement]:
         """The elements it stands in, outermost first, itself last."""
         return [*(self.outer.chain() if self.outer else []), self]
 
@@ -45,7 +45,7 @@ class Character:
     """One character and where it is asked to stand; None: after the one before."""
 
     text: str
-    part: Part
+    part: TextElement
     x: float | None = None
     y: float | None = None
     dx: float = 0.0
@@ -55,10 +55,10 @@ class Character:
 
 def characters_of(
     reader: Reader, element: ET.Element, name: str, place: Place
-) -> tuple[list[Character], list[Part]]:
+) -> tuple[list[Character], list[TextElement]]:
     """The characters of a text element after white space is settled, and its parts in document order."""
     collector = _Collector(reader, name)
-    collector.walk(element, Part(element, "text", place, None), _keeps(place))
+    collector.walk(element, TextElement(element, "text", place, None), _keeps(place))
     collector.end()
     for part in collector.parts:
         _ask_places(collector.found, part)
@@ -70,11 +70,11 @@ class _Collector:
     reader: Reader
     name: str
     found: list[Character] = field(default_factory=list)
-    parts: list[Part] = field(default_factory=list)
+    parts: list[TextElement] = field(default_factory=list)
     kept: list[bool] = field(default_factory=list)
     """Whether each found character's white space is preserved."""
 
-    def walk(self, element: ET.Element, part: Part, keeps: bool) -> None:
+    def walk(self, element: ET.Element, part: TextElement, keeps: bool) -> None:
         self.parts.append(part)
         part.lists = {key: self._numbers(element, key, part.place) for key in (*LISTS, "rotate")}
         part.first = len(self.found)
@@ -88,7 +88,7 @@ class _Collector:
                 self._add(child.tail, part, keeps)
         part.last = len(self.found)
 
-    def _child(self, child: ET.Element, part: Part, keeps: bool) -> None:
+    def _child(self, child: ET.Element, part: TextElement, keeps: bool) -> None:
         tag = local(child)
         if tag not in ("tspan", "a", "textPath", "tref"):
             if tag not in ("title", "desc", "animate", "animateTransform", "animateMotion", "set", ""):
@@ -100,9 +100,9 @@ class _Collector:
         if style["display"] == "none" or not passes(child):
             return
         place = dataclasses.replace(part.place, style=style)
-        self.walk(child, Part(child, tag, place, part), _keeps(place))
+        self.walk(child, TextElement(child, tag, place, part), _keeps(place))
 
-    def _add(self, text: str | None, part: Part, keeps: bool) -> None:
+    def _add(self, text: str | None, part: TextElement, keeps: bool) -> None:
         self.reader.usage.add_letters(len(text or ""))
         for character in re.sub(r"\r\n?|[\n\t]", " ", text or ""):
             if (
@@ -143,7 +143,7 @@ def _keeps(place: Place) -> bool:
     return place.style["white-space"] in ("pre", "pre-wrap", "break-spaces")
 
 
-def _ask_places(characters: list[Character], part: Part) -> None:
+def _ask_places(characters: list[Character], part: TextElement) -> None:
     """Gives the values of an element's lists to its characters; inner elements come later and win."""
     for key in LISTS:
         for character, value in zip(characters[part.first : part.last], part.lists[key], strict=False):

@@ -10,9 +10,9 @@ import numpy as np
 
 from wallwright.artwork.glyphs.shaping import Cluster, shaped
 from wallwright.artwork.svg.numbers import BadNumber, length
-from wallwright.artwork.svg.text.characters import Character, Part
+from wallwright.artwork.svg.text.characters import Character, TextElement
 from wallwright.artwork.svg.text.embedded import embedded_fonts
-from wallwright.artwork.svg.text.text_path import Track, track_of
+from wallwright.artwork.svg.text.text_path import TextPathTrack, track_of
 from wallwright.artwork.svg.text.text_style import rise, spacing, wanted_of
 from wallwright.artwork.svg.transforms import moved
 
@@ -24,7 +24,7 @@ CURSIVE = ("ARABIC", "SYRIAC", "NKO", "MANICHAEAN", "MANDAIC", "MONGOLIAN", "PHA
 
 
 @dataclass
-class Placed:
+class PlacedCluster:
     """A cluster and its map to user units."""
 
     cluster: Cluster
@@ -36,13 +36,13 @@ class Placed:
     size: float
 
     @property
-    def part(self) -> Part:
+    def part(self) -> TextElement:
         return self.character.part
 
 
-def laid_out(reader: Reader, characters: list[Character], name: str) -> list[Placed]:
+def laid_out(reader: Reader, characters: list[Character], name: str) -> list[PlacedCluster]:
     """All clusters of a text in their places, chunk by chunk."""
-    found: list[Placed] = []
+    found: list[PlacedCluster] = []
     names = embedded_fonts(reader)
     pen = np.zeros(2)
     for first, last in _chunks(characters):
@@ -65,7 +65,7 @@ def laid_out(reader: Reader, characters: list[Character], name: str) -> list[Pla
 def _chunks(characters: list[Character]) -> list[tuple[int, int]]:
     """Ranges that begin where an absolute place is asked for, or another path begins or ends."""
 
-    def path(character: Character) -> Part | None:
+    def path(character: Character) -> TextElement | None:
         return next((p for p in character.part.chain() if p.tag == "textPath"), None)
 
     starts = [
@@ -76,8 +76,12 @@ def _chunks(characters: list[Character]) -> list[tuple[int, int]]:
 
 
 def _chunk(
-    reader: Reader, chunk: list[Character], pen: np.ndarray, track: Track | None, names: dict[str, str]
-) -> tuple[list[Placed], np.ndarray]:
+    reader: Reader,
+    chunk: list[Character],
+    pen: np.ndarray,
+    track: TextPathTrack | None,
+    names: dict[str, str],
+) -> tuple[list[PlacedCluster], np.ndarray]:
     style = chunk[0].part.place.style
     is_vertical = style["writing-mode"] in ("tb", "tb-rl", "vertical-rl", "vertical-lr")
     is_rtl = style["direction"] == "rtl"
@@ -141,7 +145,7 @@ def _chunk(
                 matrix = moved(x + up, y) @ _turn(90.0) @ moved(0, sizes[k] * height) @ turn @ letter
         else:
             matrix = moved(pen[0] + starts[k], pen[1] + across[k] - up) @ turn @ letter
-        placed.append(Placed(cluster, character, matrix, float(widths[k]), sizes[k]))
+        placed.append(PlacedCluster(cluster, character, matrix, float(widths[k]), sizes[k]))
     end = starts[-1] + widths[-1] if len(clusters) else 0.0
     last = across[-1] if len(clusters) else 0.0
     pen = pen + ([last, end] if is_vertical else [end, last])
@@ -152,7 +156,7 @@ def _fit_lengths(
     chunk: list[Character], clusters: list[Cluster], widths: np.ndarray, stretch: np.ndarray
 ) -> None:
     """textLength of the elements that lie in the chunk whole: widths and stretches of glyphs, in place (SVG 2, 11.5.1)."""
-    parts: dict[int, Part] = {id(p): p for c in chunk for p in c.part.chain()}
+    parts: dict[int, TextElement] = {id(p): p for c in chunk for p in c.part.chain()}
     for part in sorted(parts.values(), key=lambda p: -len(p.chain())):
         style = part.place.style
         try:

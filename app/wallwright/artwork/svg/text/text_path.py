@@ -10,7 +10,7 @@ from wallwright.artwork.drawing import Severity
 from wallwright.artwork.svg.context import mapped
 from wallwright.artwork.svg.flatten import outline
 from wallwright.artwork.svg.numbers import BadNumber, length
-from wallwright.artwork.svg.text.characters import Part
+from wallwright.artwork.svg.text.characters import TextElement
 from wallwright.artwork.svg.transforms import transform_of
 from wallwright.artwork.svg.xml_parser import href, local
 from wallwright.document.language import tr
@@ -21,7 +21,7 @@ FINE = 1e-4
 
 
 @dataclass(frozen=True)
-class Track:
+class TextPathTrack:
     """A path measured by its length."""
 
     points: np.ndarray
@@ -47,7 +47,7 @@ class Track:
         return np.array([[cos, -sin, x], [sin, cos, y], [0, 0, 1.0]])
 
 
-def track_of(reader, part: Part, name: str) -> Track | None:
+def track_of(reader, part: TextElement, name: str) -> TextPathTrack | None:
     """The track of a textPath element; None, and told, when there is none."""
     target = reader.by_id.get(href(part.element).removeprefix("#"))
     size = reader.font_of(part.place.style)
@@ -86,4 +86,4 @@ def track_of(reader, part: Part, name: str) -> Track | None:
             start *= lengths[-1] / said
     except BadNumber as error:
         reader.tell(Severity.WARNING, name, tr("{0} and is left out", error))
-    return Track(np.concatenate(lines), lengths, start)
+    return TextPathTrack(np.concatenate(lines), lengths, start)

@@ -12,11 +12,11 @@ from wallwright.artwork.svg.boxes import Box, box_of
 from wallwright.artwork.svg.context import Place, mapped, scale_of
 from wallwright.artwork.svg.painting import fill, paint_order
 from wallwright.artwork.svg.stroking import stroke
-from wallwright.artwork.svg.text.characters import Part, characters_of
+from wallwright.artwork.svg.text.characters import TextElement, characters_of
 from wallwright.document.language import tr
 
 if TYPE_CHECKING:
-    from wallwright.artwork.svg.text.layout import Placed
+    from wallwright.artwork.svg.text.layout import PlacedCluster
     from wallwright.artwork.svg.walk import Reader
 
 
@@ -29,7 +29,7 @@ def read_text(reader: Reader, element: ET.Element, name: str, place: Place) -> N
 
     placed = [p for p in laid_out(reader, characters, name) if p.size > 0]
     _tell_fonts(reader, characters, name)
-    runs: list[list[Placed]] = []
+    runs: list[list[PlacedCluster]] = []
     for one in placed:
         if runs and runs[-1][-1].part is one.part:
             runs[-1].append(one)
@@ -47,7 +47,7 @@ def read_text(reader: Reader, element: ET.Element, name: str, place: Place) -> N
         _decorate(reader, run, "line-through", label, box)
 
 
-def _em_box(one: Placed) -> np.ndarray:
+def _em_box(one: PlacedCluster) -> np.ndarray:
     """(4, 2) the full-height cell of a cluster in its own frame: what a text's box is made of (SVG 2, 8.10)."""
     face, width = one.cluster.face, one.cluster.advance
     return np.array([[0, -face.ascent], [width, -face.ascent], [width, face.descent], [0, face.descent]])
@@ -65,7 +65,7 @@ def _paint(reader: Reader, rings: list[np.ndarray], name: str, place: Place, box
             stroke(reader, subpaths, to_mm, scale_of(to_mm), name, place, box)
 
 
-def _decorate(reader: Reader, run: list[Placed], kind: str, name: str, box: Box | None) -> None:
+def _decorate(reader: Reader, run: list[PlacedCluster], kind: str, name: str, box: Box | None) -> None:
     """A line along a run of letters, in the paint of the element that asks for it."""
     for asking in run[0].part.chain():
         if kind not in asking.place.style["text-decoration"].split():
@@ -98,7 +98,7 @@ def _tell_fonts(reader: Reader, characters: list, name: str) -> None:
 
     told: set[int] = set()
     for character in characters:
-        part: Part = character.part
+        part: TextElement = character.part
         if id(part) in told:
             continue
         told.add(id(part))

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import tinycss2
 
-from wallwright.artwork.glyphs.fonts import Face, FontRequest
+from wallwright.artwork.glyphs.fonts import FontFace, FontRequest
 from wallwright.artwork.svg.font_properties import STRETCHES
 from wallwright.artwork.svg.numbers import BadNumber, length
-from wallwright.artwork.svg.text.characters import Part
+from wallwright.artwork.svg.text.characters import TextElement
 
 VARIANTS = {"small-caps": ("smcp",), "all-small-caps": ("smcp", "c2sc")}
 
@@ -53,7 +53,7 @@ def spacing(style: dict[str, str], name: str) -> float:
         return 0.0
 
 
-def rise(part: Part, face: Face) -> float:
+def rise(part: TextElement, face: FontFace) -> float:
     """How far letters of a part stand above the baseline of their text, user units."""
     total = 0.0
     for one in part.chain()[1:]:
@@ -66,7 +66,7 @@ def rise(part: Part, face: Face) -> float:
     return total - size * _baseline(kind, face)
 
 
-def _shift(part: Part, face: Face) -> float:
+def _shift(part: TextElement, face: FontFace) -> float:
     """baseline-shift of one element, upwards."""
     value, size = part.place.style["baseline-shift"], float(part.place.style["font-size"])
     outer_size = float(part.outer.place.style["font-size"]) if part.outer else size
@@ -78,7 +78,7 @@ def _shift(part: Part, face: Face) -> float:
         return 0.0  # baseline
 
 
-def _baseline(kind: str, face: Face) -> float:
+def _baseline(kind: str, face: FontFace) -> float:
     """Height of a baseline above the alphabetic one, of the letter's size."""
     high, low = face.ascent, -face.descent
     return {

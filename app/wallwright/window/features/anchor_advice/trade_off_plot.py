@@ -9,7 +9,7 @@ from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QBrush, QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from wallwright.document.language import tr, written
+from wallwright.document.language import format_number, tr
 from wallwright.statics.anchor_placement import COARSE, AnchorProposal
 from wallwright.window.canvas.zone_layer import colours_of
 
@@ -132,7 +132,7 @@ class TradeOffPlot(QWidget):
                 painter.fillRect(cell, colour)
                 if has_room:
                     painter.setPen(QColor("#ffffff") if colour.lightnessF() < 0.42 else QColor("#000000"))
-                    painter.drawText(cell, Qt.AlignmentFlag.AlignCenter, written(100 * margin, ".0f"))
+                    painter.drawText(cell, Qt.AlignmentFlag.AlignCenter, format_number(100 * margin, ".0f"))
 
     def _colour(self, margin: float) -> QColor:
         share = min(int(margin / self._top * STEPS), STEPS - 1) / (STEPS - 1)

@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
     QWizardPage,
 )
 
-from wallwright.document.calibration import LEFT, RIGHT, TapeReading, Survey
+from wallwright.document.calibration import LEFT, RIGHT, Survey, TapeReading
 from wallwright.document.edits import replace, with_field
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr

@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.statics.calibration.error_maps import ErrorMaps, error_maps
-from wallwright.statics.calibration.fit import Outcome, fit
+from wallwright.statics.calibration.fit import CalibrationResult, fit_calibration
 from wallwright.statics.calibration.report_text import changes, remarks
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import ANCHOR, PAPER
@@ -41,12 +41,12 @@ class CalibrationWorker(BackgroundWork):
     def __init__(self, document: Document, index: int, parent: QWidget) -> None:
         super().__init__(parent)
         self._document, self._index = document, index
-        self.outcome: Outcome | None = None
+        self.outcome: CalibrationResult | None = None
         self.maps: ErrorMaps | None = None
 
     def work(self) -> None:
         document, hanging = self._document, self._document.hangings[self._index]
-        outcome = fit(document.machine, hanging)
+        outcome = fit_calibration(document.machine, hanging)
         self.maps = error_maps(document.wall, document.machine, hanging, outcome)
         self.outcome = outcome
 
@@ -63,7 +63,9 @@ class ErrorMap(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(260, 220)
 
-    def show_map(self, document: Document, index: int, maps: ErrorMaps, values: np.ndarray, high: float) -> None:
+    def show_map(
+        self, document: Document, index: int, maps: ErrorMaps, values: np.ndarray, high: float
+    ) -> None:
         self._document, self._index, self._maps, self._values = document, index, maps, values
         good = values[np.isfinite(values)]
         typical = float(np.sqrt((good**2).mean())) if len(good) else 0.0
@@ -134,7 +136,7 @@ class ResultPage(QWizardPage):
         super().__init__(wizard)
         self._wizard = wizard
         self._fitting: CalibrationWorker | None = None
-        self.outcome: Outcome | None = None
+        self.outcome: CalibrationResult | None = None
         """Set once it is shown: nobody keeps what they have not seen."""
         self.setTitle(tr("3. Result"))
         self.setSubTitle(

@@ -51,13 +51,13 @@ def paste(session: Session, centre: tuple[float, float] | None) -> None:
     mime = QGuiApplication.clipboard().mimeData()
     if mime.hasFormat(artwork_exchange.MEDIA):
         centre = None  # artwork of a window goes where it was
-    if not bring(session, mime, centre):
+    if not import_mime(session, mime, centre):
         session.trouble.emit(
             tr("There is nothing on the clipboard that can be drawn; copy SVG, a picture or words.")
         )
 
 
-def bring(session: Session, mime: QMimeData, centre: tuple[float, float] | None) -> bool:
+def import_mime(session: Session, mime: QMimeData, centre: tuple[float, float] | None) -> bool:
     """Brings artwork onto the wall, its middle at a point, mm; False when there is none. What takes long is read beside
     the window."""
     if not mime.hasFormat(artwork_exchange.MEDIA):

@@ -58,7 +58,7 @@ def sources_in(mime: QMimeData) -> tuple[ArtworkSource, ...]:
         words = generated_artwork.TextArtwork(text)
         return (
             ArtworkSource(
-                generated_artwork.name_of(words),
+                generated_artwork.generated_name(words),
                 generated_artwork.encode(words),
                 media=generated_artwork.MEDIA[generated_artwork.TextArtwork],
             ),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QPoint
 from PySide6.QtWidgets import QLabel, QMenu, QWidgetAction
 
-from wallwright.document.continuation import Place, Interruption
+from wallwright.document.continuation import Interruption, StrokePlace
 from wallwright.document.edits_interruption import discard_interruption
 from wallwright.document.language import duration, tr
 from wallwright.motion.trajectory import place_at
@@ -42,11 +42,11 @@ class ContinueController(QObject):
         self.dialog.show()
         self.dialog.raise_()
 
-    def _here(self) -> Place:
+    def _here(self) -> StrokePlace:
         player, stopped = self.window.strip.player, self.session.document.stopped
         if player.at_moment:
-            return place_at(player.motion, player.now) or Place()
-        return stopped.place if stopped is not None and self._remedies() else Place()
+            return place_at(player.motion, player.now) or StrokePlace()
+        return stopped.place if stopped is not None and self._remedies() else StrokePlace()
 
     def _ended(self) -> None:
         self.dialog.deleteLater()

@@ -20,15 +20,15 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from wallwright.document.continuation import Place, Continuation, Interruption
+from wallwright.document.continuation import Continuation, Interruption, StrokePlace
 from wallwright.document.edits_interruption import remember_interruption
 from wallwright.document.errors import BadValue
 from wallwright.document.language import duration, tr
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.hanging_position import folder_of
-from wallwright.planning.plan import Response, Plan
-from wallwright.strokes.remaining import strokes_digest, point_at
-from wallwright.window.features.continue_job.line_search import Finding
+from wallwright.planning.plan import Plan, Response
+from wallwright.strokes.remaining import point_at, strokes_digest
+from wallwright.window.features.continue_job.line_search import LineSearch
 from wallwright.window.features.continue_job.position_form import PositionForm
 from wallwright.window.features.continue_job.stop_form import StopForm
 from wallwright.window.features.continue_job.wall_picture import ContinuePicture
@@ -47,14 +47,14 @@ class ContinueDialog(QDialog):
     place_changed = Signal(object)
     """Where it goes on, for the canvas; None once the dialog is over."""
 
-    def __init__(self, session: Session, place: Place, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, place: StrokePlace, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session = session
         self._plan: Plan | None = None
         self._rest: Continuation | None = None
         self._planned: Continuation | None = None
         self._exporting = False
-        self._finding: Finding | None = None
+        self._finding: LineSearch | None = None
         self.setWindowTitle(tr("Go on from here"))
         self.where, self.hang, self.picture = StopForm(), PositionForm(), ContinuePicture()
         self.told, self.trouble = QLabel(), QLabel()
@@ -166,7 +166,7 @@ class ContinueDialog(QDialog):
         if self._rest is not None:
             self._soon.start()
 
-    def _picked(self, place: Place) -> None:
+    def _picked(self, place: StrokePlace) -> None:
         """A click on the picture: where a slip was measured while that is asked for, else where it goes on."""
         if self.hang.slip.isChecked():
             self.hang.go_to(point_at(self._plan.strokes, place))
@@ -188,7 +188,7 @@ class ContinueDialog(QDialog):
         if good:
             document, plan = self.session.document, self._plan
             hanging = document.hangings[plan.hanging]
-            self._finding = Finding(Path(name), line, document.machine, hanging, plan.strokes, self)
+            self._finding = LineSearch(Path(name), line, document.machine, hanging, plan.strokes, self)
             self._finding.finished.connect(self._found_line)
             self._finding.start()
 

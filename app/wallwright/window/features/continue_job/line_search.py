@@ -6,7 +6,7 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QWidget
 
-from wallwright.document.continuation import Place
+from wallwright.document.continuation import StrokePlace
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.document.whole_file import open_regular_file
@@ -15,7 +15,7 @@ from wallwright.strokes.strokes import Strokes
 from wallwright.window.model.background_work import BackgroundWork
 
 
-class Finding(BackgroundWork):
+class LineSearch(BackgroundWork):
     """Read `place` or `trouble` when it has finished."""
 
     def __init__(
@@ -25,7 +25,7 @@ class Finding(BackgroundWork):
         super().__init__(parent)
         self._asked = (line, machine, hanging, strokes)
         self._file = file
-        self.place: Place | None = None
+        self.place: StrokePlace | None = None
 
     def work(self) -> None:
         with open_regular_file(self._file, str(self._file)) as lines:

@@ -15,16 +15,21 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from wallwright.document.continuation import WallReading, Continuation
+from wallwright.document.continuation import Continuation, WallReading
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.quantity import quantities
-from wallwright.statics.belt_slip import ArtworkLoader, Slip, estimate_slip, start_after_slip
+from wallwright.statics.belt_slip import ArtworkLoader, BeltSlip, estimate_slip, start_after_slip
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.pose import hang
-from wallwright.statics.pose_recovery import Found, recover_from_anchor_distances, recover_from_offsets, packed
+from wallwright.statics.pose import inverse_kinematics
+from wallwright.statics.pose_recovery import (
+    RecoveredPose,
+    pack_covariance,
+    recover_from_anchor_distances,
+    recover_from_offsets,
+)
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
 
@@ -44,7 +49,7 @@ class PositionForm(QGroupBox):
         self._document: Document | None = None
         self._hanging = 0
         self.measured = WallReading()
-        self.found: Found | Slip | None = None
+        self.found: RecoveredPose | BeltSlip | None = None
         known = quantities(WallReading)
         self.fields = {name: NumberField(q, getattr(self.measured, name)) for name, q in known.items()}
         self._ways = QButtonGroup(self)
@@ -119,7 +124,9 @@ class PositionForm(QGroupBox):
     def show_document(self, document: Document, hanging: int) -> None:
         self._document, self._hanging = document, hanging
         place = document.hangings[hanging]
-        pose = hang(CableRobotModel.of(document.machine, place), np.array([place.datum], dtype=float))
+        pose = inverse_kinematics(
+            CableRobotModel.of(document.machine, place), np.array([place.datum], dtype=float)
+        )
         anchors = np.array([(place.left.x, place.left.y), (place.right.x, place.right.y)])
         chords = np.hypot(*(pose.exits[0] - anchors).T)
         self._numbers.setText(
@@ -165,7 +172,7 @@ class PositionForm(QGroupBox):
             self.said.setText(
                 slip.words(machine) + " " + tr("Bring the machine to its starting place by its own count.")
             )
-            return replace(rest, start=start, known_by="slip", spread=packed(slip.spread))
+            return replace(rest, start=start, known_by="slip", spread=pack_covariance(slip.spread))
         if self.anchors.isChecked():
             if not (read.to_left and read.to_right):
                 raise BadValue(tr("Measure from the pen tip to both anchors, and write both in"))
@@ -180,4 +187,4 @@ class PositionForm(QGroupBox):
             tr("The pen is {0:.0f} mm right of the left anchor and {1:.0f} mm below it, within about ± {2:.1f} mm, with "
                "belts of {3:.1f} and {4:.1f} mm. Leave the machine hanging there.", x, y, found.within, *found.belts)
         )  # fmt: skip
-        return replace(rest, start=found.pen, known_by="tape", spread=packed(found.belts_spread))
+        return replace(rest, start=found.pen, known_by="tape", spread=pack_covariance(found.belts_spread))

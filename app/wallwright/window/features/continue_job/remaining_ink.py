@@ -8,7 +8,7 @@ import numpy as np
 from PySide6.QtGui import QColor
 
 from wallwright.artwork.colour import pale
-from wallwright.document.continuation import Place
+from wallwright.document.continuation import StrokePlace
 from wallwright.document.document import Pen
 from wallwright.document.errors import BadValue
 from wallwright.strokes.remaining import drawn_until, remaining_strokes
@@ -16,7 +16,7 @@ from wallwright.strokes.strokes import Strokes
 from wallwright.window.ink import InkLayer
 
 
-def show_rest(layer: InkLayer, strokes: Strokes, pens: tuple[Pen, ...], place: Place) -> None:
+def show_rest(layer: InkLayer, strokes: Strokes, pens: tuple[Pen, ...], place: StrokePlace) -> None:
     """Shows strokes in their order, those before a place pale; all of them when nothing is left."""
     try:
         drawn, left = drawn_until(strokes, place), remaining_strokes(strokes, place)

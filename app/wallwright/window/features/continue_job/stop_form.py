@@ -17,13 +17,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from wallwright.document.continuation import Place, Continuation
+from wallwright.document.continuation import Continuation, StrokePlace
 from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.document.quantity import quantities
-from wallwright.motion.trajectory import block_times, earlier, place_at, time_of
+from wallwright.motion.trajectory import block_times, place_at, place_before, time_of
 from wallwright.planning.plan import Plan
-from wallwright.strokes.remaining import strokes_digest, fingerprint, settled, ways
+from wallwright.strokes.remaining import arc_lengths, fingerprint, normalize_place, strokes_digest
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
 
@@ -42,7 +42,7 @@ class StopForm(QGroupBox):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(tr("1. Where did it stop?"), parent)
         self._plan: Plan | None = None
-        self._place = Place()
+        self._place = StrokePlace()
         self._overlap, self._setting = Continuation().overlap, False
         self.stroke, self.along = QSpinBox(), QDoubleSpinBox()
         explain(
@@ -127,24 +127,24 @@ class StopForm(QGroupBox):
             self.pen.addItem(document.pens[block.pen].name)
         self._setting = False
         last = len(plan.strokes) - 1
-        self.go_to(self._place if self._place.stroke <= last else Place(last))
+        self.go_to(self._place if self._place.stroke <= last else StrokePlace(last))
 
     @property
-    def place(self) -> Place:
+    def place(self) -> StrokePlace:
         """Where it stopped."""
         return self._place
 
     def rest(self) -> Continuation:
         """What is drawn from where. Raises BadValue when nothing is left."""
-        place = settled(self._plan.strokes, self._place)
+        place = normalize_place(self._plan.strokes, self._place)
         if self.back.value():
-            place = earlier(self._plan.motion, place, 60.0 * self.back.value())
+            place = place_before(self._plan.motion, place, 60.0 * self.back.value())
         return Continuation(place, self._overlap)
 
-    def go_to(self, place: Place) -> None:
+    def go_to(self, place: StrokePlace) -> None:
         """Shows a place in all fields."""
-        length = float(ways(self._plan.strokes[place.stroke])[-1])
-        self._place = Place(place.stroke, min(place.along, length))
+        length = float(arc_lengths(self._plan.strokes[place.stroke])[-1])
+        self._place = StrokePlace(place.stroke, min(place.along, length))
         self._setting = True
         self.stroke.setValue(place.stroke + 1)
         self.along.setRange(0.0, np.ceil(length))
@@ -160,7 +160,7 @@ class StopForm(QGroupBox):
     def _by_stroke(self) -> None:
         if not self._setting:
             stroke = self.stroke.value() - 1
-            self.go_to(Place(stroke, self.along.value() if stroke == self._place.stroke else 0.0))
+            self.go_to(StrokePlace(stroke, self.along.value() if stroke == self._place.stroke else 0.0))
 
     def _by_clock(self) -> None:
         if self._setting:
@@ -169,7 +169,7 @@ class StopForm(QGroupBox):
         time = min(begin + QTime(0, 0).secsTo(self.clock.time()), end)
         found = place_at(self._plan.motion, time)
         last = len(self._plan.strokes) - 1
-        self.go_to(found or Place(last, float(ways(self._plan.strokes[last])[-1])))
+        self.go_to(found or StrokePlace(last, float(arc_lengths(self._plan.strokes[last])[-1])))
 
     def _overlap_entered(self, value: float) -> None:
         self._overlap = value

@@ -6,7 +6,7 @@ from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from wallwright.document.continuation import Place
+from wallwright.document.continuation import StrokePlace
 from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.planning.plan import Plan
@@ -34,7 +34,7 @@ class ContinuePicture(QWidget):
         super().__init__(parent)
         self._document: Document | None = None
         self._plan: Plan | None = None
-        self._place: Place | None = None
+        self._place: StrokePlace | None = None
         self._start: tuple[float, float] | None = None
         self._seen: tuple[float, float] | None = None
         self._view, self._whole = View(), True
@@ -60,7 +60,7 @@ class ContinuePicture(QWidget):
         self._ink.close()
 
     def show_place(
-        self, document: Document, plan: Plan, place: Place, start: tuple[float, float] | None,
+        self, document: Document, plan: Plan, place: StrokePlace, start: tuple[float, float] | None,
         seen: tuple[float, float] | None = None,
     ) -> None:  # fmt: skip
         """place: where it goes on. start: where the pen is then, mm; None: not known yet. seen: where a slip was

@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 
 from wallwright.document.language import tr
 from wallwright.document.machine import Controller
-from wallwright.jobs.file_formats import FORMS
+from wallwright.jobs.file_formats import FILE_FORMATS
 from wallwright.jobs.file_names import REPORT, SHEET, file_for
 from wallwright.jobs.file_set import is_unfinished
 from wallwright.jobs.hanging_position import folder_of
@@ -117,7 +117,7 @@ class ExportDialog(QDialog):
 
     def _look(self) -> None:
         """Says what will happen; what cannot be is found now rather than after the wait."""
-        names = [*(form.file for form in FORMS), SHEET, REPORT]
+        names = [*(form.file for form in FILE_FORMATS), SHEET, REPORT]
         if self._rest_from is not None:
             names = [continued_file_name(name, self._rest_from) for name in names]
         text, good = tr("Writes {0}.", ", ".join(names)), True

@@ -16,11 +16,11 @@ from PySide6.QtWidgets import (
 
 from wallwright.document import edits
 from wallwright.document.errors import BadValue
-from wallwright.document.language import tr, written
+from wallwright.document.language import format_number, tr
 from wallwright.document.register import AWAY, RegisterMark, Sighting
 from wallwright.document.typed_numbers import evaluate
 from wallwright.jobs.register_file import VISIT
-from wallwright.statics.calibration.register_fit import RegisterFit, line_up
+from wallwright.statics.calibration.register_fit import RegisterFit, fit_register_marks
 from wallwright.window.model.session import Session
 from wallwright.window.widgets.explain import explain
 
@@ -114,7 +114,9 @@ class LineUpDialog(QDialog):
             row.left.clear()
         try:
             sightings = self._sightings()
-            self._found = line_up(self._document.machine, self._document.hangings[self._hanging], sightings)
+            self._found = fit_register_marks(
+                self._document.machine, self._document.hangings[self._hanging], sightings
+            )
         except BadValue as trouble:
             self._said.setText(f"{trouble}.")
         else:
@@ -124,7 +126,9 @@ class LineUpDialog(QDialog):
     def _tell(self, sightings: tuple[Sighting, ...]) -> None:
         found, rows = self._found, {row.mark.name: row for row in self._rows}
         for sighting, (x, y) in zip(sightings, found.residuals.tolist(), strict=True):
-            rows[sighting.mark.name].left.setText(f"{written(x, '+.1f')}; {written(y, '+.1f')} mm")
+            rows[sighting.mark.name].left.setText(
+                f"{format_number(x, '+.1f')}; {format_number(y, '+.1f')} mm"
+            )
         lines = []
         for side, moved, sure in zip(
             (tr("Left anchor"), tr("Right anchor")), found.moved.tolist(), (2 * found.uncertainty).tolist(), strict=True

@@ -23,7 +23,7 @@ from wallwright.document.errors import BadValue, UserError
 from wallwright.document.language import tr
 from wallwright.document.new_wall import NewWall, usual_machine
 from wallwright.document.quantity import quantities
-from wallwright.document.saved_presets import SavedPresets, SavedWall, on_wall, read_presets
+from wallwright.document.saved_presets import SavedPresets, SavedWall, read_presets, with_saved_wall
 from wallwright.window.features.calibration.survey_picture import SurveyPicture
 from wallwright.window.widgets.choices import narrow
 from wallwright.window.widgets.number_field import NumberField
@@ -158,7 +158,7 @@ class NewWallForm(QGroupBox):
     def document(self) -> Document:
         """The project that the answers describe. Raises BadValue when they do not fit together."""
         if self._template is not None:
-            return on_wall(NewWall().document(self.machines.currentData()), self._template)
+            return with_saved_wall(NewWall().document(self.machines.currentData()), self._template)
         return self.answers.document(self.machines.currentData())
 
     def _make(self) -> None:
