@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Brings the catalogues up to date with the program: .venv/bin/python packaging/translations.py
 
-Every text that `tr`, `plural` or `translatable` is given, and every title and help of a quantity and of an action, is a
+Every text that `tr`, `plural` or `N_` is given, and every title and help of a quantity and of an action, is a
 message. New messages are added to resources/languages/CODE.po with an empty translation, those that no code has any more
 are dropped, what is translated already stays; then CODE.mo, which the program reads, is made from it. Both are kept
 under version control, so that a fresh clone speaks every language at once. Needs Babel, which the test environment has.
@@ -21,7 +21,7 @@ from babel.messages.pofile import read_po, write_po
 
 PROJECT = Path(__file__).resolve().parent.parent
 CATALOGUES = PROJECT / "resources" / "languages"
-TABLES = {"tr": (0,), "translatable": (0,), "quantity": (3, 4, 5), "Action": (2, 3), "arrange": (0,)}
+TABLES = {"tr": (0,), "N_": (0,), "quantity": (3, 4, 5), "Action": (2, 3), "arrange": (0,)}
 """Functions and which of their arguments, from 0, are messages of their own."""
 HEADER = """msgid ""
 msgstr ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.language import tr, translatable
+from wallwright.document.language import N_, tr
 
 WHITE = "#ffffff"
 
@@ -85,20 +85,20 @@ def nearest(colour: str, palette: list[str]) -> int:
 
 
 NAMED = {
-    translatable("Black"): "#000000",
-    translatable("Grey"): "#808080",
-    translatable("White"): "#ffffff",
-    translatable("Red"): "#d02020",
-    translatable("Orange"): "#f08020",
-    translatable("Yellow"): "#f0d020",
-    translatable("Green"): "#209040",
-    translatable("Light green"): "#80c040",
-    translatable("Turquoise"): "#20a0a0",
-    translatable("Blue"): "#2050b0",
-    translatable("Light blue"): "#60a0e0",
-    translatable("Violet"): "#7040a0",
-    translatable("Pink"): "#e070a0",
-    translatable("Brown"): "#805030",
+    N_("Black"): "#000000",
+    N_("Grey"): "#808080",
+    N_("White"): "#ffffff",
+    N_("Red"): "#d02020",
+    N_("Orange"): "#f08020",
+    N_("Yellow"): "#f0d020",
+    N_("Green"): "#209040",
+    N_("Light green"): "#80c040",
+    N_("Turquoise"): "#20a0a0",
+    N_("Blue"): "#2050b0",
+    N_("Light blue"): "#60a0e0",
+    N_("Violet"): "#7040a0",
+    N_("Pink"): "#e070a0",
+    N_("Brown"): "#805030",
 }
 """What markers are usually called."""
 

@@ -287,14 +287,9 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
     words = [generated_artwork.TextArtwork(text.replace("\\n", "\n")) for text in args.words]
     for assignment in args.words_set:
         words = [assigned(w, assignment, "--words-set") for w in words]
+    media = generated_artwork.MEDIA[generated_artwork.TextArtwork]
     files += [
-        (
-            generated_artwork.generated_name(w),
-            w.text,
-            generated_artwork.encode(w),
-            generated_artwork.MEDIA[generated_artwork.TextArtwork],
-        )
-        for w in words
+        (generated_artwork.generated_name(w), w.text, generated_artwork.encode(w), media) for w in words
     ]
     names = [(name, path) for name, path, _, _ in files]
     widths, heights, centres, turns = (

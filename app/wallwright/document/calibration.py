@@ -9,10 +9,10 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from wallwright.document.language import mid_sentence, tr, translatable
+from wallwright.document.language import N_, mid_sentence, tr
 from wallwright.document.quantity import quantity
 
-LEFT, RIGHT = translatable("Left anchor"), translatable("Right anchor")
+LEFT, RIGHT = N_("Left anchor"), N_("Right anchor")
 """Names of the anchors where a measurement goes to or from one."""
 
 

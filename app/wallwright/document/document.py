@@ -11,7 +11,7 @@ import msgspec
 
 from wallwright.document.continuation import Interruption
 from wallwright.document.joining import Joining
-from wallwright.document.language import translatable
+from wallwright.document.language import N_
 from wallwright.document.machine import Machine
 from wallwright.document.ordering import Ordering
 from wallwright.document.picture import PictureSettings, Regions
@@ -50,7 +50,7 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Own speed limit",
             "0: the machine's drawing speed.",
             "Most keep up.",
-            zero=translatable("none"),
+            zero=N_("none"),
             least=0.1,
         ),
     ] = 0.0
@@ -76,7 +76,7 @@ class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         float,
         quantity("%", 0, 100, "Wanted coverage", "Of the area by ink; sets the spacing for each pen's line width. "
                  "0: the spacing counts.", "By spacing.",
-                 zero=translatable("by spacing"), least=0.1),
+                 zero=N_("by spacing"), least=0.1),
     ] = 0.0  # fmt: skip
     cross_angle: Annotated[
         float,
@@ -91,7 +91,7 @@ class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Second spacing",
             "Of a cross-hatch. 0: as the first.",
             "Even squares.",
-            zero=translatable("as the first"),
+            zero=N_("as the first"),
             least=0.05,
         ),
     ] = 0.0

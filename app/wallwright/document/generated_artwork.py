@@ -10,7 +10,7 @@ import msgspec
 from wallwright.document.document import Artwork, Colour, Document, Placement
 from wallwright.document.edits import replace
 from wallwright.document.errors import BadFile, BadValue
-from wallwright.document.language import tr, translatable
+from wallwright.document.language import N_, tr
 from wallwright.document.quantity import check_numbers, quantity
 
 LetterStyle = Literal["plain", "bold", "roman", "italic", "script", "ornate", "gothic"]
@@ -48,7 +48,7 @@ class TextArtwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         float,
         quantity("mm", -100_000, 100_000, "Arc radius", "0: a straight line; above 0: over a circle of that radius; "
                  "below 0: in its bowl.", "Most words stand straight.",
-                 zero=translatable("straight"), least=1),
+                 zero=N_("straight"), least=1),
     ] = 0.0  # fmt: skip
 
 

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import msgspec
 
-from wallwright.document.language import translatable
+from wallwright.document.language import N_
 from wallwright.document.quantity import quantity
 
 
@@ -39,5 +39,5 @@ class Joining(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         float,
         quantity("mm", 0, 100, "Overlap of cut ends", "Length that both hangings draw where a stroke is cut. 0: as long "
                  "as the pen's line is wide.", "Hides what is left of the error between two hangings.",
-                 zero=translatable("line width"), least=0.05),
+                 zero=N_("line width"), least=0.05),
     ] = 0.0  # fmt: skip

@@ -83,7 +83,7 @@ def plural(one: str, many: str, count: float, *values: object, **named: object) 
     return _FORMATTER.vformat(found, (count, *values), named)
 
 
-def translatable(text: str) -> str:
+def N_(text: str) -> str:
     """Marks a text of a table for translation; whoever shows it calls tr."""
     return text
 

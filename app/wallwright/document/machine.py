@@ -12,7 +12,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from wallwright.document.language import translatable
+from wallwright.document.language import N_
 from wallwright.document.quantity import quantity
 from wallwright.document.wall import Point
 
@@ -148,7 +148,7 @@ class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         float,
         quantity("mm", 0, 100_000, "Assumed anchor distance", "Anchor distance in the controller's own formula; "
                  "0 when it is told the surveyed one.", "Most are told.",
-                 zero=translatable("as surveyed"), least=50),
+                 zero=N_("as surveyed"), least=50),
     ] = 0.0  # fmt: skip
     assumed_spacing: Annotated[
         float,
@@ -163,7 +163,7 @@ class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         float,
         quantity("1/mm", 0, 10_000, "Assumed steps", "Microsteps per mm in the controller; 0 when they are right.",
                  "Pulley and belt give 80 for the default machine.",
-                 zero=translatable("as computed"), least=0.1),
+                 zero=N_("as computed"), least=0.1),
     ] = 0.0  # fmt: skip
 
 

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from wallwright.document.language import translatable
+from wallwright.document.language import N_
 from wallwright.document.quantity import quantity
 
 Effort = Literal["quick", "good", "best"]
@@ -26,11 +26,11 @@ class Ordering(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         float,
         quantity("mm", 0, 10_000, "Bands from the top", "Wet ink is left behind above. 0: no bands.",
                  "Most inks dry before the pen comes back.",
-                 zero=translatable("none"), least=1),
+                 zero=N_("none"), least=1),
     ] = 0.0  # fmt: skip
     tries: Annotated[
         int,
         quantity("", 0, 1_000_000_000, "Tries at most", "Changes that the search tries before it ends. 0: as many as it "
                  "takes. Ending the search early writes down how far it came.", "The search goes to its end.",
-                 zero=translatable("no limit")),
+                 zero=N_("no limit")),
     ] = 0  # fmt: skip

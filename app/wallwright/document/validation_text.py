@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from wallwright.document.language import tr, translatable
+from wallwright.document.language import N_, tr
 
 KINDS = {
-    "float": translatable("a number"), "int": translatable("a whole number"), "str": translatable("a text"),
-    "bool": translatable("true or false"), "array": translatable("a list"),
+    "float": N_("a number"), "int": N_("a whole number"), "str": N_("a text"),
+    "bool": N_("true or false"), "array": N_("a list"),
 }  # fmt: skip
 PATTERNS: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
     (r"Expected (?:float|int) <= (\S+)", lambda m: tr("must be at most {0}", _number(m[1]))),

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from wallwright.document.language import tr, translatable
+from wallwright.document.language import N_, tr
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.planning.accuracy_checks import UNCALIBRATED
 from wallwright.planning.check_context import CheckContext
 from wallwright.strokes.remaining import strokes_digest
 
 KNOWN_BY = {
-    "start": translatable("The belts are set by tape at the starting place"),
-    "tape": translatable("The pen was measured where it hangs"),
-    "slip": translatable("The slip was told from what is drawn"),
+    "start": N_("The belts are set by tape at the starting place"),
+    "tape": N_("The pen was measured where it hangs"),
+    "slip": N_("The slip was told from what is drawn"),
 }
 
 

@@ -54,8 +54,14 @@ class PlanStage:
         self._last: LastPlan | None = None
 
     def plan(
-        self, document: Document, hanging: int, preview: StrokePreview, progress: StageProgress, clock: Clock, budget: SearchBudget
-    ) -> Plan:  # fmt: skip
+        self,
+        document: Document,
+        hanging: int,
+        preview: StrokePreview,
+        progress: StageProgress,
+        clock: Clock,
+        budget: SearchBudget,
+    ) -> Plan:
         """Orders and times one hanging's strokes of a preview and looks at every check. Where the budget is ended early, the
         plan is that of the document that says so."""
         strokes = self._drawable(document, hanging, preview, clock)
@@ -129,9 +135,15 @@ class PlanStage:
         return strokes, start, limits.travel_speed, limits.acceleration, rules, groups
 
     def _timed(
-        self, document: Document, hanging: int, whole: StrokePreview, ordered: Strokes, content: str, progress: StageProgress,
+        self,
+        document: Document,
+        hanging: int,
+        whole: StrokePreview,
+        ordered: Strokes,
+        content: str,
+        progress: StageProgress,
         clock: Clock,
-    ) -> Plan:  # fmt: skip
+    ) -> Plan:
         """The plan of ordered strokes. content: of their order; "": the plan is provisional, and its motion the last one's
         where that is the same."""
         place, strokes = document.hangings[hanging], ordered

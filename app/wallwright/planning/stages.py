@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wallwright.document.language import duration, tr, translatable
+from wallwright.document.language import N_, duration, tr
 
 if TYPE_CHECKING:
     from wallwright.strokes.order import OrderSaving
 
 TITLES = {
-    "read": translatable("Reading artwork"), "strokes": translatable("Making strokes"), "zone": translatable("Checking the zone"),
-    "order": translatable("Ordering strokes"), "motion": translatable("Timing the motion"), "write": translatable("Writing files"),
-}  # fmt: skip
+    "read": N_("Reading artwork"),
+    "strokes": N_("Making strokes"),
+    "zone": N_("Checking the zone"),
+    "order": N_("Ordering strokes"),
+    "motion": N_("Timing the motion"),
+    "write": N_("Writing files"),
+}
 
-PROVISIONAL = translatable("Provisional, until all strokes are ordered again:")
+PROVISIONAL = N_("Provisional, until all strokes are ordered again:")
 """Before what a provisional plan says."""
 
 

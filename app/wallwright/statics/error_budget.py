@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.document.language import translatable
+from wallwright.document.language import N_
 from wallwright.statics.cable_robot import GRAVITY, CableRobotModel
 from wallwright.statics.pose import Pose, inverse_kinematics
 from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
@@ -37,18 +37,18 @@ class ErrorSource:
 
 _DRAG = 0.2 / np.sqrt(2)
 ERROR_SOURCES = (
-    ErrorSource(translatable("anchor distance"), translatable("1 mm"), (("right anchor x", 1.0),)),
-    ErrorSource(translatable("level of the anchors"), translatable("1 mm"), (("right anchor y", 1.0),)),
+    ErrorSource(N_("anchor distance"), N_("1 mm"), (("right anchor x", 1.0),)),
+    ErrorSource(N_("level of the anchors"), N_("1 mm"), (("right anchor y", 1.0),)),
     ErrorSource(
-        translatable("belt lengths at the start"),
-        translatable("1 mm each"),
+        N_("belt lengths at the start"),
+        N_("1 mm each"),
         ((LEFT_BELT, 1.0), (RIGHT_BELT, 1.0)),
     ),
-    ErrorSource(translatable("mass"), translatable("10 g"), (("weight", 0.01 * GRAVITY),)),
-    ErrorSource(translatable("mass centre"), translatable("5 mm"), (("centre x", 5.0), ("centre y", 5.0))),
-    ErrorSource(translatable("belt stiffness"), translatable("10 %"), ((SOFTNESS, 0.1),)),
+    ErrorSource(N_("mass"), N_("10 g"), (("weight", 0.01 * GRAVITY),)),
+    ErrorSource(N_("mass centre"), N_("5 mm"), (("centre x", 5.0), ("centre y", 5.0))),
+    ErrorSource(N_("belt stiffness"), N_("10 %"), ((SOFTNESS, 0.1),)),
     # A marker pressed with half a newton at a friction of 0.4; from any side. Common practice, no source.
-    ErrorSource(translatable("pen drag"), translatable("0.2 N"), (("push x", _DRAG), ("push y", _DRAG))),
+    ErrorSource(N_("pen drag"), N_("0.2 N"), (("push x", _DRAG), ("push y", _DRAG))),
 )
 """What a careful person with a tape, a level and a kitchen scale keeps to. Common practice, no source."""
 

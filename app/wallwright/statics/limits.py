@@ -6,7 +6,7 @@ from enum import IntFlag
 
 import numpy as np
 
-from wallwright.document.language import tr, translatable
+from wallwright.document.language import N_, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Wall
 from wallwright.statics.cable_robot import CableRobotModel
@@ -35,15 +35,15 @@ class Limit(IntFlag):
 
 
 SENTENCES = {
-    Limit.UNREACHABLE: translatable("the body cannot hang there"),
-    Limit.SLACK: translatable("a belt would go slack"),
-    Limit.SKIP: translatable("a motor would skip"),
-    Limit.TILT: translatable("the body would tilt too far"),
-    Limit.BELT_LENGTH: translatable("a belt is too short"),
-    Limit.EDGE: translatable("the body would leave the wall"),
-    Limit.ANCHOR: translatable("the body would touch an anchor"),
-    Limit.KEEP_OUT: translatable("the body would touch a keep-out"),
-    Limit.UNSTABLE: translatable("the body would tip over"),
+    Limit.UNREACHABLE: N_("the body cannot hang there"),
+    Limit.SLACK: N_("a belt would go slack"),
+    Limit.SKIP: N_("a motor would skip"),
+    Limit.TILT: N_("the body would tilt too far"),
+    Limit.BELT_LENGTH: N_("a belt is too short"),
+    Limit.EDGE: N_("the body would leave the wall"),
+    Limit.ANCHOR: N_("the body would touch an anchor"),
+    Limit.KEEP_OUT: N_("the body would touch a keep-out"),
+    Limit.UNSTABLE: N_("the body would tip over"),
 }
 IMPOSSIBLE = Limit.UNREACHABLE | Limit.UNSTABLE
 """Limits that no person can override: the machine would not be there."""

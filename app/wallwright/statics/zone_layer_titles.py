@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from wallwright.document.language import translatable
+from wallwright.document.language import N_
 
 LAYER_TITLES = {
-    "lowest tension": translatable("Lowest belt tension"),
-    "highest tension": translatable("Highest belt tension"),
-    "tilt": translatable("Tilt"),
-    "sag": translatable("Largest sag"),
-    "resolution": translatable("Pen move per motor step"),
-    "expected error": translatable("Expected error of the pen"),
-    "uncorrected": translatable("Error of the simple formula"),
+    "lowest tension": N_("Lowest belt tension"),
+    "highest tension": N_("Highest belt tension"),
+    "tilt": N_("Tilt"),
+    "sag": N_("Largest sag"),
+    "resolution": N_("Pen move per motor step"),
+    "expected error": N_("Expected error of the pen"),
+    "uncorrected": N_("Error of the simple formula"),
 }

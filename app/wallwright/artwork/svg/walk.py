@@ -27,7 +27,7 @@ from wallwright.artwork.svg.transforms import about_origin, transform_of
 from wallwright.artwork.svg.xml_parser import DEEPEST, SVG, local, parse
 from wallwright.artwork.usage import Usage
 from wallwright.document.errors import BadFile
-from wallwright.document.language import plural, tr, translatable
+from wallwright.document.language import N_, plural, tr
 
 SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
 MOST_DEEP = 5_000
@@ -40,14 +40,14 @@ SILENT = (
 )  # fmt: skip
 """Elements that paint nothing where they stand."""
 NOT_READ = {
-    "foreignObject": translatable("it holds something that is not SVG and is not drawn"),
-    "video": translatable("it is not drawn"),
-    "audio": translatable("it is not drawn"),
-    "canvas": translatable("it is not drawn"),
+    "foreignObject": N_("it holds something that is not SVG and is not drawn"),
+    "video": N_("it is not drawn"),
+    "audio": N_("it is not drawn"),
+    "canvas": N_("it is not drawn"),
 }
 WITHOUT = {
-    "filter": translatable("is drawn without its filter"),
-    "mix-blend-mode": translatable("is drawn without its blend mode"),
+    "filter": N_("is drawn without its filter"),
+    "mix-blend-mode": N_("is drawn without its blend mode"),
 }
 FEW = 8
 """Paths side by side that are not worth reading together."""

@@ -6,7 +6,7 @@ from html import escape
 
 import numpy as np
 
-from wallwright.document.language import duration, format_number, plural, tr, translatable
+from wallwright.document.language import N_, duration, format_number, plural, tr
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.file_names import file_for
@@ -26,10 +26,10 @@ td.n { text-align: right; }
 p.loud { font-size: 12pt; font-weight: bold; color: #a00000; }
 """
 MARKS = {
-    Verdict.GOOD: translatable("good"),
-    Verdict.NOTE: translatable("note"),
-    Verdict.WARNING: translatable("WARNING"),
-    Verdict.BAD: translatable("BAD"),
+    Verdict.GOOD: N_("good"),
+    Verdict.NOTE: N_("note"),
+    Verdict.WARNING: N_("WARNING"),
+    Verdict.BAD: N_("BAD"),
 }
 
 
@@ -207,7 +207,8 @@ def passes(job: Job) -> str:
         rows.append(
             f'<tr><td>{number}</td><td bgcolor="{pen.colour}">&nbsp;&nbsp;&nbsp;&nbsp;&nbsp;</td>'
             f"<td>{escape(pen.name)} ({pen.colour}), {format_number(pen.width)} mm</td><td class='n'>{part.strokes}</td>"
-            f"<td class='n'>{format_number(part.ink_m, '.1f')} m</td><td class='n'>{format_number(part.travel_m, '.1f')} m</td>"
+            f"<td class='n'>{format_number(part.ink_m, '.1f')} m</td>"
+            f"<td class='n'>{format_number(part.travel_m, '.1f')} m</td>"
             f"<td class='n'>{duration(seconds)}</td></tr>"
         )
     heads = ("", "", tr("pen"), tr("strokes"), tr("ink"), tr("pen up"), tr("time"))
@@ -231,17 +232,15 @@ def checks(job: Job) -> str:
 
 
 STEPS = (
-    translatable("Set both anchors. Measure nail to nail, and the level, and write both down above."),
-    translatable(
-        "If a measure differs from this sheet by more than 2 mm, enter it in the project and export again."
-    ),
+    N_("Set both anchors. Measure nail to nail, and the level, and write both down above."),
+    N_("If a measure differs from this sheet by more than 2 mm, enter it in the project and export again."),
     HANG_IT,
     CHECK_PEN,
-    translatable(
+    N_(
         "Insert the first pen, pen up. Run <b>{0}</b> and no other file of the folder: the others are for controllers of "
         "another kind. It stops for each pen."
     ),
-    translatable(
+    N_(
         "After a stop or a slip: find in the table below which stroke it was, and go on from there; not all is drawn again."
     ),
 )

@@ -6,7 +6,7 @@ from html import escape
 
 import numpy as np
 
-from wallwright.document.language import format_number, tr, translatable
+from wallwright.document.language import N_, format_number, tr
 from wallwright.jobs.file_names import file_for
 from wallwright.jobs.job import Job, continued_file_name
 from wallwright.motion.timetable import TimetableRow
@@ -19,33 +19,37 @@ COLUMNS = 2
 SHORT = 18
 """Characters of a name that stay on one line."""
 
-HANG_IT = translatable(
+HANG_IT = N_(
     "Hang the body. Bring both belts to the starting lengths: tape from the nail to where the belt leaves the body."
 )
-CHECK_PEN = translatable("Check the pen's place: measure right and down from the left anchor.")
-ANCHORS_AGAIN = translatable(
+CHECK_PEN = N_("Check the pen's place: measure right and down from the left anchor.")
+ANCHORS_AGAIN = N_(
     "Measure nail to nail and the level again. If a measure differs from this sheet by more than 2 mm, an anchor has "
     "moved: enter it in the project and export again."
 )
 BEGIN = {
     "start": (HANG_IT, CHECK_PEN),
     "tape": (
-        translatable(
+        N_(
             "Leave the machine where it hangs: the starting place above is where the pen was measured. If it was moved, "
             "measure and export again."
         ),
     ),
 }
-SLIPPED = translatable(
+SLIPPED = N_(
     "Bring the machine to where its own count is {0:.2f} and {1:.2f} mm, the starting place of the whole job, and leave the "
     "belts as they are. Because of the slip the pen then is at the starting place above."
 )
 GO = (
-    translatable("Insert the pen, pen up. Run <b>{0}</b> from its beginning and no other file: its first lines tell the "
-           "controller where the machine hangs."),
-    translatable("It stops once with the pen up over the place where the line goes on. Look. If the pen is off, measure how far "
-           "right and down, do not go on, and export again: it draws off its place, by this much there."),
-)  # fmt: skip
+    N_(
+        "Insert the pen, pen up. Run <b>{0}</b> from its beginning and no other file: its first lines tell the "
+        "controller where the machine hangs."
+    ),
+    N_(
+        "It stops once with the pen up over the place where the line goes on. Look. If the pen is off, measure how far "
+        "right and down, do not go on, and export again: it draws off its place, by this much there."
+    ),
+)
 
 
 def rest_steps(job: Job) -> list[str]:

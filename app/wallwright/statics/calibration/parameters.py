@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import msgspec
 import numpy as np
 
-from wallwright.document.language import translatable
+from wallwright.document.language import N_
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import GRAVITY
@@ -87,32 +87,32 @@ def _of_belt(field: str, to_field: Callable[[float], float]):
 
 
 PARAMETERS: tuple[CalibrationParameter, ...] = (
-    _right_anchor("x", translatable("Right anchor, across")),
-    _right_anchor("y", translatable("Right anchor, down")),
-    _offset(LEFT_BELT, "left_offset", translatable("Left belt offset")),
-    _offset(RIGHT_BELT, "right_offset", translatable("Right belt offset")),
+    _right_anchor("x", N_("Right anchor, across")),
+    _right_anchor("y", N_("Right anchor, down")),
+    _offset(LEFT_BELT, "left_offset", N_("Left belt offset")),
+    _offset(RIGHT_BELT, "right_offset", N_("Right belt offset")),
     CalibrationParameter(
-        PITCH, translatable("Belt pitch"), "mm", lambda machine, hanging: machine.belt.pitch, _write_pitch,
+        PITCH, N_("Belt pitch"), "mm", lambda machine, hanging: machine.belt.pitch, _write_pitch,
         lambda machine: 0.002 * machine.belt.pitch, digits=4,
     ),
-    _body_point("left exit x", "left_exit", 0, translatable("Left exit, across"), 2.0),
-    _body_point("left exit y", "left_exit", 1, translatable("Left exit, down"), 2.0),
-    _body_point("right exit x", "right_exit", 0, translatable("Right exit, across"), 2.0),
-    _body_point("right exit y", "right_exit", 1, translatable("Right exit, down"), 2.0),
-    _body_point("centre x", "centre", 0, translatable("Mass centre, across"), 4.0),
-    _body_point("centre y", "centre", 1, translatable("Mass centre, down"), 10.0),
+    _body_point("left exit x", "left_exit", 0, N_("Left exit, across"), 2.0),
+    _body_point("left exit y", "left_exit", 1, N_("Left exit, down"), 2.0),
+    _body_point("right exit x", "right_exit", 0, N_("Right exit, across"), 2.0),
+    _body_point("right exit y", "right_exit", 1, N_("Right exit, down"), 2.0),
+    _body_point("centre x", "centre", 0, N_("Mass centre, across"), 4.0),
+    _body_point("centre y", "centre", 1, N_("Mass centre, down"), 10.0),
     CalibrationParameter(
-        "weight", translatable("Mass"), "g", lambda machine, hanging: machine.body.mass * GRAVITY,
+        "weight", N_("Mass"), "g", lambda machine, hanging: machine.body.mass * GRAVITY,
         lambda machine, hanging, value: (replace(machine, body=replace(machine.body, mass=value / GRAVITY)), hanging),
         lambda machine: 0.02 * GRAVITY, lambda value: 1000 * value / GRAVITY, 0,
     ),
     CalibrationParameter(
-        "softness", translatable("Belt stiffness"), "N", lambda machine, hanging: 1 / machine.belt.stiffness,
+        "softness", N_("Belt stiffness"), "N", lambda machine, hanging: 1 / machine.belt.stiffness,
         _of_belt("stiffness", lambda value: 1 / value), lambda machine: 0.3 / machine.belt.stiffness,
         lambda value: 1 / value, 0,
     ),
     CalibrationParameter(
-        "roller", translatable("Exit roller radius"), "mm", lambda machine, hanging: machine.body.roller,
+        "roller", N_("Exit roller radius"), "mm", lambda machine, hanging: machine.body.roller,
         lambda machine, hanging, value: (replace(machine, body=replace(machine.body, roller=value)), hanging),
         lambda machine: 0.5, applies=lambda machine: machine.body.roller > 0,
     ),

@@ -16,7 +16,7 @@ import numpy as np
 
 from wallwright.document.calibration import LEFT, RIGHT, Mark, TapeReading
 from wallwright.document.errors import BadValue
-from wallwright.document.language import tr, translatable
+from wallwright.document.language import N_, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
 from wallwright.statics.cable_robot import CableRobotModel
@@ -71,20 +71,20 @@ def _square(box: Box) -> np.ndarray:
 
 FIGURES = {
     "square": CalibrationFigure(
-        translatable("Square with diagonals"),
-        translatable("Five crosses. Sides and diagonals show at once what is wrong."),
+        N_("Square with diagonals"),
+        N_("Five crosses. Sides and diagonals show at once what is wrong."),
         _square,
         14,
     ),
     "grid": CalibrationFigure(
-        translatable("Grid of crosses"),
-        translatable("Nine crosses over the whole area, for the most careful result."),
+        N_("Grid of crosses"),
+        N_("Nine crosses over the whole area, for the most careful result."),
         _grid(3, 3),
         20,
     ),
     "few": CalibrationFigure(
-        translatable("Most told by fewest"),
-        translatable("Crosses and readings that tell the most for your time on the ladder."),
+        N_("Most told by fewest"),
+        N_("Crosses and readings that tell the most for your time on the ladder."),
         _grid(4, 4),
         10,
         True,

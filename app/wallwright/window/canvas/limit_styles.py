@@ -9,7 +9,7 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QIcon, QImage, QPainter, QPen, QPixmap
 
-from wallwright.document.language import tr, translatable
+from wallwright.document.language import N_, tr
 from wallwright.statics.limits import PRIORITY, Limit
 from wallwright.window.canvas.view import View
 
@@ -19,7 +19,7 @@ LETTER_ROOM = 20.0
 """Pixels between two letters."""
 GROUND = 0.62
 """Share of white in the ground of a texture."""
-LETTERS = translatable("H O B K A W M S T")
+LETTERS = N_("H O B K A W M S T")
 """One letter for each limit in the order of TELLING, of a word that people connect with it: hang, over, belt, keep-out,
 anchor, wall, motor, slack, tilt. All of them differ."""
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.document.document import Document
-from wallwright.document.language import translatable
+from wallwright.document.language import N_
 from wallwright.document.placing import placement_box
 from wallwright.window.canvas.gaps import Box, Gap, equal_gap_positions
 
@@ -68,7 +68,7 @@ class Snapping:
         if self._things is None:
             return []
         return [
-            SnapLine(plumb, place.centre, *((box[1], box[3]) if plumb else (box[0], box[2])), translatable("equal gaps"),
+            SnapLine(plumb, place.centre, *((box[1], box[3]) if plumb else (box[0], box[2])), N_("equal gaps"),
                  edges=False, gaps=place.gaps)
             for plumb in (True, False) for place in equal_gap_positions(self._things, self._wall, box, plumb, reach)
         ]  # fmt: skip
@@ -108,25 +108,20 @@ def lines_for(
         (True, wall.left, wall.width, wall.top, wall.floor),
         (False, wall.top, wall.height, wall.left, wall.right),
     ):
-        lines.append(
-            SnapLine(plumb, low + size / 2, start, end, translatable("middle of the wall"), edges=False)
-        )
+        lines.append(SnapLine(plumb, low + size / 2, start, end, N_("middle of the wall"), edges=False))
+        lines += [SnapLine(plumb, low + size * k / 3, start, end, N_("third of the wall")) for k in (1, 2)]
         lines += [
-            SnapLine(plumb, low + size * k / 3, start, end, translatable("third of the wall")) for k in (1, 2)
-        ]
-        lines += [
-            SnapLine(plumb, low + size * k, start, end, translatable("edge of the wall"), centre=False)
-            for k in (0, 1)
+            SnapLine(plumb, low + size * k, start, end, N_("edge of the wall"), centre=False) for k in (0, 1)
         ]
     for number, guide in enumerate(document.guide_lines):
         if number != without_guide_line:
-            what = translatable("plumb line") if guide.plumb else translatable("level line")
+            what = N_("plumb line") if guide.plumb else N_("level line")
             ends = (wall.top, wall.floor) if guide.plumb else (wall.left, wall.right)
             lines.append(SnapLine(guide.plumb, guide.at, *ends, what))
     for hanging in document.hangings:
         ends = sorted((hanging.left.y, hanging.right.y))
         middle = (hanging.left.x + hanging.right.x) / 2
-        lines.append(SnapLine(True, middle, *ends, translatable("between the anchors"), edges=False))
+        lines.append(SnapLine(True, middle, *ends, N_("between the anchors"), edges=False))
     for placement in document.placements:
         if placement.visible and placement.id not in without:
             lines += _box_lines(placement_box(placement))
@@ -143,14 +138,20 @@ def lines_for_anchor(document: Document, number: int, side: str) -> list[SnapLin
     other = hanging.right if side == "left" else hanging.left
     middle = wall.left + wall.width / 2
     return [
-        SnapLine(False, other.y, other.x, other.x, translatable("level with the other anchor")),
-        SnapLine(True, 2 * middle - other.x, wall.top, wall.floor, translatable("as far from the middle as the other anchor")),
-    ]  # fmt: skip
+        SnapLine(False, other.y, other.x, other.x, N_("level with the other anchor")),
+        SnapLine(
+            True,
+            2 * middle - other.x,
+            wall.top,
+            wall.floor,
+            N_("as far from the middle as the other anchor"),
+        ),
+    ]
 
 
 def _box_lines(box: Box) -> list[SnapLine]:
     left, top, right, bottom = box
-    edge, centre = translatable("edge"), translatable("centre")
+    edge, centre = N_("edge"), N_("centre")
     return [
         SnapLine(True, left, top, bottom, edge, centre=False), SnapLine(True, right, top, bottom, edge, centre=False),
         SnapLine(True, (left + right) / 2, top, bottom, centre, edges=False),
@@ -185,8 +186,6 @@ def zone_lines(zone_edge: np.ndarray | None, box: Box) -> list[SnapLine]:
         for limit in (at[at < middle].max(initial=-np.inf), at[at > middle].min(initial=np.inf)):
             if np.isfinite(limit):
                 lines.append(
-                    SnapLine(
-                        plumb, float(limit), start, end, translatable("edge of the draw zone"), centre=False
-                    )
+                    SnapLine(plumb, float(limit), start, end, N_("edge of the draw zone"), centre=False)
                 )
     return lines

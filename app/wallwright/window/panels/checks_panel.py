@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )  # fmt: skip
 
-from wallwright.document.language import tr, translatable
+from wallwright.document.language import N_, tr
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.planning.stages import PROVISIONAL
 from wallwright.statics.limits import SENTENCES, Limit
@@ -31,10 +31,10 @@ ICONS = {
 
 
 VERDICTS = {
-    Verdict.GOOD: translatable("Good"),
-    Verdict.NOTE: translatable("Note"),
-    Verdict.WARNING: translatable("Warning"),
-    Verdict.BAD: translatable("Bad: the job cannot be exported"),
+    Verdict.GOOD: N_("Good"),
+    Verdict.NOTE: N_("Note"),
+    Verdict.WARNING: N_("Warning"),
+    Verdict.BAD: N_("Bad: the job cannot be exported"),
 }
 
 
@@ -46,52 +46,44 @@ BESIDE = 56
 """Pixels of a row that margins, icon and scroll bar take."""
 REMEDIES = {
     "move-in": (
-        translatable("Move in"),
-        translatable(
-            "Moves all drawn artwork together, by as little as needed, to where it fits into the draw zone."
-        ),
+        N_("Move in"),
+        N_("Moves all drawn artwork together, by as little as needed, to where it fits into the draw zone."),
     ),
     "shrink": (
-        translatable("Shrink to fit"),
-        translatable(
-            "Shrinks all drawn artwork together, by as little as needed, and moves it into the draw zone."
-        ),
+        N_("Shrink to fit"),
+        N_("Shrinks all drawn artwork together, by as little as needed, and moves it into the draw zone."),
     ),
     "hang-as-often": (
-        translatable("Hang as often as it takes"),
-        translatable("As many hangings as it takes to cover the artwork, with anchors as far apart as now."),
+        N_("Hang as often as it takes"),
+        N_("As many hangings as it takes to cover the artwork, with anchors as far apart as now."),
     ),
     "line-up": (
-        translatable("Line up by marks …"),
-        translatable(
-            "Tell where the pen was seen at the crosses on the wall; the anchors are corrected by that."
-        ),
+        N_("Line up by marks …"),
+        N_("Tell where the pen was seen at the crosses on the wall; the anchors are corrected by that."),
     ),
     "clip": (
-        translatable("Clip"),
-        translatable("Leaves out what lies outside the draw zone, cut at its edge."),
+        N_("Clip"),
+        N_("Leaves out what lies outside the draw zone, cut at its edge."),
     ),
     "override": (
-        translatable("Override"),
-        translatable("Draws outside the zone all the same; the machine may lose steps or fall there."),
+        N_("Override"),
+        N_("Draws outside the zone all the same; the machine may lose steps or fall there."),
     ),
     "advise-anchors": (
-        translatable("Better anchors"),
-        translatable("Moves the anchors to where all drawn artwork has the most to spare."),
+        N_("Better anchors"),
+        N_("Moves the anchors to where all drawn artwork has the most to spare."),
     ),
     "calibrate": (
-        translatable("Calibrate …"),
-        translatable(
-            "Draw a few crosses, measure between them, and learn what machine and anchors really are."
-        ),
+        N_("Calibrate …"),
+        N_("Draw a few crosses, measure between them, and learn what machine and anchors really are."),
     ),
     "go-on": (
-        translatable("Go on …"),
-        translatable("Draw what is left, from where the job stopped."),
+        N_("Go on …"),
+        N_("Draw what is left, from where the job stopped."),
     ),
     "forget-stop": (
-        translatable("Forget it"),
-        translatable("The job is not interrupted any more."),
+        N_("Forget it"),
+        N_("The job is not interrupted any more."),
     ),
 }
 """What a button for each remedy of a check says, and what it does."""

@@ -21,7 +21,7 @@ from wallwright.document import generated_artwork
 from wallwright.document.document import Artwork
 from wallwright.document.edits import replace
 from wallwright.document.errors import UserError
-from wallwright.document.language import tr, translatable
+from wallwright.document.language import N_, tr
 from wallwright.document.quantity import quantities
 from wallwright.window.model.session import Session
 from wallwright.window.widgets.choices import narrow, swatch
@@ -30,12 +30,17 @@ from wallwright.window.widgets.number_field import NumberField
 
 TYPED_MS = 250
 """Words are drawn anew when no key has been pressed for so long."""
-LETTERING = {"single-line": translatable("Single-line"), "outline": translatable("Installed font")}
+LETTERING = {"single-line": N_("Single-line"), "outline": N_("Installed font")}
 FACES = {
-    "plain": translatable("Plain"), "bold": translatable("Two lines"), "roman": translatable("Roman"), "italic": translatable("Italic"),
-    "script": translatable("Handwriting"), "ornate": translatable("Ornate handwriting"), "gothic": translatable("Gothic"),
-}  # fmt: skip
-ALIGNS = {"left": translatable("Left"), "centre": translatable("Centre"), "right": translatable("Right")}
+    "plain": N_("Plain"),
+    "bold": N_("Two lines"),
+    "roman": N_("Roman"),
+    "italic": N_("Italic"),
+    "script": N_("Handwriting"),
+    "ornate": N_("Ornate handwriting"),
+    "gothic": N_("Gothic"),
+}
+ALIGNS = {"left": N_("Left"), "centre": N_("Centre"), "right": N_("Right")}
 
 
 class GeneratedForm(QWidget):

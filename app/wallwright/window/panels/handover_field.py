@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QFormLayout, QPushButton, QWidget
 
 from wallwright.document import edits_hangings
-from wallwright.document.language import tr, translatable
+from wallwright.document.language import N_, tr
 from wallwright.document.quantity import Quantity
 from wallwright.document.wall import COORDINATE
 from wallwright.window.canvas.hangings_layer import handover_lines
@@ -20,9 +20,11 @@ class HandoverField(QWidget):
     def __init__(self, session: Session, number: int, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session, self._number = session, number
-        title = translatable("Meets at")
-        help = translatable("Across, from the left anchor of the first hanging. Strokes that only one of the two can draw are "
-                      "its own wherever the line is.")  # fmt: skip
+        title = N_("Meets at")
+        help = N_(
+            "Across, from the left anchor of the first hanging. Strokes that only one of the two can draw are "
+            "its own wherever the line is."
+        )
         quantity = Quantity("meets", "mm", -COORDINATE, COORDINATE, 0.0, title, help, "")
         self._field = NumberField(quantity, 0.0)
         self._field.entered.connect(self._set)

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QPushButton, QWidg
 from wallwright.artwork.colour import name_of
 from wallwright.document import edits
 from wallwright.document.document import Fill, FillKind, Ink
-from wallwright.document.language import tr, translatable
+from wallwright.document.language import N_, tr
 from wallwright.document.quantity import quantities
 from wallwright.strokes.palette import FAR, NEAR, difference, with_suggestions
 from wallwright.window.model.colour_pens import lacking, with_own_pens
@@ -23,13 +23,13 @@ if TYPE_CHECKING:
     from wallwright.strokes.stroke_composition import ColourUse
 
 FILL_TITLES = {
-    "none": translatable("No fill"),
-    "hatch": translatable("Hatch"),
-    "cross-hatch": translatable("Cross-hatch"),
-    "zigzag": translatable("Zigzag"),
-    "contour": translatable("Contour"),
-    "spiral": translatable("Spiral"),
-    "stipple": translatable("Stipple"),
+    "none": N_("No fill"),
+    "hatch": N_("Hatch"),
+    "cross-hatch": N_("Cross-hatch"),
+    "zigzag": N_("Zigzag"),
+    "contour": N_("Contour"),
+    "spiral": N_("Spiral"),
+    "stipple": N_("Stipple"),
 }
 
 

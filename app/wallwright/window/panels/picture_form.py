@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QLabel, QWidget
 from wallwright.artwork.raster.pen_layers import chosen_pens
 from wallwright.document import edits
 from wallwright.document.document import Document
-from wallwright.document.language import tr, translatable
+from wallwright.document.language import N_, tr
 from wallwright.document.picture import STYLES, PictureSettings, Regions
 from wallwright.document.quantity import quantities
 from wallwright.window.model.session import Session
@@ -16,13 +16,13 @@ from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.slider_field import SliderField
 
 STYLE_TITLES = {
-    "cross-hatch": translatable("Cross-hatch by tone"),
-    "contours": translatable("Contour lines"),
-    "stipple": translatable("Stipple"),
-    "one-line": translatable("One line"),
-    "scan-lines": translatable("Waves on lines"),
-    "edges": translatable("Edges"),
-    "regions": translatable("Flat regions"),
+    "cross-hatch": N_("Cross-hatch by tone"),
+    "contours": N_("Contour lines"),
+    "stipple": N_("Stipple"),
+    "one-line": N_("One line"),
+    "scan-lines": N_("Waves on lines"),
+    "edges": N_("Edges"),
+    "regions": N_("Flat regions"),
 }
 
 

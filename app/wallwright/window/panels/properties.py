@@ -22,7 +22,7 @@ from wallwright.document import edits_arrangement, edits_body, edits_keep_outs
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.generated_artwork import TYPES
-from wallwright.document.language import tr, translatable
+from wallwright.document.language import N_, tr
 from wallwright.document.placing import bounding_box, placement_box, placing_matrix, transform
 from wallwright.planning.plan import PlacementReport
 from wallwright.window.model.selection import PartSelection
@@ -41,87 +41,87 @@ from wallwright.window.widgets.explain import explain
 
 ORDER_TITLES = {
     "effort": (
-        translatable("Search"),
+        N_("Search"),
         {
-            "quick": translatable("Quick"),
-            "good": translatable("Good"),
-            "best": translatable("Best, takes a minute"),
+            "quick": N_("Quick"),
+            "good": N_("Good"),
+            "best": N_("Best, takes a minute"),
         },
     ),
     "fills": (
-        translatable("Fills"),
+        N_("Fills"),
         {
-            "any": translatable("Whenever quickest"),
-            "after": translatable("After the edges"),
-            "before": translatable("Before the edges"),
+            "any": N_("Whenever quickest"),
+            "after": N_("After the edges"),
+            "before": N_("Before the edges"),
         },
     ),
     "together": (
-        translatable("In one go"),
+        N_("In one go"),
         {
-            "none": translatable("Nothing"),
-            "shape": translatable("Each shape"),
-            "artwork": translatable("Each artwork"),
+            "none": N_("Nothing"),
+            "shape": N_("Each shape"),
+            "artwork": N_("Each artwork"),
         },
     ),
 }
 ORDER_HELP = {
-    "effort": translatable("How long the quickest order of the strokes is searched for."),
-    "fills": translatable("Whether each pen draws fills before or after edges."),
-    "together": translatable("What a pen draws to its end before it goes on."),
+    "effort": N_("How long the quickest order of the strokes is searched for."),
+    "fills": N_("Whether each pen draws fills before or after edges."),
+    "together": N_("What a pen draws to its end before it goes on."),
 }
 OUTSIDE_TITLES = {
-    "refuse": translatable("Refuse the export"),
-    "clip": translatable("Clip"),
-    "override": translatable("Draw all the same"),
+    "refuse": N_("Refuse the export"),
+    "clip": N_("Clip"),
+    "override": N_("Draw all the same"),
 }
 CHOICE_TITLES = {
-    "belts": translatable("Belt lengths"),
-    "plane": translatable("x and y"),
-    "accelerating": translatable("Plans acceleration itself"),
-    "constant": translatable("Runs at one speed"),
-    "timed": translatable("Follows a timed table"),
-    "lines": translatable("Short lines"),
-    "arcs": translatable("Lines and arcs (G2, G3)"),
-    "axis": translatable("Z axis"),
-    "spindle": translatable("Spindle output"),
+    "belts": N_("Belt lengths"),
+    "plane": N_("x and y"),
+    "accelerating": N_("Plans acceleration itself"),
+    "constant": N_("Runs at one speed"),
+    "timed": N_("Follows a timed table"),
+    "lines": N_("Short lines"),
+    "arcs": N_("Lines and arcs (G2, G3)"),
+    "axis": N_("Z axis"),
+    "spindle": N_("Spindle output"),
     **OUTSIDE_TITLES,
 }
 PART_TITLES = {
-    "body": translatable("Body"),
-    "belt": translatable("Belts"),
-    "motor": translatable("Motors"),
-    "lift": translatable("Pen lift"),
-    "controller": translatable("Controller"),
-    "limits": translatable("Limits"),
+    "body": N_("Body"),
+    "belt": N_("Belts"),
+    "motor": N_("Motors"),
+    "lift": N_("Pen lift"),
+    "controller": N_("Controller"),
+    "limits": N_("Limits"),
 }
 POINT_TITLES = {
-    "centre": translatable("Mass centre"),
-    "left_exit": translatable("Left exit"),
-    "right_exit": translatable("Right exit"),
-    "datum": translatable("Starting place"),
+    "centre": N_("Mass centre"),
+    "left_exit": N_("Left exit"),
+    "right_exit": N_("Right exit"),
+    "datum": N_("Starting place"),
 }
 
 
 CHOICES = {
     "takes": (
-        translatable("Takes"),
-        translatable("What the controller is told: both belt lengths, or places on the wall."),
+        N_("Takes"),
+        N_("What the controller is told: both belt lengths, or places on the wall."),
     ),
     "pacing": (
-        translatable("Pacing"),
-        translatable("How the controller keeps time; estimate and job files follow it."),
+        N_("Pacing"),
+        N_("How the controller keeps time; estimate and job files follow it."),
     ),
     "curves": (
-        translatable("Curves"),
-        translatable(
+        N_("Curves"),
+        N_(
             "How curves are written in corrected coordinates. Arcs make the file about half as long; choose them when your "
             "controller's papers name G2 and G3."
         ),
     ),
     "kind": (
-        translatable("Driven by"),
-        translatable("What raises and lowers the pen, as the controller knows it."),
+        N_("Driven by"),
+        N_("What raises and lowers the pen, as the controller knows it."),
     ),
 }
 """Titles and help of the machine's choices."""

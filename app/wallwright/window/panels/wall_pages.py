@@ -6,16 +6,22 @@ from PySide6.QtWidgets import QFormLayout
 
 from wallwright.document import edits_arrangement, edits_guide_lines, edits_keep_outs
 from wallwright.document.document import Document
-from wallwright.document.language import tr, translatable
+from wallwright.document.language import N_, tr
 from wallwright.document.placing import placement_box
 from wallwright.document.quantity import Quantity
 from wallwright.document.wall import COORDINATE
 from wallwright.window.panels.forms import Forms
 
 KEEP_OUTS = (
-    translatable("Door"), translatable("Window"), translatable("Switch"), translatable("Socket"), translatable("Picture"), translatable("Radiator"),
-    translatable("Shelf"), translatable("Lamp"),
-)  # fmt: skip
+    N_("Door"),
+    N_("Window"),
+    N_("Switch"),
+    N_("Socket"),
+    N_("Picture"),
+    N_("Radiator"),
+    N_("Shelf"),
+    N_("Lamp"),
+)
 """Names that keep-outs often have; any other can be typed."""
 
 
@@ -23,16 +29,10 @@ def _by_tape(name: str, title: str, help: str) -> Quantity:
     return Quantity(name, "mm", -2 * COORDINATE, 2 * COORDINATE, 0.0, title, help, "")
 
 
-FROM_LEFT = _by_tape(
-    "from_left", translatable("From the wall's left"), translatable("As a tape measures it on the wall.")
-)
-ABOVE_FLOOR = _by_tape(
-    "above_floor", translatable("Above the floor"), translatable("As a tape measures it on the wall.")
-)
-LEFT_SIDE = _by_tape(
-    "left_side", translatable("Left side at"), translatable("From the wall's left to the leftmost of it.")
-)
-BOTTOM = _by_tape("bottom", translatable("Bottom at"), translatable("Above the floor, of the lowest of it."))
+FROM_LEFT = _by_tape("from_left", N_("From the wall's left"), N_("As a tape measures it on the wall."))
+ABOVE_FLOOR = _by_tape("above_floor", N_("Above the floor"), N_("As a tape measures it on the wall."))
+LEFT_SIDE = _by_tape("left_side", N_("Left side at"), N_("From the wall's left to the leftmost of it."))
+BOTTOM = _by_tape("bottom", N_("Bottom at"), N_("Above the floor, of the lowest of it."))
 
 
 class WallPages(Forms):

@@ -10,7 +10,7 @@ from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QWhatsThis
 
 from wallwright.document import edits_arrangement as arrange
-from wallwright.document.language import tr, translatable
+from wallwright.document.language import N_, tr
 from wallwright.jobs.checks import Verdict
 from wallwright.window.features.clipboard import clipboard
 from wallwright.window.features.photo import straighten
@@ -83,13 +83,13 @@ def arranged(title: str, edit: Callable, *values: object, **named: object) -> Ca
 
 
 MENUS = (
-    translatable("File"), translatable("Edit"), translatable("Add"), translatable("Arrange"), translatable("View"), translatable("Job"), translatable("Help"),
+    N_("File"), N_("Edit"), N_("Add"), N_("Arrange"), N_("View"), N_("Job"), N_("Help"),
 )  # fmt: skip
 MENU_TITLES = dict(
     zip(
         MENUS,
-        (translatable("&File"), translatable("&Edit"), translatable("&Add"), translatable("A&rrange"), translatable("&View"), translatable("&Job"),
-         translatable("&Help")),
+        (N_("&File"), N_("&Edit"), N_("&Add"), N_("A&rrange"), N_("&View"), N_("&Job"),
+         N_("&Help")),
         strict=True,
     )
 )  # fmt: skip
@@ -183,43 +183,43 @@ ACTIONS = (
              "zone takes, and put it there.", lambda w: w.editing.mend("fill-zone"), None, None,
              lambda w: any(p.visible and not p.locked for p in w.session.document.placements)),
     Action("mirror-across", "Arrange", "&Mirror left to right", "Mirror the selected artwork about a plumb line through "
-             "its middle.", arranged(translatable("Mirror"), arrange.mirror_placements, across=True), "Ctrl+M", None,
+             "its middle.", arranged(N_("Mirror"), arrange.mirror_placements, across=True), "Ctrl+M", None,
              selected),
     Action("mirror-down", "Arrange", "Mirror top to &bottom", "Mirror the selected artwork about a level line through "
-             "its middle.", arranged(translatable("Mirror"), arrange.mirror_placements, across=False), None, None,
+             "its middle.", arranged(N_("Mirror"), arrange.mirror_placements, across=False), None, None,
              selected),
     *(Action(f"align-{side}", "Arrange", title, words,
-               arranged(translatable("Align"), arrange.align_placements, side), None, None, selected,
+               arranged(N_("Align"), arrange.align_placements, side), None, None, selected,
                apart=side == "left")
       for side, title, words in (
-          ("left", translatable("Align &left sides"), translatable("Bring the left sides of the selected artworks to one line; "
+          ("left", N_("Align &left sides"), N_("Bring the left sides of the selected artworks to one line; "
            "one alone goes there on the wall.")),
-          ("centre", translatable("Align &centres"), translatable("Bring the centres of the selected artworks to one plumb line; "
+          ("centre", N_("Align &centres"), N_("Bring the centres of the selected artworks to one plumb line; "
            "one alone goes there on the wall.")),
-          ("right", translatable("Align &right sides"), translatable("Bring the right sides of the selected artworks to one line; "
+          ("right", N_("Align &right sides"), N_("Bring the right sides of the selected artworks to one line; "
            "one alone goes there on the wall.")),
-          ("top", translatable("Align &tops"), translatable("Bring the tops of the selected artworks to one line; "
+          ("top", N_("Align &tops"), N_("Bring the tops of the selected artworks to one line; "
            "one alone goes there on the wall.")),
-          ("middle", translatable("Align m&iddles"), translatable("Bring the middles of the selected artworks to one level line; "
+          ("middle", N_("Align m&iddles"), N_("Bring the middles of the selected artworks to one level line; "
            "one alone goes there on the wall.")),
-          ("bottom", translatable("Align b&ottoms"), translatable("Bring the bottoms of the selected artworks to one line; "
+          ("bottom", N_("Align b&ottoms"), N_("Bring the bottoms of the selected artworks to one line; "
            "one alone goes there on the wall.")),
       )),
     Action("distribute-across", "Arrange", "Equal gaps &across", "Make the gaps between three or more artworks equal, "
-             "from left to right.", arranged(translatable("Equal gaps"), arrange.distribute_placements, True), None,
+             "from left to right.", arranged(N_("Equal gaps"), arrange.distribute_placements, True), None,
              None, lambda w: selected(w, 3), apart=True),
     Action("distribute-down", "Arrange", "Equal gaps &down", "Make the gaps between three or more artworks equal, from "
-             "top to bottom.", arranged(translatable("Equal gaps"), arrange.distribute_placements, False), None, None,
+             "top to bottom.", arranged(N_("Equal gaps"), arrange.distribute_placements, False), None, None,
              lambda w: selected(w, 3)),
     Action("to-front", "Arrange", "To the &front", "Put the selected artwork over all other.",
-             arranged(translatable("To the front"), arrange.reorder_placements, "front"), "Ctrl+Shift+]", None,
+             arranged(N_("To the front"), arrange.reorder_placements, "front"), "Ctrl+Shift+]", None,
              selected, apart=True),
     Action("forward", "Arrange", "For&ward", "Put the selected artwork over the next one.",
-             arranged(translatable("Forward"), arrange.reorder_placements, "forward"), "Ctrl+]", None, selected),
+             arranged(N_("Forward"), arrange.reorder_placements, "forward"), "Ctrl+]", None, selected),
     Action("backward", "Arrange", "Bac&kward", "Put the selected artwork under the next one.",
-             arranged(translatable("Backward"), arrange.reorder_placements, "backward"), "Ctrl+[", None, selected),
+             arranged(N_("Backward"), arrange.reorder_placements, "backward"), "Ctrl+[", None, selected),
     Action("to-back", "Arrange", "To the back", "Put the selected artwork under all other.",
-             arranged(translatable("To the back"), arrange.reorder_placements, "back"), "Ctrl+Shift+[", None, selected),
+             arranged(N_("To the back"), arrange.reorder_placements, "back"), "Ctrl+Shift+[", None, selected),
     Action("lock", "Arrange", "Lock or &unlock", "Keep the selected artwork in its place, or let it be moved again.",
              lambda w: w.editing.toggle_locked(), "Ctrl+L", None, selected, apart=True),
     Action("hide", "Arrange", "&Hide or show", "Leave the selected artwork out of the job, or draw it again.",

@@ -9,19 +9,19 @@ from typing import TYPE_CHECKING
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QMessageBox, QTextBrowser, QVBoxLayout
 
-from wallwright.document.language import tr, translatable
+from wallwright.document.language import N_, tr
 
 if TYPE_CHECKING:
     from wallwright.window.shell.actions import Action
     from wallwright.window.shell.main_window import MainWindow
 
 BY_HAND = (
-    (translatable("Arrow keys"), translatable("Move what is selected by 1 mm; with Shift by 10 mm.")),
-    (translatable("Wheel"), translatable("Larger and smaller at the pointer.")),
-    (translatable("Middle button, or space bar"), translatable("Moves the view.")),
-    (translatable("Alt and a click on a stroke"), translatable("The moment at which it is drawn.")),
-    (translatable("F6, Shift+F6"), translatable("To the next part of the window, and to the one before.")),
-    (translatable("Tab, Shift+Tab"), translatable("To the next control, and to the one before.")),
+    (N_("Arrow keys"), N_("Move what is selected by 1 mm; with Shift by 10 mm.")),
+    (N_("Wheel"), N_("Larger and smaller at the pointer.")),
+    (N_("Middle button, or space bar"), N_("Moves the view.")),
+    (N_("Alt and a click on a stroke"), N_("The moment at which it is drawn.")),
+    (N_("F6, Shift+F6"), N_("To the next part of the window, and to the one before.")),
+    (N_("Tab, Shift+Tab"), N_("To the next control, and to the one before.")),
 )
 """Keys and mouse on the wall, which no menu shows."""
 
