@@ -24,11 +24,12 @@ from wallwright.commands.options import (
     size,
 )
 from wallwright.commands.saving import check_project_path, counted, load_project, save_changed, save_new
-from wallwright.document import edits, edits_hangings, generated_artwork
+from wallwright.document import edits, edits_hangings
 from wallwright.document.consistency import validate
 from wallwright.document.document import Document, Fill, FillKind, Ink, Pen
 from wallwright.document.edits_keep_outs import is_simple
 from wallwright.document.errors import BadValue
+from wallwright.document.generated_artwork import TextArtwork
 from wallwright.document.picture import STYLES
 from wallwright.document.project import SUFFIX
 from wallwright.document.wall import Anchor, KeepOut
@@ -284,10 +285,10 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
         (path.name, str(path), data := read_artwork_file(path, args.fonts), media_of(data, path.name))
         for path in args.artwork
     ]
-    words = [generated_artwork.TextArtwork(text.replace("\\n", "\n")) for text in args.words]
+    words = [TextArtwork(text.replace("\\n", "\n")) for text in args.words]
     for assignment in args.words_set:
         words = [assigned(w, assignment, "--words-set") for w in words]
-    media = generated_artwork.MEDIA[generated_artwork.TextArtwork]
+    media = generated_artwork.MEDIA[TextArtwork]
     files += [
         (generated_artwork.generated_name(w), w.text, generated_artwork.encode(w), media) for w in words
     ]
