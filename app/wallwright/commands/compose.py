@@ -288,10 +288,7 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
     words = [TextArtwork(text.replace("\\n", "\n")) for text in args.words]
     for assignment in args.words_set:
         words = [assigned(w, assignment, "--words-set") for w in words]
-    media = generated_artwork.MEDIA[TextArtwork]
-    files += [
-        (generated_artwork.generated_name(w), w.text, generated_artwork.encode(w), media) for w in words
-    ]
+    files += [(generated_name(w), w.text, encode(w), MEDIA[TextArtwork]) for w in words]
     names = [(name, path) for name, path, _, _ in files]
     widths, heights, centres, turns = (
         _of_each(names, getattr(args, option.removeprefix("--")), option) for option in OF_EACH
@@ -299,7 +296,7 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
     for index, (name, _, data, media) in enumerate(files):
         drawing = read_artwork(data, media, name, 1.0, reading_printer(False))
         width, height = widths.get(index), heights.get(index)
-        if media in generated_artwork.TYPES and width is None and height is None:
+        if media in TYPES and width is None and height is None:
             width = drawing.width
         document, placed = edits.add_artwork(
             document, name, media, data, (drawing.width, drawing.height), centres.get(index), width, height
