@@ -29,7 +29,7 @@ from wallwright.document.consistency import validate
 from wallwright.document.document import Document, Fill, FillKind, Ink, Pen
 from wallwright.document.edits_keep_outs import is_simple
 from wallwright.document.errors import BadValue
-from wallwright.document.generated_artwork import TextArtwork
+from wallwright.document.generated_artwork import MEDIA, TYPES, TextArtwork, encode, generated_name
 from wallwright.document.picture import STYLES
 from wallwright.document.project import SUFFIX
 from wallwright.document.wall import Anchor, KeepOut
