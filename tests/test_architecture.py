@@ -1,6 +1,7 @@
 """The layers of app/ hold, and the style of the code."""
 
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -69,3 +70,11 @@ def test_the_window_starts_without_heavy_libraries():
     )
     result = run("-c", code)
     assert result.returncode == 0, result.stdout + result.stderr
+
+
+def test_paths_in_the_developers_page_exist():
+    text = (PROJECT / "DEVELOPERS.md").read_text()
+    paths = set(re.findall(r"`([\w./-]*(?:/|\.py|\.txt|\.toml))`", text))
+    assert len(paths) > 80
+    missing = [p for p in paths if not ((PROJECT / p).exists() or (PACKAGE / p).exists())]
+    assert not missing
