@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from svgelements import ArtworkMove, Close, Line, Path
+from svgelements import Close, Line, Move, Path
 
 from wallwright.artwork.svg.straight_paths import straight_path
 
@@ -30,7 +30,7 @@ def data(draw) -> str:
 def test_straight_paths_are_those_of_a_general_reader(d):
     theirs: list[tuple[list, bool]] = []
     for segment in Path(d).segments():
-        if isinstance(segment, ArtworkMove):
+        if isinstance(segment, Move):
             theirs.append(([(segment.end.x, segment.end.y)], False))
         elif isinstance(segment, Line):
             theirs[-1][0].append((segment.end.x, segment.end.y))

@@ -41,7 +41,7 @@ def strokes_and_place(draw):
     return strokes, StrokePlace(number, float(share * arc_lengths(lines[number])[-1]))
 
 
-def shape(strokes: Strokes) -> shapely.StrokeGeometry:
+def shape(strokes: Strokes) -> shapely.Geometry:
     return shapely.MultiLineString(list(strokes))
 
 

@@ -6,7 +6,7 @@ import math
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass
 
-from svgelements import Arc, ArtworkMove, Close, CubicBezier, Path, QuadraticBezier
+from svgelements import Arc, Close, CubicBezier, Move, Path, QuadraticBezier
 
 from wallwright.artwork.svg.numbers import BadNumber, length, numbers
 
@@ -44,7 +44,7 @@ def vertices(element: ET.Element, tag: str, viewport: tuple[float, float], font:
     found: list[Vertex] = []
     start: Vertex | None = None
     for segment in segments:
-        if isinstance(segment, ArtworkMove):
+        if isinstance(segment, Move):
             start = Vertex(segment.end.x, segment.end.y)
             found.append(start)
             continue
