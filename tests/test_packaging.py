@@ -23,12 +23,12 @@ from pathlib import Path
 from PySide6.QtWidgets import QApplication
 import wallwright
 from wallwright.artwork.artwork_reader import read_artwork
-from wallwright.document.language import Language, tr, use
+from wallwright.document.language import Language, set_language, tr
 from wallwright.document.resources import resource
 from wallwright.planning.demo import ARTWORK, demo_document
-use(Language("de", ","))
+set_language(Language("de", ","))
 german = tr("Black marker")
-use(Language())
+set_language(Language())
 application = QApplication([])
 from wallwright.window.widgets.icons import icon
 from wallwright.window.application.windows import Windows

@@ -77,9 +77,9 @@ MOST_UNITS = 14
 TRY = """
 import json, re, sys, time
 from pathlib import Path
-from wallwright.artwork.read import read_artwork
+from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.document.errors import BadFile
-from wallwright.artwork.picture_of import picture
+from wallwright.artwork.rendering import render
 def reference():
     # Seconds of a fixed piece of work, so that a slow or busy machine does not count as a slow reader.
     started = time.process_time()
@@ -90,7 +90,7 @@ for path in sorted(Path(sys.argv[1]).iterdir()):
     started = time.process_time()
     try:
         drawing = read_artwork(path.read_bytes(), "image/svg+xml", "drawing.svg", 0.05)
-        picture(drawing, 100, 100)
+        render(drawing, 100, 100)
         said = [f.text for f in drawing.findings]
     except BadFile as error:
         said = [str(error)]

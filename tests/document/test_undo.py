@@ -63,7 +63,7 @@ EDITS = {
     "unset_ink": lambda d, n: edits.unset_ink(d, one(d, n), COLOURS[n % 2], ("a",) * (n % 3)),
     "change_inks": lambda d, n: INKS.change_inks(d, one(d, n), ("a",) * (n % 3), dict.fromkeys(COLOURS, d.pens[0].id),
                                                  lambda i: edits.replace(i, fill=Fill(spacing=1.0 + n), outline=bool(n % 2))),
-    "forget_inks": lambda d, n: INKS.forget_inks(d, one(d, n), ("a",) * (n % 3), dict.fromkeys(COLOURS[: 1 + n % 2], "")),
+    "clear_inks": lambda d, n: INKS.forget_inks(d, one(d, n), ("a",) * (n % 3), dict.fromkeys(COLOURS[: 1 + n % 2], "")),
     "add_pen": lambda d, n: edits.add_pen(d, "p", "#00ff00", 1.0 + n)[0],
     "remove_pen": lambda d, n: edits.remove_pen(d, d.pens[n % len(d.pens)].id),
     "carry_placements": lambda d, n: ARRANGE.carry_placements(d, some(d, n), (5.0, n), (n, 9.0), 0.9 + n / 2000, n / 50),
@@ -93,12 +93,12 @@ EDITS = {
     "add_hanging": lambda d, n: HANG.add_hanging(d, (n, 5.0), (n + 1500.0, 9.0), (n + 700.0, 600.0)),
     "duplicate_hanging": lambda d, n: HANG.duplicate_hanging(d, n % len(d.hangings)),
     "remove_hanging": lambda d, n: HANG.remove_hanging(d, n % len(d.hangings)),
-    "set_meeting": lambda d, n: HANG.set_meeting(d, n % len(d.hangings), (None, n / 2)[n % 2]),
+    "set_handover_line": lambda d, n: HANG.set_meeting(d, n % len(d.hangings), (None, n / 2)[n % 2]),
     "replace_hangings": lambda d, n: HANG.replace_hangings(
         d, tuple(((n + 900.0 * i, 0.0), (n + 900.0 * i + 1800, 8.0), (n + 900.0 * (i + 1), 500.0)) for i in range(1 + n % 3))),
     "remember_interruption": lambda d, n: edits_interruption.remember_interruption(d, Interruption(StrokePlace(n, n / 3), 2 * n + 1, "0" * 32)),
     "discard_interruption": lambda d, n: edits_interruption.discard_interruption(d),
-    "keep_meetings": lambda d, n: edits_register.keep_handover_lines(d, {0: n}, {1: (RegisterMark("2A", n, 5.0),)}),
+    "keep_handover_lines": lambda d, n: edits_register.keep_handover_lines(d, {0: n}, {1: (RegisterMark("2A", n, 5.0),)}),
     "choose_marks_anew": lambda d, n: edits_register.choose_marks_anew(d, n % len(d.hangings)),
     "paste_clip": lambda d, n: artwork_exchange.paste_clip(d, artwork_exchange.encode_clip(d, some(d, n)))[0],
 }  # fmt: skip

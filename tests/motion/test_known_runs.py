@@ -78,7 +78,7 @@ def test_a_drawing_that_did_not_change_is_not_planned_again(monkeypatch):
 
     lines = strokes(5, 20)
     known = timed(lines)
-    monkeypatch.setattr(time_parameterization, "profile", None)
+    monkeypatch.setattr(time_parameterization, "speed_profile", None)
     again = timed(lines, known)
     for field in (*FIELDS, "time", "vertex", "runs", "down", "stroke"):
         np.testing.assert_array_equal(getattr(again.motion, field), getattr(known.motion, field))

@@ -19,13 +19,13 @@ from wallwright.statics.pose import inverse_kinematics
 def grids(monkeypatch) -> list[int]:
     """How many poses each grid of a field had."""
     sizes: list[int] = []
-    true = belt_field.hang
+    true = belt_field.inverse_kinematics
 
     def counted(rig, points):
         sizes.append(len(points))
         return true(rig, points)
 
-    monkeypatch.setattr(belt_field, "hang", counted)
+    monkeypatch.setattr(belt_field, "inverse_kinematics", counted)
     return sizes
 
 

@@ -11,16 +11,16 @@ from wallwright.strokes import stroke_composition
 
 
 def test_another_hatch_of_one_colour_redoes_the_shapes_of_that_colour_only(monkeypatch):
-    real, drawn = stroke_composition.draw, []
+    real, drawn = stroke_composition.generate_strokes, []
 
     def counted(items, sources, styles, *rest):
         drawn.extend(items[number].colour for number in styles)
         return real(items, sources, styles, *rest)
 
     looked = []
-    real_seen = stroke_composition.seen
-    monkeypatch.setattr(stroke_composition, "draw", counted)
-    monkeypatch.setattr(stroke_composition, "seen", lambda *a: (looked.append(1), real_seen(*a))[1])
+    real_seen = stroke_composition.visible_shapes
+    monkeypatch.setattr(stroke_composition, "generate_strokes", counted)
+    monkeypatch.setattr(stroke_composition, "visible_shapes", lambda *a: (looked.append(1), real_seen(*a))[1])
     document, runner = demo_document(), Runner()
     runner.run(Request(1, document, Goal.PREVIEW))
     colours = set(drawn)
