@@ -38,6 +38,6 @@ def test_nothing_is_left_to_compile():
             "overlaps._search",
             "tour.nearest._nearest",
             "tour.search.anneal",
-            "tour.seams.best_seams",
+            "tour.ring_starts.best_seams",
         )
     )
