@@ -32,7 +32,7 @@ def test_qt_stays_where_it_is_needed():
         if not name.startswith("window/"):
             assert "QtWidgets" not in text, name
         if "PySide6" in text:
-            assert name.startswith(("window/", "jobs/sheet/", "artwork/picture_of", "artwork/glyphs")), name
+            assert name.startswith(("window/", "jobs/sheet/", "artwork/rendering", "artwork/glyphs")), name
 
 
 def test_the_contracts_can_fail(tmp_path):

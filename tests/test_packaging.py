@@ -52,8 +52,9 @@ def wheel(tmp_path_factory):
     ignore = shutil.ignore_patterns("__pycache__", "*.egg-info")
     for name in ("app", "resources"):
         shutil.copytree(PROJECT / name, tree / name, ignore=ignore)
-    for name in ("pyproject.toml", "README.md"):
-        shutil.copy(PROJECT / name, tree)
+    (tree / "packaging").mkdir()
+    for name in ("pyproject.toml", "README.md", "packaging/LICENSE"):
+        shutil.copy(PROJECT / name, tree / name)
     command = [
         *(sys.executable, "-m", "pip", "wheel", "--no-deps", "--no-build-isolation", "--no-cache-dir"),
         *("--disable-pip-version-check", "--quiet", "--wheel-dir", str(folder), str(tree)),

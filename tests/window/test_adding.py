@@ -38,7 +38,7 @@ def test_words_are_typed_over_and_grow_on_the_wall(window, qtbot):
     assert after.width > 1.5 * before.width
     assert (after.x, after.y) == (before.x, before.y)
     window.session.undo()
-    assert words_of(window).text == "TextArtwork"
+    assert words_of(window).text == "Words"
     window.session.undo()
     assert not window.session.document.placements
 
@@ -142,4 +142,4 @@ def test_a_double_click_on_words_goes_to_their_text(window, qtbot):
     assert window.session.selection == f"placement:{placement.id}" and window.canvas.pointer.drag is None
     form = window.findChildren(GeneratedForm)[-1]
     qtbot.waitUntil(lambda: form.text.hasFocus() or not window.isActiveWindow())
-    assert form.text.textCursor().selectedText() == "TextArtwork"
+    assert form.text.textCursor().selectedText() == "Words"
