@@ -164,4 +164,4 @@ def test_a_chart_follows_the_pens_and_broken_words_are_told():
     document = edits.set_field(Document(), "pens", (Pen("a", "A", "#ff0000", 3.0),))
     assert chart_of(document).swatches == (Swatch("A", "#ff0000", 3.0),)
     with pytest.raises(BadFile, match="make it again"):
-        decode(b'{"text": 5}', MEDIA[TextArtwork], "TextArtwork")
+        decode(b'{"text": 5}', MEDIA[TextArtwork], "Words")

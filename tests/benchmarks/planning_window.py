@@ -28,7 +28,7 @@ def measure_planning(segments: int, size: tuple[int, int]) -> list[dict]:
     session.plan_now()
     _gaps(application, lambda: session.plan_is_stale)  # the demo; everything is loaded
     chart = chart_document(segments)
-    session.edit("PenChart", chart)
+    session.edit("Chart", chart)
     session.plan_now()
     while_planning = _gaps(application, lambda: session.plan_is_stale)
     until = time.perf_counter() + 5.0

@@ -117,7 +117,7 @@ def measure_canvas(segments: int, window: tuple[int, int]) -> list[dict]:
 
     def drag(i: int) -> None:
         document = edits.set_placement(session.document, "small", x=1000.0 + 3 * i, y=700.0 + 2 * i)
-        session.edit("ArtworkMove", document, merge="drag")
+        session.edit("Move", document, merge="drag")
 
     time_moves("drag", [lambda i=i: drag(i) for i in range(120)])
 

@@ -114,7 +114,7 @@ def found_in(widget) -> list[str]:
 
 
 def test_the_window_with_everything_selected_in_turn(qtbot, window):
-    window.session.edit("ArtworkMove", edits.set_placement(window.session.document, "placement-1", x=1500.0))
+    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1500.0))
     window.session.plan_now()
     qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
     window.adding.words()
@@ -273,7 +273,7 @@ def test_focus_begins_where_it_is_of_use(qtbot, window):
 
 def test_where_the_keys_go_is_seen(qtbot, window):
     window.activateWindow()
-    window.session.edit("ArtworkMove", edits.set_placement(window.session.document, "placement-1", x=1500.0))
+    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1500.0))
     window.session.plan_now()
     qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
     window.session.select("placement:placement-1")
@@ -286,7 +286,7 @@ def test_where_the_keys_go_is_seen(qtbot, window):
 
 def test_tab_goes_through_a_page_that_was_made_anew(qtbot, window):
     """Checks and properties are made anew after every plan and choice: their controls once came last in the window."""
-    window.session.edit("ArtworkMove", edits.set_placement(window.session.document, "placement-1", x=1500.0))
+    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1500.0))
     for selection in ("machine", "placement:placement-1"):
         window.session.select(selection)
         window.session.plan_now()

@@ -166,7 +166,7 @@ def test_what_is_no_part_of_the_plan_makes_no_new_one(qtbot, wizard):
     session.undo()
     assert not session.plan_is_stale
     moved = edits.set_placement(session.document, "placement-1", x=900.0)
-    session.edit("ArtworkMove", moved)
+    session.edit("Move", moved)
     assert session.plan_is_stale and session._soon.isActive()
     session.cancel()
 

@@ -36,7 +36,7 @@ def test_no_text_is_faint(qtbot, scheme, window):
     for selection in ("wall", "machine", "hanging:0", "keepout:1", "pen:black", "placement:placement-1"):
         session.select(selection)
         found += faint(window)
-    session.edit("ArtworkMove", edits.set_placement(session.document, "placement-1", x=1500.0))
+    session.edit("Move", edits.set_placement(session.document, "placement-1", x=1500.0))
     found += faint(window)
     session.cancel()
     window.show_start()

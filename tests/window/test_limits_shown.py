@@ -20,7 +20,7 @@ from wallwright.window.canvas.limit_styles import GROUND, PERIOD, letter, textur
 def outside(qtbot, window):
     """The demo moved to where it tilts and goes slack."""
     window.session.edit(
-        "ArtworkMove", edits.set_placement(window.session.document, "placement-1", x=1500.0, y=1100.0)
+        "Move", edits.set_placement(window.session.document, "placement-1", x=1500.0, y=1100.0)
     )
     window.session.plan_now()
     qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
@@ -62,7 +62,7 @@ def test_marks_name_only_limits_that_are_broken_where_they_are_broken(outside):
     assert set(canvas.shown.limits) == {Limit(int(v)) for v in np.unique(primary_limit(found.broken))}
     with_marks = canvas.grab().toImage()
     outside.session.edit(
-        "ArtworkMove", edits.set_placement(outside.session.document, "placement-1", x=1000.0, y=900.0)
+        "Move", edits.set_placement(outside.session.document, "placement-1", x=1000.0, y=900.0)
     )
     moved = [at.x() for _, at in canvas.shown.letters()]
     assert moved and max(moved) < 1500  # letters go along with the artwork
@@ -103,4 +103,4 @@ def test_the_check_tells_metres_for_each_limit_and_shows_where(qtbot, outside):
     left, top, right, bottom = last.place
     corners = (outside.canvas.view.to_screen(left, top), outside.canvas.view.to_screen(right, bottom))
     assert all(outside.canvas.rect().contains(c.toPoint()) for c in corners)
-    assert {"Move in", "Shrink to fit", "Clipping", "Better anchors"} <= {b.text() for b in buttons}
+    assert {"Move in", "Shrink to fit", "Clip", "Better anchors"} <= {b.text() for b in buttons}

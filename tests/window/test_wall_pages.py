@@ -23,7 +23,7 @@ def test_artwork_is_put_by_its_left_side_and_its_bottom(qtbot, window):
     """Turned artwork by what is leftmost and lowest of it; one number moves it one way only."""
     session, wall = window.session, window.session.document.wall
     session.edit(
-        "ArtworkRotation", edits.set_placement(session.document, "placement-1", turn=math.radians(30))
+        "Turn", edits.set_placement(session.document, "placement-1", turn=math.radians(30))
     )
     session.select("placement:placement-1")
     before = placement_box(session.document.placements[0])

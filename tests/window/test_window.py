@@ -193,7 +193,7 @@ def test_what_is_not_a_number_is_refused(text):
 
 
 def test_outside_is_marked_and_mended_with_one_click(qtbot, window):
-    window.session.edit("ArtworkMove", edits.set_placement(window.session.document, "placement-1", x=1700.0))
+    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1700.0))
     planned(qtbot, window)
     assert not window.session.exportable
     assert window.session.preview.outside.bits.any()
@@ -217,7 +217,7 @@ def test_remedies_keep_inside_with_little_change():
 
 def test_better_anchors_with_one_click(qtbot, window):
     window.session.edit(
-        "ArtworkMove", edits.set_placement(window.session.document, "placement-1", x=1450.0, y=1050.0)
+        "Move", edits.set_placement(window.session.document, "placement-1", x=1450.0, y=1050.0)
     )
     before = window.session.document
     window.editing.mend("advise-anchors")
@@ -251,7 +251,7 @@ def test_export_says_why_it_is_off(qtbot, window):
     planned(qtbot, window)
     export = window.actions_by_id["export"]
     assert export.isEnabled() and "hanging sheet" in export.toolTip()
-    window.session.edit("ArtworkMove", edits.set_placement(window.session.document, "placement-1", x=1700.0))
+    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1700.0))
     assert not export.isEnabled() and "not planned yet" in export.toolTip()
     planned(qtbot, window)
     assert not export.isEnabled() and "Outside the draw zone" in export.toolTip()
@@ -439,7 +439,7 @@ def test_an_edit_ends_the_moment_and_old_trouble(window, qtbot):
     window.strip.player.seek(5.0)
     assert window.strip.player.at_moment
     window.say("Something was wrong.")
-    window.session.set_field("ArtworkMove", "placements.0.x", 1000.0)
+    window.session.set_field("Move", "placements.0.x", 1000.0)
     assert not window.strip.player.at_moment
     assert window.canvas.machine_at is None
     assert not window.bar.isVisible()
@@ -449,7 +449,7 @@ def test_folded_lists_stay_folded(window):
     contents = window.findChild(Contents)
     pens = next(i for i in contents._items() if i.text(0) == "Pens")
     pens.setExpanded(False)
-    window.session.set_field("ArtworkMove", "placements.0.x", 1000.0)
+    window.session.set_field("Move", "placements.0.x", 1000.0)
     window.session.edit("Add a pen", edits.add_pen(window.session.document, "Green", "#2f7d4f", 2.0)[0])
     assert not next(i for i in contents._items() if i.text(0) == "Pens").isExpanded()
 

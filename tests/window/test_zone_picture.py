@@ -75,7 +75,7 @@ def test_the_machine_over_a_kept_picture_is_as_if_all_was_painted(window, qtbot)
     for moved in (50.0, 100.0):  # an edit is seen at once
         before = pixels(canvas.grab().toImage())
         document = edits.set_placement(window.session.document, placement.id, x=placement.x + moved)
-        window.session.edit("ArtworkMove", document)
+        window.session.edit("Move", document)
         assert differing(before, pixels(canvas.grab().toImage())) > 0.002
     before = canvas.grab().toImage()
     canvas.pan(QPointF(9, 0))
