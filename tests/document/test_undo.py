@@ -63,7 +63,7 @@ EDITS = {
     "unset_ink": lambda d, n: edits.unset_ink(d, one(d, n), COLOURS[n % 2], ("a",) * (n % 3)),
     "change_inks": lambda d, n: INKS.change_inks(d, one(d, n), ("a",) * (n % 3), dict.fromkeys(COLOURS, d.pens[0].id),
                                                  lambda i: edits.replace(i, fill=Fill(spacing=1.0 + n), outline=bool(n % 2))),
-    "clear_inks": lambda d, n: INKS.forget_inks(d, one(d, n), ("a",) * (n % 3), dict.fromkeys(COLOURS[: 1 + n % 2], "")),
+    "clear_inks": lambda d, n: INKS.clear_inks(d, one(d, n), ("a",) * (n % 3), dict.fromkeys(COLOURS[: 1 + n % 2], "")),
     "add_pen": lambda d, n: edits.add_pen(d, "p", "#00ff00", 1.0 + n)[0],
     "remove_pen": lambda d, n: edits.remove_pen(d, d.pens[n % len(d.pens)].id),
     "carry_placements": lambda d, n: ARRANGE.carry_placements(d, some(d, n), (5.0, n), (n, 9.0), 0.9 + n / 2000, n / 50),
@@ -93,7 +93,7 @@ EDITS = {
     "add_hanging": lambda d, n: HANG.add_hanging(d, (n, 5.0), (n + 1500.0, 9.0), (n + 700.0, 600.0)),
     "duplicate_hanging": lambda d, n: HANG.duplicate_hanging(d, n % len(d.hangings)),
     "remove_hanging": lambda d, n: HANG.remove_hanging(d, n % len(d.hangings)),
-    "set_handover_line": lambda d, n: HANG.set_meeting(d, n % len(d.hangings), (None, n / 2)[n % 2]),
+    "set_handover_line": lambda d, n: HANG.set_handover_line(d, n % len(d.hangings), (None, n / 2)[n % 2]),
     "replace_hangings": lambda d, n: HANG.replace_hangings(
         d, tuple(((n + 900.0 * i, 0.0), (n + 900.0 * i + 1800, 8.0), (n + 900.0 * (i + 1), 500.0)) for i in range(1 + n % 3))),
     "remember_interruption": lambda d, n: edits_interruption.remember_interruption(d, Interruption(StrokePlace(n, n / 3), 2 * n + 1, "0" * 32)),

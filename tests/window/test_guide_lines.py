@@ -54,9 +54,7 @@ def test_artwork_comes_to_rest_on_it(qtbot, window):
     wall = window.session.document.wall
     level = edits_guide_lines.add_guide_line(window.session.document, False, 1333.0)
     document = edits_guide_lines.add_guide_line(level, True, 1234.0)
-    window.session.edit(
-        "Lines", edits.set_placement(document, "placement-1", width=320.0, height=240.0)
-    )
+    window.session.edit("Lines", edits.set_placement(document, "placement-1", width=320.0, height=240.0))
     drag(
         qtbot, window, on_screen(window, 1050, 830), on_screen(window, 1234 + 160, 1333 - 120) + QPoint(2, 2)
     )

@@ -22,9 +22,7 @@ def enter(qtbot, window, name: str, text: str) -> None:
 def test_artwork_is_put_by_its_left_side_and_its_bottom(qtbot, window):
     """Turned artwork by what is leftmost and lowest of it; one number moves it one way only."""
     session, wall = window.session, window.session.document.wall
-    session.edit(
-        "Turn", edits.set_placement(session.document, "placement-1", turn=math.radians(30))
-    )
+    session.edit("Turn", edits.set_placement(session.document, "placement-1", turn=math.radians(30)))
     session.select("placement:placement-1")
     before = placement_box(session.document.placements[0])
     enter(qtbot, window, "Left side at", "90 cm")
