@@ -135,7 +135,7 @@ def _current(head: Any, name: str) -> dict[str, Any]:
                 VERSION,
             )
         )
-    content = head["document"]
+    content: dict[str, Any] = head["document"]
     while version < VERSION:
         content = MIGRATIONS[version](content)
         version += 1

@@ -6,7 +6,7 @@ Wall frame: x to the right, y down, origin at the left anchor of the first hangi
 from __future__ import annotations
 
 import math
-from typing import Annotated
+from typing import Annotated, Literal
 
 import msgspec
 
@@ -15,6 +15,10 @@ from wallwright.document.quantity import quantity
 from wallwright.document.register import Register
 
 Point = tuple[float, float]
+"""x and y, mm."""
+Box = tuple[float, float, float, float]
+"""Left, top, right and bottom, mm."""
+Side = Literal["left", "right"]
 
 COORDINATE = 100_000.0  # 100 m: no wall drawing is larger, and a typing slip (m for mm) is caught
 
@@ -111,6 +115,9 @@ class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ) = None  # fmt: skip
     """None: in the middle of what both can draw."""
     register: Register = Register()
+
+    def anchor(self, side: Side) -> Anchor:
+        return self.left if side == "left" else self.right
 
     @property
     def distance(self) -> float:
