@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 
 import numpy as np
 
+from wallwright.document.arrays import Integers, Points
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
@@ -143,7 +144,7 @@ def _damaged(number: int) -> BadValue:
     )
 
 
-def _is_along(points: np.ndarray, stroke: np.ndarray, along: float) -> bool:
+def _is_along(points: Points, stroke: Integers, along: float) -> bool:
     """Whether pens (n, 2), mm, are all known, lie near a stroke (m, 2), and the last one so many mm along it."""
     import shapely  # slow to import; the window's start does not pay for it
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from wallwright.artwork.drawing import Severity
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, LimitShare, Verdict
@@ -203,12 +204,12 @@ def zone(looked: CheckContext) -> list[Check]:
     ]
 
 
-def _box_of(points: np.ndarray) -> tuple[float, float, float, float]:
+def _box_of(points: Points) -> tuple[float, float, float, float]:
     """Left, top, right, bottom, mm, of (n, 2) points."""
     return (*map(float, points.min(axis=0)), *map(float, points.max(axis=0)))
 
 
-def _owners(looked: CheckContext, of: np.ndarray) -> str:
+def _owners(looked: CheckContext, of: Floats) -> str:
     """Names of the artworks and elements that strokes come from, as a person finds them in the drawing program."""
     document = looked.document
     names = []

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.document.machine import Body
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.obstacles import body_outline
@@ -22,11 +23,11 @@ from wallwright.statics.stability import stiffness_of
 class SwingModes:
     """Three motions at each of n poses, slowest first; nan where the body does not hang, or not stay."""
 
-    frequency: np.ndarray
+    frequency: Floats
     """(n, 3) Hz."""
-    shape: np.ndarray
+    shape: Floats
     """(n, 3, 3): pose, then x, y (mm) and tilt (rad), then the motion; of mass 1 kg mm² in these units."""
-    mass: np.ndarray
+    mass: Floats
     """(n, 3, 3): M, kg, kg mm, kg mm²."""
 
 

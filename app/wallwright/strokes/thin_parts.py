@@ -7,6 +7,7 @@ import numpy as np
 import shapely
 
 from wallwright.artwork.shape_regions import all_rings
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 
@@ -25,7 +26,7 @@ SMOOTH = 0.1
 """In mean widths of the part: how far the line may be moved to be straighter."""
 
 
-def thin_parts(regions: np.ndarray, insides: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarray]:
+def thin_parts(regions: Floats, insides: Floats, width: float) -> tuple[Floats, Floats]:
     """Centrelines of what a pen of some width, kept inside, cannot reach, and the number of the region of each, rising.
     insides: the regions (n,) pulled in by width / 2."""
     reached = shapely.buffer(insides, width / 2 * 1.02, join_style="mitre", mitre_limit=4.0)
@@ -37,7 +38,7 @@ def thin_parts(regions: np.ndarray, insides: np.ndarray, width: float) -> tuple[
     return lines[long], owner[part[long]]
 
 
-def middle_lines(parts: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarray]:
+def middle_lines(parts: Floats, width: float) -> tuple[Floats, Floats]:
     """LineStrings along the middle of polygons (n,), mm, about as wide as a pen at most, and the number of the polygon of
     each, rising. Raises BadValue for a part that is too long for its width.
 
@@ -100,7 +101,7 @@ def middle_lines(parts: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarra
     return _chains(ways[order], owner[order], thickness)
 
 
-def _edge_points(parts: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def _edge_points(parts: Floats) -> tuple[Floats, Floats, Floats]:
     """Points of all edges (n, 2), the number of the next one on the same ring, and the polygon of each, rising."""
     rings, part = all_rings(parts)
     points, ring = shapely.get_coordinates(rings, return_index=True)
@@ -112,7 +113,7 @@ def _edge_points(parts: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]
     return points, onward, part[ring]
 
 
-def _triangles(points: np.ndarray, offsets: np.ndarray) -> np.ndarray:
+def _triangles(points: Points, offsets: Integers) -> Floats:
     """(t, 3) numbers of the points of Delaunay's triangles, of each run of points by itself."""
     from scipy.spatial import Delaunay  # slow to import
 
@@ -123,7 +124,7 @@ def _triangles(points: np.ndarray, offsets: np.ndarray) -> np.ndarray:
     return np.concatenate(found)
 
 
-def _chains(ways: np.ndarray, owner: np.ndarray, thickness: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _chains(ways: Floats, owner: Integers, thickness: Floats) -> tuple[Floats, Floats]:
     """Pieces (n, 2, 2) of each owner (n,), rising, merged at their ends. Side branches no longer than the part is wide are
     left out, and again, for they may branch themselves."""
     lines, owner = _merged(shapely.linestrings(np.round(ways, 9)), owner)
@@ -145,7 +146,7 @@ def _chains(ways: np.ndarray, owner: np.ndarray, thickness: np.ndarray) -> tuple
     return shapely.simplify(lines, SMOOTH * thickness[owner]), owner
 
 
-def _is_alone(rows: np.ndarray) -> np.ndarray:
+def _is_alone(rows: Integers) -> Flags:
     """(n,) bool: whether no other row (n, m) is the same."""
     order = np.lexsort(rows.T)
     same = np.all(rows[order[1:]] == rows[order[:-1]], axis=1)
@@ -154,7 +155,7 @@ def _is_alone(rows: np.ndarray) -> np.ndarray:
     return alone
 
 
-def _merged(lines: np.ndarray, owner: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _merged(lines: Floats, owner: Integers) -> tuple[Floats, Floats]:
     """The lines (n,) of each owner, rising, joined where two meet."""
     if not len(lines):
         return lines, owner

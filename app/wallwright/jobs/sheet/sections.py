@@ -6,6 +6,7 @@ from html import escape
 
 import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.document.language import N_, duration, format_number, plural, tr
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
@@ -190,7 +191,7 @@ def _level(dy: float) -> str:
     return tr("{0:.0f} mm lower", dy) if dy > 0 else tr("{0:.0f} mm higher", -dy)
 
 
-def _largest_pull(job: Job) -> np.ndarray:
+def _largest_pull(job: Job) -> Floats:
     """(2,) N at the anchors: belt weight adds to the pull at the exits."""
     if not len(job.motion.tension):
         return job.datum.anchor_tension[0]
