@@ -7,9 +7,10 @@ import numpy as np
 import shapely
 
 from wallwright.artwork.shape_regions import all_rings
-from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.arrays import Flags, Floats, Integers, Objects, Points
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
+from wallwright.strokes.line_geometries import line_strings
 
 LEAST_LENGTH = 1.0
 """In pen widths: a thin part shorter than this is covered by its neighbours' ink, or is a speck."""
@@ -26,7 +27,7 @@ SMOOTH = 0.1
 """In mean widths of the part: how far the line may be moved to be straighter."""
 
 
-def thin_parts(regions: Floats, insides: Floats, width: float) -> tuple[Floats, Floats]:
+def thin_parts(regions: Objects, insides: Objects, width: float) -> tuple[Objects, Integers]:
     """Centrelines of what a pen of some width, kept inside, cannot reach, and the number of the region of each, rising.
     insides: the regions (n,) pulled in by width / 2."""
     reached = shapely.buffer(insides, width / 2 * 1.02, join_style="mitre", mitre_limit=4.0)
@@ -38,7 +39,7 @@ def thin_parts(regions: Floats, insides: Floats, width: float) -> tuple[Floats, 
     return lines[long], owner[part[long]]
 
 
-def middle_lines(parts: Floats, width: float) -> tuple[Floats, Floats]:
+def middle_lines(parts: Objects, width: float) -> tuple[Objects, Integers]:
     """LineStrings along the middle of polygons (n,), mm, about as wide as a pen at most, and the number of the polygon of
     each, rising. Raises BadValue for a part that is too long for its width.
 
@@ -101,7 +102,7 @@ def middle_lines(parts: Floats, width: float) -> tuple[Floats, Floats]:
     return _chains(ways[order], owner[order], thickness)
 
 
-def _edge_points(parts: Floats) -> tuple[Floats, Floats, Floats]:
+def _edge_points(parts: Objects) -> tuple[Points, Integers, Integers]:
     """Points of all edges (n, 2), the number of the next one on the same ring, and the polygon of each, rising."""
     rings, part = all_rings(parts)
     points, ring = shapely.get_coordinates(rings, return_index=True)
@@ -113,7 +114,7 @@ def _edge_points(parts: Floats) -> tuple[Floats, Floats, Floats]:
     return points, onward, part[ring]
 
 
-def _triangles(points: Points, offsets: Integers) -> Floats:
+def _triangles(points: Points, offsets: Integers) -> Integers:
     """(t, 3) numbers of the points of Delaunay's triangles, of each run of points by itself."""
     from scipy.spatial import Delaunay  # slow to import
 
@@ -124,10 +125,10 @@ def _triangles(points: Points, offsets: Integers) -> Floats:
     return np.concatenate(found)
 
 
-def _chains(ways: Floats, owner: Integers, thickness: Floats) -> tuple[Floats, Floats]:
+def _chains(ways: Floats, owner: Integers, thickness: Floats) -> tuple[Objects, Integers]:
     """Pieces (n, 2, 2) of each owner (n,), rising, merged at their ends. Side branches no longer than the part is wide are
     left out, and again, for they may branch themselves."""
-    lines, owner = _merged(shapely.linestrings(np.round(ways, 9)), owner)
+    lines, owner = _merged(line_strings(np.round(ways, 9)), owner)
     done, of_done = [], []
     while len(lines):
         ends = np.concatenate([shapely.get_coordinates(shapely.get_point(lines, n)) for n in (0, -1)])
@@ -146,7 +147,7 @@ def _chains(ways: Floats, owner: Integers, thickness: Floats) -> tuple[Floats, F
     return shapely.simplify(lines, SMOOTH * thickness[owner]), owner
 
 
-def _is_alone(rows: Integers) -> Flags:
+def _is_alone(rows: Floats) -> Flags:
     """(n,) bool: whether no other row (n, m) is the same."""
     order = np.lexsort(rows.T)
     same = np.all(rows[order[1:]] == rows[order[:-1]], axis=1)
@@ -155,7 +156,7 @@ def _is_alone(rows: Integers) -> Flags:
     return alone
 
 
-def _merged(lines: Floats, owner: Integers) -> tuple[Floats, Floats]:
+def _merged(lines: Objects, owner: Integers) -> tuple[Objects, Integers]:
     """The lines (n,) of each owner, rising, joined where two meet."""
     if not len(lines):
         return lines, owner
