@@ -16,7 +16,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from wallwright.document.arrays import Floats, Integers, Points
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.compiled import compiled
 from wallwright.document.document import Document
 from wallwright.document.wall import Hanging
@@ -96,8 +96,8 @@ def _on_the_curve(path: ControllerPath, deepest: float) -> tuple[Floats, Floats]
     def lifted(at: Points) -> Floats:
         s = ((at - place[leg]) * along[leg]).sum(axis=1)
         aside = bend[leg] * s * (length[leg] - s) / 2  # a shallow arc over its chord
-        place: Points = at + aside[:, None] * np.column_stack([along[leg, 1], -along[leg, 0]])
-        return place
+        curved: Points = at + aside[:, None] * np.column_stack([along[leg, 1], -along[leg, 0]])
+        return curved
 
     middle = points.copy()
     middle[:-1] = (points[1:] + points[:-1]) / 2

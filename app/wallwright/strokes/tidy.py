@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 import shapely
 
-from wallwright.document.arrays import Floats, Integers
+from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.parallel import in_parts
 from wallwright.strokes.double_ink import OverlapIndex
 from wallwright.strokes.line_geometries import line_strings

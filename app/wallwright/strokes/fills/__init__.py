@@ -8,14 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import numpy as np
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.document.arrays import Floats, Integers, Objects
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.contour import contour
 from wallwright.strokes.fills.hatch import cross_hatch, cross_hatches, hatch, hatches
-from wallwright.strokes.fills.progress import Progress, no_progress
+from wallwright.strokes.fills.progress import Progress
 from wallwright.strokes.fills.spiral import spiral
 from wallwright.strokes.fills.stipple import stipple
 from wallwright.strokes.fills.toned import TONED, TonedFill

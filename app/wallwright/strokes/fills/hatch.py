@@ -7,7 +7,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.shape_regions import all_rings
-from wallwright.document.arrays import Floats, Integers
+from wallwright.document.arrays import Floats, Integers, Objects
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.spacing import second_spacing_of, spacing_of

@@ -10,8 +10,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-import numpy as np
-
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.arrays import Points
 from wallwright.document.picture import (
