@@ -28,9 +28,9 @@ from wallwright.window.canvas.painting import CanvasPainter
 from wallwright.window.canvas.pointer import PointerHandler
 from wallwright.window.canvas.tool import Tool
 from wallwright.window.canvas.view import View
-from wallwright.window.features.clipboard.clipboard import import_mime
 from wallwright.window.ink import InkLayer
 from wallwright.window.model.foreign_formats import is_usable
+from wallwright.window.model.mime_import import import_mime
 from wallwright.window.model.screen_scale import pixels_per_mm
 from wallwright.window.model.selection import WALL, around
 from wallwright.window.model.session import Session
@@ -321,5 +321,5 @@ class Canvas(QWidget):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        if import_mime(self.session, event.mimeData(), self.view.to_wall(event.position())):
+        if import_mime(self.session.models, event.mimeData(), self.view.to_wall(event.position())):
             event.acceptProposedAction()
