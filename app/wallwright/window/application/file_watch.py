@@ -53,7 +53,7 @@ class FileWatch(QObject):
         return str(self._lock.lock_file) if self._lock is not None else ""
 
     def _follow(self) -> None:
-        """Begins to watch the session's file, when it is another than before."""
+        """Begins to watch the project's file, when it is another than before."""
         if self._is_closed or self._project.path == self._path:
             return
         self._leave()

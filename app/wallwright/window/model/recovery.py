@@ -238,7 +238,7 @@ class _Writer:
 
 
 class Autosave(QObject):
-    """Keeps a session's unsaved document aside."""
+    """Keeps a window's unsaved document aside."""
 
     _failure = Signal(str)
 
