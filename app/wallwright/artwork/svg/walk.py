@@ -30,7 +30,7 @@ from wallwright.document.errors import BadFile
 from wallwright.document.language import N_, plural, tr
 
 SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
-MOST_DEEP = 5_000
+MOST_DEEP = 3_000
 """Elements visited inside what is referred to by what is referred to (a mask's pattern, a marker's clip path)."""
 DRAWN = (*SHAPES, "g", "a", "svg", "switch", "text", "use", "image")
 SILENT = (
@@ -49,10 +49,14 @@ WITHOUT = {
     "filter": N_("is drawn without its filter"),
     "mix-blend-mode": N_("is drawn without its blend mode"),
 }
+MOST_OUTLINES_KEPT = 200
+"""Paths whose outlines are kept for further copies of them."""
 FEW = 8
 """Paths side by side that are not worth reading together."""
 PARSED = 0.15
 """Share of the time that the XML takes."""
+STYLED = 0.1
+"""Share that the style sheets take, or are taken to."""
 MOST_COPIED = 100_000
 """Elements visited through copies (use) beyond those of the file; a few nested copies can ask for billions."""
 
@@ -76,7 +80,8 @@ class Reader:
         self._told = time.monotonic()
         self._seen = self._deep = 0
         self._count = max(sum(1 for _ in self.root.iter()), 1)
-        self.cascade = Cascade.of(self.root, self.breathe)
+        self._styled = 0.0
+        self.cascade = Cascade.of(self.root, self._styling)
         if self.cascade.left_out:
             text = plural("one rule of its style sheet has too long a selector and is left out",
                            "{0} rules of its style sheet have too long selectors and are left out",
@@ -92,6 +97,8 @@ class Reader:
         """Names of the fonts that the document brings; None: not looked at yet."""
         self.ahead: dict[int, tuple[float, list[Subpath]]] = {}
         """Outlines read ahead, by id() of their elements, with the tolerance they were made for."""
+        self._copied: dict[int, tuple[float, list[Subpath]]] = {}
+        """Outlines of paths that copies show, likewise."""
         self.depth = 0
         """Drawings it is inside of, as the picture of an image element."""
         self.says_size = True
@@ -148,10 +155,18 @@ class Reader:
     ) -> list[Subpath]:
         """Subpaths of a shape, user units; doubts: filled with what cannot be read. Raises TooLarge."""
         ahead = self.ahead.pop(id(element), None)
+        copied = self._copied.get(id(element)) if place.context is not None else None
         if ahead is not None and ahead[0] == tolerance:
             found = ahead[1]
+        elif copied is not None and copied[0] == tolerance:
+            found = copied[1]
         else:
+            said = len(doubts)
             found = outline(element, tag, place.viewport, tolerance, self.font_of(place.style), doubts)
+            if place.context is not None and tag == "path" and len(doubts) == said:  # path data knows no units
+                if len(self._copied) >= MOST_OUTLINES_KEPT:
+                    self._copied.clear()
+                self._copied[id(element)] = tolerance, found
         self.usage.add_points(sum(len(points) for points, _ in found))
         return found
 
@@ -295,7 +310,12 @@ class Reader:
         """Tells how far the reading is, a few times a blink; where it can be cancelled."""
         if time.monotonic() - self._told > 0.02:
             self._told = time.monotonic()
-            self.progress(PARSED + (0.99 - PARSED) * min(self._seen / self._count, 1.0))
+            walked = (0.99 - PARSED - STYLED) * min(self._seen / self._count, 1.0)
+            self.progress(PARSED + STYLED * self._styled + walked)
+
+    def _styling(self, done: float) -> None:
+        self._styled = done
+        self.breathe()
 
     def _tick(self) -> None:
         self._seen += 1
