@@ -11,7 +11,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.clipping import clip_shape
-from wallwright.artwork.drawing import Severity
+from wallwright.artwork.drawing import Severity, Shape
 from wallwright.artwork.shape_regions import region_of
 from wallwright.artwork.svg.boxes import Box, box_matrix, corners
 from wallwright.artwork.svg.context import Place, mapped
@@ -26,6 +26,10 @@ if TYPE_CHECKING:
 
 OUTLINED = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text")
 """What a clip path may hold, itself or by use; anything else in it counts for nothing."""
+OVER_EDGE = 1e-4
+"""Of the page's longer side: what reaches no farther beyond the page is left whole, for it is rounding."""
+FAR_OVER_EDGE = 1e-2
+"""Of the page's longer side: from here on a person is warned that something is cut off."""
 
 
 def clip_shapes(reader: Reader, first: int, value: str, place: Place, name: str, box: Box | None) -> None:
@@ -95,6 +99,32 @@ def clip_to_viewport(reader: Reader, first: int, matrix: np.ndarray, width: floa
     """Clips shapes found since number `first` to a viewport at the origin of `matrix` (3, 3) to px."""
     edge = MM_PER_PX * mapped(matrix, corners((0, 0, width, height)))
     cut_shapes(reader, first, shapely.Polygon(edge))
+
+
+def clip_to_page(reader: Reader, width: float, height: float) -> None:
+    """Clips all shapes of the reader to the page, px: web browsers and resvg show nothing beyond it, even where the file
+    says overflow="visible". Lines along the page's edge, of which at least half the width is on the page, stay whole."""
+    size = MM_PER_PX * np.array([width, height])
+    region = shapely.box(0.0, 0.0, *size)
+    found, is_warned = [], False
+    for shape in reader.shapes:
+        beyond = _beyond(shape, size)
+        cut = shape if beyond <= max(OVER_EDGE * size.max(), shape.width / 2) else clip_shape(shape, region)
+        is_warned |= cut is not shape and beyond > FAR_OVER_EDGE * size.max()
+        found += [] if cut is None else [cut]
+    reader.shapes[:] = found
+    if is_warned:
+        text = tr(
+            "part of the drawing lies off its page and is not drawn, as viewers do not show it; to draw it, enlarge the page "
+            "in your drawing program"
+        )
+        reader.tell(Severity.WARNING, reader.name, text)
+
+
+def _beyond(shape: Shape, size: np.ndarray) -> float:
+    """How far, in mm, the points of a shape reach beyond a page of a size (2,) mm; at least 0."""
+    points = np.concatenate(shape.paths)
+    return max(float(np.max(-points.min(axis=0))), float(np.max(points.max(axis=0) - size)), 0.0)
 
 
 def cut_shapes(reader: Reader, first: int, region: BaseGeometry) -> None:

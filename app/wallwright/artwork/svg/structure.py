@@ -10,7 +10,7 @@ import numpy as np
 
 from wallwright.artwork.drawing import Paint, Severity, Shape
 from wallwright.artwork.svg.boxes import box_within
-from wallwright.artwork.svg.clip import clip_to_viewport
+from wallwright.artwork.svg.clip import clip_to_page, clip_to_viewport
 from wallwright.artwork.svg.colours import colour_of
 from wallwright.artwork.svg.context import Context, Place, mapped
 from wallwright.artwork.svg.grouping import grouped
@@ -30,10 +30,14 @@ DEEPEST_USE = 500
 
 
 def read_page(reader: Reader) -> tuple[float, float]:
-    """Walks the whole file; the page's width and height, px. Raises BadFile for a page that has no size."""
+    """Walks the whole file; the page's width and height, px. What lies off a page is not drawn, as no viewer shows it.
+    Raises BadFile for a page that has no size."""
     size = place_page(reader)
     draw_page(reader, Place(np.eye(3), Style(), size, 1.0, ()))
-    return size if reader.says_size else _as_drawn(reader)
+    if not reader.says_size:
+        return _as_drawn(reader)
+    clip_to_page(reader, *size)
+    return size
 
 
 def place_page(reader: Reader) -> tuple[float, float]:
