@@ -115,8 +115,8 @@ def clip_to_page(reader: Reader, width: float, height: float) -> None:
     reader.shapes[:] = found
     if is_warned:
         text = tr(
-            "part of the drawing lies off its page and is not drawn, as viewers do not show it; to draw it, enlarge the page "
-            "in your drawing program"
+            "part of the drawing lies off its page and is not drawn, as viewers do not show it. To draw it, enlarge the "
+            "page in your drawing program"
         )
         reader.tell(Severity.WARNING, reader.name, text)
 
