@@ -6,6 +6,7 @@ import dataclasses
 import xml.etree.ElementTree as ET
 from collections.abc import Sequence
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 

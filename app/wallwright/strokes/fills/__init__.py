@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import numpy as np
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.document.arrays import Floats

@@ -9,8 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import numpy as np
-
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.arrays import Floats
 from wallwright.document.picture import (
