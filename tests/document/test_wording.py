@@ -56,7 +56,10 @@ def _messages():
         for message in read_po(file, locale="de"):
             if message.id:
                 plural = not isinstance(message.id, str)
-                yield (message.id if plural else (message.id,)), (message.string if plural else (message.string,))
+                yield (
+                    (message.id if plural else (message.id,)),
+                    (message.string if plural else (message.string,)),
+                )
 
 
 def _sentences(text: str) -> list[str]:
@@ -77,13 +80,24 @@ def test_the_german_catalogue_keeps_to_the_glossary(pattern, instead):
 
 
 def test_sentences_are_short():
-    found = [s for english, _ in _messages() for text in english for s in _sentences(text) if len(s.split()) > LONGEST]
+    found = [
+        s
+        for english, _ in _messages()
+        for text in english
+        for s in _sentences(text)
+        if len(s.split()) > LONGEST
+    ]
     assert not found
 
 
 def test_the_check_finds_what_it_forbids():
     """The patterns on texts that earlier versions had."""
-    dialect = ["The hanging in hand: zone, plan, checks", "Draw all the same", "known to 2 mm", "Keep 1.3 to spare"]
+    dialect = [
+        "The hanging in hand: zone, plan, checks",
+        "Draw all the same",
+        "known to 2 mm",
+        "Keep 1.3 to spare",
+    ]
     for text in dialect:
         assert any(re.search(pattern, text) for pattern in FORBIDDEN), text
     assert len(_sentences("One. Two: three; four?")) == 4
