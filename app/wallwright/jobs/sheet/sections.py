@@ -13,7 +13,7 @@ from wallwright.jobs.file_names import file_for
 from wallwright.jobs.hanging_position import anchor_positions, folder_of
 from wallwright.jobs.job import Job
 from wallwright.jobs.register_file import VISIT
-from wallwright.jobs.sheet.cautions import CAUTIONS
+from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.jobs.sheet.timetable_section import CHECK_PEN, HANG_IT, rest_steps
 
 STYLE = """
@@ -265,5 +265,7 @@ def steps(job: Job) -> str:
 
 def cautions() -> str:
     return (
-        f"<h2>{tr('Take care')}</h2><ul>" + "".join(f"<li>{escape(tr(c))}</li>" for c in CAUTIONS) + "</ul>"
+        f"<h2>{tr('Take care')}</h2><ul>"
+        + "".join(f"<li>{escape(tr(risk.value))}</li>" for risk in Occasion.SHEET.value)
+        + "</ul>"
     )
