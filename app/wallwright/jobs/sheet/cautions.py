@@ -24,12 +24,12 @@ class Risk(Enum):
     )
     MAINS = N_("Leave mains wiring and structural fixings to licensed people. Follow the local code.")
     LADDER = N_(
-        "Ladder: stand it on firm, level ground. Face it, keep three points of contact and do not lean sideways. Have someone "
-        "hold it."
+        "Ladder: stand it on firm, level ground. Face it, keep three points of contact and do not lean sideways. Have "
+        "someone hold it."
     )
     FALLING = N_(
-        "The body can fall. Keep people, animals and fragile things from under the machine. Use a safety line tied to a third "
-        "fixing that holds the body by itself, never to an anchor or a belt."
+        "The body can fall. Keep people, animals and fragile things from under the machine. Use a safety line tied to a "
+        "third fixing that holds the body by itself, never to an anchor or a belt."
     )
     HOLDING = N_(
         "Only energised motors hold the body. It sinks when the power fails, when a driver switches off its motors after "
@@ -39,8 +39,8 @@ class Risk(Enum):
         "Never connect or disconnect a motor while the driver is powered. It can destroy the driver and let the body drop."
     )
     MOVING = N_(
-        "Keep hands, hair, cords and loose clothes away from moving belts and pulleys. Change pens only while the machine is "
-        "paused and its motors hold."
+        "Keep hands, hair, cords and loose clothes away from moving belts and pulleys. Change pens only while the machine "
+        "is paused and its motors hold."
     )
     UNATTENDED = N_(
         "Do not leave the machine running alone. Keep its power switch within reach, away from below the body."
@@ -53,7 +53,8 @@ class Risk(Enum):
         "harmful to breathe."
     )
     OUTDOORS = N_(
-        "Outdoors and in public: do not draw in wind or rain, light the area at night, and keep passers-by out with a barrier."
+        "Outdoors and in public: do not draw in wind or rain, light the area at night, and keep passers-by out with a "
+        "barrier."
     )
 
 
