@@ -20,6 +20,7 @@ from wallwright.window.canvas.drag import Drag
 from wallwright.window.canvas.view import View
 from wallwright.window.ink.groups import flagged_runs
 from wallwright.window.model.models import Models
+from wallwright.window.model.session import Session
 
 DRAGGED = 100_000
 """Segments of the artwork that is dragged."""
@@ -82,7 +83,7 @@ def _outside(strokes: Strokes) -> OutsideZone:
 def measure_canvas(segments: int, window: tuple[int, int]) -> list[dict]:
     """Panning, zooming, hovering, dragging artwork and dragging an anchor."""
     models = _models(segments)
-    canvas = Canvas(Models.of(models))
+    canvas = Canvas(Session(models))
     canvas.resize(*window)
     canvas.show()
     canvas.fit()

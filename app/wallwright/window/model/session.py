@@ -74,13 +74,23 @@ def item_of(key: str | Item | selection.PartSelection) -> Item:
     if part is not None:
         return items.PartItem(part.placement, part.colour, part.group)
     kind, _, name = key.partition(":")
-    numbered = {"hanging": items.HangingItem, "keepout": items.KeepOutItem, "line": items.GuideLineItem}
-    if kind in numbered:
-        return numbered[kind](int(name))
-    named = {"pen": items.PenItem, "placement": items.PlacementItem}
-    if kind in named:
-        return named[kind](name)
-    return {"wall": items.WALL, "machine": items.MACHINE, "photo": items.PHOTO}[kind]
+    match kind:
+        case "hanging":
+            return items.HangingItem(int(name))
+        case "keepout":
+            return items.KeepOutItem(int(name))
+        case "line":
+            return items.GuideLineItem(int(name))
+        case "pen":
+            return items.PenItem(name)
+        case "placement":
+            return items.PlacementItem(name)
+        case "machine":
+            return items.MACHINE
+        case "photo":
+            return items.PHOTO
+        case _:
+            return items.WALL
 
 
 class Session(QObject):

@@ -195,7 +195,7 @@ class MainWindow(QMainWindow):
     def _show_clicked(self, x: float, y: float, reach: float, is_wanted: bool) -> None:
         """A click on a stroke shows its moment: while moments are shown, else only with the Alt key."""
         if is_wanted or self.strip.player.at_moment:
-            self.strip.find((x, y), reach)
+            self.strip.seek_point((x, y), reach)
 
     def _show_wall_menu(self, at: QPoint, by_key: bool) -> None:
         context_menus.show_on_wall(self.parts, at, by_key)
