@@ -84,7 +84,63 @@ def middle_lines(parts: Objects, width: float) -> tuple[Objects, Integers]:
     return _chains(ways[order], owner[order], thickness)
 
 
-from wallwright.document.arrays import Flags, Floats, Integers, Objects, Points
+def _triangles(points: Points, offsets: Integers) -> Integers:
+    """(t, 3, 2) mm, corners of triangles that fill polygons and have no corners but theirs and those of cuts, and the
+    number of the polygon of each, rising."""
+    try:
+        halves, owner = _halved(parts)
+        found = shapely.constrained_delaunay_triangles(halves)
+    except shapely.GEOSException:
+        # Where rounding made an edge cross another, points on a grid are valid again.
+        halves, owner = _halved(shapely.set_precision(parts, GRID * width))
+        found = shapely.constrained_delaunay_triangles(halves)
+    triangles, of = shapely.get_parts(found, return_index=True)
+    return shapely.get_coordinates(triangles).reshape(-1, 4, 2)[:, :3], owner[of]
+
+
+def _halved(parts: Objects) -> tuple[Objects, Integers]:
+    """Polygons cut in half until each has at most AT_ONCE points, and the number of the polygon that each is of, rising.
+    Both sides of a cut have the same corners, so that triangles on both share a side."""
+    owner = np.arange(len(parts))
+    while (large := np.flatnonzero(shapely.get_num_coordinates(parts) > AT_ONCE)).size:
+        left, top, right, bottom = shapely.bounds(parts[large]).T
+        is_wide = right - left > bottom - top
+        x, y = (left + right) / 2, (top + bottom) / 2
+        boxes = np.stack(
+            [
+                shapely.box(left, top, np.where(is_wide, x, right), np.where(is_wide, bottom, y)),
+                shapely.box(np.where(is_wide, x, left), np.where(is_wide, top, y), right, bottom),
+            ]
+        )
+        halves, of = shapely.get_parts(shapely.intersection(parts[large], boxes).ravel(), return_index=True)
+        small = np.delete(np.arange(len(parts)), large)
+        solid = shapely.get_dimensions(halves) == 2
+        parts = np.concatenate([parts[small], halves[solid]])
+        owner = np.concatenate([owner[small], owner[np.tile(large, 2)[of[solid]]]])
+    order = np.argsort(owner, kind="stable")
+    return parts[order], owner[order]
+
+
+def _are_shared(corners: Points, owner: Integers) -> Flags:
+    """(t, 3) bool: whether a side of a triangle (t, 3, 2), from one corner to the next, is one of another triangle of the
+    same owner (t,) too. Others lie on the edge."""
+    of = np.repeat(owner, 3)
+    x, y = corners.reshape(-1, 2).T
+    order = np.lexsort((y, x, of))
+    new = np.ones(len(order), dtype=bool)
+    new[1:] = np.diff(of[order]) | np.diff(x[order]).astype(bool) | np.diff(y[order]).astype(bool)
+    number = np.empty(len(order), dtype=np.int64)
+    number[order] = np.cumsum(new)
+    one, other = number, np.roll(number.reshape(-1, 3), -1, axis=1).ravel()
+    _, side, count = np.unique(
+        np.minimum(one, other) * (number.max() + 1) + np.maximum(one, other),
+        return_inverse=True,
+        return_counts=True,
+    )
+    return (count[side] == 2).reshape(-1, 3)
+
+
+def _chains(ways: Floats, owner: Integers, thickness: Floats) -> tuple[Objects, Integers]:
     """Pieces (n, 2, 2) of each owner (n,), rising, merged at their ends. Side branches no longer than the part is wide are
     left out, and again, for they may branch themselves."""
     lines, owner = _merged(line_strings(np.round(ways, 9)), owner)
