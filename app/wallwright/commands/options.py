@@ -117,7 +117,8 @@ def number(
 
 def counting(first: int = 1) -> Callable[[str], int]:
     """An argparse type: a whole number from `first` on."""
-    return number("", first, whole=True)  # type: ignore[return-value]
+    read = number("", first, whole=True)
+    return lambda text: round(read(text))
 
 
 def numbers(count: int, names: str) -> Callable[[str], tuple[float, ...]]:

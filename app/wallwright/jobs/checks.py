@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import Enum
-from typing import Literal
+from enum import Enum, StrEnum
 
 from wallwright.document.wall import Box
 
@@ -17,19 +16,21 @@ class Verdict(Enum):
     """The job is not exported while a check is bad."""
 
 
-Remedy = Literal[
-    "advise-anchors",
-    "calibrate",
-    "clip",
-    "forget-stop",
-    "go-on",
-    "hang-as-often",
-    "line-up",
-    "move-in",
-    "override",
-    "shrink",
-]
-"""What the window can do about a check."""
+class Remedy(StrEnum):
+    """What a check offers to do about what it found."""
+
+    MOVE_IN = "move-in"
+    SHRINK = "shrink"
+    COVER_ARTWORK = "hang-as-often"
+    """As many hangings as the artwork needs."""
+    CLIP = "clip"
+    DRAW_OUTSIDE = "override"
+    ADVISE_ANCHORS = "advise-anchors"
+    LINE_UP = "line-up"
+    CALIBRATE = "calibrate"
+    CONTINUE = "go-on"
+    """An interrupted job."""
+    DISCARD_INTERRUPTION = "forget-stop"
 
 
 @dataclass(frozen=True)

@@ -118,7 +118,7 @@ def place_by_line(
             if number < line
             else tr("At line {0} everything is drawn", line)
         )
-    if not 0 <= stroke < len(strokes):
+    if not 0 <= stroke < len(strokes) or not drawn:  # no line said where the stroke begins
         raise _damaged(number)
     points = forward_kinematics(
         CableRobotModel.of(machine, hanging), controller_to_belts(machine, hanging, kind, np.array(drawn))

@@ -35,7 +35,7 @@ def inertia_of(body: Body) -> float:
     """Moment of inertia about the centre of mass, kg mm²: that of a plate of the body's outline with its mass spread evenly.
 
     Common practice, no source: motors and ballast lie all over the body. Second moments of a polygon by its vertices
-    (Green's theorem; any handbook of mechanics).
+    (Green's theorem; Riley, Hobson, Bence, "Mathematical Methods for Physics and Engineering", 11.3; from memory).
     """
     x, y = np.array(body_outline(body.outline), dtype=float).T
     nx, ny = np.roll(x, -1), np.roll(y, -1)

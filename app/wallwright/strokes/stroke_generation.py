@@ -32,6 +32,8 @@ from wallwright.strokes.visibility import VisibleShape
 
 EDGE_TONE = 0.25
 """Where a paint that varies is paler, its region's edge would stand out."""
+NARROW = 1.5
+"""Pen widths across: what is narrower is drawn once along its middle, as lines are (WIDE in stroke_composition.py)."""
 EDGES_COVER = 200 / 3
 """% of a strip that its edges cover where the gap between them is as wide as the pen; more where it is narrower."""
 AT_ONCE = 256
@@ -149,10 +151,16 @@ def edges_and_fills(
 
 def _edges(regions: Objects, style: StrokeStyle) -> tuple[Objects, tuple[tuple[Objects, Integers], ...]]:
     """Where the pen's centre may be in each region, and what is drawn along its edge and its thin parts: lines, and the
-    number of the region of each."""
-    inside = shapely.buffer(regions, -style.width / 2, join_style="mitre", mitre_limit=4.0)
+    number of the region of each. A part up to NARROW pen widths across is thin: two runs along its edges would lie on each
+    other for the most part."""
+    inside = _grown(_grown(regions, -style.width * NARROW / 2), style.width * (NARROW - 1) / 2)
     thin = thin_parts(regions, inside, style.width)
     return inside, (all_rings(inside), thin) if style.outline else (thin,)
+
+
+def _grown(regions: Objects, distance: float) -> Objects:
+    """Regions with their edges moved outwards, mm; corners stay corners."""
+    return shapely.buffer(regions, distance, join_style="mitre", mitre_limit=4.0)
 
 
 def _beside_edges(inside: Objects, lines: Objects, owner: Integers, style: StrokeStyle) -> Flags:

@@ -64,21 +64,33 @@ def key_of(item: Item) -> str:
             return "wall"
 
 
-def item_of(key: str | Item) -> Item:
+def item_of(key: str | Item | selection.PartSelection) -> Item:
     """The item of such a string."""
+    if isinstance(key, selection.PartSelection):
+        key = key.key
     if not isinstance(key, str):
         return key
     part = selection.PartSelection.of(key)
     if part is not None:
         return items.PartItem(part.placement, part.colour, part.group)
     kind, _, name = key.partition(":")
-    numbered = {"hanging": items.HangingItem, "keepout": items.KeepOutItem, "line": items.GuideLineItem}
-    if kind in numbered:
-        return numbered[kind](int(name))
-    named = {"pen": items.PenItem, "placement": items.PlacementItem}
-    if kind in named:
-        return named[kind](name)
-    return {"wall": items.WALL, "machine": items.MACHINE, "photo": items.PHOTO}[kind]
+    match kind:
+        case "hanging":
+            return items.HangingItem(int(name))
+        case "keepout":
+            return items.KeepOutItem(int(name))
+        case "line":
+            return items.GuideLineItem(int(name))
+        case "pen":
+            return items.PenItem(name)
+        case "placement":
+            return items.PlacementItem(name)
+        case "machine":
+            return items.MACHINE
+        case "photo":
+            return items.PHOTO
+        case _:
+            return items.WALL
 
 
 class Session(QObject):
@@ -87,7 +99,6 @@ class Session(QObject):
     def __init__(self, document: Document | Models, planner: Planner | None = None) -> None:
         super().__init__()
         self.models = document if isinstance(document, Models) else Models.of(document, planner)
-        self.models.set_parent(self)
         self.imports = self.models.imports
 
     def __getattr__(self, name: str) -> Any:
