@@ -19,7 +19,7 @@ from wallwright.window.model.items import HangingItem
 from wallwright.window.model.models import Models
 from wallwright.window.model.session import Session
 from wallwright.window.panels.contents import Contents
-from wallwright.window.timeline.hanging_chooser import HangingChooser
+from wallwright.window.timeline.time_strip import HangingChooser
 
 ALT = Qt.KeyboardModifier.AltModifier
 
