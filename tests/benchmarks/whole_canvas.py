@@ -16,7 +16,7 @@ from wallwright.planning.plan import StrokePreview
 from wallwright.statics.limits import Limit
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.canvas.canvas import Canvas
-from wallwright.window.canvas.drag import Drag
+from wallwright.window.canvas.interaction import Drag
 from wallwright.window.canvas.view import View
 from wallwright.window.ink.groups import flagged_runs
 from wallwright.window.model.session import Session

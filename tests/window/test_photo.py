@@ -46,7 +46,7 @@ def on_wall(window, pixel) -> tuple[float, float]:
 def test_four_clicks_and_the_distances_put_the_photo_where_the_wall_is(qtbot, with_photo):
     window = with_photo
     assert window.session.selection == "photo"
-    window.canvas.set_zone_shown(False)
+    window.canvas.show_zone("")
     door = window.session.document.wall.keep_outs[0]
     before = window.session.document
 
@@ -101,7 +101,7 @@ def test_distances_that_do_not_fit_are_told_and_change_nothing(qtbot, with_photo
 
 def test_it_is_seen_hidden_and_removed(with_photo):
     session, canvas = with_photo.session, with_photo.canvas
-    canvas.set_zone_shown(False)
+    canvas.show_zone("")
     shown = canvas.grab().toImage()
     session.set_field("Hide", "photo.shown", False)
     hidden = canvas.grab().toImage()

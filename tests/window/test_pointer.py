@@ -101,7 +101,7 @@ def test_space_and_the_middle_button_pan_and_change_nothing_else(qtbot, window, 
 def test_ink_is_as_wide_as_the_pen_at_every_zoom(qtbot, yard):
     """A plumb edge of the house, drawn with a pen of 2 mm: dark over so many pixels as 2 mm are."""
     canvas = yard.canvas
-    canvas.set_zone_shown(False)
+    canvas.show_zone("")
     yard.session.set_field("Fill", "settings.fill.kind", "none")
     yard.session.plan_now()
     qtbot.waitUntil(lambda: not yard.session.plan_is_stale and not yard.session.planning, timeout=60_000)

@@ -1,30 +1,31 @@
-"""The hangings that are not in hand, told quietly: the edge of their zones, and the lines where neighbours meet."""
+"""The hangings that are not the current one, shown quietly: the edges of their zones, and the handover lines."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
 from wallwright.document.document import Document
 from wallwright.document.language import tr
+from wallwright.document.machine import Machine
 from wallwright.document.register import RegisterMark
-from wallwright.document.wall import Hanging
+from wallwright.document.wall import Hanging, Wall
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import QUIET, tag
 from wallwright.window.model.session import Session
 
-MEETING = QColor("#7a3f9d")
+HANDOVER = QColor("#7a3f9d")
 ZONE_POINTS = 2500
 GRIP = 7.0
-"""Pixels: radius of the grip of a meeting line."""
+"""Logical pixels: radius of the grip of a handover line."""
 LEAST_CROSS = 5.0
-"""Pixels: half a register mark that is seen from afar."""
+"""Logical pixels: half a register mark that is seen from afar."""
 INSET = 0.06
 """Of the wall's height, between the grip and the floor."""
 
 
 def handover_lines(session: Session) -> dict[int, float]:
-    """x, mm, of each meeting line, by the hanging on its left: as the document says, else as the newest preview found."""
+    """x, mm, of each handover line, by the hanging on its left: as the document says, else as the newest preview found."""
     document, preview = session.document, session.preview
     order = document.from_left
     found = {}
@@ -38,15 +39,15 @@ def handover_lines(session: Session) -> dict[int, float]:
 
 
 def grip(view: View, document: Document, x: float) -> QPointF:
-    """Where a meeting line is taken hold of, on the widget, if not on the line itself."""
+    """Where a handover line is taken hold of, on the widget, if not on the line itself."""
     return view.to_screen(x, document.wall.floor - INSET * document.wall.height)
 
 
 class OtherZonesLayer:
-    """Outlines of the zones of the hangings that are not in hand; found anew when what they hang on has changed."""
+    """Outlines of the zones of the other hangings; found again when what they depend on has changed."""
 
     def __init__(self) -> None:
-        self._kept: dict[tuple, QPainterPath] = {}
+        self._cache: dict[tuple[Wall, Machine, Hanging], QPainterPath] = {}
 
     def paint(self, painter: QPainter, view: View, session: Session, stay: bool) -> None:
         """stay: nothing new is computed, as during a drag."""
@@ -64,32 +65,25 @@ class OtherZonesLayer:
             if number == session.hanging:
                 continue
             name = (document.wall, document.machine, hanging)
-            path = self._kept.get(name)
+            path = self._cache.get(name)
             if path is None and not stay:
                 path = _outline(document, hanging)
             if path is not None:
                 used[name] = path
                 painter.drawPath(path)
         if not stay:
-            self._kept = used
+            self._cache = used
         painter.restore()
 
 
 def _outline(document: Document, hanging: Hanging) -> QPainterPath:
-    from shapely import (  # takes a moment, and most walls need one hanging
-        get_coordinates,
-        get_parts,
-        get_rings,
-    )
-
+    # These take a moment to import, and most walls need one hanging.
     from wallwright.statics.draw_zone import compute_zone
     from wallwright.statics.zone_boundary import zone_polygons
+    from wallwright.window.canvas.contours import region_path
 
     zone = compute_zone(document.wall, document.machine, hanging, points=ZONE_POINTS)
-    path = QPainterPath()
-    for ring in get_rings(get_parts(zone_polygons(document.wall, document.machine, zone))):
-        path.addPolygon(QPolygonF([QPointF(*p) for p in get_coordinates(ring).tolist()]))
-    return path
+    return region_path(zone_polygons(document.wall, document.machine, zone))
 
 
 def paint_handover_lines(painter: QPainter, view: View, session: Session) -> None:
@@ -100,9 +94,9 @@ def paint_handover_lines(painter: QPainter, view: View, session: Session) -> Non
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     for x in handover_lines(session).values():
         low, high = view.to_screen(x, document.wall.top), view.to_screen(x, document.wall.floor)
-        painter.setPen(QPen(MEETING, 1.4, Qt.PenStyle.DashDotLine))
+        painter.setPen(QPen(HANDOVER, 1.4, Qt.PenStyle.DashDotLine))
         painter.drawLine(low, high)
-        painter.setPen(QPen(MEETING, 1.6))
+        painter.setPen(QPen(HANDOVER, 1.6))
         painter.setBrush(QColor("#ffffff"))
         at = grip(view, document, x)
         painter.drawEllipse(at, GRIP, GRIP)
@@ -111,7 +105,8 @@ def paint_handover_lines(painter: QPainter, view: View, session: Session) -> Non
 
 
 def register_marks(session: Session) -> tuple[tuple[int, RegisterMark], ...]:
-    """The marks as they are kept, else as the newest preview found them, each with the hanging that looks for it."""
+    """The marks that the document has, else those of the newest preview, each with the number of the hanging whose pen is
+    lined up by it."""
     planned = session.preview.marks if session.preview is not None else {}
     found = []
     for number, hanging in enumerate(session.document.hangings):
@@ -138,7 +133,7 @@ def paint_register_marks(painter: QPainter, view: View, session: Session) -> Non
     painter.restore()
 
 
-def hangings_told(session: Session) -> tuple[str, ...]:
+def hanging_legend(session: Session) -> tuple[str, ...]:
     """Lines of the legend: what the quiet things are; none of a single hanging."""
     if len(session.document.hangings) == 1:
         return ()

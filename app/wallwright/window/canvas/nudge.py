@@ -9,7 +9,7 @@ from wallwright.document import edits_arrangement, edits_guide_lines, edits_keep
 from wallwright.document.language import tr
 from wallwright.window.model.session import Session
 
-STEPS = {
+STEPS: dict[int, tuple[int, int]] = {
     Qt.Key.Key_Left: (-1, 0),
     Qt.Key.Key_Right: (1, 0),
     Qt.Key.Key_Up: (0, -1),
@@ -19,14 +19,15 @@ STEPS = {
 
 def nudge(session: Session, event: QKeyEvent) -> bool:
     """Moves the selected artworks, keep-out or line when the key is an arrow; False: the key is for somebody else."""
-    if event.key() not in STEPS:
+    step = STEPS.get(event.key())
+    if step is None:
         return False
     size = 1.0
     if event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
         size = 10.0
     elif event.modifiers() & Qt.KeyboardModifier.AltModifier:
         size = 0.1
-    dx, dy = (size * v for v in STEPS[event.key()])
+    dx, dy = (size * v for v in step)
     kind, _, name = session.selection.partition(":")
     if session.placement_ids:
         document = edits_arrangement.move_placements(session.document, session.placement_ids, dx, dy)

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from PySide6.QtCore import QPointF
+from PySide6.QtGui import QTransform
 
 from wallwright.document.document import Placement
+from wallwright.document.placing import placing_matrix
 from wallwright.strokes.nearest import nearest_stroke, strokes_around
-from wallwright.window.canvas.ink_move import ink_move
 from wallwright.window.model.selection import PartSelection
 from wallwright.window.model.session import Session
 
@@ -30,6 +31,13 @@ class InkHit:
     placement: str
     part: ColourGroup | None
     """None: of a picture in a line style, which has no parts."""
+
+
+def ink_move(old: Placement, new: Placement) -> QTransform:
+    """From where ink of `old` lies on the wall to where `new` has it, mm: ink moves along until it is planned again."""
+    a, b = (np.vstack([placing_matrix(p, (1.0, 1.0)), [0, 0, 1]]) for p in (old, new))
+    m = (b @ np.linalg.inv(a)).tolist()
+    return QTransform(m[0][0], m[1][0], m[0][1], m[1][1], m[0][2], m[1][2])
 
 
 def ink_at(session: Session, point: Point, reach: float, among: Collection[str]) -> InkHit | None:

@@ -234,8 +234,11 @@ ACTIONS = (
              lambda w: w.true_size(), "Ctrl+1"),
     Action("measure-screen", "View", "&Measure this screen…", "Hold a bank card or a ruler against the screen, so that "
              "true size is true.", lambda w: w.measure_screen()),
+    Action("zone-map", "View", "&Colour map", "Show or hide a colour map of the draw zone, such as belt tension. While "
+             "anchors or machine are edited it is shown by itself.", lambda w: w.canvas.toggle_map(), "Ctrl+Shift+M", None,
+             apart=True),
     Action("inches", "View", "I&nches on the rulers", "Rulers in inches and feet, or in mm, cm and m again.",
-             lambda w: w.canvas.toggle_inches(), apart=True),
+             lambda w: w.canvas.toggle_inches()),
     Action("plan", "Job", "&Plan now", "Order the strokes, time the motion and look at every check. It also "
              "happens by itself a moment after an edit.", lambda w: w.session.plan_now(), "F5", "plan",
              in_tool_bar=True),

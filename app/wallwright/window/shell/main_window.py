@@ -98,7 +98,7 @@ class MainWindow(QMainWindow):
             panel.remedy.connect(self.editing.mend)
         self.strip.moved.connect(self._moment)
         self.canvas.clicked.connect(self._clicked)
-        self.canvas.words_wanted.connect(inspector.edit_words)
+        self.canvas.text_wanted.connect(inspector.edit_words)
         self.canvas.menu_wanted.connect(lambda at, by_key: context_menus.show_on_wall(self, at, by_key))
         contents.menu_wanted.connect(lambda at: context_menus.show_in_contents(self, at))
         self.strip.menu_wanted.connect(self.going_on.menu)
@@ -225,9 +225,8 @@ class MainWindow(QMainWindow):
             self.strip.find((x, y), reach)
 
     def choose_layer(self, name: str) -> None:
-        self.canvas.set_zone_shown(bool(name))
-        if name:
-            self.canvas.set_layer(name)
+        """What is shown of the draw zone: a layer, OUTLINE of the canvas, or "" for nothing."""
+        self.canvas.show_zone(name)
 
     def say(self, sentence: str, files: Sequence[Path] = ()) -> None:
         """Shows a sentence above the canvas; it stays until closed or replaced."""

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QComboBox, QLabel, QMenu, QToolBar
 from wallwright.document.language import LANGUAGES, tr
 from wallwright.statics.zone_layer_titles import LAYER_TITLES
 from wallwright.window.application.settings import choose_language, chosen_language, recent
+from wallwright.window.canvas.zone_layer import OUTLINE
 from wallwright.window.shell.actions import ACTIONS, LEAVE_TOOLS, MENU_TITLES, Action
 from wallwright.window.widgets.icons import icon
 
@@ -107,9 +108,10 @@ def _zone_box(window: MainWindow) -> QComboBox:
     zone.setAccessibleName(tr("Draw zone shows"))
     zone.setToolTip(tr("What the colours of the draw zone show"))
     zone.setWhatsThis(zone.toolTip())
-    zone.addItem(tr("No draw zone"), "")
+    zone.addItem(tr("Outline"), OUTLINE)
     for name, title in LAYER_TITLES.items():
         zone.addItem(tr(title), name)
-    zone.setCurrentIndex(1)
+    zone.addItem(tr("No draw zone"), "")
     zone.activated.connect(lambda: window.choose_layer(zone.currentData()))
+    window.canvas.zone_choice_changed.connect(lambda choice: zone.setCurrentIndex(zone.findData(choice)))
     return zone
