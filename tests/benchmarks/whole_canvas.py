@@ -29,6 +29,7 @@ class _NoPlanner:
     """Stands for a planning process that has nothing to say."""
 
     busy = False
+    deadline = notify = None
 
     def submit(self, request: object) -> None:
         pass

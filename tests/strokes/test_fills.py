@@ -267,6 +267,18 @@ def test_thin_bands_are_drawn_along_their_middle(seed, share):
     assert drawn.length == pytest.approx(curve.length, abs=4.0)
 
 
+def test_a_long_thin_band_of_many_points_keeps_one_middle_line():
+    """A spiral of 18,000 points a side: it is triangulated in pieces, and its line is not cut where they meet."""
+    turn = np.linspace(4 * np.pi, 40 * np.pi, 9_000)
+    spiral = shapely.LineString(2 * turn[:, None] * np.column_stack([np.cos(turn), np.sin(turn)]))
+    lines = middle_of(spiral.buffer(0.6, cap_style="flat"), 2.0)
+    assert len(lines) == 1
+    drawn = shapely.LineString(lines[0])
+    assert drawn.length == pytest.approx(spiral.length, rel=0.001)
+    assert drawn.hausdorff_distance(spiral) < 1.0
+    assert drawn.difference(spiral.buffer(0.15)).length < 2.0
+
+
 @pytest.mark.parametrize("fill", [
     Fill("hatch", 5.0), Fill("hatch", 5.0, coverage=35.0), Fill("cross-hatch", 5.0, cross_spacing=8.0),
     Fill("cross-hatch", 5.0, coverage=60.0), Fill("contour", 4.0), Fill("none"),

@@ -61,7 +61,8 @@ def test_a_number_without_such_a_word_still_has_to_be_one(qtbot):
 
 
 def test_dates_are_written_as_dates(monkeypatch):
-    """Where the system names no language, dates once read "26 11 2026". CLDR: English as in Europe writes 26/11/2026."""
+    """Where the system names no language, dates once read "26 11 2026". Unicode CLDR 44, en_150,
+    dateFormats, short with year 2026: 26/11/2026 (from memory)."""
     monkeypatch.setattr(language_choice.QLocale, "system", staticmethod(QLocale.c))
     written = language_choice._locale("en").toString(QDate(2026, 11, 26), QLocale.FormatType.ShortFormat)
     assert written == "26/11/2026"

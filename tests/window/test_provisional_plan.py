@@ -19,6 +19,8 @@ NOTE = "Provisional"
 class Scripted:
     """A planner that answers when it is told to."""
 
+    deadline = notify = None
+
     def __init__(self) -> None:
         self.requests: list[Request] = []
         self.answers: list[Response] = []

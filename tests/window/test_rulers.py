@@ -1,4 +1,5 @@
-"""Rulers: divided as the units are, and where the wall's millimetres are on screen."""
+"""Rulers: divided as the units are, and where the wall's millimetres are on screen. 1 inch is 25.4 mm exactly
+(NIST SP 811, 2008, appendix B.8), 12 inches a foot."""
 
 import math
 

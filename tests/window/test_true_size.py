@@ -30,7 +30,8 @@ def test_without_a_measurement_the_screen_is_believed(window):
 
 
 def test_a_card_held_against_the_screen_makes_true_size_true(qtbot, window, dialog):
-    """The card's right edge lies at 300 logical pixels from its left: whatever the screen says, that is 85.6 mm."""
+    """The card's right edge lies at 300 logical pixels from its left: whatever the screen says, that is 85.6 mm,
+    the width of an ID-1 card (ISO/IEC 7810:2019, 5.1: 85.60 mm; from memory)."""
     gauge = dialog.gauge
     edge = QPoint(round(gauge.right), 40)
     qtbot.mousePress(gauge, Qt.MouseButton.LeftButton, pos=edge)

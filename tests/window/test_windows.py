@@ -88,7 +88,9 @@ def test_the_language_is_the_environments_then_the_persons_then_the_systems(monk
     assert wanted_language() == Language("en", ".")
     monkeypatch.setattr(QLocale, "system", staticmethod(lambda: QLocale("de_CH")))
     monkeypatch.setenv("WALLWRIGHT_LANGUAGE", "")
-    assert wanted_language() == Language("de", ".")  # Switzerland writes 1.5 (CLDR)
+    assert wanted_language() == Language(
+        "de", "."
+    )  # Switzerland writes 1.5 (Unicode CLDR 44, de_CH, decimal; from memory)
     choose_language("")
     assert wanted_language() == Language("de", ".")
 

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Integers
+
 AT_ONCE = 50_000
 """Rows made together: some 10 MB, 50 ms."""
 
@@ -17,12 +19,12 @@ AT_ONCE = 50_000
 class Column:
     """One piece of every row."""
 
-    characters: np.ndarray
+    characters: Floats
     """(n, w) uint8, or (1, w) when it is the same in every row."""
-    written: np.ndarray
+    written: Flags
     """(n, w) bool, or one that broadcasts to it."""
 
-    def where(self, rows: np.ndarray) -> Column:
+    def where(self, rows: Integers) -> Column:
         """The same, written in the rows marked in (n,) bool only."""
         return Column(self.characters, self.written & rows[:, None])
 
@@ -33,7 +35,7 @@ def text(piece: str) -> Column:
     return Column(characters, np.ones_like(characters, dtype=bool))
 
 
-def numbers(values: np.ndarray, places: int) -> Column:
+def numbers(values: Floats, places: int) -> Column:
     """(n,) numbers with so many decimals at most, never an exponent, never minus zero, no zeros at the end.
 
     Rounded to the nearest, halves to even, as numpy.round does. |values| < 2**63 / 10**places.
@@ -72,7 +74,7 @@ def rows(n: int, *columns: Column) -> bytes:
     return characters[written].tobytes()
 
 
-def parts_of(runs: np.ndarray, first: int, last: int, size: int = AT_ONCE) -> list[tuple[int, int]]:
+def parts_of(runs: Integers, first: int, last: int, size: int = AT_ONCE) -> list[tuple[int, int]]:
     """Runs first .. last - 1 in parts of about `size` points, never less than a run. runs: (k + 1,) first points."""
     parts = []
     while first < last:

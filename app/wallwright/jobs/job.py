@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
+from wallwright.document.arrays import Floats
 from wallwright.document.document import Document
 from wallwright.document.register import RegisterMark
 from wallwright.document.wall import Hanging
@@ -80,6 +79,6 @@ class Job:
     def hanging(self) -> Hanging:
         return self.document.hangings[self.hanging_index]
 
-    def counted(self, belts: np.ndarray) -> np.ndarray:
+    def counted(self, belts: Floats) -> Floats:
         """(n, 2) mm that a controller of belts counts where the true belts are (n, 2) mm."""
         return belts_to_controller(self.document.machine, self.hanging, "belts", belts)

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 
 import numpy as np
 
+from wallwright.document.arrays import Integers, Points
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
@@ -116,7 +117,7 @@ def place_by_line(
             if number < line
             else tr("At line {0} everything is drawn", line)
         )
-    if not 0 <= stroke < len(strokes):
+    if not 0 <= stroke < len(strokes) or not drawn:  # no line said where the stroke begins
         raise _damaged(number)
     points = forward_kinematics(
         CableRobotModel.of(machine, hanging), controller_to_belts(machine, hanging, kind, np.array(drawn))
@@ -143,7 +144,7 @@ def _damaged(number: int) -> BadValue:
     )
 
 
-def _is_along(points: np.ndarray, stroke: np.ndarray, along: float) -> bool:
+def _is_along(points: Points, stroke: Integers, along: float) -> bool:
     """Whether pens (n, 2), mm, are all known, lie near a stroke (m, 2), and the last one so many mm along it."""
     import shapely  # slow to import; the window's start does not pay for it
 

@@ -8,11 +8,12 @@ from dataclasses import replace
 import numpy as np
 
 from wallwright.artwork.drawing import Severity
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, LimitShare, Verdict
 from wallwright.motion.plan import Estimate, Motion
-from wallwright.planning import machine_checks
+from wallwright.planning import anchor_checks, machine_checks
 from wallwright.planning.accuracy_checks import accuracy, formula
 from wallwright.planning.check_context import CheckContext
 from wallwright.planning.continuation_checks import lines_up, stopped
@@ -203,12 +204,12 @@ def zone(looked: CheckContext) -> list[Check]:
     ]
 
 
-def _box_of(points: np.ndarray) -> tuple[float, float, float, float]:
+def _box_of(points: Points) -> tuple[float, float, float, float]:
     """Left, top, right, bottom, mm, of (n, 2) points."""
     return (*map(float, points.min(axis=0)), *map(float, points.max(axis=0)))
 
 
-def _owners(looked: CheckContext, of: np.ndarray) -> str:
+def _owners(looked: CheckContext, of: Floats) -> str:
     """Names of the artworks and elements that strokes come from, as a person finds them in the drawing program."""
     document = looked.document
     names = []
@@ -251,31 +252,6 @@ def datum(looked: CheckContext) -> list[Check]:
             (x, y, x, y),
         )
     ]
-
-
-def anchors(looked: CheckContext) -> list[Check]:
-    if not len(looked.motion.tension):
-        return []
-    belt = looked.rig.belt_weight * looked.motion.belts.max(axis=0)
-    pulls = looked.motion.tension.max(axis=0) + belt
-    found = []
-    for name, pull, anchor in zip(
-        ("left", "right"), pulls, (looked.hanging.left, looked.hanging.right), strict=True
-    ):
-        verdict = BAD if pull > anchor.holds else WARNING if pull > anchor.holds / 2 else GOOD
-        text = tr("Pulled with up to {0:.1f} N; its fixing holds {1:.0f} N.", pull, anchor.holds)
-        if verdict is not GOOD:
-            text += " " + tr("Use a stronger fixing, or lower the drawing.")
-        found.append(
-            Check(
-                f"anchor-{name}",
-                verdict,
-                tr("Left anchor") if name == "left" else tr("Right anchor"),
-                text,
-                (anchor.x, anchor.y, anchor.x, anchor.y),
-            )
-        )
-    return found
 
 
 def belts(looked: CheckContext) -> list[Check]:
@@ -378,7 +354,8 @@ CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
     drawable,
     zone,
     datum,
-    anchors,
+    anchor_checks.fixings,
+    anchor_checks.cables,
     torque,
     pace,
     swing,

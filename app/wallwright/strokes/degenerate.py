@@ -12,8 +12,9 @@ from __future__ import annotations
 import dataclasses
 
 import numpy as np
-from numba import njit
 
+from wallwright.document.arrays import Floats
+from wallwright.document.compiled import compiled
 from wallwright.strokes.strokes import Strokes
 
 LEAST_LEG = 1 / 100
@@ -30,12 +31,12 @@ TURN = 0.2
 """Cosine: a spur's tip turns by about a right angle at least; a blunt tip turns twice."""
 
 
-def least_leg(widths: np.ndarray, tolerance: float) -> np.ndarray:
+def least_leg(widths: Floats, tolerance: float) -> Floats:
     """mm for each pen width (n,), mm."""
     return np.maximum(LEAST_LEG * widths, tolerance)
 
 
-def without_degenerate(strokes: Strokes, widths: np.ndarray, tolerance: float) -> Strokes:
+def without_degenerate(strokes: Strokes, widths: Floats, tolerance: float) -> Strokes:
     """Strokes whose legs are all at least `least_leg` long and that do not turn back and run over their own ink for more
     than a pen width. Shorter ways back stay: lifting takes longer. The edge of the ink moves by less than a fourteenth of
     the pen width. widths: (p,) mm of the pens; tolerance: mm, of simplifying.
@@ -68,7 +69,7 @@ def without_degenerate(strokes: Strokes, widths: np.ndarray, tolerance: float) -
     return together.take(np.argsort(np.concatenate([others, number]), kind="stable"))
 
 
-def _with_long_legs(strokes: Strokes, least: np.ndarray, tolerance: np.ndarray) -> tuple[Strokes, np.ndarray]:
+def _with_long_legs(strokes: Strokes, least: Floats, tolerance: Floats) -> tuple[Strokes, Floats]:
     """Strokes whose points are at least so many mm (k,) apart, and the numbers of those that are left."""
     points, counts = _spaced(strokes.points, strokes.offsets, least, tolerance)
     kept = np.flatnonzero(counts)
@@ -81,7 +82,7 @@ def _with_long_legs(strokes: Strokes, least: np.ndarray, tolerance: np.ndarray) 
     return found, kept
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _spaced(points, offsets, least, tolerance):
     """Points of all strokes and how many each has, 0 where nothing is left. Of points closer together than least the first
     stays, at a stroke's end the last. A point on the straight way between its neighbours goes; so do both points of a
@@ -132,7 +133,7 @@ def _spaced(points, offsets, least, tolerance):
     return out[:n].copy(), counts
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _is_straight(a, b, x, y):
     """Whether b lies on the way from a on to (x, y)."""
     ux, uy, vx, vy = b[0] - a[0], b[1] - a[1], x - b[0], y - b[1]
@@ -141,7 +142,7 @@ def _is_straight(a, b, x, y):
     return abs(ux * vy - uy * vx) <= STRAIGHT * np.hypot(x - a[0], y - a[1])
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _is_nub(a, b, x, y, tolerance):
     """Whether the way from a to (x, y) turns sharply at b, and b is within tolerance of one of them."""
     ux, uy, vx, vy = b[0] - a[0], b[1] - a[1], x - b[0], y - b[1]
@@ -149,7 +150,7 @@ def _is_nub(a, b, x, y, tolerance):
     return min(long, on) <= tolerance and ux * vx + uy * vy < SHARP * long * on
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _is_step_back(last, x, y, tolerance):
     """Whether, of the last three points, the third is a step back over the way from the first to the second, and the way
     on to (x, y) passes both, within tolerance of all of it."""
@@ -168,7 +169,7 @@ def _is_step_back(last, x, y, tolerance):
     )
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _have_spurs(points, offsets, tolerance, longest):
     """(k,) bool: whether a stroke runs back over itself for more than longest, mm (k,)."""
     found = np.zeros(len(offsets) - 1, dtype=np.bool_)
@@ -189,12 +190,12 @@ def _have_spurs(points, offsets, tolerance, longest):
     return found
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _is_ring(line):
     return len(line) > 3 and line[0, 0] == line[-1, 0] and line[0, 1] == line[-1, 1]
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _turns(line, i):
     """Whether a line turns at point i, of a ring at its seam too, so much that it may be a tip."""
     before = i - 1 if i else len(line) - 2
@@ -203,7 +204,7 @@ def _turns(line, i):
     return ux * vx + uy * vy < TURN * np.hypot(ux, uy) * np.hypot(vx, vy)
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _retraced_ring(line, i, tolerance):
     """The same as _retraced for a ring, about its point i: neither way goes beyond half of its points."""
     turned = _begun_at(line, i)
@@ -211,7 +212,7 @@ def _retraced_ring(line, i, tolerance):
     return _retraced(turned[half - 1 :], len(turned) - half, turned[:half], 1, tolerance)
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _begun_at(line, i):
     """A ring begun at its point i."""
     n = len(line)
@@ -221,7 +222,7 @@ def _begun_at(line, i):
     return turned
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _retraced(out, tip, back, first, tolerance):
     """How far the way on from a tip stays within tolerance of the way that led there: (mm along it, the number of its next
     point, x, y where it parts from the other, whether the way out is followed to its beginning, whether the way on ends).
@@ -268,7 +269,7 @@ def _retraced(out, tip, back, first, tolerance):
     return length, b, bx, by, o < 0, b >= len(back)
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _together(dx, dy, ux, uy, la, vx, vy, lb, limit):
     """mm for which two points, moved at one speed along u and v of lengths la and lb, stay within the root of limit of each
     other; (dx, dy) from the second to the first."""
@@ -284,7 +285,7 @@ def _together(dx, dy, ux, uy, la, vx, vy, lb, limit):
     return min((-b + np.sqrt(max(b * b - a * c, 0.0))) / a, most)
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _cut_spurs(line, tolerance, longest, least):
     """What is left of a stroke once it does not run back over itself for more than longest, mm: points and offsets of
     pieces."""
@@ -331,7 +332,7 @@ def _cut_spurs(line, tolerance, longest, least):
     return out[:top].copy(), offsets[: count + 1].copy()
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _opened(ring, tolerance, longest):
     """A ring as an open line without the way back from the tip of its first spur; as it is where it has none."""
     for i in range(len(ring) - 1):

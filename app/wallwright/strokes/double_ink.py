@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
+from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.strokes.stroke_pieces import from_pieces
 from wallwright.strokes.strokes import Strokes
 
@@ -30,7 +31,7 @@ class OverlapIndex:
         parts: Sequence[Strokes],
         tolerance: float,
         progress: Callable[[float], None] = lambda done: None,
-        see_through: np.ndarray | None = None,
+        see_through: Floats | None = None,
     ) -> Strokes:
         """All parts one after the other without the pieces of segments that lie within tolerance, mm, of an earlier segment
         of the same pen, both ends of the piece counted: edges on edges, and fills on fills where one of the two parts
@@ -80,7 +81,7 @@ class OverlapIndex:
         progress(0.8)
         return _cut(strokes, lapped, found.low, found.high, LEAST_LAP * tolerance)
 
-    def _known(self, parts: Sequence[Strokes], tolerance: float) -> tuple[OverlapPieces, np.ndarray]:
+    def _known(self, parts: Sequence[Strokes], tolerance: float) -> tuple[OverlapPieces, Flags]:
         """What was found between parts that are given again, and which parts are not (p,) bool."""
         number = {id(part): i for i, part in enumerate(self._parts)} if tolerance == self._tolerance else {}
         before = np.array([number.get(id(part), -1) for part in parts], dtype=np.int64)
@@ -98,14 +99,14 @@ class OverlapIndex:
 class OverlapPieces(NamedTuple):
     """Pieces of segments that lie on earlier ones, in columns."""
 
-    part: np.ndarray
+    part: Integers
     """(m,) number of the part of the segment."""
-    point: np.ndarray
+    point: Floats
     """(m,) number, within that part, of the point at which it begins."""
-    on: np.ndarray
+    on: Floats
     """(m,) number of the part of the earlier segment."""
-    low: np.ndarray
-    high: np.ndarray
+    low: Floats
+    high: Floats
     """(m,) shares of the segment between which the piece lies."""
 
     @staticmethod
@@ -119,7 +120,7 @@ def drop_overdrawn(strokes: Strokes, tolerance: float) -> Strokes:
     return OverlapIndex().without([strokes], tolerance)
 
 
-def _near(strokes: Strokes, base: np.ndarray, new: np.ndarray, tolerance: float) -> np.ndarray:
+def _near(strokes: Strokes, base: Floats, new: Floats, tolerance: float) -> Flags:
     """(p,) bool: the new parts, and those whose box comes within tolerance of one of theirs. base (p + 1,): the first point
     of each."""
     near = np.zeros(len(base) - 1, dtype=bool)
@@ -134,7 +135,7 @@ def _near(strokes: Strokes, base: np.ndarray, new: np.ndarray, tolerance: float)
     return near
 
 
-def _cut(strokes: Strokes, lapped: np.ndarray, low: np.ndarray, high: np.ndarray, least: float) -> Strokes:
+def _cut(strokes: Strokes, lapped: Floats, low: Floats, high: Floats, least: float) -> Strokes:
     """The strokes without shares of segments, and without what is left between those where it is shorter than least, mm: it
     lies under the ink beside it. lapped (m,): the point at which each segment begins. What is not touched is not put
     together anew."""
@@ -153,9 +154,7 @@ def _cut(strokes: Strokes, lapped: np.ndarray, low: np.ndarray, high: np.ndarray
     return together.take(np.argsort(np.concatenate([others, number]), kind="stable"))
 
 
-def _kept(
-    segments: np.ndarray, lapped: np.ndarray, low: np.ndarray, high: np.ndarray
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def _kept(segments: Floats, lapped: Floats, low: Floats, high: Floats) -> tuple[Floats, Floats, Floats]:
     """(segment, from, to) of what is left of all segments, in order. Shares removed may overlap."""
     # Ends of removed shares, as places on one line: the segment's number plus the share.
     order = np.lexsort((low, lapped))

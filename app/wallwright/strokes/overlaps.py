@@ -10,8 +10,9 @@ import itertools
 from collections.abc import Callable
 
 import numpy as np
-from numba import njit
 
+from wallwright.document.arrays import Flags, Floats, Points
+from wallwright.document.compiled import compiled
 from wallwright.document.parallel import in_parts
 
 IN_A_CELL = 2.0
@@ -25,9 +26,9 @@ STEEP = 1e-6
 
 
 def overlaps(
-    ends: np.ndarray, pen: np.ndarray, is_new: np.ndarray, tolerance: float, least: float,
+    ends: Points, pen: Floats, is_new: Flags, tolerance: float, least: float,
     progress: Callable[[float], None] = lambda done: None,
-) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:  # fmt: skip
+) -> tuple[Floats, Floats, Floats, Floats]:  # fmt: skip
     """(later, earlier, from, to), sorted: numbers of two segments of one pen, at least one of them new, and the shares of
     the later one between which it lies within tolerance of the earlier one; at least so long, mm.
 
@@ -72,7 +73,7 @@ def overlaps(
     return later[once], earlier[once], start[once], stop[once]
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _rows_at(ends, i, column, low, cell, rows, around):
     """First and last row, in a column, of the cells near segment i; last < first where there is none."""
     x0, y0, x1, y1 = ends[i, 0, 0], ends[i, 0, 1], ends[i, 1, 0], ends[i, 1, 1]
@@ -89,7 +90,7 @@ def _rows_at(ends, i, column, low, cell, rows, around):
     return max(first, 0), min(last, rows - 1)
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _columns_at(ends, i, low, cell, columns, around):
     """Columns of cells that segment i comes near."""
     x0, x1 = min(ends[i, 0, 0], ends[i, 1, 0]), max(ends[i, 0, 0], ends[i, 1, 0])
@@ -98,14 +99,14 @@ def _columns_at(ends, i, low, cell, columns, around):
     return range(first, last + 1)
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _columns_of(ends, i, low, cell, columns, around):
     """First and last column of the cells near segment i."""
     x0, x1 = min(ends[i, 0, 0], ends[i, 1, 0]), max(ends[i, 0, 0], ends[i, 1, 0])
     return max(int((x0 - around - low[0]) // cell), 0), min(int((x1 + around - low[0]) // cell), columns - 1)
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _count(ends, begin, end, grid, heads):
     """Counts the entries of segments begin .. end - 1 in each cell, one place on."""
     low, cell, columns, rows, around = grid
@@ -117,7 +118,7 @@ def _count(ends, begin, end, grid, heads):
                 heads[column * rows + row + 1] += 1
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _enter(ends, begin, end, grid, at, items):
     """Enters segments begin .. end - 1 at the places that each cell has come to."""
     low, cell, columns, rows, around = grid
@@ -131,7 +132,7 @@ def _enter(ends, begin, end, grid, at, items):
                 at[c] += 1
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _search(begin, end, heads, items, ends, left, right, length, pen, is_new, tolerance, least):
     """Overlaps in the cells begin .. end - 1, some of them several times."""
     room = 64
@@ -168,7 +169,7 @@ def _search(begin, end, heads, items, ends, left, right, length, pen, is_new, to
     return later[:count].copy(), earlier[:count].copy(), start[:count].copy(), stop[:count].copy()
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _share(ends, later, earlier, length, tolerance):
     """Shares of the later segment between which it runs along the earlier one; (0, 0) where not."""
     ax, ay = (

@@ -12,6 +12,7 @@ from collections.abc import Callable
 import numpy as np
 from scipy.spatial import cKDTree
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.ordering import Ordering
 from wallwright.strokes.matching import Match, begun_at, is_ring, match
 from wallwright.strokes.order import KICKS, order_blocks, order_strokes, unit_of
@@ -30,7 +31,7 @@ CANDIDATES = 6
 
 
 def repair_order(
-    strokes: Strokes, start: np.ndarray, speed: float, acceleration: float, rules: Ordering, groups: np.ndarray | None,
+    strokes: Strokes, start: Points, speed: float, acceleration: float, rules: Ordering, groups: Integers | None,
     before: Strokes, progress: Callable[[float], None] = lambda done: None,
 ) -> Strokes | None:  # fmt: skip
     """The strokes in drawing order, turned and (closed ones) begun where it saves time; None when too much has changed.
@@ -73,7 +74,7 @@ def repair_order(
     return Strokes.join(parts)
 
 
-def _take_places(strokes: Strokes, before: Strokes, found: Match) -> tuple[Strokes, np.ndarray]:
+def _take_places(strokes: Strokes, before: Strokes, found: Match) -> tuple[Strokes, Floats]:
     """The strokes turned, and the place of each, (k,), among those before: its counterpart's, or that of a stroke near it,
     of the same pen, that has gone; nan where there is none."""
     rank = np.where(found.other >= 0, found.other, np.nan)
@@ -97,8 +98,8 @@ def _take_places(strokes: Strokes, before: Strokes, found: Match) -> tuple[Strok
 
 
 def _sections(
-    strokes: Strokes, rules: Ordering, groups: np.ndarray | None, rank: np.ndarray
-) -> list[np.ndarray]:  # fmt: skip
+    strokes: Strokes, rules: Ordering, groups: Integers | None, rank: Floats
+) -> list[Integers]:  # fmt: skip
     """Index arrays of strokes that the rules keep together, in the order in which they are drawn. Groups come in the order
     of their first strokes."""
     sections = []
@@ -115,7 +116,7 @@ def _sections(
 
 
 def _mended(
-    known: Strokes, fresh: Strokes, is_same: np.ndarray, rank: np.ndarray, start: np.ndarray, speed: float,
+    known: Strokes, fresh: Strokes, is_same: Flags, rank: Floats, start: Points, speed: float,
     acceleration: float, kicks: float, progress: Callable[[float], None],
 ) -> Strokes:  # fmt: skip
     """Known strokes, as drawn before, with fresh ones between them, searched where something has changed."""
@@ -150,7 +151,7 @@ def _mended(
     return strokes
 
 
-def _cheapest_gaps(known: Strokes, fresh: Strokes, start: np.ndarray) -> np.ndarray:
+def _cheapest_gaps(known: Strokes, fresh: Strokes, start: Points) -> Floats:
     """(m,) number of the known stroke, counted from 1, behind which each of the fresh ones comes; 0: before all. Fresh
     strokes follow one another; what is nearer to the last one than to any known stroke comes right behind that."""
     n = len(known)

@@ -11,6 +11,7 @@ import shapely
 from wallwright.artwork.colour import WHITE, nearest
 from wallwright.artwork.drawing import Drawing
 from wallwright.artwork.tiles import untiled
+from wallwright.document.arrays import Floats, Integers
 from wallwright.document.document import Ink, Pen, Settings
 from wallwright.strokes.amount import fill_length, refuse_too_much
 from wallwright.strokes.composition_cache import CompositionCache
@@ -51,7 +52,7 @@ class ComposedStrokes:
     strokes: Strokes
     uses: tuple[ColourUse, ...]
     parts: tuple[ColourGroup, ...]
-    part_of_source: np.ndarray
+    part_of_source: Integers
     """(m,) int32: index into parts of each shape of the drawing, -1: nothing of it is seen."""
 
 
@@ -70,7 +71,7 @@ def pen_of(colour: str, inks: Sequence[Ink], pens: Sequence[Pen]) -> tuple[int, 
 
 
 def compose_strokes(
-    drawing: Drawing, matrix: np.ndarray, inks: Sequence[Ink], pens: Sequence[Pen], settings: Settings,
+    drawing: Drawing, matrix: Floats, inks: Sequence[Ink], pens: Sequence[Pen], settings: Settings,
     progress: Callable[[float], None] = lambda done: None, kept: CompositionCache | None = None,
 ) -> ComposedStrokes:  # fmt: skip
     """Strokes of one placement and the colours seen in it. matrix: (2, 3) from the artwork frame to the wall, mm.

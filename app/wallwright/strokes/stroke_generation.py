@@ -16,6 +16,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.shape_regions import all_lines, all_rings
+from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.document import Fill
 from wallwright.document.parallel import in_parts
 from wallwright.strokes.fills import FILLS, MANY, TONED
@@ -124,7 +125,7 @@ def strokes_alone(
 
 def edges_and_fills(
     region: BaseGeometry, style: StrokeStyle, tone: Tone | None = None, progress: Progress = no_progress
-) -> tuple[list[np.ndarray], list[np.ndarray]]:
+) -> tuple[list[Floats], list[Floats]]:
     """Edge strokes and fill strokes of a region, mm.
 
     The pen's centre keeps half its width inside, so that ink ends at the drawn edge; where the region is too thin for
@@ -144,9 +145,7 @@ def edges_and_fills(
     return list(dark), TONED[style.fill.kind](inside[0], style.fill, style.width, progress, tone)
 
 
-def _edges(
-    regions: np.ndarray, style: StrokeStyle
-) -> tuple[np.ndarray, tuple[tuple[np.ndarray, np.ndarray], ...]]:
+def _edges(regions: Floats, style: StrokeStyle) -> tuple[Floats, tuple[tuple[Floats, Floats], ...]]:
     """Where the pen's centre may be in each region, and what is drawn along its edge and its thin parts: lines, and the
     number of the region of each."""
     inside = shapely.buffer(regions, -style.width / 2, join_style="mitre", mitre_limit=4.0)
@@ -154,7 +153,7 @@ def _edges(
     return inside, (all_rings(inside), thin) if style.outline else (thin,)
 
 
-def _beside_edges(inside: np.ndarray, lines: np.ndarray, owner: np.ndarray, style: StrokeStyle) -> np.ndarray:
+def _beside_edges(inside: Flags, lines: Floats, owner: Integers, style: StrokeStyle) -> Flags:
     """(n,) bool: fill lines that are to be drawn beside their region's edge: with ink that is not all under that of the
     edge, and, where the edge gives all the tone that is wanted, not only in gaps narrower than the pen. Others would be
     lifts and wet places for nothing. owner: (n,) index into inside."""
@@ -166,11 +165,11 @@ def _beside_edges(inside: np.ndarray, lines: np.ndarray, owner: np.ndarray, styl
     return shapely.dwithin(bare[owner], lines, style.width / 2)
 
 
-Layer = tuple[np.ndarray, np.ndarray, np.ndarray, bool]
+Layer = tuple[Floats, Floats, Floats, bool]
 """Points of all lines; how many each has; the number of the thing of each; whether they are fills."""
 
 
-def _layer(lines: np.ndarray, owner: np.ndarray, numbers: np.ndarray) -> Layer:
+def _layer(lines: Floats, owner: Integers, numbers: Integers) -> Layer:
     """Lines, whose owners are given as places in an array of numbers."""
     points, line = shapely.get_coordinates(lines, return_index=True)
     return points, np.bincount(line, minlength=len(lines)), numbers[owner], False
@@ -195,7 +194,7 @@ def _of_each(
     return [strokes.between(a, b) for a, b in itertools.pairwise(first)]
 
 
-def _array(geometries: Sequence[BaseGeometry]) -> np.ndarray:
+def _array(geometries: Sequence[BaseGeometry]) -> Floats:
     found = np.empty(len(geometries), dtype=object)
     found[:] = geometries
     return found

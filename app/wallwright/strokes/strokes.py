@@ -10,6 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
+
 
 @dataclass(frozen=True)
 class Strokes:
@@ -18,42 +20,42 @@ class Strokes:
     Stroke i is points[offsets[i]:offsets[i + 1]]; a closed stroke repeats its first point.
     """
 
-    points: np.ndarray
+    points: Points
     """(n, 2) float64."""
-    offsets: np.ndarray
+    offsets: Integers
     """(k + 1,) int64, offsets[0] == 0, offsets[-1] == n."""
-    pen: np.ndarray
+    pen: Integers
     """(k,) int32, index into Document.pens."""
-    source: np.ndarray
+    source: Integers
     """(k,) int32, index into the list of shapes the strokes came from, for reports and picking; -1: none."""
-    is_fill: np.ndarray
+    is_fill: Flags
     """(k,) bool."""
 
     def __len__(self) -> int:
         return len(self.offsets) - 1
 
-    def __getitem__(self, i: int) -> np.ndarray:
+    def __getitem__(self, i: int) -> Floats:
         return self.points[self.offsets[i] : self.offsets[i + 1]]
 
-    def __iter__(self) -> Iterator[np.ndarray]:
+    def __iter__(self) -> Iterator[Floats]:
         return (self[i] for i in range(len(self)))
 
     @property
-    def starts(self) -> np.ndarray:
+    def starts(self) -> Integers:
         """(k, 2) first points."""
         return self.points[self.offsets[:-1]]
 
     @property
-    def ends(self) -> np.ndarray:
+    def ends(self) -> Points:
         """(k, 2) last points."""
         return self.points[self.offsets[1:] - 1]
 
     @property
-    def stroke_of_point(self) -> np.ndarray:
+    def stroke_of_point(self) -> Integers:
         """(n,) int64, index of the stroke each point belongs to."""
         return np.repeat(np.arange(len(self)), np.diff(self.offsets))
 
-    def lengths(self) -> np.ndarray:
+    def lengths(self) -> Floats:
         """(k,) mm."""
         if len(self) == 0:
             return np.zeros(0)
@@ -70,7 +72,7 @@ class Strokes:
             self.is_fill[first:last],
         )  # fmt: skip
 
-    def take(self, order: np.ndarray, backwards: np.ndarray | None = None) -> Strokes:
+    def take(self, order: Integers, backwards: Floats | None = None) -> Strokes:
         """The strokes of the index array order (m,), those marked in backwards (m,) bool reversed."""
         order = np.asarray(order, dtype=np.int64)
         counts = np.diff(self.offsets)[order]
@@ -88,8 +90,8 @@ class Strokes:
 
     @staticmethod
     def pack(
-        polylines: Iterable[np.ndarray], pen: int | np.ndarray, source: int | np.ndarray = -1,
-        is_fill: bool | np.ndarray = False,
+        polylines: Iterable[Floats], pen: int | Floats, source: int | Floats = -1,
+        is_fill: bool | Floats = False,
     ) -> Strokes:  # fmt: skip
         """Packs (m, 2) polylines; pen, source and is_fill are one for all or one each."""
         lines = [np.asarray(p, dtype=np.float64).reshape(-1, 2) for p in polylines]

@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 import shapely
 
+from wallwright.document.arrays import Floats
 from wallwright.document.parallel import in_parts
 from wallwright.strokes.double_ink import OverlapIndex
 from wallwright.strokes.strokes import Strokes
@@ -19,7 +20,7 @@ AT_ONCE = 100_000
 
 
 def tidy(
-    strokes: Strokes, join_gap: float, tolerance: float, widths: np.ndarray,
+    strokes: Strokes, join_gap: float, tolerance: float, widths: Floats,
     progress: Callable[[float], None] = lambda done: None,
 ) -> Strokes:  # fmt: skip
     """Simplifies within tolerance (Douglas and Peucker 1973: the Hausdorff distance stays below it), drops strokes
@@ -32,8 +33,8 @@ def tidy(
 
 
 def tidy_parts(
-    parts: Sequence[Strokes], laps: OverlapIndex, join_gap: float, tolerance: float, widths: np.ndarray,
-    progress: Callable[[float], None] = lambda done: None, see_through: np.ndarray | None = None,
+    parts: Sequence[Strokes], laps: OverlapIndex, join_gap: float, tolerance: float, widths: Floats,
+    progress: Callable[[float], None] = lambda done: None, see_through: Floats | None = None,
 ) -> Strokes:  # fmt: skip
     """The same for strokes that are simplified already and come in parts. laps: what an earlier call found for some of
     them. see_through: (p,) bool, parts whose fills may lie on those of others; None: no part."""
@@ -135,7 +136,7 @@ def close_rings(strokes: Strokes, gap: float) -> Strokes:
     return Strokes(points, offsets, strokes.pen, strokes.source, strokes.is_fill)
 
 
-def _chained(strokes: Strokes, partner: np.ndarray) -> Strokes:
+def _chained(strokes: Strokes, partner: Floats) -> Strokes:
     """partner[e]: end joined to end e (start of stroke i is i, its end is k + i), or -1."""
     k = len(strokes)
     used = np.zeros(k, dtype=bool)

@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.drawing import Drawing, Shape
 from wallwright.artwork.shape_regions import painted_region, region_of
+from wallwright.document.arrays import Floats, Integers
 from wallwright.document.placing import transform
 from wallwright.strokes.tone import Tone, tone_of
 
@@ -39,7 +40,7 @@ class VisibleShape:
 
 
 def painted(
-    drawing: Drawing, matrix: np.ndarray, is_line: Sequence[bool], progress: Callable[[float], None]
+    drawing: Drawing, matrix: Floats, is_line: Sequence[bool], progress: Callable[[float], None]
 ) -> list[BaseGeometry]:
     """Each shape's geometry on the wall: a region, or a MultiLineString where is_line says so."""
     result: list[BaseGeometry] = []
@@ -65,7 +66,7 @@ def painted(
     return result
 
 
-def _lines(runs: list[np.ndarray]) -> BaseGeometry:
+def _lines(runs: list[Integers]) -> BaseGeometry:
     if not runs:
         return shapely.MultiLineString()
     indices = np.repeat(np.arange(len(runs)), [len(r) for r in runs])
@@ -73,7 +74,7 @@ def _lines(runs: list[np.ndarray]) -> BaseGeometry:
 
 
 def visible_shapes(
-    drawing: Drawing, matrix: np.ndarray, is_line: Sequence[bool], progress: Callable[[float], None]
+    drawing: Drawing, matrix: Floats, is_line: Sequence[bool], progress: Callable[[float], None]
 ) -> list[VisibleShape]:
     """The visible part of every shape, in painter's order. matrix: (2, 3) artwork to wall.
 
@@ -90,7 +91,7 @@ def visible_shapes(
     hiders = np.flatnonzero(hides)
     tree = shapely.STRtree([geometries[i] for i in hiders])
     result = []
-    over_each: list[np.ndarray] = []
+    over_each: list[Floats] = []
     for i, (shape, geometry) in enumerate(zip(shapes, geometries, strict=True)):
         if i % AT_ONCE == 0:
             progress(0.5 + 0.5 * i / len(shapes))
@@ -115,8 +116,8 @@ def visible_shapes(
 
 
 def _over(
-    tree: shapely.STRtree, hiders: np.ndarray, geometries: Sequence[BaseGeometry], first: int
-) -> list[np.ndarray]:
+    tree: shapely.STRtree, hiders: Floats, geometries: Sequence[BaseGeometry], first: int
+) -> list[Floats]:
     """Numbers, rising, of the shapes that hide something of each of the geometries, whose own numbers are first, first + 1
     and so on. tree: of the hiders (h,), which are shape numbers, rising."""
     shape, found = tree.query(geometries, predicate="intersects")

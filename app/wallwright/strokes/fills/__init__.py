@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import numpy as np
 from shapely.geometry.base import BaseGeometry
 
+from wallwright.document.arrays import Floats
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.contour import contour
 from wallwright.strokes.fills.hatch import cross_hatch, cross_hatches, hatch, hatches
@@ -22,9 +22,9 @@ from wallwright.strokes.fills.zigzag import zigzag
 
 __all__ = ["FILLS", "MANY", "TONED", "FillFunction", "TonedFill"]
 
-FillFunction = Callable[[BaseGeometry, Fill, float, Progress], list[np.ndarray]]
+FillFunction = Callable[[BaseGeometry, Fill, float, Progress], list[Floats]]
 
-ManyFill = Callable[[np.ndarray, Fill, float], tuple[np.ndarray, np.ndarray]]
+ManyFill = Callable[[Floats, Fill, float], tuple[Floats, Floats]]
 """(regions (n,), fill, pen_width) -> lines (m, p, 2) of p points each, and the region's number of each, rising."""
 
 FILLS: dict[str, FillFunction] = {

@@ -7,6 +7,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.shape_regions import rings_of
+from wallwright.document.arrays import Floats
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.hatch import hatch_lines, rows_of
 from wallwright.strokes.fills.progress import Progress, no_progress
@@ -19,7 +20,7 @@ LONGEST_JOINT = 4.0
 
 def zigzag(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """Polylines, mm. Each hatch line is joined to one of the next row, straight across where that stays inside and
     else along the region's edge: one run for each cell in which every row is one line."""
     spacing = spacing_of(fill, pen_width)
@@ -49,13 +50,13 @@ def zigzag(
 
 
 def _followers(
-    lines: np.ndarray,
+    lines: Floats,
     angle: float,
     spacing: float,
     region: BaseGeometry,
     grown: BaseGeometry,
     progress: Progress,
-) -> tuple[dict[int, int], dict[int, np.ndarray]]:
+) -> tuple[dict[int, int], dict[int, Floats]]:
     """The line that each line is followed by, and the points between them where the way is not straight."""
     row = rows_of(lines, spacing, angle)
     starts = np.searchsorted(row, row + 1, side="left")
@@ -70,7 +71,7 @@ def _followers(
     edges = np.array([shapely.LineString(ring) for ring in rings_of(region)])
     tree = shapely.STRtree(edges)
     follow: dict[int, int] = {}
-    joints: dict[int, np.ndarray] = {}
+    joints: dict[int, Floats] = {}
     led: set[int] = set()
     for number, i in enumerate(np.lexsort((b, a, length, ~straight)).tolist()):
         if number % 16 == 0:
@@ -88,9 +89,7 @@ def _followers(
     return follow, joints
 
 
-def _along_edge(
-    edges: np.ndarray, tree: shapely.STRtree, way: np.ndarray, longest: float
-) -> np.ndarray | None:
+def _along_edge(edges: Floats, tree: shapely.STRtree, way: Floats, longest: float) -> Floats | None:
     """Corners of the edge on the short way between two points on it; None: on different edges, or too far."""
     ends = shapely.points(way)
     one, other = tree.nearest(ends)

@@ -9,9 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import numpy as np
-
 from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.document.arrays import Floats
 from wallwright.document.picture import (
     CrossHatch,
     EdgeLines,
@@ -28,9 +27,7 @@ from wallwright.strokes.pictures.one_line import one_line
 from wallwright.strokes.pictures.scan_lines import scan_lines
 from wallwright.strokes.pictures.stipple import stipple
 
-StyleFunction = Callable[
-    [Tones, float, Style, Callable[[float], None], Callable[[str], None]], list[np.ndarray]
-]
+StyleFunction = Callable[[Tones, float, Style, Callable[[float], None], Callable[[str], None]], list[Floats]]
 
 LINE_STYLES: dict[type, StyleFunction] = {
     CrossHatch: cross_hatch,

@@ -13,6 +13,7 @@ import numpy as np
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.artwork.raster.raster import resampled
+from wallwright.document.arrays import Flags, Floats
 from wallwright.document.picture import ToneContours
 from wallwright.strokes.pictures import line_runs
 
@@ -30,7 +31,7 @@ def contours(
     style: ToneContours,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """Polylines, mm; closed ones repeat their first point."""
     from contourpy import contour_generator
     from scipy.ndimage import gaussian_filter
@@ -49,7 +50,7 @@ def contours(
     generator = contour_generator(
         (np.arange(-1, columns + 1) + 0.5) * cell, (np.arange(-1, rows + 1) + 0.5) * height / rows, beyond
     )
-    found: list[np.ndarray] = []
+    found: list[Floats] = []
     levels = np.arange(0.5, beyond.max(), 1.0)
     for number, level in enumerate(levels.tolist()):
         if number % 8 == 0:
@@ -62,7 +63,7 @@ def contours(
     return line_runs.split(*line_runs.longer(points, line, SHORTEST * pen_width))
 
 
-def _seeds(tone: np.ndarray, slow: np.ndarray, begin: float) -> np.ndarray:
+def _seeds(tone: Floats, slow: Flags, begin: float) -> Floats:
     """Times at the cells beside the line of the first tone; without such a line the front starts at the left edge."""
     from wallwright.strokes.pictures.eikonal import FAR
 

@@ -12,6 +12,7 @@ from collections.abc import Callable
 import numpy as np
 
 from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.document.arrays import Floats, Integers
 from wallwright.document.picture import EdgeLines
 from wallwright.strokes.pictures import line_runs
 
@@ -29,14 +30,14 @@ def edges(
     style: EdgeLines,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """Polylines, mm."""
     from contourpy import contour_generator
     from scipy.ndimage import gaussian_filter
 
     sigma = max(style.smooth * pen_width / tones.cell, BROAD)
 
-    def part(down: int, across: int) -> np.ndarray:
+    def part(down: int, across: int) -> Integers:
         return gaussian_filter(tones.tone, sigma, order=(down, across), mode="nearest")
 
     progress(0.0)

@@ -10,6 +10,7 @@ import numpy as np
 from wallwright.artwork.drawing import Finding, Severity
 from wallwright.artwork.raster.pen_layers import Tones, layers
 from wallwright.artwork.raster.raster import Raster
+from wallwright.document.arrays import Floats
 from wallwright.document.document import Pen, Settings
 from wallwright.document.language import tr
 from wallwright.document.picture import CrossHatch, PictureSettings, ScanLines, ToneContours
@@ -36,7 +37,7 @@ class PictureStrokes:
     """One a pen: the area its ink is to cover and the length of its lines."""
     findings: tuple[Finding, ...]
 
-    def placed(self, matrix: np.ndarray) -> Strokes:
+    def placed(self, matrix: Floats) -> Strokes:
         """The strokes on the wall. matrix: (2, 3) from the artwork's frame, of the size above, to the wall, mm."""
         old = self.strokes
         return Strokes(transform(matrix, old.points), old.offsets, old.pen, old.source, old.is_fill)

@@ -13,6 +13,7 @@ import numpy as np
 import shapely
 
 from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.picture import ScanLines
 from wallwright.strokes.pictures import line_runs
 
@@ -36,7 +37,7 @@ def scan_lines(
     style: ScanLines,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """Polylines, mm."""
     spacing = max(style.spacing, 2.0) * pen_width
     amount = np.linspace(0, 1, STEPS)
@@ -51,7 +52,7 @@ def scan_lines(
     u = np.arange(low[0], high[0], step)
     count = max(1, int((high[1] - low[1]) / spacing))
     first = (low[1] + high[1]) / 2 - (count - 1) / 2 * spacing
-    found: list[np.ndarray] = []
+    found: list[Floats] = []
     for number in range(count):
         progress(0.2 + 0.8 * number / count)
         v = first + number * spacing
@@ -76,12 +77,12 @@ def scan_lines(
     return found
 
 
-def _numbered(line: np.ndarray) -> np.ndarray:
+def _numbered(line: Points) -> Floats:
     """The lines that points belong to, counted from 0 without gaps."""
     return np.append(0, np.cumsum(np.diff(line) != 0))
 
 
-def wave(amount: np.ndarray, spacing: float, pen_width: float) -> tuple[np.ndarray, np.ndarray]:
+def wave(amount: Floats, spacing: float, pen_width: float) -> tuple[Floats, Floats]:
     """Height and length, mm, of waves from none (0) to the densest (1)."""
     highest = (spacing - pen_width) / 2
     height = highest * np.minimum(2 * amount, 1.0)
@@ -90,7 +91,7 @@ def wave(amount: np.ndarray, spacing: float, pen_width: float) -> tuple[np.ndarr
     return height, length
 
 
-def covered_by(amount: np.ndarray, spacing: float, pen_width: float) -> np.ndarray:
+def covered_by(amount: Floats, spacing: float, pen_width: float) -> Floats:
     """(k,) share of the wall under ink for each wave, rising."""
     height, length = wave(amount, spacing, pen_width)
     share = []

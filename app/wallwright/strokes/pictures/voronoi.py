@@ -6,10 +6,10 @@ Graphics and Image Processing 14, 1980): a few cells may name the second nearest
 
 from __future__ import annotations
 
-from numba import njit
+from wallwright.document.compiled import compiled
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def update(nearest, x, y):
     """Brings the (rows, columns) int64 indices of the nearest points up to date. x, y: (n,) in cells, the middle of cell
     (row, column) being (column, row)."""

@@ -15,13 +15,14 @@ Kernighan 1973).
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
+
+from wallwright.document.compiled import compiled
 
 LEAST_GAIN = 1e-9
 """s: less is rounding."""
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def travel(points, a, b, cost):
     """s from rest to rest between two ends; cost: speed mm/s, acceleration mm/s²."""
     finish = len(points) - 2
@@ -34,7 +35,7 @@ def travel(points, a, b, cost):
     return 2.0 * np.sqrt(d / cost[1])
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def mate(tour, place, end):
     """The end to which the pen travels from this one, or from which it came."""
     i = place[end]
@@ -44,7 +45,7 @@ def mate(tour, place, end):
     return tour[i - 1 if i > 0 else len(tour) - 1]
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def turn(tour, place, i, j):
     """Turns the places i .. j of the ring around, passing its seam where i > j."""
     m = len(tour)
@@ -61,7 +62,7 @@ def turn(tour, place, i, j):
             j = m - 1
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def flip(tour, place, t1, t2, t3, t4, log, logged):
     """2-opt: t1 - t2 ... t4 - t3 becomes t1 - t4 ... t2 - t3, by turning the shorter side. Returns turns logged."""
     m = len(tour)
@@ -76,7 +77,7 @@ def flip(tour, place, t1, t2, t3, t4, log, logged):
     return logged + 1
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def swap_pieces(tour, place, t1, t2, t3, t4, t5, t6, log, logged):
     """t1 - [t2 .. t5] - [t6 .. t3] - t4 becomes t1 - [t6 .. t3] - [t2 .. t5] - t4. Returns turns logged."""
     logged = flip(tour, place, t1, t2, t4, t3, log, logged)
@@ -84,7 +85,7 @@ def swap_pieces(tour, place, t1, t2, t3, t4, t5, t6, log, logged):
     return flip(tour, place, t3, t5, t4, t2, log, logged)
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def improve_end(points, near, reach, cost, tour, place, t1, log, logged, touched):
     """The best move that takes out the travel at t1, made when it gains. near (ends, n): neighbours by distance, -1 at
     the back; reach: s to each. touched (6,): ends of the move. Returns (gain, turns logged)."""

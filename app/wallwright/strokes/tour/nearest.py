@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
+
+from wallwright.document.arrays import Flags, Points
+from wallwright.document.compiled import compiled
 
 
-def nearest_first(ends: np.ndarray, start: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def nearest_first(ends: Points, start: Points) -> tuple[Flags, Flags]:
     """Nearest neighbour tour. ends (k, 2, 2) mm. Returns order (k,) and flip (k,) bool."""
     points = np.ascontiguousarray(ends.reshape(-1, 2))
     cell = max(np.sqrt(np.prod(np.ptp(points, axis=0) + 1.0) / max(len(ends), 1)), 1e-3)
@@ -19,7 +21,7 @@ def nearest_first(ends: np.ndarray, start: np.ndarray) -> tuple[np.ndarray, np.n
     return _nearest(points, np.asarray(start, dtype=float), by_cell, heads, shape[0], shape[1], low, cell)
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _nearest(points, start, by_cell, heads, columns, rows, low, cell):
     k = len(points) // 2
     left = (heads[1:] - heads[:-1]).copy()

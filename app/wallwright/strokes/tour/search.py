@@ -9,8 +9,8 @@ and less so; else all turns are taken back.
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
+from wallwright.document.compiled import compiled
 from wallwright.strokes.tour.moves import flip, improve_end, travel, turn
 
 PIECE = 10
@@ -24,7 +24,7 @@ TURNS = 256
 """Turns kept to take a kick back; settling stops there."""
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _random(state):
     """The next number of xorshift64 (Marsaglia 2003); state is never 0."""
     state ^= state << np.uint64(13)
@@ -32,7 +32,7 @@ def _random(state):
     return state ^ (state << np.uint64(17))
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _longest(points, tour, cost, place, reach, state):
     """The place of the longest of some travels behind a place, at most reach strokes on. Returns it and the state."""
     m = len(tour)
@@ -46,7 +46,7 @@ def _longest(points, tour, cost, place, reach, state):
     return found, state
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _settle(points, near, reach, cost, tour, place, queue, count, queued, log, logged, touched, keep):
     """Local search from the count ends in queue. Without keep turns are made for good and not logged.
 
@@ -73,7 +73,7 @@ def _settle(points, near, reach, cost, tour, place, queue, count, queued, log, l
     return gain, logged
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def descend(points, near, reach, cost, tour, place, first, last):
     """Local search from the ends first .. last - 1 until nothing near them gains. Returns s gained."""
     queue = np.empty(len(tour), np.int32)
@@ -89,7 +89,7 @@ def descend(points, near, reach, cost, tour, place, first, last):
     return gain
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def anneal(points, near, reach, cost, tour, place, kicks, hot, cold, state):
     """Kicks at a heat, s, that falls in a straight line from hot to cold. state (1,) uint64 goes on from call to call.
     Needs five strokes. Returns s gained, which can be negative while it is hot."""

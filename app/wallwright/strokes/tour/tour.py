@@ -12,6 +12,7 @@ from collections.abc import Callable
 import numpy as np
 from scipy.spatial import Delaunay, cKDTree
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.strokes.tour.nearest import nearest_first
 from wallwright.strokes.tour.search import anneal, descend
 from wallwright.strokes.tour.search_budget import SearchBudget, more_of_few
@@ -36,10 +37,10 @@ SEED = 88_172_645_463_325_252
 
 
 def order_ends(
-    ends: np.ndarray, start: np.ndarray, speed: float, acceleration: float, kicks: float,
+    ends: Points, start: Points, speed: float, acceleration: float, kicks: float,
     progress: Callable[[float], None] = lambda done: None, budget: SearchBudget | None = None,
     is_tour: bool = False,
-) -> tuple[np.ndarray, np.ndarray]:  # fmt: skip
+) -> tuple[Flags, Flags]:  # fmt: skip
     """Order (k,) and flip (k,) bool of strokes given by their two ends (k, 2, 2) mm, from start (2,) mm.
 
     kicks: for each stroke, 0 for the first tour only. speed mm/s and acceleration mm/s² of travels. budget: how many kicks
@@ -68,9 +69,9 @@ def order_ends(
 
 
 def mend_ends(
-    ends: np.ndarray, start: np.ndarray, speed: float, acceleration: float, kicks: float, some: np.ndarray,
+    ends: Points, start: Points, speed: float, acceleration: float, kicks: float, some: Floats,
     progress: Callable[[float], None] = lambda done: None,
-) -> tuple[np.ndarray, np.ndarray]:  # fmt: skip
+) -> tuple[Flags, Flags]:  # fmt: skip
     """Order (k,) and flip (k,) bool of strokes that are in a good order but for some (m,): the search goes on among these
     only. The rest as in `order_ends`."""
     k = len(ends)
@@ -102,7 +103,7 @@ class _Tour:
     """The whole ring, with the one that is not a stroke last, and the search in one window of it."""
 
     def __init__(
-        self, ends: np.ndarray, start: np.ndarray, order: np.ndarray, flip: np.ndarray, speed: float,
+        self, ends: Points, start: Points, order: Integers, flip: Floats, speed: float,
         acceleration: float, budget: SearchBudget,
     ):  # fmt: skip
         k = len(ends)
@@ -119,7 +120,7 @@ class _Tour:
         budget.travel = self._seconds
 
     def improve(
-        self, window: np.ndarray, kicks: int, progress: Callable[[float], None], heat: float = HOT
+        self, window: Floats, kicks: int, progress: Callable[[float], None], heat: float = HOT
     ) -> None:
         """heat: at the start of annealing, in mean travels."""
         inside = np.zeros(len(self.ring) // 2, dtype=bool)
@@ -160,14 +161,14 @@ class _Tour:
         self._budget.travel = self._seconds - gain
         progress(done)
 
-    def _times(self, distance: np.ndarray) -> np.ndarray:
+    def _times(self, distance: Floats) -> Floats:
         speed, acceleration = self._cost
         ramp = speed * speed / acceleration
         far = distance / speed + speed / acceleration
         return np.where(distance >= ramp, far, 2 * np.sqrt(distance / acceleration))
 
 
-def _candidates(points: np.ndarray) -> np.ndarray:
+def _candidates(points: Points) -> Integers:
     """(m + 2, CANDIDATES) int32: ends of other strokes that each of m ends may be joined to, by distance: the nearest,
     and those next to it in the Delaunay triangulation, which lead from one cluster to the next. -1 where there are
     fewer, and for the two that belong to no stroke."""

@@ -8,10 +8,12 @@ where in the whole ring it would move a hundred thousand.
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
+
+from wallwright.document.arrays import Floats, Integers
+from wallwright.document.compiled import compiled
 
 
-def windows(middles: np.ndarray, size: int, shifted: bool) -> list[np.ndarray]:
+def windows(middles: Floats, size: int, shifted: bool) -> list[Integers]:
     """Index arrays of strokes near each other, about size each, which together are all. middles (k, 2) mm.
 
     Columns of equally many strokes are cut into rows of equally many; shifted windows have their borders in the
@@ -32,14 +34,14 @@ def windows(middles: np.ndarray, size: int, shifted: bool) -> list[np.ndarray]:
     return result
 
 
-def _cut(order: np.ndarray, parts: int, shifted: bool) -> list[np.ndarray]:
+def _cut(order: Integers, parts: int, shifted: bool) -> list[Floats]:
     edges = np.arange(1, parts) / parts
     if shifted:
         edges = (np.arange(parts) + 0.5) / parts
     return [p for p in np.split(order, np.round(edges * len(order)).astype(np.int64)) if len(p)]
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def heads_of(ring, inside):
     """Places (in strokes) at which the window's strokes and the runs between them begin. ring: all ends, the one that
     is not a stroke last; inside (k,) bool. The one that is not a stroke stands alone, last."""
@@ -56,7 +58,7 @@ def heads_of(ring, inside):
     return heads[:count]
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def put_back(ring, heads, tour):
     """The ring with its runs in the order and the directions of the small tour, the one that is not a stroke last."""
     m = len(tour)

@@ -69,9 +69,9 @@ def _table(title: str, rows: list[tuple[str, str, str]]) -> str:
 
 
 def show_cautions(window: MainWindow) -> None:
-    from wallwright.jobs.sheet.cautions import CAUTIONS
+    from wallwright.jobs.sheet.cautions import Occasion
 
-    items = "".join(f"<li>{tr(caution)}</li>" for caution in CAUTIONS)
+    items = "".join(f"<li>{tr(risk.value)}</li>" for risk in Occasion.SHEET.value)
     QMessageBox.information(window, tr("Cautions"), f"<ul>{items}</ul>")
 
 
