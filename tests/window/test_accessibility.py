@@ -22,9 +22,9 @@ from wallwright.document.machine import Controller
 from wallwright.document.project import write_project
 from wallwright.document.resources import resource
 from wallwright.planning.demo import demo_document
-from wallwright.window.application import recovery
+from wallwright.window.model import recovery
 from wallwright.window.application.language_choice import apply_language
-from wallwright.window.application.settings import choose_language, remember
+from wallwright.window.model.settings import choose_language, remember
 from wallwright.window.features.anchor_advice.dialog import AnchorAdviceDialog
 from wallwright.window.features.calibration.wizard import CalibrationWizard
 from wallwright.window.features.continue_job.dialog import ContinueDialog

@@ -13,10 +13,10 @@ from wallwright.document.errors import BadFile
 from wallwright.document.locks import free, try_lock
 from wallwright.document.project import read_project, write_project
 from wallwright.planning.demo import demo_document
-from wallwright.window.application import recovery
+from wallwright.window.model import recovery
 from wallwright.window.application.file_watch import _folder, is_open_elsewhere
 from wallwright.window.application.language_choice import wanted_language
-from wallwright.window.application.settings import chosen_language, recent, settings
+from wallwright.window.model.settings import chosen_language, recent, settings
 from wallwright.window.application.windows import Windows
 from wallwright.window.model.session import Session
 

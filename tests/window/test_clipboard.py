@@ -13,7 +13,7 @@ from wallwright.document.errors import BadFile
 from wallwright.planning.demo import demo_document
 from wallwright.window.features.clipboard import clipboard
 from wallwright.window.features.clipboard.clipboard import import_mime
-from wallwright.window.features.clipboard.foreign_formats import is_usable, sources_in
+from wallwright.window.model.foreign_formats import is_usable, sources_in
 from wallwright.window.model.session import Session
 
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="40mm"><path d="M0 0h50v20"/></svg>'

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QPushButton
 from wallwright.document import edits
 from wallwright.document.project import read_project
 from wallwright.planning.demo import demo_document
-from wallwright.window.application import recovery
+from wallwright.window.model import recovery
 from wallwright.window.model.session import Session
 from wallwright.window.shell.main_window import MainWindow
 

@@ -11,7 +11,7 @@ from PySide6.QtCore import QPoint
 from PySide6.QtGui import QResizeEvent
 
 from tests.support.pictures import darkness
-from wallwright.window.application.settings import inches_on_rulers
+from wallwright.window.model.settings import inches_on_rulers
 from wallwright.window.canvas.rulers import APART, INCH, label, marks_for
 from wallwright.window.canvas.wall_layer import RULER
 

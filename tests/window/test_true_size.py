@@ -4,7 +4,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QDialogButtonBox
 
-from wallwright.window.features.screen_scale import screen_scale
+from wallwright.window.model import screen_scale
 from wallwright.window.features.screen_scale.measure_dialog import CARD, EDGE, STEPS, MeasureScreen
 
 

@@ -26,7 +26,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.project import read_project
 from wallwright.document.typed_numbers import evaluate
 from wallwright.planning.demo import ARTWORK, demo_document
-from wallwright.window.application.settings import recent
+from wallwright.window.model.settings import recent
 from wallwright.window.canvas.artwork_layer import handle_points
 from wallwright.window.canvas.handles import drag_handle, page_contains
 from wallwright.window.canvas.view import View

@@ -9,9 +9,9 @@ from wallwright.document.language import Language, set_language
 from wallwright.document.project import write_project
 from wallwright.document.typed_numbers import evaluate, evaluate_pair
 from wallwright.planning.demo import demo_document
-from wallwright.window.application import recovery
+from wallwright.window.model import recovery
 from wallwright.window.application.language_choice import apply_language, wanted_language
-from wallwright.window.application.settings import choose_language
+from wallwright.window.model.settings import choose_language
 from wallwright.window.application.windows import Windows
 from wallwright.window.panels.forms import pair_text
 from wallwright.window.widgets.number_field import NumberField

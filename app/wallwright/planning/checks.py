@@ -11,7 +11,7 @@ from wallwright.artwork.drawing import Severity
 from wallwright.document.arrays import Floats, Points
 from wallwright.document.document import Document
 from wallwright.document.language import tr
-from wallwright.jobs.checks import Check, LimitShare, Verdict
+from wallwright.jobs.checks import Check, LimitShare, Remedy, Verdict
 from wallwright.motion.plan import Estimate, Motion
 from wallwright.planning import anchor_checks, machine_checks
 from wallwright.planning.accuracy_checks import accuracy, formula
@@ -26,7 +26,7 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.remaining import DrawnBefore
 from wallwright.strokes.strokes import Strokes
 
-FOR_ONE_HANGING = ("move-in", "shrink", "advise-anchors")
+FOR_ONE_HANGING = (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS)
 """Remedies that look at the zone of a single hanging."""
 MOST_NAMES = 6
 """Elements named in a check; more are counted."""
@@ -75,7 +75,7 @@ def _offering(document: Document, check: Check) -> Check:
     remedies = check.remedies
     if len(document.hangings) > 1:
         remedies = tuple(r for r in remedies if r not in FOR_ONE_HANGING)
-    return replace(check, remedies=("hang-as-often", *remedies))
+    return replace(check, remedies=(Remedy.COVER_ARTWORK, *remedies))
 
 
 def drawable(looked: CheckContext) -> list[Check]:
@@ -94,7 +94,9 @@ def drawable(looked: CheckContext) -> list[Check]:
         text = tr("All of the artwork lies outside the draw zone and is clipped: nothing is left. Move or shrink the "
                   "artwork, or move the anchors.")  # fmt: skip
         points = preview.strokes.points
-        remedies = ("move-in", "shrink", "advise-anchors") if len(document.hangings) == 1 else ()
+        remedies = (
+            (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS) if len(document.hangings) == 1 else ()
+        )
         return [
             Check(
                 "drawable",
@@ -171,7 +173,7 @@ def zone(looked: CheckContext) -> list[Check]:
                 tr("Outside the draw zone"),
                 what + " " + tr("{0} cannot be reached at all, which cannot be overridden.", never),
                 place,
-                ("move-in", "shrink", "advise-anchors", "clip"),
+                (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS, Remedy.CLIP),
                 parts,
             )
         ]
@@ -183,7 +185,7 @@ def zone(looked: CheckContext) -> list[Check]:
                 tr("Draw zone overridden"),
                 what + " " + tr("This was overridden; the machine may lose steps there."),
                 place,
-                ("move-in", "shrink", "advise-anchors", "clip"),
+                (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS, Remedy.CLIP),
                 parts,
             )
         ]
@@ -198,7 +200,7 @@ def zone(looked: CheckContext) -> list[Check]:
                 "Move or shrink the artwork, clip it to the zone, or override. The estimate is without them."
             ),
             place,
-            ("move-in", "shrink", "clip", "advise-anchors", "override"),
+            (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.CLIP, Remedy.ADVISE_ANCHORS, Remedy.DRAW_OUTSIDE),
             parts,
         )
     ]
@@ -347,7 +349,7 @@ def register(looked: CheckContext) -> list[Check]:
         return [Check("register", GOOD, title, text, place)]
     text = tr("Line it up by the crosses {0} before it draws: the parts then meet, even if the anchors are a little off.",
               ", ".join(m.name for m in marks))  # fmt: skip
-    return [Check("register", NOTE, title, text, place, ("line-up",))]
+    return [Check("register", NOTE, title, text, place, (Remedy.LINE_UP,))]
 
 
 CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (

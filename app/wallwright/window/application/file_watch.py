@@ -17,7 +17,7 @@ from PySide6.QtCore import QFileSystemWatcher, QObject, QTimer, Signal
 from wallwright.document.file_state import FileState, newer_state
 from wallwright.document.language import tr
 from wallwright.document.locks import free, is_locked, lock_name, try_lock
-from wallwright.window.model.session import Session
+from wallwright.window.model.project_model import ProjectModel
 
 if TYPE_CHECKING:
     from filelock import BaseFileLock
@@ -27,14 +27,14 @@ LOOK_AFTER_MS = 400
 
 
 class FileWatch(QObject):
-    """Watches the file of one session."""
+    """Watches the file of one project."""
 
     noticed = Signal(str)
     """A sentence about what happened to the file."""
 
-    def __init__(self, session: Session) -> None:
-        super().__init__(session)
-        self.session = session
+    def __init__(self, project: ProjectModel) -> None:
+        super().__init__(project)
+        self._project = project
         self._path: Path | None = None
         self._is_closed = False
         self._lock: BaseFileLock | None = None
@@ -44,7 +44,7 @@ class FileWatch(QObject):
         self._watcher: QFileSystemWatcher | None = None
         self._soon = QTimer(self, singleShot=True, interval=LOOK_AFTER_MS)
         self._soon.timeout.connect(self.look)
-        session.file_changed.connect(self._follow)
+        project.file_changed.connect(self._follow)
         self._follow()
 
     @property
@@ -54,10 +54,10 @@ class FileWatch(QObject):
 
     def _follow(self) -> None:
         """Begins to watch the session's file, when it is another than before."""
-        if self._is_closed or self.session.path == self._path:
+        if self._is_closed or self._project.path == self._path:
             return
         self._leave()
-        self._path = self.session.path
+        self._path = self._project.path
         if self._path is None:
             return
         self._watcher = QFileSystemWatcher(self)
@@ -81,18 +81,18 @@ class FileWatch(QObject):
         self._look_at_file()
 
     def _look_at_file(self) -> None:
-        gone = self.session.disk is not None and not _exists(self._path)
+        gone = self._project.disk is not None and not _exists(self._path)
         if gone and not self._said_gone:
             self.noticed.emit(tr("“{0}” was moved or deleted. Saving writes it here again.", self._path.name))
         self._said_gone = gone
-        if self.session.disk is None or gone:
+        if self._project.disk is None or gone:
             return
-        theirs = newer_state(self._path, self.session.disk, quick=True)
+        theirs = newer_state(self._path, self._project.disk, quick=True)
         if theirs is None or theirs == self._said:
             return
         self._said = theirs
         text = tr("“{0}” was changed by another program or window.", self._path.name)
-        if self.session.dirty:
+        if self._project.is_dirty:
             text += " " + tr("Saving asks which version to keep.")
         else:
             text += " " + tr("Open it again to see that version.")

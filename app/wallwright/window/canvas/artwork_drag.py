@@ -15,11 +15,10 @@ from wallwright.window.canvas.context import CanvasContext
 from wallwright.window.canvas.gaps import things_of
 from wallwright.window.canvas.handles import OPPOSITE, SMALLEST, drag_handle, handles_of
 from wallwright.window.canvas.hit_testing import TargetKind, artwork_at, target_at
+from wallwright.window.canvas.ink_picking import alike, narrowed
 from wallwright.window.canvas.interaction import SNAP_REACH, Drag, Keys, Point
 from wallwright.window.canvas.snapping import SnapLine, Snapping, lines_for
-from wallwright.window.model import selection
-from wallwright.window.model.ink_picking import alike, narrowed
-from wallwright.window.model.selection import PartSelection
+from wallwright.window.model.items import WALL, Item, PartItem, PlacementItem, toggled
 
 UPRIGHT_REACH = math.radians(2)
 """A turn this close to upright or level snaps to it."""
@@ -30,31 +29,31 @@ class BandDrag(Drag):
 
     def __init__(self, context: CanvasContext, start: Point, adds: bool) -> None:
         """adds: to what is selected."""
-        self._session, self._start = context.session, start
-        self._before = self._session.chosen if adds else ()
+        self._models, self._start = context.models, start
+        self._before = self._models.selection.items if adds else ()
         if not adds:
-            self._session.select(selection.WALL)
+            self._models.selection.select(WALL)
 
     def move(self, to: Point, keys: Keys) -> None:
         self.band = band = QRectF(QPointF(*self._start), QPointF(*to)).normalized()
         touched = []
-        for placement in self._session.document.placements:
+        for placement in self._models.project.document.placements:
             left, top, right, bottom = placement_box(placement)
             is_apart = (
                 left > band.right() or right < band.left() or top > band.bottom() or bottom < band.top()
             )
             if placement.visible and not placement.locked and not is_apart:
-                touched.append(f"placement:{placement.id}")
-        self._session.select(*self._before, *touched)
+                touched.append(PlacementItem(placement.id))
+        self._models.selection.select(*self._before, *touched)
 
 
 class _ArtworkDrag(Drag):
     """Changes the selected artworks from what they were when the drag began."""
 
     def __init__(self, context: CanvasContext) -> None:
-        self._context, self._session = context, context.session
-        self._first = self._session.document
-        self._ids = self._session.placement_ids
+        self._context, self._models = context, context.models
+        self._first = self._models.project.document
+        self._ids = self._models.selection.placement_ids
         wall = self._first.wall
         self._snapping = Snapping(
             lines_for(self._first, self._ids), context.zone_edge,
@@ -68,9 +67,9 @@ class _ArtworkDrag(Drag):
     def _apply(self, title: str, changed: Document) -> None:
         """Takes only the placements over: what else came into the document meanwhile stays."""
         moved = {p.id: p for p in changed.placements if p.id in self._ids}
-        now = self._session.document
+        now = self._models.project.document
         placements = tuple(moved.get(p.id, p) for p in now.placements)
-        self._session.edit(title, edits.replace(now, placements=placements), merge="drag")
+        self._models.project.edit(title, edits.replace(now, placements=placements), merge="drag")
 
 
 class ArtworkMove(_ArtworkDrag):
@@ -78,14 +77,14 @@ class ArtworkMove(_ArtworkDrag):
 
     def __init__(self, context: CanvasContext, name: str, clicked: str, start: Point, adds: bool) -> None:
         """name: what is moved; clicked: what a click without moving means."""
-        key, session = f"placement:{name}", context.session
-        self._clicked = f"placement:{clicked}"
-        self._key, self._was_chosen, self._adds = key, key in session.chosen, adds
+        item, selection = PlacementItem(name), context.models.selection
+        self._clicked = PlacementItem(clicked)
+        self._item, self._was_chosen, self._adds = item, item in selection.items, adds
         if not self._was_chosen:
-            session.select(*(session.chosen if adds else ()), key)
+            selection.select(*(selection.items if adds else ()), item)
         super().__init__(context)
         self._start = start
-        free = [p for p in self._session.placements if not p.locked]
+        free = [p for p in self._models.selection.placements if not p.locked]
         self._box = bounding_box(free) if free else None
 
     def move(self, to: Point, keys: Keys) -> None:
@@ -115,15 +114,16 @@ class ArtworkMove(_ArtworkDrag):
         if moved or not self._was_chosen:
             return
         if self._adds:
-            self._session.select(*selection.toggled(self._session.chosen, self._key))
+            selection = self._models.selection
+            selection.select(*toggled(selection.items, self._item))
         else:
-            self._session.select(self._clicked)
+            self._models.selection.select(self._clicked)
 
 
 class PartDrag(Drag):
     """While a part of an artwork is selected: a click selects the part there, moving moves the whole artwork."""
 
-    def __init__(self, context: CanvasContext, name: str, start: Point, clicked: str) -> None:
+    def __init__(self, context: CanvasContext, name: str, start: Point, clicked: Item) -> None:
         """clicked: what a click selects."""
         self._context, self._name, self._start, self._clicked = context, name, start, clicked
         self._move: ArtworkMove | None = None
@@ -136,21 +136,21 @@ class PartDrag(Drag):
 
     def finish(self, moved: bool) -> None:
         if not moved:
-            self._context.session.select(self._clicked)
+            self._context.models.selection.select(self._clicked)
 
 
 def begin_artwork_drag(context: CanvasContext, at: QPointF, held: str, adds: bool) -> Drag:
     """held: the artwork under the pointer that is taken hold of. What is clicked may be another one, which lies over
     or within it."""
-    session, start = context.session, context.view.to_wall(at)
+    selection, start = context.models.selection, context.view.to_wall(at)
     name, hit = artwork_at(context, at)
-    part = PartSelection.of(session.selection)
-    if part is not None and part.placement == name and not adds:
-        there = alike(session, hit, part) if hit is not None else None
-        return PartDrag(context, name, start, there.key if there is not None else f"placement:{name}")
+    part = selection.item
+    if isinstance(part, PartItem) and part.placement == name and not adds:
+        there = alike(hit, part) if hit is not None else None
+        return PartDrag(context, name, start, there or PlacementItem(name))
     if adds:
         return ArtworkMove(context, name, name, start, adds=True)
-    held = held if held in session.placement_ids else name
+    held = held if held in selection.placement_ids else name
     return ArtworkMove(context, held, name, start, adds=False)
 
 
@@ -159,11 +159,11 @@ def begin_part_drag(context: CanvasContext, at: QPointF) -> Drag | None:
     if target_at(context, at).kind is not TargetKind.PLACEMENT:
         return None
     name, hit = artwork_at(context, at)
-    part = narrowed(context.session, hit) if hit is not None else None
+    part = narrowed(context.models, hit) if hit is not None else None
     if part is None:
         return None
-    context.session.select(part.key)
-    return PartDrag(context, name, context.view.to_wall(at), part.key)
+    context.models.selection.select(part)
+    return PartDrag(context, name, context.view.to_wall(at), part)
 
 
 class _HandleDrag(_ArtworkDrag):
@@ -171,7 +171,7 @@ class _HandleDrag(_ArtworkDrag):
 
     def __init__(self, context: CanvasContext) -> None:
         super().__init__(context)
-        frame = frame_shown(self._session)
+        frame = frame_shown(self._models)
         if frame is None:
             raise ValueError("nothing that is selected has handles")
         self._frame: Placement = frame

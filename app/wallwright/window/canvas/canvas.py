@@ -22,7 +22,6 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.language import tr
-from wallwright.window.application.settings import choose_inches_on_rulers, inches_on_rulers
 from wallwright.window.canvas.highlight import Highlight
 from wallwright.window.canvas.ink_display import InkDisplay
 from wallwright.window.canvas.interaction import Tool
@@ -32,23 +31,24 @@ from wallwright.window.canvas.painting import CanvasFrame, CanvasPainter
 from wallwright.window.canvas.pointer import PointerHandler
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.zone_layer import LiveZone, ZoneChoice
-from wallwright.window.features.clipboard.clipboard import import_mime
-from wallwright.window.features.clipboard.foreign_formats import is_usable
-from wallwright.window.features.screen_scale.screen_scale import pixels_per_mm
 from wallwright.window.ink import InkLayer
-from wallwright.window.model.selection import WALL, around
-from wallwright.window.model.session import Session
+from wallwright.window.model.foreign_formats import is_usable
+from wallwright.window.model.items import WALL, HangingItem, MachineItem, PlacementItem, parent_of
+from wallwright.window.model.mime_import import import_mime
+from wallwright.window.model.models import Models
+from wallwright.window.model.screen_scale import pixels_per_mm
+from wallwright.window.model.settings import choose_inches_on_rulers, inches_on_rulers
 
 OWN_KEYS = (Qt.Key.Key_Escape, Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Backspace)
 """Of the canvas while it drags or draws, whatever else they stand for."""
 MARK_REACH = 6.0
 """Logical pixels from a marked stroke within which the pointer is on it."""
-MAPPED = ("hanging", "machine")
-"""Kinds of selected things that decide the draw zone."""
+MAPPED = (HangingItem, MachineItem)
+"""What decides the draw zone when it is edited."""
 
 
 class Canvas(QWidget):
-    """Shows the session's document; edits go to the session."""
+    """Shows the document of a window and edits it."""
 
     hovered = Signal(str)
     """Words for the status bar about the point under the pointer."""
@@ -62,9 +62,9 @@ class Canvas(QWidget):
     zone_choice_changed = Signal(str)
     """The name of a layer, OUTLINE of zone_layer, or "" for nothing."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(self, models: Models, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.session = session
+        self.models = models
         self.view = View()
         self._zone_choice = ZoneChoice()
         self.machine_at: tuple[float, float] | None = None
@@ -76,8 +76,8 @@ class Canvas(QWidget):
         self.pointer = PointerHandler(self)
         self.tool: Tool | None = None
         self.pointed = Highlight(self.update, self)
-        self.shown = InkDisplay(session, self)
-        self._painting = CanvasPainter(session.trouble.emit)
+        self.shown = InkDisplay(models, self)
+        self._painting = CanvasPainter(models.messages.say)
         self._machine: HangingMachine | None = None
         self.on_mark: int | None = None
         """Hanging that draws the marked stroke which the pointer is on, and the machine is shown at."""
@@ -95,11 +95,11 @@ class Canvas(QWidget):
                "middle button or the space bar pans. A click with Alt on a stroke shows when it is drawn. The right "
                "button offers what can be done.")
         )  # fmt: skip
-        session.document_changed.connect(self._document_changed)
-        session.selection_changed.connect(self._selection_changed)
-        session.preview_changed.connect(self._preview_changed)
-        session.hanging_changed.connect(self._preview_changed)
-        session.file_changed.connect(self.stand_down)
+        models.project.changed.connect(self._document_changed)
+        models.selection.changed.connect(self._selection_changed)
+        models.planning.preview_changed.connect(self._preview_changed)
+        models.selection.hanging_changed.connect(self._preview_changed)
+        models.project.file_changed.connect(self.stand_down)
 
     @property
     def ink(self) -> InkLayer:
@@ -127,7 +127,7 @@ class Canvas(QWidget):
     # What is shown.
 
     def fit(self) -> None:
-        wall = self.session.document.wall
+        wall = self.models.project.document.wall
         self.look_at((wall.left, wall.top, wall.right, wall.floor))
         self._fit = self.view
 
@@ -212,7 +212,7 @@ class Canvas(QWidget):
 
     def _selection_changed(self) -> None:
         self.stand_down()
-        self._zone_choice.edit(self.session.selection.partition(":")[0] in MAPPED)
+        self._zone_choice.edit(isinstance(self.models.selection.item, MAPPED))
         self.shown.mark_part()
         self.update()
 
@@ -242,13 +242,13 @@ class Canvas(QWidget):
 
     def _frame(self) -> CanvasFrame:
         """What is shown now."""
-        session, is_bare = self.session, self.tool is not None and self.tool.is_bare
+        models, is_bare = self.models, self.tool is not None and self.tool.is_bare
         zone = None
         if self._zone_choice.choice and not is_bare:
             is_dragging = self.pointer.drag is not None
-            zone = self.zone.of(session.document, is_dragging, session.hanging)
+            zone = self.zone.of(models.project.document, is_dragging, models.selection.hanging)
         return CanvasFrame(
-            session, self.view, self.rect(), self.devicePixelRatioF(), self.palette(), self.inches,
+            models, self.view, self.rect(), self.devicePixelRatioF(), self.palette(), self.inches,
             zone, self.zone_map, self.shown, self.pointer.drag, self.tool, self.pointer.at,
             self.machine_shown(), self.on_mark, self.pointed,
         )  # fmt: skip
@@ -257,9 +257,11 @@ class Canvas(QWidget):
         """The machine, when it is seen."""
         if self.machine_at is None or self.tool is not None:
             return None
-        document, machine = self.session.document, self._machine
-        number = self.on_mark if self.on_mark is not None else self.session.hanging
-        hanging = document.hangings[number if number < len(document.hangings) else self.session.hanging]
+        document, machine = self.models.project.document, self._machine
+        number = self.on_mark if self.on_mark is not None else self.models.selection.hanging
+        hanging = document.hangings[
+            number if number < len(document.hangings) else self.models.selection.hanging
+        ]
         if machine is None or not machine.is_of(document, hanging, self.machine_at):
             self._machine = HangingMachine(document, hanging, self.machine_at)
         return self._machine
@@ -310,7 +312,7 @@ class Canvas(QWidget):
 
     def edit_text(self, placement: str) -> None:
         """Selects a text, which is to be typed over."""
-        self.session.select(f"placement:{placement}")
+        self.models.selection.select(PlacementItem(placement))
         self.text_wanted.emit()
 
     def finish_drag(self) -> None:
@@ -365,9 +367,9 @@ class Canvas(QWidget):
             self.update()
         elif event.key() == Qt.Key.Key_Escape and self.pointer.drag is not None:
             self.pointer.abandon()
-        elif event.key() == Qt.Key.Key_Escape and self.session.selection != WALL:
-            self.session.select(around(self.session.selection))
-        elif not nudge(self.session, event):
+        elif event.key() == Qt.Key.Key_Escape and self.models.selection.items != (WALL,):
+            self.models.selection.select(parent_of(self.models.selection.item))
+        elif not nudge(self.models, event):
             super().keyPressEvent(event)
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
@@ -382,5 +384,5 @@ class Canvas(QWidget):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        if import_mime(self.session, event.mimeData(), self.view.to_wall(event.position())):
+        if import_mime(self.models, event.mimeData(), self.view.to_wall(event.position())):
             event.acceptProposedAction()

@@ -9,7 +9,7 @@ import numpy.typing as npt
 from PySide6.QtCore import QPointF
 
 from wallwright.window.canvas.view import View
-from wallwright.window.model.session import Session
+from wallwright.window.model.models import Models
 
 
 class CanvasContext(Protocol):
@@ -18,8 +18,8 @@ class CanvasContext(Protocol):
     view: View
 
     @property
-    def session(self) -> Session:
-        """The document with its history, the selection and what planning has answered."""
+    def models(self) -> Models:
+        """The document with its history, the selection, and what planning has answered."""
 
     @property
     def pointer_at(self) -> QPointF:

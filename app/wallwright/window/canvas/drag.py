@@ -18,6 +18,7 @@ from wallwright.window.canvas.hanging_drag import AnchorDrag, HandoverDrag, begi
 from wallwright.window.canvas.hit_testing import Target, TargetKind, target_at
 from wallwright.window.canvas.interaction import Drag, Keys
 from wallwright.window.canvas.keep_out_drag import begin_corner_drag, begin_keep_out_drag, begin_side_drag
+from wallwright.window.model.items import HangingItem
 
 Begin = Callable[[CanvasContext, Target, QPointF, Keys], Drag]
 """Begins the drag of a target at a point of the widget."""
@@ -25,7 +26,7 @@ Begin = Callable[[CanvasContext, Target, QPointF, Keys], Drag]
 
 def begin_drag(context: CanvasContext, at: QPointF, keys: Keys) -> Drag:
     """Selects what is under a point of the widget and takes hold of it."""
-    context.session.history.close_step()
+    context.models.project.close_step()
     target = target_at(context, at)
     return DRAGS[target.kind](context, target, at, keys)
 
@@ -44,12 +45,12 @@ def _handle(context: CanvasContext, target: Target, at: QPointF, keys: Keys) -> 
 
 
 def _anchor(context: CanvasContext, target: Target, at: QPointF, keys: Keys) -> Drag:
-    context.session.select(f"hanging:{target.number}")
+    context.models.selection.select(HangingItem(target.number))
     return AnchorDrag(context, target.number, target.name)
 
 
 def _start_pose(context: CanvasContext, target: Target, at: QPointF, keys: Keys) -> Drag:
-    context.session.select(f"hanging:{target.number}")
+    context.models.selection.select(HangingItem(target.number))
     return begin_start_pose_drag(context, target.number, context.view.to_wall(at))
 
 

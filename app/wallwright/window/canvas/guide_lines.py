@@ -14,6 +14,7 @@ from wallwright.window.canvas.interaction import Drag, Keys, Point, snap_point
 from wallwright.window.canvas.snapping import Snapping, lines_for
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import RULER
+from wallwright.window.model.items import GuideLineItem, Item
 
 COLOUR = QColor("#0f7a6c")
 REACH = 4.0
@@ -27,11 +28,11 @@ def line_words(wall: Wall, line: GuideLine) -> str:
     return tr("Level, {0} mm above the floor", format_number(wall.floor - line.at, ".0f"))
 
 
-def paint_guide_lines(painter: QPainter, view: View, document: Document, selected: str) -> None:
-    """Paints all guide lines over the whole canvas; selected: the session's selection."""
+def paint_guide_lines(painter: QPainter, view: View, document: Document, selected: Item | None) -> None:
+    """Paints all guide lines over the whole canvas; selected: may be one of them."""
     device = painter.device()
     for number, line in enumerate(document.guide_lines):
-        if selected == f"line:{number}":
+        if selected == GuideLineItem(number):
             painter.setPen(QPen(COLOUR, 2.0))
         else:
             painter.setPen(QPen(COLOUR, 1.0, Qt.PenStyle.DashDotLine))
@@ -63,15 +64,15 @@ class GuideLineDrag(Drag):
 
     def __init__(self, context: CanvasContext, number: int | None, plumb: bool) -> None:
         """number: None for a new line, which is there once the pointer has left the ruler."""
-        self._context, self._session, self._plumb = context, context.session, plumb
-        self._first = context.session.document
+        self._context, self._models, self._plumb = context, context.models, plumb
+        self._first = context.models.project.document
         self._is_new = number is None
         self._number = len(self._first.guide_lines) if number is None else number
         self._has_line = not self._is_new
         lines = [line for line in lines_for(self._first, without_guide_line=number) if line.plumb == plumb]
         self._snapping = Snapping(lines)
         if not self._is_new:
-            self._session.select(f"line:{number}")
+            self._models.selection.select(GuideLineItem(self._number))
 
     def move(self, to: Point, keys: Keys) -> None:
         snap = snap_point(self._context, self._snapping, to, keys)
@@ -83,7 +84,7 @@ class GuideLineDrag(Drag):
             title, changed = tr("Add a guide line"), edits.add_guide_line(self._first, self._plumb, at)
         else:
             title, changed = tr("Move a guide line"), edits.move_guide_line(self._first, self._number, at)
-        if self._session.edit(title, changed, merge="drag"):
+        if self._models.project.edit(title, changed, merge="drag"):
             self.readout = line_words(self._first.wall, changed.guide_lines[self._number])
 
     def finish(self, moved: bool) -> None:
@@ -91,9 +92,9 @@ class GuideLineDrag(Drag):
             return
         at = self._context.pointer_at
         if (at.x() if self._plumb else at.y()) < RULER:
-            self._session.abandon_step()
+            self._models.project.abandon_step()
             if not self._is_new:
                 removed = edits.remove_guide_line(self._first, self._number)
-                self._session.edit(tr("Remove a guide line"), removed)
+                self._models.project.edit(tr("Remove a guide line"), removed)
         elif self._is_new:
-            self._session.select(f"line:{self._number}")
+            self._models.selection.select(GuideLineItem(self._number))

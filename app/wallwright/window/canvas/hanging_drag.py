@@ -21,22 +21,22 @@ class AnchorDrag(Drag):
         self._context, self._number, self._side = context, number, side
 
     def move(self, to: Point, keys: Keys) -> None:
-        context, session = self._context, self._context.session
-        before = session.document
+        context, project = self._context, self._context.models.project
+        before = project.document
         # The frame moves with the left anchor: the lines are those of the document as it is now.
         snap = snap_point(context, Snapping(lines_for_anchor(before, self._number, self._side)), to, keys)
         at = rounded_or_snapped(to, snap)
         document = edits.move_anchor(before, self._number, self._side, at)
-        if not session.edit(tr("Move an anchor"), document, merge="drag"):
+        if not project.edit(tr("Move an anchor"), document, merge="drag"):
             return
         # Moving the origin shifts the frame, not the wall: the view goes along so that nothing jumps.
-        wall = session.document.wall
+        wall = project.document.wall
         dx, dy = wall.left - before.wall.left, wall.top - before.wall.top
         if dx or dy:
             view = context.view
             context.view = replace(view, left=view.left + dx, top=view.top + dy)
         self.guides = tuple(_shifted(line, dx, dy) for line in snap.guides)
-        hanging = session.document.hangings[self._number]
+        hanging = project.document.hangings[self._number]
         down = hanging.right.y - hanging.left.y
         self.readout = tr("{0} mm apart, the right one {1} lower",
                           format_number(hanging.distance, ".0f"), format_number(down, ".0f"))  # fmt: skip
@@ -49,10 +49,10 @@ def _shifted(line: SnapLine, dx: float, dy: float) -> SnapLine:
 
 def begin_start_pose_drag(context: CanvasContext, number: int, start: Point) -> Drag:
     """Moves the start pose of a hanging."""
-    session, path = context.session, f"hangings.{number}.datum"
+    project, path = context.models.project, f"hangings.{number}.datum"
     return PointDrag(
-        context, tr("Move the starting place"), session.document.hangings[number].datum, start,
-        lambda to, keys: edits.set_field(session.document, path, to), Snapping(lines_for(session.document)),
+        context, tr("Move the starting place"), project.document.hangings[number].datum, start,
+        lambda to, keys: edits.set_field(project.document, path, to), Snapping(lines_for(project.document)),
     )  # fmt: skip
 
 
@@ -61,14 +61,14 @@ class HandoverDrag(Drag):
 
     def __init__(self, context: CanvasContext, number: int, start: Point) -> None:
         self._context, self._number = context, number
-        self._offset = handover_lines(context.session)[number] - start[0]
-        self._snapping = Snapping(line for line in lines_for(context.session.document) if line.plumb)
+        self._offset = handover_lines(context.models)[number] - start[0]
+        self._snapping = Snapping(line for line in lines_for(context.models.project.document) if line.plumb)
 
     def move(self, to: Point, keys: Keys) -> None:
-        session, at = self._context.session, (to[0] + self._offset, to[1])
+        project, at = self._context.models.project, (to[0] + self._offset, to[1])
         snap = snap_point(self._context, self._snapping, at, keys)
         self.guides = snap.guides
         x, _ = rounded_or_snapped(at, snap)
-        document = edits_hangings.set_handover_line(session.document, self._number, x)
-        session.edit(tr("Move a meeting line"), document, merge="drag")
+        document = edits_hangings.set_handover_line(project.document, self._number, x)
+        project.edit(tr("Move a meeting line"), document, merge="drag")
         self.readout = tr("{0} right", format_number(x, ".1f"))

@@ -16,9 +16,16 @@ from wallwright.window.canvas.context import CanvasContext
 from wallwright.window.canvas.guide_lines import line_at, ruler_at
 from wallwright.window.canvas.handles import page_contains
 from wallwright.window.canvas.hangings_layer import grip, handover_lines
+from wallwright.window.canvas.ink_picking import InkHit, ink_at
 from wallwright.window.canvas.keep_out_layer import corner_points, side_points
-from wallwright.window.model.ink_picking import InkHit, ink_at
-from wallwright.window.model.selection import WALL, PartSelection
+from wallwright.window.model.items import (
+    WALL,
+    GuideLineItem,
+    HangingItem,
+    KeepOutItem,
+    PartItem,
+    PlacementItem,
+)
 
 REACH = 10.0
 """Logical pixels around a point within which the pointer takes hold of it."""
@@ -86,19 +93,19 @@ def _rulers(context: CanvasContext, at: QPointF) -> Iterator[Target]:
 
 
 def _guide_line(context: CanvasContext, at: QPointF) -> Iterator[Target]:
-    document = context.session.document
+    document = context.models.project.document
     if (number := line_at(document, context.view, at)) is not None:
         name = "plumb" if document.guide_lines[number].plumb else "level"
         yield Target(TargetKind.GUIDE_LINE, number, name)
 
 
 def _selected_guide_line(context: CanvasContext, at: QPointF) -> Iterator[Target]:
-    selected = context.session.selection
-    return (target for target in _guide_line(context, at) if selected == f"line:{target.number}")
+    selected = context.models.selection.item
+    return (target for target in _guide_line(context, at) if selected == GuideLineItem(target.number))
 
 
 def _handles(context: CanvasContext, at: QPointF) -> Iterator[Target]:
-    frame, view = frame_shown(context.session), context.view
+    frame, view = frame_shown(context.models), context.view
     if frame is None:
         return
     # Within a small frame the handles leave room to take hold of the whole.
@@ -110,11 +117,11 @@ def _handles(context: CanvasContext, at: QPointF) -> Iterator[Target]:
 
 
 def _keep_out_handles(context: CanvasContext, at: QPointF) -> Iterator[Target]:
-    session, view = context.session, context.view
-    kind, _, number = session.selection.partition(":")
-    if kind != "keepout":
+    models, view = context.models, context.view
+    item = models.selection.item
+    if not isinstance(item, KeepOutItem):
         return
-    keep_out = session.document.wall.keep_outs[int(number)]
+    keep_out = models.project.document.wall.keep_outs[item.number]
     for handle, points, reach in (
         (TargetKind.CORNER, corner_points(view, keep_out), REACH),
         (TargetKind.SIDE, side_points(view, keep_out), 0.7 * REACH),
@@ -125,14 +132,14 @@ def _keep_out_handles(context: CanvasContext, at: QPointF) -> Iterator[Target]:
 
 
 def _handover_grips(context: CanvasContext, at: QPointF) -> Iterator[Target]:
-    for number, x in handover_lines(context.session).items():
-        if is_close(at, grip(context.view, context.session.document, x)):
+    for number, x in handover_lines(context.models).items():
+        if is_close(at, grip(context.view, context.models.project.document, x)):
             yield Target(TargetKind.HANDOVER, number)
 
 
 def _anchors_and_start_poses(context: CanvasContext, at: QPointF) -> Iterator[Target]:
     view = context.view
-    for number, hanging in enumerate(context.session.document.hangings):
+    for number, hanging in enumerate(context.models.project.document.hangings):
         for side, anchor in (("left", hanging.left), ("right", hanging.right)):
             if is_close(at, view.to_screen(anchor.x, anchor.y), 12):
                 yield Target(TargetKind.ANCHOR, number, side)
@@ -141,25 +148,25 @@ def _anchors_and_start_poses(context: CanvasContext, at: QPointF) -> Iterator[Ta
 
 
 def _placements(context: CanvasContext, at: QPointF) -> Iterator[Target]:
-    session, view = context.session, context.view
-    pages = pages_at(session.document, *view.to_wall(at), INK_REACH / view.scale)
+    models, view = context.models, context.view
+    pages = pages_at(models.project.document, *view.to_wall(at), INK_REACH / view.scale)
     # What is selected is taken hold of before what lies over it.
-    for page in sorted(pages, key=lambda page: page not in session.placement_ids):
+    for page in sorted(pages, key=lambda page: page not in models.selection.placement_ids):
         yield Target(TargetKind.PLACEMENT, name=page)
 
 
 def _keep_outs(context: CanvasContext, at: QPointF) -> Iterator[Target]:
     point = QPointF(*context.view.to_wall(at))
-    for number, keep_out in reversed(list(enumerate(context.session.document.wall.keep_outs))):
+    for number, keep_out in reversed(list(enumerate(context.models.project.document.wall.keep_outs))):
         outline = QPolygonF([QPointF(*p) for p in keep_out.outline])
         if outline.containsPoint(point, Qt.FillRule.OddEvenFill):
             yield Target(TargetKind.KEEP_OUT, number)
 
 
 def _handover_lines(context: CanvasContext, at: QPointF) -> Iterator[Target]:
-    wall = context.session.document.wall
+    wall = context.models.project.document.wall
     x, y = context.view.to_wall(at)
-    for number, line in handover_lines(context.session).items():
+    for number, line in handover_lines(context.models).items():
         if abs(x - line) * context.view.scale <= 0.5 * REACH and wall.top <= y <= wall.floor:
             yield Target(TargetKind.HANDOVER, number)
 
@@ -191,11 +198,11 @@ def pages_at(document: Document, x: float, y: float, room: float) -> list[str]:
 def artwork_at(context: CanvasContext, at: QPointF) -> tuple[str, InkHit | None]:
     """What a click means among artworks that lie over each other: the one whose ink is there, else the smallest page;
     and its ink there. "": there is no artwork."""
-    session, point, reach = context.session, context.view.to_wall(at), INK_REACH / context.view.scale
-    pages = pages_at(session.document, *point, reach)
-    hit = ink_at(session, point, reach, pages)
+    models, point, reach = context.models, context.view.to_wall(at), INK_REACH / context.view.scale
+    pages = pages_at(models.project.document, *point, reach)
+    hit = ink_at(models, point, reach, pages)
     if hit is None and len(pages) > 1:
-        hit = ink_at(session, point, reach, pages[:1])
+        hit = ink_at(models, point, reach, pages[:1])
     return (hit.placement, hit) if hit is not None else (pages[0] if pages else "", None)
 
 
@@ -203,32 +210,32 @@ def text_at(context: CanvasContext, at: QPointF) -> str:
     """Id of the text made in the program that is under the pointer; "": there is none."""
     if target_at(context, at).kind is not TargetKind.PLACEMENT:
         return ""
-    document, name = context.session.document, artwork_at(context, at)[0]
+    document, name = context.models.project.document, artwork_at(context, at)[0]
     media = document.artwork(document.placement(name).artwork).media if name else ""
     return name if media == generated_artwork.MEDIA[generated_artwork.TextArtwork] else ""
 
 
 def select_at(context: CanvasContext, at: QPointF) -> None:
     """Selects what a menu at the pointer is about; what is selected there already stays."""
-    session, target = context.session, target_at(context, at)
+    models, target = context.models, target_at(context, at)
     match target.kind:
         case TargetKind.PLACEMENT:
             name, hit = artwork_at(context, at)
-            part = PartSelection.of(session.selection)
+            part = models.selection.item
             is_of_part = (
-                part is not None and part.placement == name
+                isinstance(part, PartItem) and part.placement == name
                 and hit is not None and hit.part is not None and part.holds(hit.part)
             )  # fmt: skip
-            if name not in session.placement_ids and not is_of_part:
-                session.select(f"placement:{name}")
+            if name not in models.selection.placement_ids and not is_of_part:
+                models.selection.select(PlacementItem(name))
         case TargetKind.ANCHOR | TargetKind.START_POSE:
-            session.select(f"hanging:{target.number}")
+            models.selection.select(HangingItem(target.number))
         case TargetKind.KEEP_OUT:
-            session.select(f"keepout:{target.number}")
+            models.selection.select(KeepOutItem(target.number))
         case TargetKind.GUIDE_LINE:
-            session.select(f"line:{target.number}")
+            models.selection.select(GuideLineItem(target.number))
         case TargetKind.WALL:
-            session.select(WALL)
+            models.selection.select(WALL)
 
 
 def cursor_at(context: CanvasContext, at: QPointF) -> Qt.CursorShape:

@@ -18,13 +18,13 @@ from wallwright.planning.plan import StrokePreview
 from wallwright.statics.limits import PRIORITY, Limit, primary_limit
 from wallwright.strokes.remaining import drawn_until, remaining_strokes
 from wallwright.strokes.strokes import Strokes
+from wallwright.window.canvas.ink_picking import ink_move, part_flags
 from wallwright.window.canvas.limit_styles import texture
 from wallwright.window.canvas.wall_layer import PAPER
 from wallwright.window.ink import InkLayer
 from wallwright.window.ink.groups import flagged_runs
-from wallwright.window.model.ink_picking import ink_move, part_flags
-from wallwright.window.model.selection import PartSelection
-from wallwright.window.model.session import Session
+from wallwright.window.model.items import PartItem
+from wallwright.window.model.models import Models
 
 PALE = 0.55
 """Share of the wall's colour in ink that other hangings draw: seen, and told apart at a glance."""
@@ -36,10 +36,10 @@ APART = 500.0
 
 
 class InkDisplay:
-    """Keeps an ink layer in step with the session."""
+    """Keeps an ink layer in step with document, selection and plan."""
 
-    def __init__(self, session: Session, canvas: QWidget) -> None:
-        self.session, self._canvas = session, canvas
+    def __init__(self, models: Models, canvas: QWidget) -> None:
+        self.models, self._canvas = models, canvas
         self.layer = InkLayer(canvas)
         self._strokes = Strokes.empty()
         self.limits: tuple[Limit, ...] = ()
@@ -54,7 +54,7 @@ class InkDisplay:
 
     def show_planned(self, until: tuple[int, float] | None) -> None:
         """The strokes of the plan in drawing order, up to one of them; None: all of the preview again."""
-        plan = self.session.plan
+        plan = self.models.planning.plan
         if self._shows_rest:
             return
         if until is None or plan is None:
@@ -70,7 +70,7 @@ class InkDisplay:
 
     def show_rest(self, place: StrokePlace | None) -> None:
         """The strokes of the plan, pale those before a place; None: all of the preview again."""
-        plan, document = self.session.plan, self.session.plan_document
+        plan, document = self.models.planning.plan, self.models.planning.plan_document
         if place is None or plan is None or document is None:
             self._shows_rest = False
             self.show_preview()
@@ -82,7 +82,7 @@ class InkDisplay:
     def show_preview(self) -> None:
         """The preview's strokes, marked where they lie outside the zone."""
         self._shows_plan = False
-        preview = self.session.preview
+        preview = self.models.planning.preview
         self.limits, self._letters = (), []
         if preview is None:
             self._strokes = Strokes.empty()
@@ -122,7 +122,7 @@ class InkDisplay:
 
     def letters(self) -> list[tuple[Limit, QPointF]]:
         """The letters of what is seen, and where they stand on the wall, mm."""
-        shown = self.session.preview_document
+        shown = self.models.planning.preview_document
         if not self._letters or shown is None:
             return []
         moves = self._moves(shown)
@@ -136,11 +136,12 @@ class InkDisplay:
 
     def mark_part(self) -> None:
         """A band under the strokes of the part of an artwork that is selected, those of a plan too."""
-        preview, part = self.session.preview, PartSelection.of(self.session.selection)
+        preview, item = self.models.planning.preview, self.models.selection.item
+        part = item if isinstance(item, PartItem) else None
         if preview is None or (part is None and not self._marks_part):
             return
         self._marks_part = part is not None
-        flags = part_flags(self.session, part, self._strokes) if part is not None else None
+        flags = part_flags(self.models.planning, part, self._strokes) if part is not None else None
         found = flagged_runs(self._strokes, flags) if flags is not None else Strokes.empty()
         found = replace(found, pen=np.zeros(len(found), dtype=np.int32))
         groups = None if self._shows_plan else preview.placement_of_source[found.source]
@@ -150,7 +151,7 @@ class InkDisplay:
 
     def follow(self) -> None:
         """Shows ink of an older preview where its artwork now is."""
-        shown = self.session.preview_document
+        shown = self.models.planning.preview_document
         if shown is None:
             return
         moves = self._moves(shown)
@@ -161,7 +162,7 @@ class InkDisplay:
 
     def _moves(self, shown: Document) -> dict[int, QTransform]:
         """How the ink of each artwork that is seen has moved since a document was planned."""
-        now = self.session.document
+        now = self.models.project.document
         if self._moved_of is None or now is not self._moved_of[0] or shown is not self._moved_of[1]:
             present = {p.id: p for p in now.placements if p.visible}
             planned = [(group, old, present.get(old.id)) for group, old in enumerate(shown.placements)]
@@ -178,7 +179,7 @@ class InkDisplay:
         if not preview.by_hanging:
             return None
         counts = [len(p.strokes) for p in preview.by_hanging]
-        return np.repeat(np.arange(len(counts)) != self.session.hanging, counts)
+        return np.repeat(np.arange(len(counts)) != self.models.selection.hanging, counts)
 
     def _set(
         self,
@@ -186,7 +187,7 @@ class InkDisplay:
         groups: npt.NDArray[np.integer] | None = None,
         others: npt.NDArray[np.bool_] | None = None,
     ) -> None:
-        document = self.session.preview_document
+        document = self.models.planning.preview_document
         pens = document.pens if document is not None else ()
         self._strokes = strokes
         colours, widths = [QColor(p.colour) for p in pens], [p.width for p in pens]

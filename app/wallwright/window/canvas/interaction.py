@@ -73,7 +73,7 @@ class Tool(Interaction):
     """Whether only the wall and its photo are shown meanwhile."""
 
     def __init__(self, context: CanvasContext) -> None:
-        self.context, self.session = context, context.session
+        self.context, self.models = context, context.models
 
     def press(self, at: Point, keys: Keys) -> None:
         """The left button went down."""
@@ -103,7 +103,7 @@ class Tool(Interaction):
 
     def snapped(self, at: Point, keys: Keys) -> Point:
         """The point, moved to lines of the wall that are near; those are then shown."""
-        snap = snap_point(self.context, Snapping(lines_for(self.session.document)), at, keys)
+        snap = snap_point(self.context, Snapping(lines_for(self.models.project.document)), at, keys)
         self.guides = snap.guides
         return at[0] + snap.dx, at[1] + snap.dy
 

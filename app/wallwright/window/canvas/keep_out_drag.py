@@ -11,18 +11,19 @@ from wallwright.window.canvas.gaps import things_of
 from wallwright.window.canvas.interaction import SNAP_REACH, Drag, Keys, Point
 from wallwright.window.canvas.point_drag import PointDrag
 from wallwright.window.canvas.snapping import Snap, Snapping, lines_for
-from wallwright.window.model.session import Session
+from wallwright.window.model.items import KeepOutItem
+from wallwright.window.model.models import Models
 
 
 def begin_keep_out_drag(context: CanvasContext, number: int, start: Point) -> Drag:
     """Selects a keep-out and moves it; start: where the pointer took hold of it, mm."""
-    context.session.select(f"keepout:{number}")
-    return KeepOutMove(context, number, start, _snapping(context.session.document, number))
+    context.models.selection.select(KeepOutItem(number))
+    return KeepOutMove(context, number, start, _snapping(context.models.project.document, number))
 
 
 def begin_corner_drag(context: CanvasContext, place: int, start: Point) -> Drag:
     """Moves a corner of the selected keep-out. A rectangle stays one; with Ctrl the corner moves alone."""
-    first, number = context.session.document, _selected(context.session)
+    first, number = context.models.project.document, _selected(context.models)
     return PointDrag(
         context, tr("Move a corner"), first.wall.keep_outs[number].outline[place], start,
         lambda to, keys: edits_keep_outs.move_corner(first, number, place, to, alone=keys.control),
@@ -33,7 +34,7 @@ def begin_corner_drag(context: CanvasContext, place: int, start: Point) -> Drag:
 def begin_side_drag(context: CanvasContext, place: int, start: Point) -> Drag:
     """Moves the side after a corner of the selected keep-out: of a rectangle the whole side; of a polygon, and with Ctrl,
     it gets a corner in its middle."""
-    first, number = context.session.document, _selected(context.session)
+    first, number = context.models.project.document, _selected(context.models)
     outline = first.wall.keep_outs[number].outline
     a, b = outline[place], outline[(place + 1) % len(outline)]
 
@@ -46,8 +47,12 @@ def begin_side_drag(context: CanvasContext, place: int, start: Point) -> Drag:
     return PointDrag(context, tr("Change a keep-out"), middle, start, change, _snapping(first, number))
 
 
-def _selected(session: Session) -> int:
-    return int(session.selection.partition(":")[2])
+def _selected(models: Models) -> int:
+    """Number of the selected keep-out."""
+    item = models.selection.item
+    if not isinstance(item, KeepOutItem):
+        raise ValueError("no keep-out is selected")
+    return item.number
 
 
 def _snapping(document: Document, number: int) -> Snapping:
@@ -63,7 +68,7 @@ class KeepOutMove(Drag):
 
     def __init__(self, context: CanvasContext, number: int, start: Point, snapping: Snapping) -> None:
         self._context, self._number, self._start, self._snapping = context, number, start, snapping
-        self._first = context.session.document
+        self._first = context.models.project.document
         xs, ys = zip(*self._first.wall.keep_outs[number].outline, strict=True)
         self._box = (min(xs), min(ys), max(xs), max(ys))
 
@@ -82,15 +87,15 @@ class KeepOutMove(Drag):
         x = x + snap.dx if True in axes else round(x)
         y = y + snap.dy if False in axes else round(y)
         document = edits_keep_outs.move_keep_out(self._first, self._number, x - left, y - top)
-        self._context.session.edit(tr("Move a keep-out"), document, merge="drag")
+        self._context.models.project.edit(tr("Move a keep-out"), document, merge="drag")
         self.readout = tr("{0} right, {1} down", format_number(x, ".1f"), format_number(y, ".1f"))
 
 
-def remove_corner(session: Session, place: int) -> None:
+def remove_corner(models: Models, place: int) -> None:
     """Removes a corner of the selected keep-out; says why when it has too few."""
     try:
-        document = edits_keep_outs.remove_corner(session.document, _selected(session), place)
+        document = edits_keep_outs.remove_corner(models.project.document, _selected(models), place)
     except BadValue as error:
-        session.trouble.emit(f"{error}.")
+        models.messages.say(f"{error}.")
     else:
-        session.edit(tr("Remove a corner"), document)
+        models.project.edit(tr("Remove a corner"), document)

@@ -12,6 +12,7 @@ from wallwright.window.canvas.artwork_layer import CHOSEN
 from wallwright.window.canvas.context import CanvasContext
 from wallwright.window.canvas.hit_testing import REACH, is_close
 from wallwright.window.canvas.interaction import Keys, Point, Tool
+from wallwright.window.model.items import KeepOutItem
 
 
 class KeepOutTool(Tool):
@@ -78,13 +79,13 @@ class KeepOutTool(Tool):
     def _close(self) -> None:
         try:
             document = edits_keep_outs.add_keep_out(
-                self.session.document, tr("Keep-out"), tuple(self._corners)
+                self.models.project.document, tr("Keep-out"), tuple(self._corners)
             )
         except BadValue as error:
-            self.session.trouble.emit(f"{error}.")
+            self.models.messages.say(f"{error}.")
             return
-        if self.session.edit(tr("Add a keep-out"), document):
-            self.session.select(f"keepout:{len(document.wall.keep_outs) - 1}")
+        if self.models.project.edit(tr("Add a keep-out"), document):
+            self.models.selection.select(KeepOutItem(len(document.wall.keep_outs) - 1))
         self.done()
 
     def _screen(self, point: Point) -> QPointF:

@@ -7,7 +7,8 @@ from PySide6.QtGui import QKeyEvent
 
 from wallwright.document import edits_arrangement, edits_guide_lines, edits_keep_outs
 from wallwright.document.language import tr
-from wallwright.window.model.session import Session
+from wallwright.window.model.items import GuideLineItem, KeepOutItem
+from wallwright.window.model.models import Models
 
 STEPS: dict[int, tuple[int, int]] = {
     Qt.Key.Key_Left: (-1, 0),
@@ -17,7 +18,7 @@ STEPS: dict[int, tuple[int, int]] = {
 }
 
 
-def nudge(session: Session, event: QKeyEvent) -> bool:
+def nudge(models: Models, event: QKeyEvent) -> bool:
     """Moves the selected artworks, keep-out or line when the key is an arrow; False: the key is for somebody else."""
     step = STEPS.get(event.key())
     if step is None:
@@ -28,17 +29,17 @@ def nudge(session: Session, event: QKeyEvent) -> bool:
     elif event.modifiers() & Qt.KeyboardModifier.AltModifier:
         size = 0.1
     dx, dy = (size * v for v in step)
-    kind, _, name = session.selection.partition(":")
-    if session.placement_ids:
-        document = edits_arrangement.move_placements(session.document, session.placement_ids, dx, dy)
-    elif kind == "keepout":
-        document = edits_keep_outs.move_keep_out(session.document, int(name), dx, dy)
-    elif kind == "line":
-        line = session.document.guide_lines[int(name)]
+    before, item = models.project.document, models.selection.item
+    if models.selection.placement_ids:
+        document = edits_arrangement.move_placements(before, models.selection.placement_ids, dx, dy)
+    elif isinstance(item, KeepOutItem):
+        document = edits_keep_outs.move_keep_out(before, item.number, dx, dy)
+    elif isinstance(item, GuideLineItem):
+        line = before.guide_lines[item.number]
         document = edits_guide_lines.move_guide_line(
-            session.document, int(name), line.at + (dx if line.plumb else dy)
+            before, item.number, line.at + (dx if line.plumb else dy)
         )
     else:
         return False
-    session.edit(tr("Nudge"), document, merge=f"nudge {' '.join(session.chosen)}")
+    models.project.edit(tr("Nudge"), document, merge=f"nudge {models.selection.items}")
     return True

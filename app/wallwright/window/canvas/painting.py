@@ -32,7 +32,8 @@ from wallwright.window.canvas.pixmap_cache import FrameCache, PixmapCache
 from wallwright.window.canvas.rulers import Rulers
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.zone_layer import ZonePicture
-from wallwright.window.model.session import Session
+from wallwright.window.model.items import HangingItem, KeepOutItem
+from wallwright.window.model.models import Models
 
 MARGIN = 8.0
 """Logical pixels between the edge of the wall's view and the tables in its corners."""
@@ -42,7 +43,7 @@ MARGIN = 8.0
 class CanvasFrame:
     """What one painting of the canvas shows."""
 
-    session: Session
+    models: Models
     view: View
     area: QRect
     """Of the widget, logical pixels."""
@@ -67,7 +68,7 @@ class CanvasFrame:
     @property
     def document(self) -> Document:
         """The document that is shown."""
-        return self.session.document
+        return self.models.project.document
 
     @property
     def is_bare(self) -> bool:
@@ -139,7 +140,8 @@ class CanvasPainter:
     def _paint_ground(self, painter: QPainter, frame: CanvasFrame) -> None:
         """Wall, photo, draw zone and keep-outs: what stays while the wall is only moved about."""
         document, palette, is_bare = frame.document, frame.palette, frame.is_bare
-        selection = frame.session.selection
+        item = frame.models.selection.item
+        selected = item if isinstance(item, KeepOutItem) else None
 
         def ground(painter: QPainter, view: View, area: QRectF) -> None:
             painter.fillRect(area, palette.color(QPalette.ColorRole.Dark))
@@ -148,16 +150,16 @@ class CanvasPainter:
             if frame.zone is not None:
                 frame.zone.paint(painter, view, frame.zone_map)
             if not is_bare:
-                paint_keep_outs(painter, view, document, selection)
+                paint_keep_outs(painter, view, document, selected)
 
-        selected_keep_out = selection if selection.startswith("keepout") else ""
-        of = (document.wall, document.photo, frame.zone, frame.zone_map, is_bare, selected_keep_out,
+        handles = selected.number if selected is not None else -1
+        of = (document.wall, document.photo, frame.zone, frame.zone_map, is_bare, handles,
               palette.cacheKey(), painter.font().toString())  # fmt: skip
         self._ground.paint(painter, frame.view, QRectF(frame.area), of, ground)
 
     def _paint_other_zones(self, painter: QPainter, frame: CanvasFrame) -> None:
         if frame.zone is not None and len(frame.document.hangings) > 1:
-            self._other_zones.paint(painter, frame.view, frame.session, stay=frame.drag is not None)
+            self._other_zones.paint(painter, frame.view, frame.models, stay=frame.drag is not None)
 
     def _paint_rulers(self, painter: QPainter, frame: CanvasFrame) -> None:
         width, height = frame.area.width(), frame.area.height()
@@ -166,7 +168,7 @@ class CanvasPainter:
     def _paint_legend(self, painter: QPainter, frame: CanvasFrame) -> None:
         zone_map = frame.zone.map_of(frame.zone_map) if frame.zone is not None and frame.zone_map else None
         clipped = frame.document.settings.outside == "clip"
-        corner, hangings = frame.inner_area.bottomRight(), hanging_legend(frame.session)
+        corner, hangings = frame.inner_area.bottomRight(), hanging_legend(frame.models)
         self._legend.paint(painter, corner, frame.palette, zone_map, frame.ink.limits, clipped, hangings)
 
 
@@ -187,24 +189,25 @@ def _paint_limit_letters(painter: QPainter, frame: CanvasFrame) -> None:
 
 
 def _paint_guide_lines(painter: QPainter, frame: CanvasFrame) -> None:
-    paint_guide_lines(painter, frame.view, frame.document, frame.session.selection)
+    paint_guide_lines(painter, frame.view, frame.document, frame.models.selection.item)
 
 
 def _paint_artworks(painter: QPainter, frame: CanvasFrame) -> None:
-    paint_artworks(painter, frame.view, frame.session, frame_shown(frame.session))
+    paint_artworks(painter, frame.view, frame.models, frame_shown(frame.models))
 
 
 def _paint_handover_lines(painter: QPainter, frame: CanvasFrame) -> None:
-    paint_handover_lines(painter, frame.view, frame.session)
+    paint_handover_lines(painter, frame.view, frame.models)
 
 
 def _paint_register_marks(painter: QPainter, frame: CanvasFrame) -> None:
-    paint_register_marks(painter, frame.view, frame.session)
+    paint_register_marks(painter, frame.view, frame.models)
 
 
 def _paint_anchors(painter: QPainter, frame: CanvasFrame) -> None:
-    session = frame.session
-    wall_layer.paint_anchors(painter, frame.view, frame.document, session.selection, session.hanging)
+    selection = frame.models.selection
+    is_selected = selection.item == HangingItem(selection.hanging)
+    wall_layer.paint_anchors(painter, frame.view, frame.document, is_selected, selection.hanging)
 
 
 def _paint_machine(painter: QPainter, frame: CanvasFrame) -> None:
@@ -230,7 +233,7 @@ def _paint_interaction(painter: QPainter, frame: CanvasFrame) -> None:
     if interaction is not None:
         paint_interaction(painter, frame.view, interaction, frame.pointer_at, frame.palette)
     elif frame.machine is not None and frame.marked_hanging is not None and not frame.is_bare:
-        zone = frame.zone if frame.marked_hanging == frame.session.hanging else None
+        zone = frame.zone if frame.marked_hanging == frame.models.selection.hanging else None
         paint_readout(painter, frame.machine.limit_text(zone), frame.pointer_at, frame.palette)
 
 

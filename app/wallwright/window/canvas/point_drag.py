@@ -32,5 +32,5 @@ class PointDrag(Drag):
         snap = snap_point(self._context, self._snapping, (x, y), keys)
         self.guides = snap.guides
         x, y = rounded_or_snapped((x, y), snap)
-        self._context.session.edit(self._title, self._change((x, y), keys), merge="drag")
+        self._context.models.project.edit(self._title, self._change((x, y), keys), merge="drag")
         self.readout = tr("{0} right, {1} down", format_number(x, ".1f"), format_number(y, ".1f"))

@@ -129,7 +129,7 @@ class PointerHandler:
         if surface.tool is not None:
             surface.tool.double_click(surface.view.to_wall(at))
         elif target.kind is TargetKind.CORNER:
-            remove_corner(surface.session, target.number)
+            remove_corner(surface.models, target.number)
         elif text := text_at(surface, at):
             surface.edit_text(text)
         elif (drag := begin_part_drag(surface, at)) is not None:
@@ -143,12 +143,12 @@ class PointerHandler:
 
     def abandon(self) -> None:
         """Ends a drag as if it had not been begun."""
-        self._surface.session.abandon_step()
+        self._surface.models.project.abandon_step()
         self._end()
 
     def _end(self) -> None:
         self.drag = None
-        self._surface.session.history.close_step()
+        self._surface.models.project.close_step()
         self._surface.finish_drag()
 
     def wheel(self, event: QWheelEvent) -> None:

@@ -64,8 +64,10 @@ def key_of(item: Item) -> str:
             return "wall"
 
 
-def item_of(key: str | Item) -> Item:
+def item_of(key: str | Item | selection.PartSelection) -> Item:
     """The item of such a string."""
+    if isinstance(key, selection.PartSelection):
+        key = key.key
     if not isinstance(key, str):
         return key
     part = selection.PartSelection.of(key)
@@ -87,7 +89,6 @@ class Session(QObject):
     def __init__(self, document: Document | Models, planner: Planner | None = None) -> None:
         super().__init__()
         self.models = document if isinstance(document, Models) else Models.of(document, planner)
-        self.models.set_parent(self)
         self.imports = self.models.imports
 
     def __getattr__(self, name: str) -> Any:

@@ -23,7 +23,7 @@ from wallwright.document.edits import replace
 from wallwright.document.errors import UserError
 from wallwright.document.language import N_, tr
 from wallwright.document.quantity import quantities
-from wallwright.window.model.session import Session
+from wallwright.window.model.models import Models
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
@@ -46,9 +46,9 @@ ALIGNS = {"left": N_("Left"), "centre": N_("Centre"), "right": N_("Right")}
 class GeneratedForm(QWidget):
     """Edits the thing that one placement shows; every placement of it follows."""
 
-    def __init__(self, session: Session, placement: str, parent: QWidget | None = None) -> None:
+    def __init__(self, models: Models, placement: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.session, self.placement = session, placement
+        self.models, self.placement = models, placement
         self._fields: list[Callable[[generated_artwork.GeneratedArtwork], None]] = []
         self.text: QPlainTextEdit | None = None
         form = QFormLayout(self)
@@ -68,21 +68,23 @@ class GeneratedForm(QWidget):
                 continue
             field = NumberField(quantity, getattr(thing, name))
             field.entered.connect(lambda value, name=name: self._change(**{name: value}))
-            field.refused.connect(session.trouble)
+            field.refused.connect(models.messages.say)
             self._fields.append(lambda now, field=field, name=name: field.show_value(getattr(now, name)))
             form.addRow(tr(quantity.title), field)
         if isinstance(thing, generated_artwork.PenChart):
             button = QPushButton(tr("The pens as they are now"))
             explain(button, tr("Makes the chart anew for the pens of this project."))
             button.clicked.connect(
-                lambda: self._change(swatches=generated_artwork.chart_of(self.session.document).swatches)
+                lambda: self._change(
+                    swatches=generated_artwork.chart_of(self.models.project.document).swatches
+                )
             )
             form.addRow("", button)
         self.refresh()
 
     @property
     def _artwork(self) -> Artwork:
-        document = self.session.document
+        document = self.models.project.document
         return document.artwork(document.placement(self.placement).artwork)
 
     @property
@@ -198,7 +200,7 @@ class GeneratedForm(QWidget):
         """Another thing in place of this one; says why when it cannot be drawn."""
         from wallwright.artwork.artwork_reader import read_artwork
 
-        old, artwork, document = self.thing, self._artwork, self.session.document
+        old, artwork, document = self.thing, self._artwork, self.models.project.document
         new = replace(old, **fields)
 
         def size(thing: generated_artwork.GeneratedArtwork) -> tuple[float, float]:
@@ -212,8 +214,8 @@ class GeneratedForm(QWidget):
                 document, self.placement, new, size(new), size(old)
             )
         except UserError as trouble:
-            self.session.trouble.emit(str(trouble))
+            self.models.messages.say(str(trouble))
             self.refresh()
             return
         merge = f"words {artwork.id}" if "text" in fields else None
-        self.session.edit(tr("Change: {0}", generated_artwork.generated_name(new)), document, merge)
+        self.models.project.edit(tr("Change: {0}", generated_artwork.generated_name(new)), document, merge)

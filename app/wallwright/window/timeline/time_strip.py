@@ -16,7 +16,7 @@ from wallwright.motion.trajectory import block_times, nearest_time, place_at, sa
 from wallwright.planning.plan import Plan
 from wallwright.planning.stages import PROVISIONAL
 from wallwright.strokes.remaining import arc_lengths
-from wallwright.window.model.session import Session
+from wallwright.window.model.models import Models
 from wallwright.window.timeline.hanging_chooser import HangingChooser
 from wallwright.window.timeline.player import LADDER, Player
 from wallwright.window.timeline.time_bar import TimeBar
@@ -32,9 +32,9 @@ class TimeStrip(QWidget):
     moved = Signal(object)
     """(pen x, pen y, strokes done, share of the present one) or None when the whole job is shown."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(self, models: Models, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.session = session
+        self.models = models
         self.player = Player(self)
         self._plots = None
         self.estimate = QLabel()
@@ -73,11 +73,11 @@ class TimeStrip(QWidget):
             line.addWidget(widget, 1 if widget is self.bar else 0)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(10, 4, 10, 6)
-        self._column.addLayout(HangingChooser(session, self).beside(self.estimate))
+        self._column.addLayout(HangingChooser(models, self).beside(self.estimate))
         self._column.addLayout(line)
         self.player.moved.connect(self._show_moment)
         self.player.changed.connect(self._show_state)
-        session.plan_changed.connect(self._plan_changed)
+        models.planning.plan_changed.connect(self._plan_changed)
         self._plan_changed()
         self._show_state()
 
@@ -91,7 +91,7 @@ class TimeStrip(QWidget):
         return button
 
     def _plan_changed(self) -> None:
-        plan, stale = self.session.plan, self.session.plan_is_stale
+        plan, stale = self.models.planning.plan, self.models.planning.plan_is_stale
         usable = plan is not None and not stale and len(plan.motion.time) > 1
         for widget in (self.back, self.play, self.bar, self.speed, self.plots):
             widget.setEnabled(usable)
@@ -107,7 +107,7 @@ class TimeStrip(QWidget):
                 self.player.seek(self.player.length)
             self.moved.emit(None)
         elif self.player.motion is not plan.motion:
-            pens = self.session.plan_document.pens
+            pens = self.models.planning.plan_document.pens
             self.player.show(plan.motion)
             self.bar.show_blocks(block_times(plan.motion), tuple(pens[b.pen] for b in plan.motion.blocks))
             self._draw_plots()
@@ -117,7 +117,7 @@ class TimeStrip(QWidget):
     def _words(self, plan, stale: bool) -> str:
         if plan is None:
             return tr("The estimate appears when the job is planned.")
-        document = self.session.plan_document
+        document = self.models.planning.plan_document
         parts = []
         for part in plan.estimate.per_pen:
             pen = document.pens[part.pen]
@@ -138,7 +138,7 @@ class TimeStrip(QWidget):
 
     def _of_all(self, document: Document) -> str:
         """What all hangings take together, as far as they are planned; nothing of a single one."""
-        plans, count = self.session.plans, len(document.hangings)
+        plans, count = self.models.planning.plans, len(document.hangings)
         if count == 1:
             return ""
         seconds = duration(sum(plan.estimate.total_s for plan in plans.values()))
@@ -153,8 +153,8 @@ class TimeStrip(QWidget):
 
     def find(self, point: tuple[float, float], reach: float) -> bool:
         """Goes to the moment at which a point of the wall, mm, is drawn; False when nothing within reach, mm, is."""
-        plan = self.session.plan
-        if plan is None or self.session.plan_is_stale:
+        plan = self.models.planning.plan
+        if plan is None or self.models.planning.plan_is_stale:
             return False
         time = nearest_time(plan.motion, point, reach)
         if time is None:
@@ -166,7 +166,7 @@ class TimeStrip(QWidget):
     def _show_moment(self) -> None:
         player = self.player
         self.bar.follow()
-        if player.motion is None or self.session.plan_is_stale:
+        if player.motion is None or self.models.planning.plan_is_stale:
             return
         self._show_number()
         if not player.at_moment:
@@ -174,11 +174,11 @@ class TimeStrip(QWidget):
             self.moved.emit(None)
             return
         self.clock.setText(f"{duration(player.now)} / {duration(player.length)}")
-        self.moved.emit(_drawn_by(self.session.plan, player.now))
+        self.moved.emit(_drawn_by(self.models.planning.plan, player.now))
 
     def _show_number(self) -> None:
         """Which stroke is under way, or next."""
-        plan = self.session.plan
+        plan = self.models.planning.plan
         self.number.setVisible(self.player.at_moment)
         if self.player.at_moment:
             place = place_at(plan.motion, self.player.now)
@@ -216,8 +216,10 @@ class TimeStrip(QWidget):
             self._draw_plots()
 
     def _draw_plots(self) -> None:
-        if self._plots is not None and self.plots.isChecked() and self.session.plan is not None:
-            self._plots.show_motion(self.session.plan.motion, self.session.plan_document.machine)
+        if self._plots is not None and self.plots.isChecked() and self.models.planning.plan is not None:
+            self._plots.show_motion(
+                self.models.planning.plan.motion, self.models.planning.plan_document.machine
+            )
             self._plots.follow()
 
 

@@ -19,21 +19,21 @@ from wallwright.planning.calibration_figure import (
 from wallwright.statics.calibration.fit import CalibrationResult
 from wallwright.statics.calibration.test_figures import FigureProposal
 from wallwright.window.features.export.dialog import proposed_folder
-from wallwright.window.model.session import Session
+from wallwright.window.model.models import Models
 
 
 @dataclass(frozen=True)
 class CalibrationState:
-    """One hanging of a session's document, read afresh at every use."""
+    """One hanging of a window's document, read again at every use."""
 
-    session: Session
+    models: Models
     index: int
     """Number of the hanging in the document."""
 
     @property
     def document(self) -> Document:
         """The present document."""
-        return self.session.document
+        return self.models.project.document
 
     @property
     def hanging(self) -> Hanging:
@@ -51,25 +51,25 @@ class CalibrationState:
 
     def keep_figure(self, proposal: FigureProposal) -> None:
         """Makes a test drawing that of the hanging; readings of an earlier one go."""
-        self.session.edit(tr("Test drawing"), with_survey(self.document, self.index, proposal))
+        self.models.project.edit(tr("Test drawing"), with_survey(self.document, self.index, proposal))
 
     def proposed_folder(self) -> Path:
         """Where the job of the test drawing goes, beside the project's own."""
-        path = self.session.path
+        path = self.models.project.path
         return proposed_folder(path.with_name(f"{path.stem}-test") if path is not None else None)
 
     def export_figure(self, proposal: FigureProposal, folder: Path) -> None:
         """Keeps a test drawing and writes its job."""
         document = figure_document(self.document, self.index, proposal)
         self.keep_figure(proposal)
-        self.session.export(str(folder), document)
+        self.models.planning.export(str(folder), document)
 
     def keep_readings(self, readings: tuple[TapeReading, ...]) -> None:
         """Puts readings in place of the present ones; edits in a row are one step of undo."""
         path = f"hangings.{self.index}.survey.measures"
-        self.session.edit(tr("Readings"), with_field(self.document, path, readings), "readings")
+        self.models.project.edit(tr("Readings"), with_field(self.document, path, readings), "readings")
 
     def keep_result(self, result: CalibrationResult) -> None:
         """Writes what was found into machine and hanging, as one edit."""
         document = learnt_document(self.document, self.index, self.survey, result)
-        self.session.edit(tr("Calibration"), document)
+        self.models.project.edit(tr("Calibration"), document)

@@ -10,16 +10,15 @@ from wallwright.window.features.calibration.draw_page import DrawPage
 from wallwright.window.features.calibration.measure_page import MeasurePage
 from wallwright.window.features.calibration.result_page import ResultPage
 from wallwright.window.features.calibration.state import CalibrationState
-from wallwright.window.model.session import Session
+from wallwright.window.model.models import Models
 
 
 class CalibrationWizard(QWizard):
-    """For one hanging of the session's document."""
+    """For one hanging of a window's document."""
 
-    def __init__(self, session: Session, index: int = 0, parent: QWidget | None = None) -> None:
+    def __init__(self, models: Models, index: int = 0, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.session = session
-        self._state = CalibrationState(session, index)
+        self._state = CalibrationState(models, index)
         self.setWindowTitle(tr("Calibrate: {0}", self._state.hanging.name))
         self.setWizardStyle(QWizard.WizardStyle.ModernStyle)
         self.setOption(QWizard.WizardOption.NoBackButtonOnStartPage)

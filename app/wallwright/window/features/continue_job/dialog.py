@@ -33,7 +33,7 @@ from wallwright.window.features.continue_job.position_form import PositionForm
 from wallwright.window.features.continue_job.stop_form import StopForm
 from wallwright.window.features.continue_job.wall_picture import ContinuePicture
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
-from wallwright.window.model.session import Session
+from wallwright.window.model.models import Models
 from wallwright.window.widgets.explain import explain
 
 SOON_MS = 250
@@ -42,14 +42,14 @@ FORM_WIDTH = 430
 
 
 class ContinueDialog(QDialog):
-    """Stays beside the window while the person is at the wall; belongs to one session."""
+    """Stays beside the window while the person is at the wall; belongs to one window."""
 
     place_changed = Signal(object)
     """Where it goes on, for the canvas; None once the dialog is over."""
 
-    def __init__(self, session: Session, place: StrokePlace, parent: QWidget | None = None) -> None:
+    def __init__(self, models: Models, place: StrokePlace, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.session = session
+        self.models = models
         self._plan: Plan | None = None
         self._rest: Continuation | None = None
         self._planned: Continuation | None = None
@@ -92,8 +92,8 @@ class ContinueDialog(QDialog):
             form.refused.connect(self._say)
         self.picture.chosen.connect(self._picked)
         self.where.find_line.connect(self._find_line)
-        session.plan_changed.connect(self._plan_changed)
-        session.rest_answered.connect(self._answered)
+        models.planning.plan_changed.connect(self._plan_changed)
+        models.planning.continuation_answered.connect(self._answered)
         self._plan_changed()
         if self._plan is not None and place.stroke < len(self._plan.strokes):
             self.where.go_to(place)
@@ -129,17 +129,17 @@ class ContinueDialog(QDialog):
 
     def _plan_changed(self) -> None:
         """Only the plan of the document as it is now is gone on with."""
-        session = self.session
-        if not session.plan_is_final or not len(session.plan.strokes):
+        models = self.models
+        if not models.planning.plan_is_final or not len(models.planning.plan.strokes):
             self._plan = None
             self.export.setEnabled(False)
             return
-        if session.plan is self._plan:
+        if models.planning.plan is self._plan:
             return
-        self._plan = session.plan
+        self._plan = models.planning.plan
         self._planned = None
-        self.hang.show_document(session.document, self._plan.hanging)
-        self.where.show_plan(self._plan, session.document)
+        self.hang.show_document(models.project.document, self._plan.hanging)
+        self.where.show_plan(self._plan, models.project.document)
 
     def _changed(self) -> None:
         """Shows at once what is asked for, and plans it soon."""
@@ -161,7 +161,7 @@ class ContinueDialog(QDialog):
             self._say(f"{trouble}.")
         start = self._rest.start or self._hanging.datum if self._rest is not None else None
         seen = self.hang.seen if self.hang.slip.isChecked() else None
-        self.picture.show_place(self.session.document, self._plan, place, start, seen)
+        self.picture.show_place(self.models.project.document, self._plan, place, start, seen)
         self.place_changed.emit(place)
         if self._rest is not None:
             self._soon.start()
@@ -186,7 +186,7 @@ class ContinueDialog(QDialog):
             self, tr("Line of the file"), tr("The line at which the controller stopped, counted from 1"), 1, 1, 2**31 - 1
         )  # fmt: skip
         if good:
-            document, plan = self.session.document, self._plan
+            document, plan = self.models.project.document, self._plan
             hanging = document.hangings[plan.hanging]
             self._finding = LineSearch(Path(name), line, document.machine, hanging, plan.strokes, self)
             self._finding.finished.connect(self._found_line)
@@ -202,7 +202,7 @@ class ContinueDialog(QDialog):
 
     @property
     def _hanging(self):
-        return self.session.document.hangings[self._plan.hanging]
+        return self.models.project.document.hangings[self._plan.hanging]
 
     def _say(self, sentence: str) -> None:
         self.trouble.setText(f"<b>{escape(sentence)}</b>")
@@ -211,7 +211,7 @@ class ContinueDialog(QDialog):
         if self._plan is None or self._rest is None:
             return
         self._planned = self._rest
-        self.session.plan_rest(self._rest)
+        self.models.planning.plan_continuation(self._rest)
 
     def _answered(self, answer: Response) -> None:
         if self._exporting:
@@ -226,7 +226,7 @@ class ContinueDialog(QDialog):
             self._show(answer.plan)
 
     def _show(self, rest: Plan) -> None:
-        before, pens = rest.before, self.session.document.pens
+        before, pens = rest.before, self.models.project.document.pens
         names = ", ".join(pens[b.pen].name for b in rest.motion.blocks)
         text = tr("Strokes {0} to {1} of {1}, about {2}: {3}.", before.first + 1, before.of, duration(rest.estimate.total_s),
                   names)  # fmt: skip
@@ -251,7 +251,7 @@ class ContinueDialog(QDialog):
     def _export(self) -> None:
         dialog = ExportDialog(
             self._folder(),
-            self.session.document.machine.controller,
+            self.models.project.document.machine.controller,
             self,
             rest_from=self._rest.place.stroke + 1,
         )
@@ -259,17 +259,17 @@ class ContinueDialog(QDialog):
             return
         rest = self._rest
         if self.remember.isChecked():
-            after = remember_interruption(self.session.document, self.stop())
-            if after != self.session.document:
-                self.session.edit(tr("Remember where it stopped"), after)
+            after = remember_interruption(self.models.project.document, self.stop())
+            if after != self.models.project.document:
+                self.models.project.edit(tr("Remember where it stopped"), after)
         self._exporting = True
         self.told.setText(tr("Exporting the rest …"))
-        self.session.plan_rest(rest, str(dialog.folder))
+        self.models.planning.plan_continuation(rest, str(dialog.folder))
 
     def _folder(self) -> Path:
         """Where the whole job of this hanging is proposed to go."""
-        folder = proposed_folder(self.session.path)
-        several = len(self.session.document.hangings) > 1
+        folder = proposed_folder(self.models.project.path)
+        several = len(self.models.project.document.hangings) > 1
         return folder / folder_of(self._plan.hanging) if several else folder
 
     def done(self, result: int) -> None:

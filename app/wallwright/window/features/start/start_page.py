@@ -22,10 +22,10 @@ from PySide6.QtWidgets import (
 )
 
 from wallwright.document.language import tr
-from wallwright.window.application.recovery import RecoveredDocument, recoverable
-from wallwright.window.application.settings import recent
 from wallwright.window.features.start.new_wall_form import NewWallForm
 from wallwright.window.features.start.thumbnails import picture_of
+from wallwright.window.model.recovery import RecoveredDocument, recoverable
+from wallwright.window.model.settings import recent
 from wallwright.window.widgets.focus_ring import FocusRing
 from wallwright.window.widgets.icons import icon
 
