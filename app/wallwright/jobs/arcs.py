@@ -16,7 +16,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from wallwright.document.arrays import Floats, Integers, Points
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.compiled import compiled
 from wallwright.document.document import Document
 from wallwright.document.wall import Hanging
@@ -93,10 +93,11 @@ def _on_the_curve(path: ControllerPath, deepest: float) -> tuple[Floats, Floats]
     along = step / np.maximum(length, 1e-12)[:, None]
     leg = np.searchsorted(vertex, np.arange(n), side="right") - 1
 
-    def lifted(at: Integers) -> Floats:
+    def lifted(at: Points) -> Floats:
         s = ((at - place[leg]) * along[leg]).sum(axis=1)
         aside = bend[leg] * s * (length[leg] - s) / 2  # a shallow arc over its chord
-        return at + aside[:, None] * np.column_stack([along[leg, 1], -along[leg, 0]])
+        curved: Points = at + aside[:, None] * np.column_stack([along[leg, 1], -along[leg, 0]])
+        return curved
 
     middle = points.copy()
     middle[:-1] = (points[1:] + points[:-1]) / 2
@@ -104,7 +105,9 @@ def _on_the_curve(path: ControllerPath, deepest: float) -> tuple[Floats, Floats]
 
 
 @compiled
-def _fit(values, middles, seconds, runs, down, tolerance):
+def _fit(
+    values: Points, middles: Points, seconds: Floats, runs: Integers, down: Flags, tolerance: float
+) -> tuple[Flags, Points]:
     """(n,) bool: points that moves end at; (n, 2) centre of the arc that ends at a point, nan for a line."""
     n = len(values)
     keep = np.ones(n, dtype=np.bool_)
@@ -133,7 +136,9 @@ def _fit(values, middles, seconds, runs, down, tolerance):
 
 
 @compiled
-def _arc(values, middles, seconds, first, last, tolerance):
+def _arc(
+    values: Points, middles: Points, seconds: Floats, first: int, last: int, tolerance: float
+) -> tuple[bool, float, float]:
     """Whether one arc fits from point first to point last, and its centre."""
     x, y = values[first]
     dx, dy = values[last, 0] - x, values[last, 1] - y

@@ -19,7 +19,7 @@ from wallwright.document.wall import Hanging
 from wallwright.motion.path import Runs
 from wallwright.motion.plan import Motion
 from wallwright.statics.belt_field import BeltField
-from wallwright.statics.controller_kinematics import belts_to_controller
+from wallwright.statics.controller_kinematics import ControllerKind, belts_to_controller
 
 SHARE = 0.5
 """Of the tolerance that one division aims at: the error of a divided leg is quadratic only to first order."""
@@ -33,8 +33,7 @@ a few parts in a hundred."""
 class ControllerPath:
     """Runs as points in a controller's coordinates."""
 
-    kind: str
-    """"belts" or "plane"."""
+    kind: ControllerKind
     points: Points
     """(n, 2) wall, mm."""
     values: Floats
@@ -45,7 +44,7 @@ class ControllerPath:
     """(k + 1,) first point of each run."""
     down: Flags
     stroke: Integers
-    pen: Floats
+    pen: Integers
     time: Floats | None
     """(n,) s at which the pen is at each point; None when the controller is not told."""
     bend: float
@@ -69,7 +68,7 @@ class ControllerPath:
 
 
 def controller_coordinates(
-    document: Document, hanging: Hanging, runs: Runs, field: BeltField, kind: str, time: Floats | None = None,
+    document: Document, hanging: Hanging, runs: Runs, field: BeltField, kind: ControllerKind, time: Floats | None = None,
     progress: Callable[[float], None] = lambda done: None,
 ) -> ControllerPath:  # fmt: skip
     """The runs in a controller's coordinates. kind: "belts" or "plane"; time: (n,) s at the runs' points.
@@ -151,12 +150,15 @@ def move_seconds(document: Document, motion: Motion, path: ControllerPath) -> Fl
     return took
 
 
-def _bend(field: BeltField, kind: str, points, values, start, values_of) -> Floats:
+def _bend(
+    field: BeltField, kind: ControllerKind, points: Points, values: Floats, start: Integers,
+    values_of: Callable[[Points], Floats],
+) -> Floats:  # fmt: skip
     """mm on the wall between the middle of each leg and where the controller's straight line passes."""
     middle = (points[start] + points[start + 1]) / 2
     off = values_of(middle) - (values[start] + values[start + 1]) / 2
     if kind == "plane":
-        return np.hypot(*off.T) * PLANE_STRAIN
+        return np.hypot(off[:, 0], off[:, 1]) * PLANE_STRAIN
     first = field.slopes(middle).first
     det = first[:, 0, 0] * first[:, 1, 1] - first[:, 0, 1] * first[:, 1, 0]
     x = (first[:, 1, 1] * off[:, 0] - first[:, 0, 1] * off[:, 1]) / det

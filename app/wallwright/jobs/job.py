@@ -57,6 +57,18 @@ class Job:
     """Register marks that it is lined up by."""
 
     @property
+    def in_plane(self) -> ControllerPath:
+        """`plane`, for files that are only written where there is one."""
+        assert self.plane is not None, "the controller's formula has no place for this path"
+        return self.plane
+
+    @property
+    def code_in_plane(self) -> ControllerPath:
+        """`plane_code`, likewise."""
+        assert self.plane_code is not None, "the controller's formula has no place for this path"
+        return self.plane_code
+
+    @property
     def first(self) -> int:
         """Number, from 0, of the first stroke among those of the whole job."""
         return self.before.first if self.before is not None else 0

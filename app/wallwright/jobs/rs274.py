@@ -200,7 +200,7 @@ def _moves(job: Job, path: ControllerPath, feed: Floats, first: int, last: int) 
     )
 
 
-def turning(path: ControllerPath, at: Integers) -> Floats:
+def turning(path: ControllerPath, at: Integers) -> Integers:
     """(m,) the G word's number of the moves that end at points (m,): 1 a line, 2 an arc clockwise as seen with X to the
     right and Y up, 3 the other way round."""
     if path.centre is None:

@@ -70,7 +70,7 @@ class HangingShares:
 def divide_strokes(
     strokes: Strokes,
     looked: DensePoints,
-    can: Floats,
+    can: Flags,
     row: HangingRow,
     joining: Joining,
     widths: Floats,
@@ -93,7 +93,7 @@ def divide_strokes(
     fits &= np.maximum.reduceat(over, first, axis=1) <= joining.reach
     beyond = np.add.reduceat((over > 0).astype(np.int64), first, axis=1)
     best = np.argmin(np.where(fits, beyond, np.iinfo(np.int64).max), axis=0)
-    is_whole = fits.any(axis=0)
+    is_whole: Flags = fits.any(axis=0)
     # Beyond its reach a hanging goes on only where nobody is nearer.
     near = allowed & (over <= joining.reach)
     allowed = np.where(near.any(axis=0), near, allowed)
@@ -116,7 +116,7 @@ def divide_strokes(
     return HangingShares(found, hanging, stroke, ~is_whole[stroke])
 
 
-def _rank_in_source(source: Floats) -> Floats:
+def _rank_in_source(source: Integers) -> Integers:
     """(k,) how many strokes before each come from the same shape: neither an edit of another shape nor which others are
     cut moves a cut."""
     order = np.argsort(source, kind="stable")
@@ -132,12 +132,12 @@ class _Cutter:
         self,
         strokes: Strokes,
         looked: DensePoints,
-        first,
-        allowed,
-        over,
+        first: Integers,
+        allowed: Flags,
+        over: Floats,
         row: HangingRow,
         joining: Joining,
-        widths,
+        widths: Floats,
     ) -> None:
         self._strokes, self._row, self._joining, self._widths = strokes, row, joining, widths
         self._x = looked.points[:, 0]

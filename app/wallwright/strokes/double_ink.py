@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 
 from wallwright.document.arrays import Flags, Floats, Integers
+from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.stroke_pieces import from_pieces
 from wallwright.strokes.strokes import Strokes
 
@@ -31,7 +32,7 @@ class OverlapIndex:
         parts: Sequence[Strokes],
         tolerance: float,
         progress: Callable[[float], None] = lambda done: None,
-        see_through: Floats | None = None,
+        see_through: Flags | None = None,
     ) -> Strokes:
         """All parts one after the other without the pieces of segments that lie within tolerance, mm, of an earlier segment
         of the same pen, both ends of the piece counted: edges on edges, and fills on fills where one of the two parts
@@ -92,8 +93,8 @@ class OverlapIndex:
         now[known] = np.flatnonzero(before >= 0)
         found = self._found
         stays = (now[found.part] >= 0) & (now[found.on] >= 0)
-        found = OverlapPieces(*(column[stays] for column in found))
-        return found._replace(part=now[found.part], on=now[found.on]), before < 0
+        part, on = now[found.part[stays]], now[found.on[stays]]
+        return OverlapPieces(part, found.point[stays], on, found.low[stays], found.high[stays]), before < 0
 
 
 class OverlapPieces(NamedTuple):
@@ -101,9 +102,9 @@ class OverlapPieces(NamedTuple):
 
     part: Integers
     """(m,) number of the part of the segment."""
-    point: Floats
+    point: Integers
     """(m,) number, within that part, of the point at which it begins."""
-    on: Floats
+    on: Integers
     """(m,) number of the part of the earlier segment."""
     low: Floats
     high: Floats
@@ -115,12 +116,7 @@ class OverlapPieces(NamedTuple):
         return OverlapPieces(whole, whole, whole, np.zeros(0), np.zeros(0))
 
 
-def drop_overdrawn(strokes: Strokes, tolerance: float) -> Strokes:
-    """The strokes without what of them is drawn already: see Laps.without."""
-    return OverlapIndex().without([strokes], tolerance)
-
-
-def _near(strokes: Strokes, base: Floats, new: Floats, tolerance: float) -> Flags:
+def _near(strokes: Strokes, base: Integers, new: Integers, tolerance: float) -> Flags:
     """(p,) bool: the new parts, and those whose box comes within tolerance of one of theirs. base (p + 1,): the first point
     of each."""
     near = np.zeros(len(base) - 1, dtype=bool)
@@ -128,14 +124,14 @@ def _near(strokes: Strokes, base: Floats, new: Floats, tolerance: float) -> Flag
     full = np.flatnonzero(np.diff(base))
     low, high = (f.reduceat(strokes.points, base[full]) for f in (np.minimum, np.maximum))
     # A tree looks at the box of a geometry only, and a box is that of its diagonal.
-    boxes = shapely.linestrings(np.stack([low - tolerance, high + tolerance], axis=1))
+    boxes = line_strings(np.stack([low - tolerance, high + tolerance], axis=1))
     is_new = near[full]
     if is_new.any():
         near[full[np.unique(shapely.STRtree(boxes).query(boxes[is_new])[1])]] = True
     return near
 
 
-def _cut(strokes: Strokes, lapped: Floats, low: Floats, high: Floats, least: float) -> Strokes:
+def _cut(strokes: Strokes, lapped: Integers, low: Floats, high: Floats, least: float) -> Strokes:
     """The strokes without shares of segments, and without what is left between those where it is shorter than least, mm: it
     lies under the ink beside it. lapped (m,): the point at which each segment begins. What is not touched is not put
     together anew."""
@@ -154,7 +150,7 @@ def _cut(strokes: Strokes, lapped: Floats, low: Floats, high: Floats, least: flo
     return together.take(np.argsort(np.concatenate([others, number]), kind="stable"))
 
 
-def _kept(segments: Floats, lapped: Floats, low: Floats, high: Floats) -> tuple[Floats, Floats, Floats]:
+def _kept(segments: Integers, lapped: Integers, low: Floats, high: Floats) -> tuple[Integers, Floats, Floats]:
     """(segment, from, to) of what is left of all segments, in order. Shares removed may overlap."""
     # Ends of removed shares, as places on one line: the segment's number plus the share.
     order = np.lexsort((low, lapped))

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.document.arrays import Floats, Integers, Points
+from wallwright.document.arrays import Floats, Integers
 from wallwright.document.ordering import Ordering
 from wallwright.strokes.matching import begun_at, is_ring
 from wallwright.strokes.strokes import Strokes
@@ -50,7 +50,7 @@ def travel_time(distance: Floats, speed: float, acceleration: float) -> Floats:
 
 
 def order_strokes(
-    strokes: Strokes, start: Points, speed: float, acceleration: float, rules: Ordering = FREE,
+    strokes: Strokes, start: Floats, speed: float, acceleration: float, rules: Ordering = FREE,
     groups: Integers | None = None, progress: Progress = lambda done, saving: None, budget: SearchBudget | None = None,
 ) -> Strokes:  # fmt: skip
     """The strokes in drawing order, turned and (closed ones) begun where it saves time.
@@ -70,7 +70,7 @@ def order_strokes(
 
 
 def _by_rules(
-    strokes: Strokes, start: Points, rules: Ordering, groups: Integers | None, search: _Search
+    strokes: Strokes, start: Floats, rules: Ordering, groups: Integers | None, search: _Search
 ) -> Strokes:
     at, parts = start, []
     for block in order_blocks(strokes, rules):
@@ -81,12 +81,13 @@ def _by_rules(
     return Strokes.join(parts)
 
 
-def travel_lengths(strokes: Strokes, start: Points) -> Floats:
+def travel_lengths(strokes: Strokes, start: Floats) -> Floats:
     """(k,) mm of pen-up travel before each stroke in the given order."""
     if len(strokes) == 0:
         return np.zeros(0)
     before = np.concatenate([np.asarray(start, dtype=float)[None], strokes.ends[:-1]])
-    return np.hypot(*(strokes.starts - before).T)
+    result: Floats = np.hypot(*(strokes.starts - before).T)
+    return result
 
 
 def unit_of(strokes: Strokes, rules: Ordering, groups: Integers | None) -> Integers:
@@ -111,7 +112,7 @@ def order_blocks(strokes: Strokes, rules: Ordering) -> list[Integers]:
     return _runs(np.lexsort((band, strokes.pen)), strokes.pen, band)
 
 
-def _runs(order: Integers, *keys: Floats) -> list[Integers]:
+def _runs(order: Integers, *keys: Integers) -> list[Integers]:
     """The sorted index array cut where any key changes."""
     changes = np.zeros(max(len(order) - 1, 0), dtype=bool)
     for key in keys:
@@ -133,18 +134,18 @@ class _Search:
         self._done = 0
         self._won = 0.0
 
-    def seconds(self, strokes: Strokes, start: Points) -> float:
+    def seconds(self, strokes: Strokes, start: Floats) -> float:
         """s of all travels of ordered strokes."""
         return float(travel_time(travel_lengths(strokes, start), *self._limits).sum())
 
-    def rough(self, strokes: Strokes, start: Points) -> Strokes:
+    def rough(self, strokes: Strokes, start: Floats) -> Strokes:
         return self._ordered(strokes, start, 0.0, lambda done, final: None)
 
-    def through(self, wholes: Strokes, start: Points) -> Strokes:
+    def through(self, wholes: Strokes, start: Floats) -> Strokes:
         """An order of groups, each taken as one stroke; travels between them are told once they are part of one."""
         return self._ordered(wholes, start, self._kicks, lambda done, final: self._tell(self._done))
 
-    def full(self, strokes: Strokes, start: Points) -> Strokes:
+    def full(self, strokes: Strokes, start: Floats) -> Strokes:
         first = None
 
         def part(done: float, tour_is_final: bool) -> None:
@@ -169,7 +170,7 @@ class _Search:
         self._progress(done / self._count, saving)
 
     def _ordered(
-        self, strokes: Strokes, start: Points, kicks: float, progress: Callable[[float, bool], None]
+        self, strokes: Strokes, start: Floats, kicks: float, progress: Callable[[float, bool], None]
     ) -> Strokes:
         """progress is told the share done, and whether the tour searched is of the strokes as they will be drawn."""
         from wallwright.strokes.tour.ring_starts import best_seams  # numba: slow to import
@@ -200,7 +201,7 @@ class _Search:
 
 
 def _in_groups(
-    strokes: Strokes, groups: Integers | None, rules: Ordering, start: Points, search: _Search
+    strokes: Strokes, groups: Integers | None, rules: Ordering, start: Floats, search: _Search
 ) -> list[Strokes]:
     """Ordered pieces of a block. Groups are taken in the order of a tour through them, each as one stroke from where a
     rough order of it begins to where that ends."""
@@ -217,7 +218,7 @@ def _in_groups(
     return parts
 
 
-def _in_kinds(strokes: Strokes, rules: Ordering, start: Points, search: _Search) -> list[Strokes]:
+def _in_kinds(strokes: Strokes, rules: Ordering, start: Floats, search: _Search) -> list[Strokes]:
     """Ordered pieces: edges and fills apart where a rule says so."""
     if rules.fills == "any":
         return [search.full(strokes, start)]

@@ -12,7 +12,7 @@ from collections.abc import Callable
 import numpy as np
 from scipy.spatial import cKDTree
 
-from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.ordering import Ordering
 from wallwright.strokes.matching import Match, begun_at, is_ring, match
 from wallwright.strokes.order import KICKS, order_blocks, order_strokes, unit_of
@@ -31,7 +31,7 @@ CANDIDATES = 6
 
 
 def repair_order(
-    strokes: Strokes, start: Points, speed: float, acceleration: float, rules: Ordering, groups: Integers | None,
+    strokes: Strokes, start: Floats, speed: float, acceleration: float, rules: Ordering, groups: Integers | None,
     before: Strokes, progress: Callable[[float], None] = lambda done: None,
 ) -> Strokes | None:  # fmt: skip
     """The strokes in drawing order, turned and (closed ones) begun where it saves time; None when too much has changed.
@@ -87,7 +87,7 @@ def _take_places(strokes: Strokes, before: Strokes, found: Match) -> tuple[Strok
         for s, n in ((strokes, left), (before, gone))
     )
     here[:, :2] -= found.way
-    far, nearest = cKDTree(there).query(here, distance_upper_bound=BESIDE)
+    far, nearest = map(np.asarray, cKDTree(there).query(here, distance_upper_bound=BESIDE))
     good = np.isfinite(far)
     left, old = left[good], gone[nearest[good]]
     rank[left] = old
@@ -116,7 +116,7 @@ def _sections(
 
 
 def _mended(
-    known: Strokes, fresh: Strokes, is_same: Flags, rank: Floats, start: Points, speed: float,
+    known: Strokes, fresh: Strokes, is_same: Flags, rank: Floats, start: Floats, speed: float,
     acceleration: float, kicks: float, progress: Callable[[float], None],
 ) -> Strokes:  # fmt: skip
     """Known strokes, as drawn before, with fresh ones between them, searched where something has changed."""
@@ -138,34 +138,34 @@ def _mended(
         return strokes
     middles = (strokes.starts + strokes.ends) / 2
     count = min(AROUND, len(strokes))
-    around = cKDTree(middles).query(middles[changed], k=count)[1].reshape(-1)
+    around = np.asarray(cKDTree(middles).query(middles[changed], k=count)[1]).reshape(-1)
     searched = np.zeros(len(strokes), dtype=bool)
     searched[around] = True
     searched |= changed
     ends = np.stack([strokes.starts, strokes.ends], axis=1)
-    order, flip = mend_ends(ends, start, speed, acceleration, kicks, np.flatnonzero(searched), progress)
-    strokes, searched = strokes.take(order, flip), searched[order]
+    mended, flip = mend_ends(ends, start, speed, acceleration, kicks, np.flatnonzero(searched), progress)
+    strokes, searched = strokes.take(mended, flip), searched[mended]
     closed = is_ring(strokes) & searched
     if closed.any():
         strokes = begun_at(strokes, best_seams(strokes.points, strokes.offsets, closed, start))
     return strokes
 
 
-def _cheapest_gaps(known: Strokes, fresh: Strokes, start: Points) -> Floats:
+def _cheapest_gaps(known: Strokes, fresh: Strokes, start: Floats) -> Floats:
     """(m,) number of the known stroke, counted from 1, behind which each of the fresh ones comes; 0: before all. Fresh
     strokes follow one another; what is nearer to the last one than to any known stroke comes right behind that."""
     n = len(known)
     leave = np.concatenate([start[None], known.ends])  # of gap g = 0 .. n
     enter = np.concatenate([known.starts, np.full((1, 2), np.nan)])
     tree = cKDTree(np.concatenate([known.starts, known.ends]))
-    near, _ = tree.query(fresh.starts)
+    near = np.asarray(tree.query(fresh.starts)[0])
     step = np.hypot(*(fresh.starts[1:] - fresh.ends[:-1]).T)
     breaks = np.append(True, step > near[1:])
     first = np.flatnonzero(breaks)
     last = np.append(first[1:], len(fresh)) - 1
     a, b = fresh.starts[first], fresh.ends[last]
     count = min(CANDIDATES, 2 * n)
-    ends = np.concatenate([tree.query(p, k=count)[1].reshape(len(p), -1) for p in (a, b)], axis=1)
+    ends = np.concatenate([np.asarray(tree.query(p, k=count)[1]).reshape(len(p), -1) for p in (a, b)], axis=1)
     gaps = np.where(ends < n, ends, ends - n + 1)  # a start stands behind gap number i, an end before i + 1
     there = leave[gaps], enter[gaps]
     cost = np.hypot(*np.moveaxis(there[0] - a[:, None], 2, 0))

@@ -99,7 +99,7 @@ def compose_strokes(
     )
     areas: dict[str, list[float]] = {}
     areas_of_parts: dict[tuple[tuple[str, ...], str], list[float]] = {}
-    styles = {}
+    styles: dict[int, StrokeStyle] = {}
     ink_length = 0.0
     sizes = zip(
         shapely.area([i.region for i in visible]).tolist(),
@@ -114,10 +114,8 @@ def compose_strokes(
             size[1] += 0.0 if item.lines is None else length
         if pen >= 0:
             style = styles[number] = StrokeStyle(pen, pens[pen].width, ink.outline, ink.fill or settings.fill)
-            is_area = item.region is not None
-            ink_length += (
-                fill_length(area, style.fill, style.width) + item.region.length if is_area else length
-            )
+            edge = None if item.region is None else item.region.length
+            ink_length += length if edge is None else fill_length(area, style.fill, style.width) + edge
     refuse_too_much(ink_length)
     sources = source[np.array([item.source for item in visible], dtype=np.int64)]
     tolerance = settings.flatness / 4
@@ -138,10 +136,15 @@ def compose_strokes(
         ColourUse(colour, of_all[colour][0], of_all[colour][2], *areas[colour]) for colour in sorted(areas)
     )
     seen_names = [name for name in names if name in areas_of_parts]
+    seen_parts = []
+    for group, colour in seen_names:
+        pen, _, is_chosen = of_part[group, colour]
+        area, length = areas_of_parts[group, colour]
+        seen_parts.append(ColourGroup(colour, pen, is_chosen, area, length, group))
     of_name = {name: i for i, name in enumerate(seen_names)}
     return ComposedStrokes(
         strokes, uses,
-        tuple(ColourGroup(n[1], of_part[n][0], of_part[n][2], *areas_of_parts[n], n[0]) for n in seen_names),
+        tuple(seen_parts),
         np.array([of_name.get((s.group, s.paint.colour), -1) for s in original], dtype=np.int32),
     )  # fmt: skip
 

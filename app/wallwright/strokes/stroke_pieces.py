@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.arrays import Floats, Integers, Points
+from wallwright.document.arrays import Floats, Integers
 from wallwright.strokes.strokes import Strokes
 
 
-def from_pieces(strokes: Strokes, segment: Floats, low: Floats, high: Floats) -> Strokes:
+def from_pieces(strokes: Strokes, segment: Integers, low: Floats, high: Floats) -> Strokes:
     """Strokes made of pieces of the segments of others. segment (m,): index of the point a segment begins at, rising;
     low, high (m,): shares of it between which it stays. Pieces that meet at a point of their stroke go on as one."""
     own = strokes.stroke_of_point
@@ -45,7 +45,7 @@ def where_positive(strokes: Strokes, excess: Floats) -> Strokes:
     return from_pieces(strokes, first[kept], low[kept], high[kept])
 
 
-def between(strokes: Strokes, stroke: Integers, start: Points, end: Points) -> Strokes:
+def between(strokes: Strokes, stroke: Integers, start: Floats, end: Floats) -> Strokes:
     """Parts of strokes. stroke (p,); start < end (p,): places along it, a point's number plus the share of the leg
     behind it. Of a closed stroke the end may lie beyond its last point: the part goes on from its first."""
     first = strokes.offsets[:-1][stroke]

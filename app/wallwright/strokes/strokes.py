@@ -5,7 +5,7 @@ A stroke is one pen-down run. A hundred thousand of them are five arrays, not a 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -34,14 +34,14 @@ class Strokes:
     def __len__(self) -> int:
         return len(self.offsets) - 1
 
-    def __getitem__(self, i: int) -> Floats:
+    def __getitem__(self, i: int) -> Points:
         return self.points[self.offsets[i] : self.offsets[i + 1]]
 
-    def __iter__(self) -> Iterator[Floats]:
+    def __iter__(self) -> Iterator[Points]:
         return (self[i] for i in range(len(self)))
 
     @property
-    def starts(self) -> Integers:
+    def starts(self) -> Points:
         """(k, 2) first points."""
         return self.points[self.offsets[:-1]]
 
@@ -72,17 +72,19 @@ class Strokes:
             self.is_fill[first:last],
         )  # fmt: skip
 
-    def take(self, order: Integers, backwards: Floats | None = None) -> Strokes:
+    def take(self, order: Integers | Sequence[int], backwards: Flags | None = None) -> Strokes:
         """The strokes of the index array order (m,), those marked in backwards (m,) bool reversed."""
-        order = np.asarray(order, dtype=np.int64)
-        counts = np.diff(self.offsets)[order]
+        chosen = np.asarray(order, dtype=np.int64)
+        counts = np.diff(self.offsets)[chosen]
         offsets = np.concatenate([[0], np.cumsum(counts)]).astype(np.int64)
         within = np.arange(offsets[-1]) - np.repeat(offsets[:-1], counts)
         if backwards is not None:
             flip = np.repeat(backwards, counts)
             within = np.where(flip, np.repeat(counts, counts) - 1 - within, within)
-        index = np.repeat(self.offsets[:-1][order], counts) + within
-        return Strokes(self.points[index], offsets, self.pen[order], self.source[order], self.is_fill[order])
+        index = np.repeat(self.offsets[:-1][chosen], counts) + within
+        return Strokes(
+            self.points[index], offsets, self.pen[chosen], self.source[chosen], self.is_fill[chosen]
+        )
 
     @staticmethod
     def empty() -> Strokes:
@@ -90,8 +92,8 @@ class Strokes:
 
     @staticmethod
     def pack(
-        polylines: Iterable[Floats], pen: int | Floats, source: int | Floats = -1,
-        is_fill: bool | Floats = False,
+        polylines: Iterable[Points], pen: int | Integers, source: int | Integers = -1,
+        is_fill: bool | Flags = False,
     ) -> Strokes:  # fmt: skip
         """Packs (m, 2) polylines; pen, source and is_fill are one for all or one each."""
         lines = [np.asarray(p, dtype=np.float64).reshape(-1, 2) for p in polylines]

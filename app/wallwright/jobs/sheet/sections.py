@@ -201,9 +201,11 @@ def _level(dy: float) -> str:
 def _largest_pull(job: Job) -> Floats:
     """(2,) N at the anchors: belt weight adds to the pull at the exits."""
     if not len(job.motion.tension):
-        return job.datum.anchor_tension[0]
+        at_rest: Floats = job.datum.anchor_tension[0]
+        return at_rest
     hanging_belt = job.rig.belt_weight * job.motion.belts.max(axis=0)
-    return job.motion.tension.max(axis=0) + hanging_belt
+    pull: Floats = job.motion.tension.max(axis=0) + hanging_belt
+    return pull
 
 
 def passes(job: Job) -> str:

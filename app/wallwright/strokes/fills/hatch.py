@@ -7,7 +7,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.shape_regions import all_rings
-from wallwright.document.arrays import Floats
+from wallwright.document.arrays import Floats, Integers, Objects
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.spacing import second_spacing_of, spacing_of
@@ -30,12 +30,12 @@ def cross_hatch(
     return list(cross_hatches(np.array([region]), fill, pen_width)[0])
 
 
-def hatches(regions: Floats, fill: Fill, pen_width: float) -> tuple[Floats, Floats]:
+def hatches(regions: Objects, fill: Fill, pen_width: float) -> tuple[Floats, Integers]:
     """Hatch of many regions (n,): see `hatch_lines`."""
     return hatch_lines(regions, spacing_of(fill, pen_width), fill.angle)
 
 
-def cross_hatches(regions: Floats, fill: Fill, pen_width: float) -> tuple[Floats, Floats]:
+def cross_hatches(regions: Objects, fill: Fill, pen_width: float) -> tuple[Floats, Integers]:
     """The same for two hatches; each region's second follows its first."""
     one, of_one = hatches(regions, fill, pen_width)
     two, of_two = hatch_lines(regions, second_spacing_of(fill, pen_width), fill.angle + fill.cross_angle)
@@ -44,7 +44,7 @@ def cross_hatches(regions: Floats, fill: Fill, pen_width: float) -> tuple[Floats
     return np.concatenate([one, two])[order], owner[order]
 
 
-def hatch_lines(regions: Floats, spacing: float, angle: float) -> tuple[Floats, Floats]:
+def hatch_lines(regions: Objects, spacing: float, angle: float) -> tuple[Floats, Integers]:
     """(m, 2, 2) segments, mm, region by region and row by row, and the number of the region (n,) of each. The lines of all
     regions lie on one lattice through the origin, so that neighbouring shapes with the same fill look like one.
     Consecutive lines run in opposite directions.
@@ -84,6 +84,9 @@ def hatch_lines(regions: Floats, spacing: float, angle: float) -> tuple[Floats, 
     return np.stack([a[:, None] * along_of + v, b[:, None] * along_of + v], axis=1), owner
 
 
-def rows_of(lines: Floats, spacing: float, angle: float) -> Floats:
+def rows_of(lines: Floats, spacing: float, angle: float) -> Integers:
     """(n,) number of the lattice's line that each hatch line (n, 2, 2) lies on."""
-    return np.round(lines[:, 0] @ np.array([-np.sin(angle), np.cos(angle)]) / spacing).astype(np.int64)
+    rows: Integers = np.round(lines[:, 0] @ np.array([-np.sin(angle), np.cos(angle)]) / spacing).astype(
+        np.int64
+    )
+    return rows

@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from wallwright.document.arrays import Floats
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.spacing import spacing_of
@@ -20,7 +20,7 @@ def spiral(
 ) -> list[Floats]:
     """Polylines, mm, of each connected part about its own centre of area: a turn further out by a spacing, beginning
     in the direction of the fill's angle (r = spacing t / 2 pi, Archimedes)."""
-    runs = []
+    runs: list[Points] = []
     spacing = spacing_of(fill, pen_width)
     parts = shapely.get_parts(region)
     for number, part in enumerate(parts):

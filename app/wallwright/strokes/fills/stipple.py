@@ -35,7 +35,7 @@ def stipple(
     from wallwright.strokes.pictures.stipple import stipple as stippled  # numba: slow to import
 
     dot = DOT
-    room = shapely.buffer(region, -(dot - 1) / 2 * pen_width)
+    room: BaseGeometry = shapely.buffer(region, -(dot - 1) / 2 * pen_width)
     if room.area < 0.5 * region.area:
         dot, room = 1.0, region
     if room.is_empty:

@@ -20,6 +20,7 @@ from wallwright.strokes.fills.hatch import hatch_lines, rows_of
 from wallwright.strokes.fills.progress import Progress
 from wallwright.strokes.fills.spacing import second_spacing_of, spacing_of
 from wallwright.strokes.fills.stipple import stipple
+from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.stroke_pieces import where_positive
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tone import Tone
@@ -34,12 +35,13 @@ SHORTEST = 0.5
 TonedFill = Callable[[BaseGeometry, Fill, float, Progress, Tone], list[Floats]]
 
 
-def threshold_of(row: Floats) -> Floats:
+def threshold_of(row: Integers) -> Floats:
     """(n,) in (0, 1) of lines numbered by (n,) whole numbers."""
     reversed_ = np.zeros_like(row)
     for bit in range(BITS):
         reversed_ |= ((row >> bit) & 1) << (BITS - 1 - bit)
-    return (reversed_ + 0.5) / 2**BITS
+    threshold: Floats = (reversed_ + 0.5) / 2**BITS
+    return threshold
 
 
 def toned_hatch(
@@ -70,7 +72,7 @@ def toned_contour(
 ) -> list[Floats]:
     """Rings as far inside as the full fill's, each where the tone passes its threshold."""
     spacing = spacing_of(fill, pen_width)
-    rings: list[Integers] = []
+    rings: list[Points] = []
     levels: list[int] = []
     inner = further_in(region, spacing)
     whole = max(region.area, 1e-300)
@@ -88,15 +90,13 @@ def _layer(region: BaseGeometry, spacing: float, angle: float, pen_width: float,
     return _drawn(list(lines), rows_of(lines, spacing, angle), spacing, pen_width, tone)
 
 
-def _drawn(lines: list[Floats], row: Floats, spacing: float, pen_width: float, tone: Tone) -> list[Floats]:
+def _drawn(lines: list[Points], row: Integers, spacing: float, pen_width: float, tone: Tone) -> list[Floats]:
     """The parts of lines along which the tone passes the threshold of their row."""
     if not lines:
         return []
     packed = Strokes.pack(lines, 0)
-    dense = shapely.segmentize(
-        shapely.linestrings(packed.points, indices=packed.stroke_of_point), SAMPLES * spacing
-    )
-    points, owner = shapely.get_coordinates(dense, return_index=True)
+    finer = shapely.segmentize(line_strings(packed.points, packed.stroke_of_point), SAMPLES * spacing)
+    points, owner = shapely.get_coordinates(finer, return_index=True)
     offsets = np.append(np.searchsorted(owner, np.arange(len(lines))), len(points)).astype(np.int64)
     dense = Strokes(points, offsets, packed.pen, packed.source, packed.is_fill)
     parts = where_positive(dense, tone(points) - threshold_of(row)[owner])

@@ -7,12 +7,13 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.shape_regions import rings_of
-from wallwright.document.arrays import Floats
+from wallwright.document.arrays import Floats, Objects, Points
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.hatch import hatch_lines, rows_of
 from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.rounding import rounded_within
 from wallwright.strokes.fills.spacing import spacing_of
+from wallwright.strokes.line_geometries import line_strings
 
 LONGEST_JOINT = 4.0
 """Spacings along the edge from one line to the next: beyond, lifting is quicker."""
@@ -32,20 +33,21 @@ def zigzag(
     shapely.prepare(grown)
     follow, joints = _followers(lines, fill.angle, spacing, region, grown, lambda done: progress(0.5 * done))
     led = set(follow.values())
-    runs = []
+    runs: list[Points] = []
     for first in range(len(lines)):
         if first in led:
             continue
-        run, at = [lines[first]], first
+        run: list[Points] = [lines[first]]
+        at = first
         while at in follow:
             run += [joints[at]] if at in joints else []
             at = follow[at]
             run.append(lines[at])
         runs.append(np.concatenate(run))
     rounded = []
-    for number, run in enumerate(runs):
+    for number, line in enumerate(runs):
         progress(0.5 + 0.5 * number / len(runs))
-        rounded.append(rounded_within(run, spacing / 2, grown))
+        rounded.append(rounded_within(line, spacing / 2, grown))
     return rounded
 
 
@@ -67,7 +69,7 @@ def _followers(
     length = np.hypot(*(ways[:, 1] - ways[:, 0]).T)
     near = length < LONGEST_JOINT * spacing
     a, b, ways, length = a[near], b[near], ways[near], length[near]
-    straight = shapely.covers(grown, shapely.linestrings(ways)) if len(a) else np.zeros(0, dtype=bool)
+    straight = np.asarray(shapely.covers(grown, line_strings(ways))) if len(a) else np.zeros(0, dtype=bool)
     edges = np.array([shapely.LineString(ring) for ring in rings_of(region)])
     tree = shapely.STRtree(edges)
     follow: dict[int, int] = {}
@@ -89,10 +91,10 @@ def _followers(
     return follow, joints
 
 
-def _along_edge(edges: Floats, tree: shapely.STRtree, way: Floats, longest: float) -> Floats | None:
+def _along_edge(edges: Objects, tree: shapely.STRtree, way: Points, longest: float) -> Points | None:
     """Corners of the edge on the short way between two points on it; None: on different edges, or too far."""
-    ends = shapely.points(way)
-    one, other = tree.nearest(ends)
+    ends = np.asarray(shapely.points(way), dtype=np.object_)
+    one, other = tree.nearest(ends).tolist()
     if one != other:
         return None
     edge = edges[one]

@@ -13,9 +13,10 @@ import numpy as np
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.artwork.raster.raster import resampled
-from wallwright.document.arrays import Flags, Floats
+from wallwright.document.arrays import Floats
 from wallwright.document.picture import ToneContours
 from wallwright.strokes.pictures import line_runs
+from wallwright.strokes.pictures.line_runs import level_lines
 
 BLANK = 0.004
 """Tone under which nothing is drawn."""
@@ -55,7 +56,7 @@ def contours(
     for number, level in enumerate(levels.tolist()):
         if number % 8 == 0:
             progress(0.6 + 0.4 * number / len(levels))
-        found.extend(generator.lines(level))
+        found.extend(level_lines(generator, level))
     points, line = line_runs.packed(found)
     if not len(points):
         return []
@@ -63,7 +64,7 @@ def contours(
     return line_runs.split(*line_runs.longer(points, line, SHORTEST * pen_width))
 
 
-def _seeds(tone: Floats, slow: Flags, begin: float) -> Floats:
+def _seeds(tone: Floats, slow: Floats, begin: float) -> Floats:
     """Times at the cells beside the line of the first tone; without such a line the front starts at the left edge."""
     from wallwright.strokes.pictures.eikonal import FAR
 

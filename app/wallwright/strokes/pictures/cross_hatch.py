@@ -16,9 +16,10 @@ import numpy as np
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.artwork.raster.raster import resampled
-from wallwright.document.arrays import Floats
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.picture import CrossHatch
 from wallwright.strokes.pictures import line_runs
+from wallwright.strokes.pictures.line_runs import level_lines
 
 COARSE = 2.0
 """Cell of the phase in line widths: it is smooth."""
@@ -57,7 +58,7 @@ def cross_hatch(
     lines: list[Floats] = []
     for number, (share, base) in enumerate(((first, style.angle), (second, style.angle + np.pi / 2))):
 
-        def part(done: float, number=number) -> None:
+        def part(done: float, number: int = number) -> None:
             progress(0.1 + 0.45 * (number + done))
 
         part(0.0)
@@ -89,7 +90,8 @@ def direction(tones: Tones, pen_width: float, style: CrossHatch, shape: tuple[in
     size = xx + yy + 1e-12
     along = -((xx - yy) + 2j * xy) / size * strength * style.follow * MOST_TURN
     along = resampled(along.real, rows, columns) + 1j * resampled(along.imag, rows, columns)
-    return np.angle(1.0 + along * np.exp(-2j * style.angle))
+    result: Floats = np.angle(1.0 + along * np.exp(-2j * style.angle))
+    return result
 
 
 def _layer(share: Tones, pen_width: float, angle: Floats, progress: Callable[[float], None]) -> list[Floats]:
@@ -115,9 +117,10 @@ def _layer(share: Tones, pen_width: float, angle: Floats, progress: Callable[[fl
     drawn: list[Floats] = []
     for first in range(0, len(levels), LEVELS):
         progress(0.2 + 0.8 * first / len(levels))
-        found, numbers = [], []
+        found: list[Points] = []
+        numbers: list[float] = []
         for level in levels[first : first + LEVELS]:
-            lines = generator.lines(float(level))
+            lines = level_lines(generator, float(level))
             found.extend(lines)
             numbers.extend([level] * len(lines))
         points, line = line_runs.finer(*line_runs.packed(found), share.cell)

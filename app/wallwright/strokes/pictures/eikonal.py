@@ -6,16 +6,18 @@ differences, the grid gone through in the four diagonal directions in turn until
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
-from wallwright.document.arrays import Floats
+from wallwright.document.arrays import Flags, Floats
 from wallwright.document.compiled import compiled
 
 MOST_SWEEPS = 40
 FAR = 1e12
 
 
-def arrival(slowness: Floats, seeds: Floats, progress=lambda done: None) -> Floats:
+def arrival(slowness: Floats, seeds: Floats, progress: Callable[[float], None] = lambda done: None) -> Floats:
     """(rows, columns) time at which a front from the seeds arrives. slowness: time per cell, positive; seeds: time at
     the cells where it starts, FAR elsewhere."""
     time = np.ascontiguousarray(seeds, dtype=float).copy()
@@ -30,7 +32,7 @@ def arrival(slowness: Floats, seeds: Floats, progress=lambda done: None) -> Floa
 
 
 @compiled
-def _sweep(time, fixed, slow, left, up):
+def _sweep(time: Floats, fixed: Flags, slow: Floats, left: bool, up: bool) -> float:
     rows, columns = time.shape
     change = 0.0
     for r in range(rows):

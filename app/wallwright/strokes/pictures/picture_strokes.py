@@ -13,6 +13,7 @@ from wallwright.artwork.raster.raster import Raster
 from wallwright.document.arrays import Floats
 from wallwright.document.document import Pen, Settings
 from wallwright.document.language import tr
+from wallwright.document.parallel import share_of
 from wallwright.document.picture import CrossHatch, PictureSettings, ScanLines, ToneContours
 from wallwright.document.placing import transform
 from wallwright.strokes.amount import refuse_too_much
@@ -61,18 +62,13 @@ def picture_lines(
     refuse_too_much(sum(_length(picture, tones, pens[pen].width) for pen, tones in found))
     draw = LINE_STYLES[type(picture.style)]
     for number, (pen, tones) in enumerate(found):
-
-        def part(done: float, number=number) -> None:
-            progress(0.1 + 0.9 * (number + done) / len(found))
-
-        lines = draw(
-            tones, pens[pen].width, picture.style, lambda done, part=part: part(TIDY_FROM * done), tell
-        )
+        part = share_of(progress, number, len(found), 0.1)
+        lines = draw(tones, pens[pen].width, picture.style, share_of(part, 0, 1, 0.0, TIDY_FROM), tell)
         # Grid cells are square, so the grid may be a hair wider or narrower than the picture.
         fit = np.divide(size, tones.size)
         mine = tidy(
             Strokes.pack([p * fit for p in lines], pen, 0), settings.join_gap, settings.flatness / 2,
-            np.array([p.width for p in pens]), lambda done, part=part: part(TIDY_FROM + (1 - TIDY_FROM) * done),
+            np.array([p.width for p in pens]), share_of(part, 0, 1, TIDY_FROM),
         )  # fmt: skip
         parts.append(mine)
         ink = float(tones.tone.sum()) * tones.cell**2

@@ -12,7 +12,7 @@ from collections.abc import Callable
 import numpy as np
 
 from wallwright.artwork.raster.raster import resampled
-from wallwright.document.arrays import Floats
+from wallwright.document.arrays import Floats, Integers
 
 ROUNDS = 16
 """Of relaxation: points start in the wanted density, so these only even them out."""
@@ -77,7 +77,7 @@ def _begin(density: Floats, count: int) -> Floats:
     return np.column_stack([place % columns, place // columns]) + jitter - 0.5
 
 
-def _hilbert(rows: int, columns: int) -> Floats:
+def _hilbert(rows: int, columns: int) -> Integers:
     """(rows, columns) place of each cell along Hilbert's curve."""
     bits = int(max(rows, columns) - 1).bit_length()
     y, x = (np.broadcast_to(a, (rows, columns)).copy() for a in np.ogrid[:rows, :columns])

@@ -13,8 +13,9 @@ import numpy as np
 import shapely
 
 from wallwright.artwork.raster.pen_layers import Tones
-from wallwright.document.arrays import Floats, Points
+from wallwright.document.arrays import Floats, Integers
 from wallwright.document.picture import ScanLines
+from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.pictures import line_runs
 
 STEPS = 64
@@ -59,7 +60,7 @@ def scan_lines(
         foot = np.column_stack([u, np.full(len(u), v)]) @ turn
         # The wave looks at the mean across its own strip.
         tone = np.mean([tones.at(foot + share * spacing * turn[1]) for share in (-0.33, 0.0, 0.33)], axis=0)
-        how = np.interp(tone, covered, amount)
+        how = np.asarray(np.interp(tone, covered, amount))
         height_, length = wave(how, spacing, pen_width)
         phase = np.cumsum(2 * np.pi * step / length) + np.pi * (number % 2)
         line = np.column_stack([u, v + height_ * np.sin(phase)]) @ turn
@@ -72,12 +73,12 @@ def scan_lines(
         points, runs_ = line_runs.trimmed(points, runs_, pen_width)
         if len(points):
             # Long waves need fewer points than short ones; a large picture has millions.
-            lines = shapely.simplify(shapely.linestrings(points, indices=_numbered(runs_)), FINE * pen_width)
+            lines = shapely.simplify(line_strings(points, _numbered(runs_)), FINE * pen_width)
             found.extend(shapely.get_coordinates(line) for line in lines)
     return found
 
 
-def _numbered(line: Points) -> Floats:
+def _numbered(line: Integers) -> Integers:
     """The lines that points belong to, counted from 0 without gaps."""
     return np.append(0, np.cumsum(np.diff(line) != 0))
 

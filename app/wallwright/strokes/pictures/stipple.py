@@ -26,7 +26,7 @@ COVERED = np.array([0.0, 0.5, 0.598, 0.689, 0.768, 0.838, 0.892, 0.933, 0.979, 1
 def dot_size(tones: Tones, pen_width: float, style: Stipple) -> float:
     """Diameter of the dots, mm."""
     ink = float(tones.tone.sum()) * tones.cell**2
-    return max(style.dot * pen_width, np.sqrt(4 / np.pi * ink / MOST_DOTS))
+    return max(style.dot * pen_width, float(np.sqrt(4 / np.pi * ink / MOST_DOTS)))
 
 
 def stipple(

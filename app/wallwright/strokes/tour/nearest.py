@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.arrays import Flags, Points
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.compiled import compiled
 
 
-def nearest_first(ends: Points, start: Points) -> tuple[Flags, Flags]:
+def nearest_first(ends: Points, start: Floats) -> tuple[Integers, Flags]:
     """Nearest neighbour tour. ends (k, 2, 2) mm. Returns order (k,) and flip (k,) bool."""
     points = np.ascontiguousarray(ends.reshape(-1, 2))
     cell = max(np.sqrt(np.prod(np.ptp(points, axis=0) + 1.0) / max(len(ends), 1)), 1e-3)
@@ -22,7 +22,10 @@ def nearest_first(ends: Points, start: Points) -> tuple[Flags, Flags]:
 
 
 @compiled
-def _nearest(points, start, by_cell, heads, columns, rows, low, cell):
+def _nearest(
+    points: Points, start: Floats, by_cell: Integers, heads: Integers, columns: int, rows: int, low: Floats, cell:
+    float,
+) -> tuple[Integers, Flags]:  # fmt: skip
     k = len(points) // 2
     left = (heads[1:] - heads[:-1]).copy()
     items = by_cell.copy()

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.arrays import Floats, Integers
+from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.compiled import compiled
 
 
@@ -34,7 +34,7 @@ def windows(middles: Floats, size: int, shifted: bool) -> list[Integers]:
     return result
 
 
-def _cut(order: Integers, parts: int, shifted: bool) -> list[Floats]:
+def _cut(order: Integers, parts: int, shifted: bool) -> list[Integers]:
     edges = np.arange(1, parts) / parts
     if shifted:
         edges = (np.arange(parts) + 0.5) / parts
@@ -42,7 +42,7 @@ def _cut(order: Integers, parts: int, shifted: bool) -> list[Floats]:
 
 
 @compiled
-def heads_of(ring, inside):
+def heads_of(ring: Integers, inside: Flags) -> Integers:
     """Places (in strokes) at which the window's strokes and the runs between them begin. ring: all ends, the one that
     is not a stroke last; inside (k,) bool. The one that is not a stroke stands alone, last."""
     k = len(ring) // 2
@@ -59,7 +59,7 @@ def heads_of(ring, inside):
 
 
 @compiled
-def put_back(ring, heads, tour):
+def put_back(ring: Integers, heads: Integers, tour: Integers) -> Integers:
     """The ring with its runs in the order and the directions of the small tour, the one that is not a stroke last."""
     m = len(tour)
     k = len(ring) // 2

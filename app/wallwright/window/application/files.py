@@ -232,9 +232,9 @@ class FileCommands(QObject):
 
     def keep_picture(self) -> None:
         """Keeps what is on the wall for the list of recent projects, as far as it is known."""
-        preview = self.models.planning.preview
-        if self.models.project.path is not None and preview is not None:
-            keep_picture(self.models.project.path, self.models.planning.preview_document, preview.strokes)
+        path, planning = self.models.project.path, self.models.planning
+        if path is not None and planning.preview is not None and planning.preview_document is not None:
+            keep_picture(path, planning.preview_document, planning.preview.strokes)
 
     def _folder(self) -> str:
         last = recent()[:1]

@@ -204,6 +204,8 @@ class _Writer:
                 if self._is_ending:
                     return
                 wanted, self._wanted = self._wanted, None
+            if wanted is None:
+                continue
             if written is not None and wanted[0] is written[0] and wanted[1] == written[1]:
                 continue
             start = time.monotonic()
@@ -238,7 +240,7 @@ class _Writer:
 
 
 class Autosave(QObject):
-    """Keeps a session's unsaved document aside."""
+    """Keeps a window's unsaved document aside."""
 
     _failure = Signal(str)
 

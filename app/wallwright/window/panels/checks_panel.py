@@ -121,12 +121,14 @@ class ChecksPanel(PageArea):
         self.fill()
 
     def fill(self) -> None:
-        plan, stale = self.models.planning.plan, self.models.planning.plan_is_stale
+        plan, is_stale = self.models.planning.plan, self.models.planning.plan_is_stale
         checks = plan.checks if plan is not None else ()
-        note = (
-            tr("Not planned yet.") if not checks else tr("Of the plan before the last edit:") if stale
-            else tr(PROVISIONAL) if plan.is_provisional else ""
-        )  # fmt: skip
+        if plan is None or not checks:
+            note = tr("Not planned yet.")
+        elif is_stale:
+            note = tr("Of the plan before the last edit:")
+        else:
+            note = tr(PROVISIONAL) if plan.is_provisional else ""
         if checks == self._shown and note == self._note and self.widget() is not None:
             return
         self._shown, self._note = checks, note
@@ -141,7 +143,7 @@ class ChecksPanel(PageArea):
         for check in checks:
             column.addWidget(self._row(check))
         column.addStretch(1)
-        page.setEnabled(not stale)
+        page.setEnabled(not is_stale)
         self.setWidget(page)
 
     def _row(self, check: Check) -> QWidget:

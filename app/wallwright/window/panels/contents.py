@@ -102,10 +102,11 @@ class Contents(QTreeWidget):
 
     def _parts(self, placement: str) -> list[Row]:
         """The colours of an artwork, then its groups and their colours; of a single colour nothing."""
-        report = self.models.planning.report_of(placement)
-        if report is None or len(report.parts) < 2:
+        planning = self.models.planning
+        report, document = planning.report_of(placement), planning.preview_document
+        if report is None or document is None or len(report.parts) < 2:
             return []
-        pens = self.models.planning.preview_document.pens
+        pens = document.pens
         names = [p.name for p in pens] + [tr("not drawn")]  # the last one also stands for pen -1
 
         def row(part: PartItem, pen: int, depth: int) -> Row:
@@ -171,7 +172,8 @@ class Contents(QTreeWidget):
         if self._filling or not self.selectedItems():
             return
         items = [row.data(0, KEY) for row in self.selectedItems() if row.data(0, KEY) is not None]
-        current = self.currentItem().data(0, KEY) if self.currentItem() is not None else None
+        row = self.currentItem()
+        current = row.data(0, KEY) if row is not None else None
         if current in items and not isinstance(current, PlacementItem):
             items = [current]
         if items:
@@ -182,8 +184,9 @@ class Contents(QTreeWidget):
         """The press that asks for it has selected what it is on."""
         at = event.globalPos()
         item = self.itemAt(event.pos())
-        if event.reason() == QContextMenuEvent.Reason.Keyboard and self.currentItem() is not None:
-            item = self.currentItem()
+        current = self.currentItem()
+        if event.reason() == QContextMenuEvent.Reason.Keyboard and current is not None:
+            item = current
             at = self.viewport().mapToGlobal(self.visualItemRect(item).center())
         if item is not None and item.data(0, KEY) is not None:
             self.menu_wanted.emit(at)

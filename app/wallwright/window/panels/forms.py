@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import html
 from collections.abc import Callable
+from functools import partial
+from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
@@ -37,9 +39,9 @@ LEAST_WIDTH = 340
 """Pixels."""
 
 
-def value_at(document: Document, path: str):
+def value_at(document: Document, path: str) -> Any:
     """The value at a dotted path."""
-    value = document
+    value: Any = document
     for part in path.split("."):
         value = value[int(part)] if isinstance(value, tuple) else getattr(value, part)
     return value
@@ -74,17 +76,18 @@ class Forms(PageArea):
         self.column.setContentsMargins(10, 8, 10, 8)
         return page
 
-    def add_refreshed(self, read: Callable[[], object], build: Callable[[object], None]) -> None:
+    def add_refreshed(self, read: Callable[[], Any], build: Callable[[Any], None]) -> None:
         """A part of the page that is built anew when what it shows has changed; the rest keeps its cursor."""
         holder = QVBoxLayout()
         self.column.addLayout(holder)
-        shown: list = []
+        shown: list[Any] = []
 
         def refresh() -> None:
             now = read()
             if shown and shown[0] == now:
                 return
-            old = holder.takeAt(0).widget() if holder.count() else None
+            last = holder.takeAt(0)
+            old = last.widget() if last is not None else None
             focused, typed = self._leave(old) if old is not None else ("", None)
             part, outer = QWidget(), self.column
             self.column = QVBoxLayout(part)
@@ -106,14 +109,15 @@ class Forms(PageArea):
 
     def _align(self) -> None:
         """Fields of all forms of the page begin at one edge, that of the longest title; very long ones take two lines."""
-        forms = self.widget().findChildren(QFormLayout)
-        labels = [
-            item.widget()
+        page = self.widget()
+        forms = page.findChildren(QFormLayout) if page is not None else []
+        items = [
+            form.itemAt(row, QFormLayout.ItemRole.LabelRole)
             for form in forms
             for row in range(form.rowCount())
-            if (item := form.itemAt(row, QFormLayout.ItemRole.LabelRole)) is not None
-            and isinstance(item.widget(), QLabel)
         ]
+        widgets = [item.widget() for item in items if item is not None]
+        labels = [widget for widget in widgets if isinstance(widget, QLabel)]
         widths = [label.fontMetrics().horizontalAdvance(label.text()) + 2 for label in labels]
         most = LONGEST_TITLE * LEAST_WIDTH
         edge = max((width for width in widths if width <= most), default=0)
@@ -177,7 +181,7 @@ class Forms(PageArea):
             field = NumberField(quantity, getattr(struct, name))
             full = f"{path}.{name}"
 
-            def enter(value, full=full, name=name, title=quantity.title) -> None:
+            def enter(value: float, full: str = full, name: str = name, title: str = quantity.title) -> None:
                 if keep_aspect and name in ("width", "height"):
                     self._resize(path, name, value)
                 else:
@@ -185,10 +189,11 @@ class Forms(PageArea):
 
             field.entered.connect(enter)
             field.refused.connect(self.models.messages.say)
-            self.refreshers.append(
-                lambda field=field, full=full: field.show_value(value_at(self.models.project.document, full))
-            )
+            self.refreshers.append(partial(self._show_number, field, full))
             form.addRow(tr(quantity.title), field)
+
+    def _show_number(self, field: NumberField, path: str) -> None:
+        field.show_value(value_at(self.models.project.document, path))
 
     def _resize(self, path: str, name: str, value: float) -> None:
         """Width and height go together: artwork keeps its proportions; handles can let them go."""
@@ -261,15 +266,9 @@ class Forms(PageArea):
     def add_text(self, form: QFormLayout, path: str, title: str, offered: tuple[str, ...] = ()) -> None:
         """offered: words to choose from; any other can be typed."""
         line = QLineEdit()
-        field: QWidget = line
-        if offered:
-            field = narrow(QComboBox())
-            field.setEditable(True)
-            field.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
-            field.addItems(offered)
-            field.setLineEdit(line)
-            field.setCompleter(None)  # a short name is not made a longer one
-            explain(field, tr("As lists, checks and the hanging sheet call it."), title)
+        choices = _editable_box(line, offered) if offered else None
+        if choices is not None:
+            explain(choices, tr("As lists, checks and the hanging sheet call it."), title)
         line.setText(value_at(self.models.project.document, path))
         explain(line, tr("As lists, checks and the hanging sheet call it."), title)
         line.setMinimumWidth(NAME_LETTERS * line.fontMetrics().averageCharWidth())
@@ -281,8 +280,8 @@ class Forms(PageArea):
                 self.models.project.set_field(tr("Rename"), path, name)
 
         line.editingFinished.connect(rename)
-        if offered:
-            field.activated.connect(rename)
+        if choices is not None:
+            choices.activated.connect(rename)
         line.setCursorPosition(0)  # a long name is read from its beginning
 
         def refresh() -> None:
@@ -291,7 +290,7 @@ class Forms(PageArea):
                 line.setCursorPosition(0)
 
         self.refreshers.append(refresh)
-        form.addRow(title, field)
+        form.addRow(title, choices or line)
 
     def add_choice(self, form: QFormLayout, path: str, title: str, titles: dict[str, str], help: str) -> None:
         box = narrow(QComboBox())
@@ -327,6 +326,17 @@ class Forms(PageArea):
         self.refreshers.append(refresh)
         refresh()
         form.addRow("", box)
+
+
+def _editable_box(line: QLineEdit, offered: tuple[str, ...]) -> QComboBox:
+    """A list whose entries can be chosen, or anything else typed into its line."""
+    box = narrow(QComboBox())
+    box.setEditable(True)
+    box.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+    box.addItems(offered)
+    box.setLineEdit(line)
+    line.setCompleter(None)  # a short name is not made a longer one
+    return box
 
 
 def _go_on(part: QWidget, name: str, typed: tuple[str, int] | None) -> None:

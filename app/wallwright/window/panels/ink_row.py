@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QVBoxLayout, QWidget
 
@@ -44,7 +44,7 @@ def add_ink_row(
     fills = narrow(QComboBox())
     explain(fills, tr("How areas of this colour are filled."), tr("Fill for {0}", use.colour))
     fills.addItem(tr("Fill of the job"), "")
-    for kind in FillKind.__args__:
+    for kind in get_args(FillKind):
         fills.addItem(tr(FILL_TITLES[kind]), kind)
     fills.setCurrentIndex(fills.findData(ink.fill.kind if ink and ink.fill else ""))
     fills.setEnabled(use.area > 0)

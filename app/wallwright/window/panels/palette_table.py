@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QPushButton, QWidget
 
@@ -99,7 +99,7 @@ class PaletteTable(QWidget):
         fills = narrow(QComboBox())
         explain(fills, tr("How areas of this colour are filled."), tr("Fill for {0}", use.colour))
         fills.addItem(tr("Fill of the job"), "")
-        for kind in FillKind.__args__:
+        for kind in get_args(FillKind):
             fills.addItem(tr(FILL_TITLES[kind]), kind)
         fills.setCurrentIndex(fills.findData(ink.fill.kind if ink and ink.fill else ""))
         from wallwright.strokes.fills.spacing import (

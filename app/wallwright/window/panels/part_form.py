@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar, get_args
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QWidget
@@ -53,7 +53,7 @@ class PartForm(QWidget):
         parts = held_parts(report, part)
         coloured = [p for p in parts if p.colour != WHITE]
         self._held = coloured or parts  # white among colours is paper: a pen for all is not meant for it
-        pens = models.planning.preview_document.pens
+        pens = (models.planning.preview_document or models.project.document).pens
         by_itself = {use.colour: pens[use.pen].id if use.pen >= 0 else "" for use in report.colours}
         ids = {p.id for p in models.project.document.pens}
         self._pens = {p.colour: by_itself[p.colour] if by_itself[p.colour] in ids else "" for p in self._held}
@@ -115,7 +115,7 @@ class PartForm(QWidget):
         explain(box, tr("How all of its areas are filled."), tr("Fill"))
         box.setPlaceholderText(tr("Several"))
         box.addItem(tr("Fill of the job"), JOB)
-        for kind in FillKind.__args__:
+        for kind in get_args(FillKind):
             box.addItem(tr(FILL_TITLES[kind]), kind)
         box.setCurrentIndex(box.findData(_one([i.fill.kind if i.fill else JOB for i in self._inks()])))
 
@@ -174,6 +174,9 @@ class PartForm(QWidget):
         self._form.addRow("", box)
 
 
-def _one(values: Sequence):
+Value = TypeVar("Value")
+
+
+def _one(values: Sequence[Value]) -> Value | None:
     """The value when all are equal, else None."""
     return values[0] if len(set(values)) == 1 else None

@@ -9,7 +9,7 @@ from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.language import N_, tr
 from wallwright.document.picture import STYLES, PictureSettings, Regions
-from wallwright.document.quantity import quantities
+from wallwright.document.quantity import Quantity, quantities
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
@@ -100,12 +100,12 @@ class PictureForm(QWidget):
 
     # Edits.
 
-    def _slider(self, name: str, quantity, is_of_style: bool) -> SliderField:
+    def _slider(self, name: str, quantity: Quantity, is_of_style: bool) -> SliderField:
         field = SliderField(quantity)
         path = f"style.{name}" if is_of_style else name
         title = tr("Change: {0}", tr(quantity.title))
 
-        def slide(value) -> None:
+        def slide(value: float) -> None:
             if self._edit(title, edits.with_field(self.picture, path, value), f"{self.placement} {path}"):
                 self._show_soon()
 

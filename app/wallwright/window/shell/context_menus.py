@@ -97,7 +97,7 @@ def _add_ink(parts: WindowParts, menu: QMenu, hit: InkHit, at: QPointF) -> None:
     moment.setEnabled(parts.strip.bar.isEnabled())
     view = parts.canvas.view
     point, reach = view.to_wall(at), INK_REACH / view.scale
-    moment.triggered.connect(lambda: parts.strip.find(point, reach))
+    moment.triggered.connect(lambda: parts.strip.seek_point(point, reach))
     menu.insertAction(first, moment)
     plan = models.planning.fresh_plan
     if plan is not None and moment.isEnabled() and models.planning.plan_is_final:

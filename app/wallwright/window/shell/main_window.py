@@ -22,7 +22,6 @@ from wallwright.window.features.screen_scale.feature import ScreenScaleFeature
 from wallwright.window.features.start.feature import StartFeature
 from wallwright.window.model.host import FileActions, WindowHost
 from wallwright.window.model.models import Models
-from wallwright.window.model.session import Session
 from wallwright.window.panels.checks_panel import ChecksPanel
 from wallwright.window.panels.contents import Contents
 from wallwright.window.panels.properties import PropertiesPanel
@@ -62,7 +61,6 @@ class MainWindow(QMainWindow):
         models.set_parent(self)
         self.is_replaced = False
         """Whether another window goes on with the document, so that closing this one asks nothing."""
-        self.session = Session(models)
         self.canvas = Canvas(models)
         FocusRing(self.canvas)
         self.strip = TimeStrip(models)
@@ -195,7 +193,7 @@ class MainWindow(QMainWindow):
     def _show_clicked(self, x: float, y: float, reach: float, is_wanted: bool) -> None:
         """A click on a stroke shows its moment: while moments are shown, else only with the Alt key."""
         if is_wanted or self.strip.player.at_moment:
-            self.strip.find((x, y), reach)
+            self.strip.seek_point((x, y), reach)
 
     def _show_wall_menu(self, at: QPoint, by_key: bool) -> None:
         context_menus.show_on_wall(self.parts, at, by_key)

@@ -74,6 +74,8 @@ class AnchorAdviceDialog(QDialog):
         self._choose(int(self._search.advice.looked_at[:, 3].argmax()))
 
     def _choose(self, k: int) -> None:
+        if self._search.advice is None:
+            return
         x, y, distance, margin = self._search.advice.looked_at[k].tolist()
         self._pair = ((x, y), (x + distance, y))
         hanging = self._document.hangings[self._number]

@@ -24,21 +24,43 @@ from wallwright.document.continuation import Continuation, Interruption, StrokeP
 from wallwright.document.edits_interruption import remember_interruption
 from wallwright.document.errors import BadValue
 from wallwright.document.language import duration, tr
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging
+from wallwright.document.whole_file import open_regular_file
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.hanging_position import folder_of
+from wallwright.jobs.place_by_line import place_by_line
 from wallwright.planning.plan import Plan, Response
 from wallwright.strokes.remaining import point_at, strokes_digest
-from wallwright.window.features.continue_job.line_search import LineSearch
+from wallwright.strokes.strokes import Strokes
 from wallwright.window.features.continue_job.position_form import PositionForm
 from wallwright.window.features.continue_job.stop_form import StopForm
 from wallwright.window.features.continue_job.wall_picture import ContinuePicture
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
+from wallwright.window.model.background_work import BackgroundWork
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.explain import explain
 
 SOON_MS = 250
 """After a change, until the rest is planned: a person may still be turning a wheel."""
 FORM_WIDTH = 430
+
+
+class LineSearch(BackgroundWork):
+    """Finds, beside the window, the place at a line of a file that ran. Read `place` or `trouble` when it has finished."""
+
+    def __init__(
+        self, file: Path, line: int, machine: Machine, hanging: Hanging, strokes: Strokes, parent: QWidget
+    ) -> None:
+        """strokes: of the whole job."""
+        super().__init__(parent)
+        self._asked = (line, machine, hanging, strokes)
+        self._file = file
+        self.place: StrokePlace | None = None
+
+    def work(self) -> None:
+        with open_regular_file(self._file, str(self._file)) as lines:
+            self.place = place_by_line(lines, *self._asked)
 
 
 class ContinueDialog(QDialog):
@@ -79,7 +101,7 @@ class ContinueDialog(QDialog):
             self.export, tr("Writes job files and a sheet for what is left; those of the whole job stay.")
         )
         buttons.addButton(self.export, QDialogButtonBox.ButtonRole.ActionRole)
-        for button in buttons.buttons():
+        for button in buttons.findChildren(QPushButton):
             button.setAutoDefault(False)  # Return ends a number, and neither exports nor closes
         self.export.clicked.connect(self._export)
         buttons.rejected.connect(self.reject)
@@ -130,20 +152,22 @@ class ContinueDialog(QDialog):
     def _plan_changed(self) -> None:
         """Only the plan of the document as it is now is gone on with."""
         models = self.models
-        if not models.planning.plan_is_final or not len(models.planning.plan.strokes):
+        plan = models.planning.fresh_plan
+        if plan is None or plan.is_provisional or not len(plan.strokes):
             self._plan = None
             self.export.setEnabled(False)
             return
-        if models.planning.plan is self._plan:
+        if plan is self._plan:
             return
-        self._plan = models.planning.plan
+        self._plan = plan
         self._planned = None
-        self.hang.show_document(models.project.document, self._plan.hanging)
-        self.where.show_plan(self._plan, models.project.document)
+        self.hang.show_document(models.project.document, plan.hanging)
+        self.where.show_plan(plan, models.project.document)
 
     def _changed(self) -> None:
         """Shows at once what is asked for, and plans it soon."""
-        if self._plan is None:
+        plan = self._plan
+        if plan is None:
             return
         self._rest = None
         self.export.setEnabled(False)
@@ -152,23 +176,26 @@ class ContinueDialog(QDialog):
             rest = self.where.rest()
             place = rest.place
             if not self.hang.slip.isChecked():
-                self.hang.go_to(point_at(self._plan.strokes, place))
+                self.hang.go_to(point_at(plan.strokes, place))
             self._rest = self.hang.hung(rest)
             self.trouble.clear()
             self.told.setText(tr("Planning the rest …"))
         except BadValue as trouble:
             self.told.clear()
             self._say(f"{trouble}.")
-        start = self._rest.start or self._hanging.datum if self._rest is not None else None
+        document = self.models.project.document
+        start = None
+        if self._rest is not None:
+            start = self._rest.start or document.hangings[plan.hanging].datum
         seen = self.hang.seen if self.hang.slip.isChecked() else None
-        self.picture.show_place(self.models.project.document, self._plan, place, start, seen)
+        self.picture.show_place(document, plan, place, start, seen)
         self.place_changed.emit(place)
         if self._rest is not None:
             self._soon.start()
 
     def _picked(self, place: StrokePlace) -> None:
         """A click on the picture: where a slip was measured while that is asked for, else where it goes on."""
-        if self.hang.slip.isChecked():
+        if self.hang.slip.isChecked() and self._plan is not None:
             self.hang.go_to(point_at(self._plan.strokes, place))
             self._changed()
         else:
@@ -194,15 +221,13 @@ class ContinueDialog(QDialog):
 
     def _found_line(self) -> None:
         finding, self._finding = self._finding, None
+        if finding is None:
+            return
         if finding.place is not None and self._plan is not None:
             self.where.go_to(finding.place)
         elif finding.trouble:
             self._say(finding.trouble)
         finding.deleteLater()
-
-    @property
-    def _hanging(self):
-        return self.models.project.document.hangings[self._plan.hanging]
 
     def _say(self, sentence: str) -> None:
         self.trouble.setText(f"<b>{escape(sentence)}</b>")
@@ -227,6 +252,8 @@ class ContinueDialog(QDialog):
 
     def _show(self, rest: Plan) -> None:
         before, pens = rest.before, self.models.project.document.pens
+        if before is None:
+            raise ValueError("a plan of what is left says what is drawn before it")
         names = ", ".join(pens[b.pen].name for b in rest.motion.blocks)
         text = tr("Strokes {0} to {1} of {1}, about {2}: {3}.", before.first + 1, before.of, duration(rest.estimate.total_s),
                   names)  # fmt: skip
@@ -236,30 +263,33 @@ class ContinueDialog(QDialog):
         self.told.setText(text)
         bad = [c for c in rest.checks if c.verdict is Verdict.BAD]
         warned = [c for c in rest.checks if c.verdict is Verdict.WARNING]
-        self._say(
-            " ".join(f"{c.title}: {c.text}" for c in bad or warned)
-        ) if bad or warned else self.trouble.clear()
+        if bad or warned:
+            self._say(" ".join(f"{c.title}: {c.text}" for c in bad or warned))
+        else:
+            self.trouble.clear()
         self.export.setEnabled(not bad)
 
     # What is done.
 
-    def stop(self) -> Interruption:
+    def _interruption(self, plan: Plan) -> Interruption:
         """Where it stopped, as the project keeps it."""
-        strokes = self._plan.strokes
-        return Interruption(self.where.place, len(strokes), strokes_digest(strokes), self._plan.hanging)
+        strokes = plan.strokes
+        return Interruption(self.where.place, len(strokes), strokes_digest(strokes), plan.hanging)
 
     def _export(self) -> None:
+        rest, plan = self._rest, self._plan
+        if rest is None or plan is None:
+            return
         dialog = ExportDialog(
             self._folder(),
             self.models.project.document.machine.controller,
             self,
-            rest_from=self._rest.place.stroke + 1,
+            rest_from=rest.place.stroke + 1,
         )
         if not dialog.exec():
             return
-        rest = self._rest
         if self.remember.isChecked():
-            after = remember_interruption(self.models.project.document, self.stop())
+            after = remember_interruption(self.models.project.document, self._interruption(plan))
             if after != self.models.project.document:
                 self.models.project.edit(tr("Remember where it stopped"), after)
         self._exporting = True
@@ -269,8 +299,8 @@ class ContinueDialog(QDialog):
     def _folder(self) -> Path:
         """Where the whole job of this hanging is proposed to go."""
         folder = proposed_folder(self.models.project.path)
-        several = len(self.models.project.document.hangings) > 1
-        return folder / folder_of(self._plan.hanging) if several else folder
+        has_several = len(self.models.project.document.hangings) > 1
+        return folder / folder_of(self._plan.hanging) if has_several and self._plan is not None else folder
 
     def done(self, result: int) -> None:
         if self._finding is not None:

@@ -84,7 +84,7 @@ class ContinueFeature(QObject):
 
     def open_at(self, point: tuple[float, float], reach: float) -> None:
         """Opens the dialog at the stroke near a point of the wall, mm."""
-        self._strip.find(point, reach)
+        self._strip.seek_point(point, reach)
         self.open()
 
     def words(self) -> str:

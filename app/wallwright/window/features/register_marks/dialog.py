@@ -76,11 +76,11 @@ class LineUpDialog(QDialog):
         explain(self.apply, tr("Moves both anchors to where the marks say they are; it can be undone."))
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
-        column = QVBoxLayout(self)
-        column.addWidget(note)
-        column.addLayout(grid)
-        column.addWidget(self._said)
-        column.addWidget(buttons)
+        layout = QVBoxLayout(self)
+        layout.addWidget(note)
+        layout.addLayout(grid)
+        layout.addWidget(self._said)
+        layout.addWidget(buttons)
         self.apply.setDefault(True)
         self._look()
 
@@ -126,11 +126,11 @@ class LineUpDialog(QDialog):
         except BadValue as trouble:
             self._said.setText(f"{trouble}.")
         else:
-            self._tell(sightings)
+            self._show_fit(self._found, sightings)
         self.apply.setEnabled(self._found is not None)
 
-    def _tell(self, sightings: tuple[Sighting, ...]) -> None:
-        found, rows = self._found, {row.mark.name: row for row in self._rows}
+    def _show_fit(self, found: RegisterFit, sightings: tuple[Sighting, ...]) -> None:
+        rows = {row.mark.name: row for row in self._rows}
         for sighting, (x, y) in zip(sightings, found.residuals.tolist(), strict=True):
             rows[sighting.mark.name].left.setText(
                 f"{format_number(x, '+.1f')}; {format_number(y, '+.1f')} mm"
