@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 import numpy as np
 
 from wallwright.document.document import Placement
+
+Box = tuple[float, float, float, float]
+"""Left, top, right, bottom."""
+WHOLE_PAGE: Box = (0.0, 0.0, 1.0, 1.0)
+"""A part of a page is a box in shares of its width and height."""
 
 
 def placing_matrix(placement: Placement, natural: tuple[float, float]) -> np.ndarray:
@@ -28,19 +33,29 @@ def transform(matrix: np.ndarray, points: np.ndarray) -> np.ndarray:
     return points @ matrix[:, :2].T + matrix[:, 2]
 
 
-def placement_corners(placement: Placement) -> np.ndarray:
-    """(4, 2) corners on the wall, mm: top left, top right, bottom right, bottom left of the page."""
+def placement_corners(placement: Placement, part: Box = WHOLE_PAGE) -> np.ndarray:
+    """(4, 2) corners on the wall, mm: top left, top right, bottom right, bottom left of the page, or of a part of it."""
+    left, top, right, bottom = part
     matrix = placing_matrix(placement, (1.0, 1.0))
-    return transform(matrix, np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]))
+    return transform(matrix, np.array([[left, top], [right, top], [right, bottom], [left, bottom]]))
 
 
-def placement_box(placement: Placement) -> tuple[float, float, float, float]:
-    """Left, top, right, bottom of a placement's page on the wall, mm."""
-    corners = placement_corners(placement)
+def placement_box(placement: Placement, part: Box = WHOLE_PAGE) -> Box:
+    """Left, top, right, bottom of a placement's page on the wall, mm, or of a part of the page."""
+    corners = placement_corners(placement, part)
     return (*map(float, corners.min(axis=0)), *map(float, corners.max(axis=0)))
 
 
-def bounding_box(placements: Iterable[Placement]) -> tuple[float, float, float, float]:
-    """The box, mm, around the pages of at least one placement."""
-    boxes = np.array([placement_box(p) for p in placements])
+def bounding_box(placements: Iterable[Placement], parts: Mapping[str, Box] | None = None) -> Box:
+    """The box, mm, around the pages of at least one placement. parts: of the pages, by the placement's id, where not the
+    whole page counts."""
+    parts = parts or {}
+    boxes = np.array([placement_box(p, parts.get(p.id, WHOLE_PAGE)) for p in placements])
     return (*map(float, boxes[:, :2].min(axis=0)), *map(float, boxes[:, 2:].max(axis=0)))
+
+
+def part_of_page(placement: Placement, points: np.ndarray) -> Box:
+    """The smallest part of a placement's page around at least one point (n, 2) on the wall, mm; it may reach beyond it."""
+    matrix = placing_matrix(placement, (1.0, 1.0))
+    on_page = np.linalg.solve(matrix[:, :2], (points - matrix[:, 2]).T).T
+    return (*map(float, on_page.min(axis=0)), *map(float, on_page.max(axis=0)))

@@ -51,9 +51,10 @@ class EditCommands(QObject):
         if remedy in ("go-on", "forget-stop"):
             self.window.going_on.open() if remedy == "go-on" else self.window.going_on.forget()
             return
+        parts = self._drawn_parts()
         long = {
-            "move-in": (tr("Move in"), remedies.moved_in),
-            "shrink": (tr("Shrink to fit"), remedies.shrunk),
+            "move-in": (tr("Move in"), lambda document: remedies.moved_in(document, parts)),
+            "shrink": (tr("Shrink to fit"), lambda document: remedies.shrunk(document, parts)),
             "advise-anchors": (tr("Better anchors"), remedies.anchors_advised),
             "fill-zone": (tr("As large as fits"), self._largest()),
         }
@@ -71,7 +72,13 @@ class EditCommands(QObject):
         """Makes the selected artwork, or all that is drawn, as large as the zone of the hanging in hand takes."""
         ids = self.session.placement_ids or [p.id for p in self.session.document.placements]
         hanging = self.session.hanging
-        return lambda document: remedies.as_large_as_fits(document, ids, hanging)
+        parts = self._drawn_parts()
+        return lambda document: remedies.as_large_as_fits(document, ids, hanging, parts=parts)
+
+    def _drawn_parts(self) -> remedies.Parts:
+        """What the artworks draw of their pages, as far as the last plan knows it."""
+        preview, document = self.session.preview, self.session.preview_document
+        return {} if preview is None or document is None else remedies.drawn_parts(document, preview)
 
     def _mended(self) -> None:
         mending, self._mending = self._mending, None
