@@ -90,7 +90,7 @@ def test_remedies_know_what_is_drawn_of_a_page():
     assert part[1] == pytest.approx(0.05, abs=0.06) and part[3] == pytest.approx(0.45, abs=0.06)
     found = as_large_as_fits(document, [placement.id], 0, parts={placement.id: part})
     ink = Runner().run(Request(0, found, Goal.PREVIEW)).preview
-    assert ink.outside.length == 0
+    assert not ink.outside.bits.any()
     assert found.placements[0].width > 2000
 
 
