@@ -1,9 +1,11 @@
 """The layers of app/ hold, and the style of the code."""
 
+import ast
 import os
 import re
 import subprocess
 import sys
+from graphlib import TopologicalSorter
 from pathlib import Path
 
 PROJECT = Path(__file__).resolve().parents[1]
@@ -32,7 +34,31 @@ def test_qt_stays_where_it_is_needed():
         if not name.startswith("window/"):
             assert "QtWidgets" not in text, name
         if "PySide6" in text:
-            assert name.startswith(("window/", "jobs/sheet/", "artwork/rendering", "artwork/glyphs")), name
+            assert name.startswith(("window/", "jobs/sheet/", "artwork/rendering")), name
+
+
+def imports_of(folder: Path) -> dict[str, set[str]]:
+    """The modules of a package that each of them imports, in functions and for type checkers too."""
+    names = {
+        ".".join(p.relative_to(PACKAGE.parent).with_suffix("").parts).removesuffix(".__init__"): p
+        for p in folder.rglob("*.py")
+    }
+    found: dict[str, set[str]] = {}
+    for name, path in names.items():
+        targets = found.setdefault(name, set())
+        for node in ast.walk(ast.parse(path.read_text())):
+            if isinstance(node, ast.Import):
+                targets.update(alias.name for alias in node.names)
+            elif isinstance(node, ast.ImportFrom) and node.module:
+                inner = {f"{node.module}.{alias.name}" for alias in node.names}
+                targets.update(inner & names.keys() or {node.module})
+        targets &= names.keys() - {name}
+    return found
+
+
+def test_artwork_imports_in_no_circle():
+    graph = TopologicalSorter(imports_of(PACKAGE / "artwork"))
+    assert len(list(graph.static_order())) > 60  # raises CycleError
 
 
 def test_the_contracts_can_fail(tmp_path):

@@ -15,10 +15,12 @@ from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QTrans
 from wallwright.artwork.clipping import paint_reach
 from wallwright.artwork.drawing import Drawing, Paint, PaintLayer, PaintMask, Shape
 from wallwright.artwork.outlines import line_pieces
-from wallwright.artwork.paints import TilePaint, VaryingPaint
-from wallwright.artwork.raster.raster import Raster
+from wallwright.artwork.paints import VaryingPaint
+from wallwright.artwork.raster.raster import Pixels, Raster
 from wallwright.artwork.resampling import repeated
 from wallwright.artwork.sampling import LIGHT
+from wallwright.artwork.tile_paint import TilePaint
+from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 
@@ -61,13 +63,13 @@ class PixelCanvas:
     left: int
     """Of the page's pixels."""
     top: int
-    scale: np.ndarray
+    scale: Floats
     """(2,) pixels in a mm, across and down."""
     tiles: dict[tuple, QImage] = field(default_factory=dict)
     """Tiles painted already, by scene and pixels; canvases of one picture share them."""
 
     @staticmethod
-    def of(left: int, top: int, width: int, height: int, scale: np.ndarray) -> PixelCanvas:
+    def of(left: int, top: int, width: int, height: int, scale: Floats) -> PixelCanvas:
         image = QImage(width, height, QImage.Format.Format_ARGB32_Premultiplied)
         image.fill(Qt.GlobalColor.transparent)
         return PixelCanvas(image, left, top, scale)
@@ -133,7 +135,7 @@ class PixelCanvas:
         own = _bytes(self.image)
         own[:] = np.round(own * through[..., None]).astype(np.uint8)
 
-    def keep_inside(self, rings: Sequence[np.ndarray]) -> None:
+    def keep_inside(self, rings: Sequence[Points]) -> None:
         """Wipes out what is painted outside rings (even-odd), mm."""
         inside = self.blank()
         painter = inside._painter()
@@ -153,7 +155,7 @@ class PixelCanvas:
         """A clear canvas of the same pixels."""
         return self.beside(self.left, self.top, self.image.width(), self.image.height(), self.scale)
 
-    def beside(self, left: int, top: int, width: int, height: int, scale: np.ndarray) -> PixelCanvas:
+    def beside(self, left: int, top: int, width: int, height: int, scale: Floats) -> PixelCanvas:
         """A clear canvas for a part of the same picture."""
         return dataclasses.replace(PixelCanvas.of(left, top, width, height, scale), tiles=self.tiles)
 
@@ -220,7 +222,7 @@ class PixelCanvas:
             path = path_of(shape.paths, shape.even_odd)
             return [self.to_pixels().map(path)]
         closed, nib = shape.closed or (False,) * len(shape.paths), np.eye(2)
-        paths: Sequence[np.ndarray] = shape.paths
+        paths: Sequence[Points] = shape.paths
         if shape.nib:
             nib = np.reshape(shape.nib, (2, 2))
             paths = [p @ np.linalg.inv(nib).T for p in paths]
@@ -312,12 +314,12 @@ class PixelCanvas:
         return QBrush(image)
 
 
-def path_of(rings: Sequence[np.ndarray], even_odd: bool) -> QPainterPath:
+def path_of(rings: Sequence[Points], even_odd: bool) -> QPainterPath:
     """Rings as Qt's path."""
     return qt_path(np.concatenate(rings), np.array([len(ring) for ring in rings]), even_odd)
 
 
-def qt_path(points: np.ndarray, counts: np.ndarray, even_odd: bool) -> QPainterPath:
+def qt_path(points: Points, counts: Integers, even_odd: bool) -> QPainterPath:
     """(n, 2) points of rings, counts (k,) to a ring, as Qt's path; by way of Qt's stream form, as a call a point would
     take seconds in large drawings."""
     elements = np.zeros(len(points), dtype=[("kind", ">i4"), ("x", ">f8"), ("y", ">f8")])
@@ -336,7 +338,7 @@ def qt_path(points: np.ndarray, counts: np.ndarray, even_odd: bool) -> QPainterP
     return path
 
 
-def _bytes(image: QImage) -> np.ndarray:
+def _bytes(image: QImage) -> Pixels:
     """(h, w, 4) the picture's own memory: blue, green, red, alpha, on machines with the low byte first."""
     rows = np.frombuffer(image.bits(), np.uint8).reshape(image.height(), image.bytesPerLine())
     return rows[:, : 4 * image.width()].reshape(image.height(), image.width(), 4)

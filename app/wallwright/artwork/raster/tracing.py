@@ -14,6 +14,7 @@ import numpy as np
 from wallwright.artwork.drawing import Drawing, Paint, Shape
 from wallwright.artwork.raster.colour_reduction import nearest_of, palette_of
 from wallwright.artwork.raster.raster import Raster
+from wallwright.document.arrays import Floats, Integers, Points
 
 LONGEST_SIDE = 1600
 """Cells traced along the longer side."""
@@ -41,8 +42,8 @@ def trace(
     longest = max(image.size)
     scale = min(ENLARGE, LONGEST_SIDE / longest)
     if scale != 1:
-        size = tuple(max(2, round(n * scale)) for n in image.size)
-        image = image.resize(size, Image.Resampling.BICUBIC)
+        columns, rows = (max(2, round(n * scale)) for n in image.size)
+        image = image.resize((columns, rows), Image.Resampling.BICUBIC)
     label = nearest_of(palette, np.asarray(image))
     columns = label.shape[1]
     least = max(speck / width * columns, FRINGE * scale)
@@ -57,7 +58,7 @@ def trace(
     return Drawing(width, height, tuple(shapes))
 
 
-def without_specks(label: np.ndarray, width: float, progress: Callable[[float], None]) -> np.ndarray:
+def without_specks(label: Integers, width: float, progress: Callable[[float], None]) -> Integers:
     """The labels with every part of an area narrower than some cells given to the nearest broader area.
 
     A place is broad when it lies within half the width of a core place, which is that far inside its area. No core of
@@ -82,7 +83,7 @@ def without_specks(label: np.ndarray, width: float, progress: Callable[[float], 
     return label[row, column]
 
 
-def outlines(label: np.ndarray, count: int, progress: Callable[[float], None]) -> list[list[np.ndarray]]:
+def outlines(label: Integers, count: int, progress: Callable[[float], None]) -> list[list[Points]]:
     """For each of count labels the rings (n, 2) around its area, in cells from the top left corner; even-odd."""
     from contourpy import contour_generator
     from scipy.ndimage import gaussian_filter
@@ -110,7 +111,7 @@ def outlines(label: np.ndarray, count: int, progress: Callable[[float], None]) -
     return found
 
 
-def _simple(ring: np.ndarray, flatness: float) -> np.ndarray:
+def _simple(ring: Points, flatness: float) -> Floats:
     import shapely
 
     closed = np.concatenate([ring, ring[:1]])

@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 import cssselect2
 import cssselect2.compiler
 import cssselect2.parser
-import tinycss2
 
+from wallwright.artwork.svg.css_syntax import Tokens, declarations_of, rules_of, text_of
 from wallwright.artwork.svg.font_properties import compute_font, longhands
 from wallwright.artwork.svg.xml_parser import SVG
 
@@ -52,38 +52,37 @@ class Cascade:
     matcher: cssselect2.Matcher = field(default_factory=cssselect2.Matcher)
     wrappers: dict[int, cssselect2.ElementWrapper] = field(default_factory=dict)
     has_rules: bool = False
-    faces: list[list] = field(default_factory=list)
+    faces: list[Tokens] = field(default_factory=list)
     """Contents of the @font-face rules."""
     left_out: int = 0
     """Rules whose selectors nest too much to be matched."""
 
     @staticmethod
-    def of(root: ET.Element, breathe: Callable[[], None] = lambda: None) -> Cascade:
-        """The style sheets of a tree. breathe: called every now and then."""
+    def of(root: ET.Element, poll: Callable[[], None] = lambda: None) -> Cascade:
+        """The style sheets of a tree. poll: called every now and then."""
         cascade = Cascade()
         sheets = [
             "".join(element.itertext())
             for element in root.iter(f"{SVG}style")
             if element.get("type", "text/css").strip().lower() == "text/css"
         ]
-        names = _Names.of(root) if sheets else None
-        for sheet in sheets:
-            cascade._add(sheet, names, breathe)
+        if sheets:
+            names = _Names.of(root)
+            for sheet in sheets:
+                cascade._add(sheet, names, poll)
         if cascade.has_rules:
             wrapper = cssselect2.ElementWrapper.from_xml_root(root)
             for one in wrapper.iter_subtree():
                 cascade.wrappers[id(one.etree_element)] = one
-                breathe()
+                poll()
         return cascade
 
-    def _add(self, sheet: str, names: _Names, breathe: Callable[[], None]) -> None:
-        for rule in tinycss2.parse_stylesheet(sheet, skip_comments=True, skip_whitespace=True):
-            breathe()
-            if rule.type == "at-rule" and rule.lower_at_keyword == "font-face" and rule.content:
+    def _add(self, sheet: str, names: _Names, poll: Callable[[], None]) -> None:
+        for rule in rules_of(sheet):
+            poll()
+            if rule.at_keyword == "font-face" and rule.content:
                 self.faces.append(rule.content)
-            if rule.type != "qualified-rule":
-                continue
-            if names.excludes(rule.prelude):
+            if rule.at_keyword or names.excludes(rule.prelude):
                 continue
             try:
                 selectors = _compiled(rule.prelude, names)
@@ -131,7 +130,7 @@ class _Names:
         siblings, depth, level = 1, 0, [root]
         while level:
             depth += 1
-            below = []
+            below: list[ET.Element] = []
             for element in level:
                 classes.update(element.get("class", "").split())
                 ids.add(element.get("id", ""))
@@ -140,7 +139,7 @@ class _Names:
             level = below
         return _Names(frozenset(classes), frozenset(ids), depth, siblings)
 
-    def excludes(self, prelude: list) -> bool:
+    def excludes(self, prelude: Tokens) -> bool:
         """Whether selectors that have no comma ask for a class or id that no element has; compiling them takes most of
         the time of a large style sheet. What is asked within parentheses is not looked at: :not() wants the contrary."""
         if any(token == "," for token in prelude):
@@ -163,7 +162,7 @@ class _Names:
         return above * math.comb(max(self.siblings, counts["~"]), counts["~"])
 
 
-def _compiled(prelude: list, names: _Names) -> list[cssselect2.compiler.CompiledSelector]:
+def _compiled(prelude: Tokens, names: _Names) -> list[cssselect2.compiler.CompiledSelector]:
     """The selectors of a rule. Raises SelectorError for unknown ones, RecursionError for those that nest too much."""
     commas = [-1, *(i for i, token in enumerate(prelude) if token == ","), len(prelude)]
     longest = max(after - before for before, after in itertools.pairwise(commas))
@@ -175,19 +174,13 @@ def _compiled(prelude: list, names: _Names) -> list[cssselect2.compiler.Compiled
     return [cssselect2.compiler.CompiledSelector(selector) for selector in parsed]
 
 
-def declarations(content) -> list[tuple[str, str, bool]]:
+def declarations(content: str | Tokens) -> list[tuple[str, str, bool]]:
     """(name, value, important) of a style attribute or a rule's content."""
-    parsed = tinycss2.parse_declaration_list(content, skip_comments=True, skip_whitespace=True)
     return [
         longhand
-        for d in parsed
-        if d.type == "declaration"
-        for longhand in longhands(d.lower_name, _text(d.value), d.important)
+        for d in declarations_of(content)
+        for longhand in longhands(d.name, text_of(d.value), d.is_important)
     ]
-
-
-def _text(value: list) -> str:
-    return tinycss2.serialize([token for token in value if token.type != "comment"]).strip()
 
 
 def _apply(declared: list[tuple[str, str, bool]], found: dict[str, str], important: dict[str, str]) -> None:
