@@ -174,7 +174,7 @@ def test_without_any_font_text_alone_is_not_drawn():
     body = '<text y="30">abc</text><rect width="9" height="9"/>'
     drawing = read_artwork(PAGE.format(body).encode(), "image/svg+xml", "a.svg", 0.1)
     assert [s.element for s in drawing.shapes] == ["rect 1"]
-    assert "no font on this computer" in drawing.findings[0].text
+    assert "There is no font on this computer" in drawing.findings[0].text
 
 
 def test_a_font_file_that_has_gone_is_replaced_by_another(tmp_path, monkeypatch):

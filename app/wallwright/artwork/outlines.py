@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from wallwright.document.arrays import Floats, Points
+from wallwright.document.arrays import Floats, Integers, Points
 
 SMALL_TURN = np.radians(8)
 """Corners that turn less are pointed, whatever the join: the tip stands out by 0.06 % of the width."""
@@ -69,7 +69,7 @@ def line_pieces(
 
 
 def _corners(
-    pieces: list[Points], strip: Floats, at: Floats, before: Floats, after: Floats,
+    pieces: list[Points], strip: Floats, at: Floats, before: Integers, after: Integers,
     way: Floats, far: Floats, half: float, join: str, miter_limit: float, count: int,
 ) -> None:  # fmt: skip
     """Appends what fills the outside of corners at points (k, 2), between segments before and after.

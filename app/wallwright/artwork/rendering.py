@@ -51,7 +51,7 @@ def render(drawing: Drawing, width: int, height: int) -> QImage:
 
 def write_rendering(drawing: Drawing, width: int, height: int, path: Path) -> None:
     """Writes the picture as PNG. Raises BadFile."""
-    if not render(drawing, width, height).save(str(path), "PNG"):
+    if not render(drawing, width, height).save(str(path), b"PNG"):
         raise BadFile(tr("{0} could not be written; choose another folder or free some space.", path))
 
 
@@ -65,7 +65,7 @@ class PixelCanvas:
     top: int
     scale: Floats
     """(2,) pixels in a mm, across and down."""
-    tiles: dict[tuple, QImage] = field(default_factory=dict)
+    tiles: dict[tuple[float, ...], QImage] = field(default_factory=dict)
     """Tiles painted already, by scene and pixels; canvases of one picture share them."""
 
     @staticmethod
@@ -269,15 +269,15 @@ class PixelCanvas:
         """Covers the whole canvas with tiles: one is painted, a whole number of pixels wide and high, and repeated."""
         to_pixels = np.diag([*self.scale, 1.0]) @ tiles.to_page
         fine = np.hypot(*to_pixels[:2, :2].T)  # pixels in a unit of the tile's frame, across and down
-        size = np.round(fine * tiles.size).astype(int)
-        if not (0 < size[0] <= LARGEST_TILE and 0 < size[1] <= LARGEST_TILE):
+        width, height = np.round(fine * tiles.size).astype(int).tolist()
+        if not (0 < width <= LARGEST_TILE and 0 < height <= LARGEST_TILE):
             mean = QColor(tiles.colour)
             mean.setAlphaF(min(tiles.opacity / max(tiles.strength, 1e-9), 1.0))
             self.image.fill(mean)
             return
-        key = id(tiles.scene), *size.tolist(), *fine.tolist()
+        key = id(tiles.scene), width, height, *fine.tolist()
         if key not in self.tiles:
-            tile = self.beside(0, 0, *size.tolist(), fine)
+            tile = self.beside(0, 0, width, height, fine)
             tile.paint(tiles.scene.shapes, tiles.scene.layers)
             self.tiles[key] = tile.image
         to_here = np.array([[1, 0, -self.left], [0, 1, -self.top], [0, 0, 1.0]]) @ to_pixels

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Literal
 
 import numpy as np
 import shapely
@@ -11,6 +12,9 @@ from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.drawing import Shape
 from wallwright.document.arrays import Floats, Integers, Objects, Points
+
+CapStyle = Literal["flat", "round", "square"]
+JoinStyle = Literal["mitre", "round", "bevel"]
 
 
 def region_of(paths: Sequence[Points], even_odd: bool) -> BaseGeometry:
@@ -54,28 +58,32 @@ def winding_numbers(rings: Sequence[Points], points: Points) -> Integers:
 def stroked_region(shape: Shape, paths: Sequence[Points], width: float) -> BaseGeometry:
     """The region that lines cover when drawn with a width, their caps and joins; the nib and the clip of the shape are
     left to painted_region."""
-    caps = {"butt": "flat", "round": "round", "square": "square"}
-    joins = {"miter": "mitre", "round": "round", "bevel": "bevel"}
+    caps: dict[str, CapStyle] = {"butt": "flat", "round": "round", "square": "square"}
+    joins: dict[str, JoinStyle] = {"miter": "mitre", "round": "round", "bevel": "bevel"}
     closed = shape.closed or (False,) * len(paths)
     lines = [
         shapely.LinearRing(p) if c and len(p) >= 3 else shapely.LineString(p)
         for p, c in zip(paths, closed, strict=True)
         if len(p) >= 2
     ]
-    style = {
-        "cap_style": caps.get(shape.cap, "flat"),
-        "join_style": joins.get(shape.join, "mitre"),
-        "mitre_limit": shape.miter_limit,
-        "quad_segs": 16,
-    }
-    return shapely.unary_union(shapely.buffer(lines, width / 2, **style)) if lines else shapely.Polygon()
+    if not lines:
+        return shapely.Polygon()
+    covered = shapely.buffer(
+        np.array(lines, dtype=object),
+        width / 2,
+        quad_segs=16,
+        cap_style=caps.get(shape.cap, "flat"),
+        join_style=joins.get(shape.join, "mitre"),
+        mitre_limit=shape.miter_limit,
+    )
+    return shapely.unary_union(covered)
 
 
 def painted_region(shape: Shape, matrix: Floats | None = None) -> BaseGeometry:
     """All that a shape covers: its region, or what its lines cover. matrix: (2, 3) to the wall; None: artwork frame."""
     if shape.is_region:
         return region_of([placed(p, matrix) for p in shape.paths], shape.even_odd)
-    paths = shape.paths
+    paths: Sequence[Points] = shape.paths
     if shape.nib:
         back = np.linalg.inv(np.reshape(shape.nib, (2, 2)))
         paths = [p @ back.T for p in paths]

@@ -11,6 +11,7 @@ import functools
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -67,7 +68,8 @@ class Letter:
 
 
 @functools.lru_cache(maxsize=len(SOURCES))
-def _table(face: LetterStyle) -> dict:
+def _table(face: LetterStyle) -> dict[str, Any]:
+    """The package's glyphs, which have no types, by character."""
     from HersheyFonts import HersheyFonts
 
     fonts = HersheyFonts()
@@ -79,7 +81,7 @@ def _table(face: LetterStyle) -> dict:
 def letter(character: str, face: LetterStyle) -> Letter | None:
     """A character's strokes; marks are put over the letters that the tables have. None for what they have not."""
     table, height = _table(face), BASE - CAP
-    plain, *marks = unicodedata.normalize("NFD", character)
+    plain, *marks = list(unicodedata.normalize("NFD", character))
     glyph = table.get("i" if marks and plain == "ı" else plain)
     if glyph is None or not all(m in ACCENTS or m in BELOW for m in marks):
         return None

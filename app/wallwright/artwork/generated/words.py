@@ -68,7 +68,8 @@ def read_words(
 
 
 def _single_lines(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
-    lines, lost, other = [], "", {}
+    lines: list[_Line] = []
+    lost, other = "", dict[str, str]()
     for text in words.text.splitlines() or [""]:
         found, missing = letters(text, words.face)
         lost += missing
@@ -114,7 +115,7 @@ def _spaced(advances: Floats, words: TextArtwork) -> Floats:
     """Advances with the wanted spacing between letters."""
     extra = np.full(len(advances), words.spacing)
     extra[-1:] = 0.0
-    return advances + extra
+    return np.asarray(advances + extra)
 
 
 def _radius(words: TextArtwork, number: int, name: str) -> float:

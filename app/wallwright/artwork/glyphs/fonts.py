@@ -201,7 +201,7 @@ def faces_of(wanted: FontRequest) -> tuple[tuple[FontFace, ...], bool]:
         family = _generic("serif")
         face = None if family is None else _face_of_family(family, wanted)
         if face is None:
-            raise NoFonts(tr("there is no font on this computer to draw text with; install one"))
+            raise NoFonts(tr("There is no font on this computer to draw text with; install one."))
         found.append(face)
     return tuple(found), exact
 

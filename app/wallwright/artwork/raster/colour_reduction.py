@@ -52,8 +52,8 @@ def palette_of(pixels: Pixels, colours: int, progress: Callable[[float], None]) 
             centres[:, axis] = np.bincount(near, weight * lab[:, axis], len(centres)) / np.maximum(mass, 1e-9)
     near = np.argmin(((lab[:, None] - centres) ** 2).sum(axis=2), axis=1)
     mass = np.maximum(np.bincount(near, weight, len(centres)), 1e-9)
-    palette = np.column_stack([np.bincount(near, weight * m, len(centres)) / mass for m in mean])
-    palette = np.rint(palette[np.argsort(-mass, kind="stable")]).clip(0, 255).astype(np.uint8)
+    means = np.column_stack([np.bincount(near, weight * m, len(centres)) / mass for m in mean])
+    palette = np.rint(means[np.argsort(-mass, kind="stable")]).clip(0, 255).astype(np.uint8)
     white = np.hypot.reduce(lab_of(palette) - np.array([100.0, 0.0, 0.0]), axis=1) < NEARLY_WHITE
     palette[white] = 255
     progress(1.0)

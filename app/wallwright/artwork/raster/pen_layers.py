@@ -145,7 +145,7 @@ def _owners(light: Floats, inks: Integers, blur: float) -> Integers:
         tint = (1 - share) + share * own
         delta = ciede2000(lab_of(srgb(tint)), lab_of(srgb(colour)))
         difference.append(gaussian_filter(delta[inverse], blur))
-    return np.argmin(np.stack(difference), axis=0)
+    return np.asarray(np.argmin(np.stack(difference), axis=0))
 
 
 def _choked(covered: list[Floats], owner: Integers, k: int, widths: Floats, choke: float) -> Floats:

@@ -80,7 +80,7 @@ def without_specks(label: Integers, width: float, progress: Callable[[float], No
         return label
     row, column = distance_transform_edt(~core, return_distances=False, return_indices=True)
     progress(1.0)
-    return label[row, column]
+    return np.asarray(label[row, column])
 
 
 def outlines(label: Integers, count: int, progress: Callable[[float], None]) -> list[list[Points]]:
@@ -98,7 +98,7 @@ def outlines(label: Integers, count: int, progress: Callable[[float], None]) -> 
     second = masks.max(axis=0)
     np.put_along_axis(masks, who[None], first[None], axis=0)
     rows, columns = (np.arange(-1, n + 1) + 0.5 for n in label.shape)
-    found = []
+    found: list[list[Points]] = []
     for number in range(count):
         progress(0.5 + 0.5 * number / count)
         lead = np.pad(masks[number] - np.where(who == number, second, first), 1, mode="edge")
@@ -107,7 +107,7 @@ def outlines(label: Integers, count: int, progress: Callable[[float], None]) -> 
         border[1:-1, 1:-1] = False
         lead[border] = -np.abs(lead[border])
         lines = contour_generator(columns, rows, lead).lines(0.0)
-        found.append([line[:-1] for line in lines if len(line) > 3])
+        found.append([np.asarray(line)[:-1] for line in lines if len(line) > 3])
     return found
 
 

@@ -50,6 +50,11 @@ class CssDeclaration(NamedTuple):
     is_important: bool
 
 
+def is_literal(token: CssToken, text: str) -> bool:
+    """Whether a token is a sign such as a comma."""
+    return token.type == "literal" and token.value == text
+
+
 def rules_of(sheet: str) -> Iterator[CssRule]:
     """The rules of a style sheet that can be read."""
     for rule in tinycss2.parse_stylesheet(sheet, skip_comments=True, skip_whitespace=True):

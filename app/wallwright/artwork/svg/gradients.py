@@ -107,7 +107,7 @@ def gradient_of(
     if abs(np.linalg.det((to_mm @ own)[:2, :2])) < 1e-18:
         return None
     gradient = Gradient(
-        "#000000", offsets=offsets, stops=stops, to_own=np.linalg.inv(to_mm @ own),
+        "#000000", offsets=offsets, stops=stops, to_own=np.asarray(np.linalg.inv(to_mm @ own), dtype=np.float64),
         spread=inherited(chain, "spreadMethod") or "pad", inner=inner, outer=outer, strength=strength,
     )  # fmt: skip
     return mean_paint(gradient, mapped(context.to_mm(), corners(box or (0, 0, *context.viewport))))

@@ -12,7 +12,7 @@ import cssselect2
 import cssselect2.compiler
 import cssselect2.parser
 
-from wallwright.artwork.svg.css_syntax import Tokens, declarations_of, rules_of, text_of
+from wallwright.artwork.svg.css_syntax import Tokens, declarations_of, is_literal, rules_of, text_of
 from wallwright.artwork.svg.font_properties import compute_font, longhands
 from wallwright.artwork.svg.xml_parser import SVG
 
@@ -142,10 +142,10 @@ class _Names:
     def excludes(self, prelude: Tokens) -> bool:
         """Whether selectors that have no comma ask for a class or id that no element has; compiling them takes most of
         the time of a large style sheet. What is asked within parentheses is not looked at: :not() wants the contrary."""
-        if any(token == "," for token in prelude):
+        if any(is_literal(token, ",") for token in prelude):
             return False
         for before, token in itertools.pairwise(prelude):
-            if token.type == "ident" and before == "." and token.value not in self.classes:
+            if token.type == "ident" and is_literal(before, ".") and token.value not in self.classes:
                 return True
         return any(token.type == "hash" and token.value not in self.ids for token in prelude)
 
@@ -164,7 +164,7 @@ class _Names:
 
 def _compiled(prelude: Tokens, names: _Names) -> list[cssselect2.compiler.CompiledSelector]:
     """The selectors of a rule. Raises SelectorError for unknown ones, RecursionError for those that nest too much."""
-    commas = [-1, *(i for i, token in enumerate(prelude) if token == ","), len(prelude)]
+    commas = [-1, *(i for i, token in enumerate(prelude) if is_literal(token, ",")), len(prelude)]
     longest = max(after - before for before, after in itertools.pairwise(commas))
     if longest > TOKENS_A_PART * MOST_PARTS:
         raise RecursionError  # before it is parsed, which takes a time that grows with the square

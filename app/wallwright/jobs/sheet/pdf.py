@@ -5,8 +5,9 @@ from __future__ import annotations
 import io
 import itertools
 import sys
+from xml.sax.saxutils import escape
 
-from PySide6.QtCore import QBuffer, QCoreApplication, QIODevice, QMarginsF, QRectF, Qt
+from PySide6.QtCore import QBuffer, QByteArray, QCoreApplication, QIODevice, QMarginsF, QRectF, Qt
 from PySide6.QtGui import (
     QAbstractTextDocumentLayout,
     QFont,
@@ -28,9 +29,16 @@ DPI = 300
 MARGIN_MM = 14.0
 PICTURE_SHARE = 0.40
 """Of the first page's height, for the picture of the wall."""
-FIXED_DATE, FIXED_XMP_DATE = "D:20000101000000Z", "2000-01-01T00:00:00Z"
-"""Of every sheet, in the two forms that a PDF has (ISO 32000-1, 7.9.4 and 14.3.2)."""
-FIXED_ID = "uuid:00000000-0000-4000-8000-000000000000"
+FIXED_DATE = "D:20000101000000Z"
+"""Of every sheet (ISO 32000-1, 7.9.4)."""
+METADATA = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
+<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">
+<rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/" xmlns:xmp="http://ns.adobe.com/xap/1.0/"
+ xmp:CreatorTool="Wallwright" xmp:CreateDate="2000-01-01T00:00:00Z" xmp:ModifyDate="2000-01-01T00:00:00Z">
+<dc:title><rdf:Alt><rdf:li xml:lang="x-default">{}</rdf:li></rdf:Alt></dc:title>
+</rdf:Description></rdf:RDF></x:xmpmeta>
+<?xpacket end="r"?>"""
+"""Title and dates as XMP (ISO 16684-1), which ISO 32000-1, 14.3.2 wants beside the document's information."""
 
 
 def hanging_sheet(job: Job, page: str = "A4") -> bytes:
@@ -44,7 +52,9 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
     )
     writer.setPageMargins(QMarginsF(*[MARGIN_MM] * 4), QPageLayout.Unit.Millimeter)
     writer.setResolution(DPI)
-    writer.setTitle(tr("Hanging sheet: {0}", job.hanging.name))
+    title = tr("Hanging sheet: {0}", job.hanging.name)
+    writer.setTitle(title)
+    writer.setDocumentXmpMetadata(QByteArray(METADATA.format(escape(title)).encode()))
     writer.setCreator("Wallwright")
     painter = QPainter(writer)
     frame = QRectF(0, 0, writer.width(), writer.height() - _points(14))
@@ -81,7 +91,7 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
             _foot(painter, writer, job, number)
     painter.end()
     del application
-    return _reproducible(buffer.data().data())
+    return _reproducible(bytes(buffer.data().data()))
 
 
 def _application() -> QCoreApplication:
@@ -177,21 +187,22 @@ def _foot(painter: QPainter, writer: QPdfWriter, job: Job, number: int) -> None:
 
 
 def _reproducible(data: bytes) -> bytes:
-    """The file with fixed dates and ids in place of the writer's clock and random numbers; its own id follows from what is
-    in it. By pikepdf: it starts in half the time of pypdf, which stays the tests' independent reader."""
+    """The file with fixed dates in place of the writer's clock, and an id that follows from what is in it.
+
+    By pikepdf: it starts in half the time of pypdf, which stays the tests' independent reader.
+    """
     import pikepdf  # a quarter of a second, and only a sheet needs it
 
     with pikepdf.open(io.BytesIO(data)) as pdf:
         for key in ("/CreationDate", "/ModDate"):
             pdf.docinfo[key] = pikepdf.String(FIXED_DATE)
-        with pdf.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as xmp:
-            for key in ("xmp:CreateDate", "xmp:ModifyDate", "xmp:MetadataDate"):
-                xmp[key] = FIXED_XMP_DATE
-            xmp["xmpMM:DocumentID"] = FIXED_ID
+        if "/ID" in pdf.trailer:
+            del pdf.trailer["/ID"]  # random, and its first half would be kept
         written = io.BytesIO()
         pdf.save(
             written,
             deterministic_id=True,
+            fix_metadata_version=False,
             compress_streams=False,
             object_stream_mode=pikepdf.ObjectStreamMode.disable,
         )

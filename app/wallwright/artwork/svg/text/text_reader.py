@@ -33,7 +33,7 @@ def read_text(element: SvgElement, context: ReadingContext, sink: ShapeSink) -> 
     try:
         placed = [p for p in laid_out(characters, name, document, sink) if p.size > 0]
     except NoFonts as error:
-        sink.report(Severity.ERROR, name, tr("is not drawn: {0}", error))
+        sink.report(Severity.ERROR, name, tr("is not drawn: {0}", str(error).rstrip(".")))
         return
     _report_fonts(characters, name, document, sink)
     runs: list[list[PlacedCluster]] = []

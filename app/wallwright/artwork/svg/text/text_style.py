@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wallwright.artwork.glyphs.fonts import FontFace, FontRequest
-from wallwright.artwork.svg.css_syntax import tokens_of
+from wallwright.artwork.svg.css_syntax import is_literal, tokens_of
 from wallwright.artwork.svg.font_properties import STRETCHES
 from wallwright.artwork.svg.numbers import BadNumber, length
 from wallwright.artwork.svg.text.characters import TextElement
@@ -34,7 +34,7 @@ def families_of(text: str) -> tuple[str, ...]:
     names: list[str] = []
     words: list[str] = []
     for token in [*tokens_of(text), None]:
-        if token is None or (token.type == "literal" and token.value == ","):
+        if token is None or is_literal(token, ","):
             if words:
                 names.append(" ".join(words))
             words = []
