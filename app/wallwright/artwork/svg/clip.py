@@ -6,6 +6,7 @@ import dataclasses
 import xml.etree.ElementTree as ET
 from collections.abc import Sequence
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -24,6 +25,10 @@ from wallwright.document.language import tr
 
 OUTLINED = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text")
 """What a clip path may hold, itself or by use; anything else in it counts for nothing."""
+OVER_EDGE = 1e-4
+"""Of the page's longer side: what reaches no farther beyond the page is left whole, for it is rounding."""
+FAR_OVER_EDGE = 1e-2
+"""Of the page's longer side: from here on a person is warned that something is cut off."""
 
 
 def clip_shapes(
@@ -93,6 +98,34 @@ def clip_to_viewport(shapes: Sequence[Shape], matrix: Floats, width: float, heig
     """Shapes cut to a viewport of width by height at the origin of `matrix`, (3, 3) to px."""
     edge = MM_PER_PX * mapped(matrix, corners((0, 0, width, height)))
     return cut_shapes(shapes, shapely.Polygon(edge))
+
+
+def clip_to_page(
+    shapes: Sequence[Shape], name: str, sink: ShapeSink, width: float, height: float
+) -> Sequence[Shape]:
+    """Shapes cut to the page, px: web browsers and resvg show nothing beyond it, even where the file says
+    overflow="visible". Lines along the page's edge, of which at least half the width is on the page, stay whole."""
+    size = MM_PER_PX * np.array([width, height])
+    region = shapely.box(0.0, 0.0, *size)
+    found, is_warned = [], False
+    for shape in shapes:
+        beyond = _beyond(shape, size)
+        cut = shape if beyond <= max(OVER_EDGE * size.max(), shape.width / 2) else clip_shape(shape, region)
+        is_warned |= cut is not shape and beyond > FAR_OVER_EDGE * size.max()
+        found += [] if cut is None else [cut]
+    if is_warned:
+        text = tr(
+            "part of the drawing lies off its page and is not drawn, as viewers do not show it. To draw it, enlarge the "
+            "page in your drawing program"
+        )
+        sink.report(Severity.WARNING, name, text)
+    return found
+
+
+def _beyond(shape: Shape, size: Floats) -> float:
+    """How far, in mm, the points of a shape reach beyond a page of a size (2,) mm; at least 0."""
+    points = np.concatenate(shape.paths)
+    return max(float(np.max(-points.min(axis=0))), float(np.max(points.max(axis=0) - size)), 0.0)
 
 
 def cut_shapes(shapes: Sequence[Shape], region: BaseGeometry) -> Sequence[Shape]:

@@ -62,12 +62,18 @@ def _outline(
     element: SvgElement, context: ReadingContext, tolerance: float, doubts: list[str]
 ) -> list[Subpath]:
     """Subpaths of a shape, user units; doubts: filled with what cannot be read. Raises TooLarge, BadFile."""
-    if element.outline is not None and element.outline[0] == tolerance:
-        found = element.outline[1]
+    # A path that is copied is shown many times; path data has no units, so that its outline depends on nothing else.
+    copies = context.document.copied_outlines if context.uses and element.tag == "path" else None
+    known = element.outline or (copies.peek(id(element.node)) if copies is not None else None)
+    if known is not None and known[0] == tolerance:
+        found = known[1]
     else:
+        before = len(doubts)
         found = outline(
             element.node.attrib, element.tag, context.viewport, tolerance, context.style.em, doubts
         )
+        if copies is not None and len(doubts) == before:
+            copies.put(id(element.node), (tolerance, found))
     context.document.usage.add_points(sum(len(points) for points, _ in found))
     return found
 

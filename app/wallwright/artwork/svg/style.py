@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import itertools
 import math
 import xml.etree.ElementTree as ET
@@ -14,6 +15,7 @@ import cssselect2.parser
 
 from wallwright.artwork.svg.css_syntax import Tokens, declarations_of, is_literal, rules_of, text_of
 from wallwright.artwork.svg.font_properties import compute_font, longhands
+from wallwright.artwork.svg.style_sheet import rules_in_pieces
 from wallwright.artwork.svg.xml_parser import SVG
 
 INHERITED = {
@@ -58,8 +60,8 @@ class Cascade:
     """Rules whose selectors nest too much to be matched."""
 
     @staticmethod
-    def of(root: ET.Element, poll: Callable[[], None] = lambda: None) -> Cascade:
-        """The style sheets of a tree. poll: called every now and then."""
+    def of(root: ET.Element, progress: Callable[[float], None] = lambda done: None) -> Cascade:
+        """The style sheets of a tree. progress: called every now and then with the share of their text that is read."""
         cascade = Cascade()
         sheets = [
             "".join(element.itertext())
@@ -68,17 +70,29 @@ class Cascade:
         ]
         if sheets:
             names = _Names.of(root)
+            before, total = 0, sum(map(len, sheets))
             for sheet in sheets:
-                cascade._add(sheet, names, poll)
+                cascade._add(sheet, names, functools.partial(_report_share, progress, before, total))
+                before += len(sheet)
         if cascade.has_rules:
             wrapper = cssselect2.ElementWrapper.from_xml_root(root)
             for one in wrapper.iter_subtree():
                 cascade.wrappers[id(one.etree_element)] = one
-                poll()
+                progress(1.0)
         return cascade
 
-    def _add(self, sheet: str, names: _Names, poll: Callable[[], None]) -> None:
-        for rule in rules_of(sheet):
+    def _add(self, sheet: str, names: _Names, progress: Callable[[int], None]) -> None:
+        """progress: called with how many characters are read."""
+        for text, end in rules_in_pieces(sheet, names.classes, names.ids, self._leave_out):
+            self._add_rules(text, names, functools.partial(progress, end))
+
+    def _leave_out(self) -> None:
+        self.left_out += 1
+
+    def _add_rules(self, text: str, names: _Names, poll: Callable[[], None]) -> None:
+        """poll: called before each rule."""
+        poll()
+        for rule in rules_of(text):
             poll()
             if rule.at_keyword == "font-face" and rule.content:
                 self.faces.append(rule.content)
@@ -110,6 +124,10 @@ class Cascade:
         if style := element.get("style"):
             _apply(declarations(style), found, important)
         return found | important if important else found
+
+
+def _report_share(progress: Callable[[float], None], before: int, total: int, done: int) -> None:
+    progress((before + done) / total)
 
 
 @dataclass(frozen=True)

@@ -8,20 +8,35 @@ from typing import Generic, TypeVar
 
 from wallwright.artwork.drawing import Paint
 from wallwright.artwork.svg.embedded_pictures import EmbeddedPicture
+from wallwright.artwork.svg.straight_paths import Subpath
 from wallwright.artwork.svg.style import Cascade, Style, resolve
 from wallwright.artwork.svg.visit_limits import VisitLimits
 from wallwright.artwork.usage import Usage
 from wallwright.document.arrays import Floats
+
+MOST_OUTLINES_KEPT = 200
+"""Paths whose outlines are kept for further copies of them."""
 
 Key = TypeVar("Key", bound=Hashable)
 Value = TypeVar("Value")
 
 
 class Memo(Generic[Key, Value]):
-    """Results by what they were made from."""
+    """Results by what they were made from. most: how many are kept; then all are forgotten."""
 
-    def __init__(self) -> None:
+    def __init__(self, most: int | None = None) -> None:
         self._known: dict[Key, Value] = {}
+        self._most = most
+
+    def peek(self, key: Key) -> Value | None:
+        """The result of a key, if it is known."""
+        return self._known.get(key)
+
+    def put(self, key: Key, value: Value) -> None:
+        """Keeps a result."""
+        if self._most is not None and len(self._known) >= self._most:
+            self._known.clear()
+        self._known[key] = value
 
     def __contains__(self, key: Key) -> bool:
         return key in self._known
@@ -48,7 +63,7 @@ class SvgDocument:
         adds to."""
         self.root, self.name, self.flatness, self.progress = root, name, flatness, progress
         self.limits = VisitLimits(name, sum(1 for _ in root.iter()), progress)
-        self.cascade = Cascade.of(root, self.limits.report_progress)
+        self.cascade = Cascade.of(root, self.limits.report_styling)
         self.by_id: dict[str, ET.Element] = {
             label: e for e in reversed(list(root.iter())) if (label := e.get("id"))
         }
@@ -63,6 +78,8 @@ class SvgDocument:
         """Stops of gradients read already, by id() of their element: (k,) offsets and (k, 4) colours."""
         self.fonts: Memo[None, dict[str, str]] = Memo()
         """What each family that the file brings, in lower case, is known by."""
+        self.copied_outlines: Memo[int, tuple[float, list[Subpath]]] = Memo(MOST_OUTLINES_KEPT)
+        """Outlines of paths that copies show, by id() of their element, with the tolerance they were made for."""
         self._parents: dict[int, ET.Element] = {}
         self._styles: dict[int, Style] = {}
         self._positions: dict[str, int] = {}

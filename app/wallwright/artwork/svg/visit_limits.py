@@ -10,12 +10,14 @@ from wallwright.artwork.svg.xml_parser import href, local
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 
-MOST_DEEP = 5_000
+MOST_DEEP = 3_000
 """Elements visited inside what is referred to by what is referred to (a mask's pattern, a marker's clip path)."""
 MOST_COPIED = 100_000
 """Elements visited through copies (use) beyond those of the file; a few nested copies can ask for billions."""
 PARSED = 0.15
 """Share of the time that the XML takes."""
+STYLED = 0.1
+"""Share that the style sheets take."""
 INTERVAL = 0.02
 """Seconds between two reports of progress."""
 
@@ -28,6 +30,7 @@ class VisitLimits:
         self._name, self._total, self._progress = name, max(total, 1), progress
         self._reported = time.monotonic()
         self._visited = self._deep = 0
+        self._styled = 0.0
         self._weights: dict[int, int] = {}
 
     def visit(self, is_deep: bool) -> None:
@@ -57,7 +60,13 @@ class VisitLimits:
         """Reports how far the reading is, when the last report is some time ago. Raises Cancelled."""
         if time.monotonic() - self._reported > INTERVAL:
             self._reported = time.monotonic()
-            self._progress(PARSED + (0.99 - PARSED) * min(self._visited / self._total, 1.0))
+            visited = (0.99 - PARSED - STYLED) * min(self._visited / self._total, 1.0)
+            self._progress(PARSED + STYLED * self._styled + visited)
+
+    def report_styling(self, done: float) -> None:
+        """The same for the style sheets. done: share of them that is read. Raises Cancelled."""
+        self._styled = done
+        self.report_progress()
 
     def _too_many(self) -> BadFile:
         text = tr(

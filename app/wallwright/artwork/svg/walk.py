@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from wallwright.artwork.drawing import Drawing, Severity, placed
+from wallwright.artwork.svg.clip import clip_to_page
 from wallwright.artwork.svg.context import (
     KnownOutline,
     ReadingContext,
@@ -157,7 +158,9 @@ def read_svg(data: bytes, name: str, flatness: float, progress: Callable[[float]
     with _deep_recursion():
         page = place_page(document, sink)
         context = ReadingContext(document, HandlerTable(), page, np.eye(3), Style(), page.size)
-        context.elements.read(root, context, sink)
+        drawn = sink.branch()
+        context.elements.read(root, context, drawn)
+    sink.join(drawn, clip_to_page(drawn.shapes, name, sink, *page.size) if page.is_size_given else None)
     width, height = page.size if page.is_size_given else size_as_drawn(sink.shapes)
     if not sink.shapes and not any(f.severity is not Severity.NOTE for f in sink.findings):
         sink.report(Severity.WARNING, name, tr("the file holds nothing that can be drawn"))

@@ -69,11 +69,11 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
         caption += " " + tr("What is drawn already is pale; the red ring is where it goes on.")
     _paint(painter, f"<p>{caption}</p>" + sections.numbers(job), rest)
     pages = [
-        sections.places(job)
+        sections.cautions()
+        + sections.places(job)
+        + sections.steps(job)
         + sections.passes(job)
         + sections.checks(job)
-        + sections.steps(job)
-        + sections.cautions()
         + timetable(job)
     ]
     number = 1
