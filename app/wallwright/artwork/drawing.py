@@ -17,6 +17,8 @@ from wallwright.document.arrays import Floats, Points
 
 
 class Severity(Enum):
+    """How much a finding matters."""
+
     NOTE = "note"
     """Drawn, in a way that differs a little (an approximation, a default taken)."""
     WARNING = "warning"

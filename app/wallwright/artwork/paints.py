@@ -20,7 +20,10 @@ class VaryingPaint(Paint):
     """Opacity that the whole paint is multiplied by."""
 
     def rgba_at(self, points: Points) -> Floats:
-        """(n, 4) sRGB and opacity, 0 to 1, colour not multiplied by opacity, at (n, 2) points in mm."""
+        """(n, 4) sRGB and opacity, 0 to 1, colour not multiplied by opacity, at (n, 2) points in mm.
+
+        Raises NotImplementedError unless a subclass has it.
+        """
         raise NotImplementedError
 
     def coarse(self) -> Paint:
@@ -51,7 +54,8 @@ class Gradient(VaryingPaint):
     outer: Circle | None = field(default=None, kw_only=True)
     """Without both it is linear."""
 
-    def rgba_at(self, points: Floats) -> Floats:
+    def rgba_at(self, points: Points) -> Floats:
+        """(n, 4) sRGB and opacity, 0 to 1, at (n, 2) points in mm (SVG 2, 14.2)."""
         own = points @ self.to_own[:2, :2].T + self.to_own[:2, 2]
         if self.inner is None or self.outer is None:
             t = own[:, 0]

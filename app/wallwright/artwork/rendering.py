@@ -33,7 +33,7 @@ MOST_PIXELS = 50_000_000
 
 
 def render(drawing: Drawing, width: int, height: int) -> QImage:
-    """The drawing on white, its page stretched to width by height pixels."""
+    """The drawing on white, its page stretched to width by height pixels. Raises BadFile for a picture that is too large."""
     if not (0 < width <= 20_000 and 0 < height <= 20_000):
         raise BadFile(tr("A picture of {0} by {1} pixels cannot be painted; take 1 to 20000.", width, height))
     if width * height > MOST_PIXELS:
@@ -70,6 +70,7 @@ class PixelCanvas:
 
     @staticmethod
     def of(left: int, top: int, width: int, height: int, scale: Floats) -> PixelCanvas:
+        """A clear canvas for a part of the page, in its pixels. scale: (2,) pixels in a mm."""
         image = QImage(width, height, QImage.Format.Format_ARGB32_Premultiplied)
         image.fill(Qt.GlobalColor.transparent)
         return PixelCanvas(image, left, top, scale)
@@ -156,7 +157,7 @@ class PixelCanvas:
         return self.beside(self.left, self.top, self.image.width(), self.image.height(), self.scale)
 
     def beside(self, left: int, top: int, width: int, height: int, scale: Floats) -> PixelCanvas:
-        """A clear canvas for a part of the same picture."""
+        """A clear canvas for a part of the same picture, in the page's pixels. scale: (2,) pixels in a mm."""
         return dataclasses.replace(PixelCanvas.of(left, top, width, height, scale), tiles=self.tiles)
 
     def to_pixels(self) -> QTransform:
@@ -315,7 +316,7 @@ class PixelCanvas:
 
 
 def path_of(rings: Sequence[Points], even_odd: bool) -> QPainterPath:
-    """Rings as Qt's path."""
+    """Rings, (n, 2) each, as Qt's path."""
     return qt_path(np.concatenate(rings), np.array([len(ring) for ring in rings]), even_odd)
 
 

@@ -56,8 +56,8 @@ def winding_numbers(rings: Sequence[Points], points: Points) -> Integers:
 
 
 def stroked_region(shape: Shape, paths: Sequence[Points], width: float) -> BaseGeometry:
-    """The region that lines cover when drawn with a width, their caps and joins; the nib and the clip of the shape are
-    left to painted_region."""
+    """The region that lines, (n, 2) mm, cover when drawn with a width in mm, their caps and joins. The nib and the clip of
+    the shape are left to painted_region."""
     caps: dict[str, CapStyle] = {"butt": "flat", "round": "round", "square": "square"}
     joins: dict[str, JoinStyle] = {"miter": "mitre", "round": "round", "bevel": "bevel"}
     closed = shape.closed or (False,) * len(paths)
@@ -132,7 +132,7 @@ def all_lines(geometries: Objects) -> tuple[Objects, Integers]:
 
 
 def lines_of(geometry: BaseGeometry) -> list[Points]:
-    """Polylines of a geometry's line parts."""
+    """Polylines, (n, 2) mm, of a geometry's line parts."""
     parts = shapely.get_parts(geometry)
     return [
         shapely.get_coordinates(p)

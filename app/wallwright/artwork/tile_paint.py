@@ -29,9 +29,11 @@ class TilePaint(VaryingPaint):
         return np.asarray((points @ back[:2, :2].T + back[:2, 2]) % np.array(self.size))
 
     def coarse(self) -> Paint:
+        """Its mean colour and opacity."""
         return Paint(self.colour, self.opacity)
 
     def rgba_at(self, points: Points) -> Floats:
+        """(n, 4) sRGB and opacity, 0 to 1, at (n, 2) points in mm; patterns in the pattern count as their mean."""
         result = rgba_at(self.scene, self.to_tile(points), is_coarse=True)
         result[:, 3] *= self.strength
         return result

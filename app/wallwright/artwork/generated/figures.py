@@ -97,7 +97,7 @@ def _ruler(figure: HelperFigure, name: str) -> Drawing:
 
 
 def read_chart(chart: PenChart, name: str) -> Drawing:
-    """A row a pen, a patch a hatch spacing; the spacing in mm stands under each."""
+    """A row a pen, a patch a hatch spacing; the spacing in mm stands under each. Raises BadFile for a chart without pens."""
     side, gap = chart.side, 0.35 * chart.side
     shapes, top = [], 0.0
     for swatch in chart.swatches:

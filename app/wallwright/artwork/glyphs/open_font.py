@@ -18,12 +18,23 @@ class FontFileError(ValueError):
 class OutlinePen(Protocol):
     """Takes a glyph's outline, in the font's units, y up (the protocol of fontTools' pens)."""
 
-    def moveTo(self, to: Point) -> None: ...
-    def lineTo(self, to: Point) -> None: ...
-    def qCurveTo(self, control: Point, to: Point) -> None: ...
-    def curveTo(self, first: Point, second: Point, to: Point) -> None: ...
-    def closePath(self) -> None: ...
-    def endPath(self) -> None: ...
+    def moveTo(self, to: Point) -> None:
+        """Begins a ring."""
+
+    def lineTo(self, to: Point) -> None:
+        """A straight line."""
+
+    def qCurveTo(self, control: Point, to: Point) -> None:
+        """A quadratic curve."""
+
+    def curveTo(self, first: Point, second: Point, to: Point) -> None:
+        """A cubic curve."""
+
+    def closePath(self) -> None:
+        """Ends a ring, which closes."""
+
+    def endPath(self) -> None:
+        """Ends a ring that was left open."""
 
 
 class ShapedGlyph(NamedTuple):

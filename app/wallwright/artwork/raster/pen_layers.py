@@ -103,7 +103,7 @@ def layers(
 
 
 def coverage(wanted: Floats, ink: float, darkest: float) -> Floats:
-    """The share of the wall that an ink of some luminance covers where a luminance is wanted, 0 to darkest.
+    """The share of the wall, 0 to darkest, that an ink of some luminance covers where luminances (...) are wanted.
 
     Full ink would bleed: only the share `darkest` is covered where the picture is as dark as the ink. What lies between
     is moved in equal steps of CIE lightness, so that shadows keep their differences.

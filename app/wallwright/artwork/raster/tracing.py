@@ -59,7 +59,7 @@ def trace(
 
 
 def without_specks(label: Integers, width: float, progress: Callable[[float], None]) -> Integers:
-    """The labels with every part of an area narrower than some cells given to the nearest broader area.
+    """(rows, columns) labels with every part of an area narrower than some cells given to the nearest broader area.
 
     A place is broad when it lies within half the width of a core place, which is that far inside its area. No core of
     another area is as near, so each place belongs to its nearest core.

@@ -23,7 +23,7 @@ def box_of(lines: Sequence[Points]) -> Box | None:
 
 
 def box_for(paint: str, box: Box | None, lines: Sequence[Points]) -> Box | None:
-    """The box that a paint value refers to: the given one, else that of the lines; None when it refers to none."""
+    """The box that a paint value refers to: the given one, else that of the lines, (n, 2); None when it refers to none."""
     return box or box_of(lines) if paint.startswith(("url", "context")) else None
 
 

@@ -41,7 +41,7 @@ def transform_of(
 
 
 def about_origin(matrix: Floats, text: str, viewport: tuple[float, float]) -> Floats:
-    """The transform about a transform-origin of the viewport. Raises BadNumber when the origin cannot be read."""
+    """The (3, 3) transform about a transform-origin of the viewport. Raises BadNumber when the origin cannot be read."""
     words = text.split()[:2]
     if not words:
         return matrix
