@@ -14,7 +14,8 @@ TOLERANCE = 0.01
 WIDTHS = np.array([1.0])
 
 
-def drawn_once(strokes: Strokes, tolerance: float) -> Strokes:
+def drop_overdrawn(strokes: Strokes, tolerance: float) -> Strokes:
+    """Strokes without what of them is drawn already."""
     return OverlapIndex().without([strokes], tolerance)
 
 
@@ -39,7 +40,7 @@ def crossed_out(draw):
 def test_everything_is_drawn_once(strokes):
     """The same set of points as shapely's union of the lines, and of its length: nothing twice, nothing lost."""
     union = shapely.union_all([shapely.LineString(s) for s in strokes])
-    result = drawn_once(strokes, TOLERANCE)
+    result = drop_overdrawn(strokes, TOLERANCE)
     assert result.lengths().sum() == pytest.approx(union.length, abs=1e-6 * union.length)
     assert union.hausdorff_distance(lines_of(result)) < 1e-6
     assert np.all(np.diff(result.offsets) >= 2)
@@ -50,25 +51,25 @@ def test_everything_is_drawn_once(strokes):
 @settings(deadline=None, max_examples=50, derandomize=True)
 def test_a_copy_a_hair_aside_goes_whole(strokes, seed):
     rng = np.random.default_rng(seed)
-    once = drawn_once(strokes, TOLERANCE)
+    once = drop_overdrawn(strokes, TOLERANCE)
     shifted = once.points + rng.uniform(-1, 1, 2) * TOLERANCE / 2
     copy = Strokes(shifted, once.offsets, once.pen, once.source, once.is_fill)
-    both = drawn_once(Strokes.join([once, copy]), TOLERANCE)
+    both = drop_overdrawn(Strokes.join([once, copy]), TOLERANCE)
     assert both.lengths().sum() == pytest.approx(once.lengths().sum(), rel=0.01)
 
 
 def test_other_pens_and_fills_are_left():
     line = np.array([[0.0, 0], [50, 0]])
-    assert len(drawn_once(Strokes.pack([line, line], np.array([0, 1])), TOLERANCE)) == 2
-    assert len(drawn_once(Strokes.pack([line, line], 0, is_fill=True), TOLERANCE)) == 2
-    assert len(drawn_once(Strokes.pack([line, line[::-1]], 0), TOLERANCE)) == 1
+    assert len(drop_overdrawn(Strokes.pack([line, line], np.array([0, 1])), TOLERANCE)) == 2
+    assert len(drop_overdrawn(Strokes.pack([line, line], 0, is_fill=True), TOLERANCE)) == 2
+    assert len(drop_overdrawn(Strokes.pack([line, line[::-1]], 0), TOLERANCE)) == 1
 
 
 def test_lines_that_cross_stay_whole():
     angle = np.linspace(0, np.pi, 40, endpoint=False)
     arms = 50 * np.column_stack([np.cos(angle), np.sin(angle)])
     strokes = Strokes.pack(list(np.stack([-arms, arms], axis=1)), 0)
-    assert np.array_equal(drawn_once(strokes, TOLERANCE).points, strokes.points)
+    assert np.array_equal(drop_overdrawn(strokes, TOLERANCE).points, strokes.points)
 
 
 def test_two_shapes_share_an_edge_once():

@@ -2,8 +2,8 @@
 
 Each cause is one or more independent small errors of known size (a standard uncertainty: two times out of three the true
 error is smaller). Its effect on the pen, with the belts held, is its size times the derivative of the pen by it. Causes are
-independent of each other and add as squares; the number stated is twice that (JCGM 100:2008, GUM, 5.1.2 and 6.3: coverage factor 2,
-about 95 %). For two coordinates of equal uncertainty the true share is 98 %, for one alone 95 %.
+independent of each other and add as squares; the number stated is twice that (JCGM 100:2008, GUM, 5.1.2 and 6.3: coverage
+factor 2, about 95 %). For two coordinates of equal uncertainty the true share is 98 %, for one alone 95 %.
 """
 
 from __future__ import annotations

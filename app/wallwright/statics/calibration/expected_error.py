@@ -129,7 +129,10 @@ def pen_variance(moves: Floats, covariance: Floats) -> Floats:
 def prior_error(
     machine: Machine, hanging: Hanging, pose: Pose
 ) -> tuple[tuple[CalibrationParameter, ...], Floats, Floats]:
-    """Parameters, their (p, p) covariance before any reading, and how the pen answers, (n, 2, p)."""
+    """Parameters, their (p, p) covariance before any reading, and how the pen answers, (n, 2, p).
+
+    In the units of the parameters, and mm by these.
+    """
     parameters = parameters_of(machine)
     prior = np.array([p.prior(machine) for p in parameters])
     return parameters, np.diag(prior**2), pen_derivatives(machine, hanging, pose, parameters)
