@@ -129,11 +129,15 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
     if args.from_stroke is not None:
         return StrokePlace(args.from_stroke - 1, args.along or 0.0)
     if args.from_line is not None:
+        if document.machine.controller.takes == "drawing":
+            raise BadValue(
+                "--from-line: this machine takes drawings, which have no lines; use --from-time or --from-place"
+            )
         if args.ran is not None:
             lines = read_file(args.ran).splitlines()
         else:
             job = job_of(document, plan.hanging, plan, lambda stage, done: None)
-            path = job.plane if document.machine.controller.takes == "plane" else job.belts
+            path = job.plane if document.machine.controller.takes_plane else job.belts
             lines = lines_of(code(job, path, lambda done: None))
         return place_by_line(lines, args.from_line, document.machine, hanging, plan.strokes)
     if args.from_time is not None:

@@ -84,3 +84,18 @@ class CalibrationFit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     covariance: tuple[tuple[float, ...], ...]
     """Units of the parameters, squared."""
     readings: int
+
+
+class FormulaRemainder(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What a controller does besides its formula, as a smooth displacement in the plane of the formula.
+
+    The formula is given (x, y) plus the sum of coefficient k times monomial k of u = (x - centre_x) / reach and
+    v = (y - centre_y) / reach; monomials by degree: u², uv, v², u³, u²v, uv², v³. Outside |u|, |v| <= 1 the nearest value
+    inside counts. Place, size and turn belong to other parameters.
+    """
+
+    centre: tuple[float, float]
+    reach: Annotated[float, quantity("mm", 1, 100_000, "Reach", "Half of the measured area's longer side.")]
+    right: tuple[float, ...]
+    """mm, a coefficient a monomial."""
+    down: tuple[float, ...]

@@ -10,7 +10,7 @@ from typing import Annotated
 
 import msgspec
 
-from wallwright.document.calibration import CalibrationFit, Survey
+from wallwright.document.calibration import CalibrationFit, FormulaRemainder, Survey
 from wallwright.document.quantity import quantity
 from wallwright.document.register import Register
 
@@ -111,6 +111,8 @@ class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ) = None  # fmt: skip
     """None: in the middle of what both can draw."""
     register: Register = Register()
+    remainder: FormulaRemainder | None = None
+    """What the controller does besides its formula; None: nothing is known of it."""
 
     @property
     def distance(self) -> float:

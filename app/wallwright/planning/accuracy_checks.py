@@ -23,7 +23,7 @@ def formula(looked: CheckContext) -> list[Check]:
         return []
     points = looked.motion.pen_xy[nowhere]
     low, high = points.min(axis=0), points.max(axis=0)
-    taken = machine.controller.takes == "plane"
+    taken = machine.controller.takes_plane
     x, y = points[0]
     text = " ".join(
         (
