@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from wallwright.commands.check import reading_printer
+from wallwright.commands.machine_options import add_machine_options, machine_asked
 from wallwright.commands.options import (
     assigned,
     check_needs,
@@ -86,6 +87,7 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
                       help="with --hang-as-often: place all hangings anew, in as small a number as possible")  # fmt: skip
     wall.add_argument("--hang-beside", action="append", default=[], type=one_of(("left", "right")), metavar="SIDE",
                       help="add one hanging on the left or right of the others")  # fmt: skip
+    add_machine_options(parser)
     art = parser.add_argument_group("artwork")
     art.add_argument("--artwork", "--art", type=Path, action="append", default=[], metavar="FILE",
                      help="SVG or picture; may be given several times")  # fmt: skip
@@ -137,6 +139,7 @@ def run(args: argparse.Namespace) -> int:
     document = source or Document()
     document = _wall(document, args)
     document = _pens(document, args)
+    document = machine_asked(document, args)
     for assignment in args.set:
         document = setting(document, assignment, SETTINGS)
     document = _fill(document, args)

@@ -65,7 +65,8 @@ def _ticks(looked: CheckContext, layout: PageLayout, title: str) -> list[Check]:
     worst = int(np.argmax(bits != 0))
     x, y = pose.pen[worst]
     place = (float(x), float(y), float(x), float(y)) if np.isfinite(x + y) else None
-    text = tr("The ticks around the drawing, by which the colours meet, leave the draw zone: {0}. Move or shrink the artwork.",
+    text = tr("The ticks around the drawing, by which the colours meet, leave the draw zone: {0}. Move or shrink the "
+              "artwork.",
               describe_limits(int(bits[worst])))  # fmt: skip
     return [Check("page", Verdict.BAD, title, text, place)]
 

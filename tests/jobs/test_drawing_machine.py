@@ -1,0 +1,277 @@
+"""Files for machines that take drawings, followed to the letter by a simulated machine whose body hangs in MuJoCo."""
+
+import json
+
+import jsonschema
+import msgspec
+import numpy as np
+import pytest
+from pypdf import PdfReader
+from svgelements import SVG, Path
+
+from tests.support.drawing_machine import ASKED, DrawingMachine, at_one_speed, read_drawing
+from tests.support.hanging_body import HangingBody
+from tests.support.jobs import SQUARE, document_of, exported, planned
+from wallwright.document import edits
+from wallwright.document.document import Pen
+from wallwright.document.drawing_page import DrawingPage
+from wallwright.document.machine import Belt, Controller
+from wallwright.document.resources import resource
+from wallwright.jobs.checks import Verdict
+from wallwright.jobs.what_to_type import WhatToType, as_text
+from wallwright.statics.cable_robot import CableRobotModel
+
+CENTRE, SIDE = np.array([1000.0, 900.0]), 1000.0
+PAGES = {
+    "typed": DrawingPage(),
+    "centred": DrawingPage(placing="centred", asks=("distance", "top"), unit="px", decimals=3),
+    "anchors": DrawingPage(placing="anchors", asks=("distance",), decimals=0),
+    "wall": DrawingPage(placing="wall", asks=("distance", "left", "top"), unit="user"),
+    "area": DrawingPage(
+        placing="area",
+        asks=("distance",),
+        own_left=300.0,
+        own_top=150.0,
+        own_width=1400.0,
+        own_height=1400.0,
+        axes="right-up",
+    ),
+    "ink": DrawingPage(box="ink", asks=("distance", "left", "top")),
+}
+"""The same six kinds, in the program's words."""
+SHAPES = {"centred": {"unit": "px"}, "wall": {"unit": "user"}, "area": {"is_up": True}}
+THREE = (
+    b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100" fill="none" '
+    b'stroke-width="0.1"><path d="M50 50L10 10" stroke="#202020"/><path d="M50 50L90 20" stroke="#c02020"/>'
+    b'<path d="M50 50L40 95" stroke="#2020c0"/></svg>'
+)
+PENS = (
+    Pen("k", "Black", "#202020", 1.0),
+    Pen("r", "Red ärgerlich!", "#c02020", 1.0),
+    Pen("b", "Blue", "#2020c0", 1.0),
+)
+
+
+def off_square(points):
+    """Distance of points from the outline of the square, mm."""
+    d = np.abs(points - CENTRE) - SIDE / 2
+    outside = np.hypot(*np.maximum(d, 0).T)
+    return np.where((d > 0).any(axis=1), outside, np.abs(d.max(axis=1)))
+
+
+def taking(page: DrawingPage, **more) -> Controller:
+    return Controller(takes="drawing", pacing="constant", page=page, **more)
+
+
+def three_pens(page: DrawingPage):
+    document = document_of(THREE, belt=Belt(mass=0.0), controller=taking(page))
+    return edits.replace(document, pens=PENS)
+
+
+def machine_of(document, kind: str, **more) -> DrawingMachine:
+    machine = document.machine
+    rig = CableRobotModel.of(machine, document.hangings[0])
+    body = HangingBody(rig.anchors, rig.exits, rig.centre, machine.body.mass, rig.stiffness)
+    return DrawingMachine(kind, body, machine.steps_per_mm, **SHAPES.get(kind, {}), **more)
+
+
+def told(report: dict) -> WhatToType:
+    return msgspec.convert(report["what_to_type"], WhatToType)
+
+
+def typed_of(what: WhatToType) -> dict[str, float]:
+    return {number.ask: number.value for number in what.typed}
+
+
+@pytest.mark.parametrize("kind", PAGES)
+def test_a_metre_is_a_metre_on_every_kind_of_page(kind, tmp_path, capsys):
+    document = document_of(SQUARE, belt=Belt(mass=0.0), controller=taking(PAGES[kind]))
+    files, report = exported(document, tmp_path)
+    what, machine = told(report), machine_of(document, kind)
+    drawing = files[what.files[0].file].read_text()
+    *ticks, line = machine.placed(drawing, typed_of(what))
+    assert len(ticks) == (4 if kind == "ink" else 0)
+    pens = machine.pens(at_one_speed(line, 61.0))
+    plain = machine.pens(
+        np.array([[500.0, 400.0], [1500.0, 400.0], [1500.0, 1400.0], [500.0, 1400.0], [1000.0, 900.0]])
+    )
+    corners = CENTRE + SIDE / 2 * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
+    uncorrected = np.hypot(*(plain[:4] - (plain[4] - CENTRE) - corners).T)
+    with capsys.disabled():
+        print(f"\n{kind}: {off_square(pens).max():.3f} mm off the square; uncorrected, its middle in place, the corners "
+              f"{', '.join(f'{d:.0f}' for d in uncorrected)} mm")  # fmt: skip
+    assert off_square(pens).max() <= 0.15
+    assert uncorrected.max() > 15
+    # A second reader sees the same points (svgelements, the path's own numbers).
+    again = [p for p in SVG.parse(str(files[what.files[0].file]), ppi=25.4).elements() if isinstance(p, Path)]
+    attributes, lines = read_drawing(drawing)
+    share = float(attributes["width"].removesuffix("mm")) / float(attributes["viewBox"].split()[2])
+    ends = np.array([[s.end.x, s.end.y] for s in again[-1].segments()])
+    assert np.abs(ends - share * lines[-1]).max() < 1e-3
+
+
+@pytest.mark.parametrize("kind", PAGES)
+def test_three_pens_meet(kind, tmp_path):
+    """Each file is placed by itself; the lines of all pens begin or end at the artwork's middle."""
+    document = three_pens(PAGES[kind])
+    files, report = exported(document, tmp_path)
+    what, machine = told(report), machine_of(document, kind)
+    assert [f.file for f in what.files] == ["1-black.svg", "2-red-argerlich.svg", "3-blue.svg"]
+    met = []
+    for file in what.files:
+        line = machine.placed(files[file.file].read_text(), typed_of(what))[-1]
+        pens = machine.pens(line[[0, -1]])
+        met.append(pens[int(np.argmin(np.hypot(*(pens - CENTRE).T)))])
+    assert np.hypot(*(np.array(met) - CENTRE).T).max() <= 0.15
+
+
+def test_a_formula_of_its_own_is_drawn_with(tmp_path):
+    """Exits 90 mm apart and 12 mm above the pen, 8 mm added to the distance, 79 steps per mm, belts longer than counted."""
+    page = edits.replace(PAGES["typed"], added_distance=8.0)
+    controller = taking(page, assumed_spacing=90.0, assumed_rise=12.0, assumed_steps=79.0)
+    document = document_of(SQUARE, belt=Belt(mass=0.0), controller=controller)
+    hanging = edits.replace(document.hangings[0], left_offset=14.0, right_offset=-6.0)
+    document = edits.replace(document, hangings=(hanging,))
+    files, report = exported(document, tmp_path)
+    machine = machine_of(
+        document, "typed", added=8.0, spacing=90.0, rise=12.0, own_steps=79.0, zero=(14.0, -6.0)
+    )
+    line = machine.placed(files["1-black.svg"].read_text(), typed_of(told(report)))[-1]
+    assert off_square(machine.pens(at_one_speed(line, 97.0))).max() <= 0.15
+    # Where the pen must stand is where it stands when the machine is at its start.
+    start = told(report).start
+    pen = machine.pens(np.array([[start.machine_right, start.machine_down]]))[0]
+    assert np.abs(pen - [start.right, start.down]).max() < 0.2
+
+
+def test_no_other_file_is_written_or_named(tmp_path):
+    files, report = exported(three_pens(PAGES["typed"]), tmp_path)
+    assert set(files) == {
+        "1-black.svg",
+        "2-red-argerlich.svg",
+        "3-blue.svg",
+        "hanging-sheet.pdf",
+        "report.json",
+    }
+    sheet = "\n".join(page.extract_text() for page in PdfReader(files["hanging-sheet.pdf"]).pages)
+    said = sheet + files["report.json"].read_text()
+    assert not any(name in said for name in (".ngc", "motion.jsonl", "corrected.svg", "RS-274"))
+    what = told(report)
+    for number in what.typed:
+        assert f"{number.value:g} mm" in sheet
+    assert all(file.file in sheet for file in what.files)
+    assert f"{what.start.right:g} mm right of" in " ".join(sheet.split())
+    jsonschema.validate(report, json.loads(resource("schemas", "report.schema.json").read_text()))
+
+
+def test_other_files_and_one_for_all_pens_on_request(tmp_path):
+    page = edits.replace(PAGES["typed"], one_file=True, other_files=True, attributes="stroke")
+    files, report = exported(three_pens(page), tmp_path)
+    assert {"all-pens.svg", "belts.ngc", "plane.ngc"} <= set(files)
+    assert told(report).all_pens == "all-pens.svg"
+    text = files["all-pens.svg"].read_text()
+    assert [text.index(f'stroke="{pen.colour}"') for pen in PENS] == sorted(
+        text.index(f'stroke="{pen.colour}"') for pen in PENS
+    )
+    assert text.count('fill="none"') == 3
+
+
+def test_large_drawings_are_split_between_strokes(tmp_path):
+    lines = "".join(f"M{5 + 0.2 * i} 5L{90 - 0.2 * i} {10 + 0.2 * i}L{20} {95 - 0.1 * i}" for i in range(150))
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><path fill="none" '
+        f'stroke="#202020" stroke-width="0.1" d="{lines}"/></svg>'
+    ).encode()
+    whole = document_of(svg, controller=taking(PAGES["ink"]))
+    limited = document_of(svg, controller=taking(edits.replace(PAGES["ink"], largest_file=12.0)))
+    one, _ = exported(whole, tmp_path / "one")
+    files, report = exported(limited, tmp_path / "split")
+    parts = [f.file for f in told(report).files]
+    assert len(parts) > 2 and parts[0] == "1-black-part-1.svg"
+    assert all(files[name].stat().st_size <= 12_000 for name in parts)
+    read = [read_drawing(files[name].read_text()) for name in parts]
+    assert len({json.dumps(attributes) for attributes, _ in read}) == 1, "all parts have the same page"
+    expected = read_drawing(one["1-black.svg"].read_text())[1]
+    found = [*read[0][1][:4], *(line for _, lines in read for line in lines[4:])]
+    assert all(np.array_equal(a, b) for a, b in zip(expected, found, strict=True))
+
+
+def test_thinned_points_stay_near_the_path(tmp_path):
+    """Against shapely: every point of the corrected path lies on the drawn line within tolerance, digits and thinning."""
+    import shapely
+
+    circle = b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><circle cx="50" '\
+             b'cy="50" r="40" fill="none" stroke="#202020" stroke-width="0.1"/></svg>'  # fmt: skip
+    page = edits.replace(PAGES["typed"], other_files=True)
+    files, report = exported(document_of(circle, controller=taking(page)), tmp_path)
+    what = told(report)
+    (line,) = read_drawing(files["1-black.svg"].read_text())[1]
+    drawn = shapely.LineString(line + [typed_of(what)["left"], typed_of(what)["top"]])
+    full = next(p for p in SVG.parse(str(files["corrected.svg"]), ppi=25.4).elements() if isinstance(p, Path))
+    box = SVG.parse(str(files["corrected.svg"])).viewbox
+    points = np.array([[s.end.x + box.x, s.end.y + box.y] for s in full.segments()])
+    assert shapely.distance(shapely.points(points), drawn).max() < 0.02 + 0.01 + 0.001
+    assert len(line) < 0.7 * len(points)
+
+
+def test_an_earlier_export_goes_and_files_of_others_stay(tmp_path):
+    exported(three_pens(PAGES["typed"]), tmp_path)
+    one = document_of(SQUARE, controller=taking(PAGES["typed"]))
+    exported(one, tmp_path)
+    assert sorted(p.name for p in tmp_path.glob("*.svg")) == ["1-black.svg"]
+    (tmp_path / "2-blue.svg").write_text("mine")
+    two = edits.replace(three_pens(PAGES["typed"]), pens=(PENS[0], PENS[2]))
+    from wallwright.document.errors import BadValue
+
+    with pytest.raises(BadValue, match=r"2-blue\.svg exists already"):
+        exported(two, tmp_path)
+    assert (tmp_path / "2-blue.svg").read_text() == "mine"
+    assert (tmp_path / "1-black.svg").exists()
+
+
+def checks_of(document):
+    return {c.id: c for c in planned(document).plan.checks}
+
+
+def test_a_drawing_that_its_page_has_no_place_for_is_not_exported():
+    page = edits.replace(PAGES["area"], own_left=600.0)
+    found = checks_of(document_of(SQUARE, controller=taking(page)))
+    assert found["page"].verdict is Verdict.BAD and "leaves the machine's page" in found["page"].text
+    unknown = edits.replace(PAGES["area"], own_width=0.0)
+    assert (
+        "Enter the size of the area"
+        in checks_of(document_of(SQUARE, controller=taking(unknown)))["page"].text
+    )
+
+
+def test_what_is_known_of_the_page_is_said():
+    page = edits.replace(
+        PAGES["typed"], is_known=False, always=("close",), start_right=900.0, start_down=700.0
+    )
+    found = checks_of(document_of(SQUARE, controller=taking(page)))
+    assert found["page-proof"].remedies == ("proof",)
+    assert "closing of open paths" in found["page-paths"].text
+    assert found["page-start"].verdict is Verdict.WARNING
+
+
+def test_one_speed_is_judged_and_lifting_at_corners_helps():
+    page = PAGES["typed"]
+    plain = planned(document_of(SQUARE, controller=taking(page))).plan
+    lifting = planned(document_of(SQUARE, controller=taking(edits.replace(page, lift_angle=0.5)))).plan
+    assert (plain.motion.speed[np.repeat(plain.motion.down, np.diff(plain.motion.runs))] == 40.0).all()
+    assert len(plain.strokes) == 1 and len(lifting.strokes) == 4
+    assert lifting.estimate.swing_mm < plain.estimate.swing_mm
+    said = {c.id: c for c in plain.checks}["one-speed"].text
+    assert "Set " in said and "mm/s on its page" in said
+
+
+def test_what_to_type_reads_like_the_page(tmp_path):
+    page = edits.replace(PAGES["ink"], asks=("distance", "left", "top", "scale"), switch_off=("fill", "sort"),
+                         origin="middle")  # fmt: skip
+    _, report = exported(three_pens(page), tmp_path)
+    text = as_text(told(report))
+    order = ["Distance between the anchors: 2000 mm", "left edge, right of the point halfway between the anchors",
+             "top edge, below", "Scale: 1 (that is 100 %)", "1. 1-black.svg", "3. 3-blue.svg", "must stand",
+             "switch off: filling of closed shapes, sorting of paths", "strip of paper"]  # fmt: skip
+    assert [text.index(piece) for piece in order] == sorted(text.index(piece) for piece in order)
+    assert set(ASKED["ink"]) < set(typed_of(told(report)))
