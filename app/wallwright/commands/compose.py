@@ -222,7 +222,7 @@ def _print_hangings(before: Document, after: Document, is_anew: bool) -> None:
     for hanging in after.hangings:
         left, right = hanging.left, hanging.right
         state = "as it was" if hanging.name in kept else "proposed"
-        print(f"{hanging.name} ({state}): anchors at {_position(left)} and {_position(right)} mm, "
+        print(f"{hanging.name} ({state}): anchors at {left.x:.0f}, {left.y:.0f} and {right.x:.0f}, {right.y:.0f} mm, "
               f"starting point {hanging.datum[0]:.0f}, {hanging.datum[1]:.0f} mm")  # fmt: skip
     x, y = after.wall.left - before.wall.left, after.wall.top - before.wall.top
     if (x, y) != (0, 0):
@@ -231,10 +231,6 @@ def _print_hangings(before: Document, after: Document, is_anew: bool) -> None:
             f"{0 - x:.0f} mm right of and {0 - y:.0f} mm below the old one: positions changed by {x:.0f}, {y:.0f} mm, "
             "but nothing else moved on the wall."
         )
-
-
-def _position(anchor: Anchor) -> str:
-    return f"{anchor.x:.0f}, {anchor.y:.0f}"
 
 
 def _pens(document: Document, args: argparse.Namespace) -> Document:

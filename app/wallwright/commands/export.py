@@ -20,8 +20,7 @@ from wallwright.document.edits_hangings import AT_MOST
 from wallwright.document.edits_interruption import remember_interruption
 from wallwright.document.edits_register import keep_handover_lines
 from wallwright.document.errors import BadValue
-from wallwright.jobs.drawing_files import DRAWING_NAME
-from wallwright.jobs.file_names import BELTS, PLANE, REPORT, SHEET, SVG, TABLE
+from wallwright.jobs.file_names import BELTS, DRAWING_NAME, PLANE, REPORT, SHEET, SVG, TABLE
 from wallwright.jobs.hanging_position import folder_of
 from wallwright.planning.plan import EVERY, Goal, Request, Response
 

@@ -25,6 +25,7 @@ from wallwright.document.language import tr
 from wallwright.jobs.columns import numbers, parts_of, rows, text
 from wallwright.jobs.coordinates import ControllerPath
 from wallwright.jobs.drawing_layout import PageLayout, layout_of_document
+from wallwright.jobs.file_names import ALL_PENS, REGISTER
 from wallwright.jobs.job import Job
 from wallwright.jobs.read_back import PATH, Mismatch, VerifiedFile
 from wallwright.statics.controller_kinematics import belts_to_controller
@@ -33,13 +34,10 @@ from wallwright.statics.pose import inverse_kinematics
 Array = npt.NDArray[np.float64]
 Indices = npt.NDArray[np.int64]
 
-ALL_PENS, REGISTER = "all-pens.svg", "register.svg"
 EVERY_PEN, MARKS = -1, -2
 """Instead of a block's index: the file of all pens, and the file that marks where the pen comes at register marks."""
 MARK_ARM = 4.0
 """mm: half a stroke of the diagonal crosses over register marks; a register mark itself is upright."""
-DRAWING_NAME = re.compile(r"(\d+-[\w-]+|(all-pens|register)(-from-stroke-\d+)?)\.svg")
-"""What files of drawings are called."""
 HEAD_BYTES = 400
 """At most, of a file's first lines and ticks."""
 SVG_NAMESPACE = "http://www.w3.org/2000/svg"

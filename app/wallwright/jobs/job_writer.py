@@ -11,9 +11,8 @@ import msgspec
 
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
-from wallwright.jobs.drawing_files import DRAWING_NAME
 from wallwright.jobs.file_formats import FILE_FORMATS, formats_of
-from wallwright.jobs.file_names import REPORT, SHEET
+from wallwright.jobs.file_names import DRAWING_NAME, REPORT, SHEET
 from wallwright.jobs.file_set import FileSet, digest_of_file
 from wallwright.jobs.job import Job
 from wallwright.jobs.register_file import LIST, VISIT

@@ -13,8 +13,9 @@ import numpy as np
 
 from wallwright.document.drawing_page import Alteration, Ask
 from wallwright.document.language import N_, duration, format_number, tr
-from wallwright.jobs.drawing_files import ALL_PENS, EVERY_PEN, MARKS, REGISTER, DrawingFile, DrawingSet
+from wallwright.jobs.drawing_files import EVERY_PEN, MARKS, DrawingFile, DrawingSet
 from wallwright.jobs.drawing_layout import start_in_plane
+from wallwright.jobs.file_names import ALL_PENS, REGISTER
 from wallwright.jobs.job import Job
 from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.forward_kinematics import forward_kinematics

@@ -9,8 +9,7 @@ import numpy as np
 from wallwright.document.language import N_, duration, format_number, plural, tr
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
-from wallwright.jobs.drawing_files import REGISTER
-from wallwright.jobs.file_names import file_for
+from wallwright.jobs.file_names import REGISTER, file_for
 from wallwright.jobs.hanging_position import anchor_positions, folder_of
 from wallwright.jobs.job import Job
 from wallwright.jobs.register_file import VISIT
