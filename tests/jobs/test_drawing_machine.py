@@ -153,14 +153,15 @@ def test_no_other_file_is_written_or_named(tmp_path):
         "hanging-sheet.pdf",
         "report.json",
     }
-    sheet = "\n".join(page.extract_text() for page in PdfReader(files["hanging-sheet.pdf"]).pages)
+    sheet = " ".join(page.extract_text() for page in PdfReader(files["hanging-sheet.pdf"]).pages)
+    sheet = " ".join(sheet.split())
     said = sheet + files["report.json"].read_text()
     assert not any(name in said for name in (".ngc", "motion.jsonl", "corrected.svg", "RS-274"))
     what = told(report)
     for number in what.typed:
         assert f"{number.value:g} mm" in sheet
     assert all(file.file in sheet for file in what.files)
-    assert f"{what.start.right:g} mm right of" in " ".join(sheet.split())
+    assert f"{what.start.right:g} mm right of" in sheet
     jsonschema.validate(report, json.loads(resource("schemas", "report.schema.json").read_text()))
 
 
@@ -202,7 +203,7 @@ def test_thinned_points_stay_near_the_path(tmp_path):
 
     circle = b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><circle cx="50" '\
              b'cy="50" r="40" fill="none" stroke="#202020" stroke-width="0.1"/></svg>'  # fmt: skip
-    page = edits.replace(PAGES["typed"], other_files=True)
+    page = edits.replace(PAGES["typed"], other_files=True, tolerance=0.1)
     files, report = exported(document_of(circle, controller=taking(page)), tmp_path)
     what = told(report)
     (line,) = read_drawing(files["1-black.svg"].read_text())[1]
@@ -210,7 +211,7 @@ def test_thinned_points_stay_near_the_path(tmp_path):
     full = next(p for p in SVG.parse(str(files["corrected.svg"]), ppi=25.4).elements() if isinstance(p, Path))
     box = SVG.parse(str(files["corrected.svg"])).viewbox
     points = np.array([[s.end.x + box.x, s.end.y + box.y] for s in full.segments()])
-    assert shapely.distance(shapely.points(points), drawn).max() < 0.02 + 0.01 + 0.001
+    assert shapely.distance(shapely.points(points), drawn).max() < 0.1 + 0.01 + 0.001
     assert len(line) < 0.7 * len(points)
 
 
@@ -256,10 +257,11 @@ def test_what_is_known_of_the_page_is_said():
 
 def test_one_speed_is_judged_and_lifting_at_corners_helps():
     page = PAGES["typed"]
-    plain = planned(document_of(SQUARE, controller=taking(page))).plan
-    lifting = planned(document_of(SQUARE, controller=taking(edits.replace(page, lift_angle=0.5)))).plan
+    svg = SQUARE.replace(b"M0 0H100V100H0Z", b"M0 40H100L0 50L100 60")
+    plain = planned(document_of(svg, controller=taking(page))).plan
+    lifting = planned(document_of(svg, controller=taking(edits.replace(page, lift_angle=0.5)))).plan
     assert (plain.motion.speed[np.repeat(plain.motion.down, np.diff(plain.motion.runs))] == 40.0).all()
-    assert len(plain.strokes) == 1 and len(lifting.strokes) == 4
+    assert len(plain.strokes) == 1 and len(lifting.strokes) == 3
     assert lifting.estimate.swing_mm < plain.estimate.swing_mm
     said = {c.id: c for c in plain.checks}["one-speed"].text
     assert "Set " in said and "mm/s on its page" in said

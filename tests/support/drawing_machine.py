@@ -119,11 +119,23 @@ class DrawingMachine:
             own = own + self.bend(plane[:, 0], plane[:, 1])
         return np.rint(own * self.own_steps) / self.steps_per_mm + self.zero
 
+    def _below(self, belts: np.ndarray) -> np.ndarray:
+        """(n, 2) mm: a little below where the exits of a body that does not tilt hang by taut belts."""
+        (lx, ly), (rx, ry) = self.body._anchors
+        (ex, ey), (fx, fy) = self.body._exits
+        lx, ly, rx, ry = lx - ex, ly - ey, rx - fx, ry - fy
+        base, turn = math.hypot(rx - lx, ry - ly), math.atan2(ry - ly, rx - lx)
+        along = (belts[:, 0] ** 2 - belts[:, 1] ** 2 + base**2) / (2 * base)
+        down = np.sqrt(belts[:, 0] ** 2 - along**2) + 4.0
+        cos, sin = math.cos(turn), math.sin(turn)
+        return np.column_stack([lx + cos * along - sin * down, ly + sin * along + cos * down])
+
     def pens(self, plane: np.ndarray, distance: float | None = None) -> np.ndarray:
         """(n, 2) mm, wall frame, where MuJoCo's pen rests."""
         found, tilt = [], 0.0
-        for pair, guess in zip(self.belts(plane, distance), plane, strict=True):
-            pen, tilt, tension = self.body.settle(pair, guess + [0.0, 25.0], tilt)
+        belts = self.belts(plane, distance)
+        for pair, guess in zip(belts, self._below(belts), strict=True):
+            pen, tilt, tension = self.body.settle(pair, guess, tilt)
             assert (tension > 0).all()
             found.append(pen)
         return np.array(found)

@@ -26,6 +26,9 @@ class Mark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     left: float
     """What the controller counted for its belts, mm."""
     right: float
+    plane: tuple[float, float] | None = None
+    """Where the page of a machine that takes drawings was told to draw it, in the plane of the controller's formula, mm,
+    without what the page shifts."""
 
 
 class TapeReading(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -69,6 +72,11 @@ class Survey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     figure: str = ""
     marks: tuple[Mark, ...] = ()
     measures: tuple[TapeReading, ...] = ()
+    typed_distance: Annotated[
+        float,
+        quantity("mm", 0, 100_000, "Typed distance", "Anchor distance that was typed for the test drawing, at a machine "
+                 "that takes drawings."),
+    ] = 0.0  # fmt: skip
 
     @property
     def read(self) -> tuple[TapeReading, ...]:

@@ -130,7 +130,9 @@ def _lines(job: Job, path: ControllerPath, layout: PageLayout) -> tuple[Array, I
     counts = np.diff(path.runs)[runs]
     geometry = shapely.linestrings(path.values[_drawn(path)], indices=np.repeat(np.arange(len(runs)), counts))
     tolerance = max(page.tolerance, 0.5 / job.document.machine.steps_per_mm)
-    thinned, line = shapely.get_coordinates(shapely.simplify(geometry, tolerance, False), return_index=True)
+    thinned, line = shapely.get_coordinates(
+        shapely.simplify(geometry, tolerance, preserve_topology=False), return_index=True
+    )
     points = np.round(layout.to_file(thinned), page.decimals) + 0.0  # no minus zero
     keep = np.ones(len(points), dtype=bool)
     keep[1:] = (np.diff(points, axis=0) != 0).any(axis=1) | (np.diff(line) > 0)

@@ -113,7 +113,10 @@ def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, fig
     if broken(wall, machine, rig, pose).any():
         raise BadValue(tr("The test drawing leaves the draw zone; make it smaller or move it"))
     counts = belts_to_controller(machine, hanging, "belts", pose.belts)
-    marks = tuple(Mark(NAMES[k], *map(float, points[k]), *map(float, counts[k])) for k in range(len(points)))
+    marks = tuple(
+        Mark(NAMES[k], *map(float, points[k]), *map(float, counts[k]), place)
+        for k, place in enumerate(_places_on_page(machine, hanging, pose.belts))
+    )
     candidates = _candidates(marks, hanging)
     order, expected = _chosen(machine, hanging, marks, candidates, box, kind.readings)
     chosen = [candidates[k] for k in order]
@@ -121,9 +124,22 @@ def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, fig
         used = {name for m in chosen for name in (m.a, m.b)}
         kept = [m for m in marks if m.name in used]
         names = {m.name: NAMES[k] for k, m in enumerate(kept)} | {LEFT: LEFT, RIGHT: RIGHT}
-        marks = tuple(Mark(names[m.name], m.x, m.y, m.left, m.right) for m in kept)
+        marks = tuple(Mark(names[m.name], m.x, m.y, m.left, m.right, m.plane) for m in kept)
         chosen = [TapeReading(m.kind, names[m.a], names[m.b], m.value, m.uncertainty) for m in chosen]
     return FigureProposal(figure, marks, tuple(chosen), tuple(expected))
+
+
+def _places_on_page(
+    machine: Machine, hanging: Hanging, belts: np.ndarray
+) -> list[tuple[float, float]] | list[None]:
+    """Where the page of a machine that takes drawings is told to draw marks with belts (n, 2), mm; None for other machines,
+    and where its formula has no place for them."""
+    controller = machine.controller
+    plane = belts_to_controller(machine, hanging, "plane", belts)
+    if controller.takes != "drawing" or not np.isfinite(plane).all():
+        return [None] * len(belts)
+    told = plane - [controller.page.shift_right, controller.page.shift_down]
+    return [(float(x), float(y)) for x, y in told]
 
 
 def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box) -> Box:
