@@ -64,6 +64,8 @@ class DrawingMachine:
     """Steps that it sends for a mm."""
     zero: tuple[float, float] = (0.0, 0.0)
     """mm by which the real belts are longer than it counts."""
+    offset: tuple[float, float] = (0.0, 0.0)
+    """mm: how far right and down it draws of the place that is typed."""
     bend: object = None
     """(x, y) arrays -> belt corrections (n, 2) mm: whatever else it does."""
     typed: dict = field(default_factory=dict)
@@ -99,7 +101,7 @@ class DrawingMachine:
             low = np.concatenate(lines).min(axis=0)
             lines = [line - low for line in lines]
             size, corner = 1.0, (typed["left"], typed["top"])
-        return [line * size + corner for line in lines]
+        return [line * size + corner + np.array(self.offset) for line in lines]
 
     def _page(self, attributes: dict[str, str]) -> tuple[float, float]:
         """mm: the page as it understands it."""

@@ -86,10 +86,11 @@ def page_layout(machine: Machine, hanging: Hanging, wall: Wall, plane: Array) ->
     """
     page = machine.controller.page
     low, high = plane.min(axis=0), plane.max(axis=0)
-    if page.box == "ink":
+    has_ticks = page.box == "ink" or not page.is_known
+    if has_ticks:
         low, high = low - TICK_MARGIN, high + TICK_MARGIN
     if page.placing == "anchors":
-        placed = _between_anchors(page, typed_distance(machine, hanging), float(high[1]))
+        placed = _between_anchors(machine, hanging, wall, float(high[1]))
     elif page.placing == "wall":
         placed = _whole_wall(page, hanging, wall)
     elif page.placing == "area":
@@ -101,7 +102,7 @@ def page_layout(machine: Machine, hanging: Hanging, wall: Wall, plane: Array) ->
     typed["distance"] = typed_distance(machine, hanging)
     flips = page.axes.startswith("left"), page.axes.endswith("up")
     box = (left, top, left + width, top + height)
-    ticks = _ticks(box, plane) if page.box == "ink" else np.zeros((0, 2, 2))
+    ticks = _ticks(box, plane) if has_ticks else np.zeros((0, 2, 2))
     asked = {ask: typed[ask] for ask in page.asks}
     return PageLayout(left, top, width, height, asked, *_numbers_per_mm(page), flips, ticks)
 
@@ -193,10 +194,13 @@ def start_in_plane(machine: Machine, hanging: Hanging) -> Array:
 
 
 def _between_anchors(
-    page: DrawingPage, distance: float, bottom: float
+    machine: Machine, hanging: Hanging, wall: Wall, bottom: float
 ) -> tuple[float, float, float, float, dict[Ask, float]]:
+    """The page is as wide as the anchors are apart, and reaches down to the floor: the same for every drawing."""
+    page, distance = machine.controller.page, typed_distance(machine, hanging)
     width = distance * page.scale
-    height = max(_up((bottom - page.shift_down) / page.scale), 1) * page.scale
+    floor = wall.floor - hanging.left.y
+    height = max(_up(max((bottom - page.shift_down) / page.scale, floor)), 1) * page.scale
     typed: dict[Ask, float] = {
         "left": 0.0,
         "top": 0.0,

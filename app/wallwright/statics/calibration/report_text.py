@@ -6,6 +6,7 @@ import numpy as np
 
 from wallwright.document.calibration import Survey
 from wallwright.document.language import format_number, mid_sentence, tr
+from wallwright.statics.calibration.drawing_fit import DrawingFit
 from wallwright.statics.calibration.fit import CalibrationResult, FittedParameter
 
 ALIKE = 0.9
@@ -54,6 +55,8 @@ def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
         )
     used = len(survey.read) - len(outcome.slips)
     found.append(tr("{0} readings agree with each other within {1:.1f} mm.", used, outcome.agreement))
+    if isinstance(outcome, DrawingFit):
+        found.append(_formula(outcome))
     if outcome.spread > 1.5:
         found.append(
             tr(
@@ -74,6 +77,15 @@ def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
         )
     found.extend(_alike(outcome))
     return found
+
+
+def _formula(outcome: DrawingFit) -> str:
+    """Which formula the controller uses, and whether something is left beside it."""
+    formula = tr("The controller's formula: {0}.", tr(outcome.variant.title))
+    if not outcome.remainder:
+        return formula + " " + tr("Nothing beside it is supported by the readings.")
+    return formula + " " + tr("It does something besides; a smooth correction of {0} numbers makes up for it.",
+                              2 * outcome.remainder)  # fmt: skip
 
 
 def _within(f: FittedParameter) -> str:

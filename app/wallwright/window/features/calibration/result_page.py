@@ -22,7 +22,8 @@ from PySide6.QtWidgets import (
 from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.statics.calibration.error_maps import ErrorMaps, error_maps
-from wallwright.statics.calibration.fit import CalibrationResult, fit_calibration
+from wallwright.statics.calibration.drawing_fit import fit_survey
+from wallwright.statics.calibration.fit import CalibrationResult
 from wallwright.statics.calibration.report_text import changes, remarks
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import ANCHOR, PAPER
@@ -46,7 +47,7 @@ class CalibrationWorker(BackgroundWork):
 
     def work(self) -> None:
         document, hanging = self._document, self._document.hangings[self._index]
-        outcome = fit_calibration(document.machine, hanging)
+        outcome = fit_survey(document.machine, hanging)
         self.maps = error_maps(document.wall, document.machine, hanging, outcome)
         self.outcome = outcome
 
