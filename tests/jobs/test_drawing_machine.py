@@ -203,7 +203,7 @@ def test_thinned_points_stay_near_the_path(tmp_path):
 
     circle = b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><circle cx="50" '\
              b'cy="50" r="40" fill="none" stroke="#202020" stroke-width="0.1"/></svg>'  # fmt: skip
-    page = edits.replace(PAGES["typed"], other_files=True, tolerance=0.1)
+    page = edits.replace(PAGES["typed"], other_files=True, tolerance=0.3)
     files, report = exported(document_of(circle, controller=taking(page)), tmp_path)
     what = told(report)
     (line,) = read_drawing(files["1-black.svg"].read_text())[1]
@@ -211,7 +211,7 @@ def test_thinned_points_stay_near_the_path(tmp_path):
     full = next(p for p in SVG.parse(str(files["corrected.svg"]), ppi=25.4).elements() if isinstance(p, Path))
     box = SVG.parse(str(files["corrected.svg"])).viewbox
     points = np.array([[s.end.x + box.x, s.end.y + box.y] for s in full.segments()])
-    assert shapely.distance(shapely.points(points), drawn).max() < 0.1 + 0.01 + 0.001
+    assert shapely.distance(shapely.points(points), drawn).max() < 0.3 + 0.01 + 0.001
     assert len(line) < 0.7 * len(points)
 
 

@@ -21,8 +21,8 @@ from PySide6.QtWidgets import (
 
 from wallwright.document.document import Document
 from wallwright.document.language import tr
-from wallwright.statics.calibration.error_maps import ErrorMaps, error_maps
 from wallwright.statics.calibration.drawing_fit import fit_survey
+from wallwright.statics.calibration.error_maps import ErrorMaps, error_maps
 from wallwright.statics.calibration.fit import CalibrationResult
 from wallwright.statics.calibration.report_text import changes, remarks
 from wallwright.window.canvas.view import View
