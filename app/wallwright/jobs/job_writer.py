@@ -67,10 +67,10 @@ def write_job(
     forms = formats_of(job)
     for number, form in enumerate(forms):
 
-        def part(done: float, number=number) -> None:
+        def part(done: float, number: int = number) -> None:
             progress("write", (number + done / 2) / (len(forms) + 1))
 
-        def again(done: float, number=number) -> None:
+        def again(done: float, number: int = number) -> None:
             progress("write", (number + (1 + done) / 2) / (len(forms) + 1))
 
         name = form.file

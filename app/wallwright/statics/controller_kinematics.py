@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import numpy as np
-import numpy.typing as npt
+from typing import Literal
 
+import numpy as np
+
+from wallwright.document.arrays import Floats
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.statics.formula_remainder import with_remainder, without_remainder
-from wallwright.statics.straight_belts import pen_from_straight_belts, straight_belts
+from wallwright.statics.straight_belts import AnchorPair, pen_from_straight_belts, straight_belts
 
-Array = npt.NDArray[np.float64]
-Anchors = tuple[tuple[float, float], tuple[float, float]]
+ControllerKind = Literal["belts", "plane"]
 
 
 def typed_distance(machine: Machine, hanging: Hanging) -> float:
@@ -36,16 +37,17 @@ def _scale(machine: Machine) -> float:
     return machine.steps_per_mm / assumed if assumed else 1.0
 
 
-def _offsets(hanging: Hanging) -> Array:
+def _offsets(hanging: Hanging) -> Floats:
     return np.array([hanging.left_offset, hanging.right_offset])
 
 
-def _assumed(machine: Machine, hanging: Hanging) -> tuple[Anchors, float, float]:
+def _assumed(machine: Machine, hanging: Hanging) -> tuple[AnchorPair, float, float]:
+    """Anchors, distance of the exits and their height above the pen, mm, as the controller has them."""
     c = machine.controller
     return ((0.0, 0.0), (formula_distance(machine, hanging), 0.0)), c.assumed_spacing, c.assumed_rise
 
 
-def belts_to_controller(machine: Machine, hanging: Hanging, kind: str, belts: Array) -> Array:
+def belts_to_controller(machine: Machine, hanging: Hanging, kind: ControllerKind, belts: Floats) -> Floats:
     """(n, 2) mm: what to tell the controller for belts (n, 2), mm.
 
     kind "belts": belt lengths less the belts' offsets, scaled when the controller's steps per mm are wrong.
@@ -59,7 +61,7 @@ def belts_to_controller(machine: Machine, hanging: Hanging, kind: str, belts: Ar
     return without_remainder(hanging.remainder, pen_from_straight_belts(anchors, belts, spacing, rise))
 
 
-def controller_to_belts(machine: Machine, hanging: Hanging, kind: str, values: Array) -> Array:
+def controller_to_belts(machine: Machine, hanging: Hanging, kind: ControllerKind, values: Floats) -> Floats:
     """(n, 2) mm of belt that the machine pays out when told the values (n, 2): the way back of belts_to_controller."""
     if kind == "plane":
         anchors, spacing, rise = _assumed(machine, hanging)
