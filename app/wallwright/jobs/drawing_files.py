@@ -17,8 +17,8 @@ from xml.etree import ElementTree
 from xml.sax.saxutils import quoteattr
 
 import numpy as np
-import numpy.typing as npt
 
+from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.document import Pen
 from wallwright.document.drawing_page import DrawingPage
 from wallwright.document.language import tr
@@ -30,9 +30,6 @@ from wallwright.jobs.job import Job
 from wallwright.jobs.read_back import PATH, Mismatch, VerifiedFile
 from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.pose import inverse_kinematics
-
-Array = npt.NDArray[np.float64]
-Indices = npt.NDArray[np.int64]
 
 EVERY_PEN, MARKS = -1, -2
 """Instead of a block's index: the file of all pens, and the file that marks where the pen comes at register marks."""
@@ -67,13 +64,13 @@ class DrawingSet:
     page: DrawingPage
     pens: tuple[Pen, ...]
     layout: PageLayout
-    points: Array
+    points: Floats
     """(n, 2) numbers in the file, rounded."""
-    offsets: Indices
+    offsets: Integers
     """(k + 1,) first point of each line."""
-    line_pen: Indices
+    line_pen: Integers
     """(k,) index into Document.pens."""
-    ticks: Array
+    ticks: Floats
     """(t, 2, 2) numbers in the file."""
     files: tuple[DrawingFile, ...]
 
@@ -105,7 +102,7 @@ def drawing_set(job: Job) -> DrawingSet:
     return DrawingSet(page, job.document.pens, layout, points, offsets, pen[block], ticks, files)
 
 
-def _marks(job: Job) -> Array:
+def _marks(job: Job) -> Floats:
     """(2 k, 2, 2) mm in the plane: a diagonal cross at each register mark that the hanging is lined up by."""
     if not job.seeks or job.before is not None:
         return np.zeros((0, 2, 2))
@@ -117,11 +114,11 @@ def _marks(job: Job) -> Array:
     )
 
 
-def _drawn(path: ControllerPath) -> npt.NDArray[np.bool_]:
+def _drawn(path: ControllerPath) -> Flags:
     return np.repeat(path.down, np.diff(path.runs))
 
 
-def _lines(job: Job, path: ControllerPath, layout: PageLayout) -> tuple[Array, Indices, Indices]:
+def _lines(job: Job, path: ControllerPath, layout: PageLayout) -> tuple[Floats, Integers, Integers]:
     """Points (n, 2) in file numbers, offsets (k + 1,), and the block of each line (k,)."""
     import shapely  # slow to import
 
@@ -145,7 +142,7 @@ def _lines(job: Job, path: ControllerPath, layout: PageLayout) -> tuple[Array, I
     return points, offsets, np.searchsorted(ends, runs, side="right").astype(np.int64)
 
 
-def _bytes_of(points: Array, offsets: Indices, page: DrawingPage) -> Array:
+def _bytes_of(points: Floats, offsets: Integers, page: DrawingPage) -> Floats:
     """(k,) bytes that each line takes in a file, at most."""
     digits = len(str(int(np.abs(points).max(initial=1.0)))) + (page.decimals + 1 if page.decimals else 0)
     return np.asarray(len(_begin(page, "#000000")) + 5 + np.diff(offsets) * 2 * (digits + 1), dtype=float)
@@ -157,8 +154,8 @@ def _room(page: DrawingPage) -> float:
 
 
 def _cut_long(
-    points: Array, offsets: Indices, block: Indices, page: DrawingPage
-) -> tuple[Array, Indices, Indices]:
+    points: Floats, offsets: Integers, block: Integers, page: DrawingPage
+) -> tuple[Floats, Integers, Integers]:
     """The same with lines that are too long for a file cut at points; the cut point belongs to both."""
     size, room = _bytes_of(points, offsets, page), _room(page)
     if not (size > room).any():
@@ -175,7 +172,7 @@ def _cut_long(
 
 
 def _files(
-    job: Job, page: DrawingPage, points: Array, offsets: Indices, block: Indices
+    job: Job, page: DrawingPage, points: Floats, offsets: Integers, block: Integers
 ) -> tuple[DrawingFile, ...]:
     size = _bytes_of(points, offsets, page)
     found = []
@@ -196,7 +193,7 @@ def _files(
     return tuple(found)
 
 
-def _split(size: Array, room: float) -> list[int]:
+def _split(size: Floats, room: float) -> list[int]:
     """Where parts end, as indices: each as full as it can be."""
     ends, total = [], 0.0
     for k, one in enumerate(size.tolist()):
@@ -267,7 +264,7 @@ def _short(value: float, decimals: int) -> str:
     return f"{value:.{decimals + 2}f}".rstrip("0").rstrip(".")
 
 
-def _pair(point: Array, page: DrawingPage) -> str:
+def _pair(point: Floats, page: DrawingPage) -> str:
     return ",".join(f"{v:.{page.decimals}f}" for v in point)
 
 

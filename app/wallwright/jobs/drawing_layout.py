@@ -14,8 +14,8 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
+from wallwright.document.arrays import Floats
 from wallwright.document.document import Document
 from wallwright.document.drawing_page import Ask, DrawingPage
 from wallwright.document.errors import BadValue
@@ -26,7 +26,6 @@ from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import belts_to_controller, typed_distance
 from wallwright.statics.pose import inverse_kinematics
 
-Array = npt.NDArray[np.float64]
 Box = tuple[float, float, float, float]
 """left, top, right, bottom, mm."""
 
@@ -57,21 +56,21 @@ class PageLayout:
     """What the file states as its size, over its size in its own numbers."""
     mirrored: tuple[bool, bool]
     """Whether the machine draws the file's x to the left, and its y upwards."""
-    ticks: Array
+    ticks: Floats
     """(k, 2, 2) mm in the plane: short lines at the edges of the ink's box; none where the page counts."""
 
     @property
     def box(self) -> Box:
         return self.left, self.top, self.left + self.width, self.top + self.height
 
-    def to_file(self, plane: Array) -> Array:
+    def to_file(self, plane: Floats) -> Floats:
         """(n, 2) numbers in the file for points (n, 2), mm, in the plane."""
         across = np.where(
             self.mirrored, [self.left + self.width, self.top + self.height], [self.left, self.top]
         )
         return (plane - across) * np.where(self.mirrored, -self.per_mm, self.per_mm)
 
-    def to_plane(self, numbers: Array) -> Array:
+    def to_plane(self, numbers: Floats) -> Floats:
         """(n, 2) mm in the plane for numbers (n, 2) in the file: the way back."""
         across = np.where(
             self.mirrored, [self.left + self.width, self.top + self.height], [self.left, self.top]
@@ -79,7 +78,7 @@ class PageLayout:
         return across + numbers / np.where(self.mirrored, -self.per_mm, self.per_mm)
 
 
-def page_layout(machine: Machine, hanging: Hanging, wall: Wall, plane: Array) -> PageLayout:
+def page_layout(machine: Machine, hanging: Hanging, wall: Wall, plane: Floats) -> PageLayout:
     """The layout for a job with points (n, 2), mm, in the plane: at least one.
 
     Raises BadValue where the page has no place for it.
@@ -122,7 +121,7 @@ def is_sized_by_page(page: DrawingPage) -> bool:
 
 
 def _around(
-    machine: Machine, hanging: Hanging, wall: Wall, low: Array, high: Array
+    machine: Machine, hanging: Hanging, wall: Wall, low: Floats, high: Floats
 ) -> tuple[float, float, float, float, dict[Ask, float]]:
     """Left, top, width, height, mm in the plane, and what is typed: the smallest page of round numbers around a box."""
     page = machine.controller.page
@@ -172,7 +171,7 @@ def _axis(
     return centre - size * page.scale / 2, size * page.scale, typed, size
 
 
-def origin_of(machine: Machine, hanging: Hanging, wall: Wall) -> Array:
+def origin_of(machine: Machine, hanging: Hanging, wall: Wall) -> Floats:
     """(2,) mm in the plane: what the numbers typed for left and top are measured from."""
     page = machine.controller.page
     if page.origin == "middle":
@@ -184,7 +183,7 @@ def origin_of(machine: Machine, hanging: Hanging, wall: Wall) -> Array:
     return np.zeros(2)
 
 
-def start_in_plane(machine: Machine, hanging: Hanging) -> Array:
+def start_in_plane(machine: Machine, hanging: Hanging) -> Floats:
     """(2,) mm: where the machine believes its pen to be at the start."""
     page = machine.controller.page
     if page.start_right or page.start_down:
@@ -240,7 +239,7 @@ def _own_area(page: DrawingPage) -> tuple[float, float, float, float, dict[Ask, 
     return left, top, width, height, typed
 
 
-def _check_inside(low: Array, high: Array, box: Box) -> None:
+def _check_inside(low: Floats, high: Floats, box: Box) -> None:
     """Raises BadValue when the drawing leaves the page."""
     over = [box[0] - low[0], box[1] - low[1], high[0] - box[2], high[1] - box[3]]
     worst = int(np.argmax(over))
@@ -253,7 +252,7 @@ def _check_inside(low: Array, high: Array, box: Box) -> None:
     )  # fmt: skip
 
 
-def _ticks(box: Box, plane: Array) -> Array:
+def _ticks(box: Box, plane: Floats) -> Floats:
     """(4, 2, 2) mm: a short line along each edge of the box, beside the artwork's own outermost point."""
     left, top, right, bottom = box
     half = TICK / 2
@@ -272,7 +271,7 @@ def _ticks(box: Box, plane: Array) -> Array:
     return np.stack(lines)
 
 
-def layout_of_document(document: Document, hanging: int, plane: Array) -> PageLayout:
+def layout_of_document(document: Document, hanging: int, plane: Floats) -> PageLayout:
     """The layout of one hanging's job with points (n, 2), mm, in the plane. Raises BadValue."""
     return page_layout(document.machine, document.hangings[hanging], document.wall, plane)
 

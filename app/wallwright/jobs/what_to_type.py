@@ -11,6 +11,7 @@ from typing import Literal
 import msgspec
 import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.document.drawing_page import Alteration, Ask
 from wallwright.document.language import N_, duration, format_number, tr
 from wallwright.jobs.drawing_files import EVERY_PEN, MARKS, DrawingFile, DrawingSet
@@ -112,7 +113,7 @@ def _round(value: float, places: int = 1) -> float:
     return round(float(value), places) + 0.0
 
 
-def _on_the_wall(job: Job, plane: np.ndarray) -> np.ndarray:
+def _on_the_wall(job: Job, plane: Floats) -> Floats:
     """(n, 2) mm, wall frame, where the machine draws points (n, 2) of its plane; nan where it cannot."""
     belts = controller_to_belts(job.document.machine, job.hanging, "plane", plane)
     return forward_kinematics(job.rig, belts).pen

@@ -8,8 +8,8 @@ while the pull that is left does at least that work there. The whole mass at one
 from __future__ import annotations
 
 import numpy as np
-import numpy.typing as npt
 
+from wallwright.document.arrays import Floats
 from wallwright.document.machine import Machine
 from wallwright.motion.plan import Motion
 from wallwright.motion.plots import belt_speed
@@ -19,7 +19,7 @@ STEPS_HELD = 2.0
 """Full steps."""
 
 
-def speed_jumps(motion: Motion) -> npt.NDArray[np.float64]:
+def speed_jumps(motion: Motion) -> Floats:
     """(n, 2) mm/s by which each belt's speed changes at once at each sample, for a motion at one speed: at the ends of a run
     from and to rest, within it where the path turns."""
     n = len(motion.time)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document import edits
+from wallwright.document.arrays import Floats
 from wallwright.document.document import Document, Fill
 from wallwright.document.errors import BadValue
 from wallwright.document.joining import Joining
@@ -20,7 +21,7 @@ ARM = 10.0
 """mm: half a cross."""
 
 
-def proof_lines(figure: ProofFigure) -> np.ndarray:
+def proof_lines(figure: ProofFigure) -> Floats:
     """(5, 2, 2) mm, wall frame: the strokes of both crosses, and the line beside the first one."""
     arms = np.array([[[-ARM, 0.0], [ARM, 0.0]], [[0.0, -ARM], [0.0, ARM]]])
     crosses = [np.array(point) + arms for point in (figure.first, figure.second)]

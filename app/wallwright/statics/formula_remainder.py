@@ -8,12 +8,10 @@ cubic grows fast.
 from __future__ import annotations
 
 import numpy as np
-import numpy.typing as npt
 
+from wallwright.document.arrays import Floats
 from wallwright.document.calibration import FormulaRemainder
 from wallwright.document.consistency import REMAINDER_COUNTS
-
-Array = npt.NDArray[np.float64]
 
 MONOMIALS: tuple[tuple[int, int], ...] = ((2, 0), (1, 1), (0, 2), (3, 0), (2, 1), (1, 2), (0, 3))
 """Powers of u and v."""
@@ -24,24 +22,24 @@ STEEPEST = 0.2
 ROUNDS = 30
 
 
-def basis(points: Array, centre: tuple[float, float], reach: float, count: int) -> Array:
+def basis(points: Floats, centre: tuple[float, float], reach: float, count: int) -> Floats:
     """(n, count): the first monomials at points (n, 2), mm."""
     u, v = np.clip((points - np.asarray(centre)) / reach, -1.0, 1.0).T
     return np.column_stack([u**i * v**j for i, j in MONOMIALS[:count]])
 
 
-def displacement(remainder: FormulaRemainder, points: Array) -> Array:
+def displacement(remainder: FormulaRemainder, points: Floats) -> Floats:
     """(n, 2) mm by which the controller moves points (n, 2), mm, before its formula."""
     values = basis(points, remainder.centre, remainder.reach, len(remainder.right))
     return values @ np.column_stack([remainder.right, remainder.down])
 
 
-def with_remainder(remainder: FormulaRemainder | None, points: Array) -> Array:
+def with_remainder(remainder: FormulaRemainder | None, points: Floats) -> Floats:
     """(n, 2) mm: the points that the formula is given for points (n, 2), mm, of a drawing."""
     return points if remainder is None else points + displacement(remainder, points)
 
 
-def without_remainder(remainder: FormulaRemainder | None, given: Array) -> Array:
+def without_remainder(remainder: FormulaRemainder | None, given: Floats) -> Floats:
     """(n, 2) mm: the way back of with_remainder, by fixed-point iteration; each round shrinks the error at least by
     STEEPEST."""
     if remainder is None:

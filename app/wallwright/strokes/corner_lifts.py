@@ -7,8 +7,8 @@ it come to rest while the pen is raised and lowered.
 from __future__ import annotations
 
 import numpy as np
-import numpy.typing as npt
 
+from wallwright.document.arrays import Floats
 from wallwright.strokes.matching import begun_at, is_ring
 from wallwright.strokes.strokes import Strokes
 
@@ -16,7 +16,7 @@ SAME = 1e-6
 """rad: corners that differ by less are as sharp."""
 
 
-def turns(strokes: Strokes) -> npt.NDArray[np.float64]:
+def turns(strokes: Strokes) -> Floats:
     """(n,) rad, 0 to π: by how much the line turns at each point; 0 at both ends of a stroke."""
     points = strokes.points
     turn = np.zeros(len(points))

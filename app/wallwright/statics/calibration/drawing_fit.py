@@ -20,8 +20,8 @@ from itertools import product
 
 import msgspec
 import numpy as np
-import numpy.typing as npt
 
+from wallwright.document.arrays import Flags, Floats
 from wallwright.document.calibration import Survey
 from wallwright.document.errors import BadValue
 from wallwright.document.language import N_, tr
@@ -49,7 +49,6 @@ from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.error_budget import LEFT_BELT, RIGHT_BELT
 from wallwright.statics.formula_remainder import COUNTS, MONOMIALS
 
-Array = npt.NDArray[np.float64]
 replace = msgspec.structs.replace
 
 BELT_ZERO = 20.0
@@ -152,20 +151,20 @@ class DrawingProblem(FitProblem):
         self.fitted = np.ones(len(self.parameters), dtype=bool)
         """(p,) bool: those that solve looks for."""
 
-    def at(self, values: Array) -> PredictedMarks:
+    def at(self, values: Floats) -> PredictedMarks:
         machine, hanging = write_all(self.parameters, values, self.machine, self.hanging)
         page = machine.controller.page
         plane = self.plane + np.array([page.shift_right, page.shift_down])
         belts = controller_to_belts(machine, hanging, "plane", plane)
         return predicted_marks(machine, hanging, self.parameters, belts, self.meant)
 
-    def _choice(self, use: npt.NDArray[np.bool_]) -> npt.NDArray[np.bool_]:
+    def _choice(self, use: Flags) -> Flags:
         return self.fitted
 
     def result(
         self,
         found: FitSolution,
-        use: npt.NDArray[np.bool_],
+        use: Flags,
         slips: list[int],
         variant: FormulaVariant,
         count: int,
@@ -213,9 +212,7 @@ def _remainders(readings: int) -> list[tuple[int, float]]:
     return [(0, SIZES[0]), *product(COUNTS, SIZES)]
 
 
-def _evidence(
-    trial: DrawingProblem, solution: FitSolution, use: npt.NDArray[np.bool_], count: int, size: float
-) -> float:
+def _evidence(trial: DrawingProblem, solution: FitSolution, use: Flags, count: int, size: float) -> float:
     """Logarithm of the evidence for a variant with so many monomials of a size, from its solution without any."""
     a = trial.scaled_jacobian(solution.at, use)
     z = (solution.values - trial.before) / trial.prior

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 import msgspec
 import numpy as np
-import numpy.typing as npt
 
+from wallwright.document.arrays import Flags, Floats
 from wallwright.document.drawing_page import CSS_PX, Axes, DrawingPage, Unit
 from wallwright.document.errors import BadValue
 from wallwright.document.language import format_number, tr
@@ -25,7 +25,6 @@ from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.straight_belts import pen_from_straight_belts
 
-Array = npt.NDArray[np.float64]
 replace = msgspec.structs.replace
 
 ACROSS, DOWN = 300.0, 200.0
@@ -140,7 +139,7 @@ def _with_scale(page: DrawingPage, scale: float) -> tuple[DrawingPage, float]:
     return replace(page, scale=page.scale * scale), scale
 
 
-def _turned(axes: Axes, flips: npt.NDArray[np.bool_]) -> Axes:
+def _turned(axes: Axes, flips: Flags) -> Axes:
     """Axes with one or both directions turned round."""
     across, down = axes.split("-")
     across = {"left": "right", "right": "left"}[across] if flips[0] else across
@@ -151,7 +150,7 @@ def _turned(axes: Axes, flips: npt.NDArray[np.bool_]) -> Axes:
     return names[f"{across}-{down}"]
 
 
-def _carried(page: DrawingPage, box: Box, places: Array, flips: npt.NDArray[np.bool_], ratio: float) -> Array:
+def _carried(page: DrawingPage, box: Box, places: Floats, flips: Flags, ratio: float) -> Floats:
     """(n, 2) mm in the plane where places (n, 2) come on a page that mirrors the box and changes its size."""
     low, high = np.array(box[:2]), np.array(box[2:])
     places = np.where(flips, low + high - places, places)
