@@ -134,10 +134,10 @@ class DrawingMachine:
 
     def pens(self, plane: np.ndarray, distance: float | None = None) -> np.ndarray:
         """(n, 2) mm, wall frame, where MuJoCo's pen rests."""
-        found, tilt = [], 0.0
-        belts = self.belts(plane, distance)
+        belts, found = self.belts(plane, distance), []
         for pair, guess in zip(belts, self._below(belts), strict=True):
-            pen, tilt, tension = self.body.settle(pair, guess, tilt)
+            # Each from no tilt: from another place's tilt the body may come to rest upside down.
+            pen, _, tension = self.body.settle(pair, guess)
             assert (tension > 0).all()
             found.append(pen)
         return np.array(found)

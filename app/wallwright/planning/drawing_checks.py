@@ -6,7 +6,7 @@ import numpy as np
 
 from wallwright.document.errors import BadValue
 from wallwright.document.language import format_number, tr
-from wallwright.jobs.checks import Check, Verdict
+from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.jobs.drawing_layout import PageLayout, layout_of_document, start_in_plane
 from wallwright.jobs.what_to_type import OFF
 from wallwright.planning.check_context import CheckContext
@@ -43,7 +43,7 @@ def drawing_page(looked: CheckContext) -> list[Check]:
     if not controller.page.is_known:
         text = tr("Nobody has tried yet what this page does with a drawing. Draw the proof drawing first: two crosses and a "
                   "line; four tape readings of it tell size, place, directions and unit.")  # fmt: skip
-        found.append(Check("page-proof", Verdict.NOTE, title, text, None, ("proof",)))
+        found.append(Check("page-proof", Verdict.NOTE, title, text, None, (Remedy.PROVE,)))
     if not any(c.verdict is Verdict.BAD for c in found):
         left, top, right, bottom = (format_number(v, ".0f") for v in layout.box)
         text = tr("The drawing has room on the machine's page: from {0} to {1} mm right of the left anchor and from {2} to "

@@ -28,7 +28,9 @@ from wallwright.document.language import N_, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.statics.calibration.fit import (
+    FARTHEST,
     FEWEST,
+    HUBER,
     CalibrationResult,
     FitProblem,
     FitSolution,
@@ -64,6 +66,10 @@ SIZES = (1.0, 3.0, 10.0)
 SUPPORT = 3.0
 """Of the logarithm of the evidence: what a remainder must win, twenty to one (Kass and Raftery, Bayes Factors, 1995)."""
 READINGS_FOR_REMAINDER = 12
+MOST_STEPS, LEAST_SHARE = 30, 0.05
+"""Of the search, and of one of its steps."""
+CONVERGED = 1e-3
+"""Of the cost, in squares of standard uncertainties: less changes nothing that matters."""
 
 
 @dataclass(frozen=True)
@@ -151,12 +157,56 @@ class DrawingProblem(FitProblem):
         self.fitted = np.ones(len(self.parameters), dtype=bool)
         """(p,) bool: those that solve looks for."""
 
+        self._near = self.meant
+        """(n, 2) mm: where the marks were last, which is near where they are next."""
+
     def at(self, values: Floats) -> PredictedMarks:
         machine, hanging = write_all(self.parameters, values, self.machine, self.hanging)
         page = machine.controller.page
         plane = self.plane + np.array([page.shift_right, page.shift_down])
         belts = controller_to_belts(machine, hanging, "plane", plane)
-        return predicted_marks(machine, hanging, self.parameters, belts, self.meant)
+        marks = predicted_marks(machine, hanging, self.parameters, belts, self._near)
+        found = marks.points[: len(self.meant)]
+        self._near = np.where(np.isfinite(found), found, self.meant)
+        return marks
+
+    def solve(self, use: Flags) -> FitSolution:
+        """Gauss and Newton's steps with Huber's weights, halved where they lead uphill: the problem is nearly linear, and
+        each look at it costs the statics of every mark."""
+        chosen, values = self._choice(use), self.before.copy()
+        at, off, cost = self._look(values, use)
+        for _ in range(MOST_STEPS):
+            weight = np.sqrt(np.minimum(1.0, HUBER / np.maximum(np.abs(off), 1e-12)))
+            a = self.scaled_jacobian(at, use)[:, chosen] * weight[:, None]
+            z = ((values - self.before) / self.prior)[chosen]
+            step = np.linalg.solve(a.T @ a + np.eye(len(z)), -(a.T @ (weight * off) + z))
+            share = 1.0
+            while True:
+                trial = values.copy()
+                moved = np.clip(z + share * step, -FARTHEST, FARTHEST)
+                trial[chosen] = self.before[chosen] + moved * self.prior[chosen]
+                looked = self._look(trial, use)
+                if looked[2] <= cost or share < LEAST_SHARE:
+                    break
+                share /= 2
+            gain = cost - looked[2]
+            if gain < 0.0:
+                break
+            values, (at, off, cost) = trial, looked
+            if gain < CONVERGED:
+                break
+        every = self.readings.predicted(at.points) - self.readings.value
+        return self._judged(values, chosen, at, every, use)
+
+    def _look(self, values: Floats, use: Flags) -> tuple[PredictedMarks, Floats, float]:
+        """Marks, residuals over their uncertainty of the readings in use, and Huber's cost with that of the priors."""
+        at = self.at(values)
+        off = np.nan_to_num(
+            (self.readings.predicted(at.points) - self.readings.value) / self.readings.sigma, nan=1e4
+        )[use]
+        size = np.abs(off)
+        loss = np.where(size <= HUBER, size**2, 2 * HUBER * size - HUBER**2)
+        return at, off, float(loss.sum() + (((values - self.before) / self.prior) ** 2).sum())
 
     def _choice(self, use: Flags) -> Flags:
         return self.fitted

@@ -130,6 +130,13 @@ def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, fig
     return FigureProposal(figure, marks, tuple(chosen), tuple(expected))
 
 
+def _has_formula(machine: Machine, hanging: Hanging, belts: Floats) -> bool:
+    """Whether the formula of a machine that takes drawings has a place for belts (n, 2), mm; True for other machines."""
+    if machine.controller.takes != "drawing":
+        return True
+    return bool(np.isfinite(belts_to_controller(machine, hanging, "plane", belts)).all())
+
+
 def _places_on_page(
     machine: Machine, hanging: Hanging, belts: np.ndarray
 ) -> list[tuple[float, float]] | list[None]:
@@ -154,7 +161,8 @@ def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box) -> Box
     for share in np.linspace(1.0, 0.1, 19):
         low, high = middle - share * half, middle + share * half
         found = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
-        if not broken(wall, machine, rig, inverse_kinematics(rig, _grid(AREA, AREA)(found))).any():
+        pose = inverse_kinematics(rig, _grid(AREA, AREA)(found))
+        if not broken(wall, machine, rig, pose).any() and _has_formula(machine, hanging, pose.belts):
             return found
     raise BadValue(tr("There is no room for a test drawing there; put its middle well inside the draw zone"))
 
