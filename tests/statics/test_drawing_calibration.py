@@ -70,7 +70,7 @@ def test_readings_that_cannot_be_are_refused():
         proof_result(document, 0, (100.0, 100.0, 900.0, 900.0))
     with pytest.raises(BadValue, match="one place"):
         proof_result(document, 0, (1200.0, 1200.0, 1200.0, 1200.0))
-    with pytest.raises(BadValue, match="takes? drawings"):
+    with pytest.raises(BadValue, match="machines that take drawings"):
         proof_document(Document(), 0)
 
 

@@ -84,7 +84,7 @@ def middle_lines(parts: Objects, width: float) -> tuple[Objects, Integers]:
     return _chains(ways[order], owner[order], thickness)
 
 
-def _triangles(points: Points, offsets: Integers) -> Integers:
+def _triangles(parts: Objects, width: float) -> tuple[Floats, Integers]:
     """(t, 3, 2) mm, corners of triangles that fill polygons and have no corners but theirs and those of cuts, and the
     number of the polygon of each, rising."""
     try:
