@@ -1,6 +1,8 @@
 """Files for machines that take drawings, followed to the letter by a simulated machine whose body hangs in MuJoCo."""
 
+import io
 import json
+import zipfile
 
 import jsonschema
 import msgspec
@@ -13,13 +15,20 @@ from tests.support.drawing_machine import ASKED, DrawingMachine, at_one_speed, r
 from tests.support.hanging_body import HangingBody
 from tests.support.jobs import SQUARE, document_of, exported, planned
 from wallwright.document import edits
+from wallwright.document.continuation import Continuation, StrokePlace
 from wallwright.document.document import Pen
 from wallwright.document.drawing_page import DrawingPage
+from wallwright.document.edits_hangings import add_hanging
 from wallwright.document.machine import Belt, Controller
+from wallwright.document.project import decode_project, encode_project
 from wallwright.document.resources import resource
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.what_to_type import WhatToType, as_text
+from wallwright.planning.plan import EVERY, Goal, Request
+from wallwright.planning.runner import Runner
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.controller_kinematics import controller_to_belts
+from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.pose import inverse_kinematics
 
 CENTRE, SIDE = np.array([1000.0, 900.0]), 1000.0
@@ -179,18 +188,18 @@ def test_other_files_and_one_for_all_pens_on_request(tmp_path):
 
 
 def test_large_drawings_are_split_between_strokes(tmp_path):
-    lines = "".join(f"M{5 + 0.2 * i} 5L{90 - 0.2 * i} {10 + 0.2 * i}L{20} {95 - 0.1 * i}" for i in range(150))
+    lines = "".join(f"M{5 + 0.5 * i} 5L{90 - 0.5 * i} {10 + 0.5 * i}L{20} {95 - 0.2 * i}" for i in range(60))
     svg = (
         '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><path fill="none" '
         f'stroke="#202020" stroke-width="0.1" d="{lines}"/></svg>'
     ).encode()
     whole = document_of(svg, controller=taking(PAGES["ink"]))
-    limited = document_of(svg, controller=taking(edits.replace(PAGES["ink"], largest_file=12.0)))
+    limited = document_of(svg, controller=taking(edits.replace(PAGES["ink"], largest_file=5.0)))
     one, _ = exported(whole, tmp_path / "one")
     files, report = exported(limited, tmp_path / "split")
     parts = [f.file for f in told(report).files]
     assert len(parts) > 2 and parts[0] == "1-black-part-1.svg"
-    assert all(files[name].stat().st_size <= 12_000 for name in parts)
+    assert all(files[name].stat().st_size <= 5_000 for name in parts)
     read = [read_drawing(files[name].read_text()) for name in parts]
     assert len({json.dumps(attributes) for attributes, _ in read}) == 1, "all parts have the same page"
     expected = read_drawing(one["1-black.svg"].read_text())[1]
@@ -278,3 +287,68 @@ def test_what_to_type_reads_like_the_page(tmp_path):
              "switch off: filling of closed shapes, sorting of paths", "strip of paper"]  # fmt: skip
     assert [text.index(piece) for piece in order] == sorted(text.index(piece) for piece in order)
     assert set(ASKED["ink"]) < set(typed_of(told(report)))
+
+
+def test_the_rest_of_a_job_is_a_file_of_what_is_left(tmp_path):
+    document = three_pens(PAGES["typed"])
+    whole, _ = exported(document, tmp_path / "whole")
+    answer = Runner().run(
+        Request(
+            1, document, Goal.EXPORT, folder=str(tmp_path / "rest"), rest=Continuation(StrokePlace(1, 0.0))
+        )
+    )
+    names = {name.rpartition("/")[2] for name in answer.files}
+    rest = json.loads((tmp_path / "rest" / "report-from-stroke-2.json").read_text())
+    files = [f.file for f in told(rest).files]
+    assert set(files) < names and all("from-stroke-2" in name for name in files)
+    drawn = [line for name in files for line in read_drawing((tmp_path / "rest" / name).read_text())[1]]
+    assert len(drawn) == 2 and len(whole) == 5
+
+
+def test_register_marks_are_drawn_beside_those_of_the_hanging_before(tmp_path):
+    """The second of two hangings gets a file that draws a diagonal cross where its pen comes at each mark."""
+    svg = SQUARE.replace(b"M0 0H100V100H0Z", b"M0 0H100V40H0Z")
+    document = document_of(
+        svg, (100.0, 40.0), centre=(1700.0, 800.0), width=2400.0, controller=taking(PAGES["typed"])
+    )
+    document = edits.replace(document, wall=edits.replace(document.wall, width=5000.0))
+    document = add_hanging(document, (1500.0, 0.0), (3500.0, 0.0), (2500.0, 800.0))
+    joining = edits.replace(document.settings.joining, marks=True)
+    document = edits.replace(
+        document, settings=edits.replace(document.settings, joining=joining, outside="clip")
+    )
+    answer = Runner().run(Request(1, document, Goal.EXPORT, EVERY, str(tmp_path)))
+    second = tmp_path / "hanging-2"
+    report = json.loads((second / "report.json").read_text())
+    what = told(report)
+    assert what.register == "register.svg" and str(second / "register.csv") in answer.files
+    assert not list(tmp_path.rglob("*.ngc"))
+    crosses = read_drawing((second / "register.svg").read_text())[1]
+    marks = [line.split(",") for line in (second / "register.csv").read_text().splitlines()[1:]]
+    assert len(crosses) == 2 * len(marks)
+    hanging = document.hangings[1]
+    plane = np.array([cross.mean(axis=0) for cross in crosses[::2]]) + [
+        typed_of(what)["left"],
+        typed_of(what)["top"],
+    ]
+    belts = controller_to_belts(document.machine, hanging, "plane", plane)
+    pens = forward_kinematics(CableRobotModel.of(document.machine, hanging), belts).pen
+    wanted = np.array([[float(mark[1]), float(mark[2])] for mark in marks])
+    assert np.abs(pens - wanted).max() < 0.1
+
+
+def test_a_project_without_the_new_fields_keeps_its_meaning():
+    """As an older program wrote it: the fields are not there."""
+    document = document_of(SQUARE)
+    with zipfile.ZipFile(io.BytesIO(encode_project(document))) as archive:
+        head = json.loads(archive.read("document.json"))
+        artwork = {name: archive.read(name) for name in archive.namelist() if name != "document.json"}
+    del head["document"]["machine"]["controller"]["page"]
+    for hanging in head["document"]["hangings"]:
+        del hanging["remainder"], hanging["survey"]["typed_distance"]
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w") as archive:
+        archive.writestr("document.json", json.dumps(head))
+        for name, data in artwork.items():
+            archive.writestr(name, data)
+    assert decode_project(buffer.getvalue(), "old") == document

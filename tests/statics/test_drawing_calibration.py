@@ -33,7 +33,8 @@ def test_a_hidden_machine_draws_true(seed, capsys):
 def test_what_lies_outside_the_model_is_made_up_for_or_said():
     hidden = hidden_machine(1002, outside=True)
     outcome = calibrated(hidden, after_proof(hidden), side=4)
-    assert outcome.fit.spread > 1.5 or np.median(outcome.errors) < 1.5
+    assert outcome.fit.remainder, "no formula holds it"
+    assert outcome.fit.spread > 1.5 or (outcome.errors <= outcome.stated).mean() >= 0.8
     assert np.median(outcome.errors) < 0.3 * np.median(outcome.before)
 
 

@@ -97,11 +97,11 @@ def hidden_machine(seed: int, outside: bool = False) -> Hidden:
     ]
     bend = None
     if outside:
-        size, lean = float(random.choice([-1, 1])) * random.uniform(8, 14), off(0.5)
+        size, lean = float(random.choice([-1, 1])) * random.uniform(12, 24), off(0.5)
 
-        def bend(x, y):  # a tilt correction of its own that is half right, and heavier on one side
-            u, v = (x - distance / 2) / distance, y / distance
-            return size * np.column_stack([u * v + lean * u**2, -u * v + lean * v**2])
+        def bend(x, y):  # a tilt correction of its own that is half right, and stronger on one side
+            tilt = np.tanh((x - distance / 2) / (0.25 * distance + 0.5 * np.abs(y)))
+            return size * np.column_stack([tilt + lean * tilt**2, -tilt + lean * tilt**2])
 
     true = DrawingMachine(
         kind, hanging, machine.steps_per_mm, unit=str(random.choice(["mm", "px", "user"])),

@@ -35,6 +35,8 @@ SIGMA = {"distance": 0.7, "anchor": 1.0, "across": 1.5, "down": 1.5}
 """mm. Steel tape between crosses; to the middle of a nail; with a plumb line or a level. Common practice, no source."""
 LEAST_TAPE = 100.0
 """mm: shorter readings tell little."""
+UNKNOWN = 50.0
+"""mm kept between a test drawing and the draw zone's edge while a machine's formula is not known."""
 AREA = 7
 """Points a side at which the expected error is looked at."""
 NAMES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -158,10 +160,13 @@ def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box) -> Box
     middle = np.array([(box[0] + box[2]) / 2, (box[1] + box[3]) / 2])
     half = np.array([(box[2] - box[0]) / 2, (box[3] - box[1]) / 2])
     rig = CableRobotModel.of(machine, hanging)
+    # A machine whose formula nobody knows draws beside the place that was meant.
+    margin = UNKNOWN if machine.controller.takes == "drawing" and hanging.learnt is None else 0.0
     for share in np.linspace(1.0, 0.1, 19):
         low, high = middle - share * half, middle + share * half
         found = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
-        pose = inverse_kinematics(rig, _grid(AREA, AREA)(found))
+        grown = (found[0] - margin, found[1] - margin, found[2] + margin, found[3] + margin)
+        pose = inverse_kinematics(rig, _grid(AREA, AREA)(grown))
         if not broken(wall, machine, rig, pose).any() and _has_formula(machine, hanging, pose.belts):
             return found
     raise BadValue(tr("There is no room for a test drawing there; put its middle well inside the draw zone"))
