@@ -309,7 +309,7 @@ def test_register_marks_are_drawn_beside_those_of_the_hanging_before(tmp_path):
     """The second of two hangings gets a file that draws a diagonal cross where its pen comes at each mark."""
     svg = SQUARE.replace(b"M0 0H100V100H0Z", b"M0 0H100V40H0Z")
     document = document_of(
-        svg, (100.0, 40.0), centre=(1700.0, 800.0), width=2400.0, controller=taking(PAGES["typed"])
+        svg, (100.0, 40.0), centre=(1700.0, 1150.0), width=2400.0, controller=taking(PAGES["typed"])
     )
     document = edits.replace(document, wall=edits.replace(document.wall, width=5000.0))
     document = add_hanging(document, (1500.0, 0.0), (3500.0, 0.0), (2500.0, 800.0))
