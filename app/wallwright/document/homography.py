@@ -3,6 +3,8 @@
 A homography H takes (x, y, 1) to (u w, v w, w). Estimated by the direct linear transformation with normalised points
 (Hartley, "In defense of the eight-point algorithm", IEEE PAMI 19, 1997, for the normalisation; Hartley and Zisserman,
 "Multiple View Geometry", chapter 4): exact for four points, least squares for more.
+
+Own code: libraries of pictures that have it take longer to import than all of this module takes to read.
 """
 
 from __future__ import annotations

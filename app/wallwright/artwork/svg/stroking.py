@@ -131,7 +131,7 @@ def in_mm(line: Line) -> Line:
 
 
 def nib_of(to_mm: Floats) -> tuple[float, float, float, float] | None:
-    """What a map makes of a round nib, with its area kept; None when it stays round."""
+    """What a (3, 3) map makes of a round nib, with its area kept; None when it stays round."""
     mean = scale_of(to_mm)
     if mean <= 0 or largest_scale_of(to_mm) / mean < 1 + 1e-6:
         return None
