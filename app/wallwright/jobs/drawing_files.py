@@ -76,10 +76,9 @@ class DrawingSet:
 
 
 def drawing_set(job: Job) -> DrawingSet:
-    """What a job's files for its machine are. The job has a path in the plane. Raises BadValue where its page has no place
+    """What a job's files for its machine are. Raises BadValue where its page has no place
     for the drawing."""
-    assert job.plane is not None
-    page, path = job.document.machine.controller.page, job.plane
+    page, path = job.document.machine.controller.page, job.in_plane
     marks = _marks(job)
     layout = layout_of_document(
         job.document, job.hanging_index, np.concatenate([path.values[_drawn(path)], marks.reshape(-1, 2)])
