@@ -17,9 +17,9 @@ MONOMIALS: tuple[tuple[int, int], ...] = ((2, 0), (1, 1), (0, 2), (3, 0), (2, 1)
 """Powers of u and v."""
 COUNTS = REMAINDER_COUNTS
 """How many of them a remainder may have: the second degree, or the third as well."""
-STEEPEST = 0.2
-"""mm per mm: a steeper displacement is no small remainder."""
-ROUNDS = 30
+STEEPEST = 0.5
+"""mm per mm: a steeper displacement is no small remainder, and its way back may not be found."""
+ROUNDS = 40
 
 
 def basis(points: Floats, centre: tuple[float, float], reach: float, count: int) -> Floats:

@@ -49,7 +49,7 @@ from wallwright.statics.calibration.measurement_model import PredictedMarks, Rea
 from wallwright.statics.calibration.parameters import PITCH, parameters_of, read_all, write_all
 from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.error_budget import LEFT_BELT, RIGHT_BELT
-from wallwright.statics.formula_remainder import COUNTS, MONOMIALS
+from wallwright.statics.formula_remainder import COUNTS, MONOMIALS, is_small
 
 replace = msgspec.structs.replace
 
@@ -252,7 +252,11 @@ def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> D
     assert best is not None
     _, variant, count, size = best
     last = problem(variant, count, size)
-    return last.result(last.solve(use), use, slips, variant, count)
+    result = last.result(last.solve(use), use, slips, variant, count)
+    if result.hanging.remainder is None or is_small(result.hanging.remainder):
+        return result
+    last = problem(variant, 0)  # nothing small explains these readings: the spread says so
+    return last.result(last.solve(use), use, slips, variant, 0)
 
 
 def _remainders(readings: int) -> list[tuple[int, float]]:
