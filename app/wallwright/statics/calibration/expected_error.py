@@ -12,6 +12,7 @@ from wallwright.document.language import mid_sentence, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.calibration.formula_parameters import ALL_FORMULA_PARAMETERS
 from wallwright.statics.calibration.measurement_model import pen_derivatives
 from wallwright.statics.calibration.parameters import (
     PARAMETERS,
@@ -22,7 +23,7 @@ from wallwright.statics.calibration.parameters import (
 from wallwright.statics.error_budget import COVERAGE, ERROR_SOURCES, ErrorSource, error_budget_of
 from wallwright.statics.pose import Pose, inverse_kinematics
 
-BY_NAME = {p.name: p for p in PARAMETERS}
+BY_NAME = {p.name: p for p in (*PARAMETERS, *ALL_FORMULA_PARAMETERS)}
 SAMPLE = 400
 """Points of a drawing at most."""
 DRAG = tuple(cause for cause in ERROR_SOURCES if cause.title == "pen drag")

@@ -42,6 +42,10 @@ class CalibrationParameter:
     """What a person sees for a value."""
     digits: int = 1
     applies: Callable[[Machine], bool] = lambda machine: True
+    in_formula: bool = False
+    """Whether it says what the controller makes of a place in its plane; else it is of the machine and its belts."""
+    plane_axis: int = -1
+    """0 or 1: it moves the place itself, right or down; -1: it does not."""
 
 
 def _body_point(name: str, field: str, axis: int, title: str, prior: float) -> CalibrationParameter:
