@@ -6,15 +6,15 @@ from collections.abc import Iterable, Mapping
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.document import Placement
+from wallwright.document.wall import Box
 
-Box = tuple[float, float, float, float]
-"""Left, top, right, bottom."""
 WHOLE_PAGE: Box = (0.0, 0.0, 1.0, 1.0)
 """A part of a page is a box in shares of its width and height."""
 
 
-def placing_matrix(placement: Placement, natural: tuple[float, float]) -> np.ndarray:
+def placing_matrix(placement: Placement, natural: tuple[float, float]) -> Floats:
     """(2, 3) float64 affine map from the artwork frame (mm at natural size, origin top left) to the wall, mm.
 
     Scales about the page's centre, mirrors left to right, turns clockwise (y is down), then moves.
@@ -28,12 +28,12 @@ def placing_matrix(placement: Placement, natural: tuple[float, float]) -> np.nda
     return np.column_stack([linear, move])
 
 
-def transform(matrix: np.ndarray, points: np.ndarray) -> np.ndarray:
+def transform(matrix: Floats, points: Points) -> Points:
     """(n, 2) points through a (2, 3) affine map."""
     return points @ matrix[:, :2].T + matrix[:, 2]
 
 
-def placement_corners(placement: Placement, part: Box = WHOLE_PAGE) -> np.ndarray:
+def placement_corners(placement: Placement, part: Box = WHOLE_PAGE) -> Points:
     """(4, 2) corners on the wall, mm: top left, top right, bottom right, bottom left of the page, or of a part of it."""
     left, top, right, bottom = part
     matrix = placing_matrix(placement, (1.0, 1.0))
@@ -42,20 +42,24 @@ def placement_corners(placement: Placement, part: Box = WHOLE_PAGE) -> np.ndarra
 
 def placement_box(placement: Placement, part: Box = WHOLE_PAGE) -> Box:
     """Left, top, right, bottom of a placement's page on the wall, mm, or of a part of the page."""
-    corners = placement_corners(placement, part)
-    return (*map(float, corners.min(axis=0)), *map(float, corners.max(axis=0)))
+    return box_around(placement_corners(placement, part))
 
 
 def bounding_box(placements: Iterable[Placement], parts: Mapping[str, Box] | None = None) -> Box:
     """The box, mm, around the pages of at least one placement. parts: of the pages, by the placement's id, where not the
     whole page counts."""
     parts = parts or {}
-    boxes = np.array([placement_box(p, parts.get(p.id, WHOLE_PAGE)) for p in placements])
-    return (*map(float, boxes[:, :2].min(axis=0)), *map(float, boxes[:, 2:].max(axis=0)))
+    return box_around(np.vstack([placement_corners(p, parts.get(p.id, WHOLE_PAGE)) for p in placements]))
 
 
-def part_of_page(placement: Placement, points: np.ndarray) -> Box:
+def part_of_page(placement: Placement, points: Points) -> Box:
     """The smallest part of a placement's page around at least one point (n, 2) on the wall, mm; it may reach beyond it."""
     matrix = placing_matrix(placement, (1.0, 1.0))
-    on_page = np.linalg.solve(matrix[:, :2], (points - matrix[:, 2]).T).T
-    return (*map(float, on_page.min(axis=0)), *map(float, on_page.max(axis=0)))
+    return box_around(np.linalg.solve(matrix[:, :2], (points - matrix[:, 2]).T).T)
+
+
+def box_around(points: Points) -> Box:
+    """The smallest box with all of (n, 2) points, mm, n at least 1."""
+    left, top = points.min(axis=0)
+    right, bottom = points.max(axis=0)
+    return float(left), float(top), float(right), float(bottom)

@@ -4,11 +4,12 @@ depend on the others."""
 from __future__ import annotations
 
 import numpy as np
-import numpy.typing as npt
 import shapely
 
+from wallwright.document.arrays import Flags, Floats, Integers, Objects, Points
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
+from wallwright.strokes.line_geometries import line_strings
 
 LEAST_LENGTH = 1.0
 """In pen widths: a thin part shorter than this is covered by its neighbours' ink, or is a speck."""
@@ -26,11 +27,7 @@ SMOOTH = 0.1
 """In mean widths of the part: how far the line may be moved to be straighter."""
 
 
-Points = npt.NDArray[np.float64]
-Numbers = npt.NDArray[np.int64]
-
-
-def thin_parts(regions: np.ndarray, insides: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarray]:
+def thin_parts(regions: Objects, insides: Objects, width: float) -> tuple[Objects, Integers]:
     """Centrelines of what a pen of some width, kept inside, cannot reach, and the number of the region of each, rising.
     insides: the regions (n,) pulled in by width / 2."""
     reached = shapely.buffer(insides, width / 2 * 1.02, join_style="mitre", mitre_limit=4.0)
@@ -42,7 +39,7 @@ def thin_parts(regions: np.ndarray, insides: np.ndarray, width: float) -> tuple[
     return lines[long], owner[part[long]]
 
 
-def middle_lines(parts: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarray]:
+def middle_lines(parts: Objects, width: float) -> tuple[Objects, Integers]:
     """LineStrings along the middle of polygons (n,), mm, about as wide as a pen at most, and the number of the polygon of
     each, rising. Raises BadValue for a part that is too long for its width.
 
@@ -87,7 +84,7 @@ def middle_lines(parts: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarra
     return _chains(ways[order], owner[order], thickness)
 
 
-def _triangles(parts: npt.NDArray[np.object_], width: float) -> tuple[Points, Numbers]:
+def _triangles(parts: Objects, width: float) -> tuple[Points, Integers]:
     """(t, 3, 2) mm, corners of triangles that fill polygons and have no corners but theirs and those of cuts, and the
     number of the polygon of each, rising."""
     try:
@@ -101,7 +98,7 @@ def _triangles(parts: npt.NDArray[np.object_], width: float) -> tuple[Points, Nu
     return shapely.get_coordinates(triangles).reshape(-1, 4, 2)[:, :3], owner[of]
 
 
-def _halved(parts: npt.NDArray[np.object_]) -> tuple[npt.NDArray[np.object_], Numbers]:
+def _halved(parts: Objects) -> tuple[Objects, Integers]:
     """Polygons cut in half until each has at most AT_ONCE points, and the number of the polygon that each is of, rising.
     Both sides of a cut have the same corners, so that triangles on both share a side."""
     owner = np.arange(len(parts))
@@ -124,7 +121,7 @@ def _halved(parts: npt.NDArray[np.object_]) -> tuple[npt.NDArray[np.object_], Nu
     return parts[order], owner[order]
 
 
-def _are_shared(corners: Points, owner: Numbers) -> npt.NDArray[np.bool_]:
+def _are_shared(corners: Points, owner: Integers) -> Flags:
     """(t, 3) bool: whether a side of a triangle (t, 3, 2), from one corner to the next, is one of another triangle of the
     same owner (t,) too. Others lie on the edge."""
     of = np.repeat(owner, 3)
@@ -140,13 +137,14 @@ def _are_shared(corners: Points, owner: Numbers) -> npt.NDArray[np.bool_]:
         return_inverse=True,
         return_counts=True,
     )
-    return (count[side] == 2).reshape(-1, 3)
+    twice: Flags = (count[side] == 2).reshape(-1, 3)
+    return twice
 
 
-def _chains(ways: np.ndarray, owner: np.ndarray, thickness: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _chains(ways: Floats, owner: Integers, thickness: Floats) -> tuple[Objects, Integers]:
     """Pieces (n, 2, 2) of each owner (n,), rising, merged at their ends. Side branches no longer than the part is wide are
     left out, and again, for they may branch themselves."""
-    lines, owner = _merged(shapely.linestrings(np.round(ways, 9)), owner)
+    lines, owner = _merged(line_strings(np.round(ways, 9)), owner)
     done, of_done = [], []
     while len(lines):
         ends = np.concatenate([shapely.get_coordinates(shapely.get_point(lines, n)) for n in (0, -1)])
@@ -165,7 +163,7 @@ def _chains(ways: np.ndarray, owner: np.ndarray, thickness: np.ndarray) -> tuple
     return shapely.simplify(lines, SMOOTH * thickness[owner]), owner
 
 
-def _is_alone(rows: np.ndarray) -> np.ndarray:
+def _is_alone(rows: Floats) -> Flags:
     """(n,) bool: whether no other row (n, m) is the same."""
     order = np.lexsort(rows.T)
     same = np.all(rows[order[1:]] == rows[order[:-1]], axis=1)
@@ -174,7 +172,7 @@ def _is_alone(rows: np.ndarray) -> np.ndarray:
     return alone
 
 
-def _merged(lines: np.ndarray, owner: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _merged(lines: Objects, owner: Integers) -> tuple[Objects, Integers]:
     """The lines (n,) of each owner, rising, joined where two meet."""
     if not len(lines):
         return lines, owner
