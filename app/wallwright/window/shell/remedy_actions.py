@@ -25,7 +25,7 @@ class SettingRemedy:
 
 @dataclass(frozen=True)
 class ComputedRemedy:
-    """An edit that takes long to find."""
+    """An edit that takes long to find, of a document whose artworks draw parts of their pages."""
 
     title: str
     function: Callable[[Document, remedies.Parts], Document]
