@@ -137,7 +137,8 @@ def _are_shared(corners: Points, owner: Integers) -> Flags:
         return_inverse=True,
         return_counts=True,
     )
-    return (count[side] == 2).reshape(-1, 3)
+    twice: Flags = (count[side] == 2).reshape(-1, 3)
+    return twice
 
 
 def _chains(ways: Floats, owner: Integers, thickness: Floats) -> tuple[Objects, Integers]:

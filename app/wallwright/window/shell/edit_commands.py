@@ -73,8 +73,16 @@ class EditCommands(QObject):
         """Makes the selected artwork, or all that is shown, as large as the draw zone of the current hanging takes."""
         selection, document = self.models.selection, self.models.project.document
         ids = selection.placement_ids or tuple(p.id for p in document.placements)
-        hanging = selection.hanging
-        self.compute(tr("As large as fits"), lambda before: remedies.as_large_as_fits(before, ids, hanging))
+        hanging, parts = selection.hanging, self.drawn_parts()
+        self.compute(
+            tr("As large as fits"),
+            lambda before: remedies.as_large_as_fits(before, ids, hanging, parts=parts),
+        )
+
+    def drawn_parts(self) -> remedies.Parts:
+        """What the artworks draw of their pages, as far as the last plan knows it."""
+        preview, document = self.models.planning.preview, self.models.planning.preview_document
+        return {} if preview is None or document is None else remedies.drawn_parts(document, preview)
 
     def _take_computed(self) -> None:
         worker, self._worker = self._worker, None
