@@ -5,7 +5,6 @@ import json
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QColor
-from wallwright.window.panels.handover_field import HandoverField
 
 from tests.support.hands import click, drag, on_screen
 from tests.support.walls import banner
@@ -18,6 +17,7 @@ from wallwright.window.features.register_marks.dialog import LineUpDialog
 from wallwright.window.model.items import HangingItem
 from wallwright.window.model.models import Models
 from wallwright.window.panels.contents import Contents
+from wallwright.window.panels.hanging_pages import HandoverField
 from wallwright.window.timeline.time_strip import HangingChooser
 
 ALT = Qt.KeyboardModifier.AltModifier
