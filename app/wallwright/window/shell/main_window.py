@@ -102,7 +102,7 @@ class MainWindow(QMainWindow):
         self.zone = add_menus(self, self.parts)
         self.progress = ProgressStatus(models, self.statusBar(), self.parts.actions, self.canvas)
         self._connect()
-        self.resize(QSize(1360, 860))
+        self.resize(QSize(1360, 860).boundedTo(self.screen().availableSize()))
         self.resizeDocks([upper, lower], [260, 440], Qt.Orientation.Vertical)
         self._state = self.saveState(VERSION)
         """Of docks and tool bar while the wall is shown."""

@@ -48,10 +48,10 @@ class ExportFeature(QObject):
         )
         if dialog.exec():
             if has_several:
-                self._keep_handover_lines()
+                self.keep_handover_lines()
             self._models.planning.export(str(dialog.place), every=dialog.every)
 
-    def _keep_handover_lines(self) -> None:
+    def keep_handover_lines(self) -> None:
         """Fixes handover lines and register marks where they are: once exported they are on the wall."""
         document, planning = self._models.project.document, self._models.planning
         preview = planning.preview
