@@ -7,6 +7,7 @@ import struct
 import warnings
 import zlib
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -15,12 +16,15 @@ from wallwright.artwork.raster.raster import Raster
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 
+if TYPE_CHECKING:
+    from PIL import Image
+
 MOST_MILLION_PIXELS = {"JPEG": 170, "progressive JPEG": 80, "PNG": 100, "WEBP": 45}
 """Of a file; more take longer than 5 s or more than 1 GB to unpack. A crafted file of a few bytes may claim any number."""
 LONGEST_SIDE = 2400
 """Pixels kept: finer than half a line width on a metre of wall."""
 STRIP = 4_000_000
-"""Pixels looked at at once."""
+"""Pixels of a tile that is looked at at once."""
 ORIENTATION = 0x0112
 """The orientation tag of Exif 2.3, table 4."""
 
@@ -96,7 +100,11 @@ def _upright(image, findings: list[Finding], progress: Callable[[float], None]) 
     profile = image.info.get("icc_profile")
     image.load()
     progress(0.5)
-    image = _reduced(image, max(1, max(image.size) // LONGEST_SIDE), lambda done: progress(0.5 + 0.4 * done))
+    info = image.info
+    image = reduced(
+        image, max(1, max(image.size) // LONGEST_SIDE), lambda tile: _on_white(tile, info),
+        lambda done: progress(0.5 + 0.4 * done),
+    )  # fmt: skip
     if max(image.size) > LONGEST_SIDE:
         share = LONGEST_SIDE / max(image.size)
         kept = (max(1, round(image.size[0] * share)), max(1, round(image.size[1] * share)))
@@ -112,21 +120,30 @@ def _upright(image, findings: list[Finding], progress: Callable[[float], None]) 
     return Raster(np.array(image), (height, width) if turned else (width, height))
 
 
-def _reduced(image, factor: int, progress: Callable[[float], None]):
-    """Plain pixels on white, averaged over squares of factor by factor pixels, a strip at a time to spare memory."""
+def reduced(
+    image: Image.Image, factor: int, prepare: Callable[[Image.Image], Image.Image], progress: Callable[[float], None]
+) -> Image.Image:  # fmt: skip
+    """A picture averaged over squares of factor by factor pixels, a tile at a time to spare memory, whatever its shape.
+
+    prepare: makes of a tile what can be averaged.
+    """
     from PIL import Image
 
     width, height = image.size
-    rows = factor * max(1, STRIP // (width * factor))
-    result = None
+    columns = factor * max(1, min(STRIP // factor**2, -(-width // factor)))
+    rows = factor * max(1, STRIP // (columns * factor))
+    result: Image.Image | None = None
     for top in range(0, height, rows):
-        progress(top / height)
-        strip = _on_white(image.crop((0, top, width, min(top + rows, height))), image.info)
-        if factor > 1:
-            strip = strip.reduce(factor)
-        if result is None:
-            result = Image.new(strip.mode, (strip.width, -(-height // factor)))
-        result.paste(strip, (0, top // factor))
+        for left in range(0, width, columns):
+            progress((top + rows * left / width) / height)
+            tile = image.crop((left, top, min(left + columns, width), min(top + rows, height)))
+            tile = prepare(tile)
+            if factor > 1:
+                tile = tile.reduce(factor)
+            if result is None:
+                result = Image.new(tile.mode, (-(-width // factor), -(-height // factor)))
+            result.paste(tile, (left // factor, top // factor))
+    assert result is not None, "a picture has pixels"
     return result
 
 

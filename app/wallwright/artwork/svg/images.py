@@ -5,15 +5,16 @@ from __future__ import annotations
 import dataclasses
 import io
 import xml.etree.ElementTree as ET
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from wallwright.artwork.data_uri import bytes_of
 from wallwright.artwork.drawing import Severity, Shape
 from wallwright.artwork.pixel_paint import PixelPaint
-from wallwright.artwork.raster.raster_reader import LONGEST_SIDE
+from wallwright.artwork.raster.raster_reader import LONGEST_SIDE, reduced
 from wallwright.artwork.svg.clip import clip_to_viewport
 from wallwright.artwork.svg.context import Place, mapped
 from wallwright.artwork.svg.numbers import BadNumber, length_or
@@ -26,6 +27,8 @@ from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 
 if TYPE_CHECKING:
+    from PIL import Image
+
     from wallwright.artwork.svg.walk import Reader
 
 MOST_PIXELS = 40_000_000
@@ -163,16 +166,28 @@ def _pixels(data: bytes) -> tuple[np.ndarray, tuple[int, int]]:
                     None, (LONGEST_SIDE, LONGEST_SIDE)
                 )  # unpacks at a half or less when that is enough
             factor = max(1, max(image.size) // LONGEST_SIDE)
-            if factor == 1:
-                return np.asarray(image.convert("RGBA")), natural
+            image.load()
             # Reduced with its colours multiplied by opacity: what cannot be seen has no say in a mean.
-            return np.asarray(image.convert("RGBA").convert("RGBa").reduce(factor).convert("RGBA")), natural
+            small = image if factor == 1 else reduced(image, factor, _multiplied(image.info), lambda done: None)
+            return np.asarray(small.convert("RGBA")), natural
     except Image.DecompressionBombError as error:
         raise BadFile(tr("its picture has too many pixels")) from error
     except UnidentifiedImageError as error:
         raise BadFile(tr("its picture is of a kind that is not read")) from error
     except (OSError, SyntaxError, ValueError, EOFError) as error:
         raise BadFile(tr("its picture is damaged ({0})", error)) from error
+
+
+def _multiplied(info: dict[Any, Any]) -> Callable[[Image.Image], Image.Image]:
+    """Of a tile: its colours multiplied by its opacity. info: of the whole picture, whose see-through colour its tiles
+    lose."""
+
+    def prepare(tile: Image.Image) -> Image.Image:
+        if "transparency" in info:
+            tile.info["transparency"] = info["transparency"]
+        return tile.convert("RGBA").convert("RGBa")
+
+    return prepare
 
 
 def _drawing(
