@@ -8,6 +8,7 @@ import pytest
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication, QMessageBox
 
+from tests.support.opening import open_and_wait
 from wallwright.document import edits
 from wallwright.document.errors import BadFile
 from wallwright.document.locks import free, try_lock
@@ -30,7 +31,7 @@ def opened(qtbot, tmp_path):
     write_project(path, demo_document())
     windows = Windows()
     window = windows.make()
-    assert window.files.open_path(path)
+    open_and_wait(qtbot, window, path)
     window.session.set_field("Mass", "machine.body.mass", 0.9)
     write_project(path, THEIRS)
     yield windows, window, path
@@ -123,7 +124,7 @@ def test_two_windows_of_two_processes_notice_each_other(qtbot, tmp_path):
     window = windows.make()
     said = []
     window.file_watch.noticed.connect(said.append)
-    window.files.open_path(path)
+    open_and_wait(qtbot, window, path)
     window.file_watch.look()
     assert said == [] and not is_open_elsewhere(path, window.file_watch)
     lock = try_lock(_folder(path) / "other.lock")

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (  # fmt: skip
 )
 
 from tests.support.hands import drag, on_screen
+from tests.support.opening import open_and_wait
 from wallwright.document import edits, edits_arrangement
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
@@ -154,7 +155,8 @@ def test_a_broken_file_gives_a_sentence_and_changes_nothing(qtbot, window, tmp_p
     assert "bad.svg" in window.bar.sentence.text()
     project = tmp_path / "bad.wallwright"
     project.write_bytes(b"junk")
-    assert not window.files.open_path(project)
+    open_and_wait(qtbot, window, project)
+    assert "bad.wallwright" in window.bar.sentence.text()
     assert window.session.document == before
 
 
@@ -271,7 +273,7 @@ def test_save_open_and_the_question_about_changes(qtbot, window, tmp_path, monke
     monkeypatch.setattr(QMessageBox, "question", lambda *a, **k: QMessageBox.StandardButton.Discard)
     window.actions_by_id["new"].trigger()
     assert window.session.document == Document()
-    assert window.files.open_path(path)
+    open_and_wait(qtbot, window, path)
     assert window.session.document.hangings[0].name == "Kitchen"
     assert path in recent()
 

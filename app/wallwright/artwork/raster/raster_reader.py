@@ -15,12 +15,15 @@ from wallwright.artwork.drawing import Drawing, Finding, Severity
 from wallwright.artwork.raster.raster import Raster
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
+from wallwright.document.reading_limits import TooCostly, most
 
 if TYPE_CHECKING:
     from PIL import Image
 
 MOST_MILLION_PIXELS = {"JPEG": 170, "progressive JPEG": 80, "PNG": 100, "WEBP": 45}
 """Of a file; more take longer than 5 s or more than 1 GB to unpack. A crafted file of a few bytes may claim any number."""
+PIXEL = 16
+"""Bytes of memory for a pixel of the form that takes most, WebP."""
 LONGEST_SIDE = 2400
 """Pixels kept: finer than half a line width on a metre of wall."""
 STRIP = 4_000_000
@@ -70,17 +73,18 @@ def _look_at_size(image, name: str) -> None:
     if min(width, height) < 1:
         raise BadFile(tr("{0} has no pixels.", name))
     form = "progressive JPEG" if image.info.get("progressive") else image.format
-    most = MOST_MILLION_PIXELS[form]
-    if width * height > most * 1e6:
-        raise BadFile(
+    millions = most(MOST_MILLION_PIXELS[form])
+    if width * height > millions * 1e6:
+        raise TooCostly(
             tr(
                 "{0} has {1} by {2} pixels, more than the {3} million that are read; make it smaller in a picture "
                 "program.",
                 name,
                 width,
                 height,
-                most,
-            )
+                millions,
+            ),
+            PIXEL * width * height,
         )
 
 

@@ -25,6 +25,7 @@ from wallwright.artwork.svg.xml_parser import href, parse
 from wallwright.artwork.usage import Usage
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
+from wallwright.document.reading_limits import most
 
 if TYPE_CHECKING:
     from PIL import Image
@@ -158,7 +159,7 @@ def _pixels(data: bytes) -> tuple[np.ndarray, tuple[int, int]]:
 
     try:
         with Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "GIF", "WEBP")) as image:
-            if image.width * image.height > MOST_PIXELS:
+            if image.width * image.height > most(MOST_PIXELS):
                 raise BadFile(tr("its picture of {0} by {1} pixels is too large", image.width, image.height))
             natural = image.size
             if image.format == "JPEG":
@@ -168,7 +169,9 @@ def _pixels(data: bytes) -> tuple[np.ndarray, tuple[int, int]]:
             factor = max(1, max(image.size) // LONGEST_SIDE)
             image.load()
             # Reduced with its colours multiplied by opacity: what cannot be seen has no say in a mean.
-            small = image if factor == 1 else reduced(image, factor, _multiplied(image.info), lambda done: None)
+            small = (
+                image if factor == 1 else reduced(image, factor, _multiplied(image.info), lambda done: None)
+            )
             return np.asarray(small.convert("RGBA")), natural
     except Image.DecompressionBombError as error:
         raise BadFile(tr("its picture has too many pixels")) from error

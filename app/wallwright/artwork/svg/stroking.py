@@ -17,6 +17,7 @@ from wallwright.artwork.svg.flatten import Subpath
 from wallwright.artwork.svg.numbers import MM_PER_PX, BadNumber, length
 from wallwright.artwork.svg.paint import paint_of
 from wallwright.document.language import tr
+from wallwright.document.reading_limits import most
 
 if TYPE_CHECKING:
     from wallwright.artwork.svg.walk import Reader
@@ -149,7 +150,7 @@ def _runs(
         count = far / total * len(line.pattern)
         if (
             total * scale < reader.flatness
-            or count > MOST_DASHES
+            or count > most(MOST_DASHES)
             or not reader.usage.has_room_for_dashes(count)
         ):
             whole = True

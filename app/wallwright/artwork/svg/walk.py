@@ -26,8 +26,8 @@ from wallwright.artwork.svg.text.text_reader import read_text
 from wallwright.artwork.svg.transforms import about_origin, transform_of
 from wallwright.artwork.svg.xml_parser import DEEPEST, SVG, local, parse
 from wallwright.artwork.usage import Usage
-from wallwright.document.errors import BadFile
 from wallwright.document.language import N_, plural, tr
+from wallwright.document.reading_limits import TooCostly, most
 
 SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
 MOST_DEEP = 3_000
@@ -121,7 +121,11 @@ class Reader:
 
     def read(self) -> Drawing:
         with _deep_recursion():
-            width, height = read_page(self)
+            try:
+                width, height = read_page(self)
+            except TooCostly as error:  # by then, for the share that is walked
+                walked = min(max(self._seen, 1) / self._count, 1.0)
+                raise TooCostly(str(error), error.memory / walked) from error
         if not self.shapes and not any(f.severity is not Severity.NOTE for f in self.findings):
             self.tell(Severity.WARNING, self.name, tr("the file holds nothing that can be drawn"))
         return Drawing(width * MM_PER_PX, height * MM_PER_PX, tuple(self.shapes),
@@ -163,7 +167,9 @@ class Reader:
         else:
             said = len(doubts)
             found = outline(element, tag, place.viewport, tolerance, self.font_of(place.style), doubts)
-            if place.context is not None and tag == "path" and len(doubts) == said:  # path data knows no units
+            if (
+                place.context is not None and tag == "path" and len(doubts) == said
+            ):  # path data knows no units
                 if len(self._copied) >= MOST_OUTLINES_KEPT:
                     self._copied.clear()
                 self._copied[id(element)] = tolerance, found
@@ -302,8 +308,8 @@ class Reader:
         return f"{tag} {self._positions[tag]}"
 
     def weigh(self, element: ET.Element) -> None:
-        """Counts what a copy of an element shows, copies in it included. Raises BadFile when it is too much."""
-        if weight_of(element, self.by_id, self._weights) > MOST_COPIED:
+        """Counts what a copy of an element shows, copies in it included. Raises TooCostly when it is too much."""
+        if weight_of(element, self.by_id, self._weights) > most(MOST_COPIED):
             raise self._too_many()
 
     def breathe(self) -> None:
@@ -320,26 +326,26 @@ class Reader:
     def _tick(self) -> None:
         self._seen += 1
         self._deep += len(self.open) > 1
-        if self._deep > MOST_DEEP:
-            raise BadFile(
+        if self._deep > most(MOST_DEEP):
+            raise TooCostly(
                 tr(
                     "{0} nests patterns, masks, clip paths or markers in each other into more than {1:,} elements and is "
                     "not read. Simplify them in your drawing program.",
                     self.name,
-                    MOST_DEEP,
+                    most(MOST_DEEP),
                 )
             )
-        if self._seen > self._count + MOST_COPIED:
+        if self._seen > self._count + most(MOST_COPIED):
             raise self._too_many()
         if self._seen % 16 == 0:
             self.breathe()
 
-    def _too_many(self) -> BadFile:
+    def _too_many(self) -> TooCostly:
         text = tr(
             "{0} copies its parts into more than {1:,} elements and is not read. Remove nested copies in your "
-            "drawing program.", self.name, MOST_COPIED,
+            "drawing program.", self.name, most(MOST_COPIED),
         )  # fmt: skip
-        return BadFile(text)
+        return TooCostly(text)
 
 
 @contextlib.contextmanager
@@ -354,6 +360,6 @@ def _deep_recursion() -> Iterator[None]:
 
 
 def read_svg(data: bytes, name: str, flatness: float, progress: Callable[[float], None]) -> Drawing:
-    """Reads an SVG file. flatness: chord tolerance in mm. Raises BadFile."""
+    """Reads an SVG file. flatness: chord tolerance in mm. Raises BadFile, TooCostly."""
     root = parse(data, name, lambda done: progress(PARSED * done))
     return Reader(root, name, flatness, progress).read()

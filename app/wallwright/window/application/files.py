@@ -12,11 +12,12 @@ from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox
 from wallwright.document.atomic_write import link_target, remove_partial_files
 from wallwright.document.document import Document
 from wallwright.document.errors import UserError
-from wallwright.document.file_state import ChangedMeanwhile, newer_state, open_project, save_project
+from wallwright.document.file_state import ChangedMeanwhile, newer_state, save_project
 from wallwright.document.language import tr
 from wallwright.document.new_wall import NewWall, usual_machine
 from wallwright.document.project import SUFFIX
 from wallwright.document.saved_presets import SavedPresets, read_presets, write_presets
+from wallwright.planning.file_reading import ReadProject
 from wallwright.window.application.changed_file import Decision, ask_about_change, backup, free_name
 from wallwright.window.application.file_watch import is_open_elsewhere
 from wallwright.window.application.recovery import RecoveredDocument
@@ -33,6 +34,11 @@ class FileCommands(QObject):
     def __init__(self, window: MainWindow) -> None:
         super().__init__(window)
         self.window, self.session = window, window.session
+        self._left = self.session.document
+        """The document that the person left for the project that is being opened."""
+        self._again = False
+        self.session.imports.opened.connect(self._opened)
+        self.session.imports.not_opened.connect(self._not_opened)
 
     # Asking first.
 
@@ -81,24 +87,30 @@ class FileCommands(QObject):
         """Whether another window has the project open; that one comes to the front."""
         return self.window.windows is not None and self.window.windows.shows(path, besides=self.window)
 
-    def open_path(self, path: Path, again: bool = False) -> bool:
-        """Opens a project, or begins to bring artwork; the present document stays when it cannot be read. again: also when
-        another window of this process shows it."""
+    def open_path(self, path: Path, again: bool = False) -> None:
+        """Begins to open a project, or to bring artwork; the present document stays until it is read, and when it cannot
+        be. again: also when another window of this process shows it."""
         path = _absolute(path)
         if path.suffix.lower() != SUFFIX:
             self.session.add_files([path])
-            return True
-        if not again and self._shown_elsewhere(path):
-            return True
-        try:
-            document, disk = open_project(path)
-        except UserError as trouble:
-            self.session.trouble.emit(str(trouble))
-            return False
-        remove_partial_files(path)
-        self.session.load(document, path, disk)
-        remember(path)
-        return True
+            return
+        self._left, self._again = self.session.document, again
+        self.session.imports.open(path)
+
+    def _opened(self, read: ReadProject) -> None:
+        if not self._again and self._shown_elsewhere(read.path):
+            return
+        if self.session.document is not self._left and not self.may_leave():
+            return  # it was edited while the other was read
+        remove_partial_files(read.path)
+        self.session.load(read.document, read.path, read.disk)
+        remember(read.path)
+
+    def _not_opened(self, path: Path) -> None:
+        """A window that was made for that project has nothing else to show."""
+        session = self.session
+        if session.path is None and not session.dirty and not session.document.placements:
+            self.window.show_start()
 
     def save(self) -> bool:
         return self._save_to(self.session.path) if self.session.path else self.save_as()

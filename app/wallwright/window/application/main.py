@@ -40,8 +40,9 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
     threading.excepthook = lambda fault: reporter.report(fault.exc_type, fault.exc_value, fault.exc_traceback)
     if demo:
         window.files.demo()
+    projects = [path for path in map(Path, paths) if path.suffix.lower() == SUFFIX]
     for path in map(Path, paths):
-        if path.suffix.lower() == SUFFIX and window.session.path is not None:
+        if path in projects[1:]:
             windows.another(path)
         else:
             window.files.open_path(path)
@@ -88,9 +89,9 @@ def _collect() -> None:
 
 def _paint_when_planned(window: MainWindow, file: Path) -> None:
     session, timer = window.session, QTimer(window, interval=200)
-    document = session.document
 
     def look() -> None:
+        document = session.document
         if (
             session.reading
             or not session.plan_is_final

@@ -1,16 +1,26 @@
-"""Brings artwork onto the wall of a session: it is read in another process, then placed as an edit."""
+"""Files that a session reads: artwork for its wall, a photo, a project. They are read in another process."""
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from wallwright.document import edits
+from wallwright.document import edits, edits_photo
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
-from wallwright.planning.artwork_reader import ArtworkReader, ArtworkSource, ReadingProgress, ReadingResult
+from wallwright.planning.artwork_reader import ArtworkReader, CostlySource, ReadingProgress, ReadingResult
+from wallwright.planning.file_reading import (
+    PhotoSource,
+    ProjectSource,
+    ReadArtwork,
+    ReadPhoto,
+    ReadProject,
+    Source,
+)
 
 if TYPE_CHECKING:
     from wallwright.window.model.session import Session
@@ -22,8 +32,14 @@ Centre = tuple[float, float] | None
 class ArtworkImport(QObject):
     """What a session is reading."""
 
+    costly = Signal(str, object)
+    """What reading a file costs, and what to call when the person agrees to it."""
+    opened = Signal(object)
+    """A ReadProject that was asked for."""
+    not_opened = Signal(object)
+    """Path of a project that could not be opened, or is not any more."""
     progress = Signal(str, float)
-    """Name of the artwork being read and share done; "" when nothing is read."""
+    """Name of the file being read and share done; "" when nothing is read."""
     _arrived = Signal()
 
     def __init__(self, session: Session) -> None:
@@ -31,6 +47,8 @@ class ArtworkImport(QObject):
         self._session = session
         self._centres: dict[int, Centre] = {}
         """Of each request."""
+        self._projects: dict[int, Path] = {}
+        """Requests for projects."""
         self._arrived.connect(self.receive)
         self._reader = ArtworkReader(self._arrived.emit)
 
@@ -39,22 +57,40 @@ class ArtworkImport(QObject):
         """Whether a file is being read."""
         return bool(self._reader.pending)
 
-    def add(self, sources: Sequence[ArtworkSource], centre: Centre = None) -> None:
-        """Reads artwork and places it. Says why when one cannot be read."""
-        self._centres[self._reader.submit(tuple(sources))] = centre
+    def add(self, sources: Sequence[Source], centre: Centre = None) -> None:
+        """Reads artwork and places it, or a photo and shows it. Says why when one cannot be read."""
+        number = self._reader.submit(tuple(sources))
+        self._centres[number] = centre
+        for source in sources:
+            if isinstance(source, ProjectSource):
+                self._projects[number] = source.path
         self.progress.emit(sources[0].name if sources else "", 0.0)
 
-    def hand_over(self, add: Callable[[Sequence[ArtworkSource], Centre], None]) -> None:
+    def add_photo(self, path: Path) -> None:
+        """Reads a photo of the wall and shows it."""
+        self.add([PhotoSource(path)])
+
+    def open(self, path: Path) -> None:
+        """Reads a project; `opened` or `not_opened` follows. What is being read for the present one is given up."""
+        if self.is_busy:
+            self.cancel()
+        self.add([ProjectSource(path)])
+
+    def hand_over(self, add: Callable[[Sequence[Source], Centre], None]) -> None:
         """Has what is not read yet read by another import."""
         for request in self._reader.pending:
             add(self._reader.sources_of(request), self._centres[request])
+        self._projects.clear()  # the other import opens them
         self.cancel()
 
     def cancel(self) -> None:
         """Gives up what is being read, at once."""
+        given_up, self._projects = self._projects, {}
         self._reader.cancel()
         self._centres.clear()
         self.progress.emit("", 0.0)
+        for path in given_up.values():
+            self.not_opened.emit(path)
 
     def close(self) -> None:
         self._reader.close()
@@ -67,19 +103,46 @@ class ArtworkImport(QObject):
                 continue
             if not self.is_busy:
                 self.progress.emit("", 0.0)
-            self._place(message, self._centres.pop(message.id))
+            self._take(message, self._centres.pop(message.id))
 
-    def _place(self, result: ReadingResult, centre: Centre) -> None:
-        session = self._session
-        for read in result.artworks:
-            try:
-                document, placed = edits.add_artwork(
-                    session.document, read.name, read.media, read.data, read.natural, centre
-                )
-            except BadValue as trouble:
-                session.trouble.emit(f"{trouble}.")
-                continue
-            if session.edit(tr("Place {0}", read.name), document):
-                session.select(f"placement:{placed.id}")
+    def _take(self, result: ReadingResult, centre: Centre) -> None:
+        project = self._projects.pop(result.id, None)
+        for read in result.found:
+            if isinstance(read, ReadProject):
+                self.opened.emit(read)
+            else:
+                self._place(read, centre)
+        if project is not None and not result.found:
+            self.not_opened.emit(project)
         if result.trouble:
-            session.trouble.emit(" ".join(result.trouble))
+            self._session.trouble.emit(" ".join(result.trouble))
+        for costly in result.costly:
+            self.costly.emit(costly.question, lambda costly=costly: self._read_anyway(costly, centre))
+
+    def _place(self, read: ReadArtwork | ReadPhoto, centre: Centre) -> None:
+        session = self._session
+        if isinstance(read, ReadPhoto):
+            document = edits_photo.add_photo(session.document, read.name, read.media, read.data, read.size)
+            if session.edit(tr("Photo of the wall"), document):
+                session.select("photo")
+            return
+        try:
+            document, placed = edits.add_artwork(
+                session.document,
+                read.name,
+                read.media,
+                read.data,
+                read.natural,
+                centre,
+                read_anyway=read.read_anyway,
+            )
+        except BadValue as trouble:
+            session.trouble.emit(f"{trouble}.")
+            return
+        if session.edit(tr("Place {0}", read.name), document):
+            session.select(f"placement:{placed.id}")
+
+    def _read_anyway(self, costly: CostlySource, centre: Centre) -> None:
+        source = costly.source
+        if not isinstance(source, ProjectSource):
+            self.add([dataclasses.replace(source, read_anyway=True)], centre)

@@ -18,7 +18,7 @@ from wallwright.document.file_state import FileState
 from wallwright.document.language import tr
 from wallwright.document.plan_input import same_plan_input
 from wallwright.jobs.checks import Verdict
-from wallwright.planning.artwork_reader import ArtworkSource
+from wallwright.planning.file_reading import ArtworkSource
 from wallwright.planning.plan import (
     EVERY,
     Goal,
@@ -58,6 +58,8 @@ class Session(QObject):
     rest_answered = Signal(object)
     """Answer to plan_rest: the plan of what is left, or trouble."""
     trouble = Signal(str)
+    costly = Signal(str, str)
+    """What reading an artwork of the document costs, and its id: the person has not agreed to it."""
     exported = Signal(tuple)
     file_changed = Signal()
     _arrived = Signal()
@@ -351,6 +353,8 @@ class Session(QObject):
             self.last_trouble = answer.trouble
             self.trouble.emit(answer.trouble)
             self.plan_changed.emit()
+            if answer.costly and request.document is self.document:
+                self.costly.emit(answer.trouble, answer.costly)
         if answer.files:
             self.exported.emit(answer.files)
 

@@ -244,7 +244,7 @@ ACTIONS = (
     Action("next-hanging", "Job", "Take the next &hanging in hand", "What zone, plan and checks are about; after the last "
              "one comes the first.", lambda w: w.next_hanging(), "Ctrl+PgDown", None, several),
     Action("cancel", "Job", "&Cancel", "Stop reading files and planning at once.", lambda w: w.session.cancel(), "Esc",
-             "stop", lambda w: w.session.planning, apart=True),
+             "stop", lambda w: w.session.planning or w.session.reading, apart=True),
     Action("good-enough", "Job", "G&ood enough", "End the search for a quicker order and go on with the best one "
              "found so far.", lambda w: w.session.good_enough(), "Ctrl+Return", None, lambda w: w.session.searching),
     Action("export", "Job", "&Export…", "Write the job files and the hanging sheet into a folder.",

@@ -29,6 +29,7 @@ from wallwright.window.application.recovery import Autosave
 from wallwright.window.canvas.canvas import Canvas
 from wallwright.window.features.continue_job.controller import ContinueController
 from wallwright.window.features.generated_artwork import GeneratedArtworkCommands
+from wallwright.window.features.read_anyway import ReadAnywayQuestion
 from wallwright.window.features.screen_scale import screen_scale
 from wallwright.window.model.session import Session
 from wallwright.window.panels.checks_panel import ChecksPanel
@@ -78,6 +79,7 @@ class MainWindow(QMainWindow):
         self.canvas = Canvas(session)
         FocusRing(self.canvas)
         self.strip = TimeStrip(session)
+        self.read_anyway = ReadAnywayQuestion(self)
         self.going_on = ContinueController(self)
         self.start_page: StartPage | None = None
         self.bar = MessageBar()

@@ -19,47 +19,25 @@ from PySide6.QtWidgets import (
 from wallwright.document import edits_photo
 from wallwright.document.document import Document
 from wallwright.document.edits_keep_outs import is_rectangle
-from wallwright.document.errors import BadValue, UserError
+from wallwright.document.errors import BadValue
 from wallwright.document.homography import quadrilateral
 from wallwright.document.language import tr
 from wallwright.document.typed_numbers import evaluate, evaluate_pair, shown
 from wallwright.document.wall import Point
-from wallwright.document.whole_file import read_whole_file
 from wallwright.window.panels.forms import pair_text
 from wallwright.window.widgets.explain import explain
 
 if TYPE_CHECKING:
     from wallwright.window.shell.main_window import MainWindow
 
-MEDIA = {b"\x89PNG": "image/png", b"\xff\xd8\xff": "image/jpeg", b"RIFF": "image/webp"}
-
 
 def choose(window: MainWindow) -> None:
-    """Asks for a photo and shows it on the wall."""
+    """Asks for a photo of the wall; it is shown once it is read."""
     name, _ = QFileDialog.getOpenFileName(
         window, tr("Photo of the wall"), "", tr("Pictures (*.jpg *.jpeg *.png *.webp)")
     )
     if name:
-        bring(window, Path(name))
-
-
-def bring(window: MainWindow, path: Path) -> None:
-    """Shows a photo on the wall; says why when it cannot be."""
-    from wallwright.window.canvas.photo_layer import photo_image
-
-    session = window.session
-    try:
-        data = read_whole_file(path, path.name)
-        media = next((m for head, m in MEDIA.items() if data.startswith(head)), "")
-        image = photo_image(data if media else b"", path.name)
-    except UserError as trouble:
-        session.trouble.emit(str(trouble))
-    else:
-        size = (image.width(), image.height())
-        if session.edit(
-            tr("Photo of the wall"), edits_photo.add_photo(session.document, path.name, media, data, size)
-        ):
-            session.select("photo")
+        window.session.imports.add_photo(Path(name))
 
 
 def straighten(window: MainWindow) -> None:
