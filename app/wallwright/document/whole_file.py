@@ -63,10 +63,14 @@ def open_regular_file(path: Path, name: str) -> BinaryIO:
 
 def check_size(size: int, name: str, largest: int) -> None:
     """Raises TooCostly for a file of more bytes than are read, BadFile for more than anybody can agree to."""
+    if size > LARGEST_AGREED >= largest:
+        text = tr("{0} has {1:,} MB, more than the {2:,} MB that are read. Make it smaller, or bring it in parts.",
+                  name, -(-size // MB), LARGEST_AGREED // MB)  # fmt: skip
+        raise BadFile(text)
     if size > _bound(largest):
         text = tr("{0} has {1:,} MB, more than the {2:,} MB that are read. Make it smaller, or bring it in parts.",
                   name, -(-size // MB), _bound(largest) // MB)  # fmt: skip
-        raise BadFile(text) if size > LARGEST_AGREED else TooCostly(text, COST * size)
+        raise TooCostly(text, COST * size)
 
 
 def _bound(largest: int) -> int:
