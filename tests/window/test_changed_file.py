@@ -8,7 +8,7 @@ import pytest
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication, QMessageBox
 
-from tests.support.opening import open_and_wait
+from tests.support.opening import open_and_wait, wait_for_files
 from wallwright.document import edits
 from wallwright.document.errors import BadFile
 from wallwright.document.locks import free, try_lock
@@ -73,11 +73,12 @@ def test_a_copy_leaves_the_other_version_alone(opened):
     assert read_project(window.session.path) == window.session.document
 
 
-def test_theirs_opens_beside_and_saving_asks_again(opened):
+def test_theirs_opens_beside_and_saving_asks_again(qtbot, opened):
     windows, window, path = opened
     answer("Open theirs beside")
     assert not window.files.save() and window.session.dirty
     other = windows.open[-1]
+    wait_for_files(qtbot, other)
     assert other is not window and other.session.document == THEIRS and other.session.path == path
     answer("Cancel")
     assert not window.files.save()

@@ -32,19 +32,20 @@ class TooCostly(BadFile):
     def __init__(self, sentence: str, memory: float = 0.0) -> None:
         super().__init__(sentence)
         self.memory = max(float(memory), float(UNASKED))
+        self._was_agreed = _is_agreed.get()
 
     @property
     def can_be_agreed(self) -> bool:
         """Whether asking the person makes sense: nobody has agreed yet, and the computer has the memory."""
         most = usable_memory()
-        return not _is_agreed.get() and (most is None or self.memory <= most)
+        return not self._was_agreed and (most is None or self.memory <= most)
 
     @property
     def question(self) -> str:
         """The sentence, and what reading the file all the same costs."""
         if self.can_be_agreed:
             cost = tr("Reading it takes about {0} of memory and may take minutes.", gigabytes(self.memory))
-        elif _is_agreed.get():
+        elif self._was_agreed:
             cost = tr("This is the most that can be read.")
         else:
             cost = tr(

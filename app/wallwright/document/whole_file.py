@@ -63,14 +63,12 @@ def open_regular_file(path: Path, name: str) -> BinaryIO:
 
 def check_size(size: int, name: str, largest: int) -> None:
     """Raises TooCostly for a file of more bytes than are read, BadFile for more than anybody can agree to."""
-    if size > LARGEST_AGREED >= largest:
+    is_too_large = size > LARGEST_AGREED >= largest
+    bound = LARGEST_AGREED if is_too_large else _bound(largest)
+    if size > bound:
         text = tr("{0} has {1:,} MB, more than the {2:,} MB that are read. Make it smaller, or bring it in parts.",
-                  name, -(-size // MB), LARGEST_AGREED // MB)  # fmt: skip
-        raise BadFile(text)
-    if size > _bound(largest):
-        text = tr("{0} has {1:,} MB, more than the {2:,} MB that are read. Make it smaller, or bring it in parts.",
-                  name, -(-size // MB), _bound(largest) // MB)  # fmt: skip
-        raise TooCostly(text, COST * size)
+                  name, -(-size // MB), bound // MB)  # fmt: skip
+        raise BadFile(text) if is_too_large else TooCostly(text, COST * size)
 
 
 def _bound(largest: int) -> int:

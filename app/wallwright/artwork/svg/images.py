@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import io
+import warnings
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -158,7 +159,10 @@ def _pixels(data: bytes) -> tuple[np.ndarray, tuple[int, int]]:
     from PIL import Image, UnidentifiedImageError
 
     try:
-        with Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "GIF", "WEBP")) as image:
+        with (
+            warnings.catch_warnings(action="ignore"),  # of what is odd in the file; what matters is said
+            Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "GIF", "WEBP")) as image,
+        ):
             if image.width * image.height > most(MOST_PIXELS):
                 raise BadFile(tr("its picture of {0} by {1} pixels is too large", image.width, image.height))
             natural = image.size

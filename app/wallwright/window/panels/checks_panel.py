@@ -55,7 +55,9 @@ REMEDIES = {
     ),
     "hang-as-often": (
         N_("Hang as often as it takes"),
-        N_("As many hangings as it takes to cover the artwork, with anchors as far apart as now."),
+        N_(
+            "Proposes the hangings that are missing to cover the artwork. Hangings that exist stay where they are."
+        ),
     ),
     "line-up": (
         N_("Line up by marks …"),

@@ -168,8 +168,8 @@ ACTIONS = (
              "that both zones meet over the artwork's height.", lambda w: w.editing.hang_beside(True), apart=True),
     Action("hang-left", "Add", "Hanging to the &left", "One more hanging to the left of the others, as far along "
              "that both zones meet over the artwork's height.", lambda w: w.editing.hang_beside(False)),
-    Action("hang-as-often", "Add", "&Hang as often as it takes", "As many hangings as it takes to cover the artwork, with "
-             "anchors as far apart as those in hand, instead of the hangings there are.",
+    Action("hang-as-often", "Add", "&Hang as often as it takes", "Proposes the hangings that are missing to cover the "
+             "artwork. Hangings that exist stay where they are, unless you place all anew.",
              lambda w: w.editing.hang_as_often(), None, None,
              lambda w: any(p.visible for p in w.session.document.placements)),
     Action("draw-keep-out", "Edit", "Dra&w a keep-out", "Draw a part of the wall that pen and body must not touch: a "

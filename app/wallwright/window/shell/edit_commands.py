@@ -151,17 +151,23 @@ class EditCommands(QObject):
             self.window.say(found.warning)
 
     def hang_as_often(self) -> None:
-        """As many hangings as cover the artwork, like the one in hand."""
-        from wallwright.planning.hanging_proposal import propose_covering
+        """Proposes the hangings that are missing to cover the artwork, or all of them anew; the person decides."""
+        from wallwright.planning.hanging_proposal import completing, propose_covering
+        from wallwright.window.features.hanging_question import ask_about_hangings
 
-        found = propose_covering(self.session.document, self.session.hanging)
-        if found.places:
-            document = edits_hangings.replace_hangings(self.session.document, found.places)
-            if self.session.edit(tr("Hang as often as it takes"), document):
-                self.session.select("hanging:0")
-                self.window.canvas.fit()
-        if found.warning:
-            self.window.say(found.warning)
+        before = self.session.document
+        missing = completing(before)
+        if missing.is_covered:
+            self.window.say(tr("The hangings that exist cover the artwork."))
+            return
+        anew = propose_covering(before, self.session.hanging)
+        if not missing.places and not anew.places:
+            self.window.say(missing.warning)
+            return
+        decided = ask_about_hangings(self.window, before, missing, anew)
+        if decided is not None and self.session.edit(tr("Hang as often as it takes"), decided[0]):
+            self.session.select(f"hanging:{decided[1]}")
+            self.window.canvas.fit()
 
     def keep_meetings(self) -> None:
         """Fixes meeting lines and register marks where they are: once exported they are on the wall."""
