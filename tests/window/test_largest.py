@@ -13,10 +13,11 @@ from wallwright.planning.demo import demo_document
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import TORQUE_RESERVE, broken
 from wallwright.statics.pose import inverse_kinematics
+from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.model.items import PlacementItem
+from wallwright.window.model.models import Models
 from wallwright.window.model.remedies import as_large_as_fits
-from wallwright.window.model.session import Session
 from wallwright.window.panels.properties import PropertiesPanel
-from wallwright.window.shell.main_window import MainWindow
 
 
 def outside(document, box) -> np.ndarray:
@@ -64,25 +65,27 @@ def test_what_is_locked_or_not_drawn_stays():
 
 
 def test_one_click_and_one_undo(qtbot):
-    window = MainWindow(
-        Session(edits.set_placement(demo_document(), "placement-1", width=200.0, height=150.0))
+    window = ProjectWindow(
+        Models.of(edits.set_placement(demo_document(), "placement-1", width=200.0, height=150.0))
     )
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    qtbot.addWidget(
+        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
+    )
     window.show()
-    session = window.session
-    session.select("placement:placement-1")
-    before = session.document
+    models = window.models
+    models.selection.select(PlacementItem("placement-1"))
+    before = models.project.document
     button = next(
         b
         for b in window.findChild(PropertiesPanel).findChildren(QPushButton)
         if b.text() == "As large as fits"
     )
     button.click()
-    qtbot.waitUntil(lambda: session.document is not before, timeout=20_000)
-    assert session.document.placements[0].width > 700
-    session.plan_now()
-    qtbot.waitUntil(lambda: not session.plan_is_stale, timeout=60_000)
-    assert session.exportable
-    assert next(c for c in session.plan.checks if c.id == "zone").verdict.name == "GOOD"
-    session.undo()
-    assert session.document == before
+    qtbot.waitUntil(lambda: models.project.document is not before, timeout=20_000)
+    assert models.project.document.placements[0].width > 700
+    models.planning.plan_now()
+    qtbot.waitUntil(lambda: not models.planning.plan_is_stale, timeout=60_000)
+    assert models.planning.is_exportable
+    assert next(c for c in models.planning.plan.checks if c.id == "zone").verdict.name == "GOOD"
+    models.project.undo()
+    assert models.project.document == before

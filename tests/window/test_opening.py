@@ -42,12 +42,12 @@ def test_what_is_no_project_is_said_and_the_document_stays(qtbot, window, tmp_pa
     elif kind == "cut":
         write_project(path, demo_document())
         path.write_bytes(path.read_bytes()[:-40])
-    before = window.session.document
+    before = window.models.project.document
     open_and_wait(qtbot, window, path)
     assert (
         "wall.wallwright" in said(window)
-        and window.session.document is before
-        and window.session.path is None
+        and window.models.project.document is before
+        and window.models.project.path is None
     )
     if kind == "giant":
         assert "1,024 MB" in said(window)
@@ -58,17 +58,21 @@ def test_opening_goes_on_beside_the_window_and_can_be_cancelled(qtbot, window, t
     path = tmp_path / "wall.wallwright"
     write_project(path, Document())
     window.files.open_path(path)
-    assert window.session.reading and window._stop.isVisible() and "wall.wallwright" in window._stage.text()
-    assert window.session.set_field("Mass", "machine.body.mass", 0.9)
-    window.actions_by_id["cancel"].trigger()
-    assert not window.session.reading and window.session.document.machine.body.mass == 0.9
+    assert (
+        window.models.imports.is_busy
+        and window.progress.stop.isVisible()
+        and "wall.wallwright" in window.progress.stage.text()
+    )
+    assert window.models.project.set_field("Mass", "machine.body.mass", 0.9)
+    window.parts.actions["cancel"].trigger()
+    assert not window.models.imports.is_busy and window.models.project.document.machine.body.mass == 0.9
 
 
 def test_a_window_made_for_a_project_shows_the_start_page_when_it_cannot_be_opened(qtbot, tmp_path):
     windows = Windows()
     window = windows.another(tmp_path / "missing.wallwright")
     wait_for_files(qtbot, window)
-    assert window.at_start and "missing.wallwright" in said(window)
+    assert window.parts.start.is_shown and "missing.wallwright" in said(window)
     window.close()
 
 
@@ -80,10 +84,12 @@ def test_what_was_edited_while_a_project_was_read_is_not_lost(qtbot, window, tmp
         QMessageBox, "question", lambda *a, **k: asked.append(a) or QMessageBox.StandardButton.Cancel
     )
     window.files.open_path(path)
-    window.session.set_field("Mass", "machine.body.mass", 0.9)
+    window.models.project.set_field("Mass", "machine.body.mass", 0.9)
     wait_for_files(qtbot, window)
     assert (
-        len(asked) == 1 and window.session.document.machine.body.mass == 0.9 and window.session.path is None
+        len(asked) == 1
+        and window.models.project.document.machine.body.mass == 0.9
+        and window.models.project.path is None
     )
 
 
@@ -93,8 +99,12 @@ def test_artworks_that_share_a_file_share_it_once_opened(qtbot, window, tmp_path
     document = edits.replace(document, artworks=(*document.artworks, twin))
     write_project(tmp_path / "wall.wallwright", document)
     open_and_wait(qtbot, window, tmp_path / "wall.wallwright")
-    one, other = window.session.document.artworks
-    assert window.session.document == document and one.data is other.data and not window.session.dirty
+    one, other = window.models.project.document.artworks
+    assert (
+        window.models.project.document == document
+        and one.data is other.data
+        and not window.models.project.is_dirty
+    )
 
 
 # Photos.
@@ -103,9 +113,9 @@ def test_artworks_that_share_a_file_share_it_once_opened(qtbot, window, tmp_path
 @posix
 def test_a_photo_that_never_comes_is_said(qtbot, window, tmp_path):
     os.mkfifo(tmp_path / "wall.jpg")
-    window.session.imports.add_photo(tmp_path / "wall.jpg")
+    window.models.imports.add_photo(tmp_path / "wall.jpg")
     wait_for_files(qtbot, window)
-    assert "wall.jpg is a device or a pipe" in said(window) and window.session.document.photo is None
+    assert "wall.jpg is a device or a pipe" in said(window) and window.models.project.document.photo is None
 
 
 def test_a_photo_larger_than_is_shown_is_kept_smaller(tmp_path, monkeypatch):
@@ -145,27 +155,27 @@ def test_a_costly_artwork_is_read_when_the_person_agrees(qtbot, window, tmp_path
     monkeypatch.setattr(artwork_reader, "work", reading_work.with_few_letters)
     texts = answer(monkeypatch, button)
     (tmp_path / "long.svg").write_bytes(SVG)
-    count = len(window.session.document.artworks)
-    window.session.add_files([tmp_path / "long.svg"])
+    count = len(window.models.project.document.artworks)
+    window.models.imports.add_files([tmp_path / "long.svg"])
     wait_for_files(qtbot, window)
     assert len(texts) == 1 and "more than 5 letters" in texts[0] and "about 1 GB of memory" in texts[0]
-    added = window.session.document.artworks[count:]
+    added = window.models.project.document.artworks[count:]
     assert [a.read_anyway for a in added] == ([True] if button != "Cancel" else [])
 
 
 def test_an_artwork_too_costly_to_plan_is_asked_about_once(window, monkeypatch):
-    session = window.session
-    artwork = session.document.artworks[0].id
+    project, planning = window.models.project, window.models.planning
+    artwork = project.document.artworks[0].id
     texts = answer(monkeypatch, "Cancel")
-    session.costly.emit("It takes 2 GB.", artwork)
-    session.costly.emit("It takes 2 GB.", artwork)
-    assert texts == ["It takes 2 GB."] and not session.document.artworks[0].read_anyway
+    planning.costly.emit("It takes 2 GB.", artwork)
+    planning.costly.emit("It takes 2 GB.", artwork)
+    assert texts == ["It takes 2 GB."] and not project.document.artworks[0].read_anyway
     window.read_anyway._asked.clear()
     answer(monkeypatch, "Read it anyway")
-    session.costly.emit("It takes 2 GB.", artwork)
-    assert session.document.artworks[0].read_anyway
-    session.undo()
-    assert not session.document.artworks[0].read_anyway
+    planning.costly.emit("It takes 2 GB.", artwork)
+    assert project.document.artworks[0].read_anyway
+    project.undo()
+    assert not project.document.artworks[0].read_anyway
 
 
 def test_what_was_agreed_to_is_in_the_project(tmp_path):
@@ -182,7 +192,8 @@ def test_the_memory_that_a_computer_cannot_give_is_not_offered(monkeypatch):
     monkeypatch.setattr(reading_limits, "usable_memory", lambda: 16 << 30)
     assert costly.can_be_agreed and "about 12 GB" in costly.question
     with reading_limits.reading(True):
-        assert not costly.can_be_agreed and reading_limits.most(usage.MOST_LETTERS) == 16 * usage.MOST_LETTERS
+        further = reading_limits.TooCostly("It is larger still.", 12 << 30)
+        assert not further.can_be_agreed and reading_limits.most(usage.MOST_LETTERS) == 16 * usage.MOST_LETTERS
     assert reading_limits.most(usage.MOST_LETTERS) == usage.MOST_LETTERS
 
 

@@ -28,7 +28,7 @@ from wallwright.commands.saving import check_project_path, counted, load_project
 from wallwright.document import edits, edits_hangings
 from wallwright.document.consistency import validate
 from wallwright.document.document import Document, Fill, FillKind, Ink, Pen
-from wallwright.document.edits_keep_outs import is_simple
+from wallwright.document.edits_keep_outs import is_simple, usual_kind
 from wallwright.document.errors import BadValue
 from wallwright.document.generated_artwork import MEDIA, TYPES, TextArtwork, encode, generated_name
 from wallwright.document.picture import STYLES
@@ -174,7 +174,7 @@ def _wall(document: Document, args: argparse.Namespace) -> Document:
             raise BadValue(
                 f"--keep-out {name}: give at least three corners X,Y, in order around it, not all in one line"
             )
-        wall = edits.replace(wall, keep_outs=(*wall.keep_outs, KeepOut(name, outline)))
+        wall = edits.replace(wall, keep_outs=(*wall.keep_outs, KeepOut(name, outline, usual_kind(name))))
     if args.right_anchor:
         right = Anchor(*args.right_anchor, stand_off=hanging.right.stand_off, holds=hanging.right.holds)
         # A datum that nobody chose stays in the middle, well below the anchors.

@@ -13,6 +13,7 @@ import numpy as np
 from wallwright.commands.options import check_needs, counting, numbers, print_json, read_file, setting
 from wallwright.commands.saving import check_hanging, load_project
 from wallwright.document import edits
+from wallwright.document.arrays import Floats
 from wallwright.document.consistency import validate
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile
@@ -91,7 +92,7 @@ def run(args: argparse.Namespace) -> int:
     return 0 if not np.any(bits) else 1
 
 
-def _points(path: Path, names: tuple[str, str]) -> np.ndarray:
+def _points(path: Path, names: tuple[str, str]) -> Floats:
     """(n, 2) numbers of the two named columns (or of the first two when there is no heading)."""
     raw = sys.stdin.read() if str(path) == "-" else read_file(path).decode("utf-8-sig", errors="replace")
     raw = raw.replace("\r\n", "\n").replace("\r", "\n")  # some spreadsheets write a carriage return alone

@@ -6,10 +6,12 @@ from collections.abc import Iterable
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.document import Placement
+from wallwright.document.wall import Box
 
 
-def placing_matrix(placement: Placement, natural: tuple[float, float]) -> np.ndarray:
+def placing_matrix(placement: Placement, natural: tuple[float, float]) -> Floats:
     """(2, 3) float64 affine map from the artwork frame (mm at natural size, origin top left) to the wall, mm.
 
     Scales about the page's centre, mirrors left to right, turns clockwise (y is down), then moves.
@@ -23,24 +25,30 @@ def placing_matrix(placement: Placement, natural: tuple[float, float]) -> np.nda
     return np.column_stack([linear, move])
 
 
-def transform(matrix: np.ndarray, points: np.ndarray) -> np.ndarray:
+def transform(matrix: Floats, points: Points) -> Points:
     """(n, 2) points through a (2, 3) affine map."""
     return points @ matrix[:, :2].T + matrix[:, 2]
 
 
-def placement_corners(placement: Placement) -> np.ndarray:
+def placement_corners(placement: Placement) -> Points:
     """(4, 2) corners on the wall, mm: top left, top right, bottom right, bottom left of the page."""
     matrix = placing_matrix(placement, (1.0, 1.0))
     return transform(matrix, np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]))
 
 
-def placement_box(placement: Placement) -> tuple[float, float, float, float]:
+def placement_box(placement: Placement) -> Box:
     """Left, top, right, bottom of a placement's page on the wall, mm."""
     corners = placement_corners(placement)
-    return (*map(float, corners.min(axis=0)), *map(float, corners.max(axis=0)))
+    return box_around(corners)
 
 
-def bounding_box(placements: Iterable[Placement]) -> tuple[float, float, float, float]:
+def bounding_box(placements: Iterable[Placement]) -> Box:
     """The box, mm, around the pages of at least one placement."""
-    boxes = np.array([placement_box(p) for p in placements])
-    return (*map(float, boxes[:, :2].min(axis=0)), *map(float, boxes[:, 2:].max(axis=0)))
+    return box_around(np.vstack([placement_corners(p) for p in placements]))
+
+
+def box_around(points: Points) -> Box:
+    """The smallest box with all of (n, 2) points, mm, n at least 1."""
+    left, top = points.min(axis=0)
+    right, bottom = points.max(axis=0)
+    return float(left), float(top), float(right), float(bottom)

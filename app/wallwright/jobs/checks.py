@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import Enum
+from enum import Enum, StrEnum
 
 
 class Verdict(Enum):
@@ -12,6 +12,23 @@ class Verdict(Enum):
     WARNING = "warning"
     BAD = "bad"
     """The job is not exported while a check is bad."""
+
+
+class Remedy(StrEnum):
+    """What a check offers to do about what it found."""
+
+    MOVE_IN = "move-in"
+    SHRINK = "shrink"
+    COVER_ARTWORK = "hang-as-often"
+    """As many hangings as the artwork needs."""
+    CLIP = "clip"
+    DRAW_OUTSIDE = "override"
+    ADVISE_ANCHORS = "advise-anchors"
+    LINE_UP = "line-up"
+    CALIBRATE = "calibrate"
+    CONTINUE = "go-on"
+    """An interrupted job."""
+    DISCARD_INTERRUPTION = "forget-stop"
 
 
 @dataclass(frozen=True)
@@ -37,7 +54,7 @@ class Check:
     """One or two sentences: what was found, how much, what to do."""
     place: tuple[float, float, float, float] | None = None
     """Box on the wall to look at, mm: left, top, right, bottom."""
-    remedies: tuple[str, ...] = ()
-    """Ids of edits that would mend it: "move-in", "shrink", "clip", "override", "advise-anchors"."""
+    remedies: tuple[Remedy, ...] = ()
+    """What would mend it, the best first."""
     parts: tuple[LimitShare, ...] = ()
     """By limit, the one that tells most first."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document.language import tr
-from wallwright.jobs.checks import Check, Verdict
+from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.planning.check_context import CheckContext
 from wallwright.statics.calibration.expected_error import expected_error_over_strokes
 from wallwright.statics.controller_kinematics import belts_to_controller
@@ -68,4 +68,4 @@ def accuracy(looked: CheckContext) -> list[Check]:
     if left.typical <= UNCALIBRATED:
         return [Check("accuracy", GOOD, tr("Accuracy"), text)]
     text += " " + tr("Calibrate with a test drawing to know better.")
-    return [Check("accuracy", NOTE, tr("Accuracy"), text, None, ("calibrate",))]
+    return [Check("accuracy", NOTE, tr("Accuracy"), text, None, (Remedy.CALIBRATE,))]

@@ -8,11 +8,12 @@ from dataclasses import replace
 import numpy as np
 
 from wallwright.artwork.drawing import Severity
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.document import Document
 from wallwright.document.language import tr
-from wallwright.jobs.checks import Check, LimitShare, Verdict
+from wallwright.jobs.checks import Check, LimitShare, Remedy, Verdict
 from wallwright.motion.plan import Estimate, Motion
-from wallwright.planning import machine_checks
+from wallwright.planning import anchor_checks, machine_checks
 from wallwright.planning.accuracy_checks import accuracy, formula
 from wallwright.planning.check_context import CheckContext
 from wallwright.planning.continuation_checks import lines_up, stopped
@@ -25,7 +26,7 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.remaining import DrawnBefore
 from wallwright.strokes.strokes import Strokes
 
-FOR_ONE_HANGING = ("move-in", "shrink", "advise-anchors")
+FOR_ONE_HANGING = (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS)
 """Remedies that look at the zone of a single hanging."""
 MOST_NAMES = 6
 """Elements named in a check; more are counted."""
@@ -74,7 +75,7 @@ def _offering(document: Document, check: Check) -> Check:
     remedies = check.remedies
     if len(document.hangings) > 1:
         remedies = tuple(r for r in remedies if r not in FOR_ONE_HANGING)
-    return replace(check, remedies=("hang-as-often", *remedies))
+    return replace(check, remedies=(Remedy.COVER_ARTWORK, *remedies))
 
 
 def drawable(looked: CheckContext) -> list[Check]:
@@ -93,7 +94,9 @@ def drawable(looked: CheckContext) -> list[Check]:
         text = tr("All of the artwork lies outside the draw zone and is clipped: nothing is left. Move or shrink the "
                   "artwork, or move the anchors.")  # fmt: skip
         points = preview.strokes.points
-        remedies = ("move-in", "shrink", "advise-anchors") if len(document.hangings) == 1 else ()
+        remedies = (
+            (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS) if len(document.hangings) == 1 else ()
+        )
         return [
             Check(
                 "drawable",
@@ -170,7 +173,7 @@ def zone(looked: CheckContext) -> list[Check]:
                 tr("Outside the draw zone"),
                 what + " " + tr("{0} cannot be reached at all, which cannot be overridden.", never),
                 place,
-                ("move-in", "shrink", "advise-anchors", "clip"),
+                (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS, Remedy.CLIP),
                 parts,
             )
         ]
@@ -182,7 +185,7 @@ def zone(looked: CheckContext) -> list[Check]:
                 tr("Draw zone overridden"),
                 what + " " + tr("This was overridden; the machine may lose steps there."),
                 place,
-                ("move-in", "shrink", "advise-anchors", "clip"),
+                (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS, Remedy.CLIP),
                 parts,
             )
         ]
@@ -197,18 +200,18 @@ def zone(looked: CheckContext) -> list[Check]:
                 "Move or shrink the artwork, clip it to the zone, or override. The estimate is without them."
             ),
             place,
-            ("move-in", "shrink", "clip", "advise-anchors", "override"),
+            (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.CLIP, Remedy.ADVISE_ANCHORS, Remedy.DRAW_OUTSIDE),
             parts,
         )
     ]
 
 
-def _box_of(points: np.ndarray) -> tuple[float, float, float, float]:
+def _box_of(points: Points) -> tuple[float, float, float, float]:
     """Left, top, right, bottom, mm, of (n, 2) points."""
     return (*map(float, points.min(axis=0)), *map(float, points.max(axis=0)))
 
 
-def _owners(looked: CheckContext, of: np.ndarray) -> str:
+def _owners(looked: CheckContext, of: Floats) -> str:
     """Names of the artworks and elements that strokes come from, as a person finds them in the drawing program."""
     document = looked.document
     names = []
@@ -251,31 +254,6 @@ def datum(looked: CheckContext) -> list[Check]:
             (x, y, x, y),
         )
     ]
-
-
-def anchors(looked: CheckContext) -> list[Check]:
-    if not len(looked.motion.tension):
-        return []
-    belt = looked.rig.belt_weight * looked.motion.belts.max(axis=0)
-    pulls = looked.motion.tension.max(axis=0) + belt
-    found = []
-    for name, pull, anchor in zip(
-        ("left", "right"), pulls, (looked.hanging.left, looked.hanging.right), strict=True
-    ):
-        verdict = BAD if pull > anchor.holds else WARNING if pull > anchor.holds / 2 else GOOD
-        text = tr("Pulled with up to {0:.1f} N; its fixing holds {1:.0f} N.", pull, anchor.holds)
-        if verdict is not GOOD:
-            text += " " + tr("Use a stronger fixing, or lower the drawing.")
-        found.append(
-            Check(
-                f"anchor-{name}",
-                verdict,
-                tr("Left anchor") if name == "left" else tr("Right anchor"),
-                text,
-                (anchor.x, anchor.y, anchor.x, anchor.y),
-            )
-        )
-    return found
 
 
 def belts(looked: CheckContext) -> list[Check]:
@@ -371,14 +349,15 @@ def register(looked: CheckContext) -> list[Check]:
         return [Check("register", GOOD, title, text, place)]
     text = tr("Line it up by the crosses {0} before it draws: the parts then meet, even if the anchors are a little off.",
               ", ".join(m.name for m in marks))  # fmt: skip
-    return [Check("register", NOTE, title, text, place, ("line-up",))]
+    return [Check("register", NOTE, title, text, place, (Remedy.LINE_UP,))]
 
 
 CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
     drawable,
     zone,
     datum,
-    anchors,
+    anchor_checks.fixings,
+    anchor_checks.cables,
     torque,
     pace,
     swing,

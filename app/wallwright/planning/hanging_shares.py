@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats
 from wallwright.document.document import Document
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
@@ -74,7 +75,7 @@ def shared_out(
     return divide_strokes(strokes, looked, can, row, document.settings.joining, widths)
 
 
-def _between_anchors(machine: Machine, hanging: Hanging, x: np.ndarray) -> np.ndarray:
+def _between_anchors(machine: Machine, hanging: Hanging, x: Floats) -> Flags:
     """(n,) bool: where the pen may be at all. Nothing but the belts pushes the body sideways, so that one exit is right
     of the left anchor or the other left of the right one, and no exit is farther from the pen than its own arm."""
     arm = max(np.hypot(*e) for e in (machine.body.left_exit, machine.body.right_exit)) + machine.body.roller

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.document import Document
 from wallwright.document.parallel import in_parts
 from wallwright.document.wall import Hanging
@@ -28,9 +29,9 @@ AT_ONCE = 20_000
 def points_outside(
     document: Document,
     hanging: Hanging,
-    points: np.ndarray,
+    points: Points,
     progress: Callable[[float], None] = lambda done: None,
-) -> np.ndarray:
+) -> Floats:
     """(n,) uint16 bits of statics.limits.Limit that each point breaks, 0 inside. points: (n, 2) mm."""
     rig = CableRobotModel.of(document.machine, hanging)
     parts = [points[i : i + AT_ONCE] for i in range(0, len(points), AT_ONCE)]
@@ -46,13 +47,13 @@ def points_outside(
 class OutsideZone:
     """What of some strokes lies outside the draw zone."""
 
-    bits: np.ndarray
+    bits: Integers
     """(n,) uint16 per point of the strokes: bits broken there or on the leg that begins there."""
     pieces: Strokes
     """The parts outside, cut at the zone's edge and wherever the limits they break change."""
-    broken: np.ndarray
+    broken: Floats
     """(k,) uint16: bits that each piece breaks."""
-    stroke: np.ndarray
+    stroke: Integers
     """(k,) int64: which stroke each piece is of."""
 
     @staticmethod
@@ -135,8 +136,8 @@ def strokes_outside(
 
 
 def _crossings(
-    document: Document, hanging: Hanging, points: np.ndarray, stroke: np.ndarray, inside: np.ndarray
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    document: Document, hanging: Hanging, points: Points, stroke: Integers, inside: Flags
+) -> tuple[Integers, Integers, Integers]:
     """Where strokes cross the zone's edge, found by halving: (m,) index of the point after it, and the last place
     inside and the first outside, (m, 2) mm each."""
     same = np.zeros(len(points), dtype=bool)
@@ -152,7 +153,7 @@ def _crossings(
     return change, near, far
 
 
-def _apart(keys: np.ndarray, stroke: np.ndarray) -> np.ndarray:
+def _apart(keys: Floats, stroke: Integers) -> Flags:
     """(m - 1,) bool: whether nothing joins an entry with the next. keys: (m,) ascending, whole numbers for points and
     halves for crossings between them; stroke: (m,)."""
     step = np.diff(keys)

@@ -34,7 +34,8 @@ class Planner:
 
     def __init__(self, notify: Callable[[], None] | None = None) -> None:
         """notify is called, from another thread, whenever poll() has something new."""
-        self._notify = notify or (lambda: None)
+        self.notify = notify
+        """None: nobody is interested."""
         self._inbox: queue.SimpleQueue[tuple[int, Progress | Response]] = queue.SimpleQueue()
         self._generation = 0
         self._wanted: int | None = None
@@ -48,6 +49,12 @@ class Planner:
     def busy(self) -> bool:
         """Whether an answer is still to come."""
         return self._wanted is not None
+
+    @property
+    def deadline(self) -> float | None:
+        """When poll() is due though nothing may have come, on the clock of time.monotonic: it ends a worker that was asked
+        to stop and did not."""
+        return self._deadline
 
     def submit(self, request: Request) -> None:
         """Asks for a plan; any earlier request is given up."""
@@ -75,7 +82,7 @@ class Planner:
             self._outbox.put(StopSearch(self._wanted))
 
     def poll(self) -> list[Progress | Response]:
-        """What has come since the last call, oldest first. Call it often: it also watches over the worker."""
+        """What has come since the last call, oldest first. Call it when there is news, and at the deadline."""
         if self._closed:
             return []
         found = []
@@ -125,12 +132,17 @@ class Planner:
         self._threads = [
             threading.Thread(target=_send, args=(ours, self._outbox), name="planner-send", daemon=True),
             threading.Thread(
-                target=_receive, args=(ours, self._inbox, self._generation, self._notify),
+                target=_receive, args=(ours, self._inbox, self._generation, self._announce),
                 name="planner-receive", daemon=True,
             ),
         ]  # fmt: skip
         for thread in self._threads:
             thread.start()
+
+    def _announce(self) -> None:
+        """In the receiver thread."""
+        if self.notify is not None:
+            self.notify()
 
     def _stop_process(self, word: str | None = None) -> None:
         self._generation += 1  # what the old threads still deliver is not ours any more

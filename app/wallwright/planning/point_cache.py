@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Points
+
 _MULTIPLIERS = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F], dtype=np.uint64)
 """Odd numbers without a pattern in their bits: 2^64 over the golden ratio, and a prime."""
 
@@ -15,7 +17,7 @@ class PointCache:
         self._points, self._values = np.zeros((0, 2)), np.zeros(0, dtype=np.uint16)
         self._hashes = np.zeros(0, dtype=np.uint64)
 
-    def look_up(self, points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    def look_up(self, points: Points) -> tuple[Flags, Flags]:
         """(m,) values, 0 where there is none yet, and (m,) bool: where there is one."""
         if not len(self._points):
             return np.zeros(len(points), dtype=np.uint16), np.zeros(len(points), dtype=bool)
@@ -30,18 +32,18 @@ class PointCache:
         other._points, other._values, other._hashes = self._points, self._values, self._hashes
         return other
 
-    def keep(self, points: np.ndarray, values: np.ndarray) -> None:
+    def keep(self, points: Points, values: Floats) -> None:
         """Keeps these and forgets all others."""
         hashes = _hashes(points)
         order = np.argsort(hashes, kind="stable")
         self._points, self._values, self._hashes = points[order], values[order], hashes[order]
 
 
-def _bits(points: np.ndarray) -> np.ndarray:
+def _bits(points: Points) -> Floats:
     return np.ascontiguousarray(points).view(np.uint64)
 
 
-def _hashes(points: np.ndarray) -> np.ndarray:
+def _hashes(points: Points) -> Floats:
     """(n,) uint64; different points seldom share one, and then the second counts as not known."""
     x, y = (_bits(points) * _MULTIPLIERS).T
     return x ^ (y >> np.uint64(29)) ^ (y << np.uint64(35))

@@ -11,6 +11,7 @@ import shapely
 from wallwright.artwork.colour import WHITE, nearest
 from wallwright.artwork.drawing import Drawing
 from wallwright.artwork.tiles import untiled
+from wallwright.document.arrays import Floats, Integers
 from wallwright.document.document import Ink, Pen, Settings
 from wallwright.strokes.amount import fill_length, refuse_too_much
 from wallwright.strokes.composition_cache import CompositionCache
@@ -51,7 +52,7 @@ class ComposedStrokes:
     strokes: Strokes
     uses: tuple[ColourUse, ...]
     parts: tuple[ColourGroup, ...]
-    part_of_source: np.ndarray
+    part_of_source: Integers
     """(m,) int32: index into parts of each shape of the drawing, -1: nothing of it is seen."""
 
 
@@ -70,7 +71,7 @@ def pen_of(colour: str, inks: Sequence[Ink], pens: Sequence[Pen]) -> tuple[int, 
 
 
 def compose_strokes(
-    drawing: Drawing, matrix: np.ndarray, inks: Sequence[Ink], pens: Sequence[Pen], settings: Settings,
+    drawing: Drawing, matrix: Floats, inks: Sequence[Ink], pens: Sequence[Pen], settings: Settings,
     progress: Callable[[float], None] = lambda done: None, kept: CompositionCache | None = None,
 ) -> ComposedStrokes:  # fmt: skip
     """Strokes of one placement and the colours seen in it. matrix: (2, 3) from the artwork frame to the wall, mm.
@@ -98,7 +99,7 @@ def compose_strokes(
     )
     areas: dict[str, list[float]] = {}
     areas_of_parts: dict[tuple[tuple[str, ...], str], list[float]] = {}
-    styles = {}
+    styles: dict[int, StrokeStyle] = {}
     ink_length = 0.0
     sizes = zip(
         shapely.area([i.region for i in visible]).tolist(),
@@ -113,10 +114,8 @@ def compose_strokes(
             size[1] += 0.0 if item.lines is None else length
         if pen >= 0:
             style = styles[number] = StrokeStyle(pen, pens[pen].width, ink.outline, ink.fill or settings.fill)
-            is_area = item.region is not None
-            ink_length += (
-                fill_length(area, style.fill, style.width) + item.region.length if is_area else length
-            )
+            edge = None if item.region is None else item.region.length
+            ink_length += length if edge is None else fill_length(area, style.fill, style.width) + edge
     refuse_too_much(ink_length)
     sources = source[np.array([item.source for item in visible], dtype=np.int64)]
     tolerance = settings.flatness / 4
@@ -137,10 +136,15 @@ def compose_strokes(
         ColourUse(colour, of_all[colour][0], of_all[colour][2], *areas[colour]) for colour in sorted(areas)
     )
     seen_names = [name for name in names if name in areas_of_parts]
+    seen_parts = []
+    for group, colour in seen_names:
+        pen, _, is_chosen = of_part[group, colour]
+        area, length = areas_of_parts[group, colour]
+        seen_parts.append(ColourGroup(colour, pen, is_chosen, area, length, group))
     of_name = {name: i for i, name in enumerate(seen_names)}
     return ComposedStrokes(
         strokes, uses,
-        tuple(ColourGroup(n[1], of_part[n][0], of_part[n][2], *areas_of_parts[n], n[0]) for n in seen_names),
+        tuple(seen_parts),
         np.array([of_name.get((s.group, s.paint.colour), -1) for s in original], dtype=np.int32),
     )  # fmt: skip
 

@@ -208,7 +208,7 @@ def _apply(declared: list[tuple[str, str, bool]], found: dict[str, str], importa
         (important if strong else found).update(dict.fromkeys(names, value))
 
 
-class Style(dict):
+class Style(dict[str, str]):
     """Computed properties of one element."""
 
     _base: dict[str, str] | None = None
@@ -218,6 +218,11 @@ class Style(dict):
         if self._base is None:
             self._base = {name: self.get(name, initial) for name, initial in INHERITED.items()} | OWN
         return self._base
+
+    @property
+    def em(self) -> float:
+        """User units of an em."""
+        return float(self["font-size"])
 
 
 def resolve(own: dict[str, str], parent: Style) -> Style:

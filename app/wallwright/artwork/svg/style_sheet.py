@@ -28,9 +28,8 @@ CLASS_OR_ID = re.compile(r"([.#])([\w-]+)", re.A)
 def rules_in_pieces(
     sheet: str, classes: Collection[str], ids: Collection[str], left_out: Callable[[], None]
 ) -> Iterator[tuple[str, int]]:
-    """Texts of whole rules, and how many characters of the sheet are read with them.
-
-    classes and ids: what the document has; a rule that asks for another is not among them.
+    """Texts of whole rules, and how many characters of the sheet are read with them. classes and ids: what the document has;
+    a rule that asks for another is not among them.
 
     left_out is called for each rule that is too long to be read.
     """

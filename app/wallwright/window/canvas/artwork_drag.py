@@ -16,9 +16,9 @@ from wallwright.window.canvas.drag import SNAP_REACH, Drag, Keys, Point
 from wallwright.window.canvas.gaps import things_of
 from wallwright.window.canvas.handles import OPPOSITE, SMALLEST, drag_handle, handles_of
 from wallwright.window.canvas.hit_testing import artwork_at, target_at
+from wallwright.window.canvas.ink_picking import alike, narrowed
 from wallwright.window.canvas.snapping import SnapLine, Snapping, lines_for
 from wallwright.window.model import selection
-from wallwright.window.model.ink_picking import alike, narrowed
 from wallwright.window.model.selection import PartSelection
 
 if TYPE_CHECKING:

@@ -19,7 +19,6 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.language import tr
-from wallwright.window.application.settings import choose_inches_on_rulers, inches_on_rulers
 from wallwright.window.canvas.highlight import Highlight
 from wallwright.window.canvas.ink_display import InkDisplay
 from wallwright.window.canvas.live_zone import LiveZone
@@ -29,12 +28,13 @@ from wallwright.window.canvas.painting import CanvasPainter
 from wallwright.window.canvas.pointer import PointerHandler
 from wallwright.window.canvas.tool import Tool
 from wallwright.window.canvas.view import View
-from wallwright.window.features.clipboard.clipboard import import_mime
-from wallwright.window.features.clipboard.foreign_formats import is_usable
-from wallwright.window.features.screen_scale.screen_scale import pixels_per_mm
 from wallwright.window.ink import InkLayer
+from wallwright.window.model.foreign_formats import is_usable
+from wallwright.window.model.mime_import import import_mime
+from wallwright.window.model.screen_scale import pixels_per_mm
 from wallwright.window.model.selection import WALL, around
 from wallwright.window.model.session import Session
+from wallwright.window.model.settings import choose_inches_on_rulers, inches_on_rulers
 
 OWN_KEYS = (Qt.Key.Key_Escape, Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Backspace)
 """Of the canvas while it drags or draws, whatever they else stand for."""
@@ -321,5 +321,5 @@ class Canvas(QWidget):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        if import_mime(self.session, event.mimeData(), self.view.to_wall(event.position())):
+        if import_mime(self.session.models, event.mimeData(), self.view.to_wall(event.position())):
             event.acceptProposedAction()

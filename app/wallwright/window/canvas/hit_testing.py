@@ -13,8 +13,8 @@ from wallwright.window.canvas.artwork_layer import frame_shown, handle_points
 from wallwright.window.canvas.guide_lines import line_at, ruler_at
 from wallwright.window.canvas.handles import page_contains
 from wallwright.window.canvas.hangings_layer import grip, handover_lines
+from wallwright.window.canvas.ink_picking import InkHit, ink_at
 from wallwright.window.canvas.keep_out_layer import corner_points, side_points
-from wallwright.window.model.ink_picking import InkHit, ink_at
 from wallwright.window.model.selection import WALL, PartSelection
 
 if TYPE_CHECKING:

@@ -14,12 +14,12 @@ from wallwright.planning.plan import StrokePreview
 from wallwright.statics.limits import PRIORITY, Limit, primary_limit
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.canvas.ink_move import ink_move
+from wallwright.window.canvas.ink_picking import part_flags
 from wallwright.window.canvas.limit_styles import texture
+from wallwright.window.canvas.remaining_ink import show_rest
 from wallwright.window.canvas.wall_layer import PAPER
-from wallwright.window.features.continue_job.remaining_ink import show_rest
 from wallwright.window.ink import InkLayer
 from wallwright.window.ink.groups import flagged_runs
-from wallwright.window.model.ink_picking import part_flags
 from wallwright.window.model.selection import PartSelection
 from wallwright.window.model.session import Session
 

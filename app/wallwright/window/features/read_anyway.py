@@ -3,40 +3,37 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QMessageBox
+from PySide6.QtWidgets import QMessageBox, QWidget
 
 from wallwright.document import edits
 from wallwright.document.language import tr
-
-if TYPE_CHECKING:
-    from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.model.models import Models
 
 
 class ReadAnywayQuestion(QObject):
     """Asks the person of one window, once for each artwork of the document."""
 
-    def __init__(self, window: MainWindow) -> None:
+    def __init__(self, models: Models, window: QWidget) -> None:
         super().__init__(window)
-        self._window, self._session = window, window.session
+        self._window, self._project = window, models.project
         self._asked: set[str] = set()
         """Digests of artworks of the document."""
-        self._session.imports.costly.connect(self._ask_before_reading)
-        self._session.costly.connect(self._ask_before_planning)
+        models.imports.costly.connect(self._ask_before_reading)
+        models.planning.costly.connect(self._ask_before_planning)
 
     def _ask_before_reading(self, cost: str, read: Callable[[], None]) -> None:
         if self._is_agreed(cost):
             read()
 
     def _ask_before_planning(self, cost: str, artwork: str) -> None:
-        digest = self._session.document.artwork(artwork).digest
+        digest = self._project.document.artwork(artwork).digest
         if digest in self._asked:
             return
         self._asked.add(digest)
         if self._is_agreed(cost):
-            self._session.edit(tr("Read anyway"), edits.agree_to_read(self._session.document, artwork))
+            self._project.edit(tr("Read anyway"), edits.agree_to_read(self._project.document, artwork))
 
     def _is_agreed(self, cost: str) -> bool:
         box = QMessageBox(

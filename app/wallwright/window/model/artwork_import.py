@@ -1,19 +1,19 @@
-"""Files that a session reads: artwork for its wall, a photo, a project. They are read in another process."""
+"""Files that one window reads: artwork for its wall, a photo, a project. They are read in another process. No widgets."""
 
 from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, Qt, Signal
 
 from wallwright.document import edits, edits_photo
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.planning.artwork_reader import ArtworkReader, CostlySource, ReadingProgress, ReadingResult
 from wallwright.planning.file_reading import (
+    ArtworkSource,
     PhotoSource,
     ProjectSource,
     ReadArtwork,
@@ -21,16 +21,17 @@ from wallwright.planning.file_reading import (
     ReadProject,
     Source,
 )
-
-if TYPE_CHECKING:
-    from wallwright.window.model.session import Session
+from wallwright.window.model.items import PHOTO, PlacementItem
+from wallwright.window.model.messages import Messages
+from wallwright.window.model.project_model import ProjectModel
+from wallwright.window.model.selection_model import SelectionModel
 
 Centre = tuple[float, float] | None
 """Where the middle of artwork goes, mm; None: where there is room."""
 
 
 class ArtworkImport(QObject):
-    """What a session is reading."""
+    """What one window is reading."""
 
     costly = Signal(str, object)
     """What reading a file costs, and what to call when the person agrees to it."""
@@ -42,14 +43,14 @@ class ArtworkImport(QObject):
     """Name of the file being read and share done; "" when nothing is read."""
     _arrived = Signal()
 
-    def __init__(self, session: Session) -> None:
-        super().__init__(session)
-        self._session = session
+    def __init__(self, project: ProjectModel, selection: SelectionModel, messages: Messages) -> None:
+        super().__init__()
+        self._project, self._selection, self._messages = project, selection, messages
         self._centres: dict[int, Centre] = {}
         """Of each request."""
         self._projects: dict[int, Path] = {}
         """Requests for projects."""
-        self._arrived.connect(self.receive)
+        self._arrived.connect(self.receive, Qt.ConnectionType.QueuedConnection)
         self._reader = ArtworkReader(self._arrived.emit)
 
     @property
@@ -65,6 +66,10 @@ class ArtworkImport(QObject):
             if isinstance(source, ProjectSource):
                 self._projects[number] = source.path
         self.progress.emit(sources[0].name if sources else "", 0.0)
+
+    def add_files(self, paths: Sequence[Path], centre: Centre = None) -> None:
+        """Reads artwork files and places them. Says why when one cannot be read."""
+        self.add([ArtworkSource.file(path) for path in paths], centre)
 
     def add_photo(self, path: Path) -> None:
         """Reads a photo of the wall and shows it."""
@@ -93,6 +98,7 @@ class ArtworkImport(QObject):
             self.not_opened.emit(path)
 
     def close(self) -> None:
+        """Ends the reading process."""
         self._reader.close()
 
     def receive(self) -> None:
@@ -115,20 +121,20 @@ class ArtworkImport(QObject):
         if project is not None and not result.found:
             self.not_opened.emit(project)
         if result.trouble:
-            self._session.trouble.emit(" ".join(result.trouble))
+            self._messages.say(" ".join(result.trouble))
         for costly in result.costly:
             self.costly.emit(costly.question, lambda costly=costly: self._read_anyway(costly, centre))
 
     def _place(self, read: ReadArtwork | ReadPhoto, centre: Centre) -> None:
-        session = self._session
+        project = self._project
         if isinstance(read, ReadPhoto):
-            document = edits_photo.add_photo(session.document, read.name, read.media, read.data, read.size)
-            if session.edit(tr("Photo of the wall"), document):
-                session.select("photo")
+            document = edits_photo.add_photo(project.document, read.name, read.media, read.data, read.size)
+            if project.edit(tr("Photo of the wall"), document):
+                self._selection.select(PHOTO)
             return
         try:
             document, placed = edits.add_artwork(
-                session.document,
+                project.document,
                 read.name,
                 read.media,
                 read.data,
@@ -137,10 +143,10 @@ class ArtworkImport(QObject):
                 read_anyway=read.read_anyway,
             )
         except BadValue as trouble:
-            session.trouble.emit(f"{trouble}.")
+            self._messages.say(f"{trouble}.")
             return
-        if session.edit(tr("Place {0}", read.name), document):
-            session.select(f"placement:{placed.id}")
+        if project.edit(tr("Place {0}", read.name), document):
+            self._selection.select(PlacementItem(placed.id))
 
     def _read_anyway(self, costly: CostlySource, centre: Centre) -> None:
         source = costly.source

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection
 
 import numpy as np
@@ -102,13 +103,13 @@ def as_large_as_fits(
     if low <= 0.0:
         raise BadValue(tr("There is hardly a draw zone on this wall; check anchors and machine"))
     # A little smaller may stand right in the middle, which looks better than the last hundredth of the size.
-    offsets = {w: fit(w / width) for w in (np.floor(width * low * (1 - spare)) for spare in SPARED)}
-    wide = next((w for w, offset in offsets.items() if offset is not None and abs(offset[0]) < 1.0), None)
-    wide = wide or next(w for w, offset in offsets.items() if offset is not None)
-    dx, dy = offsets[wide]
+    tried = ((w, fit(w / width)) for w in (math.floor(width * low * (1 - spare)) for spare in SPARED))
+    offsets = [(w, offset) for w, offset in tried if offset is not None]
+    centred = (found for found in offsets if abs(found[1][0]) < 1.0)
+    wide, (dx, dy) = next(centred, offsets[0])
     to = round(x if abs(dx) < 1.0 else x + dx), round(y + dy)
     return carry_placements(
-        document, [p.id for p in chosen], ((left + right) / 2, (top + bottom) / 2), to, float(wide / width)
+        document, [p.id for p in chosen], ((left + right) / 2, (top + bottom) / 2), to, wide / width
     )
 
 
@@ -154,9 +155,14 @@ def with_anchors(document: Document, left: Point, right: Point, hanging: int = 0
     """A hanging between other anchors, in whole mm; its starting place in the middle of the artwork's height."""
     _, top, _, bottom = _box(document)
     datum = ((left[0] + right[0]) / 2, (top + bottom) / 2)
-    document = edits.set_field(document, f"hangings.{hanging}.datum", tuple(round(v) for v in datum))
-    document = edits.move_anchor(document, hanging, "right", tuple(round(v) for v in right))
-    return edits.move_anchor(document, hanging, "left", tuple(round(v) for v in left))
+    document = edits.set_field(document, f"hangings.{hanging}.datum", _whole(datum))
+    document = edits.move_anchor(document, hanging, "right", _whole(right))
+    return edits.move_anchor(document, hanging, "left", _whole(left))
+
+
+def _whole(point: Point) -> Point:
+    """In whole mm, as a tape measures."""
+    return round(point[0]), round(point[1])
 
 
 def _box(document: Document) -> tuple[float, float, float, float]:

@@ -6,7 +6,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QWidget
 
 from wallwright.document.language import tr
-from wallwright.window.model.session import Session
+from wallwright.window.model.items import HangingItem
+from wallwright.window.model.models import Models
 from wallwright.window.widgets.choices import narrow
 from wallwright.window.widgets.explain import explain
 
@@ -14,17 +15,17 @@ from wallwright.window.widgets.explain import explain
 class HangingChooser(QComboBox):
     """Lists the hangings in the order in which they are drawn; seen only when there are several."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(self, models: Models, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.session = session
+        self.models = models
         narrow(self, 14)
         explain(
             self,
             tr("The hanging in hand: zone, plan, checks and this strip are about it."),
             tr("Hanging in hand"),
         )
-        self.activated.connect(lambda number: session.select(f"hanging:{number}"))
-        for signal in (session.document_changed, session.hanging_changed):
+        self.activated.connect(lambda number: models.selection.select(HangingItem(number)))
+        for signal in (models.project.changed, models.selection.hanging_changed):
             signal.connect(self._fill)
         self._fill()
 
@@ -36,9 +37,9 @@ class HangingChooser(QComboBox):
         return line
 
     def _fill(self) -> None:
-        names = [h.name for h in self.session.document.hangings]
+        names = [h.name for h in self.models.project.document.hangings]
         if names != [self.itemText(i) for i in range(self.count())]:
             self.clear()
             self.addItems(names)
-        self.setCurrentIndex(self.session.hanging)
+        self.setCurrentIndex(self.models.selection.hanging)
         self.setVisible(len(names) > 1)

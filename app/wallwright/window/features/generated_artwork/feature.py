@@ -3,40 +3,37 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
-
-from PySide6.QtCore import QObject
 
 from wallwright.document import edits, generated_artwork
+from wallwright.document.document import Placement
 from wallwright.document.errors import UserError
 from wallwright.document.language import tr
 from wallwright.document.placing import bounding_box
+from wallwright.window.model.items import PlacementItem
+from wallwright.window.model.models import Models
 from wallwright.window.panels.properties import PropertiesPanel
-
-if TYPE_CHECKING:
-    from wallwright.window.shell.main_window import MainWindow
 
 MARGIN = 30.0
 """mm between artwork and the frame put around it."""
 
 
-class GeneratedArtworkCommands(QObject):
-    """The adding side of one window."""
+class GeneratedArtworkFeature:
+    """Adds text and helper figures."""
 
-    def __init__(self, window: MainWindow) -> None:
-        super().__init__(window)
-        self.window, self.session = window, window.session
+    def __init__(self, models: Models, properties: PropertiesPanel) -> None:
+        """properties: where text is typed."""
+        self.models, self._properties = models, properties
 
     def words(self) -> None:
         """Words to be typed over: a line below the artwork that is there."""
         words = generated_artwork.TextArtwork(tr("Words"), size=_rounded(self._distance() / 24))
-        shown = [p for p in self.session.document.placements if p.visible]
+        shown = [p for p in self.models.project.document.placements if p.visible]
         centre = None
         if shown:
             left, _, right, bottom = bounding_box(shown)
             centre = ((left + right) / 2, bottom + 1.2 * words.size)
         if self._add(words, centre):
-            self.window.findChild(PropertiesPanel).edit_words()
+            self._properties.edit_words()
 
     def figure(self, kind: generated_artwork.FigureKind) -> None:
         """A figure; a frame goes around the selected artwork."""
@@ -58,7 +55,7 @@ class GeneratedArtworkCommands(QObject):
         self._add(figure, centre)
 
     def chart(self) -> None:
-        self._add(generated_artwork.chart_of(self.session.document))
+        self._add(generated_artwork.chart_of(self.models.project.document))
 
     def _add(
         self, thing: generated_artwork.GeneratedArtwork, centre: tuple[float, float] | None = None
@@ -70,26 +67,26 @@ class GeneratedArtworkCommands(QObject):
             generated_artwork.encode(thing),
             generated_artwork.generated_name(thing),
         )
-        document = self.session.document
+        document = self.models.project.document
         try:
             drawing = read_artwork(data, media, name, document.settings.flatness)
             document, placed = edits.add_artwork(
                 document, name, media, data, (drawing.width, drawing.height), centre, drawing.width
             )
         except UserError as trouble:
-            self.session.trouble.emit(str(trouble))
+            self.models.messages.say(str(trouble))
             return False
-        if not self.session.edit(tr("Place {0}", name), document):
+        if not self.models.project.edit(tr("Place {0}", name), document):
             return False
-        self.session.select(f"placement:{placed.id}")
+        self.models.selection.select(PlacementItem(placed.id))
         return True
 
-    def _selected(self):
-        name = self.session.placement_id
-        return self.session.document.placement(name) if name else None
+    def _selected(self) -> Placement | None:
+        name = self.models.selection.placement_id
+        return self.models.project.document.placement(name) if name else None
 
     def _distance(self) -> float:
-        hanging = self.session.document.hangings[0]
+        hanging = self.models.project.document.hangings[0]
         return math.dist((hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y))
 
 

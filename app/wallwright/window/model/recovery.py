@@ -30,7 +30,8 @@ from wallwright.document.language import tr
 from wallwright.document.locks import free, is_locked, try_lock
 from wallwright.document.log import state_folder
 from wallwright.document.project import SUFFIX, encode_project, read_project
-from wallwright.window.model.session import Session
+from wallwright.window.model.messages import Messages
+from wallwright.window.model.project_model import ProjectModel
 
 if TYPE_CHECKING:
     from filelock import BaseFileLock
@@ -203,6 +204,8 @@ class _Writer:
                 if self._is_ending:
                     return
                 wanted, self._wanted = self._wanted, None
+            if wanted is None:
+                continue
             if written is not None and wanted[0] is written[0] and wanted[1] == written[1]:
                 continue
             start = time.monotonic()
@@ -237,19 +240,19 @@ class _Writer:
 
 
 class Autosave(QObject):
-    """Keeps a session's unsaved document aside."""
+    """Keeps a window's unsaved document aside."""
 
     _failure = Signal(str)
 
-    def __init__(self, session: Session) -> None:
-        super().__init__(session)
-        self.session = session
+    def __init__(self, project: ProjectModel, messages: Messages) -> None:
+        super().__init__(project)
+        self._project, self._messages = project, messages
         self._slot = _new_slot()
         self._writer: _Writer | None = None
         self._is_closed = self._has_said = False
         self._failure.connect(self._say_failure)
-        session.document_changed.connect(self._keep)
-        session.file_changed.connect(self._keep)
+        project.changed.connect(self._keep)
+        project.file_changed.connect(self._keep)
 
     @property
     def file(self) -> Path:
@@ -274,17 +277,17 @@ class Autosave(QObject):
         self._keep()
 
     def _keep(self) -> None:
-        is_dirty = self.session.dirty
+        is_dirty = self._project.is_dirty
         if self._is_closed or not (is_dirty or self._writer is not None or self._slot.is_held):
             return
         if self._writer is None:
             self._writer = _Writer(self._slot, self._report)
-        path, disk = self.session.path, self.session.disk
+        path, disk = self._project.path, self._project.disk
         origin = {
             "path": str(path) if path else "",
             "disk": dataclasses.asdict(disk) if disk is not None else None,
         }
-        self._writer.put(self.session.document if is_dirty else None, origin)
+        self._writer.put(self._project.document if is_dirty else None, origin)
 
     def _report(self, why: str) -> None:
         """In the writer's thread."""
@@ -295,7 +298,7 @@ class Autosave(QObject):
     def _say_failure(self, why: str) -> None:
         if not self._has_said:
             self._has_said = True
-            self.session.trouble.emit(tr("Unsaved work cannot be kept aside: {0}", why))
+            self._messages.say(tr("Unsaved work cannot be kept aside: {0}", why))
 
     def close(self) -> None:
         """The window closes in order: nothing is left behind."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtGui import QScreen
 
-from wallwright.window.application.settings import settings
+from wallwright.window.model.settings import settings
 
 KEY = "pixels per mm"
 LEAST, MOST = 1.0, 40.0

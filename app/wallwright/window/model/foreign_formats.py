@@ -38,21 +38,21 @@ def sources_in(mime: QMimeData) -> tuple[ArtworkSource, ...]:
         return files
     for kind in SVG_TYPES:
         if mime.hasFormat(kind):
-            return (ArtworkSource(tr("Pasted drawing") + ".svg", mime.data(kind).data()),)
+            return (ArtworkSource(tr("Pasted drawing") + ".svg", bytes(mime.data(kind).data())),)
     for text in (mime.html(), mime.text()):
         if found := svgs_in(text):
             return tuple(ArtworkSource(tr("Pasted drawing") + ".svg", svg.encode()) for svg in found)
-    if found := images_in(mime.html()):
-        return found
+    if pictures := images_in(mime.html()):
+        return pictures
     for kind, suffix in PICTURE_TYPES.items():
         if mime.hasFormat(kind):
-            return (ArtworkSource(tr("Pasted picture") + suffix, mime.data(kind).data()),)
+            return (ArtworkSource(tr("Pasted picture") + suffix, bytes(mime.data(kind).data())),)
     if mime.hasImage():
         data = QByteArray()
         buffer = QBuffer(data)
         buffer.open(QIODevice.OpenModeFlag.WriteOnly)
         mime.imageData().save(buffer, "PNG")
-        return (ArtworkSource(tr("Pasted picture") + ".png", data.data()),)
+        return (ArtworkSource(tr("Pasted picture") + ".png", bytes(data.data())),)
     text = "" if has_only_address(mime) else mime.text().strip()
     if text and len(text) <= LONGEST_WORDS:
         words = generated_artwork.TextArtwork(text)
@@ -89,7 +89,8 @@ def svgs_in(text: str) -> list[str]:
 
 def _standing_alone(text: str, start: int, end: int) -> str:
     """A drawing with its prolog; a page need not say what the prefix of links means, a file has to (XML namespaces)."""
-    head, svg = SVG_HEAD.search(text[:start])[0], text[start:end]
+    before, svg = SVG_HEAD.search(text[:start]), text[start:end]
+    head = before[0] if before is not None else ""
     if "xlink:" in svg and "xmlns:xlink" not in svg:
         svg = svg[:4] + ' xmlns:xlink="http://www.w3.org/1999/xlink"' + svg[4:]
     return head + svg
