@@ -41,10 +41,6 @@ CYCLES: frozenset[frozenset[str]] = frozenset(
     frozenset(f"wallwright.{name}" for name in names.split())
     for names in (
         "artwork.paints artwork.sampling",
-        "artwork.svg.clip artwork.svg.gradients artwork.svg.grouping artwork.svg.images artwork.svg.markers "
-        "artwork.svg.masks artwork.svg.paint artwork.svg.painting artwork.svg.patterns artwork.svg.stroking "
-        "artwork.svg.structure artwork.svg.text.characters artwork.svg.text.embedded artwork.svg.text.layout "
-        "artwork.svg.text.text_path artwork.svg.text.text_reader artwork.svg.text.text_style artwork.svg.walk",
         "window.canvas.artwork_drag window.canvas.canvas window.canvas.drag window.canvas.drag_overlay "
         "window.canvas.guide_line_drag window.canvas.handover_drag window.canvas.hit_testing "
         "window.canvas.keep_out_drag window.canvas.painting window.canvas.pointer window.canvas.tool",

@@ -7,7 +7,7 @@ import time
 import pytest
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication, QMessageBox
-from wallwright.window.application.files.file_watch import _folder, is_open_elsewhere
+from wallwright.window.application.file_watch import _folder, is_open_elsewhere
 
 from tests.support.opening import open_and_wait, wait_for_files
 from wallwright.document import edits

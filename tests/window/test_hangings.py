@@ -17,10 +17,9 @@ from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.register_marks.dialog import LineUpDialog
 from wallwright.window.model.items import HangingItem
 from wallwright.window.model.models import Models
-from wallwright.window.model.session import Session
 from wallwright.window.panels.contents import Contents
 from wallwright.window.panels.hanging_pages import HandoverField
-from wallwright.window.timeline.hanging_chooser import HangingChooser
+from wallwright.window.timeline.time_strip import HangingChooser
 
 ALT = Qt.KeyboardModifier.AltModifier
 
@@ -162,8 +161,8 @@ def test_a_meeting_line_is_dragged_and_goes_back_to_the_middle(qtbot, window, mo
     models = window.models
     answering(monkeypatch, "Place all anew")
     run(window, "hang-as-often")
-    qtbot.waitUntil(lambda: 0 in handover_lines(Session(models)), timeout=60_000)
-    middle = handover_lines(Session(models))[0]
+    qtbot.waitUntil(lambda: 0 in handover_lines(models), timeout=60_000)
+    middle = handover_lines(models)[0]
     at = grip(window.canvas.view, models.project.document, middle).toPoint()
     drag(qtbot, window, at, at + QPoint(20, 5), ALT)
     moved = models.project.document.hangings[0].meets
@@ -173,7 +172,7 @@ def test_a_meeting_line_is_dragged_and_goes_back_to_the_middle(qtbot, window, mo
     qtbot.mouseClick(field._middle, Qt.MouseButton.LeftButton)
     assert models.project.document.hangings[0].meets is None
     qtbot.waitUntil(lambda: models.planning.preview_document is models.project.document, timeout=60_000)
-    assert handover_lines(Session(models))[0] == middle
+    assert handover_lines(models)[0] == middle
     models.project.undo()
     assert models.project.document.hangings[0].meets == moved
 

@@ -21,10 +21,9 @@ from wallwright.planning.demo import demo_document
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
 from wallwright.window.shell.actions import ACTIONS, MENU_TITLES, MENUS
-from wallwright.window.shell.command_search import CommandSearch
+from wallwright.window.shell.command_search import CommandSearch, best, worth
 from wallwright.window.shell.focus_regions import parts
 from wallwright.window.shell.help import shortcuts_html
-from wallwright.window.shell.text_matching import best, worth
 from wallwright.window.widgets.icons import DRAWN, icon
 
 

@@ -193,7 +193,9 @@ def test_the_memory_that_a_computer_cannot_give_is_not_offered(monkeypatch):
     assert costly.can_be_agreed and "about 12 GB" in costly.question
     with reading_limits.reading(True):
         further = reading_limits.TooCostly("It is larger still.", 12 << 30)
-        assert not further.can_be_agreed and reading_limits.most(usage.MOST_LETTERS) == 16 * usage.MOST_LETTERS
+        assert (
+            not further.can_be_agreed and reading_limits.most(usage.MOST_LETTERS) == 16 * usage.MOST_LETTERS
+        )
     assert reading_limits.most(usage.MOST_LETTERS) == usage.MOST_LETTERS
 
 

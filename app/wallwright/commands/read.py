@@ -7,6 +7,8 @@ from pathlib import Path
 
 from wallwright.commands.check import reading_printer
 from wallwright.commands.options import (
+    Parser,
+    Subparsers,
     add_read_anyway,
     check_needs,
     number,
@@ -29,7 +31,7 @@ NEEDS = {"--width": ("--picture",), "--height": ("--picture",)}
 DRAWN = {"note": "approximated", "warning": "in part", "error": "not at all"}
 
 
-def add_parser(subparsers) -> argparse.ArgumentParser:
+def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "read",
         usage="wallwright read FILE [options]",

@@ -18,6 +18,8 @@ import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+from typing import Any
 
 from wallwright.document.errors import UserError
 from wallwright.document.language import Language, current_language, set_language, tr
@@ -87,11 +89,11 @@ class ArtworkReader:
     def __init__(self, notify: Callable[[], None] | None = None) -> None:
         """notify is called, from another thread, whenever poll() has something new."""
         self._notify = notify or (lambda: None)
-        self._inbox: queue.SimpleQueue = queue.SimpleQueue()
+        self._inbox: queue.SimpleQueue[Any] = queue.SimpleQueue()
         self._pending: dict[int, _Request] = {}
         self._last_id = 0
         self._generation = 0
-        self._process: multiprocessing.process.BaseProcess | None = None
+        self._process: BaseProcess | None = None
         self._ending: list[threading.Thread] = []
 
     @property
@@ -187,7 +189,7 @@ class ArtworkReader:
         return [ReadingResult(failed.id, trouble=(text,))]
 
 
-def _end(process, thread: threading.Thread, connection: Connection) -> None:
+def _end(process: BaseProcess, thread: threading.Thread, connection: Connection) -> None:
     process.join()
     thread.join()
     connection.close()
@@ -195,7 +197,7 @@ def _end(process, thread: threading.Thread, connection: Connection) -> None:
 
 
 def _talk(
-    connection: Connection, outbox: queue.SimpleQueue, inbox: queue.SimpleQueue, generation: int,
+    connection: Connection, outbox: queue.SimpleQueue[Any], inbox: queue.SimpleQueue[Any], generation: int,
     notify: Callable[[], None],
 ) -> None:  # fmt: skip
     """Sends one request after the other and receives what comes back; files travel as they are, not copied by pickle."""
@@ -239,7 +241,7 @@ def _answer(connection: Connection, request: _Request) -> None:
     for source in request.sources:
         last = [0.0]
 
-        def progress(done: float, source=source, last=last) -> None:
+        def progress(done: float, source: Source = source, last: list[float] = last) -> None:
             now = time.monotonic()
             if now - last[0] >= PROGRESS_EVERY:
                 last[0] = now

@@ -79,7 +79,7 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
             _foot(painter, writer, job, number)
     painter.end()
     del application
-    return _undated(buffer.data().data())
+    return _undated(bytes(buffer.data().data()))
 
 
 def _application() -> QGuiApplication:

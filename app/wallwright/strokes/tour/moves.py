@@ -31,11 +31,10 @@ def travel(points: Points, a: int, b: int, cost: Floats) -> float:
         return 0.0
     dx, dy = points[a, 0] - points[b, 0], points[a, 1] - points[b, 1]
     d = np.sqrt(dx * dx + dy * dy)
+    seconds: float = 2.0 * np.sqrt(d / cost[1])
     if d * cost[1] >= cost[0] * cost[0]:
-        result: float = d / cost[0] + cost[0] / cost[1]
-        return result
-    result: float = 2.0 * np.sqrt(d / cost[1])
-    return result
+        seconds = d / cost[0] + cost[0] / cost[1]
+    return seconds
 
 
 @compiled
@@ -44,10 +43,11 @@ def mate(tour: Integers, place: Integers, end: int) -> int:
     i = place[end]
     if i & 1:
         i += 1
-        result: int = tour[i if i < len(tour) else 0]
-        return result
-    result: int = tour[i - 1 if i > 0 else len(tour) - 1]
-    return result
+        i = i if i < len(tour) else 0
+    else:
+        i = i - 1 if i > 0 else len(tour) - 1
+    end_there: int = tour[i]
+    return end_there
 
 
 @compiled

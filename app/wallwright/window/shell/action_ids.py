@@ -69,6 +69,7 @@ class ActionId(StrEnum):
     ZOOM_OUT = "zoom-out"
     ACTUAL_SIZE = "actual-size"
     MEASURE_SCREEN = "measure-screen"
+    ZONE_MAP = "zone-map"
     INCHES = "inches"
     PLAN = "plan"
     PLAN_EVERY = "plan-every"

@@ -22,7 +22,6 @@ from wallwright.window.features.screen_scale.feature import ScreenScaleFeature
 from wallwright.window.features.start.feature import StartFeature
 from wallwright.window.model.host import FileActions, WindowHost
 from wallwright.window.model.models import Models
-from wallwright.window.model.session import Session
 from wallwright.window.panels.checks_panel import ChecksPanel
 from wallwright.window.panels.contents import Contents
 from wallwright.window.panels.properties import PropertiesPanel
@@ -62,8 +61,7 @@ class MainWindow(QMainWindow):
         models.set_parent(self)
         self.is_replaced = False
         """Whether another window goes on with the document, so that closing this one asks nothing."""
-        self.session = Session(models)
-        self.canvas = Canvas(self.session)
+        self.canvas = Canvas(models)
         FocusRing(self.canvas)
         self.strip = TimeStrip(models)
         self.contents = Contents(models)
@@ -140,7 +138,7 @@ class MainWindow(QMainWindow):
         self.strip.moved.connect(self._show_moment)
         self.strip.menu_wanted.connect(self._show_strip_menu)
         self.canvas.clicked.connect(self._show_clicked)
-        self.canvas.words_wanted.connect(self.properties.edit_words)
+        self.canvas.text_wanted.connect(self.properties.edit_words)
         self.canvas.menu_wanted.connect(self._show_wall_menu)
         self.contents.menu_wanted.connect(self._show_contents_menu)
         parts.start.changed.connect(self._show_page)

@@ -28,10 +28,12 @@ class ComputedRemedy:
     """An edit that takes long to find."""
 
     title: str
-    function: Callable[[Document], Document]
+    function: Callable[[Document, remedies.Parts], Document]
+    """Gets the document and what the artworks draw of their pages."""
 
     def apply(self, parts: WindowParts) -> None:
-        parts.editing.compute(tr(self.title), self.function)
+        drawn = parts.editing.drawn_parts()
+        parts.editing.compute(tr(self.title), lambda document: self.function(document, drawn))
 
 
 @dataclass(frozen=True)
@@ -47,7 +49,9 @@ class FeatureRemedy:
 REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
     Remedy.MOVE_IN: ComputedRemedy(N_("Move in"), remedies.moved_in),
     Remedy.SHRINK: ComputedRemedy(N_("Shrink to fit"), remedies.shrunk),
-    Remedy.ADVISE_ANCHORS: ComputedRemedy(N_("Better anchors"), remedies.anchors_advised),
+    Remedy.ADVISE_ANCHORS: ComputedRemedy(
+        N_("Better anchors"), lambda document, _: remedies.anchors_advised(document)
+    ),
     Remedy.CLIP: SettingRemedy(N_("Clip to the draw zone"), "clip"),
     Remedy.DRAW_OUTSIDE: SettingRemedy(N_("Draw all the same"), "override"),
     Remedy.COVER_ARTWORK: FeatureRemedy(lambda parts: parts.editing.hang_as_often()),
