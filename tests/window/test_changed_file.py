@@ -7,7 +7,6 @@ import time
 import pytest
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication, QMessageBox
-from wallwright.window.application.file_watch import _folder, is_open_elsewhere
 
 from tests.support.opening import open_and_wait, wait_for_files
 from wallwright.document import edits
@@ -15,6 +14,7 @@ from wallwright.document.errors import BadFile
 from wallwright.document.locks import free, try_lock
 from wallwright.document.project import read_project, write_project
 from wallwright.planning.demo import demo_document
+from wallwright.window.application.file_watch import _folder, is_open_elsewhere
 from wallwright.window.application.language_choice import wanted_language
 from wallwright.window.application.windows import Windows
 from wallwright.window.model import recovery

@@ -69,7 +69,7 @@ def test_as_often_as_it_takes_then_one_after_the_other_in_hand(qtbot, window, tm
     run(window, "hang-as-often")
     models = window.models
     assert len(models.project.document.hangings) == 3 and chooser.isVisible() and chooser.count() == 3
-    assert [r[1] for r in window.findChild(Contents).rows() if r[0].startswith("hanging")] == [
+    assert [r[1] for r in window.findChild(Contents).rows() if isinstance(r[0], HangingItem)] == [
         "Hanging 1 (in hand)", "Hanging 2", "Hanging 3",
     ]  # fmt: skip
     planned(qtbot, window)

@@ -24,3 +24,10 @@ class ProjectWindow(MainWindow):
         super().__init__(models, files, log_file, windows)
         files.set_window(self)
         self.read_anyway = ReadAnywayQuestion(models, self)
+        files.not_opened.connect(self._show_start_if_blank)
+
+    def _show_start_if_blank(self) -> None:
+        """A window that was made for a project which could not be opened has nothing else to show."""
+        project = self.models.project
+        if project.path is None and not project.is_dirty and not project.document.placements:
+            self.parts.start.show()

@@ -28,8 +28,8 @@ class Windows(QObject):
         """A further window, not yet shown."""
         window = ProjectWindow(models or Models.of(NewWall().document(usual_machine())), self.log_file, self)
         window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        window.files.not_opened.connect(lambda: _show_start_if_blank(window))
         self.open.append(window)
+        window.closed.connect(lambda: self.open.remove(window))
         return window
 
     def another(self, path: Path | None = None, again: bool = False) -> ProjectWindow:
@@ -64,9 +64,6 @@ class Windows(QObject):
                 return True
         return False
 
-    def closed(self, window: ProjectWindow) -> None:
-        self.open.remove(window)
-
     def quit(self) -> None:
         """Closes all, until one stays because its person says so."""
         for window in list(self.open):
@@ -87,10 +84,3 @@ class Windows(QObject):
             old.close()
             if not new.parts.start.is_shown and new.models.project.document.placements:
                 new.models.planning.plan_now()
-
-
-def _show_start_if_blank(window: ProjectWindow) -> None:
-    """A window that was made for a project which could not be opened has nothing else to show."""
-    project = window.models.project
-    if project.path is None and not project.is_dirty and not project.document.placements:
-        window.parts.start.show()
