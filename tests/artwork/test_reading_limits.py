@@ -4,6 +4,7 @@ lowered here; the files that they are for take gigabytes."""
 import base64
 import io
 import json
+import struct
 import time
 import zipfile
 
@@ -83,6 +84,15 @@ def test_a_picture_shown_often_is_unpacked_once():
     uri = uri_of(Image.linear_gradient("L").resize((40, 30)))
     drawing = read(f'<image href="{uri}" width="40" x="5"/>' * 20)
     assert len(drawing.shapes) == 20 and len({id(s.paint.rgba) for s in drawing.shapes}) == 1
+
+
+def test_what_is_odd_in_a_picture_is_no_warning_on_the_terminal():
+    """An Exif tag that points beyond its end; Pillow warns. Warnings are errors here."""
+    head = struct.pack("<2sHLHHHLLL", b"II", 42, 8, 1, 270, 2, 4000, 9000, 0)
+    buffer = io.BytesIO()
+    Image.new("RGB", (8, 6), "red").save(buffer, "JPEG", exif=b"Exif\0\0" + head)
+    uri = "data:image/jpeg;base64," + base64.b64encode(buffer.getvalue()).decode()
+    assert len(read(f'<image href="{uri}" width="40"/>').shapes) == 1
 
 
 def test_pictures_together_are_limited_and_the_others_are_drawn(monkeypatch):

@@ -8,6 +8,7 @@ import pytest
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication, QMessageBox
 
+from tests.support.opening import open_and_wait, wait_for_files
 from wallwright.document import edits
 from wallwright.document.errors import BadFile
 from wallwright.document.locks import free, try_lock
@@ -30,7 +31,7 @@ def opened(qtbot, tmp_path):
     write_project(path, demo_document())
     windows = Windows()
     window = windows.make()
-    assert window.files.open_path(path)
+    open_and_wait(qtbot, window, path)
     window.models.project.set_field("Mass", "machine.body.mass", 0.9)
     write_project(path, THEIRS)
     yield windows, window, path
@@ -72,11 +73,12 @@ def test_a_copy_leaves_the_other_version_alone(opened):
     assert read_project(window.models.project.path) == window.models.project.document
 
 
-def test_theirs_opens_beside_and_saving_asks_again(opened):
+def test_theirs_opens_beside_and_saving_asks_again(qtbot, opened):
     windows, window, path = opened
     answer("Open theirs beside")
     assert not window.files.save() and window.models.project.is_dirty
     other = windows.open[-1]
+    wait_for_files(qtbot, other)
     assert (
         other is not window and other.models.project.document == THEIRS and other.models.project.path == path
     )
@@ -125,7 +127,7 @@ def test_two_windows_of_two_processes_notice_each_other(qtbot, tmp_path):
     window = windows.make()
     said = []
     window.files.file_watch.noticed.connect(said.append)
-    window.files.open_path(path)
+    open_and_wait(qtbot, window, path)
     window.files.file_watch.look()
     assert said == [] and not is_open_elsewhere(path, window.files.file_watch)
     lock = try_lock(_folder(path) / "other.lock")

@@ -119,6 +119,8 @@ class Artwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     media: str
     """Media type: "image/svg+xml", "image/png", "image/jpeg", "image/webp", or a form of our own."""
     data: bytes = b""
+    read_anyway: bool = False
+    """Whether the person agreed that reading it takes more than files may take unasked."""
 
     @property
     def digest(self) -> str:

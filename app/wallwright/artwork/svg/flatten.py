@@ -12,6 +12,7 @@ from wallwright.artwork.svg.path_data import NUMBERS, tracks_of
 from wallwright.artwork.svg.straight_paths import Subpath, straight_path
 from wallwright.document.arrays import Floats
 from wallwright.document.language import tr
+from wallwright.document.reading_limits import most
 from wallwright.document.whole_file import MB
 
 MOST_CURVES = 24 * MB
@@ -51,8 +52,8 @@ def outline(
     if tag == "path":
         if (straight := straight_path(attributes.get("d", ""))) is not None:
             return straight
-        if len(attributes.get("d", "")) > MOST_CURVES:
-            raise TooLarge(tr("has more than {0} MB of curves in one path", MOST_CURVES // MB))
+        if len(attributes.get("d", "")) > most(MOST_CURVES):
+            raise TooLarge(tr("has more than {0} MB of curves in one path", most(MOST_CURVES) // MB))
         tracks, doubt = tracks_of(attributes.get("d", ""))
         if doubt:
             doubts.append(doubt)

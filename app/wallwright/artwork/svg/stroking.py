@@ -18,6 +18,7 @@ from wallwright.artwork.svg.sink import ShapeSink
 from wallwright.artwork.svg.straight_paths import Subpath
 from wallwright.document.arrays import Floats
 from wallwright.document.language import tr
+from wallwright.document.reading_limits import most
 
 CAPS = ("butt", "round", "square")
 JOINS = ("miter", "miter-clip", "round", "bevel")
@@ -157,7 +158,7 @@ def _runs(
         count = far / total * len(line.pattern)
         if (
             total * scale < context.document.flatness
-            or count > MOST_DASHES
+            or count > most(MOST_DASHES)
             or not context.document.usage.has_room_for_dashes(count)
         ):
             whole = True

@@ -32,9 +32,9 @@ def page_size(root: ET.Element, box: Box | None, doubts: list[str]) -> tuple[flo
     if not any(said):
         width, height = w, h
     elif not said[0]:
-        width = height * w / h
+        width = height * w / h if h else 0.0
     elif not said[1]:
-        height = width * h / w
+        height = width * h / w if w else 0.0
     if width <= 0 or height <= 0:
         raise BadNumber(tr("its page has no size"))
     return width, height

@@ -39,8 +39,10 @@ class Windows(QObject):
         if before is not None:
             window.resize(before.size())
             window.move(before.x() + STEP, before.y() + STEP)
-        if path is None or not window.files.open_path(path, again):
+        if path is None:
             window.parts.start.show()
+        else:
+            window.files.open_path(path, again)
         window.show()
         return window
 

@@ -67,7 +67,9 @@ REMEDIES: dict[Remedy, RemedyText] = {
     ),
     Remedy.COVER_ARTWORK: RemedyText(
         N_("Hang as often as it takes"),
-        N_("As many hangings as it takes to cover the artwork, with anchors as far apart as now."),
+        N_(
+            "Proposes the hangings that are missing to cover the artwork. Hangings that exist stay where they are."
+        ),
     ),
     Remedy.PROVE: RemedyText(
         N_("Proof drawing…"),
