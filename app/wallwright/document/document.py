@@ -54,6 +54,16 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             least=0.1,
         ),
     ] = 0.0
+    opacity: Annotated[
+        float,
+        quantity("", 0, 1, "Opacity", "0: what lies below shows through. 1: hides what lies below.",
+                 "Most markers are see-through."),
+    ] = 0.0  # fmt: skip
+    gain: Annotated[
+        float,
+        quantity("", -0.2, 0.2, "Spread of ink", "How much more of the wall than planned is covered where half is "
+                 "planned.", "The line width is measured on the wall."),
+    ] = 0.0  # fmt: skip
 
 
 class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -146,9 +146,10 @@ def add_artwork(
         width = height / aspect
     elif height is None:
         height = width * aspect
+    picture = PictureSettings(mixing="mixed") if artwork.is_picture else None
     placement = Placement(
         unused_id([p.id for p in document.placements], "placement"), artwork.id,
-        *(centre or free_place(document)), width, height, picture=PictureSettings() if artwork.is_picture else None,
+        *(centre or free_place(document)), width, height, picture=picture,
     )  # fmt: skip
     return replace(document, placements=(*document.placements, placement)), placement
 
