@@ -150,6 +150,7 @@ def add_artwork(
     placement = Placement(
         unused_id([p.id for p in document.placements], "placement"), artwork.id,
         *(centre or free_place(document)), width, height, picture=picture,
+        colours="mixed",
     )  # fmt: skip
     return replace(document, placements=(*document.placements, placement)), placement
 
@@ -231,7 +232,12 @@ def _without_pen(placement: Placement, pen_id: str) -> Placement:
     picture = placement.picture
     if picture is not None:
         picture = replace(picture, pens=tuple(p for p in picture.pens if p != pen_id))
-    return replace(placement, inks=tuple(i for i in placement.inks if i.pen != pen_id), picture=picture)
+    inks = tuple(
+        replace(i, overlays=tuple(o for o in i.overlays if o.pen != pen_id))
+        for i in placement.inks
+        if i.pen != pen_id
+    )
+    return replace(placement, inks=inks, picture=picture)
 
 
 def without_pens(placement: Placement) -> Placement:

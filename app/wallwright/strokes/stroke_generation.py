@@ -45,6 +45,8 @@ class StrokeStyle(NamedTuple):
     """Of the pen, mm."""
     outline: bool
     fill: Fill
+    is_overlay: bool = False
+    """Whether another pen draws the thing's thin parts."""
 
 
 def generate_strokes(
@@ -150,6 +152,8 @@ def _edges(
     """Where the pen's centre may be in each region, and what is drawn along its edge and its thin parts: lines, and the
     number of the region of each."""
     inside = shapely.buffer(regions, -style.width / 2, join_style="mitre", mitre_limit=4.0)
+    if style.is_overlay:
+        return inside, ()
     thin = thin_parts(regions, inside, style.width)
     return inside, (all_rings(inside), thin) if style.outline else (thin,)
 

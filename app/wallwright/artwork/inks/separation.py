@@ -32,7 +32,7 @@ MOST_LAYERS = 2.4
 TOO_MUCH = 400.0
 """Squared CIEDE2000 of a layer beyond that."""
 LIGHTNESS_COUNTS = 2.0
-"""Weight of lightness against chroma and hue: where a colour cannot be mixed, its lightness is kept."""
+"""Weight of lightness against chroma and hue in pictures: where a colour cannot be mixed, its lightness is kept."""
 KNEE = 2.5
 """Lightness below this many times the darkest mixture's is moved."""
 STEPS = 40
@@ -50,12 +50,12 @@ class Targets:
     """(m, 3, 3): see `difference_metric`."""
 
     @classmethod
-    def of(cls, lab: Array, darkest: float) -> Targets:
+    def of(cls, lab: Array, darkest: float, lightness_counts: float = LIGHTNESS_COUNTS) -> Targets:
         """lab: (m, 3); darkest: least lightness that the pens reach together, 0 to 100."""
         moved = lab.copy()
         moved[:, 0] = within_reach(lab[:, 0], darkest)
         metric = difference_metric(moved)
-        metric[:, 0] *= LIGHTNESS_COUNTS
+        metric[:, 0] *= lightness_counts
         return cls(moved, metric)
 
 

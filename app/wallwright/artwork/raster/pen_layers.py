@@ -2,7 +2,7 @@
 
 One pen gives the picture's lightness: ink covers a share a of the wall, which then has the luminance (1 - a) Y_wall + a
 Y_ink (Murray and Davies, "Monotone reproduction in photoengraving", Journal of the Franklin Institute 221, 1936). Several
-pens are mixed on the wall by the ink model, or kept apart: then each place goes to the pen whose tint of the wanted luminance
+pens are mixed on the wall by the ink model, or kept apart: then each place goes to the pen whose tint of that luminance
 looks nearest by CIEDE2000.
 """
 
