@@ -1,9 +1,11 @@
 """The layers of app/ hold, and the style of the code."""
 
+import ast
 import os
 import re
 import subprocess
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 
 PROJECT = Path(__file__).resolve().parents[1]
@@ -33,6 +35,98 @@ def test_qt_stays_where_it_is_needed():
             assert "QtWidgets" not in text, name
         if "PySide6" in text:
             assert name.startswith(("window/", "jobs/sheet/", "artwork/rendering", "artwork/glyphs")), name
+
+
+CYCLES: frozenset[frozenset[str]] = frozenset(
+    frozenset(f"wallwright.{name}" for name in names.split())
+    for names in (
+        "artwork.paints artwork.sampling",
+        "window.canvas.artwork_drag window.canvas.canvas window.canvas.drag window.canvas.drag_overlay "
+        "window.canvas.guide_line_drag window.canvas.handover_drag window.canvas.hit_testing "
+        "window.canvas.keep_out_drag window.canvas.painting window.canvas.pointer window.canvas.tool",
+        "window.features.calibration.draw_page window.features.calibration.measure_page "
+        "window.features.calibration.result_page window.features.calibration.wizard",
+    )
+)
+"""Groups of modules that still import each other. The list only shrinks: no module is added, and none joins a group."""
+
+
+def imports_of(files: dict[str, str]) -> dict[str, set[str]]:
+    """What each module of a package imports of it, by its source: anywhere in the file, for types only too."""
+    found: dict[str, set[str]] = {}
+    for module, text in files.items():
+        names: set[str] = set()
+        for node in ast.walk(ast.parse(text)):
+            if isinstance(node, ast.Import):
+                names |= {alias.name for alias in node.names}
+            elif isinstance(node, ast.ImportFrom) and node.module:
+                names |= {f"{node.module}.{alias.name}" for alias in node.names} | {node.module}
+        # Of "from package import module" the module counts, not the package around it.
+        known = names & files.keys()
+        parents = {name.rpartition(".")[0] for name in known}
+        found[module] = {name for name in known if name not in parents} - {module}
+    return found
+
+
+def cycles_in(imports: dict[str, set[str]]) -> set[frozenset[str]]:
+    """Groups of modules that reach each other by imports (Tarjan, SIAM J. Comput. 1, 1972)."""
+    order: dict[str, int] = {}
+    lowest: dict[str, int] = {}
+    path: list[str] = []
+    groups: set[frozenset[str]] = set()
+
+    def visit(module: str) -> None:
+        order[module] = lowest[module] = len(order)
+        path.append(module)
+        for other in imports[module]:
+            if other not in order:
+                visit(other)
+            if other in path:
+                lowest[module] = min(lowest[module], lowest[other])
+        if lowest[module] == order[module]:
+            at = path.index(module)
+            if len(path) - at > 1:
+                groups.add(frozenset(path[at:]))
+            del path[at:]
+
+    for module in imports:
+        if module not in order:
+            visit(module)
+    return groups
+
+
+def package_sources(folders: Iterable[Path]) -> dict[str, str]:
+    """Source of every module below some folders of packages, by its dotted name."""
+    return {
+        ".".join(path.relative_to(folder.parent).with_suffix("").parts).removesuffix(
+            ".__init__"
+        ): path.read_text()
+        for folder in folders
+        for path in folder.rglob("*.py")
+    }
+
+
+def test_no_modules_import_each_other():
+    """In fact, not only while running: imports for types and within functions count as well."""
+    found = cycles_in(imports_of(package_sources([PACKAGE])))
+    new = [group for group in found if not any(group <= known for known in CYCLES)]
+    assert new == []
+    gone = [known for known in CYCLES if not any(group <= known for group in found)]
+    assert gone == [], "these are no cycles any more: take them off the list"
+
+
+def test_cycles_are_found():
+    files = {
+        "p": "", "p.a": "from p import b", "p.b": "from typing import TYPE_CHECKING\nif TYPE_CHECKING:\n    import p.c",
+        "p.c": "def f():\n    from p.a import g", "p.d": "from p.a import g", "p.e": "from p import missing, d",
+    }  # fmt: skip
+    assert cycles_in(imports_of(files)) == {frozenset({"p.a", "p.b", "p.c"})}
+
+
+def test_only_the_application_knows_the_main_window():
+    for path in (PACKAGE / "window").rglob("*.py"):
+        if "main_window" in path.read_text() and path.name != "main_window.py":
+            assert path.is_relative_to(PACKAGE / "window" / "application"), path.name
 
 
 def test_the_contracts_can_fail(tmp_path):

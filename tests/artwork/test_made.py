@@ -30,7 +30,8 @@ def drawn(thing):
 
 @pytest.mark.parametrize("face", SOURCES)
 def test_capitals_are_as_high_as_asked(face):
-    """The tables of NBS SP 424 draw capitals of the large sets 21 units high."""
+    """The tables draw capitals of the large sets 21 units high (Wolcott and Hilsenrath, "Tables of Coordinates for Hershey's
+    Repertory", NBS Special Publication 424, 1976; from memory)."""
     one = letter("E", face)
     heights = np.concatenate(one.strokes)[:, 1]
     assert heights.max() == pytest.approx(0.0, abs=1.5 / 21)

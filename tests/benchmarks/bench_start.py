@@ -45,7 +45,7 @@ def run_once(what: str) -> None:
 
         def tell(self) -> None:
             print(time.time() - float(os.environ["STARTED"]), time.process_time(), flush=True)
-            self.window.session.saved = self.window.session.document
+            self.window.models.project.saved = self.window.models.project.document
             self.window.close()
 
     watch, make = Watch(), Windows.make

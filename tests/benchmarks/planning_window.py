@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QApplication
 from tests.benchmarks.ink_window import figures
 from tests.support.sea_chart import chart_document
 from wallwright.planning.demo import demo_document
-from wallwright.window.model.session import Session
-from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.model.models import Models
 
 LONGEST = 200.0
 """s after which planning is given up."""
@@ -21,19 +21,19 @@ def measure_planning(segments: int, size: tuple[int, int]) -> list[dict]:
     """Rows of a sea chart: gaps between turns of the event loop, ms, from the edit that brings it until it is planned and
     shown, and the same once more while nothing is done, for the machine's own part."""
     application = QApplication.instance() or QApplication([])
-    window = MainWindow(Session(demo_document()))
+    window = ProjectWindow(Models.of(demo_document()))
     window.resize(*size)
     window.show()
-    session = window.session
-    session.plan_now()
-    _gaps(application, lambda: session.plan_is_stale)  # the demo; everything is loaded
+    models = window.models
+    models.planning.plan_now()
+    _gaps(application, lambda: models.planning.plan_is_stale)  # the demo; everything is loaded
     chart = chart_document(segments)
-    session.edit("Chart", chart)
-    session.plan_now()
-    while_planning = _gaps(application, lambda: session.plan_is_stale)
+    models.project.edit("Chart", chart)
+    models.planning.plan_now()
+    while_planning = _gaps(application, lambda: models.planning.plan_is_stale)
     until = time.perf_counter() + 5.0
     idle = _gaps(application, lambda: time.perf_counter() < until)
-    session.saved = session.document
+    models.project.saved = models.project.document
     window.close()
     return [
         {"what": "stall while planning", **figures(while_planning)},

@@ -16,10 +16,10 @@ from wallwright.planning.plan import StrokePreview
 from wallwright.statics.limits import Limit
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.canvas.canvas import Canvas
-from wallwright.window.canvas.drag import Drag
+from wallwright.window.canvas.interaction import Drag
 from wallwright.window.canvas.view import View
 from wallwright.window.ink.groups import flagged_runs
-from wallwright.window.model.session import Session
+from wallwright.window.model.models import Models
 
 DRAGGED = 100_000
 """Segments of the artwork that is dragged."""
@@ -29,6 +29,7 @@ class _NoPlanner:
     """Stands for a planning process that has nothing to say."""
 
     busy = False
+    deadline = notify = None
 
     def submit(self, request: object) -> None:
         pass
@@ -43,7 +44,7 @@ class _NoPlanner:
         pass
 
 
-def _session(segments: int) -> Session:
+def _models(segments: int) -> Models:
     """A document with two artworks of the wanted size as planning would have answered it."""
     document = Document(
         pens=tuple(
@@ -58,10 +59,10 @@ def _session(segments: int) -> Session:
     )
     large, small = made_up_drawing(segments), made_up_drawing(DRAGGED, 700.0, 500.0, seed=3)
     strokes = Strokes.join([_placed(large, 50.0, 250.0, 0), _placed(small, 650.0, 450.0, 1)])
-    session = Session(document, _NoPlanner())
-    session.preview = StrokePreview(strokes, np.array([0, 1], np.int32), (), _outside(strokes))
-    session.preview_document = document
-    return session
+    models = Models.of(document, _NoPlanner())
+    models.planning.preview = StrokePreview(strokes, np.array([0, 1], np.int32), (), _outside(strokes))
+    models.planning.preview_document = document
+    return models
 
 
 def _placed(strokes: Strokes, x: float, y: float, source: int) -> Strokes:
@@ -80,12 +81,12 @@ def _outside(strokes: Strokes) -> OutsideZone:
 
 def measure_canvas(segments: int, window: tuple[int, int]) -> list[dict]:
     """Panning, zooming, hovering, dragging artwork and dragging an anchor."""
-    session = _session(segments)
-    canvas = Canvas(session)
+    models = _models(segments)
+    canvas = Canvas(models)
     canvas.resize(*window)
     canvas.show()
     canvas.fit()
-    session.preview_changed.emit()
+    models.planning.preview_changed.emit()
     _rest(canvas)
     rows = []
 
@@ -95,8 +96,8 @@ def measure_canvas(segments: int, window: tuple[int, int]) -> list[dict]:
     def look(view: View) -> None:
         canvas.view = view
 
-    document = session.document
-    session.edit("Hide", edits.set_placement(document, "small", visible=False))
+    document = models.project.document
+    models.project.edit("Hide", edits.set_placement(document, "small", visible=False))
     start = View(300.0, 300.0, 3.0)
     look(start)
     _rest(canvas)
@@ -109,26 +110,28 @@ def measure_canvas(segments: int, window: tuple[int, int]) -> list[dict]:
         view = view.zoomed(factor, middle)
         views.append(view)
     time_moves("zoom", [lambda v=v: look(v) for v in views])
-    session.edit("Show", document)
+    models.project.edit("Show", document)
     canvas.fit()
     _rest(canvas)
     time_moves("hover", [lambda i=i: canvas.show_machine((600.0 + 8 * i, 700.0 + 3 * i)) for i in range(100)])
     canvas.show_machine(None)
 
     def drag(i: int) -> None:
-        document = edits.set_placement(session.document, "small", x=1000.0 + 3 * i, y=700.0 + 2 * i)
-        session.edit("Move", document, merge="drag")
+        document = edits.set_placement(models.project.document, "small", x=1000.0 + 3 * i, y=700.0 + 2 * i)
+        models.project.edit("Move", document, merge="drag")
 
     time_moves("drag", [lambda i=i: drag(i) for i in range(120)])
 
     def pull(i: int) -> None:
-        session.edit("Move an anchor", edits.move_anchor(session.document, 0, "right", (2000.0 + 2 * i, 0.0)))
+        models.project.edit(
+            "Move an anchor", edits.move_anchor(models.project.document, 0, "right", (2000.0 + 2 * i, 0.0))
+        )
 
     canvas.pointer.drag = Drag()  # coarse, as while the pointer holds the anchor
     time_moves("zone while an anchor moves", [lambda i=i: pull(i) for i in range(60)])
     canvas.pointer.drag = None
     canvas.close_ink()
-    session.close()
+    models.close()
     canvas.close()
     return rows
 

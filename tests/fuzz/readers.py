@@ -196,7 +196,7 @@ def _read_settings(data: bytes) -> None:
     from wallwright.document.document import Document
     from wallwright.document.project import write_project
     from wallwright.document.saved_presets import presets_file, read_presets
-    from wallwright.window.application import recovery, settings
+    from wallwright.window.model import recovery, settings
 
     folder = presets_file().parent
     folder.mkdir(parents=True, exist_ok=True)
@@ -227,7 +227,7 @@ def _read_font(data: bytes) -> None:
 
 def _read_page(data: bytes) -> None:
     from wallwright.artwork.data_uri import bytes_of
-    from wallwright.window.features.clipboard.foreign_formats import images_in, svgs_in
+    from wallwright.window.model.foreign_formats import images_in, svgs_in
 
     text = data.decode("utf-8", "replace")
     svgs_in(text)

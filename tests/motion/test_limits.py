@@ -23,7 +23,8 @@ from wallwright.strokes.strokes import Strokes
 
 STEP = 1e-3
 OVERSHOOT = 3.0
-"""A spring whose push jumps from full acceleration to full braking swings three times as far from rest (undamped)."""
+"""A spring whose push jumps from full acceleration to full braking swings three times as far from rest (undamped; Harris
+and Piersol, "Shock and Vibration Handbook", transient response to step excitation; from memory)."""
 
 
 @given(documents(), SEEDS)

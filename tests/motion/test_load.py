@@ -1,4 +1,5 @@
-"""Motor load and energy of a plan, against the definitions worked out sample by sample."""
+"""Motor load and energy of a plan, against the definitions of torque, power and work (textbook mechanics, for example
+Beer and Johnston, "Vector Mechanics for Engineers", work of a force; from memory), worked out sample by sample."""
 
 from dataclasses import replace
 

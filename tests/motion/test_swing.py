@@ -37,7 +37,8 @@ def light_belts(width: float = 2000.0, rise: float = 0.0, **fields) -> tuple[Doc
 
 
 def test_inertia_of_a_rectangle():
-    """m (a² + b²) / 12 (any handbook)."""
+    """m (a² + b²) / 12 (Beer and Johnston, "Vector Mechanics for Engineers", table of mass moments of inertia;
+    from memory)."""
     body = Document().machine.body
     assert inertia_of(body) == pytest.approx(body.mass * (180**2 + 150**2) / 12)
 

@@ -6,11 +6,13 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.support.whole_way import double_ink
 from wallwright.document.document import Fill
 from wallwright.strokes.fills import FILLS
 from wallwright.strokes.fills.hatch import hatch
 from wallwright.strokes.fills.spacing import coverage_of
 from wallwright.strokes.stroke_generation import StrokeStyle, edges_and_fills
+from wallwright.strokes.strokes import Strokes
 
 
 @st.composite
@@ -192,7 +194,9 @@ def test_fill_lines_that_the_edge_covers_are_left_out_and_no_ink_with_them(regio
     """Judge: shapely's union of the ink of edge and fill, with every line and with those that are drawn."""
     fill = Fill(kind, 1.3 * width, 0.6)
     edges, fills = edges_and_fills(region, StrokeStyle(0, width, True, fill))
-    everything = FILLS[kind](region.buffer(-width / 2, join_style="mitre", mitre_limit=4.0), fill, width)
+    corners = {"join_style": "mitre", "mitre_limit": 4.0}
+    wide = region.buffer(-0.75 * width, **corners).buffer(0.25 * width, **corners)
+    everything = FILLS[kind](wide, fill, width)
 
     def ink(lines):
         return shapely.union_all([shapely.LineString(line).buffer(width / 2, quad_segs=32) for line in lines])
@@ -206,8 +210,8 @@ def test_fill_lines_that_the_edge_covers_are_left_out_and_no_ink_with_them(regio
 
 
 def test_no_fill_in_a_gap_narrower_than_the_pen():
-    """A bar three pens wide that narrows to one and a half: its edges cover the narrow part, which gets no fill line."""
-    bar = shapely.union_all([shapely.box(0, 0, 60, 6), shapely.box(60, 1.5, 200, 4.5)])
+    """A bar three pens wide that narrows to 1.7: its edges cover the narrow part, which gets no fill line."""
+    bar = shapely.union_all([shapely.box(0, 0, 60, 6), shapely.box(60, 1.3, 200, 4.7)])
     fill = Fill("hatch", 3.0, np.pi / 2)
     _, fills = edges_and_fills(bar, StrokeStyle(0, 2.0, True, fill))
     assert fills and max(np.max(line[:, 0]) for line in fills) < 61
@@ -265,6 +269,43 @@ def test_thin_bands_are_drawn_along_their_middle(seed, share):
     drawn = shapely.MultiLineString(lines)
     assert drawn.difference(curve.buffer(0.2 * share + 0.02)).length < 2.0
     assert drawn.length == pytest.approx(curve.length, abs=4.0)
+
+
+@pytest.mark.parametrize("tips", [9, 31, 73])
+def test_sharp_tips_are_drawn_once(tips):
+    """Where the sides of a tip are less than half a pen width apart, two runs would lie on each other: of a star's ink at
+    most a tenth may lie within half a pen width of earlier ink that runs the same way, and no ink is missing where the
+    star is as wide as the pen."""
+    turn = np.pi * np.arange(2 * tips) / tips
+    radius = np.where(np.arange(2 * tips) % 2, 150.0, 500.0)
+    star = shapely.Polygon(radius[:, None] * np.column_stack([np.cos(turn), np.sin(turn)]))
+    edges, _ = edges_and_fills(star, StrokeStyle(0, 2.0, True, Fill("none")))
+    assert double_ink(Strokes.pack(edges, 0), [2.0]) < 0.1
+    ink = shapely.MultiLineString(edges).buffer(1.0)
+    assert star.difference(ink).difference(star.buffer(-1.9)).area < 0.02 * star.length
+
+
+@pytest.mark.parametrize("wide", [2.2, 2.9, 3.2, 4.0])
+def test_a_bar_of_up_to_one_and_a_half_pen_widths_is_drawn_once(wide):
+    edges, fills = edges_and_fills(
+        shapely.box(0, 0, 200, wide), StrokeStyle(0, 2.0, True, Fill("hatch", 2.0))
+    )
+    assert not fills
+    assert sum(shapely.LineString(edge).length for edge in edges) == pytest.approx(
+        200 if wide < 3 else 400, rel=0.03
+    )
+
+
+def test_a_long_thin_band_of_many_points_keeps_one_middle_line():
+    """A spiral of 18,000 points a side: it is triangulated in pieces, and its line is not cut where they meet."""
+    turn = np.linspace(4 * np.pi, 40 * np.pi, 9_000)
+    spiral = shapely.LineString(2 * turn[:, None] * np.column_stack([np.cos(turn), np.sin(turn)]))
+    lines = middle_of(spiral.buffer(0.6, cap_style="flat"), 2.0)
+    assert len(lines) == 1
+    drawn = shapely.LineString(lines[0])
+    assert drawn.length == pytest.approx(spiral.length, rel=0.001)
+    assert drawn.hausdorff_distance(spiral) < 1.0
+    assert drawn.difference(spiral.buffer(0.15)).length < 2.0
 
 
 @pytest.mark.parametrize("fill", [

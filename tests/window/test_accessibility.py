@@ -22,9 +22,8 @@ from wallwright.document.machine import Controller
 from wallwright.document.project import write_project
 from wallwright.document.resources import resource
 from wallwright.planning.demo import demo_document
-from wallwright.window.application import recovery
 from wallwright.window.application.language_choice import apply_language
-from wallwright.window.application.settings import choose_language, remember
+from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.features.anchor_advice.dialog import AnchorAdviceDialog
 from wallwright.window.features.calibration.wizard import CalibrationWizard
 from wallwright.window.features.continue_job.dialog import ContinueDialog
@@ -32,29 +31,40 @@ from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.photo.straighten import StraightenDialog
 from wallwright.window.features.register_marks.dialog import LineUpDialog
 from wallwright.window.features.screen_scale.measure_dialog import MeasureScreen
-from wallwright.window.model.selection import PartSelection
-from wallwright.window.model.session import Session
+from wallwright.window.model import recovery
+from wallwright.window.model.items import (
+    MACHINE,
+    PHOTO,
+    WALL,
+    GuideLineItem,
+    HangingItem,
+    KeepOutItem,
+    PartItem,
+    PenItem,
+    PlacementItem,
+)
+from wallwright.window.model.models import Models
+from wallwright.window.model.settings import choose_language, remember
 from wallwright.window.panels.page_area import PageArea
 from wallwright.window.panels.properties import PropertiesPanel
 from wallwright.window.shell.actions import ACTIONS
 from wallwright.window.shell.command_search import CommandSearch
 from wallwright.window.shell.focus_regions import visit_next
-from wallwright.window.shell.main_window import MainWindow
 
 PNG = base64.b64decode(
     "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAAAAAA6fptVAAAACklEQVR4nGNgAAAAAgABSK+kcQAAAABJRU5ErkJggg=="
 )
 """A picture of one pixel."""
 SELECTIONS = (
-    "wall",
-    "machine",
-    "hanging:0",
-    "keepout:1",
-    "line:0",
-    "line:1",
-    "pen:black",
-    "placement:placement-1",
-    PartSelection("placement-1", "", ("lighthouse",)).key,
+    WALL,
+    MACHINE,
+    HangingItem(0),
+    KeepOutItem(1),
+    GuideLineItem(0),
+    GuideLineItem(1),
+    PenItem("black"),
+    PlacementItem("placement-1"),
+    PartItem("placement-1", "", ("lighthouse",)),
 )
 
 
@@ -94,9 +104,11 @@ def language(request, monkeypatch):
 @pytest.fixture
 def window(qtbot, language):
     document = edits_guide_lines.add_guide_line(demo_document(), True, 300.0)
-    window = MainWindow(Session(edits_guide_lines.add_guide_line(document, False, 500.0)))
-    window.session.saved = window.session.document
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window = ProjectWindow(Models.of(edits_guide_lines.add_guide_line(document, False, 500.0)))
+    window.models.project.saved = window.models.project.document
+    qtbot.addWidget(
+        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
+    )
     window.resize(1280, 760)
     window.show()
     qtbot.waitExposed(window)
@@ -114,14 +126,16 @@ def found_in(widget) -> list[str]:
 
 
 def test_the_window_with_everything_selected_in_turn(qtbot, window):
-    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1500.0))
-    window.session.plan_now()
-    qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
-    window.adding.words()
-    window.session.cancel()  # what comes and goes while planning is not laid out yet
-    words, found = window.session.selection, []
+    window.models.project.edit(
+        "Move", edits.set_placement(window.models.project.document, "placement-1", x=1500.0)
+    )
+    window.models.planning.plan_now()
+    qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
+    window.parts.generated_artwork.words()
+    window.models.cancel()  # what comes and goes while planning is not laid out yet
+    words, found = window.models.selection.item, []
     for selection in (*SELECTIONS, words):
-        window.session.select(selection)
+        window.models.selection.select(selection)
         found += found_in(window)
     assert found == [], "\n".join(found)
 
@@ -129,7 +143,7 @@ def test_the_window_with_everything_selected_in_turn(qtbot, window):
 def test_fields_of_a_page_begin_at_one_edge(qtbot, window):
     """All that have a title beside them."""
     for selection in SELECTIONS:
-        window.session.select(selection)
+        window.models.selection.select(selection)
         inspector = window.findChild(PropertiesPanel)
         for _ in range(3):  # layouts ask for a second pass
             QApplication.processEvents()
@@ -154,21 +168,21 @@ def test_the_start_page_with_projects_and_work_that_a_crash_left(qtbot, window, 
         remember(tmp_path / f"{name}.wallwright")
     recovery.folder().mkdir(parents=True)
     write_project(recovery.folder() / "999999999-1.wallwright", demo_document())
-    window.show_start()
-    window.start_page.form.look()
+    window.parts.start.show()
+    window.parts.start.page.form.look()
     assert found_in(window) == []
 
 
 def test_the_message_above_the_wall(qtbot, window, tmp_path):
-    window.say("The job is somewhere. " * 6, [tmp_path / "sheet.pdf"])
-    window.session.cancel()
+    window.models.messages.say("The job is somewhere. " * 6, [tmp_path / "sheet.pdf"])
+    window.models.cancel()
     assert found_in(window) == []
 
 
 def test_dialogs(qtbot, window, tmp_path):
     for dialog in (
         *(ExportDialog(tmp_path / "job", Controller(), window, name) for name in ("", "Hanging 2")),
-        CommandSearch(window, ACTIONS),
+        CommandSearch(window, ACTIONS, window.parts.actions),
     ):  # fmt: skip
         qtbot.addWidget(dialog)
         dialog.show()
@@ -177,36 +191,36 @@ def test_dialogs(qtbot, window, tmp_path):
 
 
 def test_parts_of_artwork_several_and_the_photo(qtbot, window):
-    session = window.session
-    session.plan_now()
-    qtbot.waitUntil(lambda: not session.plan_is_stale, timeout=60_000)
-    document, (second,) = edits_arrangement.duplicate_placements(session.document, ["placement-1"])
-    session.edit("Two", edits_photo.add_photo(document, "wall.png", "image/png", PNG, (400, 300)))
-    session.cancel()
-    found, group = [], session.report_of("placement-1").parts[-1].group
+    models = window.models
+    models.planning.plan_now()
+    qtbot.waitUntil(lambda: not models.planning.plan_is_stale, timeout=60_000)
+    document, (second,) = edits_arrangement.duplicate_placements(models.project.document, ["placement-1"])
+    models.project.edit("Two", edits_photo.add_photo(document, "wall.png", "image/png", PNG, (400, 300)))
+    models.cancel()
+    found, group = [], models.planning.report_of("placement-1").parts[-1].group
     for chosen in (
-        ("placement:placement-1", f"placement:{second}"), ("photo",), (PartSelection("placement-1", "#c02020").key,),
-        (PartSelection("placement-1", "", group).key,),
+        (PlacementItem("placement-1"), PlacementItem(second)), (PHOTO,), (PartItem("placement-1", "#c02020"),),
+        (PartItem("placement-1", "", group),),
     ):  # fmt: skip
-        session.select(*chosen)
+        models.selection.select(*chosen)
         found += found_in(window.findChild(PropertiesPanel))
     assert group and found == [], "\n".join(found)
-    dialog = StraightenDialog(window, [(0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0)])
+    dialog = StraightenDialog(window.models, [(0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0)], window)
     qtbot.addWidget(dialog)
     dialog.show()
     assert found_in(dialog) == []
 
 
 def test_several_hangings(qtbot, window):
-    window.actions_by_id["hang-right"].trigger()
-    session, found = window.session, []
-    session.plan_now()
-    qtbot.waitUntil(lambda: not session.plan_is_stale, timeout=60_000)
-    for chosen in ("wall", "hanging:0", "hanging:1"):
-        session.select(chosen)
-        session.cancel()
+    window.parts.actions["hang-right"].trigger()
+    models, found = window.models, []
+    models.planning.plan_now()
+    qtbot.waitUntil(lambda: not models.planning.plan_is_stale, timeout=60_000)
+    for chosen in (WALL, HangingItem(0), HangingItem(1)):
+        models.selection.select(chosen)
+        models.cancel()
         found += found_in(window)
-    dialog = LineUpDialog(session, window.marks_in_hand(), window)
+    dialog = LineUpDialog(models, window.parts.register_marks.marks, window)
     qtbot.addWidget(dialog)
     dialog.show()
     for row in dialog._rows:
@@ -217,7 +231,7 @@ def test_several_hangings(qtbot, window):
 
 
 def test_calibration(qtbot, window):
-    wizard = CalibrationWizard(window.session, 0, window)
+    wizard = CalibrationWizard(window.models, 0, window)
     qtbot.addWidget(wizard)
     wizard.show()
     qtbot.waitUntil(lambda: wizard.currentPage().isComplete(), timeout=20_000)
@@ -227,10 +241,13 @@ def test_calibration(qtbot, window):
 
 
 def test_going_on(qtbot, window):
-    window.session.load(document_of(SQUARE), None)
-    window.session.plan_now()
-    qtbot.waitUntil(lambda: not window.session.plan_is_stale and not window.session.planning, timeout=60_000)
-    dialog = ContinueDialog(window.session, StrokePlace(0, 500.0), window)
+    window.models.project.load(document_of(SQUARE), None)
+    window.models.planning.plan_now()
+    qtbot.waitUntil(
+        lambda: not window.models.planning.plan_is_stale and not window.models.planning.is_planning,
+        timeout=60_000,
+    )
+    dialog = ContinueDialog(window.models, StrokePlace(0, 500.0), window)
     qtbot.addWidget(dialog)
     dialog.show()
     found = []
@@ -239,17 +256,19 @@ def test_going_on(qtbot, window):
         found += found_in(dialog)
     qtbot.waitUntil(dialog.export.isEnabled, timeout=60_000)
     found += found_in(dialog)
-    found += found_in(ExportDialog(dialog.session.path or Path("/job"), Controller(), dialog, rest_from=1))
-    window.going_on.open()
+    found += found_in(
+        ExportDialog(dialog.models.project.path or Path("/job"), Controller(), dialog, rest_from=1)
+    )
+    window.parts.continue_job.open()
     window.strip.player.seek(30.0)
     found += found_in(window.strip)
-    window.going_on.dialog.close()
+    window.parts.continue_job.dialog.close()
     assert found == [], "\n".join(found)
     dialog.close()
 
 
 def test_advice(qtbot, window):
-    dialog = AnchorAdviceDialog(window.session, window)
+    dialog = AnchorAdviceDialog(window.models, window)
     qtbot.addWidget(dialog)
     dialog.show()
     assert found_in(dialog) == []
@@ -265,32 +284,36 @@ def test_measuring_the_screen(qtbot, window):
 
 
 def test_focus_begins_where_it_is_of_use(qtbot, window):
-    window.show_start()
-    assert window.start_page.demo_button.focusPolicy() & Qt.FocusPolicy.TabFocus
-    window.show_wall()
+    window.parts.start.show()
+    assert window.parts.start.page.demo_button.focusPolicy() & Qt.FocusPolicy.TabFocus
+    window.parts.start.show_wall()
     assert window.canvas.focusPolicy() & Qt.FocusPolicy.TabFocus
 
 
 def test_where_the_keys_go_is_seen(qtbot, window):
     window.activateWindow()
-    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1500.0))
-    window.session.plan_now()
-    qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
-    window.session.select("placement:placement-1")
+    window.models.project.edit(
+        "Move", edits.set_placement(window.models.project.document, "placement-1", x=1500.0)
+    )
+    window.models.planning.plan_now()
+    qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
+    window.models.selection.select(PlacementItem("placement-1"))
     qtbot.waitActive(window)
     found = unmarked(window)
-    window.show_start()
+    window.parts.start.show()
     found += unmarked(window)
     assert found == [], "\n".join(found)
 
 
 def test_tab_goes_through_a_page_that_was_made_anew(qtbot, window):
     """Checks and properties are made anew after every plan and choice: their controls once came last in the window."""
-    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1500.0))
-    for selection in ("machine", "placement:placement-1"):
-        window.session.select(selection)
-        window.session.plan_now()
-        qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
+    window.models.project.edit(
+        "Move", edits.set_placement(window.models.project.document, "placement-1", x=1500.0)
+    )
+    for selection in (MACHINE, PlacementItem("placement-1")):
+        window.models.selection.select(selection)
+        window.models.planning.plan_now()
+        qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
         for area in window.findChildren(PageArea):
             QApplication.processEvents()
             order = stops(window)
@@ -303,14 +326,14 @@ def test_tab_goes_through_a_page_that_was_made_anew(qtbot, window):
 
 def test_f6_goes_to_the_first_control_of_each_part_and_round(qtbot, window):
     window.activateWindow()
-    window.session.select("placement:placement-1")
-    window.session.plan_now()
-    qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
+    window.models.selection.select(PlacementItem("placement-1"))
+    window.models.planning.plan_now()
+    qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
     qtbot.waitActive(window)
     window.canvas.setFocus()
     reached = []
     for _ in range(5):
-        visit_next(window)
+        visit_next(window.parts)
         reached.append(QApplication.focusWidget())
     assert reached[-1] is window.canvas and len(set(reached)) == 5
     assert not any(isinstance(w, PageArea) for w in reached)
@@ -324,10 +347,10 @@ def test_a_form_is_never_wider_than_its_panel(qtbot, window, tmp_path):
     picture.fill(90)
     picture.save(str(tmp_path / "grey.png"))
     window.files.open_path(tmp_path / "grey.png")
-    qtbot.waitUntil(lambda: len(window.session.document.placements) > 1, timeout=20_000)
-    window.session.plan_now()
-    qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
-    assert window.session.document.placements[-1].id in window.session.selection
+    qtbot.waitUntil(lambda: len(window.models.project.document.placements) > 1, timeout=20_000)
+    window.models.planning.plan_now()
+    qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
+    assert window.models.project.document.placements[-1].id in window.models.selection.item
     panel = window.findChild(PropertiesPanel)
     assert found_in(panel) == []
     assert panel.widget().minimumSizeHint().width() <= panel.viewport().width()
@@ -335,9 +358,9 @@ def test_a_form_is_never_wider_than_its_panel(qtbot, window, tmp_path):
 
 def test_letters_of_the_start_page_and_of_the_menus_differ(window):
     """Alt and a letter that stands twice presses nothing."""
-    window.show_start()
+    window.parts.start.show()
     texts = [a.text() for a in window.menuBar().actions()]
-    texts += [w.text() for w in window.start_page.findChildren(QAbstractButton)]
-    texts += [w.text() for w in window.start_page.findChildren(QLabel) if w.buddy() is not None]
+    texts += [w.text() for w in window.parts.start.page.findChildren(QAbstractButton)]
+    texts += [w.text() for w in window.parts.start.page.findChildren(QLabel) if w.buddy() is not None]
     letters = [t[t.index("&") + 1].lower() for t in texts if "&" in t]
     assert len(letters) > 10 and sorted(letters) == sorted(set(letters))

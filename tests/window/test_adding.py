@@ -7,56 +7,59 @@ from PySide6.QtWidgets import QComboBox, QLabel
 from tests.support.hands import double_click, on_screen
 from wallwright.document import generated_artwork
 from wallwright.document.document import Document
-from wallwright.window.model.session import Session
+from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.model.items import WALL, PlacementItem
+from wallwright.window.model.models import Models
 from wallwright.window.panels.generated_form import GeneratedForm
-from wallwright.window.shell.main_window import MainWindow
 from wallwright.window.widgets.number_field import NumberField
 
 
 @pytest.fixture
 def window(qtbot):
-    window = MainWindow(Session(Document()))
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window = ProjectWindow(Models.of(Document()))
+    qtbot.addWidget(
+        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
+    )
     window.show()
     qtbot.waitExposed(window)
     return window
 
 
 def words_of(window) -> generated_artwork.TextArtwork:
-    return generated_artwork.generated_content(window.session.document.artworks[-1])
+    return generated_artwork.generated_content(window.models.project.document.artworks[-1])
 
 
 def test_words_are_typed_over_and_grow_on_the_wall(window, qtbot):
-    window.adding.words()
+    window.parts.generated_artwork.words()
     form = window.findChild(GeneratedForm)
-    before = window.session.document.placements[-1]
+    before = window.models.project.document.placements[-1]
     qtbot.waitUntil(lambda: form.text.hasFocus() or not window.isActiveWindow())
     form.edit_text()
     qtbot.keyClicks(form.text, "High water 1962")
     qtbot.waitUntil(lambda: words_of(window).text == "High water 1962")
-    after = window.session.document.placements[-1]
+    after = window.models.project.document.placements[-1]
     assert after.width > 1.5 * before.width
     assert (after.x, after.y) == (before.x, before.y)
-    window.session.undo()
+    window.models.project.undo()
     assert words_of(window).text == "Words"
-    window.session.undo()
-    assert not window.session.document.placements
+    window.models.project.undo()
+    assert not window.models.project.document.placements
 
 
 def test_numbers_of_words_change_the_wall_and_bad_ones_are_told(window, qtbot):
-    window.adding.words()
+    window.parts.generated_artwork.words()
     form = window.findChild(GeneratedForm)
     size = next(f for f in form.findChildren(NumberField) if f.quantity.name == "size")
-    height = window.session.document.placements[-1].height
+    height = window.models.project.document.placements[-1].height
     size.selectAll()
     qtbot.keyClicks(size, "2 * 15 cm")
     qtbot.keyClick(size, Qt.Key.Key_Return)
     assert words_of(window).size == pytest.approx(300.0)
-    assert window.session.document.placements[-1].height == pytest.approx(
+    assert window.models.project.document.placements[-1].height == pytest.approx(
         height * 300 / generated_artwork.TextArtwork("x", size=80.0).size, rel=0.3
     )
     told = []
-    window.session.trouble.connect(told.append)
+    window.models.messages.said.connect(told.append)
     radius = next(f for f in form.findChildren(NumberField) if f.quantity.name == "radius")
     radius.selectAll()
     qtbot.keyClicks(radius, "20")
@@ -66,32 +69,34 @@ def test_numbers_of_words_change_the_wall_and_bad_ones_are_told(window, qtbot):
 
 
 def test_a_frame_goes_around_the_selected_artwork(window):
-    window.adding.figure("square")
-    square = window.session.document.placements[-1]
-    window.adding.figure("frame")
-    frame = window.session.document.placements[-1]
+    window.parts.generated_artwork.figure("square")
+    square = window.models.project.document.placements[-1]
+    window.parts.generated_artwork.figure("frame")
+    frame = window.models.project.document.placements[-1]
     assert (frame.x, frame.y) == (square.x, square.y)
     assert frame.width == pytest.approx(square.width + 60)
 
 
 @pytest.mark.parametrize("kind", ["grid", "ruler"])
 def test_every_figure_and_the_chart_become_strokes(window, qtbot, kind):
-    window.adding.figure(kind)
-    window.adding.chart()
-    window.session.plan_now()
+    window.parts.generated_artwork.figure(kind)
+    window.parts.generated_artwork.chart()
+    window.models.planning.plan_now()
     qtbot.waitUntil(
-        lambda: window.session.preview is not None and not window.session.planning, timeout=60_000
+        lambda: window.models.planning.preview is not None and not window.models.planning.is_planning,
+        timeout=60_000,
     )
-    reports = window.session.preview.reports
+    reports = window.models.planning.preview.reports
     assert len(reports) == 2 and all(r.colours and r.colours[0].pen == 0 for r in reports)
 
 
 def test_what_arrives_while_typing_leaves_the_cursor_in_the_words(window, qtbot):
-    window.adding.words()
+    window.parts.generated_artwork.words()
     form = window.findChild(GeneratedForm)
-    window.session.plan_now()
+    window.models.planning.plan_now()
     qtbot.waitUntil(
-        lambda: window.session.preview is not None and not window.session.planning, timeout=60_000
+        lambda: window.models.planning.preview is not None and not window.models.planning.is_planning,
+        timeout=60_000,
     )
     assert window.findChild(GeneratedForm) is form
     qtbot.keyClicks(form.text, "Tide")
@@ -100,18 +105,19 @@ def test_what_arrives_while_typing_leaves_the_cursor_in_the_words(window, qtbot)
 
 
 def test_choosing_a_pen_by_keys_keeps_the_cursor_there(window, qtbot):
-    window.editing.add_pen()
-    window.adding.figure("square")
-    window.session.plan_now()
+    window.parts.editing.add_pen()
+    window.parts.generated_artwork.figure("square")
+    window.models.planning.plan_now()
     qtbot.waitUntil(
-        lambda: window.session.preview is not None and not window.session.planning, timeout=60_000
+        lambda: window.models.planning.preview is not None and not window.models.planning.is_planning,
+        timeout=60_000,
     )
     pens = next(b for b in window.findChildren(QComboBox) if b.accessibleName().startswith("Pen for"))
     pens.setFocus()
     name = pens.accessibleName()
     qtbot.keyClick(pens, Qt.Key.Key_Down)
-    assert window.session.document.placements[0].inks
-    qtbot.waitUntil(lambda: window.session.preview.reports[0].colours[0].chosen, timeout=60_000)
+    assert window.models.project.document.placements[0].inks
+    qtbot.waitUntil(lambda: window.models.planning.preview.reports[0].colours[0].chosen, timeout=60_000)
     qtbot.waitUntil(lambda: (w := window.focusWidget()) is not None and w.accessibleName() == name)
 
 
@@ -124,22 +130,25 @@ def test_pictures_that_an_svg_links_to_come_along(window, qtbot, tmp_path):
     svg = tmp_path / "with boat.svg"
     svg.write_text('<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="200mm" viewBox="0 0 9 9">'
                    '<image href="boat.png" width="8" height="8"/></svg>')  # fmt: skip
-    window.session.add_files([svg])
-    qtbot.waitUntil(lambda: bool(window.session.document.placements), timeout=20_000)
-    assert b"data:image/png" in window.session.document.artworks[0].data
-    placed = window.session.document.placements[0]
+    window.models.imports.add_files([svg])
+    qtbot.waitUntil(lambda: bool(window.models.project.document.placements), timeout=20_000)
+    assert b"data:image/png" in window.models.project.document.artworks[0].data
+    placed = window.models.project.document.placements[0]
     assert (placed.width, placed.height) == pytest.approx((200.0, 200.0))
 
 
 def test_a_double_click_on_words_goes_to_their_text(window, qtbot):
-    window.adding.words()
-    window.session.plan_now()
-    qtbot.waitUntil(lambda: not window.session.plan_is_stale and not window.session.planning, timeout=60_000)
-    placement = window.session.document.placements[-1]
-    window.session.select("wall")
+    window.parts.generated_artwork.words()
+    window.models.planning.plan_now()
+    qtbot.waitUntil(
+        lambda: not window.models.planning.plan_is_stale and not window.models.planning.is_planning,
+        timeout=60_000,
+    )
+    placement = window.models.project.document.placements[-1]
+    window.models.selection.select(WALL)
     # Beside the middle, where the starting place is.
     double_click(qtbot, window, on_screen(window, placement.x - placement.width / 3, placement.y))
-    assert window.session.selection == f"placement:{placement.id}" and window.canvas.pointer.drag is None
+    assert window.models.selection.item == PlacementItem(placement.id) and window.canvas.pointer.drag is None
     form = window.findChildren(GeneratedForm)[-1]
     qtbot.waitUntil(lambda: form.text.hasFocus() or not window.isActiveWindow())
     assert form.text.textCursor().selectedText() == "Words"

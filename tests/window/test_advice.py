@@ -11,36 +11,36 @@ from wallwright.document.errors import BadValue
 from wallwright.planning.demo import demo_document
 from wallwright.window.features.anchor_advice.dialog import AnchorAdviceDialog
 from wallwright.window.features.anchor_advice.trade_off_plot import ROWS
+from wallwright.window.model.models import Models
 from wallwright.window.model.remedies import advice_for, margin_now, with_anchors
-from wallwright.window.model.session import Session
 
 
 @pytest.fixture
 def dialog(qtbot):
-    session = Session(demo_document())
-    dialog = AnchorAdviceDialog(session)
+    models = Models.of(demo_document())
+    dialog = AnchorAdviceDialog(models)
     qtbot.addWidget(dialog)
     dialog.show()
     qtbot.waitUntil(dialog.apply.isEnabled, timeout=30_000)
     yield dialog
-    session.close()
+    models.close()
 
 
 def test_the_best_pair_is_applied_with_one_click(qtbot, dialog):
-    before = dialog._session.document
+    before = dialog._models.project.document
     best = max(dialog._search.advice.looked_at[:, 3])
     assert f"{best:.0%}" in dialog._said.text()
     qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
-    after = dialog._session.document
+    after = dialog._models.project.document
     wanted = dialog._search.advice.right[0] - dialog._search.advice.left[0]
     assert after.hangings[0].distance == pytest.approx(wanted, abs=1.5)
-    dialog._session.undo()
-    assert dialog._session.document == before
+    dialog._models.project.undo()
+    assert dialog._models.project.document == before
 
 
 def test_what_is_gained_is_told(dialog):
     """The present pair's margin is that of the search's own measure, looked at for the hanging as it is."""
-    document, advice = dialog._session.document, dialog._search.advice
+    document, advice = dialog._models.project.document, dialog._search.advice
     now, best = margin_now(document), float(advice.looked_at[:, 3].max())
     assert 0 < now < best
     assert f"{best:.0%} to spare" in dialog._said.text() and f"now it is {now:.0%}" in dialog._said.text()
@@ -63,7 +63,7 @@ def test_pointing_at_a_cell_tells_its_numbers(qtbot, dialog, monkeypatch):
 
 def test_present_and_best_pair_are_marked_on_map_and_wall(qtbot, dialog):
     """Where a mark is, the picture is not the same without it."""
-    trade_off, hanging = dialog.trade_off, dialog._session.document.hangings[0]
+    trade_off, hanging = dialog.trade_off, dialog._models.project.document.hangings[0]
     now = trade_off._place_of(trade_off._plot(), *trade_off._now)
     assert trade_off._now[0] == pytest.approx(hanging.distance)
     with_ring = trade_off.grab().toImage()
@@ -80,24 +80,24 @@ def test_another_pair_is_chosen_by_keys(qtbot, dialog):
     qtbot.keyClick(dialog.trade_off, Qt.Key.Key_Left)
     assert dialog._said.text() != said
     dialog.reject()
-    assert dialog._session.document == demo_document()
+    assert dialog._models.project.document == demo_document()
 
 
 def test_one_of_several_hangings_is_put_where_its_share_has_most_to_spare(qtbot):
     document = hung_banner(spacing=90.0)
-    session = Session(document)
-    session.take_in_hand(2)
-    dialog = AnchorAdviceDialog(session)
+    models = Models.of(document)
+    models.selection.set_current_hanging(2)
+    dialog = AnchorAdviceDialog(models)
     qtbot.addWidget(dialog)
     dialog.show()
     qtbot.waitUntil(dialog.apply.isEnabled, timeout=30_000)
     name = document.hangings[2].name
     assert name in dialog.windowTitle() and f"for what {name} draws" in dialog._said.text()
     dialog.apply.click()
-    after = session.document
+    after = models.project.document
     assert margin_now(after, 2) > margin_now(document, 2) + 0.01
     assert [h for h in after.hangings if h.name != name] == [h for h in document.hangings if h.name != name]
-    session.close()
+    models.close()
 
 
 def test_a_hanging_with_nothing_to_draw_is_told():

@@ -11,18 +11,20 @@ from wallwright.planning.demo import demo_document
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.forward_kinematics import forward_kinematics
+from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.features.calibration.measure_page import READING
-from wallwright.window.model.session import Session
-from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.model.models import Models
 
 
 @pytest.fixture
 def wizard(qtbot, tmp_path):
-    window = MainWindow(Session(demo_document()), tmp_path / "log")
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window = ProjectWindow(Models.of(demo_document()), tmp_path / "log")
+    qtbot.addWidget(
+        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
+    )
     window.show()
-    window.actions_by_id["calibrate"].trigger()
-    return window._calibration
+    window.parts.actions["calibrate"].trigger()
+    return window.parts.calibration.wizard
 
 
 def true_points(wizard) -> dict[str, np.ndarray]:
@@ -50,33 +52,35 @@ def type_reading(qtbot, table, row: int, text: str) -> None:
 
 
 def test_draw_measure_and_keep(qtbot, wizard):
-    session = wizard.session
-    start = session.document
+    models = wizard.session
+    start = models.project.document
     wizard.draw.figure.setCurrentIndex(wizard.draw.figure.findData("grid"))
     wizard.next()
     assert wizard.currentPage() is wizard.measure
     points, table = true_points(wizard), wizard.measure.table
     assert not wizard.measure.isComplete()
     type_reading(qtbot, table, 0, "about a metre")
-    assert "not a number" in wizard.measure._said.text() and not session.document.hangings[0].survey.read
-    for row, measure in enumerate(session.document.hangings[0].survey.measures):
+    assert (
+        "not a number" in wizard.measure._said.text() and not models.project.document.hangings[0].survey.read
+    )
+    for row, measure in enumerate(models.project.document.hangings[0].survey.measures):
         dx, dy = points[measure.b] - points[measure.a]
         value = {"distance": np.hypot(dx, dy), "across": dx, "down": dy}[measure.kind]
         type_reading(qtbot, table, row, f"{value / 1000:.5f} m" if row % 2 else f"{value:.2f}")
-    assert len(session.document.hangings[0].survey.read) == table.rowCount()
+    assert len(models.project.document.hangings[0].survey.read) == table.rowCount()
     wizard.next()
     qtbot.waitUntil(wizard.result_page.isComplete, timeout=20_000)
     assert wizard.result_page.table.rowCount() > 10 and "agree" in wizard.result_page.remarks.text()
-    before = session.document
+    before = models.project.document
     wizard.accept()
-    found = session.document
+    found = models.project.document
     assert found.hangings[0].right.x == pytest.approx(2106.0, abs=1.5)
     assert found.machine.body.centre[1] == pytest.approx(28.0, abs=3.0)
-    session.undo()
-    assert session.document == before
-    while session.history.past:
-        session.undo()
-    assert session.document == start
+    models.project.undo()
+    assert models.project.document == before
+    while models.project.history.past:
+        models.project.undo()
+    assert models.project.document == start
 
 
 def test_readings_of_ones_own(qtbot, wizard):
@@ -97,7 +101,7 @@ def test_readings_of_ones_own(qtbot, wizard):
 def test_test_drawing_is_exported_without_being_shown(qtbot, wizard, tmp_path, monkeypatch):
     from wallwright.window.features.calibration import draw_page
 
-    session = wizard.session
+    models = wizard.session
 
     class Chosen:
         def __init__(self, *_):
@@ -107,12 +111,12 @@ def test_test_drawing_is_exported_without_being_shown(qtbot, wizard, tmp_path, m
             return True
 
     monkeypatch.setattr(draw_page, "ExportDialog", Chosen)
-    with qtbot.waitSignal(session.exported, timeout=60_000):
+    with qtbot.waitSignal(models.planning.exported, timeout=60_000):
         wizard.draw.export.click()
     assert (tmp_path / "test" / "hanging-sheet.pdf").exists()
-    assert session.document.hangings[0].survey.marks and len(session.document.placements) == 1
-    qtbot.waitUntil(lambda: not session.plan_is_stale, timeout=60_000)
-    assert session.preview_document is session.document
+    assert models.project.document.hangings[0].survey.marks and len(models.project.document.placements) == 1
+    qtbot.waitUntil(lambda: not models.planning.plan_is_stale, timeout=60_000)
+    assert models.planning.preview_document is models.project.document
 
 
 def test_return_goes_from_reading_to_reading_and_never_presses_next(qtbot, wizard):
@@ -148,32 +152,39 @@ def test_a_slip_of_the_pen_is_told_while_the_tape_is_at_hand(qtbot, wizard):
 
 def test_what_is_no_part_of_the_plan_makes_no_new_one(qtbot, wizard):
     """Going on to the readings, taking one and moving the photo leave a fresh plan fresh."""
-    session = wizard.session
-    session.plan_now()
-    qtbot.waitUntil(lambda: not session.plan_is_stale, timeout=60_000)
-    plan, preview = session.plan, session.preview
+    models = wizard.session
+    models.planning.plan_now()
+    qtbot.waitUntil(lambda: not models.planning.plan_is_stale, timeout=60_000)
+    plan, preview = models.planning.plan, models.planning.preview
     wizard.next()
     type_reading(qtbot, wizard.measure.table, 0, "1203")
-    document = edits_photo.add_photo(session.document, "wall.png", "image/png", b"\x89PNG", (400, 300))
-    session.edit("Photo", document)
+    document = edits_photo.add_photo(models.project.document, "wall.png", "image/png", b"\x89PNG", (400, 300))
+    models.project.edit("Photo", document)
     assert (
-        session.document.hangings[0].survey.measures[0].value == 1203 and session.document.photo is not None
+        models.project.document.hangings[0].survey.measures[0].value == 1203
+        and models.project.document.photo is not None
     )
-    assert not session.plan_is_stale and not session.planning and not session._soon.isActive()
     assert (
-        session.plan is plan and session.preview is preview and session.preview_document is session.document
+        not models.planning.plan_is_stale
+        and not models.planning.is_planning
+        and not models.planning._soon.isActive()
     )
-    session.undo()
-    assert not session.plan_is_stale
-    moved = edits.set_placement(session.document, "placement-1", x=900.0)
-    session.edit("Move", moved)
-    assert session.plan_is_stale and session._soon.isActive()
-    session.cancel()
+    assert (
+        models.planning.plan is plan
+        and models.planning.preview is preview
+        and models.planning.preview_document is models.project.document
+    )
+    models.project.undo()
+    assert not models.planning.plan_is_stale
+    moved = edits.set_placement(models.project.document, "placement-1", x=900.0)
+    models.project.edit("Move", moved)
+    assert models.planning.plan_is_stale and models.planning._soon.isActive()
+    models.cancel()
 
 
 def test_a_plan_under_way_is_that_of_the_document_with_new_readings(qtbot, wizard):
-    session = wizard.session
-    session.plan_now()
+    models = wizard.session
+    models.planning.plan_now()
     wizard.next()
-    qtbot.waitUntil(lambda: not session.plan_is_stale, timeout=60_000)
-    assert session.plan_document is session.document and not session._soon.isActive()
+    qtbot.waitUntil(lambda: not models.planning.plan_is_stale, timeout=60_000)
+    assert models.planning.plan_document is models.project.document and not models.planning._soon.isActive()

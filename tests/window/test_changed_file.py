@@ -7,18 +7,18 @@ import time
 import pytest
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication, QMessageBox
+from wallwright.window.application.files.file_watch import _folder, is_open_elsewhere
 
 from wallwright.document import edits
 from wallwright.document.errors import BadFile
 from wallwright.document.locks import free, try_lock
 from wallwright.document.project import read_project, write_project
 from wallwright.planning.demo import demo_document
-from wallwright.window.application import recovery
-from wallwright.window.application.file_watch import _folder, is_open_elsewhere
 from wallwright.window.application.language_choice import wanted_language
-from wallwright.window.application.settings import chosen_language, recent, settings
 from wallwright.window.application.windows import Windows
-from wallwright.window.model.session import Session
+from wallwright.window.model import recovery
+from wallwright.window.model.models import Models
+from wallwright.window.model.settings import chosen_language, recent, settings
 
 THEIRS = edits.set_field(demo_document(), "hangings.0.name", "Theirs")
 
@@ -31,11 +31,11 @@ def opened(qtbot, tmp_path):
     windows = Windows()
     window = windows.make()
     assert window.files.open_path(path)
-    window.session.set_field("Mass", "machine.body.mass", 0.9)
+    window.models.project.set_field("Mass", "machine.body.mass", 0.9)
     write_project(path, THEIRS)
     yield windows, window, path
     for one in list(windows.open):
-        one.session.saved = one.session.document
+        one.models.project.saved = one.models.project.document
         one.close()
 
 
@@ -57,7 +57,7 @@ def test_save_over_keeps_the_other_version_beside(opened):
     _, window, path = opened
     texts = answer("Save over it")
     assert window.files.save() and "changed by another program or window" in texts[0]
-    assert read_project(path) == window.session.document and not window.session.dirty
+    assert read_project(path) == window.models.project.document and not window.models.project.is_dirty
     (kept,) = path.parent.glob("wall-before-*.wallwright")
     assert read_project(kept) == THEIRS and kept.name in texts[1]
     assert window.files.save(), "what was saved here is known"
@@ -68,16 +68,18 @@ def test_a_copy_leaves_the_other_version_alone(opened):
     answer("Save as a copy")
     assert window.files.save()
     assert read_project(path) == THEIRS
-    assert window.session.path.name == "wall (2).wallwright" and not window.session.dirty
-    assert read_project(window.session.path) == window.session.document
+    assert window.models.project.path.name == "wall (2).wallwright" and not window.models.project.is_dirty
+    assert read_project(window.models.project.path) == window.models.project.document
 
 
 def test_theirs_opens_beside_and_saving_asks_again(opened):
     windows, window, path = opened
     answer("Open theirs beside")
-    assert not window.files.save() and window.session.dirty
+    assert not window.files.save() and window.models.project.is_dirty
     other = windows.open[-1]
-    assert other is not window and other.session.document == THEIRS and other.session.path == path
+    assert (
+        other is not window and other.models.project.document == THEIRS and other.models.project.path == path
+    )
     answer("Cancel")
     assert not window.files.save()
     assert read_project(path) == THEIRS
@@ -86,7 +88,7 @@ def test_theirs_opens_beside_and_saving_asks_again(opened):
 def test_written_again_without_a_change_is_not_asked_about(opened):
     _, window, path = opened
     write_project(path, demo_document())
-    assert window.files.save() and read_project(path) == window.session.document
+    assert window.files.save() and read_project(path) == window.models.project.document
 
 
 def test_a_change_on_disk_is_noticed_while_open(qtbot, opened):
@@ -99,17 +101,17 @@ def test_a_change_on_disk_is_noticed_while_open(qtbot, opened):
 
 
 def test_own_saving_is_not_noticed(qtbot, tmp_path):
-    session = Session(demo_document())
+    models = Models.of(demo_document())
     path = tmp_path / "wall.wallwright"
     windows = Windows()
-    window = windows.make(session)
+    window = windows.make(models)
     window.files._save_to(path)
     said = []
-    window.file_watch.noticed.connect(said.append)
-    window.file_watch.look()
-    session.set_field("Mass", "machine.body.mass", 0.9)
+    window.files.file_watch.noticed.connect(said.append)
+    window.files.file_watch.look()
+    models.project.set_field("Mass", "machine.body.mass", 0.9)
     assert window.files.save()
-    window.file_watch.look()
+    window.files.file_watch.look()
     qtbot.wait(600)
     assert said == []
     window.close()
@@ -122,18 +124,18 @@ def test_two_windows_of_two_processes_notice_each_other(qtbot, tmp_path):
     windows = Windows()
     window = windows.make()
     said = []
-    window.file_watch.noticed.connect(said.append)
+    window.files.file_watch.noticed.connect(said.append)
     window.files.open_path(path)
-    window.file_watch.look()
-    assert said == [] and not is_open_elsewhere(path, window.file_watch)
+    window.files.file_watch.look()
+    assert said == [] and not is_open_elsewhere(path, window.files.file_watch)
     lock = try_lock(_folder(path) / "other.lock")
     qtbot.waitUntil(lambda: any("open in another Wallwright" in text for text in said), timeout=5000)
-    assert is_open_elsewhere(path, window.file_watch)
+    assert is_open_elsewhere(path, window.files.file_watch)
     free(lock)
-    assert not is_open_elsewhere(path, window.file_watch)
+    assert not is_open_elsewhere(path, window.files.file_watch)
     (_folder(path) / "crashed.lock").write_text("")  # of a process that was killed
-    window.file_watch.look()
-    assert not is_open_elsewhere(path, window.file_watch)
+    window.files.file_watch.look()
+    assert not is_open_elsewhere(path, window.files.file_watch)
     window.close()
     assert not _folder(path).exists()
 
@@ -142,7 +144,7 @@ def test_saving_as_onto_a_project_that_is_open_elsewhere_is_asked_about(qtbot, t
     path = tmp_path / "wall.wallwright"
     write_project(path, THEIRS)
     windows = Windows()
-    window = windows.make(Session(demo_document()))
+    window = windows.make(Models.of(demo_document()))
     lock = try_lock(_folder(path) / "other.lock")
     answer("Cancel")
     assert not window.files._save_to(path) and read_project(path) == THEIRS
@@ -167,52 +169,54 @@ def test_a_living_process_with_the_number_of_a_crashed_one_hides_nothing(qtbot):
     recovery.folder().mkdir(parents=True)
     write_project(recovery.folder() / f"{os.getpid()}-1.wallwright", THEIRS)
     windows = Windows()
-    window = windows.make(Session(demo_document()))
-    window.session.set_field("Mass", "machine.body.mass", 0.9)
-    qtbot.waitUntil(window.autosave.file.exists, timeout=5000)
+    window = windows.make(Models.of(demo_document()))
+    window.models.project.set_field("Mass", "machine.body.mass", 0.9)
+    qtbot.waitUntil(window.files.autosave.file.exists, timeout=5000)
     (left,) = recovery.recoverable()
     assert left.document == THEIRS
-    first, second = windows.open[0], windows.make(Session(demo_document()))
-    assert second.autosave.adopt(left) and not first.autosave.adopt(left), "two windows got the same work"
+    first, second = windows.open[0], windows.make(Models.of(demo_document()))
+    assert second.files.autosave.adopt(left) and not first.files.autosave.adopt(left), (
+        "two windows got the same work"
+    )
     left.forget()
     assert left.file.exists(), "forgotten while a window works on it"
     for one in list(windows.open):
-        one.session.saved = one.session.document
+        one.models.project.saved = one.models.project.document
         one.close()
     assert recovery.recoverable() == []
 
 
 def test_recovered_work_knows_which_version_it_came_from(qtbot, opened, monkeypatch):
     _, window, path = opened
-    qtbot.waitUntil(window.autosave.file.exists, timeout=5000)
-    told = recovery._origin(window.autosave.file)
-    assert told == (path, window.session.disk)
+    qtbot.waitUntil(window.files.autosave.file.exists, timeout=5000)
+    told = recovery._origin(window.files.autosave.file)
+    assert told == (path, window.models.project.disk)
 
 
 def test_an_edit_is_kept_aside_although_the_window_is_busy():
     """No event loop runs here: a window that paints for seconds keeps nothing from being written, the newest edit last."""
-    session = Session(demo_document())
-    autosave = recovery.Autosave(session)
+    models = Models.of(demo_document())
+    autosave = recovery.Autosave(models)
     for mass in (0.9, 0.91, 0.92):
-        session.set_field("Mass", "machine.body.mass", mass)
+        models.project.set_field("Mass", "machine.body.mass", mass)
     deadline = time.monotonic() + 10
-    while not autosave.file.exists() or read_project(autosave.file) != session.document:
+    while not autosave.file.exists() or read_project(autosave.file) != models.project.document:
         assert time.monotonic() < deadline, "not written"
         time.sleep(0.01)
-    session.undo()
-    session.saved = session.document
-    session.file_changed.emit()
+    models.project.undo()
+    models.project.saved = models.project.document
+    models.project.file_changed.emit()
     while autosave.file.exists():
         assert time.monotonic() < deadline, "saved, and still kept"
         time.sleep(0.01)
     autosave.close()
-    session.close()
+    models.close()
 
 
 def test_a_full_disk_is_said_once_and_tried_again(qtbot, monkeypatch):
-    session, said, full = Session(demo_document()), [], [True]
-    autosave = recovery.Autosave(session)
-    session.trouble.connect(said.append)
+    models, said, full = Models.of(demo_document()), [], [True]
+    autosave = recovery.Autosave(models)
+    models.messages.said.connect(said.append)
     monkeypatch.setattr(recovery, "AGAIN_AFTER_S", 0.05)
     real = recovery.write_atomic
 
@@ -222,14 +226,14 @@ def test_a_full_disk_is_said_once_and_tried_again(qtbot, monkeypatch):
         real(path, data)
 
     monkeypatch.setattr(recovery, "write_atomic", write)
-    session.set_field("Mass", "machine.body.mass", 0.9)
+    models.project.set_field("Mass", "machine.body.mass", 0.9)
     qtbot.waitUntil(lambda: bool(said), timeout=5000)
     qtbot.wait(200)
     assert len(said) == 1 and "no space left" in said[0]
     full[0] = False
     qtbot.waitUntil(autosave.file.exists, timeout=5000)
     autosave.close()
-    session.close()
+    models.close()
 
 
 @pytest.mark.parametrize("content", [

@@ -5,6 +5,7 @@ import json
 import pytest
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent, QGuiApplication, QImage
+from wallwright.window.features.clipboard.clipboard import import_mime
 
 from tests.support.hands import on_screen
 from wallwright.document import artwork_exchange, edits, edits_arrangement, generated_artwork
@@ -12,9 +13,9 @@ from wallwright.document.document import Document, Ink
 from wallwright.document.errors import BadFile
 from wallwright.planning.demo import demo_document
 from wallwright.window.features.clipboard import clipboard
-from wallwright.window.features.clipboard.clipboard import import_mime
-from wallwright.window.features.clipboard.foreign_formats import is_usable, sources_in
-from wallwright.window.model.session import Session
+from wallwright.window.model.foreign_formats import is_usable, sources_in
+from wallwright.window.model.items import PlacementItem
+from wallwright.window.model.models import Models
 
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="40mm"><path d="M0 0h50v20"/></svg>'
 
@@ -27,10 +28,10 @@ def empty_clipboard(qapp):
 
 
 @pytest.fixture
-def session(qtbot):
-    session = Session(demo_document())
-    yield session
-    session.close()
+def models(qtbot):
+    models = Models.of(demo_document())
+    yield models
+    models.close()
 
 
 def mime_of(**formats: bytes) -> QMimeData:
@@ -40,45 +41,48 @@ def mime_of(**formats: bytes) -> QMimeData:
     return mime
 
 
-def brought(qtbot, session, mime, centre=None):
+def brought(qtbot, models, mime, centre=None):
     """What lies on the wall after something was brought."""
-    before = len(session.document.placements)
-    assert is_usable(mime) and import_mime(session, mime, centre)
-    qtbot.waitUntil(lambda: not session.reading, timeout=10_000)
-    assert len(session.document.placements) == before + 1
-    placement = session.document.placements[-1]
-    return placement, session.document.artwork(placement.artwork)
+    before = len(models.project.document.placements)
+    assert is_usable(mime) and import_mime(models, mime, centre)
+    qtbot.waitUntil(lambda: not models.imports.is_busy, timeout=10_000)
+    assert len(models.project.document.placements) == before + 1
+    placement = models.project.document.placements[-1]
+    return placement, models.project.document.artwork(placement.artwork)
 
 
 def test_copy_and_paste_in_one_window(window):
-    session = window.session
-    before = session.document
-    session.select("placement:placement-1")
-    window.actions_by_id["copy"].trigger()
-    window.actions_by_id["paste"].trigger()
-    window.actions_by_id["paste"].trigger()
-    first, second, third = session.document.placements
+    models = window.models
+    before = models.project.document
+    models.selection.select(PlacementItem("placement-1"))
+    window.parts.actions["copy"].trigger()
+    window.parts.actions["paste"].trigger()
+    window.parts.actions["paste"].trigger()
+    first, second, third = models.project.document.placements
     assert (second.x, second.y) == (first.x + 50, first.y + 50) and (third.x, third.y) == (
         first.x + 100,
         first.y + 100,
     )
-    assert len(session.document.artworks) == 1 and session.placement_ids == (third.id,)
-    session.undo()
-    session.undo()
-    assert session.document == before
+    assert len(models.project.document.artworks) == 1 and models.selection.placement_ids == (third.id,)
+    models.project.undo()
+    models.project.undo()
+    assert models.project.document == before
 
 
 def test_cut_and_paste_brings_back(window):
-    session = window.session
-    before = session.document
-    session.select("placement:placement-1")
-    window.actions_by_id["cut"].trigger()
-    assert session.document.placements == () and session.document.artworks == ()
-    window.actions_by_id["paste"].trigger()
-    assert session.document.placements == before.placements and session.document.artworks == before.artworks
+    models = window.models
+    before = models.project.document
+    models.selection.select(PlacementItem("placement-1"))
+    window.parts.actions["cut"].trigger()
+    assert models.project.document.placements == () and models.project.document.artworks == ()
+    window.parts.actions["paste"].trigger()
+    assert (
+        models.project.document.placements == before.placements
+        and models.project.document.artworks == before.artworks
+    )
 
 
-def test_another_project_gets_artwork_and_the_pens_it_is_drawn_with(session):
+def test_another_project_gets_artwork_and_the_pens_it_is_drawn_with(models):
     here = edits.set_ink(demo_document(), "placement-1", Ink("#c02020", "red"))
     other = Document()
     data = artwork_exchange.encode_clip(here, ["placement-1"])
@@ -96,19 +100,25 @@ def test_another_project_gets_artwork_and_the_pens_it_is_drawn_with(session):
     assert ids == ("placement-1",)
 
 
-def test_pens_that_draw_by_being_nearest_come_along(qtbot, window, session):
+def test_pens_that_draw_by_being_nearest_come_along(qtbot, window, models):
     """The demo's four pens were chosen by nobody; in a project with a black one its harbour keeps its colours."""
-    window.session.plan_now()
-    qtbot.waitUntil(lambda: window.session.preview is not None, timeout=60_000)
-    window.session.select("placement:placement-1")
-    window.actions_by_id["copy"].trigger()
-    session.load(Document(), None)
-    clipboard.paste(session, None)
-    names = {p.name for p in session.document.pens}
-    assert names == {"Black marker"} | {p.name for p in window.session.document.pens} and len(names) == 4
-    session.plan_now()
-    qtbot.waitUntil(lambda: session.preview is not None, timeout=60_000)
-    used = {session.document.pens[use.pen].name for use in session.preview.reports[0].colours if use.pen >= 0}
+    window.models.planning.plan_now()
+    qtbot.waitUntil(lambda: window.models.planning.preview is not None, timeout=60_000)
+    window.models.selection.select(PlacementItem("placement-1"))
+    window.parts.actions["copy"].trigger()
+    models.project.load(Document(), None)
+    clipboard.paste(models, None)
+    names = {p.name for p in models.project.document.pens}
+    assert (
+        names == {"Black marker"} | {p.name for p in window.models.project.document.pens} and len(names) == 4
+    )
+    models.planning.plan_now()
+    qtbot.waitUntil(lambda: models.planning.preview is not None, timeout=60_000)
+    used = {
+        models.project.document.pens[use.pen].name
+        for use in models.planning.preview.reports[0].colours
+        if use.pen >= 0
+    }
     assert used == names
 
 
@@ -140,8 +150,8 @@ def test_the_text_is_json_with_base64_as_any_program_reads_it():
     assert base64.b64decode(content["artworks"][0]["data"]) == demo_document().artworks[0].data
 
 
-def test_svg_from_another_program(qtbot, session):
-    placement, artwork = brought(qtbot, session, mime_of(image_svg_plus_xml=SVG.encode()), (700.0, 600.0))
+def test_svg_from_another_program(qtbot, models):
+    placement, artwork = brought(qtbot, models, mime_of(image_svg_plus_xml=SVG.encode()), (700.0, 600.0))
     assert artwork.data == SVG.encode() and (placement.x, placement.y) == (700, 600)
     assert placement.width / placement.height == pytest.approx(2)
 
@@ -149,58 +159,58 @@ def test_svg_from_another_program(qtbot, session):
 @pytest.mark.parametrize("put", [
     lambda m: m.setText("see this:\n" + SVG), lambda m: m.setHtml(f"<html><body><p>a</p>{SVG}</body></html>"),
 ])  # fmt: skip
-def test_svg_within_text_and_pages(qtbot, session, put):
+def test_svg_within_text_and_pages(qtbot, models, put):
     mime = QMimeData()
     put(mime)
-    assert brought(qtbot, session, mime)[1].data == SVG.encode()
+    assert brought(qtbot, models, mime)[1].data == SVG.encode()
 
 
-def test_drawings_of_a_page_come_one_by_one_and_can_be_read(qtbot, session):
+def test_drawings_of_a_page_come_one_by_one_and_can_be_read(qtbot, models):
     """As browsers write a selection of a page: several drawings, one within another, links without their namespace."""
     inner = '<svg x="1"><path d="M0 0h9"></path></svg>'
     first = f'<svg xmlns="http://www.w3.org/2000/svg" width="80" height="40">{inner}</svg>'
     second = '<svg width="80" height="40"><path id="a" d="M0 0h50v20"></path><use xlink:href="#a" y="9"></use></svg>'
     mime = QMimeData()
     mime.setHtml(f"<html><body><p>a</p><div>{first}</div><svg/> and <b>{second}</b></body></html>")
-    before, told = len(session.document.placements), []
-    session.trouble.connect(told.append)
-    assert import_mime(session, mime, None)
-    qtbot.waitUntil(lambda: not session.reading, timeout=10_000)
-    assert len(session.document.placements) == before + 2 and told == []
-    assert session.document.artworks[-2].data == first.encode()
+    before, told = len(models.project.document.placements), []
+    models.messages.said.connect(told.append)
+    assert import_mime(models, mime, None)
+    qtbot.waitUntil(lambda: not models.imports.is_busy, timeout=10_000)
+    assert len(models.project.document.placements) == before + 2 and told == []
+    assert models.project.document.artworks[-2].data == first.encode()
 
 
-def test_a_page_brings_the_pictures_that_it_carries(qtbot, session):
+def test_a_page_brings_the_pictures_that_it_carries(qtbot, models):
     import base64
 
     coded = base64.b64encode(SVG.encode()).decode()
     mime = QMimeData()
     mime.setHtml(f'<p>one</p><img alt="x" src="data:image/svg+xml;base64,{coded}">')
-    assert brought(qtbot, session, mime)[1].data == SVG.encode()
+    assert brought(qtbot, models, mime)[1].data == SVG.encode()
     mime = QMimeData()
     mime.setHtml("<img src='https://example.org/a.png'>")
     mime.setText("words")
-    assert generated_artwork.generated_content(brought(qtbot, session, mime)[1]).text == "words"
+    assert generated_artwork.generated_content(brought(qtbot, models, mime)[1]).text == "words"
 
 
-def test_the_address_of_a_picture_is_not_lettered(session):
+def test_the_address_of_a_picture_is_not_lettered(models):
     """What a browser drags: where the picture is. Nothing is fetched; the person is told what to do."""
     mime = QMimeData()
     mime.setUrls([QUrl("https://example.org/cat.png")])
     mime.setText("https://example.org/cat.png")
     mime.setHtml('<img src="https://example.org/cat.png">')
-    before, told = session.document, []
-    session.trouble.connect(told.append)
-    assert is_usable(mime) and import_mime(session, mime, (100.0, 100.0))
-    assert session.document == before and len(told) == 1 and "save it" in told[0]
+    before, told = models.project.document, []
+    models.messages.said.connect(told.append)
+    assert is_usable(mime) and import_mime(models, mime, (100.0, 100.0))
+    assert models.project.document == before and len(told) == 1 and "save it" in told[0]
     mime.setData("image/png", b"\x89PNG and so on")
     assert sources_in(mime)[0].data == b"\x89PNG and so on"
 
 
-def test_words_are_lettered_and_their_page_holds_them(qtbot, session):
+def test_words_are_lettered_and_their_page_holds_them(qtbot, models):
     mime = QMimeData()
     mime.setText("Café <here>\nand there")
-    _, artwork = brought(qtbot, session, mime)
+    _, artwork = brought(qtbot, models, mime)
     assert generated_artwork.generated_content(artwork).text == "Café <here>\nand there"
     from wallwright.artwork.artwork_reader import read_artwork
 
@@ -227,9 +237,9 @@ def test_pictures_are_taken_as_they_are(qtbot):
 
 def test_nothing_usable_gets_a_sentence(window):
     QGuiApplication.clipboard().setMimeData(mime_of(application_octet=b"x"))
-    before = window.session.document
-    window.actions_by_id["paste"].trigger()
-    assert window.bar.isVisible() and window.session.document == before
+    before = window.models.project.document
+    window.parts.actions["paste"].trigger()
+    assert window.bar.isVisible() and window.models.project.document == before
 
 
 def test_dropping_svg_data_places_it_there(qtbot, window):
@@ -239,6 +249,6 @@ def test_dropping_svg_data_places_it_there(qtbot, window):
         at, Qt.DropAction.CopyAction, mime, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
     )
     window.canvas.dropEvent(event)
-    qtbot.waitUntil(lambda: len(window.session.document.placements) == 2, timeout=10_000)
-    placement = window.session.document.placements[-1]
+    qtbot.waitUntil(lambda: len(window.models.project.document.placements) == 2, timeout=10_000)
+    placement = window.models.project.document.placements[-1]
     assert (placement.x, placement.y) == (pytest.approx(700, abs=8), pytest.approx(900, abs=8))

@@ -1,13 +1,15 @@
 """The menu at the pointer: it selects what is there and offers what can be done with it."""
 
+import typing
+
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent
 from PySide6.QtWidgets import QApplication, QMenu
 
 from tests.support.hands import double_click, on_screen
-from wallwright.window.model.selection import PartSelection
+from wallwright.window.model.items import WALL, HangingItem, Item, PartItem, PenItem, PlacementItem
 from wallwright.window.panels.contents import KEY, Contents
-from wallwright.window.panels.properties import PropertiesPanel
+from wallwright.window.panels.properties import PAGES
 from wallwright.window.shell import context_menus
 
 
@@ -21,47 +23,49 @@ def pick(menu: QMenu, title: str) -> None:
 
 
 def at(window, x: float, y: float) -> QMenu:
-    return context_menus.menu_at(window, QPointF(on_screen(window, x, y)))
+    return context_menus.menu_at(window.parts, QPointF(on_screen(window, x, y)))
 
 
 def test_it_selects_what_is_under_the_pointer(yard):
-    session = yard.session
-    hanging = session.document.hangings[0]
+    models = yard.models
+    hanging = models.project.document.hangings[0]
     for point, chosen, has in (
-        ((850, 750), "placement:placement-1", "Duplicate"),
-        ((hanging.left.x, hanging.left.y), "hanging:0", "Calibrate…"),
-        ((1700, 1500), "wall", "Paste"),
+        ((850, 750), PlacementItem("placement-1"), "Duplicate"),
+        ((hanging.left.x, hanging.left.y), HangingItem(0), "Calibrate…"),
+        ((1700, 1500), WALL, "Paste"),
     ):
         menu = at(yard, *point)
-        assert session.selection == chosen and has in titles(menu)
+        assert models.selection.item == chosen and has in titles(menu)
         menu.deleteLater()
 
 
 def test_several_stay_selected_when_it_is_asked_for_on_one_of_them(yard):
-    yard.actions_by_id["select-all"].trigger()
-    yard.actions_by_id["duplicate"].trigger()
-    yard.actions_by_id["select-all"].trigger()
-    before = yard.session.chosen
+    yard.parts.actions["select-all"].trigger()
+    yard.parts.actions["duplicate"].trigger()
+    yard.parts.actions["select-all"].trigger()
+    before = yard.models.selection.items
     pick(at(yard, 850, 750), "Lock or unlock")
-    assert yard.session.chosen == before and all(p.locked for p in yard.session.document.placements)
+    assert yard.models.selection.items == before and all(
+        p.locked for p in yard.models.project.document.placements
+    )
 
 
 def test_of_ink_it_offers_the_parts_and_the_moment(qtbot, yard):
-    session, player = yard.session, yard.strip.player
-    qtbot.waitUntil(lambda: not session.plan_is_stale, timeout=60_000)
+    models, player = yard.models, yard.strip.player
+    qtbot.waitUntil(lambda: not models.planning.plan_is_stale, timeout=60_000)
     menu = at(yard, 950, 750)
     assert titles(menu)[:4] == [
         "Select its colour: Red", "Select its group: house", "Select its group: house / roof", "Show when it is drawn",
     ]  # fmt: skip
     pick(menu, "Select its group: house / roof")
-    assert PartSelection.of(session.selection) == PartSelection("placement-1", "", ("house", "roof"))
+    assert PartItem.of(models.selection.item) == PartItem("placement-1", "", ("house", "roof"))
     pick(at(yard, 950, 750), "Show when it is drawn")
-    assert player.at_moment and PartSelection.of(session.selection).group == ("house", "roof")
+    assert player.at_moment and PartItem.of(models.selection.item).group == ("house", "roof")
     pick(at(yard, 950, 750), "Select the whole artwork")
-    assert session.selection == "placement:placement-1"
+    assert models.selection.item == PlacementItem("placement-1")
     double_click(qtbot, yard, on_screen(yard, 1150, 750))
     at(yard, 850, 750).deleteLater()  # other ink of the artwork, which is not of the chosen part
-    assert session.selection == "placement:placement-1"
+    assert models.selection.item == PlacementItem("placement-1")
 
 
 def shown_menus() -> list[QMenu]:
@@ -75,18 +79,18 @@ def ask(widget, reason, point: QPoint) -> None:
 def test_mouse_and_key_ask_for_it_on_the_wall_and_in_the_contents(qtbot, yard):
     Reason = QContextMenuEvent.Reason
     tree = yard.findChild(Contents)
-    item = next(i for i in tree._items() if i.data(0, KEY) == "pen:red")
+    item = next(i for i in tree._items() if i.data(0, KEY) == PenItem("red"))
     tree.scrollToItem(item)
     spot = tree.visualItemRect(item).center()
     qtbot.mousePress(tree.viewport(), Qt.MouseButton.RightButton, pos=spot)
     ask(tree.viewport(), Reason.Mouse, spot)
     (menu,) = shown_menus()
-    assert yard.session.selection == "pen:red" and titles(menu) == ["Remove"]
+    assert yard.models.selection.item == PenItem("red") and titles(menu) == ["Remove"]
     menu.close()
     # By key it is about what is selected, wherever the pointer is.
     ask(yard.canvas, Reason.Keyboard, QPoint(5, 5))
     (menu,) = shown_menus()
-    assert yard.session.selection == "pen:red" and titles(menu) == ["Remove"]
+    assert yard.models.selection.item == PenItem("red") and titles(menu) == ["Remove"]
     menu.close()
     ask(yard.canvas, Reason.Mouse, on_screen(yard, 850, 750))
     (menu,) = shown_menus()
@@ -95,14 +99,15 @@ def test_mouse_and_key_ask_for_it_on_the_wall_and_in_the_contents(qtbot, yard):
 
 
 def test_while_drawing_or_dragging_there_is_none(qtbot, yard):
-    yard.actions_by_id["draw-keep-out"].trigger()
+    yard.parts.actions["draw-keep-out"].trigger()
     ask(yard.canvas, QContextMenuEvent.Reason.Mouse, on_screen(yard, 850, 750))
     assert shown_menus() == []
 
 
 def test_every_kind_of_selection_has_actions_that_exist(yard):
-    pages = {n.removeprefix("_build_") for n in dir(PropertiesPanel) if n.startswith("_build_")}
-    listed = {row[0].partition(":")[0] for row in yard.findChild(Contents).rows() if row[0]}
-    assert listed | {"several", "photo", "line", "keepout"} <= set(context_menus.MENUS) <= pages
+    kinds = set(typing.get_args(Item))
+    listed = {type(row[0]) for row in yard.findChild(Contents).rows() if row[0] is not None}
+    assert len(listed) > 4 and listed <= kinds
+    assert kinds == set(context_menus.MENUS) == set(PAGES)
     for names in context_menus.MENUS.values():
-        assert [n for n in names if n and n not in yard.actions_by_id] == []
+        assert [n for n in names if n and n not in yard.parts.actions] == []

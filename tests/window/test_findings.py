@@ -7,9 +7,10 @@ from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.drawing import Severity
 from wallwright.document import edits
 from wallwright.document.document import Document
-from wallwright.window.model.session import Session
+from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.model.items import PlacementItem
+from wallwright.window.model.models import Models
 from wallwright.window.panels.findings_list import FindingsList
-from wallwright.window.shell.main_window import MainWindow
 
 DOUBTFUL = b"""<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100">
 <rect id="plain" width="40" height="40"/>
@@ -27,12 +28,14 @@ def test_choosing_a_finding_frames_its_place(qtbot):
     document, placed = edits.add_artwork(
         Document(), "doubtful.svg", "image/svg+xml", DOUBTFUL, (200, 100), (1000.0, 700.0), 400.0
     )
-    window = MainWindow(Session(document))
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window = ProjectWindow(Models.of(document))
+    qtbot.addWidget(
+        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
+    )
     window.show()
     qtbot.waitExposed(window)
-    window.session.select(f"placement:{placed.id}")
-    window.session.plan_now()
+    window.models.selection.select(PlacementItem(placed.id))
+    window.models.planning.plan_now()
     qtbot.waitUntil(lambda: window.findChild(FindingsList) is not None, timeout=60_000)
     listed = window.findChild(FindingsList)
     before = window.canvas.view

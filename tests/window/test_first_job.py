@@ -6,9 +6,9 @@ from PySide6.QtWidgets import QFileDialog, QPushButton, QToolButton
 
 from wallwright.document.document import Document
 from wallwright.jobs.checks import Verdict
+from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.features.start.thumbnails import picture_of
-from wallwright.window.model.session import Session
-from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.model.models import Models
 from wallwright.window.widgets.number_field import NumberField
 
 STAR = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="57mm" viewBox="0 0 100 95">
@@ -17,11 +17,13 @@ STAR = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="57mm" vi
 
 @pytest.fixture
 def start(qtbot, tmp_path):
-    window = MainWindow(Session(Document()), tmp_path / "log")
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window = ProjectWindow(Models.of(Document()), tmp_path / "log")
+    qtbot.addWidget(
+        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
+    )
     window.resize(1200, 800)
     window.show()
-    window.show_start()
+    window.parts.start.show()
     qtbot.waitExposed(window)
     return window
 
@@ -29,7 +31,7 @@ def start(qtbot, tmp_path):
 def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, start, tmp_path, monkeypatch):
     file = tmp_path / "star.svg"
     file.write_bytes(STAR)
-    form, session = start.start_page.form, start.session
+    form, models = start.parts.start.page.form, start.models
     width = next(f for f in form.findChildren(NumberField) if f.accessibleName() == "Wall width")
     width.setFocus()
     width.selectAll()
@@ -42,32 +44,36 @@ def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, star
     form.artwork.activated.emit(index)
     assert form.artwork.currentText() == "star.svg"
     qtbot.mouseClick(form.make, Qt.MouseButton.LeftButton)
-    qtbot.waitUntil(lambda: session.exportable, timeout=60_000)
-    assert not start.at_start and session.document.wall.width == 3600
-    assert all(check.verdict is not Verdict.BAD for check in session.plan.checks)
-    assert session.plan.estimate.total_s > 0 and start.actions_by_id["export"].isEnabled()
+    qtbot.waitUntil(lambda: models.planning.is_exportable, timeout=60_000)
+    assert not start.parts.start.is_shown and models.project.document.wall.width == 3600
+    assert all(check.verdict is not Verdict.BAD for check in models.planning.plan.checks)
+    assert models.planning.plan.estimate.total_s > 0 and start.parts.actions["export"].isEnabled()
     # Saved and left, it is on the first page with its picture, and one click brings it back.
     project = tmp_path / "star.wallwright"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *args: (str(project), ""))
-    start.actions_by_id["save"].trigger()
-    saved = session.document
-    start.actions_by_id["start"].trigger()
+    start.parts.actions["save"].trigger()
+    saved = models.project.document
+    start.parts.actions["start"].trigger()
     picture = picture_of(project).toImage()
     colours = [picture.pixelColor(x, y) for x in range(picture.width()) for y in range(picture.height())]
     dark = [c for c in colours if c.alpha() > 200 and c.lightness() < 90]  # the star in the black marker
     assert 20 < len(dark) < len(colours) / 4
-    button = next(b for b in start.start_page.findChildren(QToolButton) if b.accessibleName() == "Open star")
+    button = next(
+        b for b in start.parts.start.page.findChildren(QToolButton) if b.accessibleName() == "Open star"
+    )
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
-    assert not start.at_start and session.document == saved and session.path == project
+    assert (
+        not start.parts.start.is_shown and models.project.document == saved and models.project.path == project
+    )
 
 
 def test_what_cannot_be_is_said_before_anything_is_made(qtbot, start):
-    form = start.start_page.form
+    form = start.parts.start.page.form
     apart = next(f for f in form.findChildren(NumberField) if f.accessibleName() == "Between the anchors")
     apart.setFocus()
     apart.selectAll()
     qtbot.keyClicks(apart, "9 m")
     qtbot.keyClick(apart, Qt.Key.Key_Return)
     form.look()
-    assert form.said.text() and not form.make.isEnabled() and start.at_start
+    assert form.said.text() and not form.make.isEnabled() and start.parts.start.is_shown
     assert isinstance(form.make, QPushButton)

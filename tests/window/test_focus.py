@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QApplication
 
 from tests.support.widgets import contrast, dark_palette, faint, luminance, unmarked
 from wallwright.document import edits
+from wallwright.window.model.items import MACHINE, WALL, HangingItem, KeepOutItem, PenItem, PlacementItem
 from wallwright.window.widgets.choices import RIM, swatch, swatch_html
 
 
@@ -21,25 +22,32 @@ def scheme(request):
 @pytest.mark.parametrize("scheme", ["dark"], indirect=True)  # in light: test_accessibility
 def test_every_control_shows_in_the_dark_that_it_has_the_keys(qtbot, scheme, window):
     window.activateWindow()
-    window.session.plan_now()
-    qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
+    window.models.planning.plan_now()
+    qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
     qtbot.waitActive(window)
     assert unmarked(window) == []
 
 
 def test_no_text_is_faint(qtbot, scheme, window):
     """Of every page, with a fresh plan and after an edit."""
-    session = window.session
-    session.plan_now()
-    qtbot.waitUntil(lambda: not session.plan_is_stale, timeout=60_000)
+    models = window.models
+    models.planning.plan_now()
+    qtbot.waitUntil(lambda: not models.planning.plan_is_stale, timeout=60_000)
     found = []
-    for selection in ("wall", "machine", "hanging:0", "keepout:1", "pen:black", "placement:placement-1"):
-        session.select(selection)
+    for selection in (
+        WALL,
+        MACHINE,
+        HangingItem(0),
+        KeepOutItem(1),
+        PenItem("black"),
+        PlacementItem("placement-1"),
+    ):
+        models.selection.select(selection)
         found += faint(window)
-    session.edit("Move", edits.set_placement(session.document, "placement-1", x=1500.0))
+    models.project.edit("Move", edits.set_placement(models.project.document, "placement-1", x=1500.0))
     found += faint(window)
-    session.cancel()
-    window.show_start()
+    models.cancel()
+    window.parts.start.show()
     assert found + faint(window) == []
 
 

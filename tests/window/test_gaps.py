@@ -72,12 +72,12 @@ def test_gaps_are_equal_and_free(number):
 def two(window):
     """placement-1 from 340 to 660 mm, placement-2 from 740 to 1060, placement-3 far below."""
     document = edits.set_placement(
-        window.session.document, "placement-1", x=500.0, y=900.0, width=320.0, height=240.0
+        window.models.project.document, "placement-1", x=500.0, y=900.0, width=320.0, height=240.0
     )
     for x, y in ((900.0, 900.0), (1300.0, 1700.0)):
         document, (new,) = edits_arrangement.duplicate_placements(document, ["placement-1"])
         document = edits.set_placement(document, new, x=x, y=y)
-    window.session.edit("Row", document)
+    window.models.project.edit("Row", document)
     window.canvas.repaint()
     return window
 
@@ -91,7 +91,7 @@ def test_the_third_in_a_row_comes_to_rest_and_the_gaps_are_shown(qtbot, two):
     assert [round(gap.high - gap.low, 6) for gap in shown[0].gaps] == [80.0, 80.0]
     with_gaps = two.canvas.grab().toImage()
     qtbot.mouseRelease(two.canvas, Qt.MouseButton.LeftButton, pos=end)
-    assert placement_box(two.session.document.placement("placement-3"))[0] == pytest.approx(1140.0)
+    assert placement_box(two.models.project.document.placement("placement-3"))[0] == pytest.approx(1140.0)
     after = two.canvas.grab().toImage()
     gap = shown[0].gaps[0]
     at = on_screen(two, (gap.low + gap.high) / 2, gap.across)
@@ -101,16 +101,18 @@ def test_the_third_in_a_row_comes_to_rest_and_the_gaps_are_shown(qtbot, two):
 def test_a_keep_out_keeps_equal_gaps_too(qtbot, two):
     from wallwright.document import edits_keep_outs as keep
 
-    document = keep.add_keep_out(two.session.document, "Switch", keep.rectangle((1300, 1500), (1400, 1580)))
-    two.session.edit("Switch", document)
+    document = keep.add_keep_out(
+        two.models.project.document, "Switch", keep.rectangle((1300, 1500), (1400, 1580))
+    )
+    two.models.project.edit("Switch", document)
     number = len(document.wall.keep_outs) - 1
     drag(qtbot, two, on_screen(two, 1350, 1540), on_screen(two, 1190, 900) + QPoint(2, 1))
-    left, top = two.session.document.wall.keep_outs[number].outline[0]
+    left, top = two.models.project.document.wall.keep_outs[number].outline[0]
     assert left == pytest.approx(1140.0) and top == pytest.approx(860, abs=8)
 
 
 def test_things_are_what_is_on_the_wall_but_what_is_dragged(two):
-    document = two.session.document
+    document = two.models.project.document
     count = len(document.placements) + len(document.wall.keep_outs)
     assert len(things_of(document)) == count
     assert len(things_of(document, ["placement-1"], 0)) == count - 2

@@ -15,15 +15,16 @@ from tests.support.jobs import document_of
 from wallwright.document.continuation import Interruption, StrokePlace
 from wallwright.document.edits_interruption import remember_interruption
 from wallwright.document.project import read_project, write_project
+from wallwright.jobs.checks import Remedy
 from wallwright.motion.trajectory import stroke_starts
 from wallwright.planning.planner import Planner
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.remaining import strokes_digest
+from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.features.export.dialog import ExportDialog
-from wallwright.window.model.session import Session
+from wallwright.window.model.models import Models
 from wallwright.window.shell import context_menus
-from wallwright.window.shell.main_window import MainWindow
 
 DOCUMENT = document_of(LINES, (100.0, 80.0), width=700.0)
 
@@ -42,34 +43,39 @@ def planner():
 
 @pytest.fixture
 def window(qtbot, tmp_path, planner):
-    session = Session(DOCUMENT, planner)
-    session._request = next(REQUESTS)
-    window = MainWindow(session, tmp_path / "log")
-    window.session.saved = window.session.document
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    models = Models.of(DOCUMENT, planner)
+    models.planning._request = next(REQUESTS)
+    window = ProjectWindow(models, tmp_path / "log")
+    window.models.project.saved = window.models.project.document
+    qtbot.addWidget(
+        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
+    )
     window.resize(1200, 800)
     window.show()
     qtbot.waitExposed(window)
     window.canvas.fit()
-    window.session.plan_now()
+    window.models.planning.plan_now()
     planned(qtbot, window)
     return window
 
 
 def planned(qtbot, window):
-    qtbot.waitUntil(lambda: not window.session.plan_is_stale and not window.session.planning, timeout=60_000)
+    qtbot.waitUntil(
+        lambda: not window.models.planning.plan_is_stale and not window.models.planning.is_planning,
+        timeout=60_000,
+    )
 
 
 @pytest.fixture
 def dialog(qtbot, window):
     """Open at stroke 4, planned."""
-    starts = stroke_starts(window.session.plan.motion)
+    starts = stroke_starts(window.models.planning.plan.motion)
     window.strip.player.seek(float(starts[3]) + 0.5)
-    window.actions_by_id["go-on"].trigger()
-    dialog = window.going_on.dialog
+    window.parts.actions["go-on"].trigger()
+    dialog = window.parts.continue_job.dialog
     qtbot.waitUntil(dialog.export.isEnabled, timeout=60_000)
     yield dialog
-    if window.going_on.dialog is not None:
+    if window.parts.continue_job.dialog is not None:
         dialog.close()
 
 
@@ -81,7 +87,7 @@ def write(qtbot, field, text):
 
 
 def test_the_moment_and_a_click_on_the_wall_tell_the_stroke(qtbot, window):
-    strip, plan = window.strip, window.session.plan
+    strip, plan = window.strip, window.models.planning.plan
     assert not strip.number.isVisible()
     strip.player.seek(float(stroke_starts(plan.motion)[5]) + 0.1)
     assert strip.number.text() == "Stroke 6 of 8" and strip.number.isVisible()
@@ -89,16 +95,16 @@ def test_the_moment_and_a_click_on_the_wall_tell_the_stroke(qtbot, window):
     window.strip.menu_wanted.emit(QPoint(3, 3))
     menu = next(m for m in window.findChildren(QMenu) if m.isVisible())
     assert menu.actions()[0].text().startswith("Stroke 6 of 8, Black")
-    assert window.actions_by_id["go-on"] in menu.actions()
+    assert window.parts.actions["go-on"] in menu.actions()
     menu.close()
     middle = plan.strokes[2][len(plan.strokes[2]) // 2]
-    menu = context_menus.menu_at(window, window.canvas.view.to_screen(*middle))
+    menu = context_menus.menu_at(window.parts, window.canvas.view.to_screen(*middle))
     action = next(a for a in menu.actions() if a.text() == "Go on from stroke 3 of 8…")
     action.trigger()
     menu.deleteLater()
     assert strip.number.text() == "Stroke 3 of 8"
-    assert window.going_on.dialog.where.place.stroke == 2
-    window.going_on.dialog.close()
+    assert window.parts.continue_job.dialog.where.place.stroke == 2
+    window.parts.continue_job.dialog.close()
 
 
 def test_it_opens_at_the_moment_and_the_fields_tell_the_same_place(qtbot, window, dialog):
@@ -108,7 +114,7 @@ def test_it_opens_at_the_moment_and_the_fields_tell_the_same_place(qtbot, window
     where.stroke.setValue(6)
     assert where.place == StrokePlace(5) and where.along.value() == 0
     seconds = where.clock.time().msecsSinceStartOfDay() / 1000
-    assert seconds == pytest.approx(stroke_starts(window.session.plan.motion)[5], abs=1)
+    assert seconds == pytest.approx(stroke_starts(window.models.planning.plan.motion)[5], abs=1)
     where.clock.setTime(where.clock.time().addSecs(-20))
     assert where.place.stroke < 5
     qtbot.waitUntil(dialog.export.isEnabled, timeout=20_000)
@@ -126,7 +132,7 @@ def test_so_many_minutes_before_draws_more(qtbot, window, dialog):
 
 
 def test_a_click_on_the_picture_chooses_the_place_and_drawn_ink_is_pale(qtbot, window, dialog):
-    picture, strokes = dialog.picture, window.session.plan.strokes
+    picture, strokes = dialog.picture, window.models.planning.plan.strokes
     middle = strokes[1][len(strokes[1]) // 2]
     at = picture._view.to_screen(*middle).toPoint()
     qtbot.mouseClick(picture, Qt.MouseButton.LeftButton, pos=at)
@@ -180,7 +186,7 @@ def test_where_it_hangs_is_measured_and_the_rest_begins_there(qtbot, window, dia
 
 
 def test_a_slip_is_told_and_planned_for(qtbot, window, dialog):
-    form, document = dialog.hang, window.session.document
+    form, document = dialog.hang, window.models.project.document
     form.slip.click()
     assert "how far off" in dialog.trouble.text()
     rig = CableRobotModel.of(document.machine, document.hangings[0])
@@ -198,7 +204,7 @@ def test_a_slip_is_told_and_planned_for(qtbot, window, dialog):
     assert dialog._rest.known_by == "slip"
     # A click on the picture now says where it was measured, not where it goes on.
     before = dialog.where.place
-    strokes = window.session.plan.strokes
+    strokes = window.models.planning.plan.strokes
     at = dialog.picture._view.to_screen(*strokes.starts[6]).toPoint()
     qtbot.mouseClick(dialog.picture, Qt.MouseButton.LeftButton, pos=at)
     assert dialog.where.place == before
@@ -210,26 +216,26 @@ def test_export_writes_the_rest_and_the_project_remembers(qtbot, window, dialog,
     monkeypatch.setattr(ExportDialog, "folder", tmp_path / "rest")
     place = dialog.where.place
     qtbot.mouseClick(dialog.export, Qt.MouseButton.LeftButton)
-    with qtbot.waitSignal(window.session.exported, timeout=60_000):
+    with qtbot.waitSignal(window.models.planning.exported, timeout=60_000):
         pass
     report = json.loads((tmp_path / "rest" / "report-from-stroke-4.json").read_text())
     assert report["rest"]["from_stroke"] == 4 and report["rest"]["of_strokes"] == 8
     assert "belts-from-stroke-4.ngc" in window.bar.sentence.text()
-    stopped = window.session.document.stopped
+    stopped = window.models.project.document.stopped
     assert stopped.place == place and stopped.of == 8
-    qtbot.waitUntil(lambda: window.going_on.dialog is None)
+    qtbot.waitUntil(lambda: window.parts.continue_job.dialog is None)
     planned(qtbot, window)
-    check = next(c for c in window.session.plan.checks if c.id == "stopped")
+    check = next(c for c in window.models.planning.plan.checks if c.id == "stopped")
     assert "3 of 8 strokes are drawn" in check.text
-    window.editing.mend("forget-stop")
-    assert window.session.document.stopped is None
-    window.session.undo()
-    assert window.session.document.stopped == stopped
+    window.apply_remedy(Remedy("forget-stop"))
+    assert window.models.project.document.stopped is None
+    window.models.project.undo()
+    assert window.models.project.document.stopped == stopped
 
 
 def test_a_line_of_the_file_that_ran_is_found(qtbot, window, dialog, tmp_path, monkeypatch):
-    window.session.export(str(tmp_path))
-    with qtbot.waitSignal(window.session.exported, timeout=60_000):
+    window.models.planning.export(str(tmp_path))
+    with qtbot.waitSignal(window.models.planning.exported, timeout=60_000):
         pass
     lines = (tmp_path / "belts.ngc").read_text().splitlines()
     line = next(i for i, text in enumerate(lines, start=1) if text.startswith("(stroke 7 "))
@@ -242,26 +248,26 @@ def test_a_line_of_the_file_that_ran_is_found(qtbot, window, dialog, tmp_path, m
 
 
 def test_an_edit_under_the_open_dialog_is_planned_before_it_goes_on(qtbot, window, dialog):
-    window.session.set_field("Width", "pens.0.width", 1.5)
+    window.models.project.set_field("Width", "pens.0.width", 1.5)
     assert not dialog.export.isEnabled()
     planned(qtbot, window)
     qtbot.waitUntil(dialog.export.isEnabled, timeout=20_000)
-    assert dialog._plan is window.session.plan
+    assert dialog._plan is window.models.planning.plan
 
 
 def test_an_interrupted_job_is_offered_when_the_project_is_opened(qtbot, window, tmp_path):
-    strokes = window.session.plan.strokes
+    strokes = window.models.planning.plan.strokes
     for digest, offered in ((strokes_digest(strokes), True), ("0" * 32, False)):
         document = remember_interruption(DOCUMENT, Interruption(StrokePlace(2, 10.0), len(strokes), digest))
         write_project(tmp_path / "job.wallwright", document)
         window.bar.hide()
-        window.session.load(read_project(tmp_path / "job.wallwright"), tmp_path / "job.wallwright")
+        window.models.project.load(read_project(tmp_path / "job.wallwright"), tmp_path / "job.wallwright")
         planned(qtbot, window)
         assert window.bar.isVisible() == offered
-        check = next(c for c in window.session.plan.checks if c.id == "stopped")
+        check = next(c for c in window.models.planning.plan.checks if c.id == "stopped")
         assert ("go-on" in check.remedies) == offered
         if offered:
             assert "2 of 8 strokes are drawn" in window.bar.sentence.text()
-            window.editing.mend("go-on")
-            assert window.going_on.dialog.where.place == StrokePlace(2, 10.0)
-            window.going_on.dialog.close()
+            window.apply_remedy(Remedy("go-on"))
+            assert window.parts.continue_job.dialog.where.place == StrokePlace(2, 10.0)
+            window.parts.continue_job.dialog.close()

@@ -16,7 +16,7 @@ from PySide6.QtGui import QDrag, QGuiApplication
 from wallwright.document.atomic_write import remove_partial_files, write_atomic
 from wallwright.document.locks import free, try_lock
 from wallwright.document.project import SUFFIX
-from wallwright.window.application import recovery
+from wallwright.window.model import recovery
 from wallwright.window.shell.message_bar import MessageBar
 
 PACKAGING = Path(__file__).parents[2] / "packaging"

@@ -5,19 +5,20 @@ import json
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QColor
+from wallwright.window.panels.handover_field import HandoverField
 
 from tests.support.hands import click, drag, on_screen
 from tests.support.walls import banner
 from wallwright.document import edits
+from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.canvas.hangings_layer import grip, handover_lines
 from wallwright.window.canvas.ink_display import paler
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.register_marks.dialog import LineUpDialog
-from wallwright.window.model.session import Session
+from wallwright.window.model.items import HangingItem
+from wallwright.window.model.models import Models
 from wallwright.window.panels.contents import Contents
-from wallwright.window.panels.handover_field import HandoverField
-from wallwright.window.shell.main_window import MainWindow
-from wallwright.window.timeline.hanging_chooser import HangingChooser
+from wallwright.window.timeline.time_strip import HangingChooser
 
 ALT = Qt.KeyboardModifier.AltModifier
 
@@ -27,8 +28,10 @@ def window(qtbot, tmp_path):
     """A window on a wall that takes several hangings, before they are there."""
     document = edits.set_field(banner(120.0), "hangings.0.right.x", 2600.0)
     document = edits.set_field(document, "hangings.0.datum", (1300.0, 900.0))
-    window = MainWindow(Session(document), tmp_path / "log")
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window = ProjectWindow(Models.of(document), tmp_path / "log")
+    qtbot.addWidget(
+        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
+    )
     window.resize(1200, 800)
     window.show()
     qtbot.waitExposed(window)
@@ -37,106 +40,110 @@ def window(qtbot, tmp_path):
 
 
 def run(window, name):
-    window.actions_by_id[name].trigger()
+    window.parts.actions[name].trigger()
 
 
 def planned(qtbot, window):
-    qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
+    qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
 
 
 def test_as_often_as_it_takes_then_one_after_the_other_in_hand(qtbot, window, tmp_path):
-    before, chooser = window.session.document, window.findChild(HangingChooser)
+    before, chooser = window.models.project.document, window.findChild(HangingChooser)
     assert not chooser.isVisible()
     run(window, "hang-as-often")
-    session = window.session
-    assert len(session.document.hangings) == 3 and chooser.isVisible() and chooser.count() == 3
+    models = window.models
+    assert len(models.project.document.hangings) == 3 and chooser.isVisible() and chooser.count() == 3
     assert [r[1] for r in window.findChild(Contents).rows() if r[0].startswith("hanging")] == [
         "Hanging 1 (in hand)", "Hanging 2", "Hanging 3",
     ]  # fmt: skip
     planned(qtbot, window)
-    first = session.plan
+    first = models.planning.plan
     run(window, "next-hanging")
-    assert session.hanging == 1 and session.selection == "hanging:1" and session.plan_is_stale
+    assert (
+        models.selection.hanging == 1
+        and models.selection.item == HangingItem(1)
+        and models.planning.plan_is_stale
+    )
     assert chooser.currentIndex() == 1
     planned(qtbot, window)
-    assert session.plan.strokes.points[:, 0].mean() > first.strokes.points[:, 0].mean() + 1000
+    assert models.planning.plan.strokes.points[:, 0].mean() > first.strokes.points[:, 0].mean() + 1000
     assert "2 of 3" in window.strip.estimate.text()
     chooser.setCurrentIndex(0)
     chooser.activated.emit(0)
-    assert session.plan is first, "what was planned is there at once"
+    assert models.planning.plan is first, "what was planned is there at once"
     run(window, "plan-every")
-    qtbot.waitUntil(lambda: len(session.plans) == 3, timeout=60_000)
+    qtbot.waitUntil(lambda: len(models.planning.plans) == 3, timeout=60_000)
     assert "All 3 hangings" in window.strip.estimate.text()
     told = []
-    session.exported.connect(told.append)
-    session.export(str(tmp_path / "job"), every=True)
+    models.planning.exported.connect(told.append)
+    models.planning.export(str(tmp_path / "job"), every=True)
     qtbot.waitUntil(lambda: bool(told), timeout=120_000)
     report = json.loads((tmp_path / "job" / "wall-report.json").read_text())
-    total = sum(plan.estimate.total_s for plan in session.plans.values())
+    total = sum(plan.estimate.total_s for plan in models.planning.plans.values())
     assert report["total_s"] == pytest.approx(total, abs=0.1)
-    while session.history.past:
-        session.undo()
-    assert session.document == before and session.hanging == 0 and not chooser.isVisible()
+    while models.project.history.past:
+        models.project.undo()
+    assert models.project.document == before and models.selection.hanging == 0 and not chooser.isVisible()
 
 
 def test_beside_duplicate_rename_and_remove(qtbot, window):
-    session = window.session
+    models = window.models
     run(window, "hang-right")
-    assert session.hanging == 1 and session.document.hangings[1].left.x > 1000
+    assert models.selection.hanging == 1 and models.project.document.hangings[1].left.x > 1000
     run(window, "hang-left")
-    assert len(session.document.hangings) == 3
+    assert len(models.project.document.hangings) == 3
     assert window.bar.isVisible(), "there is no room on the left"
-    session.select("hanging:1")
+    models.selection.select(HangingItem(1))
     run(window, "duplicate")
-    assert session.selection == "hanging:3"
-    assert session.document.hangings[3].left.x == session.document.hangings[1].left.x + 100
-    session.set_field("Rename", "hangings.3.name", "By the door")
+    assert models.selection.item == HangingItem(3)
+    assert models.project.document.hangings[3].left.x == models.project.document.hangings[1].left.x + 100
+    models.project.set_field("Rename", "hangings.3.name", "By the door")
     assert "By the door (in hand)" in [row[1] for row in window.findChild(Contents).rows()]
     run(window, "remove")
-    assert len(session.document.hangings) == 3 and session.hanging == 2
+    assert len(models.project.document.hangings) == 3 and models.selection.hanging == 2
     for _ in range(2):
-        session.select("hanging:1")
+        models.selection.select(HangingItem(1))
         run(window, "remove")
-    assert not window.actions_by_id["remove"].isEnabled(), "the last one stays"
+    assert not window.parts.actions["remove"].isEnabled(), "the last one stays"
 
 
 def test_removing_the_first_moves_nothing_on_the_wall(qtbot, window):
-    session = window.session
+    models = window.models
     run(window, "hang-right")
-    second, wall = session.document.hangings[1], session.document.wall
-    session.select("hanging:0")
+    second, wall = models.project.document.hangings[1], models.project.document.wall
+    models.selection.select(HangingItem(0))
     run(window, "remove")
-    left = session.document.hangings[0]
+    left = models.project.document.hangings[0]
     assert (left.left.x, left.left.y) == (0, 0)
-    assert left.left.x - session.document.wall.left == second.left.x - wall.left
-    assert session.document.placements[0].x - session.document.wall.left == 2500 + 500
+    assert left.left.x - models.project.document.wall.left == second.left.x - wall.left
+    assert models.project.document.placements[0].x - models.project.document.wall.left == 2500 + 500
 
 
 def test_a_meeting_line_is_dragged_and_goes_back_to_the_middle(qtbot, window):
-    session = window.session
+    models = window.models
     run(window, "hang-as-often")
-    qtbot.waitUntil(lambda: 0 in handover_lines(session), timeout=60_000)
-    middle = handover_lines(session)[0]
-    at = grip(window.canvas.view, session.document, middle).toPoint()
+    qtbot.waitUntil(lambda: 0 in handover_lines(models), timeout=60_000)
+    middle = handover_lines(models)[0]
+    at = grip(window.canvas.view, models.project.document, middle).toPoint()
     drag(qtbot, window, at, at + QPoint(20, 5), ALT)
-    moved = session.document.hangings[0].meets
+    moved = models.project.document.hangings[0].meets
     assert moved == pytest.approx(middle + 20 / window.canvas.view.scale, abs=10)
-    session.select("hanging:0")
+    models.selection.select(HangingItem(0))
     field = window.findChild(HandoverField)
     qtbot.mouseClick(field._middle, Qt.MouseButton.LeftButton)
-    assert session.document.hangings[0].meets is None
-    qtbot.waitUntil(lambda: session.preview_document is session.document, timeout=60_000)
-    assert handover_lines(session)[0] == middle
-    session.undo()
-    assert session.document.hangings[0].meets == moved
+    assert models.project.document.hangings[0].meets is None
+    qtbot.waitUntil(lambda: models.planning.preview_document is models.project.document, timeout=60_000)
+    assert handover_lines(models)[0] == middle
+    models.project.undo()
+    assert models.project.document.hangings[0].meets == moved
 
 
 def test_another_hangings_anchor_takes_it_in_hand(qtbot, window):
     run(window, "hang-right")
-    window.session.select("hanging:0")
-    other = window.session.document.hangings[1]
+    window.models.selection.select(HangingItem(0))
+    other = window.models.project.document.hangings[1]
     click(qtbot, window, on_screen(window, other.right.x, other.right.y))
-    assert window.session.hanging == 1
+    assert window.models.selection.hanging == 1
     zone = window.canvas
     zone.repaint()
     assert zone.zone.layer.zone.hanging == other
@@ -150,16 +157,16 @@ def test_ink_of_the_others_is_paler():
 
 
 def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window):
-    session = window.session
-    assert not window.actions_by_id["line-up"].isEnabled()
+    models = window.models
+    assert not window.parts.actions["line-up"].isEnabled()
     run(window, "hang-as-often")
-    session.select("hanging:1")
+    models.selection.select(HangingItem(1))
     planned(qtbot, window)
-    assert window.actions_by_id["line-up"].isEnabled()
-    window.editing.keep_meetings()
+    assert window.parts.actions["line-up"].isEnabled()
+    window.parts.editing.keep_meetings()
     planned(qtbot, window)
-    before = session.document.hangings[1]
-    dialog = LineUpDialog(session, window.marks_in_hand(), window)
+    before = models.project.document.hangings[1]
+    dialog = LineUpDialog(models, window.parts.register_marks.marks, window)
     qtbot.addWidget(dialog)
     dialog.show()
     assert not dialog.apply.isEnabled() and "At least 2 marks" in dialog._said.text()
@@ -170,20 +177,20 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window):
     dialog._rows[2].down.setText("1.5")
     assert dialog.apply.isEnabled() and "Parts then meet within about" in dialog._said.text()
     qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
-    after = session.document.hangings[1]
+    after = models.project.document.hangings[1]
     assert after.left.x > before.left.x + 1 and len(after.register.sightings) == 3
     planned(qtbot, window)
-    assert any(c.id == "register" and c.verdict.value == "good" for c in session.plan.checks)
-    session.undo()
-    assert session.document.hangings[1] == before
-    dialog = LineUpDialog(session, window.marks_in_hand(), window)
+    assert any(c.id == "register" and c.verdict.value == "good" for c in models.planning.plan.checks)
+    models.project.undo()
+    assert models.project.document.hangings[1] == before
+    dialog = LineUpDialog(models, window.parts.register_marks.marks, window)
     qtbot.addWidget(dialog)
     dialog._rows[0].right.setText("4")
     assert "both numbers" in dialog._said.text()
 
 
 def test_one_of_several_is_exported_into_its_own_folder(qtbot, window, tmp_path):
-    controller = window.session.document.machine.controller
+    controller = window.models.project.document.machine.controller
     dialog = ExportDialog(tmp_path / "job", controller, window, "Hanging 2", number=1)
     qtbot.addWidget(dialog)
     assert dialog.every and dialog.place == tmp_path / "job"

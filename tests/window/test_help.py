@@ -18,21 +18,22 @@ from wallwright.document.language import (
 )
 from wallwright.document.new_wall import NewWall, usual_machine
 from wallwright.planning.demo import demo_document
-from wallwright.window.model.session import Session
+from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.model.models import Models
 from wallwright.window.shell.actions import ACTIONS, MENU_TITLES, MENUS
-from wallwright.window.shell.command_search import CommandSearch
+from wallwright.window.shell.command_search import CommandSearch, best, worth
 from wallwright.window.shell.focus_regions import parts
 from wallwright.window.shell.help import shortcuts_html
-from wallwright.window.shell.main_window import MainWindow
-from wallwright.window.shell.text_matching import best, worth
 from wallwright.window.widgets.icons import DRAWN, icon
 
 
 @pytest.fixture
 def window(qtbot):
-    window = MainWindow(Session(demo_document()))
-    window.session.saved = window.session.document
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window = ProjectWindow(Models.of(demo_document()))
+    window.models.project.saved = window.models.project.document
+    qtbot.addWidget(
+        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
+    )
     window.show()
     qtbot.waitExposed(window)
     return window
@@ -65,15 +66,15 @@ def test_a_command_is_found_by_words_and_run_by_enter(qtbot, window):
         qtbot.keyClicks(dialog.line, "add keep-out")
         qtbot.keyClick(dialog.line, Qt.Key.Key_Return)
 
-    before = len(window.session.document.wall.keep_outs)
+    before = len(window.models.project.document.wall.keep_outs)
     QTimer.singleShot(0, type_it)
-    window.actions_by_id["search"].trigger()
+    window.parts.actions["search"].trigger()
     assert seen == [("Pens for the colours (Add)", seen[0][1])]
-    assert len(window.session.document.wall.keep_outs) == before + 1
+    assert len(window.models.project.document.wall.keep_outs) == before + 1
 
 
 def test_what_cannot_be_done_now_says_so_and_is_not_run(qtbot, window):
-    dialog = CommandSearch(window, ACTIONS)
+    dialog = CommandSearch(window, ACTIONS, window.parts.actions)
     qtbot.addWidget(dialog)
     dialog.line.setText("redo")
     assert "just now" in dialog.help.text()
@@ -86,11 +87,11 @@ def test_what_cannot_be_done_now_says_so_and_is_not_run(qtbot, window):
 def test_every_action_stands_on_the_shortcuts_page(qtbot, window):
     browser = QTextBrowser()
     qtbot.addWidget(browser)
-    browser.setHtml(shortcuts_html(window, ACTIONS))
+    browser.setHtml(shortcuts_html(ACTIONS, window.parts.actions))
     text = browser.toPlainText()
     for declared in ACTIONS:
         assert declared.title.replace("&", "") in text and declared.help in text
-        keys = window.actions_by_id[declared.id].shortcut().toString()
+        keys = window.parts.actions[declared.id].shortcut().toString()
         assert keys in text
 
 
@@ -98,11 +99,11 @@ def test_f6_visits_every_part_and_comes_back(qtbot, window):
     window.canvas.setFocus()
     seen = []
     for _ in parts(window):
-        window.actions_by_id["next-part"].trigger()
+        window.parts.actions["next-part"].trigger()
         focus = QApplication.focusWidget()
         seen.append(next(i for i, p in enumerate(parts(window)) if p is focus or p.isAncestorOf(focus)))
     assert sorted(seen) == list(range(len(parts(window)))) and seen[-1] == 0
-    window.actions_by_id["previous-part"].trigger()
+    window.parts.actions["previous-part"].trigger()
     assert (
         parts(window)[-1].isAncestorOf(QApplication.focusWidget())
         or parts(window)[-1] is QApplication.focusWidget()

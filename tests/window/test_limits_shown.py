@@ -19,11 +19,11 @@ from wallwright.window.canvas.limit_styles import GROUND, PERIOD, letter, textur
 @pytest.fixture
 def outside(qtbot, window):
     """The demo moved to where it tilts and goes slack."""
-    window.session.edit(
-        "Move", edits.set_placement(window.session.document, "placement-1", x=1500.0, y=1100.0)
+    window.models.project.edit(
+        "Move", edits.set_placement(window.models.project.document, "placement-1", x=1500.0, y=1100.0)
     )
-    window.session.plan_now()
-    qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
+    window.models.planning.plan_now()
+    qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
     qtbot.waitUntil(lambda: window.canvas.ink.is_complete, timeout=30_000)
     return window
 
@@ -58,29 +58,29 @@ def test_bars_stand_out_from_their_ground_for_everybody(who):
 
 
 def test_marks_name_only_limits_that_are_broken_where_they_are_broken(outside):
-    canvas, found = outside.canvas, outside.session.preview.outside
+    canvas, found = outside.canvas, outside.models.planning.preview.outside
     assert set(canvas.shown.limits) == {Limit(int(v)) for v in np.unique(primary_limit(found.broken))}
     with_marks = canvas.grab().toImage()
-    outside.session.edit(
-        "Move", edits.set_placement(outside.session.document, "placement-1", x=1000.0, y=900.0)
+    outside.models.project.edit(
+        "Move", edits.set_placement(outside.models.project.document, "placement-1", x=1000.0, y=900.0)
     )
     moved = [at.x() for _, at in canvas.shown.letters()]
     assert moved and max(moved) < 1500  # letters go along with the artwork
-    outside.session.undo()
+    outside.models.project.undo()
     assert canvas.grab().toImage() == with_marks
 
 
 def test_pointing_at_a_marked_piece_tells_the_limit_and_by_how_much(qtbot, outside):
     canvas, told = outside.canvas, []
     canvas.hovered.connect(told.append)
-    pieces = outside.session.preview.outside.pieces
+    pieces = outside.models.planning.preview.outside.pieces
     farthest = pieces.points[int(np.argmax(pieces.points[:, 0]))]
     at = canvas.view.to_screen(*farthest).toPoint()
     for place in (QPoint(60, 60), at + QPoint(1, 1), at):
         qtbot.mouseMove(canvas, place)
-    least = outside.session.document.machine.limits.least_tension
+    least = outside.models.project.document.machine.limits.least_tension
     assert "Left belt: it would go slack" in told[-1] and f"at least {least:.2f} N" in told[-1]
-    text = canvas.machine_shown().told(canvas.zone.layer)
+    text = canvas.machine_shown().limit_text(canvas.zone.picture)
     away = float(text.partition("begins ")[2].split()[0])
     assert "The draw zone begins" in text and 0 < away < 400
     for place in (QPoint(60, 60), QPoint(62, 62)):
@@ -89,8 +89,11 @@ def test_pointing_at_a_marked_piece_tells_the_limit_and_by_how_much(qtbot, outsi
 
 
 def test_the_check_tells_metres_for_each_limit_and_shows_where(qtbot, outside):
-    check = next(c for c in outside.session.plan.checks if c.id == "zone")
-    pieces, broken = outside.session.preview.outside.pieces, outside.session.preview.outside.broken
+    check = next(c for c in outside.models.planning.plan.checks if c.id == "zone")
+    pieces, broken = (
+        outside.models.planning.preview.outside.pieces,
+        outside.models.planning.preview.outside.broken,
+    )
     for part in check.parts:
         mine = (broken & np.uint16(Limit[part.limit])) != 0
         assert part.metres == pytest.approx(pieces.lengths()[mine].sum() / 1000)

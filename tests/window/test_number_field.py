@@ -9,7 +9,8 @@ from wallwright.document.machine import Controller
 from wallwright.document.quantity import quantities
 from wallwright.planning.demo import demo_document
 from wallwright.window.application import language_choice
-from wallwright.window.model.session import Session
+from wallwright.window.model.items import MACHINE
+from wallwright.window.model.models import Models
 from wallwright.window.panels.properties import PropertiesPanel
 from wallwright.window.widgets.number_field import NumberField
 
@@ -61,7 +62,8 @@ def test_a_number_without_such_a_word_still_has_to_be_one(qtbot):
 
 
 def test_dates_are_written_as_dates(monkeypatch):
-    """Where the system names no language, dates once read "26 11 2026". CLDR: English as in Europe writes 26/11/2026."""
+    """Where the system names no language, dates once read "26 11 2026". Unicode CLDR 44, en_150,
+    dateFormats, short with year 2026: 26/11/2026 (from memory)."""
     monkeypatch.setattr(language_choice.QLocale, "system", staticmethod(QLocale.c))
     written = language_choice._locale("en").toString(QDate(2026, 11, 26), QLocale.FormatType.ShortFormat)
     assert written == "26/11/2026"
@@ -69,28 +71,28 @@ def test_dates_are_written_as_dates(monkeypatch):
 
 def test_the_body_is_told_to_the_program(qtbot):
     """Its outline decides where the zone ends; it once could be changed in the project file only."""
-    session = Session(demo_document())
-    panel = PropertiesPanel(session)
+    models = Models.of(demo_document())
+    panel = PropertiesPanel(models)
     qtbot.addWidget(panel)
     panel.show()
-    session.select("machine")
+    models.selection.select(MACHINE)
     corner = next(w for w in panel.findChildren(QLineEdit) if w.accessibleName() == "Outline, top left")
     assert corner.text() == "-90, -70"
     corner.selectAll()
     qtbot.keyClicks(corner, "-12 cm, -100")
     qtbot.keyClick(corner, Qt.Key.Key_Return)
-    outline = session.document.machine.body.outline
+    outline = models.project.document.machine.body.outline
     assert (min(x for x, _ in outline), min(y for _, y in outline)) == (-120.0, -100.0)
     assert (max(x for x, _ in outline), max(y for _, y in outline)) == (90.0, 80.0)
     told = []
-    session.trouble.connect(told.append)
+    models.messages.said.connect(told.append)
     corner.selectAll()
     qtbot.keyClicks(corner, "10, -100")
     qtbot.keyClick(corner, Qt.Key.Key_Return)
-    assert "within the body" in told[0] and session.document.machine.body.outline == outline
-    session.undo()
-    assert session.document == demo_document()
-    session.close()
+    assert "within the body" in told[0] and models.project.document.machine.body.outline == outline
+    models.project.undo()
+    assert models.project.document == demo_document()
+    models.close()
 
 
 @pytest.mark.parametrize("text", ["1e-300", "0.05", "1e-9 mm/s"])

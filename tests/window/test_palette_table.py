@@ -7,16 +7,16 @@ from wallwright.document.document import Ink
 from wallwright.planning.demo import demo_document
 from wallwright.strokes.stroke_composition import ColourUse
 from wallwright.window.model.colour_pens import with_one_more
-from wallwright.window.model.session import Session
+from wallwright.window.model.models import Models
 from wallwright.window.panels.palette_table import PaletteTable
 
 
 def test_suggestions_are_one_step(qtbot):
-    session = Session(demo_document())
+    models = Models.of(demo_document())
     try:
-        name = session.document.placements[0].id
+        name = models.project.document.placements[0].id
         uses = (ColourUse("#808080", 0, False, 250_000.0, 0.0), ColourUse("#c02020", 0, False, 0.0, 1500.0))
-        table = PaletteTable(session, name, uses)
+        table = PaletteTable(models, name, uses)
         qtbot.addWidget(table)
         texts = [label.text() for label in table.findChildren(QLabel)]
         assert "Red  1.5\u00a0m" in texts, "no line ends between a number and its unit"
@@ -24,52 +24,56 @@ def test_suggestions_are_one_step(qtbot):
         assert "Grey  0.25 m²" in texts
         assert "Red  1.5 m" in texts
         assert "another colour" in texts
-        before = session.document
+        before = models.project.document
         button = next(b for b in table.findChildren(QPushButton) if "Suggest" in b.text())
         button.click()
-        inks = {i.colour: i for i in session.document.placements[0].inks}
+        inks = {i.colour: i for i in models.project.document.placements[0].inks}
         assert inks["#808080"].pen
         assert 0 < inks["#808080"].fill.coverage < 100
-        session.undo()
-        assert session.document == before
+        models.project.undo()
+        assert models.project.document == before
     finally:
-        session.close()
+        models.close()
 
 
 def test_pens_are_added_for_colours_that_none_comes_near(qtbot):
     """Also where another pen was chosen before: the button says that the new pens draw these colours."""
-    session = Session(demo_document())
+    models = Models.of(demo_document())
     try:
-        document = session.document
+        document = models.project.document
         placement = document.placements[0].id
         pens = tuple(p for p in document.pens if p.id == "black")
         document = edits.replace(document, pens=pens)
         document = edits.set_ink(document, placement, Ink("#2e7d32", pens[0].id))
-        session.edit("One pen", document)
-        before = session.document
+        models.project.edit("One pen", document)
+        before = models.project.document
         uses = (
             ColourUse("#2e7d32", 0, True, 3000.0, 0.0), ColourUse("#8e24aa", 0, False, 0.0, 1500.0), ColourUse("#ffffff", -1, False, 9e5, 0.0),
             ColourUse("#222222", 0, False, 9e5, 0.0),
         )  # fmt: skip
-        table = PaletteTable(session, placement, uses)
+        table = PaletteTable(models, placement, uses)
         qtbot.addWidget(table)
         texts = " ".join(label.text() for label in table.findChildren(QLabel))
         assert "Green  30\u00a0cm²" in texts and "#" not in texts
         (own,) = (b for b in table.findChildren(QPushButton) if "Add pens" in b.text())
         own.click()
-        new = session.document.pens[1:]
+        new = models.project.document.pens[1:]
         assert [p.colour for p in new] == ["#2e7d32", "#8e24aa"]
-        assert len({p.name for p in session.document.pens}) == 3 and "New pen" not in {p.name for p in new}
-        assert {i.colour: i.pen for i in session.document.placements[0].inks}["#2e7d32"] == new[0].id
-        session.undo()
-        assert session.document == before
-        again = PaletteTable(Session(demo_document()), placement, (ColourUse("#202020", 0, False, 9e5, 0.0),))
+        assert len({p.name for p in models.project.document.pens}) == 3 and "New pen" not in {
+            p.name for p in new
+        }
+        assert {i.colour: i.pen for i in models.project.document.placements[0].inks}["#2e7d32"] == new[0].id
+        models.project.undo()
+        assert models.project.document == before
+        again = PaletteTable(
+            Models.of(demo_document()), placement, (ColourUse("#202020", 0, False, 9e5, 0.0),)
+        )
         qtbot.addWidget(again)
-        again.session.setParent(again)
+        again.models.set_parent(again)
         assert not [b for b in again.findChildren(QPushButton) if "Add pens" in b.text()]
-        again.session.close()
+        again.models.close()
     finally:
-        session.close()
+        models.close()
 
 
 def test_new_pens_differ_from_those_there_are():

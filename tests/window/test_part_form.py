@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox
 
 from wallwright.document import edits
 from wallwright.document.document import Fill, Ink
-from wallwright.window.model.selection import PartSelection
+from wallwright.window.model.items import PartItem
 from wallwright.window.panels.part_form import PartForm
 from wallwright.window.widgets.number_field import NumberField
 
@@ -46,12 +46,15 @@ def enter(qtbot, window, name: str, text: str) -> None:
 
 
 def inks(window) -> dict:
-    return {(i.group, i.colour): i for i in window.session.document.placements[0].inks}
+    return {(i.group, i.colour): i for i in window.models.project.document.placements[0].inks}
 
 
 def planned(qtbot, window) -> None:
-    window.session.plan_now()
-    qtbot.waitUntil(lambda: not window.session.plan_is_stale and not window.session.planning, timeout=60_000)
+    window.models.planning.plan_now()
+    qtbot.waitUntil(
+        lambda: not window.models.planning.plan_is_stale and not window.models.planning.is_planning,
+        timeout=60_000,
+    )
 
 
 def columns(window, strokes, wanted) -> list[int]:
@@ -61,8 +64,8 @@ def columns(window, strokes, wanted) -> list[int]:
 
 
 def test_a_group_is_given_a_pen_and_a_fill_with_numbers_for_all_its_colours(qtbot, yard):
-    before = yard.session.document
-    yard.session.select(PartSelection("placement-1", "", ("tree",)).key)
+    before = yard.models.project.document
+    yard.models.selection.select(PartItem("placement-1", "", ("tree",)).key)
     choose(yard, "Pen", "Black")
     choose(yard, "Fill", "Hatch")
     enter(qtbot, yard, "Spacing", "2 cm / 2")
@@ -72,34 +75,34 @@ def test_a_group_is_given_a_pen_and_a_fill_with_numbers_for_all_its_colours(qtbo
         (("tree",), "#c02020"): ("black", wanted), (("tree",), "#1f4e8c"): ("black", wanted),
     }  # fmt: skip
     planned(qtbot, yard)
-    strokes = yard.session.preview.strokes
+    strokes = yard.models.planning.preview.strokes
     assert columns(yard, strokes, strokes.pen == 0)[:2] == [0, 0]
     # Plumb lines, 10 mm apart, over 80 mm less a pen's width.
     plumb = strokes.is_fill & (np.abs(strokes.ends - strokes.starts)[:, 0] < 1e-6)
     assert columns(yard, strokes, plumb)[2:] == [pytest.approx(8, abs=1)] * 2
-    assert [t for t, _ in yard.session.history.past] == [
+    assert [t for t, _ in yard.models.project.history.past] == [
         "Choose a pen",
         "Choose a fill",
         "Change: Spacing",
         "Change: Angle",
     ]
     choose(yard, "Pen", "As the whole artwork")
-    assert yard.session.document == before
+    assert yard.models.project.document == before
 
 
 def test_what_differs_is_said_and_one_choice_makes_it_alike(qtbot, yard):
-    session = yard.session
+    models = yard.models
     document = edits.set_ink(
-        session.document, "placement-1", Ink("#c02020", "blue", group=ROOF, fill=Fill("zigzag", 9.0))
+        models.project.document, "placement-1", Ink("#c02020", "blue", group=ROOF, fill=Fill("zigzag", 9.0))
     )
-    session.edit("Roof", document)
+    models.project.edit("Roof", document)
     planned(qtbot, yard)
-    session.select(PartSelection("placement-1", "", HOUSE).key)
+    models.selection.select(PartItem("placement-1", "", HOUSE).key)
     assert box(yard, "Pen").currentIndex() == box(yard, "Fill").currentIndex() == -1
     assert field(yard, "Spacing").text() == "" and field(yard, "Spacing").placeholderText() == "Several"
     # Left empty nothing changes; nonsense leaves it empty.
     enter(qtbot, yard, "Spacing", "x")
-    assert session.document == document and field(yard, "Spacing").text() == ""
+    assert models.project.document == document and field(yard, "Spacing").text() == ""
     enter(qtbot, yard, "Spacing", "6")
     assert (
         inks(yard)[ROOF, "#c02020"].fill == Fill("zigzag", 6.0) and inks(yard)[ROOF, "#c02020"].pen == "blue"
@@ -108,13 +111,13 @@ def test_what_differs_is_said_and_one_choice_makes_it_alike(qtbot, yard):
     assert field(yard, "Spacing").text() == "6 mm" and box(yard, "Fill").currentIndex() == -1
     choose(yard, "Pen", "Black")
     assert {i.pen for i in inks(yard).values()} == {"black"}
-    session.select(PartSelection("placement-1", "", ROOF).key)
+    models.selection.select(PartItem("placement-1", "", ROOF).key)
     assert box(yard, "Pen").currentText() == "Black" and box(yard, "Fill").currentText() == "Zigzag"
     assert field(yard, "Spacing").text() == "6 mm"
 
 
 def test_numbers_are_those_that_the_fill_goes_by(qtbot, yard):
-    yard.session.select(PartSelection("placement-1", "#1f4e8c").key)
+    yard.models.selection.select(PartItem("placement-1", "#1f4e8c").key)
 
     def there() -> set[str]:
         return {f.accessibleName() for f in form_of(yard).findChildren(NumberField)}
@@ -129,13 +132,13 @@ def test_numbers_are_those_that_the_fill_goes_by(qtbot, yard):
 
 
 def test_edges_can_be_left_out(qtbot, yard):
-    yard.session.select(PartSelection("placement-1", "", HOUSE).key)
+    yard.models.selection.select(PartItem("placement-1", "", HOUSE).key)
     edges = form_of(yard).findChild(QCheckBox)
     assert edges.checkState() == Qt.CheckState.Checked
     edges.click()
     assert not inks(yard)[HOUSE, "#c02020"].outline
     planned(qtbot, yard)
-    strokes = yard.session.preview.strokes
+    strokes = yard.models.planning.preview.strokes
     assert columns(yard, strokes, ~strokes.is_fill) == [0, 0, 1, 1]
     form_of(yard).findChild(QCheckBox).click()
     assert inks(yard)[HOUSE, "#c02020"].outline
@@ -146,34 +149,34 @@ def test_paper_within_a_group_stays_paper(qtbot, yard):
     svg = b"""<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><g id="a">
     <rect width="90" height="90" fill="#c02020"/><rect x="30" y="30" width="20" height="20" fill="#ffffff"/></g></svg>"""
     document = edits.add_artwork(
-        yard.session.document, "w.svg", "image/svg+xml", svg, (100, 100), (1000.0, 1200.0)
+        yard.models.project.document, "w.svg", "image/svg+xml", svg, (100, 100), (1000.0, 1200.0)
     )[0]
-    yard.session.edit("Add", document)
+    yard.models.project.edit("Add", document)
     planned(qtbot, yard)
-    yard.session.select(PartSelection("placement-2", "", ("a",)).key)
+    yard.models.selection.select(PartItem("placement-2", "", ("a",)).key)
     choose(yard, "Pen", "Black")
-    assert yard.session.document.placements[1].inks == (Ink("#c02020", "black", group=("a",)),)
-    yard.session.select(PartSelection("placement-2", "#ffffff", ("a",)).key)
+    assert yard.models.project.document.placements[1].inks == (Ink("#c02020", "black", group=("a",)),)
+    yard.models.selection.select(PartItem("placement-2", "#ffffff", ("a",)).key)
     choose(yard, "Pen", "Blue")
-    assert {i.colour: i.pen for i in yard.session.document.placements[1].inks} == {
+    assert {i.colour: i.pen for i in yard.models.project.document.placements[1].inks} == {
         "#c02020": "black",
         "#ffffff": "blue",
     }
 
 
 def test_a_colour_of_the_whole_goes_back_to_the_nearest_pen(qtbot, yard):
-    yard.session.select(PartSelection("placement-1", "#c02020").key)
-    before = yard.session.document
+    yard.models.selection.select(PartItem("placement-1", "#c02020").key)
+    before = yard.models.project.document
     assert box(yard, "Pen").currentText() == "The nearest in colour"
     choose(yard, "Pen", "Blue")
     assert inks(yard) == {((), "#c02020"): Ink("#c02020", "blue")}
     choose(yard, "Pen", "The nearest in colour")
-    assert yard.session.document == before
+    assert yard.models.project.document == before
 
 
 def test_typing_goes_on_when_the_form_is_made_anew(qtbot, yard):
     """Tab after a number makes an edit, and the plan comes while the next number is typed."""
-    yard.session.select(PartSelection("placement-1", "", HOUSE).key)
+    yard.models.selection.select(PartItem("placement-1", "", HOUSE).key)
     yard.activateWindow()
     enter(qtbot, yard, "Spacing", "7")
     field(yard, "Spacing").setFocus()
@@ -182,7 +185,9 @@ def test_typing_goes_on_when_the_form_is_made_anew(qtbot, yard):
     qtbot.keyClick(field(yard, "Spacing"), Qt.Key.Key_Tab)
     qtbot.keyClicks(field(yard, "Angle"), "3")
     planned(qtbot, yard)
-    assert inks(yard)[HOUSE, "#c02020"].fill == Fill("hatch", 8.0, yard.session.document.settings.fill.angle)
+    assert inks(yard)[HOUSE, "#c02020"].fill == Fill(
+        "hatch", 8.0, yard.models.project.document.settings.fill.angle
+    )
     qtbot.keyClicks(field(yard, "Angle"), "0")
     qtbot.keyClick(field(yard, "Angle"), Qt.Key.Key_Return)
     assert inks(yard)[HOUSE, "#c02020"].fill.angle == pytest.approx(math.radians(30))

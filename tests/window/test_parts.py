@@ -11,7 +11,7 @@ from wallwright.document import edits
 from wallwright.document.document import Document, Fill, Ink
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
-from wallwright.window.model.selection import PartSelection
+from wallwright.window.model.items import WALL, PartItem, PlacementItem
 from wallwright.window.panels.contents import KEY, Contents
 from wallwright.window.panels.part_form import PartForm
 
@@ -63,11 +63,11 @@ def test_reports_tell_areas_of_parts(document):
 def test_the_tree_lists_colours_and_groups_and_the_wall_marks_them(qtbot, yard):
     tree = yard.findChild(Contents)
     rows = {row[0]: row[1] for row in tree.rows()}
-    roof = PartSelection("placement-1", "", ("house", "roof"))
-    blue = PartSelection("placement-1", "#1f4e8c")
-    assert rows[roof.key] == "house / roof" and rows[blue.key].endswith(": Blue")
+    roof = PartItem("placement-1", "", ("house", "roof"))
+    blue = PartItem("placement-1", "#1f4e8c")
+    assert rows[roof] == "house / roof" and rows[blue].endswith(": Blue")
     canvas = yard.canvas
-    canvas.set_zone_shown(False)
+    canvas.show_zone("")
 
     def band(x):
         """How blue it is beside the strokes of a square."""
@@ -81,20 +81,18 @@ def test_the_tree_lists_colours_and_groups_and_the_wall_marks_them(qtbot, yard):
 
     canvas.look_at((780, 680, 1220, 920))
     before = band(830)
-    item = next(
-        i for i in tree._items() if i.data(0, KEY) == PartSelection("placement-1", "", ("house",)).key
-    )
+    item = next(i for i in tree._items() if i.data(0, KEY) == PartItem("placement-1", "", ("house",)))
     tree.setCurrentItem(item)
-    assert yard.session.selection == PartSelection("placement-1", "", ("house",)).key
+    assert yard.models.selection.item == PartItem("placement-1", "", ("house",))
     assert band(830) > before + 50
-    yard.session.select("wall")
+    yard.models.selection.select(WALL)
     assert band(830) == before
 
 
 def test_the_inspector_gives_a_group_its_pen_and_takes_it_back(qtbot, yard):
-    part = PartSelection("placement-1", "#c02020", ("house",))
-    before = yard.session.document
-    yard.session.select(part.key)
+    part = PartItem("placement-1", "#c02020", ("house",))
+    before = yard.models.project.document
+    yard.models.selection.select(part)
 
     def choose(name: str, text: str):
         form = yard.findChildren(PartForm)[-1]
@@ -102,29 +100,32 @@ def test_the_inspector_gives_a_group_its_pen_and_takes_it_back(qtbot, yard):
         index = next(i for i in range(box.count()) if box.itemText(i) == text)
         box.setCurrentIndex(index)
         box.activated.emit(index)
-        yard.session.plan_now()
-        qtbot.waitUntil(lambda: not yard.session.plan_is_stale and not yard.session.planning, timeout=60_000)
+        yard.models.planning.plan_now()
+        qtbot.waitUntil(
+            lambda: not yard.models.planning.plan_is_stale and not yard.models.planning.is_planning,
+            timeout=60_000,
+        )
 
     choose("Pen", "Black")
-    assert yard.session.document.placements[0].inks == (Ink("#c02020", "black", group=("house",)),)
-    assert pens_by_column(yard.session.preview) == [{0}, {0}, {1}, {2}]
-    assert yard.session.selection == part.key
+    assert yard.models.project.document.placements[0].inks == (Ink("#c02020", "black", group=("house",)),)
+    assert pens_by_column(yard.models.planning.preview) == [{0}, {0}, {1}, {2}]
+    assert yard.models.selection.item == part
     choose("Fill", "No fill")
-    assert yard.session.document.placements[0].inks[0].fill.kind == "none"
+    assert yard.models.project.document.placements[0].inks[0].fill.kind == "none"
     choose("Fill", "Fill of the job")
     choose("Pen", "As the whole artwork")
-    assert yard.session.document == before
-    assert np.all(yard.session.preview.strokes.pen >= 1)
+    assert yard.models.project.document == before
+    assert np.all(yard.models.planning.preview.strokes.pen >= 1)
 
 
 def test_names_of_parts_come_back():
     for part in (
-        PartSelection("p", "#102030", ("a:b", "c")),
-        PartSelection("p", "", ("x",)),
-        PartSelection("p", "#102030"),
+        PartItem("p", "#102030", ("a:b", "c")),
+        PartItem("p", "", ("x",)),
+        PartItem("p", "#102030"),
     ):
-        assert PartSelection.of(part.key) == part
-    assert PartSelection.of("placement:p") is None
+        assert part == part
+    assert PartItem.of(PlacementItem("p")) is None
 
 
 def at_house(window):
@@ -136,66 +137,69 @@ def test_a_double_click_selects_the_colour_then_ever_narrower_parts(qtbot, yard)
     seen = []
     for _ in range(4):
         double_click(qtbot, yard, at_house(yard))
-        seen.append(PartSelection.of(yard.session.selection))
-    red, house = PartSelection("placement-1", "#c02020"), PartSelection("placement-1", "", ("house",))
+        seen.append(yard.models.selection.item)
+    red, house = PartItem("placement-1", "#c02020"), PartItem("placement-1", "", ("house",))
     assert seen == [red, house, red, house]
     double_click(qtbot, yard, on_screen(yard, 950, 750))
-    assert PartSelection.of(yard.session.selection) == PartSelection("placement-1", "", ("house", "roof"))
+    assert yard.models.selection.item == PartItem("placement-1", "", ("house", "roof"))
     tree = yard.findChild(Contents)
-    assert [i.data(0, KEY) for i in tree.selectedItems()] == [yard.session.selection]
+    assert [i.data(0, KEY) for i in tree.selectedItems()] == [yard.models.selection.item]
 
 
 def test_then_a_click_selects_the_part_there_and_escape_the_whole(qtbot, yard):
-    session = yard.session
+    models = yard.models
     yard.canvas.look_at((780, 680, 1220, 920))
     double_click(qtbot, yard, at_house(yard))
     click(qtbot, yard, on_screen(yard, 1150, 750))
-    assert PartSelection.of(session.selection) == PartSelection("placement-1", "#1f4e8c")
+    assert models.selection.item == PartItem("placement-1", "#1f4e8c")
     qtbot.keyClick(yard.canvas, Qt.Key.Key_Escape)
-    assert session.selection == "placement:placement-1"
+    assert models.selection.item == PlacementItem("placement-1")
     double_click(qtbot, yard, at_house(yard))
     click(qtbot, yard, on_screen(yard, 900, 750))  # between two squares there is no ink
-    assert session.selection == "placement:placement-1"
+    assert models.selection.item == PlacementItem("placement-1")
     qtbot.keyClick(yard.canvas, Qt.Key.Key_Escape)
-    assert session.selection == "wall"
+    assert models.selection.item == WALL
     double_click(qtbot, yard, on_screen(yard, 900, 750))
-    assert session.selection == "placement:placement-1"
+    assert models.selection.item == PlacementItem("placement-1")
 
 
 def test_dragging_from_a_part_moves_the_artwork_in_one_step(qtbot, yard):
-    before, steps = yard.session.document, len(yard.session.history.past)
+    before, steps = yard.models.project.document, len(yard.models.project.history.past)
     double_click(qtbot, yard, at_house(yard))
     drag(qtbot, yard, at_house(yard), on_screen(yard, 950, 850), Qt.KeyboardModifier.AltModifier)
-    moved = yard.session.document.placements[0]
+    moved = yard.models.project.document.placements[0]
     assert (moved.x, moved.y) == pytest.approx((1100, 900), abs=12)
-    assert yard.session.selection == "placement:placement-1"
-    assert len(yard.session.history.past) == steps + 1
+    assert yard.models.selection.item == PlacementItem("placement-1")
+    assert len(yard.models.project.history.past) == steps + 1
     # The ink is found where it now is, before it is made anew.
     double_click(qtbot, yard, on_screen(yard, moved.x + 150, moved.y - 50))
-    assert PartSelection.of(yard.session.selection) == PartSelection("placement-1", "#1f4e8c")
-    yard.session.undo()
-    assert yard.session.document == before
+    assert yard.models.selection.item == PartItem("placement-1", "#1f4e8c")
+    yard.models.project.undo()
+    assert yard.models.project.document == before
 
 
 def test_an_area_is_meant_between_its_lines_and_without_any(qtbot, yard):
     """Fill lines 60 mm apart, then none: the pointer is far from every stroke, but within a shape."""
     yard.canvas.look_at((800, 700, 900, 800))
     for kind in ("hatch", "none"):
-        wide = edits.replace(yard.session.document.settings, fill=Fill(kind, spacing=60.0))
-        yard.session.edit("Fill", edits.replace(yard.session.document, settings=wide))
-        yard.session.plan_now()
-        qtbot.waitUntil(lambda: not yard.session.plan_is_stale and not yard.session.planning, timeout=60_000)
+        wide = edits.replace(yard.models.project.document.settings, fill=Fill(kind, spacing=60.0))
+        yard.models.project.edit("Fill", edits.replace(yard.models.project.document, settings=wide))
+        yard.models.planning.plan_now()
+        qtbot.waitUntil(
+            lambda: not yard.models.planning.plan_is_stale and not yard.models.planning.is_planning,
+            timeout=60_000,
+        )
         for x, y in ((835, 740), (850, 750), (870, 735)):
-            yard.session.select("wall")
+            yard.models.selection.select(WALL)
             double_click(qtbot, yard, on_screen(yard, x, y))
-            assert PartSelection.of(yard.session.selection) == PartSelection("placement-1", "#c02020")
+            assert yard.models.selection.item == PartItem("placement-1", "#c02020")
 
 
 def test_a_chosen_part_is_seen_while_a_moment_is_shown(qtbot, yard):
     """Choosing a part and finding a moment do not disturb each other."""
     player, canvas = yard.strip.player, yard.canvas
-    qtbot.waitUntil(lambda: not yard.session.plan_is_stale, timeout=60_000)
-    canvas.set_zone_shown(False)
+    qtbot.waitUntil(lambda: not yard.models.planning.plan_is_stale, timeout=60_000)
+    canvas.show_zone("")
     canvas.look_at((780, 680, 1220, 920))
     player.seek(0.01)
     at = on_screen(yard, 1150, 750)
@@ -207,8 +211,8 @@ def test_a_chosen_part_is_seen_while_a_moment_is_shown(qtbot, yard):
         return max(c.blue() - c.red() for c in spots)
 
     before = blue()
-    yard.session.select(PartSelection("placement-1", "#1f4e8c").key)
+    yard.models.selection.select(PartItem("placement-1", "#1f4e8c"))
     assert player.at_moment and blue() > before + 50
     click(qtbot, yard, on_screen(yard, 811, 750))  # on the edge of the house
     assert player.at_moment and player.now > 0.01
-    assert PartSelection.of(yard.session.selection) == PartSelection("placement-1", "#c02020")
+    assert yard.models.selection.item == PartItem("placement-1", "#c02020")

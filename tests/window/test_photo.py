@@ -15,6 +15,7 @@ from wallwright.document.edits import replace
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 from wallwright.window.features.photo.straighten import StraightenDialog
+from wallwright.window.model.items import PHOTO
 
 # The door of the demo's wall as a camera that stands to the left sees it: pixels of an 800 by 600 photo.
 SEEN = [(430.0, 120.0), (610.0, 80.0), (620.0, 540.0), (440.0, 470.0)]
@@ -33,22 +34,22 @@ def with_photo(window, tmp_path, monkeypatch):
     path = tmp_path / "wall.png"
     assert image.save(str(path))
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *a: (str(path), ""))
-    window.actions_by_id["photo"].trigger()
+    window.parts.actions["photo"].trigger()
     return window
 
 
 def on_wall(window, pixel) -> tuple[float, float]:
     """Where a pixel of the photo is shown before it is straightened."""
-    (x0, y0), _, (x1, y1), _ = window.session.document.photo.places
+    (x0, y0), _, (x1, y1), _ = window.models.project.document.photo.places
     return x0 + (x1 - x0) * pixel[0] / 800, y0 + (y1 - y0) * pixel[1] / 600
 
 
 def test_four_clicks_and_the_distances_put_the_photo_where_the_wall_is(qtbot, with_photo):
     window = with_photo
-    assert window.session.selection == "photo"
-    window.canvas.set_zone_shown(False)
-    door = window.session.document.wall.keep_outs[0]
-    before = window.session.document
+    assert window.models.selection.item == PHOTO
+    window.canvas.show_zone("")
+    door = window.models.project.document.wall.keep_outs[0]
+    before = window.models.project.document
 
     def answer():
         dialog = QApplication.activeModalWidget()
@@ -57,20 +58,20 @@ def test_four_clicks_and_the_distances_put_the_photo_where_the_wall_is(qtbot, wi
         dialog.known.activated.emit(dialog.known.currentIndex())
         dialog.accept()
 
-    window.actions_by_id["straighten"].trigger()
+    window.parts.actions["straighten"].trigger()
     for i, pixel in enumerate(SEEN):
         if i == 3:
             QTimer.singleShot(50, answer)
         click(qtbot, window, on_screen(window, *on_wall(window, pixel)))
-    photo = window.session.document.photo
+    photo = window.models.project.document.photo
     assert np.array(photo.places) == pytest.approx(np.array(DOOR), abs=0.1)  # lengths are shown in tenths
     assert np.array(photo.seen) == pytest.approx(
         np.array(SEEN), abs=3
     )  # a pixel of the screen is more than one of it
     # What is green in the photo is now the door, all of it and nothing else.
-    wall = replace(window.session.document.wall, keep_outs=())
-    window.session.edit(
-        "Bare", replace(window.session.document, wall=wall, placements=(), artworks=before.artworks)
+    wall = replace(window.models.project.document.wall, keep_outs=())
+    window.models.project.edit(
+        "Bare", replace(window.models.project.document, wall=wall, placements=(), artworks=before.artworks)
     )
     seen = channels(window.canvas.grab().toImage())
     green = seen[..., 1] - seen[..., 0] > 0.2
@@ -86,45 +87,47 @@ def test_four_clicks_and_the_distances_put_the_photo_where_the_wall_is(qtbot, wi
 
 
 def test_distances_that_do_not_fit_are_told_and_change_nothing(qtbot, with_photo):
-    before = with_photo.session.document
+    before = with_photo.models.project.document
     dialog = StraightenDialog(with_photo, [on_wall(with_photo, p) for p in SEEN])
     qtbot.addWidget(dialog)
     for name, text in (("diagonal", "9 m"), ("place", "here")):
         old = dialog.fields[name].text()
         dialog.fields[name].setText(text)
         dialog.accept()
-        assert dialog.trouble.text() and with_photo.session.document == before
+        assert dialog.trouble.text() and with_photo.models.project.document == before
         dialog.fields[name].setText(old)
     dialog.fields["top"].setText("0.9 m + 0")
     dialog.reject()
 
 
 def test_it_is_seen_hidden_and_removed(with_photo):
-    session, canvas = with_photo.session, with_photo.canvas
-    canvas.set_zone_shown(False)
+    models, canvas = with_photo.models, with_photo.canvas
+    canvas.show_zone("")
     shown = canvas.grab().toImage()
-    session.set_field("Hide", "photo.shown", False)
+    models.project.set_field("Hide", "photo.shown", False)
     hidden = canvas.grab().toImage()
     at = on_screen(with_photo, 300, 1900)
     assert shown.pixelColor(at) != hidden.pixelColor(at)
-    with_photo.actions_by_id["remove"].trigger()
-    assert session.document.photo is None and len(session.document.artworks) == 1
+    with_photo.parts.actions["remove"].trigger()
+    assert models.project.document.photo is None and len(models.project.document.artworks) == 1
 
 
 def test_a_photo_that_is_none_gets_a_sentence(window, tmp_path, monkeypatch):
     path = tmp_path / "wall.jpg"
     path.write_bytes(b"\xff\xd8\xff but no picture")
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *a: (str(path), ""))
-    before = window.session.document
-    window.actions_by_id["photo"].trigger()
-    assert "wall.jpg" in window.bar.sentence.text() and window.session.document == before
+    before = window.models.project.document
+    window.parts.actions["photo"].trigger()
+    assert "wall.jpg" in window.bar.sentence.text() and window.models.project.document == before
 
 
 def test_a_damaged_photo_in_a_project_is_told_once_and_the_wall_is_painted(qtbot, window):
     told = []
-    window.session.trouble.connect(told.append)
-    document = edits_photo.add_photo(window.session.document, "wall.png", "image/png", b"damaged", (400, 300))
-    window.session.edit("Photo", document)
+    window.models.messages.said.connect(told.append)
+    document = edits_photo.add_photo(
+        window.models.project.document, "wall.png", "image/png", b"damaged", (400, 300)
+    )
+    window.models.project.edit("Photo", document)
     for _ in range(3):
         window.canvas.repaint()
         qtbot.wait(20)
@@ -132,7 +135,7 @@ def test_a_damaged_photo_in_a_project_is_told_once_and_the_wall_is_painted(qtbot
 
 
 def test_the_job_is_the_same_with_and_without(with_photo, tmp_path):
-    document = with_photo.session.document
+    document = with_photo.models.project.document
     files = []
     for name, made_of in (
         ("with", document),

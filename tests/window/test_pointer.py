@@ -7,6 +7,7 @@ from PySide6.QtGui import QInputDevice, QNativeGestureEvent, QPointingDevice, QW
 from PySide6.QtWidgets import QApplication
 
 from tests.support.hands import NO_KEY, hover
+from wallwright.window.model.items import WALL, PlacementItem
 
 AT, NO_PIXELS = QPointF(300, 250), QPoint()
 LEFT, MIDDLE = Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton
@@ -78,7 +79,7 @@ def test_a_pinch_zooms_at_the_pointer(window, pad):
 
 @pytest.mark.parametrize("by_space", [True, False])
 def test_space_and_the_middle_button_pan_and_change_nothing_else(qtbot, window, by_space):
-    canvas, before = window.canvas, window.session.document
+    canvas, before = window.canvas, window.models.project.document
     start, end = QPoint(400, 300), QPoint(340, 390)
     there = canvas.view.to_wall(start.toPointF())
     button = LEFT if by_space else MIDDLE
@@ -92,19 +93,22 @@ def test_space_and_the_middle_button_pan_and_change_nothing_else(qtbot, window, 
         qtbot.keyRelease(canvas, Qt.Key.Key_Space)
     shown = canvas.view.to_screen(*there)
     assert (shown.x(), shown.y()) == pytest.approx((end.x(), end.y()))
-    assert window.session.document is before and window.session.selection == "wall"
+    assert window.models.project.document is before and window.models.selection.item == WALL
     # Afterwards the left button selects again.
     qtbot.mouseClick(canvas, LEFT, pos=canvas.view.to_screen(1050, 1000).toPoint())
-    assert window.session.selection == "placement:placement-1"
+    assert window.models.selection.item == PlacementItem("placement-1")
 
 
 def test_ink_is_as_wide_as_the_pen_at_every_zoom(qtbot, yard):
     """A plumb edge of the house, drawn with a pen of 2 mm: dark over so many pixels as 2 mm are."""
     canvas = yard.canvas
-    canvas.set_zone_shown(False)
-    yard.session.set_field("Fill", "settings.fill.kind", "none")
-    yard.session.plan_now()
-    qtbot.waitUntil(lambda: not yard.session.plan_is_stale and not yard.session.planning, timeout=60_000)
+    canvas.show_zone("")
+    yard.models.project.set_field("Fill", "settings.fill.kind", "none")
+    yard.models.planning.plan_now()
+    qtbot.waitUntil(
+        lambda: not yard.models.planning.plan_is_stale and not yard.models.planning.is_planning,
+        timeout=60_000,
+    )
     for scale in (4.0, 10.0):
         canvas.look_at((800, 740, 830, 760))
         canvas.zoom(scale / canvas.view.scale)

@@ -8,9 +8,9 @@ from tests.jobs.test_rest_files import LINES
 from tests.support.jobs import document_of
 from wallwright.planning.plan import Goal, Request, Response
 from wallwright.planning.runner import Runner
-from wallwright.window.model.session import Session
+from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.model.models import Models
 from wallwright.window.shell.actions import can_go_on
-from wallwright.window.shell.main_window import MainWindow
 
 DOCUMENT = document_of(LINES, (100.0, 80.0), width=700.0)
 NOTE = "Provisional"
@@ -18,6 +18,8 @@ NOTE = "Provisional"
 
 class Scripted:
     """A planner that answers when it is told to."""
+
+    deadline = notify = None
 
     def __init__(self) -> None:
         self.requests: list[Request] = []
@@ -51,15 +53,17 @@ def plan():
 @pytest.fixture
 def shown(qtbot, tmp_path):
     planner = Scripted()
-    window = MainWindow(Session(DOCUMENT, planner), tmp_path / "log")
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window = ProjectWindow(Models.of(DOCUMENT, planner), tmp_path / "log")
+    qtbot.addWidget(
+        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
+    )
     window.show()
     qtbot.waitExposed(window)
-    window.session.plan_now()
+    window.models.planning.plan_now()
     return window, planner
 
 
-def notes(window: MainWindow) -> tuple[bool, bool]:
+def notes(window: ProjectWindow) -> tuple[bool, bool]:
     """Whether the time strip and the checks say that the plan is provisional."""
     from PySide6.QtWidgets import QLabel
 
@@ -71,33 +75,39 @@ def notes(window: MainWindow) -> tuple[bool, bool]:
 
 def test_it_is_shown_at_once_and_said_to_be_one(shown, plan):
     window, planner = shown
-    session = window.session
+    models = window.models
     assert planner.requests[-1].provisional
     planner.answer(final=False, preview=plan.preview)
     planner.answer(final=False, plan=dataclasses.replace(plan, is_provisional=True))
-    session._receive()
-    assert not session.plan_is_stale and not session.plan_is_final and session.planning
+    models.planning.receive()
+    assert (
+        not models.planning.plan_is_stale
+        and not models.planning.plan_is_final
+        and models.planning.is_planning
+    )
     assert notes(window) == (True, True) and window.strip.play.isEnabled()
-    assert session.exportable and not can_go_on(window), "export plans anew, going on counts strokes"
+    assert models.planning.is_exportable and not can_go_on(window.parts), (
+        "export plans anew, going on counts strokes"
+    )
     planner.answer(preview=plan.preview, plan=plan)
-    session._receive()
-    assert session.plan_is_final and not session.planning
-    assert notes(window) == (False, False) and can_go_on(window)
+    models.planning.receive()
+    assert models.planning.plan_is_final and not models.planning.is_planning
+    assert notes(window) == (False, False) and can_go_on(window.parts)
 
 
 def test_after_a_cancelled_search_it_is_asked_for_again(shown, plan):
     window, planner = shown
-    session = window.session
+    models = window.models
     planner.answer(final=False, plan=dataclasses.replace(plan, is_provisional=True))
-    session._receive()
-    session.cancel()
-    assert not session.plan_is_final and not session.planning
+    models.planning.receive()
+    models.cancel()
+    assert not models.planning.plan_is_final and not models.planning.is_planning
     asked = len(planner.requests)
-    session.plan_now()
+    models.planning.plan_now()
     assert len(planner.requests) == asked + 1
 
 
 def test_another_documents_export_and_a_rest_want_no_provisional_plan(shown, plan):
     window, planner = shown
-    window.session.export("nowhere", DOCUMENT)
+    window.models.planning.export("nowhere", DOCUMENT)
     assert not planner.requests[-1].provisional

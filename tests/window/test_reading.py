@@ -13,20 +13,26 @@ from wallwright.document.document import Document
 from wallwright.planning import artwork_reader
 from wallwright.planning.artwork_reader import ArtworkReader, ArtworkSource, ReadingProgress, ReadingResult
 from wallwright.window.application.main import FaultReporter
+from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.background_work import BackgroundWork
-from wallwright.window.model.session import Session
-from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.model.models import Models
 
 GOOD = b'<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="40mm"><path d="M0 0h50v20"/></svg>'
 
 
 @pytest.fixture
-def session(qtbot):
-    session = Session(Document())
-    session.told = []
-    session.trouble.connect(session.told.append)
-    yield session
-    session.close()
+def models(qtbot):
+    models = Models.of(Document())
+    yield models
+    models.close()
+
+
+@pytest.fixture
+def said(models):
+    """What the window would say."""
+    sentences = []
+    models.messages.said.connect(sentences.append)
+    return sentences
 
 
 @pytest.fixture
@@ -48,7 +54,7 @@ def answers(qtbot, reader, count=1):
     return found
 
 
-def test_a_file_is_read_and_placed_and_what_is_wrong_is_said(qtbot, session, tmp_path):
+def test_a_file_is_read_and_placed_and_what_is_wrong_is_said(qtbot, models, said, tmp_path):
     (tmp_path / "good.svg").write_bytes(GOOD)
     (tmp_path / "cut.svg").write_bytes(GOOD[:60])
     os.mkfifo(tmp_path / "pipe.svg")
@@ -58,38 +64,40 @@ def test_a_file_is_read_and_placed_and_what_is_wrong_is_said(qtbot, session, tmp
     )
     names = ("good.svg", "cut.svg", "pipe.svg", "folder.svg", "missing.svg", "selector.svg")
     threads = []
-    session.trouble.connect(lambda _: threads.append(threading.current_thread()))
-    session.add_files([tmp_path / n for n in names])
-    assert session.reading
-    qtbot.waitUntil(lambda: not session.reading, timeout=30_000)
-    placed = [a.name for a in session.document.artworks]
+    models.messages.said.connect(lambda _: threads.append(threading.current_thread()))
+    models.imports.add_files([tmp_path / n for n in names])
+    assert models.imports.is_busy
+    qtbot.waitUntil(lambda: not models.imports.is_busy, timeout=30_000)
+    placed = [a.name for a in models.project.document.artworks]
     assert placed == ["good.svg", "selector.svg"]
-    (said,) = session.told
-    assert all(name in said for name in names[1:5])
-    assert "is a device or a pipe" in said and "is a folder" in said
+    (sentence,) = said
+    assert all(name in sentence for name in names[1:5])
+    assert "is a device or a pipe" in sentence and "is a folder" in sentence
     assert threads == [threading.main_thread()]
 
 
-def test_devices_are_refused(qtbot, session):
+def test_devices_are_refused(qtbot, models, said):
     if not os.path.exists("/dev/zero"):
         pytest.skip("no such device here")
-    session.add_files([Path("/dev/zero")])
-    qtbot.waitUntil(lambda: not session.reading, timeout=30_000)
-    assert "zero is a device or a pipe" in session.told[0]
+    models.imports.add_files([Path("/dev/zero")])
+    qtbot.waitUntil(lambda: not models.imports.is_busy, timeout=30_000)
+    assert "zero is a device or a pipe" in said[0]
 
 
-def test_reading_that_hangs_is_cancelled_and_the_next_file_is_read(qtbot, session, monkeypatch, tmp_path):
+def test_reading_that_hangs_is_cancelled_and_the_next_file_is_read(
+    qtbot, models, said, monkeypatch, tmp_path
+):
     (tmp_path / "good.svg").write_bytes(GOOD)
     monkeypatch.setattr(artwork_reader, "work", reading_work.never)
-    session.add_files([tmp_path / "good.svg"])
-    process = session.imports._reader._process
+    models.imports.add_files([tmp_path / "good.svg"])
+    process = models.imports._reader._process
     monkeypatch.undo()
-    session.cancel()
-    assert not session.reading
+    models.cancel()
+    assert not models.imports.is_busy
     qtbot.waitUntil(lambda: not _is_alive(process))
-    session.add_files([tmp_path / "good.svg"])
-    qtbot.waitUntil(lambda: not session.reading, timeout=30_000)
-    assert len(session.document.placements) == 1 and session.told == []
+    models.imports.add_files([tmp_path / "good.svg"])
+    qtbot.waitUntil(lambda: not models.imports.is_busy, timeout=30_000)
+    assert len(models.project.document.placements) == 1 and said == []
 
 
 def _is_alive(process) -> bool:
@@ -130,19 +138,21 @@ def test_a_fault_is_logged_and_said_and_costs_its_file_only(qtbot, reader, monke
 
 
 def test_progress_is_shown_and_cancel_ends_it(qtbot, monkeypatch):
-    window = MainWindow(Session(Document()))
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window = ProjectWindow(Models.of(Document()))
+    qtbot.addWidget(
+        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
+    )
     monkeypatch.setattr(artwork_reader, "work", reading_work.never)
     window.show()
-    window.session.cancel()
-    window.session.imports.add([ArtworkSource("large.svg", GOOD)])
+    window.models.cancel()
+    window.models.imports.add([ArtworkSource("large.svg", GOOD)])
     monkeypatch.undo()
-    assert "large.svg" in window._stage.text() and window._stop.isVisible()
-    window.session.imports.receive()
-    window._reading_progress("large.svg", 0.5)
-    assert window._done.value() == 500
-    window.actions_by_id["cancel"].trigger()
-    assert not window.session.reading and not window._stop.isVisible()
+    assert "large.svg" in window.progress.stage.text() and window.progress.stop.isVisible()
+    window.models.imports.receive()
+    window.models.imports.progress.emit("large.svg", 0.5)
+    assert window.progress.share.value() == 500
+    window.parts.actions["cancel"].trigger()
+    assert not window.models.imports.is_busy and not window.progress.stop.isVisible()
 
 
 def test_progress_of_a_large_file_comes_before_its_end(qtbot, reader):
@@ -168,7 +178,8 @@ def test_work_beside_the_window_that_fails_says_so(qtbot, caplog):
 
 def test_a_fault_in_any_thread_is_said_in_the_thread_of_the_windows(qtbot, caplog):
     said = []
-    window = SimpleNamespace(say=lambda text: said.append((text, threading.current_thread())))
+    messages = SimpleNamespace(say=lambda text: said.append((text, threading.current_thread())))
+    window = SimpleNamespace(models=SimpleNamespace(messages=messages))
     reporter = FaultReporter(SimpleNamespace(active=window))
     thread = threading.Thread(target=lambda: reporter.report(ValueError, ValueError("x"), None))
     thread.start()

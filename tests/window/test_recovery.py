@@ -15,9 +15,9 @@ from PySide6.QtWidgets import QPushButton
 from wallwright.document import edits
 from wallwright.document.project import read_project
 from wallwright.planning.demo import demo_document
-from wallwright.window.application import recovery
-from wallwright.window.model.session import Session
-from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.model import recovery
+from wallwright.window.model.models import Models
 
 # Edits the mass every 50 ms and says so, in a window of its own; now and then it saves, or its planner is killed.
 SCRIPT = """
@@ -26,18 +26,18 @@ from pathlib import Path
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 from wallwright.planning.demo import demo_document
-from wallwright.window.model.session import Session
-from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.model.models import Models
+from wallwright.window.application.window_assembly import ProjectWindow
 if __name__ == "__main__":
     chance = random.Random(int(sys.argv[1]))
     application = QApplication([])
-    window = MainWindow(Session(demo_document()))
+    window = ProjectWindow(Models.of(demo_document()))
     window.show()
     count = [0]
     def edit():
         count[0] += 1
-        window.session.set_field("Mass", "machine.body.mass", 0.5 + count[0] / 1000)
-        planner = window.session._planner
+        window.models.project.set_field("Mass", "machine.body.mass", 0.5 + count[0] / 1000)
+        planner = window.models.planning._planner
         print(count[0], time.time(), planner._process.pid, flush=True)
         if chance.random() < 0.04:
             planner.kill_worker()
@@ -112,25 +112,27 @@ def test_twenty_kills_at_random_moments(tmp_path, monkeypatch):
 
 @pytest.fixture
 def window(qtbot):
-    window = MainWindow(Session(demo_document()))
-    window.session.saved = window.session.document
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window = ProjectWindow(Models.of(demo_document()))
+    window.models.project.saved = window.models.project.document
+    qtbot.addWidget(
+        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
+    )
     return window
 
 
 def test_closing_in_order_leaves_nothing(qtbot, window):
-    window.session.set_field("Mass", "machine.body.mass", 0.9)
-    qtbot.waitUntil(lambda: window.autosave.file.exists(), timeout=5000)
-    window.session.saved = window.session.document
+    window.models.project.set_field("Mass", "machine.body.mass", 0.9)
+    qtbot.waitUntil(lambda: window.files.autosave.file.exists(), timeout=5000)
+    window.models.project.saved = window.models.project.document
     window.close()
     assert not list(recovery.folder().iterdir())
 
 
 def test_undoing_to_the_saved_state_forgets(qtbot, window):
-    window.session.set_field("Mass", "machine.body.mass", 0.9)
-    qtbot.waitUntil(lambda: window.autosave.file.exists(), timeout=5000)
-    window.session.undo()
-    qtbot.waitUntil(lambda: not window.autosave.file.exists(), timeout=5000)
+    window.models.project.set_field("Mass", "machine.body.mass", 0.9)
+    qtbot.waitUntil(lambda: window.files.autosave.file.exists(), timeout=5000)
+    window.models.project.undo()
+    qtbot.waitUntil(lambda: not window.files.autosave.file.exists(), timeout=5000)
 
 
 def test_what_was_left_is_offered_and_counts_as_unsaved(qtbot, window):
@@ -140,15 +142,19 @@ def test_what_was_left_is_offered_and_counts_as_unsaved(qtbot, window):
     recovery.folder().mkdir(parents=True)
     write_project(recovery.folder() / "999999999-1.wallwright", changed)
     (recovery.folder() / "999999998.wallwright").write_bytes(b"half")
-    window.show_start()
-    button = next(b for b in window.start_page.findChildren(QPushButton) if b.text() == "Open")
+    window.parts.start.show()
+    button = next(b for b in window.parts.start.page.findChildren(QPushButton) if b.text() == "Open")
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
-    assert window.session.document == changed and window.session.dirty and not window.at_start
-    assert window.autosave.file.stem == "999999999-1"  # never away, and gone on with
-    assert read_project(window.autosave.file) == changed
+    assert (
+        window.models.project.document == changed
+        and window.models.project.is_dirty
+        and not window.parts.start.is_shown
+    )
+    assert window.files.autosave.file.stem == "999999999-1"  # never away, and gone on with
+    assert read_project(window.files.autosave.file) == changed
     assert (recovery.folder() / recovery.UNREADABLE / "999999998.wallwright").read_bytes() == b"half"
     assert recovery.recoverable() == [], "a second window must not be offered it"
-    window.show_start()
+    window.parts.start.show()
     assert not [
-        b for b in window.start_page.findChildren(QPushButton) if b.text() == "Open" and b.isVisible()
+        b for b in window.parts.start.page.findChildren(QPushButton) if b.text() == "Open" and b.isVisible()
     ]

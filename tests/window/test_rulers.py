@@ -1,4 +1,5 @@
-"""Rulers: divided as the units are, and where the wall's millimetres are on screen."""
+"""Rulers: divided as the units are, and where the wall's millimetres are on screen. 1 inch is 25.4 mm exactly
+(NIST SP 811, 2008, appendix B.8), 12 inches a foot."""
 
 import math
 
@@ -10,9 +11,9 @@ from PySide6.QtCore import QPoint
 from PySide6.QtGui import QResizeEvent
 
 from tests.support.pictures import darkness
-from wallwright.window.application.settings import inches_on_rulers
 from wallwright.window.canvas.rulers import APART, INCH, label, marks_for
 from wallwright.window.canvas.wall_layer import RULER
+from wallwright.window.model.settings import inches_on_rulers
 
 
 @given(st.floats(0.004, 60), st.booleans())
@@ -53,7 +54,7 @@ def test_marks_are_where_the_wall_is(window):
 
 def test_inches_are_kept(window):
     before = window.canvas.grab().toImage()
-    window.actions_by_id["inches"].trigger()
+    window.parts.actions["inches"].trigger()
     assert inches_on_rulers()
     after = window.canvas.grab().toImage()
     assert before.copy(0, 0, 600, 22) != after.copy(0, 0, 600, 22)

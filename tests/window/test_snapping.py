@@ -14,6 +14,7 @@ from wallwright.document import edits, edits_arrangement
 from wallwright.document.placing import bounding_box, placement_box
 from wallwright.window.canvas.artwork_layer import handle_points
 from wallwright.window.canvas.snapping import SnapLine, Snapping, lines_for, zone_lines
+from wallwright.window.model.items import PlacementItem
 
 ALT = Qt.KeyboardModifier.AltModifier
 SHIFT = Qt.KeyboardModifier.ShiftModifier
@@ -23,10 +24,10 @@ SHIFT = Qt.KeyboardModifier.ShiftModifier
 def two(window):
     """placement-1 at 500, placement-2 at 1300 mm."""
     document = edits.set_placement(
-        window.session.document, "placement-1", x=500.0, y=900.0, width=320.0, height=240.0
+        window.models.project.document, "placement-1", x=500.0, y=900.0, width=320.0, height=240.0
     )
     document, (new,) = edits_arrangement.duplicate_placements(document, ["placement-1"])
-    window.session.edit("Row", edits.set_placement(document, new, x=1300.0, y=1233.0))
+    window.models.project.edit("Row", edits.set_placement(document, new, x=1300.0, y=1233.0))
     window.canvas.repaint()
     return window
 
@@ -36,22 +37,22 @@ def near(window, x: float, y: float, pixels: int = 3) -> QPoint:
 
 
 def test_comes_to_rest_on_the_middle_of_the_wall_and_level_with_other_artwork(qtbot, two):
-    wall = two.session.document.wall
+    wall = two.models.project.document.wall
     middle = wall.left + wall.width / 2
     drag(qtbot, two, on_screen(two, 1300, 1233), near(two, middle, 900))
-    placement = two.session.document.placement("placement-2")
+    placement = two.models.project.document.placement("placement-2")
     assert (placement.x, placement.y) == (pytest.approx(middle, abs=1e-9), pytest.approx(900, abs=1e-9))
 
 
 def test_alt_suspends_snapping(qtbot, two):
     drag(qtbot, two, on_screen(two, 1300, 1233), near(two, 1450, 900), ALT)
-    placement = two.session.document.placement("placement-2")
+    placement = two.models.project.document.placement("placement-2")
     assert placement.y != 900 and placement.y == pytest.approx(900, abs=25)
 
 
 def test_shift_keeps_the_straight_way(qtbot, two):
     drag(qtbot, two, on_screen(two, 1300, 1233), on_screen(two, 1000, 1190), SHIFT)
-    placement = two.session.document.placement("placement-2")
+    placement = two.models.project.document.placement("placement-2")
     assert placement.y == 1233 and placement.x < 1100
 
 
@@ -79,54 +80,56 @@ def test_numbers_and_guides_are_there_while_dragging_and_gone_after(qtbot, two):
 
 
 def test_a_corner_comes_to_rest_and_proportions_stay(qtbot, two):
-    two.session.select("placement:placement-1")
-    placement = two.session.document.placement("placement-1")
+    two.models.selection.select(PlacementItem("placement-1"))
+    placement = two.models.project.document.placement("placement-1")
     corner = handle_points(two.canvas.view, placement)["bottom right"].toPoint()
-    other = placement_box(two.session.document.placement("placement-2"))
+    other = placement_box(two.models.project.document.placement("placement-2"))
     drag(qtbot, two, corner, near(two, other[0], 780 + (other[0] - 340) * 0.75, 2))
-    new = two.session.document.placement("placement-1")
+    new = two.models.project.document.placement("placement-1")
     assert placement_box(new)[2] == pytest.approx(other[0], abs=1e-6)
     assert new.width / new.height == pytest.approx(4 / 3)
     assert placement_box(new)[:2] == pytest.approx(placement_box(placement)[:2])
 
 
 def test_control_scales_about_the_middle(qtbot, two):
-    two.session.select("placement:placement-1")
-    placement = two.session.document.placement("placement-1")
+    two.models.selection.select(PlacementItem("placement-1"))
+    placement = two.models.project.document.placement("placement-1")
     side = handle_points(two.canvas.view, placement)["right"].toPoint()
     drag(qtbot, two, side, on_screen(two, 740, 900), Qt.KeyboardModifier.ControlModifier | ALT)
-    new = two.session.document.placement("placement-1")
+    new = two.models.project.document.placement("placement-1")
     assert (new.x, new.y, new.height) == (placement.x, placement.y, placement.height)
     assert new.width == pytest.approx(480, abs=16)
 
 
 def test_a_turn_comes_to_rest_upright(qtbot, two):
-    two.session.select("placement:placement-1")
-    placement = two.session.document.placement("placement-1")
+    two.models.selection.select(PlacementItem("placement-1"))
+    placement = two.models.project.document.placement("placement-1")
     turn = handle_points(two.canvas.view, placement)["turn"].toPoint()
     end = on_screen(two, 1300, 905)
     drag(qtbot, two, turn, end)
-    assert two.session.document.placement("placement-1").turn == pytest.approx(np.pi / 2, abs=1e-12)
-    two.session.undo()
+    assert two.models.project.document.placement("placement-1").turn == pytest.approx(np.pi / 2, abs=1e-12)
+    two.models.project.undo()
     drag(qtbot, two, turn, end, ALT)
-    assert two.session.document.placement("placement-1").turn != pytest.approx(np.pi / 2, abs=1e-4)
+    assert two.models.project.document.placement("placement-1").turn != pytest.approx(np.pi / 2, abs=1e-4)
 
 
 def test_an_anchor_comes_to_rest_level_with_the_other(qtbot, two):
-    assert two.session.document.hangings[0].right.y == -15
+    assert two.models.project.document.hangings[0].right.y == -15
     drag(qtbot, two, on_screen(two, 2100, -15), on_screen(two, 1900, 9))
-    assert two.session.document.hangings[0].right.y == 0
+    assert two.models.project.document.hangings[0].right.y == 0
     drag(qtbot, two, on_screen(two, 0, 0), on_screen(two, 100, -9))
-    hanging = two.session.document.hangings[0]
+    hanging = two.models.project.document.hangings[0]
     assert hanging.left.y == hanging.right.y == 0
 
 
 def test_artwork_comes_to_rest_where_it_touches_the_zone(qtbot, two):
     """The rectangle then lies in the zone's polygon as shapely sees it, and a millimetre further it does not."""
-    edge = two.canvas.zone.layer.edge
+    edge = two.canvas.zone.picture.edge
     zone = Polygon(edge[:, 0])
-    two.session.edit("Away", edits_arrangement.remove_placements(two.session.document, ["placement-1"]))
-    start = two.session.document.placement("placement-2")
+    two.models.project.edit(
+        "Away", edits_arrangement.remove_placements(two.models.project.document, ["placement-1"])
+    )
+    start = two.models.project.document.placement("placement-2")
     shift = 0.0
     while zone.contains(rectangle(start.x - 160 - shift, 1113, start.x + 160 - shift, 1353)):
         shift += 1.0
@@ -137,7 +140,7 @@ def test_artwork_comes_to_rest_where_it_touches_the_zone(qtbot, two):
         on_screen(two, start.x - shift, start.y) + QPoint(2, 0),
         SHIFT,
     )
-    box = placement_box(two.session.document.placement("placement-2"))
+    box = placement_box(two.models.project.document.placement("placement-2"))
     assert zone.buffer(1e-6).contains(rectangle(*box))
     assert not zone.contains(rectangle(box[0] - 1, *box[1:]))
 
@@ -179,7 +182,7 @@ def test_the_nearest_line_wins_and_far_ones_do_nothing():
 
 
 def test_lines_do_not_come_from_what_is_dragged(two):
-    document = two.session.document
+    document = two.models.project.document
     ids = [p.id for p in document.placements]
     box = bounding_box(document.placements)
     lines = lines_for(document, ids)

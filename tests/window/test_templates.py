@@ -5,15 +5,17 @@ from PySide6.QtWidgets import QComboBox, QInputDialog
 from wallwright.document import edits
 from wallwright.document.saved_presets import read_presets
 from wallwright.planning.demo import demo_document
+from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.features.start.new_wall_form import NewWallForm
-from wallwright.window.model.session import Session
-from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.model.models import Models
 
 
 def test_a_wall_and_a_machine_are_kept_for_new_projects(qtbot, monkeypatch):
     document = edits.set_field(demo_document(), "machine.body.mass", 0.91)
-    window = MainWindow(Session(document))
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window = ProjectWindow(Models.of(document))
+    qtbot.addWidget(
+        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
+    )
     monkeypatch.setattr(QInputDialog, "getText", lambda *args, text: (f"{text} again", True))
     window.files.keep_wall()
     window.files.keep_machine()
@@ -31,10 +33,12 @@ def test_a_wall_and_a_machine_are_kept_for_new_projects(qtbot, monkeypatch):
 
 
 def test_a_template_without_a_name_is_told(qtbot, monkeypatch):
-    window = MainWindow(Session(demo_document()))
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window = ProjectWindow(Models.of(demo_document()))
+    qtbot.addWidget(
+        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
+    )
     told = []
-    window.session.trouble.connect(told.append)
+    window.models.messages.said.connect(told.append)
     monkeypatch.setattr(QInputDialog, "getText", lambda *args, text: ("  ", True))
     window.files.keep_wall()
     assert told == ["A template needs a name."] and read_presets().walls == ()

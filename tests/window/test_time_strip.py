@@ -6,31 +6,36 @@ from PySide6.QtCore import QPoint, Qt
 
 from wallwright.motion.trajectory import block_times, sample_at, stroke_starts
 from wallwright.planning.demo import demo_document
-from wallwright.window.model.session import Session
-from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.model.models import Models
 from wallwright.window.timeline.time_bar import short
 
 
 @pytest.fixture
 def window(qtbot):
-    window = MainWindow(Session(demo_document()))
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.session, "saved", w.session.document))
+    window = ProjectWindow(Models.of(demo_document()))
+    qtbot.addWidget(
+        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
+    )
     window.resize(1200, 800)
     window.show()
     qtbot.waitExposed(window)
     window.canvas.fit()
-    window.session.plan_now()
-    qtbot.waitUntil(lambda: not window.session.plan_is_stale and not window.session.planning, timeout=60_000)
+    window.models.planning.plan_now()
+    qtbot.waitUntil(
+        lambda: not window.models.planning.plan_is_stale and not window.models.planning.is_planning,
+        timeout=60_000,
+    )
     return window
 
 
 def test_plays_forwards_and_back_and_stops_at_the_ends(qtbot, window):
     player = window.strip.player
     player.set_speed(1000)
-    window.actions_by_id["play"].trigger()
+    window.parts.actions["play"].trigger()
     assert player.playing
     qtbot.waitUntil(lambda: player.now > 100, timeout=5000)
-    window.actions_by_id["play-back"].trigger()
+    window.parts.actions["play-back"].trigger()
     turned = player.now
     assert player.playing and player.backwards
     qtbot.waitUntil(lambda: not player.playing, timeout=10_000)
@@ -43,19 +48,19 @@ def test_plays_forwards_and_back_and_stops_at_the_ends(qtbot, window):
 
 
 def test_keys_go_by_seconds_strokes_and_pens(qtbot, window):
-    player, motion = window.strip.player, window.session.plan.motion
+    player, motion = window.strip.player, window.models.planning.plan.motion
     window.strip.bar.setFocus()
     qtbot.keyClick(window.strip.bar, Qt.Key.Key_Home)
     assert player.now == 0
     qtbot.keyClick(window.strip.bar, Qt.Key.Key_Right)
     assert player.now == pytest.approx(1.0)
     starts, blocks = stroke_starts(motion), block_times(motion)
-    window.actions_by_id["next-pen"].trigger()
-    window.actions_by_id["next-pen"].trigger()
+    window.parts.actions["next-pen"].trigger()
+    window.parts.actions["next-pen"].trigger()
     assert player.now == pytest.approx(blocks[2, 0])
-    window.actions_by_id["next-stroke"].trigger()
+    window.parts.actions["next-stroke"].trigger()
     assert player.now == pytest.approx(starts[starts > blocks[2, 0] + 1e-3][0])
-    window.actions_by_id["previous-pen"].trigger()
+    window.parts.actions["previous-pen"].trigger()
     assert player.now == pytest.approx(blocks[2, 0])
     qtbot.keyClick(window.strip.bar, Qt.Key.Key_End)
     assert not player.at_moment
@@ -66,7 +71,7 @@ def test_keys_go_by_seconds_strokes_and_pens(qtbot, window):
 
 
 def test_a_click_on_a_stroke_finds_its_moment_and_a_click_on_the_bar_its_place(qtbot, window):
-    player, plan, canvas = window.strip.player, window.session.plan, window.canvas
+    player, plan, canvas = window.strip.player, window.models.planning.plan, window.canvas
     middle = plan.strokes.points[plan.strokes.offsets[40]]
     at_screen = canvas.view.to_screen(*middle).toPoint()
     qtbot.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=at_screen)
@@ -98,14 +103,14 @@ def test_any_speed_can_be_typed(qtbot, window):
 
 
 def test_plots_share_the_cursor(qtbot, window):
-    window.actions_by_id["plots"].trigger()
+    window.parts.actions["plots"].trigger()
     plots, player = window.strip._plots, window.strip.player
     player.seek(player.length / 2)
     assert [c.value() for c in plots._cursors] == pytest.approx([player.now] * 4)
     tension = plots._curves[0][0].getData()[1]
-    assert tension.max() == window.session.plan.motion.tension[:, 0].max()
+    assert tension.max() == window.models.planning.plan.motion.tension[:, 0].max()
     belts = [plots._curves[n][0].getData()[1] for n in (-2, -1)]
-    motion = window.session.plan.motion
+    motion = window.models.planning.plan.motion
     assert [b.max() for b in belts] == pytest.approx(motion.belts.max(axis=0) / 1000)
     # Zoomed in, the curve is drawn finer, up to the samples themselves.
     plots._axes[0].setXRange(player.now, player.now + 20, padding=0)
@@ -119,10 +124,10 @@ def test_an_edit_stops_playing_and_the_new_plan_can_be_played(qtbot, window):
     player.set_speed(1)
     player.seek(5)
     player.play()
-    window.session.set_field("Width", "pens.0.width", 2.5)
+    window.models.project.set_field("Width", "pens.0.width", 2.5)
     assert not player.playing and not window.strip.bar.isEnabled()
     assert "Before the last edit" in window.strip.estimate.text()
-    qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
+    qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
     assert window.strip.bar.isEnabled() and not player.at_moment  # what was edited is seen whole
     player.play()
     assert player.playing and player.at_moment

@@ -4,8 +4,8 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QDialogButtonBox
 
-from wallwright.window.features.screen_scale import screen_scale
 from wallwright.window.features.screen_scale.measure_dialog import CARD, EDGE, STEPS, MeasureScreen
+from wallwright.window.model import screen_scale
 
 
 @pytest.fixture
@@ -23,14 +23,15 @@ def press(dialog, which) -> None:
 
 def test_without_a_measurement_the_screen_is_believed(window):
     screen = window.screen()
-    window.actions_by_id["actual-size"].trigger()
+    window.parts.actions["actual-size"].trigger()
     said = screen.physicalDotsPerInch() / 25.4
     assert window.canvas.view.scale == pytest.approx(said) and said > 1
     assert "Measure this screen" in window.statusBar().currentMessage()
 
 
 def test_a_card_held_against_the_screen_makes_true_size_true(qtbot, window, dialog):
-    """The card's right edge lies at 300 logical pixels from its left: whatever the screen says, that is 85.6 mm."""
+    """The card's right edge lies at 300 logical pixels from its left: whatever the screen says, that is 85.6 mm,
+    the width of an ID-1 card (ISO/IEC 7810:2019, 5.1: 85.60 mm; from memory)."""
     gauge = dialog.gauge
     edge = QPoint(round(gauge.right), 40)
     qtbot.mousePress(gauge, Qt.MouseButton.LeftButton, pos=edge)
@@ -38,7 +39,7 @@ def test_a_card_held_against_the_screen_makes_true_size_true(qtbot, window, dial
     qtbot.mouseRelease(gauge, Qt.MouseButton.LeftButton, pos=QPoint(round(EDGE) + 300, 40))
     assert gauge.right == pytest.approx(EDGE + 300)
     press(dialog, QDialogButtonBox.StandardButton.Ok)
-    window.actions_by_id["actual-size"].trigger()
+    window.parts.actions["actual-size"].trigger()
     view = window.canvas.view
     assert (view.to_screen(CARD[0], 0) - view.to_screen(0, 0)).x() == pytest.approx(300, abs=0.01)
     assert window.statusBar().currentMessage() == ""

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QComboBox
 
 from wallwright.document import edits
 from wallwright.document.placing import placement_box
+from wallwright.window.model.items import KeepOutItem, PlacementItem
 from wallwright.window.widgets.number_field import NumberField
 
 
@@ -21,34 +22,39 @@ def enter(qtbot, window, name: str, text: str) -> None:
 
 def test_artwork_is_put_by_its_left_side_and_its_bottom(qtbot, window):
     """Turned artwork by what is leftmost and lowest of it; one number moves it one way only."""
-    session, wall = window.session, window.session.document.wall
-    session.edit("Turn", edits.set_placement(session.document, "placement-1", turn=math.radians(30)))
-    session.select("placement:placement-1")
-    before = placement_box(session.document.placements[0])
+    models, wall = window.models, window.models.project.document.wall
+    models.project.edit(
+        "Turn", edits.set_placement(models.project.document, "placement-1", turn=math.radians(30))
+    )
+    models.selection.select(PlacementItem("placement-1"))
+    before = placement_box(models.project.document.placements[0])
     enter(qtbot, window, "Left side at", "90 cm")
-    box = placement_box(session.document.placements[0])
+    box = placement_box(models.project.document.placements[0])
     assert box[0] - wall.left == pytest.approx(900) and box[3] == pytest.approx(before[3])
     enter(qtbot, window, "Bottom at", "2.4 m / 3")
-    box = placement_box(session.document.placements[0])
+    box = placement_box(models.project.document.placements[0])
     assert wall.floor - box[3] == pytest.approx(800) and box[0] - wall.left == pytest.approx(900)
-    assert [title for title, _ in session.history.past[-2:]] == ["Change: Left side at", "Change: Bottom at"]
+    assert [title for title, _ in models.project.history.past[-2:]] == [
+        "Change: Left side at",
+        "Change: Bottom at",
+    ]
 
 
 def test_a_keep_out_takes_an_offered_name_or_any_other(qtbot, window):
-    session = window.session
-    session.select("keepout:1")
+    models = window.models
+    models.selection.select(KeepOutItem(1))
     box = next(b for b in window.findChildren(QComboBox) if b.accessibleName() == "Name")
     assert box.currentText() == "Socket" and box.findText("Switch") >= 0
-    steps = len(session.history.past)
+    steps = len(models.project.history.past)
     box.lineEdit().setFocus()
     qtbot.keyClick(box.lineEdit(), Qt.Key.Key_Return)
-    assert len(session.history.past) == steps  # nothing was changed
+    assert len(models.project.history.past) == steps  # nothing was changed
     box.setCurrentIndex(box.findText("Switch"))
     box.activated.emit(box.currentIndex())
-    assert session.document.wall.keep_outs[1].name == "Switch"
+    assert models.project.document.wall.keep_outs[1].name == "Switch"
     box.lineEdit().selectAll()
     qtbot.keyClicks(box.lineEdit(), "Bell of the neighbour")
     qtbot.keyClick(box.lineEdit(), Qt.Key.Key_Return)
-    assert session.document.wall.keep_outs[1].name == "Bell of the neighbour"
-    session.undo()
+    assert models.project.document.wall.keep_outs[1].name == "Bell of the neighbour"
+    models.project.undo()
     assert box.currentText() == "Switch"

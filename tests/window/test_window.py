@@ -25,72 +25,77 @@ from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.project import read_project
 from wallwright.document.typed_numbers import evaluate
+from wallwright.jobs.checks import Remedy
 from wallwright.planning.demo import ARTWORK, demo_document
-from wallwright.window.application.settings import recent
 from wallwright.window.canvas.artwork_layer import handle_points
 from wallwright.window.canvas.handles import drag_handle, page_contains
 from wallwright.window.canvas.view import View
 from wallwright.window.model.history import History
+from wallwright.window.model.items import MACHINE, WALL, HangingItem, KeepOutItem, PenItem, PlacementItem
 from wallwright.window.model.remedies import moved_in, shrunk
+from wallwright.window.model.settings import recent
 from wallwright.window.panels.contents import Contents
 from wallwright.window.shell.actions import ACTIONS
 from wallwright.window.widgets.number_field import NumberField
 
 
 def planned(qtbot, window) -> None:
-    window.session.plan_now()
-    qtbot.waitUntil(lambda: not window.session.plan_is_stale and not window.session.planning, timeout=60_000)
+    window.models.planning.plan_now()
+    qtbot.waitUntil(
+        lambda: not window.models.planning.plan_is_stale and not window.models.planning.is_planning,
+        timeout=60_000,
+    )
 
 
 def test_plans_by_itself_and_shows_the_estimate(qtbot, window):
-    window.session.set_field("Rename", "hangings.0.name", "Other")
-    qtbot.waitUntil(lambda: not window.session.plan_is_stale, timeout=60_000)
+    window.models.project.set_field("Rename", "hangings.0.name", "Other")
+    qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
     assert "In all" in window.strip.estimate.text()
-    assert window.session.exportable
+    assert window.models.planning.is_exportable
 
 
 def test_dragging_moves_artwork_and_undo_brings_it_back(qtbot, window):
-    before = window.session.document
+    before = window.models.project.document
     alt = Qt.KeyboardModifier.AltModifier
     drag(qtbot, window, on_screen(window, 1050, 1000), on_screen(window, 1150, 1050), alt)
-    moved = window.session.document.placements[0]
-    assert window.session.selection == "placement:placement-1"
+    moved = window.models.project.document.placements[0]
+    assert window.models.selection.item == PlacementItem("placement-1")
     assert moved.x == pytest.approx(1150, abs=12) and moved.y == pytest.approx(880, abs=12)
-    window.actions_by_id["undo"].trigger()
-    assert window.session.document == before
-    window.actions_by_id["redo"].trigger()
-    assert window.session.document.placements[0] == moved
+    window.parts.actions["undo"].trigger()
+    assert window.models.project.document == before
+    window.parts.actions["redo"].trigger()
+    assert window.models.project.document.placements[0] == moved
 
 
 def test_corner_handle_scales_and_turn_handle_turns(qtbot, window):
-    window.session.select("placement:placement-1")
-    placement = window.session.document.placements[0]
+    window.models.selection.select(PlacementItem("placement-1"))
+    placement = window.models.project.document.placements[0]
     points = handle_points(window.canvas.view, placement)
     drag(qtbot, window, points["bottom right"].toPoint(), on_screen(window, 1650, 1280))
-    scaled = window.session.document.placements[0]
+    scaled = window.models.project.document.placements[0]
     assert scaled.width == pytest.approx(1100, abs=15)
     assert scaled.width / scaled.height == pytest.approx(placement.width / placement.height)
     assert scaled.x - scaled.width / 2 == pytest.approx(placement.x - placement.width / 2, abs=1)
     turn = handle_points(window.canvas.view, scaled)["turn"].toPoint()
     drag(qtbot, window, turn, on_screen(window, scaled.x + 600, scaled.y))
-    assert window.session.document.placements[0].turn == pytest.approx(np.pi / 2, abs=0.05)
+    assert window.models.project.document.placements[0].turn == pytest.approx(np.pi / 2, abs=0.05)
 
 
 def test_dragging_an_anchor_changes_the_zone(qtbot, window):
     window.canvas.repaint()
-    before = window.canvas.zone.layer
+    before = window.canvas.zone.picture
     drag(qtbot, window, on_screen(window, 2100, -15), on_screen(window, 1800, 60))
-    right = window.session.document.hangings[0].right
+    right = window.models.project.document.hangings[0].right
     assert (right.x, right.y) == (pytest.approx(1800, abs=8), pytest.approx(60, abs=8))
     window.canvas.repaint()
-    assert window.canvas.zone.layer is not before
+    assert window.canvas.zone.picture is not before
 
 
 def test_dragging_the_left_anchor_keeps_everything_else_on_the_wall(qtbot, window):
-    before = window.session.document
+    before = window.models.project.document
     spot = on_screen(window, before.placements[0].x, before.placements[0].y)
     drag(qtbot, window, on_screen(window, 0, 0), on_screen(window, 100, 40))
-    after = window.session.document
+    after = window.models.project.document
     assert (after.hangings[0].left.x, after.hangings[0].left.y) == (0, 0)
     assert after.wall.left == pytest.approx(before.wall.left - 100, abs=8)
     moved = on_screen(window, after.placements[0].x, after.placements[0].y)
@@ -98,36 +103,36 @@ def test_dragging_the_left_anchor_keeps_everything_else_on_the_wall(qtbot, windo
 
 
 def test_keep_outs_are_moved_sized_and_removed(qtbot, window):
-    before = window.session.document.wall.keep_outs[0]
+    before = window.models.project.document.wall.keep_outs[0]
     drag(qtbot, window, on_screen(window, 2800, 1200), on_screen(window, 2700, 1150))
-    moved = window.session.document.wall.keep_outs[0]
-    assert window.session.selection == "keepout:0"
+    moved = window.models.project.document.wall.keep_outs[0]
+    assert window.models.selection.item == KeepOutItem(0)
     assert moved.outline[0][0] == pytest.approx(before.outline[0][0] - 100, abs=12)
     size = next(f for f in window.findChildren(QLineEdit) if f.accessibleName() == "Size")
     size.selectAll()
     qtbot.keyClicks(size, "500, 1900")
     qtbot.keyClick(size, Qt.Key.Key_Return)
-    outline = window.session.document.wall.keep_outs[0].outline
+    outline = window.models.project.document.wall.keep_outs[0].outline
     assert outline[2][0] - outline[0][0] == pytest.approx(500) and outline[2][1] - outline[0][
         1
     ] == pytest.approx(1900)
-    window.actions_by_id["remove"].trigger()
-    assert [k.name for k in window.session.document.wall.keep_outs] == ["Socket"]
+    window.parts.actions["remove"].trigger()
+    assert [k.name for k in window.models.project.document.wall.keep_outs] == ["Socket"]
 
 
 def test_keys_nudge_duplicate_and_remove(qtbot, window):
-    window.session.select("placement:placement-1")
+    window.models.selection.select(PlacementItem("placement-1"))
     window.canvas.setFocus()
     for _ in range(3):
         qtbot.keyClick(window.canvas, Qt.Key.Key_Right)
     qtbot.keyClick(window.canvas, Qt.Key.Key_Down, Qt.KeyboardModifier.ShiftModifier)
-    placement = window.session.document.placements[0]
+    placement = window.models.project.document.placements[0]
     assert (placement.x, placement.y) == (1053, 840)
-    assert len(window.session.history.past) == 1
-    window.actions_by_id["duplicate"].trigger()
-    assert len(window.session.document.placements) == 2
-    window.actions_by_id["remove"].trigger()
-    assert len(window.session.document.placements) == 1
+    assert len(window.models.project.history.past) == 1
+    window.parts.actions["duplicate"].trigger()
+    assert len(window.models.project.document.placements) == 2
+    window.parts.actions["remove"].trigger()
+    assert len(window.models.project.document.placements) == 1
 
 
 def test_dropping_a_file_places_it_there(qtbot, window):
@@ -138,15 +143,15 @@ def test_dropping_a_file_places_it_there(qtbot, window):
         at, Qt.DropAction.CopyAction, data, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
     )
     window.canvas.dropEvent(event)
-    qtbot.waitUntil(lambda: len(window.session.document.placements) == 2, timeout=10_000)
-    placement = window.session.document.placements[-1]
-    assert len(window.session.document.placements) == 2
+    qtbot.waitUntil(lambda: len(window.models.project.document.placements) == 2, timeout=10_000)
+    placement = window.models.project.document.placements[-1]
+    assert len(window.models.project.document.placements) == 2
     assert (placement.x, placement.y) == (pytest.approx(700, abs=8), pytest.approx(900, abs=8))
-    assert len(window.session.document.artworks) == 1  # the same bytes are carried once
+    assert len(window.models.project.document.artworks) == 1  # the same bytes are carried once
 
 
 def test_a_broken_file_gives_a_sentence_and_changes_nothing(qtbot, window, tmp_path):
-    before = window.session.document
+    before = window.models.project.document
     bad = tmp_path / "bad.svg"
     bad.write_text("not a drawing")
     window.files.open_path(bad)
@@ -155,25 +160,25 @@ def test_a_broken_file_gives_a_sentence_and_changes_nothing(qtbot, window, tmp_p
     project = tmp_path / "bad.wallwright"
     project.write_bytes(b"junk")
     assert not window.files.open_path(project)
-    assert window.session.document == before
+    assert window.models.project.document == before
 
 
 def test_numbers_take_units_and_arithmetic(qtbot, window):
-    window.session.select("placement:placement-1")
+    window.models.selection.select(PlacementItem("placement-1"))
     fields = {f.quantity.name: f for f in window.findChildren(NumberField)}
     field = fields["width"]
     field.setFocus()
     field.selectAll()
     qtbot.keyClicks(field, "2.4 m / 3")
     qtbot.keyClick(field, Qt.Key.Key_Return)
-    placement = window.session.document.placements[0]
+    placement = window.models.project.document.placements[0]
     assert (placement.width, placement.height) == (pytest.approx(800), pytest.approx(600))
     field = {f.quantity.name: f for f in window.findChildren(NumberField)}["width"]
     field.selectAll()
     qtbot.keyClicks(field, "minus nothing")
     qtbot.keyClick(field, Qt.Key.Key_Return)
     assert window.bar.isVisible()
-    assert window.session.document.placements[0].width == pytest.approx(800)
+    assert window.models.project.document.placements[0].width == pytest.approx(800)
 
 
 @pytest.mark.parametrize(("text", "unit", "value"), [
@@ -193,15 +198,17 @@ def test_what_is_not_a_number_is_refused(text):
 
 
 def test_outside_is_marked_and_mended_with_one_click(qtbot, window):
-    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1700.0))
+    window.models.project.edit(
+        "Move", edits.set_placement(window.models.project.document, "placement-1", x=1700.0)
+    )
     planned(qtbot, window)
-    assert not window.session.exportable
-    assert window.session.preview.outside.bits.any()
+    assert not window.models.planning.is_exportable
+    assert window.models.planning.preview.outside.bits.any()
     buttons = {b.text(): b for b in window.checks.findChildren(QAbstractButton)}
     buttons["Move in"].click()
-    qtbot.waitUntil(lambda: window.session.document.placements[0].x < 1700, timeout=20_000)
+    qtbot.waitUntil(lambda: window.models.project.document.placements[0].x < 1700, timeout=20_000)
     planned(qtbot, window)
-    assert window.session.exportable
+    assert window.models.planning.is_exportable
 
 
 def test_remedies_keep_inside_with_little_change():
@@ -216,16 +223,16 @@ def test_remedies_keep_inside_with_little_change():
 
 
 def test_better_anchors_with_one_click(qtbot, window):
-    window.session.edit(
-        "Move", edits.set_placement(window.session.document, "placement-1", x=1450.0, y=1050.0)
+    window.models.project.edit(
+        "Move", edits.set_placement(window.models.project.document, "placement-1", x=1450.0, y=1050.0)
     )
-    before = window.session.document
-    window.editing.mend("advise-anchors")
-    qtbot.waitUntil(lambda: window.session.document is not before, timeout=30_000)
+    before = window.models.project.document
+    window.apply_remedy(Remedy("advise-anchors"))
+    qtbot.waitUntil(lambda: window.models.project.document is not before, timeout=30_000)
     planned(qtbot, window)
-    assert window.session.exportable
-    window.session.undo()
-    assert window.session.document == before
+    assert window.models.planning.is_exportable
+    window.models.project.undo()
+    assert window.models.project.document == before
 
 
 def test_export_by_mouse(qtbot, window, tmp_path, monkeypatch):
@@ -239,9 +246,9 @@ def test_export_by_mouse(qtbot, window, tmp_path, monkeypatch):
         qtbot.keyClicks(line, str(folder))
         qtbot.keyClick(line, Qt.Key.Key_Return)
 
-    with qtbot.waitSignal(window.session.exported, timeout=60_000):
+    with qtbot.waitSignal(window.models.planning.exported, timeout=60_000):
         QTimer.singleShot(0, type_a_folder)
-        window.actions_by_id["export"].trigger()
+        window.parts.actions["export"].trigger()
     assert (folder / "hanging-sheet.pdf").exists()
     assert window.bar.isVisible() and window.bar.open_folder.isVisible()
     assert "Run belts.ngc on your machine" in window.bar.findChild(QLabel).text()
@@ -249,9 +256,11 @@ def test_export_by_mouse(qtbot, window, tmp_path, monkeypatch):
 
 def test_export_says_why_it_is_off(qtbot, window):
     planned(qtbot, window)
-    export = window.actions_by_id["export"]
+    export = window.parts.actions["export"]
     assert export.isEnabled() and "hanging sheet" in export.toolTip()
-    window.session.edit("Move", edits.set_placement(window.session.document, "placement-1", x=1700.0))
+    window.models.project.edit(
+        "Move", edits.set_placement(window.models.project.document, "placement-1", x=1700.0)
+    )
     assert not export.isEnabled() and "not planned yet" in export.toolTip()
     planned(qtbot, window)
     assert not export.isEnabled() and "Outside the draw zone" in export.toolTip()
@@ -260,19 +269,19 @@ def test_export_says_why_it_is_off(qtbot, window):
 def test_save_open_and_the_question_about_changes(qtbot, window, tmp_path, monkeypatch):
     path = tmp_path / "mine.wallwright"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *a: (str(path), ""))
-    window.session.set_field("Rename", "hangings.0.name", "Kitchen")
+    window.models.project.set_field("Rename", "hangings.0.name", "Kitchen")
     assert window.isWindowModified()
-    window.actions_by_id["save"].trigger()
+    window.parts.actions["save"].trigger()
     assert read_project(path).hangings[0].name == "Kitchen" and not window.isWindowModified()
-    window.session.set_field("Rename", "hangings.0.name", "Hall")
+    window.models.project.set_field("Rename", "hangings.0.name", "Hall")
     monkeypatch.setattr(QMessageBox, "question", lambda *a, **k: QMessageBox.StandardButton.Cancel)
-    window.actions_by_id["new"].trigger()
-    assert window.session.document.hangings[0].name == "Hall"
+    window.parts.actions["new"].trigger()
+    assert window.models.project.document.hangings[0].name == "Hall"
     monkeypatch.setattr(QMessageBox, "question", lambda *a, **k: QMessageBox.StandardButton.Discard)
-    window.actions_by_id["new"].trigger()
-    assert window.session.document == Document()
+    window.parts.actions["new"].trigger()
+    assert window.models.project.document == Document()
     assert window.files.open_path(path)
-    assert window.session.document.hangings[0].name == "Kitchen"
+    assert window.models.project.document.hangings[0].name == "Kitchen"
     assert path in recent()
 
 
@@ -281,7 +290,7 @@ def test_playing_moves_the_machine(qtbot, window):
     window.strip.bar.setValue(window.strip.bar.maximum() // 2)
     assert window.canvas.machine_at is not None
     x, y = window.canvas.machine_at
-    motion = window.session.plan.motion
+    motion = window.models.planning.plan.motion
     assert np.hypot(*(motion.pen_xy - [x, y]).T).min() < 5
     window.strip.bar.setValue(window.strip.bar.maximum())
 
@@ -299,27 +308,36 @@ def test_nothing_blocks_while_planning(qtbot, window):
     ticks = [time.perf_counter()]
     timer = QTimer(interval=5)
     timer.timeout.connect(lambda: ticks.append(time.perf_counter()))
-    window.session.edit("Fill", document)
-    window.session.plan_now()
+    window.models.project.edit("Fill", document)
+    window.models.planning.plan_now()
     timer.start()
-    qtbot.waitUntil(lambda: window.session.preview_document is window.session.document, timeout=90_000)
+    qtbot.waitUntil(
+        lambda: window.models.planning.preview_document is window.models.project.document, timeout=90_000
+    )
     end = time.perf_counter() + 2
     qtbot.waitUntil(lambda: time.perf_counter() > end, timeout=10_000)
     timer.stop()
     longest = np.diff(ticks).max()
-    preview = window.session.preview.strokes
+    preview = window.models.planning.preview.strokes
     segments = len(preview.points) - len(preview)
     print(f"longest pause {1000 * longest:.0f} ms, {segments} segments")
     assert segments >= 200_000
-    window.session.cancel()
+    window.models.cancel()
     assert (
         longest < 1.0
     )  # the figure itself is reported by the benchmark; here a freeze is what is looked for
 
 
 def test_every_control_can_be_named_by_a_screen_reader(qtbot, window):
-    for selection in ("wall", "machine", "hanging:0", "keepout:1", "pen:black", "placement:placement-1"):
-        window.session.select(selection)
+    for selection in (
+        WALL,
+        MACHINE,
+        HangingItem(0),
+        KeepOutItem(1),
+        PenItem("black"),
+        PlacementItem("placement-1"),
+    ):
+        window.models.selection.select(selection)
         for kind in (QLineEdit, QComboBox, QSlider, QAbstractButton):
             for widget in window.findChildren(kind):
                 named = widget.accessibleName() or getattr(widget, "text", lambda: "")() or widget.toolTip()
@@ -420,26 +438,26 @@ def test_the_whole_wall_stays_in_view_when_the_window_grows(window, qtbot):
 
 def test_the_wheel_scrolls_past_lists_without_changing_them(window, qtbot):
     planned(qtbot, window)
-    window.session.select("placement:placement-1")
+    window.models.selection.select(PlacementItem("placement-1"))
     qtbot.waitUntil(
         lambda: any(b.accessibleName().startswith("Pen for") for b in window.findChildren(QComboBox))
     )
     pens = next(b for b in window.findChildren(QComboBox) if b.accessibleName().startswith("Pen for"))
-    before, document = pens.currentIndex(), window.session.document
+    before, document = pens.currentIndex(), window.models.project.document
     at = QPointF(pens.rect().center())
     event = QWheelEvent(at, pens.mapToGlobal(at), QPoint(), QPoint(0, -120), Qt.MouseButton.NoButton,
                         Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase, False)  # fmt: skip
     window.canvas.setFocus()
     QApplication.sendEvent(pens, event)
-    assert pens.currentIndex() == before and window.session.document is document
+    assert pens.currentIndex() == before and window.models.project.document is document
 
 
 def test_an_edit_ends_the_moment_and_old_trouble(window, qtbot):
     planned(qtbot, window)
     window.strip.player.seek(5.0)
     assert window.strip.player.at_moment
-    window.say("Something was wrong.")
-    window.session.set_field("Move", "placements.0.x", 1000.0)
+    window.models.messages.say("Something was wrong.")
+    window.models.project.set_field("Move", "placements.0.x", 1000.0)
     assert not window.strip.player.at_moment
     assert window.canvas.machine_at is None
     assert not window.bar.isVisible()
@@ -449,36 +467,44 @@ def test_folded_lists_stay_folded(window):
     contents = window.findChild(Contents)
     pens = next(i for i in contents._items() if i.text(0) == "Pens")
     pens.setExpanded(False)
-    window.session.set_field("Move", "placements.0.x", 1000.0)
-    window.session.edit("Add a pen", edits.add_pen(window.session.document, "Green", "#2f7d4f", 2.0)[0])
+    window.models.project.set_field("Move", "placements.0.x", 1000.0)
+    window.models.project.edit(
+        "Add a pen", edits.add_pen(window.models.project.document, "Green", "#2f7d4f", 2.0)[0]
+    )
     assert not next(i for i in contents._items() if i.text(0) == "Pens").isExpanded()
 
 
 def test_good_enough_ends_the_search_as_an_edit_that_can_be_undone(qtbot, window):
     document = edits.set_field(demo_document(), "settings.fill.spacing", 2.0)
     document = edits.set_field(document, "settings.order.effort", "best")
-    window.session.load(document, None)
-    window.session.plan_now()
-    action = window.actions_by_id["good-enough"]
+    window.models.project.load(document, None)
+    window.models.planning.plan_now()
+    action = window.parts.actions["good-enough"]
     assert not action.isEnabled()
     qtbot.waitUntil(action.isEnabled, timeout=60_000)
     button = next(b for b in window.statusBar().findChildren(QAbstractButton) if b.text() == "Good enough")
     assert button.isVisible()
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
     assert not action.isEnabled() and not button.isEnabled()
-    qtbot.waitUntil(lambda: not window.session.plan_is_stale and not window.session.planning, timeout=60_000)
+    qtbot.waitUntil(
+        lambda: not window.models.planning.plan_is_stale and not window.models.planning.is_planning,
+        timeout=60_000,
+    )
     assert not button.isVisible()
-    tries = window.session.document.settings.order.tries
+    tries = window.models.project.document.settings.order.tries
     assert tries > 0 and f"{tries:,}" in window.statusBar().currentMessage()
-    assert window.session.exportable and window.session.preview_document is window.session.document
-    window.actions_by_id["undo"].trigger()
-    assert window.session.document == document and window.session.plan_is_stale
+    assert (
+        window.models.planning.is_exportable
+        and window.models.planning.preview_document is window.models.project.document
+    )
+    window.parts.actions["undo"].trigger()
+    assert window.models.project.document == document and window.models.planning.plan_is_stale
 
 
 def test_undo_and_redo_name_the_edit_in_the_menu_and_not_in_the_tool_bar(window):
-    undo, redo = (window.actions_by_id[name] for name in ("undo", "redo"))
+    undo, redo = (window.parts.actions[name] for name in ("undo", "redo"))
     assert (undo.text(), redo.text()) == ("&Undo", "&Redo")
-    window.session.set_field("Rename a & b", "hangings.0.name", "Other")
+    window.models.project.set_field("Rename a & b", "hangings.0.name", "Other")
     assert undo.text() == "&Undo: Rename a && b" and undo.toolTip() == "Undo: Rename a & b"
     undo.trigger()
     assert undo.text() == "&Undo" and redo.text() == "&Redo: Rename a && b"

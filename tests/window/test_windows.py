@@ -9,10 +9,11 @@ from wallwright.document.language import Language, set_language
 from wallwright.document.project import write_project
 from wallwright.document.typed_numbers import evaluate, evaluate_pair
 from wallwright.planning.demo import demo_document
-from wallwright.window.application import recovery
 from wallwright.window.application.language_choice import apply_language, wanted_language
-from wallwright.window.application.settings import choose_language
 from wallwright.window.application.windows import Windows
+from wallwright.window.model import recovery
+from wallwright.window.model.items import MACHINE
+from wallwright.window.model.settings import choose_language
 from wallwright.window.panels.forms import pair_text
 from wallwright.window.widgets.number_field import NumberField
 
@@ -23,7 +24,7 @@ def windows(qtbot, monkeypatch):
     windows = Windows()
     yield windows
     for window in list(windows.open):
-        window.session.saved = window.session.document
+        window.models.project.saved = window.models.project.document
         window.close()
     assert not windows.open
     monkeypatch.setenv("WALLWRIGHT_LANGUAGE", "en")
@@ -32,52 +33,56 @@ def windows(qtbot, monkeypatch):
 
 def test_each_window_has_its_own_document_and_recovery_file(qtbot, windows):
     first, second = windows.make(), windows.another()
-    assert second.at_start
-    first.session.set_field("Mass", "machine.body.mass", 0.9)
-    second.session.set_field("Mass", "machine.body.mass", 0.8)
-    qtbot.waitUntil(lambda: first.autosave.file.exists() and second.autosave.file.exists(), timeout=5000)
-    kept = {recovery.read_project(w.autosave.file).machine.body.mass for w in windows.open}
+    assert second.parts.start.is_shown
+    first.models.project.set_field("Mass", "machine.body.mass", 0.9)
+    second.models.project.set_field("Mass", "machine.body.mass", 0.8)
+    qtbot.waitUntil(
+        lambda: first.files.autosave.file.exists() and second.files.autosave.file.exists(), timeout=5000
+    )
+    kept = {recovery.read_project(w.files.autosave.file).machine.body.mass for w in windows.open}
     assert kept == {0.9, 0.8}
-    first.session.undo()
-    assert second.session.document.machine.body.mass == 0.8 and not first.session.dirty
+    first.models.project.undo()
+    assert second.models.project.document.machine.body.mass == 0.8 and not first.models.project.is_dirty
 
 
 def test_a_project_is_open_once(qtbot, windows, tmp_path, monkeypatch):
     path = tmp_path / "one.wallwright"
     write_project(path, demo_document())
     first = windows.another(path)
-    assert first.session.path == path
+    assert first.models.project.path == path
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *a: (str(path), ""))
-    first.actions_by_id["open-in-window"].trigger()
+    first.parts.actions["open-in-window"].trigger()
     assert len(windows.open) == 1  # it is here already
     second = windows.another()
-    second.actions_by_id["open"].trigger()
-    assert second.at_start and len(windows.open) == 2
+    second.parts.actions["open"].trigger()
+    assert second.parts.start.is_shown and len(windows.open) == 2
 
 
 def test_quitting_stops_at_the_window_that_stays(qtbot, windows, monkeypatch):
     first, second = windows.make(), windows.make()
-    second.session.set_field("Mass", "machine.body.mass", 0.8)
+    second.models.project.set_field("Mass", "machine.body.mass", 0.8)
     monkeypatch.setattr(QMessageBox, "question", lambda *a, **k: QMessageBox.StandardButton.Cancel)
-    first.actions_by_id["quit"].trigger()
+    first.parts.actions["quit"].trigger()
     assert windows.open == [second]
 
 
 def test_another_language_keeps_document_history_and_kept_work(qtbot, windows):
     old = windows.make()
-    old.session.load(demo_document(), None)
-    old.session.set_field("Mass", "machine.body.mass", 0.9)
-    qtbot.waitUntil(old.autosave.file.exists, timeout=5000)
-    document, past = old.session.document, list(old.session.history.past)
+    old.models.project.load(demo_document(), None)
+    old.models.project.set_field("Mass", "machine.body.mass", 0.9)
+    qtbot.waitUntil(old.files.autosave.file.exists, timeout=5000)
+    document, past = old.models.project.document, list(old.models.project.history.past)
     choose_language("de")
-    windows.speak_anew()
+    windows.retranslate()
     (new,) = windows.open
-    assert new is not old and new.session.document is document and new.session.history.past == past
-    assert new.session.dirty and recovery.read_project(new.autosave.file) == document
+    assert (
+        new is not old and new.models.project.document is document and new.models.project.history.past == past
+    )
+    assert new.models.project.is_dirty and recovery.read_project(new.files.autosave.file) == document
     assert len(list(recovery.folder().glob("*.wallwright"))) == 1
-    qtbot.waitUntil(lambda: not new.session.plan_is_stale, timeout=60_000)
+    qtbot.waitUntil(lambda: not new.models.planning.plan_is_stale, timeout=60_000)
     assert "Im Zeichenbereich" in [
-        check.title for check in new.session.plan.checks
+        check.title for check in new.models.planning.plan.checks
     ]  # the planner speaks along
 
 
@@ -88,7 +93,9 @@ def test_the_language_is_the_environments_then_the_persons_then_the_systems(monk
     assert wanted_language() == Language("en", ".")
     monkeypatch.setattr(QLocale, "system", staticmethod(lambda: QLocale("de_CH")))
     monkeypatch.setenv("WALLWRIGHT_LANGUAGE", "")
-    assert wanted_language() == Language("de", ".")  # Switzerland writes 1.5 (CLDR)
+    assert wanted_language() == Language(
+        "de", "."
+    )  # Switzerland writes 1.5 (Unicode CLDR 44, de_CH, decimal; from memory)
     choose_language("")
     assert wanted_language() == Language("de", ".")
 
@@ -128,13 +135,15 @@ def test_fields_show_and_take_numbers_as_the_person_writes_them(qtbot, windows):
     choose_language("de")
     apply_language(QApplication.instance())
     window = windows.another()
-    window.session.load(demo_document(), None)
-    window.session.select("machine")
+    window.models.project.load(demo_document(), None)
+    window.models.selection.select(MACHINE)
     mass = next(f for f in window.findChildren(NumberField) if f.quantity.name == "mass")
     assert mass.text() == "0,75 kg"
     mass.setFocus()
     mass.selectAll()
     qtbot.keyClicks(mass, "0,6 + 0,25")
     qtbot.keyClick(mass, Qt.Key.Key_Return)
-    assert window.session.document.machine.body.mass == pytest.approx(0.85) and mass.text() == "0,85 kg"
+    assert (
+        window.models.project.document.machine.body.mass == pytest.approx(0.85) and mass.text() == "0,85 kg"
+    )
     assert evaluate_pair(pair_text(0.5, 20.25)) == (0.5, 20.25)

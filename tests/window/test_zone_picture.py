@@ -6,10 +6,10 @@ from PySide6.QtGui import QImage, QPainter, QPalette
 
 from wallwright.document import edits
 from wallwright.planning.demo import demo_document
-from wallwright.window.canvas.live_zone import LiveZone
 from wallwright.window.canvas.pixmap_cache import PixmapCache
 from wallwright.window.canvas.rulers import Rulers
 from wallwright.window.canvas.view import View
+from wallwright.window.canvas.zone_layer import LiveZone
 
 SEEN = QRectF(0, 0, 500, 400)
 
@@ -63,19 +63,21 @@ def test_rulers_are_the_same_however_they_came_about():
 def test_the_machine_over_a_kept_picture_is_as_if_all_was_painted(window, qtbot):
     """The same pointer after a scene was kept, and in a canvas that has just forgotten it."""
     canvas = window.canvas
-    window.session.plan_now()
-    qtbot.waitUntil(lambda: window.session.preview is not None and canvas.ink.is_complete, timeout=30_000)
-    window.session.cancel()
+    window.models.planning.plan_now()
+    qtbot.waitUntil(
+        lambda: window.models.planning.preview is not None and canvas.ink.is_complete, timeout=30_000
+    )
+    window.models.cancel()
     for x in (700.0, 800.0, 900.0):
         canvas.show_machine((x, 900.0))
         kept = pixels(canvas.grab().toImage())
         canvas.update()
         assert differing(kept, pixels(canvas.grab().toImage())) == 0
-    placement = window.session.document.placements[0]
+    placement = window.models.project.document.placements[0]
     for moved in (50.0, 100.0):  # an edit is seen at once
         before = pixels(canvas.grab().toImage())
-        document = edits.set_placement(window.session.document, placement.id, x=placement.x + moved)
-        window.session.edit("Move", document)
+        document = edits.set_placement(window.models.project.document, placement.id, x=placement.x + moved)
+        window.models.project.edit("Move", document)
         assert differing(before, pixels(canvas.grab().toImage())) > 0.002
     before = canvas.grab().toImage()
     canvas.pan(QPointF(9, 0))

@@ -8,7 +8,7 @@ import io
 import sys
 from pathlib import Path
 
-from wallwright.commands.options import check_needs, counting, numbers, one_of, print_json
+from wallwright.commands.options import Parser, Subparsers, check_needs, counting, numbers, one_of, print_json
 from wallwright.commands.readings_csv import is_filled_in, number_in, quoted, rows_of
 from wallwright.commands.saving import (
     check_hanging,
@@ -23,7 +23,7 @@ from wallwright.commands.saving import (
 from wallwright.document import edits
 from wallwright.document.atomic_write import write_atomic
 from wallwright.document.backups import keep_backup
-from wallwright.document.calibration import TapeReading
+from wallwright.document.calibration import READING_KINDS, TapeReading
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.project import SUFFIX
@@ -44,7 +44,7 @@ examples:
 A project that is changed is kept beside it as a dated copy."""
 
 
-def add_parser(subparsers) -> argparse.ArgumentParser:
+def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "calibrate",
         usage="wallwright calibrate PROJECT [options]",
@@ -214,7 +214,8 @@ def _readings(path: Path) -> tuple[TapeReading, ...]:
     for where, row in rows_of(path, COLUMNS[:4]):
         if not row["mm"]:
             continue
-        if row["kind"] not in ("distance", "across", "down"):
+        kind = next((known for known in READING_KINDS if known == row["kind"]), None)
+        if kind is None:
             raise BadFile(f"{where}: {quoted(row['kind'])} is not distance, across or down")
         try:
             value = number_in(row["mm"])
@@ -226,5 +227,5 @@ def _readings(path: Path) -> tuple[TapeReading, ...]:
         most = COORDINATE
         if abs(value) > most:
             raise BadFile(f"{where}: a reading of {value:g} mm is out of range; it is at most {most:.0f} mm")
-        found.append(TapeReading(row["kind"], row["from"], row["to"], value, uncertainty))
+        found.append(TapeReading(kind, row["from"], row["to"], value, uncertainty))
     return tuple(found)

@@ -8,12 +8,13 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from wallwright.commands.options import as_text, counting, print_json
+from wallwright.commands.options import Parser, Subparsers, as_text, counting, print_json
 from wallwright.commands.saving import check_hanging, claim_output, load_project
 from wallwright.document.atomic_write import write_atomic
 from wallwright.document.document import Document
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.jobs.stroke_table import HEAD, stroke_table
+from wallwright.planning.clock import StageProgress
 from wallwright.planning.plan import EVERY, Goal, Plan, Request, Response
 from wallwright.planning.stages import describe_stage
 
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 MARKS = {Verdict.GOOD: " good ", Verdict.NOTE: " note ", Verdict.WARNING: " WARN ", Verdict.BAD: " BAD  "}
 
 
-def add_parser(subparsers) -> argparse.ArgumentParser:
+def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "check", usage="wallwright check PROJECT [options]",
         help="plan a project and look for everything that could go wrong",
@@ -115,10 +116,10 @@ def is_good(answer: Response) -> bool:
 
 
 def plans_of(answer: Response) -> tuple[Plan, ...]:
-    return answer.plans or (answer.plan,)
+    return answer.plans or (answer.require_plan(),)
 
 
-def stage_printer(quiet: bool):
+def stage_printer(quiet: bool) -> StageProgress:
     """Shows the stage on a terminal, nothing elsewhere."""
     if quiet or not sys.stderr.isatty():
         return lambda stage, done, saving=None: None
@@ -147,7 +148,7 @@ def print_answer(answer: Response, request: Request, as_json: bool) -> None:
     if as_json:
         rest = {"files": [as_text(f) for f in answer.files], "stage_s": answer.timings}
         if not answer.plans:
-            print_json({"good": is_good(answer), **_told(answer.plan, document), **rest})
+            print_json({"good": is_good(answer), **_told(answer.require_plan(), document), **rest})
             return
         each = [{"hanging": document.hangings[p.hanging].name, **_told(p, document)} for p in answer.plans]
         print_json({"good": is_good(answer), "total_s": sum(p.estimate.total_s for p in answer.plans), "hangings": each,
@@ -192,6 +193,6 @@ def _print_plan(plan: Plan, document: Document) -> None:
     print(f"In all {plan.estimate.total_s / 60:.1f} min{to_change}.")
 
 
-def _plain(check: Check) -> dict:
+def _plain(check: Check) -> dict[str, object]:
     return {"id": check.id, "verdict": check.verdict.value, "title": check.title, "text": check.text,
             "place": check.place}  # fmt: skip

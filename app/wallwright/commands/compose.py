@@ -7,10 +7,12 @@ import math
 import re
 import sys
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from wallwright.commands.check import reading_printer
 from wallwright.commands.options import (
+    Parser,
+    Subparsers,
     assigned,
     check_needs,
     meant,
@@ -18,6 +20,7 @@ from wallwright.commands.options import (
     number,
     numbers,
     one_of,
+    pair,
     picture_setting,
     read_artwork_file,
     setting,
@@ -27,7 +30,7 @@ from wallwright.commands.saving import check_project_path, counted, load_project
 from wallwright.document import edits, edits_hangings
 from wallwright.document.consistency import validate
 from wallwright.document.document import Document, Fill, FillKind, Ink, Pen
-from wallwright.document.edits_keep_outs import is_simple
+from wallwright.document.edits_keep_outs import is_simple, usual_kind
 from wallwright.document.errors import BadValue
 from wallwright.document.generated_artwork import MEDIA, TYPES, TextArtwork, encode, generated_name
 from wallwright.document.picture import STYLES
@@ -36,7 +39,7 @@ from wallwright.document.wall import Anchor, KeepOut
 from wallwright.planning.plan import Goal, Request
 
 SETTINGS = ("wall", "machine", "settings")
-FILLS = FillKind.__args__
+FILLS: tuple[str, ...] = get_args(FillKind)
 ANGLED = ("hatch", "cross-hatch", "zigzag", "spiral")
 """Fills that have a direction."""
 OF_EACH = ("--width", "--height", "--at", "--turn")
@@ -58,7 +61,7 @@ examples:
 A project file that is replaced or changed is kept beside it as a dated copy."""
 
 
-def add_parser(subparsers) -> argparse.ArgumentParser:
+def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "compose",
         usage="wallwright compose PROJECT [options]",
@@ -164,16 +167,17 @@ def _wall(document: Document, args: argparse.Namespace) -> Document:
         wall = edits.replace(wall, left=args.wall_corner[0], top=args.wall_corner[1])
     for name, *corners in args.keep_out:
         try:
-            outline = tuple(numbers(2, "X,Y")(corner) for corner in corners)
+            outline = tuple(pair("X,Y")(corner) for corner in corners)
         except argparse.ArgumentTypeError as error:
             raise BadValue(f"--keep-out {name}: {error}") from error
         if not is_simple(outline):
             raise BadValue(
                 f"--keep-out {name}: give at least three corners X,Y, in order around it, not all in one line"
             )
-        wall = edits.replace(wall, keep_outs=(*wall.keep_outs, KeepOut(name, outline)))
+        wall = edits.replace(wall, keep_outs=(*wall.keep_outs, KeepOut(name, outline, usual_kind(name))))
     if args.right_anchor:
-        right = Anchor(*args.right_anchor, stand_off=hanging.right.stand_off, holds=hanging.right.holds)
+        x, y = args.right_anchor
+        right = edits.replace(hanging.right, x=x, y=y)
         # A datum that nobody chose stays in the middle, well below the anchors.
         middle = (right.x / 2, right.y / 2 + 0.4 * right.x)
         hanging = edits.replace(hanging, right=right, datum=hanging.datum if args.datum else middle)
@@ -349,7 +353,7 @@ def _inks(document: Document, assignments: list[str]) -> Document:
 
     if not document.placements:
         raise BadValue("--ink belongs to artwork, and this project has none; add --artwork")
-    reports = Runner().run(Request(1, validate(document), Goal.PREVIEW)).preview.reports
+    reports = Runner().run(Request(1, validate(document), Goal.PREVIEW)).require_preview().reports
     colours = {report.placement: {use.colour for use in report.colours} for report in reports}
     known = sorted(set().union(*colours.values()))
     for text in assignments:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from wallwright.commands.check import add_plan_options, is_good, print_answer, stage_printer, wanted_hanging
 from wallwright.commands.continuation_options import add_rest_options, asks_for_rest, rest_asked, stop_of
-from wallwright.commands.options import one_of
+from wallwright.commands.options import Parser, Subparsers, one_of
 from wallwright.commands.saving import load_project, save_changed
 from wallwright.document import edits
 from wallwright.document.document import Document
@@ -38,7 +38,7 @@ An earlier job in the folder is replaced; files of another kind stay, or need --
 With several hangings the project keeps handover lines and register marks once they are exported."""
 
 
-def add_parser(subparsers) -> argparse.ArgumentParser:
+def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "export", usage="wallwright export PROJECT --folder DIR [options]",
         help="write job files and hanging sheet into a folder",
@@ -79,7 +79,7 @@ def _export_kept(request: Request, args: argparse.Namespace) -> int:
 
     runner = Runner()
     document = request.document
-    preview = runner.run(dataclasses.replace(request, goal=Goal.PREVIEW)).preview
+    preview = runner.run(dataclasses.replace(request, goal=Goal.PREVIEW)).require_preview()
     kept = keep_handover_lines(document, preview.meetings, preview.marks)
     code = export(dataclasses.replace(request, document=kept), args.json, runner)
     if code == 0 and kept != document:
@@ -133,7 +133,7 @@ def export_rest(request: Request, args: argparse.Namespace) -> int:
     if request.hanging == EVERY:
         raise BadValue("--hanging: say which hanging goes on; each has strokes of its own")
     runner = Runner()
-    whole = runner.run(dataclasses.replace(request, goal=Goal.PLAN), stage_printer(args.json)).plan
+    whole = runner.run(dataclasses.replace(request, goal=Goal.PLAN), stage_printer(args.json)).require_plan()
     rest = rest_asked(args, request.document, whole)
     if args.remember:
         stopped = stop_of(whole, rest.place)

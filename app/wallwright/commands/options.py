@@ -13,7 +13,7 @@ import sys
 import textwrap
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, Literal, NoReturn, TypeVar, get_args, get_origin, get_type_hints
+from typing import Any, Literal, NoReturn, TypeAlias, TypeVar, get_args, get_origin, get_type_hints
 
 import msgspec
 
@@ -59,6 +59,10 @@ class Parser(argparse.ArgumentParser):
         """Raises BadValue instead of leaving the program."""
         sentence = message.removeprefix("argument ")
         raise BadValue(f"{sentence}{'' if sentence.endswith('?') else '.'} See '{self.prog} --help'")
+
+
+Subparsers: TypeAlias = "argparse._SubParsersAction[Parser]"
+"""What each command's add_parser adds to; argparse has no public name for it."""
 
 
 class _HelpFormatter(argparse.RawDescriptionHelpFormatter):
@@ -113,7 +117,8 @@ def number(
 
 def counting(first: int = 1) -> Callable[[str], int]:
     """An argparse type: a whole number from `first` on."""
-    return number("", first, whole=True)  # type: ignore[return-value]
+    read = number("", first, whole=True)
+    return lambda text: round(read(text))
 
 
 def numbers(count: int, names: str) -> Callable[[str], tuple[float, ...]]:
@@ -128,6 +133,17 @@ def numbers(count: int, names: str) -> Callable[[str], tuple[float, ...]]:
         return tuple(_evaluated(part, "mm") for part in parts)
 
     return read
+
+
+def pair(names: str) -> Callable[[str], tuple[float, float]]:
+    """The same for two lengths."""
+    read = numbers(2, names)
+
+    def read_pair(text: str) -> tuple[float, float]:
+        first, second = read(text)
+        return first, second
+
+    return read_pair
 
 
 def size(text: str) -> tuple[float, float]:

@@ -5,7 +5,7 @@ Kept with the hanging it was measured in. Points are in the wall frame, mm.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 import msgspec
 
@@ -14,6 +14,10 @@ from wallwright.document.quantity import quantity
 
 LEFT, RIGHT = N_("Left anchor"), N_("Right anchor")
 """Names of the anchors where a measurement goes to or from one."""
+
+
+ReadingKind = Literal["distance", "across", "down"]
+READING_KINDS: tuple[ReadingKind, ...] = get_args(ReadingKind)
 
 
 class Mark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -31,7 +35,7 @@ class Mark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class TapeReading(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One reading between two named points: marks, or an anchor."""
 
-    kind: Literal["distance", "across", "down"]
+    kind: ReadingKind
     """distance: by tape; across: horizontally, between plumb lines through both; down: vertically, with a level."""
     a: str
     b: str

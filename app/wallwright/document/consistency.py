@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import msgspec
 
+from wallwright.document.calibration import Mark
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import BODY_REACH
 from wallwright.document.quantity import check_numbers
+from wallwright.document.register import RegisterMark
 from wallwright.document.validation_text import describe_invalid
-from wallwright.document.wall import COORDINATE
+from wallwright.document.wall import COORDINATE, Point
 from wallwright.document.whole_file import MB
 
 MOST_PIXELS = 1e6
@@ -48,7 +50,8 @@ def validate(document: Document) -> Document:
                 )
             )
         _within(hanging.datum, COORDINATE, tr("the starting place of '{0}'", hanging.name))
-        for mark in (*hanging.survey.marks, *hanging.register.marks):
+        marks: list[Mark | RegisterMark] = [*hanging.survey.marks, *hanging.register.marks]
+        for mark in marks:
             _within((mark.x, mark.y), COORDINATE, tr("mark '{0}' of '{1}'", mark.name, hanging.name))
     body = document.machine.body
     if body.right_exit[0] <= body.left_exit[0]:
@@ -59,7 +62,7 @@ def validate(document: Document) -> Document:
         (tr("mass centre"), body.centre),
     ):
         _within(point, BODY_REACH, tr("the {0} of the body", name))
-    outlines = [(body.outline, tr("body"), BODY_REACH)]
+    outlines: list[tuple[tuple[Point, ...], str, float]] = [(body.outline, tr("body"), BODY_REACH)]
     outlines += [(k.outline, k.name, COORDINATE) for k in document.wall.keep_outs]
     for outline, name, most in outlines:
         if len(outline) < 3:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import Any, TypeAlias, TypeVar
 
 import msgspec
 
@@ -13,7 +13,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.picture import PictureSettings
 from wallwright.document.register import Register, RegisterMark
-from wallwright.document.wall import Anchor, Point
+from wallwright.document.wall import Anchor, Point, Side
 
 replace = msgspec.structs.replace
 LEAST_NATURAL = 100.0
@@ -24,44 +24,50 @@ BESIDE = 60.0
 """mm right and down, so that artwork put on other artwork is seen."""
 
 
-def with_field(value: msgspec.Struct, path: str, new: Any) -> Any:
-    """Replaces a nested field, named like "machine.body.mass" or "pens.1.width"."""
+FieldPath: TypeAlias = str
+"""The way to a nested field: names, and positions in tuples, such as "machine.body.mass" or "pens.1.width"."""
+Edited = TypeVar("Edited", bound=msgspec.Struct)
+
+
+def with_field(value: Edited, path: FieldPath, new: object) -> Edited:
+    """The same value with another nested field."""
     name, _, rest = path.partition(".")
-    if isinstance(value, tuple):
-        index = int(name)
-        inner = with_field(value[index], rest, new) if rest else new
-        return (*value[:index], inner, *value[index + 1 :])
-    if not rest:
-        return replace(value, **{name: new})
-    return replace(value, **{name: with_field(getattr(value, name), rest, new)})
+    return replace(value, **{name: _with_inner(getattr(value, name), rest, new)})
 
 
-def set_field(document: Document, path: str, new: Any) -> Document:
+def _with_inner(inner: Any, path: FieldPath, new: object) -> object:
+    """A field or an entry of a tuple, with what the rest of a path leads to replaced."""
+    if not path:
+        return new
+    if not isinstance(inner, tuple):
+        return with_field(inner, path, new)
+    name, _, rest = path.partition(".")
+    index = int(name)
+    return (*inner[:index], _with_inner(inner[index], rest, new), *inner[index + 1 :])
+
+
+def set_field(document: Document, path: FieldPath, new: Any) -> Document:
     """Like with_field for the whole document; anchors go through move_anchor so that the origin stays, and a search of
     another effort goes to its end."""
-    parts = path.split(".")
     if path == "settings.order.effort":
         document = with_field(document, "settings.order.tries", 0)
-    if (
-        parts[0] == "hangings"
-        and len(parts) == 4
-        and parts[2] in ("left", "right")
-        and parts[3] in ("x", "y")
-    ):
-        anchor = getattr(document.hangings[int(parts[1])], parts[2])
-        point = (new, anchor.y) if parts[3] == "x" else (anchor.x, new)
-        return move_anchor(document, int(parts[1]), parts[2], point)
+    match path.split("."):
+        case ["hangings", number, ("left" | "right") as side, ("x" | "y") as axis]:
+            anchor = document.hangings[int(number)].anchor(side)
+            return move_anchor(
+                document, int(number), side, (new, anchor.y) if axis == "x" else (anchor.x, new)
+            )
     return with_field(document, path, new)
 
 
-def move_anchor(document: Document, hanging: int, side: str, to: Point) -> Document:
-    """Moves one anchor ("left" or "right") to a point of the wall frame, mm.
+def move_anchor(document: Document, hanging: int, side: Side, to: Point) -> Document:
+    """Moves one anchor to a point of the wall frame, mm.
 
     The left anchor of the first hanging is the origin. Moving it moves the frame: everything else is written
     anew from the new origin, and stays where it is on the wall.
     """
     moved = document.hangings[hanging]
-    anchor = replace(getattr(moved, side), x=float(to[0]), y=float(to[1]))
+    anchor = replace(moved.anchor(side), x=float(to[0]), y=float(to[1]))
     # What marks told of the anchors holds no longer.
     moved = replace(moved, **{side: anchor}, register=Register(moved.register.marks))
     hangings = (*document.hangings[:hanging], moved, *document.hangings[hanging + 1 :])
@@ -140,17 +146,18 @@ def add_artwork(
     if min(natural) <= 0 or not all(map(math.isfinite, natural)):
         raise BadValue(tr("{0} has no size: {1} by {2} mm", name, natural[0], natural[1]))
     aspect = natural[1] / natural[0]
-    if width is None and height is None:
-        width, height = first_size(document, natural, is_picture=artwork.is_picture)
-    elif width is None:
-        width = height / aspect
-    elif height is None:
-        height = width * aspect
+    if width is not None and height is not None:
+        size = (width, height)
+    elif width is not None:
+        size = (width, width * aspect)
+    elif height is not None:
+        size = (height / aspect, height)
+    else:
+        size = first_size(document, natural, is_picture=artwork.is_picture)
     picture = PictureSettings(mixing="mixed") if artwork.is_picture else None
     placement = Placement(
         unused_id([p.id for p in document.placements], "placement"), artwork.id,
-        *(centre or free_place(document)), width, height, picture=picture,
-        colours="mixed",
+        *(centre or free_place(document)), *size, picture=picture, colours="mixed",
     )  # fmt: skip
     return replace(document, placements=(*document.placements, placement)), placement
 

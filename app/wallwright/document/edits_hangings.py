@@ -28,12 +28,18 @@ def add_hanging(document: Document, left: Point, right: Point, datum: Point) -> 
     if len(document.hangings) >= AT_MOST:
         raise BadValue(tr("A project has at most {0} hangings", AT_MOST))
     first = document.hangings[0]
-    anchors = [
-        Anchor(float(x), float(y), like.stand_off, like.holds)
-        for (x, y), like in ((left, first.left), (right, first.right))
-    ]
-    new = Hanging(unused_name(document), *anchors, (float(datum[0]), float(datum[1])))
+    new = _hanging_like(first, unused_name(document), left, right, datum)
     return replace(document, hangings=(*document.hangings, new))
+
+
+def _hanging_like(like: Hanging, name: str, left: Point, right: Point, datum: Point) -> Hanging:
+    """A hanging whose fixings are as strong as those of another one."""
+
+    def anchor(at: Point, old: Anchor) -> Anchor:
+        return Anchor(float(at[0]), float(at[1]), old.stand_off, old.holds)
+
+    start = (float(datum[0]), float(datum[1]))
+    return Hanging(name, anchor(left, like.left), anchor(right, like.right), start)
 
 
 def duplicate_hanging(document: Document, hanging: int) -> Document:
@@ -70,11 +76,7 @@ def replace_hangings(document: Document, places: tuple[tuple[Point, Point, Point
         name = (
             like.name if like is not first or number == 0 else unused_name(replace(document, hangings=found))
         )
-        anchors = [
-            Anchor(float(x), float(y), old.stand_off, old.holds)
-            for (x, y), old in ((left, like.left), (right, like.right))
-        ]
-        found = (*found, Hanging(name, *anchors, (float(datum[0]), float(datum[1]))))
+        found = (*found, _hanging_like(like, name, left, right, datum))
     origin = found[0].left
     document = replace(document, hangings=found)
     return shift_frame(document, origin.x, origin.y) if (origin.x, origin.y) != (0.0, 0.0) else document

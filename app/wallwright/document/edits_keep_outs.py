@@ -7,10 +7,16 @@ from collections.abc import Sequence
 from wallwright.document.document import Document
 from wallwright.document.edits import replace, with_field
 from wallwright.document.errors import BadValue
-from wallwright.document.language import tr
-from wallwright.document.wall import KeepOut, Point
+from wallwright.document.language import N_, tr
+from wallwright.document.wall import KeepOut, KeepOutKind, Point
 
 Outline = tuple[Point, ...]
+
+_NAMES_OF_KIND: dict[KeepOutKind, tuple[str, ...]] = {
+    "electrical": (N_("Socket"), N_("Switch"), N_("Lamp")),
+    "water": (N_("Radiator"), N_("Tap")),
+}
+"""Names of keep-outs that cables or pipes usually lead to."""
 
 
 def rectangle(a: Point, b: Point) -> Outline:
@@ -60,11 +66,21 @@ def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
     return _turn(a, b, c) * _turn(a, b, d) <= 0 and _turn(c, d, a) * _turn(c, d, b) <= 0
 
 
+def usual_kind(name: str) -> KeepOutKind:
+    """What a keep-out with this name (English or translated) usually is: an obstacle, or where cables or pipes end."""
+    plain = name.strip().casefold()
+    for kind, words in _NAMES_OF_KIND.items():
+        if any(plain in (word.casefold(), tr(word).casefold()) for word in words):
+            return kind
+    return "obstacle"
+
+
 def add_keep_out(document: Document, name: str, outline: Outline) -> Document:
     """One more keep-out, the last of the list. Raises BadValue for an outline that crosses itself."""
     if not is_simple(outline):
         raise BadValue(tr("The sides of a keep-out must not cross, and it needs at least three corners"))
-    keep_outs = (*document.wall.keep_outs, KeepOut(name, tuple((float(x), float(y)) for x, y in outline)))
+    corners = tuple((float(x), float(y)) for x, y in outline)
+    keep_outs = (*document.wall.keep_outs, KeepOut(name, corners, usual_kind(name)))
     return with_field(document, "wall.keep_outs", keep_outs)
 
 

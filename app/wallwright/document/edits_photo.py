@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from wallwright.document.document import Artwork, Document, Photo
 from wallwright.document.edits import file_title, replace, unused_id
 from wallwright.document.homography import homography
@@ -28,7 +30,8 @@ def add_photo(document: Document, name: str, media: str, data: bytes, size: tupl
 
 def straighten_photo(document: Document, seen: tuple[Point, ...], places: tuple[Point, ...]) -> Document:
     """Says where four points of the photo, pixels, are on the wall, mm. Raises BadValue when that fixes nothing."""
-    homography(seen, places)
+    homography(np.array(seen, dtype=np.float64), np.array(places, dtype=np.float64))
+    assert document.photo is not None, "there is no photo to straighten"
     return replace(document, photo=replace(document.photo, seen=seen, places=places))
 
 

@@ -87,7 +87,7 @@ class PenChart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 GeneratedArtwork = TextArtwork | HelperFigure | PenChart
-TYPES: dict[str, type[msgspec.Struct]] = {
+TYPES: dict[str, type[GeneratedArtwork]] = {
     "application/vnd.wallwright.words+json": TextArtwork,
     "application/vnd.wallwright.figure+json": HelperFigure,
     "application/vnd.wallwright.chart+json": PenChart,

@@ -11,25 +11,26 @@ import math
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.wall import Point
 
 
-def homography(seen: np.ndarray, places: np.ndarray) -> np.ndarray:
+def homography(seen: Points, places: Points) -> Floats:
     """(3, 3) float64 map, scaled to H[2, 2] == 1, that takes seen (n, 2) to places (n, 2), n at least 4.
 
     Raises BadValue when three of four points lie on a line, so that the map is not fixed.
     """
-    a, from_seen = _normalised(np.asarray(seen, dtype=float))
-    b, from_places = _normalised(np.asarray(places, dtype=float))
+    a, from_seen = _normalised(seen)
+    b, from_places = _normalised(places)
     ones, zeros = np.ones(len(a)), np.zeros((len(a), 3))
     rows = np.column_stack([a, ones])
     equations = np.vstack([
         np.hstack([rows, zeros, -b[:, :1] * rows]), np.hstack([zeros, rows, -b[:, 1:] * rows]),
     ])  # fmt: skip
     _, sizes, basis = np.linalg.svd(equations)
-    matrix = basis[-1].reshape(3, 3)
+    matrix: Floats = basis[-1].reshape(3, 3)
     # The map is fixed when only one direction is free, and is one of planes when it can be taken back.
     if sizes[7] < 1e-6 * sizes[0] or abs(np.linalg.det(matrix)) < 1e-6:
         raise BadValue(
@@ -41,10 +42,11 @@ def homography(seen: np.ndarray, places: np.ndarray) -> np.ndarray:
         raise BadValue(
             tr("The four points are not in the order of their places; click them clockwise from the top left")
         )
-    return matrix / matrix[2, 2]
+    scaled: Floats = matrix / matrix[2, 2]
+    return scaled
 
 
-def through(matrix: np.ndarray, points: np.ndarray) -> np.ndarray:
+def through(matrix: Floats, points: Points) -> Points:
     """(n, 2) points through a (3, 3) map."""
     mapped = np.column_stack([points, np.ones(len(points))]) @ matrix.T
     return mapped[:, :2] / mapped[:, 2:]
@@ -77,7 +79,7 @@ def _beyond(a: Point, b: Point, from_a: float, from_b: float, side: float) -> Po
     return a[0] + along * ux - off * uy, a[1] + along * uy + off * ux
 
 
-def _normalised(points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _normalised(points: Points) -> tuple[Points, Floats]:
     """Points about 0 at a mean distance of sqrt 2, and the (3, 3) map that makes them so."""
     middle = points.mean(axis=0)
     size = np.hypot(*(points - middle).T).mean()

@@ -32,3 +32,10 @@ def in_parts(
     finally:
         pool.shutdown(cancel_futures=True)
     return results
+
+
+def share_of(
+    progress: Callable[[float], None], number: int, count: int, first: float = 0.0, last: float = 1.0
+) -> Callable[[float], None]:
+    """Progress of part `number` of so many equal parts, which together take the whole from one share to another."""
+    return lambda done: progress(first + (last - first) * (number + done) / count)

@@ -18,7 +18,7 @@ class _Style(msgspec.Struct, frozen=True, forbid_unknown_fields=True, tag_field=
     pass
 
 
-class CrossHatch(_Style, tag="cross-hatch"):
+class CrossHatch(_Style, frozen=True, tag="cross-hatch"):
     """Hatch lines that end where the tone ends; a second layer crosses them in the dark."""
 
     angle: Annotated[
@@ -50,7 +50,7 @@ class CrossHatch(_Style, tag="cross-hatch"):
     ] = 0.4  # fmt: skip
 
 
-class ToneContours(_Style, tag="contours"):
+class ToneContours(_Style, frozen=True, tag="contours"):
     """Lines around light and dark, closer together the darker it is."""
 
     begin: Annotated[
@@ -71,7 +71,7 @@ class ToneContours(_Style, tag="contours"):
     ] = 3.0  # fmt: skip
 
 
-class Stipple(_Style, tag="stipple"):
+class Stipple(_Style, frozen=True, tag="stipple"):
     """Dots, closer together the darker it is."""
 
     dot: Annotated[
@@ -81,7 +81,7 @@ class Stipple(_Style, tag="stipple"):
     ] = 3.0  # fmt: skip
 
 
-class OneLine(_Style, tag="one-line"):
+class OneLine(_Style, frozen=True, tag="one-line"):
     """A single line that never lifts, denser the darker it is; with several pens it lifts over another pen's ground."""
 
     turns: Annotated[
@@ -91,7 +91,7 @@ class OneLine(_Style, tag="one-line"):
     ] = 100.0  # fmt: skip
 
 
-class ScanLines(_Style, tag="scan-lines"):
+class ScanLines(_Style, frozen=True, tag="scan-lines"):
     """Lines side by side whose wave grows with the tone."""
 
     spacing: Annotated[
@@ -111,7 +111,7 @@ class ScanLines(_Style, tag="scan-lines"):
     ] = 0.0  # fmt: skip
 
 
-class EdgeLines(_Style, tag="edges"):
+class EdgeLines(_Style, frozen=True, tag="edges"):
     """Lines where light meets dark; tone is left out."""
 
     smooth: Annotated[
@@ -132,7 +132,7 @@ class EdgeLines(_Style, tag="edges"):
     ] = 0.12  # fmt: skip
 
 
-class Regions(_Style, tag="regions"):
+class Regions(_Style, frozen=True, tag="regions"):
     """Flat areas with clean edges; colours, pens and fills go as in any other artwork."""
 
     colours: Annotated[
@@ -156,7 +156,7 @@ class Regions(_Style, tag="regions"):
 Style = CrossHatch | ToneContours | Stipple | OneLine | ScanLines | EdgeLines | Regions
 
 STYLES: dict[str, type[_Style]] = {
-    s.__struct_config__.tag: s
+    str(s.__struct_config__.tag): s
     for s in (CrossHatch, ToneContours, Stipple, OneLine, ScanLines, EdgeLines, Regions)
 }
 """By the name that commands and project files use."""

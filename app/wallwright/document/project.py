@@ -29,12 +29,26 @@ from wallwright.document.validation_text import describe_invalid
 from wallwright.document.whole_file import LARGEST_FILE, MB, open_regular_file
 
 FORM = "wallwright project"
-VERSION = 1
+VERSION = 2
 SUFFIX = ".wallwright"
 LARGEST_DESCRIPTION = 64 * MB
 """Bytes of document.json."""
 
-MIGRATIONS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
+OLD_DEFAULT_RATING = 50.0
+"""N that version 1 assumed of every fixing, although nobody had said so."""
+
+
+def _forget_assumed_ratings(content: dict[str, Any]) -> dict[str, Any]:
+    """Version 1 to 2: a rating that only the program had assumed is not known."""
+    hangings = content.get("hangings")
+    for hanging in hangings if isinstance(hangings, list) else []:
+        for anchor in (hanging.get("left"), hanging.get("right")) if isinstance(hanging, dict) else ():
+            if isinstance(anchor, dict) and anchor.get("holds") == OLD_DEFAULT_RATING:
+                anchor["holds"] = 0.0
+    return content
+
+
+MIGRATIONS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _forget_assumed_ratings}
 """Version to a function that turns that version's "document" into the next version's."""
 
 
@@ -135,7 +149,7 @@ def _current(head: Any, name: str) -> dict[str, Any]:
                 VERSION,
             )
         )
-    content = head["document"]
+    content: dict[str, Any] = head["document"]
     while version < VERSION:
         content = MIGRATIONS[version](content)
         version += 1

@@ -74,6 +74,7 @@ def quantities(type_: type[msgspec.Struct]) -> dict[str, Quantity]:
             continue
         for meta in get_args(hint)[1:]:
             if isinstance(meta, msgspec.Meta) and meta.extra and "unit" in meta.extra:
+                assert meta.ge is not None and meta.le is not None, f"{name} has no range"
                 found[name] = Quantity(
                     name, meta.extra["unit"], meta.ge, meta.le, defaults[name], meta.title or name,
                     meta.description or "", meta.extra["reason"], meta.extra["zero"],
@@ -103,7 +104,7 @@ def _check(value: Any, where: str) -> None:
             inner = getattr(value, name)
             if isinstance(inner, float | int | tuple | msgspec.Struct):
                 place = f"{where}, {name}" if where else name
-                if name in gaps and inner is not None:
+                if name in gaps and isinstance(inner, float | int):
                     _refuse(gaps[name].fault(inner), place)
                 else:
                     _check(inner, place)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TypeVar
 
 import msgspec
 
@@ -17,6 +18,7 @@ from wallwright.document.wall import Hanging, Wall
 from wallwright.document.whole_file import read_whole_file
 
 replace = msgspec.structs.replace
+Preset = TypeVar("Preset", "SavedWall", Machine)
 
 
 class SavedWall(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -54,7 +56,7 @@ def _good(name: str) -> str:
     return name.strip()
 
 
-def _sorted(templates: list) -> tuple:
+def _sorted(templates: list[Preset]) -> tuple[Preset, ...]:
     return tuple(sorted(templates, key=lambda t: t.name.casefold()))
 
 

@@ -9,6 +9,7 @@ import ast
 import math
 import operator
 import re
+from collections.abc import Callable
 
 from wallwright.document.errors import BadValue
 from wallwright.document.language import current_language, tr
@@ -23,10 +24,16 @@ FACTORS = {
     "A": {"A": 1.0, "mA": 0.001},
 }
 """How many of the first unit one of each unit is."""
-OPERATORS = {
-    ast.Add: operator.add, ast.Sub: operator.sub, ast.Mult: operator.mul, ast.Div: operator.truediv,
-    ast.USub: operator.neg, ast.UAdd: operator.pos,
-}  # fmt: skip
+BINARY_OPERATORS: dict[type[ast.operator], Callable[[float, float], float]] = {
+    ast.Add: operator.add,
+    ast.Sub: operator.sub,
+    ast.Mult: operator.mul,
+    ast.Div: operator.truediv,
+}
+UNARY_OPERATORS: dict[type[ast.unaryop], Callable[[float], float]] = {
+    ast.USub: operator.neg,
+    ast.UAdd: operator.pos,
+}
 _WITH_UNIT = re.compile(r"(?<![\w.])((?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?+)\s*([a-zA-Z°Ω·/²³]*[a-zA-Z°Ω²³])")
 """The exponent is not given back (?+): the e of 1e-5 is no unit."""
 SLACK = 1e-9
@@ -71,10 +78,10 @@ def evaluate(text: str, unit: str) -> float:
 def _value(node: ast.AST) -> float:
     if isinstance(node, ast.Constant) and isinstance(node.value, int | float):
         return float(node.value)
-    if isinstance(node, ast.BinOp) and type(node.op) in OPERATORS:
-        return OPERATORS[type(node.op)](_value(node.left), _value(node.right))
-    if isinstance(node, ast.UnaryOp) and type(node.op) in OPERATORS:
-        return OPERATORS[type(node.op)](_value(node.operand))
+    if isinstance(node, ast.BinOp) and type(node.op) in BINARY_OPERATORS:
+        return BINARY_OPERATORS[type(node.op)](_value(node.left), _value(node.right))
+    if isinstance(node, ast.UnaryOp) and type(node.op) in UNARY_OPERATORS:
+        return UNARY_OPERATORS[type(node.op)](_value(node.operand))
     raise ValueError("not arithmetic")
 
 

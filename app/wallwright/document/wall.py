@@ -6,17 +6,25 @@ Wall frame: x to the right, y down, origin at the left anchor of the first hangi
 from __future__ import annotations
 
 import math
-from typing import Annotated
+from typing import Annotated, Literal
 
 import msgspec
 
 from wallwright.document.calibration import CalibrationFit, Survey
+from wallwright.document.language import N_
 from wallwright.document.quantity import quantity
 from wallwright.document.register import Register
 
 Point = tuple[float, float]
+"""x and y, mm."""
+Box = tuple[float, float, float, float]
+"""Left, top, right and bottom, mm."""
+Side = Literal["left", "right"]
 
 COORDINATE = 100_000.0  # 100 m: no wall drawing is larger, and a typing slip (m for mm) is caught
+
+
+KeepOutKind = Literal["obstacle", "electrical", "water"]
 
 
 class KeepOut(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -25,6 +33,8 @@ class KeepOut(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     name: str
     outline: tuple[Point, ...]
     """Corners of a simple polygon, mm, wall frame."""
+    kind: KeepOutKind = "obstacle"
+    """electrical, water: cables or pipes may run from it inside the wall; anchors in line with it get a warning."""
 
 
 class Wall(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -76,9 +86,9 @@ class Anchor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = 0.0  # fmt: skip
     holds: Annotated[
         float,
-        quantity("N", 1, 10_000, "Fixing holds", "Pull that the fixing and the wall hold for certain, as its maker "
-                 "says for this wall.", "A small nail in plaster; find the figure of your fixing."),
-    ] = 50.0  # fmt: skip
+        quantity("N", 0, 10_000, "Fixing is rated for", "Pull that this fixing holds in this wall, as rated by its "
+                 "manufacturer. 0: not known.", "Nobody but you knows the fixing.", zero=N_("not known"), least=1),
+    ] = 0.0  # fmt: skip
 
 
 class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -111,6 +121,9 @@ class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ) = None  # fmt: skip
     """None: in the middle of what both can draw."""
     register: Register = Register()
+
+    def anchor(self, side: Side) -> Anchor:
+        return self.left if side == "left" else self.right
 
     @property
     def distance(self) -> float:

@@ -15,8 +15,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-from numba import njit
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.compiled import compiled
 from wallwright.document.document import Document
 from wallwright.document.wall import Hanging
 from wallwright.jobs.coordinates import PLANE_STRAIN, ControllerPath, move_seconds
@@ -48,7 +49,7 @@ def with_arcs(
         return path
     settings = document.settings
 
-    def values_of(places: np.ndarray) -> np.ndarray:
+    def values_of(places: Points) -> Floats:
         return belts_to_controller(document.machine, hanging, "plane", field.belts(places))
 
     seconds = move_seconds(document, motion, path)
@@ -75,7 +76,7 @@ def with_arcs(
     )  # fmt: skip
 
 
-def _on_the_curve(path: ControllerPath, deepest: float) -> tuple[np.ndarray, np.ndarray]:
+def _on_the_curve(path: ControllerPath, deepest: float) -> tuple[Floats, Floats]:
     """(n, 2) mm, points on the curve that the path is a flattened form of, and halfway to the next ones."""
     points, n = path.points, len(path.points)
     _, turn = legs_of(points)
@@ -92,18 +93,21 @@ def _on_the_curve(path: ControllerPath, deepest: float) -> tuple[np.ndarray, np.
     along = step / np.maximum(length, 1e-12)[:, None]
     leg = np.searchsorted(vertex, np.arange(n), side="right") - 1
 
-    def lifted(at: np.ndarray) -> np.ndarray:
+    def lifted(at: Points) -> Floats:
         s = ((at - place[leg]) * along[leg]).sum(axis=1)
         aside = bend[leg] * s * (length[leg] - s) / 2  # a shallow arc over its chord
-        return at + aside[:, None] * np.column_stack([along[leg, 1], -along[leg, 0]])
+        curved: Points = at + aside[:, None] * np.column_stack([along[leg, 1], -along[leg, 0]])
+        return curved
 
     middle = points.copy()
     middle[:-1] = (points[1:] + points[:-1]) / 2
     return lifted(points), lifted(middle)
 
 
-@njit(cache=True, nogil=True)
-def _fit(values, middles, seconds, runs, down, tolerance):
+@compiled
+def _fit(
+    values: Points, middles: Points, seconds: Floats, runs: Integers, down: Flags, tolerance: float
+) -> tuple[Flags, Points]:
     """(n,) bool: points that moves end at; (n, 2) centre of the arc that ends at a point, nan for a line."""
     n = len(values)
     keep = np.ones(n, dtype=np.bool_)
@@ -131,8 +135,10 @@ def _fit(values, middles, seconds, runs, down, tolerance):
     return keep, centre
 
 
-@njit(cache=True, nogil=True)
-def _arc(values, middles, seconds, first, last, tolerance):
+@compiled
+def _arc(
+    values: Points, middles: Points, seconds: Floats, first: int, last: int, tolerance: float
+) -> tuple[bool, float, float]:
     """Whether one arc fits from point first to point last, and its centre."""
     x, y = values[first]
     dx, dy = values[last, 0] - x, values[last, 1] - y

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import Enum
+from enum import Enum, StrEnum
+
+from wallwright.document.wall import Box
 
 
 class Verdict(Enum):
@@ -14,6 +16,23 @@ class Verdict(Enum):
     """The job is not exported while a check is bad."""
 
 
+class Remedy(StrEnum):
+    """What a check offers to do about what it found."""
+
+    MOVE_IN = "move-in"
+    SHRINK = "shrink"
+    COVER_ARTWORK = "hang-as-often"
+    """As many hangings as the artwork needs."""
+    CLIP = "clip"
+    DRAW_OUTSIDE = "override"
+    ADVISE_ANCHORS = "advise-anchors"
+    LINE_UP = "line-up"
+    CALIBRATE = "calibrate"
+    CONTINUE = "go-on"
+    """An interrupted job."""
+    DISCARD_INTERRUPTION = "forget-stop"
+
+
 @dataclass(frozen=True)
 class LimitShare:
     """What of a check is due to one limit of the draw zone."""
@@ -22,7 +41,7 @@ class LimitShare:
     """Name of statics.limits.Limit."""
     metres: float
     """Of stroke, m."""
-    place: tuple[float, float, float, float]
+    place: Box
     """Box on the wall, mm: left, top, right, bottom."""
 
 
@@ -35,9 +54,9 @@ class Check:
     title: str
     text: str
     """One or two sentences: what was found, how much, what to do."""
-    place: tuple[float, float, float, float] | None = None
+    place: Box | None = None
     """Box on the wall to look at, mm: left, top, right, bottom."""
-    remedies: tuple[str, ...] = ()
-    """Ids of edits that would mend it: "move-in", "shrink", "clip", "override", "advise-anchors"."""
+    remedies: tuple[Remedy, ...] = ()
+    """What would mend it, the best first."""
     parts: tuple[LimitShare, ...] = ()
     """By limit, the one that tells most first."""

@@ -8,7 +8,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
+from wallwright.document.arrays import Flags, Floats, Integers
+
+Bytes = npt.NDArray[np.uint8]
 AT_ONCE = 50_000
 """Rows made together: some 10 MB, 50 ms."""
 
@@ -17,23 +21,23 @@ AT_ONCE = 50_000
 class Column:
     """One piece of every row."""
 
-    characters: np.ndarray
+    characters: Bytes
     """(n, w) uint8, or (1, w) when it is the same in every row."""
-    written: np.ndarray
+    written: Flags
     """(n, w) bool, or one that broadcasts to it."""
 
-    def where(self, rows: np.ndarray) -> Column:
+    def where(self, rows: Flags) -> Column:
         """The same, written in the rows marked in (n,) bool only."""
         return Column(self.characters, self.written & rows[:, None])
 
 
 def text(piece: str) -> Column:
     """The same piece in every row."""
-    characters = np.frombuffer(piece.encode("utf-8"), dtype=np.uint8)[None]
-    return Column(characters, np.ones_like(characters, dtype=bool))
+    characters: Bytes = np.frombuffer(piece.encode("utf-8"), dtype=np.uint8)[None]
+    return Column(characters, np.ones(characters.shape, dtype=bool))
 
 
-def numbers(values: np.ndarray, places: int) -> Column:
+def numbers(values: Floats | Integers, places: int) -> Column:
     """(n,) numbers with so many decimals at most, never an exponent, never minus zero, no zeros at the end.
 
     Rounded to the nearest, halves to even, as numpy.round does. |values| < 2**63 / 10**places.
@@ -42,7 +46,7 @@ def numbers(values: np.ndarray, places: int) -> Column:
     left = np.abs(scaled)
     width = len(str(int(left.max(initial=0)) // 10**places))
     n, wide = len(scaled), 1 + width + (1 + places if places else 0)
-    characters = np.empty((n, wide), dtype=np.uint8)
+    characters: Bytes = np.empty((n, wide), dtype=np.uint8)
     written = np.zeros((n, wide), dtype=bool)
     characters[:, 0], written[:, 0] = ord("-"), scaled < 0
     some = np.zeros(n, dtype=bool)
@@ -72,7 +76,7 @@ def rows(n: int, *columns: Column) -> bytes:
     return characters[written].tobytes()
 
 
-def parts_of(runs: np.ndarray, first: int, last: int, size: int = AT_ONCE) -> list[tuple[int, int]]:
+def parts_of(runs: Integers, first: int, last: int, size: int = AT_ONCE) -> list[tuple[int, int]]:
     """Runs first .. last - 1 in parts of about `size` points, never less than a run. runs: (k + 1,) first points."""
     parts = []
     while first < last:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
@@ -18,7 +19,7 @@ from wallwright.document.wall import Hanging
 from wallwright.motion.path import Runs
 from wallwright.motion.plan import Motion
 from wallwright.statics.belt_field import BeltField
-from wallwright.statics.controller_kinematics import belts_to_controller
+from wallwright.statics.controller_kinematics import ControllerKind, belts_to_controller
 
 SHARE = 0.5
 """Of the tolerance that one division aims at: the error of a divided leg is quadratic only to first order."""
@@ -32,31 +33,30 @@ a few parts in a hundred."""
 class ControllerPath:
     """Runs as points in a controller's coordinates."""
 
-    kind: str
-    """"belts" or "plane"."""
-    points: np.ndarray
+    kind: ControllerKind
+    points: Points
     """(n, 2) wall, mm."""
-    values: np.ndarray
+    values: Floats
     """(n, 2) controller's coordinates, mm."""
-    belts: np.ndarray
+    belts: Floats
     """(n, 2) true belt lengths, mm."""
-    runs: np.ndarray
+    runs: Integers
     """(k + 1,) first point of each run."""
-    down: np.ndarray
-    stroke: np.ndarray
-    pen: np.ndarray
-    time: np.ndarray | None
+    down: Flags
+    stroke: Integers
+    pen: Integers
+    time: Floats | None
     """(n,) s at which the pen is at each point; None when the controller is not told."""
     bend: float
     """Largest distance of the pen from its straight line between points, mm, as measured."""
-    centre: np.ndarray | None = None
+    centre: Floats | None = None
     """(n, 2) mm, in the controller's coordinates: centre of the arc, less than a half turn, on which each point is
     reached; nan where it is reached on a straight line. None: no arcs."""
-    took: np.ndarray | None = None
+    took: Floats | None = None
     """(n,) s of the move to each point. None: as `time` says, or the speeds of pen and belts."""
 
     @property
-    def way(self) -> np.ndarray:
+    def way(self) -> Floats:
         """(n,) mm in the controller's coordinates of the move that ends at each point; nan at the first."""
         way = np.full(len(self.values), np.nan)
         way[1:] = np.hypot(*np.diff(self.values, axis=0).T)
@@ -68,7 +68,7 @@ class ControllerPath:
 
 
 def controller_coordinates(
-    document: Document, hanging: Hanging, runs: Runs, field: BeltField, kind: str, time: np.ndarray | None = None,
+    document: Document, hanging: Hanging, runs: Runs, field: BeltField, kind: ControllerKind, time: Floats | None = None,
     progress: Callable[[float], None] = lambda done: None,
 ) -> ControllerPath:  # fmt: skip
     """The runs in a controller's coordinates. kind: "belts" or "plane"; time: (n,) s at the runs' points.
@@ -79,7 +79,7 @@ def controller_coordinates(
     tolerance = document.settings.path_tolerance
     machine = document.machine
 
-    def values_of(points: np.ndarray) -> np.ndarray:
+    def values_of(points: Points) -> Floats:
         return belts_to_controller(machine, hanging, kind, field.belts(points))
 
     points, first = runs.points, runs.runs
@@ -125,7 +125,7 @@ def controller_coordinates(
     )
 
 
-def move_seconds(document: Document, motion: Motion, path: ControllerPath) -> np.ndarray:
+def move_seconds(document: Document, motion: Motion, path: ControllerPath) -> Floats:
     """(n,) s that the move to each point takes, with the pen down never slower than LEAST_SPEED; nan where none ends."""
     from wallwright.motion.path_constraints import LEAST_SPEED, pen_speed  # numba: slow to import
 
@@ -150,12 +150,15 @@ def move_seconds(document: Document, motion: Motion, path: ControllerPath) -> np
     return took
 
 
-def _bend(field: BeltField, kind: str, points, values, start, values_of) -> np.ndarray:
+def _bend(
+    field: BeltField, kind: ControllerKind, points: Points, values: Floats, start: Integers,
+    values_of: Callable[[Points], Floats],
+) -> Floats:  # fmt: skip
     """mm on the wall between the middle of each leg and where the controller's straight line passes."""
     middle = (points[start] + points[start + 1]) / 2
     off = values_of(middle) - (values[start] + values[start + 1]) / 2
     if kind == "plane":
-        return np.hypot(*off.T) * PLANE_STRAIN
+        return np.hypot(off[:, 0], off[:, 1]) * PLANE_STRAIN
     first = field.slopes(middle).first
     det = first[:, 0, 0] * first[:, 1, 1] - first[:, 0, 1] * first[:, 1, 0]
     x = (first[:, 1, 1] * off[:, 0] - first[:, 0, 1] * off[:, 1]) / det

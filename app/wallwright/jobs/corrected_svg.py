@@ -19,7 +19,7 @@ from wallwright.motion.plan import PenPass
 
 def corrected_svg(job: Job, progress: Callable[[float], None]) -> Iterator[bytes]:
     """The whole file, piece by piece."""
-    path, pens = job.plane, job.document.pens
+    path, pens = job.in_plane, job.document.pens
     low = np.floor(path.values.min(axis=0)) if len(path.values) else np.zeros(2)
     high = np.ceil(path.values.max(axis=0)) if len(path.values) else np.ones(2)
     size = np.maximum(high - low, 1)

@@ -38,13 +38,13 @@ FILE_FORMATS = (
     ),
     FileFormat(
         PLANE, "RS-274 in corrected coordinates",
-        lambda job, progress: code(job, job.plane_code, progress),
-        lambda path, job, progress: verify_code(path, job, job.plane_code, progress),
+        lambda job, progress: code(job, job.code_in_plane, progress),
+        lambda path, job, progress: verify_code(path, job, job.code_in_plane, progress),
         True,
     ),
     FileFormat(
         SVG, "corrected SVG", corrected_svg,
-        lambda path, job, progress: verify_svg(path, job.plane, progress), True,
+        lambda path, job, progress: verify_svg(path, job.in_plane, progress), True,
     ),
     FileFormat(TABLE, "motion table", motion_table, verify_table),
 )  # fmt: skip

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
+from wallwright.document.arrays import Floats
 from wallwright.document.document import Document
 from wallwright.document.register import RegisterMark
 from wallwright.document.wall import Hanging
@@ -58,6 +57,18 @@ class Job:
     """Register marks that it is lined up by."""
 
     @property
+    def in_plane(self) -> ControllerPath:
+        """`plane`, for files that are only written where there is one."""
+        assert self.plane is not None, "the controller's formula has no place for this path"
+        return self.plane
+
+    @property
+    def code_in_plane(self) -> ControllerPath:
+        """`plane_code`, likewise."""
+        assert self.plane_code is not None, "the controller's formula has no place for this path"
+        return self.plane_code
+
+    @property
     def first(self) -> int:
         """Number, from 0, of the first stroke among those of the whole job."""
         return self.before.first if self.before is not None else 0
@@ -80,6 +91,6 @@ class Job:
     def hanging(self) -> Hanging:
         return self.document.hangings[self.hanging_index]
 
-    def counted(self, belts: np.ndarray) -> np.ndarray:
+    def counted(self, belts: Floats) -> Floats:
         """(n, 2) mm that a controller of belts counts where the true belts are (n, 2) mm."""
         return belts_to_controller(self.document.machine, self.hanging, "belts", belts)

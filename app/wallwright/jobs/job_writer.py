@@ -42,10 +42,10 @@ def write_job(
     forms = [form for form in FILE_FORMATS if job.plane is not None or not form.in_plane]
     for number, form in enumerate(forms):
 
-        def part(done: float, number=number) -> None:
+        def part(done: float, number: int = number) -> None:
             progress("write", (number + done / 2) / (len(forms) + 1))
 
-        def again(done: float, number=number) -> None:
+        def again(done: float, number: int = number) -> None:
             progress("write", (number + (1 + done) / 2) / (len(forms) + 1))
 
         name = job.file(form.file)

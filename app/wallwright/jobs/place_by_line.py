@@ -8,13 +8,14 @@ from collections.abc import Iterable, Iterator
 
 import numpy as np
 
+from wallwright.document.arrays import Points
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Point
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.controller_kinematics import controller_to_belts
+from wallwright.statics.controller_kinematics import ControllerKind, controller_to_belts
 from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.strokes.remaining import arc_lengths, fingerprint, strokes_digest
 from wallwright.strokes.strokes import Strokes
@@ -72,7 +73,8 @@ def place_by_line(
     The line itself may be half done; it is drawn again. Raises BadValue when the file is of another job, has no such line,
     is at its end there, or is damaged on the way there.
     """
-    kind, first, from_along = "belts", -1, 0.0
+    kind: ControllerKind = "belts"
+    first, from_along = -1, 0.0
     stroke, is_down = -1, False
     at: tuple[float, float] | None = None
     drawn: list[tuple[float, float]] = []
@@ -90,7 +92,7 @@ def place_by_line(
             to = (float(found[2]), float(found[3]))
             if found[4] is not None and at is None:
                 raise _damaged(number)
-            if is_down and found[4] is not None:
+            if is_down and at is not None and found[4] is not None:
                 drawn.extend(_arc(at, to, (float(found[4]), float(found[5])), found[1] == b"3"))
             elif is_down:
                 drawn.append(to)
@@ -116,7 +118,7 @@ def place_by_line(
             if number < line
             else tr("At line {0} everything is drawn", line)
         )
-    if not 0 <= stroke < len(strokes):
+    if not 0 <= stroke < len(strokes) or not drawn:  # no line said where the stroke begins
         raise _damaged(number)
     points = forward_kinematics(
         CableRobotModel.of(machine, hanging), controller_to_belts(machine, hanging, kind, np.array(drawn))
@@ -143,12 +145,12 @@ def _damaged(number: int) -> BadValue:
     )
 
 
-def _is_along(points: np.ndarray, stroke: np.ndarray, along: float) -> bool:
+def _is_along(points: Points, stroke: Points, along: float) -> bool:
     """Whether pens (n, 2), mm, are all known, lie near a stroke (m, 2), and the last one so many mm along it."""
     import shapely  # slow to import; the window's start does not pay for it
 
     if not np.isfinite(points).all() or len(stroke) < 2:
         return False
-    line, pens = shapely.LineString(stroke), shapely.points(points)
+    line, pens = shapely.LineString(stroke), np.asarray(shapely.points(points), dtype=np.object_)
     there = shapely.line_interpolate_point(line, along)
     return bool(shapely.dwithin(line, pens, NEAR).all() and shapely.dwithin(there, pens[-1], NEAR))

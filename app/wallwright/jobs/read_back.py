@@ -14,6 +14,7 @@ from xml.etree import ElementTree
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.language import tr
 from wallwright.jobs.coordinates import ControllerPath
 from wallwright.jobs.job import Job
@@ -38,7 +39,7 @@ class VerifiedFile:
     strokes: int
     largest_difference: float
     """mm."""
-    stroke_lines: np.ndarray = field(default_factory=lambda: np.zeros(0, dtype=np.int64), compare=False)
+    stroke_lines: Integers = field(default_factory=lambda: np.zeros(0, dtype=np.int64), compare=False)
     """(k,) line, from 1, at which each stroke begins, in files that are read by lines."""
 
     @property
@@ -50,13 +51,15 @@ class VerifiedFile:
 class _Comparison:
     """Points as they are read, against all that are wanted."""
 
-    def __init__(self, wanted: np.ndarray, state: np.ndarray, tolerance: float, other: str = "") -> None:
+    def __init__(
+        self, wanted: Floats, state: Floats | Integers | Flags, tolerance: float, other: str = ""
+    ) -> None:
         """wanted: (n, 2) mm; state: (n,) that must be the same, such as pen down; other: said when it is not."""
         self._wanted, self._state, self._tolerance = wanted, state, tolerance
         self._other = other or tr("the pen is down where it should be up")
         self._count, self._worst = 0, 0.0
 
-    def take(self, found: np.ndarray, state: np.ndarray) -> None:
+    def take(self, found: Floats, state: Floats | Integers | Flags) -> None:
         """The next points, (m, 2), and their state."""
         first, last = self._count, self._count + len(found)
         self._count = last
@@ -123,10 +126,10 @@ def verify_code(file: Path, job: Job, path: ControllerPath, progress: Progress) 
     return replace(done, stroke_lines=np.concatenate([np.zeros(0, dtype=np.int64), *places]))
 
 
-def _ways(path: ControllerPath, at: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _ways(path: ControllerPath, at: Integers) -> tuple[Floats, Integers]:
     """Where the centre of each move to points (m,) lies from its begin, (m, 2) mm, 0 for a line; and the G word's number."""
     if path.centre is None:
-        return np.zeros((len(at), 2)), np.ones(len(at))
+        return np.zeros((len(at), 2)), np.ones(len(at), dtype=np.int64)
     return np.nan_to_num(path.centre[at] - path.values[at - 1]), turning(path, at)
 
 
@@ -138,14 +141,14 @@ class _Lines:
         self._ends = np.flatnonzero(self._bytes == ord("\n")) + 1
         self._starts = np.concatenate([[0], self._ends[:-1]])
 
-    def begin_with(self, word: bytes) -> np.ndarray:
+    def begin_with(self, word: bytes) -> Flags:
         """(m,) bool, of each line."""
-        found = self._ends - self._starts >= len(word)
+        found: Flags = self._ends - self._starts >= len(word)
         for i, character in enumerate(word):
             found[found] &= self._bytes[self._starts[found] + i] == character
         return found
 
-    def numbers(self, which: np.ndarray, letters: bytes, words: int | None = None) -> np.ndarray:
+    def numbers(self, which: Flags, letters: bytes, words: int | None = None) -> Floats:
         """(k, m) numbers of the lines marked in (m,) bool: word G, X, Y, ... without these letters; what follows so many
         words, by default as many as there are letters, is left out."""
         words = words or len(letters)
@@ -161,7 +164,7 @@ class _Lines:
             raise Mismatch(str(error)) from error
 
 
-def _table(text: bytes, delimiter: str | None = None) -> np.ndarray:
+def _table(text: bytes, delimiter: str | None = None) -> Floats:
     """(n, m) numbers, a row a line. Raises ValueError."""
     return np.loadtxt(io.BytesIO(text), delimiter=delimiter, ndmin=2)
 
@@ -183,7 +186,8 @@ def verify_svg(file: Path, path: ControllerPath, progress: Progress) -> Verified
     keep = np.repeat(path.down, np.diff(path.runs))
     wanted = path.values[keep]
     comparison = _Comparison(wanted, np.ones(len(wanted), dtype=bool), 1e-3)
-    waiting, size, strokes = [], 0, 0
+    waiting: list[str] = []
+    size, strokes = 0, 0
 
     def compare() -> None:
         if waiting:

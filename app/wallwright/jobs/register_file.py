@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.document.register import RegisterMark
@@ -40,7 +41,7 @@ class Visit:
     hanging: Hanging
     marks: tuple[RegisterMark, ...]
     path: ControllerPath
-    feed: np.ndarray
+    feed: Floats
     """(n,) mm/min of the leg that ends at each point."""
 
 
@@ -64,7 +65,7 @@ def visit_of(document: Document, number_: int, marks: tuple[RegisterMark, ...]) 
     return Visit(hanging, marks, path, _feed(document, path))
 
 
-def _feed(document: Document, path: ControllerPath) -> np.ndarray:
+def _feed(document: Document, path: ControllerPath) -> Floats:
     limits = document.machine.limits
     axes, wall, belts = (np.zeros(len(path.values)) for _ in range(3))
     axes[1:] = np.hypot(*np.diff(path.values, axis=0).T)

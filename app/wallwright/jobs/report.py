@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-import numpy as np
-
+from wallwright.document.arrays import Integers
 from wallwright.jobs.hanging_position import anchor_positions_report
 from wallwright.jobs.job import Job
 from wallwright.motion.timetable import stroke_marks
@@ -22,7 +21,7 @@ def _expected_error(job: Job) -> dict[str, Any]:
     }
 
 
-def _places(job: Job, lines: dict[str, np.ndarray]) -> list[dict[str, Any]]:
+def _places(job: Job, lines: dict[str, Integers]) -> list[dict[str, Any]]:
     """Every so many strokes: when, where, and at which line of each file."""
     if not len(job.motion.down):
         return []
@@ -56,7 +55,7 @@ def _before(job: Job) -> dict[str, Any] | None:
     }
 
 
-def report(job: Job, verified: dict[str, Any], lines: dict[str, np.ndarray]) -> dict[str, Any]:
+def report(job: Job, verified: dict[str, Any], lines: dict[str, Integers]) -> dict[str, Any]:
     """The report as plain values. lines: of each file, the line at which each stroke begins."""
     estimate, pens = job.estimate, job.document.pens
     several = (

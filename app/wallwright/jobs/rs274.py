@@ -18,6 +18,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Integers
 from wallwright.document.document import Pen
 from wallwright.document.machine import Lift, Machine
 from wallwright.document.wall import Hanging
@@ -59,7 +60,7 @@ def number(value: float) -> str:
     return "0" if text in ("-0", "") else text
 
 
-def feeds(job: Job, path: ControllerPath) -> np.ndarray:
+def feeds(job: Job, path: ControllerPath) -> Floats:
     """(n,) F in mm/min for the move that ends at each point; nan where none ends."""
     limits = job.document.machine.limits
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -164,7 +165,7 @@ def _settings(job: Job, path: ControllerPath) -> list[str]:
     ]
 
 
-def _moves(job: Job, path: ControllerPath, feed: np.ndarray, first: int, last: int) -> bytes:
+def _moves(job: Job, path: ControllerPath, feed: Floats, first: int, last: int) -> bytes:
     """The lines of runs first .. last - 1. A row is a move, with the lines before it and after it."""
     runs = path.runs[first : last + 1]
     ends = np.zeros(runs[-1] - runs[0], dtype=np.int8)
@@ -199,7 +200,7 @@ def _moves(job: Job, path: ControllerPath, feed: np.ndarray, first: int, last: i
     )
 
 
-def turning(path: ControllerPath, at: np.ndarray) -> np.ndarray:
+def turning(path: ControllerPath, at: Integers) -> Integers:
     """(m,) the G word's number of the moves that end at points (m,): 1 a line, 2 an arc clockwise as seen with X to the
     right and Y up, 3 the other way round."""
     if path.centre is None:
@@ -209,11 +210,11 @@ def turning(path: ControllerPath, at: np.ndarray) -> np.ndarray:
     return np.where(np.isnan(cross), 1, np.where(cross < 0, 2, 3))
 
 
-def _words(path: ControllerPath, at: np.ndarray) -> list[Column]:
+def _words(path: ControllerPath, at: Integers) -> list[Column]:
     return [text("G"), numbers(turning(path, at), 0)]
 
 
-def _centres(path: ControllerPath, at: np.ndarray) -> list[Column]:
+def _centres(path: ControllerPath, at: Integers) -> list[Column]:
     """I and J, from where the arc begins (NISTIR 6556, 3.5.3.2: centre format)."""
     if path.centre is None:
         return []

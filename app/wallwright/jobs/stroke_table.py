@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from wallwright.document.document import Document
 from wallwright.jobs.columns import numbers, rows, text
 from wallwright.motion.estimate import by_stroke
@@ -16,7 +18,7 @@ def stroke_table(document: Document, strokes: Strokes, motion: Motion, first: in
     first: strokes drawn before these, when they are the rest of a job."""
     found, k = by_stroke(document, motion), len(strokes)
     comma = text(",")
-    columns = [numbers(range(first + 1, first + k + 1), 0), comma, numbers(found.pen + 1, 0)]
+    columns = [numbers(np.arange(first + 1, first + k + 1), 0), comma, numbers(found.pen + 1, 0)]
     for values, places in (
         (strokes.starts[:, 0], 1), (strokes.starts[:, 1], 1), (found.begins_s, 2), (found.travel_s, 2),
         (found.lifting_s, 2), (found.drawing_s, 2), (found.ink_m, 4), (found.swing_mm, 3), (found.load, 3),

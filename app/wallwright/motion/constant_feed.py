@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats
 from wallwright.motion.path import Runs
 from wallwright.motion.plan import Motion
 
@@ -16,7 +17,7 @@ SHARE = 0.05
 """Of a run's highest speed: changes of speed from one sample to the next that are told."""
 
 
-def runs_of_motion(motion: Motion, kept: np.ndarray | None = None) -> Runs:
+def runs_of_motion(motion: Motion, kept: Flags | None = None) -> Runs:
     """The runs that a motion was planned from; with other points when (n,) bool says which samples to keep."""
     kept = motion.vertex if kept is None else kept
     pen = np.zeros(len(motion.down), dtype=np.int64)
@@ -26,7 +27,7 @@ def runs_of_motion(motion: Motion, kept: np.ndarray | None = None) -> Runs:
     return Runs(motion.pen_xy[kept], first, motion.down, motion.stroke, pen, motion.blocks)
 
 
-def resample_at_speed_changes(motion: Motion, step: float = 0.0) -> tuple[Runs, np.ndarray]:
+def resample_at_speed_changes(motion: Motion, step: float = 0.0) -> tuple[Runs, Floats]:
     """The runs of a motion with points where its speed changes, no closer than a step, mm, but at a run's ends; and (n,) s:
     when the pen is at each."""
     if not len(motion.down):
@@ -39,7 +40,7 @@ def resample_at_speed_changes(motion: Motion, step: float = 0.0) -> tuple[Runs, 
     return runs_of_motion(motion, kept), motion.time[kept]
 
 
-def apart(motion: Motion, kept: np.ndarray, step: float) -> np.ndarray:
+def apart(motion: Motion, kept: Flags, step: float) -> Flags:
     """(n,) bool: those of the samples kept (n,) that lie at least a step, mm, from the one kept before, and each run's ends.
 
     Points closer than a step of the motors are moves that move nothing.

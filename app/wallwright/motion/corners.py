@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.document import Document
 from wallwright.motion.constant_feed import runs_of_motion
 from wallwright.motion.curvature import SMOOTH, corner_radius, leg_curvature, legs_of
@@ -16,9 +17,9 @@ back at speed v overshoots by v² / 2 a."""
 
 
 def corner_speed_limits(
-    points: np.ndarray, runs: np.ndarray, curvature: np.ndarray, acceleration: np.ndarray, tolerance: float,
+    points: Points, runs: Integers, curvature: Floats, acceleration: Floats, tolerance: float,
     one_speed: bool = False,
-) -> np.ndarray:  # fmt: skip
+) -> Floats:  # fmt: skip
     """(n,) largest v², mm²/s², at each vertex; inf where the path is straight; at both ends of a run 0, or inf at one speed.
 
     points: (n, 2) vertices; runs: (k + 1,) first vertex of each run; curvature: (n, 2) of each leg, near and far end;
@@ -41,9 +42,10 @@ def corner_speed_limits(
     return cap
 
 
-def _bend(curvature: np.ndarray) -> np.ndarray:
+def _bend(curvature: Floats) -> Floats:
     """(n,) 1/mm: the larger of both sides of each vertex."""
-    return np.maximum(np.abs(curvature[:, 0]), np.concatenate([[0.0], np.abs(curvature[:-1, 1])]))
+    result: Floats = np.maximum(np.abs(curvature[:, 0]), np.concatenate([[0.0], np.abs(curvature[:-1, 1])]))
+    return result
 
 
 def corner_error(document: Document, motion: Motion) -> float:

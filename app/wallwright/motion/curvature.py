@@ -6,7 +6,14 @@ whatever their lengths. A vertex that turns far is a corner; how it is passed is
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 import numpy as np
+import numpy.typing as npt
+
+from wallwright.document.arrays import Flags, Floats, Integers, Points
+
+Element = TypeVar("Element", bound=np.generic)
 
 SMOOTH = np.radians(20)
 """A vertex that turns less may belong to a flattened curve."""
@@ -15,6 +22,7 @@ STRAIGHT = 1e-9
 DEEPEST = 0.5
 """mm: of the arc over the shorter leg of a vertex, ten times the usual curve tolerance; a polyline that would be farther
 from its curve is not a flattened one."""
+
 LESS = 0.7
 """Where a line runs into an arc, their vertex turns by half a chord of the arc: it shows half the arc's curvature, or less
 where the line is longer than the chord. A vertex that shows less than this share of the next may be such a joint."""
@@ -24,7 +32,7 @@ LONGER = 1.5
 """A line this much longer than the chord at its end is told from it by its length."""
 
 
-def legs_of(points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def legs_of(points: Points) -> tuple[Floats, Floats]:
     """(n,) length of the leg that begins at each vertex, mm, and (n,) signed turn at it, rad, clockwise.
 
     points: (n, 2) mm, no two in a row the same but where a run ends.
@@ -37,7 +45,7 @@ def legs_of(points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     return np.hypot(*leg.T), turn
 
 
-def corner_radius(turn: np.ndarray, tolerance: float) -> np.ndarray:
+def corner_radius(turn: Floats, tolerance: float) -> Floats:
     """(n,) mm: radius of the arc that touches both legs of a corner and stays within the tolerance, mm, of its vertex; inf
     where the path is straight, 0 where it turns back. turn: (n,) rad.
 
@@ -49,7 +57,7 @@ def corner_radius(turn: np.ndarray, tolerance: float) -> np.ndarray:
     return np.where(turn > STRAIGHT, tolerance * np.maximum(half, 0.0) / less, np.inf)
 
 
-def leg_curvature(points: np.ndarray, runs: np.ndarray) -> np.ndarray:
+def leg_curvature(points: Points, runs: Integers) -> Floats:
     """(n, 2) signed curvature, 1/mm, clockwise positive, at the near and far end of the leg that begins at each vertex.
 
     runs: (k + 1,) first vertex of each run. 0 for legs of real polylines and for lines between arcs.
@@ -77,7 +85,7 @@ def leg_curvature(points: np.ndarray, runs: np.ndarray) -> np.ndarray:
     return result
 
 
-def _shifted(values: np.ndarray, by: int) -> np.ndarray:
+def _shifted(values: npt.NDArray[Element], by: int) -> npt.NDArray[Element]:
     """Each one's value at the vertex before (1) or after (-1); 0 where there is none."""
     moved = np.zeros_like(values)
     if by > 0:
@@ -87,6 +95,6 @@ def _shifted(values: np.ndarray, by: int) -> np.ndarray:
     return moved
 
 
-def _smaller(one: np.ndarray, other: np.ndarray, share: float) -> np.ndarray:
+def _smaller(one: Floats, other: Floats, share: float) -> Flags:
     """Whether one is of the same sign and less than a share of the other."""
     return (one * other >= 0) & (np.abs(one) < share * np.abs(other))

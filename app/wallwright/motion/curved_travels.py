@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.motion.travel_timing import SampledCurves, TravelTimer
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.forward_kinematics import forward_kinematics
@@ -35,7 +36,7 @@ TURN, FINEST = 0.01, 1.0
 is off by a part in a thousand or two."""
 
 
-def fastest_curves(trial: TravelTimer, ends: np.ndarray) -> np.ndarray:
+def fastest_curves(trial: TravelTimer, ends: Points) -> Floats:
     """(k, 2) c1, c2 of the quickest bow for each travel (k, 2, 2), mm; zeros for one that would save too little.
 
     A pattern search (Hooke and Jeeves, 1961), for all travels at once.
@@ -60,12 +61,13 @@ def fastest_curves(trial: TravelTimer, ends: np.ndarray) -> np.ndarray:
     return np.where(is_worth_it(straight, best)[:, None], shape, 0.0)
 
 
-def is_worth_it(straight: np.ndarray, other: np.ndarray) -> np.ndarray:
+def is_worth_it(straight: float | Floats, other: Floats) -> Flags:
     """(k,) bool: whether a way of other seconds saves enough over the straight one's."""
-    return straight - other > np.maximum(LEAST_SHARE * straight, LEAST_SECONDS)
+    result: Flags = straight - other > np.maximum(LEAST_SHARE * straight, LEAST_SECONDS)
+    return result
 
 
-def curve_polylines(rig: CableRobotModel, ends: np.ndarray, shape: np.ndarray) -> list[np.ndarray]:
+def curve_polylines(rig: CableRobotModel, ends: Points, shape: Floats) -> list[Floats]:
     """(n, 2) mm each: the bow of a travel (2, 2) as a polyline, whole and flatter by LESS, and the straight line in belt
     lengths where there is one. shape: (2,) c1, c2."""
     length = np.hypot(*(ends[1] - ends[0]))
@@ -82,7 +84,7 @@ def curve_polylines(rig: CableRobotModel, ends: np.ndarray, shape: np.ndarray) -
     return lines
 
 
-def _points(ends: np.ndarray, shape: np.ndarray, u: np.ndarray) -> np.ndarray:
+def _points(ends: Points, shape: Floats, u: Floats) -> Floats:
     """(k, n, 2) mm. ends: (k, 2, 2); shape: (k, 2); u: (n,). The ends are those given, to the bit."""
     way = (ends[:, 1] - ends[:, 0])[:, None]
     side = shape @ np.sin(np.pi * np.outer(WAVES, u))
@@ -91,7 +93,7 @@ def _points(ends: np.ndarray, shape: np.ndarray, u: np.ndarray) -> np.ndarray:
     return points
 
 
-def _curves(ends: np.ndarray, shape: np.ndarray) -> SampledCurves:
+def _curves(ends: Points, shape: Floats) -> SampledCurves:
     way = (ends[:, 1] - ends[:, 0])[:, None]
     length = np.hypot(way[..., 0], way[..., 1])
     turns = np.pi * WAVES
@@ -102,6 +104,6 @@ def _curves(ends: np.ndarray, shape: np.ndarray) -> SampledCurves:
     return SampledCurves(_points(ends, shape, U), tangent, second / (length * longer**3))
 
 
-def _across(way: np.ndarray) -> np.ndarray:
+def _across(way: Floats) -> Floats:
     """A quarter turn clockwise, y down."""
     return np.stack([-way[..., 1], way[..., 0]], axis=-1)

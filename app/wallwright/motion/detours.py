@@ -9,14 +9,19 @@ it keeps every limit.
 from __future__ import annotations
 
 import functools
+from typing import TYPE_CHECKING
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import inverse_kinematics
+
+if TYPE_CHECKING:  # slow to import
+    from shapely.geometry.base import BaseGeometry
 
 LOOK_EVERY = 10.0
 """mm along a travel between poses that are looked at; the zone's edge bends less than this."""
@@ -37,7 +42,7 @@ class DetourFinder:
         self._wall, self._machine, self._hanging = wall, machine, hanging
         self._rig = CableRobotModel.of(machine, hanging)
 
-    def blocked(self, travels: np.ndarray) -> np.ndarray:
+    def blocked(self, travels: Floats) -> Flags:
         """(k,) bool: straight travels (k, 2, 2), mm, that leave the zone on the way between ends inside it."""
         way = travels[:, 1] - travels[:, 0]
         count = np.ceil(np.hypot(*way.T) / LOOK_EVERY).astype(np.int64) - 1
@@ -52,21 +57,21 @@ class DetourFinder:
         bad[some] = ~self._outside(travels[some].reshape(-1, 2)).reshape(-1, 2).any(axis=1)
         return bad
 
-    def around(self, travel: np.ndarray) -> list[np.ndarray]:
+    def around(self, travel: Floats) -> list[Floats]:
         """(n, 2) mm each: ways from travel[0] to travel[1] inside the zone, one for each width of bends that fits."""
-        found = [graph.shortest(travel) for graph in self._graphs]
-        found = [points for points in found if points is not None]
+        found = [points for graph in self._graphs if (points := graph.shortest(travel)) is not None]
         inside = self.inside(found)
         return [points for points, good in zip(found, inside, strict=True) if good]
 
-    def inside(self, lines: list[np.ndarray]) -> np.ndarray:
+    def inside(self, lines: list[Floats]) -> Flags:
         """(k,) bool: lines, (n, 2) mm each, all of whose poses keep every limit."""
         dense = [np.concatenate([line[:1], _dense(line), line[-1:]]) for line in lines]
         of = np.repeat(np.arange(len(lines)), [len(line) for line in dense])
         bad = self._outside(np.concatenate([np.zeros((0, 2)), *dense]))
-        return np.bincount(of[bad], minlength=len(lines)) == 0
+        result: Flags = np.bincount(of[bad], minlength=len(lines)) == 0
+        return result
 
-    def _outside(self, points: np.ndarray) -> np.ndarray:
+    def _outside(self, points: Points) -> Flags:
         parts = [points[i : i + 50_000] for i in range(0, len(points), 50_000)]
         found = [
             broken(self._wall, self._machine, self._rig, inverse_kinematics(self._rig, p)) != 0 for p in parts
@@ -74,7 +79,7 @@ class DetourFinder:
         return np.concatenate([np.zeros(0, dtype=bool), *found])
 
     @functools.cached_property
-    def _zone(self):
+    def _zone(self) -> BaseGeometry:
         from wallwright.statics.draw_zone import compute_zone
         from wallwright.statics.zone_boundary import zone_polygons
 
@@ -91,7 +96,7 @@ class DetourFinder:
 class _Graph:
     """The corners of a region that ways go round, and the shortest ways between them."""
 
-    def __init__(self, zone, bend: float) -> None:
+    def __init__(self, zone: BaseGeometry, bend: float) -> None:
         import shapely
         from scipy.sparse.csgraph import shortest_path
 
@@ -115,12 +120,12 @@ class _Graph:
         if n:
             self._far, self._before = shortest_path(length, directed=False, return_predecessors=True)
 
-    def _sees(self, a: np.ndarray, b: np.ndarray) -> np.ndarray:
+    def _sees(self, a: Points, b: Points) -> Flags:
         import shapely
 
-        return shapely.covers(self._wide, shapely.linestrings(np.stack([a, b], axis=1)))
+        return np.asarray(shapely.covers(self._wide, shapely.linestrings(np.stack([a, b], axis=1))))
 
-    def shortest(self, travel: np.ndarray) -> np.ndarray | None:
+    def shortest(self, travel: Floats) -> Floats | None:
         """(n, 2) mm from travel[0] to travel[1]; None where there is no way."""
         import shapely
 
@@ -148,7 +153,7 @@ class _Graph:
         return points[keep]
 
 
-def _dense(points: np.ndarray) -> np.ndarray:
+def _dense(points: Points) -> Floats:
     step = np.hypot(*np.diff(points, axis=0).T)
     at = np.concatenate([[0.0], np.cumsum(step)])
     looked = np.linspace(0, at[-1], int(np.ceil(at[-1] / (LOOK_EVERY / 2))) + 1)[1:-1]

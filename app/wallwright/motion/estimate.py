@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.document.document import Document
 from wallwright.motion.corners import corner_error
 from wallwright.motion.load import energy, motor_load, motor_load_along, work
 from wallwright.motion.plan import Estimate, Motion, PenEstimate, StrokeEstimate
 
 
-def run_seconds(motion: Motion) -> np.ndarray:
+def run_seconds(motion: Motion) -> Floats:
     """(k,) s that each run moves, without lifting."""
     return motion.time[motion.runs[1:] - 1] - motion.time[motion.runs[:-1]]
 
 
-def run_lengths(motion: Motion) -> np.ndarray:
+def run_lengths(motion: Motion) -> Floats:
     """(k,) mm."""
     if not len(motion.down):
         return np.zeros(0)

@@ -11,7 +11,9 @@ import functools
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.motion.path import Runs
 from wallwright.motion.plan import Motion
 from wallwright.motion.subset import run_members
@@ -27,10 +29,10 @@ class KnownRuns:
     motion: Motion
     asked: Runs
     """The runs of the motion with straight travels: before some were bent."""
-    push: np.ndarray
+    push: Floats
     """(n,) mm/s²: the pen acceleration that each sample came down to."""
 
-    def find(self, runs: Runs) -> np.ndarray:
+    def find(self, runs: Runs) -> Integers:
         """(k,) number of the known run that each of k runs, with straight travels, is equal to; -1: there is none. At
         least one must be known."""
         sorted_, order = self._sorted
@@ -49,24 +51,24 @@ class KnownRuns:
             same[some] = np.logical_and.reduceat(equal, own[:-1])
         return np.where(same, found, -1)
 
-    def vertices(self, run: int) -> np.ndarray:
+    def vertices(self, run: int) -> Points:
         """(n, 2) mm: the run's points as the motion takes them."""
         here = slice(self.motion.runs[run], self.motion.runs[run + 1])
         return self.motion.pen_xy[here][self.motion.vertex[here]]
 
     @functools.cached_property
-    def is_bent(self) -> np.ndarray:
+    def is_bent(self) -> Flags:
         """(k,) bool: runs with more points than were asked for: travels round something, or in a bow."""
         return np.add.reduceat(self.motion.vertex, self.motion.runs[:-1]) > np.diff(self.asked.runs)
 
     @functools.cached_property
-    def _sorted(self) -> tuple[np.ndarray, np.ndarray]:
+    def _sorted(self) -> tuple[npt.NDArray[np.uint64], Integers]:
         digests = _digests(self.asked)
         order = np.argsort(digests, kind="stable")
         return digests[order], order
 
 
-def _digests(runs: Runs) -> np.ndarray:
+def _digests(runs: Runs) -> npt.NDArray[np.uint64]:
     """(k,) uint64 of the points of each run, one after the other; runs of one digest are compared by their points."""
     bits = np.ascontiguousarray(runs.points + 0.0).view(np.uint64)  # + 0.0: one zero only
     within = np.arange(len(bits)) - np.repeat(runs.runs[:-1], np.diff(runs.runs))

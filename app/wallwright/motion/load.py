@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.document.machine import Machine
 from wallwright.motion.plan import Motion
 from wallwright.motion.plots import belt_speed
@@ -12,21 +13,22 @@ from wallwright.statics.motor import available_pull, supply_power
 SECONDS_PER_HOUR = 3600.0
 
 
-def motor_load_along(motion: Motion, machine: Machine) -> np.ndarray:
+def motor_load_along(motion: Motion, machine: Machine) -> Floats:
     """(n, 2) share of the pull that the left and right motor have at their speed."""
     return motion.tension / available_pull(machine, belt_speed(motion))
 
 
-def work(motion: Motion) -> np.ndarray:
+def work(motion: Motion) -> Floats:
     """(2,) J that the left and right motor do on their belts while they reel in; what they hold back while paying out is
     turned into heat, not won back. Tension is linear between samples."""
     if len(motion.time) < 2:
         return np.zeros(2)
     reeled = -np.diff(motion.belts, axis=0) / 1000
-    return np.maximum(reeled * (motion.tension[1:] + motion.tension[:-1]) / 2, 0.0).sum(axis=0)
+    result: Floats = np.maximum(reeled * (motion.tension[1:] + motion.tension[:-1]) / 2, 0.0).sum(axis=0)
+    return result
 
 
-def motor_load(motion: Motion, machine: Machine) -> tuple[np.ndarray, np.ndarray]:
+def motor_load(motion: Motion, machine: Machine) -> tuple[Floats, Floats]:
     """Mean over the time in motion, and largest, share (2,) of the pull that the left and right motor have at their
     speed; at 1 a motor skips. Zeros without motion."""
     if len(motion.time) < 2:

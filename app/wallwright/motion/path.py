@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.motion.curvature import corner_radius, legs_of
 from wallwright.motion.plan import PenPass
 from wallwright.strokes.strokes import Strokes
@@ -34,20 +35,20 @@ is about its length (curvature.py)."""
 class Runs:
     """Runs (strokes and travels) as vertices."""
 
-    points: np.ndarray
+    points: Points
     """(n, 2) mm."""
-    runs: np.ndarray
+    runs: Integers
     """(k + 1,) first vertex of each run."""
-    down: np.ndarray
+    down: Flags
     """(k,) bool."""
-    stroke: np.ndarray
+    stroke: Integers
     """(k,) stroke index or -1."""
-    pen: np.ndarray
+    pen: Integers
     """(k,) pen index."""
     blocks: tuple[PenPass, ...]
 
 
-def build_runs(strokes: Strokes, datum: np.ndarray, nearest: float = 0.0) -> Runs:
+def build_runs(strokes: Strokes, datum: Points, nearest: float = 0.0) -> Runs:
     """Travel, stroke, travel, stroke, ...; each pen's block starts and ends at the datum, where pens are changed. All
     travels are straight.
 
@@ -94,7 +95,7 @@ def _without_repeats(lines: Strokes, nearest: float) -> Strokes:
     return Strokes(lines.points[stays], kept[lines.offsets], lines.pen, lines.source, lines.is_fill)
 
 
-def _pairs(pairs: np.ndarray, pen: np.ndarray) -> Strokes:
+def _pairs(pairs: Points, pen: Integers) -> Strokes:
     """(m, 2, 2) two-point lines as packed strokes."""
     m = len(pairs)
     return Strokes(
@@ -107,24 +108,24 @@ def _pairs(pairs: np.ndarray, pen: np.ndarray) -> Strokes:
 class Samples:
     """The path sampled: vertices and points between them."""
 
-    points: np.ndarray
+    points: Points
     """(n, 2) mm."""
-    runs: np.ndarray
+    runs: Integers
     """(k + 1,) first sample of each run."""
-    vertex: np.ndarray
+    vertex: Integers
     """(n,) vertex that a sample is, -1 between vertices."""
-    leg: np.ndarray
+    leg: Integers
     """(n,) vertex at which the leg begins that the sample lies on."""
-    share: np.ndarray
+    share: Floats
     """(n, 2) of the leg before the sample, and before the next one; 0 to 1."""
-    direction: np.ndarray
+    direction: Floats
     """(n, 2) unit direction of the leg that begins at the sample; (0, 0) at a run's last."""
-    step: np.ndarray
+    step: Floats
     """(n,) mm to the next sample of the run; 0 at a run's last."""
 
 
 def sample_runs(
-    runs: Runs, longest: float = LONGEST_STEP, ramp: np.ndarray | None = None, tolerance: float = 0.0
+    runs: Runs, longest: float = LONGEST_STEP, ramp: Floats | None = None, tolerance: float = 0.0
 ) -> Samples:
     """Equal steps on each leg: at most `longest`, and at least STEPS_PER_RUN on each run.
 
@@ -173,7 +174,7 @@ def sample_runs(
     )  # fmt: skip
 
 
-def _slow_ends(runs: Runs, length: np.ndarray, tolerance: float) -> np.ndarray:
+def _slow_ends(runs: Runs, length: Floats, tolerance: float) -> Flags:
     """(n, 2) bool: whether the pen may be slow at the near and the far end of the leg that begins at each vertex, against
     the speed that the leg's length allows. length: (n,) mm, 0 where a run ends; tolerance: mm, of corners.
 
@@ -188,9 +189,7 @@ def _slow_ends(runs: Runs, length: np.ndarray, tolerance: float) -> np.ndarray:
     return (length > np.stack([slow_below, after])).T
 
 
-def _beside_rest(
-    slow: np.ndarray, length: np.ndarray, count: np.ndarray, ramp: np.ndarray
-) -> tuple[np.ndarray, np.ndarray]:
+def _beside_rest(slow: Flags, length: Floats, count: Integers, ramp: Floats) -> tuple[Integers, Floats]:
     """(m,) legs and (m,) shares of samples at once, twice, four times ... the ramp from where the pen may be slow.
 
     slow: (n, 2) bool at both ends, length: (n,) mm and count: (n,) steps of the leg that begins at each vertex; ramp: (n,)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.document import Document
 from wallwright.motion.corners import OVERSHOT, corner_speed_limits
 from wallwright.motion.curvature import leg_curvature
@@ -36,14 +37,14 @@ def motion_limits(document: Document) -> MotionLimits:
     )
 
 
-def pen_speed(document: Document, down: np.ndarray, pen: np.ndarray) -> np.ndarray:
+def pen_speed(document: Document, down: Flags, pen: Integers) -> Floats:
     """(k,) mm/s at most of runs with the pen down (k,) bool, pen (k,) index."""
     limits = document.machine.limits
     drawing = np.array([min(limits.draw_speed, p.speed or limits.draw_speed) for p in document.pens])
     return np.maximum(np.where(down, drawing[pen], limits.travel_speed), LEAST_SPEED)
 
 
-def ramp_lengths(document: Document, runs: Runs) -> np.ndarray:
+def ramp_lengths(document: Document, runs: Runs) -> Floats:
     """(k,) mm: the shortest way in which the pen of each run may reach from rest the speed that pen or belts allow."""
     limits = document.machine.limits
     return np.minimum(pen_speed(document, runs.down, runs.pen), limits.belt_speed) ** 2 / (
@@ -56,7 +57,7 @@ def path_grid(
     field: BeltField,
     runs: Runs,
     samples: Samples,
-    push: np.ndarray,
+    push: Floats,
     first: int,
     last: int,
 ) -> PathGrid:

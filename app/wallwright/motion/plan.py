@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 
 
 @dataclass(frozen=True)
@@ -27,27 +27,27 @@ class Motion:
     the first of the next. Time and speed between two samples are joined by constant acceleration along the path.
     """
 
-    time: np.ndarray
+    time: Floats
     """(n,) s from the start of the job (pen changes by a person not counted)."""
-    pen_xy: np.ndarray
+    pen_xy: Points
     """(n, 2) mm, wall frame."""
-    belts: np.ndarray
+    belts: Floats
     """(n, 2) mm, unstretched belt length from anchor to the exit's reference mark, left and right."""
-    speed: np.ndarray
+    speed: Floats
     """(n,) mm/s of the pen along the path."""
-    tension: np.ndarray
+    tension: Floats
     """(n, 2) N at the pulleys, with what the motion adds."""
-    swing: np.ndarray
+    swing: Floats
     """(n,) mm: how far the pen is off its path by swinging, to one side or the other."""
-    farthest_swing: np.ndarray
+    farthest_swing: Floats
     """(n,) mm, not negative: the most of it since the sample before."""
-    vertex: np.ndarray
+    vertex: Flags
     """(n,) bool: a point of the stroke or travel itself, not one between."""
-    runs: np.ndarray
+    runs: Integers
     """(k + 1,) int64."""
-    down: np.ndarray
+    down: Flags
     """(k,) bool, pen on the wall."""
-    stroke: np.ndarray
+    stroke: Integers
     """(k,) int64, index into the ordered strokes; -1 for a travel."""
     blocks: tuple[PenPass, ...]
 
@@ -56,21 +56,21 @@ class Motion:
 class StrokeEstimate:
     """What each of k strokes takes, in drawing order."""
 
-    pen: np.ndarray
+    pen: Integers
     """(k,) index into Document.pens."""
-    begins_s: np.ndarray
+    begins_s: Floats
     """(k,) s from the start of the job, pen changes not counted."""
-    travel_s: np.ndarray
+    travel_s: Floats
     """(k,) s of the travel before it; the way home after a pen's last stroke counts to the next pen's first."""
-    lifting_s: np.ndarray
+    lifting_s: Floats
     """(k,) s."""
-    drawing_s: np.ndarray
+    drawing_s: Floats
     """(k,) s."""
-    ink_m: np.ndarray
+    ink_m: Floats
     """(k,) m."""
-    swing_mm: np.ndarray
+    swing_mm: Floats
     """(k,) mm."""
-    load: np.ndarray
+    load: Floats
     """(k,) largest share of a motor's pull."""
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
@@ -23,6 +24,7 @@ from wallwright.strokes.strokes import Strokes
 
 if TYPE_CHECKING:  # numba: slow to import
     from wallwright.motion.swing import SwingField
+    from wallwright.motion.time_parameterization import PathGrid
 
 AT_ONCE = 20_000
 """Samples looked at together: what is held for each is some 300 bytes, and cancel is looked at in between."""
@@ -104,11 +106,11 @@ def _nearest(document: Document) -> float:
     return min(1 / document.machine.steps_per_mm, document.settings.path_tolerance)
 
 
-def _box(points: np.ndarray) -> np.ndarray:
+def _box(points: Points) -> Floats:
     return np.stack(bounds(points))
 
 
-def _check_moves(samples: Samples, time: np.ndarray) -> None:
+def _check_moves(samples: Samples, time: Floats) -> None:
     """Raises BadValue where the pen stands still."""
     took = np.diff(time, prepend=0.0)
     stuck = ~(took <= STUCK)
@@ -124,14 +126,14 @@ def _check_moves(samples: Samples, time: np.ndarray) -> None:
         )
 
 
-def _refuse_unreachable(rig: CableRobotModel, points: np.ndarray) -> None:
+def _refuse_unreachable(rig: CableRobotModel, points: Points) -> None:
     """Raises BadValue for the first of (n, 2) points, mm, at which the machine cannot hang."""
     lost = np.flatnonzero(~inverse_kinematics(rig, points).converged)
     if len(lost):
         raise _unreachable(points[lost[0]])
 
 
-def _unreachable(where: np.ndarray) -> BadValue:
+def _unreachable(where: Points) -> BadValue:
     return BadValue(
         tr(
             "The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm, which the job asks for; "
@@ -173,7 +175,7 @@ class _Timing:
         self._fresh = np.ones(len(runs.down), dtype=bool)
         """(k,) bool: runs of which nothing is found yet."""
 
-    def take(self, known: KnownRuns, old: np.ndarray) -> None:
+    def take(self, known: KnownRuns, old: Integers) -> None:
         """Enters what is known of runs: old (k,) is the number of each in the known motion, -1: it is new."""
         samples, motion = self._samples, known.motion
         same = np.flatnonzero(old >= 0)
@@ -209,7 +211,11 @@ class _Timing:
         rates = np.zeros(len(drawn))
         again, follow = self._fresh, np.ones(len(self._fresh), dtype=bool)
         for round_ in range(ROUNDS):
-            self._profile(np.flatnonzero(again), lambda d, r=round_: progress(1 - 0.5**r * (1 - d / 2)))
+
+            def done(part: float, left: float = 0.5**round_) -> None:
+                progress(1 - left * (1 - part / 2))
+
+            self._profile(np.flatnonzero(again), done)
             self.time = times_along(samples.runs, pause, samples.step, self.speed)
             follow_swing(
                 samples.runs, follow, self.time, self.speed, samples.direction, body, machine.body.damping, self.swing,
@@ -221,14 +227,14 @@ class _Timing:
                 break
             self.push = np.maximum(self.push * factor, gentlest)
 
-    def _profile(self, which: np.ndarray, progress: Callable[[float], None]) -> None:
+    def _profile(self, which: Integers, progress: Callable[[float], None]) -> None:
         """Enters speed and tension of the runs which (m,)."""
         from wallwright.motion.path_constraints import motion_limits, path_grid  # numba: slow to import
         from wallwright.motion.time_parameterization import speed_profile, tension_in_motion
 
         document, bounds = self._document, motion_limits(self._document)
 
-        def enter(part: np.ndarray) -> None:
+        def enter(part: Integers) -> None:
             runs, samples, at = subset(self._runs, self._samples, part)
             grid = path_grid(document, self._field, runs, samples, self.push[at], 0, len(part))
             if document.machine.controller.pacing == "constant":
@@ -242,7 +248,7 @@ class _Timing:
         in_parts(enter, [which[a:b] for a, b in _parts(ends, AT_ONCE)], progress)
 
 
-def _parts(runs: np.ndarray, at_once: int) -> Iterator[tuple[int, int]]:
+def _parts(runs: Integers, at_once: int) -> Iterator[tuple[int, int]]:
     """Runs a .. b - 1 of about so many samples at once, never less than a run."""
     a, k = 0, len(runs) - 1
     while a < k:
@@ -251,7 +257,7 @@ def _parts(runs: np.ndarray, at_once: int) -> Iterator[tuple[int, int]]:
         a = b
 
 
-def _constant(grid, acceleration: float) -> np.ndarray:
+def _constant(grid: PathGrid, acceleration: float) -> Floats:
     """(n,) v² for a controller that runs at one speed: on each run the highest that its corners and belts allow.
 
     It starts and stops at speed, so that the ends of a run set no limit, and the swing goes with the speed. Where corners or

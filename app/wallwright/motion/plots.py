@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.document.machine import Machine
 from wallwright.motion.plan import Motion
 from wallwright.statics.motor import available_pull
 
 
-def belt_speed(motion: Motion) -> np.ndarray:
+def belt_speed(motion: Motion) -> Floats:
     """(n, 2) mm/s of both belts, mean over the time since the sample before; 0 where the machine rests."""
     seconds = np.diff(motion.time)
     speed = np.zeros_like(motion.belts)
@@ -19,15 +20,14 @@ def belt_speed(motion: Motion) -> np.ndarray:
     return speed
 
 
-def torque_margin(motion: Motion, machine: Machine) -> np.ndarray:
+def torque_margin(motion: Motion, machine: Machine) -> Floats:
     """(n,) how many times the pull that is asked the weaker motor has at its speed; below 1 it skips."""
     with np.errstate(divide="ignore"):
-        return (available_pull(machine, belt_speed(motion)) / motion.tension).min(axis=1)
+        result: Floats = (available_pull(machine, belt_speed(motion)) / motion.tension).min(axis=1)
+        return result
 
 
-def peaks(
-    time: np.ndarray, values: np.ndarray, span: tuple[float, float], buckets: int
-) -> tuple[np.ndarray, np.ndarray]:
+def peaks(time: Floats, values: Floats, span: tuple[float, float], buckets: int) -> tuple[Floats, Floats]:
     """A curve over span (from, to; s) of at most two points a bucket, its lowest and highest value.
 
     time (n,) increasing, values (n,). All samples where they are fewer; one before and one after the span, so that the

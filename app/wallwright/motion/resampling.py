@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
+
+from wallwright.document.arrays import Flags, Integers, Points
+from wallwright.document.compiled import compiled
 
 
-@njit(cache=True, nogil=True)
-def min_distance_mask(points, runs, kept, step):
+@compiled
+def min_distance_mask(points: Points, runs: Integers, kept: Flags, step: float) -> Flags:
     """(n,) bool: those of the points kept (n,) that lie at least a step from the one kept before in their run, and each
     run's first and last. points: (n, 2); runs: (k + 1,) first point of each.
     """

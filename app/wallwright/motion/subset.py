@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from wallwright.document.arrays import Integers
 from wallwright.motion.path import Runs, Samples
 
 
-def run_members(offsets: np.ndarray, which: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def run_members(offsets: Integers, which: Integers) -> tuple[Integers, Integers]:
     """(m,) members of the runs which (r,), one run after the other, and (r + 1,) where each begins among them. offsets:
     (k + 1,) of all runs."""
     counts = np.diff(offsets)[which]
@@ -15,7 +16,7 @@ def run_members(offsets: np.ndarray, which: np.ndarray) -> tuple[np.ndarray, np.
     return np.arange(own[-1]) + np.repeat(offsets[:-1][which] - own[:-1], counts), own
 
 
-def subset(runs: Runs, samples: Samples, which: np.ndarray) -> tuple[Runs, Samples, np.ndarray]:
+def subset(runs: Runs, samples: Samples, which: Integers) -> tuple[Runs, Samples, Integers]:
     """The runs which (r,) without their blocks, their samples, and (m,) the number of each sample among all."""
     vertices, own = run_members(runs.runs, which)
     some = Runs(runs.points[vertices], own, runs.down[which], runs.stroke[which], runs.pen[which], ())

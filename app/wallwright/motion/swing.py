@@ -15,8 +15,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.compiled import compiled
 from wallwright.document.machine import Machine
 from wallwright.statics.belt_field import bounds
 from wallwright.statics.cable_robot import CableRobotModel
@@ -46,16 +47,16 @@ SAME_SWING = 1e-6
 class SwingBody(NamedTuple):
     """The swinging body at n places."""
 
-    omega: np.ndarray
+    omega: Floats
     """(n,) rad/s."""
-    push: np.ndarray
+    push: Floats
     """(n, 2): g, by x and y."""
 
 
 class SwingField:
     """Frequency and push of the slowest motion over the box of some points."""
 
-    def __init__(self, rig: CableRobotModel, machine: Machine, points: np.ndarray) -> None:
+    def __init__(self, rig: CableRobotModel, machine: Machine, points: Points) -> None:
         """points: (n, 2) mm: where it will be asked."""
         low, high = bounds(points)
         count = np.maximum(np.ceil((high - low) / SPACING).astype(int), 2) + 1
@@ -78,26 +79,25 @@ class SwingField:
         omega[bad], push[bad] = np.max(omega, initial=1.0, where=~bad), 0.0
         self._values = np.stack([v.reshape(count) for v in (omega, *push.T)], axis=2)
 
-    def at(self, points: np.ndarray) -> SwingBody:
+    def at(self, points: Points) -> SwingBody:
         """At (n, 2) points, mm."""
         values = bilinear(self._values, (points - self._low) / self._spacing)
         return SwingBody(values[:, 0].copy(), values[:, 1:].copy())
 
 
-def initial_acceleration(
-    acceleration: float, largest: float, body: SwingBody, direction: np.ndarray
-) -> np.ndarray:
+def initial_acceleration(acceleration: float, largest: float, body: SwingBody, direction: Floats) -> Floats:
     """(n,) mm/s²: acceleration along each leg under which the pen, once it has come to rest, is off by the largest, mm.
 
     A body pushed suddenly swings to twice of that, and less where the push grows or ends meanwhile.
     """
     along = np.abs((body.push * direction).sum(axis=1))
-    return np.minimum(acceleration, largest * body.omega**2 / np.maximum(along, 1e-12))
+    result: Floats = np.minimum(acceleration, largest * body.omega**2 / np.maximum(along, 1e-12))
+    return result
 
 
 def acceleration_scale(
-    swing: np.ndarray, time: np.ndarray, omega: np.ndarray, down: np.ndarray, largest: float, round_: int
-) -> np.ndarray:
+    swing: Floats, time: Floats, omega: Floats, down: Flags, largest: float, round_: int
+) -> Floats:
     """(n,) factor on the push at each sample; below 1 over some periods before each place where the pen on the wall swings
     farther than the largest, mm: older pushes have faded.
 
@@ -107,8 +107,10 @@ def acceleration_scale(
     return _held_before(swing, time, omega, down, largest, min(1.0, SLOW + QUICKER * round_), periods)
 
 
-@njit(cache=True, nogil=True)
-def _held_before(swing, time, omega, down, largest, power, periods):
+@compiled
+def _held_before(
+    swing: Floats, time: Floats, omega: Floats, down: Flags, largest: float, power: float, periods: float
+) -> Floats:
     """(n,) the least factor that is wanted at a sample or within a window after it: periods, rad, of the later sample."""
     n = len(swing)
     result = np.ones(n)
@@ -129,15 +131,16 @@ def _held_before(swing, time, omega, down, largest, power, periods):
     return result
 
 
-@njit(cache=True, nogil=True)
-def _wanted(swing, largest, power):
+@compiled
+def _wanted(swing: float, largest: float, power: float) -> float:
     """Factor on the push that a swing farther than the largest asks for."""
-    return min(max(AIM * largest / swing, LEAST), 1.0) ** power
+    factor: float = min(max(AIM * largest / swing, LEAST), 1.0) ** power
+    return factor
 
 
 def swing_along(
-    time: np.ndarray, speed: np.ndarray, direction: np.ndarray, body: SwingBody, damping: float
-) -> tuple[np.ndarray, np.ndarray]:
+    time: Floats, speed: Floats, direction: Floats, body: SwingBody, damping: float
+) -> tuple[Floats, Floats]:
     """(n,) mm: the pen's swing at samples, from rest; (n,) mm: the farthest, one way or the other, since the sample before,
     or at the sample where the pen rested before it.
 
@@ -151,8 +154,11 @@ def swing_along(
     return swing, farthest
 
 
-@njit(cache=True, nogil=True)
-def follow_swing(runs, changed, time, speed, direction, body, damping, swing, rates, farthest):
+@compiled
+def follow_swing(
+    runs: Integers, changed: Flags, time: Floats, speed: Floats, direction: Floats, body: SwingBody, damping: float,
+    swing: Floats, rates: Floats, farthest: Floats,
+) -> None:  # fmt: skip
     """The same, entered into swing, rates (mm/s) and farthest (n,) of the changed runs, and of those after them until the
     pen swings as it did before. runs: (k + 1,) first sample of each; changed: (k,) bool."""
     differs = False
@@ -194,8 +200,8 @@ def follow_swing(runs, changed, time, speed, direction, body, damping, swing, ra
         differs = abs(xi - was_xi) > SAME_SWING or abs(rate - was_rate) > near
 
 
-@njit(cache=True, nogil=True)
-def _farthest_between(still, z, along, own, fade, gone):
+@compiled
+def _farthest_between(still: float, z: float, along: float, own: float, fade: float, gone: float) -> float:
     """Largest |still + exp(-fade t) (z cos(own t) + along sin(own t))| where it turns, 0 < t < gone; 0 when it does not.
 
     They are half a period apart, and the first one to either side is the farthest to that side.

@@ -23,7 +23,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
+
+from wallwright.document.arrays import Floats, Integers
+from wallwright.document.compiled import compiled
 
 TINY = 1e-12
 OVERSHOOT = 3.0
@@ -38,23 +40,23 @@ MOST_ROWS = 16
 class PathGrid(NamedTuple):
     """The path at its n samples, and the machine's limits. Intervals are counted by the sample they begin at."""
 
-    runs: np.ndarray
+    runs: Integers
     """(k + 1,) first sample of each run; at both ends of a run the pen rests."""
-    step: np.ndarray
+    step: Floats
     """(n,) mm to the next sample; 0 at a run's last."""
-    cap: np.ndarray
+    cap: Floats
     """(n,) mm²/s², largest x."""
-    push: np.ndarray
+    push: Floats
     """(n,) mm/s²: largest pen acceleration, along the path and towards a curve's centre, on each interval."""
-    tangent: np.ndarray
+    tangent: Floats
     """(n, 2, 2): unit direction at the near and the far end of each interval."""
-    curvature: np.ndarray
+    curvature: Floats
     """(n, 2): 1/mm, clockwise positive, at the near and far end of each interval."""
-    first: np.ndarray
+    first: Floats
     """(n, 2, 2): J: belt, then by x and by y."""
-    second: np.ndarray
+    second: Floats
     """(n, 2, 3): H: belt, then by xx, xy, yy."""
-    tension: np.ndarray
+    tension: Floats
     """(n, 2): N, static."""
 
 
@@ -73,8 +75,8 @@ class MotionLimits(NamedTuple):
     """mm/s of belt from which pull falls in proportion."""
 
 
-@njit(cache=True, nogil=True)
-def speed_profile(grid, bounds):
+@compiled
+def speed_profile(grid: PathGrid, bounds: MotionLimits) -> Floats:
     """(n,) x = v² at samples, mm²/s²."""
     n = len(grid.cap)
     x = np.zeros(n)
@@ -102,8 +104,8 @@ def speed_profile(grid, bounds):
     return x
 
 
-@njit(cache=True, nogil=True)
-def _rows(grid, bounds, i, table):
+@compiled
+def _rows(grid: PathGrid, bounds: MotionLimits, i: int, table: Floats) -> int:
     """Rows (q, r, low, high) on (u, x_i) of interval i into table, without those that cannot bind. Returns their number."""
     count = 0
     step, a = grid.step[i], grid.push[i]
@@ -148,8 +150,18 @@ def _rows(grid, bounds, i, table):
     return count
 
 
-@njit(cache=True, nogil=True)
-def _enter(table, count, q, r, low, high, a, most, ahead):
+@compiled
+def _enter(
+    table: Floats,
+    count: int,
+    q: float,
+    r: float,
+    low: float,
+    high: float,
+    a: float,
+    most: float,
+    ahead: float,
+) -> int:
     """Adds low <= q u + r x <= high, x = x_i + ahead u, unless |u| <= a and 0 <= x <= most keep it anyway."""
     up, down = abs(q) * a + max(r, 0.0) * most, abs(q) * a + max(-r, 0.0) * most
     if up <= high and down <= -low:
@@ -158,8 +170,10 @@ def _enter(table, count, q, r, low, high, a, most, ahead):
     return count + 1
 
 
-@njit(cache=True, nogil=True)
-def _backward(ahead, cap, step, a, table, count, lines):
+@compiled
+def _backward(
+    ahead: float, cap: float, step: float, a: float, table: Floats, count: int, lines: Floats
+) -> float:
     """Largest x_i <= cap from which some u keeps all rows and 0 <= x_{i+1} <= ahead.
 
     Every row gives an upper and a lower line for u over x (lines: low_0, low_1, up_0, up_1); x may grow until some lower
@@ -192,8 +206,8 @@ def _backward(ahead, cap, step, a, table, count, lines):
     return max(best, 0.0)
 
 
-@njit(cache=True, nogil=True)
-def _fastest(x, a, table, count):
+@compiled
+def _fastest(x: float, a: float, table: Floats, count: int) -> float:
     """Largest u that the rows allow at x."""
     u = a
     for j in range(count):
@@ -205,8 +219,8 @@ def _fastest(x, a, table, count):
     return u
 
 
-@njit(cache=True, nogil=True)
-def speed_limits(grid, cap, belt_speed, chord):
+@compiled
+def speed_limits(grid: PathGrid, cap: Floats, belt_speed: float, chord: Floats) -> Floats:
     """(n,) cap lowered to what belt speed and centre acceleration allow at both ends of every interval.
 
     chord: (n, 2) unit direction of each interval itself, which the pen has where a curve is flattened.
@@ -229,8 +243,8 @@ def speed_limits(grid, cap, belt_speed, chord):
     return result
 
 
-@njit(cache=True, nogil=True)
-def tension_in_motion(grid, x, mass):
+@compiled
+def tension_in_motion(grid: PathGrid, x: Floats, mass: float) -> Floats:
     """(n, 2) N at the samples: static, and what the interval that begins there adds; at a run's last, the one before."""
     result = grid.tension.copy()
     for run in range(len(grid.runs) - 1):

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
+
+from wallwright.document.arrays import Floats, Integers
+from wallwright.document.compiled import compiled_dividing_by_zero
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
-def times_along(runs, pause, step, speed):
+@compiled_dividing_by_zero
+def times_along(runs: Integers, pause: Floats, step: Floats, speed: Floats) -> Floats:
     """(n,) s at samples; inf behind a step that is never done. runs: (k + 1,) first sample of each; pause: (k,) s in which
     the pen is lowered or raised before it; step: (n,) mm to the next sample; speed: (n,) mm/s."""
     time = np.empty(len(step))

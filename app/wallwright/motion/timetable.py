@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.motion.plan import Motion
 from wallwright.motion.trajectory import block_times, place_at, sample_at, stroke_starts
 
@@ -39,7 +40,8 @@ def timetable(motion: Motion, most: int = MOST_ROWS) -> list[TimetableRow]:
     lengths = blocks[:, 1] - blocks[:, 0]
     fitting = (s for s in STEPS if np.ceil(lengths / s).sum() <= most)
     step = next(fitting, STEPS[-1])
-    rows, drawn = [], np.flatnonzero(motion.down)
+    rows: list[TimetableRow] = []
+    drawn = np.flatnonzero(motion.down)
     for number, (begin, end) in enumerate(blocks.tolist()):
         for since in np.arange(0.0, max(end - begin, step / 2), step).tolist():
             place = place_at(motion, begin + since)
@@ -55,7 +57,7 @@ def timetable(motion: Motion, most: int = MOST_ROWS) -> list[TimetableRow]:
     return rows
 
 
-def round_numbers(count: int, most: int = MOST_STROKES) -> np.ndarray:
+def round_numbers(count: int, most: int = MOST_STROKES) -> Integers:
     """(m,) numbers, from 0, of strokes at equal, round distances: 1, 2, 5, 10, 20, ... apart, at most so many of them."""
     each = 1
     for digit in range(12):
@@ -70,13 +72,13 @@ def round_numbers(count: int, most: int = MOST_STROKES) -> np.ndarray:
 class StrokeMarks:
     """Where some strokes begin."""
 
-    strokes: np.ndarray
+    strokes: Integers
     """(m,) numbers from 0."""
-    time: np.ndarray
+    time: Floats
     """(m,) s."""
-    points: np.ndarray
+    points: Points
     """(m, 2) mm."""
-    samples: np.ndarray
+    samples: Integers
     """(m,) first sample of each."""
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.continuation import StrokePlace
 from wallwright.motion.plan import Motion
 from wallwright.strokes.nearest import along
@@ -16,21 +17,21 @@ from wallwright.strokes.remaining import arc_lengths
 class TrajectoryState:
     """State at m times."""
 
-    pen_xy: np.ndarray
+    pen_xy: Points
     """(m, 2) mm."""
-    speed: np.ndarray
+    speed: Floats
     """(m,) mm/s."""
-    belts: np.ndarray
+    belts: Floats
     """(m, 2) mm."""
-    run: np.ndarray
+    run: Integers
     """(m,) index of the run under way, or about to begin."""
-    down: np.ndarray
+    down: Flags
     """(m,) bool: pen on the wall."""
-    sample: np.ndarray
+    sample: Integers
     """(m,) sample at or before the moment."""
 
 
-def sample_at(motion: Motion, times: np.ndarray) -> TrajectoryState:
+def sample_at(motion: Motion, times: Floats) -> TrajectoryState:
     """The state at times (m,), s, clipped to the job. Constant acceleration along the path between samples."""
     times = np.clip(np.atleast_1d(np.asarray(times, dtype=float)), 0.0, motion.time[-1])
     i = np.clip(np.searchsorted(motion.time, times, side="right") - 1, 0, len(motion.time) - 2)
@@ -118,15 +119,17 @@ def place_before(motion: Motion, place: StrokePlace, seconds: float) -> StrokePl
     """The place at which the job was so many seconds before, at most back to where the same pen began."""
     time = time_of(motion, place)
     begin = max(b for b, _ in block_times(motion).tolist() if b <= time)
-    return place_at(motion, max(time - seconds, begin))
+    before = place_at(motion, max(time - seconds, begin))
+    assert before is not None, "the pen draws from the begin of its block on"
+    return before
 
 
-def stroke_starts(motion: Motion) -> np.ndarray:
+def stroke_starts(motion: Motion) -> Floats:
     """(s,) s: when each stroke begins, in drawing order."""
     return motion.time[motion.runs[:-1][motion.down]]
 
 
-def block_times(motion: Motion) -> np.ndarray:
+def block_times(motion: Motion) -> Floats:
     """(b, 2) s: begin and end of each pen's block."""
     return np.array(
         [

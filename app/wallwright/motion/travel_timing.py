@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.document import Document
 from wallwright.motion.path import Runs, sample_runs
 from wallwright.motion.path_constraints import motion_limits, path_grid, ramp_lengths
@@ -19,11 +20,11 @@ NO_BELTS = MotionLimits(belt_acceleration=np.inf, mass=0.0, floor=0.0, pull=np.i
 class SampledCurves(NamedTuple):
     """k curves by n samples each."""
 
-    points: np.ndarray
+    points: Points
     """(k, n, 2) mm."""
-    tangent: np.ndarray
+    tangent: Floats
     """(k, n, 2) of length 1."""
-    curvature: np.ndarray
+    curvature: Floats
     """(k, n) 1/mm, clockwise positive."""
 
 
@@ -35,12 +36,13 @@ class TravelTimer:
         self._document, self._field, self._swing = document, field, swing
         self._limits, self._bounds = document.machine.limits, motion_limits(document)
 
-    def belts_run(self, ends: np.ndarray) -> np.ndarray:
+    def belts_run(self, ends: Points) -> Floats:
         """(k,) s that the belts take at least between (k, 2, 2) mm, whatever the way."""
         belts = self._field.belts(ends.reshape(-1, 2)).reshape(-1, 2, 2)
-        return np.abs(belts[:, 1] - belts[:, 0]).max(axis=1) / self._limits.belt_speed
+        result: Floats = np.abs(belts[:, 1] - belts[:, 0]).max(axis=1) / self._limits.belt_speed
+        return result
 
-    def along_curves(self, curves: SampledCurves, belts: bool = True) -> np.ndarray:
+    def along_curves(self, curves: SampledCurves, belts: bool = True) -> Floats:
         """(k,) s. belts: False without what belts and motors limit."""
         limits = self._limits
         k, n = curves.curvature.shape
@@ -65,7 +67,7 @@ class TravelTimer:
         square = speed_profile(grid._replace(cap=speed_limits(grid, grid.cap, fast, tangent)), bounds)
         return _seconds(grid, square)
 
-    def along_lines(self, lines: list[np.ndarray]) -> np.ndarray:
+    def along_lines(self, lines: list[Floats]) -> Floats:
         """(k,) s along polylines, (n, 2) mm each, sampled as the plan does."""
         k = len(lines)
         offsets = np.concatenate([[0], np.cumsum([len(line) for line in lines])])
@@ -81,7 +83,7 @@ class TravelTimer:
         return _seconds(grid, speed_profile(grid, self._bounds))
 
 
-def _seconds(grid: PathGrid, square: np.ndarray) -> np.ndarray:
+def _seconds(grid: PathGrid, square: Floats) -> Floats:
     """(k,) s of each run. square: (n,) v², mm²/s²."""
     speed = np.sqrt(square)
     both = speed + np.append(speed[1:], 0.0)

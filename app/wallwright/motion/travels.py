@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.document import Document
 from wallwright.document.parallel import in_parts
 from wallwright.motion.curved_travels import SHORTEST, curve_polylines, fastest_curves, is_worth_it
@@ -28,8 +29,8 @@ MOST = 2_000
 
 def with_fastest_travels(
     document: Document, rig: CableRobotModel, field: BeltField, swing: SwingField, runs: Runs, ways: DetourFinder,
-    progress: Callable[[float], None] = lambda done: None, which: np.ndarray | None = None,
-    known: Mapping[int, np.ndarray] | None = None,
+    progress: Callable[[float], None] = lambda done: None, which: Flags | None = None,
+    known: Mapping[int, Floats] | None = None,
 ) -> Runs:  # fmt: skip
     """The runs with the fastest ways in place of straight travels.
 
@@ -57,8 +58,8 @@ def with_fastest_travels(
 
 
 def _bows(
-    rig: CableRobotModel, trial: TravelTimer, ends: np.ndarray, part: np.ndarray, ways: DetourFinder
-) -> dict[int, np.ndarray]:
+    rig: CableRobotModel, trial: TravelTimer, ends: Points, part: Integers, ways: DetourFinder
+) -> dict[int, Floats]:
     """(n, 2) mm, by travel: bows that save enough as the plan times them, inside the draw zone."""
     shape = fastest_curves(trial, ends[part])
     found = {}
@@ -72,7 +73,7 @@ def _bows(
     return found
 
 
-def _with_lines(runs: Runs, lines: dict[int, np.ndarray]) -> Runs:
+def _with_lines(runs: Runs, lines: dict[int, Floats]) -> Runs:
     """The runs with the inner points of lines, (n, 2) mm by run, in straight ones."""
     if not lines:
         return runs

@@ -8,11 +8,13 @@ from dataclasses import replace
 import numpy as np
 
 from wallwright.artwork.drawing import Severity
+from wallwright.document.arrays import Integers
 from wallwright.document.document import Document
 from wallwright.document.language import tr
-from wallwright.jobs.checks import Check, LimitShare, Verdict
+from wallwright.document.placing import box_around
+from wallwright.jobs.checks import Check, LimitShare, Remedy, Verdict
 from wallwright.motion.plan import Estimate, Motion
-from wallwright.planning import machine_checks
+from wallwright.planning import anchor_checks, machine_checks
 from wallwright.planning.accuracy_checks import accuracy, formula
 from wallwright.planning.check_context import CheckContext
 from wallwright.planning.continuation_checks import lines_up, stopped
@@ -20,12 +22,12 @@ from wallwright.planning.motion_checks import one_speed, pace, swing, travels
 from wallwright.planning.motor_checks import supply, torque
 from wallwright.planning.plan import StrokePreview
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.limits import IMPOSSIBLE, PRIORITY, Limit, broken, describe_limits
+from wallwright.statics.limits import IMPOSSIBLE, PRIORITY, Limit, broken, describe_limits, limit_name
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.remaining import DrawnBefore
 from wallwright.strokes.strokes import Strokes
 
-FOR_ONE_HANGING = ("move-in", "shrink", "advise-anchors")
+FOR_ONE_HANGING = (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS)
 """Remedies that look at the zone of a single hanging."""
 MOST_NAMES = 6
 """Elements named in a check; more are counted."""
@@ -74,7 +76,7 @@ def _offering(document: Document, check: Check) -> Check:
     remedies = check.remedies
     if len(document.hangings) > 1:
         remedies = tuple(r for r in remedies if r not in FOR_ONE_HANGING)
-    return replace(check, remedies=("hang-as-often", *remedies))
+    return replace(check, remedies=(Remedy.COVER_ARTWORK, *remedies))
 
 
 def drawable(looked: CheckContext) -> list[Check]:
@@ -93,14 +95,14 @@ def drawable(looked: CheckContext) -> list[Check]:
         text = tr("All of the artwork lies outside the draw zone and is clipped: nothing is left. Move or shrink the "
                   "artwork, or move the anchors.")  # fmt: skip
         points = preview.strokes.points
-        remedies = ("move-in", "shrink", "advise-anchors") if len(document.hangings) == 1 else ()
+        remedies = FOR_ONE_HANGING if len(document.hangings) == 1 else ()
         return [
             Check(
                 "drawable",
                 BAD,
                 tr("Nothing to draw"),
                 text,
-                _box_of(points[np.isfinite(points).all(axis=1)]),
+                box_around(points[np.isfinite(points).all(axis=1)]),
                 remedies,
             )
         ]
@@ -134,21 +136,21 @@ def zone(looked: CheckContext) -> list[Check]:
             )
         ]
     of = np.unique(strokes.stroke_of_point[outside.bits != 0])
-    place = _box_of(outside.pieces.points)
+    place = box_around(outside.pieces.points)
     lengths = outside.pieces.lengths() / 1000
-    parts = []
+    found = []
     for limit in PRIORITY:
         mine = np.flatnonzero((outside.broken & np.uint16(limit)) != 0)
         if len(mine):
-            box = _box_of(outside.pieces.take(mine).points)
-            parts.append(LimitShare(limit.name, float(lengths[mine].sum()), box))
-    told = "; ".join(tr("{0:.2f} m because {1}", p.metres, describe_limits(Limit[p.limit])) for p in parts)
+            box = box_around(outside.pieces.take(mine).points)
+            found.append(LimitShare(limit_name(limit), float(lengths[mine].sum()), box))
+    told = "; ".join(tr("{0:.2f} m because {1}", p.metres, describe_limits(Limit[p.limit])) for p in found)
     what = tr("{0} of {1} strokes leave the draw zone, over {2:.2f} m: {3}.", len(of), len(strokes),
               float(lengths.sum()), told)  # fmt: skip
-    if len(parts) > 1:
+    if len(found) > 1:
         what += " " + tr("A stroke can have several reasons.")
     what += " " + tr("They belong to {0}.", _owners(looked, of))
-    parts = tuple(parts)
+    parts = tuple(found)
     mode = looked.document.settings.outside
     if mode == "clip":
         return [
@@ -170,7 +172,7 @@ def zone(looked: CheckContext) -> list[Check]:
                 tr("Outside the draw zone"),
                 what + " " + tr("{0} cannot be reached at all, which cannot be overridden.", never),
                 place,
-                ("move-in", "shrink", "advise-anchors", "clip"),
+                (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS, Remedy.CLIP),
                 parts,
             )
         ]
@@ -182,7 +184,7 @@ def zone(looked: CheckContext) -> list[Check]:
                 tr("Draw zone overridden"),
                 what + " " + tr("This was overridden; the machine may lose steps there."),
                 place,
-                ("move-in", "shrink", "advise-anchors", "clip"),
+                (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS, Remedy.CLIP),
                 parts,
             )
         ]
@@ -197,18 +199,13 @@ def zone(looked: CheckContext) -> list[Check]:
                 "Move or shrink the artwork, clip it to the zone, or override. The estimate is without them."
             ),
             place,
-            ("move-in", "shrink", "clip", "advise-anchors", "override"),
+            (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.CLIP, Remedy.ADVISE_ANCHORS, Remedy.DRAW_OUTSIDE),
             parts,
         )
     ]
 
 
-def _box_of(points: np.ndarray) -> tuple[float, float, float, float]:
-    """Left, top, right, bottom, mm, of (n, 2) points."""
-    return (*map(float, points.min(axis=0)), *map(float, points.max(axis=0)))
-
-
-def _owners(looked: CheckContext, of: np.ndarray) -> str:
+def _owners(looked: CheckContext, of: Integers) -> str:
     """Names of the artworks and elements that strokes come from, as a person finds them in the drawing program."""
     document = looked.document
     names = []
@@ -251,31 +248,6 @@ def datum(looked: CheckContext) -> list[Check]:
             (x, y, x, y),
         )
     ]
-
-
-def anchors(looked: CheckContext) -> list[Check]:
-    if not len(looked.motion.tension):
-        return []
-    belt = looked.rig.belt_weight * looked.motion.belts.max(axis=0)
-    pulls = looked.motion.tension.max(axis=0) + belt
-    found = []
-    for name, pull, anchor in zip(
-        ("left", "right"), pulls, (looked.hanging.left, looked.hanging.right), strict=True
-    ):
-        verdict = BAD if pull > anchor.holds else WARNING if pull > anchor.holds / 2 else GOOD
-        text = tr("Pulled with up to {0:.1f} N; its fixing holds {1:.0f} N.", pull, anchor.holds)
-        if verdict is not GOOD:
-            text += " " + tr("Use a stronger fixing, or lower the drawing.")
-        found.append(
-            Check(
-                f"anchor-{name}",
-                verdict,
-                tr("Left anchor") if name == "left" else tr("Right anchor"),
-                text,
-                (anchor.x, anchor.y, anchor.x, anchor.y),
-            )
-        )
-    return found
 
 
 def belts(looked: CheckContext) -> list[Check]:
@@ -371,14 +343,15 @@ def register(looked: CheckContext) -> list[Check]:
         return [Check("register", GOOD, title, text, place)]
     text = tr("Line it up by the crosses {0} before it draws: the parts then meet, even if the anchors are a little off.",
               ", ".join(m.name for m in marks))  # fmt: skip
-    return [Check("register", NOTE, title, text, place, ("line-up",))]
+    return [Check("register", NOTE, title, text, place, (Remedy.LINE_UP,))]
 
 
 CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
     drawable,
     zone,
     datum,
-    anchors,
+    anchor_checks.fixings,
+    anchor_checks.cables,
     torque,
     pace,
     swing,

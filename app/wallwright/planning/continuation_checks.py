@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wallwright.document.language import N_, tr
-from wallwright.jobs.checks import Check, Verdict
+from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.planning.accuracy_checks import UNCALIBRATED
 from wallwright.planning.check_context import CheckContext
 from wallwright.strokes.remaining import strokes_digest
@@ -47,10 +47,10 @@ def stopped(looked: CheckContext) -> list[Check]:
     if hangings[found.hanging] is not looked.hanging:
         text = tr("It stopped in {0}, at stroke {1} of {2}. Take that hanging in hand to go on.",
                   hangings[found.hanging].name, found.place.stroke + 1, found.of)  # fmt: skip
-        return [Check("stopped", Verdict.NOTE, title, text, None, ("forget-stop",))]
+        return [Check("stopped", Verdict.NOTE, title, text, None, (Remedy.DISCARD_INTERRUPTION,))]
     if found.of != len(looked.strokes) or strokes_digest(looked.strokes) != found.digest:
         text = tr("It stopped at stroke {0} of {1}, but the strokes have been changed since: find the place on the wall.",
                   found.place.stroke + 1, found.of)  # fmt: skip
-        return [Check("stopped", Verdict.NOTE, title, text, None, ("forget-stop",))]
+        return [Check("stopped", Verdict.NOTE, title, text, None, (Remedy.DISCARD_INTERRUPTION,))]
     text = tr("{0} of {1} strokes are drawn.", found.place.stroke, found.of)
-    return [Check("stopped", Verdict.NOTE, title, text, None, ("go-on", "forget-stop"))]
+    return [Check("stopped", Verdict.NOTE, title, text, None, (Remedy.CONTINUE, Remedy.DISCARD_INTERRUPTION))]

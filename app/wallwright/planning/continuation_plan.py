@@ -7,6 +7,7 @@ from collections.abc import Callable
 import numpy as np
 
 from wallwright.document import edits
+from wallwright.document.arrays import Floats
 from wallwright.document.continuation import Continuation
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
@@ -62,7 +63,7 @@ def plan_continuation(
     return document, Plan(whole.preview, strokes, motion, result, checks, hanging, before)
 
 
-def spread_of(rest: Continuation) -> np.ndarray:
+def spread_of(rest: Continuation) -> Floats:
     """(2, 2) mm²: covariance of the belts at the beginning."""
     left, both, right = rest.spread
     return np.array([[left, both], [both, right]])

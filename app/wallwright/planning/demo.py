@@ -19,7 +19,8 @@ NATURAL = (240.0, 180.0)
 def demo_document() -> Document:
     """A whole project, ready to be planned."""
     door = KeepOut(tr("Door"), ((2350.0, 200.0), (3250.0, 200.0), (3250.0, 2200.0), (2350.0, 2200.0)))
-    socket = KeepOut(tr("Socket"), ((60.0, 1880.0), (140.0, 1880.0), (140.0, 1960.0), (60.0, 1960.0)))
+    around = ((-300.0, 1880.0), (-220.0, 1880.0), (-220.0, 1960.0), (-300.0, 1960.0))
+    socket = KeepOut(tr("Socket"), around, "electrical")
     document = Document(
         machine=usual_machine(),
         wall=Wall(left=-350.0, top=-300.0, width=3600.0, height=2500.0, keep_outs=(door, socket)),

@@ -28,6 +28,7 @@ from wallwright.planning.plan import Plan, Request
 from wallwright.planning.register_marks import drawn_by
 from wallwright.statics.belt_field import BeltField
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.controller_kinematics import ControllerKind
 from wallwright.statics.pose import inverse_kinematics
 
 
@@ -52,7 +53,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     )
     field = BeltField(rig, runs.points)
 
-    def path(kind: str) -> ControllerPath:
+    def path(kind: ControllerKind) -> ControllerPath:
         return controller_coordinates(
             document, place, runs, field, kind, time, lambda d: progress("write", 0.0)
         )
@@ -158,7 +159,7 @@ def write_wall(
         names: list[str] = []
         for number, plan in enumerate(drawn):
 
-            def part(stage: str, done: float, number=number) -> None:
+            def part(stage: str, done: float, number: int = number) -> None:
                 progress(stage, (number + done) / len(drawn))
 
             job = dataclasses.replace(

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.language import tr
+from wallwright.document.language import mid_sentence, tr
+from wallwright.document.machine import Motor
+from wallwright.document.quantity import quantities
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.motion.plots import torque_margin
 from wallwright.planning.check_context import CheckContext
@@ -12,6 +14,21 @@ from wallwright.statics.limits import TORQUE_RESERVE
 from wallwright.statics.motor import reference_voltage, supply_power
 
 GOOD, WARNING, BAD = Verdict.GOOD, Verdict.WARNING, Verdict.BAD
+
+OF_TORQUE = ("holding_torque", "rated_current", "set_current", "usable")
+OF_SUPPLY = ("set_current", "rated_current", "sense_resistor", "supply_power")
+"""Numbers of the motor that a check rests on."""
+
+
+def _assumed(motor: Motor, names: tuple[str, ...]) -> str:
+    """A sentence that names the numbers still at the program's defaults, with a space before it; "" when there are none."""
+    usual, titles = Motor(), quantities(Motor)
+    same = [mid_sentence(tr(titles[n].title)) for n in names if getattr(motor, n) == getattr(usual, n)]
+    return (
+        " " + tr("This uses default values for: {0}. Enter those of your machine.", ", ".join(same))
+        if same
+        else ""
+    )
 
 
 def torque(looked: CheckContext) -> list[Check]:
@@ -41,7 +58,9 @@ def torque(looked: CheckContext) -> list[Check]:
         text += " " + tr(
             "Keep {0} in hand: raise the motor current, lower the drawing, or slow down.", TORQUE_RESERVE
         )
-    return [Check("torque", verdict, tr("Motor torque"), text, (x, y, x, y))]
+    return [
+        Check("torque", verdict, tr("Motor torque"), text + _assumed(machine.motor, OF_TORQUE), (x, y, x, y))
+    ]
 
 
 def supply(looked: CheckContext) -> list[Check]:
@@ -50,8 +69,9 @@ def supply(looked: CheckContext) -> list[Check]:
     need = supply_power(machine)
     volts = reference_voltage(motor.set_current, motor.sense_resistor)
     text = tr(
-        "About {0:.0f} W are needed, the supply gives {1:.0f} W. For {2:g} A set the drivers' reference to {3:.2f} V "
-        "(sense resistor {4:g} Ω).",
+        "About {0:.0f} W are needed (common practice, no source); the supply gives {1:.0f} W. For {2:g} A, set the drivers' "
+        "reference voltage to {3:.2f} V. That is the formula in data sheets of chopper drivers with a scaled reference "
+        "input, for a sense resistor of {4:g} Ω: compare it with yours.",
         need,
         motor.supply_power,
         motor.set_current,
@@ -75,6 +95,7 @@ def supply(looked: CheckContext) -> list[Check]:
                 ),
             )
         ]
+    text += _assumed(motor, OF_SUPPLY)
     return [
         Check("supply", GOOD if motor.supply_power >= need else WARNING, tr("Motor current and supply"), text)
     ]

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.document import Document
 from wallwright.document.parallel import in_parts
 from wallwright.document.wall import Hanging
-from wallwright.planning.point_cache import PointCache
+from wallwright.planning.point_cache import Bits, PointCache
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import inverse_kinematics
@@ -28,9 +29,9 @@ AT_ONCE = 20_000
 def points_outside(
     document: Document,
     hanging: Hanging,
-    points: np.ndarray,
+    points: Points,
     progress: Callable[[float], None] = lambda done: None,
-) -> np.ndarray:
+) -> Floats:
     """(n,) uint16 bits of statics.limits.Limit that each point breaks, 0 inside. points: (n, 2) mm."""
     rig = CableRobotModel.of(document.machine, hanging)
     parts = [points[i : i + AT_ONCE] for i in range(0, len(points), AT_ONCE)]
@@ -46,13 +47,13 @@ def points_outside(
 class OutsideZone:
     """What of some strokes lies outside the draw zone."""
 
-    bits: np.ndarray
+    bits: Bits
     """(n,) uint16 per point of the strokes: bits broken there or on the leg that begins there."""
     pieces: Strokes
     """The parts outside, cut at the zone's edge and wherever the limits they break change."""
-    broken: np.ndarray
+    broken: Bits
     """(k,) uint16: bits that each piece breaks."""
-    stroke: np.ndarray
+    stroke: Integers
     """(k,) int64: which stroke each piece is of."""
 
     @staticmethod
@@ -135,8 +136,8 @@ def strokes_outside(
 
 
 def _crossings(
-    document: Document, hanging: Hanging, points: np.ndarray, stroke: np.ndarray, inside: np.ndarray
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    document: Document, hanging: Hanging, points: Points, stroke: Integers, inside: Flags
+) -> tuple[Integers, Points, Points]:
     """Where strokes cross the zone's edge, found by halving: (m,) index of the point after it, and the last place
     inside and the first outside, (m, 2) mm each."""
     same = np.zeros(len(points), dtype=bool)
@@ -152,12 +153,13 @@ def _crossings(
     return change, near, far
 
 
-def _apart(keys: np.ndarray, stroke: np.ndarray) -> np.ndarray:
+def _apart(keys: Floats, stroke: Integers) -> Flags:
     """(m - 1,) bool: whether nothing joins an entry with the next. keys: (m,) ascending, whole numbers for points and
     halves for crossings between them; stroke: (m,)."""
     step = np.diff(keys)
     both_cross = (keys[1:] % 1 > 0) & (keys[:-1] % 1 > 0)  # the point between them is not there
-    return (step > 1.0) | (both_cross & (step > 0)) | (stroke[1:] != stroke[:-1])
+    apart: Flags = (step > 1.0) | (both_cross & (step > 0)) | (stroke[1:] != stroke[:-1])
+    return apart
 
 
 def clip_to_zone(document: Document, hanging: Hanging, strokes: Strokes) -> Strokes:

@@ -6,13 +6,12 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import TYPE_CHECKING
 
+from wallwright.document.arrays import Integers
 from wallwright.document.continuation import Continuation
 from wallwright.document.document import Document
 from wallwright.document.language import Language, current_language
 
 if TYPE_CHECKING:  # the window asks before anything is answered, and starts without what answers are made of
-    import numpy as np
-
     from wallwright.artwork.drawing import Finding
     from wallwright.jobs.checks import Check
     from wallwright.motion.plan import Estimate, Motion
@@ -73,7 +72,7 @@ class PlacementReport:
     """Name of each shape, in the order that Strokes.source counts them."""
     parts: tuple[ColourGroup, ...] = ()
     """Each colour of each group that is seen; none for a picture."""
-    part_of_source: np.ndarray | None = field(default=None, compare=False)
+    part_of_source: Integers | None = field(default=None, compare=False)
     """(m,) int32: index into parts of each shape, -1: not seen."""
 
 
@@ -82,7 +81,7 @@ class StrokePreview:
     """Strokes as the pens would leave them, in file order."""
 
     strokes: Strokes
-    placement_of_source: np.ndarray
+    placement_of_source: Integers
     """(m,) int32: index into Document.placements of each shape that Strokes.source names."""
     reports: tuple[PlacementReport, ...]
     outside: OutsideZone
@@ -160,3 +159,13 @@ class Response:
     whose settings.order.tries is this number."""
     timings: dict[str, float] = field(default_factory=dict)
     """Stage name to seconds."""
+
+    def require_preview(self) -> StrokePreview:
+        """The preview of an answer that was not given up."""
+        assert self.preview is not None, "the request was given up"
+        return self.preview
+
+    def require_plan(self) -> Plan:
+        """The plan of an answer to a request for one hanging's."""
+        assert self.plan is not None, "no plan of one hanging was asked for"
+        return self.plan

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import msgspec
 import numpy as np
 
+from wallwright.document.arrays import Floats, Integers
 from wallwright.document.document import Document, Fill
 from wallwright.document.edits import set_field
 from wallwright.document.ordering import Ordering
@@ -126,7 +127,7 @@ class PlanStage:
 
     def _order_task(
         self, document: Document, hanging: int, preview: StrokePreview, strokes: Strokes
-    ) -> tuple[Strokes, np.ndarray, float, float, Ordering, np.ndarray | None]:  # fmt: skip
+    ) -> tuple[Strokes, Floats, float, float, Ordering, Integers | None]:  # fmt: skip
         """What is put in order: strokes, start, speed and acceleration of travels, rules and groups."""
         limits, rules = document.machine.limits, document.settings.order
         owner = preview.of_hanging(hanging).placement_of_source

@@ -16,6 +16,8 @@ import threading
 import time
 from collections.abc import Callable
 from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+from typing import Any
 
 import msgspec
 
@@ -34,7 +36,8 @@ class Planner:
 
     def __init__(self, notify: Callable[[], None] | None = None) -> None:
         """notify is called, from another thread, whenever poll() has something new."""
-        self._notify = notify or (lambda: None)
+        self.notify = notify
+        """None: nobody is interested."""
         self._inbox: queue.SimpleQueue[tuple[int, Progress | Response]] = queue.SimpleQueue()
         self._generation = 0
         self._wanted: int | None = None
@@ -48,6 +51,12 @@ class Planner:
     def busy(self) -> bool:
         """Whether an answer is still to come."""
         return self._wanted is not None
+
+    @property
+    def deadline(self) -> float | None:
+        """When poll() is due though nothing may have come, on the clock of time.monotonic: it ends a worker that was asked
+        to stop and did not."""
+        return self._deadline
 
     def submit(self, request: Request) -> None:
         """Asks for a plan; any earlier request is given up."""
@@ -75,7 +84,7 @@ class Planner:
             self._outbox.put(StopSearch(self._wanted))
 
     def poll(self) -> list[Progress | Response]:
-        """What has come since the last call, oldest first. Call it often: it also watches over the worker."""
+        """What has come since the last call, oldest first. Call it when there is news, and at the deadline."""
         if self._closed:
             return []
         found = []
@@ -125,12 +134,17 @@ class Planner:
         self._threads = [
             threading.Thread(target=_send, args=(ours, self._outbox), name="planner-send", daemon=True),
             threading.Thread(
-                target=_receive, args=(ours, self._inbox, self._generation, self._notify),
+                target=_receive, args=(ours, self._inbox, self._generation, self._announce),
                 name="planner-receive", daemon=True,
             ),
         ]  # fmt: skip
         for thread in self._threads:
             thread.start()
+
+    def _announce(self) -> None:
+        """In the receiver thread."""
+        if self.notify is not None:
+            self.notify()
 
     def _stop_process(self, word: str | None = None) -> None:
         self._generation += 1  # what the old threads still deliver is not ours any more
@@ -183,7 +197,12 @@ class Planner:
         ]
 
 
-def _bury(process, connection: Connection, threads: list[threading.Thread], outbox) -> None:
+def _bury(
+    process: BaseProcess,
+    connection: Connection,
+    threads: list[threading.Thread],
+    outbox: queue.SimpleQueue[Any],
+) -> None:
     outbox.put(STOP)
     process.kill()
     process.join()
@@ -193,7 +212,7 @@ def _bury(process, connection: Connection, threads: list[threading.Thread], outb
     process.close()
 
 
-def _send(connection: Connection, outbox: queue.SimpleQueue) -> None:
+def _send(connection: Connection, outbox: queue.SimpleQueue[Any]) -> None:
     """Writes requests to the worker; each artwork's bytes travel once."""
     sent: set[str] = set()
     while True:
@@ -216,7 +235,7 @@ def _send(connection: Connection, outbox: queue.SimpleQueue) -> None:
 
 
 def _receive(
-    connection: Connection, inbox: queue.SimpleQueue, generation: int, notify: Callable[[], None]
+    connection: Connection, inbox: queue.SimpleQueue[Any], generation: int, notify: Callable[[], None]
 ) -> None:
     while True:
         try:

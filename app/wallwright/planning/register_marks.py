@@ -12,6 +12,7 @@ from collections.abc import Callable
 import numpy as np
 
 from wallwright.artwork.generated.lettering import letters
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.document import Document
 from wallwright.document.machine import Machine
 from wallwright.document.register import RegisterMark
@@ -80,7 +81,7 @@ def _chosen(
     other: int,
     strokes: Strokes,
     zone: Callable[[Wall, Machine, Hanging], DrawZone],
-) -> np.ndarray:
+) -> Floats:
     """(n, 2) mm: places of the marks that one hanging draws for another; fewer than wanted where there is no room."""
     pair = [document.hangings[i].as_planned for i in (one, other)]
     places = _reached(document, pair, zone, _heights(document, strokes))
@@ -111,7 +112,7 @@ def _reached(
     hangings: list[Hanging],
     zone: Callable[[Wall, Machine, Hanging], DrawZone],
     heights: tuple[float, float],
-) -> np.ndarray:
+) -> Floats:
     """(n, 2) mm: places between two heights at which both hangings can draw the whole mark."""
     wall, machine, arm = document.wall, document.machine, document.settings.joining.arm + ROOM
     zones = [zone(wall, machine, h) for h in hangings]
@@ -141,16 +142,16 @@ def _reached(
     return grid[good]
 
 
-def _distance(places: np.ndarray, points: np.ndarray, around: float) -> np.ndarray:
+def _distance(places: Points, points: Points, around: float) -> Floats:
     """(n,) mm from each place to the nearest of points (m, 2), which count only within ten times `around` of the places."""
     from scipy.spatial import cKDTree  # slow to import
 
     low, high = places.min(axis=0) - 10 * around, places.max(axis=0) + 10 * around
     near = points[np.all((points >= low) & (points <= high), axis=1)]
-    return cKDTree(near).query(places)[0] if len(near) else np.full(len(places), np.inf)
+    return np.asarray(cKDTree(near).query(places)[0]) if len(near) else np.full(len(places), np.inf)
 
 
-def _far_apart(places: np.ndarray, count: int, least: float) -> np.ndarray:
+def _far_apart(places: Points, count: int, least: float) -> Floats:
     """(m, 2): the first two farthest from each other, each further one farthest from all before (Gonzalez, 1985)."""
     centre = places.mean(axis=0)
     first = int(np.argmax(np.hypot(*(places - centre).T)))

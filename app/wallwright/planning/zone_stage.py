@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 
+from wallwright.document.arrays import Integers
 from wallwright.document.document import Document
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
@@ -34,7 +35,7 @@ class ZoneStage:
         self._known_shared = Cache(8)
 
     def preview(
-        self, document: Document, strokes: Strokes, owner: np.ndarray, reports: tuple[PlacementReport, ...],
+        self, document: Document, strokes: Strokes, owner: Integers, reports: tuple[PlacementReport, ...],
         progress: Progress,
     ) -> StrokePreview:  # fmt: skip
         """The preview of all strokes, in file order. With several hangings they are shared out, and those of each hanging

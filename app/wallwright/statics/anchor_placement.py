@@ -18,6 +18,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
@@ -47,13 +48,13 @@ class AnchorProposal:
     """Anchors, mm, in the wall frame as it is now."""
     margin: float
     """0 to 1; above 0 all points are inside the zone."""
-    looked_at: np.ndarray
+    looked_at: Floats
     """(n, 4) left x, height, distance, margin of everything tried, for a picture of the trade-off."""
 
 
 def placement_margins(
-    wall: Wall, machine: Machine, hanging: Hanging, points: np.ndarray, distance: float, corners: np.ndarray
-) -> np.ndarray:
+    wall: Wall, machine: Machine, hanging: Hanging, points: Points, distance: float, corners: Points
+) -> Floats:
     """(m,) margin of level anchor pairs of one distance whose left anchors are at corners (m, 2). points: (n, 2) mm.
 
     A pose depends only on where the point is against the left anchor: all pairs are solved together, moved there.
@@ -71,10 +72,11 @@ def placement_margins(
     outside |= np.where(np.isfinite(pose.tilt), 0, 1).astype(np.uint16)
     touches = broken(_no_wall(), machine, rig, pose)
     score = np.where((outside | touches) != 0, np.minimum(score, -1e-6), score)
-    return np.nan_to_num(score, nan=NEVER).reshape(m, n).min(axis=1)
+    result: Floats = np.nan_to_num(score, nan=NEVER).reshape(m, n).min(axis=1)
+    return result
 
 
-def hanging_margin(wall: Wall, machine: Machine, hanging: Hanging, points: np.ndarray) -> float:
+def hanging_margin(wall: Wall, machine: Machine, hanging: Hanging, points: Points) -> float:
     """The margin of a hanging as it is, level or not. points: (n, 2) mm."""
     rig = CableRobotModel.of(machine, hanging)
     pose = inverse_kinematics(rig, points)
@@ -83,7 +85,7 @@ def hanging_margin(wall: Wall, machine: Machine, hanging: Hanging, points: np.nd
     return float(np.nan_to_num(np.where(outside, np.minimum(score, -1e-6), score), nan=NEVER).min())
 
 
-def _scores(machine: Machine, rig: CableRobotModel, pose: Pose) -> np.ndarray:
+def _scores(machine: Machine, rig: CableRobotModel, pose: Pose) -> Floats:
     """(n,) margin of each pose, without edges and keep-outs."""
     limits = machine.limits
     with np.errstate(invalid="ignore", divide="ignore"):
@@ -97,7 +99,8 @@ def _scores(machine: Machine, rig: CableRobotModel, pose: Pose) -> np.ndarray:
         worst = 1 / np.linalg.svd(first, compute_uv=False)[:, -1]
         score = np.min(parts, axis=0) - ERROR_WEIGHT * (worst - 1)
     score[~pose.converged] = NEVER
-    return score
+    result: Floats = score
+    return result
 
 
 def _no_wall() -> Wall:
@@ -106,7 +109,7 @@ def _no_wall() -> Wall:
 
 
 def propose_anchors(
-    wall: Wall, machine: Machine, hanging: Hanging, points: np.ndarray,
+    wall: Wall, machine: Machine, hanging: Hanging, points: Points,
     progress: Callable[[float], None] = lambda done: None,
 ) -> AnchorProposal:  # fmt: skip
     """The best level pair for points (n, 2), mm. Raises BadValue when no pair on this wall keeps them in the zone."""
@@ -117,9 +120,9 @@ def propose_anchors(
     if widest < 200 or bottom <= top:
         raise BadValue(tr("There is no room for anchors above the artwork; move it down"))
     narrowest = min(max(high[0] - low[0], 200.0), widest)
-    tried: list[np.ndarray] = []
+    tried: list[Floats] = []
 
-    def look(distances, lefts, heights, done: float) -> None:
+    def look(distances: Floats, lefts: Floats, heights: Floats, done: float) -> None:
         for number, distance in enumerate(distances):
             progress(done + number / len(distances) * 0.5)
             corners = np.array([(x, y) for x in lefts for y in heights])
@@ -155,12 +158,13 @@ def propose_anchors(
     return AnchorProposal((x, y), (x + distance, y), margin, np.concatenate(tried))
 
 
-def _best(tried: list[np.ndarray]) -> np.ndarray:
+def _best(tried: list[Floats]) -> Floats:
     every = np.concatenate(tried)
-    return every[np.argmax(every[:, 3])]
+    result: Floats = every[np.argmax(every[:, 3])]
+    return result
 
 
-def _free(wall: Wall, corners: np.ndarray, distance: float) -> np.ndarray:
+def _free(wall: Wall, corners: Points, distance: float) -> Flags:
     """(m,) bool: both anchors are off the keep-outs."""
     import shapely
 

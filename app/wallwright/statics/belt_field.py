@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import belts_by_pen, inverse_kinematics
 
@@ -31,15 +32,15 @@ spline's boundary and filled nodes are not felt that far (its weights fall by 0.
 class BeltDerivatives:
     """Derivatives of both belts at n points, and their tension."""
 
-    first: np.ndarray
+    first: Floats
     """(n, 2, 2): belt, then by x and by y."""
-    second: np.ndarray
+    second: Floats
     """(n, 2, 3): belt, then by xx, xy, yy, 1/mm."""
-    tension: np.ndarray
+    tension: Floats
     """(n, 2) N at the exits."""
 
 
-def bounds(points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def bounds(points: Points) -> tuple[Floats, Floats]:
     """(2,) lowest and (2,) highest coordinates of (n, 2) points. Column by column: along the short rows of all at once
     numpy takes ten times as long."""
     columns = points.T
@@ -50,7 +51,7 @@ class BeltField:
     """Interpolated statics of one rig over the box of some points."""
 
     def __init__(
-        self, rig: CableRobotModel, points: np.ndarray, tolerance: float = TOLERANCE, spacing: float = 16.0
+        self, rig: CableRobotModel, points: Points, tolerance: float = TOLERANCE, spacing: float = 16.0
     ) -> None:
         """points: (n, 2) mm: where it will be asked. spacing: of the first grid, mm."""
         self._rig = rig
@@ -68,7 +69,7 @@ class BeltField:
         # A field that misses the tolerance is not used: every point is solved exactly.
         self.is_exact = not self.error <= tolerance
 
-    def _build(self, low: np.ndarray, high: np.ndarray, spacing: float) -> None:
+    def _build(self, low: Floats, high: Floats, spacing: float) -> None:
         from scipy.ndimage import binary_dilation, distance_transform_edt, spline_filter
 
         self._low, self._spacing = low - ROOM * spacing, spacing
@@ -83,7 +84,7 @@ class BeltField:
             distance_transform_edt(bad, return_distances=False, return_indices=True) if bad.any() else None
         )
 
-        def filled(values: np.ndarray) -> np.ndarray:
+        def filled(values: Floats) -> Floats:
             values = values.reshape(*shape)
             return values[tuple(nearest)] if nearest is not None else values
 
@@ -96,7 +97,7 @@ class BeltField:
         fields += [filled(pose.exit_tension[:, i]) for i in (0, 1)]
         self._fields = np.stack(fields, axis=2)
 
-    def _measured(self, low: np.ndarray, high: np.ndarray) -> float:
+    def _measured(self, low: Floats, high: Floats) -> float:
         """Bound on the error of belt length, mm: MARGIN times the largest at up to 90 x 90 cell centres."""
         span = np.maximum(high - low, self._spacing)
         count = np.clip(np.ceil(span / self._spacing).astype(int), 1, 90)
@@ -112,17 +113,18 @@ class BeltField:
         error = np.abs(self._interpolated(points[near]) - exact)
         return MARGIN * float(np.max(error)) if np.isfinite(error).all() else np.inf
 
-    def _places(self, points: np.ndarray) -> np.ndarray:
+    def _places(self, points: Points) -> Floats:
         return ((points - self._low) / self._spacing).T
 
-    def _is_near(self, points: np.ndarray) -> np.ndarray:
+    def _is_near(self, points: Points) -> Flags:
         """(n,) bool: whether the grid serves there."""
         if self._far is None:
             return np.ones(len(points), dtype=bool)
         index = np.clip(np.rint(self._places(points)).astype(int), 0, np.array(self._far.shape)[:, None] - 1)
-        return ~self._far[tuple(index)]
+        result: Flags = ~self._far[tuple(index)]
+        return result
 
-    def _interpolated(self, points: np.ndarray) -> np.ndarray:
+    def _interpolated(self, points: Points) -> Floats:
         from scipy.ndimage import map_coordinates
 
         at = self._places(points)
@@ -130,7 +132,7 @@ class BeltField:
             [map_coordinates(b, at, order=3, prefilter=False, mode="nearest") for b in self._belts]
         )
 
-    def belts(self, points: np.ndarray) -> np.ndarray:
+    def belts(self, points: Points) -> Floats:
         """(n, 2) mm; nan where the body cannot hang. points: (n, 2) mm inside the box given at the start."""
         if self.is_exact:
             return inverse_kinematics(self._rig, points).belts
@@ -140,7 +142,7 @@ class BeltField:
             result[far] = inverse_kinematics(self._rig, points[far]).belts
         return result
 
-    def slopes(self, points: np.ndarray) -> BeltDerivatives:
+    def slopes(self, points: Points) -> BeltDerivatives:
         """Derivatives of the belts, and their tension, at (n, 2) points."""
         from wallwright.statics.interpolation import bilinear  # numba: slow to import
 

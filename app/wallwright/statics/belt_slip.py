@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.document.errors import BadValue
 from wallwright.document.language import plural, tr
 from wallwright.document.machine import Machine
@@ -61,13 +62,13 @@ class WholeSlip:
 class BeltSlip:
     """By how much the belts are longer than counted."""
 
-    belts: np.ndarray
+    belts: Floats
     """(2,) mm, left and right: as measured, or that of the jump when there is one."""
-    spread: np.ndarray
+    spread: Floats
     """(2, 2) mm²; zeros when it is a jump."""
-    measured: np.ndarray
+    measured: Floats
     """(2,) mm."""
-    measured_spread: np.ndarray
+    measured_spread: Floats
     """(2, 2) mm²."""
     jumps: tuple[WholeSlip, ...]
     """All that agree with what was measured, the nearest first; the same length by teeth and by steps counts once."""
@@ -160,11 +161,11 @@ def start_after_slip(machine: Machine, hanging: Hanging, slip: BeltSlip) -> Poin
     return tuple(pose.pen[0].tolist())
 
 
-def _distance(error: np.ndarray, spread: np.ndarray) -> float:
+def _distance(error: Floats, spread: Floats) -> float:
     return float(error @ np.linalg.solve(spread, error))
 
 
-def _jumps(machine: Machine, measured: np.ndarray, spread: np.ndarray) -> tuple[WholeSlip, ...]:
+def _jumps(machine: Machine, measured: Floats, spread: Floats) -> tuple[WholeSlip, ...]:
     """Jumps of one belt that agree with what was measured."""
     found: dict[tuple[int, float], tuple[float, WholeSlip]] = {}
     for side in (0, 1):

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
-from wallwright.statics.straight_belts import pen_from_straight_belts, straight_belts
+from wallwright.statics.straight_belts import AnchorPair, pen_from_straight_belts, straight_belts
+
+ControllerKind = Literal["belts", "plane"]
 
 
 def _scale(machine: Machine) -> float:
@@ -15,17 +20,18 @@ def _scale(machine: Machine) -> float:
     return machine.steps_per_mm / assumed if assumed else 1.0
 
 
-def _offsets(hanging: Hanging) -> np.ndarray:
+def _offsets(hanging: Hanging) -> Floats:
     return np.array([hanging.left_offset, hanging.right_offset])
 
 
-def _assumed(machine: Machine, hanging: Hanging):
+def _assumed(machine: Machine, hanging: Hanging) -> tuple[AnchorPair, float, float]:
+    """Anchors, distance of the exits and their height above the pen, mm, as the controller has them."""
     c = machine.controller
     width = c.assumed_distance or hanging.distance
     return ((0.0, 0.0), (width, 0.0)), c.assumed_spacing, c.assumed_rise
 
 
-def belts_to_controller(machine: Machine, hanging: Hanging, kind: str, belts: np.ndarray) -> np.ndarray:
+def belts_to_controller(machine: Machine, hanging: Hanging, kind: ControllerKind, belts: Floats) -> Floats:
     """(n, 2) mm: what to tell the controller for belts (n, 2), mm.
 
     kind "belts": belt lengths less the belts' offsets, scaled when the controller's steps per mm are wrong.
@@ -39,7 +45,7 @@ def belts_to_controller(machine: Machine, hanging: Hanging, kind: str, belts: np
     return pen_from_straight_belts(anchors, belts, spacing, rise)
 
 
-def controller_to_belts(machine: Machine, hanging: Hanging, kind: str, values: np.ndarray) -> np.ndarray:
+def controller_to_belts(machine: Machine, hanging: Hanging, kind: ControllerKind, values: Floats) -> Floats:
     """(n, 2) mm of belt that the machine pays out when told the values (n, 2): the way back of from_belts."""
     if kind == "plane":
         anchors, spacing, rise = _assumed(machine, hanging)

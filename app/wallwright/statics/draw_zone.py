@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.machine import Machine
-from wallwright.document.wall import Hanging, Wall
+from wallwright.document.wall import Box, Hanging, Wall
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.expected_error import expected_error
 from wallwright.statics.controller_kinematics import controller_to_belts
@@ -23,11 +25,11 @@ from wallwright.statics.zone_layer_titles import LAYER_TITLES
 class DrawZone:
     """A grid over the wall: rows of y, columns of x."""
 
-    x: np.ndarray
+    x: Floats
     """(c,) mm."""
-    y: np.ndarray
+    y: Floats
     """(r,) mm."""
-    bits: np.ndarray
+    bits: Integers
     """(r, c) uint16: limits broken, 0 inside."""
     pose: Pose
     """Of the r * c grid points, row by row."""
@@ -35,16 +37,17 @@ class DrawZone:
     machine: Machine
     hanging: Hanging
 
-    def layer(self, name: str) -> np.ndarray:
+    def layer(self, name: str) -> Floats:
         """(r, c) values of one of LAYERS; nan where the body cannot hang."""
         return LAYERS[name].values(self).reshape(self.bits.shape)
 
-    def bounds(self) -> tuple[float, float, float, float] | None:
+    def bounds(self) -> Box | None:
         """Left, top, right, bottom of the zone, mm; None when it is empty."""
         rows, columns = np.nonzero(self.bits == 0)
         if not len(rows):
             return None
-        return self.x[columns.min()], self.y[rows.min()], self.x[columns.max()], self.y[rows.max()]
+        x, y = self.x[[columns.min(), columns.max()]].tolist(), self.y[[rows.min(), rows.max()]].tolist()
+        return x[0], y[0], x[1], y[1]
 
 
 @dataclass(frozen=True)
@@ -53,10 +56,11 @@ class ZoneLayer:
 
     title: str
     unit: str
-    values: object
+    values: Callable[[DrawZone], Floats]
+    """(n,) of the grid points, row by row."""
 
 
-def _uncorrected(zone: DrawZone) -> np.ndarray:
+def _uncorrected(zone: DrawZone) -> Floats:
     """mm by which the controller's own simple formula would put the pen off.
 
     Its belts are counted from the datum pose, where they are truly known. Looked at inside the zone only.
@@ -66,7 +70,7 @@ def _uncorrected(zone: DrawZone) -> np.ndarray:
     inside = np.flatnonzero(zone.bits.ravel() == 0)
     pen, datum = zone.pose.pen[inside], np.array([zone.hanging.datum])
 
-    def told(points: np.ndarray) -> np.ndarray:
+    def told(points: Points) -> Floats:
         return controller_to_belts(zone.machine, zone.hanging, "plane", points - left)
 
     belts = inverse_kinematics(zone.rig, datum).belts + told(pen) - told(datum)
@@ -74,10 +78,11 @@ def _uncorrected(zone: DrawZone) -> np.ndarray:
     return result
 
 
-def _step(zone: DrawZone) -> np.ndarray:
+def _step(zone: DrawZone) -> Floats:
     """µm the pen moves at most for a microstep of one motor: the larger column of pen by belts."""
     moves = pen_by_belts(zone.rig, zone.pose)
-    return 1000 * np.sqrt((moves**2).sum(axis=1)).max(axis=1) / zone.machine.steps_per_mm
+    result: Floats = 1000 * np.sqrt((moves**2).sum(axis=1)).max(axis=1) / zone.machine.steps_per_mm
+    return result
 
 
 LAYERS = {

@@ -31,6 +31,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.initial_guess import SIDES, EquilibriumState, straight_belt_guess, tilt_scan_guess
 
@@ -42,24 +43,29 @@ CLOSE = 1e-9
 """Residual (of the weight, and of the span's length) at which one last step is taken, which squares it."""
 
 
+Derivatives = tuple[Floats, Floats, Floats]
+"""By H, V and L."""
+SpanForces = tuple[Floats, Floats, Floats, Floats, Derivatives, Derivatives]
+
+
 @dataclass
 class Linearization:
     """The equations and their derivatives at a state. Per side first axis (2, n)."""
 
-    res_h: np.ndarray
-    res_v: np.ndarray
-    force: np.ndarray
-    moment: np.ndarray
-    h_by: np.ndarray
+    res_h: Floats
+    res_v: Floats
+    force: Floats
+    moment: Floats
+    h_by: Floats
     """(4, 2, n): derivative of res_h by θ, H, V, L."""
-    v_by: np.ndarray
-    moment_by: tuple[np.ndarray, np.ndarray, np.ndarray]
+    v_by: Floats
+    moment_by: tuple[Floats, Floats, Floats]
     """By θ (n,), by the H of each side (2, n), by V (2, n)."""
-    distance_by: tuple[np.ndarray, np.ndarray]
+    distance_by: tuple[Floats, Floats]
     """(2, n) each: derivative of res_h and of res_v by the horizontal distance h."""
 
 
-def artanh_ratio(z: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def artanh_ratio(z: Floats) -> tuple[Floats, Floats]:
     """artanh(z) / z and its derivative, for z in [0, 1); by series where the quotients lose their digits."""
     small = z < 1e-4
     zs = np.where(small, 0.5, z)
@@ -68,7 +74,7 @@ def artanh_ratio(z: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     return np.where(small, 1 + z * z / 3, value), np.where(small, 2 * z / 3, slope)
 
 
-def span_forces(rig: CableRobotModel, pull: np.ndarray, rise: np.ndarray, length: np.ndarray):
+def span_forces(rig: CableRobotModel, pull: Floats, rise: Floats, length: Floats) -> SpanForces:
     """h and v of spans and their derivatives by (H, V, L), elementwise.
 
     Returns (h, v, exit tension, anchor tension, (h_H, h_V, h_L), (v_H, v_V, v_L)).
@@ -103,9 +109,7 @@ def span_forces(rig: CableRobotModel, pull: np.ndarray, rise: np.ndarray, length
     return h, v, t_exit, t_anchor, h_by, v_by
 
 
-def exits_of(
-    rig: CableRobotModel, pen: np.ndarray, tilt: np.ndarray, pull: np.ndarray, rise: np.ndarray
-) -> np.ndarray:
+def exits_of(rig: CableRobotModel, pen: Points, tilt: Floats, pull: Floats, rise: Floats) -> Floats:
     """(2, 2, n): side, x and y, point: where the belts touch the body, wall frame, mm."""
     cos, sin = np.cos(tilt), np.sin(tilt)
     found = np.empty((2, 2, len(tilt)))
@@ -117,7 +121,7 @@ def exits_of(
     return found
 
 
-def linearize(rig: CableRobotModel, pen: np.ndarray, state: EquilibriumState) -> Linearization:
+def linearize(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Linearization:
     """Residuals and derivatives. pen (n, 2) mm."""
     tilt, pull, rise, length = state.tilt, state.pull, state.rise, state.length
     cos, sin = np.cos(tilt), np.sin(tilt)
@@ -164,7 +168,9 @@ def linearize(rig: CableRobotModel, pen: np.ndarray, state: EquilibriumState) ->
     )
 
 
-def solve(linear: Linearization, res_h, res_v, force, moment):
+def solve(
+    linear: Linearization, res_h: Floats, res_v: Floats, force: Floats, moment: Floats
+) -> tuple[Floats, Floats, Floats, Floats]:
     """The change (θ, H, V (2, n), L (2, n)) that cancels the given residuals to first order."""
     (ht, hp, hv, hl), (vt, vp, vv, vl) = linear.h_by, linear.v_by
     det = hv * vl - hl * vv
@@ -180,7 +186,7 @@ def solve(linear: Linearization, res_h, res_v, force, moment):
     return tilt, pull, v0 + vθ * tilt + vh * pull, l0 + lθ * tilt + lh * pull
 
 
-def equilibrium(rig: CableRobotModel, pen: np.ndarray) -> tuple[EquilibriumState, np.ndarray]:
+def equilibrium(rig: CableRobotModel, pen: Points) -> tuple[EquilibriumState, Flags]:
     """State of (n, 2) pen points, mm, and (n,) bool: solved. Unsolved points hold nan."""
     n = len(pen)
     result = EquilibriumState(*(np.full(shape, np.nan) for shape in (n, n, (2, n), (2, n))))
@@ -196,12 +202,12 @@ def equilibrium(rig: CableRobotModel, pen: np.ndarray) -> tuple[EquilibriumState
 
 def _newton(
     rig: CableRobotModel,
-    pen: np.ndarray,
-    at: np.ndarray,
+    pen: Points,
+    at: Integers,
     state: EquilibriumState,
     steps: int,
     result: EquilibriumState,
-    solved: np.ndarray,
+    solved: Flags,
 ) -> None:
     """Solve the points at (k,) of pen from a state of these k points; enter what converges."""
     # Points without an equilibrium run off; they are found by not being finite.

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.document.language import N_
 from wallwright.statics.cable_robot import GRAVITY, CableRobotModel
 from wallwright.statics.pose import Pose, inverse_kinematics
@@ -58,23 +59,24 @@ class ErrorBudget:
     """Effects at n points. Points where nothing hangs hold nan and are left out of the numbers over all points."""
 
     causes: tuple[ErrorSource, ...]
-    effects: np.ndarray
+    effects: Floats
     """(k, n) mm: standard uncertainty of the pen's place by each cause."""
 
     @property
-    def combined(self) -> np.ndarray:
+    def combined(self) -> Floats:
         """(n,) mm: standard uncertainty by all causes."""
-        return np.sqrt((self.effects**2).sum(axis=0))
+        result: Floats = np.sqrt((self.effects**2).sum(axis=0))
+        return result
 
     @property
-    def by_cause(self) -> np.ndarray:
+    def by_cause(self) -> Floats:
         """(k,) mm: root mean square over the points; nan without any."""
         good = self.effects[:, np.isfinite(self.combined)]
         return np.sqrt((good**2).mean(axis=1)) if good.size else np.full(len(self.causes), np.nan)
 
 
 def error_budget(
-    rig: CableRobotModel, pen: np.ndarray, causes: tuple[ErrorSource, ...] = ERROR_SOURCES
+    rig: CableRobotModel, pen: Floats, causes: tuple[ErrorSource, ...] = ERROR_SOURCES
 ) -> ErrorBudget:
     """The budget over pen points (n, 2), mm."""
     return error_budget_of(rig, inverse_kinematics(rig, pen), causes)

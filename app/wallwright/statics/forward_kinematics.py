@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Points
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import CHUNK, Pose, belts_by_pen, inverse, inverse_kinematics
 from wallwright.statics.straight_belts import pen_from_straight_belts
@@ -17,7 +18,7 @@ GRID = 32
 """Poses a side among which a start is looked for when two straight belts do not cross."""
 
 
-def forward_kinematics(rig: CableRobotModel, belts: np.ndarray, start: np.ndarray | None = None) -> Pose:
+def forward_kinematics(rig: CableRobotModel, belts: Floats, start: Points | None = None) -> Pose:
     """The pose at which the belts have the given lengths. belts: (n, 2) mm, left and right, unstretched.
 
     Newton on the pen with the exact derivative, from start, (n, 2) mm, or else the crossing of two straight belts, and
@@ -41,7 +42,7 @@ def forward_kinematics(rig: CableRobotModel, belts: np.ndarray, start: np.ndarra
     return Pose(**fields, converged=close)
 
 
-def _newton(rig: CableRobotModel, belts: np.ndarray, start: np.ndarray) -> np.ndarray:
+def _newton(rig: CableRobotModel, belts: Floats, start: Points) -> Floats:
     """(n, 2) mm pens; nan where nothing was found. A step to where nothing hangs is halved until something does."""
     pen, found = np.array(start, dtype=np.float64), np.full_like(belts, np.nan)
     known = np.full_like(belts, np.nan)
@@ -65,7 +66,7 @@ def _newton(rig: CableRobotModel, belts: np.ndarray, start: np.ndarray) -> np.nd
     return found
 
 
-def _nearest_start(rig: CableRobotModel, belts: np.ndarray) -> np.ndarray:
+def _nearest_start(rig: CableRobotModel, belts: Floats) -> Floats:
     """(n, 2) mm: of a grid of poses between the anchors, the pens whose belts are nearest; nan when none hangs."""
     (left, high), (right, low) = rig.anchors
     across = left + (right - left) * (np.arange(GRID) + 0.5) / GRID

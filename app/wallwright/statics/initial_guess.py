@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Indices, Points
 from wallwright.statics.cable_robot import CableRobotModel
 
 SIDES = (-1.0, 1.0)
@@ -18,16 +19,16 @@ TILTS = np.linspace(-1.35, 1.35, 28)
 class EquilibriumState:
     """Unknowns of n points."""
 
-    tilt: np.ndarray
-    pull: np.ndarray
+    tilt: Floats
+    pull: Floats
     """(n,) H, N."""
-    rise: np.ndarray
+    rise: Floats
     """(2, n) V, N."""
-    length: np.ndarray
+    length: Floats
     """(2, n) L, mm."""
 
 
-def straight_belt_guess(rig: CableRobotModel, pen: np.ndarray) -> EquilibriumState:
+def straight_belt_guess(rig: CableRobotModel, pen: Points) -> EquilibriumState:
     """Straight weightless belts on an untilted body. pen: (n, 2) mm."""
     n = len(pen)
     run, drop = np.empty((2, n)), np.empty((2, n))
@@ -39,7 +40,7 @@ def straight_belt_guess(rig: CableRobotModel, pen: np.ndarray) -> EquilibriumSta
     return EquilibriumState(np.zeros(n), pull, pull * drop / run, np.hypot(run, drop))
 
 
-def tilt_scan_guess(rig: CableRobotModel, pen: np.ndarray) -> tuple[EquilibriumState, np.ndarray]:
+def tilt_scan_guess(rig: CableRobotModel, pen: Points) -> tuple[EquilibriumState, Indices]:
     """Straight weightless belts at the smallest tilt at which the moments balance, and (k,) which pens have one.
 
     pen: (n, 2) mm. The state holds the k points only. For points where the untilted body is too far from how it hangs.

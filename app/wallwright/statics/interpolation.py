@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
+
+from wallwright.document.arrays import Floats
+from wallwright.document.compiled import compiled
 
 
-@njit(cache=True, nogil=True)
-def bilinear(fields, places):
+@compiled
+def bilinear(fields: Floats, places: Floats) -> Floats:
     """(n, m) values of m fields; beyond the grid those of its edge. fields: (rows, columns, m), contiguous, at least two
     rows and columns; places: (n, 2) in steps of the grid."""
     rows, columns, m = fields.shape

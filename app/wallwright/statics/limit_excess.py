@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -14,6 +15,9 @@ from wallwright.statics.limits import PRIORITY, SENTENCES, Limit, body_outlines
 from wallwright.statics.motor import available_pull
 from wallwright.statics.obstacles import keep_out_area
 from wallwright.statics.pose import Pose
+
+if TYPE_CHECKING:
+    from shapely import Polygon
 
 
 def describe_excesses(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose, bits: int) -> list[str]:
@@ -91,11 +95,12 @@ def _at_keep_outs(wall: Wall, machine: Machine, pose: Pose) -> Iterator[str]:
             yield _too_near(keep_out.name, away, gap)
 
 
-def _body(machine: Machine, pose: Pose):
+def _body(machine: Machine, pose: Pose) -> Polygon:
     import shapely
 
     x, y = body_outlines(machine, pose)
-    return shapely.Polygon(np.column_stack([x[0], y[0]])).buffer(0)
+    body: Polygon = shapely.Polygon(np.column_stack([x[0], y[0]])).buffer(0)
+    return body
 
 
 def _too_near(name: str, away: float, gap: float) -> str:

@@ -6,6 +6,7 @@ from enum import IntFlag
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Integers
 from wallwright.document.language import N_, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Wall
@@ -57,7 +58,7 @@ PRIORITY = (
 strike, which only moving mends, then what another current, speed or weight could mend."""
 
 
-def primary_limit(bits: np.ndarray) -> np.ndarray:
+def primary_limit(bits: Integers) -> Integers:
     """(n,) uint16: of each point's bits, (n,), the one that tells most; 0 where there are none."""
     result = np.zeros_like(bits)
     for limit in reversed(PRIORITY):
@@ -65,12 +66,18 @@ def primary_limit(bits: np.ndarray) -> np.ndarray:
     return result
 
 
+def limit_name(limit: Limit) -> str:
+    """The name of a single limit, as reports and projects have it."""
+    assert limit.name is not None, f"{limit!r} is several limits"
+    return limit.name
+
+
 def describe_limits(bits: int) -> str:
     """The limits in words, "a belt would go slack, the body would tilt too far"."""
     return ", ".join(tr(SENTENCES[limit]) for limit in Limit if limit & bits)
 
 
-def broken(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> np.ndarray:
+def broken(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> Integers:
     """(n,) uint16: bits of Limit that each pose breaks, 0 inside the draw zone.
 
     Torque is looked at for the belt speed limit: a point is inside only when it can be passed at speed.
@@ -93,7 +100,7 @@ def broken(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> np
     return bits
 
 
-def body_outlines(machine: Machine, pose: Pose) -> tuple[np.ndarray, np.ndarray]:
+def body_outlines(machine: Machine, pose: Pose) -> tuple[Floats, Floats]:
     """(n, m) x and y, mm, of the body's corners on the wall, tilted as it hangs; untilted where it cannot hang."""
     tilt = np.where(pose.converged, pose.tilt, 0.0)
     cos, sin = np.cos(tilt)[:, None], np.sin(tilt)[:, None]
@@ -104,7 +111,7 @@ def body_outlines(machine: Machine, pose: Pose) -> tuple[np.ndarray, np.ndarray]
     )
 
 
-def _touches(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> np.ndarray:
+def _touches(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> Integers:
     """Bits for the tilted outline against edges, anchors and keep-outs, each with the edge gap."""
     import shapely  # slow to import; the window's start does not pay for it
 
@@ -137,7 +144,7 @@ def _touches(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> 
         near = np.flatnonzero((right >= a) & (left <= c) & (low >= b) & (top <= d))
         if len(near):
             rings = np.stack([x[near], y[near]], axis=2)
-            hit = shapely.intersects(area, shapely.polygons(rings))
+            hit = np.asarray(shapely.intersects(area, shapely.polygons(rings)))
             hit |= shapely.contains_xy(area, pose.pen[near])
             bits[near[hit]] |= np.uint16(Limit.KEEP_OUT)
     return bits

@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.document.machine import Machine
 
 CHOPPER_FULL_SCALE = 0.325
@@ -16,7 +17,7 @@ CHOPPER_REFERENCE = 2.5
 """V at which the reference input stands for full scale."""
 
 
-def available_torque(machine: Machine, belt_speed: float | np.ndarray = 0.0) -> float | np.ndarray:
+def available_torque(machine: Machine, belt_speed: float | Floats = 0.0) -> float | Floats:
     """Torque left for pulling, N·m, at a belt speed in mm/s.
 
     Holding torque scales with current (set over rated); the usable share pays friction and microstepping; above
@@ -28,7 +29,7 @@ def available_torque(machine: Machine, belt_speed: float | np.ndarray = 0.0) -> 
     return motor.holding_torque * share * np.minimum(1.0, motor.corner_speed / np.maximum(turns, 1e-12))
 
 
-def available_pull(machine: Machine, belt_speed: float | np.ndarray = 0.0) -> float | np.ndarray:
+def available_pull(machine: Machine, belt_speed: float | Floats = 0.0) -> float | Floats:
     """Belt tension, N, at which a motor would skip, at a belt speed in mm/s."""
     return available_torque(machine, belt_speed) * 1000 / machine.pitch_radius
 

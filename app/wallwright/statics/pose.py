@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.equilibrium import Linearization, equilibrium, exits_of, linearize, solve, span_forces
 from wallwright.statics.initial_guess import SIDES, EquilibriumState
@@ -18,27 +19,27 @@ CHUNK = 8192
 class Pose:
     """How the body hangs, for n pen points. Points without an equilibrium hold nan and converged False."""
 
-    pen: np.ndarray
+    pen: Points
     """(n, 2) mm, wall frame."""
-    tilt: np.ndarray
+    tilt: Floats
     """(n,) rad, clockwise."""
-    belts: np.ndarray
+    belts: Floats
     """(n, 2) mm: unstretched belt from anchor to the exit's reference mark, left and right."""
-    exit_tension: np.ndarray
+    exit_tension: Floats
     """(n, 2) N."""
-    anchor_tension: np.ndarray
+    anchor_tension: Floats
     """(n, 2) N."""
-    horizontal: np.ndarray
+    horizontal: Floats
     """(n,) N: horizontal pull in the plane of the wall."""
-    rise: np.ndarray
+    rise: Floats
     """(n, 2) N: vertical pull at the exits, upwards."""
-    exits: np.ndarray
+    exits: Floats
     """(n, 2, 2) mm: side, then x and y, where each belt touches the body, wall frame."""
-    converged: np.ndarray
+    converged: Flags
     """(n,) bool."""
 
 
-def inverse_kinematics(rig: CableRobotModel, pen: np.ndarray) -> Pose:
+def inverse_kinematics(rig: CableRobotModel, pen: Points) -> Pose:
     """The pose with the pen at each point. pen: (n, 2) mm, wall frame. Exact elastic catenary spans."""
     pen = np.asarray(pen, dtype=np.float64).reshape(-1, 2)
     parts = [_hang(rig, pen[i : i + CHUNK]) for i in range(0, max(len(pen), 1), CHUNK)]
@@ -47,12 +48,12 @@ def inverse_kinematics(rig: CableRobotModel, pen: np.ndarray) -> Pose:
     return Pose(*(np.concatenate([getattr(p, f) for p in parts]) for f in Pose.__dataclass_fields__))
 
 
-def _hang(rig: CableRobotModel, pen: np.ndarray) -> Pose:
+def _hang(rig: CableRobotModel, pen: Points) -> Pose:
     state, solved = equilibrium(rig, pen)
     return _pose(rig, pen, state, solved)
 
 
-def _pose(rig: CableRobotModel, pen: np.ndarray, state: EquilibriumState, solved: np.ndarray) -> Pose:
+def _pose(rig: CableRobotModel, pen: Points, state: EquilibriumState, solved: Flags) -> Pose:
     exits = exits_of(rig, pen, state.tilt, state.pull, state.rise)
     belts, t_exit, t_anchor = (np.empty((len(pen), 2)) for _ in range(3))
     for i, out in enumerate(SIDES):
@@ -67,7 +68,7 @@ def _pose(rig: CableRobotModel, pen: np.ndarray, state: EquilibriumState, solved
     )  # fmt: skip
 
 
-def belts_by_pen(rig: CableRobotModel, pose: Pose) -> np.ndarray:
+def belts_by_pen(rig: CableRobotModel, pose: Pose) -> Floats:
     """(n, 2, 2): derivative of the left and right belt (axis 1) by pen x and y (axis 2), from the equations."""
     linear, state = linear_at(rig, pose)
     return _belts_by_pen(rig, linear, state)
@@ -82,7 +83,7 @@ def linear_at(rig: CableRobotModel, pose: Pose) -> tuple[Linearization, Equilibr
     return linearize(rig, pose.pen, state), state
 
 
-def _belts_by_pen(rig: CableRobotModel, linear: Linearization, state: EquilibriumState) -> np.ndarray:
+def _belts_by_pen(rig: CableRobotModel, linear: Linearization, state: EquilibriumState) -> Floats:
     n = len(state.tilt)
     zero, result = np.zeros(n), np.empty((n, 2, 2))
     outs = np.array(SIDES)[:, None]
@@ -98,14 +99,14 @@ def _belts_by_pen(rig: CableRobotModel, linear: Linearization, state: Equilibriu
     return result
 
 
-def inverse(m: np.ndarray) -> np.ndarray:
+def inverse(m: Floats) -> Floats:
     """(n, 2, 2) inverses; singular ones become nan instead of an error."""
     det = m[:, 0, 0] * m[:, 1, 1] - m[:, 0, 1] * m[:, 1, 0]
     adjugate = np.stack([m[:, 1, 1], -m[:, 0, 1], -m[:, 1, 0], m[:, 0, 0]], axis=1).reshape(-1, 2, 2)
     return adjugate / np.where(np.abs(det) > 1e-12, det, np.nan)[:, None, None]
 
 
-def span_curve(rig: CableRobotModel, pose: Pose, index: int, side: int, count: int = 24) -> np.ndarray:
+def span_curve(rig: CableRobotModel, pose: Pose, index: int, side: int, count: int = 24) -> Points:
     """(count, 2) mm: the sagging belt from anchor to exit of one pose, projected on the wall.
 
     Elastic catenary in its unstretched coordinate s from the anchor (Irvine 1981, section 2.4).
@@ -125,14 +126,16 @@ def span_curve(rig: CableRobotModel, pose: Pose, index: int, side: int, count: i
     kappa = np.where(z > 1e-6, np.arctanh(np.minimum(z, 1 - 1e-12)) / np.where(z > 1e-6, z, 1), 1.0)
     across = pull * s * (1 / rig.stiffness + 2 * kappa / (t0 + t)) / ratio
     down = (top + here) * s * (0.5 / rig.stiffness + 1 / (t0 + t))
-    return anchor + np.column_stack([-out * across, down])
+    curve: Points = anchor + np.column_stack([-out * across, down])
+    return curve
 
 
-def sag(rig: CableRobotModel, pose: Pose) -> np.ndarray:
+def sag(rig: CableRobotModel, pose: Pose) -> Floats:
     """(n, 2) mm: vertical distance at mid span between belt and chord, parabola of the span's weight.
 
     w l² / (8 H l_h) with l the chord and l_h its horizontal part: exact to second order in the sag ratio.
     """
     chord = pose.exits - np.array(rig.anchors)
     length = np.hypot(chord[..., 0], chord[..., 1])
-    return rig.belt_weight * length * np.abs(chord[..., 0]) / (8 * pose.horizontal[:, None])
+    found: Floats = rig.belt_weight * length * np.abs(chord[..., 0]) / (8 * pose.horizontal[:, None])
+    return found

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.continuation import TAPE
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
@@ -36,11 +37,11 @@ class RecoveredPose:
 
     pen: tuple[float, float]
     """mm."""
-    belts: np.ndarray
+    belts: Floats
     """(2,) mm, true ones."""
-    pen_spread: np.ndarray
+    pen_spread: Floats
     """(2, 2) mm²: covariance of the pen's place."""
-    belts_spread: np.ndarray
+    belts_spread: Floats
     """(2, 2) mm²: covariance of the belts."""
 
     @property
@@ -82,14 +83,14 @@ def recover_from_offsets(
     return _found(machine, hanging, pen, sure**2 * np.eye(2))
 
 
-def _found(machine: Machine, hanging: Hanging, pen: np.ndarray, spread: np.ndarray) -> RecoveredPose:
+def _found(machine: Machine, hanging: Hanging, pen: Floats, spread: Floats) -> RecoveredPose:
     rig = CableRobotModel.of(machine, hanging)
     pose = pose_at(rig, pen)
     by_pen = belts_by_pen(rig, pose)[0]
     return RecoveredPose(tuple(pen.tolist()), pose.belts[0], spread, by_pen @ spread @ by_pen.T)
 
 
-def pose_at(rig: CableRobotModel, pen: np.ndarray) -> Pose:
+def pose_at(rig: CableRobotModel, pen: Floats) -> Pose:
     """The one pose with the pen at a point, (2,) mm. Raises BadValue where the machine cannot hang."""
     pose = inverse_kinematics(rig, np.asarray(pen, dtype=float)[None])
     if not pose.converged[0]:
@@ -99,12 +100,12 @@ def pose_at(rig: CableRobotModel, pen: np.ndarray) -> Pose:
     return pose
 
 
-def pack_covariance(spread: np.ndarray) -> tuple[float, float, float]:
+def pack_covariance(spread: Floats) -> tuple[float, float, float]:
     """A covariance (2, 2) as a project keeps it: left, both, right."""
     return float(spread[0, 0]), float(spread[0, 1]), float(spread[1, 1])
 
 
-def resume_covariance(machine: Machine, hanging: Hanging, pen: Point) -> np.ndarray:
+def resume_covariance(machine: Machine, hanging: Hanging, pen: Point) -> Floats:
     """(2, 2) mm²: covariance of belts by which what is drawn is off a rest that begins with the pen truly at a point.
 
     What was drawn is off its place by what machine and anchors really are, and by how the belts were set at the start; the
@@ -120,7 +121,8 @@ def resume_covariance(machine: Machine, hanging: Hanging, pen: Point) -> np.ndar
         parameters = tuple(BY_NAME[name] for name in learnt.names)
         moves = pen_derivatives(machine, hanging, poses, parameters)[1]
         as_belts = belts_by_pen(rig, poses)[1] @ moves
-        return as_belts @ np.array(learnt.covariance) @ as_belts.T
+        by_fit: Floats = as_belts @ np.array(learnt.covariance) @ as_belts.T
+        return by_fit
     terms = [term for cause in ERROR_SOURCES if cause not in DRAG for term in cause.terms]
     own = [(name, size) for name, size in terms if name not in (LEFT_BELT, RIGHT_BELT)]
     names = tuple("softness" if name == SOFTNESS else name for name, _ in own)
@@ -128,17 +130,19 @@ def resume_covariance(machine: Machine, hanging: Hanging, pen: Point) -> np.ndar
     by_numbers = belts_by_parameters(rig, poses, names)
     change = (by_numbers[0] - by_numbers[1]) * sizes
     start = np.diag([dict(terms)[LEFT_BELT] ** 2, dict(terms)[RIGHT_BELT] ** 2])
-    return change @ change.T + start
+    result: Floats = change @ change.T + start
+    return result
 
 
-def pen_uncertainty(rig: CableRobotModel, points: np.ndarray, spread: np.ndarray) -> np.ndarray:
+def pen_uncertainty(rig: CableRobotModel, points: Points, spread: Floats) -> Floats:
     """(n,) mm: standard uncertainty of the pen's place at points (n, 2), both coordinates together, when the belts are
     off by one error each with covariance spread (2, 2), mm²; nan where nothing hangs."""
     moves = pen_by_belts(rig, inverse_kinematics(rig, points))
-    return np.sqrt(np.einsum("nij,jk,nik->n", moves, spread, moves))
+    result: Floats = np.sqrt(np.einsum("nij,jk,nik->n", moves, spread, moves))
+    return result
 
 
-def join_uncertainty(rig: CableRobotModel, points: np.ndarray, spread: np.ndarray) -> tuple[float, float]:
+def join_uncertainty(rig: CableRobotModel, points: Points, spread: Floats) -> tuple[float, float]:
     """mm: how near what is drawn at points (n, 2) comes to its place, at a typical point and at the worst one."""
     off = pen_uncertainty(rig, points[:: max(len(points) // SAMPLE, 1)], spread)
     off = off[np.isfinite(off)]

@@ -2,7 +2,7 @@
 
 The equations F(unknowns, pen, p) = 0 of wallwright.statics.equilibrium give, by the implicit function theorem, the change of
 the unknowns, and so of the belts, for a small change of a parameter p with the pen held: belts_by_parameters. With the
-belts held instead the pen moves by minus (belts by pen)^-1 times that: pen_by_parameters.
+belts held instead the pen moves by minus (belts by pen)^-1 times that.
 
 A belt that is longer than the controller believes by a millimetre (a belt offset) moves the pen by a column of
 pen_by_belts; a belt pitch wrong by a share s by pen_by_belts times s times the belt paid out since it was zeroed.
@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.equilibrium import Linearization, artanh_ratio, solve
 from wallwright.statics.initial_guess import SIDES, EquilibriumState
@@ -38,15 +39,15 @@ LEAST_STAND_OFF = 1e-6
 class _Shift:
     """What a unit change of one parameter does to the equations with unknowns and pen held, and to the belts."""
 
-    res_h: np.ndarray
-    res_v: np.ndarray
-    force: np.ndarray
-    moment: np.ndarray
-    belts: np.ndarray
+    res_h: Floats
+    res_v: Floats
+    force: Floats
+    moment: Floats
+    belts: Floats
     """(2, n) direct part, beside the unknowns' change."""
 
 
-def belts_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...] = PARAMETERS) -> np.ndarray:
+def belts_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...] = PARAMETERS) -> Floats:
     """(n, 2, p): derivative of the left and right belt, pen held, by each named parameter; nan where nothing hangs."""
     linear, state = linear_at(rig, pose)
     result = np.empty((len(state.tilt), 2, len(names)))
@@ -62,18 +63,13 @@ def belts_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...]
     return result
 
 
-def pen_by_belts(rig: CableRobotModel, pose: Pose) -> np.ndarray:
+def pen_by_belts(rig: CableRobotModel, pose: Pose) -> Floats:
     """(n, 2, 2): derivative of pen x and y (axis 1) by the left and right belt (axis 2); nan at dead points."""
     return inverse(belts_by_pen(rig, pose))
 
 
-def pen_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...] = PARAMETERS) -> np.ndarray:
-    """(n, 2, p): derivative of pen x and y, belts held, by each named parameter."""
-    return -np.einsum("nij,njp->nip", pen_by_belts(rig, pose), belts_by_parameters(rig, pose, names))
-
-
 def _shift(
-    rig: CableRobotModel, name: str, linear: Linearization, state: EquilibriumState, distance: np.ndarray
+    rig: CableRobotModel, name: str, linear: Linearization, state: EquilibriumState, distance: Floats
 ) -> _Shift:
     n = len(state.tilt)
     at = _Shift(np.zeros((2, n)), np.zeros((2, n)), np.zeros(n), np.zeros(n), np.zeros((2, n)))
@@ -118,13 +114,13 @@ def _shift(
     return at
 
 
-def _move_exit(at: _Shift, linear: Linearization, i: int, dx, dy) -> None:
+def _move_exit(at: _Shift, linear: Linearization, i: int, dx: float | Floats, dy: float | Floats) -> None:
     """The contact point of a side moves against its anchor by (dx, dy) in the wall frame."""
     at.res_h[i] += linear.distance_by[0][i] * (-SIDES[i] * dx)
     at.res_v[i] += linear.distance_by[1][i] * (-SIDES[i] * dx) - dy
 
 
-def _stand_off(rig: CableRobotModel, at: _Shift, linear: Linearization, i: int, h: np.ndarray) -> None:
+def _stand_off(rig: CableRobotModel, at: _Shift, linear: Linearization, i: int, h: Floats) -> None:
     """By the stand-off d, through the span's own pull H sqrt(1 + (d / h)²) and its reach sqrt(h² + d²).
 
     The pull depends on d / h only, so its derivative by d is -h / d times the one by h, which is at hand.
@@ -137,9 +133,7 @@ def _stand_off(rig: CableRobotModel, at: _Shift, linear: Linearization, i: int, 
     at.res_v[i] = linear.distance_by[1][i] * (-h / d)
 
 
-def _spans(
-    rig: CableRobotModel, state: EquilibriumState, h: np.ndarray
-) -> tuple[tuple[np.ndarray, np.ndarray], ...]:
+def _spans(rig: CableRobotModel, state: EquilibriumState, h: Floats) -> tuple[tuple[Floats, Floats], ...]:
     """Derivatives of the spans' (h, v), (2, n) each: by belt weight, and by softness. h: (2, n) mm.
 
     With S = T_a + T_e, z = w L / S as in wallwright.statics.equilibrium; S_w = V_a L / T_a, z_w = (L - z S_w) / S.

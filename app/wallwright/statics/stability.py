@@ -12,6 +12,7 @@ import dataclasses
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.initial_guess import SIDES
 from wallwright.statics.pose import CHUNK, Pose, linear_at
@@ -21,14 +22,14 @@ MOST_STIFF = 1e6
 adds to that of one with so little cannot be told."""
 
 
-def stiffness_of(rig: CableRobotModel, pose: Pose) -> np.ndarray:
+def stiffness_of(rig: CableRobotModel, pose: Pose) -> Floats:
     """(n, 3, 3): of each pose by x, y (mm) and tilt (rad), belts held: N/mm, N/rad, N·mm/rad. Symmetric."""
     soft = dataclasses.replace(rig, stiffness=min(rig.stiffness, MOST_STIFF * rig.weight))
     parts = [_stiffness(soft, _part(pose, i)) for i in range(0, max(len(pose.tilt), 1), CHUNK)]
     return np.concatenate(parts)
 
 
-def is_stable(rig: CableRobotModel, pose: Pose) -> np.ndarray:
+def is_stable(rig: CableRobotModel, pose: Pose) -> Flags:
     """(n,) bool: the body comes back when it is nudged. False where nothing hangs."""
     k = stiffness_of(rig, pose)
     with np.errstate(invalid="ignore"):
@@ -40,7 +41,7 @@ def _part(pose: Pose, start: int) -> Pose:
     return Pose(*(getattr(pose, f)[start : start + CHUNK] for f in Pose.__dataclass_fields__))
 
 
-def _stiffness(rig: CableRobotModel, pose: Pose) -> np.ndarray:
+def _stiffness(rig: CableRobotModel, pose: Pose) -> Floats:
     linear, state = linear_at(rig, pose)
     n = len(state.tilt)
     m_tilt, m_pull, m_rise = linear.moment_by
@@ -73,7 +74,7 @@ def _stiffness(rig: CableRobotModel, pose: Pose) -> np.ndarray:
     return result
 
 
-def _determinant(k: np.ndarray) -> np.ndarray:
+def _determinant(k: Floats) -> Floats:
     """(n,) of (n, 3, 3), elementwise: faster than factoring each, and quiet about nan."""
     return (
         k[:, 0, 0] * (k[:, 1, 1] * k[:, 2, 2] - k[:, 1, 2] * k[:, 2, 1])

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.document.machine import Body
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.obstacles import body_outline
@@ -22,11 +23,11 @@ from wallwright.statics.stability import stiffness_of
 class SwingModes:
     """Three motions at each of n poses, slowest first; nan where the body does not hang, or not stay."""
 
-    frequency: np.ndarray
+    frequency: Floats
     """(n, 3) Hz."""
-    shape: np.ndarray
+    shape: Floats
     """(n, 3, 3): pose, then x, y (mm) and tilt (rad), then the motion; of mass 1 kg mm² in these units."""
-    mass: np.ndarray
+    mass: Floats
     """(n, 3, 3): M, kg, kg mm, kg mm²."""
 
 
@@ -34,7 +35,7 @@ def inertia_of(body: Body) -> float:
     """Moment of inertia about the centre of mass, kg mm²: that of a plate of the body's outline with its mass spread evenly.
 
     Common practice, no source: motors and ballast lie all over the body. Second moments of a polygon by its vertices
-    (Green's theorem; any handbook of mechanics).
+    (Green's theorem; Riley, Hobson, Bence, "Mathematical Methods for Physics and Engineering", 11.3; from memory).
     """
     x, y = np.array(body_outline(body.outline), dtype=float).T
     nx, ny = np.roll(x, -1), np.roll(y, -1)

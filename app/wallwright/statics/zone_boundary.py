@@ -6,6 +6,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from wallwright.document.arrays import Flags, Floats
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Wall
 from wallwright.statics.draw_zone import DrawZone
@@ -50,7 +51,9 @@ def cell_region(zone: DrawZone) -> BaseGeometry:
     return shapely.union_all(boxes)
 
 
-def _crossings(wall: Wall, machine: Machine, zone: DrawZone, inside, x, y, axis: int) -> np.ndarray:
+def _crossings(
+    wall: Wall, machine: Machine, zone: DrawZone, inside: Flags, x: Floats, y: Floats, axis: int
+) -> Floats:
     """(rows, columns, 2) crossing of the grid line from each point to the next one along an axis; nan: none."""
     step = np.diff(inside.astype(np.int8), axis=axis)
     r, c = np.nonzero(step)
@@ -67,7 +70,7 @@ def _crossings(wall: Wall, machine: Machine, zone: DrawZone, inside, x, y, axis:
     return found
 
 
-def _segments(inside: np.ndarray, across: np.ndarray, down: np.ndarray) -> np.ndarray:
+def _segments(inside: Flags, across: Floats, down: Floats) -> Floats:
     """(m, 2, 2) pieces of the edge, one or two a cell."""
     top, bottom = across[:-1], across[1:]
     left, right = down[:, :-1], down[:, 1:]

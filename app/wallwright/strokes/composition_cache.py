@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from wallwright.strokes.double_ink import OverlapIndex
+from wallwright.strokes.stroke_generation import StrokeStyle
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.visibility import VisibleShape
 
@@ -17,7 +18,7 @@ class CompositionCache:
         self.laps = OverlapIndex()
         self._is_line: tuple[bool, ...] = ()
         self._visible: list[VisibleShape] | None = None
-        self._strokes: dict[int, tuple[Hashable, Strokes]] = {}
+        self._strokes: dict[int, tuple[StrokeStyle, Strokes]] = {}
 
     def visible(self, is_line: Sequence[bool], look: Callable[[], list[VisibleShape]]) -> list[VisibleShape]:
         """What is seen; looked for anew when other shapes are drawn as lines than before."""
@@ -26,7 +27,9 @@ class CompositionCache:
         return self._visible
 
     def strokes(
-        self, styles: Mapping[int, Hashable], draw: Callable[[dict[int, Hashable]], Mapping[int, Strokes]]
+        self,
+        styles: Mapping[int, StrokeStyle],
+        draw: Callable[[dict[int, StrokeStyle]], Mapping[int, Strokes]],
     ) -> list[Strokes]:
         """Strokes of the visible things by number; those drawn anew whose style is not that of the last time."""
         new = {n: s for n, s in styles.items() if n not in self._strokes or self._strokes[n][0] != s}

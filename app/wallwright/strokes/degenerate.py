@@ -12,10 +12,13 @@ from __future__ import annotations
 import dataclasses
 
 import numpy as np
-from numba import njit
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.compiled import compiled
 from wallwright.strokes.strokes import Strokes
 
+Retraced = tuple[float, int, float, float, bool, bool]
+"""See `_retraced`."""
 LEAST_LEG = 1 / 100
 """In pen widths: points closer than this become one; at a broad marker's line about a motor's step, and nothing that is
 seen. No less than the tolerance of simplifying."""
@@ -30,12 +33,12 @@ TURN = 0.2
 """Cosine: a spur's tip turns by about a right angle at least; a blunt tip turns twice."""
 
 
-def least_leg(widths: np.ndarray, tolerance: float) -> np.ndarray:
+def least_leg(widths: Floats, tolerance: float) -> Floats:
     """mm for each pen width (n,), mm."""
     return np.maximum(LEAST_LEG * widths, tolerance)
 
 
-def without_degenerate(strokes: Strokes, widths: np.ndarray, tolerance: float) -> Strokes:
+def without_degenerate(strokes: Strokes, widths: Floats, tolerance: float) -> Strokes:
     """Strokes whose legs are all at least `least_leg` long and that do not turn back and run over their own ink for more
     than a pen width. Shorter ways back stay: lifting takes longer. The edge of the ink moves by less than a fourteenth of
     the pen width. widths: (p,) mm of the pens; tolerance: mm, of simplifying.
@@ -68,7 +71,7 @@ def without_degenerate(strokes: Strokes, widths: np.ndarray, tolerance: float) -
     return together.take(np.argsort(np.concatenate([others, number]), kind="stable"))
 
 
-def _with_long_legs(strokes: Strokes, least: np.ndarray, tolerance: np.ndarray) -> tuple[Strokes, np.ndarray]:
+def _with_long_legs(strokes: Strokes, least: Floats, tolerance: Floats) -> tuple[Strokes, Integers]:
     """Strokes whose points are at least so many mm (k,) apart, and the numbers of those that are left."""
     points, counts = _spaced(strokes.points, strokes.offsets, least, tolerance)
     kept = np.flatnonzero(counts)
@@ -81,8 +84,8 @@ def _with_long_legs(strokes: Strokes, least: np.ndarray, tolerance: np.ndarray) 
     return found, kept
 
 
-@njit(cache=True, nogil=True)
-def _spaced(points, offsets, least, tolerance):
+@compiled
+def _spaced(points: Points, offsets: Integers, least: Floats, tolerance: Floats) -> tuple[Points, Integers]:
     """Points of all strokes and how many each has, 0 where nothing is left. Of points closer together than least the first
     stays, at a stroke's end the last. A point on the straight way between its neighbours goes; so do both points of a
     step back within tolerance of the way on, and the tip of a spur no longer than tolerance."""
@@ -132,25 +135,27 @@ def _spaced(points, offsets, least, tolerance):
     return out[:n].copy(), counts
 
 
-@njit(cache=True, nogil=True)
-def _is_straight(a, b, x, y):
+@compiled
+def _is_straight(a: Floats, b: Floats, x: float, y: float) -> bool:
     """Whether b lies on the way from a on to (x, y)."""
     ux, uy, vx, vy = b[0] - a[0], b[1] - a[1], x - b[0], y - b[1]
     if ux * vx + uy * vy <= 0.0:
         return False
-    return abs(ux * vy - uy * vx) <= STRAIGHT * np.hypot(x - a[0], y - a[1])
+    result: bool = abs(ux * vy - uy * vx) <= STRAIGHT * np.hypot(x - a[0], y - a[1])
+    return result
 
 
-@njit(cache=True, nogil=True)
-def _is_nub(a, b, x, y, tolerance):
+@compiled
+def _is_nub(a: Floats, b: Floats, x: float, y: float, tolerance: float) -> bool:
     """Whether the way from a to (x, y) turns sharply at b, and b is within tolerance of one of them."""
     ux, uy, vx, vy = b[0] - a[0], b[1] - a[1], x - b[0], y - b[1]
     long, on = np.hypot(ux, uy), np.hypot(vx, vy)
-    return min(long, on) <= tolerance and ux * vx + uy * vy < SHARP * long * on
+    result: bool = min(long, on) <= tolerance and ux * vx + uy * vy < SHARP * long * on
+    return result
 
 
-@njit(cache=True, nogil=True)
-def _is_step_back(last, x, y, tolerance):
+@compiled
+def _is_step_back(last: Points, x: float, y: float, tolerance: float) -> bool:
     """Whether, of the last three points, the third is a step back over the way from the first to the second, and the way
     on to (x, y) passes both, within tolerance of all of it."""
     (ax, ay), (bx, by), (cx, cy) = last[0], last[1], last[2]
@@ -162,14 +167,15 @@ def _is_step_back(last, x, y, tolerance):
     b, c = (bx - ax) * wx + (by - ay) * wy, (cx - ax) * wx + (cy - ay) * wy
     if not 0.0 <= c < b <= long:
         return False
-    return (
+    result: bool = (
         abs((bx - ax) * wy - (by - ay) * wx) <= tolerance
         and abs((cx - ax) * wy - (cy - ay) * wx) <= tolerance
     )
+    return result
 
 
-@njit(cache=True, nogil=True)
-def _have_spurs(points, offsets, tolerance, longest):
+@compiled
+def _have_spurs(points: Points, offsets: Integers, tolerance: Floats, longest: Floats) -> Flags:
     """(k,) bool: whether a stroke runs back over itself for more than longest, mm (k,)."""
     found = np.zeros(len(offsets) - 1, dtype=np.bool_)
     for k in range(len(offsets) - 1):
@@ -189,30 +195,31 @@ def _have_spurs(points, offsets, tolerance, longest):
     return found
 
 
-@njit(cache=True, nogil=True)
-def _is_ring(line):
+@compiled
+def _is_ring(line: Points) -> bool:
     return len(line) > 3 and line[0, 0] == line[-1, 0] and line[0, 1] == line[-1, 1]
 
 
-@njit(cache=True, nogil=True)
-def _turns(line, i):
+@compiled
+def _turns(line: Points, i: int) -> bool:
     """Whether a line turns at point i, of a ring at its seam too, so much that it may be a tip."""
     before = i - 1 if i else len(line) - 2
     ux, uy = line[i, 0] - line[before, 0], line[i, 1] - line[before, 1]
     vx, vy = line[i + 1, 0] - line[i, 0], line[i + 1, 1] - line[i, 1]
-    return ux * vx + uy * vy < TURN * np.hypot(ux, uy) * np.hypot(vx, vy)
+    result: bool = ux * vx + uy * vy < TURN * np.hypot(ux, uy) * np.hypot(vx, vy)
+    return result
 
 
-@njit(cache=True, nogil=True)
-def _retraced_ring(line, i, tolerance):
+@compiled
+def _retraced_ring(line: Points, i: int, tolerance: float) -> Retraced:
     """The same as _retraced for a ring, about its point i: neither way goes beyond half of its points."""
     turned = _begun_at(line, i)
     half = (len(line) + 1) // 2
     return _retraced(turned[half - 1 :], len(turned) - half, turned[:half], 1, tolerance)
 
 
-@njit(cache=True, nogil=True)
-def _begun_at(line, i):
+@compiled
+def _begun_at(line: Points, i: int) -> Points:
     """A ring begun at its point i."""
     n = len(line)
     turned = np.empty((n, 2))
@@ -221,8 +228,8 @@ def _begun_at(line, i):
     return turned
 
 
-@njit(cache=True, nogil=True)
-def _retraced(out, tip, back, first, tolerance):
+@compiled
+def _retraced(out: Points, tip: int, back: Points, first: int, tolerance: float) -> Retraced:
     """How far the way on from a tip stays within tolerance of the way that led there: (mm along it, the number of its next
     point, x, y where it parts from the other, whether the way out is followed to its beginning, whether the way on ends).
 
@@ -268,8 +275,18 @@ def _retraced(out, tip, back, first, tolerance):
     return length, b, bx, by, o < 0, b >= len(back)
 
 
-@njit(cache=True, nogil=True)
-def _together(dx, dy, ux, uy, la, vx, vy, lb, limit):
+@compiled
+def _together(
+    dx: float,
+    dy: float,
+    ux: float,
+    uy: float,
+    la: float,
+    vx: float,
+    vy: float,
+    lb: float,
+    limit: float,
+) -> float:
     """mm for which two points, moved at one speed along u and v of lengths la and lb, stay within the root of limit of each
     other; (dx, dy) from the second to the first."""
     if la == 0.0 or lb == 0.0:
@@ -281,11 +298,12 @@ def _together(dx, dy, ux, uy, la, vx, vy, lb, limit):
         return 0.0
     if a < 1e-18:
         return most
-    return min((-b + np.sqrt(max(b * b - a * c, 0.0))) / a, most)
+    result: float = min((-b + np.sqrt(max(b * b - a * c, 0.0))) / a, most)
+    return result
 
 
-@njit(cache=True, nogil=True)
-def _cut_spurs(line, tolerance, longest, least):
+@compiled
+def _cut_spurs(line: Points, tolerance: float, longest: float, least: float) -> tuple[Points, Integers]:
     """What is left of a stroke once it does not run back over itself for more than longest, mm: points and offsets of
     pieces."""
     if _is_ring(line):
@@ -331,8 +349,8 @@ def _cut_spurs(line, tolerance, longest, least):
     return out[:top].copy(), offsets[: count + 1].copy()
 
 
-@njit(cache=True, nogil=True)
-def _opened(ring, tolerance, longest):
+@compiled
+def _opened(ring: Points, tolerance: float, longest: float) -> Points:
     """A ring as an open line without the way back from the tip of its first spur; as it is where it has none."""
     for i in range(len(ring) - 1):
         if not _turns(ring, i):

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.strokes.strokes import Strokes
 
 
@@ -13,13 +14,13 @@ from wallwright.strokes.strokes import Strokes
 class DensePoints:
     """Every point of the strokes, and points between them, in order along each stroke."""
 
-    points: np.ndarray
+    points: Points
     """(m, 2) mm."""
-    stroke: np.ndarray
+    stroke: Integers
     """(m,) stroke it lies on."""
-    leg: np.ndarray
+    leg: Integers
     """(m,) point of the strokes at which the leg begins that it lies on."""
-    share: np.ndarray
+    share: Floats
     """(m,) of that leg before it; 0 to below 1."""
 
 

@@ -19,6 +19,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.joining import Joining
 from wallwright.strokes.dense_points import DensePoints
 from wallwright.strokes.stroke_pieces import between
@@ -38,7 +39,7 @@ class HangingRow:
     lines: tuple[float, ...]
     """x of each line between neighbours, mm, one fewer."""
 
-    def ground(self) -> tuple[np.ndarray, np.ndarray]:
+    def ground(self) -> tuple[Floats, Floats]:
         """(h,) left and right end of each hanging's own ground, mm; by hanging number."""
         lines = np.maximum.accumulate(np.array(self.lines, dtype=float))
         left, right = np.empty(len(self.order)), np.empty(len(self.order))
@@ -58,21 +59,21 @@ class HangingShares:
 
     strokes: Strokes
     """In the order of the strokes they come from, parts of one in order along it."""
-    hanging: np.ndarray
+    hanging: Integers
     """(k,) int32, hanging that draws it."""
-    whole: np.ndarray
+    whole: Integers
     """(k,) int64, the stroke it comes from."""
-    is_cut: np.ndarray
+    is_cut: Flags
     """(k,) bool, whether it is a part."""
 
 
 def divide_strokes(
     strokes: Strokes,
     looked: DensePoints,
-    can: np.ndarray,
+    can: Flags,
     row: HangingRow,
     joining: Joining,
-    widths: np.ndarray,
+    widths: Floats,
 ) -> HangingShares:
     """Shares out strokes. can: (h, m) bool, whether each hanging can draw each point looked at along the strokes;
     widths: (p,) mm of the pens.
@@ -88,11 +89,11 @@ def divide_strokes(
     x = looked.points[:, 0]
     over = np.maximum(left[:, None] - x, x - right[:, None])
     allowed = can | ~can.any(axis=0)
-    fits = np.logical_and.reduceat(allowed, first, axis=1)
-    fits &= np.maximum.reduceat(over, first, axis=1) <= joining.reach
+    fits: Flags = np.logical_and.reduceat(allowed, first, axis=1)
+    fits &= np.asarray(np.maximum.reduceat(over, first, axis=1) <= joining.reach)
     beyond = np.add.reduceat((over > 0).astype(np.int64), first, axis=1)
     best = np.argmin(np.where(fits, beyond, np.iinfo(np.int64).max), axis=0)
-    is_whole = fits.any(axis=0)
+    is_whole = np.asarray(fits.any(axis=0))
     # Beyond its reach a hanging goes on only where nobody is nearer.
     near = allowed & (over <= joining.reach)
     allowed = np.where(near.any(axis=0), near, allowed)
@@ -115,7 +116,7 @@ def divide_strokes(
     return HangingShares(found, hanging, stroke, ~is_whole[stroke])
 
 
-def _rank_in_source(source: np.ndarray) -> np.ndarray:
+def _rank_in_source(source: Integers) -> Integers:
     """(k,) how many strokes before each come from the same shape: neither an edit of another shape nor which others are
     cut moves a cut."""
     order = np.argsort(source, kind="stable")
@@ -131,12 +132,12 @@ class _Cutter:
         self,
         strokes: Strokes,
         looked: DensePoints,
-        first,
-        allowed,
-        over,
+        first: Integers,
+        allowed: Flags,
+        over: Floats,
         row: HangingRow,
         joining: Joining,
-        widths,
+        widths: Floats,
     ) -> None:
         self._strokes, self._row, self._joining, self._widths = strokes, row, joining, widths
         self._x = looked.points[:, 0]

@@ -9,6 +9,8 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
+from wallwright.document.arrays import Flags, Floats, Integers
+from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.stroke_pieces import from_pieces
 from wallwright.strokes.strokes import Strokes
 
@@ -30,7 +32,7 @@ class OverlapIndex:
         parts: Sequence[Strokes],
         tolerance: float,
         progress: Callable[[float], None] = lambda done: None,
-        see_through: np.ndarray | None = None,
+        see_through: Flags | None = None,
     ) -> Strokes:
         """All parts one after the other without the pieces of segments that lie within tolerance, mm, of an earlier segment
         of the same pen, both ends of the piece counted: edges on edges, and fills on fills where one of the two parts
@@ -80,7 +82,7 @@ class OverlapIndex:
         progress(0.8)
         return _cut(strokes, lapped, found.low, found.high, LEAST_LAP * tolerance)
 
-    def _known(self, parts: Sequence[Strokes], tolerance: float) -> tuple[OverlapPieces, np.ndarray]:
+    def _known(self, parts: Sequence[Strokes], tolerance: float) -> tuple[OverlapPieces, Flags]:
         """What was found between parts that are given again, and which parts are not (p,) bool."""
         number = {id(part): i for i, part in enumerate(self._parts)} if tolerance == self._tolerance else {}
         before = np.array([number.get(id(part), -1) for part in parts], dtype=np.int64)
@@ -91,21 +93,21 @@ class OverlapIndex:
         now[known] = np.flatnonzero(before >= 0)
         found = self._found
         stays = (now[found.part] >= 0) & (now[found.on] >= 0)
-        found = OverlapPieces(*(column[stays] for column in found))
-        return found._replace(part=now[found.part], on=now[found.on]), before < 0
+        part, on = now[found.part[stays]], now[found.on[stays]]
+        return OverlapPieces(part, found.point[stays], on, found.low[stays], found.high[stays]), before < 0
 
 
 class OverlapPieces(NamedTuple):
     """Pieces of segments that lie on earlier ones, in columns."""
 
-    part: np.ndarray
+    part: Integers
     """(m,) number of the part of the segment."""
-    point: np.ndarray
+    point: Integers
     """(m,) number, within that part, of the point at which it begins."""
-    on: np.ndarray
+    on: Integers
     """(m,) number of the part of the earlier segment."""
-    low: np.ndarray
-    high: np.ndarray
+    low: Floats
+    high: Floats
     """(m,) shares of the segment between which the piece lies."""
 
     @staticmethod
@@ -114,12 +116,7 @@ class OverlapPieces(NamedTuple):
         return OverlapPieces(whole, whole, whole, np.zeros(0), np.zeros(0))
 
 
-def drop_overdrawn(strokes: Strokes, tolerance: float) -> Strokes:
-    """The strokes without what of them is drawn already: see Laps.without."""
-    return OverlapIndex().without([strokes], tolerance)
-
-
-def _near(strokes: Strokes, base: np.ndarray, new: np.ndarray, tolerance: float) -> np.ndarray:
+def _near(strokes: Strokes, base: Integers, new: Integers, tolerance: float) -> Flags:
     """(p,) bool: the new parts, and those whose box comes within tolerance of one of theirs. base (p + 1,): the first point
     of each."""
     near = np.zeros(len(base) - 1, dtype=bool)
@@ -127,14 +124,14 @@ def _near(strokes: Strokes, base: np.ndarray, new: np.ndarray, tolerance: float)
     full = np.flatnonzero(np.diff(base))
     low, high = (f.reduceat(strokes.points, base[full]) for f in (np.minimum, np.maximum))
     # A tree looks at the box of a geometry only, and a box is that of its diagonal.
-    boxes = shapely.linestrings(np.stack([low - tolerance, high + tolerance], axis=1))
+    boxes = line_strings(np.stack([low - tolerance, high + tolerance], axis=1))
     is_new = near[full]
     if is_new.any():
         near[full[np.unique(shapely.STRtree(boxes).query(boxes[is_new])[1])]] = True
     return near
 
 
-def _cut(strokes: Strokes, lapped: np.ndarray, low: np.ndarray, high: np.ndarray, least: float) -> Strokes:
+def _cut(strokes: Strokes, lapped: Integers, low: Floats, high: Floats, least: float) -> Strokes:
     """The strokes without shares of segments, and without what is left between those where it is shorter than least, mm: it
     lies under the ink beside it. lapped (m,): the point at which each segment begins. What is not touched is not put
     together anew."""
@@ -153,9 +150,7 @@ def _cut(strokes: Strokes, lapped: np.ndarray, low: np.ndarray, high: np.ndarray
     return together.take(np.argsort(np.concatenate([others, number]), kind="stable"))
 
 
-def _kept(
-    segments: np.ndarray, lapped: np.ndarray, low: np.ndarray, high: np.ndarray
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def _kept(segments: Integers, lapped: Integers, low: Floats, high: Floats) -> tuple[Integers, Floats, Floats]:
     """(segment, from, to) of what is left of all segments, in order. Shares removed may overlap."""
     # Ends of removed shares, as places on one line: the segment's number plus the share.
     order = np.lexsort((low, lapped))

@@ -11,9 +11,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.strokes.strokes import Strokes
 
+Digests = npt.NDArray[np.uint64]
+"""(k,) one number a stroke, or a point."""
 STEP = 1e-4
 """mm: moved strokes are compared in steps of this size; moving a drawing rounds its points at 1e-12 mm."""
 OFFSET = np.array([0.123456789, 0.234567891]) * STEP
@@ -30,22 +34,23 @@ _ODD = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0xD6E8FEB86659FD93], dt
 class Match:
     """For each of k strokes its counterpart."""
 
-    other: np.ndarray
+    other: Integers
     """(k,) int64: number of the counterpart, -1: there is none."""
-    backwards: np.ndarray
+    backwards: Flags
     """(k,) bool: whether the counterpart runs the other way."""
-    first: np.ndarray
+    first: Integers
     """(k,) int64: the point at which the counterpart begins; counted after turning; 0 unless it is a ring."""
-    way: np.ndarray
+    way: Floats
     """(2,) mm from the counterparts of strokes that have moved to where they are now."""
 
 
-def is_ring(strokes: Strokes) -> np.ndarray:
+def is_ring(strokes: Strokes) -> Flags:
     """(k,) bool: whether each is closed, so that it may begin at any of its points."""
-    return np.all(strokes.starts == strokes.ends, axis=1) & (np.diff(strokes.offsets) > 2)
+    closed: Flags = np.all(strokes.starts == strokes.ends, axis=1)
+    return closed & (np.diff(strokes.offsets) > 2)
 
 
-def begun_at(strokes: Strokes, first: np.ndarray) -> Strokes:
+def begun_at(strokes: Strokes, first: Integers) -> Strokes:
     """Closed strokes begun at the point of that number; first: (k,) int64, 0 for those not closed."""
     counts = np.diff(strokes.offsets)
     within = np.arange(len(strokes.points)) - np.repeat(strokes.offsets[:-1], counts)
@@ -80,20 +85,18 @@ def match(strokes: Strokes, others: Strokes) -> Match:
     return Match(found.other, found.backwards, found.first, way)
 
 
-def _shapes(strokes: Strokes) -> tuple[np.ndarray, np.ndarray]:
+def _shapes(strokes: Strokes) -> tuple[Digests, Floats]:
     """(k,) uint64 of the strokes wherever they stand, and (k, 2) mm: the corner of each one's box."""
     low = np.minimum.reduceat(strokes.points, strokes.offsets[:-1])
     within = strokes.points - np.repeat(low, np.diff(strokes.offsets), axis=0)
     return _digests(strokes, np.rint((within + OFFSET) / STEP)), low
 
 
-def _placed(shape: np.ndarray, low: np.ndarray) -> np.ndarray:
+def _placed(shape: Digests, low: Floats) -> Digests:
     return _mixed(shape ^ _of_points(np.rint((low + OFFSET) / STEP)))
 
 
-def _common_way(
-    shape_a: np.ndarray, low_a: np.ndarray, shape_b: np.ndarray, low_b: np.ndarray
-) -> np.ndarray | None:
+def _common_way(shape_a: Digests, low_a: Floats, shape_b: Digests, low_b: Floats) -> Floats | None:
     """(2,) mm: by how much the most of the strokes whose shape is found only once on either side have moved; None when these
     are too few."""
     (one, at_a, times_a), (two, at_b, times_b) = (
@@ -109,7 +112,7 @@ def _common_way(
     return np.median(moved[inverse == most], axis=0) if counts[most] >= LEAST_SHARE * len(i) else None
 
 
-def _digests(strokes: Strokes, points: np.ndarray) -> np.ndarray:
+def _digests(strokes: Strokes, points: Points) -> Digests:
     """(k,) uint64 of the sequence of points, (n, 2), of each stroke: the same from either end, and of a ring from any
     point."""
     n = len(points)
@@ -126,19 +129,19 @@ def _digests(strokes: Strokes, points: np.ndarray) -> np.ndarray:
     return _mixed(np.add.reduceat(mixed, first) + pen * _ODD[1])
 
 
-def _of_points(points: np.ndarray) -> np.ndarray:
+def _of_points(points: Points) -> Digests:
     bits = np.ascontiguousarray(points + 0.0).view(np.uint64)  # + 0.0: one zero only
     return _mixed(bits[:, 0] * _ODD[0] ^ _mixed(bits[:, 1] * _ODD[1]))
 
 
-def _mixed(bits: np.ndarray) -> np.ndarray:
+def _mixed(bits: Digests) -> Digests:
     """Every bit has a say in every other (xor-shift-multiply; Steele, Lea and Flood 2014)."""
     bits = (bits ^ (bits >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
     bits = (bits ^ (bits >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
     return bits ^ (bits >> np.uint64(31))
 
 
-def _pairs(mine: np.ndarray, theirs: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _pairs(mine: Digests, theirs: Digests) -> tuple[Integers, Integers]:
     """Numbers (m,) and (m,) of equal digests; of several equal ones the first goes with the first, and so on."""
     i, j = np.argsort(mine, kind="stable"), np.argsort(theirs, kind="stable")
     a, b = mine[i], theirs[j]
@@ -149,7 +152,7 @@ def _pairs(mine: np.ndarray, theirs: np.ndarray) -> tuple[np.ndarray, np.ndarray
 
 
 def _enter(
-    found: Match, strokes: Strokes, others: Strokes, i: np.ndarray, j: np.ndarray, way: np.ndarray, near: float
+    found: Match, strokes: Strokes, others: Strokes, i: Integers, j: Integers, way: Floats, near: float
 ) -> None:  # fmt: skip
     """Enters the pairs (m,), (m,) whose points lie within near, mm, of each other."""
     same_size = np.diff(strokes.offsets)[i] == np.diff(others.offsets)[j]
@@ -173,7 +176,7 @@ def _enter(
     found.backwards[i[good]], found.first[i[good]] = backwards[good], first[good]
 
 
-def _nearest_point(strokes: Strokes, points: np.ndarray) -> np.ndarray:
+def _nearest_point(strokes: Strokes, points: Points) -> Integers:
     """(k,) number of the point of each stroke that lies nearest to that of points (k, 2)."""
     counts = np.diff(strokes.offsets)
     far = np.abs(strokes.points - np.repeat(points, counts, axis=0)).max(axis=1)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.strokes.strokes import Strokes
 
 
-def along(a: np.ndarray, b: np.ndarray, point: tuple[float, float]) -> tuple[np.ndarray, np.ndarray]:
+def along(a: Floats, b: Floats, point: tuple[float, float]) -> tuple[Floats, Floats]:
     """Where segments a to b, each (n, 2) mm, come nearest to a point: share of the way (n,), distance (n,) mm."""
     way = b - a
     length = (way**2).sum(axis=1)
@@ -16,7 +17,7 @@ def along(a: np.ndarray, b: np.ndarray, point: tuple[float, float]) -> tuple[np.
 
 
 def nearest_stroke(
-    strokes: Strokes, point: tuple[float, float], reach: float, among: np.ndarray | None = None
+    strokes: Strokes, point: tuple[float, float], reach: float, among: Flags | None = None
 ) -> int | None:
     """The stroke that comes nearest to a point, mm; None when none does within reach, mm.
 
@@ -50,7 +51,7 @@ def nearest_stroke(
     return int(stroke[np.flatnonzero(far <= least + 1e-9)[-1]]) if least <= reach else None
 
 
-def strokes_around(strokes: Strokes, point: tuple[float, float], among: np.ndarray) -> np.ndarray:
+def strokes_around(strokes: Strokes, point: tuple[float, float], among: Flags) -> Integers:
     """(m,) indices of the closed strokes among (k,) bool that go around a point, mm, by the even-odd rule over all
     strokes of one source together, so that a hole is not inside."""
     closed = among & (np.diff(strokes.offsets) > 3)
@@ -68,4 +69,5 @@ def strokes_around(strokes: Strokes, point: tuple[float, float], among: np.ndarr
     own = np.bincount(owner, minlength=len(some))
     sources, of_source = np.unique(some.source, return_inverse=True)
     inside = np.bincount(of_source, weights=own, minlength=len(sources)).astype(int) % 2 == 1
-    return chosen[inside[of_source] & (own % 2 == 1)]
+    result: Integers = chosen[inside[of_source] & (own % 2 == 1)]
+    return result

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Integers
 from wallwright.document.ordering import Ordering
 from wallwright.strokes.matching import begun_at, is_ring
 from wallwright.strokes.strokes import Strokes
@@ -40,7 +41,7 @@ Progress = Callable[[float, OrderSaving | None], None]
 """Told the share done, 0 to 1, and what is won, once something is."""
 
 
-def travel_time(distance: np.ndarray, speed: float, acceleration: float) -> np.ndarray:
+def travel_time(distance: Floats, speed: float, acceleration: float) -> Floats:
     """s from rest to rest over a distance in mm: trapezoid, or triangle where top speed is not reached."""
     ramp = speed * speed / acceleration
     return np.where(
@@ -49,8 +50,8 @@ def travel_time(distance: np.ndarray, speed: float, acceleration: float) -> np.n
 
 
 def order_strokes(
-    strokes: Strokes, start: np.ndarray, speed: float, acceleration: float, rules: Ordering = FREE,
-    groups: np.ndarray | None = None, progress: Progress = lambda done, saving: None, budget: SearchBudget | None = None,
+    strokes: Strokes, start: Floats, speed: float, acceleration: float, rules: Ordering = FREE,
+    groups: Integers | None = None, progress: Progress = lambda done, saving: None, budget: SearchBudget | None = None,
 ) -> Strokes:  # fmt: skip
     """The strokes in drawing order, turned and (closed ones) begun where it saves time.
 
@@ -69,7 +70,7 @@ def order_strokes(
 
 
 def _by_rules(
-    strokes: Strokes, start: np.ndarray, rules: Ordering, groups: np.ndarray | None, search: _Search
+    strokes: Strokes, start: Floats, rules: Ordering, groups: Integers | None, search: _Search
 ) -> Strokes:
     at, parts = start, []
     for block in order_blocks(strokes, rules):
@@ -80,15 +81,16 @@ def _by_rules(
     return Strokes.join(parts)
 
 
-def travel_lengths(strokes: Strokes, start: np.ndarray) -> np.ndarray:
+def travel_lengths(strokes: Strokes, start: Floats) -> Floats:
     """(k,) mm of pen-up travel before each stroke in the given order."""
     if len(strokes) == 0:
         return np.zeros(0)
     before = np.concatenate([np.asarray(start, dtype=float)[None], strokes.ends[:-1]])
-    return np.hypot(*(strokes.starts - before).T)
+    result: Floats = np.hypot(*(strokes.starts - before).T)
+    return result
 
 
-def unit_of(strokes: Strokes, rules: Ordering, groups: np.ndarray | None) -> np.ndarray:
+def unit_of(strokes: Strokes, rules: Ordering, groups: Integers | None) -> Integers:
     """(k, 2) int64: strokes of a block with the same two numbers are drawn in one go; those with the same first number one
     after the other, by the second."""
     unit = np.zeros((len(strokes), 2), dtype=np.int64)
@@ -99,7 +101,7 @@ def unit_of(strokes: Strokes, rules: Ordering, groups: np.ndarray | None) -> np.
     return unit
 
 
-def order_blocks(strokes: Strokes, rules: Ordering) -> list[np.ndarray]:
+def order_blocks(strokes: Strokes, rules: Ordering) -> list[Integers]:
     """Index arrays of strokes that come one block after the other: pens, and bands from the top down within each."""
     if len(strokes) == 0:
         return []
@@ -110,7 +112,7 @@ def order_blocks(strokes: Strokes, rules: Ordering) -> list[np.ndarray]:
     return _runs(np.lexsort((band, strokes.pen)), strokes.pen, band)
 
 
-def _runs(order: np.ndarray, *keys: np.ndarray) -> list[np.ndarray]:
+def _runs(order: Integers, *keys: Integers) -> list[Integers]:
     """The sorted index array cut where any key changes."""
     changes = np.zeros(max(len(order) - 1, 0), dtype=bool)
     for key in keys:
@@ -132,18 +134,18 @@ class _Search:
         self._done = 0
         self._won = 0.0
 
-    def seconds(self, strokes: Strokes, start: np.ndarray) -> float:
+    def seconds(self, strokes: Strokes, start: Floats) -> float:
         """s of all travels of ordered strokes."""
         return float(travel_time(travel_lengths(strokes, start), *self._limits).sum())
 
-    def rough(self, strokes: Strokes, start: np.ndarray) -> Strokes:
+    def rough(self, strokes: Strokes, start: Floats) -> Strokes:
         return self._ordered(strokes, start, 0.0, lambda done, final: None)
 
-    def through(self, wholes: Strokes, start: np.ndarray) -> Strokes:
+    def through(self, wholes: Strokes, start: Floats) -> Strokes:
         """An order of groups, each taken as one stroke; travels between them are told once they are part of one."""
         return self._ordered(wholes, start, self._kicks, lambda done, final: self._tell(self._done))
 
-    def full(self, strokes: Strokes, start: np.ndarray) -> Strokes:
+    def full(self, strokes: Strokes, start: Floats) -> Strokes:
         first = None
 
         def part(done: float, tour_is_final: bool) -> None:
@@ -168,7 +170,7 @@ class _Search:
         self._progress(done / self._count, saving)
 
     def _ordered(
-        self, strokes: Strokes, start: np.ndarray, kicks: float, progress: Callable[[float, bool], None]
+        self, strokes: Strokes, start: Floats, kicks: float, progress: Callable[[float, bool], None]
     ) -> Strokes:
         """progress is told the share done, and whether the tour searched is of the strokes as they will be drawn."""
         from wallwright.strokes.tour.ring_starts import best_seams  # numba: slow to import
@@ -199,7 +201,7 @@ class _Search:
 
 
 def _in_groups(
-    strokes: Strokes, groups: np.ndarray | None, rules: Ordering, start: np.ndarray, search: _Search
+    strokes: Strokes, groups: Integers | None, rules: Ordering, start: Floats, search: _Search
 ) -> list[Strokes]:
     """Ordered pieces of a block. Groups are taken in the order of a tour through them, each as one stroke from where a
     rough order of it begins to where that ends."""
@@ -216,7 +218,7 @@ def _in_groups(
     return parts
 
 
-def _in_kinds(strokes: Strokes, rules: Ordering, start: np.ndarray, search: _Search) -> list[Strokes]:
+def _in_kinds(strokes: Strokes, rules: Ordering, start: Floats, search: _Search) -> list[Strokes]:
     """Ordered pieces: edges and fills apart where a rule says so."""
     if rules.fills == "any":
         return [search.full(strokes, start)]

@@ -10,10 +10,15 @@ import itertools
 from collections.abc import Callable
 
 import numpy as np
-from numba import njit
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.compiled import compiled
 from wallwright.document.parallel import in_parts
 
+CellGrid = tuple[Floats, float, int, int, float]
+"""Low corner (2,) mm, side of a cell, mm, columns, rows, and how far around a segment counts, mm."""
+OverlapArrays = tuple[Integers, Integers, Floats, Floats]
+"""(m,) each: later and earlier segment, and the shares of the later one between which they overlap."""
 IN_A_CELL = 2.0
 """Segments a cell, were they spread evenly and short: fewer cost room, more cost time."""
 PARTS = 64
@@ -25,9 +30,9 @@ STEEP = 1e-6
 
 
 def overlaps(
-    ends: np.ndarray, pen: np.ndarray, is_new: np.ndarray, tolerance: float, least: float,
+    ends: Points, pen: Integers, is_new: Flags, tolerance: float, least: float,
     progress: Callable[[float], None] = lambda done: None,
-) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:  # fmt: skip
+) -> OverlapArrays:  # fmt: skip
     """(later, earlier, from, to), sorted: numbers of two segments of one pen, at least one of them new, and the shares of
     the later one between which it lies within tolerance of the earlier one; at least so long, mm.
 
@@ -72,8 +77,16 @@ def overlaps(
     return later[once], earlier[once], start[once], stop[once]
 
 
-@njit(cache=True, nogil=True)
-def _rows_at(ends, i, column, low, cell, rows, around):
+@compiled
+def _rows_at(
+    ends: Points,
+    i: int,
+    column: int,
+    low: Floats,
+    cell: float,
+    rows: int,
+    around: float,
+) -> tuple[int, int]:
     """First and last row, in a column, of the cells near segment i; last < first where there is none."""
     x0, y0, x1, y1 = ends[i, 0, 0], ends[i, 0, 1], ends[i, 1, 0], ends[i, 1, 1]
     if x0 > x1:
@@ -89,24 +102,22 @@ def _rows_at(ends, i, column, low, cell, rows, around):
     return max(first, 0), min(last, rows - 1)
 
 
-@njit(cache=True, nogil=True)
-def _columns_at(ends, i, low, cell, columns, around):
-    """Columns of cells that segment i comes near."""
-    x0, x1 = min(ends[i, 0, 0], ends[i, 1, 0]), max(ends[i, 0, 0], ends[i, 1, 0])
-    first = max(int((x0 - around - low[0]) // cell), 0)
-    last = min(int((x1 + around - low[0]) // cell), columns - 1)
-    return range(first, last + 1)
-
-
-@njit(cache=True, nogil=True)
-def _columns_of(ends, i, low, cell, columns, around):
+@compiled
+def _columns_of(
+    ends: Points,
+    i: int,
+    low: Floats,
+    cell: float,
+    columns: int,
+    around: float,
+) -> tuple[int, int]:
     """First and last column of the cells near segment i."""
     x0, x1 = min(ends[i, 0, 0], ends[i, 1, 0]), max(ends[i, 0, 0], ends[i, 1, 0])
     return max(int((x0 - around - low[0]) // cell), 0), min(int((x1 + around - low[0]) // cell), columns - 1)
 
 
-@njit(cache=True, nogil=True)
-def _count(ends, begin, end, grid, heads):
+@compiled
+def _count(ends: Points, begin: int, end: int, grid: CellGrid, heads: Integers) -> None:
     """Counts the entries of segments begin .. end - 1 in each cell, one place on."""
     low, cell, columns, rows, around = grid
     for i in range(begin, end):
@@ -117,8 +128,8 @@ def _count(ends, begin, end, grid, heads):
                 heads[column * rows + row + 1] += 1
 
 
-@njit(cache=True, nogil=True)
-def _enter(ends, begin, end, grid, at, items):
+@compiled
+def _enter(ends: Points, begin: int, end: int, grid: CellGrid, at: Integers, items: Integers) -> None:
     """Enters segments begin .. end - 1 at the places that each cell has come to."""
     low, cell, columns, rows, around = grid
     for i in range(begin, end):
@@ -131,8 +142,11 @@ def _enter(ends, begin, end, grid, at, items):
                 at[c] += 1
 
 
-@njit(cache=True, nogil=True)
-def _search(begin, end, heads, items, ends, left, right, length, pen, is_new, tolerance, least):
+@compiled
+def _search(
+    begin: int, end: int, heads: Integers, items: Integers, ends: Points, left: Floats, right: Floats, length:
+    Floats, pen: Integers, is_new: Flags, tolerance: float, least: float,
+) -> OverlapArrays:  # fmt: skip
     """Overlaps in the cells begin .. end - 1, some of them several times."""
     room = 64
     later, earlier = np.empty(room, np.int64), np.empty(room, np.int64)
@@ -168,8 +182,8 @@ def _search(begin, end, heads, items, ends, left, right, length, pen, is_new, to
     return later[:count].copy(), earlier[:count].copy(), start[:count].copy(), stop[:count].copy()
 
 
-@njit(cache=True, nogil=True)
-def _share(ends, later, earlier, length, tolerance):
+@compiled
+def _share(ends: Points, later: int, earlier: int, length: float, tolerance: float) -> tuple[float, float]:
     """Shares of the later segment between which it runs along the earlier one; (0, 0) where not."""
     ax, ay = (
         (ends[earlier, 1, 0] - ends[earlier, 0, 0]) / length,

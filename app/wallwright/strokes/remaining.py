@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.continuation import Continuation, StrokePlace
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
@@ -48,7 +49,7 @@ class DrawnBefore:
         return self.rest.place.stroke
 
 
-def arc_lengths(line: np.ndarray) -> np.ndarray:
+def arc_lengths(line: Points) -> Floats:
     """(n,) mm along a polyline (n, 2) from its first point."""
     return np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
 
@@ -88,7 +89,7 @@ def back_by(place: StrokePlace, length: float) -> StrokePlace:
     return StrokePlace(place.stroke, max(place.along - length, 0.0))
 
 
-def point_at(strokes: Strokes, place: StrokePlace) -> np.ndarray:
+def point_at(strokes: Strokes, place: StrokePlace) -> Floats:
     """(2,) mm on the wall."""
     line = strokes[place.stroke]
     way = arc_lengths(line)
@@ -135,7 +136,7 @@ def fingerprint(digest: str) -> str:
     return digest[:FINGERPRINT]
 
 
-def _cut(line: np.ndarray, along: float) -> tuple[np.ndarray, np.ndarray]:
+def _cut(line: Points, along: float) -> tuple[Floats, Floats]:
     """The two parts of a polyline at so many mm; both have the point of the cut."""
     if along <= 0:
         return line[:1], line
@@ -147,7 +148,7 @@ def _cut(line: np.ndarray, along: float) -> tuple[np.ndarray, np.ndarray]:
     return np.concatenate([line[: at + 1], point[None]]), np.concatenate([point[None], later])
 
 
-def _with_line(strokes: Strokes, index: int, line: np.ndarray) -> Strokes:
+def _with_line(strokes: Strokes, index: int, line: Points) -> Strokes:
     """The strokes with another polyline in place of the first or the last one."""
     own = Strokes.pack(
         [line], int(strokes.pen[index]), int(strokes.source[index]), bool(strokes.is_fill[index])

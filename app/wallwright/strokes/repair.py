@@ -12,6 +12,7 @@ from collections.abc import Callable
 import numpy as np
 from scipy.spatial import cKDTree
 
+from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.ordering import Ordering
 from wallwright.strokes.matching import Match, begun_at, is_ring, match
 from wallwright.strokes.order import KICKS, order_blocks, order_strokes, unit_of
@@ -30,7 +31,7 @@ CANDIDATES = 6
 
 
 def repair_order(
-    strokes: Strokes, start: np.ndarray, speed: float, acceleration: float, rules: Ordering, groups: np.ndarray | None,
+    strokes: Strokes, start: Floats, speed: float, acceleration: float, rules: Ordering, groups: Integers | None,
     before: Strokes, progress: Callable[[float], None] = lambda done: None,
 ) -> Strokes | None:  # fmt: skip
     """The strokes in drawing order, turned and (closed ones) begun where it saves time; None when too much has changed.
@@ -73,7 +74,7 @@ def repair_order(
     return Strokes.join(parts)
 
 
-def _take_places(strokes: Strokes, before: Strokes, found: Match) -> tuple[Strokes, np.ndarray]:
+def _take_places(strokes: Strokes, before: Strokes, found: Match) -> tuple[Strokes, Floats]:
     """The strokes turned, and the place of each, (k,), among those before: its counterpart's, or that of a stroke near it,
     of the same pen, that has gone; nan where there is none."""
     rank = np.where(found.other >= 0, found.other, np.nan)
@@ -86,7 +87,7 @@ def _take_places(strokes: Strokes, before: Strokes, found: Match) -> tuple[Strok
         for s, n in ((strokes, left), (before, gone))
     )
     here[:, :2] -= found.way
-    far, nearest = cKDTree(there).query(here, distance_upper_bound=BESIDE)
+    far, nearest = map(np.asarray, cKDTree(there).query(here, distance_upper_bound=BESIDE))
     good = np.isfinite(far)
     left, old = left[good], gone[nearest[good]]
     rank[left] = old
@@ -97,8 +98,8 @@ def _take_places(strokes: Strokes, before: Strokes, found: Match) -> tuple[Strok
 
 
 def _sections(
-    strokes: Strokes, rules: Ordering, groups: np.ndarray | None, rank: np.ndarray
-) -> list[np.ndarray]:  # fmt: skip
+    strokes: Strokes, rules: Ordering, groups: Integers | None, rank: Floats
+) -> list[Integers]:  # fmt: skip
     """Index arrays of strokes that the rules keep together, in the order in which they are drawn. Groups come in the order
     of their first strokes."""
     sections = []
@@ -115,7 +116,7 @@ def _sections(
 
 
 def _mended(
-    known: Strokes, fresh: Strokes, is_same: np.ndarray, rank: np.ndarray, start: np.ndarray, speed: float,
+    known: Strokes, fresh: Strokes, is_same: Flags, rank: Floats, start: Floats, speed: float,
     acceleration: float, kicks: float, progress: Callable[[float], None],
 ) -> Strokes:  # fmt: skip
     """Known strokes, as drawn before, with fresh ones between them, searched where something has changed."""
@@ -137,34 +138,34 @@ def _mended(
         return strokes
     middles = (strokes.starts + strokes.ends) / 2
     count = min(AROUND, len(strokes))
-    around = cKDTree(middles).query(middles[changed], k=count)[1].reshape(-1)
+    around = np.asarray(cKDTree(middles).query(middles[changed], k=count)[1]).reshape(-1)
     searched = np.zeros(len(strokes), dtype=bool)
     searched[around] = True
     searched |= changed
     ends = np.stack([strokes.starts, strokes.ends], axis=1)
-    order, flip = mend_ends(ends, start, speed, acceleration, kicks, np.flatnonzero(searched), progress)
-    strokes, searched = strokes.take(order, flip), searched[order]
+    mended, flip = mend_ends(ends, start, speed, acceleration, kicks, np.flatnonzero(searched), progress)
+    strokes, searched = strokes.take(mended, flip), searched[mended]
     closed = is_ring(strokes) & searched
     if closed.any():
         strokes = begun_at(strokes, best_seams(strokes.points, strokes.offsets, closed, start))
     return strokes
 
 
-def _cheapest_gaps(known: Strokes, fresh: Strokes, start: np.ndarray) -> np.ndarray:
+def _cheapest_gaps(known: Strokes, fresh: Strokes, start: Floats) -> Floats:
     """(m,) number of the known stroke, counted from 1, behind which each of the fresh ones comes; 0: before all. Fresh
     strokes follow one another; what is nearer to the last one than to any known stroke comes right behind that."""
     n = len(known)
     leave = np.concatenate([start[None], known.ends])  # of gap g = 0 .. n
     enter = np.concatenate([known.starts, np.full((1, 2), np.nan)])
     tree = cKDTree(np.concatenate([known.starts, known.ends]))
-    near, _ = tree.query(fresh.starts)
+    near = np.asarray(tree.query(fresh.starts)[0])
     step = np.hypot(*(fresh.starts[1:] - fresh.ends[:-1]).T)
     breaks = np.append(True, step > near[1:])
     first = np.flatnonzero(breaks)
     last = np.append(first[1:], len(fresh)) - 1
     a, b = fresh.starts[first], fresh.ends[last]
     count = min(CANDIDATES, 2 * n)
-    ends = np.concatenate([tree.query(p, k=count)[1].reshape(len(p), -1) for p in (a, b)], axis=1)
+    ends = np.concatenate([np.asarray(tree.query(p, k=count)[1]).reshape(len(p), -1) for p in (a, b)], axis=1)
     gaps = np.where(ends < n, ends, ends - n + 1)  # a start stands behind gap number i, an end before i + 1
     there = leave[gaps], enter[gaps]
     cost = np.hypot(*np.moveaxis(there[0] - a[:, None], 2, 0))

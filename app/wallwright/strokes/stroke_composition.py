@@ -14,6 +14,7 @@ from wallwright.artwork.drawing import Drawing
 from wallwright.artwork.inks.recipes import Recipe, Tint, recipes_of
 from wallwright.artwork.tiles import untiled
 from wallwright.document import edits
+from wallwright.document.arrays import Floats, Integers
 from wallwright.document.document import ColourRule, Fill, Ink, Pen, Settings
 from wallwright.strokes.amount import fill_length, refuse_too_much
 from wallwright.strokes.composition_cache import CompositionCache
@@ -63,7 +64,7 @@ class ComposedStrokes:
     strokes: Strokes
     uses: tuple[ColourUse, ...]
     parts: tuple[ColourGroup, ...]
-    part_of_source: np.ndarray
+    part_of_source: Integers
     """(m,) int32: index into parts of each shape of the drawing, -1: nothing of it is seen."""
 
 
@@ -136,7 +137,7 @@ def tint_styles(tints: Sequence[Tint], turns: int, pens: Sequence[Pen], fill: Fi
 
 
 def compose_strokes(
-    drawing: Drawing, matrix: np.ndarray, inks: Sequence[Ink], pens: Sequence[Pen], settings: Settings,
+    drawing: Drawing, matrix: Floats, inks: Sequence[Ink], pens: Sequence[Pen], settings: Settings,
     progress: Callable[[float], None] = lambda done: None, kept: CompositionCache | None = None,
     rule: ColourRule = "solid",
 ) -> ComposedStrokes:  # fmt: skip
@@ -208,20 +209,22 @@ def compose_strokes(
     progress(1.0)
     uses = tuple(
         ColourUse(
-            colour, of_all[colour].pen, of_all[colour].is_chosen, *areas[colour], tints=of_all[colour].tints
+            colour, of_all[colour].pen, of_all[colour].is_chosen, area, length, tints=of_all[colour].tints
         )
-        for colour in sorted(areas)
+        for colour, (area, length) in sorted(areas.items())
     )
     seen_names = [name for name in names if name in areas_of_parts]
+    seen_parts = []
+    for group, colour in seen_names:
+        choice = of_part[group, colour]
+        area, length = areas_of_parts[group, colour]
+        seen_parts.append(
+            ColourGroup(colour, choice.pen, choice.is_chosen, area, length, group, tints=choice.tints)
+        )
     of_name = {name: i for i, name in enumerate(seen_names)}
     return ComposedStrokes(
         strokes, uses,
-        tuple(
-            ColourGroup(
-                n[1], of_part[n].pen, of_part[n].is_chosen, *areas_of_parts[n], n[0], tints=of_part[n].tints
-            )
-            for n in seen_names
-        ),
+        tuple(seen_parts),
         np.array([of_name.get((s.group, s.paint.colour), -1) for s in original], dtype=np.int32),
     )  # fmt: skip
 

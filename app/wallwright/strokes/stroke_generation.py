@@ -16,11 +16,13 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.shape_regions import all_lines, all_rings
+from wallwright.document.arrays import Flags, Floats, Integers, Objects, Points
 from wallwright.document.document import Fill
 from wallwright.document.parallel import in_parts
 from wallwright.strokes.fills import FILLS, MANY, TONED
 from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.spacing import coverage_of
+from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.stroke_pieces import where_positive
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.thin_parts import thin_parts
@@ -30,6 +32,8 @@ from wallwright.strokes.visibility import VisibleShape
 
 EDGE_TONE = 0.25
 """Where a paint that varies is paler, its region's edge would stand out."""
+NARROW = 1.5
+"""Pen widths across: what is narrower is drawn once along its middle, as lines are (WIDE in stroke_composition.py)."""
 EDGES_COVER = 200 / 3
 """% of a strip that its edges cover where the gap between them is as wide as the pen; more where it is narrower."""
 AT_ONCE = 256
@@ -50,7 +54,7 @@ class StrokeStyle(NamedTuple):
 
 
 def generate_strokes(
-    items: Sequence[VisibleShape], sources: Sequence[int], styles: Mapping[int, StrokeStyle], tolerance: float,
+    items: Sequence[VisibleShape], sources: Sequence[int] | Integers, styles: Mapping[int, StrokeStyle], tolerance: float,
     progress: Progress = no_progress,
 ) -> dict[int, Strokes]:  # fmt: skip
     """Simplified strokes of the things whose numbers have a style. sources: of each thing, for Strokes.source."""
@@ -78,7 +82,7 @@ def generate_strokes(
         found.update(zip(part[1], strokes, strict=True))
     for i, number in enumerate(alone):
 
-        def one(done: float, i=i) -> None:
+        def one(done: float, i: int = i) -> None:
             progress(share + (1 - share) * (i + done) / len(alone))
 
         one(0.0)
@@ -100,7 +104,7 @@ def strokes_alike(
         if style.fill.kind in MANY:
             lines, owner = MANY[style.fill.kind](inside, style.fill, style.width)
             if style.outline:
-                seen = _beside_edges(inside, shapely.linestrings(lines), owner, style)
+                seen = _beside_edges(inside, line_strings(lines), owner, style)
                 lines, owner = lines[seen], owner[seen]
             counts = np.full(len(lines), lines.shape[1])
             layers.append((lines.reshape(-1, 2), counts, of_regions[owner], True))
@@ -111,6 +115,7 @@ def strokes_alone(
     item: VisibleShape, source: int, style: StrokeStyle, tolerance: float, progress: Progress
 ) -> Strokes:
     """Strokes of one region of any tone and fill."""
+    assert item.region is not None, "only regions are drawn alone"
     edges, fills = edges_and_fills(item.region, style, item.tone, progress)
     owner = np.zeros(len(edges) + len(fills), dtype=np.int64)
     lines = [*edges, *fills]
@@ -126,7 +131,7 @@ def strokes_alone(
 
 def edges_and_fills(
     region: BaseGeometry, style: StrokeStyle, tone: Tone | None = None, progress: Progress = no_progress
-) -> tuple[list[np.ndarray], list[np.ndarray]]:
+) -> tuple[list[Floats], list[Floats]]:
     """Edge strokes and fill strokes of a region, mm.
 
     The pen's centre keeps half its width inside, so that ink ends at the drawn edge; where the region is too thin for
@@ -146,19 +151,23 @@ def edges_and_fills(
     return list(dark), TONED[style.fill.kind](inside[0], style.fill, style.width, progress, tone)
 
 
-def _edges(
-    regions: np.ndarray, style: StrokeStyle
-) -> tuple[np.ndarray, tuple[tuple[np.ndarray, np.ndarray], ...]]:
+def _edges(regions: Objects, style: StrokeStyle) -> tuple[Objects, tuple[tuple[Objects, Integers], ...]]:
     """Where the pen's centre may be in each region, and what is drawn along its edge and its thin parts: lines, and the
-    number of the region of each."""
-    inside = shapely.buffer(regions, -style.width / 2, join_style="mitre", mitre_limit=4.0)
+    number of the region of each. A part up to NARROW pen widths across is thin: two runs along its edges would lie on each
+    other for the most part."""
+    inside = _grown(_grown(regions, -style.width * NARROW / 2), style.width * (NARROW - 1) / 2)
     if style.is_overlay:
         return inside, ()
     thin = thin_parts(regions, inside, style.width)
     return inside, (all_rings(inside), thin) if style.outline else (thin,)
 
 
-def _beside_edges(inside: np.ndarray, lines: np.ndarray, owner: np.ndarray, style: StrokeStyle) -> np.ndarray:
+def _grown(regions: Objects, distance: float) -> Objects:
+    """Regions with their edges moved outwards, mm; corners stay corners."""
+    return shapely.buffer(regions, distance, join_style="mitre", mitre_limit=4.0)
+
+
+def _beside_edges(inside: Objects, lines: Objects, owner: Integers, style: StrokeStyle) -> Flags:
     """(n,) bool: fill lines that are to be drawn beside their region's edge: with ink that is not all under that of the
     edge, and, where the edge gives all the tone that is wanted, not only in gaps narrower than the pen. Others would be
     lifts and wet places for nothing. owner: (n,) index into inside."""
@@ -167,14 +176,14 @@ def _beside_edges(inside: np.ndarray, lines: np.ndarray, owner: np.ndarray, styl
         half = 0.499 * style.width  # a gap as wide as the pen is none that is narrower
         bare = shapely.buffer(shapely.buffer(bare, -half, quad_segs=4), half, quad_segs=4)
     shapely.prepare(bare)
-    return shapely.dwithin(bare[owner], lines, style.width / 2)
+    return np.asarray(shapely.dwithin(bare[owner], lines, style.width / 2), dtype=np.bool_)
 
 
-Layer = tuple[np.ndarray, np.ndarray, np.ndarray, bool]
+Layer = tuple[Points, Integers, Integers, bool]
 """Points of all lines; how many each has; the number of the thing of each; whether they are fills."""
 
 
-def _layer(lines: np.ndarray, owner: np.ndarray, numbers: np.ndarray) -> Layer:
+def _layer(lines: Objects, owner: Integers, numbers: Integers) -> Layer:
     """Lines, whose owners are given as places in an array of numbers."""
     points, line = shapely.get_coordinates(lines, return_index=True)
     return points, np.bincount(line, minlength=len(lines)), numbers[owner], False
@@ -199,7 +208,7 @@ def _of_each(
     return [strokes.between(a, b) for a, b in itertools.pairwise(first)]
 
 
-def _array(geometries: Sequence[BaseGeometry]) -> np.ndarray:
+def _array(geometries: Sequence[BaseGeometry | None]) -> Objects:
     found = np.empty(len(geometries), dtype=object)
     found[:] = geometries
     return found

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Integers
 from wallwright.strokes.strokes import Strokes
 
 
-def from_pieces(strokes: Strokes, segment: np.ndarray, low: np.ndarray, high: np.ndarray) -> Strokes:
+def from_pieces(strokes: Strokes, segment: Integers, low: Floats, high: Floats) -> Strokes:
     """Strokes made of pieces of the segments of others. segment (m,): index of the point a segment begins at, rising;
     low, high (m,): shares of it between which it stays. Pieces that meet at a point of their stroke go on as one."""
     own = strokes.stroke_of_point
@@ -31,7 +32,7 @@ def from_pieces(strokes: Strokes, segment: np.ndarray, low: np.ndarray, high: np
     return Strokes(points, offsets, strokes.pen[stroke], strokes.source[stroke], strokes.is_fill[stroke])
 
 
-def where_positive(strokes: Strokes, excess: np.ndarray) -> Strokes:
+def where_positive(strokes: Strokes, excess: Floats) -> Strokes:
     """The parts along which a quantity, given at each point (n,) and linear in between, is not negative."""
     own = strokes.stroke_of_point
     first = np.flatnonzero(own[1:] == own[:-1])
@@ -44,7 +45,7 @@ def where_positive(strokes: Strokes, excess: np.ndarray) -> Strokes:
     return from_pieces(strokes, first[kept], low[kept], high[kept])
 
 
-def between(strokes: Strokes, stroke: np.ndarray, start: np.ndarray, end: np.ndarray) -> Strokes:
+def between(strokes: Strokes, stroke: Integers, start: Floats, end: Floats) -> Strokes:
     """Parts of strokes. stroke (p,); start < end (p,): places along it, a point's number plus the share of the leg
     behind it. Of a closed stroke the end may lie beyond its last point: the part goes on from its first."""
     first = strokes.offsets[:-1][stroke]

@@ -5,10 +5,12 @@ A stroke is one pen-down run. A hundred thousand of them are five arrays, not a 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 
 
 @dataclass(frozen=True)
@@ -18,42 +20,42 @@ class Strokes:
     Stroke i is points[offsets[i]:offsets[i + 1]]; a closed stroke repeats its first point.
     """
 
-    points: np.ndarray
+    points: Points
     """(n, 2) float64."""
-    offsets: np.ndarray
+    offsets: Integers
     """(k + 1,) int64, offsets[0] == 0, offsets[-1] == n."""
-    pen: np.ndarray
+    pen: Integers
     """(k,) int32, index into Document.pens."""
-    source: np.ndarray
+    source: Integers
     """(k,) int32, index into the list of shapes the strokes came from, for reports and picking; -1: none."""
-    is_fill: np.ndarray
+    is_fill: Flags
     """(k,) bool."""
 
     def __len__(self) -> int:
         return len(self.offsets) - 1
 
-    def __getitem__(self, i: int) -> np.ndarray:
+    def __getitem__(self, i: int) -> Points:
         return self.points[self.offsets[i] : self.offsets[i + 1]]
 
-    def __iter__(self) -> Iterator[np.ndarray]:
+    def __iter__(self) -> Iterator[Points]:
         return (self[i] for i in range(len(self)))
 
     @property
-    def starts(self) -> np.ndarray:
+    def starts(self) -> Points:
         """(k, 2) first points."""
         return self.points[self.offsets[:-1]]
 
     @property
-    def ends(self) -> np.ndarray:
+    def ends(self) -> Points:
         """(k, 2) last points."""
         return self.points[self.offsets[1:] - 1]
 
     @property
-    def stroke_of_point(self) -> np.ndarray:
+    def stroke_of_point(self) -> Integers:
         """(n,) int64, index of the stroke each point belongs to."""
         return np.repeat(np.arange(len(self)), np.diff(self.offsets))
 
-    def lengths(self) -> np.ndarray:
+    def lengths(self) -> Floats:
         """(k,) mm."""
         if len(self) == 0:
             return np.zeros(0)
@@ -70,17 +72,19 @@ class Strokes:
             self.is_fill[first:last],
         )  # fmt: skip
 
-    def take(self, order: np.ndarray, backwards: np.ndarray | None = None) -> Strokes:
+    def take(self, order: Integers | Sequence[int], backwards: Flags | None = None) -> Strokes:
         """The strokes of the index array order (m,), those marked in backwards (m,) bool reversed."""
-        order = np.asarray(order, dtype=np.int64)
-        counts = np.diff(self.offsets)[order]
+        chosen = np.asarray(order, dtype=np.int64)
+        counts = np.diff(self.offsets)[chosen]
         offsets = np.concatenate([[0], np.cumsum(counts)]).astype(np.int64)
         within = np.arange(offsets[-1]) - np.repeat(offsets[:-1], counts)
         if backwards is not None:
             flip = np.repeat(backwards, counts)
             within = np.where(flip, np.repeat(counts, counts) - 1 - within, within)
-        index = np.repeat(self.offsets[:-1][order], counts) + within
-        return Strokes(self.points[index], offsets, self.pen[order], self.source[order], self.is_fill[order])
+        index = np.repeat(self.offsets[:-1][chosen], counts) + within
+        return Strokes(
+            self.points[index], offsets, self.pen[chosen], self.source[chosen], self.is_fill[chosen]
+        )
 
     @staticmethod
     def empty() -> Strokes:
@@ -88,8 +92,8 @@ class Strokes:
 
     @staticmethod
     def pack(
-        polylines: Iterable[np.ndarray], pen: int | np.ndarray, source: int | np.ndarray = -1,
-        is_fill: bool | np.ndarray = False,
+        polylines: Iterable[Points], pen: int | Integers, source: int | Integers = -1,
+        is_fill: bool | Flags = False,
     ) -> Strokes:  # fmt: skip
         """Packs (m, 2) polylines; pen, source and is_fill are one for all or one each."""
         lines = [np.asarray(p, dtype=np.float64).reshape(-1, 2) for p in polylines]

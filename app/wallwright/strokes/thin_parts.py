@@ -6,26 +6,28 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from wallwright.artwork.shape_regions import all_rings
+from wallwright.document.arrays import Flags, Floats, Integers, Objects, Points
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
+from wallwright.strokes.line_geometries import line_strings
 
 LEAST_LENGTH = 1.0
 """In pen widths: a thin part shorter than this is covered by its neighbours' ink, or is a speck."""
 LEAST_AREA = 0.05
 """In squares of the pen width."""
-STEP, LEAST_STEP = 0.5, 0.03
-"""Between points along the edge from which the middle is found: in mean widths of the part, as Delaunay's triangles
-keep to the edge only where it is sampled more finely than it is wide; at least so many pen widths."""
+STEP, LEAST_STEP = 1.0, 0.15
+"""Between points along the edge from which the middle is found: in mean widths of the part; at least so many pen widths."""
 MOST_POINTS = 300_000
-"""Along the edge of one part: triangles of so many take a quarter of a minute."""
-FLAT = 1e-7
-"""In mean widths of the part: nearer to the edge is on it."""
+"""Along the edge of one part: triangles of so many take some seconds."""
+AT_ONCE = 2_000
+"""Points of a polygon that is triangulated in one piece: the time grows with the square of their number."""
+GRID = 1e-5
+"""In pen widths: of points whose edges cross by rounding."""
 SMOOTH = 0.1
 """In mean widths of the part: how far the line may be moved to be straighter."""
 
 
-def thin_parts(regions: np.ndarray, insides: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarray]:
+def thin_parts(regions: Objects, insides: Objects, width: float) -> tuple[Objects, Integers]:
     """Centrelines of what a pen of some width, kept inside, cannot reach, and the number of the region of each, rising.
     insides: the regions (n,) pulled in by width / 2."""
     reached = shapely.buffer(insides, width / 2 * 1.02, join_style="mitre", mitre_limit=4.0)
@@ -37,13 +39,13 @@ def thin_parts(regions: np.ndarray, insides: np.ndarray, width: float) -> tuple[
     return lines[long], owner[part[long]]
 
 
-def middle_lines(parts: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarray]:
+def middle_lines(parts: Objects, width: float) -> tuple[Objects, Integers]:
     """LineStrings along the middle of polygons (n,), mm, about as wide as a pen at most, and the number of the polygon of
     each, rising. Raises BadValue for a part that is too long for its width.
 
-    Chordal axis (Prasad, "Morphological analysis of shapes", CNLS Newsletter 139, 1997): points close together on
-    the edge are triangulated; the middles of the sides that cross the part are joined from triangle to triangle, through
-    the centre of those with three such sides. Branches shorter than the part is wide are its corners, and go.
+    Chordal axis (Prasad, "Morphological analysis of shapes", CNLS Newsletter 139, 1997): the part is cut into the triangles
+    of Delaunay that its edge allows; the middles of the sides that cross the part are joined from triangle to triangle,
+    through the centre of those with three such sides. Branches shorter than the part is wide are its corners, and go.
     """
     if not len(parts):
         return np.empty(0, dtype=object), np.zeros(0, dtype=np.int64)
@@ -60,39 +62,21 @@ def middle_lines(parts: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarra
                 float(around[worst]) / 2000,
             )
         )
-    points, onward, part = _edge_points(shapely.segmentize(parts, step))
-    triangles = _triangles(points, np.searchsorted(part, np.arange(len(parts) + 1)))
-    if not len(triangles):
+    corners, of = _triangles(shapely.segmentize(parts, step), width)
+    if not len(corners):
         return np.empty(0, dtype=object), np.zeros(0, dtype=np.int64)
-    of = part[triangles[:, 0]]
-    x, y, z = np.moveaxis(points[triangles], 1, 0)
-    double_area = np.abs(
-        (y[:, 0] - x[:, 0]) * (z[:, 1] - x[:, 1]) - (y[:, 1] - x[:, 1]) * (z[:, 0] - x[:, 0])
-    )
-    shapely.prepare(parts)
-    # Points of a straight edge make triangles too, flat ones.
-    solid = (double_area > FLAT * thickness[of] ** 2) & shapely.contains_xy(parts[of], (x + y + z) / 3)
-    triangles, of = triangles[solid], of[solid]
-    sides = triangles[:, [[0, 1], [1, 2], [2, 0]]]
-    a, b = sides[..., 0], sides[..., 1]
-    crossing = (onward[a] != b) & (onward[b] != a)
-    middles = points[sides].mean(axis=2)
-    boundary = shapely.boundary(parts)
-    shapely.prepare(boundary)
-    which = np.repeat(of, 3).reshape(-1, 3)[crossing]
-    crossing[crossing] = ~shapely.dwithin(
-        boundary[which], shapely.points(middles[crossing]), FLAT * thickness[which]
-    )
+    crossing = _are_shared(corners, of)
+    middles = (corners + np.roll(corners, -1, axis=1)) / 2
     count = crossing.sum(axis=1)
     sleeves, joints, ends = (np.flatnonzero(count == n) for n in (2, 3, 1))
-    centres = np.repeat(points[triangles[joints]].mean(axis=1)[:, None], 3, axis=1)
+    centres = np.repeat(corners[joints].mean(axis=1)[:, None], 3, axis=1)
     # At an end the line runs on to the corner between the two edges.
-    corners = points[triangles[ends][np.roll(crossing[ends], -1, axis=1)]]
+    tips = corners[ends][np.roll(crossing[ends], -1, axis=1)]
     ways = np.concatenate(
         [
             middles[sleeves][crossing[sleeves]].reshape(-1, 2, 2),
             np.stack([middles[joints], centres], axis=2).reshape(-1, 2, 2),
-            np.stack([middles[ends][crossing[ends]], corners], axis=1),
+            np.stack([middles[ends][crossing[ends]], tips], axis=1),
         ]
     )
     owner = np.concatenate([of[sleeves], np.repeat(of[joints], 3), of[ends]])
@@ -100,33 +84,67 @@ def middle_lines(parts: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarra
     return _chains(ways[order], owner[order], thickness)
 
 
-def _edge_points(parts: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Points of all edges (n, 2), the number of the next one on the same ring, and the polygon of each, rising."""
-    rings, part = all_rings(parts)
-    points, ring = shapely.get_coordinates(rings, return_index=True)
-    twice = np.flatnonzero(np.diff(ring, append=len(rings)))  # a ring's last point is its first again
-    points, ring = np.delete(points, twice, axis=0), np.delete(ring, twice)
-    first, last = (np.searchsorted(ring, np.arange(len(rings)), side=side) for side in ("left", "right"))
-    onward = np.arange(1, len(points) + 1)
-    onward[last - 1] = first
-    return points, onward, part[ring]
+def _triangles(parts: Objects, width: float) -> tuple[Points, Integers]:
+    """(t, 3, 2) mm, corners of triangles that fill polygons and have no corners but theirs and those of cuts, and the
+    number of the polygon of each, rising."""
+    try:
+        halves, owner = _halved(parts)
+        found = shapely.constrained_delaunay_triangles(halves)
+    except shapely.GEOSException:
+        # Where rounding made an edge cross another, points on a grid are valid again.
+        halves, owner = _halved(shapely.set_precision(parts, GRID * width))
+        found = shapely.constrained_delaunay_triangles(halves)
+    triangles, of = shapely.get_parts(found, return_index=True)
+    return shapely.get_coordinates(triangles).reshape(-1, 4, 2)[:, :3], owner[of]
 
 
-def _triangles(points: np.ndarray, offsets: np.ndarray) -> np.ndarray:
-    """(t, 3) numbers of the points of Delaunay's triangles, of each run of points by itself."""
-    from scipy.spatial import Delaunay  # slow to import
+def _halved(parts: Objects) -> tuple[Objects, Integers]:
+    """Polygons cut in half until each has at most AT_ONCE points, and the number of the polygon that each is of, rising.
+    Both sides of a cut have the same corners, so that triangles on both share a side."""
+    owner = np.arange(len(parts))
+    while (large := np.flatnonzero(shapely.get_num_coordinates(parts) > AT_ONCE)).size:
+        left, top, right, bottom = shapely.bounds(parts[large]).T
+        is_wide = right - left > bottom - top
+        x, y = (left + right) / 2, (top + bottom) / 2
+        boxes = np.stack(
+            [
+                shapely.box(left, top, np.where(is_wide, x, right), np.where(is_wide, bottom, y)),
+                shapely.box(np.where(is_wide, x, left), np.where(is_wide, top, y), right, bottom),
+            ]
+        )
+        halves, of = shapely.get_parts(shapely.intersection(parts[large], boxes).ravel(), return_index=True)
+        small = np.delete(np.arange(len(parts)), large)
+        solid = shapely.get_dimensions(halves) == 2
+        parts = np.concatenate([parts[small], halves[solid]])
+        owner = np.concatenate([owner[small], owner[np.tile(large, 2)[of[solid]]]])
+    order = np.argsort(owner, kind="stable")
+    return parts[order], owner[order]
 
-    found = [np.zeros((0, 3), dtype=np.int64)]
-    for a, b in zip(offsets[:-1].tolist(), offsets[1:].tolist(), strict=True):
-        if b - a >= 4:
-            found.append(Delaunay(points[a:b], qhull_options="QJ Pp").simplices + a)
-    return np.concatenate(found)
+
+def _are_shared(corners: Points, owner: Integers) -> Flags:
+    """(t, 3) bool: whether a side of a triangle (t, 3, 2), from one corner to the next, is one of another triangle of the
+    same owner (t,) too. Others lie on the edge."""
+    of = np.repeat(owner, 3)
+    x, y = corners.reshape(-1, 2).T
+    order = np.lexsort((y, x, of))
+    new = np.ones(len(order), dtype=bool)
+    new[1:] = np.diff(of[order]) | np.diff(x[order]).astype(bool) | np.diff(y[order]).astype(bool)
+    number = np.empty(len(order), dtype=np.int64)
+    number[order] = np.cumsum(new)
+    one, other = number, np.roll(number.reshape(-1, 3), -1, axis=1).ravel()
+    _, side, count = np.unique(
+        np.minimum(one, other) * (number.max() + 1) + np.maximum(one, other),
+        return_inverse=True,
+        return_counts=True,
+    )
+    twice: Flags = (count[side] == 2).reshape(-1, 3)
+    return twice
 
 
-def _chains(ways: np.ndarray, owner: np.ndarray, thickness: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _chains(ways: Floats, owner: Integers, thickness: Floats) -> tuple[Objects, Integers]:
     """Pieces (n, 2, 2) of each owner (n,), rising, merged at their ends. Side branches no longer than the part is wide are
     left out, and again, for they may branch themselves."""
-    lines, owner = _merged(shapely.linestrings(np.round(ways, 9)), owner)
+    lines, owner = _merged(line_strings(np.round(ways, 9)), owner)
     done, of_done = [], []
     while len(lines):
         ends = np.concatenate([shapely.get_coordinates(shapely.get_point(lines, n)) for n in (0, -1)])
@@ -145,7 +163,7 @@ def _chains(ways: np.ndarray, owner: np.ndarray, thickness: np.ndarray) -> tuple
     return shapely.simplify(lines, SMOOTH * thickness[owner]), owner
 
 
-def _is_alone(rows: np.ndarray) -> np.ndarray:
+def _is_alone(rows: Floats) -> Flags:
     """(n,) bool: whether no other row (n, m) is the same."""
     order = np.lexsort(rows.T)
     same = np.all(rows[order[1:]] == rows[order[:-1]], axis=1)
@@ -154,7 +172,7 @@ def _is_alone(rows: np.ndarray) -> np.ndarray:
     return alone
 
 
-def _merged(lines: np.ndarray, owner: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _merged(lines: Objects, owner: Integers) -> tuple[Objects, Integers]:
     """The lines (n,) of each owner, rising, joined where two meet."""
     if not len(lines):
         return lines, owner

@@ -8,8 +8,10 @@ from collections.abc import Callable, Sequence
 import numpy as np
 import shapely
 
+from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.parallel import in_parts
 from wallwright.strokes.double_ink import OverlapIndex
+from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.strokes import Strokes
 
 LEAST_RING = 4.0
@@ -19,12 +21,12 @@ AT_ONCE = 100_000
 
 
 def tidy(
-    strokes: Strokes, join_gap: float, tolerance: float, widths: np.ndarray,
+    strokes: Strokes, join_gap: float, tolerance: float, widths: Floats,
     progress: Callable[[float], None] = lambda done: None,
 ) -> Strokes:  # fmt: skip
     """Simplifies within tolerance (Douglas and Peucker 1973: the Hausdorff distance stays below it), drops strokes
-    without length and pieces drawn already, then joins strokes of the same pen and kind whose ends are within join_gap:
-    those of one source first. At last degenerate legs go. mm. widths: (p,) of the pens."""
+    without length, pieces drawn already and pieces crowded beside others, then joins strokes of the same pen and kind whose
+    ends are within join_gap: those of one source first. At last degenerate legs go. mm. widths: (p,) of the pens."""
     strokes = simplify_all(strokes, tolerance, lambda done: progress(0.2 * done))
     return tidy_parts(
         [strokes], OverlapIndex(), join_gap, tolerance, widths, lambda done: progress(0.2 + 0.8 * done)
@@ -32,15 +34,18 @@ def tidy(
 
 
 def tidy_parts(
-    parts: Sequence[Strokes], laps: OverlapIndex, join_gap: float, tolerance: float, widths: np.ndarray,
-    progress: Callable[[float], None] = lambda done: None, see_through: np.ndarray | None = None,
+    parts: Sequence[Strokes], laps: OverlapIndex, join_gap: float, tolerance: float, widths: Floats,
+    progress: Callable[[float], None] = lambda done: None, see_through: Flags | None = None,
 ) -> Strokes:  # fmt: skip
     """The same for strokes that are simplified already and come in parts. laps: what an earlier call found for some of
     them. see_through: (p,) bool, parts whose fills may lie on those of others; None: no part."""
-    from wallwright.strokes.degenerate import without_degenerate  # numba: slow to import
+    from wallwright.strokes.crowded_lines import without_crowded  # numba: slow to import
+    from wallwright.strokes.degenerate import without_degenerate
 
     strokes = laps.without(parts, tolerance, lambda done: progress(0.7 * done), see_through)
     progress(0.7)
+    strokes = without_crowded(strokes, widths)
+    progress(0.75)
     strokes = merge_ends(strokes, join_gap)
     progress(0.85)
     strokes = merge_ends(strokes, join_gap, across_sources=True)
@@ -66,13 +71,11 @@ def simplify(strokes: Strokes, tolerance: float) -> Strokes:
         return strokes
     index = strokes.stroke_of_point
     with np.errstate(invalid="ignore"):  # GEOS divides by lengths that underflow to zero
-        lines = shapely.simplify(
-            shapely.linestrings(strokes.points, indices=index), tolerance, preserve_topology=False
-        )
+        lines = shapely.simplify(line_strings(strokes.points, index), tolerance, preserve_topology=False)
     # A closed stroke within the tolerance of its own start would shrink to one point: it keeps its points.
     gone = shapely.is_empty(lines) | (shapely.length(lines) == 0)
     if gone.any():
-        lines[gone] = shapely.linestrings(strokes.points, indices=index)[gone]
+        lines[gone] = line_strings(strokes.points, index)[gone]
     points, owner = shapely.get_coordinates(lines, return_index=True)
     offsets = np.concatenate([[0], np.cumsum(np.bincount(owner, minlength=len(strokes)))]).astype(np.int64)
     return Strokes(points, offsets, strokes.pen, strokes.source, strokes.is_fill)
@@ -135,11 +138,13 @@ def close_rings(strokes: Strokes, gap: float) -> Strokes:
     return Strokes(points, offsets, strokes.pen, strokes.source, strokes.is_fill)
 
 
-def _chained(strokes: Strokes, partner: np.ndarray) -> Strokes:
+def _chained(strokes: Strokes, partner: Integers) -> Strokes:
     """partner[e]: end joined to end e (start of stroke i is i, its end is k + i), or -1."""
     k = len(strokes)
     used = np.zeros(k, dtype=bool)
-    order, backwards, first = [], [], []
+    order: list[int] = []
+    backwards: list[bool] = []
+    first: list[int] = []
     for i in range(k):
         if used[i] or (partner[i] >= 0 and partner[k + i] >= 0):
             continue

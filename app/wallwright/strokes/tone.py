@@ -12,13 +12,14 @@ from wallwright.artwork.drawing import Drawing, Shape
 from wallwright.artwork.paints import VaryingPaint
 from wallwright.artwork.raster.tone import luminance
 from wallwright.artwork.sampling import let_through
+from wallwright.document.arrays import Floats, Points
 
-Tone = Callable[[np.ndarray], np.ndarray]
+Tone = Callable[[Floats], Floats]
 """(n,) 0 (no ink) to 1 (the full fill) at (n, 2) points on the wall, mm."""
 FULL = 0.995
 
 
-def tone_of(drawing: Drawing, shape: Shape, matrix: np.ndarray, region: BaseGeometry) -> Tone | None:
+def tone_of(drawing: Drawing, shape: Shape, matrix: Floats, region: BaseGeometry) -> Tone | None:
     """The tone of a shape on a region of the wall; None where it is full everywhere. matrix: (2, 3) artwork to wall.
 
     A paint that varies is drawn with one pen, fullest where it is darkest: ink on a share of the wall takes that share of
@@ -34,13 +35,13 @@ def tone_of(drawing: Drawing, shape: Shape, matrix: np.ndarray, region: BaseGeom
     back = np.linalg.inv(np.vstack([matrix, [0, 0, 1]]))
     darkest = 0.0
 
-    def in_artwork(points: np.ndarray) -> np.ndarray:
+    def in_artwork(points: Points) -> Floats:
         return points @ back[:2, :2].T + back[:2, 2]
 
     if varying is not None:
         darkest = float((1 - luminance(varying.rgba_at(in_artwork(_spread(region)))[:, :3] * 255)).max())
 
-    def tone(points: np.ndarray) -> np.ndarray:
+    def tone(points: Points) -> Floats:
         points = in_artwork(points)
         if varying is None:
             density = np.full(len(points), shape.paint.opacity * through)
@@ -55,7 +56,7 @@ def tone_of(drawing: Drawing, shape: Shape, matrix: np.ndarray, region: BaseGeom
     return tone
 
 
-def _spread(region: BaseGeometry) -> np.ndarray:
+def _spread(region: BaseGeometry) -> Floats:
     """(n, 2) points all over a region."""
     x0, y0, x1, y1 = region.bounds
     x, y = np.meshgrid(np.linspace(x0, x1, 24), np.linspace(y0, y1, 24))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import cast
 
 import numpy as np
 import shapely
@@ -11,7 +12,9 @@ from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.drawing import Drawing, Shape
 from wallwright.artwork.shape_regions import painted_region, region_of
+from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.placing import transform
+from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.tone import Tone, tone_of
 
 OPAQUE = 0.995
@@ -39,7 +42,7 @@ class VisibleShape:
 
 
 def painted(
-    drawing: Drawing, matrix: np.ndarray, is_line: Sequence[bool], progress: Callable[[float], None]
+    drawing: Drawing, matrix: Floats, is_line: Sequence[bool], progress: Callable[[float], None]
 ) -> list[BaseGeometry]:
     """Each shape's geometry on the wall: a region, or a MultiLineString where is_line says so."""
     result: list[BaseGeometry] = []
@@ -65,15 +68,15 @@ def painted(
     return result
 
 
-def _lines(runs: list[np.ndarray]) -> BaseGeometry:
+def _lines(runs: list[Points]) -> BaseGeometry:
     if not runs:
         return shapely.MultiLineString()
     indices = np.repeat(np.arange(len(runs)), [len(r) for r in runs])
-    return shapely.multilinestrings(shapely.linestrings(np.concatenate(runs), indices=indices))
+    return cast("BaseGeometry", shapely.multilinestrings(line_strings(np.concatenate(runs), indices)))
 
 
 def visible_shapes(
-    drawing: Drawing, matrix: np.ndarray, is_line: Sequence[bool], progress: Callable[[float], None]
+    drawing: Drawing, matrix: Floats, is_line: Sequence[bool], progress: Callable[[float], None]
 ) -> list[VisibleShape]:
     """The visible part of every shape, in painter's order. matrix: (2, 3) artwork to wall.
 
@@ -90,17 +93,17 @@ def visible_shapes(
     hiders = np.flatnonzero(hides)
     tree = shapely.STRtree([geometries[i] for i in hiders])
     result = []
-    over_each: list[np.ndarray] = []
+    over_each: list[Integers] = []
     for i, (shape, geometry) in enumerate(zip(shapes, geometries, strict=True)):
         if i % AT_ONCE == 0:
             progress(0.5 + 0.5 * i / len(shapes))
             over_each = _over(tree, hiders, geometries[i : i + AT_ONCE], i)
-        over = over_each[i % AT_ONCE]
+        over = over_each[i % AT_ONCE].tolist()
         if geometry.is_empty:
             continue
-        if drawing.layers and len(over):
+        if drawing.layers and over:
             over = [j for j in over if shapes[j].layers[: within[j]] == shape.layers[: within[j]]]
-        if len(over):
+        if over:
             geometry = shapely.difference(geometry, shapely.unary_union([geometries[j] for j in over]))
         if geometry.is_empty or (not is_line[i] and geometry.area < SLIVER):
             continue
@@ -115,8 +118,8 @@ def visible_shapes(
 
 
 def _over(
-    tree: shapely.STRtree, hiders: np.ndarray, geometries: Sequence[BaseGeometry], first: int
-) -> list[np.ndarray]:
+    tree: shapely.STRtree, hiders: Integers, geometries: Sequence[BaseGeometry], first: int
+) -> list[Integers]:
     """Numbers, rising, of the shapes that hide something of each of the geometries, whose own numbers are first, first + 1
     and so on. tree: of the hiders (h,), which are shape numbers, rising."""
     shape, found = tree.query(geometries, predicate="intersects")

@@ -18,13 +18,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
 from wallwright.artwork.colour import rgb_of
 from wallwright.artwork.raster.tone import linear
+from wallwright.document.arrays import Floats
 from wallwright.document.document import Pen
-
-Array = npt.NDArray[np.float64]
 
 LEAST_LIGHT = 1e-4
 """Of a primary: no wall and no ink is darker, and powers stay defined."""
@@ -34,11 +32,11 @@ LEAST_LIGHT = 1e-4
 class InkModel:
     """Inks in the order in which they are laid, k of them."""
 
-    filters: Array
+    filters: Floats
     """(k, 3) colour of each ink on the white wall, linear red, green and blue."""
-    opacity: Array
+    opacity: Floats
     """(k,) 0: a filter for what is below it; 1: hides it."""
-    gain: Array
+    gain: Floats
     """(k,) how much more than planned an ink covers where half is planned (dot gain)."""
     n: float = 1.0
     """Of Yule and Nielsen. 1: marker lines are much broader than light spreads in wall paint."""
@@ -59,11 +57,11 @@ class InkModel:
         chosen = np.asarray(inks, dtype=np.int64)
         return InkModel(self.filters[chosen], self.opacity[chosen], self.gain[chosen], self.n)
 
-    def light(self, coverage: Array) -> Array:
+    def light(self, coverage: Floats) -> Floats:
         """(m, 3) linear red, green and blue seen from afar. coverage: (m, k)."""
         return self._chain(self._covered(coverage))[-1] ** self.n
 
-    def light_and_slopes(self, coverage: Array) -> tuple[Array, Array]:
+    def light_and_slopes(self, coverage: Floats) -> tuple[Floats, Floats]:
         """The light, and its derivative by each coverage (m, 3, k)."""
         covered = self._covered(coverage)
         below = self._chain(covered)
@@ -77,7 +75,7 @@ class InkModel:
         root = below[-1]
         return root**self.n, slopes * (self.n * root ** (self.n - 1))[:, :, None]
 
-    def primaries(self) -> Array:
+    def primaries(self) -> Floats:
         """(2^k, 3) linear light of each overprint; bit i of its number says whether ink i is there."""
         numbers = np.arange(2 ** len(self.filters))
         seen = np.ones((len(numbers), 3))
@@ -86,22 +84,22 @@ class InkModel:
             seen = np.where((numbers >> i & 1)[:, None] == 1, laid, seen)
         return seen
 
-    def _covered(self, coverage: Array) -> Array:
+    def _covered(self, coverage: Floats) -> Floats:
         planned = np.asarray(coverage, dtype=float).reshape(-1, len(self.filters))
         return planned + 4 * self.gain * planned * (1 - planned)
 
     @property
-    def _clear(self) -> Array:
+    def _clear(self) -> Floats:
         """(k, 3) what each ink leaves of the light below it, as n-th roots."""
         return ((1 - self.opacity)[:, None] * self.filters) ** (1 / self.n)
 
     @property
-    def _own(self) -> Array:
+    def _own(self) -> Floats:
         """(k, 3) the light that each ink adds by hiding what is below it, as n-th roots."""
         whole = self.opacity[:, None] * self.filters
         return (whole + (1 - self.opacity)[:, None] * self.filters) ** (1 / self.n) - self._clear
 
-    def _chain(self, covered: Array) -> list[Array]:
+    def _chain(self, covered: Floats) -> list[Floats]:
         """n-th roots of the light of the wall, of the wall with the first ink, with the first two, ...
 
         The mean over all overprints need not be summed over 2^k of them: each ink changes the light below it by the same
@@ -115,7 +113,7 @@ class InkModel:
         return seen
 
 
-def demichel(coverage: Array) -> Array:
+def demichel(coverage: Floats) -> Floats:
     """(m, 2^k) share of the wall that each overprint has. coverage: (m, k)."""
     shares = np.ones((len(coverage), 1))
     for column in np.asarray(coverage, dtype=float).T:

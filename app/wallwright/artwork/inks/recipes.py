@@ -21,9 +21,8 @@ import numpy.typing as npt
 from wallwright.artwork.colour import WHITE, ciede2000, lab_of, lab_of_light, rgb_of
 from wallwright.artwork.inks.ink_model import InkModel
 from wallwright.artwork.inks.separation import INK_COST, Targets, separate
+from wallwright.document.arrays import Floats
 from wallwright.document.document import Pen
-
-Array = npt.NDArray[np.float64]
 
 FAINT = 0.04
 """Coverage below which a tint is left out: its lines would lie twenty-five widths apart."""
@@ -94,7 +93,7 @@ def _recipes(colours: tuple[str, ...], pens: tuple[Pen, ...]) -> tuple[Recipe, .
     return tuple(found)
 
 
-def _best_tints(model: InkModel, targets: Targets) -> Array:
+def _best_tints(model: InkModel, targets: Targets) -> Floats:
     """(m, k) coverages of which at most two are not 0."""
     count, k = len(targets.lab), len(model.filters)
     best, energy = np.zeros((count, k)), np.full(count, np.inf)
@@ -117,7 +116,7 @@ def _best_tints(model: InkModel, targets: Targets) -> Array:
 
 def _likely_pairs(
     model: InkModel, targets: Targets
-) -> list[tuple[tuple[int, int], npt.NDArray[np.int64], Array]]:
+) -> list[tuple[tuple[int, int], npt.NDArray[np.int64], Floats]]:
     """Pairs of pens, each with the numbers (n,) of the colours that it may mix best and coverages (n, 2) near the best: of
     mixtures in steps, those nearest in CIELAB."""
     from scipy.spatial import cKDTree
@@ -144,7 +143,7 @@ def _likely_pairs(
     return found
 
 
-def _turns(lab: Array, seen: Array, coverage: Array) -> npt.NDArray[np.int64]:
+def _turns(lab: Floats, seen: Floats, coverage: Floats) -> npt.NDArray[np.int64]:
     """(m,) steps by which hatches are turned: colours alike on the wall and unlike in the artwork have different ones."""
     turns = np.zeros(len(lab), dtype=np.int64)
     drawn = np.flatnonzero(coverage.max(axis=1) > 0)

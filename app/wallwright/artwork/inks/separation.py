@@ -22,8 +22,7 @@ import numpy.typing as npt
 
 from wallwright.artwork.colour import difference_metric, lab_of, lab_of_light, lab_slopes
 from wallwright.artwork.inks.ink_model import InkModel
-
-Array = npt.NDArray[np.float64]
+from wallwright.document.arrays import Floats
 
 INK_COST = 5.0
 """Squared CIEDE2000 that a whole layer of ink must bring."""
@@ -44,13 +43,13 @@ ENOUGH = 1e-3
 class Targets:
     """Colours wanted, moved to where the pens reach in lightness, and how differences from them count."""
 
-    lab: Array
+    lab: Floats
     """(m, 3)."""
-    metric: Array
+    metric: Floats
     """(m, 3, 3): see `difference_metric`."""
 
     @classmethod
-    def of(cls, lab: Array, darkest: float, lightness_counts: float = LIGHTNESS_COUNTS) -> Targets:
+    def of(cls, lab: Floats, darkest: float, lightness_counts: float = LIGHTNESS_COUNTS) -> Targets:
         """lab: (m, 3); darkest: least lightness that the pens reach together, 0 to 100."""
         moved = lab.copy()
         moved[:, 0] = within_reach(lab[:, 0], darkest)
@@ -59,7 +58,7 @@ class Targets:
         return cls(moved, metric)
 
 
-def within_reach(lightness: Array, darkest: float) -> Array:
+def within_reach(lightness: Floats, darkest: float) -> Floats:
     """Lightness moved up where it is below KNEE times the darkest that the pens reach: in order, without a bend, the
     blackest to the darkest."""
     knee = min(KNEE * darkest, 100.0)
@@ -70,7 +69,7 @@ def within_reach(lightness: Array, darkest: float) -> Array:
     return np.where(lightness < knee, low, lightness)
 
 
-def darkest_of(model: InkModel, limit: Array) -> float:
+def darkest_of(model: InkModel, limit: Floats) -> float:
     """Least lightness of what the inks mix within their limits (k,)."""
     order = np.argsort(lab_of_light(model.filters)[:, 0])
     full, left = np.zeros(len(limit)), MOST_LAYERS
@@ -81,9 +80,9 @@ def darkest_of(model: InkModel, limit: Array) -> float:
 
 
 def separate(
-    model: InkModel, targets: Targets, limit: Array, begin: Array, pull: float = 0.0,
+    model: InkModel, targets: Targets, limit: Floats, begin: Floats, pull: float = 0.0,
     progress: Callable[[float], None] = lambda done: None,
-) -> tuple[Array, Array]:  # fmt: skip
+) -> tuple[Floats, Floats]:  # fmt: skip
     """Coverages (m, k), and how good each is (m,): squared difference, cost of ink and pull counted together.
 
     limit: (k,) most coverage of each ink; begin: (m, k) coverages from which the search starts, towards which pull holds:
@@ -126,15 +125,15 @@ def separate(
     return x, energy
 
 
-def _energy(model: InkModel, targets: Targets, x: Array, anchor: Array, pull: float) -> Array:
+def _energy(model: InkModel, targets: Targets, x: Floats, anchor: Floats, pull: float) -> Floats:
     residual = np.einsum("nij,nj->ni", targets.metric, lab_of_light(model.light(x)) - targets.lab)
     over = np.maximum(x.sum(axis=1) - MOST_LAYERS, 0.0)
     ink = INK_COST * x.sum(axis=1) + TOO_MUCH * over**2
-    energy: Array = (residual**2).sum(axis=1) + ink + pull * ((x - anchor) ** 2).sum(axis=1)
+    energy: Floats = (residual**2).sum(axis=1) + ink + pull * ((x - anchor) ** 2).sum(axis=1)
     return energy
 
 
-def beginnings(model: InkModel, targets: Targets, limit: Array) -> list[Array]:
+def beginnings(model: InkModel, targets: Targets, limit: Floats) -> list[Floats]:
     """Coverages (m, k) to start searches from: the darkest pen for the tone with little else, and a third of all."""
     pale = np.tile(0.3 * limit, (len(targets.lab), 1))
     black = int(np.argmin(lab_of_light(model.filters)[:, 0]))
@@ -143,12 +142,12 @@ def beginnings(model: InkModel, targets: Targets, limit: Array) -> list[Array]:
     return [dark, pale]
 
 
-def coverages_of(model: InkModel, lab: Array, limit: Array) -> Array:
+def coverages_of(model: InkModel, lab: Floats, limit: Floats) -> Floats:
     """(m, k) the best coverages of colours (m, 3) in CIELAB, each by itself."""
     targets = Targets.of(lab, darkest_of(model, limit))
     tries = [separate(model, targets, limit, begin) for begin in beginnings(model, targets, limit)]
     best = np.argmin([energy for _, energy in tries], axis=0)
-    found: Array = np.choose(best[:, None], [x for x, _ in tries])
+    found: Floats = np.choose(best[:, None], [x for x, _ in tries])
     return found
 
 
@@ -170,7 +169,7 @@ class SeparationTable:
 
     @classmethod
     def of(
-        cls, model: InkModel, limit: Array, adjusted: Callable[[Array], Array] = lambda lab: lab,
+        cls, model: InkModel, limit: Floats, adjusted: Callable[[Floats], Floats] = lambda lab: lab,
         progress: Callable[[float], None] = lambda done: None,
     ) -> SeparationTable:  # fmt: skip
         """limit: (k,) most coverage of each ink; adjusted: changes colours (m, 3) in CIELAB before they are separated."""
@@ -183,7 +182,7 @@ class SeparationTable:
         tries = [separate(model, targets, limit, begin) for begin in beginnings(model, targets, limit)]
         progress(0.5)
         best = np.argmin([energy for _, energy in tries], axis=0)
-        x: Array = np.choose(best[:, None], [found for found, _ in tries])
+        x: Floats = np.choose(best[:, None], [found for found, _ in tries])
         for number, pull in enumerate(PULLS):
             grid = x.reshape(GRID, GRID, GRID, k)
             near = gaussian_filter(grid, (1.0, 1.0, 1.0, 0.0), mode="nearest").reshape(-1, k)

@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
+
+Pixels = npt.NDArray[np.uint8]
+"""(rows, columns, channels), 0 to 255."""
 
 MM_PER_PIXEL = 25.4 / 96
 """A CSS pixel (CSS Values and Units 3, 6.2): a picture's natural size, as browsers and drawing programs take it."""
@@ -14,7 +19,7 @@ MM_PER_PIXEL = 25.4 / 96
 class Raster:
     """A picture, upright, on white."""
 
-    pixels: np.ndarray
+    pixels: Pixels
     """(rows, columns, 3) uint8 sRGB."""
     size: tuple[int, int]
     """(columns, rows) of the file's own pixels, upright; the pixels kept may be fewer."""
@@ -25,7 +30,7 @@ class Raster:
         return self.size[0] * MM_PER_PIXEL, self.size[1] * MM_PER_PIXEL
 
 
-def resampled(plane: np.ndarray, rows: int, columns: int) -> np.ndarray:
+def resampled(plane: npt.NDArray[np.floating[Any]], rows: int, columns: int) -> npt.NDArray[np.float32]:
     """(rows, columns) float32 from a plane of another size: averaged where it shrinks, interpolated where it grows."""
     from PIL import Image
 

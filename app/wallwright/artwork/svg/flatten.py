@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import xml.etree.ElementTree as ET
+from collections.abc import Mapping
 
 import numpy as np
 
@@ -27,7 +27,7 @@ def ellipse(cx: float, cy: float, rx: float, ry: float, tolerance: float) -> np.
 
 
 def outline(
-    element: ET.Element,
+    attributes: Mapping[str, str],
     tag: str,
     viewport: tuple[float, float],
     tolerance: float,
@@ -42,21 +42,21 @@ def outline(
     diagonal = float(np.hypot(w, h) / np.sqrt(2))
 
     def get(name: str, reference: float, default: float = 0.0) -> float:
-        return length_or(element.get(name), reference, default, font, doubts)
+        return length_or(attributes.get(name), reference, default, font, doubts)
 
     if tag == "path":
-        if (straight := straight_path(element.get("d", ""))) is not None:
+        if (straight := straight_path(attributes.get("d", ""))) is not None:
             return straight
-        if len(element.get("d", "")) > MOST_CURVES:
+        if len(attributes.get("d", "")) > MOST_CURVES:
             raise TooLarge(tr("has more than {0} MB of curves in one path", MOST_CURVES // MB))
-        tracks, doubt = tracks_of(element.get("d", ""))
+        tracks, doubt = tracks_of(attributes.get("d", ""))
         if doubt:
             doubts.append(doubt)
         return chords(tracks, tolerance)
     if tag == "line":
         return [(np.array([[get("x1", w), get("y1", h)], [get("x2", w), get("y2", h)]]), False)]
     if tag in ("polyline", "polygon"):
-        points = _points(element.get("points", ""), doubts)
+        points = _points(attributes.get("points", ""), doubts)
         return [(points, tag == "polygon")] if len(points) else []
     if tag == "circle":
         r = get("r", diagonal)

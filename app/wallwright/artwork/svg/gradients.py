@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import functools
 import xml.etree.ElementTree as ET
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -12,24 +12,26 @@ from wallwright.artwork.drawing import Paint
 from wallwright.artwork.paints import Gradient, mean_paint
 from wallwright.artwork.svg.boxes import Box, box_matrix, corners
 from wallwright.artwork.svg.colours import colour_of, share
-from wallwright.artwork.svg.context import Place, mapped
+from wallwright.artwork.svg.context import ReadingContext, mapped
 from wallwright.artwork.svg.numbers import BadNumber, length
+from wallwright.artwork.svg.svg_document import SvgDocument
 from wallwright.artwork.svg.transforms import transform_of
 from wallwright.artwork.svg.xml_parser import href, local
+from wallwright.document.arrays import Floats
 
-if TYPE_CHECKING:
-    from wallwright.artwork.svg.walk import Reader
-
+Circle = tuple[float, float, float]
+"""x, y, radius."""
 LONGEST_CHAIN = 50
 """Elements that refer to each other; editors write two."""
 GRADIENTS = ("linearGradient", "radialGradient")
 COORDINATES = ("x1", "y1", "x2", "y2", "cx", "cy", "r", "fx", "fy", "fr")
 
 
-def chain_of(reader: Reader, target: ET.Element, kinds: tuple[str, ...]) -> list[ET.Element]:
+def chain_of(document: SvgDocument, first: ET.Element, kinds: tuple[str, ...]) -> list[ET.Element]:
     """An element and those its href leads to, as long as they are of the kinds; a loop, or LONGEST_CHAIN, ends the
     chain."""
     chain: list[ET.Element] = []
+    target: ET.Element | None = first
     while (
         target is not None
         and len(chain) < LONGEST_CHAIN
@@ -37,7 +39,7 @@ def chain_of(reader: Reader, target: ET.Element, kinds: tuple[str, ...]) -> list
         and all(target is not e for e in chain)
     ):
         chain.append(target)
-        target = reader.by_id.get(href(target).removeprefix("#"))
+        target = document.by_id.get(href(target).removeprefix("#"))
     return chain
 
 
@@ -50,7 +52,7 @@ def inherited(chain: list[ET.Element], name: str) -> str | None:
     return None
 
 
-def paint_transform(text: str | None) -> np.ndarray:
+def paint_transform(text: str | None) -> Floats:
     """(3, 3); one that cannot be read or turned round counts as none."""
     try:
         matrix = transform_of(text)
@@ -60,14 +62,14 @@ def paint_transform(text: str | None) -> np.ndarray:
 
 
 def gradient_of(
-    reader: Reader, target: ET.Element, place: Place, box: Box | None, strength: float
+    target: ET.Element, context: ReadingContext, box: Box | None, strength: float
 ) -> Paint | None:
-    """The paint of a gradient element on something with a box in the user space of `place`; None paints nothing."""
-    chain = chain_of(reader, target, GRADIENTS)
-    offsets, stops = _stops(reader, chain)
+    """The paint of a gradient element on something with a box in the user space of `context`; None paints nothing."""
+    chain = chain_of(context.document, target, GRADIENTS)
+    offsets, stops = _stops(context.document, chain)
     if not len(offsets):
         return None
-    to_mm = place.to_mm()
+    to_mm = context.to_mm()
     is_box = inherited(chain, "gradientUnits") != "userSpaceOnUse"
     if len(offsets) == 1:
         return _flat(stops[-1], strength)
@@ -77,14 +79,15 @@ def gradient_of(
             return None
         to_mm, viewport = to_mm @ own, (1.0, 1.0)
     else:
-        viewport = place.viewport
+        viewport = context.viewport
     to_mm = to_mm @ paint_transform(inherited(chain, "gradientTransform"))
+    circles: tuple[Circle | None, Circle | None]
     diagonal = float(np.hypot(*viewport) / np.sqrt(2))
 
     def get(name: str, reference: float, default: str) -> float:
         text = inherited(chain, name)
         try:
-            return length(default if text is None else text, reference, None, reader.font_of(place.style))
+            return length(default if text is None else text, reference, None, context.style.em)
         except BadNumber:
             return length(default, reference)
 
@@ -108,31 +111,33 @@ def gradient_of(
         "#000000", 1.0, offsets, stops, np.linalg.inv(to_mm @ own), inherited(chain, "spreadMethod") or "pad",
         *circles, strength,
     )  # fmt: skip
-    return mean_paint(gradient, mapped(place.to_mm(), corners(box or (0, 0, *place.viewport))))
+    return mean_paint(gradient, mapped(context.to_mm(), corners(box or (0, 0, *context.viewport))))
 
 
-def _stops(reader: Reader, chain: list[ET.Element]) -> tuple[np.ndarray, np.ndarray]:
+def _stops(document: SvgDocument, chain: list[ET.Element]) -> tuple[Floats, Floats]:
     """(k,) offsets and (k, 4) colours of the first element of a chain that has stops."""
     for element in chain:
-        found = [e for e in element if local(e) == "stop"]
-        if found:
-            break
-    else:
-        return np.zeros(0), np.zeros((0, 4))
-    if id(element) in reader.stops:
-        return reader.stops[id(element)]
-    offsets, colours = [], []
-    for stop in found:
-        style = reader.style_at(stop)
+        if any(local(e) == "stop" for e in element):
+            return document.stops.get(id(element), functools.partial(_read_stops, document, element))
+    return np.zeros(0), np.zeros((0, 4))
+
+
+def _read_stops(document: SvgDocument, element: ET.Element) -> tuple[Floats, Floats]:
+    """(k,) offsets and (k, 4) colours of an element that has stops."""
+    offsets: list[float] = []
+    colours: list[list[float]] = []
+    for stop in element:
+        if local(stop) != "stop":
+            continue
+        style = document.style_at(stop)
         colour = colour_of(style["stop-color"], style["color"]) or ("#000000", 1.0)
         rgb = np.array(rgb_of(colour[0])) / 255
         offsets.append(max(share(stop.get("offset", "0"), 0.0), offsets[-1] if offsets else 0.0))
         colours.append([*rgb, colour[1] * share(style["stop-opacity"])])
-    reader.stops[id(element)] = np.array(offsets), np.array(colours)
-    return reader.stops[id(element)]
+    return np.array(offsets), np.array(colours)
 
 
-def _flat(rgba: np.ndarray, strength: float) -> Paint | None:
+def _flat(rgba: Floats, strength: float) -> Paint | None:
     r, g, b = (round(255 * v) for v in rgba[:3])
     opacity = float(rgba[3]) * strength
     return Paint(f"#{r:02x}{g:02x}{b:02x}", opacity) if opacity > 0 else None

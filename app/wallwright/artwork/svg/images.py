@@ -3,190 +3,133 @@
 from __future__ import annotations
 
 import dataclasses
-import io
-import xml.etree.ElementTree as ET
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from wallwright.artwork.data_uri import bytes_of
 from wallwright.artwork.drawing import Severity, Shape
 from wallwright.artwork.pixel_paint import PixelPaint
-from wallwright.artwork.raster.raster_reader import LONGEST_SIDE
 from wallwright.artwork.svg.clip import clip_to_viewport
-from wallwright.artwork.svg.context import Place, mapped
+from wallwright.artwork.svg.context import ReadingContext, SvgElement, mapped
+from wallwright.artwork.svg.embedded_pictures import EmbeddedPicture, unpack_picture
 from wallwright.artwork.svg.numbers import BadNumber, length_or
-from wallwright.artwork.svg.structure import draw_page, place_page
+from wallwright.artwork.svg.sink import ShapeSink
+from wallwright.artwork.svg.structure import place_page
+from wallwright.artwork.svg.svg_document import SvgDocument
 from wallwright.artwork.svg.transforms import moved
 from wallwright.artwork.svg.viewport import fit
 from wallwright.artwork.svg.xml_parser import href, parse
-from wallwright.artwork.usage import Usage
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 
-if TYPE_CHECKING:
-    from wallwright.artwork.svg.walk import Reader
-
-MOST_PIXELS = 40_000_000
-"""Of one picture in the file."""
 DEEPEST = 4
 """Drawings inside drawings."""
 SQUARE = ("optimizeSpeed", "pixelated", "crisp-edges")
 """Values of image-rendering that ask for no interpolation."""
+AskedSize = tuple[float | None, float | None]
+"""Width and height of an image element, user units; None where it leaves them to the picture."""
 
 
-@dataclass(frozen=True)
-class Picture:
-    """A picture unpacked, once for all its places in the file."""
-
-    rgba: np.ndarray
-    """(rows, columns, 4) uint8."""
-    natural: tuple[int, int]
-    """Width and height in the file, pixels."""
-    colour: str
-    """Its mean."""
-    opacity: float
-    """Its mean."""
-
-
-def read_image(reader: Reader, element: ET.Element, name: str, place: Place) -> None:
-    """Appends what an image element shows to the reader's shapes."""
-    if place.style["visibility"] != "visible":
+def read_image(element: SvgElement, context: ReadingContext, sink: ShapeSink) -> None:
+    """An image element. Raises BadFile when the file as a whole asks for too much."""
+    if context.style["visibility"] != "visible":
         return
-    uri = href(element)
-    data = bytes_of(uri) if uri not in reader.pictures else b""
+    node, name = element.node, element.name
+    uri = href(node)
+    data = b"" if uri in context.document.pictures else bytes_of(uri)
     if data is None:
         what = tr("the picture '{0}' is not in the file; bring it as a file of its own", uri[:40])
-        reader.tell(Severity.ERROR, name, tr("is not drawn: {0}", what))
+        sink.report(Severity.ERROR, name, tr("is not drawn: {0}", what))
         return
     doubts: list[str] = []
-    w, h = place.viewport
-    font = reader.font_of(place.style)
+    w, h = context.viewport
+    font = context.style.em
     try:
         x, y, width, height = (
-            length_or(element.get(key), size, default, font, doubts)
+            length_or(node.get(key), size, default, font, doubts)
             for key, size, default in (("x", w, 0.0), ("y", h, 0.0), ("width", w, -1.0), ("height", h, -1.0))
         )
-        asked = (
-            None if element.get(key, "auto").strip() in ("", "auto") or size == -1.0 else size
+        asked_width, asked_height = (
+            None if node.get(key, "auto").strip() in ("", "auto") or size == -1.0 else size
             for key, size in (("width", width), ("height", height))
         )
         is_svg = data[:2] == b"\x1f\x8b" or b"<svg" in data[:4096]
         show = _drawing if is_svg else _picture
-        show(
-            reader, element, data, name, dataclasses.replace(place, matrix=place.matrix @ moved(x, y)), *asked
-        )
+        inner = dataclasses.replace(context, matrix=context.matrix @ moved(x, y))
+        show(element, data, inner, sink, (asked_width, asked_height))
     except (BadNumber, BadFile) as error:
-        reader.tell(Severity.ERROR, name, tr("is not drawn: {0}", str(error).rstrip(".")))
+        sink.report(Severity.ERROR, name, tr("is not drawn: {0}", str(error).rstrip(".")))
 
 
-def _size(natural: tuple[float, float], width: float | None, height: float | None) -> tuple[float, float]:
+def _size(natural: tuple[float, float], asked: AskedSize) -> tuple[float, float]:
     """Width and height of the viewport; one that is not asked for follows from the other."""
-    w, h = natural
-    if width is None and height is None:
-        return natural
+    (w, h), (width, height) = natural, asked
     if width is None:
-        return height * w / h, height
+        return natural if height is None else (height * w / h, height)
     return width, width * h / w if height is None else height
 
 
 def _picture(
-    reader: Reader, element: ET.Element, data: bytes, name: str, place: Place, width: float | None, height: float | None
-) -> None:  # fmt: skip
-    uri = href(element)
-    reader.breathe()
-    if uri not in reader.pictures:
-        reader.pictures[uri] = own = _unpacked(data, reader.usage)
-        kept = own.rgba.shape[1::-1]
-        if kept != own.natural:
-            text = tr("its {0} by {1} pixels are reduced to {2} by {3}", *own.natural, *kept)
-            reader.tell(Severity.NOTE, name, text)
-    picture = reader.pictures[uri]
+    element: SvgElement, data: bytes, context: ReadingContext, sink: ShapeSink, asked: AskedSize
+) -> None:
+    node, name, document = element.node, element.name, context.document
+    document.limits.report_progress()
+    picture = document.pictures.get(href(node), lambda: _unpacked(data, name, context, sink))
     columns, rows = picture.natural
     kept_rows, kept_columns = picture.rgba.shape[:2]
-    width, height = _size((float(columns), float(rows)), width, height)
+    width, height = _size((float(columns), float(rows)), asked)
     if width <= 0 or height <= 0:
         return
-    to_viewport = fit(
-        (0.0, 0.0, float(columns), float(rows)), element.get("preserveAspectRatio"), width, height
-    )
+    to_viewport = fit((0.0, 0.0, float(columns), float(rows)), node.get("preserveAspectRatio"), width, height)
     corners = mapped(to_viewport, np.array([[0.0, 0.0], [columns, rows]]))
-    if place.style["overflow"] not in ("visible", "auto"):
+    if context.style["overflow"] not in ("visible", "auto"):
         corners = np.clip(corners, 0.0, [width, height])
     (left, top), (right, bottom) = corners
     if right <= left or bottom <= top:
         return
-    to_mm = place.to_mm()
+    to_mm = context.to_mm()
     try:
         to_own = np.diag([kept_columns / columns, kept_rows / rows, 1.0]) @ np.linalg.inv(to_mm @ to_viewport)
     except np.linalg.LinAlgError:
         return  # a transform that flattens everything shows nothing
     ring = mapped(to_mm, np.array([[left, top], [right, top], [right, bottom], [left, bottom]]))
-    if reader.extents is not None:
-        reader.extents.append(ring)
-    opacity = picture.opacity * place.opacity
-    is_smooth = place.style["image-rendering"] not in SQUARE
-    paint = PixelPaint(picture.colour, opacity, picture.rgba, to_own, is_smooth, place.opacity)
+    sink.add_extents([ring])
+    opacity = picture.opacity * context.opacity
+    is_smooth = context.style["image-rendering"] not in SQUARE
+    paint = PixelPaint(picture.colour, opacity, picture.rgba, to_own, is_smooth, context.opacity)
     if opacity > 0:
-        reader.tell(
-            Severity.NOTE,
-            name,
-            tr("is a picture and drawn as tone; for line styles bring it as a file"),
-        )
-        reader.shapes.append(Shape(name, place.group, paint, (ring,), True))
+        text = tr("is a picture and drawn as tone; for line styles bring it as a file")
+        sink.report(Severity.NOTE, name, text)
+        sink.add(Shape(name, context.group, paint, (ring,), True))
 
 
-def _unpacked(data: bytes, usage: Usage) -> Picture:
-    """Raises BadFile."""
-    rgba, natural = _pixels(data)
-    usage.add_pixels(rgba.shape[0] * rgba.shape[1])
-    weight = rgba[..., 3].astype(np.float32)
-    mean = np.einsum("ijk,ij->k", rgba[..., :3].astype(np.float32), weight) / max(
-        float(weight.sum(dtype=float)), 1.0
-    )
-    colour = "#" + "".join(f"{min(round(float(v)), 255):02x}" for v in mean)
-    return Picture(rgba, natural, colour, float(weight.mean(dtype=float)) / 255)
-
-
-def _pixels(data: bytes) -> tuple[np.ndarray, tuple[int, int]]:
-    """(rows, columns, 4) uint8, no more than a wall needs, and width and height in the file. Raises BadFile."""
-    from PIL import Image, UnidentifiedImageError
-
-    try:
-        with Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "GIF", "WEBP")) as image:
-            if image.width * image.height > MOST_PIXELS:
-                raise BadFile(tr("its picture of {0} by {1} pixels is too large", image.width, image.height))
-            natural = image.size
-            if image.format == "JPEG":
-                image.draft(
-                    None, (LONGEST_SIDE, LONGEST_SIDE)
-                )  # unpacks at a half or less when that is enough
-            factor = max(1, max(image.size) // LONGEST_SIDE)
-            if factor == 1:
-                return np.asarray(image.convert("RGBA")), natural
-            # Reduced with its colours multiplied by opacity: what cannot be seen has no say in a mean.
-            return np.asarray(image.convert("RGBA").convert("RGBa").reduce(factor).convert("RGBA")), natural
-    except Image.DecompressionBombError as error:
-        raise BadFile(tr("its picture has too many pixels")) from error
-    except UnidentifiedImageError as error:
-        raise BadFile(tr("its picture is of a kind that is not read")) from error
-    except (OSError, SyntaxError, ValueError, EOFError) as error:
-        raise BadFile(tr("its picture is damaged ({0})", error)) from error
+def _unpacked(data: bytes, name: str, context: ReadingContext, sink: ShapeSink) -> EmbeddedPicture:
+    """The picture, with a finding when fewer of its pixels are used. Raises BadFile."""
+    picture = unpack_picture(data, context.document.usage)
+    rows, columns = picture.rgba.shape[:2]
+    if (columns, rows) != picture.natural:
+        text = tr("its {0} by {1} pixels are reduced to {2} by {3}", *picture.natural, columns, rows)
+        sink.report(Severity.NOTE, name, text)
+    return picture
 
 
 def _drawing(
-    reader: Reader, element: ET.Element, data: bytes, name: str, place: Place, width: float | None, height: float | None
-) -> None:  # fmt: skip
+    element: SvgElement, data: bytes, context: ReadingContext, sink: ShapeSink, asked: AskedSize
+) -> None:
     """A drawing shown as a picture: with styles and ids of its own."""
-    if reader.depth >= DEEPEST:
+    outer = context.document
+    if outer.depth >= DEEPEST:
         raise BadFile(tr("it holds drawings inside drawings, too many levels deep"))
-    inner = reader.inside(parse(data, name))
-    natural = place_page(inner)
-    width, height = _size(natural, width, height)
+    document = SvgDocument(parse(data, outer.name), outer.name, outer.flatness, outer.progress, outer)
+    page = place_page(document, sink)
+    width, height = _size(page.size, asked)
     if width <= 0 or height <= 0:
         return
-    to_viewport = fit((0.0, 0.0, *natural), element.get("preserveAspectRatio"), width, height)
-    first = len(reader.shapes)
-    draw_page(inner, dataclasses.replace(place, matrix=place.matrix @ to_viewport, viewport=natural))
-    clip_to_viewport(reader, first, place.matrix, width, height)
+    to_viewport = fit((0.0, 0.0, *page.size), element.node.get("preserveAspectRatio"), width, height)
+    inner = dataclasses.replace(
+        context, document=document, page=page, matrix=context.matrix @ to_viewport, viewport=page.size,
+        open=frozenset(),
+    )  # fmt: skip
+    found = sink.branch()
+    inner.elements.read(document.root, inner, found)
+    sink.join(found, clip_to_viewport(found.shapes, context.matrix, width, height))

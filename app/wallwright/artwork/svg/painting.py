@@ -1,57 +1,81 @@
-"""Fill, stroke and markers of an outline, as shapes in mm (SVG 2, section 13)."""
+"""Basic shapes and paths: fill, stroke and markers of an outline, as shapes in mm (SVG 2, section 13)."""
 
 from __future__ import annotations
 
-import xml.etree.ElementTree as ET
-from typing import TYPE_CHECKING
-
-import numpy as np
+from collections.abc import Callable
 
 from wallwright.artwork.drawing import Paint, Severity, Shape
 from wallwright.artwork.svg.boxes import Box, box_for, box_of
-from wallwright.artwork.svg.context import Place, is_crisp, largest_scale_of, mapped, scale_of
-from wallwright.artwork.svg.flatten import Subpath
+from wallwright.artwork.svg.context import (
+    ReadingContext,
+    SvgElement,
+    is_crisp,
+    largest_scale_of,
+    mapped,
+    scale_of,
+)
+from wallwright.artwork.svg.flatten import outline
 from wallwright.artwork.svg.markers import draw_markers
 from wallwright.artwork.svg.numbers import BadNumber
 from wallwright.artwork.svg.paint import paint_of
+from wallwright.artwork.svg.sink import ShapeSink
+from wallwright.artwork.svg.straight_paths import Subpath
 from wallwright.artwork.svg.stroking import stroke
+from wallwright.document.arrays import Floats
 from wallwright.document.language import tr
 
-if TYPE_CHECKING:
-    from wallwright.artwork.svg.walk import Reader
 
-
-def shape(reader: Reader, element: ET.Element, tag: str, name: str, place: Place) -> None:
-    style = place.style
+def read_shape(element: SvgElement, context: ReadingContext, sink: ShapeSink) -> None:
+    """A path or a basic shape. Raises BadFile."""
+    style, name = context.style, element.name
     if style["visibility"] != "visible":
         return
-    to_mm = place.to_mm()
-    scale = scale_of(to_mm)
+    to_mm = context.to_mm()
     largest = largest_scale_of(to_mm)
-    if largest == 0 or scale == 0:
+    if largest == 0 or scale_of(to_mm) == 0:
         return  # a transform that flattens everything paints nothing
     doubts: list[str] = []
     try:
-        subpaths = reader.outline(element, tag, place, reader.flatness / largest, doubts)
+        subpaths = _outline(element, context, context.document.flatness / largest, doubts)
     except BadNumber as error:
         doubts, subpaths = [str(error)], []
     for doubt in doubts:
         if subpaths:
-            reader.tell(Severity.WARNING, name, tr("{0} and is drawn without it", doubt))
+            sink.report(Severity.WARNING, name, tr("{0} and is drawn without it", doubt))
         else:
-            reader.tell(Severity.ERROR, name, tr("is not drawn: {0}", doubt))
+            sink.report(Severity.ERROR, name, tr("is not drawn: {0}", doubt))
     if not subpaths:
         return
     box = None
     if any(style[key] != "none" for key in ("marker-start", "marker-mid", "marker-end")):
         box = box_of([line for line, _ in subpaths])
-    paints = {
-        "fill": lambda: fill(reader, subpaths, to_mm, name, place, box),
-        "stroke": lambda: stroke(reader, subpaths, to_mm, scale, name, place, box),
-        "markers": lambda: draw_markers(reader, element, tag, name, place, box),
+    paints: dict[str, Callable[[], None]] = {
+        "fill": lambda: fill(subpaths, to_mm, name, context, sink, box),
+        "stroke": lambda: stroke(subpaths, to_mm, name, context, sink, box),
+        "markers": lambda: draw_markers(element, context, sink, box),
     }
     for kind in paint_order(style["paint-order"]):
         paints[kind]()
+
+
+def _outline(
+    element: SvgElement, context: ReadingContext, tolerance: float, doubts: list[str]
+) -> list[Subpath]:
+    """Subpaths of a shape, user units; doubts: filled with what cannot be read. Raises TooLarge, BadFile."""
+    # A path that is copied is shown many times; path data has no units, so that its outline depends on nothing else.
+    copies = context.document.copied_outlines if context.uses and element.tag == "path" else None
+    known = element.outline or (copies.peek(id(element.node)) if copies is not None else None)
+    if known is not None and known[0] == tolerance:
+        found = known[1]
+    else:
+        before = len(doubts)
+        found = outline(
+            element.node.attrib, element.tag, context.viewport, tolerance, context.style.em, doubts
+        )
+        if copies is not None and len(doubts) == before:
+            copies.put(id(element.node), (tolerance, found))
+    context.document.usage.add_points(sum(len(points) for points, _ in found))
+    return found
 
 
 def paint_order(text: str) -> list[str]:
@@ -64,30 +88,29 @@ def paint_order(text: str) -> list[str]:
 
 
 def fill(
-    reader: Reader,
     subpaths: list[Subpath],
-    to_mm: np.ndarray,
+    to_mm: Floats,
     name: str,
-    place: Place,
+    context: ReadingContext,
+    sink: ShapeSink,
     box: Box | None = None,
 ) -> None:
-    """Appends the region of subpaths in user units. box: of the whole element, when it is more than these."""
-    if place.style["fill"] == "none" and not reader.clipping and reader.extents is None:
+    """Adds the region of subpaths in user units, by (3, 3) to mm. box: of the whole element, when it is more than these."""
+    style, is_clip = context.style, context.is_clip
+    if style["fill"] == "none" and not is_clip and not sink.is_measuring:
         return
     rings = [mapped(to_mm, line) for line, _ in subpaths]
-    if reader.extents is not None:
-        reader.extents += rings
+    sink.add_extents(rings)
     rings = [ring for ring in rings if len(ring) >= 3]
-    if not rings or (place.style["fill"] == "none" and not reader.clipping):
+    if not rings or (style["fill"] == "none" and not is_clip):
         return
-    if reader.clipping:
+    paint: Paint | None
+    if is_clip:
         paint = Paint("#000000")
     else:
-        own = box_for(place.style["fill"], box, [line for line, _ in subpaths])
-        paint = paint_of(reader, "fill", name, place, own)
+        own = box_for(style["fill"], box, [line for line, _ in subpaths])
+        paint = paint_of("fill", name, context, sink, own)
     if paint is None:
         return
-    even_odd = place.style["clip-rule" if reader.clipping else "fill-rule"] == "evenodd"
-    reader.shapes.append(
-        Shape(name, place.group, paint, tuple(rings), True, even_odd, is_crisp=is_crisp(place))
-    )
+    even_odd = style["clip-rule" if is_clip else "fill-rule"] == "evenodd"
+    sink.add(Shape(name, context.group, paint, tuple(rings), True, even_odd, is_crisp=is_crisp(context)))

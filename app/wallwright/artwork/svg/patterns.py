@@ -4,26 +4,24 @@ from __future__ import annotations
 
 import dataclasses
 import xml.etree.ElementTree as ET
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from wallwright.artwork.drawing import Paint
 from wallwright.artwork.paints import TilePaint, mean_paint
 from wallwright.artwork.svg.boxes import Box, box_matrix
-from wallwright.artwork.svg.context import Place, scale_of
+from wallwright.artwork.svg.context import ReadingContext, scale_of
 from wallwright.artwork.svg.gradients import chain_of, inherited, paint_transform
 from wallwright.artwork.svg.numbers import MM_PER_PX, BadNumber, length
+from wallwright.artwork.svg.sink import ShapeSink
+from wallwright.artwork.svg.traversal import scene_of
 from wallwright.artwork.svg.viewport import fit, view_box
 from wallwright.artwork.svg.xml_parser import local
 
-if TYPE_CHECKING:
-    from wallwright.artwork.svg.walk import Reader
 
-
-def pattern_of(reader: Reader, target: ET.Element, place: Place, box: Box | None) -> Paint | None:
-    """The paint of a pattern element on something with a box in the user space of `place`; None paints nothing."""
-    chain = chain_of(reader, target, ("pattern",))
+def pattern_of(target: ET.Element, context: ReadingContext, sink: ShapeSink, box: Box | None) -> Paint | None:
+    """The paint of a pattern element on something with a box in the user space of `context`; None paints nothing."""
+    chain = chain_of(context.document, target, ("pattern",))
     holder = next((e for e in chain if any(local(child) for child in e)), None)
     if holder is None:
         return None
@@ -33,21 +31,20 @@ def pattern_of(reader: Reader, target: ET.Element, place: Place, box: Box | None
     asked = next((e for e in chain if e.get("viewBox") is not None), None)
     if unit is None and (is_box or (content_is_box and asked is None)):
         return None
-    viewport = (1.0, 1.0) if is_box else place.viewport
-    font = reader.font_of(place.style)
+    viewport = (1.0, 1.0) if is_box else context.viewport
     try:
         x, y, w, h = (
-            length(inherited(chain, name), viewport[i % 2], 0.0, font)
+            length(inherited(chain, name), viewport[i % 2], 0.0, context.style.em)
             for i, name in enumerate(("x", "y", "width", "height"))
         )
         viewed = view_box(asked) if asked is not None else None
     except BadNumber:
         return None
-    if is_box:
+    if is_box and box is not None:
         x, y, w, h = x * box[2] + box[0], y * box[3] + box[1], w * box[2], h * box[3]
     if w <= 0 or h <= 0:
         return None
-    to_mm = place.to_mm() @ paint_transform(inherited(chain, "patternTransform"))
+    to_mm = context.to_mm() @ paint_transform(inherited(chain, "patternTransform"))
     fine = scale_of(to_mm)
     if fine == 0:
         return None
@@ -55,15 +52,15 @@ def pattern_of(reader: Reader, target: ET.Element, place: Place, box: Box | None
         return None
     if viewed is not None:
         content = fit(viewed, inherited(chain, "preserveAspectRatio"), w, h)
-    elif content_is_box:
+    elif content_is_box and box is not None:
         content = np.diag([box[2], box[3], 1.0])
     else:
         content = np.eye(3)
     inner = dataclasses.replace(
-        place, matrix=np.diag([fine / MM_PER_PX, fine / MM_PER_PX, 1.0]) @ content,
-        style=reader.style_at(holder), opacity=1.0, context=None,
+        context, matrix=np.diag([fine / MM_PER_PX, fine / MM_PER_PX, 1.0]) @ content,
+        style=context.document.style_at(holder), opacity=1.0, paint_context=None,
     )  # fmt: skip
-    scene = reader.scene_of(holder, inner)
+    scene = scene_of(holder, inner, sink)
     if not scene.shapes:
         return None
     corner = np.array([[1 / fine, 0, x], [0, 1 / fine, y], [0, 0, 1.0]])

@@ -5,21 +5,19 @@ from __future__ import annotations
 import functools
 import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from wallwright.artwork.drawing import Severity, Shape
 from wallwright.artwork.svg.boxes import Box, box_for
-from wallwright.artwork.svg.context import Place, is_crisp, largest_scale_of, mapped, scale_of
+from wallwright.artwork.svg.context import ReadingContext, is_crisp, largest_scale_of, mapped, scale_of
 from wallwright.artwork.svg.dashes import dashed
-from wallwright.artwork.svg.flatten import Subpath
 from wallwright.artwork.svg.numbers import MM_PER_PX, BadNumber, length
 from wallwright.artwork.svg.paint import paint_of
+from wallwright.artwork.svg.sink import ShapeSink
+from wallwright.artwork.svg.straight_paths import Subpath
+from wallwright.document.arrays import Floats
 from wallwright.document.language import tr
-
-if TYPE_CHECKING:
-    from wallwright.artwork.svg.walk import Reader
 
 CAPS = ("butt", "round", "square")
 JOINS = ("miter", "miter-clip", "round", "bevel")
@@ -40,46 +38,50 @@ class Line:
 
 
 def stroke(
-    reader: Reader, subpaths: list[Subpath], to_mm: np.ndarray, scale: float, name: str, place: Place,
+    subpaths: list[Subpath], to_mm: Floats, name: str, context: ReadingContext, sink: ShapeSink,
     box: Box | None = None,
 ) -> None:  # fmt: skip
-    """Appends the painted line of subpaths in user units. box: of the whole element, when it is more than these."""
-    if reader.clipping:
+    """Adds the painted line of subpaths in user units. to_mm: (3, 3). box: of the whole element, when it is more than these.
+
+    Raises BadFile.
+    """
+    if context.is_clip:
         return
-    if place.style["stroke"] == "none":
+    if context.style["stroke"] == "none":
         return
-    line = line_of(reader, name, place)
+    line = line_of(name, context, sink)
     if line.width <= 0:
         return
-    own = box_for(place.style["stroke"], box, [p for p, _ in subpaths])
-    paint = paint_of(reader, "stroke", name, place, own)
+    own = box_for(context.style["stroke"], box, [p for p, _ in subpaths])
+    paint = paint_of("stroke", name, context, sink, own)
     if paint is None:
         return
-    nib = None
-    if place.style["vector-effect"] == "non-scaling-stroke":
+    nib, scale = None, scale_of(to_mm)
+    if context.style["vector-effect"] == "non-scaling-stroke":
         subpaths = [(mapped(to_mm, p), c) for p, c in subpaths]
         to_mm, scale = np.eye(3), 1.0
         line = in_mm(line)
     else:
         nib = nib_of(to_mm)
-    cap, join = place.style["stroke-linecap"], place.style["stroke-linejoin"]
+    cap, join = context.style["stroke-linecap"], context.style["stroke-linejoin"]
     cap, join = cap if cap in CAPS else "butt", join if join in JOINS else "miter"
-    kept = _runs(reader, subpaths, line, cap, scale, name)
+    kept = _runs(subpaths, line, cap, scale, name, context, sink)
     if kept:
-        reader.shapes.append(
+        sink.add(
             Shape(
-                name, place.group, paint, tuple(mapped(to_mm, points) for points, _ in kept), False,
+                name, context.group, paint, tuple(mapped(to_mm, points) for points, _ in kept), False,
                 width=line.width * scale, cap=cap, join=join,
-                miter_limit=line.miter_limit, closed=tuple(closed for _, closed in kept), nib=nib, is_crisp=is_crisp(place),
+                miter_limit=line.miter_limit, closed=tuple(closed for _, closed in kept), nib=nib,
+                is_crisp=is_crisp(context),
             )
         )  # fmt: skip
 
 
-def line_of(reader: Reader, name: str, place: Place) -> Line:
-    """Width and dashes in user units. What cannot be read counts as not given, and is told."""
-    style = place.style
-    font = reader.font_of(style)
-    diagonal = float(np.hypot(*place.viewport) / np.sqrt(2))
+def line_of(name: str, context: ReadingContext, sink: ShapeSink) -> Line:
+    """Width and dashes in user units. What cannot be read counts as not given, and is reported."""
+    style = context.style
+    font = style.em
+    diagonal = float(np.hypot(*context.viewport) / np.sqrt(2))
     asked = {
         key: style[key]
         for key in ("stroke-width", "stroke-dashoffset", "stroke-miterlimit", "stroke-dasharray")
@@ -98,7 +100,7 @@ def line_of(reader: Reader, name: str, place: Place) -> Line:
         try:
             _line(*(initial | {key: asked[key]}).values(), font, diagonal)
         except BadNumber as error:
-            reader.tell(Severity.NOTE, name, tr("its {0} cannot be read ({1}) and is left out", key, error))
+            sink.report(Severity.NOTE, name, tr("its {0} cannot be read ({1}) and is left out", key, error))
             asked[key] = initial[key]
     return _line(*asked.values(), font, diagonal)
 
@@ -128,17 +130,19 @@ def in_mm(line: Line) -> Line:
     )
 
 
-def nib_of(to_mm: np.ndarray) -> tuple[float, float, float, float] | None:
+def nib_of(to_mm: Floats) -> tuple[float, float, float, float] | None:
     """What a map makes of a round nib, with its area kept; None when it stays round."""
     mean = scale_of(to_mm)
     if mean <= 0 or largest_scale_of(to_mm) / mean < 1 + 1e-6:
         return None
-    return tuple((to_mm[:2, :2] / mean).ravel().tolist())
+    a, b, c, d = (to_mm[:2, :2] / mean).ravel().tolist()
+    return a, b, c, d
 
 
 def _runs(
-    reader: Reader, subpaths: list[Subpath], line: Line, cap: str, scale: float, name: str
-) -> list[Subpath]:
+    subpaths: list[Subpath], line: Line, cap: str, scale: float, name: str,
+    context: ReadingContext, sink: ShapeSink,
+) -> list[Subpath]:  # fmt: skip
     """The dashes of subpaths, or the subpaths; those of no length as short as a dot when their caps show."""
     dot = DOT * line.width
     runs: list[Subpath] = []
@@ -148,12 +152,12 @@ def _runs(
         far = sum(float(np.hypot(*np.diff(points, axis=0).T).sum()) for points, _ in subpaths)
         count = far / total * len(line.pattern)
         if (
-            total * scale < reader.flatness
+            total * scale < context.document.flatness
             or count > MOST_DASHES
-            or not reader.usage.has_room_for_dashes(count)
+            or not context.document.usage.has_room_for_dashes(count)
         ):
             whole = True
-            reader.tell(
+            sink.report(
                 Severity.NOTE, name, tr("its dashes are finer than can be drawn; the line is drawn whole")
             )
     for points, closed in subpaths:

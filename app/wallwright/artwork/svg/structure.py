@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import xml.etree.ElementTree as ET
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -12,33 +12,39 @@ from wallwright.artwork.drawing import Paint, Severity, Shape
 from wallwright.artwork.svg.boxes import box_within
 from wallwright.artwork.svg.clip import clip_to_viewport
 from wallwright.artwork.svg.colours import colour_of
-from wallwright.artwork.svg.context import Context, Place, mapped
+from wallwright.artwork.svg.context import (
+    PageLayout,
+    PaintContext,
+    ReadingContext,
+    Size,
+    SvgElement,
+    mapped,
+    report_doubts,
+)
 from wallwright.artwork.svg.grouping import grouped
 from wallwright.artwork.svg.numbers import MM_PER_PX, BadNumber, length_or
-from wallwright.artwork.svg.style import Style
+from wallwright.artwork.svg.sink import ShapeSink
+from wallwright.artwork.svg.svg_document import SvgDocument
 from wallwright.artwork.svg.transforms import moved
+from wallwright.artwork.svg.traversal import read_children
 from wallwright.artwork.svg.viewport import NOTHING_SAID, Box, fit, page_size, view_box
 from wallwright.artwork.svg.xml_parser import href, local
 from wallwright.document.errors import BadFile
-from wallwright.document.language import tr
-
-if TYPE_CHECKING:
-    from wallwright.artwork.svg.walk import Reader
+from wallwright.document.language import plural, tr
 
 DEEPEST_USE = 500
 """Elements with an id that an element may stand in, through copies too."""
 
 
-def read_page(reader: Reader) -> tuple[float, float]:
-    """Walks the whole file; the page's width and height, px. Raises BadFile for a page that has no size."""
-    size = place_page(reader)
-    draw_page(reader, Place(np.eye(3), Style(), size, 1.0, ()))
-    return size if reader.says_size else _as_drawn(reader)
-
-
-def place_page(reader: Reader) -> tuple[float, float]:
-    """Width and height of the page, px; the reader knows then how its viewBox lies on it. Raises BadFile."""
-    root, doubts = reader.root, []
+def place_page(document: SvgDocument, sink: ShapeSink) -> PageLayout:
+    """How the page of a file lies. Raises BadFile for one that has no size."""
+    if document.cascade.left_out:
+        text = plural("one rule of its style sheet has too long a selector and is left out",
+                      "{0} rules of its style sheet have too long selectors and are left out",
+                      document.cascade.left_out)  # fmt: skip
+        sink.report(Severity.WARNING, document.name, text)
+    root = document.root
+    doubts: list[str] = []
     try:
         box = _box_or_none(root, doubts)
         size = page_size(root, box, doubts)
@@ -48,140 +54,144 @@ def place_page(reader: Reader) -> tuple[float, float]:
             raise BadNumber(doubts[0])
     except BadNumber as error:
         raise BadFile(
-            tr("{0} cannot be placed: {1}. Set a page size in your drawing program.", reader.name, error)
+            tr("{0} cannot be placed: {1}. Set a page size in your drawing program.", document.name, error)
         ) from error
-    _tell_all(reader, "svg", doubts)
-    reader.says_size = size is not None
+    report_doubts(sink, "svg", doubts)
     width, height = size or NOTHING_SAID
-    reader.page = (
-        fit(box, root.get("preserveAspectRatio"), width, height),
-        box[2:] if box else (width, height),
-    )
-    return width, height
+    matrix = fit(box, root.get("preserveAspectRatio"), width, height)
+    return PageLayout((width, height), size is not None, matrix, box[2:] if box else (width, height))
 
 
-def draw_page(reader: Reader, place: Place) -> None:
-    """Walks the whole file with its page at a place."""
-    reader.element(reader.root, place)
-
-
-def page(reader: Reader, element: ET.Element, name: str, place: Place) -> None:
-    """The children of the outermost svg."""
-    matrix, viewport = reader.page
-    inner = dataclasses.replace(place, matrix=place.matrix @ matrix, viewport=viewport, group=())
-    _background(reader, place)
-    with grouped(reader, name, inner):
-        reader.children(element, inner)
-
-
-def _background(reader: Reader, place: Place) -> None:
-    """The page in the background colour of the outermost svg, as web browsers paint it (CSS Backgrounds 3, 3.2)."""
-    colour = colour_of(place.style["background-color"], place.style["color"])
-    if colour is None or colour[1] == 0 or reader.clipping:
+def read_svg_element(element: SvgElement, context: ReadingContext, sink: ShapeSink) -> None:
+    """The outermost svg, or one inside another, or inside what a use shows. Raises BadFile."""
+    if element.node is context.document.root and element.size == (None, None):
+        _read_page(element, context, sink)
         return
-    w, h = place.viewport
-    ring = mapped(place.to_mm(), np.array([[0.0, 0.0], [w, 0.0], [w, h], [0.0, h]]))
-    reader.tell(Severity.NOTE, "svg", tr("its background colour is drawn as an area of the page's size"))
-    reader.shapes.append(Shape("svg", (), Paint(*colour), (ring,), True))
+    own = (element.node.get("width"), element.node.get("height"))
+    width, height = (asked or given for asked, given in zip(element.size, own, strict=True))
+    _read_viewport(element, context, sink, width, height)
 
 
-def nested(
-    reader: Reader, element: ET.Element, name: str, place: Place, width: str | None, height: str | None
+def read_symbol(element: SvgElement, context: ReadingContext, sink: ShapeSink) -> None:
+    """A symbol shown by use. Raises BadFile."""
+    _read_viewport(element, context, sink, *(asked or None for asked in element.size))
+
+
+def read_group(element: SvgElement, context: ReadingContext, sink: ShapeSink) -> None:
+    """A group, or a link. Raises BadFile."""
+    read_children(element.node, context, sink)
+
+
+def read_switch(element: SvgElement, context: ReadingContext, sink: ShapeSink) -> None:
+    """The first child whose conditions hold (SVG 2, 5.7). Raises BadFile."""
+    for child in element.node:
+        if context.elements.is_known(local(child)) and passes(child):
+            context.elements.read(child, context, sink)
+            break
+
+
+def _read_page(element: SvgElement, context: ReadingContext, sink: ShapeSink) -> None:
+    """The children of the outermost svg."""
+    page = context.page
+    inner = dataclasses.replace(
+        context, matrix=context.matrix @ page.matrix, viewport=page.viewport, group=()
+    )
+    _background(context, sink)
+    with grouped(inner, sink, element.name) as own:
+        read_children(element.node, inner, own)
+
+
+def _background(context: ReadingContext, sink: ShapeSink) -> None:
+    """The page in the background colour of the outermost svg, as web browsers paint it (CSS Backgrounds 3, 3.2)."""
+    colour = colour_of(context.style["background-color"], context.style["color"])
+    if colour is None or colour[1] == 0 or context.is_clip:
+        return
+    w, h = context.viewport
+    ring = mapped(context.to_mm(), np.array([[0.0, 0.0], [w, 0.0], [w, h], [0.0, h]]))
+    sink.report(Severity.NOTE, "svg", tr("its background colour is drawn as an area of the page's size"))
+    sink.add(Shape("svg", (), Paint(*colour), (ring,), True))
+
+
+def _read_viewport(
+    element: SvgElement, context: ReadingContext, sink: ShapeSink, width: str | None, height: str | None
 ) -> None:
     """A viewport inside another: an inner svg, or a symbol shown by use (SVG 1.1, 7.9)."""
-    w, h = place.viewport
-    font, doubts = reader.font_of(place.style), []
+    node, name, (w, h) = element.node, element.name, context.viewport
+    font = context.style.em
+    doubts: list[str] = []
     try:
         x, y = (0.0, 0.0)
-        if local(element) == "svg":
-            x, y = (length_or(element.get(k), s, 0.0, font, doubts) for k, s in (("x", w), ("y", h)))
+        if element.tag == "svg":
+            x, y = (length_or(node.get(k), s, 0.0, font, doubts) for k, s in (("x", w), ("y", h)))
         width_px, height_px = (length_or(v, s, s, font, doubts) for v, s in ((width, w), (height, h)))
-        box = _box_or_none(element, doubts)
+        box = _box_or_none(node, doubts)
     except BadNumber as error:
-        reader.tell(Severity.ERROR, name, tr("is not drawn: {0}", error))
+        sink.report(Severity.ERROR, name, tr("is not drawn: {0}", error))
         return
-    _tell_all(reader, name, doubts)
+    report_doubts(sink, name, doubts)
     if width_px <= 0 or height_px <= 0 or (box and 0 in box[2:]):
         return  # SVG 1.1, 5.1.2 and 7.7: nothing of it is shown
-    inner = fit(box, element.get("preserveAspectRatio"), width_px, height_px)
+    inner = fit(box, node.get("preserveAspectRatio"), width_px, height_px)
     viewport = box[2:] if box else (width_px, height_px)
-    first, outer = len(reader.shapes), place.matrix @ moved(x, y)
-    content = dataclasses.replace(place, matrix=outer @ inner, viewport=viewport)
-    with grouped(reader, name, content):
-        reader.children(element, content)
-    if place.style["overflow"] not in ("visible", "auto"):
-        clip_to_viewport(reader, first, outer, width_px, height_px)
+    outer = context.matrix @ moved(x, y)
+    content = dataclasses.replace(context, matrix=outer @ inner, viewport=viewport)
+    found = sink.branch()
+    with grouped(content, found, name) as own:
+        read_children(node, content, own)
+    if context.style["overflow"] in ("visible", "auto"):
+        sink.join(found)
+    else:
+        sink.join(found, clip_to_viewport(found.shapes, outer, width_px, height_px))
 
 
-def use(reader: Reader, element: ET.Element, name: str, place: Place) -> None:
-    """A copy of another element (SVG 2, 5.5)."""
-    target = reader.by_id.get(href(element).removeprefix("#"))
+def read_use(element: SvgElement, context: ReadingContext, sink: ShapeSink) -> None:
+    """A copy of another element (SVG 2, 5.5). Raises BadFile."""
+    node, name, document = element.node, element.name, context.document
+    target = document.by_id.get(href(node).removeprefix("#"))
     if target is None:
-        reader.tell(Severity.WARNING, name, tr("shows '{0}', which is not in the file", href(element)[:40]))
+        text = tr("shows '{0}', which is not in the file", href(node)[:40])
+        sink.report(Severity.WARNING, name, text)
         return
-    if id(target) in place.uses or len(place.uses) > DEEPEST_USE:
-        reader.tell(Severity.ERROR, name, tr("is not drawn: it is a copy of itself"))
+    if id(target) in context.uses or len(context.uses) > DEEPEST_USE:
+        sink.report(Severity.ERROR, name, tr("is not drawn: it is a copy of itself"))
         return
-    reader.weigh(target)
-    font, doubts = reader.font_of(place.style), []
+    document.limits.weigh(target, document.by_id)
+    font = context.style.em
+    doubts: list[str] = []
     try:
         x, y = (
-            length_or(element.get(k), v, 0.0, font, doubts) for k, v in zip("xy", place.viewport, strict=True)
+            length_or(node.get(k), v, 0.0, font, doubts) for k, v in zip("xy", context.viewport, strict=True)
         )
     except BadNumber as error:
-        reader.tell(Severity.ERROR, name, tr("is not drawn: {0}", error))
+        sink.report(Severity.ERROR, name, tr("is not drawn: {0}", error))
         return
-    _tell_all(reader, name, doubts)
+    report_doubts(sink, name, doubts)
     inner = dataclasses.replace(
-        place, matrix=place.matrix @ moved(x, y), context=Context(place, None, place.context)
+        context,
+        matrix=context.matrix @ moved(x, y),
+        paint_context=PaintContext(context, None, context.paint_context),
     )
     is_viewport = local(target) in ("symbol", "svg")
-    size = (element.get("width"), element.get("height")) if is_viewport else (None, None)
-    if _asks_for_box(target, place):
-        box = _box_of_copy(reader, target, inner, size)
-        inner = dataclasses.replace(inner, context=Context(place, box, place.context))
-    with grouped(reader, name, place if is_viewport else inner):
-        reader.element(target, inner, size)
+    size: Size = (node.get("width"), node.get("height")) if is_viewport else (None, None)
+    if _asks_for_box(target, context):
+        box = _box_of_copy(target, inner, size)
+        inner = dataclasses.replace(inner, paint_context=PaintContext(context, box, context.paint_context))
+    with grouped(context if is_viewport else inner, sink, name) as own:
+        context.elements.read(target, inner, own, size)
 
 
-def _asks_for_box(target: ET.Element, place: Place) -> bool:
+def _asks_for_box(target: ET.Element, context: ReadingContext) -> bool:
     """Whether a copy takes a gradient or pattern of its use, whose box units are of the copy as a whole."""
-    if not any(place.style[kind].startswith("url(") for kind in ("fill", "stroke")):
+    if not any(context.style[kind].startswith("url(") for kind in ("fill", "stroke")):
         return False
     return any("context-" in value for part in target.iter() for value in part.attrib.values())
 
 
-def _box_of_copy(
-    reader: Reader, target: ET.Element, place: Place, size: tuple[str | None, str | None]
-) -> Box | None:
-    """The box of what a use shows, in the user units of its place; nothing is drawn or told."""
-    told = len(reader.findings)
-    with reader.apart():
-        reader.extents = []
-        reader.element(target, place, size)
-        box = box_within(reader.extents, place.to_mm())
-    del reader.findings[told:]
-    return box
-
-
-def weight_of(element: ET.Element, by_id: dict[str, ET.Element], known: dict[int, int]) -> int:
-    """Elements that are visited when an element is shown, those that its uses show included. known: of elements, by id(),
-    filled on the way; an element that shows itself counts once."""
-    stack = [element]
-    while stack:
-        one = stack[-1]
-        parts = list(one)
-        if local(one) == "use" and (target := by_id.get(href(one).removeprefix("#"))) is not None:
-            parts.append(target)
-        if id(one) not in known:
-            known[id(one)] = 1  # stands for it while it is open
-            waiting = [p for p in parts if id(p) not in known]
-            if waiting:
-                stack += waiting
-                continue
-        known[id(one)] = 1 + sum(known[id(p)] for p in parts)
-        stack.pop()
-    return known[id(element)]
+def _box_of_copy(target: ET.Element, context: ReadingContext, size: Size) -> Box | None:
+    """The box of what a use shows, in the user units of its context; nothing is drawn or reported."""
+    unseen = ShapeSink(is_measuring=True)
+    context.elements.read(target, dataclasses.replace(context, is_clip=False), unseen, size)
+    return box_within(unseen.extents, context.to_mm())
 
 
 FEATURES = (
@@ -216,15 +226,11 @@ def _box_or_none(element: ET.Element, doubts: list[str]) -> Box | None:
         return None
 
 
-def _as_drawn(reader: Reader) -> tuple[float, float]:
+def size_as_drawn(shapes: Sequence[Shape]) -> tuple[float, float]:
     """The page of a file that says nothing of its size: from the origin to the far side of what is drawn, px."""
     far = np.array([0.0, 0.0])
-    for shape in reader.shapes:
+    for shape in shapes:
         for points in shape.paths:
             far = np.maximum(far, points.max(axis=0) + shape.width / 2)
-    return tuple(np.where(far > 0, far / MM_PER_PX, NOTHING_SAID).tolist())
-
-
-def _tell_all(reader: Reader, name: str, doubts: list[str]) -> None:
-    for doubt in doubts:
-        reader.tell(Severity.WARNING, name, tr("{0} and is left out", doubt))
+    width, height = np.where(far > 0, far / MM_PER_PX, NOTHING_SAID).tolist()
+    return width, height

@@ -14,6 +14,7 @@ import cssselect2.parser
 import tinycss2
 
 from wallwright.artwork.svg.font_properties import compute_font, longhands
+from wallwright.artwork.svg.style_sheet import rules_in_pieces
 from wallwright.artwork.svg.xml_parser import SVG
 
 INHERITED = {
@@ -58,8 +59,8 @@ class Cascade:
     """Rules whose selectors nest too much to be matched."""
 
     @staticmethod
-    def of(root: ET.Element, breathe: Callable[[], None] = lambda: None) -> Cascade:
-        """The style sheets of a tree. breathe: called every now and then."""
+    def of(root: ET.Element, progress: Callable[[float], None] = lambda done: None) -> Cascade:
+        """The style sheets of a tree. progress: called every now and then with the share of their text that is read."""
         cascade = Cascade()
         sheets = [
             "".join(element.itertext())
@@ -67,17 +68,28 @@ class Cascade:
             if element.get("type", "text/css").strip().lower() == "text/css"
         ]
         names = _Names.of(root) if sheets else None
+        before, total = 0, sum(map(len, sheets))
         for sheet in sheets:
-            cascade._add(sheet, names, breathe)
+            cascade._add(sheet, names, lambda done, before=before: progress((before + done) / total))
+            before += len(sheet)
         if cascade.has_rules:
             wrapper = cssselect2.ElementWrapper.from_xml_root(root)
             for one in wrapper.iter_subtree():
                 cascade.wrappers[id(one.etree_element)] = one
-                breathe()
+                progress(1.0)
         return cascade
 
-    def _add(self, sheet: str, names: _Names, breathe: Callable[[], None]) -> None:
-        for rule in tinycss2.parse_stylesheet(sheet, skip_comments=True, skip_whitespace=True):
+    def _add(self, sheet: str, names: _Names, progress: Callable[[int], None]) -> None:
+        """progress: called with how many characters are read."""
+        for text, end in rules_in_pieces(sheet, names.classes, names.ids, self._leave_out):
+            self._add_rules(text, names, lambda end=end: progress(end))
+
+    def _leave_out(self) -> None:
+        self.left_out += 1
+
+    def _add_rules(self, text: str, names: _Names, breathe: Callable[[], None]) -> None:
+        breathe()
+        for rule in tinycss2.parse_stylesheet(text, skip_comments=True, skip_whitespace=True):
             breathe()
             if rule.type == "at-rule" and rule.lower_at_keyword == "font-face" and rule.content:
                 self.faces.append(rule.content)
@@ -196,7 +208,7 @@ def _apply(declared: list[tuple[str, str, bool]], found: dict[str, str], importa
         (important if strong else found).update(dict.fromkeys(names, value))
 
 
-class Style(dict):
+class Style(dict[str, str]):
     """Computed properties of one element."""
 
     _base: dict[str, str] | None = None
@@ -206,6 +218,11 @@ class Style(dict):
         if self._base is None:
             self._base = {name: self.get(name, initial) for name, initial in INHERITED.items()} | OWN
         return self._base
+
+    @property
+    def em(self) -> float:
+        """User units of an em."""
+        return float(self["font-size"])
 
 
 def resolve(own: dict[str, str], parent: Style) -> Style:

@@ -1,29 +1,73 @@
-"""Cautions shown wherever the risk arises: on the hanging sheet and in the window."""
+"""Cautions, by what can hurt, and the occasions at which each is shown: on the hanging sheet, in the window, in files."""
 
 from __future__ import annotations
 
+from enum import Enum
+
 from wallwright.document.language import N_
 
-CAUTIONS = (
-    N_(
-        "Ladder: stand it on firm, level ground, face it, keep three points of contact, and do not reach out sideways. "
-        "Have somebody hold it."
-    ),
-    N_(
-        "The body can fall. Keep people, animals and breakable things from under the machine while it hangs, and tie it to "
-        "a safety line if anyone may pass."
-    ),
-    N_(
-        "Cables and pipes run inside walls, often straight up, down or sideways from sockets and taps. Look for them "
-        "with a detector before you set an anchor."
-    ),
-    N_(
-        "Each anchor must hold the pull stated on this sheet, with the margin that the maker of the fixing asks for in this "
-        "kind of wall. If in doubt, have a qualified person fix it; local building rules come first."
-    ),
-    N_("Never connect or disconnect a motor while the driver has power: the driver is destroyed."),
-    N_("Mains wiring and structural fixings are work for licensed people under the local code."),
-    N_("Try the ink on a hidden spot of this wall and wash it off before you draw."),
-    N_("Keep hands, hair and cords away from belts and pulleys while they move."),
-)
-"""Translated where they are shown."""
+
+class Risk(Enum):
+    """What can hurt. The value is the caution, in English; whoever shows it translates it."""
+
+    CABLES = N_(
+        "Cables and pipes run inside walls, often straight up, down or sideways from sockets, switches and taps, and below "
+        "ceilings. Check with a detector before you drill for an anchor."
+    )
+    FIXING = N_(
+        "Each anchor must hold the pull stated here, plus the safety margin its manufacturer asks for in this kind of wall. "
+        "If in doubt, have a qualified person fix it. Local building rules come first."
+    )
+    DRILLING = N_(
+        "Drilling: wear eye protection and a dust mask. Old paint and plaster can contain lead or asbestos; if you are not "
+        "sure, do not drill."
+    )
+    MAINS = N_("Leave mains wiring and structural fixings to licensed people. Follow the local code.")
+    LADDER = N_(
+        "Ladder: stand it on firm, level ground. Face it, keep three points of contact and do not lean sideways. Have "
+        "someone hold it."
+    )
+    FALLING = N_(
+        "The body can fall. Keep people, animals and fragile things from under the machine. Use a safety line tied to a "
+        "third fixing that holds the body by itself, never to an anchor or a belt."
+    )
+    HOLDING = N_(
+        "Only energised motors hold the body. It sinks when the power fails, when a driver switches off its motors after "
+        "an idle time, and at the end of the job. Turn that idle time-out off, and take the body down before you switch off."
+    )
+    MOTOR_POWER = N_(
+        "Never connect or disconnect a motor while the driver is powered. It can destroy the driver and let the body drop."
+    )
+    MOVING = N_(
+        "Keep hands, hair, cords and loose clothes away from moving belts and pulleys. Change pens only while the machine "
+        "is paused and its motors hold."
+    )
+    UNATTENDED = N_(
+        "Do not leave the machine running alone. Keep its power switch within reach, away from below the body."
+    )
+    CABLE = N_(
+        "Give the cable strain relief at the body and at the wall, and let it hang free of belts and ladder."
+    )
+    INK = N_(
+        "Try the ink on a hidden spot of this wall and wash it off before you draw. Air the room: solvents of markers are "
+        "harmful to breathe."
+    )
+    OUTDOORS = N_(
+        "Outdoors and in public: do not draw in wind or rain, light the area at night, and keep passers-by out with a "
+        "barrier."
+    )
+
+
+class Occasion(Enum):
+    """Where cautions are shown. The value is what can hurt there, most urgent first."""
+
+    ANCHORS = (Risk.CABLES, Risk.FIXING, Risk.DRILLING, Risk.MAINS)
+    """Anchors are chosen or moved."""
+    LADDER = (Risk.LADDER, Risk.FALLING, Risk.MOTOR_POWER)
+    """Somebody measures at the wall: calibration, register marks."""
+    RUN = (Risk.FALLING, Risk.HOLDING, Risk.UNATTENDED, Risk.MOVING, Risk.MOTOR_POWER)
+    """A job file leaves the program."""
+    CONTINUE = (Risk.MOTOR_POWER, Risk.LADDER, Risk.FALLING, Risk.HOLDING)
+    """An interrupted job is continued."""
+    SHEET = tuple(Risk)
+    """Everything, in the order in which it is met."""

@@ -57,11 +57,11 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
         caption += " " + tr("What is drawn already is pale; the red ring is where it goes on.")
     _paint(painter, f"<p>{caption}</p>" + sections.numbers(job), rest)
     pages = [
-        sections.places(job)
+        sections.cautions()
+        + sections.places(job)
+        + sections.steps(job)
         + sections.passes(job)
         + sections.checks(job)
-        + sections.steps(job)
-        + sections.cautions()
         + timetable(job)
     ]
     number = 1
@@ -79,11 +79,11 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
             _foot(painter, writer, job, number)
     painter.end()
     del application
-    return _undated(bytes(buffer.data()))
+    return _undated(bytes(buffer.data().data()))
 
 
 def _application() -> QGuiApplication:
-    if (running := QGuiApplication.instance()) is not None:
+    if isinstance(running := QGuiApplication.instance(), QGuiApplication):
         return running
     return screenless_application()
 
@@ -196,7 +196,9 @@ def _moved(old: bytes, new: bytes, moved: list[tuple[int, int]]) -> bytes:
     def at(place: int) -> int:
         return place + sum(by for start, by in moved if start <= place)
 
-    table = int(re.search(rb"startxref\s+(\d+)\s+%%EOF\s*$", old)[1])
+    end = re.search(rb"startxref\s+(\d+)\s+%%EOF\s*$", old)
+    assert end is not None, "a PDF ends with the place of its table"
+    table = int(end[1])
     head, tail = new[: at(table)], new[at(table) :]
     tail = re.sub(rb"(\d{10})( \d{5} n)", lambda m: b"%010d%s" % (at(int(m[1])), m[2]), tail)
     return head + re.sub(rb"(startxref\s+)\d+", lambda m: m[1] + b"%d" % at(table), tail)

@@ -6,6 +6,7 @@ from html import escape
 
 import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.document.language import N_, duration, format_number, plural, tr
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
@@ -13,7 +14,7 @@ from wallwright.jobs.file_names import file_for
 from wallwright.jobs.hanging_position import anchor_positions, folder_of
 from wallwright.jobs.job import Job
 from wallwright.jobs.register_file import VISIT
-from wallwright.jobs.sheet.cautions import CAUTIONS
+from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.jobs.sheet.timetable_section import CHECK_PEN, HANG_IT, rest_steps
 
 STYLE = """
@@ -106,12 +107,12 @@ def numbers(job: Job) -> str:
         ),
         (
             tr("Largest pull on the left anchor"),
-            tr("{0:.1f} N; its fixing holds {1:.0f} N", pull[0], left.holds),
+            _pull_on(pull[0], left.holds),
             "",
         ),
         (
             tr("Largest pull on the right anchor"),
-            tr("{0:.1f} N; its fixing holds {1:.0f} N", pull[1], right.holds),
+            _pull_on(pull[1], right.holds),
             "",
         ),
         (tr("Belt needed, left and right"), tr("{0:.0f} and {1:.0f} mm", *job.estimate.longest_belt_mm), ""),
@@ -123,6 +124,13 @@ def numbers(job: Job) -> str:
     # Written by hand: the same job gives the same sheet on every day.
     body += f"<tr><th>{tr('Hung on')}</th><td></td><td>________________</td></tr>"
     return f"<h2>{tr('Hang it so')}</h2><table>{body}</table>"
+
+
+def _pull_on(pull: float, rating: float) -> str:
+    """The largest pull on an anchor beside what its fixing is rated for, or a line to write that on; N."""
+    if rating:
+        return tr("{0:.1f} N; its fixing is rated for {1:.0f} N", pull, rating)
+    return tr("{0:.1f} N; its fixing is rated for ________ N", pull)
 
 
 def places(job: Job) -> str:
@@ -190,12 +198,14 @@ def _level(dy: float) -> str:
     return tr("{0:.0f} mm lower", dy) if dy > 0 else tr("{0:.0f} mm higher", -dy)
 
 
-def _largest_pull(job: Job) -> np.ndarray:
+def _largest_pull(job: Job) -> Floats:
     """(2,) N at the anchors: belt weight adds to the pull at the exits."""
     if not len(job.motion.tension):
-        return job.datum.anchor_tension[0]
+        at_rest: Floats = job.datum.anchor_tension[0]
+        return at_rest
     hanging_belt = job.rig.belt_weight * job.motion.belts.max(axis=0)
-    return job.motion.tension.max(axis=0) + hanging_belt
+    pull: Floats = job.motion.tension.max(axis=0) + hanging_belt
+    return pull
 
 
 def passes(job: Job) -> str:
@@ -258,5 +268,7 @@ def steps(job: Job) -> str:
 
 def cautions() -> str:
     return (
-        f"<h2>{tr('Take care')}</h2><ul>" + "".join(f"<li>{escape(tr(c))}</li>" for c in CAUTIONS) + "</ul>"
+        f"<h2>{tr('Take care')}</h2><ul>"
+        + "".join(f"<li>{escape(tr(risk.value))}</li>" for risk in Occasion.SHEET.value)
+        + "</ul>"
     )

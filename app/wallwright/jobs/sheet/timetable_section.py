@@ -54,6 +54,7 @@ GO = (
 
 def rest_steps(job: Job) -> list[str]:
     """What to do at the wall before the rest of a job."""
+    assert job.before is not None, "a whole job has no steps of a rest"
     known_by = job.before.rest.known_by
     own = continued_file_name(file_for(job.document.machine.controller), job.first + 1)
     if known_by == "slip":

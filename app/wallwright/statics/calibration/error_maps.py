@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
 from wallwright.statics.cable_robot import CableRobotModel
@@ -24,13 +25,13 @@ STEP = 40.0
 class ErrorMaps:
     """Two maps over the same grid; nan outside the draw zone."""
 
-    x: np.ndarray
+    x: Floats
     """(c,) mm."""
-    y: np.ndarray
+    y: Floats
     """(r,) mm."""
-    before: np.ndarray
+    before: Floats
     """(r, c) mm: between where the pen was sent and where it went, had the fit been the truth."""
-    after: np.ndarray
+    after: Floats
     """(r, c) mm: two standard uncertainties of the pen's place, pen drag aside."""
 
 

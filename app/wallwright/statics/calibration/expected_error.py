@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.calibration import CalibrationFit
 from wallwright.document.language import mid_sentence, tr
 from wallwright.document.machine import Machine
@@ -32,7 +33,7 @@ DRAG = tuple(cause for cause in ERROR_SOURCES if cause.title == "pen drag")
 class ExpectedError:
     """Standard uncertainty of the pen's place at n points."""
 
-    by_point: np.ndarray
+    by_point: Floats
     """(n,) mm; nan where nothing hangs."""
     parts: tuple[tuple[str, float], ...]
     """Causes in words, and the root mean square, mm, of what each alone does; the largest first."""
@@ -113,20 +114,21 @@ def _sorted(parts: list[tuple[str, float]]) -> tuple[tuple[str, float], ...]:
     return tuple(sorted(parts, key=lambda part: -np.nan_to_num(part[1])))
 
 
-def expected_error_over_strokes(machine: Machine, hanging: Hanging, points: np.ndarray) -> ExpectedError:
+def expected_error_over_strokes(machine: Machine, hanging: Hanging, points: Points) -> ExpectedError:
     """Over a drawing with points (n, 2), mm: at SAMPLE of them at most."""
     some = points[:: max(len(points) // SAMPLE, 1)]
     return expected_error(machine, hanging, inverse_kinematics(CableRobotModel.of(machine, hanging), some))
 
 
-def pen_variance(moves: np.ndarray, covariance: np.ndarray) -> np.ndarray:
+def pen_variance(moves: Floats, covariance: Floats) -> Floats:
     """(n,) mm²: variance of the pen's place, both coordinates together, for moves (n, 2, p) by parameters."""
-    return np.einsum("nip,pq,niq->n", moves, covariance, moves)
+    result: Floats = np.einsum("nip,pq,niq->n", moves, covariance, moves)
+    return result
 
 
 def prior_error(
     machine: Machine, hanging: Hanging, pose: Pose
-) -> tuple[tuple[CalibrationParameter, ...], np.ndarray, np.ndarray]:
+) -> tuple[tuple[CalibrationParameter, ...], Floats, Floats]:
     """Parameters, their (p, p) covariance before any reading, and how the pen answers, (n, 2, p)."""
     parameters = parameters_of(machine)
     prior = np.array([p.prior(machine) for p in parameters])

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import msgspec
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats
 from wallwright.document.calibration import CalibrationFit, Survey
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
@@ -69,9 +70,9 @@ class CalibrationResult:
     hanging: Hanging
     """As found; hanging.learnt holds values and covariance."""
     parameters: tuple[FittedParameter, ...]
-    covariance: np.ndarray
+    covariance: Floats
     """(p, p)."""
-    residuals: np.ndarray
+    residuals: Floats
     """(m,) mm: what each reading should have been less what it was."""
     slips: tuple[OutlierReading, ...]
     agreement: float
@@ -105,18 +106,18 @@ def fit_calibration(machine: Machine, hanging: Hanging, survey: Survey | None = 
 
 @dataclass(frozen=True)
 class _Solution:
-    values: np.ndarray
-    fitted: np.ndarray
+    values: Floats
+    fitted: Flags
     """(p,) bool."""
     at: PredictedMarks
-    residuals: np.ndarray
+    residuals: Floats
     """(m,) mm."""
-    covariance: np.ndarray
-    studentised: np.ndarray
+    covariance: Floats
+    studentised: Floats
     """(m,) residuals over their own standard uncertainty; 0 where nothing else speaks of a reading."""
     spread: float
 
-    def worst(self, use: np.ndarray) -> int | None:
+    def worst(self, use: Flags) -> int | None:
         size = np.where(use, np.abs(self.studentised), 0.0)
         k = int(np.argmax(size))
         return k if size[k] > SLIP else None
@@ -131,15 +132,16 @@ class _Problem:
         self.counts = np.array([(m.left, m.right) for m in survey.marks], dtype=float).reshape(-1, 2)
         self.meant = np.array([(m.x, m.y) for m in survey.marks], dtype=float).reshape(-1, 2)
 
-    def at(self, values: np.ndarray) -> PredictedMarks:
+    def at(self, values: Floats) -> PredictedMarks:
         return drawn(self.machine, self.hanging, self.parameters, values, self.counts, self.meant)
 
-    def _scaled(self, at: PredictedMarks, use: np.ndarray) -> np.ndarray:
+    def _scaled(self, at: PredictedMarks, use: Flags) -> Floats:
         """(m, p) derivatives of readings over their uncertainty, by parameters over theirs."""
         jacobian = self.readings.derivatives(at.points, at.moves)
-        return (jacobian * self.prior / self.readings.sigma[:, None])[use]
+        result: Floats = (jacobian * self.prior / self.readings.sigma[:, None])[use]
+        return result
 
-    def _choice(self, use: np.ndarray) -> np.ndarray:
+    def _choice(self, use: Flags) -> Flags:
         """(p,) bool: which parameters to fit."""
         count = int(use.sum())
         if count >= len(self.prior):
@@ -150,23 +152,23 @@ class _Problem:
         chosen[np.argsort(left, kind="stable")[:count]] = True
         return chosen
 
-    def solve(self, use: np.ndarray) -> _Solution:
+    def solve(self, use: Flags) -> _Solution:
         from scipy.optimize import least_squares
 
         chosen = self._choice(use)
         readings = self.readings
 
-        def values_of(z: np.ndarray) -> np.ndarray:
+        def values_of(z: Floats) -> Floats:
             values = self.before.copy()
             values[chosen] += z * self.prior[chosen]
             return values
 
-        def residuals(z: np.ndarray) -> np.ndarray:
+        def residuals(z: Floats) -> Floats:
             off = (readings.predicted(self.at(values_of(z)).points) - readings.value) / readings.sigma
             # A machine that could not have drawn a mark is no explanation of it.
             return np.concatenate([np.nan_to_num(off[use], nan=1e4), z])
 
-        def jacobian(z: np.ndarray) -> np.ndarray:
+        def jacobian(z: Floats) -> Floats:
             a = self._scaled(self.at(values_of(z)), use)[:, chosen]
             return np.vstack([np.nan_to_num(a), np.eye(len(z))])
 
@@ -179,7 +181,9 @@ class _Problem:
         off = readings.predicted(at.points) - readings.value
         return self._judged(values, chosen, at, off, use)
 
-    def _judged(self, values, chosen, at: PredictedMarks, off: np.ndarray, use: np.ndarray) -> _Solution:
+    def _judged(
+        self, values: Floats, chosen: Flags, at: PredictedMarks, off: Floats, use: Flags
+    ) -> _Solution:
         """Covariance and studentised residuals at a solution."""
         every = self._scaled(at, np.ones(len(use), dtype=bool))
         standard = off / self.readings.sigma
@@ -197,7 +201,7 @@ class _Problem:
             spread = max(1.0, float(np.sqrt((weight * standard**2).sum() / freedom)))
         return _Solution(values, chosen, at, off, _covariance(a / spread, chosen), student, spread)
 
-    def outcome(self, found: _Solution, use: np.ndarray, slips: list[int]) -> CalibrationResult:
+    def outcome(self, found: _Solution, use: Flags, slips: list[int]) -> CalibrationResult:
         covariance = found.covariance * np.outer(self.prior, self.prior)
         uncertainty = np.sqrt(np.diag(covariance))
         machine, hanging = write_all(self.parameters, found.values, self.machine, self.hanging)
@@ -218,7 +222,7 @@ class _Problem:
         )  # fmt: skip
 
 
-def _covariance(a: np.ndarray, chosen: np.ndarray) -> np.ndarray:
+def _covariance(a: Floats, chosen: Flags) -> Floats:
     """(p, p), in prior units: of the fitted parameters with those held carried through.
 
     With H = AᵀA + 1 over the fitted ones, a held one off by d moves them by G d, G = -H⁻¹ Aᵀ A_held.

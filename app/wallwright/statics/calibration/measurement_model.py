@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.calibration import LEFT, RIGHT, Mark, TapeReading
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
@@ -24,13 +25,13 @@ from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
 class Readings:
     """Measurements as arrays. Points are the marks in order, then the left and the right anchor."""
 
-    kind: np.ndarray
+    kind: Integers
     """(m,) 0 distance, 1 across, 2 down."""
-    a: np.ndarray
-    b: np.ndarray
+    a: Integers
+    b: Integers
     """(m,) indices of points."""
-    value: np.ndarray
-    sigma: np.ndarray
+    value: Floats
+    sigma: Floats
     """(m,) mm."""
 
     @staticmethod
@@ -56,24 +57,25 @@ class Readings:
             np.array([m.uncertainty for m in measures], dtype=float),
         )
 
-    def predicted(self, points: np.ndarray) -> np.ndarray:
+    def predicted(self, points: Points) -> Floats:
         """(m,) mm for points (n + 2, 2)."""
         d = points[self.b] - points[self.a]
         return np.choose(self.kind, [np.hypot(d[:, 0], d[:, 1]), d[:, 0], d[:, 1]])
 
-    def derivatives(self, points: np.ndarray, moves: np.ndarray) -> np.ndarray:
+    def derivatives(self, points: Points, moves: Floats) -> Floats:
         """(m, p) for the points' own derivatives, (n + 2, 2, p)."""
         d = points[self.b] - points[self.a]
         length = np.maximum(np.hypot(d[:, 0], d[:, 1]), 1e-9)
         along = np.where((self.kind == 0)[:, None], d / length[:, None], 0.0)
         along[self.kind == 1, 0] = 1.0
         along[self.kind == 2, 1] = 1.0
-        return np.einsum("mi,mip->mp", along, moves[self.b] - moves[self.a])
+        result: Floats = np.einsum("mi,mip->mp", along, moves[self.b] - moves[self.a])
+        return result
 
 
 def pen_derivatives(
     machine: Machine, hanging: Hanging, pose: Pose, parameters: tuple[CalibrationParameter, ...]
-) -> np.ndarray:
+) -> Floats:
     """(n, 2, p): how the pen answers to each parameter while the controller's counts are held."""
     rig = CableRobotModel.of(machine, hanging)
     own = [p.name for p in parameters if p.name not in (LEFT_BELT, RIGHT_BELT, PITCH)]
@@ -98,15 +100,15 @@ def pen_derivatives(
 class PredictedMarks:
     """Where a machine with given parameters puts the points that readings go between."""
 
-    points: np.ndarray
+    points: Points
     """(n + 2, 2) marks, left and right anchor, mm; nan where the machine cannot go."""
-    moves: np.ndarray
+    moves: Floats
     """(n + 2, 2, p) by the parameters."""
 
 
 def drawn(
-    machine: Machine, hanging: Hanging, parameters: tuple[CalibrationParameter, ...], values: np.ndarray, counts: np.ndarray,
-    start: np.ndarray,
+    machine: Machine, hanging: Hanging, parameters: tuple[CalibrationParameter, ...], values: Floats, counts: Floats,
+    start: Points,
 ) -> PredictedMarks:  # fmt: skip
     """counts: (n, 2) mm that the controller counted at each mark; start: (n, 2) mm near them."""
     machine, hanging = write_all(parameters, values, machine, hanging)

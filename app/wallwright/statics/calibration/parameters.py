@@ -11,9 +11,10 @@ from dataclasses import dataclass
 import msgspec
 import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.document.language import N_
 from wallwright.document.machine import Machine
-from wallwright.document.wall import Hanging
+from wallwright.document.wall import Hanging, Point
 from wallwright.statics.cable_robot import GRAVITY
 from wallwright.statics.error_budget import LEFT_BELT, RIGHT_BELT
 
@@ -45,7 +46,8 @@ class CalibrationParameter:
 
 def _body_point(name: str, field: str, axis: int, title: str, prior: float) -> CalibrationParameter:
     def read(machine: Machine, hanging: Hanging) -> float:
-        return getattr(machine.body, field)[axis]
+        point: Point = getattr(machine.body, field)
+        return point[axis]
 
     def write(machine: Machine, hanging: Hanging, value: float) -> Both:
         point = list(getattr(machine.body, field))
@@ -79,7 +81,7 @@ def _write_pitch(machine: Machine, hanging: Hanging, value: float) -> Both:
     return replace(machine, belt=replace(machine.belt, pitch=value), controller=controller), hanging
 
 
-def _of_belt(field: str, to_field: Callable[[float], float]):
+def _of_belt(field: str, to_field: Callable[[float], float]) -> Callable[[Machine, Hanging, float], Both]:
     def write(machine: Machine, hanging: Hanging, value: float) -> Both:
         return replace(machine, belt=replace(machine.belt, **{field: to_field(value)})), hanging
 
@@ -124,12 +126,12 @@ def parameters_of(machine: Machine) -> tuple[CalibrationParameter, ...]:
     return tuple(p for p in PARAMETERS if p.applies(machine))
 
 
-def read_all(parameters: tuple[CalibrationParameter, ...], machine: Machine, hanging: Hanging) -> np.ndarray:
+def read_all(parameters: tuple[CalibrationParameter, ...], machine: Machine, hanging: Hanging) -> Floats:
     return np.array([p.read(machine, hanging) for p in parameters])
 
 
 def write_all(
-    parameters: tuple[CalibrationParameter, ...], values: np.ndarray, machine: Machine, hanging: Hanging
+    parameters: tuple[CalibrationParameter, ...], values: Floats, machine: Machine, hanging: Hanging
 ) -> Both:
     for parameter, value in zip(parameters, values, strict=True):
         if value != parameter.read(machine, hanging):

@@ -8,11 +8,13 @@ hangings share; of anchors far from it they tell little, and need not: it is the
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import msgspec
 import numpy as np
 
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
@@ -44,11 +46,11 @@ class RegisterFit:
 
     hanging: Hanging
     """Its anchors corrected; its starting place is where the pen hangs with the belts that it had there."""
-    moved: np.ndarray
+    moved: Floats
     """(2, 2) mm that the left and right anchor are off their places, right and down."""
-    uncertainty: np.ndarray
+    uncertainty: Floats
     """(2, 2) mm, standard, of these."""
-    residuals: np.ndarray
+    residuals: Floats
     """(n, 2) mm of each sighting that is left."""
     slips: tuple[int, ...]
     """Sightings that the others contradict."""
@@ -82,7 +84,7 @@ def fit_register_marks(
     if not told.converged.all():
         raise BadValue(tr("The machine cannot hang at one of the marks; check the anchors"))
 
-    def pens(shift: np.ndarray) -> np.ndarray:
+    def pens(shift: Floats) -> Points:
         return forward_kinematics(
             CableRobotModel.of(machine, _shifted(hanging, shift)), told.belts, start=seen
         ).pen
@@ -95,19 +97,21 @@ def fit_register_marks(
         step = np.linalg.solve(normal, slopes.T @ off / read**2 - shift / known**2)
         if not np.isfinite(step).all():
             raise BadValue(tr("With these readings nothing would hang; check them, and their signs"))
-        shift = shift + step
+        shift += step
         if np.abs(step).max() < SETTLED:
             break
     left = seen - pens(shift)
     slopes = _slopes(pens, shift)
-    covariance = np.linalg.inv(slopes.T @ slopes / read**2 + np.eye(4) / known**2)
+    covariance = np.asarray(
+        np.linalg.inv(slopes.T @ slopes / read**2 + np.eye(4) / known**2), dtype=np.float64
+    )
     return RegisterFit(
         _lined(machine, hanging, sightings, shift, left, slopes, covariance), shift.reshape(2, 2),
         np.sqrt(np.diag(covariance)).reshape(2, 2), left, _slips(left, slopes, covariance, read),
     )  # fmt: skip
 
 
-def _shifted(hanging: Hanging, shift: np.ndarray) -> Hanging:
+def _shifted(hanging: Hanging, shift: Floats) -> Hanging:
     replace = msgspec.structs.replace
     a, b, c, d = shift.tolist()
     return replace(
@@ -116,7 +120,7 @@ def _shifted(hanging: Hanging, shift: np.ndarray) -> Hanging:
     )  # fmt: skip
 
 
-def _slopes(pens, shift: np.ndarray) -> np.ndarray:
+def _slopes(pens: Callable[[Floats], Points], shift: Floats) -> Floats:
     """(2 n, 4) of the pens by the anchors' places."""
     return np.column_stack([
         ((pens(shift + STEP * unit) - pens(shift - STEP * unit)) / (2 * STEP)).ravel() for unit in np.eye(4)
@@ -124,7 +128,13 @@ def _slopes(pens, shift: np.ndarray) -> np.ndarray:
 
 
 def _lined(
-    machine: Machine, hanging: Hanging, sightings: tuple[Sighting, ...], shift, left, slopes, covariance
+    machine: Machine,
+    hanging: Hanging,
+    sightings: tuple[Sighting, ...],
+    shift: Floats,
+    left: Points,
+    slopes: Floats,
+    covariance: Floats,
 ) -> Hanging:
     there = _shifted(hanging, shift)
     # The machine hangs at its starting place with belts that stay as they are: that is where the job starts.
@@ -147,7 +157,7 @@ def _lined(
     return msgspec.structs.replace(there, datum=(float(pen[0]), float(pen[1])), register=register)
 
 
-def _slips(left: np.ndarray, slopes: np.ndarray, covariance: np.ndarray, read: float) -> tuple[int, ...]:
+def _slips(left: Floats, slopes: Floats, covariance: Floats, read: float) -> tuple[int, ...]:
     """Sightings whose residual is too large for its own uncertainty."""
     spread = read**2 - (slopes @ covariance @ slopes.T).diagonal()
     size = np.abs(left.ravel())

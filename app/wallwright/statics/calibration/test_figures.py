@@ -14,6 +14,7 @@ from itertools import combinations
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.calibration import LEFT, RIGHT, Mark, TapeReading
 from wallwright.document.errors import BadValue
 from wallwright.document.language import N_, tr
@@ -45,22 +46,22 @@ class CalibrationFigure:
 
     title: str
     help: str
-    points: Callable[[Box], np.ndarray]
+    points: Callable[[Box], Floats]
     readings: int
     """How many to propose."""
     pick: bool = False
     """Only marks that a chosen reading uses are drawn."""
 
 
-def _grid(columns: int, rows: int) -> Callable[[Box], np.ndarray]:
-    def points(box: Box) -> np.ndarray:
+def _grid(columns: int, rows: int) -> Callable[[Box], Floats]:
+    def points(box: Box) -> Points:
         xs, ys = np.linspace(box[0], box[2], columns), np.linspace(box[1], box[3], rows)
         return np.stack(np.meshgrid(xs, ys), axis=2).reshape(-1, 2)
 
     return points
 
 
-def _square(box: Box) -> np.ndarray:
+def _square(box: Box) -> Floats:
     """Corners clockwise from the top left of the largest square in the middle of the box, and its middle."""
     side = min(box[2] - box[0], box[3] - box[1]) / 2
     x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
@@ -179,7 +180,8 @@ def _chosen(
     readings = Readings.of(marks, tuple(candidates))
     rows = readings.derivatives(at.points, at.moves)
     variance = readings.sigma**2
-    order, expected = [], [2 * float(np.sqrt(np.trace(weight @ covariance)))]
+    order: list[int] = []
+    expected = [2 * float(np.sqrt(np.trace(weight @ covariance)))]
     for _ in range(min(count, len(candidates))):
         through = rows @ covariance
         gain = np.einsum("mp,pq,mq->m", through, weight, through) / (

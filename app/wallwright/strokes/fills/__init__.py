@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import numpy as np
 from shapely.geometry.base import BaseGeometry
 
+from wallwright.document.arrays import Floats, Integers, Objects
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.contour import contour
 from wallwright.strokes.fills.hatch import cross_hatch, cross_hatches, hatch, hatches
-from wallwright.strokes.fills.progress import Progress, no_progress
+from wallwright.strokes.fills.progress import Progress
 from wallwright.strokes.fills.spiral import spiral
 from wallwright.strokes.fills.stipple import stipple
 from wallwright.strokes.fills.toned import TONED, TonedFill
@@ -22,13 +22,13 @@ from wallwright.strokes.fills.zigzag import zigzag
 
 __all__ = ["FILLS", "MANY", "TONED", "FillFunction", "TonedFill"]
 
-FillFunction = Callable[[BaseGeometry, Fill, float, Progress], list[np.ndarray]]
+FillFunction = Callable[[BaseGeometry, Fill, float, Progress], list[Floats]]
 
-ManyFill = Callable[[np.ndarray, Fill, float], tuple[np.ndarray, np.ndarray]]
+ManyFill = Callable[[Objects, Fill, float], tuple[Floats, Integers]]
 """(regions (n,), fill, pen_width) -> lines (m, p, 2) of p points each, and the region's number of each, rising."""
 
 FILLS: dict[str, FillFunction] = {
-    "none": lambda region, fill, pen_width, progress=no_progress: [],
+    "none": lambda region, fill, pen_width, progress: [],
     "hatch": hatch,
     "cross-hatch": cross_hatch,
     "zigzag": zigzag,

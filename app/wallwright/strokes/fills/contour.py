@@ -7,6 +7,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.shape_regions import rings_of
+from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.spacing import spacing_of
@@ -19,15 +20,15 @@ MANY, SMOOTH = 20_000, 2e-3
 
 def contour(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """Polylines, mm, outermost ring first; the first ring lies a spacing inside the given region.
 
     A ring drawn all around is followed by the ring inside it that comes nearest, begun where it is nearest, so that the
     pen steps over without being lifted; where rings part into several, the others begin runs of their own.
     """
     spacing = spacing_of(fill, pen_width)
-    runs: list[np.ndarray] = []
-    open_runs: list[list[np.ndarray]] = []
+    runs: list[Points] = []
+    open_runs: list[list[Points]] = []
     inner = region
     whole = max(region.area, 1e-300)
     while True:
@@ -59,11 +60,13 @@ def further_in(region: BaseGeometry, spacing: float) -> BaseGeometry:
     return shapely.simplify(inner, SMOOTH * spacing) if shapely.get_num_coordinates(inner) > MANY else inner
 
 
-def _begun_near(ring: np.ndarray, shape: BaseGeometry, place: BaseGeometry) -> np.ndarray:
+def _begun_near(ring: Points, shape: shapely.LinearRing, place: shapely.Point) -> Points:
     """The closed ring (n, 2) begun at its point nearest to a place, which need not be a corner."""
     at = shapely.line_locate_point(shape, place)
     point = shapely.get_coordinates(shapely.line_interpolate_point(shape, at))
     along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(ring, axis=0).T))])
     first = int(np.searchsorted(along, at, side="right"))
     turned = np.concatenate([point, ring[first:-1], ring[:first], point])
-    return turned[np.append(True, np.any(np.diff(turned, axis=0) != 0, axis=1))]
+    moves: Flags = np.any(np.diff(turned, axis=0) != 0, axis=1)
+    result: Points = turned[np.append(True, moves)]
+    return result

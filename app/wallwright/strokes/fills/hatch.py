@@ -7,6 +7,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.shape_regions import all_rings
+from wallwright.document.arrays import Floats, Integers, Objects
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.spacing import second_spacing_of, spacing_of
@@ -17,24 +18,24 @@ SHORTEST = 1e-6
 
 def hatch(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """(2, 2) segments, mm: see `hatch_lines`."""
     return list(hatches(np.array([region]), fill, pen_width)[0])
 
 
 def cross_hatch(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """Two hatches, each with its own angle and spacing."""
     return list(cross_hatches(np.array([region]), fill, pen_width)[0])
 
 
-def hatches(regions: np.ndarray, fill: Fill, pen_width: float) -> tuple[np.ndarray, np.ndarray]:
+def hatches(regions: Objects, fill: Fill, pen_width: float) -> tuple[Floats, Integers]:
     """Hatch of many regions (n,): see `hatch_lines`."""
     return hatch_lines(regions, spacing_of(fill, pen_width), fill.angle)
 
 
-def cross_hatches(regions: np.ndarray, fill: Fill, pen_width: float) -> tuple[np.ndarray, np.ndarray]:
+def cross_hatches(regions: Objects, fill: Fill, pen_width: float) -> tuple[Floats, Integers]:
     """The same for two hatches; each region's second follows its first."""
     one, of_one = hatches(regions, fill, pen_width)
     two, of_two = hatch_lines(regions, second_spacing_of(fill, pen_width), fill.angle + fill.cross_angle)
@@ -43,7 +44,7 @@ def cross_hatches(regions: np.ndarray, fill: Fill, pen_width: float) -> tuple[np
     return np.concatenate([one, two])[order], owner[order]
 
 
-def hatch_lines(regions: np.ndarray, spacing: float, angle: float) -> tuple[np.ndarray, np.ndarray]:
+def hatch_lines(regions: Objects, spacing: float, angle: float) -> tuple[Floats, Integers]:
     """(m, 2, 2) segments, mm, region by region and row by row, and the number of the region (n,) of each. The lines of all
     regions lie on one lattice through the origin, so that neighbouring shapes with the same fill look like one.
     Consecutive lines run in opposite directions.
@@ -83,6 +84,9 @@ def hatch_lines(regions: np.ndarray, spacing: float, angle: float) -> tuple[np.n
     return np.stack([a[:, None] * along_of + v, b[:, None] * along_of + v], axis=1), owner
 
 
-def rows_of(lines: np.ndarray, spacing: float, angle: float) -> np.ndarray:
+def rows_of(lines: Floats, spacing: float, angle: float) -> Integers:
     """(n,) number of the lattice's line that each hatch line (n, 2, 2) lies on."""
-    return np.round(lines[:, 0] @ np.array([-np.sin(angle), np.cos(angle)]) / spacing).astype(np.int64)
+    rows: Integers = np.round(lines[:, 0] @ np.array([-np.sin(angle), np.cos(angle)]) / spacing).astype(
+        np.int64
+    )
+    return rows

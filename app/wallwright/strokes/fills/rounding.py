@@ -6,11 +6,13 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from wallwright.document.arrays import Floats, Integers, Points
+
 ARC_STEP = np.radians(15)
 """Turn between two points of an arc: its chords are then within a hundredth of its radius."""
 
 
-def rounded_within(line: np.ndarray, radius: float, region: BaseGeometry) -> np.ndarray:
+def rounded_within(line: Points, radius: float, region: BaseGeometry) -> Points:
     """The polyline (n, 2) with an arc for each corner whose arc lies in a (prepared) region; see `rounded`."""
     line = line[np.append(True, np.any(np.diff(line, axis=0) != 0, axis=1))]
     if len(line) < 3:
@@ -26,13 +28,13 @@ def rounded_within(line: np.ndarray, radius: float, region: BaseGeometry) -> np.
     return rounded(line, radii)
 
 
-def rounded(line: np.ndarray, radius: np.ndarray) -> np.ndarray:
+def rounded(line: Points, radius: Floats) -> Points:
     """The polyline (n, 2) with each of its n - 2 corners an arc that touches both its sides: of the given radius
     (n - 2,), mm, or less where that would take more than half of a side. Its ends stay, and straight corners."""
     return np.concatenate([line[:1], _arcs(line, radius)[0], line[-1:]])
 
 
-def _arcs(line: np.ndarray, radius: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _arcs(line: Points, radius: Floats) -> tuple[Points, Integers]:
     """Points of all arcs, and the corner each belongs to."""
     steps = np.diff(line, axis=0)
     length = np.hypot(*steps.T)

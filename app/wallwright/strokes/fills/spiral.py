@@ -6,6 +6,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.spacing import spacing_of
@@ -16,10 +17,10 @@ CHORD_ERROR = 0.01
 
 def spiral(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """Polylines, mm, of each connected part about its own centre of area: a turn further out by a spacing, beginning
     in the direction of the fill's angle (r = spacing t / 2 pi, Archimedes)."""
-    runs = []
+    runs: list[Points] = []
     spacing = spacing_of(fill, pen_width)
     parts = shapely.get_parts(region)
     for number, part in enumerate(parts):
@@ -38,7 +39,7 @@ def spiral(
     return runs
 
 
-def _angles(turns: float) -> np.ndarray:
+def _angles(turns: float) -> Floats:
     """Angles from 0 on over some turns: a chord of a circle of radius r over an angle a is r a² / 8 off it, so steps
     shrink with the root of the radius."""
     # With r = t / 2 pi spacings, da = sqrt(8 e / r); the sum of steps is a power law in their number.

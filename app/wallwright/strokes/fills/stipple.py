@@ -7,6 +7,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.document.arrays import Floats
 from wallwright.document.document import Fill
 from wallwright.document.picture import Stipple
 from wallwright.strokes.fills.progress import Progress, no_progress
@@ -28,13 +29,13 @@ def stipple(
     pen_width: float,
     progress: Progress = no_progress,
     tone: Tone | None = None,
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """Small spirals, mm, one a dot, that cover the share of the region which lines at the fill's spacing would cover,
     times the tone. Weighted Voronoi stippling (Secord 2002), by the line style for pictures."""
     from wallwright.strokes.pictures.stipple import stipple as stippled  # numba: slow to import
 
     dot = DOT
-    room = shapely.buffer(region, -(dot - 1) / 2 * pen_width)
+    room: BaseGeometry = shapely.buffer(region, -(dot - 1) / 2 * pen_width)
     if room.area < 0.5 * region.area:
         dot, room = 1.0, region
     if room.is_empty:

@@ -13,12 +13,14 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.shape_regions import rings_of
+from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.contour import further_in
 from wallwright.strokes.fills.hatch import hatch_lines, rows_of
 from wallwright.strokes.fills.progress import Progress
 from wallwright.strokes.fills.spacing import second_spacing_of, spacing_of
 from wallwright.strokes.fills.stipple import stipple
+from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.stroke_pieces import where_positive
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tone import Tone
@@ -30,32 +32,33 @@ SAMPLES = 0.5
 SHORTEST = 0.5
 """In pen widths: shorter pieces are specks."""
 
-TonedFill = Callable[[BaseGeometry, Fill, float, Progress, Tone], list[np.ndarray]]
+TonedFill = Callable[[BaseGeometry, Fill, float, Progress, Tone], list[Floats]]
 
 
-def threshold_of(row: np.ndarray) -> np.ndarray:
+def threshold_of(row: Integers) -> Floats:
     """(n,) in (0, 1) of lines numbered by (n,) whole numbers."""
     reversed_ = np.zeros_like(row)
     for bit in range(BITS):
         reversed_ |= ((row >> bit) & 1) << (BITS - 1 - bit)
-    return (reversed_ + 0.5) / 2**BITS
+    threshold: Floats = (reversed_ + 0.5) / 2**BITS
+    return threshold
 
 
 def toned_hatch(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """Polylines, mm."""
     return _layer(region, spacing_of(fill, pen_width), fill.angle, pen_width, tone)
 
 
 def toned_cross_hatch(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """Two layers that each take the share of their lines which together cover the tone's share of the full fill."""
     one, two = spacing_of(fill, pen_width), second_spacing_of(fill, pen_width)
     a, b = min(pen_width / one, 1.0), min(pen_width / two, 1.0)
 
-    def share(points: np.ndarray) -> np.ndarray:
+    def share(points: Points) -> Floats:
         # 1 - (1 - f a)(1 - f b) = t (a + b - a b), solved for f.
         full = tone(points) * (a + b - a * b)
         return ((a + b) - np.sqrt(np.maximum((a + b) ** 2 - 4 * a * b * full, 0.0))) / (2 * a * b)
@@ -66,10 +69,10 @@ def toned_cross_hatch(
 
 def toned_contour(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """Rings as far inside as the full fill's, each where the tone passes its threshold."""
     spacing = spacing_of(fill, pen_width)
-    rings: list[np.ndarray] = []
+    rings: list[Points] = []
     levels: list[int] = []
     inner = further_in(region, spacing)
     whole = max(region.area, 1e-300)
@@ -82,24 +85,18 @@ def toned_contour(
     return _drawn(rings, np.array(levels, dtype=np.int64), spacing, pen_width, tone)
 
 
-def _layer(
-    region: BaseGeometry, spacing: float, angle: float, pen_width: float, tone: Tone
-) -> list[np.ndarray]:
+def _layer(region: BaseGeometry, spacing: float, angle: float, pen_width: float, tone: Tone) -> list[Floats]:
     lines, _ = hatch_lines(np.array([region]), spacing, angle)
     return _drawn(list(lines), rows_of(lines, spacing, angle), spacing, pen_width, tone)
 
 
-def _drawn(
-    lines: list[np.ndarray], row: np.ndarray, spacing: float, pen_width: float, tone: Tone
-) -> list[np.ndarray]:
+def _drawn(lines: list[Points], row: Integers, spacing: float, pen_width: float, tone: Tone) -> list[Floats]:
     """The parts of lines along which the tone passes the threshold of their row."""
     if not lines:
         return []
     packed = Strokes.pack(lines, 0)
-    dense = shapely.segmentize(
-        shapely.linestrings(packed.points, indices=packed.stroke_of_point), SAMPLES * spacing
-    )
-    points, owner = shapely.get_coordinates(dense, return_index=True)
+    finer = shapely.segmentize(line_strings(packed.points, packed.stroke_of_point), SAMPLES * spacing)
+    points, owner = shapely.get_coordinates(finer, return_index=True)
     offsets = np.append(np.searchsorted(owner, np.arange(len(lines))), len(points)).astype(np.int64)
     dense = Strokes(points, offsets, packed.pen, packed.source, packed.is_fill)
     parts = where_positive(dense, tone(points) - threshold_of(row)[owner])

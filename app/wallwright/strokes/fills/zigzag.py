@@ -7,11 +7,13 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.shape_regions import rings_of
+from wallwright.document.arrays import Floats, Objects, Points
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.hatch import hatch_lines, rows_of
 from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.rounding import rounded_within
 from wallwright.strokes.fills.spacing import spacing_of
+from wallwright.strokes.line_geometries import line_strings
 
 LONGEST_JOINT = 4.0
 """Spacings along the edge from one line to the next: beyond, lifting is quicker."""
@@ -19,7 +21,7 @@ LONGEST_JOINT = 4.0
 
 def zigzag(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """Polylines, mm. Each hatch line is joined to one of the next row, straight across where that stays inside and
     else along the region's edge: one run for each cell in which every row is one line."""
     spacing = spacing_of(fill, pen_width)
@@ -31,31 +33,32 @@ def zigzag(
     shapely.prepare(grown)
     follow, joints = _followers(lines, fill.angle, spacing, region, grown, lambda done: progress(0.5 * done))
     led = set(follow.values())
-    runs = []
+    runs: list[Points] = []
     for first in range(len(lines)):
         if first in led:
             continue
-        run, at = [lines[first]], first
+        run: list[Points] = [lines[first]]
+        at = first
         while at in follow:
             run += [joints[at]] if at in joints else []
             at = follow[at]
             run.append(lines[at])
         runs.append(np.concatenate(run))
     rounded = []
-    for number, run in enumerate(runs):
+    for number, line in enumerate(runs):
         progress(0.5 + 0.5 * number / len(runs))
-        rounded.append(rounded_within(run, spacing / 2, grown))
+        rounded.append(rounded_within(line, spacing / 2, grown))
     return rounded
 
 
 def _followers(
-    lines: np.ndarray,
+    lines: Floats,
     angle: float,
     spacing: float,
     region: BaseGeometry,
     grown: BaseGeometry,
     progress: Progress,
-) -> tuple[dict[int, int], dict[int, np.ndarray]]:
+) -> tuple[dict[int, int], dict[int, Floats]]:
     """The line that each line is followed by, and the points between them where the way is not straight."""
     row = rows_of(lines, spacing, angle)
     starts = np.searchsorted(row, row + 1, side="left")
@@ -66,11 +69,11 @@ def _followers(
     length = np.hypot(*(ways[:, 1] - ways[:, 0]).T)
     near = length < LONGEST_JOINT * spacing
     a, b, ways, length = a[near], b[near], ways[near], length[near]
-    straight = shapely.covers(grown, shapely.linestrings(ways)) if len(a) else np.zeros(0, dtype=bool)
+    straight = np.asarray(shapely.covers(grown, line_strings(ways))) if len(a) else np.zeros(0, dtype=bool)
     edges = np.array([shapely.LineString(ring) for ring in rings_of(region)])
     tree = shapely.STRtree(edges)
     follow: dict[int, int] = {}
-    joints: dict[int, np.ndarray] = {}
+    joints: dict[int, Floats] = {}
     led: set[int] = set()
     for number, i in enumerate(np.lexsort((b, a, length, ~straight)).tolist()):
         if number % 16 == 0:
@@ -88,12 +91,10 @@ def _followers(
     return follow, joints
 
 
-def _along_edge(
-    edges: np.ndarray, tree: shapely.STRtree, way: np.ndarray, longest: float
-) -> np.ndarray | None:
+def _along_edge(edges: Objects, tree: shapely.STRtree, way: Points, longest: float) -> Points | None:
     """Corners of the edge on the short way between two points on it; None: on different edges, or too far."""
-    ends = shapely.points(way)
-    one, other = tree.nearest(ends)
+    ends = np.asarray(shapely.points(way), dtype=np.object_)
+    one, other = tree.nearest(ends).tolist()
     if one != other:
         return None
     edge = edges[one]

@@ -8,10 +8,10 @@ sentence for the person where it cannot.
 from __future__ import annotations
 
 from collections.abc import Callable
-
-import numpy as np
+from typing import Any
 
 from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.document.arrays import Points
 from wallwright.document.picture import (
     CrossHatch,
     EdgeLines,
@@ -28,11 +28,10 @@ from wallwright.strokes.pictures.one_line import one_line
 from wallwright.strokes.pictures.scan_lines import scan_lines
 from wallwright.strokes.pictures.stipple import stipple
 
-StyleFunction = Callable[
-    [Tones, float, Style, Callable[[float], None], Callable[[str], None]], list[np.ndarray]
-]
+StyleFunction = Callable[[Tones, float, Any, Callable[[float], None], Callable[[str], None]], list[Points]]
+"""Any: each function takes the style that it stands for in the table."""
 
-LINE_STYLES: dict[type, StyleFunction] = {
+LINE_STYLES: dict[type[Style], StyleFunction] = {
     CrossHatch: cross_hatch,
     ToneContours: contours,
     Stipple: stipple,

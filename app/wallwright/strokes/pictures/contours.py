@@ -13,8 +13,10 @@ import numpy as np
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.artwork.raster.raster import resampled
+from wallwright.document.arrays import Floats
 from wallwright.document.picture import ToneContours
 from wallwright.strokes.pictures import line_runs
+from wallwright.strokes.pictures.line_runs import level_lines
 
 BLANK = 0.004
 """Tone under which nothing is drawn."""
@@ -30,7 +32,7 @@ def contours(
     style: ToneContours,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """Polylines, mm; closed ones repeat their first point."""
     from contourpy import contour_generator
     from scipy.ndimage import gaussian_filter
@@ -49,12 +51,12 @@ def contours(
     generator = contour_generator(
         (np.arange(-1, columns + 1) + 0.5) * cell, (np.arange(-1, rows + 1) + 0.5) * height / rows, beyond
     )
-    found: list[np.ndarray] = []
+    found: list[Floats] = []
     levels = np.arange(0.5, beyond.max(), 1.0)
     for number, level in enumerate(levels.tolist()):
         if number % 8 == 0:
             progress(0.6 + 0.4 * number / len(levels))
-        found.extend(generator.lines(level))
+        found.extend(level_lines(generator, level))
     points, line = line_runs.packed(found)
     if not len(points):
         return []
@@ -62,7 +64,7 @@ def contours(
     return line_runs.split(*line_runs.longer(points, line, SHORTEST * pen_width))
 
 
-def _seeds(tone: np.ndarray, slow: np.ndarray, begin: float) -> np.ndarray:
+def _seeds(tone: Floats, slow: Floats, begin: float) -> Floats:
     """Times at the cells beside the line of the first tone; without such a line the front starts at the left edge."""
     from wallwright.strokes.pictures.eikonal import FAR
 

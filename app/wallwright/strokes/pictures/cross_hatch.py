@@ -16,8 +16,10 @@ import numpy as np
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.artwork.raster.raster import resampled
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.picture import CrossHatch
 from wallwright.strokes.pictures import line_runs
+from wallwright.strokes.pictures.line_runs import level_lines
 
 COARSE = 2.0
 """Cell of the phase in line widths: it is smooth."""
@@ -46,17 +48,17 @@ def cross_hatch(
     style: CrossHatch,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """Polylines, mm."""
     first, second = shares(tones.tone, style.crossing)
     width, height = tones.size
     cell = max(COARSE * pen_width, max(width, height) / MOST_COARSE, tones.cell)
     shape = max(3, round(height / cell)), max(3, round(width / cell))
     turn = direction(tones, pen_width, style, shape)
-    lines: list[np.ndarray] = []
+    lines: list[Floats] = []
     for number, (share, base) in enumerate(((first, style.angle), (second, style.angle + np.pi / 2))):
 
-        def part(done: float, number=number) -> None:
+        def part(done: float, number: int = number) -> None:
             progress(0.1 + 0.45 * (number + done))
 
         part(0.0)
@@ -65,7 +67,7 @@ def cross_hatch(
     return lines
 
 
-def shares(tone: np.ndarray, crossing: float) -> tuple[np.ndarray, np.ndarray]:
+def shares(tone: Floats, crossing: float) -> tuple[Floats, Floats]:
     """Shares of two hatches square to each other that together cover the tone: 1 - (1 - a)(1 - b).
 
     The second begins at the crossing tone and rises alone until both are equal; then they rise together.
@@ -75,7 +77,7 @@ def shares(tone: np.ndarray, crossing: float) -> tuple[np.ndarray, np.ndarray]:
     return first, 1 - (1 - tone) / np.maximum(1 - first, 1e-12)
 
 
-def direction(tones: Tones, pen_width: float, style: CrossHatch, shape: tuple[int, int]) -> np.ndarray:
+def direction(tones: Tones, pen_width: float, style: CrossHatch, shape: tuple[int, int]) -> Floats:
     """(rows, columns) how far lines turn away from the hatch angle, rad, within a right angle."""
     from scipy.ndimage import gaussian_filter
 
@@ -88,12 +90,11 @@ def direction(tones: Tones, pen_width: float, style: CrossHatch, shape: tuple[in
     size = xx + yy + 1e-12
     along = -((xx - yy) + 2j * xy) / size * strength * style.follow * MOST_TURN
     along = resampled(along.real, rows, columns) + 1j * resampled(along.imag, rows, columns)
-    return np.angle(1.0 + along * np.exp(-2j * style.angle))
+    result: Floats = np.angle(1.0 + along * np.exp(-2j * style.angle))
+    return result
 
 
-def _layer(
-    share: Tones, pen_width: float, angle: np.ndarray, progress: Callable[[float], None]
-) -> list[np.ndarray]:
+def _layer(share: Tones, pen_width: float, angle: Floats, progress: Callable[[float], None]) -> list[Floats]:
     from contourpy import contour_generator
     from scipy.ndimage import gaussian_filter
 
@@ -113,12 +114,13 @@ def _layer(
         (np.arange(-1, columns + 1) + 0.5) * dx, (np.arange(-1, rows + 1) + 0.5) * dy, beyond
     )
     levels = np.arange(np.ceil(beyond.min()), np.floor(beyond.max()) + 1)
-    drawn: list[np.ndarray] = []
+    drawn: list[Floats] = []
     for first in range(0, len(levels), LEVELS):
         progress(0.2 + 0.8 * first / len(levels))
-        found, numbers = [], []
+        found: list[Points] = []
+        numbers: list[float] = []
         for level in levels[first : first + LEVELS]:
-            lines = generator.lines(float(level))
+            lines = level_lines(generator, float(level))
             found.extend(lines)
             numbers.extend([level] * len(lines))
         points, line = line_runs.finer(*line_runs.packed(found), share.cell)
@@ -135,7 +137,7 @@ def _layer(
     return drawn
 
 
-def _phase(gx: np.ndarray, gy: np.ndarray, dx: float, dy: float) -> np.ndarray:
+def _phase(gx: Floats, gy: Floats, dx: float, dy: float) -> Floats:
     """(rows, columns) the function whose gradient is nearest to (gx, gy) in the least squares sense.
 
     Poisson's equation with the gradient given at the edge too, by cosine transform.

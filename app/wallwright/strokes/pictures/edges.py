@@ -12,8 +12,10 @@ from collections.abc import Callable
 import numpy as np
 
 from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.document.arrays import Floats
 from wallwright.document.picture import EdgeLines
 from wallwright.strokes.pictures import line_runs
+from wallwright.strokes.pictures.line_runs import level_lines
 
 WEAK = 0.4
 """Share of the least step down to which a line goes on once it has been strong enough."""
@@ -29,14 +31,14 @@ def edges(
     style: EdgeLines,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """Polylines, mm."""
     from contourpy import contour_generator
     from scipy.ndimage import gaussian_filter
 
     sigma = max(style.smooth * pen_width / tones.cell, BROAD)
 
-    def part(down: int, across: int) -> np.ndarray:
+    def part(down: int, across: int) -> Floats:
         return gaussian_filter(tones.tone, sigma, order=(down, across), mode="nearest")
 
     progress(0.0)
@@ -52,7 +54,7 @@ def edges(
     generator = contour_generator(
         (np.arange(columns) + 0.5) * tones.cell, (np.arange(rows) + 0.5) * tones.cell, second
     )
-    points, line = line_runs.packed(generator.lines(0.0))
+    points, line = line_runs.packed(level_lines(generator, 0.0))
     progress(0.9)
     strength = np.where(tones.at(points, third) < 0, tones.at(points, step), 0.0)
     points, line = line_runs.kept(points, line, strength - WEAK * style.strength)

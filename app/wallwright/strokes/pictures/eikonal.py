@@ -6,14 +6,18 @@ differences, the grid gone through in the four diagonal directions in turn until
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
-from numba import njit
+
+from wallwright.document.arrays import Flags, Floats
+from wallwright.document.compiled import compiled
 
 MOST_SWEEPS = 40
 FAR = 1e12
 
 
-def arrival(slowness: np.ndarray, seeds: np.ndarray, progress=lambda done: None) -> np.ndarray:
+def arrival(slowness: Floats, seeds: Floats, progress: Callable[[float], None] = lambda done: None) -> Floats:
     """(rows, columns) time at which a front from the seeds arrives. slowness: time per cell, positive; seeds: time at
     the cells where it starts, FAR elsewhere."""
     time = np.ascontiguousarray(seeds, dtype=float).copy()
@@ -27,8 +31,8 @@ def arrival(slowness: np.ndarray, seeds: np.ndarray, progress=lambda done: None)
     return time
 
 
-@njit(cache=True, nogil=True)
-def _sweep(time, fixed, slow, left, up):
+@compiled
+def _sweep(time: Floats, fixed: Flags, slow: Floats, left: bool, up: bool) -> float:
     rows, columns = time.shape
     change = 0.0
     for r in range(rows):

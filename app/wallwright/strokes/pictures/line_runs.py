@@ -3,28 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING, cast
 
 import numpy as np
+
+from wallwright.document.arrays import Floats, Integers, Points
+
+if TYPE_CHECKING:  # slow to import
+    from contourpy import ContourGenerator
 
 CAP = np.pi / 8
 """In line widths: a round end of the ink covers as much as this much more of a line."""
 
 
-def packed(lines: Sequence[np.ndarray]) -> tuple[np.ndarray, np.ndarray]:
+def packed(lines: Sequence[Points]) -> tuple[Points, Integers]:
     """Points (n, 2) of all lines and the line each belongs to, (n,)."""
     if not lines:
         return np.zeros((0, 2)), np.zeros(0, dtype=np.int64)
     return np.concatenate(lines), np.repeat(np.arange(len(lines)), [len(p) for p in lines])
 
 
-def split(points: np.ndarray, line: np.ndarray) -> list[np.ndarray]:
+def split(points: Points, line: Integers) -> list[Points]:
     """Back to a list of lines."""
     if not len(points):
         return []
     return np.split(points, np.flatnonzero(np.diff(line)) + 1)
 
 
-def finer(points: np.ndarray, line: np.ndarray, step: float) -> tuple[np.ndarray, np.ndarray]:
+def finer(points: Points, line: Integers, step: float) -> tuple[Points, Integers]:
     """The same lines with points no more than step apart."""
     if len(points) < 2:
         return points, line
@@ -37,7 +43,7 @@ def finer(points: np.ndarray, line: np.ndarray, step: float) -> tuple[np.ndarray
     return np.concatenate([more, points[-1:]]), np.append(line[start], line[-1])
 
 
-def kept(points: np.ndarray, line: np.ndarray, value: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def kept(points: Points, line: Integers, value: Floats) -> tuple[Points, Integers]:
     """The runs along which value, linear between points, is above 0; ends lie where it is 0. Runs count as lines."""
     if len(points) < 2:
         return points[:0], line[:0]
@@ -55,7 +61,7 @@ def kept(points: np.ndarray, line: np.ndarray, value: np.ndarray) -> tuple[np.nd
     return _without_single_points(found, run)
 
 
-def _without_single_points(points: np.ndarray, run: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _without_single_points(points: Points, run: Integers) -> tuple[Points, Integers]:
     if not len(points):
         return points, run
     _, index, count = np.unique(run, return_inverse=True, return_counts=True)
@@ -63,7 +69,7 @@ def _without_single_points(points: np.ndarray, run: np.ndarray) -> tuple[np.ndar
     return points[more], run[more]
 
 
-def along(points: np.ndarray, line: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def along(points: Points, line: Integers) -> tuple[Floats, Floats]:
     """(n,) mm from the start of the line to each point, and the whole length of the point's line."""
     step = np.zeros(len(points))
     step[1:] = np.hypot(*np.diff(points, axis=0).T) * (line[1:] == line[:-1])
@@ -74,7 +80,7 @@ def along(points: np.ndarray, line: np.ndarray) -> tuple[np.ndarray, np.ndarray]
     return total - total[first][number], (total[last] - total[first])[number]
 
 
-def longer(points: np.ndarray, line: np.ndarray, least: float) -> tuple[np.ndarray, np.ndarray]:
+def longer(points: Points, line: Integers, least: float) -> tuple[Points, Integers]:
     """The lines of at least some length, mm."""
     if not len(points):
         return points, line
@@ -82,7 +88,7 @@ def longer(points: np.ndarray, line: np.ndarray, least: float) -> tuple[np.ndarr
     return points[keep], line[keep]
 
 
-def trimmed(points: np.ndarray, line: np.ndarray, pen_width: float) -> tuple[np.ndarray, np.ndarray]:
+def trimmed(points: Points, line: Integers, pen_width: float) -> tuple[Points, Integers]:
     """Lines shortened so that their ink with its round ends covers what lines without ends would.
 
     Lines shorter than a dot's own ink are left out.
@@ -94,7 +100,7 @@ def trimmed(points: np.ndarray, line: np.ndarray, pen_width: float) -> tuple[np.
     return kept(points, line, np.minimum(at - cap, length - cap - at))
 
 
-def thresholds(numbers: np.ndarray) -> np.ndarray:
+def thresholds(numbers: Integers) -> Floats:
     """(n,) in (0, 1): the binary digits of whole numbers read backwards (van der Corput 1935), so that any few
     neighbours share the range evenly."""
     rest, scale = np.asarray(numbers, dtype=np.int64) & 0xFFF, 0.5
@@ -103,3 +109,8 @@ def thresholds(numbers: np.ndarray) -> np.ndarray:
         value += scale * (rest & 1)
         rest, scale = rest >> 1, scale / 2
     return value + scale
+
+
+def level_lines(generator: ContourGenerator, level: float) -> list[Points]:
+    """The lines (n, 2) along which what a generator was made of has some value."""
+    return cast("list[Points]", generator.lines(level))  # the type of line that generators make by default

@@ -12,6 +12,7 @@ from collections.abc import Callable
 import numpy as np
 
 from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.language import tr
 from wallwright.document.picture import OneLine
 from wallwright.strokes.pictures.point_relaxation import spread
@@ -35,7 +36,7 @@ def one_line(
     style: OneLine,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """One polyline, mm; of a layer beside others as few as can be."""
     density = (np.interp(tones.tone, COVERED, NOMINAL) / pen_width) ** 2
     wanted, most = float(density.sum()) * tones.cell**2, style.turns * 1000
@@ -53,7 +54,7 @@ def one_line(
     return [bent(piece) for piece in pieces]
 
 
-def bent(path: np.ndarray) -> np.ndarray:
+def bent(path: Points) -> Points:
     """The path (n, 2) from the middle of each of its legs to the next one's on the parabola that touches both: a quadratic
     B-spline, as wide at every turn as its legs allow. It begins and ends where the path does."""
     if len(path) < 3:
@@ -65,7 +66,7 @@ def bent(path: np.ndarray) -> np.ndarray:
     return np.concatenate([path[:1], bends.reshape(-1, 2), middle[-1:], path[-1:]])
 
 
-def lifted(path: np.ndarray, tones: Tones, pen_width: float) -> list[np.ndarray]:
+def lifted(path: Points, tones: Tones, pen_width: float) -> list[Points]:
     """A layer's line cut where it would cross the ground of another pen, which may be wet."""
     begin, move = path[:-1], np.diff(path, axis=0)
     long = np.flatnonzero(np.hypot(*move.T) > CROSSES * pen_width)
@@ -76,7 +77,7 @@ def lifted(path: np.ndarray, tones: Tones, pen_width: float) -> list[np.ndarray]
     return [piece for piece in np.split(path, cuts) if len(piece) > 1]
 
 
-def tour_through(points: np.ndarray, progress: Callable[[float], None]) -> np.ndarray:
+def tour_through(points: Points, progress: Callable[[float], None]) -> Points:
     """The points (n, 2), which follow Hilbert's curve, in the order of a shorter open path.
 
     The local search of the order of strokes, for strokes of no length: its ends 2 i and 2 i + 1 are both the point i.
@@ -88,7 +89,7 @@ def tour_through(points: np.ndarray, progress: Callable[[float], None]) -> np.nd
     n = len(points)
     if n < 5:
         return points
-    distance, other = cKDTree(points).query(points, k=min(NEIGHBOURS + 1, n))
+    distance, other = map(np.asarray, cKDTree(points).query(points, k=min(NEIGHBOURS + 1, n)))
     progress(0.2)
     # The last two ends are those of the start, which is no stroke: the path may end anywhere.
     near = np.full((2 * n + 2, 2 * (other.shape[1] - 1)), -1, dtype=np.int32)

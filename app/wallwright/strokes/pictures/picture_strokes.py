@@ -10,8 +10,10 @@ import numpy as np
 from wallwright.artwork.drawing import Finding, Severity
 from wallwright.artwork.raster.pen_layers import Tones, layers
 from wallwright.artwork.raster.raster import Raster
+from wallwright.document.arrays import Floats
 from wallwright.document.document import Pen, Settings
 from wallwright.document.language import tr
+from wallwright.document.parallel import share_of
 from wallwright.document.picture import CrossHatch, PictureSettings, ScanLines, ToneContours
 from wallwright.document.placing import transform
 from wallwright.strokes.amount import refuse_too_much
@@ -36,7 +38,7 @@ class PictureStrokes:
     """One a pen: the area its ink is to cover and the length of its lines."""
     findings: tuple[Finding, ...]
 
-    def placed(self, matrix: np.ndarray) -> Strokes:
+    def placed(self, matrix: Floats) -> Strokes:
         """The strokes on the wall. matrix: (2, 3) from the artwork's frame, of the size above, to the wall, mm."""
         old = self.strokes
         return Strokes(transform(matrix, old.points), old.offsets, old.pen, old.source, old.is_fill)
@@ -60,18 +62,13 @@ def picture_lines(
     refuse_too_much(sum(_length(picture, tones, pens[pen].width) for pen, tones in found))
     draw = LINE_STYLES[type(picture.style)]
     for number, (pen, tones) in enumerate(found):
-
-        def part(done: float, number=number) -> None:
-            progress(0.1 + 0.9 * (number + done) / len(found))
-
-        lines = draw(
-            tones, pens[pen].width, picture.style, lambda done, part=part: part(TIDY_FROM * done), tell
-        )
+        part = share_of(progress, number, len(found), 0.1)
+        lines = draw(tones, pens[pen].width, picture.style, share_of(part, 0, 1, 0.0, TIDY_FROM), tell)
         # Grid cells are square, so the grid may be a hair wider or narrower than the picture.
         fit = np.divide(size, tones.size)
         mine = tidy(
             Strokes.pack([p * fit for p in lines], pen, 0), settings.join_gap, settings.flatness / 2,
-            np.array([p.width for p in pens]), lambda done, part=part: part(TIDY_FROM + (1 - TIDY_FROM) * done),
+            np.array([p.width for p in pens]), share_of(part, 0, 1, TIDY_FROM),
         )  # fmt: skip
         parts.append(mine)
         ink = float(tones.tone.sum()) * tones.cell**2

@@ -12,6 +12,7 @@ from collections.abc import Callable
 import numpy as np
 
 from wallwright.artwork.raster.raster import resampled
+from wallwright.document.arrays import Floats, Integers
 
 ROUNDS = 16
 """Of relaxation: points start in the wanted density, so these only even them out."""
@@ -24,8 +25,8 @@ MOST_CELLS = 900_000
 
 
 def spread(
-    density: np.ndarray, cell: float, progress: Callable[[float], None] = lambda done: None, seed: int = 1
-) -> np.ndarray:
+    density: Floats, cell: float, progress: Callable[[float], None] = lambda done: None, seed: int = 1
+) -> Floats:
     """(k, 2) mm. density: (rows, columns) points per mm² on square cells of some mm; k is its sum over the area. seed:
     points of the same density with another seed lie elsewhere."""
     from scipy.spatial import cKDTree
@@ -58,7 +59,7 @@ def spread(
     return (points + 0.5) * cell
 
 
-def _on_a_fitting_grid(density: np.ndarray, cell: float, count: int) -> tuple[np.ndarray, float]:
+def _on_a_fitting_grid(density: Floats, cell: float, count: int) -> tuple[Floats, float]:
     """The density on as many cells as the points need, no more."""
     rows, columns = density.shape
     used = float(np.mean(density > 0))
@@ -70,7 +71,7 @@ def _on_a_fitting_grid(density: np.ndarray, cell: float, count: int) -> tuple[np
     return moved, cell * columns / new[1]
 
 
-def _begin(density: np.ndarray, count: int, seed: int) -> np.ndarray:
+def _begin(density: Floats, count: int, seed: int) -> Floats:
     """Points in the wanted density: one each time a walk along Hilbert's curve has gathered enough of it."""
     rows, columns = density.shape
     order = np.argsort(_hilbert(rows, columns).ravel(), kind="stable")
@@ -81,7 +82,7 @@ def _begin(density: np.ndarray, count: int, seed: int) -> np.ndarray:
     return np.column_stack([place % columns, place // columns]) + jitter - 0.5
 
 
-def _hilbert(rows: int, columns: int) -> np.ndarray:
+def _hilbert(rows: int, columns: int) -> Integers:
     """(rows, columns) place of each cell along Hilbert's curve."""
     bits = int(max(rows, columns) - 1).bit_length()
     y, x = (np.broadcast_to(a, (rows, columns)).copy() for a in np.ogrid[:rows, :columns])

@@ -13,7 +13,9 @@ import numpy as np
 import shapely
 
 from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.document.arrays import Floats, Integers
 from wallwright.document.picture import ScanLines
+from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.pictures import line_runs
 
 STEPS = 64
@@ -36,7 +38,7 @@ def scan_lines(
     style: ScanLines,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """Polylines, mm."""
     spacing = max(style.spacing, 2.0) * pen_width
     amount = np.linspace(0, 1, STEPS)
@@ -51,14 +53,14 @@ def scan_lines(
     u = np.arange(low[0], high[0], step)
     count = max(1, int((high[1] - low[1]) / spacing))
     first = (low[1] + high[1]) / 2 - (count - 1) / 2 * spacing
-    found: list[np.ndarray] = []
+    found: list[Floats] = []
     for number in range(count):
         progress(0.2 + 0.8 * number / count)
         v = first + number * spacing
         foot = np.column_stack([u, np.full(len(u), v)]) @ turn
         # The wave looks at the mean across its own strip.
         tone = np.mean([tones.at(foot + share * spacing * turn[1]) for share in (-0.33, 0.0, 0.33)], axis=0)
-        how = np.interp(tone, covered, amount)
+        how = np.asarray(np.interp(tone, covered, amount))
         height_, length = wave(how, spacing, pen_width)
         phase = np.cumsum(2 * np.pi * step / length) + np.pi * (number % 2)
         line = np.column_stack([u, v + height_ * np.sin(phase)]) @ turn
@@ -71,17 +73,17 @@ def scan_lines(
         points, runs_ = line_runs.trimmed(points, runs_, pen_width)
         if len(points):
             # Long waves need fewer points than short ones; a large picture has millions.
-            lines = shapely.simplify(shapely.linestrings(points, indices=_numbered(runs_)), FINE * pen_width)
+            lines = shapely.simplify(line_strings(points, _numbered(runs_)), FINE * pen_width)
             found.extend(shapely.get_coordinates(line) for line in lines)
     return found
 
 
-def _numbered(line: np.ndarray) -> np.ndarray:
+def _numbered(line: Integers) -> Integers:
     """The lines that points belong to, counted from 0 without gaps."""
     return np.append(0, np.cumsum(np.diff(line) != 0))
 
 
-def wave(amount: np.ndarray, spacing: float, pen_width: float) -> tuple[np.ndarray, np.ndarray]:
+def wave(amount: Floats, spacing: float, pen_width: float) -> tuple[Floats, Floats]:
     """Height and length, mm, of waves from none (0) to the densest (1)."""
     highest = (spacing - pen_width) / 2
     height = highest * np.minimum(2 * amount, 1.0)
@@ -90,7 +92,7 @@ def wave(amount: np.ndarray, spacing: float, pen_width: float) -> tuple[np.ndarr
     return height, length
 
 
-def covered_by(amount: np.ndarray, spacing: float, pen_width: float) -> np.ndarray:
+def covered_by(amount: Floats, spacing: float, pen_width: float) -> Floats:
     """(k,) share of the wall under ink for each wave, rising."""
     height, length = wave(amount, spacing, pen_width)
     share = []

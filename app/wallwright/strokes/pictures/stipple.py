@@ -7,6 +7,7 @@ from collections.abc import Callable
 import numpy as np
 
 from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.document.arrays import Floats
 from wallwright.document.language import tr
 from wallwright.document.picture import Stipple
 from wallwright.strokes.pictures.point_relaxation import spread
@@ -25,7 +26,7 @@ COVERED = np.array([0.0, 0.5, 0.598, 0.689, 0.768, 0.838, 0.892, 0.933, 0.979, 1
 def dot_size(tones: Tones, pen_width: float, style: Stipple) -> float:
     """Diameter of the dots, mm."""
     ink = float(tones.tone.sum()) * tones.cell**2
-    return max(style.dot * pen_width, np.sqrt(4 / np.pi * ink / MOST_DOTS))
+    return max(style.dot * pen_width, float(np.sqrt(4 / np.pi * ink / MOST_DOTS)))
 
 
 def stipple(
@@ -34,7 +35,7 @@ def stipple(
     style: Stipple,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[np.ndarray]:
+) -> list[Floats]:
     """Polylines, mm: one a dot."""
     size = dot_size(tones, pen_width, style)
     if size > 1.001 * style.dot * pen_width:
@@ -45,7 +46,7 @@ def stipple(
     return list(middles[:, None] + shape)
 
 
-def dot(diameter: float, pen_width: float) -> np.ndarray:
+def dot(diameter: float, pen_width: float) -> Floats:
     """(n, 2) path about the origin that covers a disc: a tap, or a spiral inwards from its edge."""
     outer = (diameter - pen_width) / 2
     if outer < pen_width / 8:
@@ -60,7 +61,7 @@ def dot(diameter: float, pen_width: float) -> np.ndarray:
     return np.column_stack([radius * np.cos(edge), radius * np.sin(edge)])
 
 
-def ink_of(shape: np.ndarray, pen_width: float) -> float:
+def ink_of(shape: Floats, pen_width: float) -> float:
     """mm² that a path covers."""
     import shapely
 

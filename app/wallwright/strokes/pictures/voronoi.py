@@ -6,11 +6,12 @@ Graphics and Image Processing 14, 1980): a few cells may name the second nearest
 
 from __future__ import annotations
 
-from numba import njit
+from wallwright.document.arrays import Floats, Integers
+from wallwright.document.compiled import compiled
 
 
-@njit(cache=True, nogil=True)
-def update(nearest, x, y):
+@compiled
+def update(nearest: Integers, x: Floats, y: Floats) -> None:
     """Brings the (rows, columns) int64 indices of the nearest points up to date. x, y: (n,) in cells, the middle of cell
     (row, column) being (column, row)."""
     rows, columns = nearest.shape

@@ -15,37 +15,43 @@ Kernighan 1973).
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
+
+from wallwright.document.arrays import Floats, Integers, Points
+from wallwright.document.compiled import compiled
 
 LEAST_GAIN = 1e-9
 """s: less is rounding."""
 
 
-@njit(cache=True, nogil=True)
-def travel(points, a, b, cost):
+@compiled
+def travel(points: Points, a: int, b: int, cost: Floats) -> float:
     """s from rest to rest between two ends; cost: speed mm/s, acceleration mm/s²."""
     finish = len(points) - 2
     if a == finish or b == finish:
         return 0.0
     dx, dy = points[a, 0] - points[b, 0], points[a, 1] - points[b, 1]
     d = np.sqrt(dx * dx + dy * dy)
+    seconds: float = 2.0 * np.sqrt(d / cost[1])
     if d * cost[1] >= cost[0] * cost[0]:
-        return d / cost[0] + cost[0] / cost[1]
-    return 2.0 * np.sqrt(d / cost[1])
+        seconds = d / cost[0] + cost[0] / cost[1]
+    return seconds
 
 
-@njit(cache=True, nogil=True)
-def mate(tour, place, end):
+@compiled
+def mate(tour: Integers, place: Integers, end: int) -> int:
     """The end to which the pen travels from this one, or from which it came."""
     i = place[end]
     if i & 1:
         i += 1
-        return tour[i if i < len(tour) else 0]
-    return tour[i - 1 if i > 0 else len(tour) - 1]
+        i = i if i < len(tour) else 0
+    else:
+        i = i - 1 if i > 0 else len(tour) - 1
+    end_there: int = tour[i]
+    return end_there
 
 
-@njit(cache=True, nogil=True)
-def turn(tour, place, i, j):
+@compiled
+def turn(tour: Integers, place: Integers, i: int, j: int) -> None:
     """Turns the places i .. j of the ring around, passing its seam where i > j."""
     m = len(tour)
     steps = (j - i + m) % m + 1
@@ -61,8 +67,17 @@ def turn(tour, place, i, j):
             j = m - 1
 
 
-@njit(cache=True, nogil=True)
-def flip(tour, place, t1, t2, t3, t4, log, logged):
+@compiled
+def flip(
+    tour: Integers,
+    place: Integers,
+    t1: int,
+    t2: int,
+    t3: int,
+    t4: int,
+    log: Integers,
+    logged: int,
+) -> int:
     """2-opt: t1 - t2 ... t4 - t3 becomes t1 - t4 ... t2 - t3, by turning the shorter side. Returns turns logged."""
     m = len(tour)
     if place[t1] & 1:
@@ -76,16 +91,22 @@ def flip(tour, place, t1, t2, t3, t4, log, logged):
     return logged + 1
 
 
-@njit(cache=True, nogil=True)
-def swap_pieces(tour, place, t1, t2, t3, t4, t5, t6, log, logged):
+@compiled
+def swap_pieces(
+    tour: Integers, place: Integers, t1: int, t2: int, t3: int, t4: int, t5: int, t6: int, log: Integers, logged:
+    int,
+) -> int:  # fmt: skip
     """t1 - [t2 .. t5] - [t6 .. t3] - t4 becomes t1 - [t6 .. t3] - [t2 .. t5] - t4. Returns turns logged."""
     logged = flip(tour, place, t1, t2, t4, t3, log, logged)
     logged = flip(tour, place, t1, t3, t5, t6, log, logged)
     return flip(tour, place, t3, t5, t4, t2, log, logged)
 
 
-@njit(cache=True, nogil=True)
-def improve_end(points, near, reach, cost, tour, place, t1, log, logged, touched):
+@compiled
+def improve_end(
+    points: Points, near: Integers, reach: Floats, cost: Floats, tour: Integers, place: Integers, t1: int, log:
+    Integers, logged: int, touched: Integers,
+) -> tuple[float, int]:  # fmt: skip
     """The best move that takes out the travel at t1, made when it gains. near (ends, n): neighbours by distance, -1 at
     the back; reach: s to each. touched (6,): ends of the move. Returns (gain, turns logged)."""
     m = len(tour)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
+
+from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.compiled import compiled
 
 
-def nearest_first(ends: np.ndarray, start: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def nearest_first(ends: Points, start: Floats) -> tuple[Integers, Flags]:
     """Nearest neighbour tour. ends (k, 2, 2) mm. Returns order (k,) and flip (k,) bool."""
     points = np.ascontiguousarray(ends.reshape(-1, 2))
     cell = max(np.sqrt(np.prod(np.ptp(points, axis=0) + 1.0) / max(len(ends), 1)), 1e-3)
@@ -19,8 +21,11 @@ def nearest_first(ends: np.ndarray, start: np.ndarray) -> tuple[np.ndarray, np.n
     return _nearest(points, np.asarray(start, dtype=float), by_cell, heads, shape[0], shape[1], low, cell)
 
 
-@njit(cache=True, nogil=True)
-def _nearest(points, start, by_cell, heads, columns, rows, low, cell):
+@compiled
+def _nearest(
+    points: Points, start: Floats, by_cell: Integers, heads: Integers, columns: int, rows: int, low: Floats, cell:
+    float,
+) -> tuple[Integers, Flags]:  # fmt: skip
     k = len(points) // 2
     left = (heads[1:] - heads[:-1]).copy()
     items = by_cell.copy()

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
+
+from wallwright.document.arrays import Flags, Integers, Points
+from wallwright.document.compiled import compiled
 
 SWEEPS = 2
 """A seam depends on the next one: a second look settles nearly all."""
 
 
-@njit(cache=True, nogil=True)
-def best_seams(points, offsets, closed, start):
+@compiled
+def best_seams(points: Points, offsets: Integers, closed: Flags, start: Points) -> Integers:
     """(k,) int64 place within each stroke at which it should begin, 0 for those not closed. Straight distances count:
     the time of a travel grows with them."""
     k = len(offsets) - 1

@@ -9,8 +9,10 @@ and less so; else all turns are taken back.
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
+import numpy.typing as npt
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.compiled import compiled
 from wallwright.strokes.tour.moves import flip, improve_end, travel, turn
 
 PIECE = 10
@@ -24,16 +26,23 @@ TURNS = 256
 """Turns kept to take a kick back; settling stops there."""
 
 
-@njit(cache=True, nogil=True)
-def _random(state):
+@compiled
+def _random(state: np.uint64) -> np.uint64:
     """The next number of xorshift64 (Marsaglia 2003); state is never 0."""
     state ^= state << np.uint64(13)
     state ^= state >> np.uint64(7)
     return state ^ (state << np.uint64(17))
 
 
-@njit(cache=True, nogil=True)
-def _longest(points, tour, cost, place, reach, state):
+@compiled
+def _longest(
+    points: Points,
+    tour: Integers,
+    cost: Floats,
+    place: np.int64,
+    reach: int,
+    state: np.uint64,
+) -> tuple[np.int64, np.uint64]:
     """The place of the longest of some travels behind a place, at most reach strokes on. Returns it and the state."""
     m = len(tour)
     longest, found = -1.0, place + 2
@@ -46,8 +55,11 @@ def _longest(points, tour, cost, place, reach, state):
     return found, state
 
 
-@njit(cache=True, nogil=True)
-def _settle(points, near, reach, cost, tour, place, queue, count, queued, log, logged, touched, keep):
+@compiled
+def _settle(
+    points: Points, near: Integers, reach: Floats, cost: Floats, tour: Integers, place: Integers, queue: Integers,
+    count: int, queued: Flags, log: Integers, logged: int, touched: Integers, keep: bool,
+) -> tuple[float, int]:  # fmt: skip
     """Local search from the count ends in queue. Without keep turns are made for good and not logged.
 
     Returns (s gained, turns logged).
@@ -73,8 +85,11 @@ def _settle(points, near, reach, cost, tour, place, queue, count, queued, log, l
     return gain, logged
 
 
-@njit(cache=True, nogil=True)
-def descend(points, near, reach, cost, tour, place, first, last):
+@compiled
+def descend(
+    points: Points, near: Integers, reach: Floats, cost: Floats, tour: Integers, place: Integers, first: int,
+    last: int,
+) -> float:  # fmt: skip
     """Local search from the ends first .. last - 1 until nothing near them gains. Returns s gained."""
     queue = np.empty(len(tour), np.int32)
     queued = np.zeros(len(tour), np.bool_)
@@ -89,8 +104,11 @@ def descend(points, near, reach, cost, tour, place, first, last):
     return gain
 
 
-@njit(cache=True, nogil=True)
-def anneal(points, near, reach, cost, tour, place, kicks, hot, cold, state):
+@compiled
+def anneal(
+    points: Points, near: Integers, reach: Floats, cost: Floats, tour: Integers, place: Integers, kicks: int, hot:
+    float, cold: float, state: npt.NDArray[np.uint64],
+) -> float:  # fmt: skip
     """Kicks at a heat, s, that falls in a straight line from hot to cold. state (1,) uint64 goes on from call to call.
     Needs five strokes. Returns s gained, which can be negative while it is hot."""
     m = len(tour)

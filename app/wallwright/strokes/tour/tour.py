@@ -12,6 +12,8 @@ from collections.abc import Callable
 import numpy as np
 from scipy.spatial import Delaunay, cKDTree
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.parallel import share_of
 from wallwright.strokes.tour.nearest import nearest_first
 from wallwright.strokes.tour.search import anneal, descend
 from wallwright.strokes.tour.search_budget import SearchBudget, more_of_few
@@ -36,10 +38,10 @@ SEED = 88_172_645_463_325_252
 
 
 def order_ends(
-    ends: np.ndarray, start: np.ndarray, speed: float, acceleration: float, kicks: float,
+    ends: Points, start: Floats, speed: float, acceleration: float, kicks: float,
     progress: Callable[[float], None] = lambda done: None, budget: SearchBudget | None = None,
     is_tour: bool = False,
-) -> tuple[np.ndarray, np.ndarray]:  # fmt: skip
+) -> tuple[Integers, Flags]:  # fmt: skip
     """Order (k,) and flip (k,) bool of strokes given by their two ends (k, 2, 2) mm, from start (2,) mm.
 
     kicks: for each stroke, 0 for the first tour only. speed mm/s and acceleration mm/s² of travels. budget: how many kicks
@@ -47,14 +49,17 @@ def order_ends(
     """
     k = len(ends)
     budget = budget or SearchBudget()
-    order, flip = (np.arange(k), np.zeros(k, dtype=bool)) if is_tour else nearest_first(ends, start)
+    order: Integers = np.arange(k)
+    flip: Flags = np.zeros(k, dtype=bool)
+    if not is_tour:
+        order, flip = nearest_first(ends, start)
     if kicks <= 0 or k < 2:
         return order, flip
     tour = _Tour(ends, np.asarray(start, dtype=float), order, flip, speed, acceleration, budget)
     progress(0.02)
     large = windows(tour.middles, LARGE, False)
     for number, window in enumerate(large):
-        tour.improve(window, 0, lambda done, n=number: progress(0.02 + 0.08 * (n + done) / len(large)))
+        tour.improve(window, 0, share_of(progress, number, len(large), 0.02, 0.1))
     passes = [windows(tour.middles, SMALL, i % 2 == 1) for i in range(PASSES)]
     if len(passes[0]) == 1:
         passes = passes[:1]
@@ -63,14 +68,14 @@ def order_ends(
         if budget.is_spent:
             break
         rounds = int(np.ceil(kicks * len(window) / len(passes)))
-        tour.improve(window, rounds, lambda done, n=number: progress(0.1 + 0.9 * (n + done) / len(small)))
-    return tour.ring[:-2:2] // 2, tour.ring[:-2:2] % 2 == 1
+        tour.improve(window, rounds, share_of(progress, number, len(small), 0.1))
+    return tour.strokes()
 
 
 def mend_ends(
-    ends: np.ndarray, start: np.ndarray, speed: float, acceleration: float, kicks: float, some: np.ndarray,
+    ends: Points, start: Floats, speed: float, acceleration: float, kicks: float, some: Integers,
     progress: Callable[[float], None] = lambda done: None,
-) -> tuple[np.ndarray, np.ndarray]:  # fmt: skip
+) -> tuple[Integers, Flags]:  # fmt: skip
     """Order (k,) and flip (k,) bool of strokes that are in a good order but for some (m,): the search goes on among these
     only. The rest as in `order_ends`."""
     k = len(ends)
@@ -94,15 +99,15 @@ def mend_ends(
     small = [some[w] for windows_ in passes for w in windows_]
     for number, window in enumerate(small):
         rounds = int(np.ceil(kicks * len(window)))
-        tour.improve(window, rounds, lambda done, n=number: progress((n + done) / len(small)), heat)
-    return tour.ring[:-2:2] // 2, tour.ring[:-2:2] % 2 == 1
+        tour.improve(window, rounds, share_of(progress, number, len(small)), heat)
+    return tour.strokes()
 
 
 class _Tour:
     """The whole ring, with the one that is not a stroke last, and the search in one window of it."""
 
     def __init__(
-        self, ends: np.ndarray, start: np.ndarray, order: np.ndarray, flip: np.ndarray, speed: float,
+        self, ends: Points, start: Floats, order: Integers, flip: Flags, speed: float,
         acceleration: float, budget: SearchBudget,
     ):  # fmt: skip
         k = len(ends)
@@ -111,15 +116,22 @@ class _Tour:
         self._points = np.concatenate([ends.reshape(-1, 2), [start, start]])
         self._cost = np.array([speed, acceleration])
         entry = 2 * order + flip
-        self.ring = np.append(np.stack([entry, entry ^ 1], axis=1), [2 * k, 2 * k + 1]).astype(np.int32)
+        self.ring: Integers = np.append(np.stack([entry, entry ^ 1], axis=1), [2 * k, 2 * k + 1]).astype(
+            np.int32
+        )
         self._state = np.array([SEED], dtype=np.uint64)
         path = self._points[self.ring[:-2]]
         before = np.concatenate([np.asarray(start)[None], path[1:-1:2]])
         self._seconds = float(self._times(np.hypot(*(path[::2] - before).T)).sum())
         budget.travel = self._seconds
 
+    def strokes(self) -> tuple[Integers, Flags]:
+        """Order (k,) and flip (k,) bool of the strokes along the ring."""
+        entry: Integers = self.ring[:-2:2]
+        return entry // 2, entry % 2 == 1
+
     def improve(
-        self, window: np.ndarray, kicks: int, progress: Callable[[float], None], heat: float = HOT
+        self, window: Integers, kicks: int, progress: Callable[[float], None], heat: float = HOT
     ) -> None:
         """heat: at the start of annealing, in mean travels."""
         inside = np.zeros(len(self.ring) // 2, dtype=bool)
@@ -160,14 +172,15 @@ class _Tour:
         self._budget.travel = self._seconds - gain
         progress(done)
 
-    def _times(self, distance: np.ndarray) -> np.ndarray:
+    def _times(self, distance: Floats) -> Floats:
         speed, acceleration = self._cost
         ramp = speed * speed / acceleration
         far = distance / speed + speed / acceleration
-        return np.where(distance >= ramp, far, 2 * np.sqrt(distance / acceleration))
+        seconds: Floats = np.where(distance >= ramp, far, 2 * np.sqrt(distance / acceleration))
+        return seconds
 
 
-def _candidates(points: np.ndarray) -> np.ndarray:
+def _candidates(points: Points) -> Integers:
     """(m + 2, CANDIDATES) int32: ends of other strokes that each of m ends may be joined to, by distance: the nearest,
     and those next to it in the Delaunay triangulation, which lead from one cluster to the next. -1 where there are
     fewer, and for the two that belong to no stroke."""

@@ -8,10 +8,12 @@ where in the whole ring it would move a hundred thousand.
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
+
+from wallwright.document.arrays import Flags, Floats, Integers
+from wallwright.document.compiled import compiled
 
 
-def windows(middles: np.ndarray, size: int, shifted: bool) -> list[np.ndarray]:
+def windows(middles: Floats, size: int, shifted: bool) -> list[Integers]:
     """Index arrays of strokes near each other, about size each, which together are all. middles (k, 2) mm.
 
     Columns of equally many strokes are cut into rows of equally many; shifted windows have their borders in the
@@ -32,15 +34,15 @@ def windows(middles: np.ndarray, size: int, shifted: bool) -> list[np.ndarray]:
     return result
 
 
-def _cut(order: np.ndarray, parts: int, shifted: bool) -> list[np.ndarray]:
+def _cut(order: Integers, parts: int, shifted: bool) -> list[Integers]:
     edges = np.arange(1, parts) / parts
     if shifted:
         edges = (np.arange(parts) + 0.5) / parts
     return [p for p in np.split(order, np.round(edges * len(order)).astype(np.int64)) if len(p)]
 
 
-@njit(cache=True, nogil=True)
-def heads_of(ring, inside):
+@compiled
+def heads_of(ring: Integers, inside: Flags) -> Integers:
     """Places (in strokes) at which the window's strokes and the runs between them begin. ring: all ends, the one that
     is not a stroke last; inside (k,) bool. The one that is not a stroke stands alone, last."""
     k = len(ring) // 2
@@ -56,8 +58,8 @@ def heads_of(ring, inside):
     return heads[:count]
 
 
-@njit(cache=True, nogil=True)
-def put_back(ring, heads, tour):
+@compiled
+def put_back(ring: Integers, heads: Integers, tour: Integers) -> Integers:
     """The ring with its runs in the order and the directions of the small tour, the one that is not a stroke last."""
     m = len(tour)
     k = len(ring) // 2

@@ -24,7 +24,7 @@ class Decision(enum.Enum):
     CANCEL = enum.auto()
 
 
-def ask_about_change(parent: QWidget, path: Path, theirs: FileState, beside: bool) -> Decision:
+def ask_about_change(parent: QWidget | None, path: Path, theirs: FileState, beside: bool) -> Decision:
     """Asks what to do with both versions. beside: whether a further window can be opened."""
     when = QDateTime.fromMSecsSinceEpoch(theirs.modified_ns // 1_000_000)
     box = QMessageBox(

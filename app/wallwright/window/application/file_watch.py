@@ -17,7 +17,7 @@ from PySide6.QtCore import QFileSystemWatcher, QObject, QTimer, Signal
 from wallwright.document.file_state import FileState, newer_state
 from wallwright.document.language import tr
 from wallwright.document.locks import free, is_locked, lock_name, try_lock
-from wallwright.window.model.session import Session
+from wallwright.window.model.project_model import ProjectModel
 
 if TYPE_CHECKING:
     from filelock import BaseFileLock
@@ -27,14 +27,14 @@ LOOK_AFTER_MS = 400
 
 
 class FileWatch(QObject):
-    """Watches the file of one session."""
+    """Watches the file of one project."""
 
     noticed = Signal(str)
     """A sentence about what happened to the file."""
 
-    def __init__(self, session: Session) -> None:
-        super().__init__(session)
-        self.session = session
+    def __init__(self, project: ProjectModel) -> None:
+        super().__init__(project)
+        self._project = project
         self._path: Path | None = None
         self._is_closed = False
         self._lock: BaseFileLock | None = None
@@ -44,7 +44,7 @@ class FileWatch(QObject):
         self._watcher: QFileSystemWatcher | None = None
         self._soon = QTimer(self, singleShot=True, interval=LOOK_AFTER_MS)
         self._soon.timeout.connect(self.look)
-        session.file_changed.connect(self._follow)
+        project.file_changed.connect(self._follow)
         self._follow()
 
     @property
@@ -53,11 +53,11 @@ class FileWatch(QObject):
         return str(self._lock.lock_file) if self._lock is not None else ""
 
     def _follow(self) -> None:
-        """Begins to watch the session's file, when it is another than before."""
-        if self._is_closed or self.session.path == self._path:
+        """Begins to watch the project's file, when it is another than before."""
+        if self._is_closed or self._project.path == self._path:
             return
         self._leave()
-        self._path = self.session.path
+        self._path = self._project.path
         if self._path is None:
             return
         self._watcher = QFileSystemWatcher(self)
@@ -69,8 +69,8 @@ class FileWatch(QObject):
         """Looks at the file and at who has it open, and says what is new."""
         if self._path is None:
             return
-        self._join()
-        self._watch()
+        self._join(self._path)
+        self._watch(self._path)
         others = is_open_elsewhere(self._path, self)
         if others and not self._said_open:
             self.noticed.emit(
@@ -78,37 +78,39 @@ class FileWatch(QObject):
                    "is replaced.", self._path.name)
             )  # fmt: skip
         self._said_open = others
-        self._look_at_file()
+        self._look_at_file(self._path)
 
-    def _look_at_file(self) -> None:
-        gone = self.session.disk is not None and not _exists(self._path)
+    def _look_at_file(self, path: Path) -> None:
+        gone = self._project.disk is not None and not _exists(path)
         if gone and not self._said_gone:
-            self.noticed.emit(tr("“{0}” was moved or deleted. Saving writes it here again.", self._path.name))
+            self.noticed.emit(tr("“{0}” was moved or deleted. Saving writes it here again.", path.name))
         self._said_gone = gone
-        if self.session.disk is None or gone:
+        if self._project.disk is None or gone:
             return
-        theirs = newer_state(self._path, self.session.disk, quick=True)
+        theirs = newer_state(path, self._project.disk, quick=True)
         if theirs is None or theirs == self._said:
             return
         self._said = theirs
-        text = tr("“{0}” was changed by another program or window.", self._path.name)
-        if self.session.dirty:
+        text = tr("“{0}” was changed by another program or window.", path.name)
+        if self._project.is_dirty:
             text += " " + tr("Saving asks which version to keep.")
         else:
             text += " " + tr("Open it again to see that version.")
         self.noticed.emit(text)
 
-    def _join(self) -> None:
+    def _join(self, path: Path) -> None:
         if self._lock is not None:
             return
         try:
-            self._lock = try_lock(_folder(self._path) / f"{uuid.uuid4().hex}.lock")
+            self._lock = try_lock(_folder(path) / f"{uuid.uuid4().hex}.lock")
         except OSError as error:
             logging.getLogger("wallwright").warning("open project without lock: %s", error)
 
-    def _watch(self) -> None:
+    def _watch(self, path: Path) -> None:
         """A file that is replaced is watched no more; it is added again."""
-        wanted = [self._path, self._path.parent, _folder(self._path)]
+        if self._watcher is None:
+            return
+        wanted = [path, path.parent, _folder(path)]
         missing = {str(p) for p in wanted if _exists(p)}
         missing -= {*self._watcher.files(), *self._watcher.directories()}
         if missing:
@@ -119,7 +121,7 @@ class FileWatch(QObject):
         if self._watcher is not None:
             self._watcher.deleteLater()
             self._watcher = None
-        if self._lock is not None:
+        if self._lock is not None and self._path is not None:
             free(self._lock)
             self._lock = None
             with contextlib.suppress(OSError):  # others are in it

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox
+from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox, QWidget
 
 from wallwright.document.atomic_write import link_target, remove_partial_files
 from wallwright.document.document import Document
@@ -18,33 +17,48 @@ from wallwright.document.new_wall import NewWall, usual_machine
 from wallwright.document.project import SUFFIX
 from wallwright.document.saved_presets import SavedPresets, read_presets, write_presets
 from wallwright.window.application.changed_file import Decision, ask_about_change, backup, free_name
-from wallwright.window.application.file_watch import is_open_elsewhere
-from wallwright.window.application.recovery import RecoveredDocument
-from wallwright.window.application.settings import recent, remember
+from wallwright.window.application.file_watch import FileWatch, is_open_elsewhere
 from wallwright.window.features.start.thumbnails import keep_picture
-
-if TYPE_CHECKING:
-    from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.model.host import WindowHost
+from wallwright.window.model.models import Models
+from wallwright.window.model.recovery import Autosave, RecoveredDocument
+from wallwright.window.model.settings import recent, remember
 
 
 class FileCommands(QObject):
     """The file side of one window."""
 
-    def __init__(self, window: MainWindow) -> None:
-        super().__init__(window)
-        self.window, self.session = window, window.session
+    def __init__(self, models: Models, windows: WindowHost | None = None) -> None:
+        """windows: those of this process, when there can be more than one."""
+        super().__init__()
+        self.models, self._windows = models, windows
+        self._window: QWidget | None = None
+        self.autosave = Autosave(models.project, models.messages)
+        self.file_watch = FileWatch(models.project)
+        self.file_watch.noticed.connect(models.messages.say)
+
+    def set_window(self, window: QWidget) -> None:
+        """Over which window questions are asked."""
+        self._window = window
+        self.setParent(window)
+
+    def close(self) -> None:
+        """The window closes in order."""
+        self.keep_picture()
+        self.autosave.close()
+        self.file_watch.close()
 
     # Asking first.
 
     def may_leave(self) -> bool:
         """Whether the present document may be left: it is saved, or the person says so."""
-        if not self.session.dirty:
+        if not self.models.project.is_dirty:
             self.keep_picture()
             return True
         Button = QMessageBox.StandardButton
         answer = QMessageBox.question(
-            self.window, tr("Unsaved changes"),
-            tr("Save the changes to “{0}” first?", self.session.name),
+            self._window, tr("Unsaved changes"),
+            tr("Save the changes to “{0}” first?", self.models.project.name),
             Button.Save | Button.Discard | Button.Cancel, Button.Save,
         )  # fmt: skip
         if answer == Button.Save:
@@ -53,60 +67,60 @@ class FileCommands(QObject):
 
     def new(self) -> None:
         if self.may_leave():
-            self.session.load(NewWall().document(usual_machine()), None)
+            self.models.project.load(NewWall().document(usual_machine()), None)
 
     def demo(self) -> None:
         from wallwright.planning.demo import demo_document
 
         if self.may_leave():
-            self.session.load(demo_document(), None)
+            self.models.project.load(demo_document(), None)
 
     def open(self) -> None:
         if not self.may_leave():
             return
         name, _ = QFileDialog.getOpenFileName(
-            self.window, tr("Open a project"), self._folder(), tr("Projects (*{0})", SUFFIX)
+            self._window, tr("Open a project"), self._folder(), tr("Projects (*{0})", SUFFIX)
         )
         if name:
             self.open_path(Path(name))
 
     def open_in_window(self) -> None:
         name, _ = QFileDialog.getOpenFileName(
-            self.window, tr("Open a project"), self._folder(), tr("Projects (*{0})", SUFFIX)
+            self._window, tr("Open a project"), self._folder(), tr("Projects (*{0})", SUFFIX)
         )
-        if name and not self.window.windows.shows(Path(name)):
-            self.window.windows.another(Path(name))
+        if name and self._windows is not None and not self._windows.shows(Path(name)):
+            self._windows.another(Path(name))
 
     def _shown_elsewhere(self, path: Path) -> bool:
         """Whether another window has the project open; that one comes to the front."""
-        return self.window.windows is not None and self.window.windows.shows(path, besides=self.window)
+        return self._windows is not None and self._windows.shows(path, besides=self._window)
 
     def open_path(self, path: Path, again: bool = False) -> bool:
         """Opens a project, or begins to bring artwork; the present document stays when it cannot be read. again: also when
         another window of this process shows it."""
         path = _absolute(path)
         if path.suffix.lower() != SUFFIX:
-            self.session.add_files([path])
+            self.models.imports.add_files([path])
             return True
         if not again and self._shown_elsewhere(path):
             return True
         try:
             document, disk = open_project(path)
         except UserError as trouble:
-            self.session.trouble.emit(str(trouble))
+            self.models.messages.say(str(trouble))
             return False
         remove_partial_files(path)
-        self.session.load(document, path, disk)
+        self.models.project.load(document, path, disk)
         remember(path)
         return True
 
     def save(self) -> bool:
-        return self._save_to(self.session.path) if self.session.path else self.save_as()
+        return self._save_to(self.models.project.path) if self.models.project.path else self.save_as()
 
     def save_as(self) -> bool:
-        start = str(self.session.path or Path(self._folder()) / f"{self.session.name}{SUFFIX}")
+        start = str(self.models.project.path or Path(self._folder()) / f"{self.models.project.name}{SUFFIX}")
         name, _ = QFileDialog.getSaveFileName(
-            self.window, tr("Save the project"), start, tr("Projects (*{0})", SUFFIX)
+            self._window, tr("Save the project"), start, tr("Projects (*{0})", SUFFIX)
         )
         if not name:
             return False
@@ -115,42 +129,42 @@ class FileCommands(QObject):
 
     def _save_to(self, path: Path) -> bool:
         """Saves; where somebody else has written the file since it was opened here, the person decides first."""
-        known = self.session.disk if self._is_ours(path) else None
+        known = self.models.project.disk if self._is_ours(path) else None
         try:
             if known is None and not self._is_ours(path) and not self._may_replace(path):
                 return False
             while (theirs := newer_state(path, known) if known is not None else None) is not None:
-                decision = ask_about_change(self.window, path, theirs, beside=self.window.windows is not None)
+                decision = ask_about_change(self._window, path, theirs, beside=self._windows is not None)
                 if decision is Decision.CANCEL:
                     return False
-                if decision is Decision.OPEN_THEIRS:
-                    self.window.windows.another(path, again=True)
+                if decision is Decision.OPEN_THEIRS and self._windows is not None:
+                    self._windows.another(path, again=True)
                     return False
                 if decision is Decision.COPY:
                     path, known = free_name(path, " ({0})", 2), None
                     break
                 backup(path)
                 known = theirs
-            disk = save_project(path, self.session.document, known)
+            disk = save_project(path, self.models.project.document, known)
         except ChangedMeanwhile:
             return self._save_to(path)  # once more between the question and the writing
         except UserError as trouble:
-            self.session.trouble.emit(str(trouble))
+            self.models.messages.say(str(trouble))
             return False
-        self.session.mark_saved(path, disk)
+        self.models.project.mark_saved(path, disk)
         remember(path)
         self.keep_picture()
         return True
 
     def _is_ours(self, path: Path) -> bool:
-        return self.session.path is not None and _same_file(path, self.session.path)
+        return self.models.project.path is not None and _same_file(path, self.models.project.path)
 
     def _may_replace(self, path: Path) -> bool:
         """Whether a file that this window has not open may be replaced: asked while another window has it."""
-        if not is_open_elsewhere(path, self.window.file_watch):
+        if not is_open_elsewhere(path, self.file_watch):
             return True
         box = QMessageBox(QMessageBox.Icon.Warning, tr("Open elsewhere"),
-                          tr("“{0}” is open in another window. Save over it?", path.name), parent=self.window)  # fmt: skip
+                          tr("“{0}” is open in another window. Save over it?", path.name), parent=self._window)  # fmt: skip
         over = box.addButton(tr("Save over it"), QMessageBox.ButtonRole.DestructiveRole)
         box.setDefaultButton(box.addButton(QMessageBox.StandardButton.Cancel))
         box.exec()
@@ -158,36 +172,40 @@ class FileCommands(QObject):
 
     def add_artwork(self) -> None:
         names, _ = QFileDialog.getOpenFileNames(
-            self.window,
+            self._window,
             tr("Add artwork"),
             self._folder(),
             tr("Artwork ({0})", "*.svg *.svgz *.png *.jpg *.jpeg *.webp"),
         )
         if names:
-            self.session.add_files([Path(n) for n in names])
+            self.models.imports.add_files([Path(n) for n in names])
 
     # For new projects.
 
     def keep_wall(self) -> None:
         """Keeps wall and anchors under a name; the start page offers them for new projects."""
-        self._keep(tr("Keep the wall"), self.session.document.hangings[0].name, SavedPresets.with_wall)
+        self._keep(tr("Keep the wall"), self.models.project.document.hangings[0].name, SavedPresets.with_wall)
 
     def keep_machine(self) -> None:
         """Keeps the machine under a name."""
-        self._keep(tr("Keep the machine"), self.session.document.machine.name, SavedPresets.with_machine)
+        self._keep(
+            tr("Keep the machine"), self.models.project.document.machine.name, SavedPresets.with_machine
+        )
 
     def _keep(
         self, title: str, name: str, kept: Callable[[SavedPresets, str, Document], SavedPresets]
     ) -> None:
-        name, wanted = QInputDialog.getText(self.window, title, tr("Name"), text=name)
+        name, wanted = QInputDialog.getText(self._window, title, tr("Name"), text=name)
         if not wanted:
             return
         try:
-            write_presets(kept(read_presets(), name, self.session.document))
+            write_presets(kept(read_presets(), name, self.models.project.document))
         except UserError as trouble:
-            self.session.trouble.emit(str(trouble).rstrip(".") + ".")
+            self.models.messages.say(str(trouble).rstrip(".") + ".")
         else:
-            self.window.say(tr("“{0}” is kept; the start page offers it for new projects.", name.strip()))
+            self.models.messages.say(
+                tr("“{0}” is kept; the start page offers it for new projects.", name.strip())
+            )
 
     # From the start page.
 
@@ -196,9 +214,9 @@ class FileCommands(QObject):
         from wallwright.planning.demo import with_harbour
 
         if self.may_leave():
-            self.session.load(with_harbour(document) if harbour else document, None)
+            self.models.project.load(with_harbour(document) if harbour else document, None)
             if artwork:
-                self.session.add_files(artwork)
+                self.models.imports.add_files(artwork)
 
     def open_recent(self, path: Path) -> None:
         if self.may_leave():
@@ -207,20 +225,26 @@ class FileCommands(QObject):
     def recover(self, left: RecoveredDocument) -> None:
         """Shows what a crash left behind; it counts as not saved, and its file goes on as this window's own."""
         if self.may_leave():
-            if not self.window.autosave.adopt(left):
-                self.session.trouble.emit(tr("Another window has opened this work already."))
+            if not self.autosave.adopt(left):
+                self.models.messages.say(tr("Another window has opened this work already."))
                 return
-            self.session.load(left.document, left.path, left.disk, is_saved=False)
+            self.models.project.load(left.document, left.path, left.disk, is_saved=False)
 
     def keep_picture(self) -> None:
         """Keeps what is on the wall for the list of recent projects, as far as it is known."""
-        preview = self.session.preview
-        if self.session.path is not None and preview is not None:
-            keep_picture(self.session.path, self.session.preview_document, preview.strokes)
+        path, planning = self.models.project.path, self.models.planning
+        if path is not None and planning.preview is not None and planning.preview_document is not None:
+            keep_picture(path, planning.preview_document, planning.preview.strokes)
 
     def _folder(self) -> str:
         last = recent()[:1]
-        return str(self.session.path.parent if self.session.path else last[0].parent if last else Path.home())
+        return str(
+            self.models.project.path.parent
+            if self.models.project.path
+            else last[0].parent
+            if last
+            else Path.home()
+        )
 
 
 def _absolute(path: Path) -> Path:

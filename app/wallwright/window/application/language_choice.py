@@ -6,7 +6,7 @@ from PySide6.QtCore import QLibraryInfo, QLocale, QTranslator
 from PySide6.QtWidgets import QApplication
 
 from wallwright.document.language import DECIMAL_SIGNS, Language, best_match, from_environment, set_language
-from wallwright.window.application.settings import chosen_language
+from wallwright.window.model.settings import chosen_language
 
 
 def wanted_language() -> Language:

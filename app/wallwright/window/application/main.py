@@ -18,9 +18,10 @@ from wallwright.document.language import tr
 from wallwright.document.log import log_file
 from wallwright.document.project import SUFFIX
 from wallwright.window.application.language_choice import apply_language
-from wallwright.window.application.recovery import recoverable
+from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.application.windows import Windows
-from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.model.items import PlacementItem
+from wallwright.window.model.recovery import recoverable
 
 WRONG_USE = 2
 """Exit code where there is no screen."""
@@ -41,20 +42,22 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
     if demo:
         window.files.demo()
     for path in map(Path, paths):
-        if path.suffix.lower() == SUFFIX and window.session.path is not None:
+        if path.suffix.lower() == SUFFIX and window.models.project.path is not None:
             windows.another(path)
         else:
             window.files.open_path(path)
     if not (demo or paths):
-        window.show_start()
+        window.parts.start.show()
     elif recoverable():
-        window.say(tr("There is work that was not saved last time: choose Start page in the File menu."))
+        window.models.messages.say(
+            tr("There is work that was not saved last time: choose Start page in the File menu.")
+        )
     window.show()
     QTimer.singleShot(0, _collect)
     if picture:
         _paint_when_planned(window, Path(picture))
-    elif window.session.plan_is_stale and not window.at_start:
-        window.session.plan_now()
+    elif window.models.planning.plan_is_stale and not window.parts.start.is_shown:
+        window.models.planning.plan_now()
     return application.exec()
 
 
@@ -86,27 +89,27 @@ def _collect() -> None:
     gc.enable()
 
 
-def _paint_when_planned(window: MainWindow, file: Path) -> None:
-    session, timer = window.session, QTimer(window, interval=200)
-    document = session.document
+def _paint_when_planned(window: ProjectWindow, file: Path) -> None:
+    models, timer = window.models, QTimer(window, interval=200)
+    document = models.project.document
 
     def look() -> None:
         if (
-            session.reading
-            or not session.plan_is_final
-            or session.planning
+            models.imports.is_busy
+            or not models.planning.plan_is_final
+            or models.planning.is_planning
             or not window.canvas.ink.is_complete
         ):
             return
         timer.stop()
         if document.placements:
-            session.select(f"placement:{document.placements[0].id}")
+            models.selection.select(PlacementItem(document.placements[0].id))
         x, y = document.hangings[0].datum
         window.canvas.show_machine((x + 250.0, y + 450.0))
         QApplication.processEvents()
         if not window.grab().save(str(file)):
             print(tr("{0} could not be written; choose another folder.", file), file=sys.stderr)
-        session.saved = session.document
+        models.project.saved = models.project.document
         window.close()
 
     timer.timeout.connect(look)
@@ -134,7 +137,7 @@ class FaultReporter(QObject):
     def _say(self, kind: str) -> None:
         if (window := self._windows.active) is None:
             return
-        window.say(
+        window.models.messages.say(
             tr("A fault in the program ({0}); its details are in the log file. Your project is untouched; "
                "save it under a new name to be safe.", kind)
         )  # fmt: skip

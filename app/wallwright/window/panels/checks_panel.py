@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QResizeEvent
 from PySide6.QtWidgets import (
@@ -14,11 +16,11 @@ from PySide6.QtWidgets import (
 )  # fmt: skip
 
 from wallwright.document.language import N_, tr
-from wallwright.jobs.checks import Check, Verdict
+from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.planning.stages import PROVISIONAL
 from wallwright.statics.limits import SENTENCES, Limit
 from wallwright.window.canvas.limit_styles import icon, swatch_size
-from wallwright.window.model.session import Session
+from wallwright.window.model.models import Models
 from wallwright.window.panels.page_area import PageArea
 from wallwright.window.widgets.explain import explain
 
@@ -44,76 +46,89 @@ GAP = 4
 """Pixels between buttons."""
 BESIDE = 56
 """Pixels of a row that margins, icon and scroll bar take."""
-REMEDIES = {
-    "move-in": (
+
+
+@dataclass(frozen=True)
+class RemedyText:
+    """What a button says, and what it does."""
+
+    title: str
+    help: str
+
+
+REMEDIES: dict[Remedy, RemedyText] = {
+    Remedy.MOVE_IN: RemedyText(
         N_("Move in"),
         N_("Moves all drawn artwork together, by as little as needed, to where it fits into the draw zone."),
     ),
-    "shrink": (
+    Remedy.SHRINK: RemedyText(
         N_("Shrink to fit"),
         N_("Shrinks all drawn artwork together, by as little as needed, and moves it into the draw zone."),
     ),
-    "hang-as-often": (
+    Remedy.COVER_ARTWORK: RemedyText(
         N_("Hang as often as it takes"),
         N_("As many hangings as it takes to cover the artwork, with anchors as far apart as now."),
     ),
-    "line-up": (
+    Remedy.LINE_UP: RemedyText(
         N_("Line up by marks …"),
         N_("Tell where the pen was seen at the crosses on the wall; the anchors are corrected by that."),
     ),
-    "clip": (
+    Remedy.CLIP: RemedyText(
         N_("Clip"),
         N_("Leaves out what lies outside the draw zone, cut at its edge."),
     ),
-    "override": (
+    Remedy.DRAW_OUTSIDE: RemedyText(
         N_("Override"),
         N_("Draws outside the zone all the same; the machine may lose steps or fall there."),
     ),
-    "advise-anchors": (
+    Remedy.ADVISE_ANCHORS: RemedyText(
         N_("Better anchors"),
         N_("Moves the anchors to where all drawn artwork has the most to spare."),
     ),
-    "calibrate": (
+    Remedy.CALIBRATE: RemedyText(
         N_("Calibrate …"),
         N_("Draw a few crosses, measure between them, and learn what machine and anchors really are."),
     ),
-    "go-on": (
+    Remedy.CONTINUE: RemedyText(
         N_("Go on …"),
         N_("Draw what is left, from where the job stopped."),
     ),
-    "forget-stop": (
+    Remedy.DISCARD_INTERRUPTION: RemedyText(
         N_("Forget it"),
         N_("The job is not interrupted any more."),
     ),
 }
-"""What a button for each remedy of a check says, and what it does."""
+"""Of each remedy a check can offer."""
 
 
 class ChecksPanel(PageArea):
     """Lists the checks of the newest plan."""
 
     show_place = Signal(tuple)
-    remedy = Signal(str)
+    remedy = Signal(object)
+    """The Remedy that is wanted."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(self, models: Models, parent: QWidget | None = None) -> None:
         super().__init__(LEAST_WIDTH, parent)
-        self.session = session
+        self.models = models
         self.setAccessibleName(tr("Checks"))
         self.setWhatsThis(
             tr("What was looked at before hanging. Click a check to see its place on the wall.")
         )
         self._shown: tuple[Check, ...] | None = None
         self._note: str | None = None
-        session.plan_changed.connect(self.fill)
+        models.planning.plan_changed.connect(self.fill)
         self.fill()
 
     def fill(self) -> None:
-        plan, stale = self.session.plan, self.session.plan_is_stale
+        plan, is_stale = self.models.planning.plan, self.models.planning.plan_is_stale
         checks = plan.checks if plan is not None else ()
-        note = (
-            tr("Not planned yet.") if not checks else tr("Of the plan before the last edit:") if stale
-            else tr(PROVISIONAL) if plan.is_provisional else ""
-        )  # fmt: skip
+        if plan is None or not checks:
+            note = tr("Not planned yet.")
+        elif is_stale:
+            note = tr("Of the plan before the last edit:")
+        else:
+            note = tr(PROVISIONAL) if plan.is_provisional else ""
         if checks == self._shown and note == self._note and self.widget() is not None:
             return
         self._shown, self._note = checks, note
@@ -128,7 +143,7 @@ class ChecksPanel(PageArea):
         for check in checks:
             column.addWidget(self._row(check))
         column.addStretch(1)
-        page.setEnabled(not stale)
+        page.setEnabled(not is_stale)
         self.setWidget(page)
 
     def _row(self, check: Check) -> QWidget:
@@ -178,12 +193,10 @@ class ChecksPanel(PageArea):
             show.clicked.connect(lambda: self.show_place.emit(check.place))
             made.append(show)
         for remedy in check.remedies:
-            if remedy in REMEDIES:
-                words, help = REMEDIES[remedy]
-                button = QPushButton(tr(words))
-                explain(button, tr(help))
-                button.clicked.connect(lambda _=False, r=remedy: self.remedy.emit(r))
-                made.append(button)
+            button = QPushButton(tr(REMEDIES[remedy].title))
+            explain(button, tr(REMEDIES[remedy].help))
+            button.clicked.connect(lambda _=False, r=remedy: self.remedy.emit(r))
+            made.append(button)
         return made
 
     def _in_rows(self, buttons: list[QPushButton]) -> list[QHBoxLayout]:

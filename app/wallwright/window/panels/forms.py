@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import html
 from collections.abc import Callable
+from functools import partial
+from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
@@ -23,7 +25,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import current_language, tr
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.document.typed_numbers import evaluate_pair, shown
-from wallwright.window.model.session import Session
+from wallwright.window.model.models import Models
 from wallwright.window.panels.page_area import PageArea
 from wallwright.window.widgets.choices import narrow
 from wallwright.window.widgets.explain import explain
@@ -37,9 +39,9 @@ LEAST_WIDTH = 340
 """Pixels."""
 
 
-def value_at(document: Document, path: str):
+def value_at(document: Document, path: str) -> Any:
     """The value at a dotted path."""
-    value = document
+    value: Any = document
     for part in path.split("."):
         value = value[int(part)] if isinstance(value, tuple) else getattr(value, part)
     return value
@@ -51,41 +53,47 @@ def pair_text(x: float, y: float) -> str:
 
 
 class Forms(PageArea):
-    """A column of forms on one session. Each field refreshes itself from the document."""
+    """A column of forms on one document. Each field refreshes itself from it."""
 
-    remedy = Signal(str)
+    show_place = Signal(tuple)
+    """A box on the wall, mm, to be brought into view."""
+    fill_zone_wanted = Signal()
+    """What is selected is to be as large as the draw zone takes."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(self, models: Models, parent: QWidget | None = None) -> None:
         super().__init__(LEAST_WIDTH, parent)
-        self.session = session
-        self._refresh: list[Callable[[], None]] = []
-        self._column = QVBoxLayout()
+        self.models = models
+        self.refreshers: list[Callable[[], None]] = []
+        """Show what the document has, one for each field."""
+        self.column = QVBoxLayout()
+        """Where what is added goes."""
 
     def _begin(self) -> QWidget:
         """An empty page in place of the last one."""
-        self._refresh = []
+        self.refreshers = []
         page = QWidget()
-        self._column = QVBoxLayout(page)
-        self._column.setContentsMargins(10, 8, 10, 8)
+        self.column = QVBoxLayout(page)
+        self.column.setContentsMargins(10, 8, 10, 8)
         return page
 
-    def _refreshed_part(self, read: Callable[[], object], build: Callable[[object], None]) -> None:
+    def add_refreshed(self, read: Callable[[], Any], build: Callable[[Any], None]) -> None:
         """A part of the page that is built anew when what it shows has changed; the rest keeps its cursor."""
         holder = QVBoxLayout()
-        self._column.addLayout(holder)
-        shown: list = []
+        self.column.addLayout(holder)
+        shown: list[Any] = []
 
         def refresh() -> None:
             now = read()
             if shown and shown[0] == now:
                 return
-            old = holder.takeAt(0).widget() if holder.count() else None
+            last = holder.takeAt(0)
+            old = last.widget() if last is not None else None
             focused, typed = self._leave(old) if old is not None else ("", None)
-            part, outer = QWidget(), self._column
-            self._column = QVBoxLayout(part)
-            self._column.setContentsMargins(0, 0, 0, 0)
+            part, outer = QWidget(), self.column
+            self.column = QVBoxLayout(part)
+            self.column.setContentsMargins(0, 0, 0, 0)
             build(now)
-            self._column = outer
+            self.column = outer
             holder.addWidget(part)
             shown[:] = [now]
             if old is not None:
@@ -96,19 +104,20 @@ class Forms(PageArea):
                 old.deleteLater()
                 self._align()
 
-        self._refresh.append(refresh)
+        self.refreshers.append(refresh)
         refresh()
 
     def _align(self) -> None:
         """Fields of all forms of the page begin at one edge, that of the longest title; very long ones take two lines."""
-        forms = self.widget().findChildren(QFormLayout)
-        labels = [
-            item.widget()
+        page = self.widget()
+        forms = page.findChildren(QFormLayout) if page is not None else []
+        items = [
+            form.itemAt(row, QFormLayout.ItemRole.LabelRole)
             for form in forms
             for row in range(form.rowCount())
-            if (item := form.itemAt(row, QFormLayout.ItemRole.LabelRole)) is not None
-            and isinstance(item.widget(), QLabel)
         ]
+        widgets = [item.widget() for item in items if item is not None]
+        labels = [widget for widget in widgets if isinstance(widget, QLabel)]
         widths = [label.fontMetrics().horizontalAdvance(label.text()) + 2 for label in labels]
         most = LONGEST_TITLE * LEAST_WIDTH
         edge = max((width for width in widths if width <= most), default=0)
@@ -130,33 +139,33 @@ class Forms(PageArea):
         field.setModified(False)  # when it goes, what is half typed must not count as entered
         return field.accessibleName(), (field.text(), field.cursorPosition())
 
-    def _title(self, text: str, help: str = "") -> QLabel:
+    def add_title(self, text: str, help: str = "") -> QLabel:
         label = QLabel(f"<b>{html.escape(text)}</b>")
         label.setContentsMargins(0, 8, 0, 0)
-        self._column.addWidget(label)
+        self.column.addWidget(label)
         if help:
-            self._note(help)
+            self.add_note(help)
         return label
 
-    def _note(self, text: str) -> QLabel:
+    def add_note(self, text: str) -> QLabel:
         note = QLabel(text)
         note.setWordWrap(True)
         note.setForegroundRole(note.foregroundRole())
         font = note.font()
         font.setPointSizeF(font.pointSizeF() * 0.92)
         note.setFont(font)
-        self._column.addWidget(note)
+        self.column.addWidget(note)
         return note
 
-    def _form(self) -> QFormLayout:
+    def add_form(self) -> QFormLayout:
         form = QFormLayout()
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
         form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        self._column.addLayout(form)
+        self.column.addLayout(form)
         return form
 
-    def _numbers(
+    def add_numbers(
         self,
         path: str,
         form: QFormLayout | None = None,
@@ -164,43 +173,46 @@ class Forms(PageArea):
         keep_aspect: bool = False,
     ) -> None:
         """All quantities of the struct at a path."""
-        form = form or self._form()
-        struct = value_at(self.session.document, path)
+        form = form or self.add_form()
+        struct = value_at(self.models.project.document, path)
         for name, quantity in quantities(type(struct)).items():
             if name in skip:
                 continue
             field = NumberField(quantity, getattr(struct, name))
             full = f"{path}.{name}"
 
-            def enter(value, full=full, name=name, title=quantity.title) -> None:
+            def enter(value: float, full: str = full, name: str = name, title: str = quantity.title) -> None:
                 if keep_aspect and name in ("width", "height"):
                     self._resize(path, name, value)
                 else:
-                    self.session.set_field(tr("Change: {0}", tr(title)), full, value)
+                    self.models.project.set_field(tr("Change: {0}", tr(title)), full, value)
 
             field.entered.connect(enter)
-            field.refused.connect(self.session.trouble)
-            self._refresh.append(
-                lambda field=field, full=full: field.show_value(value_at(self.session.document, full))
-            )
+            field.refused.connect(self.models.messages.say)
+            self.refreshers.append(partial(self._show_number, field, full))
             form.addRow(tr(quantity.title), field)
+
+    def _show_number(self, field: NumberField, path: str) -> None:
+        field.show_value(value_at(self.models.project.document, path))
 
     def _resize(self, path: str, name: str, value: float) -> None:
         """Width and height go together: artwork keeps its proportions; handles can let them go."""
-        placement = value_at(self.session.document, path)
+        placement = value_at(self.models.project.document, path)
         other = "height" if name == "width" else "width"
         share = value / getattr(placement, name)
         fields = {name: value, other: getattr(placement, other) * share}
-        self.session.edit(tr("Resize"), edits.set_placement(self.session.document, placement.id, **fields))
+        self.models.project.edit(
+            tr("Resize"), edits.set_placement(self.models.project.document, placement.id, **fields)
+        )
 
-    def _point(self, form: QFormLayout, path: str, title: str) -> None:
+    def add_point(self, form: QFormLayout, path: str, title: str) -> None:
         """A point of the document, mm."""
-        self._pair(
-            form, title, lambda: value_at(self.session.document, path),
-            lambda x, y: edits.set_field(self.session.document, path, (x, y)),
+        self.add_pair(
+            form, title, lambda: value_at(self.models.project.document, path),
+            lambda x, y: edits.set_field(self.models.project.document, path, (x, y)),
         )  # fmt: skip
 
-    def _pair(
+    def add_pair(
         self, form: QFormLayout, title: str, read: Callable[[], tuple[float, float]],
         edit: Callable[[float, float], Document], help: str = "",
     ) -> None:  # fmt: skip
@@ -221,21 +233,21 @@ class Forms(PageArea):
                 x, y = evaluate_pair(line.text())
                 document = edit(x, y)
             except BadValue as trouble:
-                self.session.trouble.emit(f"{trouble}.")
+                self.models.messages.say(f"{trouble}.")
             except ValueError:
-                self.session.trouble.emit(
+                self.models.messages.say(
                     tr("{0}: write two numbers in mm, like {1}.", title, pair_text(0, 20))
                 )
             else:
-                self.session.edit(tr("Change: {0}", title), document)
+                self.models.project.edit(tr("Change: {0}", title), document)
             refresh()
 
         line.editingFinished.connect(finish)
-        self._refresh.append(refresh)
+        self.refreshers.append(refresh)
         refresh()
         form.addRow(title, line)
 
-    def _number(
+    def add_number(
         self,
         form: QFormLayout,
         quantity: Quantity,
@@ -245,81 +257,86 @@ class Forms(PageArea):
         """A number that the document tells in another way, and the document that another value gives."""
         field = NumberField(quantity, read())
         field.entered.connect(
-            lambda value: self.session.edit(tr("Change: {0}", tr(quantity.title)), edit(value))
+            lambda value: self.models.project.edit(tr("Change: {0}", tr(quantity.title)), edit(value))
         )
-        field.refused.connect(self.session.trouble)
-        self._refresh.append(lambda: field.show_value(read()))
+        field.refused.connect(self.models.messages.say)
+        self.refreshers.append(lambda: field.show_value(read()))
         form.addRow(tr(quantity.title), field)
 
-    def _text(self, form: QFormLayout, path: str, title: str, offered: tuple[str, ...] = ()) -> None:
+    def add_text(self, form: QFormLayout, path: str, title: str, offered: tuple[str, ...] = ()) -> None:
         """offered: words to choose from; any other can be typed."""
         line = QLineEdit()
-        field: QWidget = line
-        if offered:
-            field = narrow(QComboBox())
-            field.setEditable(True)
-            field.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
-            field.addItems(offered)
-            field.setLineEdit(line)
-            field.setCompleter(None)  # a short name is not made a longer one
-            explain(field, tr("As lists, checks and the hanging sheet call it."), title)
-        line.setText(value_at(self.session.document, path))
+        choices = _editable_box(line, offered) if offered else None
+        if choices is not None:
+            explain(choices, tr("As lists, checks and the hanging sheet call it."), title)
+        line.setText(value_at(self.models.project.document, path))
         explain(line, tr("As lists, checks and the hanging sheet call it."), title)
         line.setMinimumWidth(NAME_LETTERS * line.fontMetrics().averageCharWidth())
 
         def rename() -> None:
             line.setModified(False)
             name = line.text().strip() or title
-            if name != value_at(self.session.document, path):
-                self.session.set_field(tr("Rename"), path, name)
+            if name != value_at(self.models.project.document, path):
+                self.models.project.set_field(tr("Rename"), path, name)
 
         line.editingFinished.connect(rename)
-        if offered:
-            field.activated.connect(rename)
+        if choices is not None:
+            choices.activated.connect(rename)
         line.setCursorPosition(0)  # a long name is read from its beginning
 
         def refresh() -> None:
             if not (line.hasFocus() and line.isModified()):
-                line.setText(value_at(self.session.document, path))
+                line.setText(value_at(self.models.project.document, path))
                 line.setCursorPosition(0)
 
-        self._refresh.append(refresh)
-        form.addRow(title, field)
+        self.refreshers.append(refresh)
+        form.addRow(title, choices or line)
 
-    def _choice(self, form: QFormLayout, path: str, title: str, titles: dict[str, str], help: str) -> None:
+    def add_choice(self, form: QFormLayout, path: str, title: str, titles: dict[str, str], help: str) -> None:
         box = narrow(QComboBox())
         explain(box, help, title)
         for value, text in titles.items():
             box.addItem(tr(text), value)
 
         def refresh() -> None:
-            box.setCurrentIndex(box.findData(value_at(self.session.document, path)))
+            box.setCurrentIndex(box.findData(value_at(self.models.project.document, path)))
 
         box.activated.connect(
-            lambda: self.session.set_field(tr("Change: {0}", title), path, box.currentData())
+            lambda: self.models.project.set_field(tr("Change: {0}", title), path, box.currentData())
         )
-        self._refresh.append(refresh)
+        self.refreshers.append(refresh)
         refresh()
         form.addRow(title, box)
 
-    def _largest(self, form: QFormLayout) -> None:
+    def add_fill_zone_button(self, form: QFormLayout) -> None:
         """The button that makes what is selected as large as the draw zone takes."""
         button = QPushButton(tr("As large as fits"))
         explain(button, tr("Make it as large as the draw zone takes, and put it there."))
-        button.clicked.connect(lambda: self.remedy.emit("fill-zone"))
+        button.clicked.connect(self.fill_zone_wanted)
         form.addRow("", button)
 
-    def _tick(self, form: QFormLayout, path: str, title: str, help: str) -> None:
+    def add_tick(self, form: QFormLayout, path: str, title: str, help: str) -> None:
         box = QCheckBox(title)
         explain(box, help)
 
         def refresh() -> None:
-            box.setChecked(value_at(self.session.document, path))
+            box.setChecked(value_at(self.models.project.document, path))
 
-        box.clicked.connect(lambda on: self.session.set_field(title, path, bool(on)))
-        self._refresh.append(refresh)
+        box.clicked.connect(lambda on: self.models.project.set_field(title, path, bool(on)))
+        self.refreshers.append(refresh)
         refresh()
         form.addRow("", box)
+
+
+def _editable_box(line: QLineEdit, offered: tuple[str, ...]) -> QComboBox:
+    """A list whose entries can be chosen, or anything else typed into its line."""
+    box = narrow(QComboBox())
+    box.setEditable(True)
+    box.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+    box.addItems(offered)
+    box.setLineEdit(line)
+    line.setCompleter(None)  # a short name is not made a longer one
+    return box
 
 
 def _go_on(part: QWidget, name: str, typed: tuple[str, int] | None) -> None:

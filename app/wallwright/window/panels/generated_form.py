@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
+from typing import Any
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QColor, QFont, QFontMetrics
@@ -23,7 +25,7 @@ from wallwright.document.edits import replace
 from wallwright.document.errors import UserError
 from wallwright.document.language import N_, tr
 from wallwright.document.quantity import quantities
-from wallwright.window.model.session import Session
+from wallwright.window.model.models import Models
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
@@ -43,13 +45,22 @@ FACES = {
 ALIGNS = {"left": N_("Left"), "centre": N_("Centre"), "right": N_("Right")}
 
 
+def _show_number(field: NumberField, name: str, thing: object) -> None:
+    field.show_value(getattr(thing, name))
+
+
+def _show_tick(box: QCheckBox, name: str, thing: object) -> None:
+    box.setChecked(getattr(thing, name))
+
+
 class GeneratedForm(QWidget):
     """Edits the thing that one placement shows; every placement of it follows."""
 
-    def __init__(self, session: Session, placement: str, parent: QWidget | None = None) -> None:
+    def __init__(self, models: Models, placement: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.session, self.placement = session, placement
-        self._fields: list[Callable[[generated_artwork.GeneratedArtwork], None]] = []
+        self.models, self.placement = models, placement
+        self._fields: list[Callable[[Any], None]] = []
+        """Show the thing's values, one for each field; the thing is of the kind that the field was made for."""
         self.text: QPlainTextEdit | None = None
         form = QFormLayout(self)
         form.setContentsMargins(0, 0, 0, 0)
@@ -68,21 +79,23 @@ class GeneratedForm(QWidget):
                 continue
             field = NumberField(quantity, getattr(thing, name))
             field.entered.connect(lambda value, name=name: self._change(**{name: value}))
-            field.refused.connect(session.trouble)
-            self._fields.append(lambda now, field=field, name=name: field.show_value(getattr(now, name)))
+            field.refused.connect(models.messages.say)
+            self._fields.append(partial(_show_number, field, name))
             form.addRow(tr(quantity.title), field)
         if isinstance(thing, generated_artwork.PenChart):
             button = QPushButton(tr("The pens as they are now"))
             explain(button, tr("Makes the chart anew for the pens of this project."))
             button.clicked.connect(
-                lambda: self._change(swatches=generated_artwork.chart_of(self.session.document).swatches)
+                lambda: self._change(
+                    swatches=generated_artwork.chart_of(self.models.project.document).swatches
+                )
             )
             form.addRow("", button)
         self.refresh()
 
     @property
     def _artwork(self) -> Artwork:
-        document = self.session.document
+        document = self.models.project.document
         return document.artwork(document.placement(self.placement).artwork)
 
     @property
@@ -93,7 +106,10 @@ class GeneratedForm(QWidget):
     @property
     def thing(self) -> generated_artwork.GeneratedArtwork:
         """What is edited, as the document has it."""
-        return generated_artwork.generated_content(self._artwork)
+        thing = generated_artwork.generated_content(self._artwork)
+        if thing is None:
+            raise ValueError(f"{self.name} was not made in the program")
+        return thing
 
     def refresh(self) -> None:
         """Shows what the document has."""
@@ -118,7 +134,9 @@ class GeneratedForm(QWidget):
 
         def take() -> None:
             typed.stop()
-            if text.toPlainText().strip() and text.toPlainText() != self.thing.text:
+            thing = self.thing
+            is_new = isinstance(thing, generated_artwork.TextArtwork) and text.toPlainText() != thing.text
+            if text.toPlainText().strip() and is_new:
                 self._change(text=text.toPlainText())
 
         def show(now: generated_artwork.TextArtwork) -> None:
@@ -150,7 +168,7 @@ class GeneratedForm(QWidget):
             box = QCheckBox(title)
             explain(box, tr("How the letters of the font are cut."))
             box.clicked.connect(lambda on, name=name: self._change(**{name: bool(on)}))
-            self._fields.append(lambda now, box=box, name=name: box.setChecked(getattr(now, name)))
+            self._fields.append(partial(_show_tick, box, name))
             form.addRow("", box)
             styles.append(box)
 
@@ -172,7 +190,7 @@ class GeneratedForm(QWidget):
             button.setText(now.colour)
 
         def choose() -> None:
-            colour = QColorDialog.getColor(QColor(self.thing.colour), self, tr("Colour"))
+            colour = QColorDialog.getColor(QColor(button.text()), self, tr("Colour"))
             if colour.isValid():
                 self._change(colour=colour.name())
 
@@ -198,7 +216,7 @@ class GeneratedForm(QWidget):
         """Another thing in place of this one; says why when it cannot be drawn."""
         from wallwright.artwork.artwork_reader import read_artwork
 
-        old, artwork, document = self.thing, self._artwork, self.session.document
+        old, artwork, document = self.thing, self._artwork, self.models.project.document
         new = replace(old, **fields)
 
         def size(thing: generated_artwork.GeneratedArtwork) -> tuple[float, float]:
@@ -212,8 +230,8 @@ class GeneratedForm(QWidget):
                 document, self.placement, new, size(new), size(old)
             )
         except UserError as trouble:
-            self.session.trouble.emit(str(trouble))
+            self.models.messages.say(str(trouble))
             self.refresh()
             return
         merge = f"words {artwork.id}" if "text" in fields else None
-        self.session.edit(tr("Change: {0}", generated_artwork.generated_name(new)), document, merge)
+        self.models.project.edit(tr("Change: {0}", generated_artwork.generated_name(new)), document, merge)

@@ -1,78 +1,95 @@
-"""Pages of the inspector about hangings: one of them, and how they meet."""
+"""The property page of a hanging."""
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QComboBox, QFormLayout
+from PySide6.QtWidgets import QFormLayout, QPushButton, QWidget
 
-from wallwright.document.language import tr
+from wallwright.document import edits_hangings
+from wallwright.document.language import N_, tr
+from wallwright.document.quantity import Quantity
+from wallwright.document.wall import COORDINATE
 from wallwright.jobs.hanging_position import anchor_positions
+from wallwright.window.canvas.hangings_layer import handover_lines
+from wallwright.window.model.items import HangingItem
+from wallwright.window.model.models import Models
 from wallwright.window.panels.forms import Forms
-from wallwright.window.panels.handover_field import HandoverField
-from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.number_field import NumberField
 
 
-class HangingPages(Forms):
-    """Builds them."""
+def build_hanging_page(forms: Forms, item: HangingItem) -> None:
+    """One hanging: its anchors, its starting point, and how it meets its neighbours."""
+    number = item.number
+    path = f"hangings.{number}"
+    forms.add_title(tr("Hanging"))
+    form = forms.add_form()
+    forms.add_text(form, f"{path}.name", tr("Name"))
+    for side, title in (("left", tr("Left anchor")), ("right", tr("Right anchor"))):
+        forms.add_title(title)
+        forms.add_numbers(f"{path}.{side}", skip=("x", "y") if (number, side) == (0, "left") else ())
+    forms.add_title(
+        tr("Starting place"),
+        tr("Where the pen is when the job starts, and where pens are changed."),
+    )
+    form = forms.add_form()
+    forms.add_point(form, f"{path}.datum", tr("Pen at"))
+    if len(forms.models.project.document.hangings) > 1:
+        _add_neighbours(forms, number)
 
-    def _build_hanging(self, name: str) -> None:
-        path = f"hangings.{name}"
-        self._title(tr("Hanging"))
-        form = self._form()
-        self._text(form, f"{path}.name", tr("Name"))
-        for side, title in (("left", tr("Left anchor")), ("right", tr("Right anchor"))):
-            self._title(title)
-            self._numbers(f"{path}.{side}", skip=("x", "y") if (name, side) == ("0", "left") else ())
-        self._title(
-            tr("Starting place"),
-            tr("Where the pen is when the job starts, and where pens are changed."),
-        )
-        form = self._form()
-        self._point(form, f"{path}.datum", tr("Pen at"))
-        if len(self.session.document.hangings) > 1:
-            self._build_neighbours(int(name))
 
-    def _build_neighbours(self, number: int) -> None:
-        """Where a hanging is against those drawn before it, and where it meets the one on its right."""
-        document = self.session.document
-        if number != document.from_left[-1]:
-            self._title(tr("Meeting line"), tr("Where this hanging hands over to its neighbour on the right. It can be "
-                                               "dragged on the wall too."))  # fmt: skip
-            meets = HandoverField(self.session, number)
-            self._refresh.append(meets.refresh)
-            self._column.addWidget(meets)
-        if number:
-            self._title(tr("Measured from the anchors before"))
-            note = self._note("")
-            self._refresh.append(
-                lambda: note.setText(
-                    "\n".join(f"{p.words}: {p.told}" for p in anchor_positions(self.session.document, number))
+def _add_neighbours(forms: Forms, number: int) -> None:
+    """Where a hanging is against those drawn before it, and where it meets the one on its right."""
+    document = forms.models.project.document
+    if number != document.from_left[-1]:
+        forms.add_title(tr("Meeting line"), tr("Where this hanging hands over to its neighbour on the right. It can be "
+                                           "dragged on the wall too."))  # fmt: skip
+        meets = HandoverField(forms.models, number)
+        forms.refreshers.append(meets.refresh)
+        forms.column.addWidget(meets)
+    if number:
+        forms.add_title(tr("Measured from the anchors before"))
+        note = forms.add_note("")
+        forms.refreshers.append(
+            lambda: note.setText(
+                "\n".join(
+                    f"{p.words}: {p.told}" for p in anchor_positions(forms.models.project.document, number)
                 )
             )
-            self._refresh[-1]()
-
-    def _build_joining(self, several: bool) -> None:
-        if several:
-            self._title(tr("Where hangings meet"), tr("How strokes are cut between neighbouring hangings."))
-            form = self._form()
-            self._numbers("settings.joining", form)
-            self._build_mark_pen(form)
-
-    def _build_mark_pen(self, form: QFormLayout) -> None:
-        """Which pen draws the register marks."""
-        title, box = tr("Pen of the marks"), narrow(QComboBox())
-        explain(box, tr("Draws the crosses that later hangings are lined up by."), title)
-        for pen in self.session.document.pens:
-            box.addItem(swatch(pen.colour), pen.name, pen.id)
-
-        def refresh() -> None:
-            box.setCurrentIndex(max(box.findData(self.session.document.settings.joining.pen), 0))
-
-        box.activated.connect(
-            lambda: self.session.set_field(
-                tr("Change: {0}", title), "settings.joining.pen", box.currentData()
-            )
         )
-        self._refresh.append(refresh)
-        refresh()
-        form.addRow(title, box)
+        forms.refreshers[-1]()
+
+
+class HandoverField(QWidget):
+    """Where a hanging meets its neighbour on the right: a number, or the middle of what both can draw."""
+
+    def __init__(self, models: Models, number: int, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.models, self._number = models, number
+        title = N_("Meets at")
+        help = N_(
+            "Across, from the left anchor of the first hanging. Strokes that only one of the two can draw are "
+            "its own wherever the line is."
+        )
+        quantity = Quantity("meets", "mm", -COORDINATE, COORDINATE, 0.0, title, help, "")
+        self._field = NumberField(quantity, 0.0)
+        self._field.entered.connect(self._set)
+        self._field.refused.connect(models.messages.say)
+        self._middle = QPushButton(tr("In the middle"))
+        explain(self._middle, tr("Puts the line in the middle of what both hangings can draw."))
+        self._middle.clicked.connect(lambda: self._set(None))
+        form = QFormLayout(self)
+        form.setContentsMargins(0, 0, 0, 0)
+        form.addRow(tr(title), self._field)
+        form.addRow("", self._middle)
+        self.refresh()
+
+    def refresh(self) -> None:
+        x = handover_lines(self.models).get(self._number)
+        if x is not None:
+            self._field.show_value(round(x, 1))
+        hangings = self.models.project.document.hangings
+        self._middle.setEnabled(self._number < len(hangings) and hangings[self._number].meets is not None)
+
+    def _set(self, x: float | None) -> None:
+        document = edits_hangings.set_handover_line(self.models.project.document, self._number, x)
+        self.models.project.edit(tr("Move a meeting line"), document)

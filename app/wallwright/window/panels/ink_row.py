@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QVBoxLayout, QWidget
 
@@ -30,36 +30,36 @@ def add_ink_row(
     forms: Forms, form: QFormLayout, placement: str, use: ColourUse, group: tuple[str, ...] = ()
 ) -> None:
     """group: the groups that the choice is for, outermost first; none: for the whole artwork."""
-    session = forms.session
-    inks = session.document.placement(placement).inks
+    models = forms.models
+    inks = models.project.document.placement(placement).inks
     ink = next((i for i in inks if (i.group, i.colour) == (group, use.colour)), None)
     pens = narrow(QComboBox())
     explain(pens, tr("Which pen draws this colour."), tr("Pen for {0}", use.colour))
     if group:
         pens.addItem(tr("As the whole artwork"), None)
     pens.addItem(tr("Not drawn"), "")
-    for pen in session.document.pens:
+    for pen in models.project.document.pens:
         pens.addItem(swatch(pen.colour), pen.name, pen.id)
     pens.setCurrentIndex(0 if group and ink is None else use.pen + 1 + bool(group))
     fills = narrow(QComboBox())
     explain(fills, tr("How areas of this colour are filled."), tr("Fill for {0}", use.colour))
     fills.addItem(tr("Fill of the job"), "")
-    for kind in FillKind.__args__:
+    for kind in get_args(FillKind):
         fills.addItem(tr(FILL_TITLES[kind]), kind)
     fills.setCurrentIndex(fills.findData(ink.fill.kind if ink and ink.fill else ""))
     fills.setEnabled(use.area > 0)
 
     def changed() -> None:
-        document, pen, kind = session.document, pens.currentData(), fills.currentData()
+        document, pen, kind = models.project.document, pens.currentData(), fills.currentData()
         if pen is None and not kind:
-            session.edit(tr("Choose a pen"), edits.unset_ink(document, placement, use.colour, group))
+            models.project.edit(tr("Choose a pen"), edits.unset_ink(document, placement, use.colour, group))
             return
         if pen is None:  # a fill of its own needs a pen of its own: the one that draws it now
             pen = document.pens[use.pen].id if use.pen >= 0 else ""
         old = ink.fill if ink and ink.fill else document.settings.fill
         fill = None if not kind else edits.replace(old, kind=kind)
         new = Ink(use.colour, pen, ink.outline if ink else True, fill, group)
-        session.edit(tr("Choose a pen"), edits.set_ink(document, placement, new))
+        models.project.edit(tr("Choose a pen"), edits.set_ink(document, placement, new))
 
     pens.activated.connect(changed)
     fills.activated.connect(changed)

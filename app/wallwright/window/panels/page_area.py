@@ -12,20 +12,23 @@ from wallwright.window.widgets.focus_ring import FocusRing
 
 def controls_of(widget: QWidget) -> list[QWidget]:
     """What Tab stops at within a widget, in the order of its layout, which is that of reading."""
-    if widget.layout() is not None and widget.focusPolicy() == Qt.FocusPolicy.NoFocus:
-        return _laid_out(widget.layout())
+    layout = widget.layout()
+    if layout is not None and widget.focusPolicy() == Qt.FocusPolicy.NoFocus:
+        return _laid_out(layout)
     own = bool(widget.focusPolicy() & Qt.FocusPolicy.TabFocus) and widget.focusProxy() is None
     return [widget] if own else []
 
 
 def _laid_out(layout: QLayout) -> list[QWidget]:
-    found = []
+    found: list[QWidget] = []
     for index in range(layout.count()):
         item = layout.itemAt(index)
-        if item.widget() is not None:
-            found += controls_of(item.widget())
-        elif item.layout() is not None:
-            found += _laid_out(item.layout())
+        if item is None:
+            continue
+        if (widget := item.widget()) is not None:
+            found += controls_of(widget)
+        elif (inner := item.layout()) is not None:
+            found += _laid_out(inner)
     return found
 
 
@@ -55,6 +58,8 @@ class PageArea(QScrollArea):
 
     def _settle(self) -> None:
         page = self.widget()
+        if page is None:
+            return
         bar = self.verticalScrollBar().sizeHint().width()
         self.setMinimumWidth(max(self._least, page.minimumSizeHint().width() + bar))
         controls = controls_of(page)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QPushButton, QWidget
 
@@ -14,7 +14,7 @@ from wallwright.document.language import N_, tr
 from wallwright.document.quantity import quantities
 from wallwright.strokes.palette import FAR, NEAR, difference, with_suggestions
 from wallwright.window.model.colour_pens import lacking, with_own_pens
-from wallwright.window.model.session import Session
+from wallwright.window.model.models import Models
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
@@ -50,17 +50,17 @@ class PaletteTable(QWidget):
     """Two lines a colour: what it is, and what draws it."""
 
     def __init__(
-        self, session: Session, placement: str, uses: Sequence[ColourUse], parent: QWidget | None = None
+        self, models: Models, placement: str, uses: Sequence[ColourUse], parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
-        self.session, self.placement, self.uses = session, placement, tuple(uses)
+        self.models, self.placement, self.uses = models, placement, tuple(uses)
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setColumnStretch(1, 1)
         self._grid.setColumnStretch(2, 1)
         for use in self.uses:
             self._row(use)
-        if lacking((use.colour for use in self.uses), session.document.pens):
+        if lacking((use.colour for use in self.uses), models.project.document.pens):
             own = QPushButton(tr("Add pens of these colours"))
             explain(
                 own, tr("One more pen for each colour here that no pen comes near; it draws that colour.")
@@ -79,7 +79,7 @@ class PaletteTable(QWidget):
         self._grid.addWidget(suggest, self._grid.rowCount(), 1, 1, 2)
 
     def _row(self, use: ColourUse) -> None:
-        document = self.session.document
+        document = self.models.project.document
         ink = next(
             (i for i in document.placement(self.placement).inks if i.colour == use.colour and not i.group),
             None,
@@ -99,7 +99,7 @@ class PaletteTable(QWidget):
         fills = narrow(QComboBox())
         explain(fills, tr("How areas of this colour are filled."), tr("Fill for {0}", use.colour))
         fills.addItem(tr("Fill of the job"), "")
-        for kind in FillKind.__args__:
+        for kind in get_args(FillKind):
             fills.addItem(tr(FILL_TITLES[kind]), kind)
         fills.setCurrentIndex(fills.findData(ink.fill.kind if ink and ink.fill else ""))
         from wallwright.strokes.fills.spacing import (
@@ -112,7 +112,9 @@ class PaletteTable(QWidget):
 
         def change(new_fill: Fill | None) -> None:
             new = Ink(use.colour, pens.currentData(), ink.outline if ink else True, new_fill)
-            self.session.edit(tr("Choose a pen"), edits.set_ink(self.session.document, self.placement, new))
+            self.models.project.edit(
+                tr("Choose a pen"), edits.set_ink(self.models.project.document, self.placement, new)
+            )
 
         def choose() -> None:
             kind = fills.currentData()
@@ -121,7 +123,7 @@ class PaletteTable(QWidget):
         pens.activated.connect(choose)
         fills.activated.connect(choose)
         coverage.entered.connect(lambda value: change(edits.replace(fill, coverage=value)))
-        coverage.refused.connect(self.session.trouble)
+        coverage.refused.connect(self.models.messages.say)
         row = self._grid.rowCount()
         self._grid.addWidget(patch, row, 0)
         self._grid.addWidget(what, row, 1)
@@ -141,7 +143,7 @@ class PaletteTable(QWidget):
             return label
         is_tint = use.area > 0 and fill.coverage > 0
         apart = difference(
-            use.colour, self.session.document.pens[use.pen], fill.coverage / 100 if is_tint else 1.0
+            use.colour, self.models.project.document.pens[use.pen], fill.coverage / 100 if is_tint else 1.0
         )
         word = tr("looks alike") if apart < NEAR else tr("similar") if apart < FAR else tr("another colour")
         label.setText(word)
@@ -149,9 +151,9 @@ class PaletteTable(QWidget):
         return label
 
     def _own_pens(self) -> None:
-        document = with_own_pens(self.session.document, self.placement, self.uses)
-        self.session.edit(tr("Pens for the colours"), document)
+        document = with_own_pens(self.models.project.document, self.placement, self.uses)
+        self.models.project.edit(tr("Pens for the colours"), document)
 
     def _suggest(self) -> None:
-        document = with_suggestions(self.session.document, self.placement, self.uses)
-        self.session.edit(tr("Suggest pens and tints"), document)
+        document = with_suggestions(self.models.project.document, self.placement, self.uses)
+        self.models.project.edit(tr("Suggest pens and tints"), document)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar, get_args
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QWidget
@@ -13,8 +13,8 @@ from wallwright.document import edits, edits_inks
 from wallwright.document.document import Document, Fill, FillKind, Ink
 from wallwright.document.language import tr
 from wallwright.document.quantity import quantities
-from wallwright.window.model.selection import PartSelection
-from wallwright.window.model.session import Session
+from wallwright.window.model.items import PartItem
+from wallwright.window.model.models import Models
 from wallwright.window.panels.palette_table import FILL_TITLES
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
@@ -37,7 +37,7 @@ NUMBERS = {
 """Which numbers of a fill its kind goes by."""
 
 
-def held_parts(report: PlacementReport, part: PartSelection) -> list[ColourGroup]:
+def held_parts(report: PlacementReport, part: PartItem) -> list[ColourGroup]:
     """The colours of groups that belong to a part."""
     return [p for p in report.parts if part.holds(p)]
 
@@ -46,16 +46,16 @@ class PartForm(QWidget):
     """What is chosen here holds for all that the part holds; where that differs, it says so."""
 
     def __init__(
-        self, session: Session, part: PartSelection, report: PlacementReport, parent: QWidget | None = None
+        self, models: Models, part: PartItem, report: PlacementReport, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
-        self.session, self._part = session, part
+        self.models, self._part = models, part
         parts = held_parts(report, part)
         coloured = [p for p in parts if p.colour != WHITE]
         self._held = coloured or parts  # white among colours is paper: a pen for all is not meant for it
-        pens = session.preview_document.pens
+        pens = (models.planning.preview_document or models.project.document).pens
         by_itself = {use.colour: pens[use.pen].id if use.pen >= 0 else "" for use in report.colours}
-        ids = {p.id for p in session.document.pens}
+        ids = {p.id for p in models.project.document.pens}
         self._pens = {p.colour: by_itself[p.colour] if by_itself[p.colour] in ids else "" for p in self._held}
         """Of each colour the pen that draws it without a choice."""
         self._form = QFormLayout(self)
@@ -69,15 +69,15 @@ class PartForm(QWidget):
             self._add_edge()
 
     def _inks(self) -> list[Ink]:
-        placement = self.session.document.placement(self._part.placement)
+        placement = self.models.project.document.placement(self._part.placement)
         return [edits_inks.ink_of(placement, p.colour, p.group, self._pens[p.colour]) for p in self._held]
 
     def _fills(self) -> list[Fill]:
-        return [ink.fill or self.session.document.settings.fill for ink in self._inks()]
+        return [ink.fill or self.models.project.document.settings.fill for ink in self._inks()]
 
     def _changed(self, change: Callable[[Ink], Ink]) -> Document:
         return edits_inks.change_inks(
-            self.session.document, self._part.placement, self._part.group, self._pens, change
+            self.models.project.document, self._part.placement, self._part.group, self._pens, change
         )
 
     # Rows.
@@ -90,9 +90,9 @@ class PartForm(QWidget):
             tr("As the whole artwork") if self._part.group else tr("The nearest in colour"), BY_ITSELF
         )
         box.addItem(tr("Not drawn"), "")
-        for pen in self.session.document.pens:
+        for pen in self.models.project.document.pens:
             box.addItem(swatch(pen.colour), pen.name, pen.id)
-        inks = self.session.document.placement(self._part.placement).inks
+        inks = self.models.project.document.placement(self._part.placement).inks
         own = [i for i in inks if i.colour in self._pens and edits_inks.is_within(i, self._part.group)]
         box.setCurrentIndex(box.findData(_one([i.pen for i in self._inks()]) if own else BY_ITSELF))
 
@@ -100,10 +100,12 @@ class PartForm(QWidget):
             pen = box.currentData()
             if pen == BY_ITSELF:
                 part = self._part
-                changed = edits_inks.clear_inks(self.session.document, part.placement, part.group, self._pens)
+                changed = edits_inks.clear_inks(
+                    self.models.project.document, part.placement, part.group, self._pens
+                )
             else:
                 changed = self._changed(lambda ink: edits.replace(ink, pen=pen))
-            self.session.edit(tr("Choose a pen"), changed)
+            self.models.project.edit(tr("Choose a pen"), changed)
 
         box.activated.connect(choose)
         self._form.addRow(tr("Pen"), box)
@@ -113,18 +115,18 @@ class PartForm(QWidget):
         explain(box, tr("How all of its areas are filled."), tr("Fill"))
         box.setPlaceholderText(tr("Several"))
         box.addItem(tr("Fill of the job"), JOB)
-        for kind in FillKind.__args__:
+        for kind in get_args(FillKind):
             box.addItem(tr(FILL_TITLES[kind]), kind)
         box.setCurrentIndex(box.findData(_one([i.fill.kind if i.fill else JOB for i in self._inks()])))
 
         def choose() -> None:
-            kind, of_job = box.currentData(), self.session.document.settings.fill
+            kind, of_job = box.currentData(), self.models.project.document.settings.fill
 
             def change(ink: Ink) -> Ink:
                 fill = None if kind == JOB else edits.replace(ink.fill or of_job, kind=kind)
                 return edits.replace(ink, fill=fill)
 
-            self.session.edit(tr("Choose a fill"), self._changed(change))
+            self.models.project.edit(tr("Choose a fill"), self._changed(change))
 
         box.activated.connect(choose)
         self._form.addRow(tr("Fill"), box)
@@ -142,16 +144,16 @@ class PartForm(QWidget):
             field.entered.connect(
                 lambda value, name=name, title=quantity.title: self._enter(name, value, title)
             )
-            field.refused.connect(self.session.trouble)
+            field.refused.connect(self.models.messages.say)
             self._form.addRow(tr(quantity.title), field)
 
     def _enter(self, name: str, value: float, title: str) -> None:
-        of_job = self.session.document.settings.fill
+        of_job = self.models.project.document.settings.fill
 
         def change(ink: Ink) -> Ink:
             return edits.replace(ink, fill=edits.replace(ink.fill or of_job, **{name: value}))
 
-        self.session.edit(tr("Change: {0}", tr(title)), self._changed(change))
+        self.models.project.edit(tr("Change: {0}", tr(title)), self._changed(change))
 
     def _add_edge(self) -> None:
         box = QCheckBox(tr("Edges"))
@@ -164,12 +166,17 @@ class PartForm(QWidget):
 
         def choose() -> None:
             outline = edges != {True}
-            self.session.edit(tr("Edges"), self._changed(lambda ink: edits.replace(ink, outline=outline)))
+            self.models.project.edit(
+                tr("Edges"), self._changed(lambda ink: edits.replace(ink, outline=outline))
+            )
 
         box.clicked.connect(choose)
         self._form.addRow("", box)
 
 
-def _one(values: Sequence):
+Value = TypeVar("Value")
+
+
+def _one(values: Sequence[Value]) -> Value | None:
     """The value when all are equal, else None."""
     return values[0] if len(set(values)) == 1 else None

@@ -9,8 +9,8 @@ from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.language import N_, tr
 from wallwright.document.picture import STYLES, PictureSettings, Regions
-from wallwright.document.quantity import quantities
-from wallwright.window.model.session import Session
+from wallwright.document.quantity import Quantity, quantities
+from wallwright.window.model.models import Models
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.slider_field import SliderField
@@ -29,9 +29,9 @@ STYLE_TITLES = {
 class PictureForm(QWidget):
     """Edits how one placement's picture becomes lines."""
 
-    def __init__(self, session: Session, placement: str, parent: QWidget | None = None) -> None:
+    def __init__(self, models: Models, placement: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.session, self.placement = session, placement
+        self.models, self.placement = models, placement
         self._asked: Document | None = None
         self._form = QFormLayout(self)
         self._form.setContentsMargins(0, 0, 0, 0)
@@ -53,7 +53,7 @@ class PictureForm(QWidget):
         }
         self._pens_title = QLabel(tr("Pens"))
         self._pens: dict[str, QCheckBox] = {}
-        for number, pen in enumerate(session.document.pens):
+        for number, pen in enumerate(models.project.document.pens):
             box = QCheckBox()
             box.setIcon(swatch(pen.colour))
             explain(box, tr("Whether this pen draws a layer of the picture; without any the darkest one does."),
@@ -61,17 +61,17 @@ class PictureForm(QWidget):
             box.clicked.connect(self._choose_pens)
             self._pens[pen.id] = box
             self._form.addRow(self._pens_title if number == 0 else QLabel(), box)
-        session.preview_changed.connect(self.refresh)
+        models.planning.preview_changed.connect(self.refresh)
         self.refresh()
 
     @property
     def picture(self) -> PictureSettings:
         """How the document draws it."""
-        return self.session.document.placement(self.placement).picture or PictureSettings()
+        return self.models.project.document.placement(self.placement).picture or PictureSettings()
 
     def refresh(self) -> None:
         """Shows what the document has, and what planning has found."""
-        document = self.session.document
+        document = self.models.project.document
         if not any(p.id == self.placement for p in document.placements):
             return
         picture, kind = self.picture, type(self.picture.style)
@@ -94,25 +94,25 @@ class PictureForm(QWidget):
 
     def _lengths(self) -> dict[int, float]:
         """mm of lines by pen, as last planned."""
-        reports = self.session.preview.reports if self.session.preview is not None else ()
+        reports = self.models.planning.preview.reports if self.models.planning.preview is not None else ()
         uses = next((r.colours for r in reports if r.placement == self.placement), ())
         return {u.pen: u.length for u in uses}
 
     # Edits.
 
-    def _slider(self, name: str, quantity, is_of_style: bool) -> SliderField:
+    def _slider(self, name: str, quantity: Quantity, is_of_style: bool) -> SliderField:
         field = SliderField(quantity)
         path = f"style.{name}" if is_of_style else name
         title = tr("Change: {0}", tr(quantity.title))
 
-        def slide(value) -> None:
+        def slide(value: float) -> None:
             if self._edit(title, edits.with_field(self.picture, path, value), f"{self.placement} {path}"):
                 self._show_soon()
 
         field.slid.connect(slide)
-        field.settled.connect(lambda: self.session.history.close_step())
+        field.settled.connect(lambda: self.models.project.history.close_step())
         field.entered.connect(lambda value: self._edit(title, edits.with_field(self.picture, path, value)))
-        field.refused.connect(self.session.trouble)
+        field.refused.connect(self.models.messages.say)
         self._form.addRow(tr(quantity.title), field)
         return field
 
@@ -123,16 +123,18 @@ class PictureForm(QWidget):
 
     def _choose_pens(self) -> None:
         chosen = tuple(
-            p.id for p in self.session.document.pens if p.id in self._pens and self._pens[p.id].isChecked()
+            p.id
+            for p in self.models.project.document.pens
+            if p.id in self._pens and self._pens[p.id].isChecked()
         )
         self._edit(tr("Choose pens for a picture"), edits.replace(self.picture, pens=chosen))
 
     def _edit(self, title: str, picture: PictureSettings, merge: str | None = None) -> bool:
-        document = edits.set_placement(self.session.document, self.placement, picture=picture)
-        return self.session.edit(title, document, merge)
+        document = edits.set_placement(self.models.project.document, self.placement, picture=picture)
+        return self.models.project.edit(title, document, merge)
 
     def _show_soon(self) -> None:
         """Has the picture drawn while the slider still moves, as often as drawing it takes."""
-        if not self.session.planning or self.session.preview_document is self._asked:
-            self._asked = self.session.document
-            self.session.plan_now()
+        if not self.models.planning.is_planning or self.models.planning.preview_document is self._asked:
+            self._asked = self.models.project.document
+            self.models.planning.plan_now()

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+import re
+import unicodedata
+from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QAction, QKeyEvent, QKeySequence
@@ -15,18 +16,51 @@ from PySide6.QtWidgets import (
     QTreeWidget,
     QTreeWidgetItem,
     QVBoxLayout,
+    QWidget,
 )
 
 from wallwright.document.language import tr
-from wallwright.window.shell.text_matching import best
-
-if TYPE_CHECKING:
-    from wallwright.window.shell.actions import Action
-    from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.shell.action import Action
+from wallwright.window.shell.action_ids import ActionId
 
 NUMBER = Qt.ItemDataRole.UserRole
 LIST_KEYS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
 LETTERS_WIDE, ROWS_HIGH = 78, 16
+
+
+BEGINS, WITHIN, HELP = 3, 2, 1
+"""What a typed word is worth that begins a word of the title, stands within the title, or stands in the help."""
+
+
+def plain(text: str) -> str:
+    """Small letters without accents: who types "offnen" finds "Öffnen"."""
+    parted = unicodedata.normalize("NFKD", text.casefold())
+    return "".join(letter for letter in parted if not unicodedata.combining(letter))
+
+
+def worth(typed: str, title: str, help: str) -> int:
+    """0 when a typed word is nowhere; else the more, the better title and help fit."""
+    title, help = plain(title), plain(help)
+    begins = re.split(r"[^\w]+", title)
+    total = 0
+    for word in plain(typed).split():
+        if any(start.startswith(word) for start in begins):
+            total += BEGINS
+        elif word in title:
+            total += WITHIN
+        elif word in help:
+            total += HELP
+        else:
+            return 0
+    return total
+
+
+def best(typed: str, texts: Sequence[tuple[str, str]]) -> list[int]:
+    """Numbers of the (title, help) that fit, best first; all in their order when nothing is typed."""
+    if not typed.strip():
+        return list(range(len(texts)))
+    worths = [worth(typed, *text) for text in texts]
+    return sorted((i for i, w in enumerate(worths) if w), key=lambda i: -worths[i])
 
 
 def plain_title(text: str) -> str:
@@ -37,12 +71,15 @@ def plain_title(text: str) -> str:
 class CommandSearch(QDialog):
     """Lists the actions of a window; `chosen` is the one to carry out once it is closed."""
 
-    def __init__(self, window: MainWindow, declared: Sequence[Action]) -> None:
-        super().__init__(window)
+    def __init__(
+        self, parent: QWidget, declared: Sequence[Action], actions: Mapping[ActionId, QAction]
+    ) -> None:
+        """actions: those of the window, by id."""
+        super().__init__(parent)
         self.setWindowTitle(tr("Find a command"))
         self.chosen: QAction | None = None
-        others = [d for d in declared if d.id != "search"]
-        self._actions = [window.actions_by_id[d.id] for d in others]
+        others = [d for d in declared if d.id is not ActionId.SEARCH]
+        self._actions = [actions[d.id] for d in others]
         self._texts = [(f"{plain_title(tr(d.title))} ({tr(d.menu)})", tr(d.help)) for d in others]
         self.line = QLineEdit()
         self.line.setPlaceholderText(tr("What do you want to do?"))
@@ -117,9 +154,9 @@ class CommandSearch(QDialog):
         return super().eventFilter(watched, event)
 
 
-def find_command(window: MainWindow, declared: Sequence[Action]) -> None:
+def find_command(parent: QWidget, declared: Sequence[Action], actions: Mapping[ActionId, QAction]) -> None:
     """Shows the list and carries out what was chosen."""
-    dialog = CommandSearch(window, declared)
+    dialog = CommandSearch(parent, declared, actions)
     dialog.exec()
     chosen = dialog.chosen
     dialog.deleteLater()

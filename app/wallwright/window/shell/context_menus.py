@@ -1,79 +1,88 @@
-"""The menu at the pointer, on the wall and in the contents: what can be done with what is there."""
+"""The menus at the pointer: on the wall, in the contents and on the time strip."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QPoint, QPointF
-from PySide6.QtWidgets import QMenu
+from PySide6.QtWidgets import QLabel, QMenu, QWidgetAction
 
 from wallwright.artwork.colour import name_of
 from wallwright.document.language import tr
 from wallwright.strokes.remaining import place_near
 from wallwright.window.canvas.hit_testing import INK_REACH, artwork_at, select_at
-from wallwright.window.model.ink_picking import parts_at
-from wallwright.window.model.selection import PartSelection, around
+from wallwright.window.canvas.ink_picking import InkHit, parts_at
+from wallwright.window.model.items import (
+    GuideLineItem,
+    HangingItem,
+    Item,
+    KeepOutItem,
+    MachineItem,
+    PartItem,
+    PenItem,
+    PhotoItem,
+    PlacementItem,
+    WallItem,
+    parent_of,
+)
+from wallwright.window.shell.action_ids import ActionId as Id
+from wallwright.window.shell.window_parts import WindowParts
 
-if TYPE_CHECKING:
-    from wallwright.window.model.ink_picking import InkHit
-    from wallwright.window.shell.main_window import MainWindow
-
-LINE = ""
-"""A line between two actions."""
-ARTWORK = (
-    "cut", "copy", "paste", "duplicate", "remove", LINE, "to-front", "forward", "backward", "to-back", LINE,
-    "fill-zone", "mirror-across", "mirror-down", LINE, "lock", "hide", LINE, "fit-selected",
+Ids = tuple[Id | None, ...]
+"""None: a line between two actions."""
+ARTWORK: Ids = (
+    Id.CUT, Id.COPY, Id.PASTE, Id.DUPLICATE, Id.REMOVE, None, Id.TO_FRONT, Id.FORWARD, Id.BACKWARD, Id.TO_BACK, None,
+    Id.FILL_ZONE, Id.MIRROR_ACROSS, Id.MIRROR_DOWN, None, Id.LOCK, Id.HIDE, None, Id.FIT_SELECTED,
 )  # fmt: skip
-MENUS = {
-    "placement": ARTWORK,
-    "several": ARTWORK,
-    "part": ("pens-for-colours",),
-    "line": ("remove",),
-    "keepout": ("remove", "draw-keep-out", "fit-selected"),
-    "pen": ("remove",),
-    "photo": ("straighten", "remove"),
-    "hanging": ("duplicate", "remove", "hang-right", "hang-left", "hang-as-often", "advise-anchors", "calibrate"),
-    "machine": ("keep-machine", "calibrate"),
-    "wall": ("paste", "select-all", LINE, "add-artwork", "draw-keep-out", LINE, "fit", "actual-size",
-             "keep-wall"),
+MENUS: dict[type[Item], Ids] = {
+    PlacementItem: ARTWORK,
+    PartItem: (Id.PENS_FOR_COLOURS,),
+    GuideLineItem: (Id.REMOVE,),
+    KeepOutItem: (Id.REMOVE, Id.DRAW_KEEP_OUT, Id.FIT_SELECTED),
+    PenItem: (Id.REMOVE,),
+    PhotoItem: (Id.STRAIGHTEN, Id.REMOVE),
+    HangingItem: (Id.DUPLICATE, Id.REMOVE, Id.HANG_RIGHT, Id.HANG_LEFT, Id.HANG_AS_OFTEN, Id.ADVISE_ANCHORS,
+                  Id.CALIBRATE),
+    MachineItem: (Id.KEEP_MACHINE, Id.CALIBRATE),
+    WallItem: (Id.PASTE, Id.SELECT_ALL, None, Id.ADD_ARTWORK, Id.DRAW_KEEP_OUT, None, Id.FIT, Id.ACTUAL_SIZE,
+               Id.KEEP_WALL),
 }  # fmt: skip
-"""Ids of actions by the kind of what is selected."""
+"""By the kind of what is selected; several artworks have the menu of one."""
+MOMENT = (Id.GO_ON, Id.PREVIOUS_STROKE, Id.NEXT_STROKE, Id.WHOLE_JOB)
+"""Of the time strip."""
 
 
-def menu_of(window: MainWindow) -> QMenu:
+def menu_of(parts: WindowParts) -> QMenu:
     """What can be done with what is selected."""
-    menu = QMenu(window)
-    part = PartSelection.of(window.session.selection)
-    if part is not None:
+    menu = QMenu(parts.widget)
+    selection = parts.models.selection
+    if isinstance(selection.item, PartItem):
         whole = menu.addAction(tr("Select the whole artwork"))
-        whole.triggered.connect(lambda: window.session.select(around(part.key)))
-    for name in MENUS[window.session.selection.partition(":")[0]]:
-        if name == LINE:
+        whole.triggered.connect(lambda: selection.select(parent_of(selection.item)))
+    for name in MENUS[type(selection.items[0])]:
+        if name is None:
             menu.addSeparator()
         else:
-            menu.addAction(window.actions_by_id[name])
+            menu.addAction(parts.actions[name])
     menu.aboutToHide.connect(menu.deleteLater)
     return menu
 
 
-def menu_at(window: MainWindow, at: QPointF) -> QMenu:
+def menu_at(parts: WindowParts, at: QPointF) -> QMenu:
     """Selects what is at a point of the canvas, and gives its menu; of ink also its parts and its moment."""
-    canvas = window.canvas
-    select_at(canvas, at)
-    menu = menu_of(window)
-    name, hit = artwork_at(canvas, at)
-    if hit is not None and (
-        name in window.session.placement_ids or PartSelection.of(window.session.selection)
-    ):
-        _add_ink(window, menu, hit, at)
+    select_at(parts.canvas, at)
+    menu = menu_of(parts)
+    name, hit = artwork_at(parts.canvas, at)
+    selection = parts.models.selection
+    if hit is not None and (name in selection.placement_ids or isinstance(selection.item, PartItem)):
+        _add_ink(parts, menu, hit, at)
     return menu
 
 
-def _add_ink(window: MainWindow, menu: QMenu, hit: InkHit, at: QPointF) -> None:
+def _add_ink(parts: WindowParts, menu: QMenu, hit: InkHit, at: QPointF) -> None:
     """Before everything else: the parts that the ink belongs to, and when it is drawn."""
     first = menu.actions()[0]
-    for part in parts_at(window.session, hit):
-        if part.key in window.session.chosen:
+    models = parts.models
+    for part in parts_at(models.planning, hit):
+        if part in models.selection.items:
             continue
         if not part.group:
             title = tr("Select its colour: {0}", name_of(part.colour))
@@ -82,30 +91,51 @@ def _add_ink(window: MainWindow, menu: QMenu, hit: InkHit, at: QPointF) -> None:
         else:
             title = tr("Select its group: {0}", " / ".join(part.group))
         action = menu.addAction(title.replace("&", "&&"))
-        action.triggered.connect(lambda _=False, part=part: window.session.select(part.key))
+        action.triggered.connect(lambda _=False, part=part: models.selection.select(part))
         menu.insertAction(first, action)
     moment = menu.addAction(tr("Show when it is drawn"))
-    moment.setEnabled(window.strip.bar.isEnabled())
-    view = window.canvas.view
+    moment.setEnabled(parts.strip.bar.isEnabled())
+    view = parts.canvas.view
     point, reach = view.to_wall(at), INK_REACH / view.scale
-    moment.triggered.connect(lambda: window.strip.find(point, reach))
+    moment.triggered.connect(lambda: parts.strip.seek_point(point, reach))
     menu.insertAction(first, moment)
-    numbered = moment.isEnabled() and window.session.plan_is_final
-    place = place_near(window.session.plan.strokes, point, reach) if numbered else None
-    if place is not None:
-        count = len(window.session.plan.strokes)
-        go_on = menu.addAction(tr("Go on from stroke {0} of {1}…", place.stroke + 1, count))
-        go_on.triggered.connect(lambda: window.going_on.open_at(point, reach))
-        menu.insertAction(first, go_on)
+    plan = models.planning.fresh_plan
+    if plan is not None and moment.isEnabled() and models.planning.plan_is_final:
+        place = place_near(plan.strokes, point, reach)
+        if place is not None:
+            go_on = menu.addAction(tr("Go on from stroke {0} of {1}…", place.stroke + 1, len(plan.strokes)))
+            go_on.triggered.connect(lambda: parts.continue_job.open_at(point, reach))
+            menu.insertAction(first, go_on)
     menu.insertSeparator(first)
 
 
-def show_on_wall(window: MainWindow, at: QPoint, by_key: bool) -> None:
-    """at: on the canvas. Called by a key it speaks of what is selected, wherever the pointer is."""
-    menu = menu_of(window) if by_key else menu_at(window, QPointF(at))
-    menu.popup(window.canvas.mapToGlobal(at))
+def show_on_wall(parts: WindowParts, at: QPoint, by_key: bool) -> None:
+    """at: on the canvas. Called by a key it is about what is selected, wherever the pointer is."""
+    menu = menu_of(parts) if by_key else menu_at(parts, QPointF(at))
+    menu.popup(parts.canvas.mapToGlobal(at))
 
 
-def show_in_contents(window: MainWindow, at: QPoint) -> None:
+def show_in_contents(parts: WindowParts, at: QPoint) -> None:
     """at: on the screen; what it was called for is selected by then."""
-    menu_of(window).popup(at)
+    menu_of(parts).popup(at)
+
+
+def show_on_strip(parts: WindowParts, at: QPoint) -> QMenu:
+    """What can be done at the moment shown. at: on the screen."""
+    menu = QMenu(parts.widget)
+    menu.setToolTipsVisible(True)
+    menu.setAccessibleName(tr("Menu of the moment"))
+    if words := parts.continue_job.words():
+        title = QLabel(f"<b>{words}</b>")
+        title.setContentsMargins(10, 6, 10, 4)
+        heading = QWidgetAction(menu)
+        heading.setDefaultWidget(title)
+        heading.setText(words)
+        heading.setEnabled(False)
+        menu.addAction(heading)
+        menu.addSeparator()
+    for name in MOMENT:
+        menu.addAction(parts.actions[name])
+    menu.aboutToHide.connect(menu.deleteLater)
+    menu.popup(at)
+    return menu

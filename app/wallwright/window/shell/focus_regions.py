@@ -2,28 +2,24 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QDockWidget, QWidget
 
 from wallwright.window.panels.page_area import PageArea, controls_of
-
-if TYPE_CHECKING:
-    from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.shell.window_parts import WindowParts
 
 
-def parts(window: MainWindow) -> list[QWidget]:
+def regions(parts: WindowParts) -> list[QWidget]:
     """Those that are shown: the wall, the time strip, then the panels."""
-    docks = [dock.widget() for dock in window.findChildren(QDockWidget)]
-    if window.at_start:
-        return [window.start_page]
-    return [part for part in (window.canvas, window.strip, *docks) if part.isVisible()]
+    if parts.start.is_shown and parts.start.page is not None:
+        return [parts.start.page]
+    panels = [dock.widget() for dock in parts.widget.findChildren(QDockWidget)]
+    return [region for region in (parts.canvas, parts.strip, *panels) if region.isVisible()]
 
 
-def visit_next(window: MainWindow, back: bool = False) -> None:
+def visit_next(parts: WindowParts, back: bool = False) -> None:
     """Puts the keys to the next part, or the one before; where it was last there, else to its first control."""
-    found = parts(window)
+    found = regions(parts)
     focus = QApplication.focusWidget()
     inside = next(
         (i for i, p in enumerate(found) if focus is not None and (p is focus or p.isAncestorOf(focus))), None
@@ -31,12 +27,13 @@ def visit_next(window: MainWindow, back: bool = False) -> None:
     number = 0 if inside is None else (inside + (-1 if back else 1)) % len(found)
     target = first_control(found[number])
     target.setFocus(Qt.FocusReason.TabFocusReason)
-    window.setAttribute(
+    parts.widget.setAttribute(
         Qt.WidgetAttribute.WA_KeyboardFocusChange
     )  # as Tab does: styles mark the focus from now on
     target.update()
-    if isinstance(found[number], PageArea) and target is not found[number]:
-        found[number].ensureWidgetVisible(target)
+    area = found[number]
+    if isinstance(area, PageArea) and target is not area:
+        area.ensureWidgetVisible(target)
 
 
 def first_control(part: QWidget) -> QWidget:

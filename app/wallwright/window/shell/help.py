@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from html import escape
-from typing import TYPE_CHECKING
+from pathlib import Path
 
-from PySide6.QtGui import QKeySequence
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QMessageBox, QTextBrowser, QVBoxLayout
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QMessageBox, QTextBrowser, QVBoxLayout, QWidget
 
 from wallwright.document.language import N_, tr
-
-if TYPE_CHECKING:
-    from wallwright.window.shell.actions import Action
-    from wallwright.window.shell.main_window import MainWindow
+from wallwright.window.shell.action import Action
+from wallwright.window.shell.action_ids import ActionId
 
 BY_HAND = (
     (N_("Arrow keys"), N_("Move what is selected by 1 mm; with Shift by 10 mm.")),
@@ -26,14 +24,14 @@ BY_HAND = (
 """Keys and mouse on the wall, which no menu shows."""
 
 
-def show_shortcuts(window: MainWindow, declared: Sequence[Action]) -> None:
+def show_shortcuts(parent: QWidget, declared: Sequence[Action], actions: Mapping[ActionId, QAction]) -> None:
     """All actions by menu with their keys, and what can be done on the wall by hand."""
-    dialog = QDialog(window)
+    dialog = QDialog(parent)
     dialog.setWindowTitle(tr("Shortcuts"))
     text = QTextBrowser()
     text.setAccessibleName(tr("Shortcuts"))
     text.setWhatsThis(tr("All actions with their keys."))
-    text.setHtml(shortcuts_html(window, declared))
+    text.setHtml(shortcuts_html(declared, actions))
     buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
     buttons.rejected.connect(dialog.reject)
     column = QVBoxLayout(dialog)
@@ -45,14 +43,14 @@ def show_shortcuts(window: MainWindow, declared: Sequence[Action]) -> None:
     dialog.deleteLater()
 
 
-def shortcuts_html(window: MainWindow, declared: Sequence[Action]) -> str:
+def shortcuts_html(declared: Sequence[Action], actions: Mapping[ActionId, QAction]) -> str:
     """The table of the shortcuts page."""
     parts = []
     for menu in dict.fromkeys(one.menu for one in declared):
         rows = []
         for one in declared:
             if one.menu == menu:
-                keys = window.actions_by_id[one.id].shortcut()
+                keys = actions[one.id].shortcut()
                 shown = keys.toString(QKeySequence.SequenceFormat.NativeText)
                 rows.append((tr(one.title).replace("&", ""), shown, tr(one.help)))
         parts.append(_table(tr(menu), rows))
@@ -68,17 +66,17 @@ def _table(title: str, rows: list[tuple[str, str, str]]) -> str:
     return f"<h3>{escape(title)}</h3><table width='100%' cellpadding='3'>{cells}</table>"
 
 
-def show_cautions(window: MainWindow) -> None:
-    from wallwright.jobs.sheet.cautions import CAUTIONS
+def show_cautions(parent: QWidget) -> None:
+    from wallwright.jobs.sheet.cautions import Occasion
 
-    items = "".join(f"<li>{tr(caution)}</li>" for caution in CAUTIONS)
-    QMessageBox.information(window, tr("Cautions"), f"<ul>{items}</ul>")
+    items = "".join(f"<li>{tr(risk.value)}</li>" for risk in Occasion.SHEET.value)
+    QMessageBox.information(parent, tr("Cautions"), f"<ul>{items}</ul>")
 
 
-def show_about(window: MainWindow) -> None:
+def show_about(parent: QWidget, log_file: Path | None) -> None:
     from wallwright import __version__
 
     text = tr("Wallwright {0}", __version__)
-    if window.log_file is not None:
-        text += "<br>" + tr("Log file: {0}", window.log_file)
-    QMessageBox.about(window, tr("About Wallwright"), text)
+    if log_file is not None:
+        text += "<br>" + tr("Log file: {0}", log_file)
+    QMessageBox.about(parent, tr("About Wallwright"), text)

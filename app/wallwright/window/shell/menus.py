@@ -2,51 +2,60 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QComboBox, QLabel, QMenu, QToolBar
+from PySide6.QtWidgets import QComboBox, QLabel, QMainWindow, QMenu, QToolBar
 
 from wallwright.document.language import LANGUAGES, tr
 from wallwright.statics.zone_layer_titles import LAYER_TITLES
-from wallwright.window.application.settings import choose_language, chosen_language, recent
-from wallwright.window.shell.actions import ACTIONS, LEAVE_TOOLS, MENU_TITLES, Action
+from wallwright.window.canvas.canvas import Canvas
+from wallwright.window.canvas.zone_layer import OUTLINE
+from wallwright.window.model.host import WindowHost
+from wallwright.window.model.settings import choose_language, chosen_language, recent
+from wallwright.window.shell.action import Action
+from wallwright.window.shell.action_ids import ActionId
+from wallwright.window.shell.actions import ACTIONS, LEAVE_TOOLS, MENU_TITLES
+from wallwright.window.shell.window_layout import kept_zone
+from wallwright.window.shell.window_parts import WindowParts
 from wallwright.window.widgets.icons import icon
 
-if TYPE_CHECKING:
-    from wallwright.window.shell.main_window import MainWindow
+TOOL_BAR = "tools"
+"""Object name: the kept layout finds the tool bar by it."""
 
 
-def make_actions(window: MainWindow) -> dict[str, QAction]:
-    """Fills the menu bar and adds the tool bar; returns the actions by id."""
+NO_ZONE = ""
+"""Stands for no draw zone where the name of a layer stands for one."""
+
+
+def add_menus(window: QMainWindow, parts: WindowParts) -> QComboBox:
+    """Fills the menu bar, adds the tool bar, and enters the actions into the parts; gives the chooser of the draw zone."""
     bar = QToolBar(tr("Tools"))
-    bar.setObjectName("tools")
+    bar.setObjectName(TOOL_BAR)
     bar.setMovable(False)
     bar.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
     menus = {name: window.menuBar().addMenu(tr(title)) for name, title in MENU_TITLES.items()}
-    made = {}
     for declared in ACTIONS:
-        action = made[declared.id] = _action(window, declared)
+        action = parts.actions[declared.id] = _action(parts, declared)
         if declared.apart:
             menus[declared.menu].addSeparator()
         menus[declared.menu].addAction(action)
         if declared.in_tool_bar:
             bar.addAction(action)
-        if declared.id == "open":
-            _recent_menu(window, menus[declared.menu].addMenu(tr("Open &recent")))
-        if declared.id == "actual-size" and window.windows is not None:
-            _language_menu(window, menus[declared.menu].addMenu(tr("&Language")))
+        if declared.id is ActionId.OPEN:
+            _recent_menu(parts, menus[declared.menu].addMenu(tr("Open &recent")))
+        if declared.id is ActionId.ACTUAL_SIZE and parts.windows is not None:
+            _language_menu(parts.windows, menus[declared.menu].addMenu(tr("&Language")))
     bar.addSeparator()
     bar.addWidget(QLabel(tr("Draw zone:") + " "))
-    bar.addWidget(_zone_box(window))
+    zone = _zone_box(parts.canvas)
+    bar.addWidget(zone)
     window.addToolBar(bar)
-    return made
+    return zone
 
 
-def _action(window: MainWindow, declared: Action) -> QAction:
+def _action(parts: WindowParts, declared: Action) -> QAction:
     help = tr(declared.help)
-    action = QAction(tr(declared.title), window)
+    action = QAction(tr(declared.title), parts.widget)
     if declared.icon is not None:
         action.setIcon(icon(declared.icon))
     if declared.shortcut is not None:
@@ -57,8 +66,8 @@ def _action(window: MainWindow, declared: Action) -> QAction:
 
     def run() -> None:
         if declared.menu not in LEAVE_TOOLS:
-            window.canvas.stand_down()
-        declared.run(window)
+            parts.canvas.stand_down()
+        declared.run(parts)
 
     action.triggered.connect(lambda _=False: run())
     return action
@@ -70,11 +79,11 @@ def tip_of(action: QAction) -> str:
     return f"{action.statusTip()} {keys}".strip()
 
 
-def _recent_menu(window: MainWindow, menu: QMenu) -> None:
+def _recent_menu(parts: WindowParts, menu: QMenu) -> None:
     def fill() -> None:
         menu.clear()
         for path in recent():
-            menu.addAction(path.name, lambda p=path: window.files.open_recent(p)).setToolTip(str(path))
+            menu.addAction(path.name, lambda p=path: parts.files.open_recent(p)).setToolTip(str(path))
         if menu.isEmpty():
             menu.addAction(tr("None yet")).setEnabled(False)
 
@@ -82,7 +91,7 @@ def _recent_menu(window: MainWindow, menu: QMenu) -> None:
     menu.aboutToShow.connect(fill)
 
 
-def _language_menu(window: MainWindow, menu: QMenu) -> None:
+def _language_menu(windows: WindowHost, menu: QMenu) -> None:
     group = QActionGroup(menu)
     for code, name in {"": tr("As the system"), **LANGUAGES}.items():
         action = group.addAction(name)
@@ -96,20 +105,22 @@ def _language_menu(window: MainWindow, menu: QMenu) -> None:
 
     def choose(action: QAction) -> None:
         choose_language(action.data())
-        window.windows.speak_anew()
+        windows.retranslate()
 
     menu.aboutToShow.connect(mark)
     group.triggered.connect(choose)
 
 
-def _zone_box(window: MainWindow) -> QComboBox:
+def _zone_box(canvas: Canvas) -> QComboBox:
     zone = QComboBox()
     zone.setAccessibleName(tr("Draw zone shows"))
     zone.setToolTip(tr("What the colours of the draw zone show"))
     zone.setWhatsThis(zone.toolTip())
-    zone.addItem(tr("No draw zone"), "")
+    zone.addItem(tr("Outline"), OUTLINE)
     for name, title in LAYER_TITLES.items():
         zone.addItem(tr(title), name)
-    zone.setCurrentIndex(1)
-    zone.activated.connect(lambda: window.choose_layer(zone.currentData()))
+    zone.addItem(tr("No draw zone"), NO_ZONE)
+    zone.activated.connect(lambda: canvas.show_zone(zone.currentData()))
+    canvas.zone_choice_changed.connect(lambda choice: zone.setCurrentIndex(zone.findData(choice)))
+    canvas.show_zone(kept_zone((OUTLINE, *LAYER_TITLES, NO_ZONE), OUTLINE))
     return zone

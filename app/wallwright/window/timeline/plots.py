@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pyqtgraph as pg  # slow to import: this module is loaded when plots are first wanted
 from PySide6.QtCore import Qt
@@ -27,7 +29,7 @@ CLOCK_STEPS = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14
 """Seconds."""
 
 
-class _Clock(pg.AxisItem):
+class _Clock(pg.AxisItem):  # type: ignore[misc]  # pyqtgraph has no types
     """Time as on a clock, in steps a clock has."""
 
     def tickSpacing(self, minimum: float, maximum: float, size: float) -> list[tuple[float, float]]:
@@ -72,7 +74,8 @@ class Plots(QWidget):
         column.addWidget(self.said)
         column.addWidget(self._view)
         ink = self.palette().text().color()
-        self._axes, self._cursors = [], []
+        self._axes: list[pg.PlotItem] = []
+        self._cursors: list[pg.InfiniteLine] = []
         titles = tr("Tension, N"), tr("Speed, mm/s"), tr("Torque margin"), tr("Belt length, m")
         for row, title in enumerate(titles):
             axes = self._view.addPlot(row=row, col=0, axisItems={"bottom": _Clock("bottom")})
@@ -154,7 +157,8 @@ class Plots(QWidget):
                               float(self._seconds[run]), float(self._lengths[run]))  # fmt: skip
         self.said.setText(said)
 
-    def _clicked(self, event) -> None:
+    def _clicked(self, event: Any) -> None:
+        """event: pyqtgraph's own MouseClickEvent."""
         for axes in self._axes:
             if axes.sceneBoundingRect().contains(event.scenePos()):
                 self._player.pause()

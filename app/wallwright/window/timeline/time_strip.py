@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import contextlib
 import html
+from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 import numpy as np
 from PySide6.QtCore import QPoint, Qt, Signal
 from PySide6.QtGui import QContextMenuEvent
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QLineEdit, QToolButton, QVBoxLayout, QWidget
 
 from wallwright.document.document import Document
 from wallwright.document.language import duration, format_number, plural, tr
@@ -16,12 +18,49 @@ from wallwright.motion.trajectory import block_times, nearest_time, place_at, sa
 from wallwright.planning.plan import Plan
 from wallwright.planning.stages import PROVISIONAL
 from wallwright.strokes.remaining import arc_lengths
-from wallwright.window.model.session import Session
-from wallwright.window.timeline.hanging_chooser import HangingChooser
+from wallwright.window.model.items import HangingItem
+from wallwright.window.model.models import Models
 from wallwright.window.timeline.player import LADDER, Player
 from wallwright.window.timeline.time_bar import TimeBar
-from wallwright.window.widgets.choices import swatch_html
+from wallwright.window.widgets.choices import narrow, swatch_html
+from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.icons import icon
+
+if TYPE_CHECKING:
+    from wallwright.window.timeline.plots import Plots
+
+
+class HangingChooser(QComboBox):
+    """Chooses the current hanging from all in the order in which they are drawn; seen only when there are several."""
+
+    def __init__(self, models: Models, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.models = models
+        narrow(self, 14)
+        explain(
+            self,
+            tr("The hanging in hand: zone, plan, checks and this strip are about it."),
+            tr("Hanging in hand"),
+        )
+        self.activated.connect(lambda number: models.selection.select(HangingItem(number)))
+        for signal in (models.project.changed, models.selection.hanging_changed):
+            signal.connect(self._fill)
+        self._fill()
+
+    def beside(self, widget: QWidget) -> QHBoxLayout:
+        """A line with the chooser and a widget that takes the rest."""
+        line = QHBoxLayout()
+        line.addWidget(self, 0, Qt.AlignmentFlag.AlignTop)
+        line.addWidget(widget, 1)
+        return line
+
+    def _fill(self) -> None:
+        names = [h.name for h in self.models.project.document.hangings]
+        if names != [self.itemText(i) for i in range(self.count())]:
+            self.clear()
+            self.addItems(names)
+        self.setCurrentIndex(self.models.selection.hanging)
+        self.setVisible(len(names) > 1)
 
 
 class TimeStrip(QWidget):
@@ -32,11 +71,11 @@ class TimeStrip(QWidget):
     moved = Signal(object)
     """(pen x, pen y, strokes done, share of the present one) or None when the whole job is shown."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(self, models: Models, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.session = session
+        self.models = models
         self.player = Player(self)
-        self._plots = None
+        self._plots: Plots | None = None
         self.estimate = QLabel()
         self.estimate.setTextFormat(Qt.TextFormat.RichText)
         self.estimate.setWordWrap(True)
@@ -49,14 +88,16 @@ class TimeStrip(QWidget):
         self.play = self._button(tr("Play"), self.player.toggle)
         self.bar = TimeBar(self.player)
         self.speed = QComboBox()
+        self._speed_line = QLineEdit()
         self.speed.setEditable(True)
+        self.speed.setLineEdit(self._speed_line)
         self.speed.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         self.speed.addItems([_times(speed) for speed in LADDER])
         self.speed.setAccessibleName(tr("Playing speed"))
         self.speed.setToolTip(tr("How many times faster than the machine; choose or type any number."))
         self.speed.setWhatsThis(self.speed.toolTip())
         self.speed.activated.connect(self._speed_entered)
-        self.speed.lineEdit().editingFinished.connect(self._speed_entered)
+        self._speed_line.editingFinished.connect(self._speed_entered)
         self.number = QLabel()
         self.number.setAccessibleName(tr("Stroke at this moment"))
         self.clock = QLabel()
@@ -73,15 +114,15 @@ class TimeStrip(QWidget):
             line.addWidget(widget, 1 if widget is self.bar else 0)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(10, 4, 10, 6)
-        self._column.addLayout(HangingChooser(session, self).beside(self.estimate))
+        self._column.addLayout(HangingChooser(models, self).beside(self.estimate))
         self._column.addLayout(line)
         self.player.moved.connect(self._show_moment)
         self.player.changed.connect(self._show_state)
-        session.plan_changed.connect(self._plan_changed)
+        models.planning.plan_changed.connect(self._plan_changed)
         self._plan_changed()
         self._show_state()
 
-    def _button(self, title: str, run) -> QToolButton:
+    def _button(self, title: str, run: Callable[[], None]) -> QToolButton:
         button = QToolButton()
         button.setAccessibleName(title)
         button.setToolTip(title)
@@ -91,12 +132,16 @@ class TimeStrip(QWidget):
         return button
 
     def _plan_changed(self) -> None:
-        plan, stale = self.session.plan, self.session.plan_is_stale
-        usable = plan is not None and not stale and len(plan.motion.time) > 1
+        planning = self.models.planning
+        plan, document, fresh = planning.plan, planning.plan_document, planning.fresh_plan
+        is_usable = fresh is not None and len(fresh.motion.time) > 1
         for widget in (self.back, self.play, self.bar, self.speed, self.plots):
-            widget.setEnabled(usable)
-        self.estimate.setText(self._words(plan, stale))
-        if not usable:
+            widget.setEnabled(is_usable)
+        if plan is None or document is None:
+            self.estimate.setText(tr("The estimate appears when the job is planned."))
+        else:
+            self.estimate.setText(self._estimate_text(plan, document, fresh is None))
+        if fresh is None or document is None or not is_usable:
             self.number.hide()
             # What was edited is seen whole: a moment of the old plan says nothing about it.
             if plan is None:
@@ -106,18 +151,15 @@ class TimeStrip(QWidget):
                 self.player.pause()
                 self.player.seek(self.player.length)
             self.moved.emit(None)
-        elif self.player.motion is not plan.motion:
-            pens = self.session.plan_document.pens
-            self.player.show(plan.motion)
-            self.bar.show_blocks(block_times(plan.motion), tuple(pens[b.pen] for b in plan.motion.blocks))
+        elif self.player.motion is not fresh.motion:
+            pens = document.pens
+            self.player.show(fresh.motion)
+            self.bar.show_blocks(block_times(fresh.motion), tuple(pens[b.pen] for b in fresh.motion.blocks))
             self._draw_plots()
         elif self.player.at_moment:
             self._show_moment()
 
-    def _words(self, plan, stale: bool) -> str:
-        if plan is None:
-            return tr("The estimate appears when the job is planned.")
-        document = self.session.plan_document
+    def _estimate_text(self, plan: Plan, document: Document, is_stale: bool) -> str:
         parts = []
         for part in plan.estimate.per_pen:
             pen = document.pens[part.pen]
@@ -133,12 +175,12 @@ class TimeStrip(QWidget):
             total = tr("In all {0}, and {1} to change pens", duration(plan.estimate.total_s),
                        duration(plan.estimate.changing_s))  # fmt: skip
         text = "<b>" + total + "</b>&nbsp;&nbsp; " + "&nbsp;&nbsp; ".join(parts) + self._of_all(document)
-        note = tr("Before the last edit:") if stale else tr(PROVISIONAL) if plan.is_provisional else ""
+        note = tr("Before the last edit:") if is_stale else tr(PROVISIONAL) if plan.is_provisional else ""
         return f"<i>{note}</i> {text}" if note else text
 
     def _of_all(self, document: Document) -> str:
         """What all hangings take together, as far as they are planned; nothing of a single one."""
-        plans, count = self.session.plans, len(document.hangings)
+        plans, count = self.models.planning.plans, len(document.hangings)
         if count == 1:
             return ""
         seconds = duration(sum(plan.estimate.total_s for plan in plans.values()))
@@ -151,10 +193,10 @@ class TimeStrip(QWidget):
 
     # The moment.
 
-    def find(self, point: tuple[float, float], reach: float) -> bool:
+    def seek_point(self, point: tuple[float, float], reach: float) -> bool:
         """Goes to the moment at which a point of the wall, mm, is drawn; False when nothing within reach, mm, is."""
-        plan = self.session.plan
-        if plan is None or self.session.plan_is_stale:
+        plan = self.models.planning.fresh_plan
+        if plan is None:
             return False
         time = nearest_time(plan.motion, point, reach)
         if time is None:
@@ -164,21 +206,20 @@ class TimeStrip(QWidget):
         return True
 
     def _show_moment(self) -> None:
-        player = self.player
+        player, plan = self.player, self.models.planning.fresh_plan
         self.bar.follow()
-        if player.motion is None or self.session.plan_is_stale:
+        if player.motion is None or plan is None:
             return
-        self._show_number()
+        self._show_number(plan)
         if not player.at_moment:
             self.clock.setText(duration(player.length))
             self.moved.emit(None)
             return
         self.clock.setText(f"{duration(player.now)} / {duration(player.length)}")
-        self.moved.emit(_drawn_by(self.session.plan, player.now))
+        self.moved.emit(_drawn_by(plan, player.now))
 
-    def _show_number(self) -> None:
+    def _show_number(self, plan: Plan) -> None:
         """Which stroke is under way, or next."""
-        plan = self.session.plan
         self.number.setVisible(self.player.at_moment)
         if self.player.at_moment:
             place = place_at(plan.motion, self.player.now)
@@ -193,7 +234,7 @@ class TimeStrip(QWidget):
         for button, back, name in ((self.back, True, "back"), (self.play, False, "play")):
             running = player.playing and player.backwards == back
             button.setIcon(icon("pause" if running else name))
-        if not self.speed.lineEdit().hasFocus():
+        if not self._speed_line.hasFocus():
             self.speed.setEditText(_times(player.speed))
         self._show_moment()
 
@@ -208,16 +249,18 @@ class TimeStrip(QWidget):
         if on and self._plots is None:
             from wallwright.window.timeline.plots import Plots  # imports pyqtgraph
 
-            self._plots = Plots(self.player)
-            self._plots.setFocusProxy(self.bar)
-            self._column.addWidget(self._plots)
+            plots = self._plots = Plots(self.player)
+            plots.setFocusProxy(self.bar)
+            self._column.addWidget(plots)
         if self._plots is not None:
             self._plots.setVisible(on)
             self._draw_plots()
 
     def _draw_plots(self) -> None:
-        if self._plots is not None and self.plots.isChecked() and self.session.plan is not None:
-            self._plots.show_motion(self.session.plan.motion, self.session.plan_document.machine)
+        if self._plots is not None and self.plots.isChecked() and self.models.planning.plan is not None:
+            self._plots.show_motion(
+                self.models.planning.plan.motion, self.models.planning.plan_document.machine
+            )
             self._plots.follow()
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+from typing import TypeVar
 
 from PySide6.QtCore import QBuffer, QEvent, QObject, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap
@@ -15,13 +16,16 @@ class _LeavesWheelAlone(QObject):
     """Lets the wheel scroll the page behind a field that has no focus."""
 
     def eventFilter(self, field: QObject, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.Wheel and not field.hasFocus():
+        if event.type() == QEvent.Type.Wheel and isinstance(field, QWidget) and not field.hasFocus():
             event.ignore()
             return True
         return False
 
 
-def calm(field: QWidget) -> QWidget:
+Field = TypeVar("Field", bound=QWidget)
+
+
+def calm(field: Field) -> Field:
     """A field that the wheel changes only once it has been chosen: scrolling past it changes nothing."""
     field.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
     field.installEventFilter(_LeavesWheelAlone(field))
@@ -37,7 +41,7 @@ def swatch_html(colour: str) -> str:
     """The same within a text, smaller."""
     buffer = QBuffer()
     _square(colour, 11).save(buffer, "PNG")
-    data = base64.b64encode(bytes(buffer.data())).decode()
+    data = base64.b64encode(bytes(buffer.data().data())).decode()
     return f'<img width="11" height="11" src="data:image/png;base64,{data}">'
 
 

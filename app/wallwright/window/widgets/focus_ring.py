@@ -18,6 +18,7 @@ class FocusRing(QWidget):
 
     def __init__(self, part: QWidget) -> None:
         super().__init__(part)
+        self._part = part
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.hide()
@@ -25,13 +26,13 @@ class FocusRing(QWidget):
 
     def eventFilter(self, part: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.FocusIn and isinstance(event, QFocusEvent):
-            self.setGeometry(self.parentWidget().rect())
+            self.setGeometry(self._part.rect())
             self.raise_()
             self.setVisible(event.reason() in BY_KEYS)
         elif event.type() == QEvent.Type.FocusOut:
             self.hide()
         elif event.type() == QEvent.Type.Resize:
-            self.setGeometry(self.parentWidget().rect())
+            self.setGeometry(self._part.rect())
         return False
 
     def paintEvent(self, event: QPaintEvent) -> None:

@@ -6,17 +6,15 @@ import dataclasses
 import re
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 from wallwright.artwork.drawing import Severity
-from wallwright.artwork.svg.context import Place
+from wallwright.artwork.svg.context import ReadingContext
 from wallwright.artwork.svg.numbers import BadNumber, length
+from wallwright.artwork.svg.sink import ShapeSink
 from wallwright.artwork.svg.structure import passes
+from wallwright.artwork.svg.svg_document import SvgDocument
 from wallwright.artwork.svg.xml_parser import href, local
 from wallwright.document.language import tr
-
-if TYPE_CHECKING:
-    from wallwright.artwork.svg.walk import Reader
 
 LISTS = ("x", "y", "dx", "dy")
 
@@ -27,7 +25,7 @@ class TextElement:
 
     element: ET.Element
     tag: str
-    place: Place
+    context: ReadingContext
     outer: TextElement | None
     lists: dict[str, list[float]] = field(default_factory=dict)
     """User units of x, y, dx, dy; degrees of rotate."""
@@ -54,20 +52,21 @@ class Character:
 
 
 def characters_of(
-    reader: Reader, element: ET.Element, name: str, place: Place
-) -> tuple[list[Character], list[TextElement]]:
-    """The characters of a text element after white space is settled, and its parts in document order."""
-    collector = _Collector(reader, name)
-    collector.walk(element, TextElement(element, "text", place, None), _keeps(place))
+    element: ET.Element, name: str, context: ReadingContext, sink: ShapeSink
+) -> list[Character]:
+    """The characters of a text element after white space is settled. Raises BadFile for too many."""
+    collector = _Collector(context.document, sink, name)
+    collector.walk(element, TextElement(element, "text", context, None), _keeps(context))
     collector.end()
     for part in collector.parts:
         _ask_places(collector.found, part)
-    return collector.found, collector.parts
+    return collector.found
 
 
 @dataclass
 class _Collector:
-    reader: Reader
+    document: SvgDocument
+    sink: ShapeSink
     name: str
     found: list[Character] = field(default_factory=list)
     parts: list[TextElement] = field(default_factory=list)
@@ -76,10 +75,10 @@ class _Collector:
 
     def walk(self, element: ET.Element, part: TextElement, keeps: bool) -> None:
         self.parts.append(part)
-        part.lists = {key: self._numbers(element, key, part.place) for key in (*LISTS, "rotate")}
+        part.lists = {key: self._numbers(element, key, part.context) for key in (*LISTS, "rotate")}
         part.first = len(self.found)
         if part.tag == "tref":
-            target = self.reader.by_id.get(href(element).removeprefix("#"))
+            target = self.document.by_id.get(href(element).removeprefix("#"))
             self._add("".join(target.itertext()) if target is not None else "", part, keeps)
         else:
             self._add(element.text, part, keeps)
@@ -92,18 +91,18 @@ class _Collector:
         tag = local(child)
         if tag not in ("tspan", "a", "textPath", "tref"):
             if tag not in ("title", "desc", "animate", "animateTransform", "animateMotion", "set", ""):
-                self.reader.tell(Severity.WARNING, self.name, tr("<{0}> in text is not drawn", tag))
+                self.sink.report(Severity.WARNING, self.name, tr("<{0}> in text is not drawn", tag))
             return
         if tag == "textPath" and part.tag not in ("text", "a"):
             return
-        style = self.reader.style_of(child, part.place.style)
+        style = self.document.style_of(child, part.context.style)
         if style["display"] == "none" or not passes(child):
             return
-        place = dataclasses.replace(part.place, style=style)
-        self.walk(child, TextElement(child, tag, place, part), _keeps(place))
+        context = dataclasses.replace(part.context, style=style)
+        self.walk(child, TextElement(child, tag, context, part), _keeps(context))
 
     def _add(self, text: str | None, part: TextElement, keeps: bool) -> None:
-        self.reader.usage.add_letters(len(text or ""))
+        self.document.usage.add_letters(len(text or ""))
         for character in re.sub(r"\r\n?|[\n\t]", " ", text or ""):
             if (
                 character == " "
@@ -122,25 +121,25 @@ class _Collector:
         for part in self.parts:
             part.first, part.last = (min(v, len(self.found)) for v in (part.first, part.last))
 
-    def _numbers(self, element: ET.Element, key: str, place: Place) -> list[float]:
+    def _numbers(self, element: ET.Element, key: str, context: ReadingContext) -> list[float]:
         text = element.get(key)
         if not text or (element.tag.endswith("textPath") and key != "rotate"):
             return []
-        reference = place.viewport[0 if key.endswith("x") else 1]
+        reference = context.viewport[0 if key.endswith("x") else 1]
         values: list[float] = []
         try:
             for item in re.split(r"[\s,]+", text.strip()):
-                values.append(length(item, reference, font_size=self.reader.font_of(place.style)))
+                values.append(length(item, reference, font_size=context.style.em))
         except BadNumber as error:
-            self.reader.tell(
+            self.sink.report(
                 Severity.WARNING, self.name, tr("the place of its letters cannot be read: {0}", error)
             )
         return values
 
 
-def _keeps(place: Place) -> bool:
+def _keeps(context: ReadingContext) -> bool:
     """Whether white space is preserved."""
-    return place.style["white-space"] in ("pre", "pre-wrap", "break-spaces")
+    return context.style["white-space"] in ("pre", "pre-wrap", "break-spaces")
 
 
 def _ask_places(characters: list[Character], part: TextElement) -> None:

@@ -2,35 +2,35 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import tinycss2
 
 from wallwright.artwork.data_uri import bytes_of
 from wallwright.artwork.drawing import Severity
 from wallwright.artwork.glyphs.fonts import add_embedded
+from wallwright.artwork.svg.sink import ShapeSink
+from wallwright.artwork.svg.svg_document import SvgDocument
 from wallwright.document.language import tr
 
-if TYPE_CHECKING:
-    from wallwright.artwork.svg.walk import Reader
+
+def embedded_fonts(document: SvgDocument, sink: ShapeSink) -> dict[str, str]:
+    """What each family the document brings, in lower case, is known by. One that cannot be read is reported once."""
+    return document.fonts.get(None, lambda: _add_fonts(document, sink))
 
 
-def embedded_fonts(reader: Reader) -> dict[str, str]:
-    """What each family the document brings, in lower case, is known by."""
-    if reader.fonts is None:
-        reader.fonts = {}
-        files: dict[str, list[bytes]] = {}
-        for content in reader.cascade.faces:
-            family, data = _face(content)
-            if family and data:
-                files.setdefault(family, []).append(data)
-        for family, several in files.items():
-            name = add_embedded(several)
-            if name:
-                reader.fonts[family.lower()] = name
-            else:
-                reader.tell(Severity.WARNING, reader.name, tr("the font '{0}' in it cannot be read", family))
-    return reader.fonts
+def _add_fonts(document: SvgDocument, sink: ShapeSink) -> dict[str, str]:
+    files: dict[str, list[bytes]] = {}
+    for content in document.cascade.faces:
+        family, data = _face(content)
+        if family and data:
+            files.setdefault(family, []).append(data)
+    names: dict[str, str] = {}
+    for family, several in files.items():
+        if name := add_embedded(several):
+            names[family.lower()] = name
+        else:
+            text = tr("the font '{0}' in it cannot be read", family)
+            sink.report(Severity.WARNING, document.name, text)
+    return names
 
 
 def _face(content: list) -> tuple[str, bytes | None]:

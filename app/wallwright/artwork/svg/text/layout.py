@@ -4,20 +4,19 @@ from __future__ import annotations
 
 import unicodedata
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from wallwright.artwork.glyphs.shaping import Cluster, shaped
 from wallwright.artwork.svg.numbers import BadNumber, length
+from wallwright.artwork.svg.sink import ShapeSink
+from wallwright.artwork.svg.svg_document import SvgDocument
 from wallwright.artwork.svg.text.characters import Character, TextElement
 from wallwright.artwork.svg.text.embedded import embedded_fonts
 from wallwright.artwork.svg.text.text_path import TextPathTrack, track_of
 from wallwright.artwork.svg.text.text_style import rise, spacing, wanted_of
 from wallwright.artwork.svg.transforms import moved
-
-if TYPE_CHECKING:
-    from wallwright.artwork.svg.walk import Reader
+from wallwright.document.arrays import Floats
 
 CURSIVE = ("ARABIC", "SYRIAC", "NKO", "MANICHAEAN", "MANDAIC", "MONGOLIAN", "PHAGS-PA")
 """Scripts whose letters join: they take no letter spacing (CSS Text 3, 8.2.1)."""
@@ -29,7 +28,7 @@ class PlacedCluster:
 
     cluster: Cluster
     character: Character
-    matrix: np.ndarray
+    matrix: Floats
     """(3, 3) from the letter's own frame (size 1, y down, origin on the baseline) to user units."""
     width: float
     """User units of the way along the line that it takes."""
@@ -40,16 +39,18 @@ class PlacedCluster:
         return self.character.part
 
 
-def laid_out(reader: Reader, characters: list[Character], name: str) -> list[PlacedCluster]:
+def laid_out(
+    characters: list[Character], name: str, document: SvgDocument, sink: ShapeSink
+) -> list[PlacedCluster]:
     """All clusters of a text in their places, chunk by chunk."""
     found: list[PlacedCluster] = []
-    names = embedded_fonts(reader)
+    names = embedded_fonts(document, sink)
     pen = np.zeros(2)
     for first, last in _chunks(characters):
         chunk = characters[first:last]
         path = next((p for p in chunk[0].part.chain() if p.tag == "textPath"), None)
         begins_path = path is not None and path.first == first
-        track = track_of(reader, path, name) if path is not None else None
+        track = track_of(path, name, sink) if path is not None else None
         if path is not None and track is None:
             continue
         if begins_path:
@@ -57,7 +58,7 @@ def laid_out(reader: Reader, characters: list[Character], name: str) -> list[Pla
         pen = np.array(
             [pen[i] if asked is None else asked for i, asked in enumerate((chunk[0].x, chunk[0].y))]
         )
-        placed, pen = _chunk(reader, chunk, pen, track, names)
+        placed, pen = _chunk(chunk, pen, track, names, document)
         found += placed
     return found
 
@@ -76,27 +77,27 @@ def _chunks(characters: list[Character]) -> list[tuple[int, int]]:
 
 
 def _chunk(
-    reader: Reader,
     chunk: list[Character],
-    pen: np.ndarray,
+    pen: Floats,
     track: TextPathTrack | None,
     names: dict[str, str],
-) -> tuple[list[PlacedCluster], np.ndarray]:
-    style = chunk[0].part.place.style
+    document: SvgDocument,
+) -> tuple[list[PlacedCluster], Floats]:
+    style = chunk[0].part.context.style
     is_vertical = style["writing-mode"] in ("tb", "tb-rl", "vertical-rl", "vertical-lr")
     is_rtl = style["direction"] == "rtl"
     parts = {id(c.part): c.part for c in chunk}
-    fonts = {key: wanted_of(part.place.style, names) for key, part in parts.items()}
+    fonts = {key: wanted_of(part.context.style, names) for key, part in parts.items()}
     wanted = [fonts[id(c.part)] for c in chunk]
     clusters = shaped("".join(c.text for c in chunk), wanted, is_rtl)
-    sizes = [float(chunk[c.start].part.place.style["font-size"]) for c in clusters]
+    sizes = [float(chunk[c.start].part.context.style["font-size"]) for c in clusters]
     upright = [is_vertical and _is_upright(chunk[c.start].text) for c in clusters]
     widths = np.array(
         [s * (1.0 if up else c.advance) for c, s, up in zip(clusters, sizes, upright, strict=True)]
     )
     stretch = np.ones(len(clusters))
     letters, words = (
-        {key: spacing(part.place.style, name) for key, part in parts.items()}
+        {key: spacing(part.context.style, name) for key, part in parts.items()}
         for name in ("letter-spacing", "word-spacing")
     )
     for k, cluster in enumerate(clusters):
@@ -117,12 +118,12 @@ def _chunk(
     rises: dict[tuple[int, int], float] = {}
     for k, cluster in enumerate(clusters):
         if k % 64 == 0:
-            reader.breathe()
+            document.limits.report_progress()
         character = chunk[cluster.start]
-        key = (id(character.part), id(cluster.face))
-        if key not in rises:
-            rises[key] = rise(character.part, cluster.face)
-        up = rises[key]
+        pair = (id(character.part), id(cluster.face))
+        if pair not in rises:
+            rises[pair] = rise(character.part, cluster.face)
+        up = rises[pair]
         letter = np.diag([sizes[k] * stretch[k], sizes[k], 1.0])
         turn = _turn(character.rotate)
         if track is not None:
@@ -152,16 +153,14 @@ def _chunk(
     return placed, pen
 
 
-def _fit_lengths(
-    chunk: list[Character], clusters: list[Cluster], widths: np.ndarray, stretch: np.ndarray
-) -> None:
+def _fit_lengths(chunk: list[Character], clusters: list[Cluster], widths: Floats, stretch: Floats) -> None:
     """textLength of the elements that lie in the chunk whole: widths and stretches of glyphs, in place (SVG 2, 11.5.1)."""
     parts: dict[int, TextElement] = {id(p): p for c in chunk for p in c.part.chain()}
     for part in sorted(parts.values(), key=lambda p: -len(p.chain())):
-        style = part.place.style
+        style = part.context.style
         try:
             wanted = length(
-                part.element.get("textLength"), part.place.viewport[0], -1.0, float(style["font-size"])
+                part.element.get("textLength"), part.context.viewport[0], -1.0, float(style["font-size"])
             )
         except BadNumber:
             continue
@@ -185,7 +184,7 @@ def _is_upright(character: str) -> bool:
     return unicodedata.east_asian_width(character) in "WF"
 
 
-def _turn(degrees: float) -> np.ndarray:
+def _turn(degrees: float) -> Floats:
     if degrees == 0:
         return np.eye(3)
     a = np.radians(degrees)

@@ -10,9 +10,12 @@ from wallwright.artwork.drawing import Severity
 from wallwright.artwork.svg.context import mapped
 from wallwright.artwork.svg.flatten import outline
 from wallwright.artwork.svg.numbers import BadNumber, length
+from wallwright.artwork.svg.sink import ShapeSink
+from wallwright.artwork.svg.straight_paths import Subpath
 from wallwright.artwork.svg.text.characters import TextElement
 from wallwright.artwork.svg.transforms import transform_of
 from wallwright.artwork.svg.xml_parser import href, local
+from wallwright.document.arrays import Floats
 from wallwright.document.language import tr
 
 SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
@@ -24,14 +27,14 @@ FINE = 1e-4
 class TextPathTrack:
     """A path measured by its length."""
 
-    points: np.ndarray
+    points: Floats
     """(n, 2) user units."""
-    lengths: np.ndarray
+    lengths: Floats
     """(n,) along it; jumps between subpaths take none."""
     start: float
     """startOffset, user units."""
 
-    def at(self, place: float) -> np.ndarray | None:
+    def at(self, place: float) -> Floats | None:
         """(3, 3) with the point at a length as origin and x along the path; None beyond its ends."""
         if not 0 <= place <= self.lengths[-1]:
             return None
@@ -47,28 +50,29 @@ class TextPathTrack:
         return np.array([[cos, -sin, x], [sin, cos, y], [0, 0, 1.0]])
 
 
-def track_of(reader, part: TextElement, name: str) -> TextPathTrack | None:
-    """The track of a textPath element; None, and told, when there is none."""
-    target = reader.by_id.get(href(part.element).removeprefix("#"))
-    size = reader.font_of(part.place.style)
+def track_of(part: TextElement, name: str, sink: ShapeSink) -> TextPathTrack | None:
+    """The track of a textPath element; None, and reported, when there is none."""
+    context, document = part.context, part.context.document
+    target = document.by_id.get(href(part.element).removeprefix("#"))
+    size = context.style.em
     doubts: list[str] = []
-    subpaths = []
+    subpaths: list[Subpath] = []
     try:
         if data := part.element.get("path"):
-            subpaths = outline({"d": data}, "path", part.place.viewport, FINE * size, size, doubts)
+            subpaths = outline({"d": data}, "path", context.viewport, FINE * size, size, doubts)
         elif target is not None and local(target) in SHAPES:
-            own = reader.style_of(target, part.place.style)
+            own = document.style_of(target, context.style)
             subpaths = outline(
-                target, local(target), part.place.viewport, FINE * max(size, 1.0), size, doubts
+                target.attrib, local(target), context.viewport, FINE * max(size, 1.0), size, doubts
             )
-            matrix = transform_of(own["transform"], part.place.viewport)
+            matrix = transform_of(own["transform"], context.viewport)
             subpaths = [(mapped(matrix, line), closed) for line, closed in subpaths]
     except BadNumber as error:
         doubts.append(str(error))
     subpaths = [s for s in subpaths if len(s[0]) > 1]
     if not subpaths:
         what = doubts[0] if doubts else tr("'{0}' is no path in the file", href(part.element)[:40])
-        reader.tell(Severity.ERROR, name, tr("its words along a path are not drawn: {0}", what))
+        sink.report(Severity.ERROR, name, tr("its words along a path are not drawn: {0}", what))
         return None
     if part.element.get("side") == "right":
         subpaths = [(line[::-1], closed) for line, closed in subpaths[::-1]]
@@ -85,5 +89,5 @@ def track_of(reader, part: TextElement, name: str) -> TextPathTrack | None:
         ):
             start *= lengths[-1] / said
     except BadNumber as error:
-        reader.tell(Severity.WARNING, name, tr("{0} and is left out", error))
+        sink.report(Severity.WARNING, name, tr("{0} and is left out", error))
     return TextPathTrack(np.concatenate(lines), lengths, start)

@@ -58,7 +58,7 @@ def rise(part: TextElement, face: FontFace) -> float:
     total = 0.0
     for one in part.chain()[1:]:
         total += _shift(one, face)
-    style = part.place.style
+    style = part.context.style
     size = float(style["font-size"])
     kind = style["alignment-baseline"]
     if kind in ("auto", "baseline", ""):
@@ -68,8 +68,8 @@ def rise(part: TextElement, face: FontFace) -> float:
 
 def _shift(part: TextElement, face: FontFace) -> float:
     """baseline-shift of one element, upwards."""
-    value, size = part.place.style["baseline-shift"], float(part.place.style["font-size"])
-    outer_size = float(part.outer.place.style["font-size"]) if part.outer else size
+    value, size = part.context.style["baseline-shift"], float(part.context.style["font-size"])
+    outer_size = float(part.outer.context.style["font-size"]) if part.outer else size
     if value in ("sub", "super"):
         return -outer_size * face.sub if value == "sub" else outer_size * face.super
     try:

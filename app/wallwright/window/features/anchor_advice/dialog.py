@@ -12,8 +12,8 @@ from wallwright.statics.anchor_placement import AnchorProposal
 from wallwright.window.features.anchor_advice.trade_off_plot import TradeOffPlot
 from wallwright.window.features.calibration.survey_picture import SurveyPicture
 from wallwright.window.model.background_work import BackgroundWork
+from wallwright.window.model.models import Models
 from wallwright.window.model.remedies import advice_for, margin_now, with_anchors
-from wallwright.window.model.session import Session
 
 
 class AnchorSearch(BackgroundWork):
@@ -34,9 +34,9 @@ class AnchorSearch(BackgroundWork):
 class AnchorAdviceDialog(QDialog):
     """For the hanging in hand and what it draws."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(self, models: Models, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._session, self._document, self._number = session, session.document, session.hanging
+        self._models, self._document, self._number = models, models.project.document, models.selection.hanging
         several = len(self._document.hangings) > 1
         self._name = self._document.hangings[self._number].name if several else ""
         self.setWindowTitle(tr("Better anchors: {0}", self._name) if several else tr("Better anchors"))
@@ -74,6 +74,8 @@ class AnchorAdviceDialog(QDialog):
         self._choose(int(self._search.advice.looked_at[:, 3].argmax()))
 
     def _choose(self, k: int) -> None:
+        if self._search.advice is None:
+            return
         x, y, distance, margin = self._search.advice.looked_at[k].tolist()
         self._pair = ((x, y), (x + distance, y))
         hanging = self._document.hangings[self._number]
@@ -111,8 +113,10 @@ class AnchorAdviceDialog(QDialog):
 
     def accept(self) -> None:
         """Moves the anchors, as one edit; nothing when the document has changed meanwhile."""
-        if self._session.document is self._document:
-            self._session.edit(tr("Better anchors"), with_anchors(self._document, *self._pair, self._number))
+        if self._models.project.document is self._document:
+            self._models.project.edit(
+                tr("Better anchors"), with_anchors(self._document, *self._pair, self._number)
+            )
         super().accept()
 
     def done(self, result: int) -> None:

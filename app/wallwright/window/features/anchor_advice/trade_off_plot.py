@@ -5,13 +5,24 @@ from __future__ import annotations
 import math
 
 import numpy as np
+import numpy.typing as npt
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QBrush, QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QHelpEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+)
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from wallwright.document.language import format_number, tr
 from wallwright.statics.anchor_placement import COARSE, AnchorProposal
-from wallwright.window.canvas.zone_layer import colours_of
+from wallwright.window.canvas.colour_map import colours_of
 
 COLUMNS, ROWS = COARSE[0], COARSE[2]
 """Cells lie about the pairs that the search looks at first; its finer ones fall into them."""
@@ -87,7 +98,10 @@ class TradeOffPlot(QWidget):
         self._cell = self._best_cell = (int(row[best]), int(column[best]))
         self.update()
 
-    def _cells(self, distance, height):
+    def _cells(
+        self, distance: npt.NDArray[np.float64], height: npt.NDArray[np.float64]
+    ) -> tuple[npt.NDArray[np.int_], npt.NDArray[np.int_]]:
+        """Column and row of each pair of anchors, by distance and height, mm."""
         column = np.rint((distance - self._low[0]) / self._span[0] * (COLUMNS - 1)).astype(int)
         row = np.rint((height - self._low[1]) / self._span[1] * (ROWS - 1)).astype(int)
         return column, row
@@ -102,7 +116,7 @@ class TradeOffPlot(QWidget):
             return
         painter = QPainter(self)
         plot = self._plot()
-        self._paint_cells(painter, plot)
+        self._paint_cells(painter, plot, self._advice)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(QPen(self.palette().text().color(), 1))
         painter.drawRect(plot)
@@ -111,7 +125,7 @@ class TradeOffPlot(QWidget):
         self._paint_key(painter, plot)
         painter.end()
 
-    def _paint_cells(self, painter: QPainter, plot: QRectF) -> None:
+    def _paint_cells(self, painter: QPainter, plot: QRectF, advice: AnchorProposal) -> None:
         """Each in the colour of its step, with its number as far as there is room."""
         w, h = plot.width() / COLUMNS, plot.height() / ROWS
         font = self.fontMetrics()
@@ -124,7 +138,7 @@ class TradeOffPlot(QWidget):
                 x, y = round(plot.left() + column * w), round(plot.top() + row * h)
                 far = round(plot.left() + (column + 1) * w), round(plot.top() + (row + 1) * h)
                 cell = QRectF(x, y, far[0] - x, far[1] - y)
-                margin = float(self._advice.looked_at[k, 3])
+                margin = float(advice.looked_at[k, 3])
                 if margin <= 0:
                     _fill_outside(painter, cell)
                     continue
@@ -221,15 +235,17 @@ class TradeOffPlot(QWidget):
 
     def event(self, event: QEvent) -> bool:
         """Pointing at a cell tells its numbers."""
-        if event.type() == QEvent.Type.ToolTip and self._advice is not None:
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip and self._advice is not None:
             at = self._at(event.pos())
             k = -1 if at is None else int(self._best[at])
-            QToolTip.showText(event.globalPos(), self._told(k) if k >= 0 else self.toolTip(), self)
+            QToolTip.showText(
+                event.globalPos(), self._told(self._advice, k) if k >= 0 else self.toolTip(), self
+            )
             return True
         return super().event(event)
 
-    def _told(self, k: int) -> str:
-        _, y, distance, margin = self._advice.looked_at[k].tolist()
+    def _told(self, advice: AnchorProposal, k: int) -> str:
+        _, y, distance, margin = advice.looked_at[k].tolist()
         where = tr("{0:.0f} mm apart, {1:.0f} mm below the ceiling", distance, y - self._ceiling)
         if margin <= 0:
             return tr("{0}: some of the artwork would be outside the draw zone.", where)
@@ -254,7 +270,7 @@ class TradeOffPlot(QWidget):
             Qt.Key.Key_Right: (0, 1),
             Qt.Key.Key_Up: (-1, 0),
             Qt.Key.Key_Down: (1, 0),
-        }.get(event.key())
+        }.get(Qt.Key(event.key()))
         if step is None or self._advice is None:
             super().keyPressEvent(event)
             return

@@ -24,16 +24,21 @@ from wallwright.document.continuation import Continuation, Interruption, StrokeP
 from wallwright.document.edits_interruption import remember_interruption
 from wallwright.document.errors import BadValue
 from wallwright.document.language import duration, tr
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging
+from wallwright.document.whole_file import open_regular_file
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.hanging_position import folder_of
+from wallwright.jobs.place_by_line import place_by_line
 from wallwright.planning.plan import Plan, Response
 from wallwright.strokes.remaining import point_at, strokes_digest
-from wallwright.window.features.continue_job.line_search import LineSearch
+from wallwright.strokes.strokes import Strokes
 from wallwright.window.features.continue_job.position_form import PositionForm
 from wallwright.window.features.continue_job.stop_form import StopForm
 from wallwright.window.features.continue_job.wall_picture import ContinuePicture
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
-from wallwright.window.model.session import Session
+from wallwright.window.model.background_work import BackgroundWork
+from wallwright.window.model.models import Models
 from wallwright.window.widgets.explain import explain
 
 SOON_MS = 250
@@ -41,15 +46,32 @@ SOON_MS = 250
 FORM_WIDTH = 430
 
 
+class LineSearch(BackgroundWork):
+    """Finds, beside the window, the place at a line of a file that ran. Read `place` or `trouble` when it has finished."""
+
+    def __init__(
+        self, file: Path, line: int, machine: Machine, hanging: Hanging, strokes: Strokes, parent: QWidget
+    ) -> None:
+        """strokes: of the whole job."""
+        super().__init__(parent)
+        self._asked = (line, machine, hanging, strokes)
+        self._file = file
+        self.place: StrokePlace | None = None
+
+    def work(self) -> None:
+        with open_regular_file(self._file, str(self._file)) as lines:
+            self.place = place_by_line(lines, *self._asked)
+
+
 class ContinueDialog(QDialog):
-    """Stays beside the window while the person is at the wall; belongs to one session."""
+    """Stays beside the window while the person is at the wall; belongs to one window."""
 
     place_changed = Signal(object)
     """Where it goes on, for the canvas; None once the dialog is over."""
 
-    def __init__(self, session: Session, place: StrokePlace, parent: QWidget | None = None) -> None:
+    def __init__(self, models: Models, place: StrokePlace, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.session = session
+        self.models = models
         self._plan: Plan | None = None
         self._rest: Continuation | None = None
         self._planned: Continuation | None = None
@@ -79,7 +101,7 @@ class ContinueDialog(QDialog):
             self.export, tr("Writes job files and a sheet for what is left; those of the whole job stay.")
         )
         buttons.addButton(self.export, QDialogButtonBox.ButtonRole.ActionRole)
-        for button in buttons.buttons():
+        for button in buttons.findChildren(QPushButton):
             button.setAutoDefault(False)  # Return ends a number, and neither exports nor closes
         self.export.clicked.connect(self._export)
         buttons.rejected.connect(self.reject)
@@ -92,8 +114,8 @@ class ContinueDialog(QDialog):
             form.refused.connect(self._say)
         self.picture.chosen.connect(self._picked)
         self.where.find_line.connect(self._find_line)
-        session.plan_changed.connect(self._plan_changed)
-        session.rest_answered.connect(self._answered)
+        models.planning.plan_changed.connect(self._plan_changed)
+        models.planning.continuation_answered.connect(self._answered)
         self._plan_changed()
         if self._plan is not None and place.stroke < len(self._plan.strokes):
             self.where.go_to(place)
@@ -129,21 +151,23 @@ class ContinueDialog(QDialog):
 
     def _plan_changed(self) -> None:
         """Only the plan of the document as it is now is gone on with."""
-        session = self.session
-        if not session.plan_is_final or not len(session.plan.strokes):
+        models = self.models
+        plan = models.planning.fresh_plan
+        if plan is None or plan.is_provisional or not len(plan.strokes):
             self._plan = None
             self.export.setEnabled(False)
             return
-        if session.plan is self._plan:
+        if plan is self._plan:
             return
-        self._plan = session.plan
+        self._plan = plan
         self._planned = None
-        self.hang.show_document(session.document, self._plan.hanging)
-        self.where.show_plan(self._plan, session.document)
+        self.hang.show_document(models.project.document, plan.hanging)
+        self.where.show_plan(plan, models.project.document)
 
     def _changed(self) -> None:
         """Shows at once what is asked for, and plans it soon."""
-        if self._plan is None:
+        plan = self._plan
+        if plan is None:
             return
         self._rest = None
         self.export.setEnabled(False)
@@ -152,23 +176,26 @@ class ContinueDialog(QDialog):
             rest = self.where.rest()
             place = rest.place
             if not self.hang.slip.isChecked():
-                self.hang.go_to(point_at(self._plan.strokes, place))
+                self.hang.go_to(point_at(plan.strokes, place))
             self._rest = self.hang.hung(rest)
             self.trouble.clear()
             self.told.setText(tr("Planning the rest …"))
         except BadValue as trouble:
             self.told.clear()
             self._say(f"{trouble}.")
-        start = self._rest.start or self._hanging.datum if self._rest is not None else None
+        document = self.models.project.document
+        start = None
+        if self._rest is not None:
+            start = self._rest.start or document.hangings[plan.hanging].datum
         seen = self.hang.seen if self.hang.slip.isChecked() else None
-        self.picture.show_place(self.session.document, self._plan, place, start, seen)
+        self.picture.show_place(document, plan, place, start, seen)
         self.place_changed.emit(place)
         if self._rest is not None:
             self._soon.start()
 
     def _picked(self, place: StrokePlace) -> None:
         """A click on the picture: where a slip was measured while that is asked for, else where it goes on."""
-        if self.hang.slip.isChecked():
+        if self.hang.slip.isChecked() and self._plan is not None:
             self.hang.go_to(point_at(self._plan.strokes, place))
             self._changed()
         else:
@@ -186,7 +213,7 @@ class ContinueDialog(QDialog):
             self, tr("Line of the file"), tr("The line at which the controller stopped, counted from 1"), 1, 1, 2**31 - 1
         )  # fmt: skip
         if good:
-            document, plan = self.session.document, self._plan
+            document, plan = self.models.project.document, self._plan
             hanging = document.hangings[plan.hanging]
             self._finding = LineSearch(Path(name), line, document.machine, hanging, plan.strokes, self)
             self._finding.finished.connect(self._found_line)
@@ -194,15 +221,13 @@ class ContinueDialog(QDialog):
 
     def _found_line(self) -> None:
         finding, self._finding = self._finding, None
+        if finding is None:
+            return
         if finding.place is not None and self._plan is not None:
             self.where.go_to(finding.place)
         elif finding.trouble:
             self._say(finding.trouble)
         finding.deleteLater()
-
-    @property
-    def _hanging(self):
-        return self.session.document.hangings[self._plan.hanging]
 
     def _say(self, sentence: str) -> None:
         self.trouble.setText(f"<b>{escape(sentence)}</b>")
@@ -211,7 +236,7 @@ class ContinueDialog(QDialog):
         if self._plan is None or self._rest is None:
             return
         self._planned = self._rest
-        self.session.plan_rest(self._rest)
+        self.models.planning.plan_continuation(self._rest)
 
     def _answered(self, answer: Response) -> None:
         if self._exporting:
@@ -226,7 +251,9 @@ class ContinueDialog(QDialog):
             self._show(answer.plan)
 
     def _show(self, rest: Plan) -> None:
-        before, pens = rest.before, self.session.document.pens
+        before, pens = rest.before, self.models.project.document.pens
+        if before is None:
+            raise ValueError("a plan of what is left says what is drawn before it")
         names = ", ".join(pens[b.pen].name for b in rest.motion.blocks)
         text = tr("Strokes {0} to {1} of {1}, about {2}: {3}.", before.first + 1, before.of, duration(rest.estimate.total_s),
                   names)  # fmt: skip
@@ -236,41 +263,44 @@ class ContinueDialog(QDialog):
         self.told.setText(text)
         bad = [c for c in rest.checks if c.verdict is Verdict.BAD]
         warned = [c for c in rest.checks if c.verdict is Verdict.WARNING]
-        self._say(
-            " ".join(f"{c.title}: {c.text}" for c in bad or warned)
-        ) if bad or warned else self.trouble.clear()
+        if bad or warned:
+            self._say(" ".join(f"{c.title}: {c.text}" for c in bad or warned))
+        else:
+            self.trouble.clear()
         self.export.setEnabled(not bad)
 
     # What is done.
 
-    def stop(self) -> Interruption:
+    def _interruption(self, plan: Plan) -> Interruption:
         """Where it stopped, as the project keeps it."""
-        strokes = self._plan.strokes
-        return Interruption(self.where.place, len(strokes), strokes_digest(strokes), self._plan.hanging)
+        strokes = plan.strokes
+        return Interruption(self.where.place, len(strokes), strokes_digest(strokes), plan.hanging)
 
     def _export(self) -> None:
+        rest, plan = self._rest, self._plan
+        if rest is None or plan is None:
+            return
         dialog = ExportDialog(
             self._folder(),
-            self.session.document.machine.controller,
+            self.models.project.document.machine.controller,
             self,
-            rest_from=self._rest.place.stroke + 1,
+            rest_from=rest.place.stroke + 1,
         )
         if not dialog.exec():
             return
-        rest = self._rest
         if self.remember.isChecked():
-            after = remember_interruption(self.session.document, self.stop())
-            if after != self.session.document:
-                self.session.edit(tr("Remember where it stopped"), after)
+            after = remember_interruption(self.models.project.document, self._interruption(plan))
+            if after != self.models.project.document:
+                self.models.project.edit(tr("Remember where it stopped"), after)
         self._exporting = True
         self.told.setText(tr("Exporting the rest …"))
-        self.session.plan_rest(rest, str(dialog.folder))
+        self.models.planning.plan_continuation(rest, str(dialog.folder))
 
     def _folder(self) -> Path:
         """Where the whole job of this hanging is proposed to go."""
-        folder = proposed_folder(self.session.path)
-        several = len(self.session.document.hangings) > 1
-        return folder / folder_of(self._plan.hanging) if several else folder
+        folder = proposed_folder(self.models.project.path)
+        has_several = len(self.models.project.document.hangings) > 1
+        return folder / folder_of(self._plan.hanging) if has_several and self._plan is not None else folder
 
     def done(self, result: int) -> None:
         if self._finding is not None:

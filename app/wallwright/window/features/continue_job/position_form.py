@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import numpy.typing as npt
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -38,6 +39,15 @@ PLACES = ("across", "down", "place_sure")
 SLIPS = ("x", "y", "off_right", "off_down", "off_sure")
 
 
+class _Page(QWidget):
+    """What is asked for one way of telling the position."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.form = QFormLayout(self)
+        self.form.setContentsMargins(24, 0, 0, 4)
+
+
 class PositionForm(QGroupBox):
     """Gives where the pen is when the rest begins, and how surely that is known."""
 
@@ -46,8 +56,8 @@ class PositionForm(QGroupBox):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(tr("2. Where does the machine hang now?"), parent)
-        self._document: Document | None = None
-        self._hanging = 0
+        usual = Document()
+        self._machine, self._place = usual.machine, usual.hangings[0]
         self.measured = WallReading()
         self.found: RecoveredPose | BeltSlip | None = None
         known = quantities(WallReading)
@@ -87,7 +97,7 @@ class PositionForm(QGroupBox):
         )  # fmt: skip
         self.whole.setChecked(True)
         self.whole.toggled.connect(lambda _: self.changed.emit())
-        pages[self.slip].layout().addRow(self.whole)
+        pages[self.slip].form.addRow(self.whole)
         self.said = QLabel()
         column = QVBoxLayout(self)
         for way, page in pages.items():
@@ -95,11 +105,15 @@ class PositionForm(QGroupBox):
             column.addWidget(page)
             page.setVisible(way is self.start)
             way.toggled.connect(page.setVisible)
-            way.toggled.connect(lambda on: on and self.changed.emit())
+            way.toggled.connect(self._way_toggled)
         column.addWidget(self.said)
         for label in (self._numbers, self.said):
             label.setWordWrap(True)
         self.start.setChecked(True)
+
+    def _way_toggled(self, is_on: bool) -> None:
+        if is_on:
+            self.changed.emit()
 
     def _way(self, title: str, help: str) -> QRadioButton:
         button = QRadioButton(title)
@@ -107,10 +121,9 @@ class PositionForm(QGroupBox):
         self._ways.addButton(button)
         return button
 
-    def _page(self, names: tuple[str, ...], label: QLabel | None = None) -> QWidget:
-        page = QWidget()
-        form = QFormLayout(page)
-        form.setContentsMargins(24, 0, 0, 4)
+    def _page(self, names: tuple[str, ...], label: QLabel | None = None) -> _Page:
+        page = _Page()
+        form = page.form
         if label is not None:
             form.addRow(label)
         for name in names:
@@ -122,8 +135,9 @@ class PositionForm(QGroupBox):
         return page
 
     def show_document(self, document: Document, hanging: int) -> None:
-        self._document, self._hanging = document, hanging
-        place = document.hangings[hanging]
+        """hanging: number of the one that the job is drawn from."""
+        self._machine = document.machine
+        place = self._place = document.hangings[hanging]
         pose = inverse_kinematics(
             CableRobotModel.of(document.machine, place), np.array([place.datum], dtype=float)
         )
@@ -135,9 +149,9 @@ class PositionForm(QGroupBox):
                *chords, place.datum[0] - place.left.x, place.datum[1] - place.left.y)
         )  # fmt: skip
 
-    def go_to(self, point: np.ndarray) -> None:
+    def go_to(self, point: npt.NDArray[np.float64]) -> None:
         """A place on the wall, mm, that may be one where it drew off its line."""
-        left = self._document.hangings[self._hanging].left
+        left = self._place.left
         self.measured = replace(
             self.measured, x=round(float(point[0] - left.x), 1), y=round(float(point[1] - left.y), 1)
         )
@@ -147,7 +161,7 @@ class PositionForm(QGroupBox):
     @property
     def seen(self) -> tuple[float, float]:
         """Where a slip was measured, mm on the wall."""
-        left = self._document.hangings[self._hanging].left
+        left = self._place.left
         return self.measured.x + left.x, self.measured.y + left.y
 
     def _entered(self, name: str, value: float) -> None:
@@ -158,7 +172,7 @@ class PositionForm(QGroupBox):
         """The rest with what is known of the machine's place; says what that is. Raises BadValue."""
         self.found = None
         self.said.clear()
-        machine, place = self._document.machine, self._document.hangings[self._hanging]
+        machine, place = self._machine, self._place
         read = self.measured
         if self.start.isChecked():
             return rest

@@ -130,27 +130,34 @@ class StopForm(QGroupBox):
         self.go_to(self._place if self._place.stroke <= last else StrokePlace(last))
 
     @property
+    def _shown_plan(self) -> Plan:
+        """The plan whose strokes are counted. Raises ValueError when none is shown yet."""
+        if self._plan is None:
+            raise ValueError("no plan is shown")
+        return self._plan
+
+    @property
     def place(self) -> StrokePlace:
         """Where it stopped."""
         return self._place
 
     def rest(self) -> Continuation:
         """What is drawn from where. Raises BadValue when nothing is left."""
-        place = normalize_place(self._plan.strokes, self._place)
+        place = normalize_place(self._shown_plan.strokes, self._place)
         if self.back.value():
-            place = place_before(self._plan.motion, place, 60.0 * self.back.value())
+            place = place_before(self._shown_plan.motion, place, 60.0 * self.back.value())
         return Continuation(place, self._overlap)
 
     def go_to(self, place: StrokePlace) -> None:
         """Shows a place in all fields."""
-        length = float(arc_lengths(self._plan.strokes[place.stroke])[-1])
+        length = float(arc_lengths(self._shown_plan.strokes[place.stroke])[-1])
         self._place = StrokePlace(place.stroke, min(place.along, length))
         self._setting = True
         self.stroke.setValue(place.stroke + 1)
         self.along.setRange(0.0, np.ceil(length))
         self.along.setValue(place.along)
-        time = time_of(self._plan.motion, self._place)
-        blocks = block_times(self._plan.motion)
+        time = time_of(self._shown_plan.motion, self._place)
+        blocks = block_times(self._shown_plan.motion)
         number = int(np.searchsorted(blocks[:, 0], time, side="right")) - 1
         self.pen.setCurrentIndex(number)
         self.clock.setTime(QTime(0, 0).addSecs(round(time - blocks[number, 0])))
@@ -158,18 +165,18 @@ class StopForm(QGroupBox):
         self._tell()
 
     def _by_stroke(self) -> None:
-        if not self._setting:
+        if not self._setting and self._plan is not None:
             stroke = self.stroke.value() - 1
             self.go_to(StrokePlace(stroke, self.along.value() if stroke == self._place.stroke else 0.0))
 
     def _by_clock(self) -> None:
-        if self._setting:
+        if self._setting or self._plan is None:
             return
-        begin, end = block_times(self._plan.motion)[max(self.pen.currentIndex(), 0)]
+        begin, end = block_times(self._shown_plan.motion)[max(self.pen.currentIndex(), 0)]
         time = min(begin + QTime(0, 0).secsTo(self.clock.time()), end)
-        found = place_at(self._plan.motion, time)
-        last = len(self._plan.strokes) - 1
-        self.go_to(found or StrokePlace(last, float(arc_lengths(self._plan.strokes[last])[-1])))
+        found = place_at(self._shown_plan.motion, time)
+        last = len(self._shown_plan.strokes) - 1
+        self.go_to(found or StrokePlace(last, float(arc_lengths(self._shown_plan.strokes[last])[-1])))
 
     def _overlap_entered(self, value: float) -> None:
         self._overlap = value

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
@@ -11,9 +13,9 @@ from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.planning.plan import Plan
 from wallwright.strokes.remaining import place_near, point_at
+from wallwright.window.canvas.ink_display import show_rest
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import ANCHOR, PAPER
-from wallwright.window.features.continue_job.remaining_ink import show_rest
 from wallwright.window.ink import InkLayer
 from wallwright.window.widgets.explain import explain
 
@@ -24,6 +26,17 @@ CLICK = 12.0
 """Pixels within which a stroke is under the pointer."""
 
 
+@dataclass(frozen=True)
+class _Shown:
+    """What the picture is of."""
+
+    document: Document
+    plan: Plan
+    place: StrokePlace
+    start: tuple[float, float] | None
+    seen: tuple[float, float] | None
+
+
 class ContinuePicture(QWidget):
     """Zoomed by the wheel, moved by dragging. Call close_ink() when done with it."""
 
@@ -32,11 +45,7 @@ class ContinuePicture(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._document: Document | None = None
-        self._plan: Plan | None = None
-        self._place: StrokePlace | None = None
-        self._start: tuple[float, float] | None = None
-        self._seen: tuple[float, float] | None = None
+        self._shown: _Shown | None = None
         self._view, self._whole = View(), True
         self._pressed: QPointF | None = None
         self._dragged = False
@@ -65,18 +74,20 @@ class ContinuePicture(QWidget):
     ) -> None:  # fmt: skip
         """place: where it goes on. start: where the pen is then, mm; None: not known yet. seen: where a slip was
         measured."""
-        if plan is not self._plan or place != self._place:
+        before = self._shown
+        if before is None or plan is not before.plan or place != before.place:
             show_rest(self._ink, plan.strokes, document.pens, place)
-        self._document, self._plan, self._place, self._start, self._seen = document, plan, place, start, seen
+        self._shown = _Shown(document, plan, place, start, seen)
         if self._whole:
             self._fit()
         self.update()
 
     def _fit(self) -> None:
         """The anchors and all strokes."""
-        if self._plan is None or not len(self._plan.strokes):
+        shown = self._shown
+        if shown is None or not len(shown.plan.strokes):
             return
-        hanging, points = self._document.hangings[self._plan.hanging], self._plan.strokes.points
+        hanging, points = shown.document.hangings[shown.plan.hanging], shown.plan.strokes.points
         (left, top), (right, low) = points.min(axis=0), points.max(axis=0)
         a, b = hanging.left, hanging.right
         box = (min(left, a.x), min(top, a.y, b.y), max(right, b.x), max(low, a.y, b.y))
@@ -85,30 +96,30 @@ class ContinuePicture(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.fillRect(self.rect(), self.palette().dark())
-        if self._document is not None:
-            self._paint(painter)
+        if self._shown is not None:
+            self._paint(painter, self._shown)
         painter.end()
 
-    def _paint(self, painter: QPainter) -> None:
-        view, wall = self._view, self._document.wall
+    def _paint(self, painter: QPainter, shown: _Shown) -> None:
+        view, wall = self._view, shown.document.wall
         painter.fillRect(view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor), PAPER)
         rect = QRectF(view.left, view.top, self.width() / view.scale, self.height() / view.scale)
         self._ink.paint(
             painter, rect, view.scale, QRect(0, 0, self.width(), self.height()), self.devicePixelRatioF()
         )
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        hanging = self._document.hangings[self._plan.hanging]
+        hanging = shown.document.hangings[shown.plan.hanging]
         anchors = [view.to_screen(a.x, a.y) for a in (hanging.left, hanging.right)]
-        if self._start is not None:
-            at = view.to_screen(*self._start)
+        if shown.start is not None:
+            at = view.to_screen(*shown.start)
             painter.setPen(QPen(START, 1.5))
             for anchor in anchors:
                 painter.drawLine(anchor, at)
             painter.setPen(QPen(START, 2.5))
             painter.drawLine(at - QPointF(9, 0), at + QPointF(9, 0))
             painter.drawLine(at - QPointF(0, 9), at + QPointF(0, 9))
-        if self._seen is not None:
-            at = view.to_screen(*self._seen)
+        if shown.seen is not None:
+            at = view.to_screen(*shown.seen)
             painter.setPen(QPen(SLIP, 2.5))
             painter.drawRect(QRectF(at.x() - 7, at.y() - 7, 14, 14))
         painter.setPen(QPen(QColor("#ffffff"), 1.5))
@@ -116,7 +127,7 @@ class ContinuePicture(QWidget):
         for anchor in anchors:
             painter.drawEllipse(anchor, 5.5, 5.5)
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        at = view.to_screen(*point_at(self._plan.strokes, self._place).tolist())
+        at = view.to_screen(*point_at(shown.plan.strokes, shown.place).tolist())
         for colour, width in ((QColor("#ffffff"), 5.0), (GOES_ON, 2.5)):
             painter.setPen(QPen(colour, width))
             painter.drawEllipse(at, 10.0, 10.0)
@@ -154,10 +165,10 @@ class ContinuePicture(QWidget):
         if self._pressed is None or event.button() != Qt.MouseButton.LeftButton:
             return
         self._pressed = None
-        if self._dragged or self._plan is None:
+        if self._dragged or self._shown is None:
             return
         point = self._view.to_wall(event.position())
-        place = place_near(self._plan.strokes, point, CLICK / self._view.scale)
+        place = place_near(self._shown.plan.strokes, point, CLICK / self._view.scale)
         if place is not None:
             self.chosen.emit(place)
 

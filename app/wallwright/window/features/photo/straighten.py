@@ -1,89 +1,40 @@
-"""Bringing the photo of the real wall, and straightening it by four points with known distances."""
+"""Straightening the photo of the wall by four points with known distances."""
 
 from __future__ import annotations
 
 import math
-from pathlib import Path
-from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
     QDialogButtonBox,
-    QFileDialog,
     QFormLayout,
     QLabel,
     QLineEdit,
+    QWidget,
 )
 
 from wallwright.document import edits_photo
 from wallwright.document.document import Document
 from wallwright.document.edits_keep_outs import is_rectangle
-from wallwright.document.errors import BadValue, UserError
+from wallwright.document.errors import BadValue
 from wallwright.document.homography import quadrilateral
 from wallwright.document.language import tr
 from wallwright.document.typed_numbers import evaluate, evaluate_pair, shown
 from wallwright.document.wall import Point
-from wallwright.document.whole_file import read_whole_file
+from wallwright.window.canvas.photo_layer import transform_of
+from wallwright.window.model.models import Models
 from wallwright.window.panels.forms import pair_text
 from wallwright.window.widgets.explain import explain
-
-if TYPE_CHECKING:
-    from wallwright.window.shell.main_window import MainWindow
-
-MEDIA = {b"\x89PNG": "image/png", b"\xff\xd8\xff": "image/jpeg", b"RIFF": "image/webp"}
-
-
-def choose(window: MainWindow) -> None:
-    """Asks for a photo and shows it on the wall."""
-    name, _ = QFileDialog.getOpenFileName(
-        window, tr("Photo of the wall"), "", tr("Pictures (*.jpg *.jpeg *.png *.webp)")
-    )
-    if name:
-        bring(window, Path(name))
-
-
-def bring(window: MainWindow, path: Path) -> None:
-    """Shows a photo on the wall; says why when it cannot be."""
-    from wallwright.window.canvas.photo_layer import photo_image
-
-    session = window.session
-    try:
-        data = read_whole_file(path, path.name)
-        media = next((m for head, m in MEDIA.items() if data.startswith(head)), "")
-        image = photo_image(data if media else b"", path.name)
-    except UserError as trouble:
-        session.trouble.emit(str(trouble))
-    else:
-        size = (image.width(), image.height())
-        if session.edit(
-            tr("Photo of the wall"), edits_photo.add_photo(session.document, path.name, media, data, size)
-        ):
-            session.select("photo")
-
-
-def straighten(window: MainWindow) -> None:
-    """Asks for four points of the photo, then for their distances."""
-    from wallwright.window.canvas.points_tool import PointsTool
-
-    def picked(points: list[Point]) -> None:
-        dialog = StraightenDialog(window, points)
-        dialog.exec()
-        dialog.deleteLater()
-
-    window.show_wall()
-    place = tr("Click four corners of something measured, a door or four marks: {0}. Escape gives up.")
-    corners = (tr("top left"), tr("top right"), tr("bottom right"), tr("bottom left"))
-    window.canvas.use_tool(PointsTool(window.canvas, [place.format(c) for c in corners], picked))
 
 
 class StraightenDialog(QDialog):
     """How far apart four clicked points are, and where the first of them is on the wall."""
 
-    def __init__(self, window: MainWindow, points: list[Point]) -> None:
+    def __init__(self, models: Models, points: list[Point], parent: QWidget | None = None) -> None:
         """points: on the wall as the photo lies now, mm, clockwise from the top left."""
-        super().__init__(window)
-        self.session, self._points = window.session, points
+        super().__init__(parent)
+        self.models, self._points = models, points
         self.setWindowTitle(tr("Straighten the photo"))
         form = QFormLayout(self)
         self.known = QComboBox()
@@ -92,7 +43,7 @@ class StraightenDialog(QDialog):
             tr("Click four points of the photo whose distances are known: it then lies true on the wall."),
             tr("The points are"),
         )
-        for title, box in _rectangles(self.session.document):
+        for title, box in _rectangles(self.models.project.document):
             self.known.addItem(title, box)
         self.known.activated.connect(self._fill)
         form.addRow(tr("The points are"), self.known)
@@ -122,19 +73,20 @@ class StraightenDialog(QDialog):
             ]
             x, y = evaluate_pair(self.fields["place"].text())
             places = tuple((px + x, py + y) for px, py in quadrilateral(*sides))
-            document = edits_photo.straighten_photo(self.session.document, self._on_photo(), places)
+            document = edits_photo.straighten_photo(self.models.project.document, self._on_photo(), places)
         except BadValue as trouble:
             self.trouble.setText(f"{trouble}.")
         except ValueError:
             self.trouble.setText(tr("Write the place as two numbers in mm, like {0}.", pair_text(0, 20)))
         else:
-            if self.session.edit(tr("Straighten the photo"), document):
+            if self.models.project.edit(tr("Straighten the photo"), document):
                 super().accept()
 
     def _on_photo(self) -> tuple[Point, ...]:
-        from wallwright.window.canvas.photo_layer import transform_of
-
-        back, _ = transform_of(self.session.document.photo).inverted()
+        photo = self.models.project.document.photo
+        if photo is None:
+            raise BadValue(tr("There is no photo any more"))
+        back, _ = transform_of(photo).inverted()
         return tuple(back.map(x, y) for x, y in self._points)
 
     def _fill(self) -> None:

@@ -21,7 +21,7 @@ from wallwright.document.register import AWAY, RegisterMark, Sighting
 from wallwright.document.typed_numbers import evaluate
 from wallwright.jobs.register_file import VISIT
 from wallwright.statics.calibration.register_fit import RegisterFit, fit_register_marks
-from wallwright.window.model.session import Session
+from wallwright.window.model.models import Models
 from wallwright.window.widgets.explain import explain
 
 
@@ -38,12 +38,18 @@ class LineUpDialog(QDialog):
     """Corrects the anchors of the hanging in hand, as one edit."""
 
     def __init__(
-        self, session: Session, marks: tuple[RegisterMark, ...], parent: QWidget | None = None
+        self, models: Models, marks: tuple[RegisterMark, ...], parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
-        self._session, self._document, self._hanging = session, session.document, session.hanging
+        self._models, self._document, self._hanging = (
+            models,
+            models.project.document,
+            models.selection.hanging,
+        )
         self._found: RegisterFit | None = None
-        self.setWindowTitle(tr("Line up by marks: {0}", session.document.hangings[session.hanging].name))
+        self.setWindowTitle(
+            tr("Line up by marks: {0}", models.project.document.hangings[models.selection.hanging].name)
+        )
         text = tr("Hang the machine, bring the belts to their starting lengths, and run {0}: it goes to each cross with "
                   "the pen up and stops. Write down how far the pen is right of and below the cross; left and above are "
                   "negative. What was not read stays empty.", VISIT)  # fmt: skip
@@ -70,11 +76,11 @@ class LineUpDialog(QDialog):
         explain(self.apply, tr("Moves both anchors to where the marks say they are; it can be undone."))
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
-        column = QVBoxLayout(self)
-        column.addWidget(note)
-        column.addLayout(grid)
-        column.addWidget(self._said)
-        column.addWidget(buttons)
+        layout = QVBoxLayout(self)
+        layout.addWidget(note)
+        layout.addLayout(grid)
+        layout.addWidget(self._said)
+        layout.addWidget(buttons)
         self.apply.setDefault(True)
         self._look()
 
@@ -120,11 +126,11 @@ class LineUpDialog(QDialog):
         except BadValue as trouble:
             self._said.setText(f"{trouble}.")
         else:
-            self._tell(sightings)
+            self._show_fit(self._found, sightings)
         self.apply.setEnabled(self._found is not None)
 
-    def _tell(self, sightings: tuple[Sighting, ...]) -> None:
-        found, rows = self._found, {row.mark.name: row for row in self._rows}
+    def _show_fit(self, found: RegisterFit, sightings: tuple[Sighting, ...]) -> None:
+        rows = {row.mark.name: row for row in self._rows}
         for sighting, (x, y) in zip(sightings, found.residuals.tolist(), strict=True):
             rows[sighting.mark.name].left.setText(
                 f"{format_number(x, '+.1f')}; {format_number(y, '+.1f')} mm"
@@ -147,7 +153,7 @@ class LineUpDialog(QDialog):
 
     def accept(self) -> None:
         """Corrects the anchors; nothing when the document has changed meanwhile."""
-        if self._found is not None and self._session.document is self._document:
+        if self._found is not None and self._models.project.document is self._document:
             document = edits.with_field(self._document, f"hangings.{self._hanging}", self._found.hanging)
-            self._session.edit(tr("Line up by marks"), document)
+            self._models.project.edit(tr("Line up by marks"), document)
         super().accept()

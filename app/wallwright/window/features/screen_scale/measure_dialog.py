@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from wallwright.document.language import tr
-from wallwright.window.features.screen_scale import screen_scale
+from wallwright.window.model import screen_scale
 from wallwright.window.widgets.explain import explain
 
 CARD = (85.60, 53.98)

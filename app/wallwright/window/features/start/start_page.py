@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QDateTime, QLocale, QSize, Qt, Signal
+from PySide6.QtCore import QDateTime, QLocale, QSize, Qt, Signal, SignalInstance
 from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import (
     QCommandLinkButton,
@@ -22,10 +22,10 @@ from PySide6.QtWidgets import (
 )
 
 from wallwright.document.language import tr
-from wallwright.window.application.recovery import RecoveredDocument, recoverable
-from wallwright.window.application.settings import recent
 from wallwright.window.features.start.new_wall_form import NewWallForm
 from wallwright.window.features.start.thumbnails import picture_of
+from wallwright.window.model.recovery import RecoveredDocument, recoverable
+from wallwright.window.model.settings import recent
 from wallwright.window.widgets.focus_ring import FocusRing
 from wallwright.window.widgets.icons import icon
 
@@ -83,7 +83,7 @@ class StartPage(QScrollArea):
         self.setWidget(page)
         self.fill()
 
-    def _command(self, title: str, text: str, signal: Signal, picture: str) -> QCommandLinkButton:
+    def _command(self, title: str, text: str, signal: SignalInstance, picture: str) -> QCommandLinkButton:
         button = QCommandLinkButton(title, text)
         button.setIcon(icon(picture))
         button.setAccessibleDescription(text)
@@ -97,8 +97,8 @@ class StartPage(QScrollArea):
         """Looks afresh for recent projects, templates and recovered work."""
         self.form.fill()
         while (item := self._found.takeAt(0)) is not None:
-            if item.widget() is not None:
-                item.widget().deleteLater()
+            if (widget := item.widget()) is not None:
+                widget.deleteLater()
         left = recoverable()
         if left:
             self._found.addWidget(self._recovered(left))
@@ -124,13 +124,17 @@ class StartPage(QScrollArea):
             for button in (take, forget):
                 button.setWhatsThis(button.toolTip())
             take.clicked.connect(lambda _=False, one=one: self.recover.emit(one))
-            forget.clicked.connect(lambda _=False, one=one: (one.forget(), self.fill()))
+            forget.clicked.connect(lambda _=False, one=one: self._forget(one))
             row = QHBoxLayout()
             row.addWidget(label, 1)
             row.addWidget(take)
             row.addWidget(forget)
             column.addLayout(row)
         return box
+
+    def _forget(self, left: RecoveredDocument) -> None:
+        left.forget()
+        self.fill()
 
     def _recent(self, paths: list[Path]) -> QWidget:
         box = QGroupBox(tr("Recent projects"))

@@ -1,0 +1,94 @@
+"""Checks of the anchors: the pull on their fixings, and cables or pipes that may run behind them."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.document.language import tr
+from wallwright.document.wall import Anchor, KeepOut
+from wallwright.jobs.checks import Check, Verdict
+from wallwright.planning.check_context import CheckContext
+
+FIXING_RESERVE = 4.0
+"""Rating of a fixing over the pull on it. Common practice, no source; the manufacturer of the fixing may ask for more."""
+ZONE_HALF_WIDTH = 150.0
+"""mm to either side of a socket or switch, and below the ceiling, where cables are run. BS 7671:2018, 522.6.202: cables run
+straight up, down or sideways from an accessory, or within 150 mm of the ceiling (from memory). DIN 18015-3 has zones of
+similar width (from memory)."""
+
+GOOD, NOTE, WARNING, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.WARNING, Verdict.BAD
+
+
+def fixings(looked: CheckContext) -> list[Check]:
+    """The pull on each anchor against what its fixing is rated for; without a rating the pull alone."""
+    if not len(looked.motion.tension):
+        return []
+    belt = looked.rig.belt_weight * looked.motion.belts.max(axis=0)
+    pulls = looked.motion.tension.max(axis=0) + belt
+    return [
+        Check(f"anchor-{side}", *_pull(float(pull), anchor.holds, title), _place_of(anchor))
+        for side, title, pull, anchor in _sides(looked, pulls)
+    ]
+
+
+def cables(looked: CheckContext) -> list[Check]:
+    """Anchors where cables or pipes are likely behind the wall."""
+    wall, found = looked.document.wall, []
+    for side, title, _, anchor in _sides(looked, np.zeros(2)):
+        lines = [k for k in wall.keep_outs if k.kind != "obstacle" and _is_in_line(anchor, k)]
+        if lines:
+            names = ", ".join(f"“{k.name}”" for k in lines)
+            text = tr(
+                "It is straight above, below or beside {0}, where cables and pipes often run. Check with a detector "
+                "before you drill, or move the anchor.",
+                names,
+            )
+            found.append(
+                Check(f"cables-{side}", WARNING, tr("{0}: cables and pipes", title), text, _place_of(anchor))
+            )
+        elif abs(anchor.y - wall.top) < ZONE_HALF_WIDTH:
+            text = tr("It is less than {0:.0f} mm below the ceiling, where cables often run. Check with a detector before "
+                      "you drill.", ZONE_HALF_WIDTH)  # fmt: skip
+            found.append(
+                Check(f"cables-{side}", NOTE, tr("{0}: cables and pipes", title), text, _place_of(anchor))
+            )
+    return found
+
+
+def _sides(looked: CheckContext, pulls: np.ndarray) -> list[tuple[str, str, float, Anchor]]:
+    left, right = looked.hanging.left, looked.hanging.right
+    return [
+        ("left", tr("Left anchor"), float(pulls[0]), left),
+        ("right", tr("Right anchor"), float(pulls[1]), right),
+    ]
+
+
+def _pull(pull: float, rating: float, title: str) -> tuple[Verdict, str, str]:
+    """Verdict, title and text for one anchor; N."""
+    if not rating:
+        text = tr(
+            "Pull up to {0:.1f} N. Enter what its fixing is rated for in this wall. Common practice, no source: at least "
+            "{1:g} times the pull, here {2:.0f} N.",
+            pull,
+            FIXING_RESERVE,
+            FIXING_RESERVE * pull,
+        )
+        return NOTE, title, text
+    verdict = BAD if pull > rating else WARNING if FIXING_RESERVE * pull > rating else GOOD
+    text = tr("Pull up to {0:.1f} N; its fixing is rated for {1:.0f} N.", pull, rating)
+    if verdict is not GOOD:
+        text += " " + tr("Use a fixing rated for at least {0:g} times the pull (common practice, no source), or move the "
+                         "drawing down.", FIXING_RESERVE)  # fmt: skip
+    return verdict, title, text
+
+
+def _is_in_line(anchor: Anchor, keep_out: KeepOut) -> bool:
+    """Whether an anchor lies in the strip straight above and below a keep-out, or in the one beside it."""
+    x, y = np.array(keep_out.outline).T
+    across = x.min() - ZONE_HALF_WIDTH <= anchor.x <= x.max() + ZONE_HALF_WIDTH
+    down = y.min() - ZONE_HALF_WIDTH <= anchor.y <= y.max() + ZONE_HALF_WIDTH
+    return bool(across or down)
+
+
+def _place_of(anchor: Anchor) -> tuple[float, float, float, float]:
+    return anchor.x, anchor.y, anchor.x, anchor.y

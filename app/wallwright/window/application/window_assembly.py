@@ -1,0 +1,24 @@
+"""A window on a project file: the main window with its files, autosave and watch."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from wallwright.window.application.files import FileCommands
+from wallwright.window.model.host import WindowHost
+from wallwright.window.model.models import Models
+from wallwright.window.shell.main_window import MainWindow
+
+
+class ProjectWindow(MainWindow):
+    """A main window whose files are on this disk."""
+
+    files: FileCommands
+
+    def __init__(
+        self, models: Models, log_file: Path | None = None, windows: WindowHost | None = None
+    ) -> None:
+        """windows: those of this process, when there can be more than this one."""
+        files = FileCommands(models, windows)
+        super().__init__(models, files, log_file, windows)
+        files.set_window(self)

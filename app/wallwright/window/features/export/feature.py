@@ -1,0 +1,82 @@
+"""Exporting the job: asking for the folder, and saying what was written."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QWidget
+
+from wallwright.document import edits_register
+from wallwright.document.language import tr
+from wallwright.jobs.checks import Verdict
+from wallwright.jobs.file_names import SHEET, file_for
+from wallwright.window.model.models import Models
+from wallwright.window.model.planning_client import PlanningClient
+
+
+def why_not_exported(planning: PlanningClient) -> str:
+    """Why the job cannot be exported now; "" when it can."""
+    plan = planning.fresh_plan
+    if plan is None:
+        return tr("The job is not planned yet. Plan it, or wait until it is.")
+    bad = [c.title for c in plan.checks if c.verdict is Verdict.BAD]
+    return tr("Not to be exported as it is: {0}. See the checks.", ", ".join(bad)) if bad else ""
+
+
+class ExportFeature(QObject):
+    """Of one window."""
+
+    def __init__(self, models: Models, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._models, self._parent = models, parent
+        models.planning.exported.connect(self._report)
+
+    def open(self) -> None:
+        """Asks for the folder, and exports."""
+        from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
+
+        document, hanging = self._models.project.document, self._models.selection.hanging
+        has_several = len(document.hangings) > 1
+        dialog = ExportDialog(
+            proposed_folder(self._models.project.path),
+            document.machine.controller,
+            self._parent,
+            document.hangings[hanging].name if has_several else "",
+            number=hanging,
+        )
+        if dialog.exec():
+            if has_several:
+                self._keep_handover_lines()
+            self._models.planning.export(str(dialog.place), every=dialog.every)
+
+    def _keep_handover_lines(self) -> None:
+        """Fixes handover lines and register marks where they are: once exported they are on the wall."""
+        document, planning = self._models.project.document, self._models.planning
+        preview = planning.preview
+        if preview is not None and planning.preview_document is document:
+            kept = edits_register.keep_handover_lines(document, preview.meetings, preview.marks)
+            if kept != document:
+                self._models.project.edit(tr("Keep where hangings meet"), kept)
+
+    def _report(self, files: tuple[str, ...]) -> None:
+        """Says what was written. files: whole paths; those of several hangings in a folder each, the report of them all
+        last and beside these."""
+        paths = tuple(map(Path, files))
+        folder = paths[-1].parent
+        if len({p.parent for p in paths}) > 1:
+            hangings = sorted({p.parent.name for p in paths if p.parent != folder})
+            text = tr("The wall is in {0}: {1}, and {2}. Each file was read back and compared.", folder,
+                      ", ".join(hangings), paths[-1].name)  # fmt: skip
+            self._models.messages.say_files(text, paths)
+            return
+        own, sheet = (
+            # Of the rest of a job they have longer names.
+            next((p.name for p in paths if p.suffix == name.suffix and p.name.startswith(name.stem)), "")
+            for name in (Path(file_for(self._models.project.document.machine.controller)), Path(SHEET))
+        )
+        text = tr(
+            "The job is in {0}. Run {1} on your machine; {2} says how to hang it. Each of the {3} files was read back "
+            "and compared.", folder, own, sheet, len(paths),
+        )  # fmt: skip
+        self._models.messages.say_files(text, paths)

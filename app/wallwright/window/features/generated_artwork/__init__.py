@@ -1,0 +1,1 @@
+"""What the Add menu makes on the wall: text, helper figures, a colour chart."""

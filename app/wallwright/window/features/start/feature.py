@@ -1,0 +1,63 @@
+"""The start page instead of the wall: opening or editing anything leaves it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QStackedWidget, QWidget
+
+from wallwright.window.model.host import FileActions
+from wallwright.window.model.models import Models
+
+if TYPE_CHECKING:
+    from wallwright.window.features.start.start_page import StartPage
+
+
+class StartFeature(QObject):
+    """Shows one of two pages: the wall, or the start page, which is made when it is first wanted."""
+
+    changed = Signal()
+    """The other page is shown."""
+
+    def __init__(self, models: Models, files: FileActions, pages: QStackedWidget, wall: QWidget) -> None:
+        """pages: holds the wall as its first page. wall: what takes the keys there."""
+        super().__init__(pages)
+        self._models, self._files, self._pages, self._wall = models, files, pages, wall
+        self.page: StartPage | None = None
+        models.project.changed.connect(self.show_wall)
+
+    @property
+    def is_shown(self) -> bool:
+        """Whether the start page is shown instead of the wall."""
+        return self.page is not None and self._pages.currentWidget() is self.page
+
+    def show(self) -> None:
+        """Shows the start page."""
+        if self.page is None:
+            self.page = self._make()
+        else:
+            self.page.fill()
+        self._pages.setCurrentWidget(self.page)
+        self.changed.emit()
+        self.page.demo_button.setFocus()
+
+    def show_wall(self) -> None:
+        """Leaves the start page."""
+        if self.is_shown:
+            self._pages.setCurrentIndex(0)
+            self.changed.emit()
+            self._wall.setFocus()
+
+    def _make(self) -> StartPage:
+        from wallwright.window.features.start.start_page import StartPage  # the window opens sooner without
+
+        page, files = StartPage(), self._files
+        page.demo.connect(files.demo)
+        page.open.connect(files.open)
+        page.open_path.connect(files.open_recent)
+        page.recover.connect(files.recover)
+        page.form.made.connect(files.begin)
+        page.form.refused.connect(self._models.messages.say)
+        self._pages.addWidget(page)
+        return page

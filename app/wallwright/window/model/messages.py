@@ -1,0 +1,34 @@
+"""What the parts of a window have to say to the person; the shell shows it. No widgets."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+
+REMARK_MS = 8000
+"""How long a remark stays in the status bar."""
+
+
+class Messages(QObject):
+    """Sentences of one window."""
+
+    said = Signal(str)
+    """A sentence that stays above the wall until it is closed or replaced."""
+    files_said = Signal(str, tuple)
+    """The same about files, whose paths follow: they can be opened or handed on."""
+    remarked = Signal(str, int)
+    """A sentence for the status bar, and how long it stays there, ms; 0: until the next one."""
+
+    def say(self, sentence: str) -> None:
+        """Shows a sentence, such as why something cannot be done."""
+        self.said.emit(sentence)
+
+    def say_files(self, sentence: str, files: Sequence[Path]) -> None:
+        """Shows a sentence about files that were written."""
+        self.files_said.emit(sentence, tuple(files))
+
+    def remark(self, sentence: str, duration: int = REMARK_MS) -> None:
+        """Shows a sentence in the status bar; "" takes the one there away."""
+        self.remarked.emit(sentence, duration)

@@ -1,0 +1,38 @@
+"""Brings onto the wall what the clipboard holds or what is dropped. No widgets."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QMimeData
+
+from wallwright.document import artwork_exchange
+from wallwright.document.errors import UserError
+from wallwright.document.language import tr
+from wallwright.window.model.foreign_formats import has_only_address, sources_in
+from wallwright.window.model.items import PlacementItem
+from wallwright.window.model.models import Models
+
+
+def import_mime(models: Models, mime: QMimeData, centre: tuple[float, float] | None) -> bool:
+    """Brings artwork onto the wall, its middle at a point, mm; False when there is none. What takes long is read beside
+    the window."""
+    if not mime.hasFormat(artwork_exchange.MEDIA):
+        sources = sources_in(mime)
+        if sources:
+            models.imports.add(sources, centre)
+        elif has_only_address(mime):
+            models.messages.say(
+                tr("The other program gave only the address of a picture. Copy the picture itself there, or save it and "
+                   "drop the file.")
+            )  # fmt: skip
+            return True
+        return bool(sources)
+    try:
+        document, ids = artwork_exchange.paste_clip(
+            models.project.document, bytes(mime.data(artwork_exchange.MEDIA).data()), centre
+        )
+    except UserError as trouble:
+        models.messages.say(str(trouble))
+        return True
+    if models.project.edit(tr("Paste"), document):
+        models.selection.select(*(PlacementItem(i) for i in ids))
+    return True

@@ -1,0 +1,59 @@
+"""The models of one window, handed to whatever shows or changes them. No widgets."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QObject
+
+from wallwright.document.document import Document
+from wallwright.planning.planner import Planner
+from wallwright.window.model.artwork_import import ArtworkImport
+from wallwright.window.model.messages import Messages
+from wallwright.window.model.planning_client import PlanningClient
+from wallwright.window.model.project_model import ProjectModel
+from wallwright.window.model.selection_model import SelectionModel
+
+
+@dataclass(frozen=True)
+class Models:
+    """One of each, on the same document."""
+
+    project: ProjectModel
+    selection: SelectionModel
+    planning: PlanningClient
+    imports: ArtworkImport
+    messages: Messages
+
+    @staticmethod
+    def of(document: Document, planner: Planner | None = None) -> Models:
+        """Models on a document that is nowhere on disk and counts as saved."""
+        messages = Messages()
+        project = ProjectModel(document, messages)
+        # What follows the document does so before any widget: Qt calls slots in the order of their connection.
+        selection = SelectionModel(project)
+        planning = PlanningClient(project, selection, messages, planner)
+        return Models(project, selection, planning, ArtworkImport(project, selection, messages), messages)
+
+    def successor(self) -> Models:
+        """Models that go on where these are, with a planner of their own and without a plan."""
+        models = Models.of(self.project.document)
+        models.project.go_on_from(self.project)
+        models.selection.go_on_from(self.selection)
+        self.imports.hand_over(models.imports.add)
+        return models
+
+    def set_parent(self, parent: QObject) -> None:
+        """They live as long as that object."""
+        for model in (self.messages, self.project, self.selection, self.planning, self.imports):
+            model.setParent(parent)
+
+    def cancel(self) -> None:
+        """Gives up what is being read and planned."""
+        self.imports.cancel()
+        self.planning.cancel()
+
+    def close(self) -> None:
+        """Ends the planner and the reading of files."""
+        self.imports.close()
+        self.planning.close()

@@ -1,0 +1,317 @@
+"""What planning has answered for one window, and the ways to ask it. No widgets.
+
+The planner's threads announce each answer by a signal that Qt queues for the thread of the window: nothing is polled. Only
+while a request is being given up a timer runs, after which a worker that does not stop is replaced.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import time
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
+
+from wallwright.document import edits
+from wallwright.document.continuation import Continuation
+from wallwright.document.document import Document
+from wallwright.document.language import tr
+from wallwright.document.plan_input import same_plan_input
+from wallwright.jobs.checks import Verdict
+from wallwright.planning.plan import (
+    EVERY,
+    Goal,
+    PlacementReport,
+    Plan,
+    Progress,
+    Request,
+    Response,
+    StrokePreview,
+)
+from wallwright.planning.planner import Planner
+from wallwright.window.model.messages import Messages
+from wallwright.window.model.project_model import ProjectModel
+from wallwright.window.model.selection_model import SelectionModel
+
+if TYPE_CHECKING:
+    from wallwright.strokes.order import OrderSaving
+
+PLAN_AFTER_MS = 350
+"""Pause after an edit before planning starts by itself: shorter than a person waits, longer than between two keys."""
+
+
+class PlanningClient(QObject):
+    """Preview and plan of the document, as far as they are known. They follow edits by themselves."""
+
+    preview_changed = Signal()
+    plan_changed = Signal()
+    """A plan came, or the one there became stale."""
+    progress_changed = Signal(str, float)
+    """Stage and share done; "" when nothing is planned."""
+    search_ended = Signal()
+    """The search for the order was ended by hand, and the document says so."""
+    continuation_answered = Signal(object)
+    """Response to plan_continuation: the plan of what is left, or trouble."""
+    exported = Signal(tuple)
+    """Paths of the files that were written."""
+    _arrived = Signal()
+
+    def __init__(
+        self,
+        project: ProjectModel,
+        selection: SelectionModel,
+        messages: Messages,
+        planner: Planner | None = None,
+    ) -> None:
+        super().__init__()
+        self._project, self._selection, self._messages = project, selection, messages
+        self._before = project.document  # the last change
+        self.preview: StrokePreview | None = None
+        self.preview_document: Document | None = None
+        self.plan: Plan | None = None
+        """Of the current hanging."""
+        self.plan_document: Document | None = None
+        self.plans: dict[int, Plan] = {}
+        """What is planned of plan_document, by hanging."""
+        self.saving: OrderSaving | None = None
+        """What putting strokes in order has won so far, while that is under way."""
+        self._stage = ""
+        self._is_search_ended = False
+        self._request = 0
+        self._asked: dict[int, Request] = {}
+        self._aside = -1
+        """Id of the request for another document than the one shown."""
+        self._arrived.connect(self.receive, Qt.ConnectionType.QueuedConnection)
+        self._planner = planner or Planner()
+        self._planner.notify = self._arrived.emit
+        self._soon = QTimer(self, singleShot=True, interval=PLAN_AFTER_MS)
+        self._soon.timeout.connect(self.plan_now)
+        self._deadline = QTimer(self, singleShot=True)
+        self._deadline.timeout.connect(self.receive)
+        project.loaded.connect(self._forget)
+        project.changed.connect(self._follow_document)
+        selection.hanging_changed.connect(self._follow_hanging)
+
+    # What is known.
+
+    @property
+    def plan_is_stale(self) -> bool:
+        """Whether there is no plan of the document as it is now, for the current hanging."""
+        plan = self.plan
+        return (
+            plan is None
+            or self.plan_document is not self._project.document
+            or plan.hanging != self._selection.hanging
+        )
+
+    @property
+    def fresh_plan(self) -> Plan | None:
+        """The plan of the document as it is now, for the current hanging; None while there is none."""
+        return None if self.plan_is_stale else self.plan
+
+    @property
+    def plan_is_final(self) -> bool:
+        """Whether the plan is fresh and that of the document alone: its strokes have the numbers they have in the job."""
+        plan = self.fresh_plan
+        return plan is not None and not plan.is_provisional
+
+    @property
+    def is_planning(self) -> bool:
+        """Whether an answer is still to come."""
+        return self._planner.busy
+
+    @property
+    def is_exportable(self) -> bool:
+        """Whether the plan is fresh and no check forbids its export."""
+        plan = self.fresh_plan
+        return plan is not None and all(c.verdict is not Verdict.BAD for c in plan.checks)
+
+    @property
+    def is_searching(self) -> bool:
+        """Whether strokes of the document shown are being put in order, and nobody has ended that yet."""
+        return self._stage == "order" and not self._is_search_ended and self._aside != self._request
+
+    def report_of(self, placement: str) -> PlacementReport | None:
+        """What was found while a placement was read and composed, once it is."""
+        reports = self.preview.reports if self.preview is not None else ()
+        return next((r for r in reports if r.placement == placement), None)
+
+    # What can be asked.
+
+    def plan_now(self) -> None:
+        """Plans the current hanging."""
+        self._ask(Goal.PLAN)
+
+    def plan_every(self) -> None:
+        """Plans all hangings, one after the other."""
+        self._ask(Goal.PLAN, every=True)
+
+    def export(self, folder: str, document: Document | None = None, every: bool = False) -> None:
+        """Exports the current hanging, or every one, or another document made from it, such as a test drawing, without
+        showing that."""
+        self._ask(Goal.EXPORT, folder, document, every)
+
+    def plan_continuation(self, rest: Continuation, folder: str = "") -> None:
+        """Plans only what is left of the job, and exports it when there is a folder."""
+        self._ask(Goal.EXPORT if folder else Goal.PLAN, folder, rest=rest)
+
+    def cancel(self) -> None:
+        """Gives up what is being planned."""
+        self._soon.stop()
+        self._planner.cancel()
+        self._await_deadline()
+        self._report("", 0.0)
+
+    def end_search(self) -> None:
+        """Ends the search for the order; the plan goes on with the best one found, and the document says how far the
+        search came, so that the same document gives the same plan."""
+        if self.is_searching:
+            self._is_search_ended = True
+            self._planner.enough()
+            self.progress_changed.emit(self._stage, 1.0)
+
+    def close(self) -> None:
+        """Ends the planner."""
+        self._soon.stop()
+        self._deadline.stop()
+        self._planner.notify = None
+        self._planner.close()
+
+    def _ask(
+        self,
+        goal: Goal,
+        folder: str = "",
+        document: Document | None = None,
+        every: bool = False,
+        rest: Continuation | None = None,
+    ) -> None:
+        self._soon.stop()
+        self._request += 1
+        hanging = EVERY if every else 0 if document is not None else self._selection.hanging
+        is_aside = document is not None or rest is not None
+        request = Request(
+            self._request,
+            document or self._project.document,
+            goal,
+            hanging,
+            folder,
+            rest=rest,
+            project=self._project.name,
+            provisional=not is_aside,
+        )
+        self._aside = self._request if is_aside else -1
+        self._asked = {self._request: request}
+        self._is_search_ended = False
+        self._planner.submit(request)
+        self._await_deadline()
+        self._report("read", 0.0)
+
+    # What comes.
+
+    def _await_deadline(self) -> None:
+        """Looks after the worker when it should have stopped; mostly it has by then, and there is nothing to do."""
+        deadline = self._planner.deadline
+        if deadline is None:
+            self._deadline.stop()
+        else:
+            self._deadline.start(max(0, round(1000 * (deadline - time.monotonic()))) + 1)
+
+    def receive(self) -> None:
+        """Takes what the planner has sent."""
+        for message in self._planner.poll():
+            request = self._asked.get(message.id)
+            if request is None:
+                continue
+            if isinstance(message, Progress):
+                self._report(message.stage, message.done, message.saving)
+            elif message.id == self._aside:
+                self._take_aside(message, request)
+            else:
+                self._take(message, request)
+        self._await_deadline()
+
+    def _report(self, stage: str, done: float, saving: OrderSaving | None = None) -> None:
+        self._stage, self.saving = stage, saving
+        self.progress_changed.emit(stage, done)
+
+    def _take(self, answer: Response, request: Request) -> None:
+        is_ended = answer.ended_after > 0 and request.document is self._project.document
+        if is_ended:
+            document = edits.set_field(self._project.document, "settings.order.tries", answer.ended_after)
+            request = dataclasses.replace(request, document=document)
+            self._asked[answer.id] = request
+            self.preview_document = document if self.preview is not None else None
+        has_preview = answer.preview is not None and answer.preview is not self.preview
+        if has_preview:
+            self.preview, self.preview_document = answer.preview, request.document
+        found = answer.plans or ((answer.plan,) if answer.plan is not None else ())
+        if found:
+            if request.document is not self.plan_document:
+                self.plans = {}
+            self.plans |= {plan.hanging: plan for plan in found}
+            self.plan, self.plan_document = self.plans.get(self._selection.hanging), request.document
+        if is_ended:
+            self._project.edit(tr("Good enough"), request.document)
+            self._soon.stop()  # the plan is that of the document as it is now
+        if has_preview:
+            self.preview_changed.emit()
+        if found:
+            self.plan_changed.emit()
+        if is_ended:
+            self.search_ended.emit()
+        if answer.final:
+            self._report("", 0.0)
+            self.plan_changed.emit()
+        if answer.trouble:
+            self._messages.say(answer.trouble)
+            self.plan_changed.emit()
+        if answer.files:
+            self.exported.emit(answer.files)
+
+    def _take_aside(self, answer: Response, request: Request) -> None:
+        """Of another document, or of what is left of a job, only files and trouble are reported; the plan that it put off
+        is made now."""
+        if request.rest is not None and answer.final:
+            self.continuation_answered.emit(answer)
+        bad = [c for c in answer.plan.checks if c.verdict is Verdict.BAD] if answer.plan else []
+        trouble = answer.trouble or " ".join(f"{c.title}: {c.text}" for c in bad)
+        if trouble and request.rest is None:
+            self._messages.say(trouble)
+        if answer.files:
+            self.exported.emit(answer.files)
+        if answer.final:
+            self._report("", 0.0)
+            if not self.plan_is_final:
+                self._soon.start()
+
+    # What the other models say.
+
+    def _forget(self) -> None:
+        self.preview = self.plan = self.preview_document = self.plan_document = None
+        self.plans = {}
+        self.preview_changed.emit()
+
+    def _follow_hanging(self) -> None:
+        if self.plan_document is self._project.document:
+            self.plan = self.plans.get(self._selection.hanging)
+        self.plan_changed.emit()
+        if not self.plan_is_final:
+            self._soon.start()
+
+    def _follow_document(self) -> None:
+        before, self._before = self._before, self._project.document
+        is_same = same_plan_input(before, self._project.document)
+        if is_same:
+            self._keep_for_document(before)
+        self.plan_changed.emit()
+        if not is_same or not (self.plan_is_final or self.is_planning):
+            self._soon.start()
+
+    def _keep_for_document(self, before: Document) -> None:
+        """What is known, or being made, of the document before is that of the document as it is now."""
+        now = self._project.document
+        self.plan_document = now if self.plan_document is before else self.plan_document
+        self.preview_document = now if self.preview_document is before else self.preview_document
+        for number, request in self._asked.items():
+            if request.document is before:
+                self._asked[number] = dataclasses.replace(request, document=now)

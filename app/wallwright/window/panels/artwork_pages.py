@@ -1,0 +1,177 @@
+"""Property pages of an artwork, of several together, and of a part of one."""
+
+from __future__ import annotations
+
+import html
+
+import numpy as np
+from PySide6.QtWidgets import QFormLayout
+
+from wallwright.artwork.colour import name_of
+from wallwright.artwork.drawing import Finding
+from wallwright.document import edits_arrangement
+from wallwright.document.document import Document
+from wallwright.document.errors import BadValue
+from wallwright.document.generated_artwork import TYPES
+from wallwright.document.language import N_, tr
+from wallwright.document.placing import bounding_box, placement_box, placing_matrix, transform
+from wallwright.planning.plan import PlacementReport
+from wallwright.window.model.items import PartItem, PlacementItem
+from wallwright.window.panels.findings_list import FindingsList
+from wallwright.window.panels.forms import Forms
+from wallwright.window.panels.generated_form import GeneratedForm
+from wallwright.window.panels.ink_row import add_ink_row, joined
+from wallwright.window.panels.palette_table import PaletteTable
+from wallwright.window.panels.part_form import PartForm, held_parts
+from wallwright.window.panels.picture_form import PictureForm
+from wallwright.window.panels.wall_pages import tape_quantity
+
+LEFT_SIDE = tape_quantity("left_side", N_("Left side at"), N_("From the wall's left to the leftmost of it."))
+BOTTOM = tape_quantity("bottom", N_("Bottom at"), N_("Above the floor, of the lowest of it."))
+
+
+def build_placement_page(forms: Forms, item: PlacementItem) -> None:
+    """One artwork: what it is made of, where it is, and which pens draw it."""
+    name, document = item.placement, forms.models.project.document
+    index = next(i for i, p in enumerate(document.placements) if p.id == name)
+    path = f"placements.{index}"
+    artwork = document.artwork(document.placements[index].artwork)
+    title = forms.add_title(artwork.name)
+    if artwork.media in TYPES:
+        forms.refreshers.append(lambda: title.setText(f"<b>{html.escape(made.name)}</b>"))
+        made = GeneratedForm(forms.models, name)
+        forms.refreshers.append(made.refresh)
+        forms.column.addWidget(made)
+    if artwork.is_picture:
+        picture = PictureForm(forms.models, name)
+        forms.refreshers.append(picture.refresh)
+        forms.column.addWidget(picture)
+    form = forms.add_form()
+    forms.add_numbers(path, form, keep_aspect=True)
+    forms.add_fill_zone_button(form)
+    _add_measured_place(forms, form, name)
+    forms.add_tick(form, f"{path}.mirror", tr("Mirrored"), tr("Left and right exchanged."))
+    forms.add_tick(
+        form, f"{path}.visible", tr("Drawn"), tr("Artwork that is not drawn stays in the project.")
+    )
+    forms.add_tick(form, f"{path}.locked", tr("Locked in place"), tr("Neither mouse nor keys move it."))
+    forms.add_refreshed(
+        lambda: (forms.models.planning.report_of(name), forms.models.project.document.placement(name).inks),
+        lambda now: _add_report(forms, name, now[0]),
+    )
+
+
+def _add_measured_place(forms: Forms, form: QFormLayout, placement: str) -> None:
+    """Where an artwork's box is, from the wall's left and above its floor."""
+
+    def left() -> float:
+        document = forms.models.project.document
+        return placement_box(document.placement(placement))[0] - document.wall.left
+
+    def bottom() -> float:
+        document = forms.models.project.document
+        return document.wall.floor - placement_box(document.placement(placement))[3]
+
+    def moved(dx: float, dy: float) -> Document:
+        return edits_arrangement.move_placements(forms.models.project.document, [placement], dx, dy)
+
+    forms.add_number(form, LEFT_SIDE, left, lambda value: moved(value - left(), 0.0))
+    forms.add_number(form, BOTTOM, bottom, lambda value: moved(0.0, bottom() - value))
+
+
+def _add_report(forms: Forms, placement: str, report: PlacementReport | None) -> None:
+    """What was found in the artwork: its colours, and what could not be read."""
+    document = forms.models.project.document
+    in_lines = document.draws_lines(document.placement(placement))
+    if report is not None and report.colours and not in_lines:
+        forms.add_title(tr("Colours and pens"))
+        forms.column.addWidget(PaletteTable(forms.models, placement, report.colours))
+    if report is not None and report.findings:
+        forms.add_title(tr("Reading"))
+        listed = FindingsList(report.findings)
+        listed.asked.connect(lambda finding: _show_finding(forms, placement, report, finding))
+        forms.column.addWidget(listed)
+
+
+def _show_finding(forms: Forms, placement: str, report: PlacementReport, finding: Finding) -> None:
+    """Frames on the wall what a finding speaks of: the element, or the whole artwork where it left nothing."""
+    where = forms.models.project.document.placement(placement)
+    if finding.place is None:
+        forms.show_place.emit(placement_box(where))
+        return
+    left, top, right, bottom = finding.place
+    corners = np.array([[left, top], [right, top], [right, bottom], [left, bottom]])
+    on_wall = transform(placing_matrix(where, report.natural_size), corners)
+    forms.show_place.emit((*map(float, on_wall.min(axis=0)), *map(float, on_wall.max(axis=0))))
+
+
+def build_part_page(forms: Forms, part: PartItem) -> None:
+    """One colour, or all colours of one group together and each by itself."""
+    document = forms.models.project.document
+    name = document.artwork(document.placement(part.placement).artwork).name
+    title = " / ".join(part.group) or name_of(part.colour)
+    forms.add_title(title, tr("Part of {0}. What is chosen here goes before what is chosen for the whole.", name)
+                if part.group else tr("Part of {0}.", name))  # fmt: skip
+    forms.add_refreshed(
+        lambda: (
+            forms.models.planning.report_of(part.placement),
+            forms.models.project.document.placement(part.placement).inks,
+            forms.models.project.document.settings.fill,
+        ),
+        lambda now: _add_uses(forms, part, now[0]),
+    )
+
+
+def _add_uses(forms: Forms, part: PartItem, report: PlacementReport | None) -> None:
+    if report is None:
+        return
+    parts = held_parts(report, part)
+    if not parts:
+        forms.add_note(tr("Nothing of it is seen."))
+        return
+    forms.column.addWidget(PartForm(forms.models, part, report))
+    colours = sorted({p.colour for p in parts})
+    if part.colour or len(colours) < 2:
+        return
+    forms.add_title(tr("Each colour"))
+    form = forms.add_form()
+    for colour in colours:
+        own = [p for p in parts if p.colour == colour]
+        add_ink_row(forms, form, part.placement, joined(own), part.group)
+
+
+def build_joint_page(forms: Forms) -> None:
+    """The joint box of several artworks: its middle moves them, its width scales them."""
+    count = len(forms.models.selection.placement_ids)
+    forms.add_title(tr("{0} artworks", count), tr("Locked ones stay in their place."))
+    form = forms.add_form()
+
+    def box() -> tuple[float, float, float, float]:
+        return bounding_box(forms.models.selection.placements)
+
+    def moved(x: float, y: float) -> Document:
+        left, top, right, bottom = box()
+        return edits_arrangement.move_placements(
+            forms.models.project.document,
+            forms.models.selection.placement_ids,
+            x - (left + right) / 2,
+            y - (top + bottom) / 2,
+        )
+
+    def scaled(w: float, h: float) -> Document:
+        left, top, right, bottom = box()
+        if min(w, h) < 0.1:
+            raise BadValue(tr("Width and height are at least 0.1 mm"))
+        # Proportions are kept: the number that was changed says by how much.
+        share = w / (right - left) if abs(w - (right - left)) > 1e-4 else h / (bottom - top)
+        return edits_arrangement.carry_placements(
+            forms.models.project.document,
+            forms.models.selection.placement_ids,
+            ((left + right) / 2, (top + bottom) / 2),
+            share=share,
+        )
+
+    forms.add_pair(
+        form, tr("Middle"), lambda: ((box()[0] + box()[2]) / 2, (box()[1] + box()[3]) / 2), moved
+    )  # fmt: skip
+    forms.add_pair(form, tr("Size"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), scaled)

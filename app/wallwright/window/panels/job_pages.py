@@ -1,0 +1,138 @@
+"""Property pages of the wall with its job, and of a pen."""
+
+from __future__ import annotations
+
+from PySide6.QtGui import QColor
+from PySide6.QtWidgets import QColorDialog, QComboBox, QFormLayout, QPushButton
+
+from wallwright.document.language import N_, tr
+from wallwright.window.model.items import PenItem, WallItem
+from wallwright.window.panels.forms import Forms, value_at
+from wallwright.window.panels.palette_table import FILL_TITLES
+from wallwright.window.widgets.choices import narrow, swatch
+from wallwright.window.widgets.explain import explain
+
+ORDER_TITLES = {
+    "effort": (
+        N_("Search"),
+        {
+            "quick": N_("Quick"),
+            "good": N_("Good"),
+            "best": N_("Best, takes a minute"),
+        },
+    ),
+    "fills": (
+        N_("Fills"),
+        {
+            "any": N_("Whenever quickest"),
+            "after": N_("After the edges"),
+            "before": N_("Before the edges"),
+        },
+    ),
+    "together": (
+        N_("In one go"),
+        {
+            "none": N_("Nothing"),
+            "shape": N_("Each shape"),
+            "artwork": N_("Each artwork"),
+        },
+    ),
+}
+
+ORDER_HELP = {
+    "effort": N_("How long the quickest order of the strokes is searched for."),
+    "fills": N_("Whether each pen draws fills before or after edges."),
+    "together": N_("What a pen draws to its end before it goes on."),
+}
+
+OUTSIDE_TITLES = {
+    "refuse": N_("Refuse the export"),
+    "clip": N_("Clip"),
+    "override": N_("Draw all the same"),
+}
+
+
+def build_wall_page(forms: Forms, _: WallItem) -> None:
+    """The wall, and the job that is drawn on it."""
+    forms.add_title(tr("Wall"), tr("Measured from the left anchor: x to the right, y down."))
+    forms.add_numbers("wall")
+    forms.add_title(tr("Job"))
+    form = forms.add_form()
+    forms.add_choice(
+        form,
+        "settings.outside",
+        tr("Outside the draw zone"),
+        OUTSIDE_TITLES,
+        tr("What happens to strokes that leave the draw zone."),
+    )
+    forms.add_numbers("settings")
+    forms.add_title(tr("Fill"), tr("For every colour that has no fill of its own."))
+    form = forms.add_form()
+    forms.add_choice(
+        form, "settings.fill.kind", tr("Kind"), FILL_TITLES, tr("How areas are filled with strokes.")
+    )
+    forms.add_numbers("settings.fill", form)
+    forms.add_refreshed(
+        lambda: len(forms.models.project.document.hangings) > 1, lambda now: _add_joining(forms, bool(now))
+    )
+    forms.add_title(tr("Order"), tr("In which each pen draws; without rules, whatever is quickest."))
+    form = forms.add_form()
+    for name, (title, titles) in ORDER_TITLES.items():
+        forms.add_choice(form, f"settings.order.{name}", tr(title), titles, tr(ORDER_HELP[name]))
+    forms.add_numbers("settings.order", form)
+
+
+def _add_joining(forms: Forms, has_several: bool) -> None:
+    """How hangings are joined, where there are several."""
+    if has_several:
+        forms.add_title(tr("Where hangings meet"), tr("How strokes are cut between neighbouring hangings."))
+        form = forms.add_form()
+        forms.add_numbers("settings.joining", form)
+        _add_mark_pen(forms, form)
+
+
+def _add_mark_pen(forms: Forms, form: QFormLayout) -> None:
+    """Which pen draws the register marks."""
+    title, box = tr("Pen of the marks"), narrow(QComboBox())
+    explain(box, tr("Draws the crosses that later hangings are lined up by."), title)
+    for pen in forms.models.project.document.pens:
+        box.addItem(swatch(pen.colour), pen.name, pen.id)
+
+    def refresh() -> None:
+        box.setCurrentIndex(max(box.findData(forms.models.project.document.settings.joining.pen), 0))
+
+    box.activated.connect(
+        lambda: forms.models.project.set_field(
+            tr("Change: {0}", title), "settings.joining.pen", box.currentData()
+        )
+    )
+    forms.refreshers.append(refresh)
+    refresh()
+    form.addRow(title, box)
+
+
+def build_pen_page(forms: Forms, item: PenItem) -> None:
+    """One pen: name, colour and width."""
+    index = next(i for i, p in enumerate(forms.models.project.document.pens) if p.id == item.pen)
+    forms.add_title(tr("Pen"))
+    form = forms.add_form()
+    forms.add_text(form, f"pens.{index}.name", tr("Name"))
+    button = QPushButton()
+    explain(button, tr("The colour on screen and in the list; the checks go by the name."), tr("Colour"))
+
+    def refresh() -> None:
+        colour = value_at(forms.models.project.document, f"pens.{index}.colour")
+        button.setIcon(swatch(colour))
+        button.setText(colour)
+
+    def choose() -> None:
+        now = QColor(value_at(forms.models.project.document, f"pens.{index}.colour"))
+        colour = QColorDialog.getColor(now, forms, tr("Pen colour"))
+        if colour.isValid():
+            forms.models.project.set_field(tr("Change a pen's colour"), f"pens.{index}.colour", colour.name())
+
+    button.clicked.connect(choose)
+    forms.refreshers.append(refresh)
+    refresh()
+    form.addRow(tr("Colour"), button)
+    forms.add_numbers(f"pens.{index}", form)

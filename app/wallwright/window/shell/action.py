@@ -1,0 +1,34 @@
+"""What an action is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtGui import QKeySequence
+
+from wallwright.window.shell.action_ids import ActionId
+from wallwright.window.shell.window_parts import WindowParts
+
+
+def always(parts: WindowParts) -> bool:
+    """For actions that can be used at any time."""
+    return True
+
+
+@dataclass(frozen=True)
+class Action:
+    """One action; title and help are translated where they are shown."""
+
+    id: ActionId
+    menu: str
+    title: str
+    help: str
+    run: Callable[[WindowParts], object]
+    shortcut: QKeySequence.StandardKey | str | None = None
+    icon: str | None = None
+    """Of `widgets/icons.py`."""
+    enabled: Callable[[WindowParts], bool] = always
+    in_tool_bar: bool = False
+    apart: bool = False
+    """Whether it begins a group of its own in its menu."""

@@ -1,0 +1,73 @@
+"""The status bar: where the pointer is, and what is being read and planned, with buttons that end it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QLabel, QProgressBar, QPushButton, QStatusBar
+
+from wallwright.document.language import tr
+from wallwright.planning.stages import describe_stage
+from wallwright.window.canvas.canvas import Canvas
+from wallwright.window.model.models import Models
+from wallwright.window.shell.action_ids import ActionId
+from wallwright.window.widgets.explain import explain
+
+
+class ProgressStatus(QObject):
+    """Fills a status bar."""
+
+    def __init__(
+        self, models: Models, bar: QStatusBar, actions: Mapping[ActionId, QAction], canvas: Canvas
+    ) -> None:
+        super().__init__(bar)
+        self._models, self._actions = models, actions
+        self._reading = self._planning = ("", 0.0)
+        """What is being read and planned, in words, and the share done."""
+        self.position = QLabel()
+        self.stage = QLabel()
+        self.share = QProgressBar()
+        self.share.setRange(0, 1000)
+        self.share.setMaximumWidth(160)
+        self.share.setTextVisible(False)
+        self.share.setAccessibleName(tr("Progress of planning"))
+        self.enough = QPushButton(tr("Good enough"))
+        explain(
+            self.enough, tr("End the search for a quicker order and go on with the best one found so far.")
+        )
+        self.enough.clicked.connect(models.planning.end_search)
+        self.stop = QPushButton(tr("Cancel"))
+        self.stop.clicked.connect(models.cancel)
+        bar.addWidget(self.position)
+        for widget in (self.stage, self.share, self.enough, self.stop):
+            bar.addPermanentWidget(widget)
+            widget.hide()
+        for button in (self.enough, self.stop):
+            # They go once pressed; else the keys would go to whatever field comes next, undo with them.
+            button.clicked.connect(lambda: canvas.setFocus())
+        canvas.hovered.connect(self.position.setText)
+        models.planning.progress_changed.connect(self._show_planning)
+        models.imports.progress.connect(self._show_reading)
+
+    def _show_planning(self, stage: str, done: float) -> None:
+        planning = self._models.planning
+        self._planning = (describe_stage(stage, planning.saving) if stage else "", done)
+        self._show()
+        self.enough.setVisible(stage == "order")
+        self.enough.setEnabled(planning.is_searching)
+        self._actions[ActionId.GOOD_ENOUGH].setEnabled(planning.is_searching)
+
+    def _show_reading(self, name: str, done: float) -> None:
+        self._reading = (tr("Reading {0}", name) if name else "", done)
+        self._show()
+
+    def _show(self) -> None:
+        """What the person waits for: files that are read, else the plan."""
+        text, done = self._reading if self._reading[0] else self._planning
+        for widget in (self.stage, self.share, self.stop):
+            widget.setVisible(bool(text))
+        self.stage.setText(text)
+        self.share.setValue(round(1000 * done))
+        self._actions[ActionId.CANCEL].setEnabled(bool(text))

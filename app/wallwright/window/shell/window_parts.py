@@ -1,0 +1,58 @@
+"""The parts of one window, as actions and menus find them by name."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QWidget
+
+from wallwright.window.canvas.canvas import Canvas
+from wallwright.window.features.anchor_advice.feature import AnchorAdviceFeature
+from wallwright.window.features.calibration.feature import CalibrationFeature
+from wallwright.window.features.continue_job.feature import ContinueFeature
+from wallwright.window.features.export.feature import ExportFeature
+from wallwright.window.features.generated_artwork.feature import GeneratedArtworkFeature
+from wallwright.window.features.photo.feature import PhotoFeature
+from wallwright.window.features.register_marks.feature import RegisterMarksFeature
+from wallwright.window.features.screen_scale.feature import ScreenScaleFeature
+from wallwright.window.features.start.feature import StartFeature
+from wallwright.window.model.host import FileActions, WindowHost
+from wallwright.window.model.models import Models
+from wallwright.window.panels.checks_panel import ChecksPanel
+from wallwright.window.panels.contents import Contents
+from wallwright.window.panels.properties import PropertiesPanel
+from wallwright.window.shell.action_ids import ActionId
+from wallwright.window.shell.edit_commands import EditCommands
+from wallwright.window.timeline.time_strip import TimeStrip
+
+
+@dataclass(frozen=True)
+class WindowParts:
+    """What the main window has assembled."""
+
+    widget: QWidget
+    """The window, for dialogs to stand over."""
+    models: Models
+    canvas: Canvas
+    strip: TimeStrip
+    contents: Contents
+    checks: ChecksPanel
+    properties: PropertiesPanel
+    files: FileActions
+    windows: WindowHost | None
+    """None: there can be no other window than this one."""
+    log_file: Path | None
+    editing: EditCommands
+    start: StartFeature
+    export: ExportFeature
+    continue_job: ContinueFeature
+    calibration: CalibrationFeature
+    register_marks: RegisterMarksFeature
+    anchor_advice: AnchorAdviceFeature
+    photo: PhotoFeature
+    screen_scale: ScreenScaleFeature
+    generated_artwork: GeneratedArtworkFeature
+    actions: dict[ActionId, QAction] = field(default_factory=dict)
+    """Filled when the menus are made."""
