@@ -13,7 +13,6 @@ from wallwright.artwork.inks.pen_advice import PenAdvice, advise_pens
 from wallwright.artwork.inks.recipes import Tint, recipes_of
 from wallwright.document import edits
 from wallwright.document.document import ColourRule, Document, Ink, Overlay, Pen
-from wallwright.strokes.stroke_composition import tint_styles
 
 if TYPE_CHECKING:
     from wallwright.strokes.stroke_composition import ColourUse
@@ -39,6 +38,10 @@ def with_rule(document: Document, placement: str, rule: ColourRule) -> Document:
 
 def with_recipes_in_table(document: Document, placement: str, uses: Iterable[ColourUse]) -> Document:
     """Writes the recipe of each colour that has no choice into the table of the placement, to be changed there."""
+    from wallwright.strokes.stroke_composition import (
+        tint_styles,  # brings shapely, which the first page has no use for
+    )
+
     uses = list(uses)
     chosen = {ink.colour for ink in document.placement(placement).inks if not ink.group}
     recipes = recipes_of([use.colour for use in uses], document.pens)
