@@ -46,7 +46,7 @@ def one_line(
                 "broader pen, a smaller picture or more turns bring the tone.",
                 wanted / 1000, style.turns, 100 * share))  # fmt: skip
         density *= share**2
-    points = spread(density, tones.cell, lambda done: progress(0.7 * done))
+    points = spread(density, tones.cell, lambda done: progress(0.7 * done), tones.seed)
     if len(points) < 2:
         return []
     path = tour_through(points, lambda done: progress(0.7 + 0.3 * done))
