@@ -47,7 +47,7 @@ def test_words_match_without_accents_and_in_any_order():
 
 
 def test_the_best_comes_first_and_nothing_typed_shows_all():
-    texts = [("Undo", "Take the last edit back."), ("Last stroke", ""), ("Blast", "")]
+    texts = [("Undo", "Undo the last edit."), ("Last stroke", ""), ("Blast", "")]
     assert best("last", texts) == [1, 2, 0]
     assert best("  ", texts) == [0, 1, 2]
     assert best("xyz", texts) == []

@@ -186,7 +186,7 @@ def first_size(document: Document, natural: tuple[float, float], is_picture: boo
 
 
 def free_place(document: Document) -> Point:
-    """The starting place, or a little beside it where other artwork has its middle there."""
+    """The starting point, or a little beside it where other artwork has its middle there."""
     x, y = document.hangings[0].datum
     while any(math.dist((x, y), (p.x, p.y)) < 1 for p in document.placements):
         x, y = x + BESIDE, y + BESIDE

@@ -293,5 +293,5 @@ def verify_drawing(path: Path, drawing: DrawingSet, file: DrawingFile) -> Verifi
                           len(found) - 2 * len(ticks), len(counts), len(wanted)))  # fmt: skip
     worst = float(np.abs(found - np.concatenate([ticks.reshape(-1, 2), wanted])).max(initial=0.0))
     if not worst <= 1e-6:
-        raise Mismatch(tr("a point is {0:.4f} mm off", worst))
+        raise Mismatch(tr("a point is off by {0:.4f} mm", worst))
     return VerifiedFile(len(wanted), len(counts), worst)

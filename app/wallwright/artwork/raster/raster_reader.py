@@ -42,7 +42,7 @@ def read_raster(
     progress(0.0)
     findings: list[Finding] = []
     if not data:
-        raise BadFile(tr("{0} is empty. Save it again from the program it came from.", name))
+        raise BadFile(tr("{0} is empty. Save it again from the program it was made with.", name))
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # of what is odd in the file; what matters is looked at here
@@ -50,9 +50,9 @@ def read_raster(
                 _check_size(image, name)
                 raster = _upright(image, findings, progress)
     except Image.DecompressionBombError as error:
-        raise BadFile(tr("{0} has too many pixels; make it smaller in a picture program.", name)) from error
+        raise BadFile(tr("{0} has too many pixels. Make it smaller in an image editor.", name)) from error
     except UnidentifiedImageError as error:
-        raise BadFile(tr("{0} is not a picture that can be read (PNG, JPEG or WebP).", name)) from error
+        raise BadFile(tr("{0} is not a readable picture (PNG, JPEG or WebP).", name)) from error
     except (
         OSError,
         SyntaxError,
@@ -63,7 +63,7 @@ def read_raster(
         struct.error,
         zlib.error,
     ) as error:
-        raise BadFile(tr("{0} is damaged or cut short ({1}); open another copy.", name, error)) from error
+        raise BadFile(tr("{0} is damaged or incomplete ({1}). Open another copy.", name, error)) from error
     width, height = raster.natural
     progress(1.0)
     return Drawing(width, height, (), tuple(findings), raster=raster)
@@ -78,8 +78,7 @@ def _check_size(image: PillowImage, name: str) -> None:
     if width * height > millions * 1e6:
         raise TooCostly(
             tr(
-                "{0} has {1} by {2} pixels, more than the {3} million that are read; make it smaller in a picture "
-                "program.",
+                "{0} has {1} by {2} pixels; the limit is {3} million. Make it smaller in an image editor.",
                 name,
                 width,
                 height,
@@ -100,7 +99,7 @@ def _upright(opened: PillowImage, findings: list[Finding], progress: Callable[[f
     width, height = image.size
     orientation = image.getexif().get(ORIENTATION, 1)
     if getattr(image, "n_frames", 1) > 1:
-        tell(tr("it moves; its first frame is drawn"))
+        tell(tr("it is animated; only its first frame is drawn"))
     if image.format == "JPEG":
         image.draft(None, (LONGEST_SIDE, LONGEST_SIDE))  # unpacks at a half or less when that is enough
     profile = image.info.get("icc_profile")
@@ -178,5 +177,5 @@ def _in_srgb(image: PillowImage, profile: bytes, tell: Callable[[str], None]) ->
         srgb = ImageCms.createProfile("sRGB")
         return ImageCms.profileToProfile(image, own, srgb, outputMode="RGB") or image
     except (ImageCms.PyCMSError, OSError, ValueError):
-        tell(tr("its colour profile cannot be read; its colours are taken as sRGB"))
+        tell(tr("its colour profile cannot be read; sRGB is assumed"))
         return image

@@ -84,11 +84,11 @@ def _points(text: str, doubts: list[str]) -> Floats:
     head = NUMBERS.match(text)
     end = 0 if head is None else head.end()
     if end != len(text):
-        doubts.append(tr("'{0}' holds something that is not a number", text.strip()[:40]))
+        doubts.append(tr("“{0}” contains something that is not a number", text.strip()[:40]))
     values = [float(v) for v in NUMBER.findall(text[:end])]
     points = np.array(values[: len(values) // 2 * 2]).reshape(-1, 2)
     if not np.abs(points).max(initial=0.0) < LARGEST:
-        raise TooLarge(tr("has coordinates that are not usable numbers"))
+        raise TooLarge(tr("has invalid coordinates"))
     return points
 
 

@@ -47,9 +47,9 @@ def view_box(element: ET.Element) -> Box | None:
         return None
     values = numbers(text)
     if len(values) != 4:
-        raise BadNumber(tr("its viewBox '{0}' is not four numbers", text[:40]))
+        raise BadNumber(tr("its viewBox “{0}” is not four numbers", text[:40]))
     if values[2] < 0 or values[3] < 0:
-        raise BadNumber(tr("its viewBox '{0}' has no size", text[:40]))
+        raise BadNumber(tr("its viewBox “{0}” has no size", text[:40]))
     x, y, width, height = values
     return x, y, width, height
 
