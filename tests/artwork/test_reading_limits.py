@@ -4,6 +4,7 @@ lowered here; the files that they are for take gigabytes."""
 import base64
 import io
 import json
+import struct
 import time
 import zipfile
 
@@ -14,7 +15,7 @@ from PySide6.QtGui import QImage
 
 from wallwright.artwork import rendering, usage
 from wallwright.artwork.artwork_reader import read_artwork
-from wallwright.artwork.svg import embed_links, flatten, images, xml_parser
+from wallwright.artwork.svg import embed_links, embedded_pictures, flatten, xml_parser
 from wallwright.document import consistency, edits, generated_artwork, project
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile, BadValue
@@ -85,6 +86,15 @@ def test_a_picture_shown_often_is_unpacked_once():
     assert len(drawing.shapes) == 20 and len({id(s.paint.rgba) for s in drawing.shapes}) == 1
 
 
+def test_what_is_odd_in_a_picture_is_no_warning_on_the_terminal():
+    """An Exif tag that points beyond its end; Pillow warns. Warnings are errors here."""
+    head = struct.pack("<2sHLHHHLLL", b"II", 42, 8, 1, 270, 2, 4000, 9000, 0)
+    buffer = io.BytesIO()
+    Image.new("RGB", (8, 6), "red").save(buffer, "JPEG", exif=b"Exif\0\0" + head)
+    uri = "data:image/jpeg;base64," + base64.b64encode(buffer.getvalue()).decode()
+    assert len(read(f'<image href="{uri}" width="40"/>').shapes) == 1
+
+
 def test_pictures_together_are_limited_and_the_others_are_drawn(monkeypatch):
     several = [uri_of(Image.new("L", (40, 30), v)) for v in (10, 20, 30)]
     monkeypatch.setattr(usage, "MOST_PIXELS", 2500)
@@ -98,7 +108,7 @@ def test_a_large_picture_in_a_file_is_reduced_and_lies_where_it_lay(monkeypatch)
     picture.putalpha(Image.linear_gradient("L").rotate(90).resize((300, 200)))
     content = f'<image href="{uri_of(picture)}" x="20" y="30" width="120" preserveAspectRatio="none"/>'
     whole = read(content)
-    monkeypatch.setattr(images, "LONGEST_SIDE", 100)
+    monkeypatch.setattr(embedded_pictures, "LONGEST_SIDE", 100)
     reduced = read(content)
     (before,), (after,) = whole.shapes, reduced.shapes
     assert after.paint.rgba.shape == (67, 100, 4) and np.allclose(before.paths[0], after.paths[0])

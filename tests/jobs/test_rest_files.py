@@ -193,6 +193,14 @@ def test_the_line_at_which_a_controller_stopped_tells_the_place(job, tmp_path, k
             place_by_line(lines, 100, document.machine, document.hangings[0], strokes.take(np.arange(7)))
 
 
+@pytest.mark.parametrize("kind", ["left belt", "right"])
+def test_a_stroke_that_no_line_leads_to_is_damaged(job, kind):
+    document, _, whole, _ = job
+    lines = [f"(X {kind})".encode(), b"(stroke 1 of 9)", b"G1 X100 Y100 F600", b"G1 X200 Y100"]
+    with pytest.raises(BadValue, match="Line 3 of the file is damaged"):
+        place_by_line(lines, 3, document.machine, document.hangings[0], whole.plan.strokes)
+
+
 @pytest.mark.parametrize("kind", ["belts", "plane"])
 def test_damaged_numbers_before_the_line_are_noticed(job, kind):
     """A stroke's middle, with one move damaged: the file is refused with a sentence, wherever its place would be."""

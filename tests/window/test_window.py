@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (  # fmt: skip
 )
 
 from tests.support.hands import drag, on_screen
+from tests.support.opening import open_and_wait
 from wallwright.document import edits, edits_arrangement
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
@@ -159,7 +160,7 @@ def test_a_broken_file_gives_a_sentence_and_changes_nothing(qtbot, window, tmp_p
     assert "bad.svg" in window.bar.sentence.text()
     project = tmp_path / "bad.wallwright"
     project.write_bytes(b"junk")
-    assert not window.files.open_path(project)
+    open_and_wait(qtbot, window, project)
     assert window.models.project.document == before
 
 
@@ -280,7 +281,7 @@ def test_save_open_and_the_question_about_changes(qtbot, window, tmp_path, monke
     monkeypatch.setattr(QMessageBox, "question", lambda *a, **k: QMessageBox.StandardButton.Discard)
     window.parts.actions["new"].trigger()
     assert window.models.project.document == Document()
-    assert window.files.open_path(path)
+    open_and_wait(qtbot, window, path)
     assert window.models.project.document.hangings[0].name == "Kitchen"
     assert path in recent()
 

@@ -28,6 +28,9 @@ def _digest(data: bytes) -> str:
 Colour = Annotated[str, msgspec.Meta(pattern="^#[0-9a-f]{6}$")]
 PICTURES = ("image/png", "image/jpeg", "image/webp")
 """Media types of artwork made of pixels."""
+ColourRule = Literal["mixed", "solid"]
+"""What happens to colours without a choice: a recipe of one or two pens with coverages that comes nearest from afar; or the
+pen that is nearest in colour, with the fill of the job."""
 FillKind = Literal["none", "hatch", "cross-hatch", "zigzag", "contour", "spiral", "stipple"]
 
 
@@ -54,6 +57,16 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             least=0.1,
         ),
     ] = 0.0
+    opacity: Annotated[
+        float,
+        quantity("", 0, 1, "Opacity", "0: what lies below shows through. 1: hides what lies below.",
+                 "Most markers are see-through."),
+    ] = 0.0  # fmt: skip
+    gain: Annotated[
+        float,
+        quantity("", -0.2, 0.2, "Spread of ink", "How much more of the wall than planned is covered where half is "
+                 "planned.", "The line width is measured on the wall."),
+    ] = 0.0  # fmt: skip
 
 
 class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -97,6 +110,14 @@ class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = 0.0
 
 
+class Overlay(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A further pen whose fill is laid over that of the first."""
+
+    pen: str
+    """Pen id."""
+    fill: Fill
+
+
 class Ink(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """How one colour of an artwork is drawn."""
 
@@ -109,6 +130,8 @@ class Ink(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """None: the fill of the settings."""
     group: tuple[str, ...] = ()
     """Groups of the artwork that it holds for, outermost first; none: for the whole artwork. The inmost one wins."""
+    overlays: tuple[Overlay, ...] = ()
+    """Of its areas."""
 
 
 class Artwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -119,6 +142,8 @@ class Artwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     media: str
     """Media type: "image/svg+xml", "image/png", "image/jpeg", "image/webp", or a form of our own."""
     data: bytes = b""
+    read_anyway: bool = False
+    """Whether the person agreed that reading it takes more than files may take unasked."""
 
     @property
     def digest(self) -> str:
@@ -145,7 +170,8 @@ class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     visible: bool = True
     locked: bool = False
     inks: tuple[Ink, ...] = ()
-    """Colours not named here go to the nearest pen with the settings' fill."""
+    """Colours not named here go by the rule for colours."""
+    colours: ColourRule = "solid"
     picture: PictureSettings | None = None
     """How it becomes lines, of a picture only; None: as a new picture does."""
 

@@ -7,7 +7,7 @@ pen. Tone is the share of the wall that ink covers, 0 to 1.
 from __future__ import annotations
 
 import math
-from typing import Annotated
+from typing import Annotated, Literal
 
 import msgspec
 
@@ -162,6 +162,10 @@ STYLES: dict[str, type[_Style]] = {
 """By the name that commands and project files use."""
 
 
+Mixing = Literal["mixed", "apart"]
+"""How several pens draw a picture: on each other, mixed by the eye from afar; or each place with one pen."""
+
+
 class PictureSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """How one placed picture is drawn."""
 
@@ -190,10 +194,11 @@ class PictureSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             1,
             "Darkest tone",
             "Share of the wall that ink covers where the picture is as dark as the ink.",
-            "More wets the wall twice and costs much time.",
+            "Dark enough for black; more wets the wall twice and costs much time.",
         ),
-    ] = 0.8
+    ] = 0.92
     choke: Annotated[
         float,
         quantity("", 0, 10, "Choke", "Gap between the layers of two pens, in line widths.", "Wet inks do not mix."),
     ] = 1.0  # fmt: skip
+    mixing: Mixing = "apart"

@@ -33,6 +33,8 @@ VERSION = 2
 SUFFIX = ".wallwright"
 LARGEST_DESCRIPTION = 64 * MB
 """Bytes of document.json."""
+LARGEST_PROJECT = MOST_ARTWORK + 2 * LARGEST_DESCRIPTION
+"""Bytes of a project file: what it carries, in files that cannot be made smaller."""
 
 OLD_DEFAULT_RATING = 50.0
 """N that version 1 assumed of every fixing, although nobody had said so."""
@@ -87,15 +89,16 @@ def write_project(path: Path, document: Document) -> None:
 def read_project(path: Path) -> Document:
     """Opens a project file of this or an older version. Raises BadFile with a sentence."""
     with open_regular_file(Path(path), str(path)) as file:
-        return _decoded(file, str(path))
+        return decode_project_file(file, str(path))
 
 
 def decode_project(data: bytes, name: str) -> Document:
     """The document in the bytes of a project file; name is for messages. Raises BadFile."""
-    return _decoded(io.BytesIO(data), name)
+    return decode_project_file(io.BytesIO(data), name)
 
 
-def _decoded(file: BinaryIO, name: str) -> Document:
+def decode_project_file(file: BinaryIO, name: str) -> Document:
+    """The document in an open project file, from where it stands; name is for messages. Raises BadFile."""
     try:
         if not file.read(1):
             raise BadFile(tr("{0} is empty; open another copy or a recovered one.", name))
@@ -175,7 +178,8 @@ def _artwork_data(
         raise BadFile(
             tr("{0} carries more than {1:,} MB of artwork and is not read.", name, MOST_ARTWORK // MB)
         )
-    data = _entry(archive, file, LARGEST_FILE, name)
+    # What the person agreed to read is opened again.
+    data = _entry(archive, file, left if artwork.get("read_anyway") is True else LARGEST_FILE, name)
     if hashlib.sha256(data).hexdigest() != file.rpartition("/")[2]:
         raise BadFile(
             tr("{0}: the artwork '{1}' in it is damaged; open another copy.", name, artwork.get("name"))

@@ -166,6 +166,8 @@ class _Lines:
 
 def _table(text: bytes, delimiter: str | None = None) -> Floats:
     """(n, m) numbers, a row a line. Raises ValueError."""
+    if not text.strip():  # numpy warns, on the terminal, and goes on
+        raise ValueError("no numbers in it")
     return np.loadtxt(io.BytesIO(text), delimiter=delimiter, ndmin=2)
 
 

@@ -46,9 +46,8 @@ class PackedRequest:
 
 def work(connection: Connection) -> None:
     """Main function of the worker process."""
-    from wallwright.planning.runner import (
-        Runner,  # heavy: scipy, shapely, numba; the parent does not pay for it
-    )
+    # Heavy: scipy, shapely, numba; the parent does not pay for it.
+    from wallwright.planning.runner import CostlyArtwork, Runner
 
     log = logging.getLogger("wallwright.planner")
     newest: list[int | None] = [None]  # id of the request that should be running
@@ -92,6 +91,9 @@ def work(connection: Connection) -> None:
             answer = runner.run(request, progress, lambda early: _reply(connection, early), is_enough)
         except Cancelled:
             answer = Response(request.id)
+        except CostlyArtwork as costly:
+            agreeable = costly.artwork if costly.can_be_agreed else ""
+            answer = Response(request.id, trouble=costly.question, costly=agreeable)
         except UserError as trouble:
             answer = Response(request.id, trouble=str(trouble))
         except MemoryError:

@@ -40,6 +40,7 @@ from wallwright.artwork.svg.visit_limits import PARSED
 from wallwright.artwork.svg.xml_parser import DEEPEST, local, parse
 from wallwright.document.arrays import Floats
 from wallwright.document.language import N_, tr
+from wallwright.document.reading_limits import TooCostly
 
 Handler = Callable[[SvgElement, ReadingContext, ShapeSink], None]
 HANDLERS: dict[str, Handler] = {
@@ -151,7 +152,7 @@ def _deep_recursion() -> Iterator[None]:
 def read_svg(data: bytes, name: str, flatness: float, progress: Callable[[float], None]) -> Drawing:
     """Reads an SVG file (SVG 2). flatness: how far chords may leave a curve, mm. progress: called with the share done.
 
-    Raises BadFile with a sentence; Cancelled through progress.
+    Raises BadFile with a sentence, TooCostly for what a person can agree to; Cancelled through progress.
     """
     root = parse(data, name, lambda done: progress(PARSED * done))
     document, sink = SvgDocument(root, name, flatness, progress), ShapeSink()
@@ -159,7 +160,10 @@ def read_svg(data: bytes, name: str, flatness: float, progress: Callable[[float]
         page = place_page(document, sink)
         context = ReadingContext(document, HandlerTable(), page, np.eye(3), Style(), page.size)
         drawn = sink.branch()
-        context.elements.read(root, context, drawn)
+        try:
+            context.elements.read(root, context, drawn)
+        except TooCostly as error:  # known for the share that is read
+            raise TooCostly(str(error), error.memory / document.limits.visited_share) from error
     sink.join(drawn, clip_to_page(drawn.shapes, name, sink, *page.size) if page.is_size_given else None)
     width, height = page.size if page.is_size_given else size_as_drawn(sink.shapes)
     if not sink.shapes and not any(f.severity is not Severity.NOTE for f in sink.findings):

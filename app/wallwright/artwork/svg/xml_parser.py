@@ -12,12 +12,14 @@ from xml.parsers import expat
 
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
-from wallwright.document.whole_file import check_size
+from wallwright.document.reading_limits import TooCostly, most
+from wallwright.document.whole_file import COST, check_size
 
 LARGEST = 128 << 20
 """Bytes of XML that are read, seven times that in memory; an .svgz may unpack to no more."""
+ELEMENT = 1_000
+"""Bytes of memory for an element with its attributes."""
 MOST_ELEMENTS = 500_000
-"""A KB each, with their attributes."""
 HEAD = 1 << 16
 """Bytes in which the root's head is looked for."""
 PIECE = 1 << 18
@@ -119,16 +121,21 @@ def href(element: ET.Element) -> str:
     return (element.get("href") or element.get(f"{XLINK}href") or "").strip()
 
 
+def _unpacks_to_more(name: str) -> TooCostly:
+    text = tr("{0} unpacks to more than {1} MB and is not read.", name, most(LARGEST) >> 20)
+    return TooCostly(text, 2 * COST * most(LARGEST))
+
+
 def _unpacked(data: bytes, name: str) -> bytes:
     try:
         with gzip.GzipFile(fileobj=io.BytesIO(data)) as file:
-            plain = file.read(LARGEST + 1)
+            plain = file.read(most(LARGEST) + 1)
     except (OSError, EOFError, zlib.error) as error:
         raise BadFile(
             tr("{0} is compressed and cannot be unpacked ({1}). Save it again.", name, error)
         ) from error
-    if len(plain) > LARGEST:
-        raise BadFile(tr("{0} unpacks to more than {1} MB and is not read.", name, LARGEST >> 20))
+    if len(plain) > most(LARGEST):
+        raise _unpacks_to_more(name)
     return plain
 
 
@@ -157,10 +164,10 @@ class _Builder:
         self._open.append(element)
         self._last = None
         self._elements += 1
-        if self._elements > MOST_ELEMENTS:
-            raise BadFile(
+        if self._elements > most(MOST_ELEMENTS):
+            raise TooCostly(
                 tr("{0} has more than {1:,} elements and is not read. Simplify it, or bring it in parts.", self._name,
-                   MOST_ELEMENTS)
+                   most(MOST_ELEMENTS)), 4 * ELEMENT * self._elements
             )  # fmt: skip
         if len(self._open) > DEEPEST:
             raise BadFile(
@@ -195,8 +202,8 @@ class _Builder:
 
     def _count(self, size: int) -> None:
         self._size += size
-        if self._size > LARGEST:
-            raise BadFile(tr("{0} unpacks to more than {1} MB and is not read.", self._name, LARGEST >> 20))
+        if self._size > most(LARGEST):
+            raise _unpacks_to_more(self._name)
 
     def external(self, *where: object) -> int:
         raise BadFile(

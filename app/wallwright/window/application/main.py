@@ -41,8 +41,9 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
     threading.excepthook = lambda fault: reporter.report(fault.exc_type, fault.exc_value, fault.exc_traceback)
     if demo:
         window.files.demo()
+    projects = [path for path in map(Path, paths) if path.suffix.lower() == SUFFIX]
     for path in map(Path, paths):
-        if path.suffix.lower() == SUFFIX and window.models.project.path is not None:
+        if path in projects[1:]:
             windows.another(path)
         else:
             window.files.open_path(path)
@@ -91,9 +92,9 @@ def _collect() -> None:
 
 def _paint_when_planned(window: ProjectWindow, file: Path) -> None:
     models, timer = window.models, QTimer(window, interval=200)
-    document = models.project.document
 
     def look() -> None:
+        document = models.project.document
         if (
             models.imports.is_busy
             or not models.planning.plan_is_final

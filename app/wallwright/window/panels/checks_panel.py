@@ -67,7 +67,13 @@ REMEDIES: dict[Remedy, RemedyText] = {
     ),
     Remedy.COVER_ARTWORK: RemedyText(
         N_("Hang as often as it takes"),
-        N_("As many hangings as it takes to cover the artwork, with anchors as far apart as now."),
+        N_(
+            "Proposes the hangings that are missing to cover the artwork. Hangings that exist stay where they are."
+        ),
+    ),
+    Remedy.PROVE: RemedyText(
+        N_("Proof drawing…"),
+        N_("Two crosses and a line; four tape readings of them correct what is known of the machine's page."),
     ),
     Remedy.LINE_UP: RemedyText(
         N_("Line up by marks …"),

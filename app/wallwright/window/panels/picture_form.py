@@ -61,6 +61,16 @@ class PictureForm(QWidget):
             box.clicked.connect(self._choose_pens)
             self._pens[pen.id] = box
             self._form.addRow(self._pens_title if number == 0 else QLabel(), box)
+        self._mixing = narrow(QComboBox())
+        explain(self._mixing, tr("How several pens draw the picture."), tr("Several pens"))
+        self._mixing.addItem(tr("Mixed on the wall"), "mixed")
+        self._mixing.addItem(tr("One pen at each place"), "apart")
+        self._mixing.activated.connect(
+            lambda: self._edit(
+                tr("Choose how pens mix"), edits.replace(self.picture, mixing=self._mixing.currentData())
+            )
+        )
+        self._form.addRow(tr("Several pens"), self._mixing)
         models.planning.preview_changed.connect(self.refresh)
         self.refresh()
 
@@ -81,8 +91,12 @@ class PictureForm(QWidget):
             self._form.setRowVisible(field, owner is kind)
             if owner is kind:
                 field.show_value(getattr(picture.style, name))
+        is_several = not is_traced and len(picture.pens) > 1
+        self._form.setRowVisible(self._mixing, is_several)
+        self._mixing.setCurrentIndex(self._mixing.findData(picture.mixing))
+        has_gap = is_several and picture.mixing == "apart"
         for name, field in self._of_tone.items():
-            self._form.setRowVisible(field, not is_traced and (name != "choke" or len(picture.pens) > 1))
+            self._form.setRowVisible(field, not is_traced and (name != "choke" or has_gap))
             field.show_value(getattr(picture, name))
         lengths, drawing = self._lengths(), chosen_pens(picture, document.pens)
         for number, pen in enumerate(document.pens):

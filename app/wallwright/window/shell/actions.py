@@ -154,8 +154,8 @@ ACTIONS = (
              "that both zones meet over the artwork's height.", lambda w: w.editing.hang_beside(True), apart=True),
     Action(Id.HANG_LEFT, "Add", "Hanging to the &left", "One more hanging to the left of the others, as far along "
              "that both zones meet over the artwork's height.", lambda w: w.editing.hang_beside(False)),
-    Action(Id.HANG_AS_OFTEN, "Add", "&Hang as often as it takes", "As many hangings as it takes to cover the artwork, with "
-             "anchors as far apart as those in hand, instead of the hangings there are.",
+    Action(Id.HANG_AS_OFTEN, "Add", "&Hang as often as it takes", "Proposes the hangings that are missing to cover the "
+             "artwork. Hangings that exist stay where they are, unless you place all anew.",
              lambda w: w.editing.hang_as_often(), None, None,
              lambda w: any(p.visible for p in w.models.project.document.placements)),
     Action(Id.DRAW_KEEP_OUT, "Edit", "Dra&w a keep-out", "Draw a part of the wall that pen and body must not touch: a "
@@ -233,7 +233,7 @@ ACTIONS = (
     Action(Id.NEXT_HANGING, "Job", "Take the next &hanging in hand", "What zone, plan and checks are about; after the last "
              "one comes the first.", lambda w: w.editing.select_next_hanging(), "Ctrl+PgDown", None, several),
     Action(Id.CANCEL, "Job", "&Cancel", "Stop reading files and planning at once.", lambda w: w.models.cancel(), "Esc",
-             "stop", lambda w: w.models.planning.is_planning, apart=True),
+             "stop", lambda w: w.models.planning.is_planning or w.models.imports.is_busy, apart=True),
     Action(Id.GOOD_ENOUGH, "Job", "G&ood enough", "End the search for a quicker order and go on with the best one "
              "found so far.", lambda w: w.models.planning.end_search(), "Ctrl+Return", None,
              lambda w: w.models.planning.is_searching),
@@ -245,6 +245,8 @@ ACTIONS = (
              "draw zone with the most to spare; of several hangings those of the one in hand, for what it draws.",
              lambda w: w.anchor_advice.open(), None, None,
              lambda w: any(p.visible for p in w.models.project.document.placements), apart=True),
+    Action(Id.PROVE, "Job", "Proof &drawing…", "For a machine that takes drawings: two crosses and a line show what its "
+             "page does with a drawing.", lambda w: w.proof.open(), None, None, lambda w: w.proof.makes_sense),
     Action(Id.CALIBRATE, "Job", "Ca&librate…", "Draw a few crosses, measure between them, and learn what machine "
              "and anchors really are.", lambda w: w.calibration.open()),
     Action(Id.LINE_UP, "Job", "Line up by &marks…", "Tell where the pen was seen at the crosses that an earlier hanging "

@@ -29,6 +29,7 @@ class ComputedRemedy:
 
     title: str
     function: Callable[[Document, remedies.Parts], Document]
+    """Gets the document and what the artworks draw of their pages."""
 
     def apply(self, parts: WindowParts) -> None:
         drawn = parts.editing.drawn_parts()
@@ -55,6 +56,7 @@ REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
     Remedy.DRAW_OUTSIDE: SettingRemedy(N_("Draw all the same"), "override"),
     Remedy.COVER_ARTWORK: FeatureRemedy(lambda parts: parts.editing.hang_as_often()),
     Remedy.LINE_UP: FeatureRemedy(lambda parts: parts.register_marks.open()),
+    Remedy.PROVE: FeatureRemedy(lambda parts: parts.proof.open()),
     Remedy.CALIBRATE: FeatureRemedy(lambda parts: parts.calibration.open()),
     Remedy.CONTINUE: FeatureRemedy(lambda parts: parts.continue_job.open()),
     Remedy.DISCARD_INTERRUPTION: FeatureRemedy(lambda parts: parts.continue_job.forget()),

@@ -36,7 +36,9 @@ def _drawing_pens(models: Models, ids: Collection[str]) -> set[str]:
     if preview is None or document is None:
         return set()
     reports = [r for r in preview.reports if r.placement in ids]
-    return {document.pens[use.pen].id for report in reports for use in report.colours if use.pen >= 0}
+    uses = [use for report in reports for use in report.colours]
+    numbers = {use.pen for use in uses} | {tint.pen for use in uses for tint in use.tints}
+    return {document.pens[number].id for number in numbers if number >= 0}
 
 
 def cut(models: Models) -> None:
