@@ -191,7 +191,7 @@ def test_without_a_choice_the_darkest_pen_draws():
         Raster(np.zeros((9, 9, 3), np.uint8), (9, 9)), PictureSettings(), pens, 90.0, 90.0
     )
     assert number == 1
-    assert tones.tone == pytest.approx(0.8)
+    assert tones.tone == pytest.approx(PictureSettings().darkest)
 
 
 def poster(scale: int = 4) -> Image.Image:

@@ -365,7 +365,7 @@ def test_a_line_among_arcs_tells_the_place_too(tmp_path):
 
 
 def test_a_machine_hung_again_by_hand_is_put_right_by_the_look(job, tmp_path):
-    """After a power cut the belts are set at the starting place, one 1.4 mm too long, the other 0.9 mm too short. The rest
+    """After a power cut the belts are set at the starting point, one 1.4 mm too long, the other 0.9 mm too short. The rest
     stops for the look; the person reads to half a mm how far off the pen is there, and exports again."""
     document, _, whole, _ = job
     machine, hanging, strokes = document.machine, document.hangings[0], whole.plan.strokes

@@ -139,7 +139,7 @@ def hung_otherwise(rng) -> CableRobotModel:
 @pytest.mark.parametrize("begin", [HANGING.datum, (700.0, 1000.0), (1350.0, 950.0)])
 def test_how_a_rest_lines_up_is_what_machines_scatter_by(begin):
     """Monte Carlo (JCGM 101:2008): machines that are not what they are said to be, belts set by tape to a mm. What was drawn
-    from the starting place, and what is drawn from where the pen truly is now, are apart at a place by so much."""
+    from the starting point, and what is drawn from where the pen truly is now, are apart at a place by so much."""
     rng, place = np.random.default_rng(11), np.array([[1100.0, 850.0]])
     wanted = inverse_kinematics(RIG, np.concatenate([place, [HANGING.datum], [begin]])).belts
     apart = []

@@ -146,7 +146,7 @@ def test_a_double_click_on_words_goes_to_their_text(window, qtbot):
     )
     placement = window.models.project.document.placements[-1]
     window.models.selection.select(WALL)
-    # Beside the middle, where the starting place is.
+    # Beside the middle, where the starting point is.
     double_click(qtbot, window, on_screen(window, placement.x - placement.width / 3, placement.y))
     assert window.models.selection.item == PlacementItem(placement.id) and window.canvas.pointer.drag is None
     form = window.findChildren(GeneratedForm)[-1]

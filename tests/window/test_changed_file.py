@@ -56,7 +56,7 @@ def answer(button: str) -> list[str]:
 
 def test_save_over_keeps_the_other_version_beside(opened):
     _, window, path = opened
-    texts = answer("Save over it")
+    texts = answer("Overwrite")
     assert window.files.save() and "changed by another program or window" in texts[0]
     assert read_project(path) == window.models.project.document and not window.models.project.is_dirty
     (kept,) = path.parent.glob("wall-before-*.wallwright")
@@ -75,7 +75,7 @@ def test_a_copy_leaves_the_other_version_alone(opened):
 
 def test_theirs_opens_beside_and_saving_asks_again(qtbot, opened):
     windows, window, path = opened
-    answer("Open theirs beside")
+    answer("Open the other version too")
     assert not window.files.save() and window.models.project.is_dirty
     other = windows.open[-1]
     wait_for_files(qtbot, other)
@@ -150,7 +150,7 @@ def test_saving_as_onto_a_project_that_is_open_elsewhere_is_asked_about(qtbot, t
     lock = try_lock(_folder(path) / "other.lock")
     answer("Cancel")
     assert not window.files._save_to(path) and read_project(path) == THEIRS
-    answer("Save over it")
+    answer("Overwrite")
     assert window.files._save_to(path) and read_project(path) == demo_document()
     free(lock)
     window.close()
@@ -198,7 +198,7 @@ def test_recovered_work_knows_which_version_it_came_from(qtbot, opened, monkeypa
 def test_an_edit_is_kept_aside_although_the_window_is_busy():
     """No event loop runs here: a window that paints for seconds keeps nothing from being written, the newest edit last."""
     models = Models.of(demo_document())
-    autosave = recovery.Autosave(models)
+    autosave = recovery.Autosave(models.project, models.messages)
     for mass in (0.9, 0.91, 0.92):
         models.project.set_field("Mass", "machine.body.mass", mass)
     deadline = time.monotonic() + 10
@@ -217,7 +217,7 @@ def test_an_edit_is_kept_aside_although_the_window_is_busy():
 
 def test_a_full_disk_is_said_once_and_tried_again(qtbot, monkeypatch):
     models, said, full = Models.of(demo_document()), [], [True]
-    autosave = recovery.Autosave(models)
+    autosave = recovery.Autosave(models.project, models.messages)
     models.messages.said.connect(said.append)
     monkeypatch.setattr(recovery, "AGAIN_AFTER_S", 0.05)
     real = recovery.write_atomic

@@ -203,7 +203,7 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window, monkeypatch):
     models.selection.select(HangingItem(1))
     planned(qtbot, window)
     assert window.parts.actions["line-up"].isEnabled()
-    window.parts.editing.keep_meetings()
+    window.parts.export.keep_handover_lines()
     planned(qtbot, window)
     before = models.project.document.hangings[1]
     dialog = LineUpDialog(models, window.parts.register_marks.marks, window)

@@ -47,7 +47,7 @@ def test_naught_is_a_word_and_back(qtbot, field):
 
 
 def test_words_stand_only_where_naught_is_no_amount():
-    assert quantities(Controller)["assumed_distance"].zero == "as surveyed"
+    assert quantities(Controller)["assumed_distance"].zero == "as measured"
     assert quantities(Controller)["assumed_spacing"].zero == "", "an exit spacing of 0 mm is one"
     assert quantities(Fill)["angle"].zero == ""
 

@@ -483,7 +483,11 @@ def test_good_enough_ends_the_search_as_an_edit_that_can_be_undone(qtbot, window
     action = window.parts.actions["good-enough"]
     assert not action.isEnabled()
     qtbot.waitUntil(action.isEnabled, timeout=60_000)
-    button = next(b for b in window.statusBar().findChildren(QAbstractButton) if b.text() == "Good enough")
+    button = next(
+        b
+        for b in window.statusBar().findChildren(QAbstractButton)
+        if b.text() == ("Stop searching, use this order")
+    )
     assert button.isVisible()
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
     assert not action.isEnabled() and not button.isEnabled()

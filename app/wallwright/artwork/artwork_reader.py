@@ -47,7 +47,7 @@ def read_artwork(
     except RecursionError as error:
         raise BadFile(
             tr(
-                "{0} nests its parts too deeply and is not read. Simplify it in the program it comes from.",
+                "{0} is nested too deeply to be read. Simplify it in the program it was made with.",
                 name,
             )
         ) from error

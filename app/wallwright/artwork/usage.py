@@ -37,8 +37,8 @@ class Usage:
         self.points += count
         if self.points > most(MOST_POINTS):
             raise TooCostly(
-                tr("{0} has outlines of more than {1} million points and is not read. Simplify its paths, or bring it in "
-                   "parts.", self.name, most(MOST_POINTS) // MILLION), POINT * self.points
+                tr("{0} has outlines with more than {1} million points and is not read. Simplify its paths or "
+                   "split it into several files.", self.name, most(MOST_POINTS) // MILLION), POINT * self.points
             )  # fmt: skip
 
     def add_letters(self, count: int) -> None:
@@ -46,7 +46,8 @@ class Usage:
         self.letters += count
         if self.letters > most(MOST_LETTERS):
             raise TooCostly(
-                tr("{0} has more than {1:,} letters and is not read. Shorten its text, or bring it in parts.", self.name,
+                tr("{0} has more than {1:,} letters and is not read. Shorten its text or split it into several "
+                   "files.", self.name,
                    most(MOST_LETTERS)), LETTER * self.letters
             )  # fmt: skip
 
@@ -62,7 +63,7 @@ class Usage:
         if self.pixels + count > most(MOST_PIXELS):
             raise BadFile(
                 tr(
-                    "the pictures in the file have more than {0} million pixels together",
+                    "the pictures in the file have more than {0} million pixels in total",
                     most(MOST_PIXELS) // MILLION,
                 )
             )

@@ -37,7 +37,7 @@ def keep_backup(path: Path) -> Path:
     except OSError as error:
         raise BadFile(
             tr(
-                "{0} was not changed, because no backup could be kept beside it ({1}).",
+                "{0} was not changed, because its backup could not be written ({1}).",
                 path,
                 os_reason(error),
             )

@@ -161,9 +161,10 @@ def add_artwork(
         size = (height / aspect, height)
     else:
         size = first_size(document, natural, is_picture=artwork.is_picture)
+    picture = PictureSettings(mixing="mixed") if artwork.is_picture else None
     placement = Placement(
         unused_id([p.id for p in document.placements], "placement"), artwork.id,
-        *(centre or free_place(document)), *size, picture=PictureSettings() if artwork.is_picture else None,
+        *(centre or free_place(document)), *size, picture=picture, colours="mixed",
     )  # fmt: skip
     return replace(document, placements=(*document.placements, placement)), placement
 
@@ -185,7 +186,7 @@ def first_size(document: Document, natural: tuple[float, float], is_picture: boo
 
 
 def free_place(document: Document) -> Point:
-    """The starting place, or a little beside it where other artwork has its middle there."""
+    """The starting point, or a little beside it where other artwork has its middle there."""
     x, y = document.hangings[0].datum
     while any(math.dist((x, y), (p.x, p.y)) < 1 for p in document.placements):
         x, y = x + BESIDE, y + BESIDE
@@ -251,7 +252,12 @@ def _without_pen(placement: Placement, pen_id: str) -> Placement:
     picture = placement.picture
     if picture is not None:
         picture = replace(picture, pens=tuple(p for p in picture.pens if p != pen_id))
-    return replace(placement, inks=tuple(i for i in placement.inks if i.pen != pen_id), picture=picture)
+    inks = tuple(
+        replace(i, overlays=tuple(o for o in i.overlays if o.pen != pen_id))
+        for i in placement.inks
+        if i.pen != pen_id
+    )
+    return replace(placement, inks=inks, picture=picture)
 
 
 def without_pens(placement: Placement) -> Placement:

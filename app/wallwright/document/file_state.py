@@ -94,8 +94,8 @@ def save_project(path: Path, document: Document, known: FileState | None) -> Fil
         if known is not None and newer_state(path, known) is not None:
             raise ChangedMeanwhile(
                 tr(
-                    "{0} was changed by another program or window after it was opened. It was not saved over: run the "
-                    "command again, or save under another name.",
+                    "{0} was changed by another program or window after it was opened, so it was not "
+                    "overwritten. Run the command again or save under another name.",
                     path,
                 )
             )
@@ -111,7 +111,7 @@ def saving_alone(path: Path) -> Iterator[None]:
     try:
         lock = try_lock(lock_name(path).with_suffix(".saving"))
         if lock is None:
-            raise BadFile(tr("{0} is being saved by another Wallwright right now. Try again.", path))
+            raise BadFile(tr("Another Wallwright window is saving {0} right now. Try again.", path))
     except OSError:
         lock = None
     try:

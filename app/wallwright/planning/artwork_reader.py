@@ -184,8 +184,8 @@ class ArtworkReader:
             for request in waiting:
                 self._outbox.put(request)
         names = ", ".join(s.name for s in failed.sources)
-        text = tr("Reading {0} ended in a fault of the program, or it takes more memory than there is. Your project is "
-                  "untouched. Simplify the file in the program it comes from.", names)  # fmt: skip
+        text = tr("Reading {0} failed because of a program error, or because it needs too much memory. Your "
+                  "project is unchanged. Simplify the file in the program it was made with.", names)  # fmt: skip
         return [ReadingResult(failed.id, trouble=(text,))]
 
 
@@ -260,8 +260,8 @@ def _answer(connection: Connection, request: _Request) -> None:
         except Exception as error:
             _send(connection, _Failure(source.name, traceback.format_exc()))
             trouble.append(
-                tr("{0} cannot be read: a fault in the program ({1}); its details are in the log file. Your project is "
-                   "untouched.", source.name, type(error).__name__)
+                tr("{0} cannot be read because of a program error ({1}). Details are in the log file. Your "
+                   "project is unchanged.", source.name, type(error).__name__)
             )  # fmt: skip
         else:
             files = found.files()

@@ -175,7 +175,7 @@ def _photo(source: PhotoSource, progress: Callable[[float], None]) -> ReadPhoto:
     data = read_whole_file(source.path, source.name)
     media = media_of(data, source.name)
     if media not in PICTURES:
-        raise BadFile(tr("{0} is not a picture that can be read (PNG, JPEG or WebP).", source.name))
+        raise BadFile(tr("{0} is not a readable picture (PNG, JPEG or WebP).", source.name))
     raster = read_raster(data, source.name, COARSE, progress).raster
     assert raster is not None, "a picture has pixels"
     width, height = raster.size

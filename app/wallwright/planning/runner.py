@@ -248,7 +248,14 @@ class Runner:
             )
             with _naming(artwork.name):
                 composed = compose_strokes(
-                    drawing, matrix, placement.inks, document.pens, document.settings, progress, kept
+                    drawing,
+                    matrix,
+                    placement.inks,
+                    document.pens,
+                    document.settings,
+                    progress,
+                    kept,
+                    placement.colours,
                 )
             elements = tuple(shape.element for shape in drawing.shapes) or ("",)
             report = PlacementReport(

@@ -97,15 +97,15 @@ def work(connection: Connection) -> None:
         except UserError as trouble:
             answer = Response(request.id, trouble=str(trouble))
         except MemoryError:
-            answer = Response(request.id, trouble=tr("The job is too large for the memory of this computer. Use a wider "
-                                                   "fill spacing, or draw it in parts."))  # fmt: skip
+            answer = Response(request.id, trouble=tr("The job needs more memory than this computer has. Widen "
+                                                     "the fill spacing, or draw it in parts."))  # fmt: skip
         except Exception as error:
             log.exception("request failed")
             answer = Response(
                 request.id,
                 trouble=tr(
-                    "Planning met a fault in the program ({0}); the details are in the log file. Your project is "
-                    "untouched.",
+                    "Planning failed because of a program error ({0}). Details are in the log file. Your "
+                    "project is unchanged.",
                     type(error).__name__,
                 ),
             )

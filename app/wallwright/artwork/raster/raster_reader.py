@@ -7,7 +7,7 @@ import struct
 import warnings
 import zlib
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -19,6 +19,7 @@ from wallwright.document.reading_limits import TooCostly, most
 
 if TYPE_CHECKING:
     from PIL import Image
+    from PIL.Image import Image as PillowImage
 
 MOST_MILLION_PIXELS = {"JPEG": 170, "progressive JPEG": 80, "PNG": 100, "WEBP": 45}
 """Of a file; more take longer than 5 s or more than 1 GB to unpack. A crafted file of a few bytes may claim any number."""
@@ -41,17 +42,17 @@ def read_raster(
     progress(0.0)
     findings: list[Finding] = []
     if not data:
-        raise BadFile(tr("{0} is empty. Save it again from the program it came from.", name))
+        raise BadFile(tr("{0} is empty. Save it again from the program it was made with.", name))
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # of what is odd in the file; what matters is looked at here
             with Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "WEBP")) as image:
-                _look_at_size(image, name)
+                _check_size(image, name)
                 raster = _upright(image, findings, progress)
     except Image.DecompressionBombError as error:
-        raise BadFile(tr("{0} has too many pixels; make it smaller in a picture program.", name)) from error
+        raise BadFile(tr("{0} has too many pixels. Make it smaller in an image editor.", name)) from error
     except UnidentifiedImageError as error:
-        raise BadFile(tr("{0} is not a picture that can be read (PNG, JPEG or WebP).", name)) from error
+        raise BadFile(tr("{0} is not a readable picture (PNG, JPEG or WebP).", name)) from error
     except (
         OSError,
         SyntaxError,
@@ -62,23 +63,22 @@ def read_raster(
         struct.error,
         zlib.error,
     ) as error:
-        raise BadFile(tr("{0} is damaged or cut short ({1}); open another copy.", name, error)) from error
+        raise BadFile(tr("{0} is damaged or incomplete ({1}). Open another copy.", name, error)) from error
     width, height = raster.natural
     progress(1.0)
     return Drawing(width, height, (), tuple(findings), raster=raster)
 
 
-def _look_at_size(image, name: str) -> None:
+def _check_size(image: PillowImage, name: str) -> None:
     width, height = image.size
     if min(width, height) < 1:
         raise BadFile(tr("{0} has no pixels.", name))
     form = "progressive JPEG" if image.info.get("progressive") else image.format
-    millions = most(MOST_MILLION_PIXELS[form])
+    millions = most(MOST_MILLION_PIXELS[form or ""])
     if width * height > millions * 1e6:
         raise TooCostly(
             tr(
-                "{0} has {1} by {2} pixels, more than the {3} million that are read; make it smaller in a picture "
-                "program.",
+                "{0} has {1} by {2} pixels; the limit is {3} million. Make it smaller in an image editor.",
                 name,
                 width,
                 height,
@@ -88,17 +88,18 @@ def _look_at_size(image, name: str) -> None:
         )
 
 
-def _upright(image, findings: list[Finding], progress: Callable[[float], None]) -> Raster:
+def _upright(opened: PillowImage, findings: list[Finding], progress: Callable[[float], None]) -> Raster:
     """The pixels of an opened image. findings gets what was approximated."""
     from PIL import Image, ImageOps
 
     def tell(text: str) -> None:
         findings.append(Finding(Severity.NOTE, tr("picture"), text))
 
+    image = opened
     width, height = image.size
     orientation = image.getexif().get(ORIENTATION, 1)
     if getattr(image, "n_frames", 1) > 1:
-        tell(tr("it moves; its first frame is drawn"))
+        tell(tr("it is animated; only its first frame is drawn"))
     if image.format == "JPEG":
         image.draft(None, (LONGEST_SIDE, LONGEST_SIDE))  # unpacks at a half or less when that is enough
     profile = image.info.get("icc_profile")
@@ -151,7 +152,7 @@ def reduced(
     return result
 
 
-def _on_white(strip, info: dict):
+def _on_white(strip: PillowImage, info: dict[Any, Any]) -> PillowImage:
     """A strip in 8 bits a channel without transparency: L, RGB or CMYK."""
     from PIL import Image
 
@@ -167,13 +168,14 @@ def _on_white(strip, info: dict):
     return strip if strip.mode in ("L", "RGB", "CMYK") else strip.convert("RGB")
 
 
-def _in_srgb(image, profile: bytes, tell: Callable[[str], None]):
+def _in_srgb(image: PillowImage, profile: bytes, tell: Callable[[str], None]) -> PillowImage:
     """Through the picture's own colour profile to sRGB."""
     from PIL import ImageCms
 
     try:
         own = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-        return ImageCms.profileToProfile(image, own, ImageCms.createProfile("sRGB"), outputMode="RGB")
+        srgb = ImageCms.createProfile("sRGB")
+        return ImageCms.profileToProfile(image, own, srgb, outputMode="RGB") or image
     except (ImageCms.PyCMSError, OSError, ValueError):
-        tell(tr("its colour profile cannot be read; its colours are taken as sRGB"))
+        tell(tr("its colour profile cannot be read; sRGB is assumed"))
         return image

@@ -76,7 +76,7 @@ def _pixels(data: bytes) -> tuple[Pixels, tuple[int, int]]:
     except Image.DecompressionBombError as error:
         raise BadFile(tr("its picture has too many pixels")) from error
     except UnidentifiedImageError as error:
-        raise BadFile(tr("its picture is of a kind that is not read")) from error
+        raise BadFile(tr("its picture is in a format that cannot be read")) from error
     except (OSError, SyntaxError, ValueError, EOFError) as error:
         raise BadFile(tr("its picture is damaged ({0})", error)) from error
 

@@ -40,8 +40,8 @@ class VisitLimits:
         if self._deep > most(MOST_DEEP):
             raise TooCostly(
                 tr(
-                    "{0} nests patterns, masks, clip paths or markers in each other into more than {1:,} elements and is "
-                    "not read. Simplify them in your drawing program.",
+                    "{0} nests patterns, masks, clip paths or markers into more than {1:,} elements and is not "
+                    "read. Simplify them in your drawing program.",
                     self._name,
                     most(MOST_DEEP),
                 )
@@ -75,7 +75,7 @@ class VisitLimits:
 
     def _too_many(self) -> TooCostly:
         text = tr(
-            "{0} copies its parts into more than {1:,} elements and is not read. Remove nested copies in your "
+            "Copies in {0} add up to more than {1:,} elements; it is not read. Remove nested copies in your "
             "drawing program.", self._name, most(MOST_COPIED),
         )  # fmt: skip
         return TooCostly(text)

@@ -40,14 +40,14 @@ def parse(data: bytes, name: str, progress: Callable[[float], None] = lambda don
     """The root element. Entities that stand for others are refused (they are how a small file unpacks to gigabytes),
     external ones are never fetched. Raises BadFile with a sentence."""
     if not data.strip():
-        raise BadFile(tr("{0} is empty. Save it again from the program it came from.", name))
+        raise BadFile(tr("{0} is empty. Save it again from the program it was made with.", name))
     if data[:2] == b"\x1f\x8b":
         data = _unpacked(data, name)
     check_size(len(data), name, LARGEST)
     if WEB_PAGE.match(data):
         raise BadFile(
             tr(
-                "{0} is a web page, not an SVG file. Open it in a browser and save the picture that it shows.",
+                "{0} is a web page, not an SVG file. Open it in a browser and save the picture shown there.",
                 name,
             )
         )
@@ -74,7 +74,7 @@ def parse(data: bytes, name: str, progress: Callable[[float], None] = lambda don
             raise BadFile(tr("{0} is not an SVG file: {1} in line {2}.", name, what, error.lineno)) from error
         raise BadFile(
             tr(
-                "{0} is broken in line {1} ({2}); it may have been cut short. Save it again.",
+                "{0} is damaged in line {1} ({2}); it may be incomplete. Save it again.",
                 name,
                 error.lineno,
                 what,
@@ -85,7 +85,7 @@ def parse(data: bytes, name: str, progress: Callable[[float], None] = lambda don
     root = builder.root
     if root is None or local(root) != "svg":
         found = "nothing" if root is None else f"<{local(root)}>"
-        raise BadFile(tr("{0} is not an SVG drawing: it holds {1} where <svg> should be.", name, found))
+        raise BadFile(tr("{0} is not an SVG drawing: it begins with {1} instead of <svg>.", name, found))
     return root
 
 
@@ -166,13 +166,14 @@ class _Builder:
         self._elements += 1
         if self._elements > most(MOST_ELEMENTS):
             raise TooCostly(
-                tr("{0} has more than {1:,} elements and is not read. Simplify it, or bring it in parts.", self._name,
+                tr("{0} has more than {1:,} elements and is not read. Simplify it or split it into several "
+                   "files.", self._name,
                    most(MOST_ELEMENTS)), 4 * ELEMENT * self._elements
             )  # fmt: skip
         if len(self._open) > DEEPEST:
             raise BadFile(
                 tr(
-                    "{0} nests elements more than {1} deep and is not read.",
+                    "{0} nests elements more than {1} levels deep and is not read.",
                     self._name,
                     DEEPEST,
                 )
@@ -193,8 +194,8 @@ class _Builder:
         if value is None or ENTITY.search(value) or "%" in value:
             raise BadFile(
                 tr(
-                    "{0} defines an entity '{1}' that stands for other text or files; it is not read. Save "
-                    "it as plain SVG.",
+                    "{0} defines an entity “{1}” that stands for other text or files; it is not read. Save it "
+                    "as plain SVG.",
                     self._name,
                     name,
                 )
@@ -207,7 +208,7 @@ class _Builder:
 
     def external(self, *where: object) -> int:
         raise BadFile(
-            tr("{0} points to another file in its text; it is not read. Save it as plain SVG.", self._name)
+            tr("{0} refers to another file in its text and is not read. Save it as plain SVG.", self._name)
         )
 
 

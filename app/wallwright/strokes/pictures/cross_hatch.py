@@ -49,7 +49,7 @@ def cross_hatch(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> list[Floats]:
-    """Polylines, mm."""
+    """Polylines, mm. Each (n, 2)."""
     first, second = shares(tones.tone, style.crossing)
     width, height = tones.size
     cell = max(COARSE * pen_width, max(width, height) / MOST_COARSE, tones.cell)
@@ -63,7 +63,7 @@ def cross_hatch(
 
         part(0.0)
         if share.max() > 0:
-            lines.extend(_layer(Tones(share, tones.cell), pen_width, base + turn, part))
+            lines.extend(_layer(Tones(share, tones.cell), pen_width, base + tones.turn + turn, part))
     return lines
 
 
@@ -71,6 +71,7 @@ def shares(tone: Floats, crossing: float) -> tuple[Floats, Floats]:
     """Shares of two hatches square to each other that together cover the tone: 1 - (1 - a)(1 - b).
 
     The second begins at the crossing tone and rises alone until both are equal; then they rise together.
+    All (rows, columns), 0 to 1.
     """
     both = 1 - np.sqrt(1 - tone)
     first = np.maximum(np.minimum(tone, crossing), both)
@@ -83,7 +84,7 @@ def direction(tones: Tones, pen_width: float, style: CrossHatch, shape: tuple[in
 
     rows, columns = shape
     sees, agrees = SEES * pen_width / tones.cell, AGREES * pen_width / tones.cell
-    dy, dx = np.gradient(gaussian_filter(tones.tone, sees))
+    dy, dx = np.gradient(gaussian_filter(tones.tone if tones.guide is None else tones.guide, sees))
     xx, xy, yy = (gaussian_filter(p, agrees) for p in (dx * dx, dx * dy, dy * dy))
     strength = (xx + yy) / (xx + yy + (FLAT / agrees) ** 2 + 1e-12)
     # Twice the angle of the lines, which run across the gradient: -(cos, sin) of twice the gradient's.

@@ -172,9 +172,9 @@ class FileCommands(QObject):
         """Whether a file that this window has not open may be replaced: asked while another window has it."""
         if not is_open_elsewhere(path, self.file_watch):
             return True
-        box = QMessageBox(QMessageBox.Icon.Warning, tr("Open elsewhere"),
-                          tr("“{0}” is open in another window. Save over it?", path.name), parent=self._window)  # fmt: skip
-        over = box.addButton(tr("Save over it"), QMessageBox.ButtonRole.DestructiveRole)
+        box = QMessageBox(QMessageBox.Icon.Warning, tr("Open in another window"),
+                          tr("“{0}” is open in another window. Overwrite it?", path.name), parent=self._window)  # fmt: skip
+        over = box.addButton(tr("Overwrite"), QMessageBox.ButtonRole.DestructiveRole)
         box.setDefaultButton(box.addButton(QMessageBox.StandardButton.Cancel))
         box.exec()
         return box.clickedButton() is over
@@ -193,12 +193,18 @@ class FileCommands(QObject):
 
     def keep_wall(self) -> None:
         """Keeps wall and anchors under a name; the start page offers them for new projects."""
-        self._keep(tr("Keep the wall"), self.models.project.document.hangings[0].name, SavedPresets.with_wall)
+        self._keep(
+            tr("Save the wall for reuse"),
+            self.models.project.document.hangings[0].name,
+            SavedPresets.with_wall,
+        )
 
     def keep_machine(self) -> None:
         """Keeps the machine under a name."""
         self._keep(
-            tr("Keep the machine"), self.models.project.document.machine.name, SavedPresets.with_machine
+            tr("Save the machine for reuse"),
+            self.models.project.document.machine.name,
+            SavedPresets.with_machine,
         )
 
     def _keep(
@@ -213,7 +219,7 @@ class FileCommands(QObject):
             self.models.messages.say(str(trouble).rstrip(".") + ".")
         else:
             self.models.messages.say(
-                tr("“{0}” is kept; the start page offers it for new projects.", name.strip())
+                tr("“{0}” is saved. The start page offers it for new projects.", name.strip())
             )
 
     # From the start page.
@@ -235,7 +241,7 @@ class FileCommands(QObject):
         """Shows what a crash left behind; it counts as not saved, and its file goes on as this window's own."""
         if self.may_leave():
             if not self.autosave.adopt(left):
-                self.models.messages.say(tr("Another window has opened this work already."))
+                self.models.messages.say(tr("Another window has already opened this work."))
                 return
             self.models.project.load(left.document, left.path, left.disk, is_saved=False)
 

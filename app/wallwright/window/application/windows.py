@@ -54,7 +54,7 @@ class Windows(QObject):
             now = now.parentWidget()
         return now or (self.open[-1] if self.open else None)
 
-    def shows(self, path: Path, besides: ProjectWindow | None = None) -> bool:
+    def shows(self, path: Path, besides: object = None) -> bool:
         """Brings the window to the front that has this project open; False when no other one has."""
         for window in self.open:
             shown = window.models.project.path

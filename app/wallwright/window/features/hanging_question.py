@@ -32,7 +32,7 @@ def ask_about_hangings(
 
     missing: what the hangings that exist lack; anew: all of them in other places.
     """
-    box = QMessageBox(QMessageBox.Icon.Question, tr("Hang as often as it takes"), "", parent=parent)
+    box = QMessageBox(QMessageBox.Icon.Question, tr("Add hangings to cover the artwork"), "", parent=parent)
     texts: list[str] = []
     role = QMessageBox.ButtonRole
     add = replace = None

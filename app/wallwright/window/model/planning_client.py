@@ -253,7 +253,7 @@ class PlanningClient(QObject):
             self.plans |= {plan.hanging: plan for plan in found}
             self.plan, self.plan_document = self.plans.get(self._selection.hanging), request.document
         if is_ended:
-            self._project.edit(tr("Good enough"), request.document)
+            self._project.edit(tr("Stop searching, use this order"), request.document)
             self._soon.stop()  # the plan is that of the document as it is now
         if has_preview:
             self.preview_changed.emit()

@@ -93,7 +93,7 @@ def _recent_menu(parts: WindowParts, menu: QMenu) -> None:
 
 def _language_menu(windows: WindowHost, menu: QMenu) -> None:
     group = QActionGroup(menu)
-    for code, name in {"": tr("As the system"), **LANGUAGES}.items():
+    for code, name in {"": tr("System language"), **LANGUAGES}.items():
         action = group.addAction(name)
         action.setCheckable(True)
         action.setData(code)
@@ -114,7 +114,7 @@ def _language_menu(windows: WindowHost, menu: QMenu) -> None:
 def _zone_box(canvas: Canvas) -> QComboBox:
     zone = QComboBox()
     zone.setAccessibleName(tr("Draw zone shows"))
-    zone.setToolTip(tr("What the colours of the draw zone show"))
+    zone.setToolTip(tr("What the colours of the draw zone show."))
     zone.setWhatsThis(zone.toolTip())
     zone.addItem(tr("Outline"), OUTLINE)
     for name, title in LAYER_TITLES.items():

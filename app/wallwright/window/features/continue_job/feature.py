@@ -55,7 +55,9 @@ class ContinueFeature(QObject):
 
     def forget(self) -> None:
         """The job is not interrupted any more."""
-        self.models.project.edit(tr("Forget the stop"), discard_interruption(self.models.project.document))
+        self.models.project.edit(
+            tr("Discard the interruption"), discard_interruption(self.models.project.document)
+        )
 
     def _remedies(self) -> tuple[Remedy, ...]:
         """What the check of an interrupted job offers: nothing when its strokes are not those that stopped."""
@@ -78,7 +80,7 @@ class ContinueFeature(QObject):
             and not self.models.project.is_dirty
         ):
             self.models.messages.say(
-                tr("The job was interrupted: {0} of {1} strokes are drawn. Choose Job, Go on from here.",
+                tr("The job was interrupted: {0} of {1} strokes are drawn. Choose Job, Continue from here.",
                    stopped.place.stroke, stopped.of)
             )  # fmt: skip
 

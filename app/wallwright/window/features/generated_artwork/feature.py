@@ -26,7 +26,7 @@ class GeneratedArtworkFeature:
 
     def words(self) -> None:
         """Words to be typed over: a line below the artwork that is there."""
-        words = generated_artwork.TextArtwork(tr("Words"), size=_rounded(self._distance() / 24))
+        words = generated_artwork.TextArtwork(tr("Text"), size=_rounded(self._distance() / 24))
         shown = [p for p in self.models.project.document.placements if p.visible]
         centre = None
         if shown:

@@ -32,7 +32,7 @@ class PhotoFeature:
     def straighten(self) -> None:
         """Asks for four points of the photo, then for their distances."""
         self._start.show_wall()
-        place = tr("Click four corners of something measured, a door or four marks: {0}. Escape gives up.")
+        place = tr("Click four corners of something you have measured, such as a door: {0}. Escape cancels.")
         corners = (tr("top left"), tr("top right"), tr("bottom right"), tr("bottom left"))
         self._canvas.use_tool(
             PointsTool(self._canvas, [place.format(c) for c in corners], self._ask_distances)
