@@ -30,8 +30,10 @@ def read_whole_file(path: Path, name: str = "", largest: int = LARGEST_FILE) -> 
     name = name or str(path)
     with open_regular_file(path, name) as file:
         try:
-            check_size(os.fstat(file.fileno()).st_size, name, largest)
-            data = file.read(_bound(largest) + 1)
+            size = os.fstat(file.fileno()).st_size
+            check_size(size, name, largest)
+            # A buffer of the size asked for is set aside at once; files of the system may say that they have no size.
+            data = file.read(min(_bound(largest), max(size, MB)) + 1)
         except OSError as error:
             raise BadFile(tr("{0} cannot be read: {1}.", name, os_reason(error))) from error
     check_size(len(data), name, largest)  # it may have grown, or not have said its size

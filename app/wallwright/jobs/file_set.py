@@ -25,6 +25,7 @@ from wallwright.document.atomic_write import note_finished, os_reason, sync_fold
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 from wallwright.document.locks import free, lock_name, try_lock
+from wallwright.document.whole_file import read_whole_file
 from wallwright.jobs.read_back import Mismatch
 
 STAGE = ".wallwright-stage-"
@@ -198,8 +199,8 @@ def finish_alone(folder: Path) -> bool:
 
 def _manifest(pending: Path) -> Manifest:
     try:
-        manifest = msgspec.json.decode((pending / MANIFEST).read_bytes(), type=Manifest)
-    except (msgspec.DecodeError, msgspec.ValidationError) as error:
+        manifest = msgspec.json.decode(read_whole_file(pending / MANIFEST), type=Manifest)
+    except (BadFile, msgspec.DecodeError, msgspec.ValidationError) as error:
         raise OSError(22, tr("{0} is damaged. Delete {1}", MANIFEST, pending)) from error
     for name in (*manifest.new, *manifest.old):  # whoever wrote it: nothing beyond the folder is touched
         if os.path.isabs(name) or ".." in name.split("/"):

@@ -10,6 +10,7 @@ import msgspec
 from wallwright.document.atomic_write import os_reason
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
+from wallwright.document.whole_file import read_whole_file
 from wallwright.jobs.file_names import REPORT
 from wallwright.jobs.file_set import digest_of_file, finish_alone
 from wallwright.jobs.hanging_position import hanging_folders
@@ -43,10 +44,9 @@ def folder_problems(folder: Path, fingerprints: dict[str, str] | None = None) ->
 
 def _report(path: Path) -> dict[str, Any]:
     try:
-        content = msgspec.json.decode(path.read_bytes())
-    except (OSError, msgspec.DecodeError) as error:
-        text = os_reason(error) if isinstance(error, OSError) else str(error)
-        raise BadFile(tr("{0} cannot be read ({1}). Export the job again.", path, text)) from error
+        content = msgspec.json.decode(read_whole_file(path))
+    except msgspec.DecodeError as error:
+        raise BadFile(tr("{0} cannot be read ({1}). Export the job again.", path, error)) from error
     if not isinstance(content, dict):
         raise BadFile(tr("{0} is not a report of a job. Export the job again.", path))
     return content
@@ -60,10 +60,14 @@ def _of_one(folder: Path) -> list[str]:
     for name, digest in digests.items():
         path = folder / Path(name).name
         try:
+            if path.exists() and not path.is_file():
+                raise BadFile(tr("{0} is a device or a pipe, not a file. Choose a file.", path))
             if digest_of_file(path) != digest:
                 problems.append(tr("{0} is not the exported file. Export the job again.", path))
         except FileNotFoundError:
             problems.append(tr("{0} is missing. Export the job again.", path))
+        except BadFile as trouble:  # a pipe, or a file of somebody else
+            problems.append(str(trouble))
         except OSError as error:
             problems.append(tr("{0} cannot be read ({1}).", path, os_reason(error)))
     return problems

@@ -148,7 +148,7 @@ def _keep_readings(path: Path) -> None:
         return
     number = 1
     while (copy := path.with_stem(f"{path.stem}-filled-in-{number}")).exists():
-        if copy.read_bytes() == data:
+        if copy.is_file() and copy.read_bytes() == data:
             return
         number += 1
     write_synced(copy, data)

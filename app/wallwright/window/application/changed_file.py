@@ -13,6 +13,7 @@ from wallwright.document.atomic_write import os_reason
 from wallwright.document.errors import BadFile
 from wallwright.document.file_state import FileState
 from wallwright.document.language import tr
+from wallwright.document.whole_file import open_regular_file
 
 
 class Decision(enum.Enum):
@@ -79,7 +80,7 @@ def backup(path: Path) -> Path:
     """Keeps the version on disk under another name. Raises BadFile when that is not possible."""
     kept = backup_name(path)
     try:
-        with open(path, "rb") as source, open(kept, "xb") as target:
+        with open_regular_file(path, str(path)) as source, open(kept, "xb") as target:
             shutil.copyfileobj(source, target)
     except OSError as error:
         kept.unlink(missing_ok=True)
