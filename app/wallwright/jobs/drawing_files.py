@@ -159,13 +159,14 @@ def _cut_long(
     size, room = _bytes_of(points, offsets, page), _room(page)
     if not (size > room).any():
         return points, offsets, block
-    pieces, of = [], []
+    pieces: list[Floats] = []
+    of: list[int] = []
     for k in range(len(size)):
         line = points[offsets[k] : offsets[k + 1]]
         count = min(int(np.ceil(size[k] / room)), len(line) - 1)
         at = np.linspace(0, len(line) - 1, count + 1).astype(int)
         pieces += [line[a : b + 1] for a, b in itertools.pairwise(at.tolist())]
-        of += [block[k]] * count
+        of += [int(block[k])] * count
     new = np.concatenate([[0], np.cumsum([len(p) for p in pieces])]).astype(np.int64)
     return np.concatenate(pieces), new, np.array(of, dtype=np.int64)
 
@@ -271,7 +272,9 @@ def verify_drawing(path: Path, drawing: DrawingSet, file: DrawingFile) -> Verifi
     """Reads a file back and compares page, ticks and every point with what it was written from. Raises Mismatch."""
     wanted = drawing.points[drawing.offsets[file.first] : drawing.offsets[file.last]]
     counts = np.diff(drawing.offsets)[file.first : file.last]
-    lengths, data, page = [], [], ""
+    lengths: list[int] = []
+    data: list[str] = []
+    page = ""
     try:
         for event, element in ElementTree.iterparse(path, events=("start", "end")):
             if event == "start":
