@@ -93,7 +93,7 @@ def time_runs(
         work.time, samples.points, work.belts, work.speed, work.tension, work.swing, work.farthest,
         samples.vertex >= 0, samples.runs, runs.down, runs.stroke, runs.blocks,
     )  # fmt: skip
-    return KnownRuns(motion, asked, work.push)
+    return KnownRuns(motion, asked, work.max_acceleration)
 
 
 def _nearest(document: Document) -> float:
@@ -151,9 +151,11 @@ class _Timing:
         self._body = swing.at(samples.points)
         n, limits = len(samples.points), document.machine.limits
         if document.machine.controller.pacing == "constant":
-            self.push = np.full(n, limits.acceleration)
+            self.max_acceleration = np.full(n, limits.acceleration)
         else:
-            self.push = initial_acceleration(limits.acceleration, limits.swing, self._body, samples.direction)
+            self.max_acceleration = initial_acceleration(
+                limits.acceleration, limits.swing, self._body, samples.direction
+            )
         self.belts = np.empty_like(samples.points)
         """(n, 2) mm."""
         self.speed = np.zeros(n)
@@ -177,7 +179,7 @@ class _Timing:
         here, _ = run_members(samples.runs, same)
         there, _ = run_members(motion.runs, old[same])
         self.belts[here], self.speed[here] = motion.belts[there], motion.speed[there]
-        self.tension[here], self.push[here] = motion.tension[there], known.push[there]
+        self.tension[here], self.max_acceleration[here] = motion.tension[there], known.max_acceleration[there]
         self._fresh[same] = False
 
     def find_belts(self, progress: Callable[[float], None]) -> None:
@@ -218,7 +220,7 @@ class _Timing:
             again = follow = np.minimum.reduceat(factor, samples.runs[:-1]) < 1.0
             if not again.any():
                 break
-            self.push = np.maximum(self.push * factor, gentlest)
+            self.max_acceleration = np.maximum(self.max_acceleration * factor, gentlest)
 
     def _profile(self, which: Integers, progress: Callable[[float], None]) -> None:
         """Enters speed and tension of the runs which (m,)."""
@@ -226,7 +228,7 @@ class _Timing:
 
         def enter(part: Integers) -> None:
             runs, samples, at = subset(self._runs, self._samples, part)
-            grid = path_grid(document, self._field, runs, samples, self.push[at], 0, len(part))
+            grid = path_grid(document, self._field, runs, samples, self.max_acceleration[at], 0, len(part))
             if document.machine.controller.has_one_speed:
                 square = np.repeat(pen_speed(document, runs.down, runs.pen) ** 2, np.diff(samples.runs))
             elif document.machine.controller.pacing == "constant":
@@ -255,8 +257,8 @@ def _constant(grid: PathGrid, acceleration: float) -> Floats:
     It starts and stops at speed, so that the ends of a run set no limit, and the swing goes with the speed. Where corners or
     swing ask for less than LEAST_SPEED, they are exceeded, and the estimate says by how much.
     """
-    gentle = np.minimum.reduceat(grid.push, grid.runs[:-1]) / acceleration
-    square = np.minimum.reduceat(grid.cap, grid.runs[:-1]) * gentle**2
+    gentle = np.minimum.reduceat(grid.max_acceleration, grid.runs[:-1]) / acceleration
+    square = np.minimum.reduceat(grid.max_speed_squared, grid.runs[:-1]) * gentle**2
     return np.repeat(np.maximum(square, LEAST_SPEED**2), np.diff(grid.runs))
 
 
