@@ -229,7 +229,7 @@ def write_drawing(
     k = file.first
     while k < file.last:  # one pen after the other: their colours differ
         end = k + int(np.argmax(np.append(drawing.line_pen[k : file.last] != drawing.line_pen[k], True)))
-        begin = text(_begin(page, drawing.pens[int(drawing.line_pen[k])].colour))
+        start = text(_begin(page, drawing.pens[int(drawing.line_pen[k])].colour))
         for first, last in parts_of(drawing.offsets, k, end):
             progress((first - file.first) / (file.last - file.first))
             runs = drawing.offsets[first : last + 1]
@@ -237,7 +237,7 @@ def write_drawing(
             begins[runs[:-1] - runs[0]] = ends[runs[1:] - 1 - runs[0]] = True
             x, y = drawing.points[runs[0] : runs[-1]].T
             yield rows(
-                len(x), begin.where(begins), text("L").where(~begins), numbers(x, page.decimals), text(","),
+                len(x), start.where(begins), text("L").where(~begins), numbers(x, page.decimals), text(","),
                 numbers(y, page.decimals), text('"/>\n').where(ends),
             )  # fmt: skip
         k = end

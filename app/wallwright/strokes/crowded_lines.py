@@ -5,8 +5,9 @@ from __future__ import annotations
 
 import numpy as np
 import numpy.typing as npt
-from numba import njit
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.compiled import compiled
 from wallwright.strokes.stroke_pieces import between
 from wallwright.strokes.strokes import Strokes
 
@@ -25,7 +26,6 @@ NEAR = 3
 ALONG = 0.75
 """In steps: a piece is beside another whose middle is not farther along it."""
 
-Floats = npt.NDArray[np.float64]
 Whole = npt.NDArray[np.int64]
 
 
@@ -81,8 +81,10 @@ def _pieces(lines: Strokes, step: float) -> tuple[Whole, Floats, Floats, Floats,
         size = along[leg + 1] - along[leg]
         return leg, np.clip((at - along[leg]) / np.where(size > 0, size, 1.0), 0.0, 1.0)
 
-    begin, end = (leg + share for leg, share in (place(within), place(within + 1.0)))
-    leg, share = place(within + 0.5)
+    begin, end = (
+        leg + share for leg, share in (place(within.astype(np.float64)), place(within + np.float64(1.0)))
+    )
+    leg, share = place(within + np.float64(0.5))
     way = lines.points[leg + 1] - lines.points[leg]
     size = np.hypot(*way.T)[:, None]
     return own, begin, end, lines.points[leg] + share[:, None] * way, way / np.where(size > 0, size, 1.0)
@@ -98,8 +100,8 @@ def _replaced(strokes: Strokes, parts: list[tuple[Strokes, Whole, Whole]]) -> St
     return together.take(np.argsort(number, kind="stable"))
 
 
-@njit(cache=True, nogil=True)
-def _keep(points, heading, first, step, reach):
+@compiled
+def _keep(points: Points, heading: Floats, first: Integers, step: float, reach: float) -> Flags:
     """(m,) bool: which pieces are drawn. points, heading: (m, 2); first: (k + 1,) the first piece of each stroke."""
     m = len(points)
     keep = np.ones(m, dtype=np.bool_)
@@ -155,25 +157,28 @@ def _keep(points, heading, first, step, reach):
     return keep
 
 
-@njit(cache=True, nogil=True)
-def _slot(column, row, size):
+@compiled
+def _slot(column: int, row: int, size: int) -> int:
     return ((column * 73856093) ^ (row * 19349663)) & (size - 1)
 
 
-@njit(cache=True, nogil=True)
-def _slot_of(points, i, cell, size):
+@compiled
+def _slot_of(points: Points, i: int, cell: float, size: int) -> int:
     return _slot(int(np.floor(points[i, 0] / cell)), int(np.floor(points[i, 1] / cell)), size)
 
 
-@njit(cache=True, nogil=True)
-def _enter(points, i, cell, heads, following):
+@compiled
+def _enter(points: Points, i: int, cell: float, heads: Integers, following: Integers) -> None:
     slot = _slot_of(points, i, cell, len(heads))
     following[i] = heads[slot]
     heads[slot] = i
 
 
-@njit(cache=True, nogil=True)
-def _is_covered(points, heading, i, begin, step, reach, cell, heads, following):
+@compiled
+def _is_covered(
+    points: Points, heading: Floats, i: int, begin: int, step: float, reach: float, cell: float, heads: Integers,
+    following: Integers,
+) -> bool:  # fmt: skip
     """Whether piece i, of a stroke whose first piece is begin, runs beside one that is drawn."""
     x, y = points[i, 0], points[i, 1]
     column, row = int(np.floor(x / cell)), int(np.floor(y / cell))

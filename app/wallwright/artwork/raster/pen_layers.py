@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -56,7 +57,7 @@ class Tones:
         """Width and height, mm."""
         return self.tone.shape[1] * self.cell, self.tone.shape[0] * self.cell
 
-    def at(self, points: Points, plane: Floats | None = None) -> Floats:
+    def at(self, points: Points, plane: npt.NDArray[np.floating[Any]] | None = None) -> Floats:
         """(n,) tone, or another plane of the same grid, at (n, 2) mm, between the cells' middles; 0 off the grid."""
         from scipy.ndimage import map_coordinates
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import msgspec
 import numpy as np
+from scipy.optimize import least_squares
 
 from wallwright.document.arrays import Flags, Floats
 from wallwright.document.calibration import CalibrationFit, Survey
@@ -162,8 +163,6 @@ class FitProblem:
         return chosen
 
     def solve(self, use: Flags) -> FitSolution:
-        from scipy.optimize import least_squares
-
         chosen = self._choice(use)
         readings = self.readings
 
