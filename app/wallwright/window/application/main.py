@@ -131,7 +131,7 @@ class FaultReporter(QObject):
         self, kind: type[BaseException], error: BaseException | None, trace: TracebackType | None
     ) -> None:
         """From any thread."""
-        logging.getLogger("wallwright").error("unexpected failure", exc_info=(kind, error, trace))
+        logging.getLogger("wallwright").error("unexpected failure", exc_info=(kind, error or kind(), trace))
         self._failed.emit(kind.__name__)
 
     def _say(self, kind: str) -> None:

@@ -47,6 +47,18 @@ def several(parts: WindowParts) -> bool:
     return len(parts.models.project.document.hangings) > 1
 
 
+def show_start(parts: WindowParts) -> None:
+    """Shows the start page, unless the person stays with what is not saved."""
+    if parts.files.may_leave():
+        parts.start.show()
+
+
+def quit_all(parts: WindowParts) -> None:
+    """Closes all windows."""
+    if parts.windows is not None:
+        parts.windows.quit()
+
+
 def can_duplicate(parts: WindowParts) -> bool:
     """Whether artwork or a hanging is selected."""
     return selected(parts) or isinstance(parts.models.selection.item, HangingItem)
@@ -83,7 +95,7 @@ MENU_TITLES = dict(
 LEAVE_TOOLS = ("View", "Help")
 """Menus whose actions change nothing: a tool in hand stays there."""
 
-ACTIONS = (
+ACTIONS: tuple[Action, ...] = (
     Action(Id.NEW, "File", "&New", "Start an empty project.", lambda w: w.files.new(), Key.New,
              "new"),
     Action(Id.OPEN, "File", "&Open…", "Open a project.", lambda w: w.files.open(), Key.Open,
@@ -101,12 +113,12 @@ ACTIONS = (
     Action(Id.OPEN_IN_WINDOW, "File", "Open in a new w&indow…", "Open a project beside this one.",
              lambda w: w.files.open_in_window(), "Ctrl+Shift+O", None, has_windows),
     Action(Id.START, "File", "S&tart page", "Demo, new wall, recent projects, and work that was not saved.",
-             lambda w: w.files.may_leave() and w.start.show(), "Alt+Home", apart=True),
+             show_start, "Alt+Home", apart=True),
     Action(Id.DEMO, "File", "Open the &demo", "A whole job to look at: a harbour in four colours.",
              lambda w: w.files.demo()),
     Action(Id.CLOSE, "File", "&Close the window", "Asks first when there are changes that are not saved.",
              lambda w: w.widget.close(), Key.Close, apart=True),
-    Action(Id.QUIT, "File", "&Quit", "Close all windows.", lambda w: w.windows and w.windows.quit(), Key.Quit, None,
+    Action(Id.QUIT, "File", "&Quit", "Close all windows.", quit_all, Key.Quit, None,
              has_windows),
     Action(Id.UNDO, "Edit", "&Undo", "Take the last edit back.", lambda w: w.models.project.undo(), Key.Undo,
              "undo", lambda w: bool(w.models.project.history.past), True),
