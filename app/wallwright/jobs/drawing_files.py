@@ -11,7 +11,6 @@ import itertools
 import re
 import unicodedata
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from xml.etree import ElementTree
 from xml.sax.saxutils import quoteattr
@@ -19,60 +18,23 @@ from xml.sax.saxutils import quoteattr
 import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers
-from wallwright.document.document import Pen
 from wallwright.document.drawing_page import DrawingPage
 from wallwright.document.language import tr
 from wallwright.jobs.columns import numbers, parts_of, rows, text
 from wallwright.jobs.coordinates import ControllerPath
 from wallwright.jobs.drawing_layout import PageLayout, layout_of_document
+from wallwright.jobs.drawing_set import EVERY_PEN, MARKS, DrawingFile, DrawingSet
 from wallwright.jobs.file_names import ALL_PENS, REGISTER
 from wallwright.jobs.job import Job
 from wallwright.jobs.read_back import PATH, Mismatch, VerifiedFile
 from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.pose import inverse_kinematics
 
-EVERY_PEN, MARKS = -1, -2
-"""Instead of a block's index: the file of all pens, and the file that marks where the pen comes at register marks."""
 MARK_ARM = 4.0
 """mm: half a stroke of the diagonal crosses over register marks; a register mark itself is upright."""
 HEAD_BYTES = 400
 """At most, of a file's first lines and ticks."""
 SVG_NAMESPACE = "http://www.w3.org/2000/svg"
-
-
-@dataclass(frozen=True)
-class DrawingFile:
-    """One file of a drawing job."""
-
-    name: str
-    block: int
-    """Index into Motion.blocks, EVERY_PEN or MARKS."""
-    pen: int
-    """Index into Document.pens; -1: all of them."""
-    part: int
-    parts: int
-    """Of a pen's drawing that is split: which part, from 1, of how many."""
-    first: int
-    last: int
-    """Lines first .. last - 1 of the set."""
-
-
-@dataclass(frozen=True)
-class DrawingSet:
-    """Everything that the files of a drawing job are written from."""
-
-    page: DrawingPage
-    pens: tuple[Pen, ...]
-    layout: PageLayout
-    points: Floats
-    """(n, 2) numbers in the file, rounded."""
-    offsets: Integers
-    """(k + 1,) first point of each line."""
-    line_pen: Integers
-    """(k,) index into Document.pens."""
-    ticks: Floats
-    """(t, 2, 2) numbers in the file."""
-    files: tuple[DrawingFile, ...]
 
 
 def drawing_set(job: Job) -> DrawingSet:

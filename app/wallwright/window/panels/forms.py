@@ -340,7 +340,7 @@ def _editable_box(line: QLineEdit, offered: tuple[str, ...]) -> QComboBox:
     box.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
     box.addItems(offered)
     box.setLineEdit(line)
-    line.setCompleter(None)  # a short name is not made a longer one
+    line.setCompleter(None)  # type: ignore[arg-type]  # Qt: none, so that a short name is not made a longer one
     return box
 
 
