@@ -220,9 +220,9 @@ ACTIONS = (
              lambda w: w.screen_scale.show_true_size(), "Ctrl+1"),
     Action(Id.MEASURE_SCREEN, "View", "&Measure this screen…", "Hold a bank card or a ruler against the screen, so that "
              "true size is true.", lambda w: w.screen_scale.measure()),
-    Action(Id.ZONE_MAP, "View", "&Colour map", "Show or hide a colour map of the draw zone, such as belt tension. While "
-             "anchors or machine are edited it is shown by itself.", lambda w: w.canvas.toggle_map(), "Ctrl+Shift+M", None,
-             apart=True),
+    Action(Id.ZONE_MAP, "View", "&Colour map", "Show or hide a colour map of the draw zone, such as belt tension. It "
+             "appears by itself while you edit anchors or the machine.", lambda w: w.canvas.toggle_map(), "Ctrl+Shift+M",
+             None, apart=True),
     Action(Id.INCHES, "View", "I&nches on the rulers", "Rulers in inches and feet, or in mm, cm and m again.",
              lambda w: w.canvas.toggle_inches()),
     Action(Id.PLAN, "Job", "&Plan now", "Order the strokes, time the motion and look at every check. It also "
