@@ -14,7 +14,7 @@ from PySide6.QtGui import QImage
 
 from wallwright.artwork import rendering, usage
 from wallwright.artwork.artwork_reader import read_artwork
-from wallwright.artwork.svg import embed_links, flatten, images, xml_parser
+from wallwright.artwork.svg import embed_links, embedded_pictures, flatten, xml_parser
 from wallwright.document import consistency, edits, generated_artwork, project
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile, BadValue
@@ -98,7 +98,7 @@ def test_a_large_picture_in_a_file_is_reduced_and_lies_where_it_lay(monkeypatch)
     picture.putalpha(Image.linear_gradient("L").rotate(90).resize((300, 200)))
     content = f'<image href="{uri_of(picture)}" x="20" y="30" width="120" preserveAspectRatio="none"/>'
     whole = read(content)
-    monkeypatch.setattr(images, "LONGEST_SIDE", 100)
+    monkeypatch.setattr(embedded_pictures, "LONGEST_SIDE", 100)
     reduced = read(content)
     (before,), (after,) = whole.shapes, reduced.shapes
     assert after.paint.rgba.shape == (67, 100, 4) and np.allclose(before.paths[0], after.paths[0])

@@ -148,6 +148,9 @@ def test_the_sheet_is_the_same_in_every_time_zone(tmp_path, monkeypatch):
     reader = PdfReader(io.BytesIO(made["UTC"]), strict=True)
     assert len(reader.pages) > 1 and reader.metadata.creation_date.year == 2000
     assert "Hung on" in reader.pages[0].extract_text().replace("\t", " ")
+    xmp = reader.xmp_metadata
+    assert xmp.xmp_create_date.year == xmp.xmp_modify_date.year == 2000
+    assert reader.metadata.title.startswith("Hanging sheet") and len(reader.trailer["/ID"]) == 2
 
 
 def test_same_document_same_bytes(tmp_path):

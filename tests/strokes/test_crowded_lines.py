@@ -60,6 +60,19 @@ def test_a_field_of_hairlines_keeps_every_line_that_covers_new_ground(apart):
     assert np.diff(found.starts[:, 1]).min() > 0.98 - 1e-9
 
 
+@pytest.mark.parametrize("slope", [1, 5, 20, 60])
+def test_the_edge_of_a_field_keeps_its_slope(slope):
+    """Hairlines each of which begins a little farther left: no more of the field is without ink than a pen's width along
+    its edge and half of one below."""
+    rows = np.arange(0, 30, 0.17)
+    field = [np.array([[-slope * y, y], [200.0, y]]) for y in rows]
+    found = without_crowded(Strokes.pack(field, 0), WIDTHS)
+    area = shapely.Polygon([field[0][0], field[0][1], field[-1][1], field[-1][0]])
+    edge = np.hypot(slope, 1) * rows[-1]
+    assert area.difference(lines_of(found).buffer(1.0)).area < 2.0 * edge / np.hypot(slope, 1) + 0.5 * edge
+    assert double_ink(found, [2.0]) < 0.05
+
+
 def test_lines_that_cross_or_keep_apart_and_fills_stay_to_the_bit():
     angle = np.radians(np.arange(0, 180, 5))
     cross = [100 * np.array([[-1.0], [1.0]]) * (np.cos(a), np.sin(a)) for a in angle]

@@ -5,7 +5,6 @@ import json
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QColor
-from wallwright.window.panels.handover_field import HandoverField
 
 from tests.support.hands import click, drag, on_screen
 from tests.support.walls import banner
@@ -18,6 +17,7 @@ from wallwright.window.features.register_marks.dialog import LineUpDialog
 from wallwright.window.model.items import HangingItem
 from wallwright.window.model.models import Models
 from wallwright.window.panels.contents import Contents
+from wallwright.window.panels.hanging_pages import HandoverField
 from wallwright.window.timeline.time_strip import HangingChooser
 
 ALT = Qt.KeyboardModifier.AltModifier
@@ -53,7 +53,7 @@ def test_as_often_as_it_takes_then_one_after_the_other_in_hand(qtbot, window, tm
     run(window, "hang-as-often")
     models = window.models
     assert len(models.project.document.hangings) == 3 and chooser.isVisible() and chooser.count() == 3
-    assert [r[1] for r in window.findChild(Contents).rows() if r[0].startswith("hanging")] == [
+    assert [r[1] for r in window.findChild(Contents).rows() if isinstance(r[0], HangingItem)] == [
         "Hanging 1 (in hand)", "Hanging 2", "Hanging 3",
     ]  # fmt: skip
     planned(qtbot, window)
@@ -163,7 +163,7 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window):
     models.selection.select(HangingItem(1))
     planned(qtbot, window)
     assert window.parts.actions["line-up"].isEnabled()
-    window.parts.editing.keep_meetings()
+    window.parts.export.keep_handover_lines()
     planned(qtbot, window)
     before = models.project.document.hangings[1]
     dialog = LineUpDialog(models, window.parts.register_marks.marks, window)

@@ -118,16 +118,6 @@ def test_the_inspector_gives_a_group_its_pen_and_takes_it_back(qtbot, yard):
     assert np.all(yard.models.planning.preview.strokes.pen >= 1)
 
 
-def test_names_of_parts_come_back():
-    for part in (
-        PartItem("p", "#102030", ("a:b", "c")),
-        PartItem("p", "", ("x",)),
-        PartItem("p", "#102030"),
-    ):
-        assert part == part
-    assert PartItem.of(PlacementItem("p")) is None
-
-
 def at_house(window):
     return on_screen(window, 850, 750)
 

@@ -88,7 +88,7 @@ def test_four_clicks_and_the_distances_put_the_photo_where_the_wall_is(qtbot, wi
 
 def test_distances_that_do_not_fit_are_told_and_change_nothing(qtbot, with_photo):
     before = with_photo.models.project.document
-    dialog = StraightenDialog(with_photo, [on_wall(with_photo, p) for p in SEEN])
+    dialog = StraightenDialog(with_photo.models, [on_wall(with_photo, p) for p in SEEN])
     qtbot.addWidget(dialog)
     for name, text in (("diagonal", "9 m"), ("place", "here")):
         old = dialog.fields[name].text()

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any, get_args
 
 from wallwright.commands.check import reading_printer
+from wallwright.commands.machine_options import add_machine_options, machine_asked
 from wallwright.commands.options import (
     Parser,
     Subparsers,
@@ -35,7 +36,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.generated_artwork import MEDIA, TYPES, TextArtwork, encode, generated_name
 from wallwright.document.picture import STYLES
 from wallwright.document.project import SUFFIX
-from wallwright.document.wall import Anchor, KeepOut
+from wallwright.document.wall import KeepOut
 from wallwright.planning.plan import Goal, Request
 
 SETTINGS = ("wall", "machine", "settings")
@@ -89,6 +90,7 @@ def add_parser(subparsers: Subparsers) -> Parser:
                       help="with --hang-as-often: place all hangings anew, in as small a number as possible")  # fmt: skip
     wall.add_argument("--hang-beside", action="append", default=[], type=one_of(("left", "right")), metavar="SIDE",
                       help="add one hanging on the left or right of the others")  # fmt: skip
+    add_machine_options(parser)
     art = parser.add_argument_group("artwork")
     art.add_argument("--artwork", "--art", type=Path, action="append", default=[], metavar="FILE",
                      help="SVG or picture; may be given several times")  # fmt: skip
@@ -140,6 +142,7 @@ def run(args: argparse.Namespace) -> int:
     document = source or Document()
     document = _wall(document, args)
     document = _pens(document, args)
+    document = machine_asked(document, args)
     for assignment in args.set:
         document = setting(document, assignment, SETTINGS)
     document = _fill(document, args)
@@ -223,7 +226,7 @@ def _print_hangings(before: Document, after: Document, is_anew: bool) -> None:
     for hanging in after.hangings:
         left, right = hanging.left, hanging.right
         state = "as it was" if hanging.name in kept else "proposed"
-        print(f"{hanging.name} ({state}): anchors at {_position(left)} and {_position(right)} mm, "
+        print(f"{hanging.name} ({state}): anchors at {left.x:.0f}, {left.y:.0f} and {right.x:.0f}, {right.y:.0f} mm, "
               f"starting point {hanging.datum[0]:.0f}, {hanging.datum[1]:.0f} mm")  # fmt: skip
     x, y = after.wall.left - before.wall.left, after.wall.top - before.wall.top
     if (x, y) != (0, 0):
@@ -232,10 +235,6 @@ def _print_hangings(before: Document, after: Document, is_anew: bool) -> None:
             f"{0 - x:.0f} mm right of and {0 - y:.0f} mm below the old one: positions changed by {x:.0f}, {y:.0f} mm, "
             "but nothing else moved on the wall."
         )
-
-
-def _position(anchor: Anchor) -> str:
-    return f"{anchor.x:.0f}, {anchor.y:.0f}"
 
 
 def _pens(document: Document, args: argparse.Namespace) -> Document:

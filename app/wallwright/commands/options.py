@@ -292,6 +292,8 @@ def _typed(owner: type[msgspec.Struct], field: str, text: str, where: str) -> An
                 f"{where}: '{text}' is none of {', '.join(get_args(hint))}{meant(text, get_args(hint))}"
             )
         return text
+    if get_origin(hint) is tuple and get_origin(get_args(hint)[0]) is Literal and not text.startswith("["):
+        return _words(text, get_args(get_args(hint)[0]), where)
     if hint is bool:
         if text.lower() not in YES_NO:
             raise BadValue(f"{where}: write yes or no")
@@ -307,6 +309,17 @@ def _typed(owner: type[msgspec.Struct], field: str, text: str, where: str) -> An
         return json.loads(text)
     except json.JSONDecodeError as error:
         raise BadValue(f"{where}: '{text}' is not JSON, for example [[0,0],[100,0],[100,50]]") from error
+
+
+def _words(text: str, known: tuple[str, ...], where: str) -> list[str]:
+    """Several words with commas between them; "none" for none of them. Raises BadValue that begins with where."""
+    words = [] if text.strip().lower() == "none" else [word.strip() for word in text.split(",")]
+    for word in words:
+        if word not in known:
+            raise BadValue(
+                f"{where}: '{word}' is none of {', '.join(known)}{meant(word, known)}; write none for nothing"
+            )
+    return words
 
 
 def _number_for(quantity: Quantity, text: str, where: str) -> float:

@@ -81,8 +81,9 @@ def run(args: argparse.Namespace) -> int:
         write_rendering(drawing, width, max(height, 1), args.picture)
     complete = not any(f.severity is not Severity.NOTE for f in drawing.findings)
     if args.json:
-        from wallwright.artwork.paints import Gradient, TilePaint
+        from wallwright.artwork.paints import Gradient
         from wallwright.artwork.pixel_paint import PixelPaint
+        from wallwright.artwork.tile_paint import TilePaint
 
         paints = {Gradient: "gradient", TilePaint: "tiles", PixelPaint: "pixels"}
         print_json(

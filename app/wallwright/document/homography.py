@@ -3,6 +3,8 @@
 A homography H takes (x, y, 1) to (u w, v w, w). Estimated by the direct linear transformation with normalised points
 (Hartley, "In defense of the eight-point algorithm", IEEE PAMI 19, 1997, for the normalisation; Hartley and Zisserman,
 "Multiple View Geometry", chapter 4): exact for four points, least squares for more.
+
+Own code: libraries of pictures that have it take longer to import than all of this module takes to read.
 """
 
 from __future__ import annotations
@@ -47,7 +49,7 @@ def homography(seen: Points, places: Points) -> Floats:
 
 
 def through(matrix: Floats, points: Points) -> Points:
-    """(n, 2) points through a (3, 3) map."""
+    """(n, 2) points through a (3, 3) map. Both in the units that the map is of, such as pixels and mm."""
     mapped = np.column_stack([points, np.ones(len(points))]) @ matrix.T
     return mapped[:, :2] / mapped[:, 2:]
 

@@ -29,7 +29,7 @@ def placing_matrix(placement: Placement, natural: tuple[float, float]) -> Floats
 
 
 def transform(matrix: Floats, points: Points) -> Points:
-    """(n, 2) points through a (2, 3) affine map."""
+    """(n, 2) points through a (2, 3) affine map. From the units of the points to those of the map, as a rule mm."""
     return points @ matrix[:, :2].T + matrix[:, 2]
 
 

@@ -23,7 +23,7 @@ def formula(looked: CheckContext) -> list[Check]:
     if not nowhere.any():
         return []
     points = looked.motion.pen_xy[nowhere]
-    taken = machine.controller.takes == "plane"
+    taken = machine.controller.takes_plane
     x, y = points[0]
     text = " ".join(
         (

@@ -18,6 +18,7 @@ from wallwright.planning import anchor_checks, machine_checks
 from wallwright.planning.accuracy_checks import accuracy, formula
 from wallwright.planning.check_context import CheckContext
 from wallwright.planning.continuation_checks import lines_up, stopped
+from wallwright.planning.drawing_checks import drawing_page, drawing_speed
 from wallwright.planning.motion_checks import one_speed, pace, swing, travels
 from wallwright.planning.motor_checks import supply, torque
 from wallwright.planning.plan import StrokePreview
@@ -356,6 +357,8 @@ CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
     pace,
     swing,
     one_speed,
+    drawing_speed,
+    drawing_page,
     travels,
     belts,
     formula,

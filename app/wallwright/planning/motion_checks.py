@@ -124,7 +124,7 @@ def swing(looked: CheckContext) -> list[Check]:
 def one_speed(looked: CheckContext) -> list[Check]:
     """What a controller that draws each stroke at one speed makes of its corners."""
     motion, machine = looked.motion, looked.document.machine
-    if machine.controller.pacing != "constant" or not motion.down.any():
+    if machine.controller.pacing != "constant" or machine.controller.has_one_speed or not motion.down.any():
         return []
     speeds = motion.speed[motion.runs[:-1]][motion.down]
     text = tr(

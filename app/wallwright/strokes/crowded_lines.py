@@ -111,32 +111,41 @@ def _keep(points, heading, first, step, reach):
     following = np.full(m, -1, dtype=np.int64)
     for k in range(len(first) - 1):
         a, b = first[k], first[k + 1]
-        run = -1
-        for i in range(a, b):
-            if b - a >= LEAST_AT_END and _is_covered(
-                points, heading, i, a, step, reach, cell, heads, following
-            ):
-                if run < 0:
-                    run = i
-                continue
-            if run >= 0:
-                if i - run >= (LEAST_AT_END if run == a else LEAST_BETWEEN):
-                    keep[run:i] = False
-                else:
-                    for j in range(run, i):
-                        _enter(points, j, cell, heads, following)
-                run = -1
-            _enter(points, i, cell, heads, following)
-        if run >= 0:
-            if b - run >= LEAST_AT_END:
-                keep[run:b] = False
-            else:
-                for j in range(run, b):
-                    _enter(points, j, cell, heads, following)
+        if b - a < LEAST_AT_END:
+            for i in range(a, b):
+                _enter(points, i, cell, heads, following)
+            continue
+        run = entered = a
+        covered = False
+        for i in range(a, b + 1):
+            was, covered = (
+                covered,
+                i < b and _is_covered(points, heading, i, a, step, reach, cell, heads, following),
+            )
+            if covered and not was:
+                run = i
+            if was and not covered:
+                is_at_end = run == a or i == b
+                keep[run:i] = i - run < (LEAST_AT_END if is_at_end else LEAST_BETWEEN)
+            while not covered and entered < min(i + 1, b):
+                if keep[entered]:
+                    _enter(points, entered, cell, heads, following)
+                entered += 1
+        is_whole = True
         for i in range(a, b):  # a single piece beside those left out is a lift for next to no ink
+            is_whole &= keep[i] and (i == a or keep[i - 1])
+        if is_whole:
+            continue
+        # What is left out now was entered: later lines must not count on it.
+        for i in range(b - 1, a - 1, -1):
+            if keep[i]:
+                heads[_slot_of(points, i, cell, len(heads))] = following[i]
+        for i in range(a, b):
             alone = (i == a or not keep[i - 1]) and (i == b - 1 or not keep[i + 1])
-            if alone and b - a >= LEAST_AT_END:
-                keep[i] = False
+            keep[i] &= not alone
+        for i in range(a, b):
+            if keep[i]:
+                _enter(points, i, cell, heads, following)
     return keep
 
 
@@ -146,8 +155,13 @@ def _slot(column, row, size):
 
 
 @njit(cache=True, nogil=True)
+def _slot_of(points, i, cell, size):
+    return _slot(int(np.floor(points[i, 0] / cell)), int(np.floor(points[i, 1] / cell)), size)
+
+
+@njit(cache=True, nogil=True)
 def _enter(points, i, cell, heads, following):
-    slot = _slot(int(np.floor(points[i, 0] / cell)), int(np.floor(points[i, 1] / cell)), len(heads))
+    slot = _slot_of(points, i, cell, len(heads))
     following[i] = heads[slot]
     heads[slot] = i
 

@@ -10,6 +10,7 @@ import numpy as np
 from wallwright.artwork.drawing import Drawing, Finding, Paint, Severity, Shape
 from wallwright.artwork.generated.lettering import INSTEAD, WORTH_TELLING, letters
 from wallwright.artwork.usage import Usage
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.errors import BadFile
 from wallwright.document.generated_artwork import TextArtwork
 from wallwright.document.language import tr
@@ -19,11 +20,11 @@ from wallwright.document.language import tr
 class _Line:
     """One line of text: paths of each letter from its origin on the baseline, mm, and the advances."""
 
-    paths: list[tuple[np.ndarray, ...]]
-    advances: np.ndarray
+    paths: list[tuple[Points, ...]]
+    advances: Floats
 
     @property
-    def starts(self) -> np.ndarray:
+    def starts(self) -> Floats:
         return np.concatenate([[0.0], np.cumsum(self.advances)])[: len(self.paths)]
 
     @property
@@ -41,7 +42,7 @@ def read_words(
     progress(0.5)
     shares = {"left": 0.0, "centre": 0.5, "right": 1.0}
     longest = max(line.length for line in lines)
-    paths: list[np.ndarray] = []
+    paths: list[Points] = []
     for number, line in enumerate(lines):
         start = shares[words.align] * (longest - line.length) - longest / 2
         radius = _radius(words, number, name)
@@ -67,7 +68,8 @@ def read_words(
 
 
 def _single_lines(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
-    lines, lost, other = [], "", {}
+    lines: list[_Line] = []
+    lost, other = "", dict[str, str]()
     for text in words.text.splitlines() or [""]:
         found, missing = letters(text, words.face)
         lost += missing
@@ -109,11 +111,11 @@ def _outlines(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
     return lines, [Finding(Severity.NOTE, tr("words"), text)]
 
 
-def _spaced(advances: np.ndarray, words: TextArtwork) -> np.ndarray:
+def _spaced(advances: Floats, words: TextArtwork) -> Floats:
     """Advances with the wanted spacing between letters."""
     extra = np.full(len(advances), words.spacing)
     extra[-1:] = 0.0
-    return advances + extra
+    return np.asarray(advances + extra)
 
 
 def _radius(words: TextArtwork, number: int, name: str) -> float:
@@ -128,9 +130,7 @@ def _radius(words: TextArtwork, number: int, name: str) -> float:
     return radius
 
 
-def _place(
-    s: float, advance: float, radius: float, drop: float, bend: float
-) -> tuple[np.ndarray, np.ndarray]:
+def _place(s: float, advance: float, radius: float, drop: float, bend: float) -> tuple[Points, Floats]:
     """Where a letter's origin is, and how it is turned. s: along the baseline from the middle of the text, mm."""
     if radius == 0:
         return np.array([s, drop]), np.eye(2)

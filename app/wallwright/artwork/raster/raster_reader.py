@@ -7,6 +7,7 @@ import struct
 import warnings
 import zlib
 from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -14,6 +15,9 @@ from wallwright.artwork.drawing import Drawing, Finding, Severity
 from wallwright.artwork.raster.raster import Raster
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
+
+if TYPE_CHECKING:
+    from PIL.Image import Image as PillowImage
 
 MOST_MILLION_PIXELS = {"JPEG": 170, "progressive JPEG": 80, "PNG": 100, "WEBP": 45}
 """Of a file; more take longer than 5 s or more than 1 GB to unpack. A crafted file of a few bytes may claim any number."""
@@ -39,7 +43,7 @@ def read_raster(
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # of what is odd in the file; what matters is looked at here
             with Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "WEBP")) as image:
-                _look_at_size(image, name)
+                _check_size(image, name)
                 raster = _upright(image, findings, progress)
     except Image.DecompressionBombError as error:
         raise BadFile(tr("{0} has too many pixels; make it smaller in a picture program.", name)) from error
@@ -61,12 +65,12 @@ def read_raster(
     return Drawing(width, height, (), tuple(findings), raster=raster)
 
 
-def _look_at_size(image, name: str) -> None:
+def _check_size(image: PillowImage, name: str) -> None:
     width, height = image.size
     if min(width, height) < 1:
         raise BadFile(tr("{0} has no pixels.", name))
     form = "progressive JPEG" if image.info.get("progressive") else image.format
-    most = MOST_MILLION_PIXELS[form]
+    most = MOST_MILLION_PIXELS[form or ""]
     if width * height > most * 1e6:
         raise BadFile(
             tr(
@@ -80,13 +84,14 @@ def _look_at_size(image, name: str) -> None:
         )
 
 
-def _upright(image, findings: list[Finding], progress: Callable[[float], None]) -> Raster:
+def _upright(opened: PillowImage, findings: list[Finding], progress: Callable[[float], None]) -> Raster:
     """The pixels of an opened image. findings gets what was approximated."""
     from PIL import Image, ImageOps
 
     def tell(text: str) -> None:
         findings.append(Finding(Severity.NOTE, tr("picture"), text))
 
+    image = opened
     width, height = image.size
     orientation = image.getexif().get(ORIENTATION, 1)
     if getattr(image, "n_frames", 1) > 1:
@@ -112,13 +117,13 @@ def _upright(image, findings: list[Finding], progress: Callable[[float], None]) 
     return Raster(np.array(image), (height, width) if turned else (width, height))
 
 
-def _reduced(image, factor: int, progress: Callable[[float], None]):
+def _reduced(image: PillowImage, factor: int, progress: Callable[[float], None]) -> PillowImage:
     """Plain pixels on white, averaged over squares of factor by factor pixels, a strip at a time to spare memory."""
     from PIL import Image
 
     width, height = image.size
     rows = factor * max(1, STRIP // (width * factor))
-    result = None
+    result: PillowImage | None = None
     for top in range(0, height, rows):
         progress(top / height)
         strip = _on_white(image.crop((0, top, width, min(top + rows, height))), image.info)
@@ -127,10 +132,10 @@ def _reduced(image, factor: int, progress: Callable[[float], None]):
         if result is None:
             result = Image.new(strip.mode, (strip.width, -(-height // factor)))
         result.paste(strip, (0, top // factor))
-    return result
+    return image if result is None else result
 
 
-def _on_white(strip, info: dict):
+def _on_white(strip: PillowImage, info: dict[Any, Any]) -> PillowImage:
     """A strip in 8 bits a channel without transparency: L, RGB or CMYK."""
     from PIL import Image
 
@@ -146,13 +151,14 @@ def _on_white(strip, info: dict):
     return strip if strip.mode in ("L", "RGB", "CMYK") else strip.convert("RGB")
 
 
-def _in_srgb(image, profile: bytes, tell: Callable[[str], None]):
+def _in_srgb(image: PillowImage, profile: bytes, tell: Callable[[str], None]) -> PillowImage:
     """Through the picture's own colour profile to sRGB."""
     from PIL import ImageCms
 
     try:
         own = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-        return ImageCms.profileToProfile(image, own, ImageCms.createProfile("sRGB"), outputMode="RGB")
+        srgb = ImageCms.createProfile("sRGB")
+        return ImageCms.profileToProfile(image, own, srgb, outputMode="RGB") or image
     except (ImageCms.PyCMSError, OSError, ValueError):
         tell(tr("its colour profile cannot be read; its colours are taken as sRGB"))
         return image

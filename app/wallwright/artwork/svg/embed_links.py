@@ -86,4 +86,4 @@ def _uri(content: bytes, kind: str) -> str:
 def _written(root: ET.Element) -> bytes:
     ET.register_namespace("", SVG[1:-1])
     ET.register_namespace("xlink", XLINK[1:-1])
-    return ET.tostring(root, encoding="utf-8", xml_declaration=True)
+    return bytes(ET.tostring(root, encoding="utf-8", xml_declaration=True))

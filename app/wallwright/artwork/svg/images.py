@@ -96,7 +96,14 @@ def _picture(
     sink.add_extents([ring])
     opacity = picture.opacity * context.opacity
     is_smooth = context.style["image-rendering"] not in SQUARE
-    paint = PixelPaint(picture.colour, opacity, picture.rgba, to_own, is_smooth, context.opacity)
+    paint = PixelPaint(
+        picture.colour,
+        opacity,
+        rgba=picture.rgba,
+        to_own=to_own,
+        is_smooth=is_smooth,
+        strength=context.opacity,
+    )
     if opacity > 0:
         text = tr("is a picture and drawn as tone; for line styles bring it as a file")
         sink.report(Severity.NOTE, name, text)

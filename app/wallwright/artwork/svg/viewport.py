@@ -7,6 +7,7 @@ import xml.etree.ElementTree as ET
 import numpy as np
 
 from wallwright.artwork.svg.numbers import BadNumber, length_or, numbers
+from wallwright.document.arrays import Floats
 from wallwright.document.language import tr
 
 Box = tuple[float, float, float, float]
@@ -49,11 +50,15 @@ def view_box(element: ET.Element) -> Box | None:
         raise BadNumber(tr("its viewBox '{0}' is not four numbers", text[:40]))
     if values[2] < 0 or values[3] < 0:
         raise BadNumber(tr("its viewBox '{0}' has no size", text[:40]))
-    return tuple(values)
+    x, y, width, height = values
+    return x, y, width, height
 
 
-def fit(box: Box | None, aspect: str | None, width: float, height: float) -> np.ndarray:
-    """(3, 3) map from a viewBox to a viewport of the given size at the origin, by a preserveAspectRatio."""
+def fit(box: Box | None, aspect: str | None, width: float, height: float) -> Floats:
+    """(3, 3) map from a viewBox to a viewport of the given size at the origin, by a preserveAspectRatio.
+
+    Numbers in user units.
+    """
     if box is None:
         return np.eye(3)
     x, y, w, h = box

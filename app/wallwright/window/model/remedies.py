@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Mapping
 from typing import TYPE_CHECKING
 
@@ -138,18 +139,18 @@ def as_large_as_fits(
         raise BadValue(tr("There is hardly a draw zone on this wall; check anchors and machine"))
     # A little smaller may stand right in the middle, which looks better than the last hundredth of the size. The pages'
     # width and the middle between them are whole mm.
-    shares = [max(np.floor(pages_width * low * (1 - spare)), 1.0) / pages_width for spare in SPARED]
-    offsets = {share: offset for share in shares if (offset := fit(share)) is not None}
-    share = next((s for s, offset in offsets.items() if abs(offset[0]) < 1.0), next(iter(offsets), 0.0))
-    if share == 0.0:
+    tried = (max(math.floor(pages_width * low * (1 - spare)), 1) / pages_width for spare in SPARED)
+    offsets = [(share, offset) for share in tried if (offset := fit(share)) is not None]
+    if not offsets:
         raise BadValue(tr("There is hardly a draw zone on this wall; check anchors and machine"))
-    dx, dy = offsets[share]
+    centred = (found for found in offsets if abs(found[1][0]) < 1.0)
+    share, (dx, dy) = next(centred, offsets[0])
     dx = 0.0 if abs(dx) < 1.0 else dx
     to = (
         round(x + dx + share * (middle_of_pages[0] - (left + right) / 2)),
         round(y + dy + share * (middle_of_pages[1] - (top + bottom) / 2)),
     )
-    return carry_placements(document, [p.id for p in chosen], middle_of_pages, to, float(share))
+    return carry_placements(document, [p.id for p in chosen], middle_of_pages, to, share)
 
 
 def anchors_advised(document: Document, hanging: int = 0) -> Document:

@@ -245,6 +245,8 @@ ACTIONS = (
              "draw zone with the most to spare; of several hangings those of the one in hand, for what it draws.",
              lambda w: w.anchor_advice.open(), None, None,
              lambda w: any(p.visible for p in w.models.project.document.placements), apart=True),
+    Action(Id.PROVE, "Job", "Proof &drawing…", "For a machine that takes drawings: two crosses and a line show what its "
+             "page does with a drawing.", lambda w: w.proof.open(), None, None, lambda w: w.proof.makes_sense),
     Action(Id.CALIBRATE, "Job", "Ca&librate…", "Draw a few crosses, measure between them, and learn what machine "
              "and anchors really are.", lambda w: w.calibration.open()),
     Action(Id.LINE_UP, "Job", "Line up by &marks…", "Tell where the pen was seen at the crosses that an earlier hanging "

@@ -17,6 +17,7 @@ from wallwright.window.features.continue_job.feature import ContinueFeature
 from wallwright.window.features.export.feature import ExportFeature, why_not_exported
 from wallwright.window.features.generated_artwork.feature import GeneratedArtworkFeature
 from wallwright.window.features.photo.feature import PhotoFeature
+from wallwright.window.features.proof.feature import ProofFeature
 from wallwright.window.features.register_marks.feature import RegisterMarksFeature
 from wallwright.window.features.screen_scale.feature import ScreenScaleFeature
 from wallwright.window.features.start.feature import StartFeature
@@ -91,6 +92,7 @@ class MainWindow(QMainWindow):
             ExportFeature(models, self),
             ContinueFeature(models, self.canvas, self.strip, self),
             CalibrationFeature(models, self),
+            ProofFeature(models, self),
             RegisterMarksFeature(models, self),
             AnchorAdviceFeature(models, self),
             PhotoFeature(models, self.canvas, start, self),
@@ -100,7 +102,7 @@ class MainWindow(QMainWindow):
         self.zone = add_menus(self, self.parts)
         self.progress = ProgressStatus(models, self.statusBar(), self.parts.actions, self.canvas)
         self._connect()
-        self.resize(QSize(1360, 860))
+        self.resize(QSize(1360, 860).boundedTo(self.screen().availableSize()))
         self.resizeDocks([upper, lower], [260, 440], Qt.Orientation.Vertical)
         self._state = self.saveState(VERSION)
         """Of docks and tool bar while the wall is shown."""

@@ -23,8 +23,9 @@ from PySide6.QtWidgets import (
 from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.document.wall import Hanging, Wall
+from wallwright.statics.calibration.drawing_fit import fit_survey
 from wallwright.statics.calibration.error_maps import ErrorMaps, error_maps
-from wallwright.statics.calibration.fit import CalibrationResult, fit_calibration
+from wallwright.statics.calibration.fit import CalibrationResult
 from wallwright.statics.calibration.report_text import changes, remarks
 from wallwright.window.canvas.colour_map import colours_of
 from wallwright.window.canvas.view import View
@@ -48,7 +49,7 @@ class CalibrationWorker(BackgroundWork):
 
     def work(self) -> None:
         document, hanging = self._document, self._document.hangings[self._index]
-        outcome = fit_calibration(document.machine, hanging)
+        outcome = fit_survey(document.machine, hanging)
         self.found = outcome, error_maps(document.wall, document.machine, hanging, outcome)
 
 
