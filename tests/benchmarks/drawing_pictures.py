@@ -32,7 +32,7 @@ def paint_drawings(folder: Path, names: list[str], into: Path) -> None:
         drawing = read_artwork(data, media_of(data, name), name, 1.0)
         pictures = [resvg_picture(data, drawing.height / drawing.width)]
         for pens in PENS.values():
-            document = placed(data, name, pens, (drawing.width, drawing.height))
+            document = placed(data, name, pens, drawing)
             answer = Runner().run(Request(0, document, Goal.PREVIEW))
             pictures.append(ink_picture(answer.preview.strokes, document))
         height = min(p.shape[0] for p in pictures)

@@ -16,11 +16,10 @@ from wallwright.planning.plan import StrokePreview
 from wallwright.statics.limits import Limit
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.canvas.canvas import Canvas
-from wallwright.window.canvas.drag import Drag
+from wallwright.window.canvas.interaction import Drag
 from wallwright.window.canvas.view import View
 from wallwright.window.ink.groups import flagged_runs
 from wallwright.window.model.models import Models
-from wallwright.window.model.session import Session
 
 DRAGGED = 100_000
 """Segments of the artwork that is dragged."""
@@ -83,7 +82,7 @@ def _outside(strokes: Strokes) -> OutsideZone:
 def measure_canvas(segments: int, window: tuple[int, int]) -> list[dict]:
     """Panning, zooming, hovering, dragging artwork and dragging an anchor."""
     models = _models(segments)
-    canvas = Canvas(Session(models))
+    canvas = Canvas(models)
     canvas.resize(*window)
     canvas.show()
     canvas.fit()

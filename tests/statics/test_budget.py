@@ -7,7 +7,7 @@ import pytest
 
 from wallwright.document.document import Document
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.error_budget import ERROR_SOURCES, SOFTNESS, error_budget
+from wallwright.statics.error_budget import ERROR_SOURCES, SOFTNESS, error_budget_of
 from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.pose import inverse_kinematics
 
@@ -47,11 +47,11 @@ def test_each_cause_moves_the_pen_as_far_as_said(cause):
         else:
             pens = forward_kinematics(with_error(TYPICAL, name, amount), belts, PENS).pen
         squares += ((20 * (pens - PENS)) ** 2).sum(axis=1)
-    said = error_budget(TYPICAL, PENS)
+    said = error_budget_of(TYPICAL, inverse_kinematics(TYPICAL, PENS))
     assert said.effects[ERROR_SOURCES.index(cause)] == pytest.approx(np.sqrt(squares), rel=0.005)
 
 
 def test_causes_add_as_squares():
-    found = error_budget(TYPICAL, PENS)
+    found = error_budget_of(TYPICAL, inverse_kinematics(TYPICAL, PENS))
     assert found.combined**2 == pytest.approx((found.effects**2).sum(axis=0))
     assert (found.by_cause**2).sum() == pytest.approx((found.combined**2).mean())

@@ -6,12 +6,17 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wallwright.strokes.double_ink import drop_overdrawn
+from wallwright.strokes.double_ink import OverlapIndex
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tidy import close_rings, merge_ends, tidy
 
 TOLERANCE = 0.01
 WIDTHS = np.array([1.0])
+
+
+def drop_overdrawn(strokes: Strokes, tolerance: float) -> Strokes:
+    """Strokes without what of them is drawn already."""
+    return OverlapIndex().without([strokes], tolerance)
 
 
 def lines_of(strokes: Strokes):

@@ -22,10 +22,13 @@ from scipy.spatial import cKDTree
 from tests.support.controller import Moves, moves_of, replayed
 from tests.support.ngc import read_line
 from wallwright.artwork.artwork_reader import read_artwork
+from wallwright.artwork.colour import WHITE
+from wallwright.artwork.drawing import Drawing
 from wallwright.artwork.media import media_of
 from wallwright.document import edits
 from wallwright.document.document import Document, Pen
 from wallwright.document.errors import UserError
+from wallwright.document.placing import WHOLE_PAGE, Box
 from wallwright.planning.plan import Goal, Request, Response
 from wallwright.planning.runner import Runner
 from wallwright.statics.draw_zone import DrawZone
@@ -71,15 +74,26 @@ def _zone() -> DrawZone:
 
 
 def placed(
-    data: bytes, name: str, pens: tuple[Pen, ...], natural: tuple[float, float], size: float | None = None
+    data: bytes, name: str, pens: tuple[Pen, ...], drawing: Drawing, size: float | None = None
 ) -> Document:
-    """The default wall and machine with one artwork as large as fits, or with a longer side of a size, mm."""
+    """The default wall and machine with one artwork, what it draws as large as fits, or its page with a longer side of a
+    size, mm."""
+    natural = (drawing.width, drawing.height)
     document = edits.replace(Document(), pens=pens)
     document, placement = edits.add_artwork(document, name, media_of(data, name), data, natural)
     if size is None:
-        return as_large_as_fits(document, [placement.id], 0, _zone())
+        return as_large_as_fits(document, [placement.id], 0, _zone(), {placement.id: drawn_part(drawing)})
     scale = size / max(natural)
     return edits.set_placement(document, placement.id, width=scale * natural[0], height=scale * natural[1])
+
+
+def drawn_part(drawing: Drawing) -> Box:
+    """The part of a drawing's page on which it paints something, hidden or not, that is not white."""
+    points = [p for s in drawing.shapes if s.paint.colour != WHITE for p in s.paths if len(p)]
+    if not points:
+        return WHOLE_PAGE
+    on_page = np.concatenate(points) / (drawing.width, drawing.height)
+    return (*map(float, on_page.min(axis=0)), *map(float, on_page.max(axis=0)))
 
 
 def whole_way(
@@ -104,7 +118,7 @@ def whole_way(
         before: tuple[Document, Response] | None = None
         for count in pens:
             stage[:] = ["place", count]
-            document = placed(data, name, PENS[count], (drawing.width, drawing.height), size)
+            document = placed(data, name, PENS[count], drawing, size)
             if light:
                 document = edits.set_field(document, "settings.order.effort", "quick")
 

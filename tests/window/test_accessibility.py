@@ -44,7 +44,6 @@ from wallwright.window.model.items import (
     PlacementItem,
 )
 from wallwright.window.model.models import Models
-from wallwright.window.model.session import Session
 from wallwright.window.model.settings import choose_language, remember
 from wallwright.window.panels.page_area import PageArea
 from wallwright.window.panels.properties import PropertiesPanel
@@ -232,7 +231,7 @@ def test_several_hangings(qtbot, window):
 
 
 def test_calibration(qtbot, window):
-    wizard = CalibrationWizard(Session(window.models), 0, window)
+    wizard = CalibrationWizard(window.models, 0, window)
     qtbot.addWidget(wizard)
     wizard.show()
     qtbot.waitUntil(lambda: wizard.currentPage().isComplete(), timeout=20_000)

@@ -7,13 +7,13 @@ import time
 import pytest
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication, QMessageBox
-from wallwright.window.application.files.file_watch import _folder, is_open_elsewhere
 
 from wallwright.document import edits
 from wallwright.document.errors import BadFile
 from wallwright.document.locks import free, try_lock
 from wallwright.document.project import read_project, write_project
 from wallwright.planning.demo import demo_document
+from wallwright.window.application.file_watch import _folder, is_open_elsewhere
 from wallwright.window.application.language_choice import wanted_language
 from wallwright.window.application.windows import Windows
 from wallwright.window.model import recovery
@@ -196,7 +196,7 @@ def test_recovered_work_knows_which_version_it_came_from(qtbot, opened, monkeypa
 def test_an_edit_is_kept_aside_although_the_window_is_busy():
     """No event loop runs here: a window that paints for seconds keeps nothing from being written, the newest edit last."""
     models = Models.of(demo_document())
-    autosave = recovery.Autosave(models)
+    autosave = recovery.Autosave(models.project, models.messages)
     for mass in (0.9, 0.91, 0.92):
         models.project.set_field("Mass", "machine.body.mass", mass)
     deadline = time.monotonic() + 10
@@ -215,7 +215,7 @@ def test_an_edit_is_kept_aside_although_the_window_is_busy():
 
 def test_a_full_disk_is_said_once_and_tried_again(qtbot, monkeypatch):
     models, said, full = Models.of(demo_document()), [], [True]
-    autosave = recovery.Autosave(models)
+    autosave = recovery.Autosave(models.project, models.messages)
     models.messages.said.connect(said.append)
     monkeypatch.setattr(recovery, "AGAIN_AFTER_S", 0.05)
     real = recovery.write_atomic

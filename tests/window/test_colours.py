@@ -8,7 +8,7 @@ which the test checks). Lightness: CIE 15, L* of 1976; sRGB: IEC 61966-2-1.
 import numpy as np
 import pytest
 
-from wallwright.window.canvas.zone_layer import STEPS, colours_of
+from wallwright.window.canvas.colour_map import STEPS, colours_of
 
 SEEN_BY = {
     "all": np.eye(3),

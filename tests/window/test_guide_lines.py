@@ -105,7 +105,7 @@ def test_it_is_seen_on_screen_and_not_in_the_job(window):
     from wallwright.planning.runner import Runner
 
     canvas = window.canvas
-    canvas.set_zone_shown(False)
+    canvas.show_zone("")
     before, plain = canvas.grab().toImage(), window.models.project.document
     document = edits_guide_lines.add_guide_line(plain, True, 1700.0)
     window.models.project.edit("Line", document)

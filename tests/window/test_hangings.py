@@ -5,7 +5,6 @@ import json
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QColor
-from wallwright.window.panels.handover_field import HandoverField
 
 from tests.support.hands import click, drag, on_screen
 from tests.support.walls import banner
@@ -17,9 +16,9 @@ from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.register_marks.dialog import LineUpDialog
 from wallwright.window.model.items import HangingItem
 from wallwright.window.model.models import Models
-from wallwright.window.model.session import Session
 from wallwright.window.panels.contents import Contents
-from wallwright.window.timeline.hanging_chooser import HangingChooser
+from wallwright.window.panels.hanging_pages import HandoverField
+from wallwright.window.timeline.time_strip import HangingChooser
 
 ALT = Qt.KeyboardModifier.AltModifier
 
@@ -54,7 +53,7 @@ def test_as_often_as_it_takes_then_one_after_the_other_in_hand(qtbot, window, tm
     run(window, "hang-as-often")
     models = window.models
     assert len(models.project.document.hangings) == 3 and chooser.isVisible() and chooser.count() == 3
-    assert [r[1] for r in window.findChild(Contents).rows() if r[0].startswith("hanging")] == [
+    assert [r[1] for r in window.findChild(Contents).rows() if isinstance(r[0], HangingItem)] == [
         "Hanging 1 (in hand)", "Hanging 2", "Hanging 3",
     ]  # fmt: skip
     planned(qtbot, window)
@@ -123,8 +122,8 @@ def test_removing_the_first_moves_nothing_on_the_wall(qtbot, window):
 def test_a_meeting_line_is_dragged_and_goes_back_to_the_middle(qtbot, window):
     models = window.models
     run(window, "hang-as-often")
-    qtbot.waitUntil(lambda: 0 in handover_lines(Session(models)), timeout=60_000)
-    middle = handover_lines(Session(models))[0]
+    qtbot.waitUntil(lambda: 0 in handover_lines(models), timeout=60_000)
+    middle = handover_lines(models)[0]
     at = grip(window.canvas.view, models.project.document, middle).toPoint()
     drag(qtbot, window, at, at + QPoint(20, 5), ALT)
     moved = models.project.document.hangings[0].meets
@@ -134,7 +133,7 @@ def test_a_meeting_line_is_dragged_and_goes_back_to_the_middle(qtbot, window):
     qtbot.mouseClick(field._middle, Qt.MouseButton.LeftButton)
     assert models.project.document.hangings[0].meets is None
     qtbot.waitUntil(lambda: models.planning.preview_document is models.project.document, timeout=60_000)
-    assert handover_lines(Session(models))[0] == middle
+    assert handover_lines(models)[0] == middle
     models.project.undo()
     assert models.project.document.hangings[0].meets == moved
 
@@ -164,7 +163,7 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window):
     models.selection.select(HangingItem(1))
     planned(qtbot, window)
     assert window.parts.actions["line-up"].isEnabled()
-    window.parts.editing.keep_meetings()
+    window.parts.export.keep_handover_lines()
     planned(qtbot, window)
     before = models.project.document.hangings[1]
     dialog = LineUpDialog(models, window.parts.register_marks.marks, window)

@@ -21,10 +21,9 @@ from wallwright.planning.demo import demo_document
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
 from wallwright.window.shell.actions import ACTIONS, MENU_TITLES, MENUS
-from wallwright.window.shell.command_search import CommandSearch
-from wallwright.window.shell.focus_regions import parts
+from wallwright.window.shell.command_search import CommandSearch, best, worth
+from wallwright.window.shell.focus_regions import regions
 from wallwright.window.shell.help import shortcuts_html
-from wallwright.window.shell.text_matching import best, worth
 from wallwright.window.widgets.icons import DRAWN, icon
 
 
@@ -99,15 +98,17 @@ def test_every_action_stands_on_the_shortcuts_page(qtbot, window):
 def test_f6_visits_every_part_and_comes_back(qtbot, window):
     window.canvas.setFocus()
     seen = []
-    for _ in parts(window):
+    for _ in regions(window.parts):
         window.parts.actions["next-part"].trigger()
         focus = QApplication.focusWidget()
-        seen.append(next(i for i, p in enumerate(parts(window)) if p is focus or p.isAncestorOf(focus)))
-    assert sorted(seen) == list(range(len(parts(window)))) and seen[-1] == 0
+        seen.append(
+            next(i for i, p in enumerate(regions(window.parts)) if p is focus or p.isAncestorOf(focus))
+        )
+    assert sorted(seen) == list(range(len(regions(window.parts)))) and seen[-1] == 0
     window.parts.actions["previous-part"].trigger()
     assert (
-        parts(window)[-1].isAncestorOf(QApplication.focusWidget())
-        or parts(window)[-1] is QApplication.focusWidget()
+        regions(window.parts)[-1].isAncestorOf(QApplication.focusWidget())
+        or regions(window.parts)[-1] is QApplication.focusWidget()
     )
 
 

@@ -99,13 +99,13 @@ def test_corners_and_sides_are_dragged(qtbot, window):
 def test_the_draw_zone_keeps_off_a_new_keep_out(qtbot, window):
     """Its own pixel is inside before and outside after."""
     window.canvas.repaint()
-    zone = window.canvas.zone.layer.zone
+    zone = window.canvas.zone.picture.zone
     column, row = abs(zone.x - 1050).argmin(), abs(zone.y - 1500).argmin()
     assert zone.bits[row, column] == 0
     window.parts.actions["draw-keep-out"].trigger()
     drag(qtbot, window, on_screen(window, 950, 1400), on_screen(window, 1150, 1600))
     window.canvas.repaint()
-    assert window.canvas.zone.layer.zone.bits[row, column] != 0
+    assert window.canvas.zone.picture.zone.bits[row, column] != 0
 
 
 def test_a_tool_stands_down_when_the_person_goes_on_to_something_else(qtbot, window):

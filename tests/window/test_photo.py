@@ -47,7 +47,7 @@ def on_wall(window, pixel) -> tuple[float, float]:
 def test_four_clicks_and_the_distances_put_the_photo_where_the_wall_is(qtbot, with_photo):
     window = with_photo
     assert window.models.selection.item == PHOTO
-    window.canvas.set_zone_shown(False)
+    window.canvas.show_zone("")
     door = window.models.project.document.wall.keep_outs[0]
     before = window.models.project.document
 
@@ -88,7 +88,7 @@ def test_four_clicks_and_the_distances_put_the_photo_where_the_wall_is(qtbot, wi
 
 def test_distances_that_do_not_fit_are_told_and_change_nothing(qtbot, with_photo):
     before = with_photo.models.project.document
-    dialog = StraightenDialog(with_photo, [on_wall(with_photo, p) for p in SEEN])
+    dialog = StraightenDialog(with_photo.models, [on_wall(with_photo, p) for p in SEEN])
     qtbot.addWidget(dialog)
     for name, text in (("diagonal", "9 m"), ("place", "here")):
         old = dialog.fields[name].text()
@@ -102,7 +102,7 @@ def test_distances_that_do_not_fit_are_told_and_change_nothing(qtbot, with_photo
 
 def test_it_is_seen_hidden_and_removed(with_photo):
     models, canvas = with_photo.models, with_photo.canvas
-    canvas.set_zone_shown(False)
+    canvas.show_zone("")
     shown = canvas.grab().toImage()
     models.project.set_field("Hide", "photo.shown", False)
     hidden = canvas.grab().toImage()

@@ -102,7 +102,7 @@ def test_space_and_the_middle_button_pan_and_change_nothing_else(qtbot, window, 
 def test_ink_is_as_wide_as_the_pen_at_every_zoom(qtbot, yard):
     """A plumb edge of the house, drawn with a pen of 2 mm: dark over so many pixels as 2 mm are."""
     canvas = yard.canvas
-    canvas.set_zone_shown(False)
+    canvas.show_zone("")
     yard.models.project.set_field("Fill", "settings.fill.kind", "none")
     yard.models.planning.plan_now()
     qtbot.waitUntil(

@@ -149,7 +149,7 @@ def test_progress_is_shown_and_cancel_ends_it(qtbot, monkeypatch):
     monkeypatch.undo()
     assert "large.svg" in window.progress.stage.text() and window.progress.stop.isVisible()
     window.models.imports.receive()
-    window._reading_progress("large.svg", 0.5)
+    window.models.imports.progress.emit("large.svg", 0.5)
     assert window.progress.share.value() == 500
     window.parts.actions["cancel"].trigger()
     assert not window.models.imports.is_busy and not window.progress.stop.isVisible()
@@ -178,7 +178,8 @@ def test_work_beside_the_window_that_fails_says_so(qtbot, caplog):
 
 def test_a_fault_in_any_thread_is_said_in_the_thread_of_the_windows(qtbot, caplog):
     said = []
-    window = SimpleNamespace(say=lambda text: said.append((text, threading.current_thread())))
+    messages = SimpleNamespace(say=lambda text: said.append((text, threading.current_thread())))
+    window = SimpleNamespace(models=SimpleNamespace(messages=messages))
     reporter = FaultReporter(SimpleNamespace(active=window))
     thread = threading.Thread(target=lambda: reporter.report(ValueError, ValueError("x"), None))
     thread.start()

@@ -10,7 +10,6 @@ from wallwright.document import edits, edits_arrangement
 from wallwright.document.placing import bounding_box
 from wallwright.window.canvas.artwork_layer import frame_shown, handle_points
 from wallwright.window.model.items import WALL, HangingItem, KeepOutItem, PlacementItem
-from wallwright.window.model.session import Session
 from wallwright.window.panels.contents import KEY, Contents
 
 SHIFT = Qt.KeyboardModifier.ShiftModifier
@@ -74,7 +73,7 @@ def test_several_move_together_in_one_step(qtbot, three):
 def test_several_scale_and_turn_about_one_point(qtbot, three):
     before = three.models.project.document
     three.parts.actions["select-all"].trigger()
-    frame = frame_shown(Session(three.models))
+    frame = frame_shown(three.models)
     points = handle_points(three.canvas.view, frame)
     assert set(points) == {"top left", "top right", "bottom right", "bottom left", "turn"}
     box = bounding_box(before.placements)
@@ -193,7 +192,7 @@ def test_a_click_finds_the_artwork_whose_ink_is_there(qtbot, three):
     three.parts.actions["select-all"].trigger()
     three.models.selection.select(PlacementItem("placement-2"))
     three.parts.actions["add-frame"].trigger()
-    frame = three.models.selection.item.partition(":")[2]
+    frame = three.models.selection.placement_id
     three.models.project.edit(
         "Wide",
         edits.set_placement(

@@ -124,7 +124,7 @@ def test_an_anchor_comes_to_rest_level_with_the_other(qtbot, two):
 
 def test_artwork_comes_to_rest_where_it_touches_the_zone(qtbot, two):
     """The rectangle then lies in the zone's polygon as shapely sees it, and a millimetre further it does not."""
-    edge = two.canvas.zone.layer.edge
+    edge = two.canvas.zone.picture.edge
     zone = Polygon(edge[:, 0])
     two.models.project.edit(
         "Away", edits_arrangement.remove_placements(two.models.project.document, ["placement-1"])

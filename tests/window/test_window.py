@@ -83,12 +83,12 @@ def test_corner_handle_scales_and_turn_handle_turns(qtbot, window):
 
 def test_dragging_an_anchor_changes_the_zone(qtbot, window):
     window.canvas.repaint()
-    before = window.canvas.zone.layer
+    before = window.canvas.zone.picture
     drag(qtbot, window, on_screen(window, 2100, -15), on_screen(window, 1800, 60))
     right = window.models.project.document.hangings[0].right
     assert (right.x, right.y) == (pytest.approx(1800, abs=8), pytest.approx(60, abs=8))
     window.canvas.repaint()
-    assert window.canvas.zone.layer is not before
+    assert window.canvas.zone.picture is not before
 
 
 def test_dragging_the_left_anchor_keeps_everything_else_on_the_wall(qtbot, window):

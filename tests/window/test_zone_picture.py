@@ -6,10 +6,10 @@ from PySide6.QtGui import QImage, QPainter, QPalette
 
 from wallwright.document import edits
 from wallwright.planning.demo import demo_document
-from wallwright.window.canvas.live_zone import LiveZone
 from wallwright.window.canvas.pixmap_cache import PixmapCache
 from wallwright.window.canvas.rulers import Rulers
 from wallwright.window.canvas.view import View
+from wallwright.window.canvas.zone_layer import LiveZone
 
 SEEN = QRectF(0, 0, 500, 400)
 

@@ -70,7 +70,10 @@ class PixelCanvas:
 
     @staticmethod
     def of(left: int, top: int, width: int, height: int, scale: Floats) -> PixelCanvas:
-        """A clear canvas for a part of the page, in its pixels. scale: (2,) pixels in a mm."""
+        """A clear canvas for a part of the page, in its pixels. scale: (2,) pixels in a mm.
+
+        A clear canvas of so many pixels. scale: (2,) pixels in a mm, across and down.
+        """
         image = QImage(width, height, QImage.Format.Format_ARGB32_Premultiplied)
         image.fill(Qt.GlobalColor.transparent)
         return PixelCanvas(image, left, top, scale)
@@ -137,7 +140,7 @@ class PixelCanvas:
         own[:] = np.round(own * through[..., None]).astype(np.uint8)
 
     def keep_inside(self, rings: Sequence[Points]) -> None:
-        """Wipes out what is painted outside rings (even-odd), mm."""
+        """Wipes out what is painted outside rings (even-odd), mm. Each ring (n, 2)."""
         inside = self.blank()
         painter = inside._painter()
         path = path_of(rings, True)
@@ -157,7 +160,10 @@ class PixelCanvas:
         return self.beside(self.left, self.top, self.image.width(), self.image.height(), self.scale)
 
     def beside(self, left: int, top: int, width: int, height: int, scale: Floats) -> PixelCanvas:
-        """A clear canvas for a part of the same picture, in the page's pixels. scale: (2,) pixels in a mm."""
+        """A clear canvas for a part of the same picture, in the page's pixels. scale: (2,) pixels in a mm.
+
+        scale: (2,) pixels in a mm, across and down.
+        """
         return dataclasses.replace(PixelCanvas.of(left, top, width, height, scale), tiles=self.tiles)
 
     def to_pixels(self) -> QTransform:
@@ -316,7 +322,7 @@ class PixelCanvas:
 
 
 def path_of(rings: Sequence[Points], even_odd: bool) -> QPainterPath:
-    """Rings, (n, 2) each, as Qt's path."""
+    """Rings, (n, 2) each, as Qt's path. rings: (n, 2) each, mm."""
     return qt_path(np.concatenate(rings), np.array([len(ring) for ring in rings]), even_odd)
 
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 import argparse
 import sys
 from pathlib import Path
+from typing import Any
 
-from wallwright.commands.options import print_json
+from wallwright.commands.options import Parser, Subparsers, print_json
 from wallwright.commands.saving import load_project, save_changed
 from wallwright.planning.plan import Goal, Request
 
 
-def add_parser(subparsers) -> argparse.ArgumentParser:
+def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "colours",
         usage="wallwright colours PROJECT [options]",
@@ -34,8 +35,9 @@ def run(args: argparse.Namespace) -> int:
     from wallwright.strokes.palette import suggest, with_suggestions
 
     document = load_project(args.project)
-    reports = Runner().run(Request(1, document, Goal.PREVIEW)).preview.reports
-    rows, changed = [], document
+    reports = Runner().run(Request(1, document, Goal.PREVIEW)).require_preview().reports
+    rows: list[dict[str, Any]] = []
+    changed = document
     for report in reports:
         placement = document.placement(report.placement)
         if not document.draws_lines(placement):

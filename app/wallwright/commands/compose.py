@@ -7,10 +7,13 @@ import math
 import re
 import sys
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from wallwright.commands.check import reading_printer
+from wallwright.commands.machine_options import add_machine_options, machine_asked
 from wallwright.commands.options import (
+    Parser,
+    Subparsers,
     assigned,
     check_needs,
     meant,
@@ -18,6 +21,7 @@ from wallwright.commands.options import (
     number,
     numbers,
     one_of,
+    pair,
     picture_setting,
     read_artwork_file,
     setting,
@@ -32,11 +36,11 @@ from wallwright.document.errors import BadValue
 from wallwright.document.generated_artwork import MEDIA, TYPES, TextArtwork, encode, generated_name
 from wallwright.document.picture import STYLES
 from wallwright.document.project import SUFFIX
-from wallwright.document.wall import Anchor, KeepOut
+from wallwright.document.wall import KeepOut
 from wallwright.planning.plan import Goal, Request
 
 SETTINGS = ("wall", "machine", "settings")
-FILLS = FillKind.__args__
+FILLS: tuple[str, ...] = get_args(FillKind)
 ANGLED = ("hatch", "cross-hatch", "zigzag", "spiral")
 """Fills that have a direction."""
 OF_EACH = ("--width", "--height", "--at", "--turn")
@@ -58,7 +62,7 @@ examples:
 A project file that is replaced or changed is kept beside it as a dated copy."""
 
 
-def add_parser(subparsers) -> argparse.ArgumentParser:
+def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "compose",
         usage="wallwright compose PROJECT [options]",
@@ -86,6 +90,7 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
                       help="with --hang-as-often: place all hangings anew, in as small a number as possible")  # fmt: skip
     wall.add_argument("--hang-beside", action="append", default=[], type=one_of(("left", "right")), metavar="SIDE",
                       help="add one hanging on the left or right of the others")  # fmt: skip
+    add_machine_options(parser)
     art = parser.add_argument_group("artwork")
     art.add_argument("--artwork", "--art", type=Path, action="append", default=[], metavar="FILE",
                      help="SVG or picture; may be given several times")  # fmt: skip
@@ -137,6 +142,7 @@ def run(args: argparse.Namespace) -> int:
     document = source or Document()
     document = _wall(document, args)
     document = _pens(document, args)
+    document = machine_asked(document, args)
     for assignment in args.set:
         document = setting(document, assignment, SETTINGS)
     document = _fill(document, args)
@@ -164,7 +170,7 @@ def _wall(document: Document, args: argparse.Namespace) -> Document:
         wall = edits.replace(wall, left=args.wall_corner[0], top=args.wall_corner[1])
     for name, *corners in args.keep_out:
         try:
-            outline = tuple(numbers(2, "X,Y")(corner) for corner in corners)
+            outline = tuple(pair("X,Y")(corner) for corner in corners)
         except argparse.ArgumentTypeError as error:
             raise BadValue(f"--keep-out {name}: {error}") from error
         if not is_simple(outline):
@@ -173,7 +179,8 @@ def _wall(document: Document, args: argparse.Namespace) -> Document:
             )
         wall = edits.replace(wall, keep_outs=(*wall.keep_outs, KeepOut(name, outline, usual_kind(name))))
     if args.right_anchor:
-        right = Anchor(*args.right_anchor, stand_off=hanging.right.stand_off, holds=hanging.right.holds)
+        x, y = args.right_anchor
+        right = edits.replace(hanging.right, x=x, y=y)
         # A datum that nobody chose stays in the middle, well below the anchors.
         middle = (right.x / 2, right.y / 2 + 0.4 * right.x)
         hanging = edits.replace(hanging, right=right, datum=hanging.datum if args.datum else middle)
@@ -219,7 +226,7 @@ def _print_hangings(before: Document, after: Document, is_anew: bool) -> None:
     for hanging in after.hangings:
         left, right = hanging.left, hanging.right
         state = "as it was" if hanging.name in kept else "proposed"
-        print(f"{hanging.name} ({state}): anchors at {_position(left)} and {_position(right)} mm, "
+        print(f"{hanging.name} ({state}): anchors at {left.x:.0f}, {left.y:.0f} and {right.x:.0f}, {right.y:.0f} mm, "
               f"starting point {hanging.datum[0]:.0f}, {hanging.datum[1]:.0f} mm")  # fmt: skip
     x, y = after.wall.left - before.wall.left, after.wall.top - before.wall.top
     if (x, y) != (0, 0):
@@ -228,10 +235,6 @@ def _print_hangings(before: Document, after: Document, is_anew: bool) -> None:
             f"{0 - x:.0f} mm right of and {0 - y:.0f} mm below the old one: positions changed by {x:.0f}, {y:.0f} mm, "
             "but nothing else moved on the wall."
         )
-
-
-def _position(anchor: Anchor) -> str:
-    return f"{anchor.x:.0f}, {anchor.y:.0f}"
 
 
 def _pens(document: Document, args: argparse.Namespace) -> Document:
@@ -349,7 +352,7 @@ def _inks(document: Document, assignments: list[str]) -> Document:
 
     if not document.placements:
         raise BadValue("--ink belongs to artwork, and this project has none; add --artwork")
-    reports = Runner().run(Request(1, validate(document), Goal.PREVIEW)).preview.reports
+    reports = Runner().run(Request(1, validate(document), Goal.PREVIEW)).require_preview().reports
     colours = {report.placement: {use.colour for use in report.colours} for report in reports}
     known = sorted(set().union(*colours.values()))
     for text in assignments:

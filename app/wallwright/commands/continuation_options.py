@@ -129,11 +129,15 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
     if args.from_stroke is not None:
         return StrokePlace(args.from_stroke - 1, args.along or 0.0)
     if args.from_line is not None:
+        if document.machine.controller.takes == "drawing":
+            raise BadValue(
+                "--from-line: this machine takes drawings, which have no lines; use --from-time or --from-place"
+            )
         if args.ran is not None:
-            lines = read_file(args.ran).splitlines()
+            lines = iter(read_file(args.ran).splitlines())
         else:
             job = job_of(document, plan.hanging, plan, lambda stage, done: None)
-            path = job.plane if document.machine.controller.takes == "plane" else job.belts
+            path = job.code_in_plane if document.machine.controller.takes == "plane" else job.belts
             lines = lines_of(code(job, path, lambda done: None))
         return place_by_line(lines, args.from_line, document.machine, hanging, plan.strokes)
     if args.from_time is not None:
@@ -181,9 +185,11 @@ def _hung(args: argparse.Namespace, document: Document, hanging: Hanging, rest: 
         return replace(rest, start=start, known_by="slip", spread=pack_covariance(slip.spread))
     sure = args.sure or TAPE
     if args.pen_to_anchors:
-        found = recover_from_anchor_distances(machine, hanging, *args.pen_to_anchors, sure)
+        left, right = args.pen_to_anchors
+        found = recover_from_anchor_distances(machine, hanging, left, right, sure)
     elif args.pen_at:
-        found = recover_from_offsets(machine, hanging, *args.pen_at, sure)
+        right, down = args.pen_at
+        found = recover_from_offsets(machine, hanging, right, down, sure)
     else:
         return rest
     x, y = found.pen

@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 from wallwright.commands.export import claim_folder, export
+from wallwright.commands.options import Parser, Subparsers
 from wallwright.commands.saving import save_new
 from wallwright.document.atomic_write import os_reason
 from wallwright.document.errors import BadFile
@@ -14,7 +15,7 @@ from wallwright.document.project import encode_project
 from wallwright.planning.plan import Goal, Request
 
 
-def add_parser(subparsers) -> argparse.ArgumentParser:
+def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "demo", usage="wallwright demo [options]", help="plan and export the demo job without a window",
         description="Plans the demo job and writes it, with its project file, into a folder.",

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from wallwright.commands.check import add_plan_options, is_good, print_answer, stage_printer, wanted_hanging
 from wallwright.commands.continuation_options import add_rest_options, asks_for_rest, rest_asked, stop_of
-from wallwright.commands.options import one_of
+from wallwright.commands.options import Parser, Subparsers, one_of
 from wallwright.commands.saving import load_project, save_changed
 from wallwright.document import edits
 from wallwright.document.document import Document
@@ -20,7 +20,7 @@ from wallwright.document.edits_hangings import AT_MOST
 from wallwright.document.edits_interruption import remember_interruption
 from wallwright.document.edits_register import keep_handover_lines
 from wallwright.document.errors import BadValue
-from wallwright.jobs.file_names import BELTS, PLANE, REPORT, SHEET, SVG, TABLE
+from wallwright.jobs.file_names import BELTS, DRAWING_NAME, PLANE, REPORT, SHEET, SVG, TABLE
 from wallwright.jobs.hanging_position import folder_of
 from wallwright.planning.plan import EVERY, Goal, Request, Response
 
@@ -38,12 +38,13 @@ An earlier job in the folder is replaced; files of another kind stay, or need --
 With several hangings the project keeps handover lines and register marks once they are exported."""
 
 
-def add_parser(subparsers) -> argparse.ArgumentParser:
+def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "export", usage="wallwright export PROJECT --folder DIR [options]",
         help="write job files and hanging sheet into a folder",
         description="Writes belts.ngc and plane.ngc (RS-274), corrected.svg, motion.jsonl, hanging-sheet.pdf and "
-        "report.json; several hangings get a folder each. Nothing is written while a check finds an error.",
+        "report.json. A machine that takes drawings gets one SVG for each pen instead, and what to type is printed. Several "
+        "hangings get a folder each. Nothing is written while a check finds an error.",
         epilog=EXAMPLES,
     )  # fmt: skip
     add_plan_options(parser)
@@ -79,7 +80,7 @@ def _export_kept(request: Request, args: argparse.Namespace) -> int:
 
     runner = Runner()
     document = request.document
-    preview = runner.run(dataclasses.replace(request, goal=Goal.PREVIEW)).preview
+    preview = runner.run(dataclasses.replace(request, goal=Goal.PREVIEW)).require_preview()
     kept = keep_handover_lines(document, preview.meetings, preview.marks)
     code = export(dataclasses.replace(request, document=kept), args.json, runner)
     if code == 0 and kept != document:
@@ -97,6 +98,7 @@ def claim_folder(folder: Path, may_replace: bool) -> None:
         raise BadValue(f"--folder {folder} is a file; choose a folder")
     for place in _places(folder):
         there = [name for name in JOB_FILES if (place / name).exists()]
+        there += sorted(path.name for path in place.glob("*.svg") if DRAWING_NAME.fullmatch(path.name))
         if there and _fingerprint(place) is None and not may_replace:
             raise BadValue(
                 f"{place / there[0]} exists already, and {place} has no report of a Wallwright job. Choose another folder, "
@@ -133,7 +135,7 @@ def export_rest(request: Request, args: argparse.Namespace) -> int:
     if request.hanging == EVERY:
         raise BadValue("--hanging: say which hanging goes on; each has strokes of its own")
     runner = Runner()
-    whole = runner.run(dataclasses.replace(request, goal=Goal.PLAN), stage_printer(args.json)).plan
+    whole = runner.run(dataclasses.replace(request, goal=Goal.PLAN), stage_printer(args.json)).require_plan()
     rest = rest_asked(args, request.document, whole)
     if args.remember:
         stopped = stop_of(whole, rest.place)

@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from wallwright.commands.options import check_needs, counting, number, print_json
+from wallwright.commands.options import Parser, Subparsers, check_needs, counting, number, print_json
 from wallwright.commands.readings_csv import number_in, rows_of
 from wallwright.commands.saving import check_hanging, load_project, save_changed
 from wallwright.document import edits
@@ -18,7 +18,7 @@ from wallwright.document.wall import COORDINATE
 COLUMNS = ("mark", "x", "y", "right", "down")
 
 
-def add_parser(subparsers) -> argparse.ArgumentParser:
+def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "line-up",
         usage="wallwright line-up PROJECT --hanging N --readings FILE [options]",

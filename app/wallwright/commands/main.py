@@ -86,9 +86,9 @@ def main(arguments: list[str] | None = None) -> int:
         try:
             code = _run(sys.argv[1:] if arguments is None else arguments)
         except SystemExit as end:  # argparse: help
-            code = end.code
+            code = end.code if isinstance(end.code, int) else DONE
         out.flush()
-        if out.is_lost:
+        if out.is_lost and out.failure is not None:
             print(
                 f"wallwright: not all output could be written ({os_reason(out.failure)}). {_changes()}",
                 file=sys.stderr,
@@ -110,7 +110,8 @@ def _run(given: list[str]) -> int:
     forget_finished()
     log_file = keep_log()
     try:
-        return args.run(args)
+        code: int = args.run(args)
+        return code
     except UserError as trouble:
         written = f" {_changes()}" if finished_files() else ""
         print(f"wallwright {given[0]}: {_sentence(trouble)}{written}", file=sys.stderr)

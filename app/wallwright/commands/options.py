@@ -13,7 +13,7 @@ import sys
 import textwrap
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, Literal, NoReturn, TypeVar, get_args, get_origin, get_type_hints
+from typing import Any, Literal, NoReturn, TypeAlias, TypeVar, get_args, get_origin, get_type_hints
 
 import msgspec
 
@@ -59,6 +59,10 @@ class Parser(argparse.ArgumentParser):
         """Raises BadValue instead of leaving the program."""
         sentence = message.removeprefix("argument ")
         raise BadValue(f"{sentence}{'' if sentence.endswith('?') else '.'} See '{self.prog} --help'")
+
+
+Subparsers: TypeAlias = "argparse._SubParsersAction[Parser]"
+"""What each command's add_parser adds to; argparse has no public name for it."""
 
 
 class _HelpFormatter(argparse.RawDescriptionHelpFormatter):
@@ -113,7 +117,8 @@ def number(
 
 def counting(first: int = 1) -> Callable[[str], int]:
     """An argparse type: a whole number from `first` on."""
-    return number("", first, whole=True)  # type: ignore[return-value]
+    read = number("", first, whole=True)
+    return lambda text: round(read(text))
 
 
 def numbers(count: int, names: str) -> Callable[[str], tuple[float, ...]]:
@@ -128,6 +133,17 @@ def numbers(count: int, names: str) -> Callable[[str], tuple[float, ...]]:
         return tuple(_evaluated(part, "mm") for part in parts)
 
     return read
+
+
+def pair(names: str) -> Callable[[str], tuple[float, float]]:
+    """The same for two lengths."""
+    read = numbers(2, names)
+
+    def read_pair(text: str) -> tuple[float, float]:
+        first, second = read(text)
+        return first, second
+
+    return read_pair
 
 
 def size(text: str) -> tuple[float, float]:
@@ -276,6 +292,8 @@ def _typed(owner: type[msgspec.Struct], field: str, text: str, where: str) -> An
                 f"{where}: '{text}' is none of {', '.join(get_args(hint))}{meant(text, get_args(hint))}"
             )
         return text
+    if get_origin(hint) is tuple and get_origin(get_args(hint)[0]) is Literal and not text.startswith("["):
+        return _words(text, get_args(get_args(hint)[0]), where)
     if hint is bool:
         if text.lower() not in YES_NO:
             raise BadValue(f"{where}: write yes or no")
@@ -291,6 +309,17 @@ def _typed(owner: type[msgspec.Struct], field: str, text: str, where: str) -> An
         return json.loads(text)
     except json.JSONDecodeError as error:
         raise BadValue(f"{where}: '{text}' is not JSON, for example [[0,0],[100,0],[100,50]]") from error
+
+
+def _words(text: str, known: tuple[str, ...], where: str) -> list[str]:
+    """Several words with commas between them; "none" for none of them. Raises BadValue that begins with where."""
+    words = [] if text.strip().lower() == "none" else [word.strip() for word in text.split(",")]
+    for word in words:
+        if word not in known:
+            raise BadValue(
+                f"{where}: '{word}' is none of {', '.join(known)}{meant(word, known)}; write none for nothing"
+            )
+    return words
 
 
 def _number_for(quantity: Quantity, text: str, where: str) -> float:

@@ -11,8 +11,8 @@ import errno
 import io
 import os
 import sys
-from collections.abc import Iterator
-from typing import TextIO
+from collections.abc import Callable, Iterator
+from typing import TextIO, cast
 
 LOST = 3
 """Exit code: the work was done and is good, but not all that was printed could be written."""
@@ -25,7 +25,8 @@ class Output(io.TextIOBase):
         self._stream = stream
         self.failure: OSError | None = None
         with contextlib.suppress(AttributeError, ValueError, OSError):
-            stream.reconfigure(errors="backslashreplace")  # an ASCII terminal, a name that is no text
+            # An ASCII terminal, a name that is no text.
+            cast("io.TextIOWrapper", stream).reconfigure(errors="backslashreplace")
 
     def write(self, text: str) -> int:
         self._try(lambda: self._stream.write(text))
@@ -34,7 +35,7 @@ class Output(io.TextIOBase):
     def flush(self) -> None:
         self._try(self._stream.flush)
 
-    def _try(self, action) -> None:
+    def _try(self, action: Callable[[], object]) -> None:
         if self.failure is not None:
             return
         try:
@@ -68,7 +69,7 @@ class Output(io.TextIOBase):
         return self._stream.fileno()
 
     @property
-    def encoding(self) -> str:
+    def encoding(self) -> str:  # type: ignore[override]  # typeshed has a plain attribute, io a property
         return self._stream.encoding
 
 

@@ -10,7 +10,16 @@ from pathlib import Path
 
 import numpy as np
 
-from wallwright.commands.options import check_needs, counting, numbers, print_json, read_file, setting
+from wallwright.commands.options import (
+    Parser,
+    Subparsers,
+    check_needs,
+    counting,
+    numbers,
+    print_json,
+    read_file,
+    setting,
+)
 from wallwright.commands.saving import check_hanging, load_project
 from wallwright.document import edits
 from wallwright.document.arrays import Floats
@@ -24,7 +33,7 @@ SHOWN = 40
 """Letters of a bad line that a message repeats."""
 
 
-def add_parser(subparsers) -> argparse.ArgumentParser:
+def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "pose",
         usage="wallwright pose POINTS [options]",
@@ -56,7 +65,7 @@ def add_parser(subparsers) -> argparse.ArgumentParser:
 def run(args: argparse.Namespace) -> int:
     from wallwright.statics.cable_robot import CableRobotModel
     from wallwright.statics.forward_kinematics import forward_kinematics
-    from wallwright.statics.limits import Limit, broken
+    from wallwright.statics.limits import Limit, broken, limit_name
     from wallwright.statics.pose import inverse_kinematics
 
     check_needs(args, {"--hanging": ("--project",)})
@@ -67,7 +76,9 @@ def run(args: argparse.Namespace) -> int:
         document = setting(document, assignment, ("machine", "wall", "settings"))
     hanging = document.hangings[hanging_number - 1]
     if args.right_anchor:
-        hanging = edits.replace(hanging, right=Anchor(*args.right_anchor, stand_off=hanging.right.stand_off))
+        hanging = edits.replace(
+            hanging, right=edits.replace(Anchor(*args.right_anchor), stand_off=hanging.right.stand_off)
+        )
         document = edits.replace(document, hangings=(hanging,))
     validate(document)
     rig = CableRobotModel.of(document.machine, hanging)
@@ -76,7 +87,7 @@ def run(args: argparse.Namespace) -> int:
     pose = forward_kinematics(rig, values) if args.from_belts else inverse_kinematics(rig, values)
     bits = broken(document.wall, document.machine, rig, pose)
     rows = [
-        (*(round(float(v), 6) for v in numbers), " ".join(limit.name.lower() for limit in Limit if limit & int(b)))
+        (*(round(float(v), 6) for v in numbers), " ".join(limit_name(limit).lower() for limit in Limit if limit & int(b)))
         for numbers, b in zip(
             np.column_stack(
                 [pose.pen, pose.belts, np.degrees(pose.tilt), pose.exit_tension]

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 
 from wallwright.commands.check import reading_printer
-from wallwright.commands.options import check_needs, number, print_json, read_artwork_file
+from wallwright.commands.options import Parser, Subparsers, check_needs, number, print_json, read_artwork_file
 from wallwright.commands.saving import claim_output
 
 FLATNESS = 0.02
@@ -22,7 +22,7 @@ NEEDS = {"--width": ("--picture",), "--height": ("--picture",)}
 DRAWN = {"note": "approximated", "warning": "in part", "error": "not at all"}
 
 
-def add_parser(subparsers) -> argparse.ArgumentParser:
+def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "read",
         usage="wallwright read FILE [options]",

@@ -247,7 +247,9 @@ def differences(
         yield f"{place}: {_words(before, names)} -> {_words(after, names)}"
 
 
-def _differing_items(before: tuple, after: tuple, place: str, names: Mapping[str, str]) -> Iterator[str]:
+def _differing_items(
+    before: tuple[Any, ...], after: tuple[Any, ...], place: str, names: Mapping[str, str]
+) -> Iterator[str]:
     old, new = _by_key(before), _by_key(after)
     removed, added = [k for k in old if k not in new], [k for k in new if k not in old]
     if not any(
@@ -273,7 +275,7 @@ def _differing_items(before: tuple, after: tuple, place: str, names: Mapping[str
         yield f"{place}: another order"
 
 
-def _by_key(items: tuple) -> dict[Any, Any]:
+def _by_key(items: tuple[Any, ...]) -> dict[Any, Any]:
     """By id or name; where there is none, or two have the same, by number."""
     keys = [next((v for n in KEYS if (v := getattr(item, n, None))), None) for item in items]
     if None in keys or len(set(keys)) < len(keys):

@@ -6,11 +6,12 @@ import argparse
 import gc
 from pathlib import Path
 
+from wallwright.commands.options import Parser, Subparsers
 from wallwright.commands.read import PNG
 from wallwright.commands.saving import claim_output
 
 
-def add_parser(subparsers) -> argparse.ArgumentParser:
+def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "window",
         usage="wallwright window [FILE ...] [options]",

@@ -5,7 +5,7 @@ Kept with the hanging it was measured in. Points are in the wall frame, mm.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 import msgspec
 
@@ -14,6 +14,10 @@ from wallwright.document.quantity import quantity
 
 LEFT, RIGHT = N_("Left anchor"), N_("Right anchor")
 """Names of the anchors where a measurement goes to or from one."""
+
+
+ReadingKind = Literal["distance", "across", "down"]
+READING_KINDS: tuple[ReadingKind, ...] = get_args(ReadingKind)
 
 
 class Mark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -26,12 +30,15 @@ class Mark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     left: float
     """What the controller counted for its belts, mm."""
     right: float
+    plane: tuple[float, float] | None = None
+    """Where the page of a machine that takes drawings was told to draw it, in the plane of the controller's formula, mm,
+    without what the page shifts."""
 
 
 class TapeReading(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One reading between two named points: marks, or an anchor."""
 
-    kind: Literal["distance", "across", "down"]
+    kind: ReadingKind
     """distance: by tape; across: horizontally, between plumb lines through both; down: vertically, with a level."""
     a: str
     b: str
@@ -69,6 +76,11 @@ class Survey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     figure: str = ""
     marks: tuple[Mark, ...] = ()
     measures: tuple[TapeReading, ...] = ()
+    typed_distance: Annotated[
+        float,
+        quantity("mm", 0, 100_000, "Typed distance", "Anchor distance that was typed for the test drawing, at a machine "
+                 "that takes drawings."),
+    ] = 0.0  # fmt: skip
 
     @property
     def read(self) -> tuple[TapeReading, ...]:
@@ -84,3 +96,18 @@ class CalibrationFit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     covariance: tuple[tuple[float, ...], ...]
     """Units of the parameters, squared."""
     readings: int
+
+
+class FormulaRemainder(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What a controller does besides its formula, as a smooth displacement in the plane of the formula.
+
+    The formula is given (x, y) plus the sum of coefficient k times monomial k of u = (x - centre_x) / reach and
+    v = (y - centre_y) / reach; monomials by degree: u², uv, v², u³, u²v, uv², v³. Outside |u|, |v| <= 1 the nearest value
+    inside counts. Place, size and turn belong to other parameters.
+    """
+
+    centre: tuple[float, float]
+    reach: Annotated[float, quantity("mm", 1, 100_000, "Reach", "Half of the measured area's longer side.")]
+    right: tuple[float, ...]
+    """mm, a coefficient a monomial."""
+    down: tuple[float, ...]

@@ -12,7 +12,7 @@ from wallwright.document.machine import BODY_REACH
 from wallwright.document.quantity import check_numbers
 from wallwright.document.register import RegisterMark
 from wallwright.document.validation_text import describe_invalid
-from wallwright.document.wall import COORDINATE, Point
+from wallwright.document.wall import COORDINATE, Hanging, Point
 from wallwright.document.whole_file import MB
 
 MOST_PIXELS = 1e6
@@ -21,6 +21,8 @@ MOST_PIXELS = 1e6
 MOST_PLACEMENTS, MOST_PENS, MOST_HANGINGS, MOST_KEEP_OUTS = 2_000, 200, 200, 1_000
 MOST_ARTWORK = 512 * MB
 """Bytes of artwork that a project carries, unpacked."""
+REMAINDER_COUNTS = (3, 7)
+"""Coefficients of each direction: of the monomials of degree two, or of two and three."""
 
 
 def validate(document: Document) -> Document:
@@ -69,6 +71,8 @@ def validate(document: Document) -> Document:
             raise BadValue(tr("The outline of '{0}' needs at least three corners", name))
         for corner in outline:
             _within(corner, most, tr("the outline of '{0}'", name))
+    for hanging in document.hangings:
+        _check_remainder(hanging)
     _unique([p.id for p in document.pens], "pen")
     _unique([a.id for a in document.artworks], "artwork")
     _unique([p.id for p in document.placements], "placement")
@@ -102,6 +106,19 @@ def validate(document: Document) -> Document:
             if pen not in pens:
                 raise BadValue(tr("A picture is given to a pen '{0}' that is not in the list", pen))
     return document
+
+
+def _check_remainder(hanging: Hanging) -> None:
+    """Raises BadValue for a remainder of another form than calibration gives it."""
+    remainder = hanging.remainder
+    if remainder is None:
+        return
+    if len(remainder.right) != len(remainder.down) or len(remainder.right) not in REMAINDER_COUNTS:
+        raise BadValue(
+            tr("The remainder that calibration found for '{0}' is not whole; calibrate again", hanging.name)
+        )
+    for point in (remainder.centre, *zip(remainder.right, remainder.down, strict=True)):
+        _within(point, COORDINATE, tr("the remainder that calibration found for '{0}'", hanging.name))
 
 
 def _within(point: tuple[float, float], most: float, what: str) -> None:

@@ -49,7 +49,7 @@ def homography(seen: Points, places: Points) -> Floats:
 
 
 def through(matrix: Floats, points: Points) -> Points:
-    """(n, 2) points through a (3, 3) map."""
+    """(n, 2) points through a (3, 3) map. Both in the units that the map is of, such as pixels and mm."""
     mapped = np.column_stack([points, np.ones(len(points))]) @ matrix.T
     return mapped[:, :2] / mapped[:, 2:]
 

@@ -12,6 +12,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
+from wallwright.document.drawing_page import DrawingPage
 from wallwright.document.language import N_
 from wallwright.document.quantity import quantity
 from wallwright.document.wall import Point
@@ -137,8 +138,9 @@ class Lift(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What moves the motors, and which geometry it believes in."""
 
-    takes: Literal["belts", "plane"] = "belts"
-    """belts: belt lengths in mm; plane: x, y in mm, turned into belt lengths by its own simple formula."""
+    takes: Literal["belts", "plane", "drawing"] = "belts"
+    """belts: belt lengths in mm; plane: x, y in mm, turned into belt lengths by its own simple formula; drawing: an SVG file
+    on a page of its own, drawn with such a formula."""
     pacing: Literal["accelerating", "constant", "timed"] = "accelerating"
     """accelerating: plans acceleration from the feed; constant: runs at one speed; timed: follows a table."""
     curves: Literal["lines", "arcs"] = "lines"
@@ -165,6 +167,18 @@ class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
                  "Pulley and belt give 80 for the default machine.",
                  zero=N_("as computed"), least=0.1),
     ] = 0.0  # fmt: skip
+    page: DrawingPage = DrawingPage()
+    """Of a machine that takes a drawing."""
+
+    @property
+    def takes_plane(self) -> bool:
+        """Whether its own formula turns positions on the wall into belt lengths."""
+        return self.takes != "belts"
+
+    @property
+    def has_one_speed(self) -> bool:
+        """Whether it draws everything at one speed: a drawing says nothing of speeds."""
+        return self.takes == "drawing" and self.pacing == "constant"
 
 
 class Limits(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 import numpy as np
 
 from wallwright.document.arrays import Floats, Points
 from wallwright.document.document import Placement
 from wallwright.document.wall import Box
+
+WHOLE_PAGE: Box = (0.0, 0.0, 1.0, 1.0)
+"""A part of a page is a box in shares of its width and height."""
 
 
 def placing_matrix(placement: Placement, natural: tuple[float, float]) -> Floats:
@@ -26,25 +29,27 @@ def placing_matrix(placement: Placement, natural: tuple[float, float]) -> Floats
 
 
 def transform(matrix: Floats, points: Points) -> Points:
-    """(n, 2) points through a (2, 3) affine map."""
+    """(n, 2) points through a (2, 3) affine map. From the units of the points to those of the map, as a rule mm."""
     return points @ matrix[:, :2].T + matrix[:, 2]
 
 
-def placement_corners(placement: Placement) -> Points:
-    """(4, 2) corners on the wall, mm: top left, top right, bottom right, bottom left of the page."""
+def placement_corners(placement: Placement, part: Box = WHOLE_PAGE) -> Points:
+    """(4, 2) corners on the wall, mm: top left, top right, bottom right, bottom left of the page, or of a part of it."""
+    left, top, right, bottom = part
     matrix = placing_matrix(placement, (1.0, 1.0))
-    return transform(matrix, np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]))
+    return transform(matrix, np.array([[left, top], [right, top], [right, bottom], [left, bottom]]))
 
 
-def placement_box(placement: Placement) -> Box:
-    """Left, top, right, bottom of a placement's page on the wall, mm."""
-    corners = placement_corners(placement)
-    return box_around(corners)
+def placement_box(placement: Placement, part: Box = WHOLE_PAGE) -> Box:
+    """Left, top, right, bottom of a placement's page on the wall, mm, or of a part of the page."""
+    return box_around(placement_corners(placement, part))
 
 
-def bounding_box(placements: Iterable[Placement]) -> Box:
-    """The box, mm, around the pages of at least one placement."""
-    return box_around(np.vstack([placement_corners(p) for p in placements]))
+def bounding_box(placements: Iterable[Placement], parts: Mapping[str, Box] | None = None) -> Box:
+    """The box, mm, around the pages of at least one placement. parts: of the pages, by the placement's id, where not the
+    whole page counts."""
+    parts = parts or {}
+    return box_around(np.vstack([placement_corners(p, parts.get(p.id, WHOLE_PAGE)) for p in placements]))
 
 
 def box_around(points: Points) -> Box:
@@ -52,3 +57,9 @@ def box_around(points: Points) -> Box:
     left, top = points.min(axis=0)
     right, bottom = points.max(axis=0)
     return float(left), float(top), float(right), float(bottom)
+
+
+def part_of_page(placement: Placement, points: Points) -> Box:
+    """The smallest part of a placement's page around at least one point (n, 2) on the wall, mm; it may reach beyond it."""
+    matrix = placing_matrix(placement, (1.0, 1.0))
+    return box_around(np.linalg.solve(matrix[:, :2], (points - matrix[:, 2]).T).T)

@@ -39,7 +39,12 @@ class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         """Keeps the wall of a document. What was learnt about belts is left out: it holds until they are reset."""
         name = _good(name)
         hanging = replace(
-            document.hangings[0], left_offset=0.0, right_offset=0.0, survey=Survey(), learnt=None
+            document.hangings[0],
+            left_offset=0.0,
+            right_offset=0.0,
+            survey=Survey(),
+            learnt=None,
+            remainder=None,
         )
         kept = [t for t in self.walls if t.name != name]
         return replace(self, walls=_sorted([*kept, SavedWall(name, document.wall, hanging)]))

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from wallwright.document.calibration import CalibrationFit, Survey
+from wallwright.document.calibration import CalibrationFit, FormulaRemainder, Survey
 from wallwright.document.language import N_
 from wallwright.document.quantity import quantity
 from wallwright.document.register import Register
@@ -121,6 +121,8 @@ class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ) = None  # fmt: skip
     """None: in the middle of what both can draw."""
     register: Register = Register()
+    remainder: FormulaRemainder | None = None
+    """What the controller does besides its formula; None: nothing is known of it."""
 
     def anchor(self, side: Side) -> Anchor:
         return self.left if side == "left" else self.right

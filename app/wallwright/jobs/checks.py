@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum, StrEnum
 
+from wallwright.document.wall import Box
+
 
 class Verdict(Enum):
     GOOD = "good"
@@ -26,6 +28,8 @@ class Remedy(StrEnum):
     ADVISE_ANCHORS = "advise-anchors"
     LINE_UP = "line-up"
     CALIBRATE = "calibrate"
+    PROVE = "proof"
+    """The proof drawing of a machine that takes drawings."""
     CONTINUE = "go-on"
     """An interrupted job."""
     DISCARD_INTERRUPTION = "forget-stop"
@@ -39,7 +43,7 @@ class LimitShare:
     """Name of statics.limits.Limit."""
     metres: float
     """Of stroke, m."""
-    place: tuple[float, float, float, float]
+    place: Box
     """Box on the wall, mm: left, top, right, bottom."""
 
 
@@ -52,7 +56,7 @@ class Check:
     title: str
     text: str
     """One or two sentences: what was found, how much, what to do."""
-    place: tuple[float, float, float, float] | None = None
+    place: Box | None = None
     """Box on the wall to look at, mm: left, top, right, bottom."""
     remedies: tuple[Remedy, ...] = ()
     """What would mend it, the best first."""

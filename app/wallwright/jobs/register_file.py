@@ -61,7 +61,8 @@ def visit_of(document: Document, number_: int, marks: tuple[RegisterMark, ...]) 
     none = np.full(k, -1)
     runs = Runs(points, first, np.zeros(k, dtype=bool), none, np.zeros(k, dtype=np.int64), ())
     field = BeltField(CableRobotModel.of(machine, hanging), points)
-    path = controller_coordinates(document, hanging, runs, field, machine.controller.takes)
+    kind = "plane" if machine.controller.takes_plane else "belts"
+    path = controller_coordinates(document, hanging, runs, field, kind)
     return Visit(hanging, marks, path, _feed(document, path))
 
 

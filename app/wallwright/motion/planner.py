@@ -221,6 +221,8 @@ class _Timing:
                 samples.runs, follow, self.time, self.speed, samples.direction, body, machine.body.damping, self.swing,
                 rates, self.farthest,
             )  # fmt: skip
+            if machine.controller.has_one_speed:  # it cannot be told to go more gently
+                break
             factor = acceleration_scale(self.farthest, self.time, body.omega, drawn, limits.swing, round_)
             again = follow = np.minimum.reduceat(factor, samples.runs[:-1]) < 1.0
             if not again.any():
@@ -229,7 +231,11 @@ class _Timing:
 
     def _profile(self, which: Integers, progress: Callable[[float], None]) -> None:
         """Enters speed and tension of the runs which (m,)."""
-        from wallwright.motion.path_constraints import motion_limits, path_grid  # numba: slow to import
+        from wallwright.motion.path_constraints import (
+            motion_limits,
+            path_grid,
+            pen_speed,
+        )  # numba: slow to import
         from wallwright.motion.time_parameterization import speed_profile, tension_in_motion
 
         document, bounds = self._document, motion_limits(self._document)
@@ -237,7 +243,9 @@ class _Timing:
         def enter(part: Integers) -> None:
             runs, samples, at = subset(self._runs, self._samples, part)
             grid = path_grid(document, self._field, runs, samples, self.push[at], 0, len(part))
-            if document.machine.controller.pacing == "constant":
+            if document.machine.controller.has_one_speed:
+                square = np.repeat(pen_speed(document, runs.down, runs.pen) ** 2, np.diff(samples.runs))
+            elif document.machine.controller.pacing == "constant":
                 square = _constant(grid, document.machine.limits.acceleration)
             else:
                 square = speed_profile(grid, bounds)

@@ -138,29 +138,18 @@ def _wanted(swing: float, largest: float, power: float) -> float:
     return factor
 
 
-def swing_along(
-    time: Floats, speed: Floats, direction: Floats, body: SwingBody, damping: float
-) -> tuple[Floats, Floats]:
-    """(n,) mm: the pen's swing at samples, from rest; (n,) mm: the farthest, one way or the other, since the sample before,
-    or at the sample where the pen rested before it.
-
-    time: (n,) s; speed: (n,) mm/s; direction: (n, 2) of the leg that begins at each sample, (0, 0) at a run's last;
-    damping: share of critical.
-    """
-    swing, rate, farthest = (np.zeros(len(time)) for _ in range(3))
-    follow_swing(
-        np.array([0, len(time)]), np.ones(1, dtype=np.bool_), time, speed, direction, body, damping, swing, rate, farthest
-    )  # fmt: skip
-    return swing, farthest
-
-
 @compiled
 def follow_swing(
     runs: Integers, changed: Flags, time: Floats, speed: Floats, direction: Floats, body: SwingBody, damping: float,
     swing: Floats, rates: Floats, farthest: Floats,
 ) -> None:  # fmt: skip
-    """The same, entered into swing, rates (mm/s) and farthest (n,) of the changed runs, and of those after them until the
-    pen swings as it did before. runs: (k + 1,) first sample of each; changed: (k,) bool."""
+    """Enters the pen's swing (n,), mm, its rates (n,), mm/s, and farthest (n,), mm: the most, one way or the other, since
+    the sample before, or at the sample where the pen rested before it. Of the changed runs, and of those after them until
+    the pen swings as it did before.
+
+    runs: (k + 1,) first sample of each; changed: (k,) bool; time: (n,) s; speed: (n,) mm/s; direction: (n, 2) of the leg
+    that begins at each sample, (0, 0) at a run's last; damping: share of critical.
+    """
     differs = False
     for run in range(len(runs) - 1):
         if not (changed[run] or differs):

@@ -224,6 +224,7 @@ def speed_limits(grid: PathGrid, cap: Floats, belt_speed: float, chord: Floats) 
     """(n,) cap lowered to what belt speed and centre acceleration allow at both ends of every interval.
 
     chord: (n, 2) unit direction of each interval itself, which the pen has where a curve is flattened.
+    cap: (n,) mm²/s²; belt_speed: mm/s.
     """
     result = cap.copy()
     for i in range(len(cap) - 1):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document.language import tr
+from wallwright.document.placing import box_around
 from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.planning.check_context import CheckContext
 from wallwright.statics.calibration.expected_error import expected_error_over_strokes
@@ -22,8 +23,7 @@ def formula(looked: CheckContext) -> list[Check]:
     if not nowhere.any():
         return []
     points = looked.motion.pen_xy[nowhere]
-    low, high = points.min(axis=0), points.max(axis=0)
-    taken = machine.controller.takes == "plane"
+    taken = machine.controller.takes_plane
     x, y = points[0]
     text = " ".join(
         (
@@ -44,7 +44,7 @@ def formula(looked: CheckContext) -> list[Check]:
             BAD if taken else NOTE,
             tr("Controller's formula"),
             text,
-            (*map(float, low), *map(float, high)),
+            box_around(points),
         )
     ]
 
@@ -56,13 +56,14 @@ def accuracy(looked: CheckContext) -> list[Check]:
         return []
     left = expected_error_over_strokes(looked.document.machine, looked.hanging, points)
     text = left.sentence()
-    if left.calibrated:
+    learnt = looked.hanging.learnt
+    if left.calibrated and learnt is not None:
         return [
             Check(
                 "accuracy",
                 GOOD,
                 tr("Accuracy"),
-                text + " " + tr("Calibrated with {0} readings.", looked.hanging.learnt.readings),
+                text + " " + tr("Calibrated with {0} readings.", learnt.readings),
             )
         ]
     if left.typical <= UNCALIBRATED:

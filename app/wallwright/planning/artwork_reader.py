@@ -18,7 +18,9 @@ import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
 from pathlib import Path
+from typing import Any
 
 from wallwright.document.errors import UserError
 from wallwright.document.language import Language, current_language, set_language, tr
@@ -101,11 +103,11 @@ class ArtworkReader:
     def __init__(self, notify: Callable[[], None] | None = None) -> None:
         """notify is called, from another thread, whenever poll() has something new."""
         self._notify = notify or (lambda: None)
-        self._inbox: queue.SimpleQueue = queue.SimpleQueue()
+        self._inbox: queue.SimpleQueue[Any] = queue.SimpleQueue()
         self._pending: dict[int, _Request] = {}
         self._last_id = 0
         self._generation = 0
-        self._process: multiprocessing.process.BaseProcess | None = None
+        self._process: BaseProcess | None = None
         self._ending: list[threading.Thread] = []
 
     @property
@@ -201,7 +203,7 @@ class ArtworkReader:
         return [ReadingResult(failed.id, trouble=(text,))]
 
 
-def _end(process, thread: threading.Thread, connection: Connection) -> None:
+def _end(process: BaseProcess, thread: threading.Thread, connection: Connection) -> None:
     process.join()
     thread.join()
     connection.close()
@@ -209,7 +211,7 @@ def _end(process, thread: threading.Thread, connection: Connection) -> None:
 
 
 def _talk(
-    connection: Connection, outbox: queue.SimpleQueue, inbox: queue.SimpleQueue, generation: int,
+    connection: Connection, outbox: queue.SimpleQueue[Any], inbox: queue.SimpleQueue[Any], generation: int,
     notify: Callable[[], None],
 ) -> None:  # fmt: skip
     """Sends one request after the other and receives what comes back; files travel as they are, not copied by pickle."""
@@ -252,7 +254,7 @@ def _answer(connection: Connection, request: _Request) -> None:
     for source in request.sources:
         last = [0.0]
 
-        def progress(done: float, source=source, last=last) -> None:
+        def progress(done: float, source: ArtworkSource = source, last: list[float] = last) -> None:
             now = time.monotonic()
             if now - last[0] >= PROGRESS_EVERY:
                 last[0] = now
@@ -287,12 +289,17 @@ def read_source(source: ArtworkSource, progress: Callable[[float], None]) -> Rea
     from wallwright.artwork.media import SVG, media_of
     from wallwright.artwork.svg.embed_links import embed_pictures
 
-    data = read_whole_file(source.path, source.name) if source.data is None else source.data
+    data = source.data if source.data is not None else read_whole_file(_path_of(source), source.name)
     media = source.media or media_of(data, source.name)
     if media == SVG and source.path is not None:
         data = embed_pictures(data, source.name, source.path.parent)
     drawing = read_artwork(data, media, source.name, COARSE, progress)
     return ReadArtwork(source.name, media, data, (drawing.width, drawing.height))
+
+
+def _path_of(source: ArtworkSource) -> Path:
+    assert source.path is not None, "a source has a file or its data"
+    return source.path
 
 
 def too_much_memory(name: str) -> str:

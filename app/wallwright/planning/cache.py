@@ -37,9 +37,11 @@ class Cache:
         self._kept: OrderedDict[str, Any] = OrderedDict()
 
     def get(self, key: str, make: Callable[[], Result]) -> Result:
-        if self.find(key) is None:
-            self.put(key, make())
-        return self._kept[key]
+        kept: Result | None = self.find(key)
+        if kept is None:
+            kept = make()
+            self.put(key, kept)
+        return kept
 
     def find(self, key: str) -> Any:
         """What is kept, or None."""

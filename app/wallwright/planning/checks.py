@@ -8,20 +8,22 @@ from dataclasses import replace
 import numpy as np
 
 from wallwright.artwork.drawing import Severity
-from wallwright.document.arrays import Floats, Points
+from wallwright.document.arrays import Integers
 from wallwright.document.document import Document
 from wallwright.document.language import tr
+from wallwright.document.placing import box_around
 from wallwright.jobs.checks import Check, LimitShare, Remedy, Verdict
 from wallwright.motion.plan import Estimate, Motion
 from wallwright.planning import anchor_checks, machine_checks
 from wallwright.planning.accuracy_checks import accuracy, formula
 from wallwright.planning.check_context import CheckContext
 from wallwright.planning.continuation_checks import lines_up, stopped
+from wallwright.planning.drawing_checks import drawing_page, drawing_speed
 from wallwright.planning.motion_checks import one_speed, pace, swing, travels
 from wallwright.planning.motor_checks import supply, torque
 from wallwright.planning.plan import StrokePreview
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.limits import IMPOSSIBLE, PRIORITY, Limit, broken, describe_limits
+from wallwright.statics.limits import IMPOSSIBLE, PRIORITY, Limit, broken, describe_limits, limit_name
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.remaining import DrawnBefore
 from wallwright.strokes.strokes import Strokes
@@ -94,16 +96,14 @@ def drawable(looked: CheckContext) -> list[Check]:
         text = tr("All of the artwork lies outside the draw zone and is clipped: nothing is left. Move or shrink the "
                   "artwork, or move the anchors.")  # fmt: skip
         points = preview.strokes.points
-        remedies = (
-            (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS) if len(document.hangings) == 1 else ()
-        )
+        remedies = FOR_ONE_HANGING if len(document.hangings) == 1 else ()
         return [
             Check(
                 "drawable",
                 BAD,
                 tr("Nothing to draw"),
                 text,
-                _box_of(points[np.isfinite(points).all(axis=1)]),
+                box_around(points[np.isfinite(points).all(axis=1)]),
                 remedies,
             )
         ]
@@ -137,21 +137,21 @@ def zone(looked: CheckContext) -> list[Check]:
             )
         ]
     of = np.unique(strokes.stroke_of_point[outside.bits != 0])
-    place = _box_of(outside.pieces.points)
+    place = box_around(outside.pieces.points)
     lengths = outside.pieces.lengths() / 1000
-    parts = []
+    found = []
     for limit in PRIORITY:
         mine = np.flatnonzero((outside.broken & np.uint16(limit)) != 0)
         if len(mine):
-            box = _box_of(outside.pieces.take(mine).points)
-            parts.append(LimitShare(limit.name, float(lengths[mine].sum()), box))
-    told = "; ".join(tr("{0:.2f} m because {1}", p.metres, describe_limits(Limit[p.limit])) for p in parts)
+            box = box_around(outside.pieces.take(mine).points)
+            found.append(LimitShare(limit_name(limit), float(lengths[mine].sum()), box))
+    told = "; ".join(tr("{0:.2f} m because {1}", p.metres, describe_limits(Limit[p.limit])) for p in found)
     what = tr("{0} of {1} strokes leave the draw zone, over {2:.2f} m: {3}.", len(of), len(strokes),
               float(lengths.sum()), told)  # fmt: skip
-    if len(parts) > 1:
+    if len(found) > 1:
         what += " " + tr("A stroke can have several reasons.")
     what += " " + tr("They belong to {0}.", _owners(looked, of))
-    parts = tuple(parts)
+    parts = tuple(found)
     mode = looked.document.settings.outside
     if mode == "clip":
         return [
@@ -206,12 +206,7 @@ def zone(looked: CheckContext) -> list[Check]:
     ]
 
 
-def _box_of(points: Points) -> tuple[float, float, float, float]:
-    """Left, top, right, bottom, mm, of (n, 2) points."""
-    return (*map(float, points.min(axis=0)), *map(float, points.max(axis=0)))
-
-
-def _owners(looked: CheckContext, of: Floats) -> str:
+def _owners(looked: CheckContext, of: Integers) -> str:
     """Names of the artworks and elements that strokes come from, as a person finds them in the drawing program."""
     document = looked.document
     names = []
@@ -362,6 +357,8 @@ CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
     pace,
     swing,
     one_speed,
+    drawing_speed,
+    drawing_page,
     travels,
     belts,
     formula,

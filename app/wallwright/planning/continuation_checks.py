@@ -26,7 +26,7 @@ def lines_up(looked: CheckContext) -> list[Check]:
     text += " " + tr("{0}, so the rest lines up with what is drawn within about ± {1:.1f} mm, ± {2:.1f} mm at the worst "
                      "place.", tr(KNOWN_BY[rest.known_by]), typical, worst)  # fmt: skip
     good = worst <= UNCALIBRATED
-    if not good:
+    if not good and looked.document.machine.controller.takes != "drawing":
         text += " " + tr(
             "Look before the pen goes down: the job stops once over the place where the line goes on. If the "
             "pen is off there, measure how far, and export again with that."

@@ -17,10 +17,19 @@ from wallwright.document.language import tr
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.coordinates import ControllerPath, controller_coordinates
+from wallwright.jobs.drawing_files import drawing_set
+from wallwright.jobs.file_names import REPORT
 from wallwright.jobs.file_set import FileSet, file_set, write_synced
 from wallwright.jobs.hanging_position import folder_of, hanging_folders
 from wallwright.jobs.job import Job
-from wallwright.jobs.job_writer import JOB_NAMES, job_names, write_job, write_report
+from wallwright.jobs.job_writer import (
+    JOB_NAMES,
+    earlier_drawings,
+    job_names,
+    refuse_foreign_drawings,
+    write_job,
+    write_report,
+)
 from wallwright.jobs.register_file import LIST, VISIT, verify_visit, visit_code, visit_list, visit_of
 from wallwright.jobs.wall_report import WALL_REPORT, wall_report
 from wallwright.motion.constant_feed import apart, resample_at_speed_changes, runs_of_motion
@@ -28,6 +37,7 @@ from wallwright.planning.plan import Plan, Request
 from wallwright.planning.register_marks import drawn_by
 from wallwright.statics.belt_field import BeltField
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.controller_kinematics import ControllerKind
 from wallwright.statics.pose import inverse_kinematics
 
 
@@ -52,7 +62,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     )
     field = BeltField(rig, runs.points)
 
-    def path(kind: str) -> ControllerPath:
+    def path(kind: ControllerKind) -> ControllerPath:
         return controller_coordinates(
             document, place, runs, field, kind, time, lambda d: progress("write", 0.0)
         )
@@ -61,7 +71,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     try:
         plane = path("plane")
     except BadValue:  # said by the check of the controller's formula
-        if document.machine.controller.takes == "plane":
+        if document.machine.controller.takes_plane:
             raise
         plane = None
     plane_code = plane
@@ -73,12 +83,15 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     if document.settings.outside == "override":
         hit = np.flatnonzero(plan.preview.outside.bits)
         outside = len(np.unique(plan.preview.strokes.stroke_of_point[hit]))
-    return Job(
+    job = Job(
         document, hanging, rig, plan.strokes, plan.motion, plan.estimate, plan.checks, belts, plane,
         plane_code, inverse_kinematics(rig, datum[None]), outside, plan.before,
         leaves=drawn_by(document, hanging, plan.preview.marks),
         seeks=plan.preview.marks.get(hanging, ()),
     )  # fmt: skip
+    if document.machine.controller.takes == "drawing":
+        return dataclasses.replace(job, drawing=drawing_set(job))
+    return job
 
 
 def write_plan(
@@ -88,9 +101,11 @@ def write_plan(
     job = dataclasses.replace(
         job_of(document, plan.hanging, plan, progress), project=file_title(request.project)
     )
-    with file_set(Path(request.folder)) as files:
+    folder = Path(request.folder)
+    with file_set(folder) as files:
+        refuse_foreign_drawings(folder, job)
         names = _stage_plan(files, "", document, plan, job, progress)
-        files.publish(names, job_names(job))
+        files.publish(names, [*job_names(job), *earlier_drawings(folder, job.file(REPORT))])
     return tuple(str(Path(request.folder) / name) for name in names)
 
 
@@ -111,13 +126,15 @@ def _stage_plan(
 def _stage_visit(
     stage: Path, document: Document, hanging: int, marks: tuple[RegisterMark, ...]
 ) -> tuple[str, ...]:
-    """Writes the program that visits the register marks, read back and compared, and the list to fill in; returns their
-    names. Raises OSError and Mismatch."""
+    """Writes the list of register marks to fill in and, where the controller runs programs, the one that visits them,
+    read back and compared; returns their names. Raises OSError and Mismatch."""
     stage.mkdir(exist_ok=True)
+    write_synced(stage / LIST, visit_list(marks))
+    if document.machine.controller.takes == "drawing":  # one of its drawings marks where the pen comes
+        return (LIST,)
     visit = visit_of(document, hanging, marks)
     write_synced(stage / VISIT, visit_code(document, visit))
     verify_visit((stage / VISIT).read_bytes(), visit)
-    write_synced(stage / LIST, visit_list(marks))
     return VISIT, LIST
 
 
@@ -158,17 +175,22 @@ def write_wall(
         names: list[str] = []
         for number, plan in enumerate(drawn):
 
-            def part(stage: str, done: float, number=number) -> None:
+            def part(stage: str, done: float, number: int = number) -> None:
                 progress(stage, (number + done) / len(drawn))
 
             job = dataclasses.replace(
                 job_of(document, plan.hanging, plan, part), project=file_title(request.project)
             )
+            refuse_foreign_drawings(whole / folder_of(plan.hanging), job)
             names.extend(_stage_plan(files, folder_of(plan.hanging), document, plan, job, part))
         report = wall_report(document, [(plan.hanging, plan.strokes, plan.estimate) for plan in drawn])
         write_report(files.stage / WALL_REPORT, report)
         names.append(WALL_REPORT)
         # Of every hanging that an earlier export had, those that are no more included.
-        old = [f"{folder.name}/{name}" for folder in hanging_folders(whole) for name in JOB_NAMES]
+        old = [
+            f"{folder.name}/{name}"
+            for folder in hanging_folders(whole)
+            for name in (*JOB_NAMES, *earlier_drawings(folder))
+        ]
         files.publish(names, [WALL_REPORT, *old])
     return tuple(str(whole / name) for name in names)

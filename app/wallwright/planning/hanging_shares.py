@@ -31,8 +31,8 @@ def row_of(
         if one.meets is not None:
             lines.append(one.meets)
             continue
-        zones = [zone(document.wall, document.machine, h) for h in (one, other)]
-        lines.append(_middle(*zones, default=(one.right.x + other.left.x) / 2))
+        left, right = (zone(document.wall, document.machine, h) for h in (one, other))
+        lines.append(_middle(left, right, default=(one.right.x + other.left.x) / 2))
     return HangingRow(order, tuple(lines))
 
 
@@ -44,8 +44,8 @@ def _middle(left: DrawZone, right: DrawZone, default: float) -> float:
         low = left.x[np.argmax(both[rows], axis=1)]
         high = left.x[both.shape[1] - 1 - np.argmax(both[rows, ::-1], axis=1)]
         return float(np.mean((low + high) / 2))
-    boxes = left.bounds(), right.bounds()
-    return default if None in boxes else float(boxes[0][2] + boxes[1][0]) / 2
+    of_left, of_right = left.bounds(), right.bounds()
+    return default if of_left is None or of_right is None else (of_left[2] + of_right[0]) / 2
 
 
 def shared_out(
@@ -63,7 +63,7 @@ def shared_out(
     for number, hanging in enumerate(h.as_planned for h in document.hangings):
         some = np.flatnonzero(_between_anchors(document.machine, hanging, looked.points[:, 0]))
 
-        def part(done: float, number=number) -> None:
+        def part(done: float, number: int = number) -> None:
             progress((number + done) / count)
 
         points, before = looked.points[some], known(hanging)
@@ -79,4 +79,5 @@ def _between_anchors(machine: Machine, hanging: Hanging, x: Floats) -> Flags:
     """(n,) bool: where the pen may be at all. Nothing but the belts pushes the body sideways, so that one exit is right
     of the left anchor or the other left of the right one, and no exit is farther from the pen than its own arm."""
     arm = max(np.hypot(*e) for e in (machine.body.left_exit, machine.body.right_exit)) + machine.body.roller
-    return (x >= hanging.left.x - arm) & (x <= hanging.right.x + arm)
+    between: Flags = (x >= hanging.left.x - arm) & (x <= hanging.right.x + arm)
+    return between

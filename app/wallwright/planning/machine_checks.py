@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from wallwright.document.edits_keep_outs import box_of, is_simple
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, Verdict
@@ -66,12 +64,10 @@ def keep_outs(looked: CheckContext) -> list[Check]:
     for keep_out in looked.document.wall.keep_outs:
         if is_simple(keep_out.outline):
             continue
-        points = np.array(keep_out.outline)
-        low, high = points.min(axis=0), points.max(axis=0)
         text = tr(
             "The outline of '{0}' has no area, or its sides cross. The body keeps off its lines and what they enclose. Draw "
             "it again.",
             keep_out.name,
         )
-        found.append(Check("keep-out", WARNING, tr("Keep-out"), text, (*map(float, low), *map(float, high))))
+        found.append(Check("keep-out", WARNING, tr("Keep-out"), text, box_of(keep_out.outline)))
     return found

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document.language import tr
+from wallwright.document.placing import box_around
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.motion.corners import ROUNDING
 from wallwright.motion.detours import DetourFinder
@@ -64,8 +65,7 @@ def pace(looked: CheckContext) -> list[Check]:
             hours,
             MOST_HOURS,
         )
-        low, high = motion.pen_xy.min(axis=0), motion.pen_xy.max(axis=0)
-        found.append(Check("pace", Verdict.BAD, title, text, (*map(float, low), *map(float, high))))
+        found.append(Check("pace", Verdict.BAD, title, text, box_around(motion.pen_xy)))
     if not found:
         text = tr("The pen is slower than {0:g} mm/s nowhere for more than a moment.", LEAST_SPEED)
         found.append(Check("pace", Verdict.GOOD, title, text))
@@ -124,7 +124,7 @@ def swing(looked: CheckContext) -> list[Check]:
 def one_speed(looked: CheckContext) -> list[Check]:
     """What a controller that draws each stroke at one speed makes of its corners."""
     motion, machine = looked.motion, looked.document.machine
-    if machine.controller.pacing != "constant" or not motion.down.any():
+    if machine.controller.pacing != "constant" or machine.controller.has_one_speed or not motion.down.any():
         return []
     speeds = motion.speed[motion.runs[:-1]][motion.down]
     text = tr(
@@ -155,10 +155,9 @@ def travels(looked: CheckContext) -> list[Check]:
     ]
     if not len(blocked):
         return []
-    low, high = ends[blocked].min(axis=(0, 1)), ends[blocked].max(axis=(0, 1))
     text = tr(
         "{0} travels with the pen up leave the draw zone on the way; there is no way round inside it. Draw the parts "
         "in hangings of their own.",
         len(blocked),
     )
-    return [Check("travels", Verdict.BAD, tr("Travels"), text, (*map(float, low), *map(float, high)))]
+    return [Check("travels", Verdict.BAD, tr("Travels"), text, box_around(ends[blocked].reshape(-1, 2)))]

@@ -12,7 +12,7 @@ from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.document import Document
 from wallwright.document.parallel import in_parts
 from wallwright.document.wall import Hanging
-from wallwright.planning.point_cache import PointCache
+from wallwright.planning.point_cache import Bits, PointCache
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import inverse_kinematics
@@ -47,11 +47,11 @@ def points_outside(
 class OutsideZone:
     """What of some strokes lies outside the draw zone."""
 
-    bits: Integers
+    bits: Bits
     """(n,) uint16 per point of the strokes: bits broken there or on the leg that begins there."""
     pieces: Strokes
     """The parts outside, cut at the zone's edge and wherever the limits they break change."""
-    broken: Floats
+    broken: Bits
     """(k,) uint16: bits that each piece breaks."""
     stroke: Integers
     """(k,) int64: which stroke each piece is of."""
@@ -137,7 +137,7 @@ def strokes_outside(
 
 def _crossings(
     document: Document, hanging: Hanging, points: Points, stroke: Integers, inside: Flags
-) -> tuple[Integers, Integers, Integers]:
+) -> tuple[Integers, Points, Points]:
     """Where strokes cross the zone's edge, found by halving: (m,) index of the point after it, and the last place
     inside and the first outside, (m, 2) mm each."""
     same = np.zeros(len(points), dtype=bool)
@@ -158,7 +158,8 @@ def _apart(keys: Floats, stroke: Integers) -> Flags:
     halves for crossings between them; stroke: (m,)."""
     step = np.diff(keys)
     both_cross = (keys[1:] % 1 > 0) & (keys[:-1] % 1 > 0)  # the point between them is not there
-    return (step > 1.0) | (both_cross & (step > 0)) | (stroke[1:] != stroke[:-1])
+    apart: Flags = (step > 1.0) | (both_cross & (step > 0)) | (stroke[1:] != stroke[:-1])
+    return apart
 
 
 def clip_to_zone(document: Document, hanging: Hanging, strokes: Strokes) -> Strokes:

@@ -159,3 +159,13 @@ class Response:
     whose settings.order.tries is this number."""
     timings: dict[str, float] = field(default_factory=dict)
     """Stage name to seconds."""
+
+    def require_preview(self) -> StrokePreview:
+        """The preview of an answer that was not given up."""
+        assert self.preview is not None, "the request was given up"
+        return self.preview
+
+    def require_plan(self) -> Plan:
+        """The plan of an answer to a request for one hanging's."""
+        assert self.plan is not None, "no plan of one hanging was asked for"
+        return self.plan

@@ -16,6 +16,8 @@ import threading
 import time
 from collections.abc import Callable
 from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+from typing import Any
 
 import msgspec
 
@@ -195,7 +197,12 @@ class Planner:
         ]
 
 
-def _bury(process, connection: Connection, threads: list[threading.Thread], outbox) -> None:
+def _bury(
+    process: BaseProcess,
+    connection: Connection,
+    threads: list[threading.Thread],
+    outbox: queue.SimpleQueue[Any],
+) -> None:
     outbox.put(STOP)
     process.kill()
     process.join()
@@ -205,7 +212,7 @@ def _bury(process, connection: Connection, threads: list[threading.Thread], outb
     process.close()
 
 
-def _send(connection: Connection, outbox: queue.SimpleQueue) -> None:
+def _send(connection: Connection, outbox: queue.SimpleQueue[Any]) -> None:
     """Writes requests to the worker; each artwork's bytes travel once."""
     sent: set[str] = set()
     while True:
@@ -228,7 +235,7 @@ def _send(connection: Connection, outbox: queue.SimpleQueue) -> None:
 
 
 def _receive(
-    connection: Connection, inbox: queue.SimpleQueue, generation: int, notify: Callable[[], None]
+    connection: Connection, inbox: queue.SimpleQueue[Any], generation: int, notify: Callable[[], None]
 ) -> None:
     while True:
         try:

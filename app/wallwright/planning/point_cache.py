@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
+import numpy.typing as npt
 
-from wallwright.document.arrays import Flags, Floats, Points
+from wallwright.document.arrays import Flags, Points
 
+Bits = npt.NDArray[np.uint16]
+"""Of statics.limits.Limit."""
+Hashes = npt.NDArray[np.uint64]
 _MULTIPLIERS = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F], dtype=np.uint64)
 """Odd numbers without a pattern in their bits: 2^64 over the golden ratio, and a prime."""
 
@@ -14,10 +18,11 @@ class PointCache:
     """Values (n,) at points (n, 2). Coordinates count to the bit."""
 
     def __init__(self) -> None:
-        self._points, self._values = np.zeros((0, 2)), np.zeros(0, dtype=np.uint16)
-        self._hashes = np.zeros(0, dtype=np.uint64)
+        self._points: Points = np.zeros((0, 2))
+        self._values: Bits = np.zeros(0, dtype=np.uint16)
+        self._hashes: Hashes = np.zeros(0, dtype=np.uint64)
 
-    def look_up(self, points: Points) -> tuple[Flags, Flags]:
+    def look_up(self, points: Points) -> tuple[Bits, Flags]:
         """(m,) values, 0 where there is none yet, and (m,) bool: where there is one."""
         if not len(self._points):
             return np.zeros(len(points), dtype=np.uint16), np.zeros(len(points), dtype=bool)
@@ -32,18 +37,19 @@ class PointCache:
         other._points, other._values, other._hashes = self._points, self._values, self._hashes
         return other
 
-    def keep(self, points: Points, values: Floats) -> None:
-        """Keeps these and forgets all others."""
+    def keep(self, points: Points, values: Bits) -> None:
+        """Keeps these and forgets all others. points: (n, 2) mm; values: (n,) bits."""
         hashes = _hashes(points)
         order = np.argsort(hashes, kind="stable")
         self._points, self._values, self._hashes = points[order], values[order], hashes[order]
 
 
-def _bits(points: Points) -> Floats:
+def _bits(points: Points) -> Hashes:
     return np.ascontiguousarray(points).view(np.uint64)
 
 
-def _hashes(points: Points) -> Floats:
+def _hashes(points: Points) -> Hashes:
     """(n,) uint64; different points seldom share one, and then the second counts as not known."""
     x, y = (_bits(points) * _MULTIPLIERS).T
-    return x ^ (y >> np.uint64(29)) ^ (y << np.uint64(35))
+    hashes: Hashes = x ^ (y >> np.uint64(29)) ^ (y << np.uint64(35))
+    return hashes

@@ -148,7 +148,7 @@ def _distance(places: Points, points: Points, around: float) -> Floats:
 
     low, high = places.min(axis=0) - 10 * around, places.max(axis=0) + 10 * around
     near = points[np.all((points >= low) & (points <= high), axis=1)]
-    return cKDTree(near).query(places)[0] if len(near) else np.full(len(places), np.inf)
+    return np.asarray(cKDTree(near).query(places)[0]) if len(near) else np.full(len(places), np.inf)
 
 
 def _far_apart(places: Points, count: int, least: float) -> Floats:

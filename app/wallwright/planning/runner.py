@@ -23,6 +23,7 @@ import numpy as np
 
 from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.drawing import Drawing
+from wallwright.artwork.raster.raster import Raster
 from wallwright.artwork.raster.tracing import trace
 from wallwright.document.document import Document, Placement
 from wallwright.document.errors import BadValue
@@ -124,7 +125,9 @@ class Runner:
         ended_after = 0
         for number in range(count):
 
-            def part(stage: str, done: float, saving: OrderSaving | None = None, number=number) -> None:
+            def part(
+                stage: str, done: float, saving: OrderSaving | None = None, number: int = number
+            ) -> None:
                 progress(stage, (number + done) / count, saving)
 
             budget = SearchBudget(document.settings.order.tries, enough if not ended_after else lambda: False)
@@ -148,11 +151,13 @@ class Runner:
 
         With several hangings they are shared out, and those of each hanging come together.
         """
-        parts, reports, owner = [], [], []
+        parts: list[Strokes] = []
+        reports: list[PlacementReport] = []
+        owner: list[int] = []
         visible = [(i, p) for i, p in enumerate(document.placements) if p.visible]
         for number, (index, placement) in enumerate(visible):
 
-            def part(stage: str, number=number) -> Callable[[float], None]:
+            def part(stage: str, number: int = number) -> Callable[[float], None]:
                 return lambda done: progress(stage, (number + done) / len(visible))
 
             with clock("read"):
@@ -212,9 +217,10 @@ class Runner:
     ) -> PlacedArtwork:
         artwork = document.artwork(placement.artwork)
         if drawing.raster is not None:
-            if not isinstance((placement.picture or PictureSettings()).style, Regions):
-                return self._picture(document, placement, drawing, progress)
-            drawing = self._traced(document, placement, drawing, progress)
+            style = (placement.picture or PictureSettings()).style
+            if not isinstance(style, Regions):
+                return self._picture(document, placement, drawing, drawing.raster, progress)
+            drawing = self._traced(document, placement, drawing, drawing.raster, style, progress)
         natural = (drawing.width, drawing.height)
         matrix = placing_matrix(placement, natural)
 
@@ -237,15 +243,16 @@ class Runner:
         return self._placed.get(key(artwork.digest, placement, document.pens, settings), make)
 
     def _picture(
-        self, document: Document, placement: Placement, drawing: Drawing, progress: Callable[[float], None]
-    ) -> PlacedArtwork:
+        self, document: Document, placement: Placement, drawing: Drawing, raster: Raster,
+        progress: Callable[[float], None],
+    ) -> PlacedArtwork:  # fmt: skip
         """A picture in its line style: moved and turned without being drawn anew."""
         artwork, picture = document.artwork(placement.artwork), placement.picture or PictureSettings()
         size, settings = (placement.width, placement.height), document.settings
         with _naming(artwork.name):
             lines = self._pictures.get(
                 key(artwork.digest, picture, size, document.pens, settings.flatness, settings.join_gap),
-                lambda: picture_lines(drawing.raster, picture, document.pens, size, settings, progress),
+                lambda: picture_lines(raster, picture, document.pens, size, settings, progress),
             )
         findings = drawing.findings + lines.findings
         report = PlacementReport(
@@ -254,15 +261,16 @@ class Runner:
         return PlacedArtwork(drawing, lines.placed(placing_matrix(placement, size)), report)
 
     def _traced(
-        self, document: Document, placement: Placement, drawing: Drawing, progress: Callable[[float], None]
-    ) -> Drawing:
+        self, document: Document, placement: Placement, drawing: Drawing, raster: Raster, style: Regions,
+        progress: Callable[[float], None],
+    ) -> Drawing:  # fmt: skip
         """A picture as regions, found anew only when its size on the wall changes a good deal."""
         scale = max(placement.width / drawing.width, placement.height / drawing.height)
-        flatness, style = _tolerance(document.settings.flatness, scale), placement.picture.style
+        flatness = _tolerance(document.settings.flatness, scale)
         speck = style.speck * flatness / document.settings.flatness
         found = self._pictures.get(
             key(document.artwork(placement.artwork).digest, style, flatness, speck),
-            lambda: trace(drawing.raster, style.colours, speck, flatness, progress),
+            lambda: trace(raster, style.colours, speck, flatness, progress),
         )
         return dataclasses.replace(found, findings=drawing.findings)
 

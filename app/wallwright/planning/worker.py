@@ -10,7 +10,7 @@ import threading
 import time
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 
@@ -51,9 +51,9 @@ def work(connection: Connection) -> None:
     )
 
     log = logging.getLogger("wallwright.planner")
-    newest = [None]  # id of the request that should be running
-    enough = [None]  # id of the request whose order is good enough
-    todo: queue.SimpleQueue = queue.SimpleQueue()
+    newest: list[int | None] = [None]  # id of the request that should be running
+    enough: list[int | None] = [None]  # id of the request whose order is good enough
+    todo: queue.SimpleQueue[Any] = queue.SimpleQueue()
     threading.Thread(target=_listen, args=(connection, todo, newest, enough), daemon=True).start()
     runner = Runner()
     files: dict[str, bytes] = {}
@@ -72,7 +72,11 @@ def work(connection: Connection) -> None:
         told = [0.0]
 
         def progress(
-            stage: str, done: float, saving: OrderSaving | None = None, request=request, told=told
+            stage: str,
+            done: float,
+            saving: OrderSaving | None = None,
+            request: Request = request,
+            told: list[float] = told,
         ) -> None:
             if newest[0] != request.id:
                 raise Cancelled
@@ -81,7 +85,7 @@ def work(connection: Connection) -> None:
                 told[0] = now
                 _reply(connection, Progress(request.id, stage, done, saving))
 
-        def is_enough(request=request) -> bool:
+        def is_enough(request: Request = request) -> bool:
             return enough[0] == request.id
 
         try:
@@ -109,7 +113,10 @@ def work(connection: Connection) -> None:
             return
 
 
-def _listen(connection: Connection, todo: queue.SimpleQueue, newest: list, enough: list) -> None:
+def _listen(
+    connection: Connection, todo: queue.SimpleQueue[Any], newest: list[int | None], enough: list[int | None]
+) -> None:
+    """Puts what comes through the pipe into todo: PackedRequests, and STOP."""
     while True:
         try:
             item = connection.recv()

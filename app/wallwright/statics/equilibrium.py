@@ -66,7 +66,10 @@ class Linearization:
 
 
 def artanh_ratio(z: Floats) -> tuple[Floats, Floats]:
-    """artanh(z) / z and its derivative, for z in [0, 1); by series where the quotients lose their digits."""
+    """artanh(z) / z and its derivative, for z in [0, 1); by series where the quotients lose their digits.
+
+    Elementwise, (n,); numbers without a unit.
+    """
     small = z < 1e-4
     zs = np.where(small, 0.5, z)
     value = np.arctanh(zs) / zs
@@ -78,6 +81,7 @@ def span_forces(rig: CableRobotModel, pull: Floats, rise: Floats, length: Floats
     """h and v of spans and their derivatives by (H, V, L), elementwise.
 
     Returns (h, v, exit tension, anchor tension, (h_H, h_V, h_L), (v_H, v_V, v_L)).
+    pull and rise: (n,) N; length: (n,) mm; distances come in mm.
     """
     w, soft = rig.belt_weight, 1.0 / rig.stiffness
     top = rise + w * length
@@ -171,7 +175,10 @@ def linearize(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Lin
 def solve(
     linear: Linearization, res_h: Floats, res_v: Floats, force: Floats, moment: Floats
 ) -> tuple[Floats, Floats, Floats, Floats]:
-    """The change (θ, H, V (2, n), L (2, n)) that cancels the given residuals to first order."""
+    """The change (θ, H, V (2, n), L (2, n)) that cancels the given residuals to first order.
+
+    In rad, N, N and mm, for residuals of the spans (2, n), mm, of force (n,), N, and of moment (n,), N mm.
+    """
     (ht, hp, hv, hl), (vt, vp, vv, vl) = linear.h_by, linear.v_by
     det = hv * vl - hl * vv
     # V and L of each side as affine functions of θ and H.

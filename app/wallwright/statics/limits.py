@@ -66,6 +66,12 @@ def primary_limit(bits: Integers) -> Integers:
     return result
 
 
+def limit_name(limit: Limit) -> str:
+    """The name of a single limit, as reports and projects have it."""
+    assert limit.name is not None, f"{limit!r} is several limits"
+    return limit.name
+
+
 def describe_limits(bits: int) -> str:
     """The limits in words, "a belt would go slack, the body would tilt too far"."""
     return ", ".join(tr(SENTENCES[limit]) for limit in Limit if limit & bits)

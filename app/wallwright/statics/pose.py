@@ -69,7 +69,10 @@ def _pose(rig: CableRobotModel, pen: Points, state: EquilibriumState, solved: Fl
 
 
 def belts_by_pen(rig: CableRobotModel, pose: Pose) -> Floats:
-    """(n, 2, 2): derivative of the left and right belt (axis 1) by pen x and y (axis 2), from the equations."""
+    """(n, 2, 2): derivative of the left and right belt (axis 1) by pen x and y (axis 2), from the equations.
+
+    mm per mm.
+    """
     linear, state = linear_at(rig, pose)
     return _belts_by_pen(rig, linear, state)
 
@@ -100,7 +103,10 @@ def _belts_by_pen(rig: CableRobotModel, linear: Linearization, state: Equilibriu
 
 
 def inverse(m: Floats) -> Floats:
-    """(n, 2, 2) inverses; singular ones become nan instead of an error."""
+    """(n, 2, 2) inverses; singular ones become nan instead of an error.
+
+    Of the unit 1 over that of the matrices, such as mm per mm.
+    """
     det = m[:, 0, 0] * m[:, 1, 1] - m[:, 0, 1] * m[:, 1, 0]
     adjugate = np.stack([m[:, 1, 1], -m[:, 0, 1], -m[:, 1, 0], m[:, 0, 0]], axis=1).reshape(-1, 2, 2)
     return adjugate / np.where(np.abs(det) > 1e-12, det, np.nan)[:, None, None]

@@ -101,7 +101,7 @@ def pose_at(rig: CableRobotModel, pen: Floats) -> Pose:
 
 
 def pack_covariance(spread: Floats) -> tuple[float, float, float]:
-    """A covariance (2, 2) as a project keeps it: left, both, right."""
+    """A covariance (2, 2) as a project keeps it: left, both, right. In mm²."""
     return float(spread[0, 0]), float(spread[0, 1]), float(spread[1, 1])
 
 

@@ -48,7 +48,10 @@ class _Shift:
 
 
 def belts_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...] = PARAMETERS) -> Floats:
-    """(n, 2, p): derivative of the left and right belt, pen held, by each named parameter; nan where nothing hangs."""
+    """(n, 2, p): derivative of the left and right belt, pen held, by each named parameter; nan where nothing hangs.
+
+    mm per unit of the parameter.
+    """
     linear, state = linear_at(rig, pose)
     result = np.empty((len(state.tilt), 2, len(names)))
     with np.errstate(all="ignore"):
@@ -64,7 +67,10 @@ def belts_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...]
 
 
 def pen_by_belts(rig: CableRobotModel, pose: Pose) -> Floats:
-    """(n, 2, 2): derivative of pen x and y (axis 1) by the left and right belt (axis 2); nan at dead points."""
+    """(n, 2, 2): derivative of pen x and y (axis 1) by the left and right belt (axis 2); nan at dead points.
+
+    mm per mm.
+    """
     return inverse(belts_by_pen(rig, pose))
 
 

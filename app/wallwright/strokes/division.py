@@ -89,11 +89,11 @@ def divide_strokes(
     x = looked.points[:, 0]
     over = np.maximum(left[:, None] - x, x - right[:, None])
     allowed = can | ~can.any(axis=0)
-    fits = np.logical_and.reduceat(allowed, first, axis=1)
-    fits &= np.maximum.reduceat(over, first, axis=1) <= joining.reach
+    fits: Flags = np.logical_and.reduceat(allowed, first, axis=1)
+    fits &= np.asarray(np.maximum.reduceat(over, first, axis=1) <= joining.reach)
     beyond = np.add.reduceat((over > 0).astype(np.int64), first, axis=1)
     best = np.argmin(np.where(fits, beyond, np.iinfo(np.int64).max), axis=0)
-    is_whole: Flags = fits.any(axis=0)
+    is_whole = np.asarray(fits.any(axis=0))
     # Beyond its reach a hanging goes on only where nobody is nearer.
     near = allowed & (over <= joining.reach)
     allowed = np.where(near.any(axis=0), near, allowed)

@@ -84,7 +84,7 @@ def middle_lines(parts: Objects, width: float) -> tuple[Objects, Integers]:
     return _chains(ways[order], owner[order], thickness)
 
 
-def _triangles(points: Points, offsets: Integers) -> Integers:
+def _triangles(parts: Objects, width: float) -> tuple[Points, Integers]:
     """(t, 3, 2) mm, corners of triangles that fill polygons and have no corners but theirs and those of cuts, and the
     number of the polygon of each, rising."""
     try:
@@ -137,7 +137,8 @@ def _are_shared(corners: Points, owner: Integers) -> Flags:
         return_inverse=True,
         return_counts=True,
     )
-    return (count[side] == 2).reshape(-1, 3)
+    twice: Flags = (count[side] == 2).reshape(-1, 3)
+    return twice
 
 
 def _chains(ways: Floats, owner: Integers, thickness: Floats) -> tuple[Objects, Integers]:

@@ -25,8 +25,8 @@ def tidy(
     progress: Callable[[float], None] = lambda done: None,
 ) -> Strokes:  # fmt: skip
     """Simplifies within tolerance (Douglas and Peucker 1973: the Hausdorff distance stays below it), drops strokes
-    without length and pieces drawn already, then joins strokes of the same pen and kind whose ends are within join_gap:
-    those of one source first. At last degenerate legs go. mm. widths: (p,) of the pens."""
+    without length, pieces drawn already and pieces crowded beside others, then joins strokes of the same pen and kind whose
+    ends are within join_gap: those of one source first. At last degenerate legs go. mm. widths: (p,) of the pens."""
     strokes = simplify_all(strokes, tolerance, lambda done: progress(0.2 * done))
     return tidy_parts(
         [strokes], OverlapIndex(), join_gap, tolerance, widths, lambda done: progress(0.2 + 0.8 * done)
@@ -39,10 +39,13 @@ def tidy_parts(
 ) -> Strokes:  # fmt: skip
     """The same for strokes that are simplified already and come in parts. laps: what an earlier call found for some of
     them. see_through: (p,) bool, parts whose fills may lie on those of others; None: no part."""
-    from wallwright.strokes.degenerate import without_degenerate  # numba: slow to import
+    from wallwright.strokes.crowded_lines import without_crowded  # numba: slow to import
+    from wallwright.strokes.degenerate import without_degenerate
 
     strokes = laps.without(parts, tolerance, lambda done: progress(0.7 * done), see_through)
     progress(0.7)
+    strokes = without_crowded(strokes, widths)
+    progress(0.75)
     strokes = merge_ends(strokes, join_gap)
     progress(0.85)
     strokes = merge_ends(strokes, join_gap, across_sources=True)

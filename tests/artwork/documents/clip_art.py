@@ -30,6 +30,35 @@ def _stuttering() -> str:
     return "M" + " L".join(places)
 
 
+def _shading() -> str:
+    """A shadow made of hairlines that touch each other on paper, as drawing programs break up gradients; each a little
+    greyer than the one before."""
+    lines = []
+    for k in range(240):
+        half = 40 * math.sqrt(1 - ((k - 120) / 120) ** 2)
+        grey = f"#{3 * (('%02x') % (32 + k // 4))}"
+        lines.append(
+            f'<path d="M{60 - half:.3f} {30 + 0.12 * k:.3f} H{60 + half:.3f}" stroke="{grey}" stroke-width="0.12"/>'
+        )
+    return "".join(lines)
+
+
+def _scribble() -> str:
+    """A path to and fro, its lines a tenth of a unit apart."""
+    return (
+        "M" + " ".join(f"L{30 if (k + 1) // 2 % 2 else 90} {30 + 0.1 * (k // 2):.2f}" for k in range(240))[1:]
+    )
+
+
+def _spiky(tips: int) -> str:
+    """A star whose sides meet at a few degrees."""
+    radius = (42, 12)
+    return " ".join(
+        f"{60 + radius[k % 2] * math.sin(math.pi * k / tips):.4f},{45 - radius[k % 2] * math.cos(math.pi * k / tips):.4f}"
+        for k in range(2 * tips)
+    )
+
+
 GRADIENT = (
     '<defs><linearGradient id="{0}" x1="0" y1="0" x2="{1}" y2="1"><stop offset="0" stop-color="#102040"/>'
     '<stop offset="1" stop-color="#f0f0ff"/></linearGradient></defs>'
@@ -76,7 +105,19 @@ DRAWN = {
     "a region that crosses itself many times": page(
         f'<polygon points="{_star(23, 9)}" fill="#1f4e8c"/><polygon points="{_star(23, 9)}" fill="none" stroke="#202020"/>'
     ),
+    # Many lines where one would do.
+    "a shadow of hairlines": page(_shading(), 120, 90),
+    "a scribble denser than the pen": page(f'<path d="{_scribble()}" fill="none" stroke="#202020" stroke-width="0.2"/>'),
+    "an outline drawn three times, a little aside": page("".join(
+        f'<circle cx="{60 + 0.1 * k}" cy="45" r="{35 + 0.05 * k}" fill="none" stroke="#202020" stroke-width="0.3"/>'
+        for k in range(3)
+    )),
+    "a filled star with sharp tips": page(f'<polygon points="{_spiky(61)}" fill="#202020"/>'),
     # Pages that are not what they should be.
+    "left-overs far off the page": page(
+        '<rect x="10" y="10" width="90" height="60" fill="#1f4e8c"/><rect x="-9e6" y="-8e6" width="7e6" height="6e6" '
+        'fill="#202020"/><circle cx="125" cy="45" r="20" fill="#c02020"/><path d="M-400 20 L200 70" stroke="#202020"/>'
+    ),
     "no size and no view box": f'<svg {XLINK}><rect x="20" y="20" width="300" height="200" fill="#c02020"/></svg>',
     "a page in per cent": f'<svg {XLINK} width="100%" height="100%" viewBox="0 0 40 30">'
                           '<path d="M5 5 h30 v20 z" fill="none" stroke="#202020"/></svg>',

@@ -3,15 +3,14 @@
 import numpy as np
 import pytest
 import shapely
-from PySide6.QtCore import QPoint, QRect
+from PySide6.QtCore import QLineF, QPoint, QRect
 from PySide6.QtGui import QColor, QImage, QPainter, QPen
 
 from tests.support.drawings import made_up_drawing
 from tests.support.pictures import channels
 from wallwright.strokes.strokes import Strokes
-from wallwright.window.ink.native_lines import draw_lines, draw_lines_locked
 from wallwright.window.ink.stroke_geometry import StrokeGeometry
-from wallwright.window.ink.tile import ALL, InkStyle, PaintOrder, TilePicture, paint
+from wallwright.window.ink.tile import ALL, InkStyle, PaintOrder, TilePicture, draw_lines, paint
 
 BLUE, YELLOW = (20, 60, 200, 255), (240, 210, 20, 255)
 SPIRAL = np.column_stack([np.cos(np.arange(0, 20, 0.05)), np.sin(np.arange(0, 20, 0.05))])
@@ -148,10 +147,14 @@ def test_painting_on_equals_painting_at_once():
     assert 0 < _whole(early)[..., 3].sum() < 0.5 * _whole(late)[..., 3].sum()
 
 
-def test_lines_of_an_array_are_drawn_alike_with_and_without_the_lock():
+def test_lines_of_an_array_are_drawn_as_qt_draws_a_list_of_them():
+    """More lines than a batch; QPainter.drawLines of QLineF objects is the judge."""
     lines = np.random.default_rng(1).random((1234, 4)) * 200
     pictures = []
-    for draw in (draw_lines, draw_lines_locked):
+    for draw in (
+        draw_lines,
+        lambda painter, lines: painter.drawLines([QLineF(*line) for line in lines.tolist()]),
+    ):
         image = QImage(200, 200, QImage.Format.Format_ARGB32_Premultiplied)
         image.fill(0)
         painter = QPainter(image)

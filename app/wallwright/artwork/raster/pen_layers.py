@@ -107,6 +107,7 @@ def coverage(wanted: Floats, ink: float, darkest: float) -> Floats:
 
     Full ink would bleed: only the share `darkest` is covered where the picture is as dark as the ink. What lies between
     is moved in equal steps of CIE lightness, so that shadows keep their differences.
+    wanted: (rows, columns) linear light, 0 to 1; the result alike.
     """
     if 1 - ink < LEAST_INK:
         return np.zeros_like(wanted)

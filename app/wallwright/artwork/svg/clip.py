@@ -95,7 +95,10 @@ def _leads_back(element: ET.Element | None, context: ReadingContext) -> bool:
 
 
 def clip_to_viewport(shapes: Sequence[Shape], matrix: Floats, width: float, height: float) -> Sequence[Shape]:
-    """Shapes cut to a viewport of width by height at the origin of `matrix`, (3, 3) to px."""
+    """Shapes cut to a viewport of width by height at the origin of `matrix`, (3, 3) to px.
+
+    width, height: numbers in user units.
+    """
     edge = MM_PER_PX * mapped(matrix, corners((0, 0, width, height)))
     return cut_shapes(shapes, shapely.Polygon(edge))
 

@@ -30,6 +30,7 @@ def polylines(
 
     Number of equal steps in the parameter by the bound on the second difference (Wang 1984): sqrt(6 M / (8 tol)).
     Points that repeat the one before are left out. Raises TooLarge for coordinates beyond any drawing.
+    In user units; lengths: (s,) numbers of cubics.
     """
     if not (cubics.max() < LARGEST and cubics.min() > -LARGEST):  # NaN too
         raise TooLarge(tr("has coordinates that are not usable numbers"))

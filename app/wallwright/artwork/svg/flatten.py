@@ -19,7 +19,10 @@ MOST_CURVES = 24 * MB
 
 
 def ellipse(cx: float, cy: float, rx: float, ry: float, tolerance: float) -> Floats:
-    """(n, 2) points of an ellipse, chords within tolerance: the sagitta of a chord of angle a is r (1 - cos(a / 2))."""
+    """(n, 2) points of an ellipse, chords within tolerance: the sagitta of a chord of angle a is r (1 - cos(a / 2)).
+
+    All in mm or in one other unit.
+    """
     r = max(rx, ry)
     half = np.arccos(np.clip(1 - tolerance / r, -1, 1)) if tolerance < 2 * r else np.pi / 3
     count = int(np.clip(np.ceil(np.pi / max(half, 1e-4)), 8, MOST_CHORDS))

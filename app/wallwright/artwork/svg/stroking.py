@@ -44,6 +44,7 @@ def stroke(
     """Adds the painted line of subpaths in user units. to_mm: (3, 3). box: of the whole element, when it is more than these.
 
     Raises BadFile.
+    It maps user units to mm.
     """
     if context.is_clip:
         return
@@ -131,7 +132,10 @@ def in_mm(line: Line) -> Line:
 
 
 def nib_of(to_mm: Floats) -> tuple[float, float, float, float] | None:
-    """What a (3, 3) map makes of a round nib, with its area kept; None when it stays round."""
+    """What a (3, 3) map makes of a round nib, with its area kept; None when it stays round.
+
+    to_mm: (3, 3), user units to mm.
+    """
     mean = scale_of(to_mm)
     if mean <= 0 or largest_scale_of(to_mm) / mean < 1 + 1e-6:
         return None

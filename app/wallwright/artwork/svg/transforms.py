@@ -21,7 +21,7 @@ def transform_of(
     text: str | None, viewport: tuple[float, float] = (0.0, 0.0), is_css: bool = False
 ) -> Floats:
     """(3, 3) of a transform attribute, or of the property in a style sheet, which may have units; percentages are of
-    the viewport. Raises BadNumber when it cannot be read or is too large to be used."""
+    the viewport. Raises BadNumber when it cannot be read or is too large to be used. Numbers in user units."""
     matrix = np.eye(3)
     if not text or text.strip() in ("", "none"):
         return matrix
@@ -41,7 +41,10 @@ def transform_of(
 
 
 def about_origin(matrix: Floats, text: str, viewport: tuple[float, float]) -> Floats:
-    """The (3, 3) transform about a transform-origin of the viewport. Raises BadNumber when the origin cannot be read."""
+    """The (3, 3) transform about a transform-origin of the viewport. Raises BadNumber when the origin cannot be read.
+
+    (3, 3), numbers in user units.
+    """
     words = text.split()[:2]
     if not words:
         return matrix
@@ -55,7 +58,7 @@ def about_origin(matrix: Floats, text: str, viewport: tuple[float, float]) -> Fl
 
 
 def moved(x: float, y: float) -> Floats:
-    """(3, 3) of a move."""
+    """(3, 3) of a move. By numbers in user units."""
     return np.array([[1, 0, x], [0, 1, y], [0, 0, 1.0]])
 
 

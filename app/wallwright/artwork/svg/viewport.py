@@ -55,7 +55,10 @@ def view_box(element: ET.Element) -> Box | None:
 
 
 def fit(box: Box | None, aspect: str | None, width: float, height: float) -> Floats:
-    """(3, 3) map from a viewBox to a viewport of the given size at the origin, by a preserveAspectRatio."""
+    """(3, 3) map from a viewBox to a viewport of the given size at the origin, by a preserveAspectRatio.
+
+    Numbers in user units.
+    """
     if box is None:
         return np.eye(3)
     x, y, w, h = box

@@ -22,6 +22,7 @@ from PySide6.QtGui import (
 from wallwright.document.language import tr
 from wallwright.jobs.job import Job
 from wallwright.jobs.sheet import sections
+from wallwright.jobs.sheet.drawing_section import typing_section
 from wallwright.jobs.sheet.timetable_section import timetable
 from wallwright.jobs.sheet.wall_drawing import paint_wall
 
@@ -65,11 +66,14 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
     one_to = DPI / 25.4 / scale
     rest = frame.adjusted(0, picture.top() - frame.top() + height + _points(4), 0, 0)
     caption = tr("Picture at 1 : {0:.0f}. The blue body hangs where the job starts.", one_to)
+    if job.drawing is not None:
+        caption += " " + tr("The dotted frame is where the machine's page shows the drawing.")
     if job.before is not None:
         caption += " " + tr("What is drawn already is pale; the red ring is where it goes on.")
     _paint(painter, f"<p>{caption}</p>" + sections.numbers(job), rest)
     pages = [
-        sections.cautions()
+        typing_section(job)
+        + sections.cautions()
         + sections.places(job)
         + sections.steps(job)
         + sections.passes(job)

@@ -10,12 +10,14 @@ from wallwright.document.arrays import Floats
 from wallwright.document.language import N_, duration, format_number, plural, tr
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
-from wallwright.jobs.file_names import file_for
+from wallwright.jobs.file_names import REGISTER, file_for
 from wallwright.jobs.hanging_position import anchor_positions, folder_of
 from wallwright.jobs.job import Job
 from wallwright.jobs.register_file import VISIT
 from wallwright.jobs.sheet.cautions import Occasion
+from wallwright.jobs.sheet.drawing_section import drawing_steps
 from wallwright.jobs.sheet.timetable_section import CHECK_PEN, HANG_IT, rest_steps
+from wallwright.jobs.what_to_type import what_to_type
 
 STYLE = """
 body { font-family: 'DejaVu Sans', sans-serif; font-size: 9pt; color: #111111; }
@@ -95,11 +97,7 @@ def numbers(job: Job) -> str:
             tr("<b>{0:.1f} mm</b> straight by tape", chord[1]),
             "mm",
         ),
-        (
-            tr("The same as the controller counts it"),
-            tr("{0:.2f} and {1:.2f} mm", *job.counted(pose.belts)[0]),
-            "",
-        ),
+        _controller_row(job),
         (
             tr("Tilt of the body at the start"),
             tr("{0:+.1f}° (+ is clockwise)", np.degrees(pose.tilt[0])),
@@ -124,6 +122,22 @@ def numbers(job: Job) -> str:
     # Written by hand: the same job gives the same sheet on every day.
     body += f"<tr><th>{tr('Hung on')}</th><td></td><td>________________</td></tr>"
     return f"<h2>{tr('Hang it so')}</h2><table>{body}</table>"
+
+
+def _controller_row(job: Job) -> tuple[str, str, str]:
+    """The start as the controller knows it."""
+    what = what_to_type(job)
+    if what is not None:
+        return (
+            tr("The start as the machine knows it"),
+            tr("{0:.1f} mm right, {1:.1f} mm down", what.start.machine_right, what.start.machine_down),
+            "",
+        )
+    return (
+        tr("The same as the controller counts it"),
+        tr("{0:.2f} and {1:.2f} mm", *job.counted(job.datum.belts)[0]),
+        "",
+    )
 
 
 def _pull_on(pull: float, rating: float) -> str:
@@ -169,6 +183,12 @@ def _marks(job: Job) -> str:
             "project (Job, Line up by marks), export this hanging again, and run the new file from where the machine hangs: "
             "the belts stay as they are.", VISIT,
         )  # fmt: skip
+        if job.drawing is not None:
+            text = tr(
+                "Before it draws: draw {0}. It draws a small diagonal cross beside each upright one; write down how far the "
+                "diagonal one is right of and below it (left and above with a minus). Enter that in the project (Job, Line "
+                "up by marks) and export this hanging again.", job.file(REGISTER),
+            )  # fmt: skip
         parts.append(
             f"<h2>{tr('Line it up by the crosses on the wall')}</h2><p>{text}</p><table>{rows}</table>"
         )
@@ -258,10 +278,15 @@ STEPS = (
 
 def steps(job: Job) -> str:
     """What to do at the wall."""
+    what = what_to_type(job)
     todo = (
-        [tr(item, file_for(job.document.machine.controller)) for item in STEPS]
-        if job.before is None
-        else rest_steps(job)
+        drawing_steps(job, what)
+        if what is not None
+        else (
+            [tr(item, file_for(job.document.machine.controller)) for item in STEPS]
+            if job.before is None
+            else rest_steps(job)
+        )
     )
     return f"<h2>{tr('At the wall')}</h2><ol>" + "".join(f"<li>{item}</li>" for item in todo) + "</ol>"
 

@@ -12,6 +12,7 @@ from wallwright.document.language import mid_sentence, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.calibration.formula_parameters import ALL_FORMULA_PARAMETERS
 from wallwright.statics.calibration.measurement_model import pen_derivatives
 from wallwright.statics.calibration.parameters import (
     PARAMETERS,
@@ -22,7 +23,7 @@ from wallwright.statics.calibration.parameters import (
 from wallwright.statics.error_budget import COVERAGE, ERROR_SOURCES, ErrorSource, error_budget_of
 from wallwright.statics.pose import Pose, inverse_kinematics
 
-BY_NAME = {p.name: p for p in PARAMETERS}
+BY_NAME = {p.name: p for p in (*PARAMETERS, *ALL_FORMULA_PARAMETERS)}
 SAMPLE = 400
 """Points of a drawing at most."""
 DRAG = tuple(cause for cause in ERROR_SOURCES if cause.title == "pen drag")
@@ -129,7 +130,10 @@ def pen_variance(moves: Floats, covariance: Floats) -> Floats:
 def prior_error(
     machine: Machine, hanging: Hanging, pose: Pose
 ) -> tuple[tuple[CalibrationParameter, ...], Floats, Floats]:
-    """Parameters, their (p, p) covariance before any reading, and how the pen answers, (n, 2, p)."""
+    """Parameters, their (p, p) covariance before any reading, and how the pen answers, (n, 2, p).
+
+    In the units of the parameters, and mm by these.
+    """
     parameters = parameters_of(machine)
     prior = np.array([p.prior(machine) for p in parameters])
     return parameters, np.diag(prior**2), pen_derivatives(machine, hanging, pose, parameters)

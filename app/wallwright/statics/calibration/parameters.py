@@ -42,6 +42,10 @@ class CalibrationParameter:
     """What a person sees for a value."""
     digits: int = 1
     applies: Callable[[Machine], bool] = lambda machine: True
+    in_formula: bool = False
+    """Whether it says what the controller makes of a place in its plane; else it is of the machine and its belts."""
+    plane_axis: int = -1
+    """0 or 1: it moves the place itself, right or down; -1: it does not."""
 
 
 def _body_point(name: str, field: str, axis: int, title: str, prior: float) -> CalibrationParameter:
@@ -127,12 +131,15 @@ def parameters_of(machine: Machine) -> tuple[CalibrationParameter, ...]:
 
 
 def read_all(parameters: tuple[CalibrationParameter, ...], machine: Machine, hanging: Hanging) -> Floats:
+    """(p,) values of the parameters, each in its own unit: mm, N or 1/N."""
     return np.array([p.read(machine, hanging) for p in parameters])
 
 
 def write_all(
     parameters: tuple[CalibrationParameter, ...], values: Floats, machine: Machine, hanging: Hanging
 ) -> Both:
+    """Machine and hanging with other values, (p,), each in the unit of its parameter: mm, N or 1/N. What does not
+    change is left as it is, to the bit."""
     for parameter, value in zip(parameters, values, strict=True):
         if value != parameter.read(machine, hanging):
             machine, hanging = parameter.write(machine, hanging, float(value))

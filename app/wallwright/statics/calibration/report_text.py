@@ -6,7 +6,9 @@ import numpy as np
 
 from wallwright.document.calibration import Survey
 from wallwright.document.language import format_number, mid_sentence, tr
+from wallwright.statics.calibration.drawing_fit import DrawingFit
 from wallwright.statics.calibration.fit import CalibrationResult, FittedParameter
+from wallwright.statics.calibration.formula_parameters import REMAINDER_PARAMETERS
 
 ALIKE = 0.9
 """Correlation from which two parameters are said not to be told apart."""
@@ -17,7 +19,7 @@ LITTLE = 0.2
 def changes(outcome: CalibrationResult) -> list[tuple[str, str, str, str]]:
     """Rows of a table: title, before, now, in words how well it is known."""
     rows = []
-    for f in outcome.parameters:
+    for f in _named(outcome):
         known = (
             tr("kept: too few readings")
             if f.held
@@ -27,6 +29,11 @@ def changes(outcome: CalibrationResult) -> list[tuple[str, str, str, str]]:
         )
         rows.append((tr(f.parameter.title), _shown(f, f.before), _shown(f, f.value), known))
     return rows
+
+
+def _named(outcome: CalibrationResult) -> list[FittedParameter]:
+    """Parameters that a person knows by name; a remainder's coefficients come last and stand for nothing alone."""
+    return [f for f in outcome.parameters if f.parameter not in REMAINDER_PARAMETERS]
 
 
 def _known(f: FittedParameter) -> str:
@@ -54,6 +61,8 @@ def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
         )
     used = len(survey.read) - len(outcome.slips)
     found.append(tr("{0} readings agree with each other within {1:.1f} mm.", used, outcome.agreement))
+    if isinstance(outcome, DrawingFit):
+        found.append(_formula(outcome))
     if outcome.spread > 1.5:
         found.append(
             tr(
@@ -76,6 +85,15 @@ def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
     return found
 
 
+def _formula(outcome: DrawingFit) -> str:
+    """Which formula the controller uses, and whether something is left beside it."""
+    formula = tr("The controller's formula: {0}.", tr(outcome.variant.title))
+    if not outcome.remainder:
+        return formula + " " + tr("Nothing beside it is supported by the readings.")
+    return formula + " " + tr("It does something besides; a smooth correction of {0} numbers makes up for it.",
+                              2 * outcome.remainder)  # fmt: skip
+
+
 def _within(f: FittedParameter) -> str:
     """The parameter's title in the middle of a sentence."""
     return mid_sentence(tr(f.parameter.title))
@@ -85,7 +103,7 @@ def _alike(outcome: CalibrationResult) -> list[str]:
     scale = np.sqrt(np.diag(outcome.covariance))
     correlation = outcome.covariance / np.outer(scale, scale)
     found = []
-    for i, a in enumerate(outcome.parameters):
+    for i, a in enumerate(_named(outcome)):
         for j in range(i):
             b = outcome.parameters[j]
             if abs(correlation[i, j]) > ALIKE and not (a.held or b.held) and min(a.told, b.told) > LITTLE:

@@ -31,7 +31,7 @@ def stipple(
     tone: Tone | None = None,
 ) -> list[Floats]:
     """Small spirals, mm, one a dot, that cover the share of the region which lines at the fill's spacing would cover,
-    times the tone. Weighted Voronoi stippling (Secord 2002), by the line style for pictures."""
+    times the tone. Weighted Voronoi stippling (Secord 2002), by the line style for pictures. Each (n, 2)."""
     from wallwright.strokes.pictures.stipple import stipple as stippled  # numba: slow to import
 
     dot = DOT

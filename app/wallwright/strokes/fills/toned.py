@@ -47,14 +47,17 @@ def threshold_of(row: Integers) -> Floats:
 def toned_hatch(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
 ) -> list[Floats]:
-    """Polylines, mm."""
+    """Polylines, mm. Each (n, 2)."""
     return _layer(region, spacing_of(fill, pen_width), fill.angle, pen_width, tone)
 
 
 def toned_cross_hatch(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
 ) -> list[Floats]:
-    """Two layers that each take the share of their lines which together cover the tone's share of the full fill."""
+    """Two layers that each take the share of their lines which together cover the tone's share of the full fill.
+
+    Polylines (n, 2), mm.
+    """
     one, two = spacing_of(fill, pen_width), second_spacing_of(fill, pen_width)
     a, b = min(pen_width / one, 1.0), min(pen_width / two, 1.0)
 
@@ -70,7 +73,7 @@ def toned_cross_hatch(
 def toned_contour(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
 ) -> list[Floats]:
-    """Rings as far inside as the full fill's, each where the tone passes its threshold."""
+    """Rings as far inside as the full fill's, each where the tone passes its threshold. Polylines (n, 2), mm."""
     spacing = spacing_of(fill, pen_width)
     rings: list[Points] = []
     levels: list[int] = []

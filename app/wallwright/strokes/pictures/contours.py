@@ -33,7 +33,7 @@ def contours(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> list[Floats]:
-    """Polylines, mm; closed ones repeat their first point."""
+    """Polylines, mm; closed ones repeat their first point. Each (n, 2)."""
     from contourpy import contour_generator
     from scipy.ndimage import gaussian_filter
 

@@ -49,7 +49,7 @@ def cross_hatch(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> list[Floats]:
-    """Polylines, mm."""
+    """Polylines, mm. Each (n, 2)."""
     first, second = shares(tones.tone, style.crossing)
     width, height = tones.size
     cell = max(COARSE * pen_width, max(width, height) / MOST_COARSE, tones.cell)
@@ -71,6 +71,7 @@ def shares(tone: Floats, crossing: float) -> tuple[Floats, Floats]:
     """Shares of two hatches square to each other that together cover the tone: 1 - (1 - a)(1 - b).
 
     The second begins at the crossing tone and rises alone until both are equal; then they rise together.
+    All (rows, columns), 0 to 1.
     """
     both = 1 - np.sqrt(1 - tone)
     first = np.maximum(np.minimum(tone, crossing), both)

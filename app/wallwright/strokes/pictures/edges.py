@@ -32,7 +32,7 @@ def edges(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> list[Floats]:
-    """Polylines, mm."""
+    """Polylines, mm. Each (n, 2)."""
     from contourpy import contour_generator
     from scipy.ndimage import gaussian_filter
 

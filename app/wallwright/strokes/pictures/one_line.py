@@ -37,7 +37,7 @@ def one_line(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> list[Floats]:
-    """One polyline, mm; of a layer beside others as few as can be."""
+    """One polyline, mm; of a layer beside others as few as can be. Each piece (n, 2)."""
     density = (np.interp(tones.tone, COVERED, NOMINAL) / pen_width) ** 2
     wanted, most = float(density.sum()) * tones.cell**2, style.turns * 1000
     if wanted > most:
@@ -67,7 +67,10 @@ def bent(path: Points) -> Points:
 
 
 def lifted(path: Points, tones: Tones, pen_width: float) -> list[Points]:
-    """A layer's line cut where it would cross the ground of another pen, which may be wet."""
+    """A layer's line cut where it would cross the ground of another pen, which may be wet.
+
+    path and pieces: (n, 2) mm.
+    """
     begin, move = path[:-1], np.diff(path, axis=0)
     long = np.flatnonzero(np.hypot(*move.T) > CROSSES * pen_width)
     share = (np.arange(16) + 0.5) / 16

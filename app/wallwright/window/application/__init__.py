@@ -1,1 +1,1 @@
-"""Starting and ending: processes, windows, language, settings, opening and saving, recovery."""
+"""Starting and ending: processes, windows, language, opening and saving."""

@@ -29,6 +29,7 @@ class Windows(QObject):
         window = ProjectWindow(models or Models.of(NewWall().document(usual_machine())), self.log_file, self)
         window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.open.append(window)
+        window.closed.connect(lambda: self.open.remove(window))
         return window
 
     def another(self, path: Path | None = None, again: bool = False) -> ProjectWindow:
@@ -51,7 +52,7 @@ class Windows(QObject):
             now = now.parentWidget()
         return now or (self.open[-1] if self.open else None)
 
-    def shows(self, path: Path, besides: ProjectWindow | None = None) -> bool:
+    def shows(self, path: Path, besides: object = None) -> bool:
         """Brings the window to the front that has this project open; False when no other one has."""
         for window in self.open:
             shown = window.models.project.path
@@ -60,9 +61,6 @@ class Windows(QObject):
                 window.activateWindow()
                 return True
         return False
-
-    def closed(self, window: ProjectWindow) -> None:
-        self.open.remove(window)
 
     def quit(self) -> None:
         """Closes all, until one stays because its person says so."""

@@ -1,73 +1,90 @@
-"""Dragging artworks: moving them, and scaling and turning them by their handles."""
+"""Dragging artworks: selecting them by a rectangle, moving them, scaling and turning them by their handles."""
 
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPointF
+from PySide6.QtCore import QPointF, QRectF
 
 from wallwright.document import edits, edits_arrangement
-from wallwright.document.document import Document
+from wallwright.document.document import Document, Placement
 from wallwright.document.language import format_number, tr
-from wallwright.document.placing import bounding_box
+from wallwright.document.placing import bounding_box, placement_box
 from wallwright.window.canvas.artwork_layer import frame_shown
-from wallwright.window.canvas.drag import SNAP_REACH, Drag, Keys, Point
+from wallwright.window.canvas.context import CanvasContext
 from wallwright.window.canvas.gaps import things_of
 from wallwright.window.canvas.handles import OPPOSITE, SMALLEST, drag_handle, handles_of
-from wallwright.window.canvas.hit_testing import artwork_at, target_at
+from wallwright.window.canvas.hit_testing import TargetKind, artwork_at, target_at
 from wallwright.window.canvas.ink_picking import alike, narrowed
+from wallwright.window.canvas.interaction import SNAP_REACH, Drag, Keys, Point
 from wallwright.window.canvas.snapping import SnapLine, Snapping, lines_for
-from wallwright.window.model import selection
-from wallwright.window.model.selection import PartSelection
-
-if TYPE_CHECKING:
-    from wallwright.window.canvas.canvas import Canvas
-
+from wallwright.window.model.items import WALL, Item, PartItem, PlacementItem, toggled
 
 UPRIGHT_REACH = math.radians(2)
-"""A turn this close to plumb and level comes to rest there."""
+"""A turn this close to upright or level snaps to it."""
+
+
+class BandDrag(Drag):
+    """Draws a rectangle on the empty wall; the artworks that it touches are selected."""
+
+    def __init__(self, context: CanvasContext, start: Point, adds: bool) -> None:
+        """adds: to what is selected."""
+        self._models, self._start = context.models, start
+        self._before = self._models.selection.items if adds else ()
+        if not adds:
+            self._models.selection.select(WALL)
+
+    def move(self, to: Point, keys: Keys) -> None:
+        self.band = band = QRectF(QPointF(*self._start), QPointF(*to)).normalized()
+        touched = []
+        for placement in self._models.project.document.placements:
+            left, top, right, bottom = placement_box(placement)
+            is_apart = (
+                left > band.right() or right < band.left() or top > band.bottom() or bottom < band.top()
+            )
+            if placement.visible and not placement.locked and not is_apart:
+                touched.append(PlacementItem(placement.id))
+        self._models.selection.select(*self._before, *touched)
 
 
 class _ArtworkDrag(Drag):
     """Changes the selected artworks from what they were when the drag began."""
 
-    def __init__(self, canvas: Canvas) -> None:
-        self._canvas, self._session = canvas, canvas.session
-        self._first = self._session.document
-        self._ids = self._session.placement_ids
-        zone = canvas.zone.layer if canvas.show_zone else None
+    def __init__(self, context: CanvasContext) -> None:
+        self._context, self._models = context, context.models
+        self._first = self._models.project.document
+        self._ids = self._models.selection.placement_ids
         wall = self._first.wall
         self._snapping = Snapping(
-            lines_for(self._first, self._ids), zone.edge if zone is not None else None,
+            lines_for(self._first, self._ids), context.zone_edge,
             things_of(self._first, self._ids), (wall.left, wall.top, wall.right, wall.floor),
         )  # fmt: skip
 
     @property
     def _reach(self) -> float:
-        return SNAP_REACH / self._canvas.view.scale
+        return SNAP_REACH / self._context.view.scale
 
     def _apply(self, title: str, changed: Document) -> None:
         """Takes only the placements over: what else came into the document meanwhile stays."""
         moved = {p.id: p for p in changed.placements if p.id in self._ids}
-        now = self._session.document
+        now = self._models.project.document
         placements = tuple(moved.get(p.id, p) for p in now.placements)
-        self._session.edit(title, edits.replace(now, placements=placements), merge="drag")
+        self._models.project.edit(title, edits.replace(now, placements=placements), merge="drag")
 
 
 class ArtworkMove(_ArtworkDrag):
     """Moves the artwork under the pointer, with the others when it is one of several selected ones."""
 
-    def __init__(self, canvas: Canvas, name: str, clicked: str, start: Point, adds: bool) -> None:
+    def __init__(self, context: CanvasContext, name: str, clicked: str, start: Point, adds: bool) -> None:
         """name: what is moved; clicked: what a click without moving means."""
-        key, session = f"placement:{name}", canvas.session
-        self._clicked = f"placement:{clicked}"
-        self._key, self._was_chosen, self._adds = key, key in session.chosen, adds
+        item, selection = PlacementItem(name), context.models.selection
+        self._clicked = PlacementItem(clicked)
+        self._item, self._was_chosen, self._adds = item, item in selection.items, adds
         if not self._was_chosen:
-            session.select(*(session.chosen if adds else ()), key)
-        super().__init__(canvas)
+            selection.select(*(selection.items if adds else ()), item)
+        super().__init__(context)
         self._start = start
-        free = [p for p in self._session.placements if not p.locked]
+        free = [p for p in self._models.selection.placements if not p.locked]
         self._box = bounding_box(free) if free else None
 
     def move(self, to: Point, keys: Keys) -> None:
@@ -80,11 +97,11 @@ class ArtworkMove(_ArtworkDrag):
         self.guides = ()
         if not keys.alt:
             snap = self._snapping.box((left + dx, top + dy, right + dx, bottom + dy), self._reach)
-            # With Shift the straight way is kept: only what lies along it counts.
-            kept = [g for g in snap.guides if not keys.shift or g.plumb == bool(dx)]
-            self.guides = tuple(kept)
-            dx += snap.dx if any(g.plumb for g in kept) else 0.0
-            dy += snap.dy if any(not g.plumb for g in kept) else 0.0
+            # With Shift the way stays straight: only lines across it count.
+            self.guides = tuple(g for g in snap.guides if not keys.shift or g.plumb == bool(dx))
+            axes = {g.plumb for g in self.guides}
+            dx += snap.dx if True in axes else 0.0
+            dy += snap.dy if False in axes else 0.0
         self._apply(tr("Move"), edits_arrangement.move_placements(self._first, self._ids, dx, dy))
         wall = self._first.wall
         self.readout = "\n".join((
@@ -97,63 +114,74 @@ class ArtworkMove(_ArtworkDrag):
         if moved or not self._was_chosen:
             return
         if self._adds:
-            self._session.select(*selection.toggled(self._session.chosen, self._key))
+            selection = self._models.selection
+            selection.select(*toggled(selection.items, self._item))
         else:
-            self._session.select(self._clicked)
+            self._models.selection.select(self._clicked)
 
 
 class PartDrag(Drag):
     """While a part of an artwork is selected: a click selects the part there, moving moves the whole artwork."""
 
-    def __init__(self, canvas: Canvas, name: str, start: Point, clicked: str) -> None:
+    def __init__(self, context: CanvasContext, name: str, start: Point, clicked: Item) -> None:
         """clicked: what a click selects."""
-        self._canvas, self._name, self._start, self._clicked = canvas, name, start, clicked
+        self._context, self._name, self._start, self._clicked = context, name, start, clicked
         self._move: ArtworkMove | None = None
 
     def move(self, to: Point, keys: Keys) -> None:
         if self._move is None:
-            self._move = ArtworkMove(self._canvas, self._name, self._name, self._start, adds=False)
+            self._move = ArtworkMove(self._context, self._name, self._name, self._start, adds=False)
         self._move.move(to, keys)
         self.readout, self.guides = self._move.readout, self._move.guides
 
     def finish(self, moved: bool) -> None:
         if not moved:
-            self._canvas.session.select(self._clicked)
+            self._context.models.selection.select(self._clicked)
 
 
-def begin_artwork_drag(canvas: Canvas, at: QPointF, held: str, adds: bool) -> Drag:
+def begin_artwork_drag(context: CanvasContext, at: QPointF, held: str, adds: bool) -> Drag:
     """held: the artwork under the pointer that is taken hold of. What is clicked may be another one, which lies over
     or within it."""
-    session, start = canvas.session, canvas.view.to_wall(at)
-    name, hit = artwork_at(canvas, at)
-    part = PartSelection.of(session.selection)
-    if part is not None and part.placement == name and not adds:
-        there = alike(session, hit, part) if hit is not None else None
-        return PartDrag(canvas, name, start, there.key if there is not None else f"placement:{name}")
+    selection, start = context.models.selection, context.view.to_wall(at)
+    name, hit = artwork_at(context, at)
+    part = selection.item
+    if isinstance(part, PartItem) and part.placement == name and not adds:
+        there = alike(hit, part) if hit is not None else None
+        return PartDrag(context, name, start, there or PlacementItem(name))
     if adds:
-        return ArtworkMove(canvas, name, name, start, adds=True)
-    held = held if held in session.placement_ids else name
-    return ArtworkMove(canvas, held, name, start, adds=False)
+        return ArtworkMove(context, name, name, start, adds=True)
+    held = held if held in selection.placement_ids else name
+    return ArtworkMove(context, held, name, start, adds=False)
 
 
-def begin_part_drag(canvas: Canvas, at: QPointF) -> Drag | None:
+def begin_part_drag(context: CanvasContext, at: QPointF) -> Drag | None:
     """A double click on ink: selects the part there, or a narrower one. None: there is no part."""
-    if target_at(canvas, at)[0] != "placement":
+    if target_at(context, at).kind is not TargetKind.PLACEMENT:
         return None
-    name, hit = artwork_at(canvas, at)
-    part = narrowed(canvas.session, hit) if hit is not None else None
+    name, hit = artwork_at(context, at)
+    part = narrowed(context.models, hit) if hit is not None else None
     if part is None:
         return None
-    canvas.session.select(part.key)
-    return PartDrag(canvas, name, canvas.view.to_wall(at), part.key)
+    context.models.selection.select(part)
+    return PartDrag(context, name, context.view.to_wall(at), part)
 
 
-class ArtworkScale(_ArtworkDrag):
+class _HandleDrag(_ArtworkDrag):
+    """Changes the selected artworks by a handle of the frame around them."""
+
+    def __init__(self, context: CanvasContext) -> None:
+        super().__init__(context)
+        frame = frame_shown(self._models)
+        if frame is None:
+            raise ValueError("nothing that is selected has handles")
+        self._frame: Placement = frame
+
+
+class ArtworkScale(_HandleDrag):
     """Scales by a corner or a side."""
 
-    def __init__(self, canvas: Canvas, handle: str) -> None:
-        super().__init__(canvas)
-        self._frame = frame_shown(self._session)
+    def __init__(self, context: CanvasContext, handle: str) -> None:
+        super().__init__(context)
         self._handle = handle
 
     def move(self, to: Point, keys: Keys) -> None:
@@ -206,12 +234,8 @@ class ArtworkScale(_ArtworkDrag):
         return fixed[0] + share * way[0], fixed[1] + share * way[1]
 
 
-class ArtworkRotation(_ArtworkDrag):
+class ArtworkRotation(_HandleDrag):
     """Turns about the middle."""
-
-    def __init__(self, canvas: Canvas) -> None:
-        super().__init__(canvas)
-        self._frame = frame_shown(self._session)
 
     def move(self, to: Point, keys: Keys) -> None:
         old = self._frame

@@ -9,8 +9,8 @@ from wallwright.document.document import Placement
 from wallwright.document.placing import placement_corners
 from wallwright.window.canvas.handles import frame_of, handles_of
 from wallwright.window.canvas.view import View
-from wallwright.window.model.selection import PartSelection
-from wallwright.window.model.session import Session
+from wallwright.window.model.items import PartItem
+from wallwright.window.model.models import Models
 
 CHOSEN = QColor("#1f6fb4")
 OTHER = QColor(90, 90, 90, 150)
@@ -18,15 +18,15 @@ TURN_HANDLE = 26.0
 """Pixels of the turn handle above the top side."""
 
 
-def paint_artworks(painter: QPainter, view: View, session: Session, frame: Placement | None) -> None:
+def paint_artworks(painter: QPainter, view: View, models: Models, frame: Placement | None) -> None:
     """frame: what the handles are put around."""
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    chosen, part = session.placement_ids, PartSelection.of(session.selection)
-    for placement in session.document.placements:
+    chosen, part = models.selection.placement_ids, models.selection.item
+    for placement in models.project.document.placements:
         if placement.visible or placement.id in chosen:
-            has_part = part is not None and part.placement == placement.id
+            has_part = isinstance(part, PartItem) and part.placement == placement.id
             pen = QPen(
                 CHOSEN if placement.id in chosen or has_part else OTHER,
                 1.5 if placement.id in chosen else 1.0,
@@ -43,9 +43,9 @@ def paint_artworks(painter: QPainter, view: View, session: Session, frame: Place
     painter.restore()
 
 
-def frame_shown(session: Session) -> Placement | None:
+def frame_shown(models: Models) -> Placement | None:
     """What the handles are put around: the selected artworks, as far as they can be moved."""
-    free = [p for p in session.placements if p.visible and not p.locked]
+    free = [p for p in models.selection.placements if p.visible and not p.locked]
     return frame_of(free) if free else None
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+import numpy.typing as npt
 from PySide6.QtCore import QEvent, QPoint, QPointF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
@@ -10,6 +12,7 @@ from PySide6.QtGui import (
     QDropEvent,
     QKeyEvent,
     QMouseEvent,
+    QNativeGestureEvent,
     QPainter,
     QPaintEvent,
     QResizeEvent,
@@ -21,45 +24,49 @@ from wallwright.document.continuation import StrokePlace
 from wallwright.document.language import tr
 from wallwright.window.canvas.highlight import Highlight
 from wallwright.window.canvas.ink_display import InkDisplay
-from wallwright.window.canvas.live_zone import LiveZone
+from wallwright.window.canvas.interaction import Tool
 from wallwright.window.canvas.machine_layer import HangingMachine
 from wallwright.window.canvas.nudge import nudge
-from wallwright.window.canvas.painting import CanvasPainter
+from wallwright.window.canvas.painting import CanvasFrame, CanvasPainter
 from wallwright.window.canvas.pointer import PointerHandler
-from wallwright.window.canvas.tool import Tool
 from wallwright.window.canvas.view import View
+from wallwright.window.canvas.zone_layer import LiveZone, ZoneChoice
 from wallwright.window.ink import InkLayer
 from wallwright.window.model.foreign_formats import is_usable
+from wallwright.window.model.items import WALL, HangingItem, MachineItem, PlacementItem, parent_of
 from wallwright.window.model.mime_import import import_mime
+from wallwright.window.model.models import Models
 from wallwright.window.model.screen_scale import pixels_per_mm
-from wallwright.window.model.selection import WALL, around
-from wallwright.window.model.session import Session
 from wallwright.window.model.settings import choose_inches_on_rulers, inches_on_rulers
 
 OWN_KEYS = (Qt.Key.Key_Escape, Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Backspace)
-"""Of the canvas while it drags or draws, whatever they else stand for."""
+"""Of the canvas while it drags or draws, whatever else they stand for."""
 MARK_REACH = 6.0
-"""Pixels from a marked stroke within which the pointer is on it."""
+"""Logical pixels from a marked stroke within which the pointer is on it."""
+MAPPED = (HangingItem, MachineItem)
+"""What decides the draw zone when it is edited."""
 
 
 class Canvas(QWidget):
-    """Shows the session's document; edits go to the session."""
+    """Shows the document of a window and edits it."""
 
     hovered = Signal(str)
     """Words for the status bar about the point under the pointer."""
     clicked = Signal(float, float, float, bool)
     """A click that dragged nothing: x, y and how far it reaches, mm; whether Alt was held."""
 
-    words_wanted = Signal()
-    """The words that are selected are to be typed over."""
+    text_wanted = Signal()
+    """The text that is selected is to be typed over."""
     menu_wanted = Signal(QPoint, bool)
     """At a point of the widget; whether a key asked for it."""
+    zone_choice_changed = Signal(str)
+    """The name of a layer, OUTLINE of zone_layer, or "" for nothing."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(self, models: Models, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.session = session
+        self.models = models
         self.view = View()
-        self.show_zone = True
+        self._zone_choice = ZoneChoice()
         self.machine_at: tuple[float, float] | None = None
         self._follow_pointer = True
         self._fit: View | None = None
@@ -69,8 +76,8 @@ class Canvas(QWidget):
         self.pointer = PointerHandler(self)
         self.tool: Tool | None = None
         self.pointed = Highlight(self.update, self)
-        self.shown = InkDisplay(session, self)
-        self._painting = CanvasPainter(self)
+        self.shown = InkDisplay(models, self)
+        self._painting = CanvasPainter(models.messages.say)
         self._machine: HangingMachine | None = None
         self.on_mark: int | None = None
         """Hanging that draws the marked stroke which the pointer is on, and the machine is shown at."""
@@ -88,15 +95,27 @@ class Canvas(QWidget):
                "middle button or the space bar pans. A click with Alt on a stroke shows when it is drawn. The right "
                "button offers what can be done.")
         )  # fmt: skip
-        session.document_changed.connect(self._document_changed)
-        session.selection_changed.connect(self._selection_changed)
-        session.preview_changed.connect(self._preview_changed)
-        session.hanging_changed.connect(self._preview_changed)
-        session.file_changed.connect(self.stand_down)
+        models.project.changed.connect(self._document_changed)
+        models.selection.changed.connect(self._selection_changed)
+        models.planning.preview_changed.connect(self._preview_changed)
+        models.selection.hanging_changed.connect(self._preview_changed)
+        models.project.file_changed.connect(self.stand_down)
 
     @property
     def ink(self) -> InkLayer:
+        """The strokes as they are painted."""
         return self.shown.layer
+
+    @property
+    def pointer_at(self) -> QPointF:
+        """Where the pointer was last seen on the widget, logical pixels."""
+        return self.pointer.at
+
+    @property
+    def zone_edge(self) -> npt.NDArray[np.float64] | None:
+        """(m, 2, 2) segments of the draw zone's edge as it is shown, mm; None when it is hidden."""
+        picture = self.zone.picture
+        return picture.edge if picture is not None and self._zone_choice.choice else None
 
     def sizeHint(self) -> QSize:
         return QSize(800, 600)
@@ -108,7 +127,7 @@ class Canvas(QWidget):
     # What is shown.
 
     def fit(self) -> None:
-        wall = self.session.document.wall
+        wall = self.models.project.document.wall
         self.look_at((wall.left, wall.top, wall.right, wall.floor))
         self._fit = self.view
 
@@ -154,13 +173,22 @@ class Canvas(QWidget):
         wanted = pixels_per_mm(self.screen()) / self.devicePixelRatioF()
         self.zoom(wanted / self.view.scale)
 
-    def set_layer(self, name: str) -> None:
-        self.zone.set_layer(name)
+    # The draw zone.
+
+    def show_zone(self, choice: str) -> None:
+        """Shows the draw zone with the map of a layer, as OUTLINE of zone_layer, or, "", not at all."""
+        self._zone_choice.choose(choice)
+        self.zone_choice_changed.emit(choice)
         self.update()
 
-    def set_zone_shown(self, shown: bool) -> None:
-        self.show_zone = shown
-        self.update()
+    def toggle_map(self) -> None:
+        """The last map that was chosen, or none when there is one."""
+        self.show_zone(self._zone_choice.toggled)
+
+    @property
+    def zone_map(self) -> str:
+        """The layer whose map is seen; "": none."""
+        return self._zone_choice.map_name
 
     def show_machine(self, at: tuple[float, float] | None) -> None:
         """The machine at a given place instead of the pointer; None: back to the pointer."""
@@ -184,6 +212,7 @@ class Canvas(QWidget):
 
     def _selection_changed(self) -> None:
         self.stand_down()
+        self._zone_choice.edit(isinstance(self.models.selection.item, MAPPED))
         self.shown.mark_part()
         self.update()
 
@@ -208,16 +237,31 @@ class Canvas(QWidget):
         if self._fit is None and self.width() > 50:
             self.fit()
         painter = QPainter(self)
-        self._painting.paint(painter)
+        self._painting.paint(painter, self._frame())
         painter.end()
+
+    def _frame(self) -> CanvasFrame:
+        """What is shown now."""
+        models, is_bare = self.models, self.tool is not None and self.tool.is_bare
+        zone = None
+        if self._zone_choice.choice and not is_bare:
+            is_dragging = self.pointer.drag is not None
+            zone = self.zone.of(models.project.document, is_dragging, models.selection.hanging)
+        return CanvasFrame(
+            models, self.view, self.rect(), self.devicePixelRatioF(), self.palette(), self.inches,
+            zone, self.zone_map, self.shown, self.pointer.drag, self.tool, self.pointer.at,
+            self.machine_shown(), self.on_mark, self.pointed,
+        )  # fmt: skip
 
     def machine_shown(self) -> HangingMachine | None:
         """The machine, when it is seen."""
         if self.machine_at is None or self.tool is not None:
             return None
-        document, machine = self.session.document, self._machine
-        number = self.on_mark if self.on_mark is not None else self.session.hanging
-        hanging = document.hangings[number if number < len(document.hangings) else self.session.hanging]
+        document, machine = self.models.project.document, self._machine
+        number = self.on_mark if self.on_mark is not None else self.models.selection.hanging
+        hanging = document.hangings[
+            number if number < len(document.hangings) else self.models.selection.hanging
+        ]
         if machine is None or not machine.is_of(document, hanging, self.machine_at):
             self._machine = HangingMachine(document, hanging, self.machine_at)
         return self._machine
@@ -234,7 +278,7 @@ class Canvas(QWidget):
         self.pointer.release(event)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        self.pointer.double(event)
+        self.pointer.double_click(event)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         if not self._is_busy:
@@ -248,8 +292,12 @@ class Canvas(QWidget):
         self.setCursor(Qt.CursorShape.CrossCursor if tool else Qt.CursorShape.ArrowCursor)
         self.update()
 
+    def end_tool(self) -> None:
+        """The pointer selects and drags again."""
+        self.use_tool(None)
+
     def stand_down(self) -> None:
-        """The person has gone on to something else: a tool in hand is given up, without taking the keys."""
+        """The person has gone on to something else: a tool is given up, without taking the keys."""
         if self.tool is not None:
             self.tool = None
             self.setCursor(Qt.CursorShape.ArrowCursor)
@@ -258,18 +306,32 @@ class Canvas(QWidget):
     def wheelEvent(self, event: QWheelEvent) -> None:
         self.pointer.wheel(event)
 
+    def click(self, at: QPointF, reach: float, with_alt: bool) -> None:
+        """A press and a release that dragged nothing; at, reach: logical pixels of the widget."""
+        self.clicked.emit(*self.view.to_wall(at), reach / self.view.scale, with_alt)
+
+    def edit_text(self, placement: str) -> None:
+        """Selects a text, which is to be typed over."""
+        self.models.selection.select(PlacementItem(placement))
+        self.text_wanted.emit()
+
+    def finish_drag(self) -> None:
+        """What was dragged rests where it is."""
+        self.zone.refine_soon()
+        self.update()
+
     def hover(self, at: QPointF) -> None:
-        """The machine follows the pointer, and so do the words about its place; on a marked stroke it hangs there."""
+        """The machine follows the pointer, and so does the text about its place; on a marked stroke it hangs there."""
         if self._follow_pointer:
             x, y = self.view.to_wall(at)
             free = self.tool is None and self.pointer.drag is None
             mark = self.shown.mark_at(x, y, MARK_REACH / self.view.scale) if free else None
             self.machine_at, self.on_mark = (mark[:2], mark[2]) if mark is not None else ((x, y), None)
             super().update()
-        words = self.pointer.words()
+        text = self.pointer.position_text()
         if self.on_mark is not None and (machine := self.machine_shown()) is not None:
-            words += "   " + machine.told(None).partition("\n")[0]
-        self.hovered.emit(words)
+            text += "   " + machine.limit_text(None).partition("\n")[0]
+        self.hovered.emit(text)
 
     def wall_under_pointer(self) -> tuple[float, float] | None:
         """The point of the wall, mm, under the pointer; None when that is elsewhere."""
@@ -283,9 +345,10 @@ class Canvas(QWidget):
         self.hovered.emit("")
 
     def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.NativeGesture and self.pointer.gesture(event):
+        if isinstance(event, QNativeGestureEvent) and self.pointer.gesture(event):
             return True
-        if event.type() == QEvent.Type.ShortcutOverride and self._is_busy and event.key() in OWN_KEYS:
+        is_override = event.type() == QEvent.Type.ShortcutOverride and self._is_busy
+        if is_override and isinstance(event, QKeyEvent) and event.key() in OWN_KEYS:
             event.accept()  # while dragging or drawing, Escape gives that up; else it belongs to the window
             return True
         return super().event(event)
@@ -303,10 +366,10 @@ class Canvas(QWidget):
         elif self.tool is not None and self.tool.key(event):
             self.update()
         elif event.key() == Qt.Key.Key_Escape and self.pointer.drag is not None:
-            self.pointer.give_up()
-        elif event.key() == Qt.Key.Key_Escape and self.session.selection != WALL:
-            self.session.select(around(self.session.selection))
-        elif not nudge(self.session, event):
+            self.pointer.abandon()
+        elif event.key() == Qt.Key.Key_Escape and self.models.selection.items != (WALL,):
+            self.models.selection.select(parent_of(self.models.selection.item))
+        elif not nudge(self.models, event):
             super().keyPressEvent(event)
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
@@ -321,5 +384,5 @@ class Canvas(QWidget):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        if import_mime(self.session.models, event.mimeData(), self.view.to_wall(event.position())):
+        if import_mime(self.models, event.mimeData(), self.view.to_wall(event.position())):
             event.acceptProposedAction()

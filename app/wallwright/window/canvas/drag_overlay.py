@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPalette, QPen
 
 from wallwright.document.language import format_number, tr
 from wallwright.window.canvas.artwork_layer import CHOSEN
-from wallwright.window.canvas.drag import Drag
+from wallwright.window.canvas.interaction import Interaction
 from wallwright.window.canvas.snapping import SnapLine
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import RULER
@@ -18,17 +18,19 @@ TICK = 5.0
 """Pixels to either side that end a gap."""
 
 
-def paint_drag(painter: QPainter, view: View, drag: Drag, at: QPointF, palette: QPalette) -> None:
+def paint_interaction(
+    painter: QPainter, view: View, interaction: Interaction, at: QPointF, palette: QPalette
+) -> None:
     """at: the pointer on the widget."""
     painter.save()
-    if drag.band is not None:
+    if (band := interaction.band) is not None:
         painter.setPen(QPen(CHOSEN, 1.0, Qt.PenStyle.DashLine))
         painter.setBrush(QColor(CHOSEN.red(), CHOSEN.green(), CHOSEN.blue(), 30))
-        painter.drawRect(view.rect_to_screen(*drag.band.getCoords()))
-    for guide in drag.guides:
+        painter.drawRect(view.rect_to_screen(band.left(), band.top(), band.right(), band.bottom()))
+    for guide in interaction.guides:
         _paint_guide(painter, view, guide, QRectF(0, 0, *_size(painter)))
-    if drag.readout:
-        paint_readout(painter, drag.readout, at, palette)
+    if interaction.readout:
+        paint_readout(painter, interaction.readout, at, palette)
     painter.restore()
 
 
@@ -57,7 +59,7 @@ def _paint_guide(painter: QPainter, view: View, guide: SnapLine, room: QRectF) -
     painter.drawLine(*whole)
     painter.setPen(QPen(GUIDE, 2.5))
     painter.drawLine(*own)
-    _paint_words(painter, label, tr(guide.what))
+    _paint_text(painter, label, tr(guide.what))
 
 
 def _paint_gaps(painter: QPainter, view: View, guide: SnapLine) -> None:
@@ -69,21 +71,21 @@ def _paint_gaps(painter: QPainter, view: View, guide: SnapLine) -> None:
         painter.setPen(QPen(GUIDE, 2.0))
         for start, end in ((a, b), (a - tick, a + tick), (b - tick, b + tick)):
             painter.drawLine(start, end)
-        words = format_number(gap.high - gap.low, ".1f")
+        text = format_number(gap.high - gap.low, ".1f")
         if number == 0:
-            words = f"{tr(guide.what)}: {words}"
-        size = QFontMetricsF(painter.font()).size(0, words)
+            text = f"{tr(guide.what)}: {text}"
+        size = QFontMetricsF(painter.font()).size(0, text)
         middle = (a + b) / 2
         if guide.plumb:
-            _paint_words(painter, QPointF(middle.x() - size.width() / 2, middle.y() - TICK), words)
+            _paint_text(painter, QPointF(middle.x() - size.width() / 2, middle.y() - TICK), text)
         else:
-            _paint_words(painter, QPointF(middle.x() + TICK + 3, middle.y() + size.height() / 3), words)
+            _paint_text(painter, QPointF(middle.x() + TICK + 3, middle.y() + size.height() / 3), text)
 
 
-def _paint_words(painter: QPainter, at: QPointF, words: str) -> None:
-    size = QFontMetricsF(painter.font()).size(0, words)
+def _paint_text(painter: QPainter, at: QPointF, text: str) -> None:
+    size = QFontMetricsF(painter.font()).size(0, text)
     painter.fillRect(QRectF(at.x() - 3, at.y() - size.height() + 3, size.width() + 6, size.height()), HALO)
-    painter.drawText(at, words)
+    painter.drawText(at, text)
 
 
 def paint_readout(painter: QPainter, text: str, at: QPointF, palette: QPalette) -> None:

@@ -9,11 +9,15 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from wallwright.document.document import Document
 from wallwright.document.placing import placement_box
 
 Box = tuple[float, float, float, float]
+"""Left, top, right, bottom, mm."""
+Boxes = npt.NDArray[np.float64]
+"""(n, 4): a box in each row."""
 LEAST = 1.0
 """mm: things that are nearer touch, and leave no gap."""
 
@@ -37,7 +41,7 @@ class SnapPosition:
     gaps: tuple[Gap, ...]
 
 
-def things_of(document: Document, without: Collection[str] = (), without_keep_out: int = -1) -> np.ndarray:
+def things_of(document: Document, without: Collection[str] = (), without_keep_out: int = -1) -> Boxes:
     """(n, 4) boxes of the artworks and keep-outs but those that are dragged, mm."""
     boxes = [placement_box(p) for p in document.placements if p.visible and p.id not in without]
     for number, keep_out in enumerate(document.wall.keep_outs):
@@ -47,9 +51,7 @@ def things_of(document: Document, without: Collection[str] = (), without_keep_ou
     return np.array(boxes, dtype=float).reshape(-1, 4)
 
 
-def equal_gap_positions(
-    things: np.ndarray, wall: Box, box: Box, plumb: bool, reach: float
-) -> list[SnapPosition]:
+def equal_gap_positions(things: Boxes, wall: Box, box: Box, plumb: bool, reach: float) -> list[SnapPosition]:
     """Where the box leaves equal gaps when it moves straight across (plumb), or straight down, by reach, mm, at most.
 
     things: (n, 4) boxes, mm. Between its two neighbours it may leave the same gap to both; beside one it may leave a gap
@@ -64,7 +66,7 @@ def equal_gap_positions(
     left, right = float(before[:, high].max(initial=wall[low])), float(after[:, low].min(initial=wall[high]))
     aside = (box[a] + box[b]) / 2
 
-    def at(one: np.ndarray, edge: int, where: float) -> float:
+    def at(one: Boxes, edge: int, where: float) -> float:
         """Middle of what the box and its neighbour there have beside each other."""
         near = one[np.abs(one[:, edge] - where) < 1e-9]
         return float((max(box[a], near[0, a]) + min(box[b], near[0, b])) / 2) if len(near) else aside
@@ -91,7 +93,7 @@ def equal_gap_positions(
     return [p for p in found if abs(p.centre - middle) <= reach and all(map(is_free, p.gaps))]
 
 
-def _gaps(row: np.ndarray, wall: Box, low: int, high: int, a: int, b: int) -> list[Gap]:
+def _gaps(row: Boxes, wall: Box, low: int, high: int, a: int, b: int) -> list[Gap]:
     """The gaps from each thing of a row to the next, and from the outermost to the wall's edges."""
     found, last = [], None
     until = wall[low]
@@ -106,5 +108,5 @@ def _gaps(row: np.ndarray, wall: Box, low: int, high: int, a: int, b: int) -> li
     return found
 
 
-def _narrower(one: np.ndarray, other: np.ndarray, a: int, b: int) -> bool:
+def _narrower(one: Boxes, other: Boxes, a: int, b: int) -> bool:
     return bool(one[b] - one[a] < other[b] - other[a])

@@ -1,19 +1,24 @@
-"""The plumb and level lines that artwork is put by: where they are and how they look."""
+"""The vertical and horizontal guide lines that artwork is put by: where they are, how they look, how they are dragged."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 
+from wallwright.document import edits_guide_lines as edits
 from wallwright.document.document import Document, GuideLine
 from wallwright.document.language import format_number, tr
 from wallwright.document.wall import Wall
+from wallwright.window.canvas.context import CanvasContext
+from wallwright.window.canvas.interaction import Drag, Keys, Point, snap_point
+from wallwright.window.canvas.snapping import Snapping, lines_for
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import RULER
+from wallwright.window.model.items import GuideLineItem, Item
 
 COLOUR = QColor("#0f7a6c")
 REACH = 4.0
-"""Pixels around a line that take hold of it."""
+"""Logical pixels around a line within which the pointer is on it."""
 
 
 def line_words(wall: Wall, line: GuideLine) -> str:
@@ -23,13 +28,14 @@ def line_words(wall: Wall, line: GuideLine) -> str:
     return tr("Level, {0} mm above the floor", format_number(wall.floor - line.at, ".0f"))
 
 
-def paint_guide_lines(painter: QPainter, view: View, document: Document, selected: str) -> None:
+def paint_guide_lines(painter: QPainter, view: View, document: Document, selected: Item | None) -> None:
+    """Paints all guide lines over the whole canvas; selected: may be one of them."""
     device = painter.device()
     for number, line in enumerate(document.guide_lines):
-        chosen = selected == f"line:{number}"
-        painter.setPen(
-            QPen(COLOUR, 2.0 if chosen else 1.0, Qt.PenStyle.SolidLine if chosen else Qt.PenStyle.DashDotLine)
-        )
+        if selected == GuideLineItem(number):
+            painter.setPen(QPen(COLOUR, 2.0))
+        else:
+            painter.setPen(QPen(COLOUR, 1.0, Qt.PenStyle.DashDotLine))
         if line.plumb:
             x = view.to_screen(line.at, 0).x()
             painter.drawLine(QPointF(x, 0), QPointF(x, device.height()))
@@ -48,6 +54,47 @@ def line_at(document: Document, view: View, at: QPointF) -> int | None:
 
 
 def ruler_at(at: QPointF) -> str:
-    """ "plumb" on the left ruler, from which plumb lines are pulled, "level" on the upper one; else ""."""
+    """ "plumb" on the left ruler, from which vertical lines are pulled, "level" on the upper one; else ""."""
     on_left, on_top = at.x() < RULER, at.y() < RULER
     return "" if on_left == on_top else "plumb" if on_left else "level"
+
+
+class GuideLineDrag(Drag):
+    """Moves a line, or pulls a new one out of a ruler; released on a ruler it is removed."""
+
+    def __init__(self, context: CanvasContext, number: int | None, plumb: bool) -> None:
+        """number: None for a new line, which is there once the pointer has left the ruler."""
+        self._context, self._models, self._plumb = context, context.models, plumb
+        self._first = context.models.project.document
+        self._is_new = number is None
+        self._number = len(self._first.guide_lines) if number is None else number
+        self._has_line = not self._is_new
+        lines = [line for line in lines_for(self._first, without_guide_line=number) if line.plumb == plumb]
+        self._snapping = Snapping(lines)
+        if not self._is_new:
+            self._models.selection.select(GuideLineItem(self._number))
+
+    def move(self, to: Point, keys: Keys) -> None:
+        snap = snap_point(self._context, self._snapping, to, keys)
+        self.guides = snap.guides
+        at, by = (to[0], snap.dx) if self._plumb else (to[1], snap.dy)
+        at = at + by if self.guides else round(at)
+        self._has_line = True
+        if self._is_new:
+            title, changed = tr("Add a guide line"), edits.add_guide_line(self._first, self._plumb, at)
+        else:
+            title, changed = tr("Move a guide line"), edits.move_guide_line(self._first, self._number, at)
+        if self._models.project.edit(title, changed, merge="drag"):
+            self.readout = line_words(self._first.wall, changed.guide_lines[self._number])
+
+    def finish(self, moved: bool) -> None:
+        if not moved or not self._has_line:
+            return
+        at = self._context.pointer_at
+        if (at.x() if self._plumb else at.y()) < RULER:
+            self._models.project.abandon_step()
+            if not self._is_new:
+                removed = edits.remove_guide_line(self._first, self._number)
+                self._models.project.edit(tr("Remove a guide line"), removed)
+        elif self._is_new:
+            self._models.selection.select(GuideLineItem(self._number))

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from wallwright.document.document import Placement
 from wallwright.document.edits import replace
@@ -29,6 +30,8 @@ OPPOSITE = {a: next(b for b in UNIT if UNIT[b] == (-UNIT[a][0], -UNIT[a][1])) fo
 
 @dataclass(frozen=True)
 class Handle:
+    """Where a placement is taken hold of."""
+
     name: str
     x: float
     y: float
@@ -52,7 +55,7 @@ def page_contains(placement: Placement, x: float, y: float, room: float = 0.0) -
     across, down = _axes(placement)
     offset = np.array([x - placement.x, y - placement.y])
     half = placement.width / 2 + room, placement.height / 2 + room
-    return abs(offset @ across) <= half[0] and abs(offset @ down) <= half[1]
+    return bool(abs(offset @ across) <= half[0] and abs(offset @ down) <= half[1])
 
 
 def frame_of(placements: Sequence[Placement]) -> Placement:
@@ -91,6 +94,7 @@ def drag_handle(
     return replace(start, x=float(centre[0]), y=float(centre[1]), width=width, height=height)
 
 
-def _axes(placement: Placement) -> tuple[np.ndarray, np.ndarray]:
+def _axes(placement: Placement) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64]]:
+    """Unit vectors (2,) across and down the placement's page."""
     cos, sin = math.cos(placement.turn), math.sin(placement.turn)
     return np.array([cos, sin]), np.array([-sin, cos])

@@ -1,31 +1,32 @@
-"""The hangings that are not in hand, told quietly: the edge of their zones, and the lines where neighbours meet."""
+"""The hangings that are not the current one, shown quietly: the edges of their zones, and the handover lines."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
 from wallwright.document.document import Document
 from wallwright.document.language import tr
+from wallwright.document.machine import Machine
 from wallwright.document.register import RegisterMark
-from wallwright.document.wall import Hanging
+from wallwright.document.wall import Hanging, Wall
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import QUIET, tag
-from wallwright.window.model.session import Session
+from wallwright.window.model.models import Models
 
-MEETING = QColor("#7a3f9d")
+HANDOVER = QColor("#7a3f9d")
 ZONE_POINTS = 2500
 GRIP = 7.0
-"""Pixels: radius of the grip of a meeting line."""
+"""Logical pixels: radius of the grip of a handover line."""
 LEAST_CROSS = 5.0
-"""Pixels: half a register mark that is seen from afar."""
+"""Logical pixels: half a register mark that is seen from afar."""
 INSET = 0.06
 """Of the wall's height, between the grip and the floor."""
 
 
-def handover_lines(session: Session) -> dict[int, float]:
-    """x, mm, of each meeting line, by the hanging on its left: as the document says, else as the newest preview found."""
-    document, preview = session.document, session.preview
+def handover_lines(models: Models) -> dict[int, float]:
+    """x, mm, of each handover line, by the hanging on its left: as the document says, else as the newest preview found."""
+    document, preview = models.project.document, models.planning.preview
     order = document.from_left
     found = {}
     for place, number in enumerate(order[:-1]):
@@ -38,19 +39,19 @@ def handover_lines(session: Session) -> dict[int, float]:
 
 
 def grip(view: View, document: Document, x: float) -> QPointF:
-    """Where a meeting line is taken hold of, on the widget, if not on the line itself."""
+    """Where a handover line is taken hold of, on the widget, if not on the line itself."""
     return view.to_screen(x, document.wall.floor - INSET * document.wall.height)
 
 
 class OtherZonesLayer:
-    """Outlines of the zones of the hangings that are not in hand; found anew when what they hang on has changed."""
+    """Outlines of the zones of the other hangings; found again when what they depend on has changed."""
 
     def __init__(self) -> None:
-        self._kept: dict[tuple, QPainterPath] = {}
+        self._cache: dict[tuple[Wall, Machine, Hanging], QPainterPath] = {}
 
-    def paint(self, painter: QPainter, view: View, session: Session, stay: bool) -> None:
+    def paint(self, painter: QPainter, view: View, models: Models, stay: bool) -> None:
         """stay: nothing new is computed, as during a drag."""
-        document = session.document
+        document = models.project.document
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.scale(view.scale, view.scale)
@@ -61,48 +62,41 @@ class OtherZonesLayer:
         painter.setBrush(Qt.BrushStyle.NoBrush)
         used = {}
         for number, hanging in enumerate(document.hangings):
-            if number == session.hanging:
+            if number == models.selection.hanging:
                 continue
             name = (document.wall, document.machine, hanging)
-            path = self._kept.get(name)
+            path = self._cache.get(name)
             if path is None and not stay:
                 path = _outline(document, hanging)
             if path is not None:
                 used[name] = path
                 painter.drawPath(path)
         if not stay:
-            self._kept = used
+            self._cache = used
         painter.restore()
 
 
 def _outline(document: Document, hanging: Hanging) -> QPainterPath:
-    from shapely import (  # takes a moment, and most walls need one hanging
-        get_coordinates,
-        get_parts,
-        get_rings,
-    )
-
+    # These take a moment to import, and most walls need one hanging.
     from wallwright.statics.draw_zone import compute_zone
     from wallwright.statics.zone_boundary import zone_polygons
+    from wallwright.window.canvas.contours import region_path
 
     zone = compute_zone(document.wall, document.machine, hanging, points=ZONE_POINTS)
-    path = QPainterPath()
-    for ring in get_rings(get_parts(zone_polygons(document.wall, document.machine, zone))):
-        path.addPolygon(QPolygonF([QPointF(*p) for p in get_coordinates(ring).tolist()]))
-    return path
+    return region_path(zone_polygons(document.wall, document.machine, zone))
 
 
-def paint_handover_lines(painter: QPainter, view: View, session: Session) -> None:
-    document = session.document
+def paint_handover_lines(painter: QPainter, view: View, models: Models) -> None:
+    document = models.project.document
     if len(document.hangings) < 2:
         return
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    for x in handover_lines(session).values():
+    for x in handover_lines(models).values():
         low, high = view.to_screen(x, document.wall.top), view.to_screen(x, document.wall.floor)
-        painter.setPen(QPen(MEETING, 1.4, Qt.PenStyle.DashDotLine))
+        painter.setPen(QPen(HANDOVER, 1.4, Qt.PenStyle.DashDotLine))
         painter.drawLine(low, high)
-        painter.setPen(QPen(MEETING, 1.6))
+        painter.setPen(QPen(HANDOVER, 1.6))
         painter.setBrush(QColor("#ffffff"))
         at = grip(view, document, x)
         painter.drawEllipse(at, GRIP, GRIP)
@@ -110,27 +104,28 @@ def paint_handover_lines(painter: QPainter, view: View, session: Session) -> Non
     painter.restore()
 
 
-def register_marks(session: Session) -> tuple[tuple[int, RegisterMark], ...]:
-    """The marks as they are kept, else as the newest preview found them, each with the hanging that looks for it."""
-    planned = session.preview.marks if session.preview is not None else {}
+def register_marks(models: Models) -> tuple[tuple[int, RegisterMark], ...]:
+    """The marks that the document has, else those of the newest preview, each with the number of the hanging whose pen is
+    lined up by it."""
+    planned = models.planning.preview.marks if models.planning.preview is not None else {}
     found = []
-    for number, hanging in enumerate(session.document.hangings):
+    for number, hanging in enumerate(models.project.document.hangings):
         found += [(number, mark) for mark in hanging.register.marks or planned.get(number, ())]
     return tuple(found)
 
 
-def paint_register_marks(painter: QPainter, view: View, session: Session) -> None:
+def paint_register_marks(painter: QPainter, view: View, models: Models) -> None:
     """The crosses at their size, but never too small to be found, with their names."""
-    document = session.document
+    document = models.project.document
     if len(document.hangings) < 2 or not document.settings.joining.marks:
         return
     joining = document.settings.joining
     pen = next((p for p in document.pens if p.id == joining.pen), document.pens[0])
     reach = max(joining.arm * view.scale, LEAST_CROSS)
     painter.save()
-    for number, mark in register_marks(session):
+    for number, mark in register_marks(models):
         at = view.to_screen(mark.x, mark.y)
-        strong = number == session.hanging
+        strong = number == models.selection.hanging
         painter.setPen(QPen(QColor(pen.colour), max(pen.width * view.scale, 2.0 if strong else 1.2)))
         painter.drawLine(at - QPointF(reach, 0), at + QPointF(reach, 0))
         painter.drawLine(at - QPointF(0, reach), at + QPointF(0, reach))
@@ -138,14 +133,14 @@ def paint_register_marks(painter: QPainter, view: View, session: Session) -> Non
     painter.restore()
 
 
-def hangings_told(session: Session) -> tuple[str, ...]:
+def hanging_legend(models: Models) -> tuple[str, ...]:
     """Lines of the legend: what the quiet things are; none of a single hanging."""
-    if len(session.document.hangings) == 1:
+    if len(models.project.document.hangings) == 1:
         return ()
     return (
-        tr("In hand: {0}", session.document.hangings[session.hanging].name),
+        tr("In hand: {0}", models.project.document.hangings[models.selection.hanging].name),
         tr("Pale ink: other hangings draw it"),
         tr("Dashed: zones of the others"),
         tr("Violet: where hangings meet; drag it"),
-        *((tr("Crosses: register marks"),) if register_marks(session) else ()),
+        *((tr("Crosses: register marks"),) if register_marks(models) else ()),
     )

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from enum import Enum, auto
 
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QPolygonF
@@ -10,93 +12,178 @@ from PySide6.QtGui import QPolygonF
 from wallwright.document import generated_artwork
 from wallwright.document.document import Document
 from wallwright.window.canvas.artwork_layer import frame_shown, handle_points
+from wallwright.window.canvas.context import CanvasContext
 from wallwright.window.canvas.guide_lines import line_at, ruler_at
 from wallwright.window.canvas.handles import page_contains
 from wallwright.window.canvas.hangings_layer import grip, handover_lines
 from wallwright.window.canvas.ink_picking import InkHit, ink_at
 from wallwright.window.canvas.keep_out_layer import corner_points, side_points
-from wallwright.window.model.selection import WALL, PartSelection
-
-if TYPE_CHECKING:
-    from wallwright.window.canvas.canvas import Canvas
+from wallwright.window.model.items import (
+    WALL,
+    GuideLineItem,
+    HangingItem,
+    KeepOutItem,
+    PartItem,
+    PlacementItem,
+)
 
 REACH = 10.0
-"""Pixels around a point that take hold of it."""
+"""Logical pixels around a point within which the pointer takes hold of it."""
 INNER_REACH = 0.25
 """Of a frame's shorter side: as far as a handle reaches into it."""
 INK_REACH = 6.0
-"""Pixels around a stroke in which a click means it."""
+"""Logical pixels around a stroke in which a click means it."""
+
+
+class TargetKind(Enum):
+    """What can be under the pointer."""
+
+    WALL = auto()
+    RULER = auto()
+    GUIDE_LINE = auto()
+    HANDLE = auto()
+    ANCHOR = auto()
+    START_POSE = auto()
+    HANDOVER = auto()
+    PLACEMENT = auto()
+    KEEP_OUT = auto()
+    CORNER = auto()
+    """Of the selected keep-out, as is a side."""
+    SIDE = auto()
+
+
+@dataclass(frozen=True)
+class Target:
+    """One thing under the pointer."""
+
+    kind: TargetKind
+    number: int = 0
+    """Of the guide line, hanging, keep-out, corner or side."""
+    name: str = ""
+    """Of the handle; "left" or "right" anchor; id of the placement; "plumb" or "level" of rulers and guide lines."""
+
 
 CURSORS = {
-    "handle": Qt.CursorShape.CrossCursor, "anchor": Qt.CursorShape.PointingHandCursor,
-    "datum": Qt.CursorShape.PointingHandCursor, "keep-out": Qt.CursorShape.SizeAllCursor,
-    "placement": Qt.CursorShape.SizeAllCursor, "corner": Qt.CursorShape.CrossCursor,
-    "side": Qt.CursorShape.CrossCursor, "plumb": Qt.CursorShape.SplitHCursor, "level": Qt.CursorShape.SplitVCursor,
-    "meeting": Qt.CursorShape.SplitHCursor,
-}  # fmt: skip
+    TargetKind.HANDLE: Qt.CursorShape.CrossCursor,
+    TargetKind.ANCHOR: Qt.CursorShape.PointingHandCursor,
+    TargetKind.START_POSE: Qt.CursorShape.PointingHandCursor,
+    TargetKind.KEEP_OUT: Qt.CursorShape.SizeAllCursor,
+    TargetKind.PLACEMENT: Qt.CursorShape.SizeAllCursor,
+    TargetKind.CORNER: Qt.CursorShape.CrossCursor,
+    TargetKind.SIDE: Qt.CursorShape.CrossCursor,
+    TargetKind.HANDOVER: Qt.CursorShape.SplitHCursor,
+}
+LINE_CURSORS = {"plumb": Qt.CursorShape.SplitHCursor, "level": Qt.CursorShape.SplitVCursor}
 
 
-def close(a: QPointF, b: QPointF, reach: float = REACH) -> bool:
-    """Whether two points of the widget are within reach of each other, pixels."""
+def is_close(a: QPointF, b: QPointF, reach: float = REACH) -> bool:
+    """Whether two points of the widget are within reach of each other, logical pixels."""
     return QPointF.dotProduct(a - b, a - b) <= reach * reach
 
 
-def target_at(canvas: Canvas, at: QPointF) -> tuple[str, str]:
-    """("handle", name), ("anchor", "0 left"), ("datum", "0"), ("placement", id), ("keep-out", "0"),
-    of the selected keep-out ("corner", "0") and ("side", "0"), ("meeting", "0"); ("line", "0"); ("ruler",
-    "plumb" or "level"); or ("wall", "")."""
-    session, view = canvas.session, canvas.view
-    document = session.document
-    if ruler := ruler_at(at):
-        return "ruler", ruler
-    chosen = line_at(document, view, at)
-    if chosen is not None and session.selection == f"line:{chosen}":
-        return "line", str(chosen)
-    frame = frame_shown(session)
-    if frame is not None:
-        # Within a small frame the handles leave room to take hold of the whole.
-        within = page_contains(frame, *view.to_wall(at))
-        reach = min(REACH, INNER_REACH * min(frame.width, frame.height) * view.scale) if within else REACH
-        for name, point in handle_points(view, frame).items():
-            if close(at, point, reach):
-                return "handle", name
-    kind, _, number = session.selection.partition(":")
-    if kind == "keepout":
-        keep_out = document.wall.keep_outs[int(number)]
-        for kind, points in (
-            ("corner", corner_points(view, keep_out)),
-            ("side", side_points(view, keep_out)),
-        ):
-            for place, point in enumerate(points):
-                if close(at, point, REACH if kind == "corner" else 0.7 * REACH):
-                    return kind, str(place)
-    lines = handover_lines(session) if len(document.hangings) > 1 else {}
-    for number, x in lines.items():
-        if close(at, grip(view, document, x)):
-            return "meeting", str(number)
-    for number, hanging in enumerate(document.hangings):
-        for side in ("left", "right"):
-            anchor = getattr(hanging, side)
-            if close(at, view.to_screen(anchor.x, anchor.y), 12):
-                return "anchor", f"{number} {side}"
-        if close(at, view.to_screen(*hanging.datum), 11):
-            return "datum", str(number)
-    x, y = view.to_wall(at)
-    pages = pages_at(document, x, y, INK_REACH / view.scale)
-    if pages:
-        # What is selected is taken hold of before what lies over it.
-        return "placement", next((p for p in pages if p in session.placement_ids), pages[0])
-    line = line_at(document, view, at)
-    if line is not None:
-        return "line", str(line)
-    for number in reversed(range(len(document.wall.keep_outs))):
-        outline = QPolygonF([QPointF(*p) for p in document.wall.keep_outs[number].outline])
-        if outline.containsPoint(QPointF(x, y), Qt.FillRule.OddEvenFill):
-            return "keep-out", str(number)
-    for number, line in lines.items():
-        if abs(x - line) * view.scale <= 0.5 * REACH and document.wall.top <= y <= document.wall.floor:
-            return "meeting", str(number)
-    return "wall", ""
+def target_at(context: CanvasContext, at: QPointF) -> Target:
+    """What a press at a point of the widget takes hold of: the first that a finder of the table gives."""
+    found = (target for find in FINDERS for target in find(context, at))
+    return next(found, Target(TargetKind.WALL))
+
+
+def _rulers(context: CanvasContext, at: QPointF) -> Iterator[Target]:
+    if name := ruler_at(at):
+        yield Target(TargetKind.RULER, name=name)
+
+
+def _guide_line(context: CanvasContext, at: QPointF) -> Iterator[Target]:
+    document = context.models.project.document
+    if (number := line_at(document, context.view, at)) is not None:
+        name = "plumb" if document.guide_lines[number].plumb else "level"
+        yield Target(TargetKind.GUIDE_LINE, number, name)
+
+
+def _selected_guide_line(context: CanvasContext, at: QPointF) -> Iterator[Target]:
+    selected = context.models.selection.item
+    return (target for target in _guide_line(context, at) if selected == GuideLineItem(target.number))
+
+
+def _handles(context: CanvasContext, at: QPointF) -> Iterator[Target]:
+    frame, view = frame_shown(context.models), context.view
+    if frame is None:
+        return
+    # Within a small frame the handles leave room to take hold of the whole.
+    is_within = page_contains(frame, *view.to_wall(at))
+    reach = min(REACH, INNER_REACH * min(frame.width, frame.height) * view.scale) if is_within else REACH
+    for name, point in handle_points(view, frame).items():
+        if is_close(at, point, reach):
+            yield Target(TargetKind.HANDLE, name=name)
+
+
+def _keep_out_handles(context: CanvasContext, at: QPointF) -> Iterator[Target]:
+    models, view = context.models, context.view
+    item = models.selection.item
+    if not isinstance(item, KeepOutItem):
+        return
+    keep_out = models.project.document.wall.keep_outs[item.number]
+    for handle, points, reach in (
+        (TargetKind.CORNER, corner_points(view, keep_out), REACH),
+        (TargetKind.SIDE, side_points(view, keep_out), 0.7 * REACH),
+    ):
+        for place, point in enumerate(points):
+            if is_close(at, point, reach):
+                yield Target(handle, place)
+
+
+def _handover_grips(context: CanvasContext, at: QPointF) -> Iterator[Target]:
+    for number, x in handover_lines(context.models).items():
+        if is_close(at, grip(context.view, context.models.project.document, x)):
+            yield Target(TargetKind.HANDOVER, number)
+
+
+def _anchors_and_start_poses(context: CanvasContext, at: QPointF) -> Iterator[Target]:
+    view = context.view
+    for number, hanging in enumerate(context.models.project.document.hangings):
+        for side, anchor in (("left", hanging.left), ("right", hanging.right)):
+            if is_close(at, view.to_screen(anchor.x, anchor.y), 12):
+                yield Target(TargetKind.ANCHOR, number, side)
+        if is_close(at, view.to_screen(*hanging.datum), 11):
+            yield Target(TargetKind.START_POSE, number)
+
+
+def _placements(context: CanvasContext, at: QPointF) -> Iterator[Target]:
+    models, view = context.models, context.view
+    pages = pages_at(models.project.document, *view.to_wall(at), INK_REACH / view.scale)
+    # What is selected is taken hold of before what lies over it.
+    for page in sorted(pages, key=lambda page: page not in models.selection.placement_ids):
+        yield Target(TargetKind.PLACEMENT, name=page)
+
+
+def _keep_outs(context: CanvasContext, at: QPointF) -> Iterator[Target]:
+    point = QPointF(*context.view.to_wall(at))
+    for number, keep_out in reversed(list(enumerate(context.models.project.document.wall.keep_outs))):
+        outline = QPolygonF([QPointF(*p) for p in keep_out.outline])
+        if outline.containsPoint(point, Qt.FillRule.OddEvenFill):
+            yield Target(TargetKind.KEEP_OUT, number)
+
+
+def _handover_lines(context: CanvasContext, at: QPointF) -> Iterator[Target]:
+    wall = context.models.project.document.wall
+    x, y = context.view.to_wall(at)
+    for number, line in handover_lines(context.models).items():
+        if abs(x - line) * context.view.scale <= 0.5 * REACH and wall.top <= y <= wall.floor:
+            yield Target(TargetKind.HANDOVER, number)
+
+
+FINDERS: tuple[Callable[[CanvasContext, QPointF], Iterator[Target]], ...] = (
+    _rulers,
+    _selected_guide_line,
+    _handles,
+    _keep_out_handles,
+    _handover_grips,
+    _anchors_and_start_poses,
+    _placements,
+    _guide_line,
+    _keep_outs,
+    _handover_lines,
+)
+"""What takes a press before what."""
 
 
 def pages_at(document: Document, x: float, y: float, room: float) -> list[str]:
@@ -108,52 +195,52 @@ def pages_at(document: Document, x: float, y: float, room: float) -> list[str]:
     return [p.id for p in sorted(pages, key=lambda p: (not page_contains(p, x, y), p.width * p.height))]
 
 
-def artwork_at(canvas: Canvas, at: QPointF) -> tuple[str, InkHit | None]:
+def artwork_at(context: CanvasContext, at: QPointF) -> tuple[str, InkHit | None]:
     """What a click means among artworks that lie over each other: the one whose ink is there, else the smallest page;
     and its ink there. "": there is no artwork."""
-    point, reach = canvas.view.to_wall(at), INK_REACH / canvas.view.scale
-    pages = pages_at(canvas.session.document, *point, reach)
-    hit = ink_at(canvas.session, point, reach, pages)
+    models, point, reach = context.models, context.view.to_wall(at), INK_REACH / context.view.scale
+    pages = pages_at(models.project.document, *point, reach)
+    hit = ink_at(models, point, reach, pages)
     if hit is None and len(pages) > 1:
-        hit = ink_at(canvas.session, point, reach, pages[:1])
+        hit = ink_at(models, point, reach, pages[:1])
     return (hit.placement, hit) if hit is not None else (pages[0] if pages else "", None)
 
 
-def words_at(canvas: Canvas, at: QPointF) -> str:
-    """The words made in the program that are under the pointer; "": there are none."""
-    document = canvas.session.document
-    name = artwork_at(canvas, at)[0] if target_at(canvas, at)[0] == "placement" else ""
-    is_words = (
-        name
-        and document.artwork(document.placement(name).artwork).media
-        == generated_artwork.MEDIA[generated_artwork.TextArtwork]
-    )
-    return name if is_words else ""
+def text_at(context: CanvasContext, at: QPointF) -> str:
+    """Id of the text made in the program that is under the pointer; "": there is none."""
+    if target_at(context, at).kind is not TargetKind.PLACEMENT:
+        return ""
+    document, name = context.models.project.document, artwork_at(context, at)[0]
+    media = document.artwork(document.placement(name).artwork).media if name else ""
+    return name if media == generated_artwork.MEDIA[generated_artwork.TextArtwork] else ""
 
 
-def select_at(canvas: Canvas, at: QPointF) -> None:
-    """Selects what a menu at the pointer speaks of; what is selected there already stays."""
-    session = canvas.session
-    kind, name = target_at(canvas, at)
-    if kind == "placement":
-        name, hit = artwork_at(canvas, at)
-        part = PartSelection.of(session.selection)
-        of_part = part is not None and part.placement == name and hit is not None and hit.part is not None
-        if name not in session.placement_ids and not (of_part and part.holds(hit.part)):
-            session.select(f"placement:{name}")
-    elif kind in ("anchor", "datum"):
-        session.select(f"hanging:{name.split()[0]}")
-    elif kind == "keep-out":
-        session.select(f"keepout:{name}")
-    elif kind == "line":
-        session.select(f"line:{name}")
-    elif kind == "wall":
-        session.select(WALL)
+def select_at(context: CanvasContext, at: QPointF) -> None:
+    """Selects what a menu at the pointer is about; what is selected there already stays."""
+    models, target = context.models, target_at(context, at)
+    match target.kind:
+        case TargetKind.PLACEMENT:
+            name, hit = artwork_at(context, at)
+            part = models.selection.item
+            is_of_part = (
+                isinstance(part, PartItem) and part.placement == name
+                and hit is not None and hit.part is not None and part.holds(hit.part)
+            )  # fmt: skip
+            if name not in models.selection.placement_ids and not is_of_part:
+                models.selection.select(PlacementItem(name))
+        case TargetKind.ANCHOR | TargetKind.START_POSE:
+            models.selection.select(HangingItem(target.number))
+        case TargetKind.KEEP_OUT:
+            models.selection.select(KeepOutItem(target.number))
+        case TargetKind.GUIDE_LINE:
+            models.selection.select(GuideLineItem(target.number))
+        case TargetKind.WALL:
+            models.selection.select(WALL)
 
 
-def cursor_at(canvas: Canvas, at: QPointF) -> Qt.CursorShape:
-    """The cursor that says what a press would take hold of."""
-    kind, name = target_at(canvas, at)
-    if kind == "line":
-        name = "plumb" if canvas.session.document.guide_lines[int(name)].plumb else "level"
-    return CURSORS.get(name if kind in ("ruler", "line") else kind, Qt.CursorShape.ArrowCursor)
+def cursor_at(context: CanvasContext, at: QPointF) -> Qt.CursorShape:
+    """The cursor that shows what a press would take hold of."""
+    target = target_at(context, at)
+    if target.kind in (TargetKind.RULER, TargetKind.GUIDE_LINE):
+        return LINE_CURSORS[target.name]
+    return CURSORS.get(target.kind, Qt.CursorShape.ArrowCursor)

@@ -5,23 +5,26 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
+import numpy.typing as npt
 from PySide6.QtCore import QPointF
 from PySide6.QtGui import QColor, QTransform
 from PySide6.QtWidgets import QWidget
 
+from wallwright.artwork.colour import pale
 from wallwright.document.continuation import StrokePlace
+from wallwright.document.document import Document, Pen
+from wallwright.document.errors import BadValue
 from wallwright.planning.plan import StrokePreview
 from wallwright.statics.limits import PRIORITY, Limit, primary_limit
+from wallwright.strokes.remaining import drawn_until, remaining_strokes
 from wallwright.strokes.strokes import Strokes
-from wallwright.window.canvas.ink_move import ink_move
-from wallwright.window.canvas.ink_picking import part_flags
+from wallwright.window.canvas.ink_picking import ink_move, part_flags
 from wallwright.window.canvas.limit_styles import texture
-from wallwright.window.canvas.remaining_ink import show_rest
 from wallwright.window.canvas.wall_layer import PAPER
 from wallwright.window.ink import InkLayer
 from wallwright.window.ink.groups import flagged_runs
-from wallwright.window.model.selection import PartSelection
-from wallwright.window.model.session import Session
+from wallwright.window.model.items import PartItem
+from wallwright.window.model.models import Models
 
 PALE = 0.55
 """Share of the wall's colour in ink that other hangings draw: seen, and told apart at a glance."""
@@ -29,29 +32,29 @@ CHOSEN_BAND = QColor(31, 111, 180, 130)
 BAND = 7.0
 """Logical pixels of the bands that mark."""
 APART = 500.0
-"""mm: of marked strokes that lie closer together one letter speaks for all."""
+"""mm: marked strokes that are closer together have one letter for all of them."""
 
 
 class InkDisplay:
-    """Keeps an ink layer in step with the session."""
+    """Keeps an ink layer in step with document, selection and plan."""
 
-    def __init__(self, session: Session, canvas: QWidget) -> None:
-        self.session, self._canvas = session, canvas
+    def __init__(self, models: Models, canvas: QWidget) -> None:
+        self.models, self._canvas = models, canvas
         self.layer = InkLayer(canvas)
         self._strokes = Strokes.empty()
         self.limits: tuple[Limit, ...] = ()
-        """That strokes are marked for, the one that tells most first."""
+        """That strokes are marked for, the most important first."""
         self._letters: list[tuple[int, Limit, QPointF]] = []
         """Artwork, limit and where its letter stands on the wall as it was planned, mm."""
         self._moved: dict[int, QTransform] = {}
-        self._moved_of: tuple | None = None
+        self._moved_of: tuple[Document, Document] | None = None
         """The two documents that the moves are between."""
         self._shows_plan = self._shows_rest = False
         self._marks_part = False
 
     def show_planned(self, until: tuple[int, float] | None) -> None:
         """The strokes of the plan in drawing order, up to one of them; None: all of the preview again."""
-        plan = self.session.plan
+        plan = self.models.planning.plan
         if self._shows_rest:
             return
         if until is None or plan is None:
@@ -67,18 +70,19 @@ class InkDisplay:
 
     def show_rest(self, place: StrokePlace | None) -> None:
         """The strokes of the plan, pale those before a place; None: all of the preview again."""
-        plan = self.session.plan
-        self._shows_rest = place is not None and plan is not None
-        if not self._shows_rest:
+        plan, document = self.models.planning.plan, self.models.planning.plan_document
+        if place is None or plan is None or document is None:
+            self._shows_rest = False
             self.show_preview()
             return
-        self._shows_plan, self._strokes = True, Strokes.empty()
-        show_rest(self.layer, plan.strokes, self.session.plan_document.pens, place)
+        self._shows_plan = self._shows_rest = True
+        self._strokes = Strokes.empty()
+        show_rest(self.layer, plan.strokes, document.pens, place)
 
     def show_preview(self) -> None:
         """The preview's strokes, marked where they lie outside the zone."""
         self._shows_plan = False
-        preview = self.session.preview
+        preview = self.models.planning.preview
         self.limits, self._letters = (), []
         if preview is None:
             self._strokes = Strokes.empty()
@@ -91,7 +95,7 @@ class InkDisplay:
         self.follow()
 
     def _mark_outside(self, preview: StrokePreview) -> None:
-        """Bands and letters for the limits that strokes break, at each place the one that tells most."""
+        """Bands and letters for the limits that strokes break, at each place the most important one."""
         pieces, owner = preview.outside.pieces, preview.placement_of_source
         if not len(pieces):
             return
@@ -118,9 +122,10 @@ class InkDisplay:
 
     def letters(self) -> list[tuple[Limit, QPointF]]:
         """The letters of what is seen, and where they stand on the wall, mm."""
-        if not self._letters or self.session.preview_document is None:
+        shown = self.models.planning.preview_document
+        if not self._letters or shown is None:
             return []
-        moves = self._moves()
+        moves = self._moves(shown)
         return [(limit, moves[group].map(at)) for group, limit, at in self._letters if group in moves]
 
     def mark_at(self, x: float, y: float, reach: float) -> tuple[float, float, int] | None:
@@ -131,11 +136,12 @@ class InkDisplay:
 
     def mark_part(self) -> None:
         """A band under the strokes of the part of an artwork that is selected, those of a plan too."""
-        preview, part = self.session.preview, PartSelection.of(self.session.selection)
+        preview, item = self.models.planning.preview, self.models.selection.item
+        part = item if isinstance(item, PartItem) else None
         if preview is None or (part is None and not self._marks_part):
             return
         self._marks_part = part is not None
-        flags = part_flags(self.session, part, self._strokes) if part is not None else None
+        flags = part_flags(self.models.planning, part, self._strokes) if part is not None else None
         found = flagged_runs(self._strokes, flags) if flags is not None else Strokes.empty()
         found = replace(found, pen=np.zeros(len(found), dtype=np.int32))
         groups = None if self._shows_plan else preview.placement_of_source[found.source]
@@ -145,18 +151,18 @@ class InkDisplay:
 
     def follow(self) -> None:
         """Shows ink of an older preview where its artwork now is."""
-        shown = self.session.preview_document
+        shown = self.models.planning.preview_document
         if shown is None:
             return
-        moves = self._moves()
+        moves = self._moves(shown)
         for group in range(len(shown.placements)):
             self.layer.set_group_visible(group, group in moves)
             if group in moves:
                 self.layer.move_group(group, moves[group])
 
-    def _moves(self) -> dict[int, QTransform]:
-        """How the ink of each artwork that is seen has moved since it was planned."""
-        now, shown = self.session.document, self.session.preview_document
+    def _moves(self, shown: Document) -> dict[int, QTransform]:
+        """How the ink of each artwork that is seen has moved since a document was planned."""
+        now = self.models.project.document
         if self._moved_of is None or now is not self._moved_of[0] or shown is not self._moved_of[1]:
             present = {p.id: p for p in now.placements if p.visible}
             planned = [(group, old, present.get(old.id)) for group, old in enumerate(shown.placements)]
@@ -168,17 +174,21 @@ class InkDisplay:
             self._moved_of = (now, shown)
         return self._moved
 
-    def _others(self, preview: StrokePreview) -> np.ndarray | None:
-        """(k,) bool: strokes that another hanging draws than the one in hand."""
+    def _others(self, preview: StrokePreview) -> npt.NDArray[np.bool_] | None:
+        """(k,) strokes that another hanging draws than the current one."""
         if not preview.by_hanging:
             return None
         counts = [len(p.strokes) for p in preview.by_hanging]
-        return np.repeat(np.arange(len(counts)) != self.session.hanging, counts)
+        return np.repeat(np.arange(len(counts)) != self.models.selection.hanging, counts)
 
     def _set(
-        self, strokes: Strokes, groups: np.ndarray | None = None, others: np.ndarray | None = None
+        self,
+        strokes: Strokes,
+        groups: npt.NDArray[np.integer] | None = None,
+        others: npt.NDArray[np.bool_] | None = None,
     ) -> None:
-        pens = self.session.preview_document.pens
+        document = self.models.planning.preview_document
+        pens = document.pens if document is not None else ()
         self._strokes = strokes
         colours, widths = [QColor(p.colour) for p in pens], [p.width for p in pens]
         if others is not None:  # the same pens once more, paler
@@ -189,7 +199,19 @@ class InkDisplay:
 
 def paler(colour: QColor) -> QColor:
     """A colour that is mostly wall."""
-    mixed = (
-        PALE * w + (1 - PALE) * c for c, w in zip(colour.getRgbF()[:3], PAPER.getRgbF()[:3], strict=True)
-    )
-    return QColor.fromRgbF(*mixed)
+    channels = (
+        (colour.redF(), PAPER.redF()), (colour.greenF(), PAPER.greenF()), (colour.blueF(), PAPER.blueF())
+    )  # fmt: skip
+    return QColor.fromRgbF(*(PALE * wall + (1 - PALE) * ink for ink, wall in channels))
+
+
+def show_rest(layer: InkLayer, strokes: Strokes, pens: tuple[Pen, ...], place: StrokePlace) -> None:
+    """Shows strokes in their order, those before a place pale; all of them pale when nothing remains."""
+    try:
+        drawn, remaining = drawn_until(strokes, place), remaining_strokes(strokes, place)
+    except BadValue:
+        drawn, remaining = strokes, Strokes.empty()
+    # A pale pen stands behind each in the list.
+    drawn = replace(drawn, pen=(drawn.pen + len(pens)).astype(np.int32))
+    colours = [QColor(p.colour) for p in pens] + [QColor(pale(p.colour)) for p in pens]
+    layer.set_strokes(Strokes.join([drawn, remaining]), colours, [p.width for p in pens] * 2)

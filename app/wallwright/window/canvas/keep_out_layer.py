@@ -10,13 +10,15 @@ from wallwright.document.wall import KeepOut
 from wallwright.window.canvas.artwork_layer import CHOSEN
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import tag
+from wallwright.window.model.items import KeepOutItem
 
 
-def paint_keep_outs(painter: QPainter, view: View, document: Document, selected: str) -> None:
+def paint_keep_outs(painter: QPainter, view: View, document: Document, selected: KeepOutItem | None) -> None:
+    """selected: has handles."""
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     for number, keep_out in enumerate(document.wall.keep_outs):
-        chosen = selected == f"keepout:{number}"
+        chosen = selected == KeepOutItem(number)
         shape = QPolygonF([view.to_screen(*p) for p in keep_out.outline])
         painter.setPen(QPen(CHOSEN, 2.0) if chosen else QPen(QColor("#6d6a63"), 1.0))
         painter.setBrush(QColor(214, 210, 200, 190))

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPen, QPolygonF
 
@@ -11,19 +9,17 @@ from wallwright.document import edits_keep_outs
 from wallwright.document.errors import BadValue
 from wallwright.document.language import format_number, tr
 from wallwright.window.canvas.artwork_layer import CHOSEN
-from wallwright.window.canvas.drag import Keys, Point
-from wallwright.window.canvas.hit_testing import REACH, close
-from wallwright.window.canvas.tool import Tool
-
-if TYPE_CHECKING:
-    from wallwright.window.canvas.canvas import Canvas
+from wallwright.window.canvas.context import CanvasContext
+from wallwright.window.canvas.hit_testing import REACH, is_close
+from wallwright.window.canvas.interaction import Keys, Point, Tool
+from wallwright.window.model.items import KeepOutItem
 
 
 class KeepOutTool(Tool):
     """Ends with a keep-out of its own name, selected."""
 
-    def __init__(self, canvas: Canvas) -> None:
-        super().__init__(canvas)
+    def __init__(self, context: CanvasContext) -> None:
+        super().__init__(context)
         self.words = tr(
             "Drag a rectangle, or click corner after corner; the first corner or Enter closes it, Escape gives up."
         )
@@ -32,7 +28,7 @@ class KeepOutTool(Tool):
         self._pressed: Point | None = None
 
     def press(self, at: Point, keys: Keys) -> None:
-        if len(self._corners) >= 3 and close(self._screen(at), self._screen(self._corners[0]), REACH):
+        if len(self._corners) >= 3 and is_close(self._screen(at), self._screen(self._corners[0]), REACH):
             self._close()
             return
         self._pressed = self._at = self._whole(self.snapped(at, keys))
@@ -49,13 +45,13 @@ class KeepOutTool(Tool):
             return
         start, self._pressed = self._pressed, None
         end = self._whole(self.snapped(at, keys))
-        if not self._corners and not close(self._screen(start), self._screen(end), REACH):
+        if not self._corners and not is_close(self._screen(start), self._screen(end), REACH):
             self._corners = list(edits_keep_outs.rectangle(start, end))
             self._close()
         else:
             self._corners.append(start)
 
-    def double(self, at: Point) -> None:
+    def double_click(self, at: Point) -> None:
         self._close()
 
     def key(self, event: QKeyEvent) -> bool:
@@ -69,7 +65,7 @@ class KeepOutTool(Tool):
 
     def paint(self, painter: QPainter) -> None:
         corners = list(self._corners)
-        if self._pressed is not None and not corners:
+        if self._pressed is not None and self._at is not None and not corners:
             corners = list(edits_keep_outs.rectangle(self._pressed, self._at))
         elif self._at is not None and corners:
             corners.append(self._at)
@@ -83,17 +79,17 @@ class KeepOutTool(Tool):
     def _close(self) -> None:
         try:
             document = edits_keep_outs.add_keep_out(
-                self.session.document, tr("Keep-out"), tuple(self._corners)
+                self.models.project.document, tr("Keep-out"), tuple(self._corners)
             )
-        except BadValue as trouble:
-            self.session.trouble.emit(f"{trouble}.")
+        except BadValue as error:
+            self.models.messages.say(f"{error}.")
             return
-        if self.session.edit(tr("Add a keep-out"), document):
-            self.session.select(f"keepout:{len(document.wall.keep_outs) - 1}")
+        if self.models.project.edit(tr("Add a keep-out"), document):
+            self.models.selection.select(KeepOutItem(len(document.wall.keep_outs) - 1))
         self.done()
 
     def _screen(self, point: Point) -> QPointF:
-        return self.canvas.view.to_screen(*point)
+        return self.context.view.to_screen(*point)
 
     @staticmethod
     def _whole(point: Point) -> Point:

@@ -2,78 +2,88 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPalette, QPixmap
 
-from wallwright.document.language import current_language, format_number, tr
+from wallwright.document.language import Language, current_language, format_number, tr
 from wallwright.statics.draw_zone import LAYERS
 from wallwright.statics.limits import SENTENCES, Limit
+from wallwright.window.canvas.colour_map import MAP_OPACITY, STEPS, colours_of
 from wallwright.window.canvas.limit_styles import paint_swatch, swatch_size
 from wallwright.window.canvas.wall_layer import PAPER
-from wallwright.window.canvas.zone_layer import OPACITY, STEPS, ZoneLayer, colours_of
+
+if TYPE_CHECKING:
+    from wallwright.window.canvas.zone_map import ZoneMap  # brings shapely, and most legends have no map
 
 ROOM = 10.0
+"""Logical pixels between the frame and the text."""
+
+
+@dataclass(frozen=True)
+class _Content:
+    """What a legend explains, and what its picture depends on besides."""
+
+    map_name: str
+    """Layer of the map that is shown; "": none."""
+    low: float
+    high: float
+    """Numbers at the ends of the map's colours."""
+    limits: tuple[Limit, ...]
+    clipped: bool
+    hangings: tuple[str, ...]
+    ratio: float
+    palette: int
+    font: str
+    language: Language
 
 
 class Legend:
-    """Kept as a picture: it changes seldom, and is shown in every frame."""
+    """Cached as a picture: it changes seldom, and is shown in every frame."""
 
     def __init__(self) -> None:
-        self._picture: QPixmap | None = None
-        self._of: tuple | None = None
+        self._picture = QPixmap()
+        self._content: _Content | None = None
 
     def paint(
         self,
         painter: QPainter,
         corner: QPointF,
         palette: QPalette,
-        layer: ZoneLayer | None,
+        zone_map: ZoneMap | None,
         limits: tuple[Limit, ...],
         clipped: bool,
         hangings: tuple[str, ...] = (),
     ) -> None:
-        """Its bottom right corner at a point of the widget. layer: the zone that is shown; limits: that marked strokes
-        break; clipped: whether those are cut off; hangings: lines about the hangings. Nothing is painted where there is
-        nothing to explain."""
-        if layer is None and not limits and not hangings:
+        """Its bottom right corner at a point of the widget. zone_map: that is shown; limits: that marked strokes break;
+        clipped: whether those are cut off; hangings: lines about the hangings. Nothing is painted where there is nothing
+        to explain."""
+        if zone_map is None and not limits and not hangings:
             return
-        ratio = painter.device().devicePixelRatioF()
-        zone = (layer.name, layer.low, layer.high) if layer is not None else None
-        of = (
-            zone,
-            limits,
-            clipped,
-            hangings,
-            ratio,
-            palette.cacheKey(),
-            painter.font().toString(),
-            current_language(),
+        name, low, high = (
+            (zone_map.name, zone_map.low, zone_map.high) if zone_map is not None else ("", 0.0, 0.0)
         )
-        if of != self._of:
-            self._of, self._picture = (
-                of,
-                _picture(painter.font(), palette, layer, limits, clipped, hangings, ratio),
-            )
+        content = _Content(
+            name, low, high, limits, clipped, hangings, painter.device().devicePixelRatioF(),
+            palette.cacheKey(), painter.font().toString(), current_language(),
+        )  # fmt: skip
+        if content != self._content:
+            self._content, self._picture = content, _picture(painter.font(), palette, content)
         size = self._picture.deviceIndependentSize()
         painter.drawPixmap(
             QPointF(round(corner.x() - size.width()), round(corner.y() - size.height())), self._picture
         )
 
 
-def _picture(
-    font: QFont,
-    palette: QPalette,
-    layer: ZoneLayer | None,
-    limits: tuple[Limit, ...],
-    clipped: bool,
-    hangings: tuple[str, ...],
-    ratio: float,
-) -> QPixmap:
+def _picture(font: QFont, palette: QPalette, content: _Content) -> QPixmap:
     metrics, line = QFontMetricsF(font), QFontMetricsF(font).height()
     swatch = swatch_size(metrics)
-    scale = f"{tr(LAYERS[layer.name].title)}, {LAYERS[layer.name].unit}" if layer is not None else ""
-    title = tr("Strokes cut off, because:") if clipped else tr("Strokes outside, because:")
-    rows = [tr(SENTENCES[limit]) for limit in limits]
+    layer, ratio, hangings = LAYERS.get(content.map_name), content.ratio, content.hangings
+    scale = f"{tr(layer.title)}, {layer.unit}" if layer is not None else ""
+    title = tr("Strokes cut off, because:") if content.clipped else tr("Strokes outside, because:")
+    rows = [tr(SENTENCES[limit]) for limit in content.limits]
     width, height = 0.0, 0.0
     if layer is not None:
         width, height = max(190.0, metrics.horizontalAdvance(scale) + 2 * ROOM), 4.2 * line
@@ -98,14 +108,14 @@ def _picture(
     text = palette.color(QPalette.ColorRole.Text)
     y = 6.0
     painter.setPen(text)
-    for told in hangings:
-        painter.drawText(QPointF(ROOM, y + metrics.ascent()), told)
+    for sentence in hangings:
+        painter.drawText(QPointF(ROOM, y + metrics.ascent()), sentence)
         y += 1.2 * line
     y += 8 if hangings else 0
     if rows:
         painter.setPen(text)
         painter.drawText(QPointF(ROOM, y + metrics.ascent()), title)
-        for limit, row in zip(limits, rows, strict=True):
+        for limit, row in zip(content.limits, rows, strict=True):
             y += 1.3 * line
             paint_swatch(painter, QRectF(ROOM, y, swatch.width(), swatch.height()), limit)
             painter.setPen(text)
@@ -113,20 +123,24 @@ def _picture(
         y += 1.3 * line + 8
     if layer is not None:
         painter.setPen(text)
-        _paint_scale(painter, QRectF(ROOM, y, width - 2 * ROOM, 4.2 * line - 12), scale, layer)
+        _paint_scale(painter, QRectF(ROOM, y, width - 2 * ROOM, 4.2 * line - 12), scale, content)
     painter.end()
     return pixmap
 
 
-def _paint_scale(painter: QPainter, box: QRectF, title: str, layer: ZoneLayer) -> None:
-    """The zone's colours with numbers."""
+def _paint_scale(painter: QPainter, box: QRectF, title: str, content: _Content) -> None:
+    """The map's colours with numbers."""
     font = QFontMetricsF(painter.font())
     painter.drawText(box, Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft, title)
     bar = QRectF(box.left(), box.top() + font.height() + 4, box.width(), font.height() * 0.8)
     for i in range(STEPS):
-        colour = QColor(*colours_of(i / (STEPS - 1)).tolist(), OPACITY)
+        r, g, b = colours_of(i / (STEPS - 1)).tolist()
+        colour = QColor(r, g, b, MAP_OPACITY)
         piece = QRectF(bar.left() + i * bar.width() / STEPS, bar.top(), bar.width() / STEPS, bar.height())
         painter.fillRect(piece, PAPER)  # as it shows on the wall, thin over its paper
         painter.fillRect(piece, colour)
-    for value, side in ((layer.low, Qt.AlignmentFlag.AlignLeft), (layer.high, Qt.AlignmentFlag.AlignRight)):
+    for value, side in (
+        (content.low, Qt.AlignmentFlag.AlignLeft),
+        (content.high, Qt.AlignmentFlag.AlignRight),
+    ):
         painter.drawText(box, Qt.AlignmentFlag.AlignBottom | side, format_number(value, ".1f"))

@@ -6,6 +6,7 @@ from __future__ import annotations
 import functools
 
 import numpy as np
+import numpy.typing as npt
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QIcon, QImage, QPainter, QPen, QPixmap
 
@@ -20,7 +21,7 @@ LETTER_ROOM = 20.0
 GROUND = 0.62
 """Share of white in the ground of a texture."""
 LETTERS = N_("H O B K A W M S T")
-"""One letter for each limit in the order of TELLING, of a word that people connect with it: hang, over, belt, keep-out,
+"""One letter for each limit in the order of PRIORITY, of a word that people connect with it: hang, over, belt, keep-out,
 anchor, wall, motor, slack, tilt. All of them differ."""
 
 # Colours that stay apart for colour-blind eyes: Okabe and Ito, "Color Universal Design", 2008 (values from memory); the
@@ -32,11 +33,11 @@ COLOURS = {
 }  # fmt: skip
 
 
-def _pattern(limit: Limit) -> np.ndarray:
-    """(PERIOD, PERIOD) bool: where the texture is dark. Wide bars: a band of seven pixels has to show them."""
+def _pattern(limit: Limit) -> npt.NDArray[np.bool_]:
+    """(PERIOD, PERIOD) where the texture is dark. Wide bars: a band of seven pixels has to show them."""
     row, column = np.mgrid[:PERIOD, :PERIOD]
     rising, falling = (row + column) % PERIOD, (row - column) % PERIOD
-    return {
+    patterns: dict[Limit, npt.NDArray[np.bool_]] = {
         Limit.UNREACHABLE: (row % 4 < 2) | (column % 4 < 2),  # all black would pass for a thick stroke
         Limit.UNSTABLE: (rising < 2) | (falling < 2),
         Limit.BELT_LENGTH: (row % 4 < 2) | (column < 2),
@@ -46,13 +47,15 @@ def _pattern(limit: Limit) -> np.ndarray:
         Limit.SKIP: column < 4,
         Limit.SLACK: rising < 4,
         Limit.TILT: falling < 4,
-    }[limit]
+    }
+    return patterns[limit]
 
 
 @functools.cache
 def texture(limit: Limit, times: int = 1) -> QImage:
     """Opaque, repeats without a seam. times: device pixels for each pixel of it."""
-    dark = np.array(QColor(COLOURS[limit]).getRgb()[:3], dtype=float)
+    colour = QColor(COLOURS[limit])
+    dark = np.array([colour.red(), colour.green(), colour.blue()], dtype=np.float64)
     light = dark + GROUND * (255 - dark)
     pixels = np.where(_pattern(limit)[..., None], dark, light)
     pixels = np.kron(pixels, np.ones((times, times, 1)))

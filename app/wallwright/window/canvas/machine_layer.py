@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import numpy.typing as npt
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPalette, QPen, QPolygonF, QTransform
 
@@ -14,12 +15,12 @@ from wallwright.statics.limit_excess import describe_excesses
 from wallwright.statics.limits import broken, describe_limits
 from wallwright.statics.pose import inverse_kinematics, sag, span_curve
 from wallwright.window.canvas.view import View
-from wallwright.window.canvas.zone_layer import ZoneLayer
+from wallwright.window.canvas.zone_layer import ZonePicture
 
 INSIDE, OUTSIDE = QColor("#1f6fb4"), QColor("#c8541b")
 
 
-def _distance(segments: np.ndarray, point: tuple[float, float]) -> float:
+def _distance(segments: npt.NDArray[np.float64], point: tuple[float, float]) -> float:
     """mm from a point to the nearest of (m, 2, 2) segments."""
     way = segments[:, 1] - segments[:, 0]
     along = ((point - segments[:, 0]) * way).sum(axis=1) / np.maximum((way**2).sum(axis=1), 1e-12)
@@ -28,7 +29,7 @@ def _distance(segments: np.ndarray, point: tuple[float, float]) -> float:
 
 
 class HangingMachine:
-    """One pose, ready to be painted and told."""
+    """One pose, ready to be painted and described."""
 
     def __init__(self, document: Document, hanging: Hanging, pen: tuple[float, float]) -> None:
         self._of = (document.wall, document.machine, hanging)
@@ -44,8 +45,8 @@ class HangingMachine:
         now = (document.wall, document.machine, hanging)
         return pen == self.pen and all(a is b for a, b in zip(now, self._of, strict=True))
 
-    def told(self, zone: ZoneLayer | None) -> str:
-        """Which limits are broken here and by how much, a line each, and how far the zone is."""
+    def limit_text(self, zone: ZonePicture | None) -> str:
+        """Which limits are broken here and by how much, a line each, and how far away the zone is."""
         wall, machine, _ = self._of
         lines = describe_excesses(wall, machine, self.rig, self.pose, self.bits)
         if self.bits and zone is not None and len(zone.edge):

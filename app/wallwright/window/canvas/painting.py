@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import NamedTuple
 
 from PySide6.QtCore import QPointF, QRect, QRectF
 from PySide6.QtGui import QPainter, QPalette
@@ -10,117 +12,237 @@ from PySide6.QtGui import QPainter, QPalette
 from wallwright.document.document import Document
 from wallwright.window.canvas import wall_layer
 from wallwright.window.canvas.artwork_layer import frame_shown, paint_artworks
-from wallwright.window.canvas.drag_overlay import paint_drag, paint_readout
+from wallwright.window.canvas.drag_overlay import paint_interaction, paint_readout
 from wallwright.window.canvas.guide_lines import paint_guide_lines
 from wallwright.window.canvas.hangings_layer import (
     OtherZonesLayer,
-    hangings_told,
+    hanging_legend,
     paint_handover_lines,
     paint_register_marks,
 )
+from wallwright.window.canvas.highlight import Highlight
+from wallwright.window.canvas.ink_display import InkDisplay
+from wallwright.window.canvas.interaction import Drag, Tool
 from wallwright.window.canvas.keep_out_layer import paint_keep_outs
 from wallwright.window.canvas.legend import Legend
 from wallwright.window.canvas.limit_styles import paint_letters
+from wallwright.window.canvas.machine_layer import HangingMachine
 from wallwright.window.canvas.photo_layer import PhotoLayer
 from wallwright.window.canvas.pixmap_cache import FrameCache, PixmapCache
 from wallwright.window.canvas.rulers import Rulers
 from wallwright.window.canvas.view import View
+from wallwright.window.canvas.zone_layer import ZonePicture
+from wallwright.window.model.items import HangingItem, KeepOutItem
+from wallwright.window.model.models import Models
 
-if TYPE_CHECKING:
-    from wallwright.window.canvas.canvas import Canvas
+MARGIN = 8.0
+"""Logical pixels between the edge of the wall's view and the tables in its corners."""
+
+
+@dataclass(frozen=True)
+class CanvasFrame:
+    """What one painting of the canvas shows."""
+
+    models: Models
+    view: View
+    area: QRect
+    """Of the widget, logical pixels."""
+    ratio: float
+    """Device pixels for a logical one."""
+    palette: QPalette
+    has_inch_rulers: bool
+    zone: ZonePicture | None
+    """None: hidden."""
+    zone_map: str
+    """The layer whose map fills the zone; "": none."""
+    ink: InkDisplay
+    drag: Drag | None
+    tool: Tool | None
+    pointer_at: QPointF
+    machine: HangingMachine | None
+    """None: not shown."""
+    marked_hanging: int | None
+    """That draws the marked stroke which the pointer is on."""
+    highlight: Highlight
+
+    @property
+    def document(self) -> Document:
+        """The document that is shown."""
+        return self.models.project.document
+
+    @property
+    def is_bare(self) -> bool:
+        """Whether only the wall and its photo are shown."""
+        return self.tool is not None and self.tool.is_bare
+
+    @property
+    def wall_area(self) -> QRectF:
+        """The widget without its rulers, logical pixels."""
+        return QRectF(self.area).adjusted(wall_layer.RULER, wall_layer.RULER, 0, 0)
+
+    @property
+    def inner_area(self) -> QRectF:
+        """Where tables stand in the corners, logical pixels."""
+        return self.wall_area.adjusted(MARGIN, MARGIN, -MARGIN, -MARGIN)
+
+
+class CanvasLayer(NamedTuple):
+    """One row of the tables below, painted over those before it."""
+
+    paint: Callable[[QPainter, CanvasFrame], None]
+    when_bare: bool = False
+    """Whether it is painted also while only the wall and its photo are shown."""
 
 
 class CanvasPainter:
-    """Paints one canvas, and keeps pictures of what stays."""
+    """Paints one canvas, and caches pictures of what stays."""
 
-    def __init__(self, canvas: Canvas) -> None:
-        self._canvas = canvas
-        self._others = OtherZonesLayer()
-        self._photo = PhotoLayer(canvas.session.trouble.emit)
+    def __init__(self, report: Callable[[str], None]) -> None:
+        """report: called with a sentence when the photo cannot be shown."""
+        self._other_zones, self._photo = OtherZonesLayer(), PhotoLayer(report)
         self._ground, self._rulers, self._legend = PixmapCache(), Rulers(), Legend()
         self._scene = FrameCache()
         """All that does not follow the pointer: the machine follows it over a copy."""
+        self._scene_layers = (
+            CanvasLayer(self._paint_ground, when_bare=True),
+            CanvasLayer(self._paint_other_zones),
+            CanvasLayer(_paint_ink),
+            CanvasLayer(_paint_limit_letters),
+            CanvasLayer(_paint_guide_lines),
+            CanvasLayer(_paint_artworks),
+            CanvasLayer(_paint_handover_lines),
+            CanvasLayer(_paint_register_marks),
+            CanvasLayer(_paint_anchors),
+            CanvasLayer(self._paint_rulers, when_bare=True),
+        )
+        self._pointer_layers = (
+            CanvasLayer(_paint_machine),
+            CanvasLayer(self._paint_legend),
+            CanvasLayer(_paint_machine_numbers),
+            CanvasLayer(_paint_invitation),
+            CanvasLayer(_paint_interaction, when_bare=True),
+            CanvasLayer(_paint_tool, when_bare=True),
+            CanvasLayer(_paint_highlight, when_bare=True),
+        )
 
     def forget(self) -> None:
         """Everything may look different."""
         self._scene.forget()
 
-    def paint(self, painter: QPainter) -> None:
-        canvas, document, palette = self._canvas, self._canvas.session.document, self._canvas.palette()
-        self._scene.paint(painter, canvas.size(), (canvas.view, palette.cacheKey(), document),
-                          lambda painter: self._paint_still(painter, palette))  # fmt: skip
-        bare = canvas.tool is not None and canvas.tool.bare
-        frame = QRectF(canvas.rect()).adjusted(wall_layer.RULER, wall_layer.RULER, 0, 0)
-        inner = frame.adjusted(8, 8, -8, -8)
-        machine = canvas.machine_shown() if not bare else None
-        if machine is not None:
-            painter.setClipRect(frame)
-            machine.paint(painter, canvas.view)
-            painter.setClipping(False)
-        if not bare:
-            zone = canvas.zone.layer if canvas.show_zone else None
-            clipped = document.settings.outside == "clip"
-            told = hangings_told(canvas.session)
-            self._legend.paint(
-                painter, inner.bottomRight(), palette, zone, canvas.shown.limits, clipped, told
-            )
-        if machine is not None:
-            machine.paint_numbers(painter, inner, palette)
-        if not document.placements and not bare:
-            wall_layer.paint_invitation(painter, inner)
-        busy = canvas.tool or canvas.pointer.drag
-        if busy is not None:
-            paint_drag(painter, canvas.view, busy, canvas.pointer.at, palette)
-        elif machine is not None and canvas.on_mark is not None:
-            zone = canvas.zone.layer if canvas.on_mark == canvas.session.hanging else None
-            paint_readout(painter, machine.told(zone), canvas.pointer.at, palette)
-        if canvas.tool is not None:
-            canvas.tool.paint(painter)
-            wall_layer.tag(painter, QPointF(canvas.width() / 2, wall_layer.RULER + 18), canvas.tool.words)
-        canvas.pointed.paint(painter, canvas.view)
+    def paint(self, painter: QPainter, frame: CanvasFrame) -> None:
+        """Paints a frame; painter: in logical pixels of the widget."""
+        of = (frame.view, frame.palette.cacheKey(), frame.document)
+        self._scene.paint(
+            painter, frame.area.size(), of, lambda painter: _paint_layers(painter, frame, self._scene_layers)
+        )
+        _paint_layers(painter, frame, self._pointer_layers)
 
-    def _paint_still(self, painter: QPainter, palette: QPalette) -> None:
-        canvas = self._canvas
-        document, selection = canvas.session.document, canvas.session.selection
-        bare = canvas.tool is not None and canvas.tool.bare
-        zone = None
-        if canvas.show_zone and not bare:
-            zone = canvas.zone.of(document, canvas.pointer.drag is not None, canvas.session.hanging)
+    def _paint_ground(self, painter: QPainter, frame: CanvasFrame) -> None:
+        """Wall, photo, draw zone and keep-outs: what stays while the wall is only moved about."""
+        document, palette, is_bare = frame.document, frame.palette, frame.is_bare
+        item = frame.models.selection.item
+        selected = item if isinstance(item, KeepOutItem) else None
 
         def ground(painter: QPainter, view: View, area: QRectF) -> None:
             painter.fillRect(area, palette.color(QPalette.ColorRole.Dark))
             wall_layer.paint_wall(painter, view, document, palette)
-            self._photo.paint(painter, view, document, alone=bare)
-            if zone is not None:
-                zone.paint(painter, view)
-            if not bare:
-                paint_keep_outs(painter, view, document, selection)
+            self._photo.paint(painter, view, document, alone=is_bare)
+            if frame.zone is not None:
+                frame.zone.paint(painter, view, frame.zone_map)
+            if not is_bare:
+                paint_keep_outs(painter, view, document, selected)
 
-        of = (document.wall, document.photo, zone, bare, selection.startswith("keepout") and selection,
+        handles = selected.number if selected is not None else -1
+        of = (document.wall, document.photo, frame.zone, frame.zone_map, is_bare, handles,
               palette.cacheKey(), painter.font().toString())  # fmt: skip
-        self._ground.paint(painter, canvas.view, QRectF(canvas.rect()), of, ground)
-        if not bare:
-            self._paint_work(painter, document)
-        self._rulers.paint(painter, canvas.view, canvas.width(), canvas.height(), palette, canvas.inches)
+        self._ground.paint(painter, frame.view, QRectF(frame.area), of, ground)
 
-    def _paint_work(self, painter: QPainter, document: Document) -> None:
-        """The strokes, and what is taken hold of to move them."""
-        canvas = self._canvas
-        if canvas.show_zone and len(document.hangings) > 1:
-            self._others.paint(painter, canvas.view, canvas.session, stay=canvas.pointer.drag is not None)
-        rect = QRectF(
-            canvas.view.left,
-            canvas.view.top,
-            canvas.width() / canvas.view.scale,
-            canvas.height() / canvas.view.scale,
-        )
-        target = QRect(0, 0, canvas.width(), canvas.height())
-        canvas.ink.paint(painter, rect, canvas.view.scale, target, canvas.devicePixelRatioF())
-        paint_letters(painter, canvas.view, canvas.shown.letters(), QRectF(canvas.rect()))
-        paint_guide_lines(painter, canvas.view, document, canvas.session.selection)
-        paint_artworks(painter, canvas.view, canvas.session, frame_shown(canvas.session))
-        paint_handover_lines(painter, canvas.view, canvas.session)
-        paint_register_marks(painter, canvas.view, canvas.session)
-        wall_layer.paint_anchors(
-            painter, canvas.view, document, canvas.session.selection, canvas.session.hanging
-        )
+    def _paint_other_zones(self, painter: QPainter, frame: CanvasFrame) -> None:
+        if frame.zone is not None and len(frame.document.hangings) > 1:
+            self._other_zones.paint(painter, frame.view, frame.models, stay=frame.drag is not None)
+
+    def _paint_rulers(self, painter: QPainter, frame: CanvasFrame) -> None:
+        width, height = frame.area.width(), frame.area.height()
+        self._rulers.paint(painter, frame.view, width, height, frame.palette, frame.has_inch_rulers)
+
+    def _paint_legend(self, painter: QPainter, frame: CanvasFrame) -> None:
+        zone_map = frame.zone.map_of(frame.zone_map) if frame.zone is not None and frame.zone_map else None
+        clipped = frame.document.settings.outside == "clip"
+        corner, hangings = frame.inner_area.bottomRight(), hanging_legend(frame.models)
+        self._legend.paint(painter, corner, frame.palette, zone_map, frame.ink.limits, clipped, hangings)
+
+
+def _paint_layers(painter: QPainter, frame: CanvasFrame, layers: tuple[CanvasLayer, ...]) -> None:
+    for layer in layers:
+        if layer.when_bare or not frame.is_bare:
+            layer.paint(painter, frame)
+
+
+def _paint_ink(painter: QPainter, frame: CanvasFrame) -> None:
+    view, target = frame.view, frame.area
+    seen = QRectF(view.left, view.top, target.width() / view.scale, target.height() / view.scale)
+    frame.ink.layer.paint(painter, seen, view.scale, target, frame.ratio)
+
+
+def _paint_limit_letters(painter: QPainter, frame: CanvasFrame) -> None:
+    paint_letters(painter, frame.view, frame.ink.letters(), QRectF(frame.area))
+
+
+def _paint_guide_lines(painter: QPainter, frame: CanvasFrame) -> None:
+    paint_guide_lines(painter, frame.view, frame.document, frame.models.selection.item)
+
+
+def _paint_artworks(painter: QPainter, frame: CanvasFrame) -> None:
+    paint_artworks(painter, frame.view, frame.models, frame_shown(frame.models))
+
+
+def _paint_handover_lines(painter: QPainter, frame: CanvasFrame) -> None:
+    paint_handover_lines(painter, frame.view, frame.models)
+
+
+def _paint_register_marks(painter: QPainter, frame: CanvasFrame) -> None:
+    paint_register_marks(painter, frame.view, frame.models)
+
+
+def _paint_anchors(painter: QPainter, frame: CanvasFrame) -> None:
+    selection = frame.models.selection
+    is_selected = selection.item == HangingItem(selection.hanging)
+    wall_layer.paint_anchors(painter, frame.view, frame.document, is_selected, selection.hanging)
+
+
+def _paint_machine(painter: QPainter, frame: CanvasFrame) -> None:
+    if frame.machine is not None:
+        painter.setClipRect(frame.wall_area)
+        frame.machine.paint(painter, frame.view)
+        painter.setClipping(False)
+
+
+def _paint_machine_numbers(painter: QPainter, frame: CanvasFrame) -> None:
+    if frame.machine is not None:
+        frame.machine.paint_numbers(painter, frame.inner_area, frame.palette)
+
+
+def _paint_invitation(painter: QPainter, frame: CanvasFrame) -> None:
+    if not frame.document.placements:
+        wall_layer.paint_invitation(painter, frame.inner_area)
+
+
+def _paint_interaction(painter: QPainter, frame: CanvasFrame) -> None:
+    """What is dragged, or which limits the stroke under the pointer breaks."""
+    interaction = frame.tool or frame.drag
+    if interaction is not None:
+        paint_interaction(painter, frame.view, interaction, frame.pointer_at, frame.palette)
+    elif frame.machine is not None and frame.marked_hanging is not None and not frame.is_bare:
+        zone = frame.zone if frame.marked_hanging == frame.models.selection.hanging else None
+        paint_readout(painter, frame.machine.limit_text(zone), frame.pointer_at, frame.palette)
+
+
+def _paint_tool(painter: QPainter, frame: CanvasFrame) -> None:
+    if frame.tool is not None:
+        frame.tool.paint(painter)
+        top = QPointF(frame.area.width() / 2, wall_layer.RULER + 18)
+        wall_layer.tag(painter, top, frame.tool.words)
+
+
+def _paint_highlight(painter: QPainter, frame: CanvasFrame) -> None:
+    frame.highlight.paint(painter, frame.view)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from functools import partial
 
 import numpy as np
 from PySide6.QtCore import QBuffer, QByteArray, QRectF, Qt, QTimer
@@ -42,10 +43,10 @@ def transform_of(photo: Photo) -> QTransform:
 class PhotoLayer:
     """Paints the photo of a document within the wall."""
 
-    def __init__(self, tell: Callable[[str], None]) -> None:
-        """tell: is told once why a photo cannot be shown."""
-        self._tell = tell
-        self._of: tuple | None = None
+    def __init__(self, report: Callable[[str], None]) -> None:
+        """report: called once with a sentence when a photo cannot be shown."""
+        self._report = report
+        self._of: tuple[object, ...] | None = None
         self._straight = QImage()
 
     def paint(self, painter: QPainter, view: View, document: Document, alone: bool = False) -> None:
@@ -62,9 +63,9 @@ class PhotoLayer:
             self._of, self._straight = of, QImage()
             try:
                 self._straight = _straightened(artwork.data, artwork.name, photo, wall)
-            except UserError as trouble:
-                # Not from within painting: what is told may change the window.
-                QTimer.singleShot(0, lambda sentence=str(trouble): self._tell(sentence))
+            except UserError as error:
+                # Not from within painting: a report may change the window.
+                QTimer.singleShot(0, partial(self._report, str(error)))
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
         painter.setOpacity(1.0 if alone else photo.strength)

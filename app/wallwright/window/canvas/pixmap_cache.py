@@ -10,6 +10,9 @@ from PySide6.QtGui import QFont, QImage, QPainter
 
 from wallwright.window.canvas.view import View
 
+Value = object
+"""Something that a picture depends on: plain values are compared as such, all else by identity."""
+
 AROUND = 500.0
 """Logical pixels that a picture reaches beyond the view, so that panning goes on in it."""
 
@@ -20,7 +23,7 @@ class PixmapCache:
     def __init__(self, across: bool = True, down: bool = True) -> None:
         """across, down: which ways the view moves over the picture."""
         self._room = (AROUND if across else 0.0, AROUND if down else 0.0)
-        self._of: tuple | None = None
+        self._of: tuple[Value, ...] | None = None
         self._picture: QImage | None = None
         self._corner = View()
         """Top left corner of the picture."""
@@ -32,7 +35,7 @@ class PixmapCache:
         painter: QPainter,
         view: View,
         seen: QRectF,
-        of: tuple,
+        of: tuple[Value, ...],
         paint: Callable[[QPainter, View, QRectF], None],
     ) -> None:
         """Paints what is seen, logical pixels, with paint(painter, view, area) or from a picture made by it.
@@ -46,18 +49,19 @@ class PixmapCache:
             self._of, self._picture = of, None
             paint(painter, view, seen)
             return
-        if self._picture is None or not QRectF(self._place(view, seen), self._size).contains(seen):
-            self._make(view, seen, ratio, painter.font(), paint)
-        painter.drawImage(self._place(view, seen), self._picture)
+        picture = self._picture
+        if picture is None or not QRectF(self._place(view, seen), self._size).contains(seen):
+            picture = self._picture = self._made(view, seen, ratio, painter.font(), paint)
+        painter.drawImage(self._place(view, seen), picture)
 
-    def _make(
+    def _made(
         self,
         view: View,
         seen: QRectF,
         ratio: float,
         font: QFont,
         paint: Callable[[QPainter, View, QRectF], None],
-    ) -> None:
+    ) -> QImage:
         across, down = self._room
         self._corner = view.moved(across, down)
         self._size = QSizeF(seen.width() + 2 * across, seen.height() + 2 * down)
@@ -71,7 +75,7 @@ class PixmapCache:
         painter.setFont(font)
         paint(painter, self._corner, QRectF(QPointF(0, 0), self._size))
         painter.end()
-        self._picture = image
+        return image
 
     def _place(self, view: View, seen: QRectF) -> QPointF:
         """Where its corner is on screen: at a whole pixel, so that it is copied and not drawn anew."""
@@ -81,18 +85,21 @@ class PixmapCache:
 
 
 class FrameCache:
-    """A whole frame, kept as soon as it has been the same for two of them."""
+    """A whole frame, cached as soon as it has been the same twice."""
 
     def __init__(self) -> None:
-        self._of: tuple | None = None
+        self._of: tuple[Value, ...] | None = None
         self._picture: QImage | None = None
 
     def forget(self) -> None:
         """It may look different."""
         self._of = self._picture = None
 
-    def paint(self, painter: QPainter, size: QSize, of: tuple, paint: Callable[[QPainter], None]) -> None:
-        """Paints a frame of a size, logical pixels, with paint(painter) or from the picture kept. of: see Kept.paint."""
+    def paint(
+        self, painter: QPainter, size: QSize, of: tuple[Value, ...], paint: Callable[[QPainter], None]
+    ) -> None:
+        """Paints a frame of a size, logical pixels, with paint(painter) or from the cached picture. of: see
+        PixmapCache.paint."""
         ratio = painter.device().devicePixelRatioF()
         of = (*of, ratio, size)
         if not _alike(of, self._of):
@@ -110,7 +117,7 @@ class FrameCache:
         painter.drawImage(0, 0, self._picture)
 
 
-def _alike(new: tuple, old: tuple | None) -> bool:
+def _alike(new: tuple[Value, ...], old: tuple[Value, ...] | None) -> bool:
     plain = (int, float, str, tuple, QSize, QSizeF, View)
     return old is not None and len(new) == len(old) and all(
         a is b or (isinstance(a, plain) and a == b) for a, b in zip(new, old, strict=True)

@@ -8,21 +8,23 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPen
 
 from wallwright.window.canvas.artwork_layer import CHOSEN
-from wallwright.window.canvas.canvas import Canvas
-from wallwright.window.canvas.drag import Keys, Point
-from wallwright.window.canvas.tool import Tool
+from wallwright.window.canvas.context import CanvasContext
+from wallwright.window.canvas.interaction import Keys, Point, Tool
 from wallwright.window.canvas.wall_layer import tag
 
 
 class PointsTool(Tool):
     """Nothing snaps: the points are those of the photo."""
 
-    bare = True
+    is_bare = True
 
-    def __init__(self, canvas: Canvas, words: Sequence[str], picked: Callable[[list[Point]], None]) -> None:
+    def __init__(
+        self, context: CanvasContext, words: Sequence[str], picked: Callable[[list[Point]], None]
+    ) -> None:
         """words: what to click, a line for each point; picked: called with the points on the wall, mm."""
-        super().__init__(canvas)
-        self._words, self._picked, self._points = tuple(words), picked, []
+        super().__init__(context)
+        self._words, self._picked = tuple(words), picked
+        self._points: list[Point] = []
         self.words = self._words[0]
 
     def press(self, at: Point, keys: Keys) -> None:
@@ -33,7 +35,7 @@ class PointsTool(Tool):
         else:
             self.words = self._words[len(self._points)]
 
-    def double(self, at: Point) -> None:
+    def double_click(self, at: Point) -> None:
         self.press(at, Keys())
 
     def key(self, event: QKeyEvent) -> bool:
@@ -45,7 +47,7 @@ class PointsTool(Tool):
 
     def paint(self, painter: QPainter) -> None:
         for number, point in enumerate(self._points, 1):
-            at = self.canvas.view.to_screen(*point)
+            at = self.context.view.to_screen(*point)
             painter.setPen(QPen(QColor("#ffffff"), 3.5))
             for width, colour in ((3.5, QColor("#ffffff")), (1.5, CHOSEN)):
                 painter.setPen(QPen(colour, width))

@@ -1,6 +1,6 @@
-"""Snapping: lines of the wall that what is dragged comes to rest on. No widgets.
+"""Snapping: lines of the wall that what is dragged snaps to. No widgets.
 
-Plumb lines have an x, level lines a y. A dragged box comes to rest with an edge or its centre; each line says with which.
+Plumb lines have an x, level lines a y. A dragged box snaps with an edge or its centre; each line says with which.
 The cost of a move is that of the lines, never of what the artworks are made of.
 """
 
@@ -10,16 +10,20 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from wallwright.document.document import Document
 from wallwright.document.language import N_
 from wallwright.document.placing import placement_box
-from wallwright.window.canvas.gaps import Box, Gap, equal_gap_positions
+from wallwright.window.canvas.gaps import Box, Boxes, Gap, equal_gap_positions
+
+Segments = npt.NDArray[np.float64]
+"""(m, 2, 2): start and end, x and y, mm."""
 
 
 @dataclass(frozen=True)
 class SnapLine:
-    """A line that things come to rest on."""
+    """A line that things snap to."""
 
     plumb: bool
     at: float
@@ -29,11 +33,11 @@ class SnapLine:
     """Where what it belongs to begins and ends along it, mm."""
     what: str
     edges: bool = True
-    """Whether edges of a box rest on it."""
+    """Whether edges of a box snap to it."""
     centre: bool = True
     """Whether the centre of a box does."""
     gaps: tuple[Gap, ...] = ()
-    """Those that are equal when the centre of a box rests here: they are shown instead of the line."""
+    """Those that are equal when the centre of a box is here: they are shown instead of the line."""
 
 
 @dataclass(frozen=True)
@@ -46,10 +50,10 @@ class Snap:
 
 
 class Snapping:
-    """Lines, looked at again at every move."""
+    """Lines, compared again at every move."""
 
     def __init__(
-        self, lines: Iterable[SnapLine], zone_edge: np.ndarray | None = None, things: np.ndarray | None = None,
+        self, lines: Iterable[SnapLine], zone_edge: Segments | None = None, things: Boxes | None = None,
         wall: Box = (0.0, 0.0, 0.0, 0.0),
     ) -> None:  # fmt: skip
         """zone_edge: (m, 2, 2) segments of the draw zone's edge, mm; things: (n, 4) boxes on the wall that a dragged box
@@ -74,11 +78,17 @@ class Snapping:
         ]  # fmt: skip
 
     def point(self, x: float, y: float, reach: float) -> Snap:
-        """For a point, mm, which rests on any line."""
+        """For a point, mm, which snaps to any line."""
         return _nearest(self._lines, ((x,), (y,)), (x, y), reach, is_point=True)
 
 
-def _nearest(lines: Iterable[SnapLine], edges, middle, reach: float, is_point: bool = False) -> Snap:
+def _nearest(
+    lines: Iterable[SnapLine],
+    edges: tuple[tuple[float, ...], tuple[float, ...]],
+    middle: tuple[float, float],
+    reach: float,
+    is_point: bool = False,
+) -> Snap:
     """The smallest move per axis, and every line that is reached by it."""
     moves: tuple[list[tuple[float, SnapLine]], ...] = ([], [])
     for line in lines:
@@ -92,7 +102,7 @@ def _nearest(lines: Iterable[SnapLine], edges, middle, reach: float, is_point: b
         (line.plumb, line.at, line.gaps): line
         for found, move in zip(moves, nearest, strict=True) for m, line in reversed(found) if abs(m - move) < 1e-6
     }  # fmt: skip
-    return Snap(*nearest, tuple(guides.values()))
+    return Snap(nearest[0], nearest[1], tuple(guides.values()))
 
 
 def lines_for(
@@ -119,9 +129,9 @@ def lines_for(
             ends = (wall.top, wall.floor) if guide.plumb else (wall.left, wall.right)
             lines.append(SnapLine(guide.plumb, guide.at, *ends, what))
     for hanging in document.hangings:
-        ends = sorted((hanging.left.y, hanging.right.y))
+        top, low = sorted((hanging.left.y, hanging.right.y))
         middle = (hanging.left.x + hanging.right.x) / 2
-        lines.append(SnapLine(True, middle, *ends, N_("between the anchors"), edges=False))
+        lines.append(SnapLine(True, middle, top, low, N_("between the anchors"), edges=False))
     for placement in document.placements:
         if placement.visible and placement.id not in without:
             lines += _box_lines(placement_box(placement))
@@ -160,7 +170,7 @@ def _box_lines(box: Box) -> list[SnapLine]:
     ]  # fmt: skip
 
 
-def zone_lines(zone_edge: np.ndarray | None, box: Box) -> list[SnapLine]:
+def zone_lines(zone_edge: Segments | None, box: Box) -> list[SnapLine]:
     """Where a box just touches the draw zone's edge when it moves straight across or down.
 
     zone_edge: (m, 2, 2) segments, mm. In the band that the box sweeps, the edge's nearest point on either side of the

@@ -15,7 +15,7 @@ from wallwright.window.canvas.view import View
 
 ANCHOR = QColor("#1f6fb4")
 QUIET = QColor("#6d6a63")
-"""Of what belongs to a hanging that is not in hand."""
+"""Of what belongs to another hanging than the current one."""
 PAPER = QColor("#fbfaf7")
 """The wall is light in dark mode too: ink is judged against a wall, not against the window."""
 RULER = 22.0
@@ -39,24 +39,29 @@ def paint_wall(painter: QPainter, view: View, document: Document, palette: QPale
         painter.drawText(QPointF(x, box.bottom() - 0.4 * line), tr("floor"))
 
 
-def paint_anchors(painter: QPainter, view: View, document: Document, selected: str, in_hand: int = 0) -> None:
-    """Of all hangings, those that are not in hand first and quietly, with their names."""
+def paint_anchors(
+    painter: QPainter, view: View, document: Document, is_selected: bool, current: int = 0
+) -> None:
+    """Of all hangings, the others than the current one first and quietly, with their names.
+
+    is_selected: whether the current hanging is.
+    """
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     for number, hanging in enumerate(document.hangings):
-        if number != in_hand:
+        if number != current:
             _paint_quietly(painter, view, hanging)
-    hanging, chosen = document.hangings[in_hand], selected == f"hanging:{in_hand}"
+    hanging = document.hangings[current]
     left, right = (view.to_screen(a.x, a.y) for a in (hanging.left, hanging.right))
     painter.setPen(QPen(QColor(ANCHOR.red(), ANCHOR.green(), ANCHOR.blue(), 110), 1.0, Qt.PenStyle.DotLine))
     painter.drawLine(left, right)
     painter.setPen(QPen(QColor("#ffffff"), 1.5))
     painter.setBrush(ANCHOR)
     for point in (left, right):
-        painter.drawEllipse(point, 8 if chosen else 6.5, 8 if chosen else 6.5)
+        painter.drawEllipse(point, 8 if is_selected else 6.5, 8 if is_selected else 6.5)
     distance = math.hypot(hanging.right.x - hanging.left.x, hanging.right.y - hanging.left.y)
-    told = f"{distance:.0f} mm" if len(document.hangings) == 1 else f"{hanging.name}: {distance:.0f} mm"
-    tag(painter, (left + right) / 2 - QPointF(0, 12), told)
+    text = f"{distance:.0f} mm" if len(document.hangings) == 1 else f"{hanging.name}: {distance:.0f} mm"
+    tag(painter, (left + right) / 2 - QPointF(0, 12), text)
     datum = view.to_screen(*hanging.datum)
     painter.setPen(QPen(ANCHOR, 2.0))
     painter.setBrush(QColor(255, 255, 255, 200))

@@ -1,113 +1,154 @@
-"""The draw zone as a colour map with contour lines at its edge, and its legend."""
+"""The draw zone as it is painted: the outside shaded, a quiet outline, and a colour map when one is asked for."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import (
-    QColor,
-    QImage,
-    QPainter,
-    QPainterPath,
-    QPen,
-    QPolygonF,
-)
+import numpy.typing as npt
+from PySide6.QtCore import QObject, QRectF, QTimer
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
 from wallwright.document.document import Document
-from wallwright.statics.draw_zone import DrawZone
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging, Wall
 from wallwright.window.canvas.view import View
 
-# Nine steps of cividis (Nuñez, Anderton, Renslow, "Optimizing colormaps with consideration for color vision
-# deficiency", PLoS ONE 13, 2018; values from memory): perceptually uniform, the same to colour-blind eyes.
-CIVIDIS = np.array(
-    [[0, 34, 78], [18, 53, 112], [59, 73, 108], [87, 93, 109], [112, 113, 115], [138, 134, 120], [165, 156, 116],
-     [195, 180, 105], [253, 234, 69]], dtype=float,
-)  # fmt: skip
-STEPS = 8
-OPACITY = 110
-FINER = 4
-"""Picture points for each grid point each way: steps then follow the lines of equal value, not the grid."""
-CONTOUR = (28, 39, 51, 120)
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+    from wallwright.statics.draw_zone import DrawZone
+    from wallwright.window.canvas.zone_map import ZoneMap
+
+COARSE, FINE = 1500, 9000
+"""Grid points of the zone while what decides it is dragged, and after."""
+FINER_AFTER_MS = 120
+EDGE = QColor(28, 39, 51, 170)
+"""The same in light and dark mode: the wall is light in both."""
+SHADE = QColor(28, 39, 51, 38)
+"""Over what of the wall is outside the zone."""
 
 
-def colours_of(share: np.ndarray) -> np.ndarray:
-    """(..., 3) uint8 for values in 0..1."""
-    at = np.clip(share, 0, 1) * (len(CIVIDIS) - 1)
-    return np.stack(
-        [np.interp(at, np.arange(len(CIVIDIS)), CIVIDIS[:, i]) for i in range(3)], axis=-1
-    ).astype(np.uint8)
+OUTLINE = "outline"
+"""Stands for the draw zone without a map, where the name of a layer stands for one with it."""
+FIRST_MAP = "lowest tension"
+"""The map that is shown as long as no other one was chosen."""
 
 
-def _finer(values: np.ndarray, times: int) -> np.ndarray:
-    """(r, c) values of cells as (r * times, c * times), linear between the cells' middles; nan spreads by a cell."""
-    for axis in (0, 1):
-        if times == 1 or values.shape[axis] < 2:
-            continue
-        n = values.shape[axis]
-        at = np.clip((np.arange(n * times) + 0.5) / times - 0.5, 0, n - 1)
-        low = np.minimum(at.astype(np.int64), n - 2)
-        share = (at - low)[:, None] if axis == 0 else at - low
-        below, above = np.take(values, low, axis), np.take(values, low + 1, axis)
-        # Where only one side is known, it goes on: the picture is cut at the zone's edge anyway.
-        below, above = np.where(np.isnan(below), above, below), np.where(np.isnan(above), below, above)
-        values = below + share * (above - below)
-    return values
+class ZoneChoice:
+    """What a person wants to see of the draw zone. While what decides it is edited, it has a map by itself."""
+
+    def __init__(self) -> None:
+        self.choice = OUTLINE
+        """The name of a layer, OUTLINE, or "" for nothing."""
+        self._last_map = FIRST_MAP
+        self._maps_edited = False
+
+    def choose(self, choice: str) -> None:
+        """Takes a choice, which counts also for as long as the zone is edited now."""
+        if choice not in ("", OUTLINE):
+            self._last_map = choice
+        self.choice, self._maps_edited = choice, False
+
+    def edit(self, is_edited: bool) -> None:
+        """Something else is selected; is_edited: that decides the zone, as anchors and machine do."""
+        self._maps_edited = is_edited
+
+    @property
+    def toggled(self) -> str:
+        """The choice that hides the map, or shows the last one chosen when there is none."""
+        return OUTLINE if self.map_name else self._last_map
+
+    @property
+    def map_name(self) -> str:
+        """The layer whose map is seen; "": none."""
+        if self.choice != OUTLINE:
+            return self.choice
+        return self._last_map if self._maps_edited else ""
 
 
-class ZoneLayer:
-    """A painted zone; made anew for each zone or layer."""
+class ZonePicture:
+    """One draw zone, ready to be painted with any map."""
 
-    def __init__(self, document: Document, zone: DrawZone, layer: str, exact_edge: bool = True) -> None:
+    def __init__(self, wall: Wall, machine: Machine, zone: DrawZone, exact_edge: bool = True) -> None:
         """exact_edge: False leaves the edge as coarse as the grid, which is quick enough for every mouse move."""
-        self.zone, self.name = zone, layer
-        values = zone.layer(layer)
-        inside = zone.bits == 0
-        seen = values[inside & np.isfinite(values)]
-        self.low, self.high = (float(seen.min()), float(np.percentile(seen, 99))) if len(seen) else (0.0, 1.0)
-        span = max(self.high - self.low, 1e-9)
-        values = _finer(values, FINER if exact_edge else 1)
-        # In steps, with contour lines between them, so that colour is not the only carrier.
-        step = np.floor(np.clip((np.nan_to_num(values) - self.low) / span, 0, 0.999) * STEPS).astype(np.int16)
-        pixels = np.zeros((*values.shape, 4), dtype=np.uint8)
-        pixels[..., :3] = colours_of(np.arange(STEPS) / (STEPS - 1))[step]
-        pixels[..., 3] = np.where(np.isfinite(values), OPACITY, 0)
-        if exact_edge:
-            border = np.zeros(step.shape, dtype=bool)
-            border[:, 1:] |= step[:, 1:] != step[:, :-1]
-            border[1:] |= step[1:] != step[:-1]
-            pixels[border & np.isfinite(values)] = CONTOUR
-        self._pixels = np.ascontiguousarray(pixels)
-        rows, columns = values.shape
-        self._image = QImage(self._pixels.data, columns, rows, 4 * columns, QImage.Format.Format_RGBA8888)
-        half_x, half_y = (zone.x[1] - zone.x[0]) / 2, (zone.y[1] - zone.y[0]) / 2
-        self._box = (zone.x[0] - half_x, zone.y[0] - half_y, zone.x[-1] + half_x, zone.y[-1] + half_y)
-        from shapely import get_coordinates, get_parts  # takes a moment, and the first page has no zone
+        # These take a moment to import, and the start page has no zone.
+        from shapely import get_coordinates, get_parts, get_rings
 
-        from wallwright.statics.zone_boundary import cell_region, zone_polygons
+        from wallwright.statics.zone_boundary import zone_polygons
+        from wallwright.window.canvas.contours import coarse_region, region_path
 
-        self._edge = QPainterPath()
-        region = zone_polygons(document.wall, document.machine, zone) if exact_edge else cell_region(zone)
-        pieces = [np.zeros((0, 2, 2))]
-        for polygon in get_parts(region):
-            for ring in (polygon.exterior, *polygon.interiors):
-                corners = get_coordinates(ring)
-                pieces.append(np.stack([corners[:-1], corners[1:]], axis=1))
-                self._edge.addPolygon(QPolygonF([QPointF(*p) for p in corners.tolist()]))
-        self.edge = np.concatenate(pieces)
-        """(m, 2, 2) segments of the zone's edge, mm."""
+        self.zone = zone
+        self._region: BaseGeometry = zone_polygons(wall, machine, zone) if exact_edge else coarse_region(zone)
+        self._edge = region_path(self._region)
+        rings = [get_coordinates(ring) for ring in get_rings(get_parts(self._region))]
+        pieces = [np.stack([ring[:-1], ring[1:]], axis=1) for ring in rings]
+        self.edge: npt.NDArray[np.float64] = np.concatenate([np.zeros((0, 2, 2)), *pieces])
+        """(m, 2, 2) segments of the edge, mm."""
+        self._outside = QPainterPath()
+        self._outside.addRect(QRectF(wall.left, wall.top, wall.width, wall.height))
+        self._outside.addPath(self._edge)  # odd and even: what is in the wall but not in the zone
+        self._maps: dict[str, ZoneMap] = {}
 
-    def paint(self, painter: QPainter, view: View) -> None:
+    def map_of(self, name: str) -> ZoneMap:
+        """The map of a layer, made when it is first asked for."""
+        from wallwright.window.canvas.zone_map import ZoneMap
+
+        if name not in self._maps:
+            self._maps[name] = ZoneMap(self.zone, self._region, name)
+        return self._maps[name]
+
+    def paint(self, painter: QPainter, view: View, map_name: str = "") -> None:
+        """map_name: the layer whose map fills the zone; "": none."""
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.scale(view.scale, view.scale)
         painter.translate(-view.left, -view.top)
-        painter.save()
-        painter.setClipPath(self._edge, Qt.ClipOperation.IntersectClip)
-        left, top, right, bottom = self._box
-        painter.drawImage(QRectF(left, top, right - left, bottom - top), self._image)
-        painter.restore()
-        pen = QPen(QColor("#1c2733"), 1.5)  # the wall is light in dark mode too
+        painter.fillPath(self._outside, SHADE)
+        if map_name:
+            self.map_of(map_name).paint(painter)
+        pen = QPen(EDGE, 1.2)
         pen.setCosmetic(True)
-        painter.setPen(pen)
-        painter.drawPath(self._edge)
+        painter.strokePath(self._edge, pen)
         painter.restore()
+
+
+class LiveZone(QObject):
+    """The zone that belongs to the document as it is: coarse while something is dragged, fine after."""
+
+    def __init__(self, refined: Callable[[], None], parent: QObject | None) -> None:
+        """refined: called when a finer picture has been made."""
+        super().__init__(parent)
+        self.picture: ZonePicture | None = None
+        self._of: tuple[Wall, Machine, Hanging] | None = None
+        """What the zone depends on."""
+        self._points = 0
+        self._refined = refined
+        self._finer = QTimer(self, singleShot=True, interval=FINER_AFTER_MS)
+        self._finer.timeout.connect(self._refine)
+
+    def of(self, document: Document, coarse: bool, hanging: int = 0) -> ZonePicture:
+        """The picture of the zone of one hanging of a document."""
+        of = (document.wall, document.machine, document.hangings[hanging])
+        if self.picture is None or self._of != of:
+            self._of = of
+            self.picture = self._made(of, COARSE if coarse else FINE)
+        return self.picture
+
+    def refine_soon(self) -> None:
+        """After a drag: the fine picture in a moment."""
+        self._finer.start()
+
+    def _made(self, of: tuple[Wall, Machine, Hanging], points: int) -> ZonePicture:
+        from wallwright.statics.draw_zone import compute_zone
+
+        self._points = points
+        wall, machine, hanging = of
+        zone = compute_zone(wall, machine, hanging, points=points)
+        return ZonePicture(wall, machine, zone, points >= FINE)
+
+    def _refine(self) -> None:
+        if self._of is not None and self._points < FINE:
+            self.picture = self._made(self._of, FINE)
+            self._refined()

@@ -10,6 +10,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
+
+Points = npt.NDArray[np.float64]
+Indices = npt.NDArray[np.int64]
+Lines = npt.NDArray[np.float32]
+"""(4, n): rows x1 y1 x2 y2."""
+Moments = npt.NDArray[np.int32]
+"""(n,): how far a drawing has come when a line is drawn, see `StrokeGeometry`."""
 
 _PER_CELL = 64
 """Segments in a cell on average: few enough to look at, enough to make slices worth their cost."""
@@ -33,8 +41,8 @@ class SegmentGrid:
     origin: (2,) mm; lines: (4, s) float32, rows x1 y1 x2 y2, mm from origin; moment: (s,) int32, see `StrokeGeometry`.
     """
 
-    def __init__(self, points: np.ndarray, start: np.ndarray, end: np.ndarray, pen: np.ndarray) -> None:
-        """Sorts the segments points[start] to points[end] of pen, (s,) each."""
+    def __init__(self, points: Points, start: Indices, end: Indices, pen: npt.NDArray[np.integer]) -> None:
+        """Sorts the segments points[start] to points[end] of pen, (s,) each; points (n, 2) mm."""
         self._blocks: dict[int, list[_Block]] = {}
         left, top, right, bottom = bounds_of(points) or (0.0, 0.0, 0.0, 0.0)
         self.origin, size = np.array((left, top)), np.array((right - left, bottom - top))
@@ -67,9 +75,7 @@ class SegmentGrid:
         """Pens that draw anything, ascending."""
         return sorted(self._blocks)
 
-    def near(
-        self, pen: int, left: float, top: float, right: float, bottom: float
-    ) -> tuple[np.ndarray, np.ndarray]:
+    def near(self, pen: int, left: float, top: float, right: float, bottom: float) -> tuple[Lines, Moments]:
         """Lines (4, m) float32 from origin and moments (m,) of what may touch the box, mm, and more."""
         slices = [
             s for block in self._blocks.get(pen, ()) for s in self._rows(block, left, top, right, bottom)
@@ -117,7 +123,7 @@ class SegmentGrid:
         return [slice(i, j) for i, j in zip(a.tolist(), b.tolist(), strict=True) if j > i]
 
 
-def bounds_of(points: np.ndarray) -> tuple[float, float, float, float] | None:
+def bounds_of(points: Points) -> tuple[float, float, float, float] | None:
     """left, top, right, bottom of points (n, 2); None without any."""
     if len(points) == 0:
         return None
@@ -125,13 +131,13 @@ def bounds_of(points: np.ndarray) -> tuple[float, float, float, float] | None:
     return float(x.min()), float(y.min()), float(x.max()), float(y.max())
 
 
-def _smallest_cell(size: np.ndarray, count: int) -> float:
+def _smallest_cell(size: Points, count: int) -> float:
     """Side, mm, so that `count` segments spread evenly over a rectangle of `size` (2,) mm fill cells as wished."""
     even = np.sqrt(size[0] * size[1] * _PER_CELL / max(1, count))
     return float(max(even, size.max() / _MOST_CELLS_A_SIDE, 1e-3))
 
 
-def _length_class(lines: np.ndarray, smallest: float) -> np.ndarray:
+def _length_class(lines: Lines, smallest: float) -> Indices:
     """(s,) int64: the smallest c with 4 ** c cells at least as long as the segment is wide and high."""
     extent = np.maximum(np.abs(lines[2] - lines[0]), np.abs(lines[3] - lines[1]))
     kind = np.zeros(len(extent), dtype=np.int64)

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 import numpy as np
+import numpy.typing as npt
+
+AnyFloat = TypeVar("AnyFloat", bound=np.floating)
 
 
 def clip(
-    lines: np.ndarray, low: tuple[float, float], high: tuple[float, float]
-) -> tuple[np.ndarray, np.ndarray]:
+    lines: npt.NDArray[AnyFloat], low: tuple[float, float], high: tuple[float, float]
+) -> tuple[npt.NDArray[AnyFloat], npt.NDArray[np.int64]]:
     """Cuts lines (4, n), rows x1 y1 x2 y2, to the box from corner low to corner high.
 
     Returns the (4, m) parts inside and the (m,) ascending indices of the lines they are from. Lines wholly inside
@@ -36,9 +41,9 @@ def clip(
 
 
 def _cut(
-    lines: np.ndarray, low: tuple[float, float], high: tuple[float, float]
-) -> tuple[np.ndarray, np.ndarray]:
-    """Parts (4, n) inside the box, and (n,) bool whether there is any."""
+    lines: npt.NDArray[np.float64], low: tuple[float, float], high: tuple[float, float]
+) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.bool_]]:
+    """Parts (4, n) inside the box, and (n,) whether there is any."""
     start, step = lines[:2], lines[2:] - lines[:2]
     enter, leave = np.zeros(lines.shape[1]), np.ones(lines.shape[1])
     for axis in (0, 1):

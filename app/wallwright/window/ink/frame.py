@@ -13,7 +13,7 @@ from wallwright.window.ink.tile import ALL
 
 def step_scale(scale: float) -> float:
     """The nearest whole power of the square root of two."""
-    return 2.0 ** (round(2.0 * math.log2(scale)) / 2.0)
+    return math.pow(2.0, round(2.0 * math.log2(scale)) / 2.0)
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from wallwright.strokes.strokes import Strokes
 
@@ -15,13 +16,13 @@ class StrokeGroup:
 
     id: int
     strokes: Strokes
-    points: slice | np.ndarray
+    points: slice | npt.NDArray[np.int64]
     """Their points in those of the whole drawing; an array is ascending."""
 
     def own_moment(self, moment: int) -> int:
         """Index of the group's last point up to a point of the whole drawing, -1 before its first."""
         if isinstance(self.points, slice):
-            return max(-1, min(moment, self.points.stop - 1) - self.points.start)
+            return max(-1, min(moment, int(self.points.stop) - 1) - int(self.points.start))
         return int(np.searchsorted(self.points, moment, side="right")) - 1
 
     def whole_moment(self, moment: int) -> int:
@@ -31,7 +32,7 @@ class StrokeGroup:
         return int(self.points.start + moment if isinstance(self.points, slice) else self.points[moment])
 
 
-def split(strokes: Strokes, group: np.ndarray | None) -> list[StrokeGroup]:
+def split(strokes: Strokes, group: npt.NDArray[np.integer] | None) -> list[StrokeGroup]:
     """Takes strokes apart by group (k,) int, None: all are of group 0. Ascending by id; nothing is copied where
     groups follow one another in that order."""
     if len(strokes) == 0:
@@ -68,10 +69,10 @@ def same(a: Strokes, b: Strokes) -> bool:
     )
 
 
-def flagged_runs(strokes: Strokes, flags: np.ndarray) -> Strokes:
+def flagged_runs(strokes: Strokes, flags: npt.NDArray[np.bool_]) -> Strokes:
     """The parts of strokes next to a flagged point: every segment with a flagged end, and flagged dots.
 
-    flags: (n,) bool for the points of strokes.
+    flags: (n,) for the points of strokes.
     """
     n, offsets = len(strokes.points), strokes.offsets
     if n == 0 or not flags.any():

@@ -8,6 +8,7 @@ from dataclasses import replace
 from time import monotonic
 
 import numpy as np
+import numpy.typing as npt
 from PySide6.QtCore import QObject, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QImage, QPainter, QTransform
 
@@ -16,7 +17,7 @@ from wallwright.window.ink.frame import ViewFrame
 from wallwright.window.ink.groups import StrokeGroup, same, split
 from wallwright.window.ink.paint_workers import PaintWorkers
 from wallwright.window.ink.reveal import Reveal
-from wallwright.window.ink.sheet import InkSheet, TileRequest
+from wallwright.window.ink.sheet import InkSheet, PictureKey, TileRequest
 from wallwright.window.ink.stroke_geometry import StrokeGeometry
 from wallwright.window.ink.tile import ALL, InkStyle
 from wallwright.window.ink.tile_cache import TileCache
@@ -29,6 +30,9 @@ _TILE_BYTES = 192 * 2**20
 """Memory for finished tiles: a dozen full screens."""
 _SMOOTH_PIXELS = 1_600_000
 """Larger views show stretched tiles unsmoothed while being zoomed, which saves a third of the frame."""
+
+
+_OPAQUE = (0, 0, 0, 255)
 
 
 class _Bell(QObject):
@@ -87,7 +91,7 @@ class InkLayer(QObject):
         self._gather.timeout.connect(self._tell)
         bell = _Bell()  # not of this object: it has to live until the workers have ended
         bell.rung.connect(self._gather_soon, Qt.ConnectionType.QueuedConnection)
-        self._workshop = PaintWorkers(bell.ring, threads)
+        self._workshop: PaintWorkers[PictureKey] = PaintWorkers(bell.ring, threads)
         self._end = weakref.finalize(self, self._workshop.close)
 
     def close(self) -> None:
@@ -101,14 +105,14 @@ class InkLayer(QObject):
         strokes: Strokes,
         colours: Sequence[QColor],
         widths_mm: Sequence[float],
-        groups: np.ndarray | None = None,
+        groups: npt.NDArray[np.integer] | None = None,
     ) -> None:
         """Shows strokes in place of the earlier ones, which stay on screen until the new ones are painted.
 
         colours, widths_mm: by pen (Strokes.pen). groups: (k,) int, the group of each stroke, None: all in group 0.
         Groups that are equal to before are not painted again; moves and marks are forgotten.
         """
-        style = InkStyle(tuple(c.getRgb() for c in colours), tuple(float(w) for w in widths_mm))
+        style = InkStyle(tuple(map(_channels, colours)), tuple(float(w) for w in widths_mm))
         if len(strokes) and int(strokes.pen.max()) >= min(len(style.colours), len(style.widths)):
             raise ValueError("a colour and a width for every pen of the strokes are needed")
         old, self._shown = self._shown, {}
@@ -137,7 +141,7 @@ class InkLayer(QObject):
         self,
         name: str,
         strokes: Strokes,
-        groups: np.ndarray | None,
+        groups: npt.NDArray[np.integer] | None,
         looks: Sequence[QColor | QImage],
         width_px: float = 7.0,
     ) -> None:
@@ -150,15 +154,17 @@ class InkLayer(QObject):
             if (old := shown.marks.pop(name, None)) is not None:
                 old.close()
         textures = tuple(look for look in looks if isinstance(look, QImage))
-        if textures and len(textures) < len(looks):
+        colours = tuple(_channels(look) for look in looks if isinstance(look, QColor))
+        if textures and colours:
             raise ValueError("either textures or colours")
-        colours = tuple((0, 0, 0, 255) if textures else look.getRgb() for look in looks)
-        style = InkStyle(colours, (float(width_px),) * len(looks), True, textures)
+        style = InkStyle(
+            colours or (_OPAQUE,) * len(textures), (float(width_px),) * len(looks), True, textures
+        )
         for part in split(strokes, groups):
-            if (shown := self._shown.get(part.id)) is not None:
+            if (marked := self._shown.get(part.id)) is not None:
                 sheet = InkSheet(StrokeGeometry(part.strokes), style, self._store)
-                sheet.moved, sheet.visible = shown.sheet.moved, shown.sheet.visible
-                shown.marks[name] = sheet
+                sheet.moved, sheet.visible = marked.sheet.moved, marked.sheet.visible
+                marked.marks[name] = sheet
         self._ask()
 
     def mark_at(self, name: str, x: float, y: float, reach: float) -> tuple[float, float, int] | None:
@@ -174,11 +180,6 @@ class InkLayer(QObject):
     def reveal(self, stroke: int, fraction: float) -> None:
         """Shows only the strokes before `stroke` and that fraction (0 to 1) of its length, as they are ordered."""
         self._reveal = Reveal.at(self._strokes, stroke, fraction)
-        self._ask()
-
-    def reveal_all(self) -> None:
-        """Shows all strokes again."""
-        self._reveal = None
         self._ask()
 
     @property
@@ -302,6 +303,11 @@ class InkLayer(QObject):
         changed, self._changed = self._changed, QRectF()
         if changed.intersects(self._view):
             self.updated.emit(changed)
+
+
+def _channels(colour: QColor) -> tuple[int, int, int, int]:
+    """Red, green, blue, alpha, 0 to 255."""
+    return colour.red(), colour.green(), colour.blue(), colour.alpha()
 
 
 def _without_noise(transform: QTransform) -> QTransform:

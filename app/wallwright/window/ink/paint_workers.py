@@ -7,6 +7,7 @@ import sys
 import threading
 from collections.abc import Callable, Hashable
 from queue import Empty, SimpleQueue
+from typing import Generic, TypeVar
 
 from wallwright.window.ink.tile import PaintOrder, TilePicture, paint
 
@@ -14,7 +15,11 @@ _NICENESS = 10
 """The window goes before its workers: halves the slowest frames of zooming on two processors."""
 
 
-class PaintWorkers:
+Key = TypeVar("Key", bound=Hashable)
+"""What the wisher knows a picture by."""
+
+
+class PaintWorkers(Generic[Key]):
     """Paints orders in threads of its own, in the order of the latest wish list; what is no longer on it is dropped.
 
     ring: called from a worker thread when a picture is ready to be fetched.
@@ -24,11 +29,11 @@ class PaintWorkers:
         """threads: by default one fewer than there are processors, the last one being the window's."""
         self._ring = ring
         self._changed = threading.Condition()
-        self._wishes: list[tuple[Hashable, PaintOrder]] = []
-        self._busy: set[Hashable] = set()
-        self._failed: set[Hashable] = set()
+        self._wishes: list[tuple[Key, PaintOrder]] = []
+        self._busy: set[Key] = set()
+        self._failed: set[Key] = set()
         self._open = True
-        self._done: SimpleQueue[tuple[Hashable, TilePicture | Exception]] = SimpleQueue()
+        self._done: SimpleQueue[tuple[Key, TilePicture | Exception]] = SimpleQueue()
         count = max(1, min(4, (os.cpu_count() or 2) - 1)) if threads is None else threads
         self._threads = [
             threading.Thread(target=self._work, name=f"ink-{i}", daemon=True) for i in range(count)
@@ -36,7 +41,7 @@ class PaintWorkers:
         for thread in self._threads:
             thread.start()
 
-    def want(self, wishes: list[tuple[Hashable, PaintOrder]]) -> None:
+    def want(self, wishes: list[tuple[Key, PaintOrder]]) -> None:
         """Replaces the wish list, most wanted first; what is being painted already is left to finish."""
         with self._changed:
             self._wishes = wishes
@@ -49,10 +54,10 @@ class PaintWorkers:
         with self._changed:
             return not self._wishes and not self._busy and self._done.empty()
 
-    def fetch(self) -> list[tuple[Hashable, TilePicture]]:
+    def fetch(self) -> list[tuple[Key, TilePicture]]:
         """What has been finished since the last call; raises what painting raised, once for a key: it is not
         tried again."""
-        pictures = []
+        pictures: list[tuple[Key, TilePicture]] = []
         while True:
             try:
                 key, result = self._done.get_nowait()
@@ -72,7 +77,7 @@ class PaintWorkers:
             if thread is not threading.current_thread():  # where the garbage collector may have brought us
                 thread.join()
 
-    def _next(self) -> tuple[Hashable, PaintOrder] | None:
+    def _next(self) -> tuple[Key, PaintOrder] | None:
         with self._changed:
             while self._open:
                 while self._wishes:

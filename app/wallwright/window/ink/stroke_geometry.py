@@ -8,7 +8,7 @@ from threading import Lock
 import numpy as np
 
 from wallwright.strokes.strokes import Strokes
-from wallwright.window.ink.cells import SegmentGrid, bounds_of
+from wallwright.window.ink.cells import Indices, SegmentGrid, bounds_of
 from wallwright.window.ink.thinning import kept_points, sampled_segments, segments_of
 
 _GRID_PX = 0.5
@@ -16,6 +16,8 @@ _GRID_PX = 0.5
 _WORTH_THINNING = 0.8
 """If more of the segments than this remain, the full copy serves as well."""
 _LEVELS_KEPT = 4
+_FULL = None
+"""Name of the level with all segments."""
 _SAMPLE = 40_000
 """Segments of the quick likeness: about 20 ms to sort and paint."""
 
@@ -30,8 +32,10 @@ class StrokeGeometry:
         self.strokes = strokes
         self.bounds = bounds_of(strokes.points)
         """left, top, right, bottom of the points, mm; None without any."""
-        self._levels: dict[int | str | None, SegmentGrid] = {}
-        self._full_from = math.inf
+        self._levels: dict[int | None, SegmentGrid] = {}
+        """By the power of two of the scale; _FULL: all segments."""
+        self._full_from: float = math.inf
+        """The power of two of the scale from which on all segments are shown."""
         self._lock = Lock()
 
     @property
@@ -50,11 +54,10 @@ class StrokeGeometry:
                     self._full_from = level
                 else:
                     self._levels[level] = self._sorted(kept)
-            if level >= self._full_from:
-                level = None
-                if level not in self._levels:
-                    self._levels[level] = self._sorted(np.arange(len(self.strokes.points)))
-            self._levels[level] = cells = self._levels.pop(level)  # last in the order: last used
+            name = level if level < self._full_from else _FULL
+            if name not in self._levels:
+                self._levels[name] = self._sorted(np.arange(len(self.strokes.points)))
+            self._levels[name] = cells = self._levels.pop(name)  # last in the order: last used
             while len(self._levels) > _LEVELS_KEPT:
                 del self._levels[next(iter(self._levels))]
             return cells
@@ -78,7 +81,7 @@ class StrokeGeometry:
         local = np.arange(len(start))
         return SegmentGrid(points, local, local + len(start), self.strokes.pen[stroke])
 
-    def _sorted(self, kept: np.ndarray) -> SegmentGrid:
+    def _sorted(self, kept: Indices) -> SegmentGrid:
         start, end = segments_of(self.strokes, kept)
         pen = np.repeat(self.strokes.pen, np.diff(self.strokes.offsets))[end]
         return SegmentGrid(self.strokes.points, start, end, pen)

@@ -11,6 +11,7 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.strokes.strokes import Strokes
+from wallwright.window.ink.cells import Indices, Points
 
 _PASSES = 4
 _STRAIGHT = 0.2
@@ -20,8 +21,8 @@ _CHORD = 8
 """Segments that one of a likeness stands for at most: more would cut corners visibly."""
 
 
-def kept_points(strokes: Strokes, grid: float) -> np.ndarray:
-    """(m,) int64 ascending indices of the points that remain with squares of `grid` mm; 0 keeps all.
+def kept_points(strokes: Strokes, grid: float) -> Indices:
+    """(m,) ascending indices of the points that remain with squares of `grid` mm; 0 keeps all.
 
     The line through them lies within DEVIATION * grid of the true one.
     """
@@ -44,16 +45,17 @@ def kept_points(strokes: Strokes, grid: float) -> np.ndarray:
     return kept
 
 
-def _off_chord(before: np.ndarray, point: np.ndarray, after: np.ndarray) -> np.ndarray:
+def _off_chord(before: Points, point: Points, after: Points) -> Points:
     """(n,) distance of point from the segment between before and after, (n, 2) each."""
     ax, ay = (point - before).T
     cx, cy = (after - before).T
     along = np.clip((ax * cx + ay * cy) / np.maximum(cx * cx + cy * cy, 1e-300), 0.0, 1.0)
-    return np.hypot(ax - along * cx, ay - along * cy)
+    distance: Points = np.hypot(ax - along * cx, ay - along * cy)
+    return distance
 
 
-def segments_of(strokes: Strokes, kept: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Start and end (s,) int64 point indices of the segments between kept points of the same stroke.
+def segments_of(strokes: Strokes, kept: Indices) -> tuple[Indices, Indices]:
+    """Start and end (s,) point indices of the segments between kept points of the same stroke.
 
     A stroke of one point, a dot, is one segment from the point to itself.
     """
@@ -69,8 +71,8 @@ def segments_of(strokes: Strokes, kept: np.ndarray) -> tuple[np.ndarray, np.ndar
     return start, end
 
 
-def sampled_segments(strokes: Strokes, count: int) -> tuple[np.ndarray, np.ndarray]:
-    """Start and end (s,) int64 point indices of about `count` chords, evenly taken from all points.
+def sampled_segments(strokes: Strokes, count: int) -> tuple[Indices, Indices]:
+    """Start and end (s,) point indices of about `count` chords, evenly taken from all points.
 
     A quick likeness of many strokes to show until the true picture is ready.
     """

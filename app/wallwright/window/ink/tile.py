@@ -6,15 +6,18 @@ then multiplied, as one transparent ink over another on paper.
 
 from __future__ import annotations
 
+import time
 from dataclasses import dataclass, field
+from typing import cast
 
 import numpy as np
-from PySide6.QtCore import QPoint, QRect, QSize, Qt
+import numpy.typing as npt
+import shiboken6
+from PySide6.QtCore import QLineF, QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPen
 
-from wallwright.window.ink.cells import SegmentGrid
-from wallwright.window.ink.clipping import clip
-from wallwright.window.ink.native_lines import draw_lines
+from wallwright.window.ink.cells import Lines, Moments, SegmentGrid
+from wallwright.window.ink.clipping import AnyFloat, clip
 from wallwright.window.ink.stroke_geometry import StrokeGeometry
 
 ALL = 2**31 - 1
@@ -27,6 +30,8 @@ _MOST_ROUND = 20_000
 _DOT_PX = 0.1
 """Shorter lines of a thin pen are taken for dots."""
 _SPECK_PX = 1e-3
+_BATCH = 500
+"""Lines drawn at a time: about 0.3 ms."""
 _FAINTEST_PX = 0.3
 """Thinner pens are shown as wide as this: a single fine line stays visible when the whole wall is in view."""
 
@@ -72,7 +77,7 @@ class TilePicture:
     """The part of the box that has ink, which image covers."""
     until: int = ALL
     """Painted up to this moment."""
-    moments: np.ndarray | None = None
+    moments: Moments | None = None
     """(s,) ascending, of all segments in the box; kept while the drawing is being revealed."""
     layers: dict[int, QImage] = field(default_factory=dict)
     """By pen, kept likewise to paint on."""
@@ -103,7 +108,7 @@ class PaintOrder:
     box: QRect
     until: int = ALL
     earlier: TilePicture | None = None
-    """The same box painted up to an earlier moment, to go on from."""
+    """The same box painted up to an earlier moment, to continue."""
     likeness: bool = False
     """A quick sample of the strokes will do."""
 
@@ -133,7 +138,7 @@ def paint(order: PaintOrder) -> TilePicture:
     )
 
 
-def draw_pen(painter: QPainter, lines: np.ndarray, brush: QBrush, width: float) -> None:
+def draw_pen(painter: QPainter, lines: npt.NDArray[np.floating], brush: QBrush, width: float) -> None:
     """Draws lines (4, n), rows x1 y1 x2 y2, px, with a pen of `width` px, painter in pixels, antialiasing on."""
     pen = QPen(brush, width)
     if width <= 1.0:
@@ -147,19 +152,33 @@ def draw_pen(painter: QPainter, lines: np.ndarray, brush: QBrush, width: float) 
     draw_lines(painter, lines.T)
 
 
-def _lines_in(cells: SegmentGrid, pen: int, order: PaintOrder) -> tuple[np.ndarray, np.ndarray]:
+def draw_lines(painter: QPainter, lines: npt.NDArray[np.floating]) -> None:
+    """Draws lines (n, 4), x1 y1 x2 y2 in the painter's coordinates, each with its own caps.
+
+    The binding keeps the interpreter locked while QPainter draws. Between batches other threads come in: the window is
+    not kept waiting by a worker.
+    """
+    lines = np.ascontiguousarray(lines, dtype=np.float64)  # the memory layout of an array of QLineF
+    for start in range(0, len(lines), _BATCH):
+        batch = lines[start : start + _BATCH]
+        first = cast("QLineF", shiboken6.wrapInstance(batch.ctypes.data, QLineF))
+        painter.drawLines(first, len(batch))
+        time.sleep(0)
+
+
+def _lines_in(cells: SegmentGrid, pen: int, order: PaintOrder) -> tuple[Lines, Moments]:
     """Lines (4, m) in px from the box's corner, cut to the box and a margin for the pen, and their moments."""
     box, scale = order.box, order.scale
     margin = order.style.width_px(pen, scale) / 2 + 1
-    low, high = np.array((-margin, -margin)), np.array((box.width() + margin, box.height() + margin))
+    low, high = (-margin, -margin), (box.width() + margin, box.height() + margin)
     corner = np.array((box.x(), box.y()))
     lines, moment = cells.near(pen, *((corner + low) / scale), *((corner + high) / scale))
     offset = (cells.origin * scale - corner).astype(np.float32)
-    lines, kept = clip(lines * np.float32(scale) + np.tile(offset, 2)[:, None], tuple(low), tuple(high))
+    lines, kept = clip(lines * np.float32(scale) + np.tile(offset, 2)[:, None], low, high)
     return lines, moment[kept]
 
 
-def _inked(found: dict[int, tuple[np.ndarray, np.ndarray]], order: PaintOrder) -> QRect:
+def _inked(found: dict[int, tuple[Lines, Moments]], order: PaintOrder) -> QRect:
     """The part of the box the lines can mark, px from the box's corner."""
     place = QRect()
     for pen, (lines, _) in found.items():
@@ -181,7 +200,7 @@ def _blank(size: QSize) -> QImage:
     return image
 
 
-def _drawn(layer: QImage | None, lines: np.ndarray, order: PaintOrder, pen: int, place: QRect) -> QImage:
+def _drawn(layer: QImage | None, lines: Lines, order: PaintOrder, pen: int, place: QRect) -> QImage:
     """A copy of the pen's layer with more lines on it."""
     layer = _blank(place.size()) if layer is None else QImage(layer)
     painter = QPainter(layer)
@@ -189,7 +208,7 @@ def _drawn(layer: QImage | None, lines: np.ndarray, order: PaintOrder, pen: int,
     painter.setBrushOrigin(-(order.box.topLeft() + place.topLeft()))  # textures go on from tile to tile
     draw_pen(
         painter,
-        lines - np.tile(np.float32((place.x(), place.y())), 2)[:, None],
+        lines - np.tile(np.array((place.x(), place.y()), dtype=np.float32), 2)[:, None],
         order.style.brush(pen),
         order.style.width_px(pen, order.scale),
     )
@@ -212,7 +231,7 @@ def _combined(layers: dict[int, QImage], style: InkStyle) -> QImage | None:
     return page
 
 
-def _lengthened(lines: np.ndarray, below: float, length: float) -> np.ndarray:
+def _lengthened(lines: npt.NDArray[AnyFloat], below: float, length: float) -> npt.NDArray[AnyFloat]:
     """Lines shorter than `below` px replaced by level ones of `length` px about the same middle."""
     x1, y1, x2, y2 = lines
     short = (np.abs(x2 - x1) < below) & (np.abs(y2 - y1) < below)

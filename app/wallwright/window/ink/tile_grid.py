@@ -34,7 +34,8 @@ class TileRange(NamedTuple):
         )  # fmt: skip
 
     @property
-    def count(self) -> int:
+    def size(self) -> int:
+        """How many there are."""
         return max(0, self.right - self.left + 1) * max(0, self.bottom - self.top + 1)
 
     def places(self) -> Iterator[tuple[int, int]]:

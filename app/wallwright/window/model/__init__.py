@@ -1,1 +1,1 @@
-"""What the widgets show and change: document with history, selection, planning. No widgets."""
+"""What the widgets show and change: document with history and file, selection, planning, settings. No widgets."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -12,12 +13,17 @@ from wallwright.document.document import Document
 from wallwright.document.edits_arrangement import carry_placements
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
-from wallwright.document.placing import bounding_box
+from wallwright.document.placing import Box, bounding_box, part_of_page
 from wallwright.document.wall import Point
 from wallwright.statics.anchor_placement import AnchorProposal, hanging_margin, propose_anchors
 from wallwright.statics.draw_zone import DrawZone, compute_zone
 from wallwright.statics.limits import TORQUE_RESERVE
 
+if TYPE_CHECKING:
+    from wallwright.planning.plan import StrokePreview
+
+Parts = Mapping[str, Box]
+"""The part of its page that each placement draws, by id; where there is none, the whole page counts."""
 SHARES = np.linspace(1.0, 0.1, 37)
 """Sizes tried when artwork is shrunk."""
 LEAST_IN_PLACE = 0.4
@@ -26,31 +32,52 @@ LARGEST_POINTS = 20_000
 """Of the zone that artwork is made as large as: 12 mm apart on a usual wall."""
 LARGEST_TOLERANCE = 0.005
 """Of the size."""
+LEAST_DRAWN = 1e-3
+"""mm: of the box around a level or a plumb line, which has no area."""
+LARGEST_PAGE = 20.0
+"""In widths of the wall: of a page that holds next to nothing."""
 SPARED = (0.005, 0.01, 0.015, 0.02, 0.03)
 """Shares of the size that may be given up for standing in the middle."""
 
 
-def moved_in(document: Document) -> Document:
+def drawn_parts(document: Document, preview: StrokePreview) -> Parts:
+    """Of the artworks of a document, whose strokes a preview has. Where strokes are clipped to the zone they do not show all
+    that is to be drawn, and whole pages count."""
+    strokes = preview.strokes
+    if document.settings.outside == "clip" or not len(strokes):
+        return {}
+    is_of_artwork = strokes.source >= 0
+    placement = np.where(is_of_artwork, preview.placement_of_source[strokes.source], -1)[
+        strokes.stroke_of_point
+    ]
+    found = {}
+    for number in np.unique(placement[placement >= 0]).tolist():
+        of = document.placements[number]
+        found[of.id] = part_of_page(of, strokes.points[placement == number])
+    return found
+
+
+def moved_in(document: Document, parts: Parts | None = None) -> Document:
     """Moves all drawn artwork together, by as little as needed, to where its box lies in the zone.
 
     Raises BadValue when it does not fit at its size.
     """
     zone = compute_zone(document.wall, document.machine, document.hangings[0], points=9000)
-    box = _box(document)
+    box = _box(document, parts)
     offset = _nearest_fit(zone, box)
     if offset is None:
         raise BadValue(tr("The artwork does not fit into the draw zone at this size; shrink it"))
     return _shifted(document, *offset)
 
 
-def shrunk(document: Document) -> Document:
+def shrunk(document: Document, parts: Parts | None = None) -> Document:
     """Shrinks all drawn artwork together about its middle, by as little as needed to lie in the zone where it is; where
     no part of the zone is there, also moves it in.
 
     Raises BadValue when even a tenth does not fit.
     """
     zone = compute_zone(document.wall, document.machine, document.hangings[0], points=9000)
-    left, top, right, bottom = _box(document)
+    left, top, right, bottom = _box(document, parts)
     x, y = (left + right) / 2, (top + bottom) / 2
     stays = 1e-6 * max(right - left, bottom - top)
     found: tuple[float, Point] | None = None
@@ -75,10 +102,15 @@ def zone_with_reserve(document: Document, hanging: int) -> DrawZone:
 
 
 def as_large_as_fits(
-    document: Document, ids: Collection[str], hanging: int, zone: DrawZone | None = None
+    document: Document,
+    ids: Collection[str],
+    hanging: int,
+    zone: DrawZone | None = None,
+    parts: Parts | None = None,
 ) -> Document:
-    """Scales artworks together, larger or smaller, to the largest box that the zone of a hanging takes with the pull that
-    motors should have in hand, and moves them there. Locked ones stay. zone: that of zone_with_reserve, when it is known.
+    """Scales artworks together, larger or smaller, until the box around what they draw is the largest that the zone of a
+    hanging takes with the pull that motors should have in reserve, and moves them there. Locked ones stay. zone: that of
+    zone_with_reserve, when it is known.
 
     Raises BadValue when there is nothing to scale or no zone.
     """
@@ -87,8 +119,10 @@ def as_large_as_fits(
         raise BadValue(tr("There is no artwork to move"))
     place = document.hangings[hanging]
     zone = zone or zone_with_reserve(document, hanging)
-    left, top, right, bottom = bounding_box(chosen)
-    width, height = right - left, bottom - top
+    left, top, right, bottom = bounding_box(chosen, parts)
+    width, height = max(right - left, LEAST_DRAWN), max(bottom - top, LEAST_DRAWN)
+    pages = bounding_box(chosen)
+    pages_width, middle_of_pages = pages[2] - pages[0], ((pages[0] + pages[2]) / 2, (pages[1] + pages[3]) / 2)
     # The zone is as wide as the anchors are apart, so that is where the middle of the largest box is looked for.
     x, y = (place.left.x + place.right.x) / 2, (place.left.y + place.right.y) / 2
 
@@ -97,20 +131,26 @@ def as_large_as_fits(
         return _nearest_fit(zone, (x - w, y - h, x + w, y + h))
 
     low, high = 0.0, max(document.wall.width / width, document.wall.height / height)
+    high = min(high, LARGEST_PAGE * document.wall.width / pages_width)
     while high - low > LARGEST_TOLERANCE * high:
         middle = (low + high) / 2
         low, high = (middle, high) if fit(middle) is not None else (low, middle)
     if low <= 0.0:
         raise BadValue(tr("There is hardly a draw zone on this wall; check anchors and machine"))
-    # A little smaller may stand right in the middle, which looks better than the last hundredth of the size.
-    tried = ((w, fit(w / width)) for w in (math.floor(width * low * (1 - spare)) for spare in SPARED))
-    offsets = [(w, offset) for w, offset in tried if offset is not None]
+    # A little smaller may stand right in the middle, which looks better than the last hundredth of the size. The pages'
+    # width and the middle between them are whole mm.
+    tried = (max(math.floor(pages_width * low * (1 - spare)), 1) / pages_width for spare in SPARED)
+    offsets = [(share, offset) for share in tried if (offset := fit(share)) is not None]
+    if not offsets:
+        raise BadValue(tr("There is hardly a draw zone on this wall; check anchors and machine"))
     centred = (found for found in offsets if abs(found[1][0]) < 1.0)
-    wide, (dx, dy) = next(centred, offsets[0])
-    to = round(x if abs(dx) < 1.0 else x + dx), round(y + dy)
-    return carry_placements(
-        document, [p.id for p in chosen], ((left + right) / 2, (top + bottom) / 2), to, wide / width
+    share, (dx, dy) = next(centred, offsets[0])
+    dx = 0.0 if abs(dx) < 1.0 else dx
+    to = (
+        round(x + dx + share * (middle_of_pages[0] - (left + right) / 2)),
+        round(y + dy + share * (middle_of_pages[1] - (top + bottom) / 2)),
     )
+    return carry_placements(document, [p.id for p in chosen], middle_of_pages, to, share)
 
 
 def anchors_advised(document: Document, hanging: int = 0) -> Document:
@@ -165,11 +205,11 @@ def _whole(point: Point) -> Point:
     return round(point[0]), round(point[1])
 
 
-def _box(document: Document) -> tuple[float, float, float, float]:
+def _box(document: Document, parts: Parts | None = None) -> Box:
     visible = [p for p in document.placements if p.visible]
     if not visible:
         raise BadValue(tr("There is no artwork to move"))
-    return bounding_box(visible)
+    return bounding_box(visible, parts)
 
 
 def _nearest_fit(zone: DrawZone, box: tuple[float, float, float, float]) -> tuple[float, float] | None:

@@ -69,6 +69,10 @@ REMEDIES: dict[Remedy, RemedyText] = {
         N_("Hang as often as it takes"),
         N_("As many hangings as it takes to cover the artwork, with anchors as far apart as now."),
     ),
+    Remedy.PROVE: RemedyText(
+        N_("Proof drawing…"),
+        N_("Two crosses and a line; four tape readings of them correct what is known of the machine's page."),
+    ),
     Remedy.LINE_UP: RemedyText(
         N_("Line up by marks …"),
         N_("Tell where the pen was seen at the crosses on the wall; the anchors are corrected by that."),

@@ -12,7 +12,6 @@ from wallwright.jobs.hanging_position import anchor_positions
 from wallwright.window.canvas.hangings_layer import handover_lines
 from wallwright.window.model.items import HangingItem
 from wallwright.window.model.models import Models
-from wallwright.window.model.session import Session
 from wallwright.window.panels.forms import Forms
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
@@ -85,7 +84,7 @@ class HandoverField(QWidget):
         self.refresh()
 
     def refresh(self) -> None:
-        x = handover_lines(Session(self.models)).get(self._number)
+        x = handover_lines(self.models).get(self._number)
         if x is not None:
             self._field.show_value(round(x, 1))
         hangings = self.models.project.document.hangings

@@ -10,11 +10,10 @@ from PySide6.QtWidgets import QFormLayout
 from wallwright.document import edits_body, edits_keep_outs
 from wallwright.document.language import N_, tr
 from wallwright.window.model.items import MachineItem
+from wallwright.window.panels.drawing_page_form import add_drawing_page, add_takes
 from wallwright.window.panels.forms import Forms
 
 CHOICE_TITLES = {
-    "belts": N_("Belt lengths"),
-    "plane": N_("x and y"),
     "accelerating": N_("Plans acceleration itself"),
     "constant": N_("Runs at one speed"),
     "timed": N_("Follows a timed table"),
@@ -41,10 +40,6 @@ POINT_TITLES = {
 }
 
 CHOICES = {
-    "takes": (
-        N_("Takes"),
-        N_("What the controller is told: both belt lengths, or places on the wall."),
-    ),
     "pacing": (
         N_("Pacing"),
         N_("How the controller keeps time; estimate and job files follow it."),
@@ -69,6 +64,7 @@ def build_machine_page(forms: Forms, _: MachineItem) -> None:
     forms.add_title(tr("Machine"))
     form = forms.add_form()
     forms.add_text(form, "machine.name", tr("Name"))
+    add_takes(forms)
     for part, title in PART_TITLES.items():
         forms.add_title(
             tr(title),
@@ -79,11 +75,17 @@ def build_machine_page(forms: Forms, _: MachineItem) -> None:
         for field in msgspec.structs.fields(struct):
             if field.name in POINT_TITLES:
                 forms.add_point(form, f"machine.{part}.{field.name}", tr(POINT_TITLES[field.name]))
-            elif (options := get_args(field.type)) and all(isinstance(o, str) for o in options):
+            elif (
+                field.name != "takes"
+                and (options := get_args(field.type))
+                and all(isinstance(o, str) for o in options)
+            ):
                 titles = {o: CHOICE_TITLES[o] for o in options}
                 title, help = CHOICES[field.name]
                 forms.add_choice(form, f"machine.{part}.{field.name}", tr(title), titles, tr(help))
         forms.add_numbers(f"machine.{part}", form)
+        if part == "controller":
+            add_drawing_page(forms)
         if part == "body":
             _add_body_outline(forms, form)
 

@@ -220,8 +220,11 @@ ACTIONS = (
              lambda w: w.screen_scale.show_true_size(), "Ctrl+1"),
     Action(Id.MEASURE_SCREEN, "View", "&Measure this screen…", "Hold a bank card or a ruler against the screen, so that "
              "true size is true.", lambda w: w.screen_scale.measure()),
+    Action(Id.ZONE_MAP, "View", "&Colour map", "Show or hide a colour map of the draw zone, such as belt tension. While "
+             "anchors or machine are edited it is shown by itself.", lambda w: w.canvas.toggle_map(), "Ctrl+Shift+M", None,
+             apart=True),
     Action(Id.INCHES, "View", "I&nches on the rulers", "Rulers in inches and feet, or in mm, cm and m again.",
-             lambda w: w.canvas.toggle_inches(), apart=True),
+             lambda w: w.canvas.toggle_inches()),
     Action(Id.PLAN, "Job", "&Plan now", "Order the strokes, time the motion and look at every check. It also "
              "happens by itself a moment after an edit.", lambda w: w.models.planning.plan_now(), "F5", "plan",
              in_tool_bar=True),
@@ -242,6 +245,8 @@ ACTIONS = (
              "draw zone with the most to spare; of several hangings those of the one in hand, for what it draws.",
              lambda w: w.anchor_advice.open(), None, None,
              lambda w: any(p.visible for p in w.models.project.document.placements), apart=True),
+    Action(Id.PROVE, "Job", "Proof &drawing…", "For a machine that takes drawings: two crosses and a line show what its "
+             "page does with a drawing.", lambda w: w.proof.open(), None, None, lambda w: w.proof.makes_sense),
     Action(Id.CALIBRATE, "Job", "Ca&librate…", "Draw a few crosses, measure between them, and learn what machine "
              "and anchors really are.", lambda w: w.calibration.open()),
     Action(Id.LINE_UP, "Job", "Line up by &marks…", "Tell where the pen was seen at the crosses that an earlier hanging "

@@ -23,7 +23,6 @@ from wallwright.window.model.items import (
     WallItem,
     parent_of,
 )
-from wallwright.window.model.session import Session, item_of
 from wallwright.window.shell.action_ids import ActionId as Id
 from wallwright.window.shell.window_parts import WindowParts
 
@@ -82,8 +81,7 @@ def _add_ink(parts: WindowParts, menu: QMenu, hit: InkHit, at: QPointF) -> None:
     """Before everything else: the parts that the ink belongs to, and when it is drawn."""
     first = menu.actions()[0]
     models = parts.models
-    for part in map(item_of, parts_at(Session(models), hit)):
-        assert isinstance(part, PartItem)
+    for part in parts_at(models.planning, hit):
         if part in models.selection.items:
             continue
         if not part.group:

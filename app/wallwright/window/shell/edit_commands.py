@@ -22,6 +22,7 @@ from wallwright.window.canvas.canvas import Canvas
 from wallwright.window.canvas.keep_out_tool import KeepOutTool
 from wallwright.window.features.start.feature import StartFeature
 from wallwright.window.model import colour_pens, remedies
+from wallwright.window.model.background_work import BackgroundWork
 from wallwright.window.model.items import (
     GuideLineItem,
     HangingItem,
@@ -31,10 +32,25 @@ from wallwright.window.model.items import (
     PlacementItem,
 )
 from wallwright.window.model.models import Models
-from wallwright.window.model.remedy_worker import RemedyWorker
 
 EYES = 1500.0
 """mm above the floor at which pictures hang (common practice, no source)."""
+
+
+class RemedyWorker(BackgroundWork):
+    """Computes a new document from an old one beside the window: the search for a place or for anchors takes a second. Read
+    `after` or `trouble` when it has finished."""
+
+    def __init__(
+        self, title: str, function: Callable[[Document], Document], before: Document, parent: QObject
+    ) -> None:
+        super().__init__(parent)
+        self.title, self.before = title, before
+        self.after: Document | None = None
+        self._function = function
+
+    def work(self) -> None:
+        self.after = self._function(self.before)
 
 
 class EditCommands(QObject):
@@ -57,8 +73,16 @@ class EditCommands(QObject):
         """Makes the selected artwork, or all that is shown, as large as the draw zone of the current hanging takes."""
         selection, document = self.models.selection, self.models.project.document
         ids = selection.placement_ids or tuple(p.id for p in document.placements)
-        hanging = selection.hanging
-        self.compute(tr("As large as fits"), lambda before: remedies.as_large_as_fits(before, ids, hanging))
+        hanging, parts = selection.hanging, self.drawn_parts()
+        self.compute(
+            tr("As large as fits"),
+            lambda before: remedies.as_large_as_fits(before, ids, hanging, parts=parts),
+        )
+
+    def drawn_parts(self) -> remedies.Parts:
+        """What the artworks draw of their pages, as far as the last plan knows it."""
+        preview, document = self.models.planning.preview, self.models.planning.preview_document
+        return {} if preview is None or document is None else remedies.drawn_parts(document, preview)
 
     def _take_computed(self) -> None:
         worker, self._worker = self._worker, None

@@ -17,12 +17,12 @@ from wallwright.window.features.continue_job.feature import ContinueFeature
 from wallwright.window.features.export.feature import ExportFeature, why_not_exported
 from wallwright.window.features.generated_artwork.feature import GeneratedArtworkFeature
 from wallwright.window.features.photo.feature import PhotoFeature
+from wallwright.window.features.proof.feature import ProofFeature
 from wallwright.window.features.register_marks.feature import RegisterMarksFeature
 from wallwright.window.features.screen_scale.feature import ScreenScaleFeature
 from wallwright.window.features.start.feature import StartFeature
 from wallwright.window.model.host import FileActions, WindowHost
 from wallwright.window.model.models import Models
-from wallwright.window.model.session import Session
 from wallwright.window.panels.checks_panel import ChecksPanel
 from wallwright.window.panels.contents import Contents
 from wallwright.window.panels.properties import PropertiesPanel
@@ -62,8 +62,7 @@ class MainWindow(QMainWindow):
         models.set_parent(self)
         self.is_replaced = False
         """Whether another window goes on with the document, so that closing this one asks nothing."""
-        self.session = Session(models)
-        self.canvas = Canvas(self.session)
+        self.canvas = Canvas(models)
         FocusRing(self.canvas)
         self.strip = TimeStrip(models)
         self.contents = Contents(models)
@@ -93,6 +92,7 @@ class MainWindow(QMainWindow):
             ExportFeature(models, self),
             ContinueFeature(models, self.canvas, self.strip, self),
             CalibrationFeature(models, self),
+            ProofFeature(models, self),
             RegisterMarksFeature(models, self),
             AnchorAdviceFeature(models, self),
             PhotoFeature(models, self.canvas, start, self),
@@ -102,7 +102,7 @@ class MainWindow(QMainWindow):
         self.zone = add_menus(self, self.parts)
         self.progress = ProgressStatus(models, self.statusBar(), self.parts.actions, self.canvas)
         self._connect()
-        self.resize(QSize(1360, 860))
+        self.resize(QSize(1360, 860).boundedTo(self.screen().availableSize()))
         self.resizeDocks([upper, lower], [260, 440], Qt.Orientation.Vertical)
         self._state = self.saveState(VERSION)
         """Of docks and tool bar while the wall is shown."""
@@ -140,7 +140,7 @@ class MainWindow(QMainWindow):
         self.strip.moved.connect(self._show_moment)
         self.strip.menu_wanted.connect(self._show_strip_menu)
         self.canvas.clicked.connect(self._show_clicked)
-        self.canvas.words_wanted.connect(self.properties.edit_words)
+        self.canvas.text_wanted.connect(self.properties.edit_words)
         self.canvas.menu_wanted.connect(self._show_wall_menu)
         self.contents.menu_wanted.connect(self._show_contents_menu)
         parts.start.changed.connect(self._show_page)

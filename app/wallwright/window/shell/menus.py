@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QComboBox, QLabel, QMainWindow, QMenu, QToolBar
 from wallwright.document.language import LANGUAGES, tr
 from wallwright.statics.zone_layer_titles import LAYER_TITLES
 from wallwright.window.canvas.canvas import Canvas
+from wallwright.window.canvas.zone_layer import OUTLINE
 from wallwright.window.model.host import WindowHost
 from wallwright.window.model.settings import choose_language, chosen_language, recent
 from wallwright.window.shell.action import Action
@@ -115,18 +116,11 @@ def _zone_box(canvas: Canvas) -> QComboBox:
     zone.setAccessibleName(tr("Draw zone shows"))
     zone.setToolTip(tr("What the colours of the draw zone show"))
     zone.setWhatsThis(zone.toolTip())
-    zone.addItem(tr("No draw zone"), NO_ZONE)
+    zone.addItem(tr("Outline"), OUTLINE)
     for name, title in LAYER_TITLES.items():
         zone.addItem(tr(title), name)
-
-    def show() -> None:
-        name = zone.currentData()
-        canvas.set_zone_shown(name != NO_ZONE)
-        if name != NO_ZONE:
-            canvas.set_layer(name)
-
-    layers = tuple(LAYER_TITLES)
-    zone.setCurrentIndex(zone.findData(kept_zone((NO_ZONE, *layers), layers[0])))
-    zone.activated.connect(show)
-    show()
+    zone.addItem(tr("No draw zone"), NO_ZONE)
+    zone.activated.connect(lambda: canvas.show_zone(zone.currentData()))
+    canvas.zone_choice_changed.connect(lambda choice: zone.setCurrentIndex(zone.findData(choice)))
+    canvas.show_zone(kept_zone((OUTLINE, *LAYER_TITLES, NO_ZONE), OUTLINE))
     return zone

@@ -25,13 +25,15 @@ class SettingRemedy:
 
 @dataclass(frozen=True)
 class ComputedRemedy:
-    """An edit that takes long to find."""
+    """An edit that takes long to find, of a document whose artworks draw parts of their pages."""
 
     title: str
-    function: Callable[[Document], Document]
+    function: Callable[[Document, remedies.Parts], Document]
+    """Gets the document and what the artworks draw of their pages."""
 
     def apply(self, parts: WindowParts) -> None:
-        parts.editing.compute(tr(self.title), self.function)
+        drawn = parts.editing.drawn_parts()
+        parts.editing.compute(tr(self.title), lambda document: self.function(document, drawn))
 
 
 @dataclass(frozen=True)
@@ -47,11 +49,14 @@ class FeatureRemedy:
 REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
     Remedy.MOVE_IN: ComputedRemedy(N_("Move in"), remedies.moved_in),
     Remedy.SHRINK: ComputedRemedy(N_("Shrink to fit"), remedies.shrunk),
-    Remedy.ADVISE_ANCHORS: ComputedRemedy(N_("Better anchors"), remedies.anchors_advised),
+    Remedy.ADVISE_ANCHORS: ComputedRemedy(
+        N_("Better anchors"), lambda document, _: remedies.anchors_advised(document)
+    ),
     Remedy.CLIP: SettingRemedy(N_("Clip to the draw zone"), "clip"),
     Remedy.DRAW_OUTSIDE: SettingRemedy(N_("Draw all the same"), "override"),
     Remedy.COVER_ARTWORK: FeatureRemedy(lambda parts: parts.editing.hang_as_often()),
     Remedy.LINE_UP: FeatureRemedy(lambda parts: parts.register_marks.open()),
+    Remedy.PROVE: FeatureRemedy(lambda parts: parts.proof.open()),
     Remedy.CALIBRATE: FeatureRemedy(lambda parts: parts.calibration.open()),
     Remedy.CONTINUE: FeatureRemedy(lambda parts: parts.continue_job.open()),
     Remedy.DISCARD_INTERRUPTION: FeatureRemedy(lambda parts: parts.continue_job.forget()),

@@ -18,15 +18,49 @@ from wallwright.motion.trajectory import block_times, nearest_time, place_at, sa
 from wallwright.planning.plan import Plan
 from wallwright.planning.stages import PROVISIONAL
 from wallwright.strokes.remaining import arc_lengths
+from wallwright.window.model.items import HangingItem
 from wallwright.window.model.models import Models
-from wallwright.window.timeline.hanging_chooser import HangingChooser
 from wallwright.window.timeline.player import LADDER, Player
 from wallwright.window.timeline.time_bar import TimeBar
-from wallwright.window.widgets.choices import swatch_html
+from wallwright.window.widgets.choices import narrow, swatch_html
+from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.icons import icon
 
 if TYPE_CHECKING:
     from wallwright.window.timeline.plots import Plots
+
+
+class HangingChooser(QComboBox):
+    """Chooses the current hanging from all in the order in which they are drawn; seen only when there are several."""
+
+    def __init__(self, models: Models, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.models = models
+        narrow(self, 14)
+        explain(
+            self,
+            tr("The hanging in hand: zone, plan, checks and this strip are about it."),
+            tr("Hanging in hand"),
+        )
+        self.activated.connect(lambda number: models.selection.select(HangingItem(number)))
+        for signal in (models.project.changed, models.selection.hanging_changed):
+            signal.connect(self._fill)
+        self._fill()
+
+    def beside(self, widget: QWidget) -> QHBoxLayout:
+        """A line with the chooser and a widget that takes the rest."""
+        line = QHBoxLayout()
+        line.addWidget(self, 0, Qt.AlignmentFlag.AlignTop)
+        line.addWidget(widget, 1)
+        return line
+
+    def _fill(self) -> None:
+        names = [h.name for h in self.models.project.document.hangings]
+        if names != [self.itemText(i) for i in range(self.count())]:
+            self.clear()
+            self.addItems(names)
+        self.setCurrentIndex(self.models.selection.hanging)
+        self.setVisible(len(names) > 1)
 
 
 class TimeStrip(QWidget):

@@ -35,7 +35,10 @@ class TextPathTrack:
     """startOffset, user units."""
 
     def at(self, place: float) -> Floats | None:
-        """(3, 3) with the point at a length as origin and x along the path; None beyond its ends."""
+        """(3, 3) with the point at a length as origin and x along the path; None beyond its ends.
+
+        Lengths are numbers in user units.
+        """
         if not 0 <= place <= self.lengths[-1]:
             return None
         k = int(np.clip(np.searchsorted(self.lengths, place, side="right"), 1, len(self.lengths) - 1))

@@ -22,7 +22,7 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from wallwright.document.language import format_number, tr
 from wallwright.statics.anchor_placement import COARSE, AnchorProposal
-from wallwright.window.canvas.zone_layer import colours_of
+from wallwright.window.canvas.colour_map import colours_of
 
 COLUMNS, ROWS = COARSE[0], COARSE[2]
 """Cells lie about the pairs that the search looks at first; its finer ones fall into them."""

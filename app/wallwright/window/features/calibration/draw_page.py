@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtWidgets import (
     QComboBox,
     QFormLayout,
@@ -11,27 +9,27 @@ from PySide6.QtWidgets import (
     QLabel,
     QPushButton,
     QVBoxLayout,
+    QWidget,
     QWizardPage,
 )
 
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
-from wallwright.planning.calibration_figure import figure_document, proposal_for, with_survey
-from wallwright.statics.calibration.test_figures import FIGURES
+from wallwright.statics.calibration.test_figures import FIGURES, FigureProposal
+from wallwright.window.features.calibration.state import CalibrationState
 from wallwright.window.features.calibration.survey_picture import SurveyPicture
-from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
+from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.widgets.explain import explain
-
-if TYPE_CHECKING:
-    from wallwright.window.features.calibration.wizard import CalibrationWizard
 
 
 class DrawPage(QWizardPage):
-    """Choose the figure, look where its crosses go, export it."""
+    """To choose the figure, see where its crosses go, and export it."""
 
-    def __init__(self, wizard: CalibrationWizard) -> None:
-        super().__init__(wizard)
-        self._wizard = wizard
+    def __init__(self, state: CalibrationState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._state = state
+        self.proposal: FigureProposal | None = None
+        """The chosen test drawing; None: it has no room on the wall."""
         self.setTitle(tr("1. Draw the test drawing"))
         self.setSubTitle(
             tr("A few crosses, drawn by your machine as it hangs. What the tape says between them tells what the "
@@ -40,7 +38,7 @@ class DrawPage(QWizardPage):
         self.figure = QComboBox()
         for name, kind in FIGURES.items():
             self.figure.addItem(tr(kind.title), name)
-        self.figure.setCurrentIndex(max(self.figure.findData(wizard.hanging.survey.figure), 0))
+        self.figure.setCurrentIndex(max(self.figure.findData(state.survey.figure), 0))
         explain(
             self.figure,
             tr("More crosses and readings give a surer result and take longer."),
@@ -75,48 +73,38 @@ class DrawPage(QWizardPage):
         self._propose()
 
     def _propose(self) -> None:
-        wizard = self._wizard
-        kind = FIGURES[self.figure.currentData()]
-        self._help.setText(tr(kind.help))
+        state, figure = self._state, self.figure.currentData()
+        self._help.setText(tr(FIGURES[figure].help))
         try:
-            self.proposal = proposal_for(wizard.session.document, wizard.index, self.figure.currentData())
-        except BadValue as trouble:
+            proposal = state.proposal(figure)
+        except BadValue as error:
             self.proposal = None
             self._promise.clear()
-            self._trouble.setText(f"{trouble}.")
+            self._trouble.setText(f"{error}.")
         else:
+            self.proposal = proposal
             self._trouble.clear()
-            before, after = self.proposal.expected[0], self.proposal.expected[-1]
+            before, after = proposal.expected[0], proposal.expected[-1]
             self._promise.setText(
                 tr("{0} crosses, {1} readings. Trusting neither survey nor machine, as calibration begins, the pen may "
                    "be ± {2:.0f} mm off its place here; with all readings ± {3:.1f} mm.",
-                   len(self.proposal.marks), len(self.proposal.measures), before, after)
+                   len(proposal.marks), len(proposal.measures), before, after)
             )  # fmt: skip
-            self.picture.show_survey(wizard.session.document.wall, wizard.hanging, self.proposal.marks)
+            self.picture.show_survey(state.document.wall, state.hanging, proposal.marks)
         self.export.setEnabled(self.proposal is not None)
         self.completeChanged.emit()
 
     def _export(self) -> None:
-        wizard = self._wizard
-        project = wizard.session.path
-        folder = proposed_folder(project.with_name(f"{project.stem}-test") if project else None)
-        dialog = ExportDialog(folder, wizard.session.document.machine.controller, self)
-        if not dialog.exec():
-            return
-        document = figure_document(wizard.session.document, wizard.index, self.proposal)
-        self._keep()
-        wizard.session.export(str(dialog.folder), document)
-
-    def _keep(self) -> None:
-        wizard = self._wizard
-        after = with_survey(wizard.session.document, wizard.index, self.proposal)
-        wizard.session.edit(tr("Test drawing"), after)
+        state, proposal = self._state, self.proposal
+        dialog = ExportDialog(state.proposed_folder(), state.document.machine.controller, self)
+        if proposal is not None and dialog.exec():
+            state.export_figure(proposal, dialog.folder)
 
     def validatePage(self) -> bool:
         """A drawing that was exported before, perhaps by another window, keeps its readings."""
-        if self._wizard.hanging.survey.figure != self.figure.currentData():
-            self._keep()
+        if self.proposal is not None and self._state.survey.figure != self.figure.currentData():
+            self._state.keep_figure(self.proposal)
         return True
 
     def isComplete(self) -> bool:
-        return getattr(self, "proposal", None) is not None or bool(self._wizard.hanging.survey.marks)
+        return self.proposal is not None or bool(self._state.survey.marks)

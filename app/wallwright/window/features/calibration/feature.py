@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QWidget
 
 from wallwright.window.model.models import Models
-from wallwright.window.model.session import Session
 
 if TYPE_CHECKING:
     from wallwright.window.features.calibration.wizard import CalibrationWizard
@@ -25,9 +24,7 @@ class CalibrationFeature:
         from wallwright.window.features.calibration.wizard import CalibrationWizard
 
         if self.wizard is None:
-            self.wizard = CalibrationWizard(
-                Session(self._models), self._models.selection.hanging, self._parent
-            )
+            self.wizard = CalibrationWizard(self._models, self._models.selection.hanging, self._parent)
             self.wizard.finished.connect(self._forget)
         self.wizard.show()
         self.wizard.raise_()

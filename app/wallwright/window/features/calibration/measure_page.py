@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
@@ -23,17 +21,15 @@ from PySide6.QtWidgets import (
 )
 
 from wallwright.document.calibration import LEFT, RIGHT, Survey, TapeReading
-from wallwright.document.edits import replace, with_field
+from wallwright.document.edits import replace
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.typed_numbers import evaluate, shown
 from wallwright.statics.calibration.fit import FEWEST
 from wallwright.statics.calibration.measurement_model import Readings
+from wallwright.window.features.calibration.state import CalibrationState
 from wallwright.window.features.calibration.survey_picture import SurveyPicture
 from wallwright.window.widgets.explain import explain
-
-if TYPE_CHECKING:
-    from wallwright.window.features.calibration.wizard import CalibrationWizard
 
 WHAT, ABOUT, READING, SURE = range(4)
 KINDS = ("distance", "across", "down")
@@ -64,9 +60,9 @@ class ReadingsTable(QTableWidget):
 class MeasurePage(QWizardPage):
     """A table of readings that takes units and arithmetic."""
 
-    def __init__(self, wizard: CalibrationWizard) -> None:
-        super().__init__(wizard)
-        self._wizard = wizard
+    def __init__(self, state: CalibrationState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._state = state
         self.setTitle(tr("2. Measure"))
         self.setSubTitle(
             tr("From the middle of one cross, or nail, to the middle of the other. The first readings tell the most; "
@@ -120,23 +116,23 @@ class MeasurePage(QWizardPage):
 
     @property
     def survey(self) -> Survey:
-        return self._wizard.hanging.survey
+        """The test drawing and its readings."""
+        return self._state.survey
 
     def initializePage(self) -> None:
-        survey, wizard = self.survey, self._wizard
+        survey, state = self.survey, self._state
         names = [*(m.name for m in survey.marks), LEFT, RIGHT]
         for box in (self._a, self._b):
             box.clear()
             box.addItems(names)
         self._b.setCurrentIndex(min(1, len(names) - 1))
-        self.picture.show_survey(wizard.session.document.wall, wizard.hanging, survey.marks)
+        self.picture.show_survey(state.document.wall, state.hanging, survey.marks)
         self._fill()
         self.table.setCurrentCell(0, READING)
         self.table.setFocus()
 
     def _fill(self) -> None:
-        survey = self.survey
-        hanging = self._wizard.hanging
+        survey, hanging = self.survey, self._state.hanging
         points = [(m.x, m.y) for m in survey.marks]
         points += [(hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)]
         self._about = Readings.of(survey.marks, survey.measures).predicted(np.array(points, dtype=float))
@@ -158,7 +154,7 @@ class MeasurePage(QWizardPage):
         self._filling = False
         self.completeChanged.emit()
 
-    def _point_out(self, row: int, *_) -> None:
+    def _point_out(self, row: int, *_: int) -> None:
         measures = self.survey.measures
         self.picture.show_measure(measures[row] if 0 <= row < len(measures) else None)
 
@@ -175,11 +171,13 @@ class MeasurePage(QWizardPage):
                 if not 0.05 <= sure <= 100:
                     raise BadValue(tr("A reading is sure to between 0.05 and 100 mm"))
                 measure = replace(measure, uncertainty=sure)
-        except BadValue as trouble:
-            self._said.setText(f"{trouble}.")
+        except BadValue as error:
+            self._said.setText(f"{error}.")
         else:
             self._said.setText(self._doubt(row, measure))
-            self._keep((*self.survey.measures[:row], measure, *self.survey.measures[row + 1 :]))
+            self._state.keep_readings(
+                (*self.survey.measures[:row], measure, *self.survey.measures[row + 1 :])
+            )
         measure = self.survey.measures[row]
         value = measure.value if item.column() == READING else measure.uncertainty
         self._filling = True
@@ -201,15 +199,10 @@ class MeasurePage(QWizardPage):
         if measure.a == measure.b:
             self._said.setText(tr("A reading goes from one point to another."))
             return
-        self._keep((*self.survey.measures, measure))
+        self._state.keep_readings((*self.survey.measures, measure))
         self._fill()
         self.table.setCurrentCell(self.table.rowCount() - 1, READING)
         self.table.setFocus()
-
-    def _keep(self, measures: tuple[TapeReading, ...]) -> None:
-        wizard = self._wizard
-        path = f"hangings.{wizard.index}.survey.measures"
-        wizard.session.edit(tr("Readings"), with_field(wizard.session.document, path, measures), "readings")
 
     def isComplete(self) -> bool:
         return len(self.survey.read) >= FEWEST

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import numpy.typing as npt
 from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
@@ -14,9 +15,9 @@ from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import ANCHOR, PAPER, tag
 
 INK = QColor("#33312d")
-TOLD = QColor("#b3400a")
+READING = QColor("#b3400a")
 ARM = 5.0
-"""Pixels."""
+"""Half a cross, logical pixels."""
 
 
 class SurveyPicture(QWidget):
@@ -40,7 +41,7 @@ class SurveyPicture(QWidget):
         wall: Wall,
         hanging: Hanging,
         marks: tuple[Mark, ...],
-        outlines: tuple[np.ndarray, ...] = (),
+        outlines: tuple[npt.NDArray[np.float64], ...] = (),
         now: Hanging | None = None,
     ) -> None:
         """outlines: (4, 2) corners of artwork, mm. now: where the anchors are as long as they are not moved."""
@@ -78,16 +79,16 @@ class SurveyPicture(QWidget):
         for name in (LEFT, RIGHT):
             painter.drawEllipse(places[name], 5.5, 5.5)
         if self._now is not None:
-            self._paint_both(painter, view)
+            self._paint_both(painter, view, self._now)
         for mark in self._marks:
             self._paint_mark(painter, mark.name, places[mark.name])
         painter.end()
 
-    def _paint_both(self, painter: QPainter, view: View) -> None:
+    def _paint_both(self, painter: QPainter, view: View, present: Hanging) -> None:
         """Rings where the anchors are now, and words for both pairs."""
         painter.setBrush(PAPER)
         painter.setPen(QPen(INK, 2.0))
-        now = [view.to_screen(a.x, a.y) for a in (self._now.left, self._now.right)]
+        now = [view.to_screen(a.x, a.y) for a in (present.left, present.right)]
         for at in now:
             painter.drawEllipse(at, 5.5, 5.5)
         there = [view.to_screen(a.x, a.y) for a in (self._hanging.left, self._hanging.right)]
@@ -115,7 +116,7 @@ class SurveyPicture(QWidget):
         if measure is None or measure.a not in places or measure.b not in places:
             return
         a, b = places[measure.a], places[measure.b]
-        painter.setPen(QPen(TOLD, 2.0))
+        painter.setPen(QPen(READING, 2.0))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         if measure.kind == "distance":
             painter.drawLine(a, b)
@@ -123,13 +124,13 @@ class SurveyPicture(QWidget):
             corner = QPointF(b.x(), a.y()) if measure.kind == "down" else QPointF(a.x(), b.y())
             along = corner - a
             reach = corner + along * 0.12
-            painter.setPen(QPen(TOLD, 1.5, Qt.PenStyle.DashLine))
+            painter.setPen(QPen(READING, 1.5, Qt.PenStyle.DashLine))
             painter.drawLine(a, reach)
-            painter.setPen(QPen(TOLD, 3.0))
+            painter.setPen(QPen(READING, 3.0))
             painter.drawLine(corner, b)
             words = tr("level") if measure.kind == "down" else tr("plumb")
-            painter.setPen(TOLD)
+            painter.setPen(READING)
             painter.drawText(a + along * 0.5 + QPointF(6, -6), words)
-        painter.setPen(QPen(TOLD, 2.0))
+        painter.setPen(QPen(READING, 2.0))
         for point in (a, b):
             painter.drawEllipse(point, 9.0, 9.0)

@@ -6,39 +6,34 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget, QWizard
 
 from wallwright.document.language import tr
-from wallwright.document.wall import Hanging
-from wallwright.planning.calibration_figure import learnt_document
 from wallwright.window.features.calibration.draw_page import DrawPage
 from wallwright.window.features.calibration.measure_page import MeasurePage
 from wallwright.window.features.calibration.result_page import ResultPage
-from wallwright.window.model.session import Session
+from wallwright.window.features.calibration.state import CalibrationState
+from wallwright.window.model.models import Models
 
 
 class CalibrationWizard(QWizard):
-    """For one hanging of the session's document."""
+    """For one hanging of a window's document."""
 
-    def __init__(self, session: Session, index: int = 0, parent: QWidget | None = None) -> None:
+    def __init__(self, models: Models, index: int = 0, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.session, self.index = session, index
-        self.setWindowTitle(tr("Calibrate: {0}", self.hanging.name))
+        self._state = CalibrationState(models, index)
+        self.setWindowTitle(tr("Calibrate: {0}", self._state.hanging.name))
         self.setWizardStyle(QWizard.WizardStyle.ModernStyle)
         self.setOption(QWizard.WizardOption.NoBackButtonOnStartPage)
         self.setButtonText(QWizard.WizardButton.FinishButton, tr("Keep the result"))
-        self.draw, self.measure, self.result_page = DrawPage(self), MeasurePage(self), ResultPage(self)
+        self.draw = DrawPage(self._state, self)
+        self.measure = MeasurePage(self._state, self)
+        self.result_page = ResultPage(self._state, self)
         for page in (self.draw, self.measure, self.result_page):
             self.addPage(page)
         self.resize(QSize(980, 640))
 
-    @property
-    def hanging(self) -> Hanging:
-        return self.session.document.hangings[self.index]
-
     def accept(self) -> None:
-        """Writes what was found, as one edit."""
-        outcome = self.result_page.outcome
-        if outcome is not None:
-            document = learnt_document(self.session.document, self.index, self.hanging.survey, outcome)
-            self.session.edit(tr("Calibration"), document)
+        """Writes what was found, once it has been shown."""
+        if (result := self.result_page.outcome) is not None:
+            self._state.keep_result(result)
         super().accept()
 
     def done(self, result: int) -> None:

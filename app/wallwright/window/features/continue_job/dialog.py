@@ -24,21 +24,43 @@ from wallwright.document.continuation import Continuation, Interruption, StrokeP
 from wallwright.document.edits_interruption import remember_interruption
 from wallwright.document.errors import BadValue
 from wallwright.document.language import duration, tr
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging
+from wallwright.document.whole_file import open_regular_file
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.hanging_position import folder_of
+from wallwright.jobs.place_by_line import place_by_line
 from wallwright.planning.plan import Plan, Response
 from wallwright.strokes.remaining import point_at, strokes_digest
-from wallwright.window.features.continue_job.line_search import LineSearch
+from wallwright.strokes.strokes import Strokes
 from wallwright.window.features.continue_job.position_form import PositionForm
 from wallwright.window.features.continue_job.stop_form import StopForm
 from wallwright.window.features.continue_job.wall_picture import ContinuePicture
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
+from wallwright.window.model.background_work import BackgroundWork
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.explain import explain
 
 SOON_MS = 250
 """After a change, until the rest is planned: a person may still be turning a wheel."""
 FORM_WIDTH = 430
+
+
+class LineSearch(BackgroundWork):
+    """Finds, beside the window, the place at a line of a file that ran. Read `place` or `trouble` when it has finished."""
+
+    def __init__(
+        self, file: Path, line: int, machine: Machine, hanging: Hanging, strokes: Strokes, parent: QWidget
+    ) -> None:
+        """strokes: of the whole job."""
+        super().__init__(parent)
+        self._asked = (line, machine, hanging, strokes)
+        self._file = file
+        self.place: StrokePlace | None = None
+
+    def work(self) -> None:
+        with open_regular_file(self._file, str(self._file)) as lines:
+            self.place = place_by_line(lines, *self._asked)
 
 
 class ContinueDialog(QDialog):

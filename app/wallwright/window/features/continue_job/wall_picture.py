@@ -13,7 +13,7 @@ from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.planning.plan import Plan
 from wallwright.strokes.remaining import place_near, point_at
-from wallwright.window.canvas.remaining_ink import show_rest
+from wallwright.window.canvas.ink_display import show_rest
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import ANCHOR, PAPER
 from wallwright.window.ink import InkLayer

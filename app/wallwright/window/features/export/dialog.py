@@ -37,6 +37,13 @@ def proposed_folder(project: Path | None) -> Path:
     return project.absolute().with_name(f"{project.stem}-job")
 
 
+def _file_titles(controller: Controller) -> list[str]:
+    """Names of the files for a controller; those of drawings depend on the pens."""
+    drawing = controller.takes == "drawing"
+    others = [form.file for form in FILE_FORMATS] if not drawing or controller.page.other_files else []
+    return [tr("one SVG for each pen"), *others] if drawing else others
+
+
 class ExportDialog(QDialog):
     """Asks for the folder and says what will be written there."""
 
@@ -117,7 +124,7 @@ class ExportDialog(QDialog):
 
     def _look(self) -> None:
         """Says what will happen; what cannot be is found now rather than after the wait."""
-        names = [*(form.file for form in FILE_FORMATS), SHEET, REPORT]
+        names = [*_file_titles(self._controller), SHEET, REPORT]
         if self._rest_from is not None:
             names = [continued_file_name(name, self._rest_from) for name in names]
         text, good = tr("Writes {0}.", ", ".join(names)), True
@@ -143,7 +150,11 @@ class ExportDialog(QDialog):
             text = tr("The job that is in this folder now is replaced.") + " " + text
         elif not folder.exists():
             text = tr("The folder is new.") + " " + text
-        if good:
+        if good and self._controller.takes == "drawing":
+            text += "\n\n" + tr(
+                "When it is written, what to type on the machine's page is shown here and in {0}.", SHEET
+            )
+        elif good:
             own = file_for(self._controller)
             own = own if self._rest_from is None else continued_file_name(own, self._rest_from)
             text += "\n\n" + tr(

@@ -11,6 +11,7 @@ from wallwright.document import edits_register
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.file_names import SHEET, file_for
+from wallwright.window.features.export.typing_dialog import TypingDialog, typing_of_files
 from wallwright.window.model.models import Models
 from wallwright.window.model.planning_client import PlanningClient
 
@@ -47,10 +48,10 @@ class ExportFeature(QObject):
         )
         if dialog.exec():
             if has_several:
-                self._keep_handover_lines()
+                self.keep_handover_lines()
             self._models.planning.export(str(dialog.place), every=dialog.every)
 
-    def _keep_handover_lines(self) -> None:
+    def keep_handover_lines(self) -> None:
         """Fixes handover lines and register marks where they are: once exported they are on the wall."""
         document, planning = self._models.project.document, self._models.planning
         preview = planning.preview
@@ -69,6 +70,14 @@ class ExportFeature(QObject):
             text = tr("The wall is in {0}: {1}, and {2}. Each file was read back and compared.", folder,
                       ", ".join(hangings), paths[-1].name)  # fmt: skip
             self._models.messages.say_files(text, paths)
+            return
+        typing = typing_of_files(paths)
+        if typing is not None:
+            self._models.messages.say_files(
+                tr("The drawings are in {0}. What to type is shown beside; {1} says it too.", folder, SHEET),
+                paths,
+            )
+            TypingDialog(typing, self._parent).show()
             return
         own, sheet = (
             # Of the rest of a job they have longer names.

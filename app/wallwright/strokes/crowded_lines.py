@@ -1,0 +1,189 @@
+"""Lines crowded so that the ink of one lies on that of the next: shading with hairlines closer together than half a pen's
+width, or an outline drawn two or three times a little aside. Each place gets its ink once."""
+
+from __future__ import annotations
+
+import numpy as np
+import numpy.typing as npt
+from numba import njit
+
+from wallwright.strokes.stroke_pieces import between
+from wallwright.strokes.strokes import Strokes
+
+STEP = 1.0
+"""In pen widths: pieces that are looked at, each by its middle."""
+REACH = 0.49
+"""In pen widths: a line so close beside another has most of its ink on the ink of that one. Less than the half by which the
+edge of a region is inside its outline."""
+PARALLEL = 0.9
+"""Cosine between two directions from which on lines run beside each other and do not cross."""
+LEAST_AT_END, LEAST_BETWEEN = 2, 20
+"""Pieces at an end of a stroke, and between two others of it, from which on they are left out: the latter cost a lift, and
+two lines that cross at a flat angle are drawn through."""
+NEAR = 3
+"""Pieces along a stroke within which it only bends on."""
+ALONG = 0.75
+"""In steps: a piece is beside another whose middle is not farther along it."""
+
+Floats = npt.NDArray[np.float64]
+Whole = npt.NDArray[np.int64]
+
+
+def without_crowded(strokes: Strokes, widths: Floats) -> Strokes:
+    """The strokes without long pieces of edges and lines that run within REACH of others of the same pen, which are drawn:
+    of those that come first. Fills are left as they are. widths: (p,) mm of the pens."""
+    parts = []
+    for pen in np.unique(strokes.pen):
+        lines = np.flatnonzero((strokes.pen == pen) & ~strokes.is_fill)
+        if len(lines):
+            parts.append(_kept(strokes.take(lines), lines, float(widths[pen])))
+    if all(part is None for part in parts):
+        return strokes
+    return _replaced(strokes, [part for part in parts if part is not None])
+
+
+def _kept(lines: Strokes, number: Whole, width: float) -> tuple[Strokes, Whole, Whole] | None:
+    """Of lines of one pen: what is left of those that lose something, the number of each, and the numbers of all that lose
+    something; None where none does. number: (k,) of the lines."""
+    step = STEP * width
+    own, place, share, points, heading = _pieces(lines, step)
+    first = np.searchsorted(own, np.arange(len(lines) + 1))
+    kept = _keep(points, heading, first, step, REACH * width)
+    cut = np.unique(own[~kept])
+    if not len(cut):
+        return None
+    # What is left begins where a piece is kept and none before it on the same stroke, and so for its end.
+    begins = np.flatnonzero(kept & ~np.append(False, kept[:-1] & (own[1:] == own[:-1])))
+    ends = np.flatnonzero(kept & ~np.append(kept[1:] & (own[1:] == own[:-1]), False))
+    is_cut = np.isin(own[begins], cut, assume_unique=False)
+    begins, ends = begins[is_cut], ends[is_cut]
+    left = between(lines, own[begins], place[begins], share[ends])
+    return left, number[own[begins]], number[cut]
+
+
+def _pieces(lines: Strokes, step: float) -> tuple[Whole, Floats, Floats, Floats, Floats]:
+    """Pieces of about a step, mm: (m,) stroke of each, (m,) where it begins and (m,) where it ends, as a point's number plus
+    the share of the leg behind it, (m, 2) middles, mm, and (m, 2) directions there."""
+    long = lines.lengths()
+    count = np.maximum(np.round(long / step), 1).astype(np.int64)
+    own = np.repeat(np.arange(len(lines)), count)
+    within = np.arange(len(own)) - np.repeat(np.cumsum(count) - count, count)
+    legs = np.zeros(len(lines.points))
+    legs[1:] = np.hypot(*np.diff(lines.points, axis=0).T)
+    legs[lines.offsets[:-1]] = 0.0
+    along = np.cumsum(legs)  # of each point, all strokes one after the other
+    start = along[lines.offsets[:-1]]
+    last = lines.offsets[1:][own] - 2
+
+    def place(pieces: Floats) -> tuple[Whole, Floats]:
+        at = start[own] + pieces / count[own] * long[own]
+        leg = np.clip(np.searchsorted(along, at, side="right") - 1, lines.offsets[:-1][own], last)
+        size = along[leg + 1] - along[leg]
+        return leg, np.clip((at - along[leg]) / np.where(size > 0, size, 1.0), 0.0, 1.0)
+
+    begin, end = (leg + share for leg, share in (place(within), place(within + 1.0)))
+    leg, share = place(within + 0.5)
+    way = lines.points[leg + 1] - lines.points[leg]
+    size = np.hypot(*way.T)[:, None]
+    return own, begin, end, lines.points[leg] + share[:, None] * way, way / np.where(size > 0, size, 1.0)
+
+
+def _replaced(strokes: Strokes, parts: list[tuple[Strokes, Whole, Whole]]) -> Strokes:
+    """Strokes with those that lost something replaced by what is left of them, in their place."""
+    lost = np.concatenate([cut for _, _, cut in parts])
+    left = Strokes.join([part for part, _, _ in parts])
+    others = np.setdiff1d(np.arange(len(strokes)), lost)
+    number = np.concatenate([others, *(of for _, of, _ in parts)])
+    together = Strokes.join([strokes.take(others), left])
+    return together.take(np.argsort(number, kind="stable"))
+
+
+@njit(cache=True, nogil=True)
+def _keep(points, heading, first, step, reach):
+    """(m,) bool: which pieces are drawn. points, heading: (m, 2); first: (k + 1,) the first piece of each stroke."""
+    m = len(points)
+    keep = np.ones(m, dtype=np.bool_)
+    cell = ALONG * step + reach
+    size = 1
+    while size < 2 * m:
+        size *= 2
+    heads = np.full(size, -1, dtype=np.int64)
+    following = np.full(m, -1, dtype=np.int64)
+    for k in range(len(first) - 1):
+        a, b = first[k], first[k + 1]
+        if b - a < LEAST_AT_END:
+            for i in range(a, b):
+                _enter(points, i, cell, heads, following)
+            continue
+        run = entered = a
+        covered = False
+        for i in range(a, b + 1):
+            was, covered = (
+                covered,
+                i < b and _is_covered(points, heading, i, a, step, reach, cell, heads, following),
+            )
+            if covered and not was:
+                run = i
+            if was and not covered:
+                is_at_end = run == a or i == b
+                keep[run:i] = i - run < (LEAST_AT_END if is_at_end else LEAST_BETWEEN)
+            while not covered and entered < min(i + 1, b):
+                if keep[entered]:
+                    _enter(points, entered, cell, heads, following)
+                entered += 1
+        is_whole = True
+        for i in range(a, b):  # a single piece beside those left out is a lift for next to no ink
+            is_whole &= keep[i] and (i == a or keep[i - 1])
+        if is_whole:
+            continue
+        # What is left out now was entered: later lines must not count on it.
+        for i in range(b - 1, a - 1, -1):
+            if keep[i]:
+                heads[_slot_of(points, i, cell, len(heads))] = following[i]
+        for i in range(a, b):
+            alone = (i == a or not keep[i - 1]) and (i == b - 1 or not keep[i + 1])
+            keep[i] &= not alone
+        for i in range(a, b):
+            if keep[i]:
+                _enter(points, i, cell, heads, following)
+    return keep
+
+
+@njit(cache=True, nogil=True)
+def _slot(column, row, size):
+    return ((column * 73856093) ^ (row * 19349663)) & (size - 1)
+
+
+@njit(cache=True, nogil=True)
+def _slot_of(points, i, cell, size):
+    return _slot(int(np.floor(points[i, 0] / cell)), int(np.floor(points[i, 1] / cell)), size)
+
+
+@njit(cache=True, nogil=True)
+def _enter(points, i, cell, heads, following):
+    slot = _slot_of(points, i, cell, len(heads))
+    following[i] = heads[slot]
+    heads[slot] = i
+
+
+@njit(cache=True, nogil=True)
+def _is_covered(points, heading, i, begin, step, reach, cell, heads, following):
+    """Whether piece i, of a stroke whose first piece is begin, runs beside one that is drawn."""
+    x, y = points[i, 0], points[i, 1]
+    column, row = int(np.floor(x / cell)), int(np.floor(y / cell))
+    for c in range(column - 1, column + 2):
+        for r in range(row - 1, row + 2):
+            j = heads[_slot(c, r, len(heads))]
+            while j >= 0:
+                ux, uy = heading[j, 0], heading[j, 1]
+                cos = heading[i, 0] * ux + heading[i, 1] * uy
+                dx, dy = x - points[j, 0], y - points[j, 1]
+                if (
+                    abs(cos) > PARALLEL
+                    and abs(dx * uy - dy * ux) <= reach
+                    and abs(dx * ux + dy * uy) <= ALONG * step
+                    and not (j >= begin and i - j <= NEAR and cos > 0)
+                ):
+                    return True
+                j = following[j]
+    return False

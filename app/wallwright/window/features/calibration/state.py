@@ -1,0 +1,75 @@
+"""What the pages of the calibration share: the hanging that is calibrated, and the ways to change it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from wallwright.document.calibration import Survey, TapeReading
+from wallwright.document.document import Document
+from wallwright.document.edits import with_field
+from wallwright.document.language import tr
+from wallwright.document.wall import Hanging
+from wallwright.planning.calibration_figure import (
+    figure_document,
+    learnt_document,
+    proposal_for,
+    with_survey,
+)
+from wallwright.statics.calibration.fit import CalibrationResult
+from wallwright.statics.calibration.test_figures import FigureProposal
+from wallwright.window.features.export.dialog import proposed_folder
+from wallwright.window.model.models import Models
+
+
+@dataclass(frozen=True)
+class CalibrationState:
+    """One hanging of a window's document, read again at every use."""
+
+    models: Models
+    index: int
+    """Number of the hanging in the document."""
+
+    @property
+    def document(self) -> Document:
+        """The present document."""
+        return self.models.project.document
+
+    @property
+    def hanging(self) -> Hanging:
+        """The hanging that is calibrated."""
+        return self.document.hangings[self.index]
+
+    @property
+    def survey(self) -> Survey:
+        """The test drawing and its readings."""
+        return self.hanging.survey
+
+    def proposal(self, figure: str) -> FigureProposal:
+        """Where the crosses of a test drawing go. Raises BadValue when there is no room for them."""
+        return proposal_for(self.document, self.index, figure)
+
+    def keep_figure(self, proposal: FigureProposal) -> None:
+        """Makes a test drawing that of the hanging; readings of an earlier one go."""
+        self.models.project.edit(tr("Test drawing"), with_survey(self.document, self.index, proposal))
+
+    def proposed_folder(self) -> Path:
+        """Where the job of the test drawing goes, beside the project's own."""
+        path = self.models.project.path
+        return proposed_folder(path.with_name(f"{path.stem}-test") if path is not None else None)
+
+    def export_figure(self, proposal: FigureProposal, folder: Path) -> None:
+        """Keeps a test drawing and writes its job."""
+        document = figure_document(self.document, self.index, proposal)
+        self.keep_figure(proposal)
+        self.models.planning.export(str(folder), document)
+
+    def keep_readings(self, readings: tuple[TapeReading, ...]) -> None:
+        """Puts readings in place of the present ones; edits in a row are one step of undo."""
+        path = f"hangings.{self.index}.survey.measures"
+        self.models.project.edit(tr("Readings"), with_field(self.document, path, readings), "readings")
+
+    def keep_result(self, result: CalibrationResult) -> None:
+        """Writes what was found into machine and hanging, as one edit."""
+        document = learnt_document(self.document, self.index, self.survey, result)
+        self.models.project.edit(tr("Calibration"), document)

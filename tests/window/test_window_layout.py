@@ -1,0 +1,110 @@
+"""How a window is laid out is kept between starts, and comes back on a screen that there is."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from PySide6.QtCore import QByteArray, QRect, Qt
+from PySide6.QtWidgets import QDockWidget, QToolBar
+
+from wallwright.document.language import Language, set_language
+from wallwright.planning.demo import demo_document
+from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.canvas.zone_layer import OUTLINE
+from wallwright.window.model.models import Models
+from wallwright.window.model.settings import settings
+from wallwright.window.shell import window_layout
+from wallwright.window.shell.window_layout import LEAST_SHOWN, placed_on_screens
+
+RIGHT = Qt.DockWidgetArea.RightDockWidgetArea
+SCREEN, SECOND = QRect(0, 0, 1366, 768), QRect(1366, 0, 1920, 1080)
+
+
+@pytest.fixture
+def another(qtbot):
+    def make() -> ProjectWindow:
+        window = ProjectWindow(Models.of(demo_document()))
+        qtbot.addWidget(window)
+        window.show()
+        return window
+
+    return make
+
+
+def dock(window: ProjectWindow, name: str) -> QDockWidget:
+    return next(d for d in window.findChildren(QDockWidget) if d.objectName() == name)
+
+
+def test_the_size_comes_back(qtbot, another):
+    """Its height: a screen of Qt's offscreen platform is narrower than the window may be."""
+    window = another()
+    usual = window.height()
+    window.resize(window.width(), 700)
+    window.close()
+    assert another().height() == 700 != usual
+
+
+def test_docks_and_draw_zone_come_back_whatever_the_language(qtbot, another):
+    window = another()
+    window.addDockWidget(RIGHT, dock(window, "contents"))
+    window.zone.setCurrentIndex(3)
+    window.zone.activated.emit(3)
+    layer = window.zone.currentData()
+    window.close()
+    set_language(Language("de", ","))
+    again = another()
+    assert dock(again, "contents").windowTitle() == "Inhalt"
+    assert again.dockWidgetArea(dock(again, "contents")) == RIGHT
+    assert again.zone.currentData() == layer
+
+
+def test_closing_on_the_start_page_keeps_the_layout_of_the_wall(qtbot, another):
+    window = another()
+    window.addDockWidget(RIGHT, dock(window, "checks"))
+    window.parts.start.show()
+    window.close()
+    again = another()
+    assert again.dockWidgetArea(dock(again, "checks")) == RIGHT
+    for part in (*again.findChildren(QDockWidget), *again.findChildren(QToolBar)):
+        assert part.isVisible(), part.objectName()
+
+
+@pytest.mark.parametrize("damage", [QByteArray(b"\x00\x01\x02"), "text", QByteArray(b"\xff" * 5000)])
+def test_damaged_settings_give_the_usual_layout(qtbot, another, damage):
+    kept = settings()
+    for key in (window_layout.GEOMETRY, window_layout.STATE, window_layout.ZONE):
+        kept.setValue(key, damage)
+    kept.sync()
+    window = another()
+    assert window.dockWidgetArea(dock(window, "contents")) == Qt.DockWidgetArea.LeftDockWidgetArea
+    assert all(part.isVisible() for part in window.findChildren(QDockWidget))
+    assert window.zone.currentData() == OUTLINE
+
+
+def test_a_state_of_another_version_is_left_out(qtbot, another, monkeypatch):
+    window = another()
+    window.addDockWidget(RIGHT, dock(window, "contents"))
+    window.close()
+    monkeypatch.setattr(window_layout, "VERSION", window_layout.VERSION + 1)
+    again = another()
+    assert again.dockWidgetArea(dock(again, "contents")) == Qt.DockWidgetArea.LeftDockWidgetArea
+
+
+places = st.builds(
+    QRect, st.integers(-5000, 9000), st.integers(-5000, 9000), st.integers(200, 4000), st.integers(200, 4000)
+)
+
+
+@given(places)
+def test_a_window_can_always_be_taken_hold_of(place):
+    found = placed_on_screens(place, [SCREEN, SECOND])
+    upper = QRect(found.left(), found.top(), found.width(), LEAST_SHOWN)
+    shown = [screen.intersected(upper) for screen in (SCREEN, SECOND)]
+    assert any(min(s.width(), s.height()) >= LEAST_SHOWN for s in shown)
+    assert found == place or SCREEN.contains(found)
+    assert placed_on_screens(found, [SCREEN, SECOND]) == found
+
+
+def test_a_window_on_a_screen_stays_where_it_is():
+    for place in (QRect(100, 50, 900, 600), QRect(2000, 200, 1300, 800), QRect(-700, 20, 1000, 500)):
+        assert placed_on_screens(place, [SCREEN, SECOND]) == place
+    assert placed_on_screens(QRect(5000, 5000, 800, 600), []) == QRect(5000, 5000, 800, 600)
