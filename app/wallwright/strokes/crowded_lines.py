@@ -4,9 +4,9 @@ width, or an outline drawn two or three times a little aside. Each place gets it
 from __future__ import annotations
 
 import numpy as np
-import numpy.typing as npt
 from numba import njit
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.strokes.stroke_pieces import between
 from wallwright.strokes.strokes import Strokes
 
@@ -25,9 +25,6 @@ NEAR = 3
 ALONG = 0.75
 """In steps: a piece is beside another whose middle is not farther along it."""
 
-Floats = npt.NDArray[np.float64]
-Whole = npt.NDArray[np.int64]
-
 
 def without_crowded(strokes: Strokes, widths: Floats) -> Strokes:
     """The strokes without long pieces of edges and lines that run within REACH of others of the same pen, which are drawn:
@@ -42,7 +39,7 @@ def without_crowded(strokes: Strokes, widths: Floats) -> Strokes:
     return _replaced(strokes, [part for part in parts if part is not None])
 
 
-def _kept(lines: Strokes, number: Whole, width: float) -> tuple[Strokes, Whole, Whole] | None:
+def _kept(lines: Strokes, number: Integers, width: float) -> tuple[Strokes, Integers, Integers] | None:
     """Of lines of one pen: what is left of those that lose something, the number of each, and the numbers of all that lose
     something; None where none does. number: (k,) of the lines."""
     step = STEP * width
@@ -61,7 +58,7 @@ def _kept(lines: Strokes, number: Whole, width: float) -> tuple[Strokes, Whole, 
     return left, number[own[begins]], number[cut]
 
 
-def _pieces(lines: Strokes, step: float) -> tuple[Whole, Floats, Floats, Floats, Floats]:
+def _pieces(lines: Strokes, step: float) -> tuple[Integers, Floats, Floats, Floats, Floats]:
     """Pieces of about a step, mm: (m,) stroke of each, (m,) where it begins and (m,) where it ends, as a point's number plus
     the share of the leg behind it, (m, 2) middles, mm, and (m, 2) directions there."""
     long = lines.lengths()
@@ -75,20 +72,20 @@ def _pieces(lines: Strokes, step: float) -> tuple[Whole, Floats, Floats, Floats,
     start = along[lines.offsets[:-1]]
     last = lines.offsets[1:][own] - 2
 
-    def place(pieces: Floats) -> tuple[Whole, Floats]:
+    def place(pieces: Floats | Integers) -> tuple[Integers, Floats]:
         at = start[own] + pieces / count[own] * long[own]
         leg = np.clip(np.searchsorted(along, at, side="right") - 1, lines.offsets[:-1][own], last)
         size = along[leg + 1] - along[leg]
         return leg, np.clip((at - along[leg]) / np.where(size > 0, size, 1.0), 0.0, 1.0)
 
-    begin, end = (leg + share for leg, share in (place(within), place(within + 1.0)))
-    leg, share = place(within + 0.5)
+    begin, end = (leg + share for leg, share in (place(within), place(within + 1)))
+    leg, share = place((within + 0.5).astype(np.float64))
     way = lines.points[leg + 1] - lines.points[leg]
     size = np.hypot(*way.T)[:, None]
     return own, begin, end, lines.points[leg] + share[:, None] * way, way / np.where(size > 0, size, 1.0)
 
 
-def _replaced(strokes: Strokes, parts: list[tuple[Strokes, Whole, Whole]]) -> Strokes:
+def _replaced(strokes: Strokes, parts: list[tuple[Strokes, Integers, Integers]]) -> Strokes:
     """Strokes with those that lost something replaced by what is left of them, in their place."""
     lost = np.concatenate([cut for _, _, cut in parts])
     left = Strokes.join([part for part, _, _ in parts])
@@ -99,7 +96,7 @@ def _replaced(strokes: Strokes, parts: list[tuple[Strokes, Whole, Whole]]) -> St
 
 
 @njit(cache=True, nogil=True)
-def _keep(points, heading, first, step, reach):
+def _keep(points: Points, heading: Floats, first: Integers, step: float, reach: float) -> Flags:
     """(m,) bool: which pieces are drawn. points, heading: (m, 2); first: (k + 1,) the first piece of each stroke."""
     m = len(points)
     keep = np.ones(m, dtype=np.bool_)
@@ -156,24 +153,27 @@ def _keep(points, heading, first, step, reach):
 
 
 @njit(cache=True, nogil=True)
-def _slot(column, row, size):
+def _slot(column: int, row: int, size: int) -> int:
     return ((column * 73856093) ^ (row * 19349663)) & (size - 1)
 
 
 @njit(cache=True, nogil=True)
-def _slot_of(points, i, cell, size):
+def _slot_of(points: Points, i: int, cell: float, size: int) -> int:
     return _slot(int(np.floor(points[i, 0] / cell)), int(np.floor(points[i, 1] / cell)), size)
 
 
 @njit(cache=True, nogil=True)
-def _enter(points, i, cell, heads, following):
+def _enter(points: Points, i: int, cell: float, heads: Integers, following: Integers) -> None:
     slot = _slot_of(points, i, cell, len(heads))
     following[i] = heads[slot]
     heads[slot] = i
 
 
 @njit(cache=True, nogil=True)
-def _is_covered(points, heading, i, begin, step, reach, cell, heads, following):
+def _is_covered(
+    points: Points, heading: Floats, i: int, begin: int, step: float, reach: float, cell: float,
+    heads: Integers, following: Integers,
+) -> bool:  # fmt: skip
     """Whether piece i, of a stroke whose first piece is begin, runs beside one that is drawn."""
     x, y = points[i, 0], points[i, 1]
     column, row = int(np.floor(x / cell)), int(np.floor(y / cell))
