@@ -49,6 +49,8 @@ class StrokeStyle(NamedTuple):
     """Of the pen, mm."""
     outline: bool
     fill: Fill
+    is_overlay: bool = False
+    """Whether another pen draws the thing's thin parts."""
 
 
 def generate_strokes(
@@ -158,6 +160,8 @@ def _edges(regions: Objects, style: StrokeStyle) -> tuple[Objects, tuple[tuple[O
     number of the region of each. A part up to NARROW pen widths across is thin: two runs along its edges would lie on each
     other for the most part."""
     inside = _grown(_grown(regions, -style.width * NARROW / 2), style.width * (NARROW - 1) / 2)
+    if style.is_overlay:
+        return inside, ()
     thin = thin_parts(regions, inside, style.width)
     return inside, (all_rings(inside), thin) if style.outline else (thin,)
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import msgspec
 import numpy as np
+from scipy.optimize import least_squares
 
 from wallwright.document.arrays import Flags, Floats
 from wallwright.document.calibration import CalibrationFit, Survey
@@ -89,7 +90,7 @@ def fit_calibration(machine: Machine, hanging: Hanging, survey: Survey | None = 
     survey = hanging.survey if survey is None else survey
     readings = Readings.of(survey.marks, survey.read)
     if len(readings.kind) < FEWEST:
-        raise BadValue(tr("{0} readings are too few; take {1} or more", len(readings.kind), FEWEST))
+        raise BadValue(tr("{0} readings are too few. Take at least {1}", len(readings.kind), FEWEST))
     problem = FitProblem(machine, hanging, survey, readings)
     found, use, slips = without_slips(problem)
     return problem.outcome(found, use, slips)
@@ -162,8 +163,6 @@ class FitProblem:
         return chosen
 
     def solve(self, use: Flags) -> FitSolution:
-        from scipy.optimize import least_squares
-
         chosen = self._choice(use)
         readings = self.readings
 

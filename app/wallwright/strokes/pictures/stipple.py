@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+import shapely
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.arrays import Floats
@@ -42,7 +43,7 @@ def stipple(
         tell(tr("its dots are {0:.1f} mm wide, so that no more than {1} are needed.", size, MOST_DOTS))
     shape = dot(size, pen_width)
     nominal = np.interp(tones.tone, COVERED, NOMINAL)
-    middles = spread(nominal / ink_of(shape, pen_width), tones.cell, progress)
+    middles = spread(nominal / ink_of(shape, pen_width), tones.cell, progress, tones.seed)
     return list(middles[:, None] + shape)
 
 
@@ -63,6 +64,4 @@ def dot(diameter: float, pen_width: float) -> Floats:
 
 def ink_of(shape: Floats, pen_width: float) -> float:
     """mm² that a path covers. path: (n, 2) mm."""
-    import shapely
-
     return shapely.buffer(shapely.LineString(shape), pen_width / 2).area

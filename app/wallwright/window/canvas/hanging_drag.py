@@ -52,7 +52,7 @@ def begin_start_pose_drag(context: CanvasContext, number: int, start: Point) -> 
     """Moves the start pose of a hanging."""
     project, path = context.models.project, f"hangings.{number}.datum"
     return PointDrag(
-        context, tr("Move the starting place"), project.document.hangings[number].datum, start,
+        context, tr("Move the starting point"), project.document.hangings[number].datum, start,
         lambda to, keys: edits.set_field(project.document, path, to), Snapping(lines_for(project.document)),
     )  # fmt: skip
 
@@ -71,5 +71,5 @@ class HandoverDrag(Drag):
         self.guides = snap.guides
         x, _ = rounded_or_snapped(at, snap)
         document = edits_hangings.set_handover_line(project.document, self._number, x)
-        project.edit(tr("Move a meeting line"), document, merge="drag")
+        project.edit(tr("Move a handover line"), document, merge="drag")
         self.readout = tr("{0} right", format_number(x, ".1f"))

@@ -126,7 +126,7 @@ def lines_for(
         ]
     for number, guide in enumerate(document.guide_lines):
         if number != without_guide_line:
-            what = N_("plumb line") if guide.plumb else N_("level line")
+            what = N_("vertical guide line") if guide.plumb else N_("horizontal guide line")
             ends = (wall.top, wall.floor) if guide.plumb else (wall.left, wall.right)
             lines.append(SnapLine(guide.plumb, guide.at, *ends, what))
     for hanging in document.hangings:

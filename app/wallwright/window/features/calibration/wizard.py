@@ -23,7 +23,7 @@ class CalibrationWizard(QWizard):
         self.setWindowTitle(tr("Calibrate: {0}", self._state.hanging.name))
         self.setWizardStyle(QWizard.WizardStyle.ModernStyle)
         self.setOption(QWizard.WizardOption.NoBackButtonOnStartPage)
-        self.setButtonText(QWizard.WizardButton.FinishButton, tr("Keep the result"))
+        self.setButtonText(QWizard.WizardButton.FinishButton, tr("Apply the result"))
         self.draw = DrawPage(self._state, self)
         self.measure = MeasurePage(self._state, self)
         self.result_page = ResultPage(self._state, self)
