@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.shape_regions import all_lines, all_rings
 from wallwright.document.arrays import Flags, Floats, Integers, Objects, Points
-from wallwright.document.document import Fill
+from wallwright.document.document import Fill, Pen
 from wallwright.document.parallel import in_parts
 from wallwright.strokes.fills import FILLS, MANY, TONED
 from wallwright.strokes.fills.progress import Progress, no_progress
@@ -51,6 +51,8 @@ class StrokeStyle(NamedTuple):
     fill: Fill
     is_overlay: bool = False
     """Whether another pen draws the thing's thin parts."""
+    mixed_from: tuple[Pen, ...] = ()
+    """Of a tone that varies: the pens among which it was shared out."""
 
 
 def generate_strokes(
