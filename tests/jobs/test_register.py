@@ -109,7 +109,7 @@ def test_the_visit_stops_at_every_mark_with_the_pen_up(wall, tmp_path):
     sheet = " ".join(" ".join(pages).split())
     assert (
         "Hanging 2 of 5" in sheet
-        and "Line it up by the crosses on the wall" in sheet
+        and "Line it up by the marks on the wall" in sheet
         and "register.ngc" in sheet
     )
     assert "It leaves the crosses 3A, 3B, 3C" in sheet and "2A" in pages[0]

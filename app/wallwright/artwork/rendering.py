@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 from PySide6.QtCore import QByteArray, QDataStream, QPoint, Qt
-from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QTransform
+from PySide6.QtGui import QBrush, QColor, QImage, QImageWriter, QPainter, QPainterPath, QTransform
 
 from wallwright.artwork.clipping import paint_reach
 from wallwright.artwork.drawing import Drawing, Paint, PaintLayer, PaintMask, Shape
@@ -35,10 +35,12 @@ MOST_PIXELS = 50_000_000
 def render(drawing: Drawing, width: int, height: int) -> QImage:
     """The drawing on white, its page stretched to width by height pixels. Raises BadFile for a picture that is too large."""
     if not (0 < width <= 20_000 and 0 < height <= 20_000):
-        raise BadFile(tr("A picture of {0} by {1} pixels cannot be painted; take 1 to 20000.", width, height))
+        raise BadFile(
+            tr("A picture of {0} by {1} pixels cannot be made. Choose 1 to 20000 pixels.", width, height)
+        )
     if width * height > MOST_PIXELS:
         raise BadFile(
-            tr("A picture of {0} by {1} pixels is not painted; take fewer than {2} million.", width, height,
+            tr("A picture of {0} by {1} pixels is too large. Choose fewer than {2} million pixels.", width, height,
                MOST_PIXELS // 1_000_000)
         )  # fmt: skip
     canvas = PixelCanvas.of(0, 0, width, height, np.array([width / drawing.width, height / drawing.height]))
@@ -51,8 +53,8 @@ def render(drawing: Drawing, width: int, height: int) -> QImage:
 
 def write_rendering(drawing: Drawing, width: int, height: int, path: Path) -> None:
     """Writes the picture as PNG. Raises BadFile."""
-    if not render(drawing, width, height).save(str(path), b"PNG"):
-        raise BadFile(tr("{0} could not be written; choose another folder or free some space.", path))
+    if not QImageWriter(str(path), QByteArray(b"PNG")).write(render(drawing, width, height)):
+        raise BadFile(tr("{0} could not be written. Choose another folder or free some disk space.", path))
 
 
 @dataclass(frozen=True)

@@ -92,7 +92,7 @@ def controller_coordinates(
             x, y = points[int(np.argmax(nowhere))]
             raise BadValue(
                 tr(
-                    "The controller's own formula has no place for the belt lengths at {0:.0f}, {1:.0f} mm.",
+                    "The controller's formula cannot reach the belt lengths at {0:.0f}, {1:.0f} mm.",
                     x,
                     y,
                 )

@@ -114,8 +114,8 @@ def _check_moves(samples: Samples, time: Floats) -> None:
         where = samples.points[int(np.argmax(stuck))]
         raise BadValue(
             tr(
-                "The machine cannot move its pen at {0:.0f}, {1:.0f} mm; raise the limits of speed and acceleration, "
-                "or move the artwork",
+                "The machine cannot move its pen at {0:.0f}, {1:.0f} mm. Raise the limits for speed and "
+                "acceleration, or move the artwork",
                 where[0],
                 where[1],
             )
@@ -132,8 +132,8 @@ def _refuse_unreachable(rig: CableRobotModel, points: Points) -> None:
 def _unreachable(where: Points) -> BadValue:
     return BadValue(
         tr(
-            "The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm, which the job asks for; "
-            "move the artwork or the starting point",
+            "The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm, which this job requires. Move the "
+            "artwork or the starting point",
             where[0],
             where[1],
         )

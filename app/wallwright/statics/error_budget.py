@@ -39,17 +39,17 @@ class ErrorSource:
 _DRAG = 0.2 / np.sqrt(2)
 ERROR_SOURCES = (
     ErrorSource(N_("anchor distance"), N_("1 mm"), (("right anchor x", 1.0),)),
-    ErrorSource(N_("level of the anchors"), N_("1 mm"), (("right anchor y", 1.0),)),
+    ErrorSource(N_("height difference of the anchors"), N_("1 mm"), (("right anchor y", 1.0),)),
     ErrorSource(
         N_("belt lengths at the start"),
         N_("1 mm each"),
         ((LEFT_BELT, 1.0), (RIGHT_BELT, 1.0)),
     ),
     ErrorSource(N_("mass"), N_("10 g"), (("weight", 0.01 * GRAVITY),)),
-    ErrorSource(N_("mass centre"), N_("5 mm"), (("centre x", 5.0), ("centre y", 5.0))),
+    ErrorSource(N_("centre of mass"), N_("5 mm"), (("centre x", 5.0), ("centre y", 5.0))),
     ErrorSource(N_("belt stiffness"), N_("10 %"), ((SOFTNESS, 0.1),)),
     # A marker pressed with half a newton at a friction of 0.4; from any side. Common practice, no source.
-    ErrorSource(N_("pen drag"), N_("0.2 N"), (("push x", _DRAG), ("push y", _DRAG))),
+    ErrorSource(N_("pen friction"), N_("0.2 N"), (("push x", _DRAG), ("push y", _DRAG))),
 )
 """What a careful person with a tape, a level and a kitchen scale keeps to. Common practice, no source."""
 

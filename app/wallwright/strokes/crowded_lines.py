@@ -18,7 +18,7 @@ REACH = 0.49
 edge of a region is inside its outline."""
 PARALLEL = 0.9
 """Cosine between two directions from which on lines run beside each other and do not cross."""
-LEAST_AT_END, LEAST_BETWEEN = 2, 20
+LEAST_AT_END, LEAST_BETWEEN = 2, 30
 """Pieces at an end of a stroke, and between two others of it, from which on they are left out: the latter cost a lift, and
 two lines that cross at a flat angle are drawn through."""
 NEAR = 3
@@ -142,12 +142,18 @@ def _keep(points: Points, heading: Floats, first: Integers, step: float, reach: 
         for i in range(b - 1, a - 1, -1):
             if keep[i]:
                 heads[_slot_of(points, i, cell, len(heads))] = following[i]
+        was_kept = keep[a:b].copy()
         for i in range(a, b):
-            alone = (i == a or not keep[i - 1]) and (i == b - 1 or not keep[i + 1])
-            keep[i] &= not alone
-        for i in range(a, b):
+            alone = (i == a or not was_kept[i - 1 - a]) and (i == b - 1 or not was_kept[i + 1 - a])
+            keep[i] = was_kept[i - a] and not alone
             if keep[i]:
                 _enter(points, i, cell, heads, following)
+        # Where a piece beside which others of its stroke were left out went too, they are drawn after all.
+        for i in range(a, b):
+            if was_kept[i - a] or _is_covered(points, heading, i, a, step, reach, cell, heads, following):
+                continue
+            keep[i] = True
+            _enter(points, i, cell, heads, following)
     return keep
 
 
@@ -187,7 +193,7 @@ def _is_covered(
                     abs(cos) > PARALLEL
                     and abs(dx * uy - dy * ux) <= reach
                     and abs(dx * ux + dy * uy) <= ALONG * step
-                    and not (j >= begin and i - j <= NEAR and cos > 0)
+                    and not (j >= begin and abs(i - j) <= NEAR and cos > 0)
                 ):
                     return True
                 j = following[j]

@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.shape_regions import all_lines, all_rings
 from wallwright.document.arrays import Flags, Floats, Integers, Objects, Points
-from wallwright.document.document import Fill
+from wallwright.document.document import Fill, Pen
 from wallwright.document.parallel import in_parts
 from wallwright.strokes.fills import FILLS, MANY, TONED
 from wallwright.strokes.fills.progress import Progress, no_progress
@@ -49,6 +49,10 @@ class StrokeStyle(NamedTuple):
     """Of the pen, mm."""
     outline: bool
     fill: Fill
+    is_overlay: bool = False
+    """Whether another pen draws the thing's thin parts."""
+    mixed_from: tuple[Pen, ...] = ()
+    """Of a tone that varies: the pens among which it was shared out."""
 
 
 def generate_strokes(
@@ -158,6 +162,8 @@ def _edges(regions: Objects, style: StrokeStyle) -> tuple[Objects, tuple[tuple[O
     number of the region of each. A part up to NARROW pen widths across is thin: two runs along its edges would lie on each
     other for the most part."""
     inside = _grown(_grown(regions, -style.width * NARROW / 2), style.width * (NARROW - 1) / 2)
+    if style.is_overlay:
+        return inside, ()
     thin = thin_parts(regions, inside, style.width)
     return inside, (all_rings(inside), thin) if style.outline else (thin,)
 

@@ -148,13 +148,13 @@ def font_files(folder: Path) -> dict[str, list[bytes]]:
         for family in _given.add(data):
             found.setdefault(family, []).append(data)
     if not found:
-        raise BadFile(tr("{0} holds no font that can be read ({1}).", folder, ", ".join(SUFFIXES)))
+        raise BadFile(tr("{0} contains no readable font ({1}).", folder, ", ".join(SUFFIXES)))
     return found
 
 
 def _files(folder: Path) -> list[bytes]:
     if not folder.is_dir():
-        raise BadFile(tr("{0} is no folder of fonts.", folder))
+        raise BadFile(tr("{0} is not a folder of fonts.", folder))
     try:
         files = [p for p in sorted(folder.rglob("*")) if p.suffix.lower() in SUFFIXES]
     except OSError as error:

@@ -115,7 +115,7 @@ class SvgElement:
 def report_doubts(sink: ShapeSink, name: str, doubts: Iterable[str]) -> None:
     """Reports attributes that cannot be read and count as not given."""
     for doubt in doubts:
-        sink.report(Severity.WARNING, name, tr("{0} and is left out", doubt))
+        sink.report(Severity.WARNING, name, tr("{0} and is ignored", doubt))
 
 
 def is_crisp(context: ReadingContext) -> bool:

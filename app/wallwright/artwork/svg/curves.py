@@ -33,7 +33,7 @@ def polylines(
     In user units; lengths: (s,) numbers of cubics.
     """
     if not (cubics.max() < LARGEST and cubics.min() > -LARGEST):  # NaN too
-        raise TooLarge(tr("has coordinates that are not usable numbers"))
+        raise TooLarge(tr("has invalid coordinates"))
     a, b, c, d = (cubics[:, i] for i in range(4))
     square, slope = 3 * (c - 2 * b + a), 3 * (b - a)
     cube = d - a - slope - square

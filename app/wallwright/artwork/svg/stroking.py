@@ -18,6 +18,7 @@ from wallwright.artwork.svg.sink import ShapeSink
 from wallwright.artwork.svg.straight_paths import Subpath
 from wallwright.document.arrays import Floats
 from wallwright.document.language import tr
+from wallwright.document.reading_limits import most
 
 CAPS = ("butt", "round", "square")
 JOINS = ("miter", "miter-clip", "round", "bevel")
@@ -101,7 +102,7 @@ def line_of(name: str, context: ReadingContext, sink: ShapeSink) -> Line:
         try:
             _line(*(initial | {key: asked[key]}).values(), font, diagonal)
         except BadNumber as error:
-            sink.report(Severity.NOTE, name, tr("its {0} cannot be read ({1}) and is left out", key, error))
+            sink.report(Severity.NOTE, name, tr("its {0} cannot be read ({1}) and is ignored", key, error))
             asked[key] = initial[key]
     return _line(*asked.values(), font, diagonal)
 
@@ -157,13 +158,11 @@ def _runs(
         count = far / total * len(line.pattern)
         if (
             total * scale < context.document.flatness
-            or count > MOST_DASHES
+            or count > most(MOST_DASHES)
             or not context.document.usage.has_room_for_dashes(count)
         ):
             whole = True
-            sink.report(
-                Severity.NOTE, name, tr("its dashes are finer than can be drawn; the line is drawn whole")
-            )
+            sink.report(Severity.NOTE, name, tr("its dashes are too fine to draw; the line is solid"))
     for points, closed in subpaths:
         if len(points) == 1 or (points[0, 0] == points[-1, 0] and (points == points[0]).all()):
             if cap in ("round", "square"):

@@ -36,7 +36,7 @@ def transform_of(
     if text[at:].strip():
         raise _unreadable(text)
     if not np.isfinite(matrix).all() or np.abs(matrix).max() > 1e12:
-        raise BadNumber(tr("its transform gives numbers that are not usable"))
+        raise BadNumber(tr("its transform gives invalid numbers"))
     return matrix
 
 
@@ -108,4 +108,4 @@ def _degrees(value: tuple[float, str], text: str) -> float:
 
 
 def _unreadable(text: str) -> BadNumber:
-    return BadNumber(tr("its transform '{0}' cannot be read", text[:40]))
+    return BadNumber(tr("its transform “{0}” cannot be read", text[:40]))

@@ -233,7 +233,7 @@ def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> D
     marks."""
     readings = Readings.of(survey.marks, survey.read)
     if len(readings.kind) < FEWEST:
-        raise BadValue(tr("{0} readings are too few; take {1} or more", len(readings.kind), FEWEST))
+        raise BadValue(tr("{0} readings are too few. Take at least {1}", len(readings.kind), FEWEST))
 
     def problem(variant: FormulaVariant, count: int, size: float = SIZES[0]) -> DrawingProblem:
         return DrawingProblem(machine, hanging, survey, readings, variant, count, size)

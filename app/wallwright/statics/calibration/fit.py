@@ -90,7 +90,7 @@ def fit_calibration(machine: Machine, hanging: Hanging, survey: Survey | None = 
     survey = hanging.survey if survey is None else survey
     readings = Readings.of(survey.marks, survey.read)
     if len(readings.kind) < FEWEST:
-        raise BadValue(tr("{0} readings are too few; take {1} or more", len(readings.kind), FEWEST))
+        raise BadValue(tr("{0} readings are too few. Take at least {1}", len(readings.kind), FEWEST))
     problem = FitProblem(machine, hanging, survey, readings)
     found, use, slips = without_slips(problem)
     return problem.outcome(found, use, slips)

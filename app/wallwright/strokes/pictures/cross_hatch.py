@@ -66,7 +66,7 @@ def cross_hatch(
 
         part(0.0)
         if share.max() > 0:
-            lines.extend(_layer(Tones(share, tones.cell), pen_width, base + turn, part))
+            lines.extend(_layer(Tones(share, tones.cell), pen_width, base + tones.turn + turn, part))
     return lines
 
 
@@ -85,7 +85,7 @@ def direction(tones: Tones, pen_width: float, style: CrossHatch, shape: tuple[in
     """(rows, columns) how far lines turn away from the hatch angle, rad, within a right angle."""
     rows, columns = shape
     sees, agrees = SEES * pen_width / tones.cell, AGREES * pen_width / tones.cell
-    dy, dx = np.gradient(gaussian_filter(tones.tone, sees))
+    dy, dx = np.gradient(gaussian_filter(tones.tone if tones.guide is None else tones.guide, sees))
     xx, xy, yy = (gaussian_filter(p, agrees) for p in (dx * dx, dx * dy, dy * dy))
     strength = (xx + yy) / (xx + yy + (FLAT / agrees) ** 2 + 1e-12)
     # Twice the angle of the lines, which run across the gradient: -(cos, sin) of twice the gradient's.

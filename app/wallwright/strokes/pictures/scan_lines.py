@@ -44,7 +44,7 @@ def scan_lines(
     amount = np.linspace(0, 1, STEPS)
     covered = covered_by(amount, spacing, pen_width)
     progress(0.2)
-    cos, sin = np.cos(style.angle), np.sin(style.angle)
+    cos, sin = np.cos(style.angle + tones.turn), np.sin(style.angle + tones.turn)
     turn = np.array([[cos, sin], [-sin, cos]])  # rows: along, across
     width, height = tones.size
     corners = np.array([[0, 0], [width, 0], [width, height], [0, height]]) @ turn.T

@@ -43,7 +43,7 @@ def stipple(
         tell(tr("its dots are {0:.1f} mm wide, so that no more than {1} are needed.", size, MOST_DOTS))
     shape = dot(size, pen_width)
     nominal = np.interp(tones.tone, COVERED, NOMINAL)
-    middles = spread(nominal / ink_of(shape, pen_width), tones.cell, progress)
+    middles = spread(nominal / ink_of(shape, pen_width), tones.cell, progress, tones.seed)
     return list(middles[:, None] + shape)
 
 

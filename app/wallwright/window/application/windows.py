@@ -39,8 +39,10 @@ class Windows(QObject):
         if before is not None:
             window.resize(before.size())
             window.move(before.x() + STEP, before.y() + STEP)
-        if path is None or not window.files.open_path(path, again):
+        if path is None:
             window.parts.start.show()
+        else:
+            window.files.open_path(path, again)
         window.show()
         return window
 
@@ -70,7 +72,8 @@ class Windows(QObject):
 
     def retranslate(self) -> None:
         """Makes every window again in the language wanted now; documents, histories and places stay."""
-        apply_language(QApplication.instance())
+        if (application := QApplication.instance()) is not None:
+            apply_language(application)
         for old in list(self.open):
             new = self.make(old.models.successor())
             new.setGeometry(old.geometry())

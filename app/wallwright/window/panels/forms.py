@@ -221,7 +221,7 @@ class Forms(PageArea):
     ) -> None:  # fmt: skip
         """Two numbers, "x, y" in mm, and the document that new ones give."""
         line = QLineEdit()
-        explain(line, help or tr("Across and down, in mm; arithmetic and units too."), title)
+        explain(line, help or tr("To the right and down, in mm. Calculations and units work too."), title)
 
         def refresh() -> None:
             x, y = read()
@@ -239,7 +239,7 @@ class Forms(PageArea):
                 self.models.messages.say(f"{trouble}.")
             except ValueError:
                 self.models.messages.say(
-                    tr("{0}: write two numbers in mm, like {1}.", title, pair_text(0, 20))
+                    tr("{0}: enter two numbers in mm, like {1}.", title, pair_text(0, 20))
                 )
             else:
                 self.models.project.edit(tr("Change: {0}", title), document)
@@ -271,9 +271,9 @@ class Forms(PageArea):
         line = QLineEdit()
         choices = _editable_box(line, offered) if offered else None
         if choices is not None:
-            explain(choices, tr("As lists, checks and the hanging sheet call it."), title)
+            explain(choices, tr("The name in lists, checks and on the hanging sheet."), title)
         line.setText(value_at(self.models.project.document, path))
-        explain(line, tr("As lists, checks and the hanging sheet call it."), title)
+        explain(line, tr("The name in lists, checks and on the hanging sheet."), title)
         line.setMinimumWidth(NAME_LETTERS * line.fontMetrics().averageCharWidth())
 
         def rename() -> None:
@@ -315,8 +315,8 @@ class Forms(PageArea):
 
     def add_fill_zone_button(self, form: QFormLayout) -> None:
         """The button that makes what is selected as large as the draw zone takes."""
-        button = QPushButton(tr("As large as fits"))
-        explain(button, tr("Make it as large as the draw zone takes, and put it there."))
+        button = QPushButton(tr("Fit to draw zone"))
+        explain(button, tr("Makes it as large as the draw zone allows and moves it there."))
         button.clicked.connect(self.fill_zone_wanted)
         form.addRow("", button)
 
@@ -340,7 +340,7 @@ def _editable_box(line: QLineEdit, offered: tuple[str, ...]) -> QComboBox:
     box.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
     box.addItems(offered)
     box.setLineEdit(line)
-    line.setCompleter(None)  # a short name is not made a longer one
+    line.setCompleter(None)  # type: ignore[arg-type]  # Qt: none, so that a short name is not made a longer one
     return box
 
 

@@ -176,8 +176,8 @@ class MainWindow(QMainWindow):
             action.setToolTip(word + edit)
         export = actions[ActionId.EXPORT]
         export.setToolTip(why_not_exported(self.models.planning) or tip_of(export))
-        name = f"{self.models.project.name}[*] – Wallwright"
-        self.setWindowTitle("Wallwright" if self.parts.start.is_shown else name)
+        title = f"{self.models.project.name}[*] – Wallwright"
+        self.setWindowTitle("Wallwright" if self.parts.start.is_shown else title)
         self.setWindowModified(self.models.project.is_dirty)
 
     def _show_moment(self, moment: tuple[float, float, int, float] | None) -> None:
@@ -221,8 +221,8 @@ class MainWindow(QMainWindow):
 
     def _report_ended_search(self) -> None:
         tries = self.models.project.document.settings.order.tries
-        text = tr("The search for the order ends after {0:,} tries from now on. Undo, or choose how long it searches, to "
-                  "let it go on.", tries)  # fmt: skip
+        text = tr("The search for the order now ends after {0:,} changes. To search longer, undo or choose "
+                  "another search.", tries)  # fmt: skip
         self.models.messages.remark(text, SEARCH_MS)
 
     # Closing.

@@ -53,7 +53,7 @@ REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
         N_("Better anchors"), lambda document, _: remedies.anchors_advised(document)
     ),
     Remedy.CLIP: SettingRemedy(N_("Clip to the draw zone"), "clip"),
-    Remedy.DRAW_OUTSIDE: SettingRemedy(N_("Draw all the same"), "override"),
+    Remedy.DRAW_OUTSIDE: SettingRemedy(N_("Draw outside anyway"), "override"),
     Remedy.COVER_ARTWORK: FeatureRemedy(lambda parts: parts.editing.hang_as_often()),
     Remedy.LINE_UP: FeatureRemedy(lambda parts: parts.register_marks.open()),
     Remedy.PROVE: FeatureRemedy(lambda parts: parts.proof.open()),
