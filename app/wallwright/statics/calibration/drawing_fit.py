@@ -161,7 +161,7 @@ class DrawingProblem(FitProblem):
         """(n, 2) mm: where the marks were last, which is near where they are next."""
 
     def at(self, values: Floats) -> PredictedMarks:
-        """The marks as these values of the parameters, (p,), each in its own unit, put them."""
+        """The marks as these values of the parameters, (p,), each in its own unit, put them, mm."""
         machine, hanging = write_all(self.parameters, values, self.machine, self.hanging)
         page = machine.controller.page
         plane = self.plane + np.array([page.shift_right, page.shift_down])

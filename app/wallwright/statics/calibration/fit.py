@@ -144,7 +144,7 @@ class FitProblem:
         self.meant = np.array([(m.x, m.y) for m in survey.marks], dtype=float).reshape(-1, 2)
 
     def at(self, values: Floats) -> PredictedMarks:
-        """The marks as these values of the parameters, (p,), each in its own unit, put them."""
+        """The marks as these values of the parameters, (p,), each in its own unit, put them, mm."""
         return drawn(self.machine, self.hanging, self.parameters, values, self.counts, self.meant)
 
     def scaled_jacobian(self, at: PredictedMarks, use: Flags) -> Floats:
