@@ -21,7 +21,7 @@ from wallwright.strokes.amount import fill_length, refuse_too_much
 from wallwright.strokes.choke import FlatArea, choked, gap_between
 from wallwright.strokes.composition_cache import CompositionCache
 from wallwright.strokes.fills.spacing import coverage_of
-from wallwright.strokes.mixed_tone import GridTone, tones_of
+from wallwright.strokes.mixed_tone import GridTone
 from wallwright.strokes.stroke_generation import StrokeStyle, generate_strokes
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tidy import tidy_parts
@@ -220,19 +220,18 @@ def compose_strokes(
         if item.seen is not None and item.region is not None:
             if number % 16 == 0:
                 progress(0.5 + 0.1 * number / count)
-            of_pens = kept.tones(
-                number, tuple(pens), lambda item=item: tones_of(item.seen, item.region, tuple(pens))
-            )
+            of_pens = kept.tones(number, item.seen, item.region, tuple(pens))
             toned = tone_styles(of_pens, tuple(pens), settings.fill)
             for tint, ((_, tone), style) in enumerate(zip(of_pens, toned, strict=True)):
                 things[number + tint * count] = replace(item, tone=tone)
                 styles[number + tint * count] = style
                 ink_length += area * float(tone.plane.mean()) / style.width
             continue
-        for tint, style in enumerate(choice.area_styles(pens, settings) if item.region is not None else ()):
+        edge = None if item.region is None else item.region.length
+        for tint, style in enumerate(choice.area_styles(pens, settings) if edge is not None else ()):
             styles[number + tint * count] = style
             ink_length += fill_length(area, style.fill, style.width)
-            ink_length += item.region.length if style.outline else 0.0
+            ink_length += edge if style.outline and edge is not None else 0.0
     refuse_too_much(ink_length)
     _apply_gaps(things, styles, count, pens, gap_of)
     sources = source[np.array([item.source for item in things], dtype=np.int64)]
