@@ -24,7 +24,7 @@ def test_a_rule_for_all_colours_is_one_step(qtbot):
         texts = [text.replace("\u00a0", " ") for text in texts]
         assert "Grey  0.25 m²" in texts
         assert "Red  1.5 m" in texts
-        assert "another colour" in texts
+        assert "a different colour" in texts
         before = models.project.document
         rules = next(b for b in table.findChildren(QComboBox) if b.accessibleName() == "Colours")
         assert rules.currentText() == "Mixed from the pens"

@@ -1,10 +1,14 @@
-"""Colour as people see it: CIELAB and the CIEDE2000 difference."""
+"""Colour as people see it: CIELAB and the CIEDE2000 difference.
+
+Own formulas, judged by their authors' published data: scikit-image, which has them, is 30 MB and takes a second to import.
+"""
 
 from __future__ import annotations
 
 import numpy as np
 import numpy.typing as npt
 
+from wallwright.document.arrays import Floats
 from wallwright.document.language import N_, tr
 
 WHITE = "#ffffff"
@@ -35,21 +39,21 @@ _STRAIGHT = (6 / 29) ** 3
 """Below this share of white the cube root gives way to a straight line."""
 
 
-def lab_of(rgb: npt.ArrayLike) -> npt.NDArray[np.float64]:
+def lab_of(rgb: npt.ArrayLike) -> Floats:
     """(n, 3) CIELAB under D65 of (n, 3) sRGB in 0..255 (IEC 61966-2-1)."""
     c = np.asarray(rgb, dtype=float).reshape(-1, 3) / 255
     return lab_of_light(np.where(c <= 0.04045, c / 12.92, ((c + 0.055) / 1.055) ** 2.4))
 
 
-def lab_of_light(light: npt.ArrayLike) -> npt.NDArray[np.float64]:
+def lab_of_light(light: npt.ArrayLike) -> Floats:
     """(n, 3) CIELAB under D65 of (n, 3) linear red, green and blue, 0 to 1."""
     t = np.asarray(light, dtype=float) @ TO_XYZ
     f = np.where(t > _STRAIGHT, np.cbrt(t), t / (3 * (6 / 29) ** 2) + 4 / 29)
-    lab: npt.NDArray[np.float64] = f @ OPPONENT.T - np.array([16.0, 0.0, 0.0])
+    lab: Floats = f @ OPPONENT.T - np.array([16.0, 0.0, 0.0])
     return lab
 
 
-def lab_slopes(light: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+def lab_slopes(light: Floats) -> Floats:
     """(n, 3, 3) derivatives of L*, a*, b* (second axis) by linear red, green and blue (third axis)."""
     t = light @ TO_XYZ
     by_xyz = np.where(t > _STRAIGHT, np.maximum(t, _STRAIGHT) ** (-2 / 3) / 3, 1 / (3 * (6 / 29) ** 2))
@@ -57,7 +61,7 @@ def lab_slopes(light: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
     return slopes
 
 
-def difference_metric(lab: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+def difference_metric(lab: Floats) -> Floats:
     """(n, 3, 3) matrices M with |M d| the CIEDE2000 difference of two colours a small step d of CIELAB apart, the first of
     which is (n, 3): the formula's own weights, in lightness, chroma and hue, without its rotation in the blue."""
     lightness, a, b = lab.T
@@ -77,7 +81,7 @@ def difference_metric(lab: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
     return metric
 
 
-def ciede2000(first: np.ndarray, second: np.ndarray) -> np.ndarray:
+def ciede2000(first: npt.ArrayLike, second: npt.ArrayLike) -> Floats:
     """(n,) CIEDE2000 differences of (n, 3) CIELAB colours.
 
     Formula as in Sharma, Wu, Dalal, "The CIEDE2000 color-difference formula: implementation notes, supplementary
@@ -111,7 +115,7 @@ def ciede2000(first: np.ndarray, second: np.ndarray) -> np.ndarray:
     sc, sh = 1 + 0.045 * mc, 1 + 0.015 * mc * t
     rt = -np.sin(r(2 * turn)) * rc
     x, y, z = dl / sl, dc / sc, big_dh / sh
-    return np.sqrt(x**2 + y**2 + z**2 + rt * y * z)
+    return np.asarray(np.sqrt(x**2 + y**2 + z**2 + rt * y * z))
 
 
 def difference(one: str, other: str) -> float:

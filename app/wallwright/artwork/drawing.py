@@ -13,9 +13,12 @@ from enum import Enum
 import numpy as np
 
 from wallwright.artwork.raster.raster import Raster
+from wallwright.document.arrays import Floats, Points
 
 
 class Severity(Enum):
+    """How much a finding matters."""
+
     NOTE = "note"
     """Drawn, in a way that differs a little (an approximation, a default taken)."""
     WARNING = "warning"
@@ -55,7 +58,7 @@ class Shape:
     group: tuple[str, ...]
     """Ids or labels of the enclosing groups, outermost first."""
     paint: Paint
-    paths: tuple[np.ndarray, ...]
+    paths: tuple[Points, ...]
     """(n, 2) float64 polylines, mm, artwork frame. Of a region: rings without the repeated last point."""
     is_region: bool
     even_odd: bool = False
@@ -71,7 +74,7 @@ class Shape:
     nib: tuple[float, float, float, float] | None = None
     """Of lines under a map that is no similarity: a b / c d with determinant 1, what makes the round nib of the width an
     ellipse; None: round."""
-    clip: tuple[np.ndarray, ...] | None = None
+    clip: tuple[Points, ...] | None = None
     """Of lines: rings (even-odd) outside which nothing of their width is painted; None: no limit."""
     is_crisp: bool = False
     """On a picture: whether its edges are not smoothed."""
@@ -94,7 +97,7 @@ class PaintMask:
     scene: ShapeTree
     is_luminance: bool = True
     """Light times opacity counts; else the opacity alone."""
-    box: np.ndarray | None = None
+    box: Floats | None = None
     """(4, 2) mm: outside nothing is let through."""
 
 
@@ -123,7 +126,7 @@ class Drawing:
 def placed(findings: Sequence[Finding], shapes: Sequence[Shape]) -> tuple[Finding, ...]:
     """Findings with the box of what was drawn of their element, where they have no place of their own."""
     wanted = {f.element for f in findings if f.place is None}
-    points: dict[str, list[np.ndarray]] = {}
+    points: dict[str, list[Points]] = {}
     for shape in shapes:
         if shape.element in wanted:
             points.setdefault(shape.element, []).extend(p for p in shape.paths if len(p))

@@ -10,6 +10,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from wallwright.document.arrays import Floats, Integers, Points
+
 SMALL_TURN = np.radians(8)
 """Corners that turn less are pointed, whatever the join: the tip stands out by 0.06 % of the width."""
 FEWEST = 12
@@ -18,9 +20,9 @@ MOST = 180
 
 
 def line_pieces(
-    paths: Sequence[np.ndarray], closed: Sequence[bool], width: float, cap: str, join: str, miter_limit: float,
+    paths: Sequence[Points], closed: Sequence[bool], width: float, cap: str, join: str, miter_limit: float,
     flatness: float,
-) -> list[np.ndarray]:  # fmt: skip
+) -> list[Points]:  # fmt: skip
     """(k, m, 2) arrays of k pieces with m corners each, one array a kind of piece, wound alike.
 
     paths: (n, 2) centrelines; closed: whether each closes on itself, its first point not repeated. width and flatness
@@ -29,7 +31,7 @@ def line_pieces(
     half = width / 2
     chord = 2 * np.arccos(np.clip(1 - flatness / max(half, 1e-12), -1, 1))
     count = int(np.ceil(np.pi / np.clip(chord, 2 * np.pi / MOST, 2 * np.pi / FEWEST)))
-    pieces: list[np.ndarray] = []
+    pieces: list[Points] = []
     for points, is_closed in zip(paths, closed, strict=True):
         ring = np.concatenate([points, points[:1]]) if is_closed else points
         way = np.diff(ring, axis=0)
@@ -67,8 +69,8 @@ def line_pieces(
 
 
 def _corners(
-    pieces: list[np.ndarray], strip: np.ndarray, at: np.ndarray, before: np.ndarray, after: np.ndarray,
-    way: np.ndarray, far: np.ndarray, half: float, join: str, miter_limit: float, count: int,
+    pieces: list[Points], strip: Floats, at: Floats, before: Integers, after: Integers,
+    way: Floats, far: Floats, half: float, join: str, miter_limit: float, count: int,
 ) -> None:  # fmt: skip
     """Appends what fills the outside of corners at points (k, 2), between segments before and after.
 
@@ -120,12 +122,12 @@ def _corners(
         pieces.append(np.stack([inner, first, last], axis=1))
 
 
-def _left(way: np.ndarray) -> np.ndarray:
+def _left(way: Floats) -> Floats:
     """(k, 2) vectors a quarter turn on."""
     return np.column_stack([-way[:, 1], way[:, 0]])
 
 
-def _wound(pieces: np.ndarray) -> np.ndarray:
+def _wound(pieces: Floats) -> Floats:
     """(k, m, 2) pieces with a positive area each."""
     following = np.roll(pieces, -1, axis=1)
     area = (pieces[..., 0] * following[..., 1] - pieces[..., 1] * following[..., 0]).sum(axis=1)

@@ -10,15 +10,17 @@ from pathlib import Path
 
 import numpy as np
 from PySide6.QtCore import QByteArray, QDataStream, QPoint, Qt
-from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QTransform
+from PySide6.QtGui import QBrush, QColor, QImage, QImageWriter, QPainter, QPainterPath, QTransform
 
 from wallwright.artwork.clipping import paint_reach
 from wallwright.artwork.drawing import Drawing, Paint, PaintLayer, PaintMask, Shape
 from wallwright.artwork.outlines import line_pieces
-from wallwright.artwork.paints import TilePaint, VaryingPaint
-from wallwright.artwork.raster.raster import Raster
+from wallwright.artwork.paints import VaryingPaint
+from wallwright.artwork.raster.raster import Pixels, Raster
 from wallwright.artwork.resampling import repeated
 from wallwright.artwork.sampling import LIGHT
+from wallwright.artwork.tile_paint import TilePaint
+from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 
@@ -31,12 +33,14 @@ MOST_PIXELS = 50_000_000
 
 
 def render(drawing: Drawing, width: int, height: int) -> QImage:
-    """The drawing on white, its page stretched to width by height pixels."""
+    """The drawing on white, its page stretched to width by height pixels. Raises BadFile for a picture that is too large."""
     if not (0 < width <= 20_000 and 0 < height <= 20_000):
-        raise BadFile(tr("A picture of {0} by {1} pixels cannot be painted; take 1 to 20000.", width, height))
+        raise BadFile(
+            tr("A picture of {0} by {1} pixels cannot be made. Choose 1 to 20000 pixels.", width, height)
+        )
     if width * height > MOST_PIXELS:
         raise BadFile(
-            tr("A picture of {0} by {1} pixels is not painted; take fewer than {2} million.", width, height,
+            tr("A picture of {0} by {1} pixels is too large. Choose fewer than {2} million pixels.", width, height,
                MOST_PIXELS // 1_000_000)
         )  # fmt: skip
     canvas = PixelCanvas.of(0, 0, width, height, np.array([width / drawing.width, height / drawing.height]))
@@ -49,8 +53,8 @@ def render(drawing: Drawing, width: int, height: int) -> QImage:
 
 def write_rendering(drawing: Drawing, width: int, height: int, path: Path) -> None:
     """Writes the picture as PNG. Raises BadFile."""
-    if not render(drawing, width, height).save(str(path), "PNG"):
-        raise BadFile(tr("{0} could not be written; choose another folder or free some space.", path))
+    if not QImageWriter(str(path), QByteArray(b"PNG")).write(render(drawing, width, height)):
+        raise BadFile(tr("{0} could not be written. Choose another folder or free some disk space.", path))
 
 
 @dataclass(frozen=True)
@@ -61,13 +65,17 @@ class PixelCanvas:
     left: int
     """Of the page's pixels."""
     top: int
-    scale: np.ndarray
+    scale: Floats
     """(2,) pixels in a mm, across and down."""
-    tiles: dict[tuple, QImage] = field(default_factory=dict)
+    tiles: dict[tuple[float, ...], QImage] = field(default_factory=dict)
     """Tiles painted already, by scene and pixels; canvases of one picture share them."""
 
     @staticmethod
-    def of(left: int, top: int, width: int, height: int, scale: np.ndarray) -> PixelCanvas:
+    def of(left: int, top: int, width: int, height: int, scale: Floats) -> PixelCanvas:
+        """A clear canvas for a part of the page, in its pixels. scale: (2,) pixels in a mm.
+
+        A clear canvas of so many pixels. scale: (2,) pixels in a mm, across and down.
+        """
         image = QImage(width, height, QImage.Format.Format_ARGB32_Premultiplied)
         image.fill(Qt.GlobalColor.transparent)
         return PixelCanvas(image, left, top, scale)
@@ -133,8 +141,8 @@ class PixelCanvas:
         own = _bytes(self.image)
         own[:] = np.round(own * through[..., None]).astype(np.uint8)
 
-    def keep_inside(self, rings: Sequence[np.ndarray]) -> None:
-        """Wipes out what is painted outside rings (even-odd), mm."""
+    def keep_inside(self, rings: Sequence[Points]) -> None:
+        """Wipes out what is painted outside rings (even-odd), mm. Each ring (n, 2)."""
         inside = self.blank()
         painter = inside._painter()
         path = path_of(rings, True)
@@ -153,8 +161,11 @@ class PixelCanvas:
         """A clear canvas of the same pixels."""
         return self.beside(self.left, self.top, self.image.width(), self.image.height(), self.scale)
 
-    def beside(self, left: int, top: int, width: int, height: int, scale: np.ndarray) -> PixelCanvas:
-        """A clear canvas for a part of the same picture."""
+    def beside(self, left: int, top: int, width: int, height: int, scale: Floats) -> PixelCanvas:
+        """A clear canvas for a part of the same picture, in the page's pixels. scale: (2,) pixels in a mm.
+
+        scale: (2,) pixels in a mm, across and down.
+        """
         return dataclasses.replace(PixelCanvas.of(left, top, width, height, scale), tiles=self.tiles)
 
     def to_pixels(self) -> QTransform:
@@ -220,7 +231,7 @@ class PixelCanvas:
             path = path_of(shape.paths, shape.even_odd)
             return [self.to_pixels().map(path)]
         closed, nib = shape.closed or (False,) * len(shape.paths), np.eye(2)
-        paths: Sequence[np.ndarray] = shape.paths
+        paths: Sequence[Points] = shape.paths
         if shape.nib:
             nib = np.reshape(shape.nib, (2, 2))
             paths = [p @ np.linalg.inv(nib).T for p in paths]
@@ -267,15 +278,15 @@ class PixelCanvas:
         """Covers the whole canvas with tiles: one is painted, a whole number of pixels wide and high, and repeated."""
         to_pixels = np.diag([*self.scale, 1.0]) @ tiles.to_page
         fine = np.hypot(*to_pixels[:2, :2].T)  # pixels in a unit of the tile's frame, across and down
-        size = np.round(fine * tiles.size).astype(int)
-        if not (0 < size[0] <= LARGEST_TILE and 0 < size[1] <= LARGEST_TILE):
+        width, height = np.round(fine * tiles.size).astype(int).tolist()
+        if not (0 < width <= LARGEST_TILE and 0 < height <= LARGEST_TILE):
             mean = QColor(tiles.colour)
             mean.setAlphaF(min(tiles.opacity / max(tiles.strength, 1e-9), 1.0))
             self.image.fill(mean)
             return
-        key = id(tiles.scene), *size.tolist(), *fine.tolist()
+        key = id(tiles.scene), width, height, *fine.tolist()
         if key not in self.tiles:
-            tile = self.beside(0, 0, *size.tolist(), fine)
+            tile = self.beside(0, 0, width, height, fine)
             tile.paint(tiles.scene.shapes, tiles.scene.layers)
             self.tiles[key] = tile.image
         to_here = np.array([[1, 0, -self.left], [0, 1, -self.top], [0, 0, 1.0]]) @ to_pixels
@@ -312,12 +323,12 @@ class PixelCanvas:
         return QBrush(image)
 
 
-def path_of(rings: Sequence[np.ndarray], even_odd: bool) -> QPainterPath:
-    """Rings as Qt's path."""
+def path_of(rings: Sequence[Points], even_odd: bool) -> QPainterPath:
+    """Rings, (n, 2) each, as Qt's path. rings: (n, 2) each, mm."""
     return qt_path(np.concatenate(rings), np.array([len(ring) for ring in rings]), even_odd)
 
 
-def qt_path(points: np.ndarray, counts: np.ndarray, even_odd: bool) -> QPainterPath:
+def qt_path(points: Points, counts: Integers, even_odd: bool) -> QPainterPath:
     """(n, 2) points of rings, counts (k,) to a ring, as Qt's path; by way of Qt's stream form, as a call a point would
     take seconds in large drawings."""
     elements = np.zeros(len(points), dtype=[("kind", ">i4"), ("x", ">f8"), ("y", ">f8")])
@@ -336,7 +347,7 @@ def qt_path(points: np.ndarray, counts: np.ndarray, even_odd: bool) -> QPainterP
     return path
 
 
-def _bytes(image: QImage) -> np.ndarray:
+def _bytes(image: QImage) -> Pixels:
     """(h, w, 4) the picture's own memory: blue, green, red, alpha, on machines with the low byte first."""
     rows = np.frombuffer(image.bits(), np.uint8).reshape(image.height(), image.bytesPerLine())
     return rows[:, : 4 * image.width()].reshape(image.height(), image.width(), 4)

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from wallwright.artwork.raster.raster import Pixels
+from wallwright.document.arrays import Floats
 
-def repeated(tile: np.ndarray, to_tile: np.ndarray, width: int, height: int) -> np.ndarray:
+
+def repeated(tile: Pixels, to_tile: Pixels, width: int, height: int) -> Floats:
     """(height, width, c) of a (h, w, c) picture that repeats in both directions.
 
     to_tile: (3, 3) from pixels of the result to pixels of the tile, both with their corners at whole numbers. Between
@@ -15,7 +18,7 @@ def repeated(tile: np.ndarray, to_tile: np.ndarray, width: int, height: int) -> 
     if np.abs(to_tile[:2, :2] - np.eye(2)).max() < 1e-6:
         columns = np.floor(np.arange(width) + 0.5 + to_tile[0, 2] + 1e-4).astype(int) % tile.shape[1]
         rows = np.floor(np.arange(height) + 0.5 + to_tile[1, 2] + 1e-4).astype(int) % tile.shape[0]
-        return tile[np.ix_(rows, columns)]
+        return tile[np.ix_(rows, columns)].astype(np.float64)
     x, y = np.meshgrid(np.arange(width) + 0.5, np.arange(height) + 0.5)
     u = to_tile[0, 0] * x + to_tile[0, 1] * y + to_tile[0, 2] - 0.5
     v = to_tile[1, 0] * x + to_tile[1, 1] * y + to_tile[1, 2] - 0.5
@@ -29,7 +32,7 @@ def repeated(tile: np.ndarray, to_tile: np.ndarray, width: int, height: int) -> 
     return result
 
 
-def _weights(t: np.ndarray) -> np.ndarray:
+def _weights(t: Floats) -> Floats:
     """(4, ...) of the pixels before, at, after and after next, for shares t between the middle two."""
     return np.stack([
         (1 - 9 * t + 15 * t**2 - 7 * t**3) / 18,

@@ -9,25 +9,24 @@ import numpy as np
 import shapely
 
 from wallwright.artwork.colour import rgb_of
-from wallwright.artwork.drawing import Paint, PaintLayer, PaintMask, Shape, ShapeTree
-from wallwright.artwork.paints import TilePaint, VaryingPaint
+from wallwright.artwork.drawing import PaintLayer, PaintMask, Shape, ShapeTree
+from wallwright.artwork.paints import VaryingPaint
 from wallwright.artwork.shape_regions import painted_region
+from wallwright.document.arrays import Floats, Points
 
 LIGHT = np.array([0.2125, 0.7154, 0.0721])
 """Shares of red, green and blue in a mask's light (SVG 2, 14.5: the coefficients of luminanceToAlpha)."""
 
 
-def rgba_at(scene: ShapeTree, points: np.ndarray, is_coarse: bool = False) -> np.ndarray:
+def rgba_at(scene: ShapeTree, points: Points, is_coarse: bool = False) -> Floats:
     """(n, 4) sRGB and opacity, 0 to 1, colour not multiplied by opacity, at (n, 2) points in mm.
 
     is_coarse: patterns count as their mean colour; patterns in patterns would otherwise take for ever.
     """
-    shapes = scene.shapes
+    shapes: Sequence[Shape] = scene.shapes
     if is_coarse:
         shapes = [
-            dataclasses.replace(s, paint=Paint(s.paint.colour, s.paint.opacity))
-            if isinstance(s.paint, TilePaint)
-            else s
+            dataclasses.replace(s, paint=s.paint.coarse()) if isinstance(s.paint, VaryingPaint) else s
             for s in shapes
         ]
     result = _painted(shapes, scene.layers, points, 0)
@@ -35,7 +34,7 @@ def rgba_at(scene: ShapeTree, points: np.ndarray, is_coarse: bool = False) -> np
     return result
 
 
-def let_through(mask: PaintMask, points: np.ndarray) -> np.ndarray:
+def let_through(mask: PaintMask, points: Points) -> Floats:
     """(n,) how much of what is under a mask is seen at points, 0 to 1."""
     rgba = rgba_at(mask.scene, points)
     through = rgba[:, 3] * (rgba[:, :3] @ LIGHT if mask.is_luminance else 1.0)
@@ -44,9 +43,7 @@ def let_through(mask: PaintMask, points: np.ndarray) -> np.ndarray:
     return through
 
 
-def _painted(
-    shapes: Sequence[Shape], layers: Sequence[PaintLayer], points: np.ndarray, depth: int
-) -> np.ndarray:
+def _painted(shapes: Sequence[Shape], layers: Sequence[PaintLayer], points: Points, depth: int) -> Floats:
     """(n, 4), colour multiplied by opacity."""
     ground = np.zeros((len(points), 4))
     i = 0
@@ -66,7 +63,7 @@ def _painted(
     return ground
 
 
-def _of_shape(shape: Shape, points: np.ndarray) -> np.ndarray:
+def _of_shape(shape: Shape, points: Points) -> Floats:
     region = painted_region(shape)
     shapely.prepare(region)
     inside = shapely.contains_xy(region, points)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Literal
 
 import numpy as np
 import shapely
@@ -10,9 +11,13 @@ from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.drawing import Shape
+from wallwright.document.arrays import Floats, Integers, Objects, Points
+
+CapStyle = Literal["flat", "round", "square"]
+JoinStyle = Literal["mitre", "round", "bevel"]
 
 
-def region_of(paths: Sequence[np.ndarray], even_odd: bool) -> BaseGeometry:
+def region_of(paths: Sequence[Points], even_odd: bool) -> BaseGeometry:
     """The region that rings enclose under a fill rule, as a valid (multi)polygon. Rings: (n, 2) mm, not repeated.
 
     Self-crossing rings are cut at their crossings; each face counts by its winding number (SVG 1.1, 11.3).
@@ -35,8 +40,8 @@ def region_of(paths: Sequence[np.ndarray], even_odd: bool) -> BaseGeometry:
     return shapely.unary_union(kept) if len(kept) else shapely.Polygon()
 
 
-def winding_numbers(rings: Sequence[np.ndarray], points: np.ndarray) -> np.ndarray:
-    """(n,) how often the rings together turn around each point."""
+def winding_numbers(rings: Sequence[Points], points: Points) -> Integers:
+    """(n,) how often the rings together turn around each point. Rings and points in one unit, as a rule mm."""
     total = np.zeros(len(points), dtype=np.int64)
     x, y = points[:, :1], points[:, 1:]
     for ring in rings:
@@ -50,31 +55,38 @@ def winding_numbers(rings: Sequence[np.ndarray], points: np.ndarray) -> np.ndarr
     return total
 
 
-def stroked_region(shape: Shape, paths: Sequence[np.ndarray], width: float) -> BaseGeometry:
-    """The region that lines cover when drawn with a width, their caps and joins; the nib and the clip of the shape are
-    left to painted_region."""
-    caps = {"butt": "flat", "round": "round", "square": "square"}
-    joins = {"miter": "mitre", "round": "round", "bevel": "bevel"}
+def stroked_region(shape: Shape, paths: Sequence[Points], width: float) -> BaseGeometry:
+    """The region that lines, (n, 2) mm, cover when drawn with a width in mm, their caps and joins. The nib and the clip of
+    the shape are left to painted_region. matrix: (2, 3) to the wall, mm; None: artwork frame."""
+    caps: dict[str, CapStyle] = {"butt": "flat", "round": "round", "square": "square"}
+    joins: dict[str, JoinStyle] = {"miter": "mitre", "round": "round", "bevel": "bevel"}
     closed = shape.closed or (False,) * len(paths)
     lines = [
         shapely.LinearRing(p) if c and len(p) >= 3 else shapely.LineString(p)
         for p, c in zip(paths, closed, strict=True)
         if len(p) >= 2
     ]
-    style = {
-        "cap_style": caps.get(shape.cap, "flat"),
-        "join_style": joins.get(shape.join, "mitre"),
-        "mitre_limit": shape.miter_limit,
-        "quad_segs": 16,
-    }
-    return shapely.unary_union(shapely.buffer(lines, width / 2, **style)) if lines else shapely.Polygon()
+    if not lines:
+        return shapely.Polygon()
+    covered = shapely.buffer(
+        np.array(lines, dtype=object),
+        width / 2,
+        quad_segs=16,
+        cap_style=caps.get(shape.cap, "flat"),
+        join_style=joins.get(shape.join, "mitre"),
+        mitre_limit=shape.miter_limit,
+    )
+    return shapely.unary_union(covered)
 
 
-def painted_region(shape: Shape, matrix: np.ndarray | None = None) -> BaseGeometry:
-    """All that a shape covers: its region, or what its lines cover. matrix: (2, 3) to the wall; None: artwork frame."""
+def painted_region(shape: Shape, matrix: Floats | None = None) -> BaseGeometry:
+    """All that a shape covers: its region, or what its lines cover. matrix: (2, 3) to the wall; None: artwork frame.
+
+    In mm.
+    """
     if shape.is_region:
         return region_of([placed(p, matrix) for p in shape.paths], shape.even_odd)
-    paths = shape.paths
+    paths: Sequence[Points] = shape.paths
     if shape.nib:
         back = np.linalg.inv(np.reshape(shape.nib, (2, 2)))
         paths = [p @ back.T for p in paths]
@@ -90,13 +102,13 @@ def painted_region(shape: Shape, matrix: np.ndarray | None = None) -> BaseGeomet
     return region
 
 
-def placed(points: np.ndarray, matrix: np.ndarray | None) -> np.ndarray:
-    """(n, 2) points through a (2, 3) map, or as they are."""
+def placed(points: Points, matrix: Floats | None) -> Floats:
+    """(n, 2) points through a (2, 3) map, or as they are. In mm."""
     return points if matrix is None else points @ matrix[:, :2].T + matrix[:, 2]
 
 
-def rings_of(region: BaseGeometry) -> list[np.ndarray]:
-    """Closed rings (first point repeated) of a region, outer and inner."""
+def rings_of(region: BaseGeometry) -> list[Points]:
+    """Closed rings (first point repeated) of a region, outer and inner. Each (n, 2), mm."""
     rings = []
     for polygon in shapely.get_parts(region):
         if polygon.geom_type == "Polygon" and not polygon.is_empty:
@@ -105,7 +117,7 @@ def rings_of(region: BaseGeometry) -> list[np.ndarray]:
     return rings
 
 
-def all_rings(regions: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def all_rings(regions: Objects) -> tuple[Objects, Integers]:
     """LinearRings of many regions (n,), outer and inner as rings_of has them, and the number of the region of each."""
     parts, region = shapely.get_parts(regions, return_index=True)
     kept = (shapely.get_type_id(parts) == shapely.GeometryType.POLYGON) & ~shapely.is_empty(parts)
@@ -113,7 +125,7 @@ def all_rings(regions: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     return rings, region[kept][part]
 
 
-def all_lines(geometries: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def all_lines(geometries: Objects) -> tuple[Objects, Integers]:
     """Line parts of many geometries (n,) as lines_of has them, and the number of the geometry of each."""
     parts, of = shapely.get_parts(geometries, return_index=True)
     types = shapely.get_type_id(parts)
@@ -122,8 +134,8 @@ def all_lines(geometries: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     return parts[kept], of[kept]
 
 
-def lines_of(geometry: BaseGeometry) -> list[np.ndarray]:
-    """Polylines of a geometry's line parts."""
+def lines_of(geometry: BaseGeometry) -> list[Points]:
+    """Polylines, (n, 2) mm, of a geometry's line parts. Each (n, 2)."""
     parts = shapely.get_parts(geometry)
     return [
         shapely.get_coordinates(p)

@@ -6,18 +6,24 @@ import dataclasses
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.clipping import clip_shape
 from wallwright.artwork.drawing import Drawing, Paint, PaintLayer, Shape, ShapeTree
-from wallwright.artwork.paints import TilePaint, with_opacity
+from wallwright.artwork.paints import with_opacity
 from wallwright.artwork.shape_regions import lines_of, painted_region, region_of, rings_of
+from wallwright.artwork.tile_paint import TilePaint
+from wallwright.document.arrays import Floats, Integers, Points
 
 MOST = 20_000
 """Copies of shapes that one pattern may ask for; a finer one is drawn in its mean colour."""
 
 
-def untiled(drawing: Drawing) -> tuple[Drawing, np.ndarray]:
-    """The drawing with every pattern replaced by what its tiles show, and (n,) which shape each came from."""
+def untiled(drawing: Drawing) -> tuple[Drawing, Integers]:
+    """The drawing with every pattern replaced by what its tiles show, and (n,) which shape each came from.
+
+    Numbers of shapes in the drawing given.
+    """
     if not any(isinstance(s.paint, TilePaint) for s in drawing.shapes):
         return drawing, np.arange(len(drawing.shapes))
     scene, source = _untiled(ShapeTree(drawing.shapes, drawing.layers), {})
@@ -28,18 +34,19 @@ Known = dict[int, ShapeTree]
 """Tiles' scenes worked out already, by id(): patterns in patterns share them."""
 
 
-def _untiled(scene: ShapeTree, known: Known) -> tuple[ShapeTree, np.ndarray]:
-    shapes, layers, source = [], list(scene.layers), []
+def _untiled(scene: ShapeTree, known: Known) -> tuple[ShapeTree, Integers]:
+    shapes: list[Shape] = []
+    layers, source = list(scene.layers), list[int]()
     for number, shape in enumerate(scene.shapes):
-        found = _shown(shape, layers, known) if isinstance(shape.paint, TilePaint) else [shape]
+        paint = shape.paint
+        found = _shown(shape, paint, layers, known) if isinstance(paint, TilePaint) else [shape]
         shapes += found
         source += [number] * len(found)
     return ShapeTree(tuple(shapes), tuple(layers)), np.array(source, dtype=np.int64)
 
 
-def _shown(shape: Shape, layers: list[PaintLayer], known: Known) -> list[Shape]:
+def _shown(shape: Shape, tiles: TilePaint, layers: list[PaintLayer], known: Known) -> list[Shape]:
     """The shapes that a tiled shape shows; appends the layers they need."""
-    tiles: TilePaint = shape.paint
     region = painted_region(shape)
     if region.is_empty:
         return []
@@ -74,26 +81,28 @@ def _shown(shape: Shape, layers: list[PaintLayer], known: Known) -> list[Shape]:
     return found
 
 
-def _placed(path: np.ndarray, moves: np.ndarray, tiles: TilePaint) -> list[np.ndarray]:
+def _placed(path: Points, moves: Floats, tiles: TilePaint) -> list[Points]:
     """A path of the tile in every tile on the page."""
     copies = path[None] + moves[:, None]
     return list(copies @ tiles.to_page[:2, :2].T + tiles.to_page[:2, 2])
 
 
-def _region(part: Shape, edge, moves: np.ndarray, tiles: TilePaint, region) -> Shape | None:
-    part = clip_shape(part, edge)
-    if part is None:
+def _region(
+    part: Shape, edge: BaseGeometry, moves: Floats, tiles: TilePaint, region: BaseGeometry
+) -> Shape | None:
+    inside = clip_shape(part, edge)
+    if inside is None:
         return None
-    rings = [_placed(ring, moves, tiles) for ring in part.paths]
-    copies = [region_of(copy, part.even_odd) for copy in zip(*rings, strict=True)]
+    rings = [_placed(ring, moves, tiles) for ring in inside.paths]
+    copies = [region_of(copy, inside.even_odd) for copy in zip(*rings, strict=True)]
     # On a fine grid, so that tiles that touch have no seam.
     whole = shapely.intersection(shapely.union_all(copies, grid_size=1e-6), region)
     paths = tuple(ring[:-1] for ring in rings_of(whole))
-    return dataclasses.replace(part, paths=paths, even_odd=True) if paths else None
+    return dataclasses.replace(inside, paths=paths, even_odd=True) if paths else None
 
 
 def _lines(
-    part: Shape, edge, moves: np.ndarray, tiles: TilePaint, clip: tuple[np.ndarray, ...]
+    part: Shape, edge: BaseGeometry, moves: Floats, tiles: TilePaint, clip: tuple[Points, ...]
 ) -> Shape | None:
     closed = part.closed or (False,) * len(part.paths)
     paths = []
@@ -107,7 +116,10 @@ def _lines(
         return None
     linear = tiles.to_page[:2, :2] @ (np.reshape(part.nib, (2, 2)) if part.nib else np.eye(2))
     long, short = np.linalg.svd(linear, compute_uv=False)
-    nib = None if long / short < 1 + 1e-6 else tuple((linear / np.sqrt(long * short)).ravel().tolist())
+    nib = None
+    if long / short >= 1 + 1e-6:
+        a, b, c, d = (linear / np.sqrt(long * short)).ravel().tolist()
+        nib = (a, b, c, d)
     return dataclasses.replace(
         part, paths=tuple(p for p, _ in paths), closed=tuple(c for _, c in paths), nib=nib, clip=clip
     )

@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 
 from wallwright.commands.options import Parser, Subparsers, check_needs, counting, numbers, one_of, print_json
+from wallwright.commands.proof import add_proof_options, run_proof
 from wallwright.commands.readings_csv import is_filled_in, number_in, quoted, rows_of
 from wallwright.commands.saving import (
     check_hanging,
@@ -32,14 +33,17 @@ from wallwright.document.wall import COORDINATE
 COLUMNS = ("kind", "from", "to", "mm", "uncertainty")
 FIGURE_NAMES = ("square", "grid", "few")
 NEEDS = {
-    **dict.fromkeys(("--within", "--test", "--list"), ("--figure",)),
-    "--write": ("--readings",),
+    **dict.fromkeys(("--within", "--list"), ("--figure",)),
+    "--test": ("--figure", "--proof"),
+    "--write": ("--readings", "--proof-tape"),
 }
 """Option to the options of which it needs one."""
 EXAMPLES = """\
 examples:
   wallwright calibrate job.wallwright --figure few --test test.wallwright --list readings.csv
   wallwright calibrate job.wallwright --readings readings.csv --write
+  wallwright calibrate job.wallwright --proof --test proof.wallwright
+  wallwright calibrate job.wallwright --proof-tape 612,1190,853,1004 --write
 
 A project that is changed is kept beside it as a dated copy."""
 
@@ -73,6 +77,7 @@ def add_parser(subparsers: Subparsers) -> Parser:
         "--test", type=Path, metavar="FILE", help="project file to write, with the test drawing"
     )
     make.add_argument("--list", type=Path, metavar="FILE", help="CSV file to write, with what to measure")
+    add_proof_options(parser)
     learn = parser.add_argument_group("readings")
     learn.add_argument(
         "--readings", type=Path, metavar="FILE", help=f"CSV file with columns {', '.join(COLUMNS)}"
@@ -92,6 +97,8 @@ def _box(text: str) -> tuple[float, ...]:
 
 def run(args: argparse.Namespace) -> int:
     check_needs(args, NEEDS)
+    if args.proof or args.proof_tape:
+        return run_proof(args)
     if args.figure and args.readings:
         raise BadValue(
             "--figure makes a test drawing, --readings learns from one; give one of them at a time"
@@ -166,7 +173,7 @@ def _claim_list(path: Path, may_replace: bool) -> None:
 
 def _learn(args: argparse.Namespace, document: Document) -> int:
     from wallwright.planning.calibration_figure import learnt_document  # heavy
-    from wallwright.statics.calibration.fit import fit_calibration
+    from wallwright.statics.calibration.drawing_fit import fit_survey
     from wallwright.statics.calibration.report_text import changes, remarks
 
     index = args.hanging - 1
@@ -174,7 +181,7 @@ def _learn(args: argparse.Namespace, document: Document) -> int:
     if not hanging.survey.marks:
         raise BadValue(f"{args.project} has no test drawing yet; make one with --figure")
     survey = edits.replace(hanging.survey, measures=_readings(args.readings))
-    outcome = fit_calibration(document.machine, hanging, survey)
+    outcome = fit_survey(document.machine, hanging, survey)
     if args.write:
         learnt = learnt_document(document, index, survey, outcome)
         save_changed(args.project, document, learnt, True, sys.stderr)

@@ -8,12 +8,16 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import msgspec
+
 from wallwright.commands.options import Parser, Subparsers, as_text, counting, print_json
 from wallwright.commands.saving import check_hanging, claim_output, load_project
+from wallwright.commands.typing_output import typing_of
 from wallwright.document.atomic_write import write_atomic
 from wallwright.document.document import Document
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.jobs.stroke_table import HEAD, stroke_table
+from wallwright.jobs.what_to_type import as_text as typing_text
 from wallwright.planning.clock import StageProgress
 from wallwright.planning.plan import EVERY, Goal, Plan, Request, Response
 from wallwright.planning.stages import describe_stage
@@ -148,9 +152,12 @@ def print_answer(answer: Response, request: Request, as_json: bool) -> None:
     if as_json:
         rest = {"files": [as_text(f) for f in answer.files], "stage_s": answer.timings}
         if not answer.plans:
-            print_json({"good": is_good(answer), **_told(answer.require_plan(), document), **rest})
+            plan = answer.require_plan()
+            print_json({"good": is_good(answer), **_told(answer, plan, document), **rest})
             return
-        each = [{"hanging": document.hangings[p.hanging].name, **_told(p, document)} for p in answer.plans]
+        each = [
+            {"hanging": document.hangings[p.hanging].name, **_told(answer, p, document)} for p in answer.plans
+        ]
         print_json({"good": is_good(answer), "total_s": sum(p.estimate.total_s for p in answer.plans), "hangings": each,
                     **rest})  # fmt: skip
         return
@@ -158,6 +165,9 @@ def print_answer(answer: Response, request: Request, as_json: bool) -> None:
         if answer.plans:
             print(f"{document.hangings[plan.hanging].name}:")
         _print_plan(plan, document)
+        what = typing_of(answer, plan, document)
+        if what is not None:
+            print(typing_text(what))
     if answer.plans:
         estimates = [p.estimate for p in answer.plans]
         ink = sum(part.ink_m for e in estimates for part in e.per_pen)
@@ -166,9 +176,11 @@ def print_answer(answer: Response, request: Request, as_json: bool) -> None:
               f"run {run[0]:.0f} m and {run[1]:.0f} m.")  # fmt: skip
 
 
-def _told(plan: Plan, document: Document) -> dict[str, Any]:
-    """One plan for a program."""
+def _told(answer: Response, plan: Plan, document: Document) -> dict[str, Any]:
+    """One plan of an answer for a program."""
+    what = typing_of(answer, plan, document)
     return {
+        **({"what_to_type": msgspec.to_builtins(what)} if what is not None else {}),
         "strokes": len(plan.strokes),
         "total_s": plan.estimate.total_s,
         "changing_s": plan.estimate.changing_s,

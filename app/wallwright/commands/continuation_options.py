@@ -129,6 +129,10 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
     if args.from_stroke is not None:
         return StrokePlace(args.from_stroke - 1, args.along or 0.0)
     if args.from_line is not None:
+        if document.machine.controller.takes == "drawing":
+            raise BadValue(
+                "--from-line: this machine takes drawings, which have no lines; use --from-time or --from-place"
+            )
         if args.ran is not None:
             lines = iter(read_file(args.ran).splitlines())
         else:

@@ -19,8 +19,9 @@ from wallwright.document.document import Document
 from wallwright.document.edits_hangings import AT_MOST
 from wallwright.document.edits_interruption import remember_interruption
 from wallwright.document.edits_register import keep_handover_lines
-from wallwright.document.errors import BadValue
-from wallwright.jobs.file_names import BELTS, PLANE, REPORT, SHEET, SVG, TABLE
+from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.whole_file import read_whole_file
+from wallwright.jobs.file_names import BELTS, DRAWING_NAME, PLANE, REPORT, SHEET, SVG, TABLE
 from wallwright.jobs.hanging_position import folder_of
 from wallwright.planning.plan import EVERY, Goal, Request, Response
 
@@ -43,7 +44,8 @@ def add_parser(subparsers: Subparsers) -> Parser:
         "export", usage="wallwright export PROJECT --folder DIR [options]",
         help="write job files and hanging sheet into a folder",
         description="Writes belts.ngc and plane.ngc (RS-274), corrected.svg, motion.jsonl, hanging-sheet.pdf and "
-        "report.json; several hangings get a folder each. Nothing is written while a check finds an error.",
+        "report.json. A machine that takes drawings gets one SVG for each pen instead, and what to type is printed. Several "
+        "hangings get a folder each. Nothing is written while a check finds an error.",
         epilog=EXAMPLES,
     )  # fmt: skip
     add_plan_options(parser)
@@ -97,6 +99,7 @@ def claim_folder(folder: Path, may_replace: bool) -> None:
         raise BadValue(f"--folder {folder} is a file; choose a folder")
     for place in _places(folder):
         there = [name for name in JOB_FILES if (place / name).exists()]
+        there += sorted(path.name for path in place.glob("*.svg") if DRAWING_NAME.fullmatch(path.name))
         if there and _fingerprint(place) is None and not may_replace:
             raise BadValue(
                 f"{place / there[0]} exists already, and {place} has no report of a Wallwright job. Choose another folder, "
@@ -118,8 +121,8 @@ def _fingerprint(place: Path) -> str | None:
 
     for name, form in ((REPORT, "wallwright report"), (WALL_REPORT, "wallwright wall report")):
         try:
-            report = json.loads((place / name).read_bytes())
-        except (OSError, ValueError):
+            report = json.loads(read_whole_file(place / name))
+        except (BadFile, ValueError):
             continue
         if isinstance(report, dict) and report.get("form") == form:
             return str(report.get("fingerprint", ""))

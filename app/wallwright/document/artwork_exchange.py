@@ -57,7 +57,7 @@ def paste_clip(
     """Adds what a text carries; gives the ids of the new placements too.
 
     centre: of their joint box, mm; None: where they were, moved on until nothing lies at the same place, or at the
-    starting place when that is not on this wall. Raises BadFile when the text cannot be used.
+    starting point when that is not on this wall. Raises BadFile when the text cannot be used.
     """
     try:
         clip = msgspec.json.decode(data, type=Clipping)
@@ -67,7 +67,7 @@ def paste_clip(
             )
         )
     except (msgspec.DecodeError, BadValue, ValueError) as error:
-        raise BadFile(tr("What is on the clipboard cannot be pasted: {0}.", error)) from error
+        raise BadFile(tr("The clipboard cannot be pasted: {0}.", error)) from error
     if not clip.placements:
         return document, ()
     document, pens = _with_pens(document, clip.pens)

@@ -30,6 +30,9 @@ class Mark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     left: float
     """What the controller counted for its belts, mm."""
     right: float
+    plane: tuple[float, float] | None = None
+    """Where the page of a machine that takes drawings was told to draw it, in the plane of the controller's formula, mm,
+    without what the page shifts."""
 
 
 class TapeReading(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -43,7 +46,11 @@ class TapeReading(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         Annotated[
             float,
             quantity(
-                "mm", -100_000, 100_000, "Reading", "Across and down count from the first to the second."
+                "mm",
+                -100_000,
+                100_000,
+                "Reading",
+                "Horizontal and vertical readings are from the first point to the second.",
             ),
         ]
         | None
@@ -51,8 +58,8 @@ class TapeReading(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """None: proposed, not yet read."""
     uncertainty: Annotated[
         float,
-        quantity("mm", 0.05, 100, "Uncertainty", "Two readings out of three are this close.",
-                 "A steel tape over a metre, read between the middles of crosses."),
+        quantity("mm", 0.05, 100, "Uncertainty", "Two out of three readings are this close.",
+                 "A steel tape over a metre, read between the centres of crosses."),
     ] = 0.7  # fmt: skip
 
     @property
@@ -73,6 +80,11 @@ class Survey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     figure: str = ""
     marks: tuple[Mark, ...] = ()
     measures: tuple[TapeReading, ...] = ()
+    typed_distance: Annotated[
+        float,
+        quantity("mm", 0, 100_000, "Typed distance", "Anchor distance that was typed for the test drawing, at a machine "
+                 "that takes drawings."),
+    ] = 0.0  # fmt: skip
 
     @property
     def read(self) -> tuple[TapeReading, ...]:
@@ -88,3 +100,18 @@ class CalibrationFit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     covariance: tuple[tuple[float, ...], ...]
     """Units of the parameters, squared."""
     readings: int
+
+
+class FormulaRemainder(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What a controller does besides its formula, as a smooth displacement in the plane of the formula.
+
+    The formula is given (x, y) plus the sum of coefficient k times monomial k of u = (x - centre_x) / reach and
+    v = (y - centre_y) / reach; monomials by degree: u², uv, v², u³, u²v, uv², v³. Outside |u|, |v| <= 1 the nearest value
+    inside counts. Place, size and turn belong to other parameters.
+    """
+
+    centre: tuple[float, float]
+    reach: Annotated[float, quantity("mm", 1, 100_000, "Reach", "Half of the measured area's longer side.")]
+    right: tuple[float, ...]
+    """mm, a coefficient a monomial."""
+    down: tuple[float, ...]

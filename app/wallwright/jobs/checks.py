@@ -28,6 +28,8 @@ class Remedy(StrEnum):
     ADVISE_ANCHORS = "advise-anchors"
     LINE_UP = "line-up"
     CALIBRATE = "calibrate"
+    PROVE = "proof"
+    """The proof drawing of a machine that takes drawings."""
     CONTINUE = "go-on"
     """An interrupted job."""
     DISCARD_INTERRUPTION = "forget-stop"

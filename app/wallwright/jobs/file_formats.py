@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from wallwright.jobs.corrected_svg import corrected_svg
+from wallwright.jobs.drawing_files import verify_drawing, write_drawing
+from wallwright.jobs.drawing_set import DrawingFile, DrawingSet
 from wallwright.jobs.file_names import BELTS, PLANE, SVG, TABLE
 from wallwright.jobs.job import Job
 from wallwright.jobs.motion_table import motion_table
@@ -48,3 +50,22 @@ FILE_FORMATS = (
     ),
     FileFormat(TABLE, "motion table", motion_table, verify_table),
 )  # fmt: skip
+
+
+def formats_of(job: Job) -> tuple[FileFormat, ...]:
+    """The files that are written of a job, under the names that they get. A machine that takes drawings gets drawings, and
+    other files only when they are wanted."""
+    page = job.document.machine.controller.page
+    drawings = () if job.drawing is None else tuple(_drawing(job.drawing, file) for file in job.drawing.files)
+    if job.drawing is not None and not page.other_files:
+        return drawings
+    others = (form for form in FILE_FORMATS if job.plane is not None or not form.in_plane)
+    return (*drawings, *(replace(form, file=job.file(form.file)) for form in others))
+
+
+def _drawing(drawing: DrawingSet, file: DrawingFile) -> FileFormat:
+    return FileFormat(
+        file.name, "SVG drawing",
+        lambda job, progress: write_drawing(drawing, file, progress),
+        lambda path, job, progress: verify_drawing(path, drawing, file), True,
+    )  # fmt: skip

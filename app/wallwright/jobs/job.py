@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from wallwright.document.arrays import Floats
 from wallwright.document.document import Document
@@ -16,6 +17,9 @@ from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.pose import Pose
 from wallwright.strokes.remaining import DrawnBefore, fingerprint, strokes_digest
 from wallwright.strokes.strokes import Strokes
+
+if TYPE_CHECKING:
+    from wallwright.jobs.drawing_set import DrawingSet
 
 
 def continued_file_name(name: str, stroke: int) -> str:
@@ -55,6 +59,8 @@ class Job:
     """Register marks that it draws for later hangings."""
     seeks: tuple[RegisterMark, ...] = ()
     """Register marks that it is lined up by."""
+    drawing: DrawingSet | None = None
+    """The files for a machine that takes drawings; None for others."""
 
     @property
     def in_plane(self) -> ControllerPath:

@@ -9,12 +9,14 @@ from typing import Any
 
 import msgspec
 
-from wallwright.jobs.file_formats import FILE_FORMATS
-from wallwright.jobs.file_names import REPORT, SHEET
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.jobs.file_formats import FILE_FORMATS, formats_of
+from wallwright.jobs.file_names import DRAWING_NAME, REPORT, SHEET
 from wallwright.jobs.file_set import FileSet, digest_of_file
 from wallwright.jobs.job import Job
 from wallwright.jobs.register_file import LIST, VISIT
-from wallwright.jobs.report import report
+from wallwright.jobs.report import FORM, report
 
 StageProgress = Callable[[str, float], None]
 
@@ -24,8 +26,31 @@ JOB_NAMES = (*(form.file for form in FILE_FORMATS), SHEET, REPORT, VISIT, LIST)
 
 
 def job_names(job: Job) -> tuple[str, ...]:
-    """Every file that this job, whole or rest, can have."""
+    """Every file that this job, whole or rest, can have, drawings aside."""
     return JOB_NAMES if job.before is None else tuple(map(job.file, JOB_NAMES))
+
+
+def earlier_drawings(folder: Path, report_name: str = REPORT) -> tuple[str, ...]:
+    """Names of the drawings that belong to the job in a folder, as its report says: those of an earlier job."""
+    try:
+        content = msgspec.json.decode((folder / report_name).read_bytes())
+        names = [str(name) for name in content["sha256"]] if content["form"] == FORM else []
+    except (OSError, msgspec.DecodeError, UnicodeDecodeError, TypeError, KeyError):
+        return ()
+    return tuple(name for name in names if DRAWING_NAME.fullmatch(name))
+
+
+def refuse_foreign_drawings(folder: Path, job: Job) -> None:
+    """Raises BadValue when a drawing of this job would replace a file that no earlier job wrote."""
+    own = {file.name for file in job.drawing.files} if job.drawing is not None else set()
+    there = sorted(
+        name for name in own - set(earlier_drawings(folder, job.file(REPORT))) if (folder / name).exists()
+    )
+    if there:
+        raise BadValue(
+            tr("{0} exists already and is of no earlier export into this folder. Choose another folder, or move the file",
+               folder / there[0])
+        )  # fmt: skip
 
 
 def write_job(
@@ -39,7 +64,7 @@ def write_job(
     stage = files.stage / folder
     stage.mkdir(exist_ok=True)
     verified, lines = {}, {}
-    forms = [form for form in FILE_FORMATS if job.plane is not None or not form.in_plane]
+    forms = formats_of(job)
     for number, form in enumerate(forms):
 
         def part(done: float, number: int = number) -> None:
@@ -48,7 +73,7 @@ def write_job(
         def again(done: float, number: int = number) -> None:
             progress("write", (number + (1 + done) / 2) / (len(forms) + 1))
 
-        name = job.file(form.file)
+        name = form.file
         _write(stage / name, form.write(job, part))
         found = form.verify(stage / name, job, again)
         verified[name], lines[name] = found.told, found.stroke_lines

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
+import msgspec
+
 from wallwright.document.arrays import Integers
 from wallwright.jobs.hanging_position import anchor_positions_report
 from wallwright.jobs.job import Job
+from wallwright.jobs.what_to_type import what_to_type
 from wallwright.motion.timetable import stroke_marks
 from wallwright.statics.calibration.expected_error import expected_error_over_strokes
+
+FORM = "wallwright report"
 
 
 def _expected_error(job: Job) -> dict[str, Any]:
@@ -56,7 +61,10 @@ def _before(job: Job) -> dict[str, Any] | None:
 
 
 def report(job: Job, verified: dict[str, Any], lines: dict[str, Integers]) -> dict[str, Any]:
-    """The report as plain values. lines: of each file, the line at which each stroke begins."""
+    """The report as plain values. lines: of each file, the line at which each stroke begins.
+
+    Each (k,), numbers from 1.
+    """
     estimate, pens = job.estimate, job.document.pens
     several = (
         {"places": anchor_positions_report(job.document, job.hanging_index)}
@@ -64,11 +72,12 @@ def report(job: Job, verified: dict[str, Any], lines: dict[str, Integers]) -> di
         else {}
     )
     return {
-        "form": "wallwright report",
+        "form": FORM,
         "version": 1,
         "hanging": job.hanging.name,
         "anchors_mm": [[a.x, a.y] for a in (job.hanging.left, job.hanging.right)],
         **several,
+        **({"what_to_type": msgspec.to_builtins(what)} if (what := what_to_type(job)) is not None else {}),
         "datum_mm": list(job.hanging.datum),
         "datum_belts_mm": [round(float(v), 3) for v in job.datum.belts[0]],
         "datum_counted_mm": [round(float(v), 3) for v in job.counted(job.datum.belts)[0]],

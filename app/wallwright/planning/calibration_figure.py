@@ -12,6 +12,7 @@ from wallwright.document.language import tr
 from wallwright.document.placing import placement_corners
 from wallwright.statics.calibration.fit import CalibrationResult
 from wallwright.statics.calibration.test_figures import Box, FigureProposal, fitting_box, propose_figure
+from wallwright.statics.controller_kinematics import typed_distance
 
 ARM = 12.0
 """mm: half a cross."""
@@ -21,7 +22,7 @@ MARGIN = 60.0
 
 
 def box_for(document: Document, hanging: int) -> Box:
-    """Where a test drawing is best: over the artwork, else about the starting place, as far as the zone goes."""
+    """Where a test drawing is best: over the artwork, else about the starting point, as far as the zone goes."""
     place = document.hangings[hanging]
     corners = [placement_corners(p) for p in document.placements if p.visible]
     wanted = None
@@ -48,7 +49,9 @@ def proposal_for(document: Document, hanging: int, figure: str, box: Box | None 
 def with_survey(document: Document, hanging: int, proposal: FigureProposal) -> Document:
     """The document with the proposal's marks and what is to be read between them."""
     measures = tuple(edits.replace(m, value=None) for m in proposal.measures)
-    survey = Survey(proposal.figure, proposal.marks, measures)
+    is_typed = document.machine.controller.takes == "drawing"
+    distance = typed_distance(document.machine, document.hangings[hanging]) if is_typed else 0.0
+    survey = Survey(proposal.figure, proposal.marks, measures, distance)
     return edits.with_field(document, f"hangings.{hanging}.survey", survey)
 
 

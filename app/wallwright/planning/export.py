@@ -15,12 +15,22 @@ from wallwright.document.edits import file_title
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.register import RegisterMark
+from wallwright.jobs.arcs import with_arcs
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.coordinates import ControllerPath, controller_coordinates
+from wallwright.jobs.drawing_files import drawing_set
+from wallwright.jobs.file_names import REPORT
 from wallwright.jobs.file_set import FileSet, file_set, write_synced
 from wallwright.jobs.hanging_position import folder_of, hanging_folders
 from wallwright.jobs.job import Job
-from wallwright.jobs.job_writer import JOB_NAMES, job_names, write_job, write_report
+from wallwright.jobs.job_writer import (
+    JOB_NAMES,
+    earlier_drawings,
+    job_names,
+    refuse_foreign_drawings,
+    write_job,
+    write_report,
+)
 from wallwright.jobs.register_file import LIST, VISIT, verify_visit, visit_code, visit_list, visit_of
 from wallwright.jobs.wall_report import WALL_REPORT, wall_report
 from wallwright.motion.constant_feed import apart, resample_at_speed_changes, runs_of_motion
@@ -36,11 +46,11 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     """The job of a plan. Raises BadValue while a check is bad."""
     bad = [c for c in plan.checks if c.verdict is Verdict.BAD]
     if bad:
-        raise BadValue(tr("The job is not exported.") + " " + " ".join(f"{c.title}: {c.text}" for c in bad))
+        raise BadValue(tr("The job was not exported.") + " " + " ".join(f"{c.title}: {c.text}" for c in bad))
     if not len(plan.strokes):
         said = [f"{c.title}: {c.text}" for c in plan.checks if c.id == "drawable"]
         raise BadValue(
-            " ".join([tr("The job is not exported."), *(said or [tr("There is nothing to draw.")])])
+            " ".join([tr("The job was not exported."), *(said or [tr("There is nothing to draw.")])])
         )
     place = document.hangings[hanging]
     rig = CableRobotModel.of(document.machine, place)
@@ -62,24 +72,25 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     try:
         plane = path("plane")
     except BadValue:  # said by the check of the controller's formula
-        if document.machine.controller.takes == "plane":
+        if document.machine.controller.takes_plane:
             raise
         plane = None
     plane_code = plane
     if plane is not None and document.machine.controller.curves == "arcs":
-        from wallwright.jobs.arcs import with_arcs  # numba: slow to import
-
         plane_code = with_arcs(document, place, plan.motion, plane, field)
     outside = 0
     if document.settings.outside == "override":
         hit = np.flatnonzero(plan.preview.outside.bits)
         outside = len(np.unique(plan.preview.strokes.stroke_of_point[hit]))
-    return Job(
+    job = Job(
         document, hanging, rig, plan.strokes, plan.motion, plan.estimate, plan.checks, belts, plane,
         plane_code, inverse_kinematics(rig, datum[None]), outside, plan.before,
         leaves=drawn_by(document, hanging, plan.preview.marks),
         seeks=plan.preview.marks.get(hanging, ()),
     )  # fmt: skip
+    if document.machine.controller.takes == "drawing":
+        return dataclasses.replace(job, drawing=drawing_set(job))
+    return job
 
 
 def write_plan(
@@ -89,9 +100,11 @@ def write_plan(
     job = dataclasses.replace(
         job_of(document, plan.hanging, plan, progress), project=file_title(request.project)
     )
-    with file_set(Path(request.folder)) as files:
+    folder = Path(request.folder)
+    with file_set(folder) as files:
+        refuse_foreign_drawings(folder, job)
         names = _stage_plan(files, "", document, plan, job, progress)
-        files.publish(names, job_names(job))
+        files.publish(names, [*job_names(job), *earlier_drawings(folder, job.file(REPORT))])
     return tuple(str(Path(request.folder) / name) for name in names)
 
 
@@ -112,13 +125,15 @@ def _stage_plan(
 def _stage_visit(
     stage: Path, document: Document, hanging: int, marks: tuple[RegisterMark, ...]
 ) -> tuple[str, ...]:
-    """Writes the program that visits the register marks, read back and compared, and the list to fill in; returns their
-    names. Raises OSError and Mismatch."""
+    """Writes the list of register marks to fill in and, where the controller runs programs, the one that visits them,
+    read back and compared; returns their names. Raises OSError and Mismatch."""
     stage.mkdir(exist_ok=True)
+    write_synced(stage / LIST, visit_list(marks))
+    if document.machine.controller.takes == "drawing":  # one of its drawings marks where the pen comes
+        return (LIST,)
     visit = visit_of(document, hanging, marks)
     write_synced(stage / VISIT, visit_code(document, visit))
     verify_visit((stage / VISIT).read_bytes(), visit)
-    write_synced(stage / LIST, visit_list(marks))
     return VISIT, LIST
 
 
@@ -132,7 +147,7 @@ def _keep_readings(path: Path) -> None:
         return
     number = 1
     while (copy := path.with_stem(f"{path.stem}-filled-in-{number}")).exists():
-        if copy.read_bytes() == data:
+        if copy.is_file() and copy.read_bytes() == data:
             return
         number += 1
     write_synced(copy, data)
@@ -151,9 +166,9 @@ def write_wall(
         if c.verdict is Verdict.BAD
     ]
     if bad:
-        raise BadValue(tr("The job is not exported.") + " " + " ".join(bad))
+        raise BadValue(tr("The job was not exported.") + " " + " ".join(bad))
     if not drawn:
-        raise BadValue(tr("The job is not exported.") + " " + tr("There is nothing to draw."))
+        raise BadValue(tr("The job was not exported.") + " " + tr("There is nothing to draw."))
     whole = Path(request.folder)
     with file_set(whole) as files:
         names: list[str] = []
@@ -165,11 +180,16 @@ def write_wall(
             job = dataclasses.replace(
                 job_of(document, plan.hanging, plan, part), project=file_title(request.project)
             )
+            refuse_foreign_drawings(whole / folder_of(plan.hanging), job)
             names.extend(_stage_plan(files, folder_of(plan.hanging), document, plan, job, part))
         report = wall_report(document, [(plan.hanging, plan.strokes, plan.estimate) for plan in drawn])
         write_report(files.stage / WALL_REPORT, report)
         names.append(WALL_REPORT)
         # Of every hanging that an earlier export had, those that are no more included.
-        old = [f"{folder.name}/{name}" for folder in hanging_folders(whole) for name in JOB_NAMES]
+        old = [
+            f"{folder.name}/{name}"
+            for folder in hanging_folders(whole)
+            for name in (*JOB_NAMES, *earlier_drawings(folder))
+        ]
         files.publish(names, [WALL_REPORT, *old])
     return tuple(str(whole / name) for name in names)

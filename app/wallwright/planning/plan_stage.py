@@ -22,6 +22,7 @@ from wallwright.planning.plan import Plan, StrokePreview
 from wallwright.planning.register_marks import drawn_by, mark_strokes, with_marks
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import IMPOSSIBLE
+from wallwright.strokes.corner_lifts import begin_at_sharpest, split_at_corners
 from wallwright.strokes.order import order_strokes
 from wallwright.strokes.repair import repair_order
 from wallwright.strokes.strokes import Strokes
@@ -103,6 +104,13 @@ class PlanStage:
         return self._timed(document, hanging, preview, ordered, "", progress, clock)
 
     def _drawable(self, document: Document, hanging: int, preview: StrokePreview, clock: Clock) -> Strokes:
+        """What of a hanging's strokes is drawn, in file order, ended at corners where that is wanted."""
+        strokes, controller = self._inside(document, hanging, preview, clock), document.machine.controller
+        if controller.takes == "drawing" and controller.page.lift_angle:
+            return split_at_corners(strokes, controller.page.lift_angle)
+        return strokes
+
+    def _inside(self, document: Document, hanging: int, preview: StrokePreview, clock: Clock) -> Strokes:
         """What of a hanging's strokes is drawn, in file order."""
         preview = preview.of_hanging(hanging)
         strokes = preview.strokes
@@ -150,6 +158,8 @@ class PlanStage:
         place, strokes = document.hangings[hanging], ordered
         rig = CableRobotModel.of(document.machine, place)
         preview = whole.of_hanging(hanging)
+        if document.machine.controller.has_one_speed:
+            strokes = begin_at_sharpest(strokes)
         if preview.marks:
             marks = mark_strokes(document, drawn_by(document, hanging, preview.marks))
             strokes = with_marks(strokes, marks)

@@ -63,7 +63,10 @@ def generate_strokes(
     items: Sequence[VisibleShape], sources: Sequence[int] | Integers, styles: Mapping[int, StrokeStyle], tolerance: float,
     progress: Progress = no_progress,
 ) -> dict[int, Strokes]:  # fmt: skip
-    """Simplified strokes of the things whose numbers have a style. sources: of each thing, for Strokes.source."""
+    """Simplified strokes of the things whose numbers have a style. sources: of each thing, for Strokes.source.
+
+    sources may be an array (n,).
+    """
     alike: dict[StrokeStyle, list[int]] = {}
     alone = []
     for number, style in styles.items():
@@ -148,6 +151,7 @@ def edges_and_fills(
 
     The pen's centre keeps half its width inside, so that ink ends at the drawn edge; where the region is too thin for
     that, its centreline is drawn. With a tone the fill follows it, and edges are drawn where it is at least EDGE_TONE.
+    Each stroke is (n, 2).
     """
     inside, found = _edges(_array([region]), style)
     edges = [shapely.get_coordinates(line) for lines, _ in found for line in lines]

@@ -52,7 +52,10 @@ class VisibleShape:
 def painted(
     drawing: Drawing, matrix: Floats, is_line: Sequence[bool], progress: Callable[[float], None]
 ) -> list[BaseGeometry]:
-    """Each shape's geometry on the wall: a region, or a MultiLineString where is_line says so."""
+    """Each shape's geometry on the wall: a region, or a MultiLineString where is_line says so.
+
+    matrix: (2, 3) artwork to wall, mm.
+    """
     result: list[BaseGeometry] = []
     for i, shape in enumerate(drawing.shapes):
         if i % 64 == 0:

@@ -6,6 +6,7 @@ import numpy as np
 
 from wallwright.artwork.drawing import Drawing, Paint, Shape
 from wallwright.artwork.generated.lettering import letters
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.errors import BadFile
 from wallwright.document.generated_artwork import HelperFigure, PenChart
 from wallwright.document.language import format_number, tr
@@ -18,7 +19,7 @@ LETTER = 5.0
 """Least height of letters, in line widths; smaller ones run together."""
 
 
-def _label(text: str, size: float, at: tuple[float, float], is_centred: bool = True) -> list[np.ndarray]:
+def _label(text: str, size: float, at: tuple[float, float], is_centred: bool = True) -> list[Points]:
     """Single-line lettering with its foot at a point."""
     found, _ = letters(text, "plain")
     starts = np.concatenate([[0.0], np.cumsum([one.advance for one in found])])
@@ -30,15 +31,15 @@ def _label(text: str, size: float, at: tuple[float, float], is_centred: bool = T
     ]
 
 
-def _line(*points: tuple[float, float]) -> np.ndarray:
+def _line(*points: tuple[float, float]) -> Floats:
     return np.array(points, float)
 
 
-def _box(width: float, height: float) -> np.ndarray:
+def _box(width: float, height: float) -> Floats:
     return _line((0, 0), (width, 0), (width, height), (0, height))
 
 
-def _lines(paths: list[np.ndarray], colour: str, element: str, width: float = 0.0, rings: int = 0) -> Shape:
+def _lines(paths: list[Points], colour: str, element: str, width: float = 0.0, rings: int = 0) -> Shape:
     """Centrelines; the first rings of them are closed."""
     closed = tuple(i < rings for i in range(len(paths)))
     return Shape(
@@ -46,12 +47,12 @@ def _lines(paths: list[np.ndarray], colour: str, element: str, width: float = 0.
     )
 
 
-def _marks(length: float, pitch: float, name: str) -> np.ndarray:
+def _marks(length: float, pitch: float, name: str) -> Floats:
     """Places 0, pitch, 2 pitch ... up to length, mm."""
     if length / pitch > MOST:
         raise BadFile(
             tr(
-                "{0}: {1:g} mm at every {2:g} mm are more than {3} lines; take a larger pitch.",
+                "{0}: {1:g} mm with a line every {2:g} mm needs more than {3} lines. Choose a larger spacing.",
                 name,
                 length,
                 pitch,
@@ -96,7 +97,7 @@ def _ruler(figure: HelperFigure, name: str) -> Drawing:
 
 
 def read_chart(chart: PenChart, name: str) -> Drawing:
-    """A row a pen, a patch a hatch spacing; the spacing in mm stands under each."""
+    """A row a pen, a patch a hatch spacing; the spacing in mm stands under each. Raises BadFile for a chart without pens."""
     side, gap = chart.side, 0.35 * chart.side
     shapes, top = [], 0.0
     for swatch in chart.swatches:
@@ -117,5 +118,5 @@ def read_chart(chart: PenChart, name: str) -> Drawing:
         top += side + 4.0 * size
     width = len(DENSITIES) * (side + gap) - gap
     if not shapes:
-        raise BadFile(tr("{0} has no pens; add one first.", name))
+        raise BadFile(tr("{0} has no pens. Add a pen first.", name))
     return Drawing(width, top, tuple(shapes))

@@ -9,10 +9,13 @@ from __future__ import annotations
 
 import functools
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
+from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.document.generated_artwork import LetterStyle
 
 SOURCES: dict[LetterStyle, str] = {
@@ -35,7 +38,7 @@ WORTH_TELLING = "ßæÆœŒøØłŁ"
 """Of these, what a person would take for a mistake."""
 
 
-def _arc(points) -> np.ndarray:
+def _arc(points: Sequence[tuple[float, float]]) -> Points:
     return np.array(points, float)
 
 
@@ -60,12 +63,13 @@ BELOW = {
 class Letter:
     """One letter with capitals of height 1, baseline at y = 0, y down, from its own origin."""
 
-    strokes: tuple[np.ndarray, ...]
+    strokes: tuple[Points, ...]
     advance: float
 
 
 @functools.lru_cache(maxsize=len(SOURCES))
-def _table(face: LetterStyle) -> dict:
+def _table(face: LetterStyle) -> dict[str, Any]:
+    """The package's glyphs, which have no types, by character."""
     from HersheyFonts import HersheyFonts
 
     fonts = HersheyFonts()
@@ -77,7 +81,7 @@ def _table(face: LetterStyle) -> dict:
 def letter(character: str, face: LetterStyle) -> Letter | None:
     """A character's strokes; marks are put over the letters that the tables have. None for what they have not."""
     table, height = _table(face), BASE - CAP
-    plain, *marks = unicodedata.normalize("NFD", character)
+    plain, *marks = list(unicodedata.normalize("NFD", character))
     glyph = table.get("i" if marks and plain == "ı" else plain)
     if glyph is None or not all(m in ACCENTS or m in BELOW for m in marks):
         return None
@@ -109,11 +113,12 @@ def letters(text: str, face: LetterStyle) -> tuple[list[Letter], str]:
     return found, missing
 
 
-def smoothed(points: np.ndarray) -> np.ndarray:
+def smoothed(points: Points) -> Floats:
     """A stroke of the tables, (n, 2), with its curves drawn as curves.
 
     The tables give curves as short chords that look like facets at wall size. Between corners a cubic runs through every
     point; lines that are long are meant straight, and give their direction to the curves beside them.
+    In the own numbers of the tables.
     """
     steps = np.diff(points, axis=0)
     lengths = np.hypot(*steps.T)
@@ -149,9 +154,9 @@ def smoothed(points: np.ndarray) -> np.ndarray:
     return np.concatenate(out)
 
 
-def _tangent(ways, lengths, straight, before: int, after: int) -> np.ndarray:
+def _tangent(ways: Points, lengths: Floats, straight: Flags, before: int, after: int) -> Floats:
     """Direction at a point that is no corner: of a straight line beside it, else of the circle through three points."""
     if straight[before] != straight[after]:
-        return ways[before] if straight[before] else ways[after]
+        return np.asarray(ways[before] if straight[before] else ways[after])
     mean = ways[before] * lengths[after] + ways[after] * lengths[before]
-    return mean / np.hypot(*mean)
+    return np.asarray(mean / np.hypot(*mean))

@@ -10,6 +10,7 @@ import numpy as np
 from wallwright.artwork.drawing import Drawing, Finding, Paint, Severity, Shape
 from wallwright.artwork.generated.lettering import INSTEAD, WORTH_TELLING, letters
 from wallwright.artwork.usage import Usage
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.errors import BadFile
 from wallwright.document.generated_artwork import TextArtwork
 from wallwright.document.language import tr
@@ -19,11 +20,11 @@ from wallwright.document.language import tr
 class _Line:
     """One line of text: paths of each letter from its origin on the baseline, mm, and the advances."""
 
-    paths: list[tuple[np.ndarray, ...]]
-    advances: np.ndarray
+    paths: list[tuple[Points, ...]]
+    advances: Floats
 
     @property
-    def starts(self) -> np.ndarray:
+    def starts(self) -> Floats:
         return np.concatenate([[0.0], np.cumsum(self.advances)])[: len(self.paths)]
 
     @property
@@ -41,7 +42,7 @@ def read_words(
     progress(0.5)
     shares = {"left": 0.0, "centre": 0.5, "right": 1.0}
     longest = max(line.length for line in lines)
-    paths: list[np.ndarray] = []
+    paths: list[Points] = []
     for number, line in enumerate(lines):
         start = shares[words.align] * (longest - line.length) - longest / 2
         radius = _radius(words, number, name)
@@ -49,17 +50,17 @@ def read_words(
             origin, turn = _place(start + s, advance, radius, number * words.pitch * words.size, words.radius)
             paths += [origin + path @ turn.T for path in letter]
     if not paths:
-        raise BadFile(tr("There is nothing to draw in the words “{0}”; type some letters.", name))
+        raise BadFile(tr("The text “{0}” has nothing to draw. Type some letters.", name))
     points = np.concatenate(paths)
     low, high = points.min(axis=0), points.max(axis=0)
     # A lone stroke such as a dash has no height; a frame needs some.
     pad = np.maximum(0.02 * words.size - (high - low) / 2, 0.0)
     low, high = low - pad, high + pad
     if is_outline:
-        shape = Shape(tr("words"), (), Paint(words.colour), tuple(p - low for p in paths), True)
+        shape = Shape(tr("text"), (), Paint(words.colour), tuple(p - low for p in paths), True)
     else:
         shape = Shape(
-            tr("words"), (), Paint(words.colour), tuple(p - low for p in paths), False, cap="round", join="round",
+            tr("text"), (), Paint(words.colour), tuple(p - low for p in paths), False, cap="round", join="round",
             closed=(False,) * len(paths),
         )  # fmt: skip
     progress(1.0)
@@ -67,7 +68,8 @@ def read_words(
 
 
 def _single_lines(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
-    lines, lost, other = [], "", {}
+    lines: list[_Line] = []
+    lost, other = "", dict[str, str]()
     for text in words.text.splitlines() or [""]:
         found, missing = letters(text, words.face)
         lost += missing
@@ -77,13 +79,16 @@ def _single_lines(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
     findings = []
     if lost:
         text = tr(
-            "this lettering has no “{0}”; choose an installed font for it", "".join(dict.fromkeys(lost))
+            "these single-line letters have no “{0}”; choose an installed font", "".join(dict.fromkeys(lost))
         )
-        findings.append(Finding(Severity.ERROR, tr("words"), text))
+        findings.append(Finding(Severity.ERROR, tr("text"), text))
     if other:
-        told = ", ".join(tr("“{0}” as “{1}”", *pair) for pair in other.items())
-        text = tr("this lettering writes {0}; choose an installed font for the letters themselves", told)
-        findings.append(Finding(Severity.NOTE, tr("words"), text))
+        told = ", ".join(tr("“{0}” written as “{1}”", *pair) for pair in other.items())
+        text = tr(
+            "these single-line letters write {0}; choose an installed font to keep the letters themselves",
+            told,
+        )
+        findings.append(Finding(Severity.NOTE, tr("text"), text))
     return lines, findings
 
 
@@ -105,15 +110,15 @@ def _outlines(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
         lines.append(_Line(paths, _spaced(scale * np.array([c.advance for c in clusters]), words)))
     if is_exact:
         return lines, []
-    text = tr("the font “{0}” is not installed; “{1}” is used", words.family, used)
-    return lines, [Finding(Severity.NOTE, tr("words"), text)]
+    text = tr("the font “{0}” is not installed; “{1}” is used instead", words.family, used)
+    return lines, [Finding(Severity.NOTE, tr("text"), text)]
 
 
-def _spaced(advances: np.ndarray, words: TextArtwork) -> np.ndarray:
+def _spaced(advances: Floats, words: TextArtwork) -> Floats:
     """Advances with the wanted spacing between letters."""
     extra = np.full(len(advances), words.spacing)
     extra[-1:] = 0.0
-    return advances + extra
+    return np.asarray(advances + extra)
 
 
 def _radius(words: TextArtwork, number: int, name: str) -> float:
@@ -124,13 +129,11 @@ def _radius(words: TextArtwork, number: int, name: str) -> float:
     drop = number * words.pitch * words.size
     radius = abs(words.radius) - drop if words.radius > 0 else abs(words.radius) + drop
     if radius < words.size / 4:
-        raise BadFile(tr("The arc of “{0}” is too tight for its letters; take a larger radius.", name))
+        raise BadFile(tr("The arc of “{0}” is too tight for its letters. Choose a larger radius.", name))
     return radius
 
 
-def _place(
-    s: float, advance: float, radius: float, drop: float, bend: float
-) -> tuple[np.ndarray, np.ndarray]:
+def _place(s: float, advance: float, radius: float, drop: float, bend: float) -> tuple[Points, Floats]:
     """Where a letter's origin is, and how it is turned. s: along the baseline from the middle of the text, mm."""
     if radius == 0:
         return np.array([s, drop]), np.eye(2)

@@ -1,1 +1,1 @@
-"""Fonts and their glyphs, by QtGui: which font is meant, and what outlines words have in it."""
+"""Fonts and their glyphs, by HarfBuzz: which font is meant, and what outlines words have in it. Knows no Qt."""

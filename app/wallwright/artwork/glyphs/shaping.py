@@ -1,19 +1,29 @@
-"""Characters to glyphs in visual order: ligatures, kerning, marks, right-to-left scripts. Asks QtGui, which has HarfBuzz."""
+"""Characters to glyphs in visual order: ligatures, kerning, marks, right-to-left scripts, by HarfBuzz."""
 
 from __future__ import annotations
 
 import functools
 import itertools
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QRawFont, QTextCharFormat, QTextLayout, QTextOption
 
-from wallwright.artwork.glyphs.fonts import EM, FontFace, FontRequest, face_of
+from wallwright.artwork.glyphs.bidi_levels import levels_of, visual_order
+from wallwright.artwork.glyphs.fonts import FontFace, FontRequest, face_of
+from wallwright.artwork.glyphs.open_font import Point
+from wallwright.artwork.svg.curves import polylines
+from wallwright.document.arrays import Points
 
-Rings = tuple[np.ndarray, ...]
+FLATNESS = 1e-4
+"""How far chords may leave a letter's curves, of its size: 0.1 mm on a letter a metre high."""
+JOINERS = " \u200d\u200c"
+"""Drawn in the font of the letter before them."""
+NO_SCRIPT = ("Zyyy", "Zinh", "Zzzz")
+"""Common, Inherited and Unknown (Unicode Standard Annex 24)."""
+
+Rings = tuple[Points, ...]
 
 
 @dataclass(frozen=True)
@@ -31,103 +41,141 @@ class Cluster:
     is_rtl: bool
 
 
-def shaped(text: str, wanted: list[FontRequest], is_rtl: bool = False) -> list[Cluster]:
-    """Clusters of a line of text from left to right. wanted: the font of each character."""
-    if not text:
-        return []
+@dataclass(frozen=True)
+class _Run:
+    """Characters that are shaped together: one font, one direction, one script."""
+
+    first: int
+    last: int
+    face: FontFace
+    wanted: FontRequest
+    level: int
+    script: str
+
+
+def shaped(text: str, wanted: Sequence[FontRequest], is_rtl: bool = False) -> list[Cluster]:
+    """Clusters of a line of text from left to right. wanted: the font of each character. Raises NoFonts."""
+    runs = _runs(text, wanted, is_rtl)
+    codes = [ord(c) for c in text]
+    return [
+        cluster for k in visual_order([run.level for run in runs]) for cluster in _clusters(codes, runs[k])
+    ]
+
+
+def _runs(text: str, wanted: Sequence[FontRequest], is_rtl: bool) -> list[_Run]:
+    """In the order of the text."""
     faces: list[FontFace] = []
     for i, (character, want) in enumerate(zip(text, wanted, strict=True)):
-        joins = i > 0 and wanted[i - 1] == want and (_is_mark(character) or character in " \u200d\u200c")
+        joins = i > 0 and wanted[i - 1] == want and (_is_mark(character) or character in JOINERS)
         faces.append(faces[-1] if joins and faces[-1].has(character) else face_of(want, character))
-    to_index = [i for i, c in enumerate(text) for _ in range(2 if ord(c) > 0xFFFF else 1)]
-    layout = QTextLayout(text, faces[0].font)
-    option = QTextOption()
-    option.setFlags(QTextOption.Flag.IncludeTrailingSpaces)
-    option.setWrapMode(QTextOption.WrapMode.NoWrap)
-    option.setTextDirection(Qt.LayoutDirection.RightToLeft if is_rtl else Qt.LayoutDirection.LeftToRight)
-    layout.setTextOption(option)
-    formats, unit = [], 0
-    for first, last in _stretches(faces):
-        length = sum(2 if ord(c) > 0xFFFF else 1 for c in text[first:last])
-        part = QTextLayout.FormatRange()
-        part.start, part.length = unit, length
-        style = QTextCharFormat()
-        style.setFont(faces[first].font)
-        part.format = style
-        formats.append(part)
-        unit += length
-    layout.setFormats(formats)
-    layout.beginLayout()
-    line = layout.createLine()
-    line.setLineWidth(16e6)
-    line.setPosition(QPointF(0.0, 0.0))
-    layout.endLayout()
-    glyphs = []
-    for run in line.glyphRuns(-1, -1, QTextLayout.GlyphRunRetrievalFlag.RetrieveAll):
-        raw, rtl = run.rawFont(), run.isRightToLeft()
-        for glyph, unit, at in zip(run.glyphIndexes(), run.stringIndexes(), run.positions(), strict=True):
-            glyphs.append((to_index[min(unit, len(to_index) - 1)], at.x(), at.y(), glyph, raw, rtl))
-    return _clusters(text, glyphs, faces, line.naturalTextWidth(), line.naturalTextRect().x())
+    levels, scripts = levels_of(text, is_rtl), _scripts(text)
+    looks = [(w.features, w.kerning) for w in wanted]
+    cuts = [
+        i for i in range(1, len(text))
+        if faces[i] is not faces[i - 1] or levels[i] != levels[i - 1] or scripts[i] != scripts[i - 1]
+        or looks[i] != looks[i - 1]
+    ]  # fmt: skip
+    return [
+        _Run(i, j, faces[i], wanted[i], levels[i], scripts[i])
+        for i, j in itertools.pairwise([0, *cuts, len(text)] if text else [])
+    ]
 
 
-def _stretches(faces: list[FontFace]) -> list[tuple[int, int]]:
-    cuts = [0, *(i for i in range(1, len(faces)) if faces[i] is not faces[i - 1]), len(faces)]
-    return list(itertools.pairwise(cuts))
+def _scripts(text: str) -> list[str]:
+    """The script of each character (ISO 15924); what belongs to none goes with what is before it, else after it."""
+    if text.isascii():
+        return ["Latn"] * len(text)
+    from fontTools.unicodedata import script
 
-
-def _clusters(text: str, glyphs: list, faces: list[FontFace], width: float, left: float) -> list[Cluster]:
-    by_start: dict[int, list] = {}
-    for entry in glyphs:
-        by_start.setdefault(entry[0], []).append(entry)
-    starts = sorted(by_start)
-    ends = dict(zip(starts, [*starts[1:], len(text)], strict=True))
-    # Marks stand where their letter is, so the letter's glyph, the widest, tells where the cluster is.
-    origin = {
-        s: max(by_start[s], key=lambda g: g[4].advancesForGlyphIndexes([g[3]])[0].x())[1] for s in starts
-    }
-    baseline = glyphs[0][2] if glyphs else 0.0
-    order = sorted(starts, key=lambda s: origin[s])
-    edges = [origin[s] for s in order] + [left + width]
-    found = []
-    for k, s in enumerate(order):
-        rings: list[np.ndarray] = []
-        for _, x, y, glyph, raw, _ in by_start[s]:
-            offset = np.array([x - origin[s], y - baseline]) / EM
-            rings += [ring + offset for ring in outline_of(raw, glyph)]
-        found.append(
-            Cluster(s, ends[s] - s, (edges[k + 1] - edges[k]) / EM, faces[s], tuple(rings), by_start[s][0][5])
-        )
+    own = [str(script(c)) for c in text]
+    first = next((s for s in own if s not in NO_SCRIPT), "Latn")
+    found: list[str] = []
+    for one in own:
+        found.append((found[-1] if found else first) if one in NO_SCRIPT else one)
     return found
 
 
-def outline_of(raw: QRawFont, glyph: int) -> Rings:
-    """Closed rings of a glyph at size 1."""
-    return _outline(f"{raw.familyName()} {raw.styleName()} {raw.weight()}", glyph, _Hidden(raw))
-
-
-class _Hidden:
-    """Carries what is not part of a cache's key."""
-
-    def __init__(self, value: QRawFont) -> None:
-        self.value = value
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Hidden)
-
-    def __hash__(self) -> int:
-        return 0
+def _clusters(codes: list[int], run: _Run) -> list[Cluster]:
+    """From left to right."""
+    features = dict(run.wanted.features)
+    if not run.wanted.kerning:
+        features["kern"] = 0
+    is_rtl = run.level % 2 == 1
+    glyphs = run.face.font.shape(codes, run.first, run.last, run.script, is_rtl, features)
+    starts = sorted({glyph.cluster for glyph in glyphs})
+    ends = dict(zip(starts, [*starts[1:], run.last], strict=True))
+    found, units = [], run.face.font.units
+    for start, group in itertools.groupby(glyphs, key=lambda glyph: glyph.cluster):
+        rings: list[Points] = []
+        pen = 0.0
+        for glyph in group:
+            offset = np.array([pen + glyph.x_offset, -glyph.y_offset]) / units
+            rings += [ring + offset for ring in outline_of(run.face, glyph.glyph)]
+            pen += glyph.advance
+        found.append(Cluster(start, ends[start] - start, pen / units, run.face, tuple(rings), is_rtl))
+    return found
 
 
 @functools.lru_cache(maxsize=4000)
-def _outline(key: str, glyph: int, raw: _Hidden) -> Rings:
-    found = []
-    for polygon in raw.value.pathForGlyph(glyph).toSubpathPolygons():
-        points = np.array([[p.x(), p.y()] for p in polygon]) / EM
-        if len(points) > 1 and np.all(points[0] == points[-1]):
-            points = points[:-1]
-        if len(points) >= 3:
-            found.append(points)
-    return tuple(found)
+def outline_of(face: FontFace, glyph: int) -> Rings:
+    """Closed rings, (n, 2), of a glyph at size 1, y down."""
+    pen = _CubicPen()
+    face.font.draw(glyph, pen)
+    pen.closePath()
+    if not pen.cubics:
+        return ()
+    cubics = np.array(pen.cubics, dtype=np.float64) * (np.array([1.0, -1.0]) / face.font.units)
+    lines = polylines(
+        cubics, np.array(pen.straight), np.array(pen.lengths), [True] * len(pen.lengths), FLATNESS
+    )
+    return tuple(points for points, _ in lines if len(points) >= 3)
+
+
+class _CubicPen:
+    """Takes a glyph's outline as cubics (the protocol of fontTools' pens)."""
+
+    def __init__(self) -> None:
+        self.cubics: list[tuple[Point, Point, Point, Point]] = []
+        self.straight: list[bool] = []
+        self.lengths: list[int] = []
+        """Cubics of each ring."""
+        self._here: Point = (0.0, 0.0)
+        self._start: Point = (0.0, 0.0)
+        self._first = 0
+
+    def moveTo(self, to: Point) -> None:
+        self.closePath()
+        self._here = self._start = to
+
+    def lineTo(self, to: Point) -> None:
+        self._add(self._here, to, to, is_straight=True)
+
+    def qCurveTo(self, control: Point, to: Point) -> None:
+        (x0, y0), (x1, y1), (x2, y2) = self._here, control, to
+        self._add(
+            (x0 + (x1 - x0) * 2 / 3, y0 + (y1 - y0) * 2 / 3),
+            (x2 + (x1 - x2) * 2 / 3, y2 + (y1 - y2) * 2 / 3),
+            to,
+        )
+
+    def curveTo(self, first: Point, second: Point, to: Point) -> None:
+        self._add(first, second, to)
+
+    def closePath(self) -> None:
+        if len(self.cubics) > self._first:
+            if self._here != self._start:
+                self.lineTo(self._start)
+            self.lengths.append(len(self.cubics) - self._first)
+            self._first = len(self.cubics)
+        self._here = self._start
+
+    def endPath(self) -> None:
+        self.closePath()
+
+    def _add(self, first: Point, second: Point, to: Point, is_straight: bool = False) -> None:
+        self.cubics.append((self._here, first, second, to))
+        self.straight.append(is_straight)
+        self._here = to
 
 
 def _is_mark(character: str) -> bool:

@@ -7,6 +7,8 @@ from collections.abc import Callable
 import numpy as np
 
 from wallwright.artwork.colour import lab_of
+from wallwright.artwork.raster.raster import Pixels
+from wallwright.document.arrays import Integers
 
 ROUNDS = 12
 """Of k-means."""
@@ -18,7 +20,7 @@ NEARLY_WHITE = 3.0
 """Distance to white in CIELAB that is taken for the paper."""
 
 
-def palette_of(pixels: np.ndarray, colours: int, progress: Callable[[float], None]) -> np.ndarray:
+def palette_of(pixels: Pixels, colours: int, progress: Callable[[float], None]) -> Pixels:
     """(k, 3) uint8: at most so many colours for (rows, columns, 3) uint8 pixels, those that cover most first.
 
     k-means in CIELAB over the colours that are there, those in the midst of an area counting most.
@@ -50,15 +52,15 @@ def palette_of(pixels: np.ndarray, colours: int, progress: Callable[[float], Non
             centres[:, axis] = np.bincount(near, weight * lab[:, axis], len(centres)) / np.maximum(mass, 1e-9)
     near = np.argmin(((lab[:, None] - centres) ** 2).sum(axis=2), axis=1)
     mass = np.maximum(np.bincount(near, weight, len(centres)), 1e-9)
-    palette = np.column_stack([np.bincount(near, weight * m, len(centres)) / mass for m in mean])
-    palette = np.rint(palette[np.argsort(-mass, kind="stable")]).clip(0, 255).astype(np.uint8)
+    means = np.column_stack([np.bincount(near, weight * m, len(centres)) / mass for m in mean])
+    palette = np.rint(means[np.argsort(-mass, kind="stable")]).clip(0, 255).astype(np.uint8)
     white = np.hypot.reduce(lab_of(palette) - np.array([100.0, 0.0, 0.0]), axis=1) < NEARLY_WHITE
     palette[white] = 255
     progress(1.0)
     return palette
 
 
-def nearest_of(palette: np.ndarray, pixels: np.ndarray) -> np.ndarray:
+def nearest_of(palette: Pixels, pixels: Pixels) -> Integers:
     """(rows, columns) index of the colour of the palette that is nearest in sRGB to each pixel.
 
     Programs mix soft edges in sRGB, so the middle of an edge is halfway there, and not in CIELAB.

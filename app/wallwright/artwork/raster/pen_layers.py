@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -19,7 +20,7 @@ from wallwright.artwork.inks.ink_model import InkModel
 from wallwright.artwork.inks.separation import SeparationTable, within_reach
 from wallwright.artwork.raster.raster import Raster, resampled
 from wallwright.artwork.raster.tone import LUMINANCE, lightness, linear, luminance, luminance_of, srgb
-from wallwright.document.arrays import Floats
+from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.document import Pen
 from wallwright.document.picture import EdgeLines, PictureSettings
 
@@ -38,7 +39,7 @@ BLANK = 0.01
 class Tones:
     """Wanted tone on a grid of square cells, artwork's own frame: origin at the top left corner, mm on the wall."""
 
-    tone: np.ndarray
+    tone: Floats
     """(rows, columns) float64, 0 to 1."""
     cell: float
     """mm."""
@@ -56,7 +57,7 @@ class Tones:
         """Width and height, mm."""
         return self.tone.shape[1] * self.cell, self.tone.shape[0] * self.cell
 
-    def at(self, points: np.ndarray, plane: np.ndarray | None = None) -> np.ndarray:
+    def at(self, points: Points, plane: npt.NDArray[np.floating[Any]] | None = None) -> Floats:
         """(n,) tone, or another plane of the same grid, at (n, 2) mm, between the cells' middles; 0 off the grid."""
         from scipy.ndimage import map_coordinates
 
@@ -174,11 +175,12 @@ def _mixed(
     ]
 
 
-def coverage(wanted: np.ndarray, ink: float, darkest: float) -> np.ndarray:
+def coverage(wanted: Floats, ink: float, darkest: float) -> Floats:
     """The share of the wall that an ink of some luminance covers where a luminance is wanted, 0 to darkest.
 
     Full ink would bleed: only the share `darkest` is covered where the picture is as dark as the ink. What lies between
     is moved in equal steps of CIE lightness, so that shadows keep their differences.
+    wanted: (rows, columns) linear light, 0 to 1; the result alike.
     """
     if 1 - ink < LEAST_INK:
         return np.zeros_like(wanted)
@@ -189,26 +191,26 @@ def coverage(wanted: np.ndarray, ink: float, darkest: float) -> np.ndarray:
     return np.where(share < BLANK, 0.0, share)
 
 
-def _adjusted(light: np.ndarray, picture: PictureSettings) -> np.ndarray:
+def _adjusted(light: Floats, picture: PictureSettings) -> Floats:
     """Luminance after the picture's lightness and contrast, which act on CIE lightness, as people see it."""
     if picture.lightness == 0 and picture.contrast == 0:
         return light
     return luminance_of(_adjusted_lightness(lightness(light), picture))
 
 
-def _adjusted_lab(lab: npt.NDArray[np.float64], picture: PictureSettings) -> npt.NDArray[np.float64]:
+def _adjusted_lab(lab: Floats, picture: PictureSettings) -> Floats:
     adjusted = lab.copy()
     adjusted[:, 0] = 100 * _adjusted_lightness(lab[:, 0] / 100, picture)
     return adjusted
 
 
-def _adjusted_lightness(seen: np.ndarray, picture: PictureSettings) -> np.ndarray:
+def _adjusted_lightness(seen: Floats, picture: PictureSettings) -> Floats:
     """Lightness 0 to 1 after the picture's settings."""
     adjusted: Floats = np.clip(0.5 + (seen - 0.5) * 4**picture.contrast, 0, 1) ** (3**-picture.lightness)
     return adjusted
 
 
-def _owners(light: np.ndarray, inks: np.ndarray, blur: float) -> np.ndarray:
+def _owners(light: Floats, inks: Integers, blur: float) -> Integers:
     """(rows, columns) index of the pen that draws each cell. blur: cells over which neighbours agree."""
     from scipy.ndimage import gaussian_filter
 
@@ -228,12 +230,10 @@ def _owners(light: np.ndarray, inks: np.ndarray, blur: float) -> np.ndarray:
         tint = (1 - share) + share * own
         delta = ciede2000(lab_of(srgb(tint)), lab_of(srgb(colour)))
         difference.append(gaussian_filter(delta[inverse], blur))
-    return np.argmin(np.stack(difference), axis=0)
+    return np.asarray(np.argmin(np.stack(difference), axis=0))
 
 
-def _choked(
-    covered: list[np.ndarray], owner: np.ndarray, k: int, widths: np.ndarray, choke: float
-) -> np.ndarray:
+def _choked(covered: list[Floats], owner: Integers, k: int, widths: Floats, choke: float) -> Floats:
     """The tones of layer k, pulled back where another layer's ink is near. widths of the pens' lines, in cells."""
     from scipy.ndimage import distance_transform_edt
 

@@ -14,6 +14,7 @@ import numpy as np
 from wallwright.artwork.drawing import Drawing, Paint, Shape
 from wallwright.artwork.raster.colour_reduction import nearest_of, palette_of
 from wallwright.artwork.raster.raster import Raster
+from wallwright.document.arrays import Floats, Integers, Points
 
 LONGEST_SIDE = 1600
 """Cells traced along the longer side."""
@@ -41,8 +42,8 @@ def trace(
     longest = max(image.size)
     scale = min(ENLARGE, LONGEST_SIDE / longest)
     if scale != 1:
-        size = tuple(max(2, round(n * scale)) for n in image.size)
-        image = image.resize(size, Image.Resampling.BICUBIC)
+        columns, rows = (max(2, round(n * scale)) for n in image.size)
+        image = image.resize((columns, rows), Image.Resampling.BICUBIC)
     label = nearest_of(palette, np.asarray(image))
     columns = label.shape[1]
     least = max(speck / width * columns, FRINGE * scale)
@@ -57,11 +58,12 @@ def trace(
     return Drawing(width, height, tuple(shapes))
 
 
-def without_specks(label: np.ndarray, width: float, progress: Callable[[float], None]) -> np.ndarray:
-    """The labels with every part of an area narrower than some cells given to the nearest broader area.
+def without_specks(label: Integers, width: float, progress: Callable[[float], None]) -> Integers:
+    """(rows, columns) labels with every part of an area narrower than some cells given to the nearest broader area.
 
     A place is broad when it lies within half the width of a core place, which is that far inside its area. No core of
     another area is as near, so each place belongs to its nearest core.
+    labels: (rows, columns) numbers of areas.
     """
     from scipy.ndimage import distance_transform_edt
 
@@ -79,10 +81,10 @@ def without_specks(label: np.ndarray, width: float, progress: Callable[[float], 
         return label
     row, column = distance_transform_edt(~core, return_distances=False, return_indices=True)
     progress(1.0)
-    return label[row, column]
+    return np.asarray(label[row, column])
 
 
-def outlines(label: np.ndarray, count: int, progress: Callable[[float], None]) -> list[list[np.ndarray]]:
+def outlines(label: Integers, count: int, progress: Callable[[float], None]) -> list[list[Points]]:
     """For each of count labels the rings (n, 2) around its area, in cells from the top left corner; even-odd."""
     from contourpy import contour_generator
     from scipy.ndimage import gaussian_filter
@@ -97,7 +99,7 @@ def outlines(label: np.ndarray, count: int, progress: Callable[[float], None]) -
     second = masks.max(axis=0)
     np.put_along_axis(masks, who[None], first[None], axis=0)
     rows, columns = (np.arange(-1, n + 1) + 0.5 for n in label.shape)
-    found = []
+    found: list[list[Points]] = []
     for number in range(count):
         progress(0.5 + 0.5 * number / count)
         lead = np.pad(masks[number] - np.where(who == number, second, first), 1, mode="edge")
@@ -106,11 +108,11 @@ def outlines(label: np.ndarray, count: int, progress: Callable[[float], None]) -
         border[1:-1, 1:-1] = False
         lead[border] = -np.abs(lead[border])
         lines = contour_generator(columns, rows, lead).lines(0.0)
-        found.append([line[:-1] for line in lines if len(line) > 3])
+        found.append([np.asarray(line)[:-1] for line in lines if len(line) > 3])
     return found
 
 
-def _simple(ring: np.ndarray, flatness: float) -> np.ndarray:
+def _simple(ring: Points, flatness: float) -> Floats:
     import shapely
 
     closed = np.concatenate([ring, ring[:1]])

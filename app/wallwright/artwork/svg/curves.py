@@ -7,6 +7,7 @@ import numpy as np
 from wallwright.artwork.svg.numbers import LARGEST, TooLarge
 from wallwright.artwork.svg.path_data import Track
 from wallwright.artwork.svg.straight_paths import Subpath
+from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.language import tr
 
 MOST_CHORDS = 10_000
@@ -23,15 +24,16 @@ def chords(tracks: list[Track], tolerance: float) -> list[Subpath]:
 
 
 def polylines(
-    cubics: np.ndarray, straight: np.ndarray, lengths: np.ndarray, closed: list[bool], tolerance: float
+    cubics: Floats, straight: Flags, lengths: Integers, closed: list[bool], tolerance: float
 ) -> list[Subpath]:
     """Subpaths of (k, 4, 2) cubics one after the other, `lengths` of them each; straight: (k,) which are lines.
 
     Number of equal steps in the parameter by the bound on the second difference (Wang 1984): sqrt(6 M / (8 tol)).
     Points that repeat the one before are left out. Raises TooLarge for coordinates beyond any drawing.
+    In user units; lengths: (s,) numbers of cubics.
     """
     if not (cubics.max() < LARGEST and cubics.min() > -LARGEST):  # NaN too
-        raise TooLarge(tr("has coordinates that are not usable numbers"))
+        raise TooLarge(tr("has invalid coordinates"))
     a, b, c, d = (cubics[:, i] for i in range(4))
     square, slope = 3 * (c - 2 * b + a), 3 * (b - a)
     cube = d - a - slope - square

@@ -9,7 +9,7 @@ import numpy as np
 
 from wallwright.artwork.colour import rgb_of
 from wallwright.artwork.drawing import Paint
-from wallwright.artwork.paints import Gradient, mean_paint
+from wallwright.artwork.paints import Circle, Gradient, mean_paint
 from wallwright.artwork.svg.boxes import Box, box_matrix, corners
 from wallwright.artwork.svg.colours import colour_of, share
 from wallwright.artwork.svg.context import ReadingContext, mapped
@@ -19,8 +19,6 @@ from wallwright.artwork.svg.transforms import transform_of
 from wallwright.artwork.svg.xml_parser import href, local
 from wallwright.document.arrays import Floats
 
-Circle = tuple[float, float, float]
-"""x, y, radius."""
 LONGEST_CHAIN = 50
 """Elements that refer to each other; editors write two."""
 GRADIENTS = ("linearGradient", "radialGradient")
@@ -81,7 +79,6 @@ def gradient_of(
     else:
         viewport = context.viewport
     to_mm = to_mm @ paint_transform(inherited(chain, "gradientTransform"))
-    circles: tuple[Circle | None, Circle | None]
     diagonal = float(np.hypot(*viewport) / np.sqrt(2))
 
     def get(name: str, reference: float, default: str) -> float:
@@ -92,24 +89,26 @@ def gradient_of(
             return length(default, reference)
 
     w, h = viewport
+    inner: Circle | None = None
+    outer: Circle | None = None
     if local(target) == "linearGradient":
         x1, y1, x2, y2 = get("x1", w, "0%"), get("y1", h, "0%"), get("x2", w, "100%"), get("y2", h, "0%")
         dx, dy = x2 - x1, y2 - y1
         if dx == dy == 0:
             return _flat(stops[-1], strength)
-        own, circles = np.array([[dx, -dy, x1], [dy, dx, y1], [0, 0, 1.0]]), (None, None)
+        own = np.array([[dx, -dy, x1], [dy, dx, y1], [0, 0, 1.0]])
     else:
         cx, cy, r = get("cx", w, "50%"), get("cy", h, "50%"), get("r", diagonal, "50%")
         if r <= 0:
             return _flat(stops[-1], strength)
         fx = get("fx", w, "0") if inherited(chain, "fx") is not None else cx
         fy = get("fy", h, "0") if inherited(chain, "fy") is not None else cy
-        own, circles = np.eye(3), ((fx, fy, max(get("fr", diagonal, "0%"), 0.0)), (cx, cy, r))
+        own, inner, outer = np.eye(3), (fx, fy, max(get("fr", diagonal, "0%"), 0.0)), (cx, cy, r)
     if abs(np.linalg.det((to_mm @ own)[:2, :2])) < 1e-18:
         return None
     gradient = Gradient(
-        "#000000", 1.0, offsets, stops, np.linalg.inv(to_mm @ own), inherited(chain, "spreadMethod") or "pad",
-        *circles, strength,
+        "#000000", offsets=offsets, stops=stops, to_own=np.asarray(np.linalg.inv(to_mm @ own), dtype=np.float64),
+        spread=inherited(chain, "spreadMethod") or "pad", inner=inner, outer=outer, strength=strength,
     )  # fmt: skip
     return mean_paint(gradient, mapped(context.to_mm(), corners(box or (0, 0, *context.viewport))))
 

@@ -14,6 +14,7 @@ from wallwright.artwork.svg.curves import polylines
 from wallwright.artwork.svg.numbers import TooLarge
 from wallwright.artwork.svg.path_data import NO_LETTERS, TO_BLANK
 from wallwright.artwork.svg.straight_paths import Subpath
+from wallwright.document.arrays import Integers
 
 BLOCK = 128
 """Paths read together: arrays long enough to be quick, and work short enough to be cancelled in."""
@@ -62,7 +63,7 @@ def read_together(texts: list[str], tolerance: float) -> list[list[Subpath] | No
     return found
 
 
-def _numbers_in_lines(text: bytes) -> np.ndarray:
+def _numbers_in_lines(text: bytes) -> Integers:
     """How many words each line has."""
     codes = np.frombuffer(text, np.uint8)
     ink = codes > 32

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from wallwright.artwork.svg.numbers import NUMBER
+from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.document.language import tr
 
 Point = tuple[float, float]
@@ -34,10 +35,10 @@ _PLAIN = re.compile(rb"M(?:L*|C*|[LC]*)Z?|m(?:l*|c*)z?")
 class Track:
     """One subpath, user units."""
 
-    cubics: np.ndarray
+    cubics: Floats
     """(k, 4, 2) control points."""
-    straight: np.ndarray
-    """(k,) bool."""
+    straight: Flags
+    """(k,) which of them are lines."""
     closed: bool
 
 
@@ -53,7 +54,7 @@ def tracks_of(d: str) -> tuple[list[Track], str]:
     for i in range(1, len(pieces), 2):
         command, text = pieces[i], pieces[i + 1]
         if i == 1 and command not in "Mm":
-            return [], tr("has path data that does not begin with a move")
+            return [], tr("has path data that does not begin with a starting point (M)")
         values, whole = _arcs(text) if command in "Aa" else _numbers(text)
         arity = ARITY[command.upper()]
         count = len(values) // arity if arity else 0
@@ -118,15 +119,16 @@ def _plain(d: str) -> list[Track] | None:
     return [Track(cubics, straight, closed)]
 
 
-def _straight(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+def _straight(a: Points, b: Points) -> Floats:
     """(k, 4, 2) of lines from (k, 2) to (k, 2)."""
     return np.stack([a, a, b, b], axis=1)
 
 
 def _numbers(text: str) -> tuple[list[float], bool]:
     """The numbers at the head of a text, and whether that is all of it."""
-    match = NUMBERS.match(text)
-    return [float(v) for v in NUMBER.findall(match[0])], match.end() == len(text)
+    head = NUMBERS.match(text)
+    end = 0 if head is None else head.end()
+    return [float(v) for v in NUMBER.findall(text[:end])], end == len(text)
 
 
 def _arcs(text: str) -> tuple[list[float], bool]:
@@ -172,15 +174,16 @@ class _Writer:
         else:
             points = [(v[i] + dx, v[i + 1] + dy) for i in range(0, len(v), 2)]
             same = self.handle_of == {"S": "C", "T": "Q"}.get(kind)
-            mirrored = (2 * x0 - self.handle[0], 2 * y0 - self.handle[1]) if same else self.here
+            mirrored = self.here
+            if same and self.handle is not None:
+                mirrored = (2 * x0 - self.handle[0], 2 * y0 - self.handle[1])
             if kind in "CS":
                 a, b, end = points if kind == "C" else (mirrored, *points)
                 self._curve(a, b, end)
                 self.handle, self.handle_of = b, "C"
             else:
                 q, end = points if kind == "Q" else (mirrored, *points)
-                third = lambda p: (p[0] + 2 / 3 * (q[0] - p[0]), p[1] + 2 / 3 * (q[1] - p[1]))  # noqa: E731
-                self._curve(third(self.here), third(end), end)
+                self._curve(_towards(self.here, q), _towards(end, q), end)
                 self.handle, self.handle_of = q, "Q"
             return
         self.handle, self.handle_of = None, ""
@@ -212,6 +215,12 @@ class _Writer:
         self.segments, self.straight = [], []
 
 
+def _towards(point: Point, control: Point) -> Point:
+    """The control point of a cubic that draws a quadratic (SVG 2, 9.3.7)."""
+    (x, y), (qx, qy) = point, control
+    return x + 2 / 3 * (qx - x), y + 2 / 3 * (qy - y)
+
+
 def _arc_cubics(start: Point, end: Point, v: list[float]) -> list[tuple[Point, Point, Point]]:
     """Cubics of an elliptical arc (SVG 1.1, F.6.5 and F.6.6). v: rx, ry, angle in degrees, large, sweep."""
     rx, ry, large, sweep = abs(v[0]), abs(v[1]), v[3] != 0, v[4] != 0
@@ -235,4 +244,4 @@ def _arc_cubics(start: Point, end: Point, v: list[float]) -> list[tuple[Point, P
     middle = (a + b) / 2 + turn @ centre
     handles = [p @ to_user.T + middle for p in (on[:-1] + along[:-1], on[1:] - along[1:], on[1:])]
     handles[2][-1] = b
-    return [tuple(map(tuple, three)) for three in np.stack(handles, axis=1).tolist()]
+    return [((a, b), (c, d), (e, f)) for (a, b), (c, d), (e, f) in np.stack(handles, axis=1).tolist()]

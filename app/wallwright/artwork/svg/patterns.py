@@ -8,7 +8,7 @@ import xml.etree.ElementTree as ET
 import numpy as np
 
 from wallwright.artwork.drawing import Paint
-from wallwright.artwork.paints import TilePaint, mean_paint
+from wallwright.artwork.paints import mean_paint
 from wallwright.artwork.svg.boxes import Box, box_matrix
 from wallwright.artwork.svg.context import ReadingContext, scale_of
 from wallwright.artwork.svg.gradients import chain_of, inherited, paint_transform
@@ -17,6 +17,7 @@ from wallwright.artwork.svg.sink import ShapeSink
 from wallwright.artwork.svg.traversal import scene_of
 from wallwright.artwork.svg.viewport import fit, view_box
 from wallwright.artwork.svg.xml_parser import local
+from wallwright.artwork.tile_paint import TilePaint
 
 
 def pattern_of(target: ET.Element, context: ReadingContext, sink: ShapeSink, box: Box | None) -> Paint | None:
@@ -64,6 +65,6 @@ def pattern_of(target: ET.Element, context: ReadingContext, sink: ShapeSink, box
     if not scene.shapes:
         return None
     corner = np.array([[1 / fine, 0, x], [0, 1 / fine, y], [0, 0, 1.0]])
-    tiles = TilePaint("#000000", 1.0, scene, (w * fine, h * fine), to_mm @ corner)
+    tiles = TilePaint("#000000", scene=scene, size=(w * fine, h * fine), to_page=to_mm @ corner)
     size = np.array([[0.0, 0.0], [w, 0], [w, h], [0, h]]) * fine
     return mean_paint(tiles, size @ tiles.to_page[:2, :2].T + tiles.to_page[:2, 2])

@@ -11,8 +11,9 @@ import re
 import numpy as np
 
 from wallwright.artwork.svg.numbers import LARGEST
+from wallwright.document.arrays import Floats, Points
 
-Subpath = tuple[np.ndarray, bool]
+Subpath = tuple[Points, bool]
 """(n, 2) points in user units, closed (first point not repeated)."""
 NUMBER = r"[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][-+]?[0-9]+)?"
 GAP = r"(?:[ \t\r\n]+(?:,[ \t\r\n]*)?|,[ \t\r\n]*)"
@@ -40,8 +41,11 @@ def straight_path(d: str) -> list[Subpath] | None:
     return found
 
 
-def without_repeats(line: np.ndarray, closed: bool) -> np.ndarray:
-    """The points without those equal to the one before, and, when closed, without a last one equal to the first."""
+def without_repeats(line: Points, closed: bool) -> Floats:
+    """(n, 2) points without those equal to the one before, and, when closed, without a last one equal to the first.
+
+    points: (n, 2), numbers in user units.
+    """
     keep = np.ones(len(line), dtype=bool)
     keep[1:] = np.any(line[1:] != line[:-1], axis=1)
     line = line[keep]

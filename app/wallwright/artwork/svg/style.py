@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import itertools
 import math
 import xml.etree.ElementTree as ET
@@ -11,8 +12,8 @@ from dataclasses import dataclass, field
 import cssselect2
 import cssselect2.compiler
 import cssselect2.parser
-import tinycss2
 
+from wallwright.artwork.svg.css_syntax import Tokens, declarations_of, is_literal, rules_of, text_of
 from wallwright.artwork.svg.font_properties import compute_font, longhands
 from wallwright.artwork.svg.style_sheet import rules_in_pieces
 from wallwright.artwork.svg.xml_parser import SVG
@@ -53,7 +54,7 @@ class Cascade:
     matcher: cssselect2.Matcher = field(default_factory=cssselect2.Matcher)
     wrappers: dict[int, cssselect2.ElementWrapper] = field(default_factory=dict)
     has_rules: bool = False
-    faces: list[list] = field(default_factory=list)
+    faces: list[Tokens] = field(default_factory=list)
     """Contents of the @font-face rules."""
     left_out: int = 0
     """Rules whose selectors nest too much to be matched."""
@@ -67,11 +68,12 @@ class Cascade:
             for element in root.iter(f"{SVG}style")
             if element.get("type", "text/css").strip().lower() == "text/css"
         ]
-        names = _Names.of(root) if sheets else None
-        before, total = 0, sum(map(len, sheets))
-        for sheet in sheets:
-            cascade._add(sheet, names, lambda done, before=before: progress((before + done) / total))
-            before += len(sheet)
+        if sheets:
+            names = _Names.of(root)
+            before, total = 0, sum(map(len, sheets))
+            for sheet in sheets:
+                cascade._add(sheet, names, functools.partial(_report_share, progress, before, total))
+                before += len(sheet)
         if cascade.has_rules:
             wrapper = cssselect2.ElementWrapper.from_xml_root(root)
             for one in wrapper.iter_subtree():
@@ -82,20 +84,19 @@ class Cascade:
     def _add(self, sheet: str, names: _Names, progress: Callable[[int], None]) -> None:
         """progress: called with how many characters are read."""
         for text, end in rules_in_pieces(sheet, names.classes, names.ids, self._leave_out):
-            self._add_rules(text, names, lambda end=end: progress(end))
+            self._add_rules(text, names, functools.partial(progress, end))
 
     def _leave_out(self) -> None:
         self.left_out += 1
 
-    def _add_rules(self, text: str, names: _Names, breathe: Callable[[], None]) -> None:
-        breathe()
-        for rule in tinycss2.parse_stylesheet(text, skip_comments=True, skip_whitespace=True):
-            breathe()
-            if rule.type == "at-rule" and rule.lower_at_keyword == "font-face" and rule.content:
+    def _add_rules(self, text: str, names: _Names, poll: Callable[[], None]) -> None:
+        """poll: called before each rule."""
+        poll()
+        for rule in rules_of(text):
+            poll()
+            if rule.at_keyword == "font-face" and rule.content:
                 self.faces.append(rule.content)
-            if rule.type != "qualified-rule":
-                continue
-            if names.excludes(rule.prelude):
+            if rule.at_keyword or names.excludes(rule.prelude):
                 continue
             try:
                 selectors = _compiled(rule.prelude, names)
@@ -125,6 +126,10 @@ class Cascade:
         return found | important if important else found
 
 
+def _report_share(progress: Callable[[float], None], before: int, total: int, done: int) -> None:
+    progress((before + done) / total)
+
+
 @dataclass(frozen=True)
 class _Names:
     """What a document has that selectors ask for."""
@@ -143,7 +148,7 @@ class _Names:
         siblings, depth, level = 1, 0, [root]
         while level:
             depth += 1
-            below = []
+            below: list[ET.Element] = []
             for element in level:
                 classes.update(element.get("class", "").split())
                 ids.add(element.get("id", ""))
@@ -152,13 +157,13 @@ class _Names:
             level = below
         return _Names(frozenset(classes), frozenset(ids), depth, siblings)
 
-    def excludes(self, prelude: list) -> bool:
+    def excludes(self, prelude: Tokens) -> bool:
         """Whether selectors that have no comma ask for a class or id that no element has; compiling them takes most of
         the time of a large style sheet. What is asked within parentheses is not looked at: :not() wants the contrary."""
-        if any(token == "," for token in prelude):
+        if any(is_literal(token, ",") for token in prelude):
             return False
         for before, token in itertools.pairwise(prelude):
-            if token.type == "ident" and before == "." and token.value not in self.classes:
+            if token.type == "ident" and is_literal(before, ".") and token.value not in self.classes:
                 return True
         return any(token.type == "hash" and token.value not in self.ids for token in prelude)
 
@@ -175,9 +180,9 @@ class _Names:
         return above * math.comb(max(self.siblings, counts["~"]), counts["~"])
 
 
-def _compiled(prelude: list, names: _Names) -> list[cssselect2.compiler.CompiledSelector]:
+def _compiled(prelude: Tokens, names: _Names) -> list[cssselect2.compiler.CompiledSelector]:
     """The selectors of a rule. Raises SelectorError for unknown ones, RecursionError for those that nest too much."""
-    commas = [-1, *(i for i, token in enumerate(prelude) if token == ","), len(prelude)]
+    commas = [-1, *(i for i, token in enumerate(prelude) if is_literal(token, ",")), len(prelude)]
     longest = max(after - before for before, after in itertools.pairwise(commas))
     if longest > TOKENS_A_PART * MOST_PARTS:
         raise RecursionError  # before it is parsed, which takes a time that grows with the square
@@ -187,19 +192,13 @@ def _compiled(prelude: list, names: _Names) -> list[cssselect2.compiler.Compiled
     return [cssselect2.compiler.CompiledSelector(selector) for selector in parsed]
 
 
-def declarations(content) -> list[tuple[str, str, bool]]:
+def declarations(content: str | Tokens) -> list[tuple[str, str, bool]]:
     """(name, value, important) of a style attribute or a rule's content."""
-    parsed = tinycss2.parse_declaration_list(content, skip_comments=True, skip_whitespace=True)
     return [
         longhand
-        for d in parsed
-        if d.type == "declaration"
-        for longhand in longhands(d.lower_name, _text(d.value), d.important)
+        for d in declarations_of(content)
+        for longhand in longhands(d.name, text_of(d.value), d.is_important)
     ]
-
-
-def _text(value: list) -> str:
-    return tinycss2.serialize([token for token in value if token.type != "comment"]).strip()
 
 
 def _apply(declared: list[tuple[str, str, bool]], found: dict[str, str], important: dict[str, str]) -> None:

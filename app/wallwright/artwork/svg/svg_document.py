@@ -67,7 +67,7 @@ class SvgDocument:
         self.by_id: dict[str, ET.Element] = {
             label: e for e in reversed(list(root.iter())) if (label := e.get("id"))
         }
-        self.usage = Usage(name) if outer is None else outer.usage
+        self.usage: Usage = Usage(name) if outer is None else outer.usage
         self.depth: int = 0 if outer is None else outer.depth + 1
         """Files it is inside of, as the picture of an image element."""
         self.pictures: Memo[str, EmbeddedPicture] = Memo() if outer is None else outer.pictures

@@ -7,6 +7,7 @@ import re
 import numpy as np
 
 from wallwright.artwork.svg.numbers import NUMBER, BadNumber, length
+from wallwright.document.arrays import Floats
 from wallwright.document.language import tr
 
 FUNCTION = re.compile(r"\s*,?\s*([a-zA-Z]+)\s*\(([^()]*)\)")
@@ -18,9 +19,9 @@ SIDES = {"left": 0.0, "top": 0.0, "center": 0.5, "right": 1.0, "bottom": 1.0}
 
 def transform_of(
     text: str | None, viewport: tuple[float, float] = (0.0, 0.0), is_css: bool = False
-) -> np.ndarray:
+) -> Floats:
     """(3, 3) of a transform attribute, or of the property in a style sheet, which may have units; percentages are of
-    the viewport. Raises BadNumber when it cannot be read or is too large to be used."""
+    the viewport. Raises BadNumber when it cannot be read or is too large to be used. Numbers in user units."""
     matrix = np.eye(3)
     if not text or text.strip() in ("", "none"):
         return matrix
@@ -35,12 +36,15 @@ def transform_of(
     if text[at:].strip():
         raise _unreadable(text)
     if not np.isfinite(matrix).all() or np.abs(matrix).max() > 1e12:
-        raise BadNumber(tr("its transform gives numbers that are not usable"))
+        raise BadNumber(tr("its transform gives invalid numbers"))
     return matrix
 
 
-def about_origin(matrix: np.ndarray, text: str, viewport: tuple[float, float]) -> np.ndarray:
-    """The transform about a transform-origin of the viewport. Raises BadNumber when the origin cannot be read."""
+def about_origin(matrix: Floats, text: str, viewport: tuple[float, float]) -> Floats:
+    """The (3, 3) transform about a transform-origin of the viewport. Raises BadNumber when the origin cannot be read.
+
+    (3, 3), numbers in user units.
+    """
     words = text.split()[:2]
     if not words:
         return matrix
@@ -53,14 +57,12 @@ def about_origin(matrix: np.ndarray, text: str, viewport: tuple[float, float]) -
     return moved(x, y) @ matrix @ moved(-x, -y)
 
 
-def moved(x: float, y: float) -> np.ndarray:
-    """(3, 3) of a move."""
+def moved(x: float, y: float) -> Floats:
+    """(3, 3) of a move. By numbers in user units."""
     return np.array([[1, 0, x], [0, 1, y], [0, 0, 1.0]])
 
 
-def _matrix(
-    name: str, values: list[tuple[float, str]], viewport: tuple[float, float], text: str
-) -> np.ndarray:
+def _matrix(name: str, values: list[tuple[float, str]], viewport: tuple[float, float], text: str) -> Floats:
     plain = [v for v, _ in values]
     count = len(values)
     if name == "matrix" and count == 6:
@@ -106,4 +108,4 @@ def _degrees(value: tuple[float, str], text: str) -> float:
 
 
 def _unreadable(text: str) -> BadNumber:
-    return BadNumber(tr("its transform '{0}' cannot be read", text[:40]))
+    return BadNumber(tr("its transform “{0}” cannot be read", text[:40]))

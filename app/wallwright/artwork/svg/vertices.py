@@ -6,7 +6,7 @@ import math
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass
 
-from svgelements import Arc, Close, CubicBezier, Move, Path, QuadraticBezier
+from svgelements import Arc, Close, CubicBezier, Move, Path, PathSegment, QuadraticBezier
 
 from wallwright.artwork.svg.numbers import BadNumber, length, numbers
 
@@ -70,7 +70,7 @@ def vertices(element: ET.Element, tag: str, viewport: tuple[float, float], font:
     return found
 
 
-def _directions(segment) -> tuple[Point | None, Point | None]:
+def _directions(segment: PathSegment) -> tuple[Point | None, Point | None]:
     """Unit vectors at both ends of a segment; None when it has no length."""
     if isinstance(segment, Arc):
         curves = list(segment.as_cubic_curves())

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import io
 import itertools
-import re
+import sys
+from xml.sax.saxutils import escape
 
-from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QRectF, Qt
+from PySide6.QtCore import QBuffer, QByteArray, QCoreApplication, QIODevice, QMarginsF, QRectF, Qt
 from PySide6.QtGui import (
     QAbstractTextDocumentLayout,
     QFont,
@@ -17,10 +19,10 @@ from PySide6.QtGui import (
     QTextDocument,
 )  # fmt: skip
 
-from wallwright.artwork.glyphs.fonts import screenless_application
 from wallwright.document.language import tr
 from wallwright.jobs.job import Job
 from wallwright.jobs.sheet import sections
+from wallwright.jobs.sheet.drawing_section import typing_section
 from wallwright.jobs.sheet.timetable_section import timetable
 from wallwright.jobs.sheet.wall_drawing import paint_wall
 
@@ -28,7 +30,16 @@ DPI = 300
 MARGIN_MM = 14.0
 PICTURE_SHARE = 0.40
 """Of the first page's height, for the picture of the wall."""
-FIXED_DATE = b"(D:20000101000000Z)"
+FIXED_DATE = "D:20000101000000Z"
+"""Of every sheet (ISO 32000-1, 7.9.4)."""
+METADATA = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
+<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">
+<rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/" xmlns:xmp="http://ns.adobe.com/xap/1.0/"
+ xmp:CreatorTool="Wallwright" xmp:CreateDate="2000-01-01T00:00:00Z" xmp:ModifyDate="2000-01-01T00:00:00Z">
+<dc:title><rdf:Alt><rdf:li xml:lang="x-default">{}</rdf:li></rdf:Alt></dc:title>
+</rdf:Description></rdf:RDF></x:xmpmeta>
+<?xpacket end="r"?>"""
+"""Title and dates as XMP (ISO 16684-1), which ISO 32000-1, 14.3.2 wants beside the document's information."""
 
 
 def hanging_sheet(job: Job, page: str = "A4") -> bytes:
@@ -42,7 +53,9 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
     )
     writer.setPageMargins(QMarginsF(*[MARGIN_MM] * 4), QPageLayout.Unit.Millimeter)
     writer.setResolution(DPI)
-    writer.setTitle(tr("Hanging sheet: {0}", job.hanging.name))
+    title = tr("Hanging sheet: {0}", job.hanging.name)
+    writer.setTitle(title)
+    writer.setDocumentXmpMetadata(QByteArray(METADATA.format(escape(title)).encode()))
     writer.setCreator("Wallwright")
     painter = QPainter(writer)
     frame = QRectF(0, 0, writer.width(), writer.height() - _points(14))
@@ -52,12 +65,15 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
     height = job.document.wall.height * scale
     one_to = DPI / 25.4 / scale
     rest = frame.adjusted(0, picture.top() - frame.top() + height + _points(4), 0, 0)
-    caption = tr("Picture at 1 : {0:.0f}. The blue body hangs where the job starts.", one_to)
+    caption = tr("Scale 1 : {0:.0f}. The blue body shows where the job starts.", one_to)
+    if job.drawing is not None:
+        caption += " " + tr("The dotted frame is where the machine's page shows the drawing.")
     if job.before is not None:
-        caption += " " + tr("What is drawn already is pale; the red ring is where it goes on.")
+        caption += " " + tr("Pale: already drawn. Red ring: where drawing continues.")
     _paint(painter, f"<p>{caption}</p>" + sections.numbers(job), rest)
     pages = [
-        sections.cautions()
+        typing_section(job)
+        + sections.cautions()
         + sections.places(job)
         + sections.steps(job)
         + sections.passes(job)
@@ -79,13 +95,17 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
             _foot(painter, writer, job, number)
     painter.end()
     del application
-    return _undated(bytes(buffer.data().data()))
+    return _reproducible(bytes(buffer.data().data()))
 
 
-def _application() -> QGuiApplication:
-    if isinstance(running := QGuiApplication.instance(), QGuiApplication):
+def _application() -> QCoreApplication:
+    """The application there is, else one that asks for no screen: paper needs none. Whatever platform the environment
+    names, for one that cannot be reached would end the process."""
+    running = QGuiApplication.instance()
+    if running is not None:
         return running
-    return screenless_application()
+    screenless = [] if sys.platform.startswith(("win", "darwin")) else ["-platform", "offscreen"]
+    return QGuiApplication(["wallwright", *screenless])
 
 
 def _points(points: float) -> float:
@@ -170,35 +190,24 @@ def _foot(painter: QPainter, writer: QPdfWriter, job: Job, number: int) -> None:
     painter.restore()
 
 
-def _undated(data: bytes) -> bytes:
-    """The writer stamps date and random ids; both are replaced by fixed ones. Dates of some time zones are longer, so that
-    what stands behind them moves: the table of places is written again (ISO 32000-1, 7.5.4 and 7.9.4)."""
-    pieces, moved, place = [], [], 0
-    for found in re.finditer(rb"\(D:\d{14}[-+Z0-9']*\)", data):
-        pieces += [data[place : found.start()], FIXED_DATE]
-        moved.append((found.end(), len(FIXED_DATE) - len(found[0])))
-        place = found.end()
-    data = _moved(data, b"".join([*pieces, data[place:]]), moved)
-    data = re.sub(
-        rb"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d[-+:0-9Z.]*",
-        lambda m: b"2000-01-01T00:00:00Z".ljust(len(m[0]))[: len(m[0])],
-        data,
-    )
-    data = re.sub(rb"<[0-9a-f]{64,}>", lambda m: b"<" + b"0" * (len(m[0]) - 2) + b">", data)
-    return re.sub(rb"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}",
-                  b"00000000-0000-4000-8000-000000000000", data)  # fmt: skip
+def _reproducible(data: bytes) -> bytes:
+    """The file with fixed dates in place of the writer's clock, and an id that follows from what is in it.
 
+    By pikepdf: it starts in half the time of pypdf, which stays the tests' independent reader.
+    """
+    import pikepdf  # a quarter of a second, and only a sheet needs it
 
-def _moved(old: bytes, new: bytes, moved: list[tuple[int, int]]) -> bytes:
-    """New bytes with the table of places of the old ones brought up to date. moved: (place in old, bytes by which what
-    stands there or later moves)."""
-
-    def at(place: int) -> int:
-        return place + sum(by for start, by in moved if start <= place)
-
-    end = re.search(rb"startxref\s+(\d+)\s+%%EOF\s*$", old)
-    assert end is not None, "a PDF ends with the place of its table"
-    table = int(end[1])
-    head, tail = new[: at(table)], new[at(table) :]
-    tail = re.sub(rb"(\d{10})( \d{5} n)", lambda m: b"%010d%s" % (at(int(m[1])), m[2]), tail)
-    return head + re.sub(rb"(startxref\s+)\d+", lambda m: m[1] + b"%d" % at(table), tail)
+    with pikepdf.open(io.BytesIO(data)) as pdf:
+        for key in ("/CreationDate", "/ModDate"):
+            pdf.docinfo[key] = pikepdf.String(FIXED_DATE)
+        if "/ID" in pdf.trailer:
+            del pdf.trailer["/ID"]  # random, and its first half would be kept
+        written = io.BytesIO()
+        pdf.save(
+            written,
+            deterministic_id=True,
+            fix_metadata_version=False,
+            compress_streams=False,
+            object_stream_mode=pikepdf.ObjectStreamMode.disable,
+        )
+    return written.getvalue()

@@ -41,6 +41,7 @@ def paint_wall(painter: QPainter, job: Job, frame: QRectF) -> float:
     _goes_on(painter, job, thin)
     _machine(painter, job, thin)
     _measures(painter, job, thin, scale)
+    _page(painter, job, thin, scale)
     painter.restore()
     return scale
 
@@ -113,7 +114,7 @@ def _machine(painter: QPainter, job: Job, thin: float) -> None:
 
 
 def _measures(painter: QPainter, job: Job, thin: float, scale: float) -> None:
-    """Dimension lines: anchor distance, and down to the starting place."""
+    """Dimension lines: anchor distance, and down to the starting point."""
     painter.setPen(QPen(QColor("#333333"), 0.6 * thin))
     (lx, ly), (rx, ry) = job.rig.anchors
     above = min(ly, ry) - 14 * thin
@@ -132,6 +133,20 @@ def _measures(painter: QPainter, job: Job, thin: float, scale: float) -> None:
         painter.drawRect(QRectF(QPointF(*low), QPointF(*high)))
         size = tr("drawing {0:.0f} x {1:.0f} mm", high[0] - low[0], high[1] - low[1])
         _label(painter, size, (low[0] + high[0]) / 2, high[1] + 12 * thin, scale)
+
+
+def _page(painter: QPainter, job: Job, thin: float, scale: float) -> None:
+    """The frame that a machine's own page shows, by its numbers from the left anchor."""
+    if job.drawing is None:
+        return
+    left, top, right, bottom = job.drawing.layout.box
+    anchor = job.hanging.left
+    frame = QRectF(QPointF(anchor.x + left, anchor.y + top), QPointF(anchor.x + right, anchor.y + bottom))
+    painter.setPen(QPen(QColor("#7a3db8"), thin, Qt.PenStyle.DotLine))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(frame)
+    text = tr("page {0:.0f} x {1:.0f} mm", right - left, bottom - top)
+    _label(painter, text, frame.center().x(), frame.top() - 6 * thin, scale)
 
 
 def _label(painter: QPainter, text: str, x: float, y: float, scale: float) -> None:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import msgspec
 import numpy as np
+from scipy.optimize import least_squares
 
 from wallwright.document.arrays import Flags, Floats
 from wallwright.document.calibration import CalibrationFit, Survey
@@ -89,23 +90,30 @@ def fit_calibration(machine: Machine, hanging: Hanging, survey: Survey | None = 
     survey = hanging.survey if survey is None else survey
     readings = Readings.of(survey.marks, survey.read)
     if len(readings.kind) < FEWEST:
-        raise BadValue(tr("{0} readings are too few; take {1} or more", len(readings.kind), FEWEST))
-    problem = _Problem(machine, hanging, survey, readings)
-    use = np.ones(len(readings.kind), dtype=bool)
+        raise BadValue(tr("{0} readings are too few. Take at least {1}", len(readings.kind), FEWEST))
+    problem = FitProblem(machine, hanging, survey, readings)
+    found, use, slips = without_slips(problem)
+    return problem.outcome(found, use, slips)
+
+
+def without_slips(problem: FitProblem) -> tuple[FitSolution, Flags, list[int]]:
+    """The solution of a problem, (m,) which readings it uses, and the indices of those left out, worst first."""
+    use = np.ones(len(problem.readings.kind), dtype=bool)
     slips: list[int] = []
     while True:
         found = problem.solve(use)
         worst = found.worst(use)
         most = len(use) // 4
         if worst is None or len(slips) >= most or use.sum() <= FEWEST:
-            break
+            return found, use, slips
         use[worst] = False
         slips.append(worst)
-    return problem.outcome(found, use, slips)
 
 
 @dataclass(frozen=True)
-class _Solution:
+class FitSolution:
+    """Parameters that explain the readings best."""
+
     values: Floats
     fitted: Flags
     """(p,) bool."""
@@ -123,7 +131,9 @@ class _Solution:
         return k if size[k] > SLIP else None
 
 
-class _Problem:
+class FitProblem:
+    """Readings, parameters, and what was known of them before."""
+
     def __init__(self, machine: Machine, hanging: Hanging, survey: Survey, readings: Readings) -> None:
         self.machine, self.hanging, self.readings = machine, hanging, readings
         self.parameters = parameters_of(machine)
@@ -135,7 +145,7 @@ class _Problem:
     def at(self, values: Floats) -> PredictedMarks:
         return drawn(self.machine, self.hanging, self.parameters, values, self.counts, self.meant)
 
-    def _scaled(self, at: PredictedMarks, use: Flags) -> Floats:
+    def scaled_jacobian(self, at: PredictedMarks, use: Flags) -> Floats:
         """(m, p) derivatives of readings over their uncertainty, by parameters over theirs."""
         jacobian = self.readings.derivatives(at.points, at.moves)
         result: Floats = (jacobian * self.prior / self.readings.sigma[:, None])[use]
@@ -146,15 +156,13 @@ class _Problem:
         count = int(use.sum())
         if count >= len(self.prior):
             return np.ones(len(self.prior), dtype=bool)
-        a = self._scaled(self.at(self.before), use)
+        a = self.scaled_jacobian(self.at(self.before), use)
         left = np.diag(np.linalg.inv(a.T @ a + np.eye(len(self.prior))))
         chosen = np.zeros(len(self.prior), dtype=bool)
         chosen[np.argsort(left, kind="stable")[:count]] = True
         return chosen
 
-    def solve(self, use: Flags) -> _Solution:
-        from scipy.optimize import least_squares
-
+    def solve(self, use: Flags) -> FitSolution:
         chosen = self._choice(use)
         readings = self.readings
 
@@ -169,7 +177,7 @@ class _Problem:
             return np.concatenate([np.nan_to_num(off[use], nan=1e4), z])
 
         def jacobian(z: Floats) -> Floats:
-            a = self._scaled(self.at(values_of(z)), use)[:, chosen]
+            a = self.scaled_jacobian(self.at(values_of(z)), use)[:, chosen]
             return np.vstack([np.nan_to_num(a), np.eye(len(z))])
 
         answer = least_squares(
@@ -183,9 +191,9 @@ class _Problem:
 
     def _judged(
         self, values: Floats, chosen: Flags, at: PredictedMarks, off: Floats, use: Flags
-    ) -> _Solution:
+    ) -> FitSolution:
         """Covariance and studentised residuals at a solution."""
-        every = self._scaled(at, np.ones(len(use), dtype=bool))
+        every = self.scaled_jacobian(at, np.ones(len(use), dtype=bool))
         standard = off / self.readings.sigma
         weight = np.minimum(1.0, HUBER / np.maximum(np.abs(standard), 1e-12)) * use
         a = every * np.sqrt(weight)[:, None]
@@ -199,9 +207,9 @@ class _Problem:
         spread = 1.0
         if freedom >= 2:
             spread = max(1.0, float(np.sqrt((weight * standard**2).sum() / freedom)))
-        return _Solution(values, chosen, at, off, _covariance(a / spread, chosen), student, spread)
+        return FitSolution(values, chosen, at, off, _covariance(a / spread, chosen), student, spread)
 
-    def outcome(self, found: _Solution, use: Flags, slips: list[int]) -> CalibrationResult:
+    def outcome(self, found: FitSolution, use: Flags, slips: list[int]) -> CalibrationResult:
         covariance = found.covariance * np.outer(self.prior, self.prior)
         uncertainty = np.sqrt(np.diag(covariance))
         machine, hanging = write_all(self.parameters, found.values, self.machine, self.hanging)

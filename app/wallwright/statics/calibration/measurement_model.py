@@ -14,7 +14,7 @@ from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.parameters import PITCH, CalibrationParameter, write_all
-from wallwright.statics.controller_kinematics import controller_to_belts
+from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts
 from wallwright.statics.error_budget import LEFT_BELT, RIGHT_BELT
 from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.pose import Pose
@@ -42,11 +42,11 @@ class Readings:
             for name in (measure.a, measure.b):
                 if name not in index:
                     raise BadValue(
-                        tr("'{0}' is not a mark of the test drawing; it has {1}", name, ", ".join(index))
+                        tr("“{0}” is not a cross of the test drawing. It has {1}", name, ", ".join(index))
                     )
             if measure.a == measure.b:
                 raise BadValue(
-                    tr("A reading goes from one point to another, not from {0} to itself", measure.a)
+                    tr("A reading is between two different points, not from {0} to itself", measure.a)
                 )
         kinds = {"distance": 0, "across": 1, "down": 2}
         return Readings(
@@ -78,10 +78,15 @@ def pen_derivatives(
 ) -> Floats:
     """(n, 2, p): how the pen answers to each parameter while the controller's counts are held."""
     rig = CableRobotModel.of(machine, hanging)
-    own = [p.name for p in parameters if p.name not in (LEFT_BELT, RIGHT_BELT, PITCH)]
+    own = [p.name for p in parameters if not p.in_formula and p.name not in (LEFT_BELT, RIGHT_BELT, PITCH)]
     moves = pen_by_belts(rig, pose)
     held = belts_by_parameters(rig, pose, tuple(own))
     result = np.empty((len(pose.tilt), 2, len(parameters)))
+    plane = (
+        belts_to_controller(machine, hanging, "plane", pose.belts)
+        if any(p.in_formula for p in parameters)
+        else None
+    )
     offsets = np.array([hanging.left_offset, hanging.right_offset])
     for k, parameter in enumerate(parameters):
         if parameter.name == LEFT_BELT:
@@ -91,9 +96,33 @@ def pen_derivatives(
         elif parameter.name == PITCH:
             paid_out = (pose.belts - offsets) / machine.belt.pitch
             result[:, :, k] = np.einsum("nij,nj->ni", moves, paid_out)
+        elif parameter.in_formula:
+            assert plane is not None
+            by = formula_derivative(machine, hanging, plane, parameter)
+            result[:, :, k] = np.einsum("nij,nj->ni", moves, by)
         else:
             result[:, :, k] = -np.einsum("nij,nj->ni", moves, held[:, :, own.index(parameter.name)])
     return result
+
+
+STEP = 1e-3
+"""mm: of the difference quotient; the formula is smooth over metres."""
+
+
+def formula_derivative(
+    machine: Machine, hanging: Hanging, plane: np.ndarray, parameter: CalibrationParameter
+) -> np.ndarray:
+    """(n, 2): belts by a parameter of the controller's formula, at places (n, 2) of its plane that are held."""
+    if parameter.plane_axis >= 0:
+        step = STEP * np.eye(2)[parameter.plane_axis]
+        ends = [controller_to_belts(machine, hanging, "plane", plane + side * step) for side in (1, -1)]
+        return (ends[0] - ends[1]) / (2 * STEP)
+    value = parameter.read(machine, hanging)
+    ends = [
+        controller_to_belts(*parameter.write(machine, hanging, value + side * STEP), "plane", plane)
+        for side in (1, -1)
+    ]
+    return (ends[0] - ends[1]) / (2 * STEP)
 
 
 @dataclass(frozen=True)
@@ -113,8 +142,15 @@ def drawn(
     """counts: (n, 2) mm that the controller counted at each mark; start: (n, 2) mm near them."""
     machine, hanging = write_all(parameters, values, machine, hanging)
     belts = controller_to_belts(machine, hanging, "belts", counts)
+    return predicted_marks(machine, hanging, parameters, belts, start)
+
+
+def predicted_marks(
+    machine: Machine, hanging: Hanging, parameters: tuple[CalibrationParameter, ...], belts: np.ndarray, start: np.ndarray
+) -> PredictedMarks:  # fmt: skip
+    """The marks of a machine with true belts (n, 2), mm; start: (n, 2) mm near them."""
     pose = forward_kinematics(CableRobotModel.of(machine, hanging), belts, start)
-    n = len(counts)
+    n = len(belts)
     points = np.empty((n + 2, 2))
     points[:n] = pose.pen
     points[n:] = [(hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)]

@@ -6,7 +6,9 @@ import numpy as np
 
 from wallwright.document.calibration import Survey
 from wallwright.document.language import format_number, mid_sentence, tr
+from wallwright.statics.calibration.drawing_fit import DrawingFit
 from wallwright.statics.calibration.fit import CalibrationResult, FittedParameter
+from wallwright.statics.calibration.formula_parameters import REMAINDER_PARAMETERS
 
 ALIKE = 0.9
 """Correlation from which two parameters are said not to be told apart."""
@@ -17,16 +19,21 @@ LITTLE = 0.2
 def changes(outcome: CalibrationResult) -> list[tuple[str, str, str, str]]:
     """Rows of a table: title, before, now, in words how well it is known."""
     rows = []
-    for f in outcome.parameters:
+    for f in _named(outcome):
         known = (
-            tr("kept: too few readings")
+            tr("unchanged: too few readings")
             if f.held
-            else tr("not told by these readings")
+            else tr("cannot be found from these readings")
             if f.told < LITTLE
             else _known(f)
         )
         rows.append((tr(f.parameter.title), _shown(f, f.before), _shown(f, f.value), known))
     return rows
+
+
+def _named(outcome: CalibrationResult) -> list[FittedParameter]:
+    """Parameters that a person knows by name; a remainder's coefficients come last and stand for nothing alone."""
+    return [f for f in outcome.parameters if f.parameter not in REMAINDER_PARAMETERS]
 
 
 def _known(f: FittedParameter) -> str:
@@ -47,18 +54,20 @@ def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
         measure = survey.read[slip.measure]
         found.append(
             tr(
-                "{0} disagrees by {1:.0f} mm with the other readings and was left out: measure it again.",
+                "{0} differs by {1:.0f} mm from the other readings and was left out. Measure it again.",
                 measure.words,
                 abs(slip.disagreement),
             )
         )
     used = len(survey.read) - len(outcome.slips)
-    found.append(tr("{0} readings agree with each other within {1:.1f} mm.", used, outcome.agreement))
+    found.append(tr("{0} readings agree to within {1:.1f} mm.", used, outcome.agreement))
+    if isinstance(outcome, DrawingFit):
+        found.append(_formula(outcome))
     if outcome.spread > 1.5:
         found.append(
             tr(
-                "That is {0:.1f} times what their uncertainties allow; all uncertainties were raised so far. Something "
-                "that is not in the model may be at work: a belt that skipped, a body that rubs.",
+                "That is {0:.1f} times the scatter expected; the uncertainties were increased to match. "
+                "Perhaps a belt slipped or the body rubs on the wall.",
                 outcome.spread,
             )
         )
@@ -67,13 +76,22 @@ def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
         fitted = len(outcome.parameters) - len(held)
         found.append(
             tr(
-                "With so few readings only {0} numbers were fitted; kept as they were: {1}.",
+                "Too few readings for everything: {0} values were fitted; unchanged: {1}.",
                 fitted,
                 ", ".join(held),
             )
         )
     found.extend(_alike(outcome))
     return found
+
+
+def _formula(outcome: DrawingFit) -> str:
+    """Which formula the controller uses, and whether something is left beside it."""
+    formula = tr("The controller's formula: {0}.", tr(outcome.variant.title))
+    if not outcome.remainder:
+        return formula + " " + tr("Nothing beside it is supported by the readings.")
+    return formula + " " + tr("It does something besides; a smooth correction of {0} numbers makes up for it.",
+                              2 * outcome.remainder)  # fmt: skip
 
 
 def _within(f: FittedParameter) -> str:
@@ -85,14 +103,14 @@ def _alike(outcome: CalibrationResult) -> list[str]:
     scale = np.sqrt(np.diag(outcome.covariance))
     correlation = outcome.covariance / np.outer(scale, scale)
     found = []
-    for i, a in enumerate(outcome.parameters):
+    for i, a in enumerate(_named(outcome)):
         for j in range(i):
             b = outcome.parameters[j]
             if abs(correlation[i, j]) > ALIKE and not (a.held or b.held) and min(a.told, b.told) > LITTLE:
                 what = tr("difference") if correlation[i, j] > 0 else tr("sum")
                 found.append(
                     tr(
-                        "{0} and {1} are hard to tell apart by these readings: their {2} is known better than either.",
+                        "These readings hardly tell {0} and {1} apart: their {2} is better known than either.",
                         tr(b.parameter.title),
                         _within(a),
                         what,

@@ -35,6 +35,8 @@ SIGMA = {"distance": 0.7, "anchor": 1.0, "across": 1.5, "down": 1.5}
 """mm. Steel tape between crosses; to the middle of a nail; with a plumb line or a level. Common practice, no source."""
 LEAST_TAPE = 100.0
 """mm: shorter readings tell little."""
+UNKNOWN = 50.0
+"""mm kept between a test drawing and the draw zone's edge while a machine's formula is not known."""
 AREA = 7
 """Points a side at which the expected error is looked at."""
 NAMES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -79,13 +81,13 @@ FIGURES = {
     ),
     "grid": CalibrationFigure(
         N_("Grid of crosses"),
-        N_("Nine crosses over the whole area, for the most careful result."),
+        N_("Nine crosses over the whole area for the most accurate result."),
         _grid(3, 3),
         20,
     ),
     "few": CalibrationFigure(
-        N_("Most told by fewest"),
-        N_("Crosses and readings that tell the most for your time on the ladder."),
+        N_("Fewest readings"),
+        N_("Crosses placed so that few tape readings give the best result."),
         _grid(4, 4),
         10,
         True,
@@ -112,9 +114,14 @@ def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, fig
     rig = CableRobotModel.of(machine, hanging)
     pose = inverse_kinematics(rig, points)
     if broken(wall, machine, rig, pose).any():
-        raise BadValue(tr("The test drawing leaves the draw zone; make it smaller or move it"))
+        raise BadValue(tr("The test drawing leaves the draw zone. Make it smaller or move it"))
     counts = belts_to_controller(machine, hanging, "belts", pose.belts)
-    marks = tuple(Mark(NAMES[k], *map(float, points[k]), *map(float, counts[k])) for k in range(len(points)))
+    marks = tuple(
+        Mark(NAMES[k], x, y, left, right, place)
+        for k, ((x, y), (left, right), place) in enumerate(
+            zip(points.tolist(), counts.tolist(), _places_on_page(machine, hanging, pose.belts), strict=True)
+        )
+    )
     candidates = _candidates(marks, hanging)
     order, expected = _chosen(machine, hanging, marks, candidates, box, kind.readings)
     chosen = [candidates[k] for k in order]
@@ -122,9 +129,29 @@ def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, fig
         used = {name for m in chosen for name in (m.a, m.b)}
         kept = [m for m in marks if m.name in used]
         names = {m.name: NAMES[k] for k, m in enumerate(kept)} | {LEFT: LEFT, RIGHT: RIGHT}
-        marks = tuple(Mark(names[m.name], m.x, m.y, m.left, m.right) for m in kept)
+        marks = tuple(Mark(names[m.name], m.x, m.y, m.left, m.right, m.plane) for m in kept)
         chosen = [TapeReading(m.kind, names[m.a], names[m.b], m.value, m.uncertainty) for m in chosen]
     return FigureProposal(figure, marks, tuple(chosen), tuple(expected))
+
+
+def _has_formula(machine: Machine, hanging: Hanging, belts: Floats) -> bool:
+    """Whether the formula of a machine that takes drawings has a place for belts (n, 2), mm; True for other machines."""
+    if machine.controller.takes != "drawing":
+        return True
+    return bool(np.isfinite(belts_to_controller(machine, hanging, "plane", belts)).all())
+
+
+def _places_on_page(
+    machine: Machine, hanging: Hanging, belts: np.ndarray
+) -> list[tuple[float, float]] | list[None]:
+    """Where the page of a machine that takes drawings is told to draw marks with belts (n, 2), mm; None for other machines,
+    and where its formula has no place for them."""
+    controller = machine.controller
+    plane = belts_to_controller(machine, hanging, "plane", belts)
+    if controller.takes != "drawing" or not np.isfinite(plane).all():
+        return [None] * len(belts)
+    told = plane - [controller.page.shift_right, controller.page.shift_down]
+    return [(float(x), float(y)) for x, y in told]
 
 
 def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box) -> Box:
@@ -135,12 +162,16 @@ def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box) -> Box
     middle = np.array([(box[0] + box[2]) / 2, (box[1] + box[3]) / 2])
     half = np.array([(box[2] - box[0]) / 2, (box[3] - box[1]) / 2])
     rig = CableRobotModel.of(machine, hanging)
+    # A machine whose formula nobody knows draws beside the place that was meant.
+    margin = UNKNOWN if machine.controller.takes == "drawing" and hanging.learnt is None else 0.0
     for share in np.linspace(1.0, 0.1, 19):
         low, high = middle - share * half, middle + share * half
         found = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
-        if not broken(wall, machine, rig, inverse_kinematics(rig, _grid(AREA, AREA)(found))).any():
+        grown = (found[0] - margin, found[1] - margin, found[2] + margin, found[3] + margin)
+        pose = inverse_kinematics(rig, _grid(AREA, AREA)(grown))
+        if not broken(wall, machine, rig, pose).any() and _has_formula(machine, hanging, pose.belts):
             return found
-    raise BadValue(tr("There is no room for a test drawing there; put its middle well inside the draw zone"))
+    raise BadValue(tr("There is no room for a test drawing there. Put its centre well inside the draw zone"))
 
 
 def _candidates(marks: tuple[Mark, ...], hanging: Hanging) -> list[TapeReading]:

@@ -50,7 +50,7 @@ def threshold_of(row: Integers) -> Floats:
 def toned_hatch(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
 ) -> list[Floats]:
-    """Polylines, mm. Those of a tone shared out among pens are as far apart as the tone says: evenly where it is the same
+    """Polylines, mm, each (n, 2). Those of a tone shared out among pens are as far apart as the tone says: evenly where it is the same
     everywhere, and across the direction in which it runs."""
     if not isinstance(tone, GridTone):
         return _layer(region, spacing_of(fill, pen_width), fill.angle, pen_width, tone)
@@ -87,7 +87,10 @@ def _across(region: BaseGeometry, profile: tuple[float, Floats, Floats], pen_wid
 def toned_cross_hatch(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
 ) -> list[Floats]:
-    """Two layers that each take the share of their lines which together cover the tone's share of the full fill."""
+    """Two layers that each take the share of their lines which together cover the tone's share of the full fill.
+
+    Polylines (n, 2), mm.
+    """
     one, two = spacing_of(fill, pen_width), second_spacing_of(fill, pen_width)
     a, b = min(pen_width / one, 1.0), min(pen_width / two, 1.0)
 
@@ -103,7 +106,7 @@ def toned_cross_hatch(
 def toned_contour(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
 ) -> list[Floats]:
-    """Rings as far inside as the full fill's, each where the tone passes its threshold."""
+    """Rings as far inside as the full fill's, each where the tone passes its threshold. Polylines (n, 2), mm."""
     spacing = spacing_of(fill, pen_width)
     rings: list[Points] = []
     levels: list[int] = []

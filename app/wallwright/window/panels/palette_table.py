@@ -84,9 +84,13 @@ class PaletteTable(QWidget):
         for use in self.uses:
             self._row(use)
         if lacking((use.colour for use in self.uses), models.project.document.pens):
-            own = QPushButton(tr("Add pens of these colours"))
+            own = QPushButton(tr("Add pens in these colours"))
             explain(
-                own, tr("One more pen for each colour here that no pen comes near; it draws that colour.")
+                own,
+                tr(
+                    "Adds a pen for each colour here that no pen comes close to, and draws that colour "
+                    "with it."
+                ),
             )
             own.clicked.connect(self._own_pens)
             self._grid.addWidget(own, self._grid.rowCount(), 1, 1, 2)
@@ -139,13 +143,13 @@ class PaletteTable(QWidget):
         explain(pens, tr("Which pen draws this colour."), tr("Pen for {0}", use.colour))
         if use.tints:
             pens.addItem(self._mixture(use), MIXED)
-        pens.addItem(tr("Not drawn"), "")
+        pens.addItem(tr("No pen"), "")
         for pen in document.pens:
             pens.addItem(swatch(pen.colour), pen.name, pen.id)
         pens.setCurrentIndex(0 if use.tints else use.pen + 1)
         fills = narrow(QComboBox())
         explain(fills, tr("How areas of this colour are filled."), tr("Fill for {0}", use.colour))
-        fills.addItem(tr("Fill of the job"), "")
+        fills.addItem(tr("Job's fill"), "")
         for kind in get_args(FillKind):
             fills.addItem(tr(FILL_TITLES[kind]), kind)
         fills.setCurrentIndex(fills.findData(ink.fill.kind if ink and ink.fill else ""))
@@ -195,9 +199,9 @@ class PaletteTable(QWidget):
         alone = Tint(use.pen, fill.coverage / 100 if is_tint else 1.0)
         tints = use.tints if use.area > 0 and use.tints else (alone,)
         apart = difference(use.colour, self.models.project.document.pens, tints)
-        word = tr("looks alike") if apart < NEAR else tr("similar") if apart < FAR else tr("another colour")
+        word = tr("same look") if apart < NEAR else tr("similar") if apart < FAR else tr("a different colour")
         label.setText(word)
-        explain(label, tr("Colour difference {0:.1f} by CIEDE2000, seen from afar on a white wall.", apart))
+        explain(label, tr("Colour difference {0:.1f} (CIEDE2000), seen from afar on a white wall.", apart))
         return label
 
     def _own_pens(self) -> None:

@@ -22,7 +22,7 @@ STYLE_TITLES = {
     "one-line": N_("One line"),
     "scan-lines": N_("Waves on lines"),
     "edges": N_("Edges"),
-    "regions": N_("Flat regions"),
+    "regions": N_("Flat areas"),
 }
 
 
@@ -37,7 +37,7 @@ class PictureForm(QWidget):
         self._form.setContentsMargins(0, 0, 0, 0)
         self._form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
         self._style = narrow(QComboBox())
-        explain(self._style, tr("What kind of lines the picture is drawn with."), tr("Style"))
+        explain(self._style, tr("Style of the lines that draw the picture."), tr("Style"))
         for name in STYLES:
             self._style.addItem(tr(STYLE_TITLES[name]), name)
         self._style.activated.connect(self._choose_style)
@@ -56,7 +56,8 @@ class PictureForm(QWidget):
         for number, pen in enumerate(models.project.document.pens):
             box = QCheckBox()
             box.setIcon(swatch(pen.colour))
-            explain(box, tr("Whether this pen draws a layer of the picture; without any the darkest one does."),
+            explain(box, tr("Whether this pen draws a layer of the picture. If no pen is ticked, the darkest "
+                            "one draws it."),
                     tr("Draw with {0}", pen.name))  # fmt: skip
             box.clicked.connect(self._choose_pens)
             self._pens[pen.id] = box

@@ -79,6 +79,7 @@ class ActionId(StrEnum):
     EXPORT = "export"
     GO_ON = "go-on"
     ADVISE_ANCHORS = "advise-anchors"
+    PROVE = "proof"
     CALIBRATE = "calibrate"
     LINE_UP = "line-up"
     PLAY = "play"

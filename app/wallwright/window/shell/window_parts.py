@@ -15,6 +15,7 @@ from wallwright.window.features.continue_job.feature import ContinueFeature
 from wallwright.window.features.export.feature import ExportFeature
 from wallwright.window.features.generated_artwork.feature import GeneratedArtworkFeature
 from wallwright.window.features.photo.feature import PhotoFeature
+from wallwright.window.features.proof.feature import ProofFeature
 from wallwright.window.features.register_marks.feature import RegisterMarksFeature
 from wallwright.window.features.screen_scale.feature import ScreenScaleFeature
 from wallwright.window.features.start.feature import StartFeature
@@ -49,6 +50,7 @@ class WindowParts:
     export: ExportFeature
     continue_job: ContinueFeature
     calibration: CalibrationFeature
+    proof: ProofFeature
     register_marks: RegisterMarksFeature
     anchor_advice: AnchorAdviceFeature
     photo: PhotoFeature

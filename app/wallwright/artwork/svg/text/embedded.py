@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import tinycss2
-
 from wallwright.artwork.data_uri import bytes_of
 from wallwright.artwork.drawing import Severity
 from wallwright.artwork.glyphs.fonts import add_embedded
+from wallwright.artwork.svg.css_syntax import Tokens, declarations_of
 from wallwright.artwork.svg.sink import ShapeSink
 from wallwright.artwork.svg.svg_document import SvgDocument
 from wallwright.document.language import tr
@@ -28,20 +27,18 @@ def _add_fonts(document: SvgDocument, sink: ShapeSink) -> dict[str, str]:
         if name := add_embedded(several):
             names[family.lower()] = name
         else:
-            text = tr("the font '{0}' in it cannot be read", family)
+            text = tr("its embedded font “{0}” cannot be read", family)
             sink.report(Severity.WARNING, document.name, text)
     return names
 
 
-def _face(content: list) -> tuple[str, bytes | None]:
+def _face(content: Tokens) -> tuple[str, bytes | None]:
     """Family and data of a rule; None when its source is elsewhere."""
     family, data = "", None
-    for declaration in tinycss2.parse_declaration_list(content, skip_comments=True, skip_whitespace=True):
-        if declaration.type != "declaration":
-            continue
-        if declaration.lower_name == "font-family":
+    for declaration in declarations_of(content):
+        if declaration.name == "font-family":
             family = " ".join(t.value for t in declaration.value if t.type in ("ident", "string"))
-        if declaration.lower_name == "src":
+        if declaration.name == "src":
             urls = [t for t in declaration.value if t.type == "url"]
             urls += [
                 a

@@ -36,6 +36,7 @@ class PlacedCluster:
 
     @property
     def part(self) -> TextElement:
+        """The element its first character stands in."""
         return self.character.part
 
 

@@ -27,9 +27,14 @@ def read_text(element: SvgElement, context: ReadingContext, sink: ShapeSink) -> 
     characters = characters_of(element.node, name, context, sink)
     if not characters:
         return
-    from wallwright.artwork.svg.text.layout import laid_out  # Qt: only for files with words
+    from wallwright.artwork.glyphs.fonts import NoFonts  # HarfBuzz: only for files with text
+    from wallwright.artwork.svg.text.layout import laid_out
 
-    placed = [p for p in laid_out(characters, name, document, sink) if p.size > 0]
+    try:
+        placed = [p for p in laid_out(characters, name, document, sink) if p.size > 0]
+    except NoFonts as error:
+        sink.report(Severity.ERROR, name, tr("is not drawn: {0}", str(error).rstrip(".")))
+        return
     _report_fonts(characters, name, document, sink)
     runs: list[list[PlacedCluster]] = []
     for one in placed:
@@ -106,4 +111,6 @@ def _report_fonts(characters: list[Character], name: str, document: SvgDocument,
         reported.add(id(part))
         faces, exact = faces_of(wanted_of(part.context.style, embedded_fonts(document, sink)))
         if not exact:
-            sink.report(Severity.NOTE, name, tr("its font is not installed; {0} is used", faces[0].family))
+            sink.report(
+                Severity.NOTE, name, tr("its font is not installed; {0} is used instead", faces[0].family)
+            )

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import tinycss2
-
 from wallwright.artwork.glyphs.fonts import FontFace, FontRequest
+from wallwright.artwork.svg.css_syntax import is_literal, tokens_of
 from wallwright.artwork.svg.font_properties import STRETCHES
 from wallwright.artwork.svg.numbers import BadNumber, length
 from wallwright.artwork.svg.text.characters import TextElement
@@ -32,9 +31,10 @@ def wanted_of(style: dict[str, str], names: dict[str, str]) -> FontRequest:
 
 def families_of(text: str) -> tuple[str, ...]:
     """Names of a font-family list, without quotes."""
-    names, words = [], []
-    for token in [*tinycss2.parse_component_value_list(text, skip_comments=True), None]:
-        if token is None or (token.type == "literal" and token.value == ","):
+    names: list[str] = []
+    words: list[str] = []
+    for token in [*tokens_of(text), None]:
+        if token is None or is_literal(token, ","):
             if words:
                 names.append(" ".join(words))
             words = []

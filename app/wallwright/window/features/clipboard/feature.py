@@ -54,6 +54,4 @@ def paste(models: Models, centre: tuple[float, float] | None) -> None:
     if mime.hasFormat(artwork_exchange.MEDIA):
         centre = None  # artwork of a window goes where it was
     if not import_mime(models, mime, centre):
-        models.messages.say(
-            tr("There is nothing on the clipboard that can be drawn; copy SVG, a picture or words.")
-        )
+        models.messages.say(tr("The clipboard has nothing that can be drawn. Copy SVG, a picture or text."))

@@ -1,0 +1,147 @@
+"""The page on which a machine takes a drawing, described by what it asks and what it does.
+
+Many machines take an SVG file on a page of their own: the person types a few numbers there, and the machine draws at one
+speed with a formula of its own. Nothing here names such a machine; its owner says what can be seen on its page. Lengths
+that the page knows are in the plane of the machine's formula: x to the right of its left anchor, y down, mm.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+import msgspec
+
+from wallwright.document.language import N_
+from wallwright.document.quantity import quantity
+
+LARGEST = 100_000.0
+"""mm, as everywhere on the wall."""
+
+Ask = Literal["distance", "width", "height", "left", "top", "scale"]
+"""distance: between the anchors; width, height: size of the drawing; left, top: where it begins, or its middle; scale."""
+Placing = Literal["typed", "centred", "anchors", "wall", "area"]
+Alteration = Literal["fill", "close", "sort", "simplify"]
+Axes = Literal["right-down", "right-up", "left-down", "left-up"]
+Unit = Literal["mm", "px", "user"]
+
+CSS_PX = 25.4 / 96
+"""mm of a CSS pixel (CSS Values and Units Level 3, 5.2: 96 to the inch)."""
+
+
+class DrawingPage(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What the page of a machine that takes a drawing asks and does."""
+
+    is_known: bool = True
+    """False: nobody has tried yet what this page does; the proof drawing comes first."""
+    placing: Placing = "typed"
+    """typed: at the numbers typed, or at a place of its own; centred: halfway between the anchors; anchors: the page is
+    the rectangle between the anchors; wall: the page is the wall; area: fitted into an area of its own."""
+    box: Literal["page", "ink"] = "page"
+    """What it places: the page of the file, or the box around what is drawn."""
+    asks: tuple[Ask, ...] = ("distance", "left", "top", "width")
+    """In the order in which its page asks."""
+    origin: Literal["anchor", "middle", "start", "wall"] = "anchor"
+    """What left and top are measured from: the left anchor, the point halfway between the anchors, the point at which the
+    machine starts, the wall's top left corner."""
+    point: Literal["corner", "middle"] = "corner"
+    """Of the drawing, at left and top: its top left corner, or its middle."""
+    axes: Axes = "right-down"
+    """Which way the drawing's x and y go on the wall; an SVG's go right and down."""
+    unit: Unit = "mm"
+    """mm: it heeds the size in mm that the file states; px: a number in the file is a pixel of 1/96 inch; user: a number
+    in the file is a mm."""
+    whole_numbers: bool = True
+    """Whether only whole mm can be typed."""
+    decimals: Annotated[
+        int,
+        quantity("", 0, 4, "Decimals", "Of the coordinates in the file. 0: it reads whole numbers only.",
+                 "Hundredths of a mm are finer than a motor's step."),
+    ] = 2  # fmt: skip
+    own_left: Annotated[
+        float,
+        quantity("mm", -LARGEST, LARGEST, "Left of its place", "From the left anchor to where the page puts drawings, if "
+                 "it does not ask."),
+    ] = 0.0  # fmt: skip
+    own_top: Annotated[
+        float,
+        quantity("mm", -LARGEST, LARGEST, "Top of its place", "Below the left anchor, where the page puts drawings, if it "
+                 "does not ask."),
+    ] = 0.0  # fmt: skip
+    own_width: Annotated[
+        float,
+        quantity("mm", 0, LARGEST, "Width of its area", "Of the area that it fits drawings into.", zero=N_("not known"),
+                 least=10),
+    ] = 0.0  # fmt: skip
+    own_height: Annotated[
+        float,
+        quantity("mm", 0, LARGEST, "Height of its area", "Of the area that it fits drawings into.",
+                 zero=N_("not known"), least=10),
+    ] = 0.0  # fmt: skip
+    scale: Annotated[
+        float,
+        quantity("", 0.01, 100, "Page scale", "What becomes of 1 mm on its page, in mm. Found by the proof drawing.",
+                 "Most pages keep a mm."),
+    ] = 1.0  # fmt: skip
+    shift_right: Annotated[
+        float,
+        quantity("mm", -10_000, 10_000, "Placed right by", "How far right of the typed place it draws. Found by the proof "
+                 "drawing."),
+    ] = 0.0  # fmt: skip
+    shift_down: Annotated[
+        float,
+        quantity("mm", -10_000, 10_000, "Placed down by", "How far below the typed place it draws. Found by the proof "
+                 "drawing."),
+    ] = 0.0  # fmt: skip
+    added_distance: Annotated[
+        float,
+        quantity("mm", -1000, 1000, "Added to the distance", "What its formula adds to the anchor distance that is typed. "
+                 "Found by calibration.", "Most formulas use the number as it is typed."),
+    ] = 0.0  # fmt: skip
+    start: Literal["own", "hand"] = "own"
+    """own: it winds the belts to a stop and lets them out; hand: the person puts the pen at its start."""
+    start_right: Annotated[
+        float,
+        quantity("mm", -LARGEST, LARGEST, "Its start, right", "Where it believes the pen to be at the start, right of the "
+                 "left anchor. 0: the starting point of the hanging.", zero=N_("the starting point")),
+    ] = 0.0  # fmt: skip
+    start_down: Annotated[
+        float,
+        quantity("mm", -LARGEST, LARGEST, "Its start, down", "The same, below the left anchor.",
+                 zero=N_("the starting point")),
+    ] = 0.0  # fmt: skip
+    switch_off: tuple[Alteration, ...] = ()
+    """What its page does with paths unless it is switched off."""
+    always: tuple[Alteration, ...] = ()
+    """What it does with paths and cannot be switched off."""
+    tolerance: Annotated[
+        float,
+        quantity("mm", 0.001, 1, "Thinning", "How far a line in the file may pass a point that is left out.",
+                 "Fewer points; far below a pen's width."),
+    ] = 0.02  # fmt: skip
+    largest_file: Annotated[
+        float,
+        quantity("kB", 0, 1_000_000, "Largest file", "Larger drawings are split between two strokes. 0: no limit.",
+                 "Most pages take any file.", zero=N_("no limit"), least=4),
+    ] = 0.0  # fmt: skip
+    attributes: Literal["none", "stroke"] = "none"
+    """stroke: each path has a stroke colour and no fill, for pages that draw nothing without."""
+    one_file: bool = False
+    """Whether a file with all pens is written too."""
+    other_files: bool = False
+    """Whether the files for controllers of other kinds are written too."""
+    lift_angle: Annotated[
+        float,
+        quantity("rad", 0, 3.1415, "Lift at corners", "Corners that turn by more end a stroke: the pen is lifted there "
+                 "instead of turning at speed. 0: never.", "A lift takes time and may leave a dot.", zero=N_("never"),
+                 least=0.1),
+    ] = 0.0  # fmt: skip
+
+    @property
+    def unit_mm(self) -> float:
+        """mm that a number in the file stands for."""
+        return CSS_PX if self.unit == "px" else 1.0
+
+    @property
+    def step(self) -> float:
+        """mm: the finest number that can be typed."""
+        return 1.0 if self.whole_numbers else 0.1

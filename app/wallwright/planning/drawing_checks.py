@@ -1,0 +1,126 @@
+"""Checks of a machine that takes drawings: whether its page has room, what it does with paths, and its one speed."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.document.errors import BadValue
+from wallwright.document.language import format_number, tr
+from wallwright.jobs.checks import Check, Remedy, Verdict
+from wallwright.jobs.drawing_layout import PageLayout, layout_of_document, start_in_plane
+from wallwright.jobs.what_to_type import OFF
+from wallwright.planning.check_context import CheckContext
+from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts
+from wallwright.statics.forward_kinematics import forward_kinematics
+from wallwright.statics.limits import broken, describe_limits
+
+START_OFF = 5.0
+"""mm between the machine's own start and the hanging's starting point, from which it is said."""
+SLOWEST = 5.0
+"""mm/s: a slower speed is no advice; markers bleed."""
+
+
+def drawing_page(looked: CheckContext) -> list[Check]:
+    """Whether the machine's page has a place for the drawing, and what is known of that page."""
+    controller, motion = looked.document.machine.controller, looked.motion
+    if controller.takes != "drawing" or not motion.down.any():
+        return []
+    title = tr("The machine's page")
+    drawn = np.repeat(motion.down, np.diff(motion.runs))
+    plane = belts_to_controller(looked.document.machine, looked.hanging, "plane", motion.belts[drawn])
+    plane = plane[np.isfinite(plane).all(axis=1)]
+    if not len(plane):
+        return []  # said by the check of the controller's formula
+    try:
+        layout = layout_of_document(looked.document, looked.number, plane)
+    except BadValue as error:
+        return [Check("page", Verdict.BAD, title, f"{error}.")]
+    found = [*_ticks(looked, layout, title), *_start(looked)]
+    if controller.page.always:
+        text = tr("The machine's page cannot leave out: {0}. What it draws may differ from what is shown here.",
+                  ", ".join(tr(OFF[a]) for a in controller.page.always))  # fmt: skip
+        found.append(Check("page-paths", Verdict.WARNING, title, text))
+    if not controller.page.is_known:
+        text = tr("Nobody has tried yet what this page does with a drawing. Draw the proof drawing first: two crosses and a "
+                  "line; four tape readings of it give size, position, directions and unit.")  # fmt: skip
+        found.append(Check("page-proof", Verdict.NOTE, title, text, None, (Remedy.PROVE,)))
+    if not any(c.verdict is Verdict.BAD for c in found):
+        left, top, right, bottom = (format_number(v, ".0f") for v in layout.box)
+        text = tr("The drawing has room on the machine's page: from {0} to {1} mm right of the left anchor and from {2} to "
+                  "{3} mm below it.", left, right, top, bottom)  # fmt: skip
+        found.append(Check("page", Verdict.GOOD, title, text))
+    return found
+
+
+def _ticks(looked: CheckContext, layout: PageLayout, title: str) -> list[Check]:
+    """Whether the machine can draw the ticks at the edges of the ink's box."""
+    if not len(layout.ticks):
+        return []
+    machine, rig = looked.document.machine, looked.rig
+    belts = controller_to_belts(machine, looked.hanging, "plane", layout.ticks.reshape(-1, 2))
+    pose = forward_kinematics(rig, belts)
+    bits = broken(looked.document.wall, machine, rig, pose)
+    if not bits.any():
+        return []
+    worst = int(np.argmax(bits != 0))
+    x, y = pose.pen[worst]
+    place = (float(x), float(y), float(x), float(y)) if np.isfinite(x + y) else None
+    text = tr("The ticks around the drawing, by which the colours meet, leave the draw zone: {0}. Move or shrink the "
+              "artwork.",
+              describe_limits(int(bits[worst])))  # fmt: skip
+    return [Check("page", Verdict.BAD, title, text, place)]
+
+
+def _start(looked: CheckContext) -> list[Check]:
+    """Whether the hanging's starting point is where the machine's own start puts the pen."""
+    machine, page = looked.document.machine, looked.document.machine.controller.page
+    if not (page.start_right or page.start_down):
+        return []
+    believed = start_in_plane(machine, looked.hanging)[None]
+    pen = forward_kinematics(looked.rig, controller_to_belts(machine, looked.hanging, "plane", believed)).pen[
+        0
+    ]
+    off = float(np.hypot(*(pen - looked.hanging.datum)))
+    if off <= START_OFF:
+        return []
+    title = tr("The machine's start")
+    if not np.isfinite(off):
+        text = tr("The machine cannot hang where it believes to start, {0:.0f} mm right and {1:.0f} mm down. Correct these "
+                  "numbers at the machine.", *believed[0])  # fmt: skip
+        return [Check("page-start", Verdict.BAD, title, text)]
+    x, y = map(float, pen)
+    text = tr("The machine's own start puts the pen at {0:.0f}, {1:.0f} mm, {2:.0f} mm from the starting point of this "
+              "hanging. Move the starting point there.", x, y, off)  # fmt: skip
+    return [Check("page-start", Verdict.WARNING, title, text, (x, y, x, y))]
+
+
+def drawing_speed(looked: CheckContext) -> list[Check]:
+    """What one speed for everything does at corners and reversals, and which speed to set."""
+    from wallwright.motion.lost_steps import fastest_kept  # numba: slow to import
+
+    motion, machine = looked.motion, looked.document.machine
+    if not machine.controller.has_one_speed or not motion.down.any():
+        return []
+    limits, swing = machine.limits, looked.estimate.swing_mm
+    factor, worst = fastest_kept(motion, machine)
+    x, y = map(float, motion.pen_xy[worst])
+    keeps = factor * limits.draw_speed
+    by_swing = limits.draw_speed * limits.swing / max(swing, 1e-9)
+    text = tr(
+        "The machine draws everything at one speed, here {0:g} mm/s, and does not slow down for corners: after them the "
+        "body swings and the pen leaves its line by up to {1:.1f} mm ({2:g} mm are allowed). The motors keep their steps in "
+        "corners and reversals up to about {3:.0f} mm/s.", limits.draw_speed, swing, limits.swing, keeps,
+    )  # fmt: skip
+    place = (x, y, x, y)
+    title = tr("One speed for everything")
+    if swing <= limits.swing and factor >= 1:
+        return [Check("one-speed", Verdict.GOOD, title, text, place)]
+    advised = min(by_swing, 0.8 * keeps, limits.draw_speed)
+    text += " " + (
+        tr("Set {0:.0f} mm/s on its page and as drawing speed here.", advised)
+        if advised >= SLOWEST
+        else tr("Set the slowest speed that your pen bears, on its page and as drawing speed here.")
+    )
+    if not machine.controller.page.lift_angle:
+        text += " " + tr("Lifting the pen at sharp corners lets the body settle there.")
+    return [Check("one-speed", Verdict.WARNING, title, text, place)]

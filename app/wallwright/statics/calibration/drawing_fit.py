@@ -1,0 +1,280 @@
+"""The fit for a machine that takes drawings and whose formula nobody knows.
+
+The readings of a test drawing that was drawn through the machine's own page depend on where the page put it, on the
+controller's formula and on how the body hangs. Formulas come in few variants: a point for a body, exits apart, exits above
+the pen, or none of these. Each is fitted with priors for everything else; the one with the largest evidence is taken.
+
+Evidence is the probability of the readings under a variant, everything fitted averaged over what was known of it before
+(Laplace's approximation; MacKay, Bayesian Interpolation, Neural Computation 4, 1992; for many readings it goes over into
+Schwarz's BIC). With the Jacobian A (readings and parameters over their standard uncertainties) and the residuals r at the
+priors' middle, log p = -(rᵀ C⁻¹ r + log det C) / 2 with C = 1 + A Aᵀ, but for a constant.
+
+What the best formula leaves over is explained by a small smooth displacement of degree two or three, of a size that the
+evidence chooses as well: without support by the readings there is none.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from itertools import product
+
+import msgspec
+import numpy as np
+
+from wallwright.document.arrays import Flags, Floats
+from wallwright.document.calibration import Survey
+from wallwright.document.errors import BadValue
+from wallwright.document.language import N_, tr
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging
+from wallwright.statics.calibration.fit import (
+    FARTHEST,
+    FEWEST,
+    HUBER,
+    CalibrationResult,
+    FitProblem,
+    FitSolution,
+    fit_calibration,
+    without_slips,
+)
+from wallwright.statics.calibration.formula_parameters import (
+    FORMULA_PARAMETERS,
+    REMAINDER_PARAMETERS,
+    RISE,
+    SHIFTS,
+    SPACING,
+    no_remainder,
+)
+from wallwright.statics.calibration.measurement_model import PredictedMarks, Readings, predicted_marks
+from wallwright.statics.calibration.parameters import PITCH, parameters_of, read_all, write_all
+from wallwright.statics.controller_kinematics import controller_to_belts
+from wallwright.statics.error_budget import LEFT_BELT, RIGHT_BELT
+from wallwright.statics.formula_remainder import COUNTS, MONOMIALS, is_small
+
+replace = msgspec.structs.replace
+
+BELT_ZERO = 20.0
+"""mm, standard: what a stop of a machine's own leaves the belts longer than it counts. Common practice, no source."""
+PITCH_SHARE = 0.005
+"""Standard: of the steps per mm that were set once and never checked."""
+EXIT_PRIOR = 1.0
+"""mm: exits in a formula are numbers that somebody typed."""
+APART = 3.0
+"""mm by which exits lie above the pen before a variant with them is worth a try."""
+SIZES = (1.0, 3.0, 10.0)
+"""mm: standard sizes of a remainder's coefficients that are tried."""
+SUPPORT = 3.0
+"""Of the logarithm of the evidence: what a remainder must win, twenty to one (Kass and Raftery, Bayes Factors, 1995)."""
+READINGS_FOR_REMAINDER = 12
+MOST_STEPS, LEAST_SHARE = 30, 0.05
+"""Of the search, and of one of its steps."""
+CONVERGED = 1e-3
+"""Of the cost, in squares of standard uncertainties: less changes nothing that matters."""
+
+
+@dataclass(frozen=True)
+class FormulaVariant:
+    """One formula that a controller may use."""
+
+    title: str
+    spacing: float
+    rise: float
+    """mm, middle of what is tried."""
+    spacing_prior: float = EXIT_PRIOR
+    rise_prior: float = EXIT_PRIOR
+
+
+@dataclass(frozen=True)
+class DrawingFit(CalibrationResult):
+    """A finished fit of a machine that takes drawings."""
+
+    variant: FormulaVariant
+    remainder: int
+    """Monomials of the remainder; 0: there is none."""
+
+
+def fit_survey(machine: Machine, hanging: Hanging, survey: Survey | None = None) -> CalibrationResult:
+    """The fit for a survey: with the formula unknown when it was drawn through the page of a machine that takes drawings.
+    Raises BadValue as fit_calibration does."""
+    survey = hanging.survey if survey is None else survey
+    if (
+        machine.controller.takes == "drawing"
+        and survey.marks
+        and all(m.plane is not None for m in survey.marks)
+    ):
+        return fit_drawing_machine(machine, hanging, survey)
+    return fit_calibration(machine, hanging, survey)
+
+
+def formula_variants(machine: Machine) -> tuple[FormulaVariant, ...]:
+    """Those worth a try for a machine, the one that is set first."""
+    body, controller = machine.body, machine.controller
+    wide = body.right_exit[0] - body.left_exit[0]
+    high = -(body.left_exit[1] + body.right_exit[1]) / 2
+    found = [
+        FormulaVariant(N_("as set"), controller.assumed_spacing, controller.assumed_rise),
+        FormulaVariant(N_("two straight belts to a point"), 0.0, 0.0),
+        FormulaVariant(N_("exits apart"), wide, 0.0),
+    ]
+    if abs(high) > APART:
+        found.append(FormulaVariant(N_("exits above the pen"), 0.0, high))
+        found.append(FormulaVariant(N_("exits apart and above the pen"), wide, high))
+    found.append(FormulaVariant(N_("exits somewhere"), wide / 2, high / 2, wide / 2 + 10, abs(high) / 2 + 20))
+    places = [(v.spacing, v.rise, v.spacing_prior) for v in found]
+    return tuple(v for k, v in enumerate(found) if places[k] not in places[:k])
+
+
+class DrawingProblem(FitProblem):
+    """Readings of a drawing whose places on the page are known."""
+
+    def __init__(
+        self, machine: Machine, hanging: Hanging, survey: Survey, readings: Readings, variant: FormulaVariant, count: int,
+        size: float,
+    ) -> None:  # fmt: skip
+        """count, size: monomials of the remainder, and the standard size of their coefficients, mm."""
+        # The distance that was typed stays what it was, wherever the anchors turn out to be.
+        controller = replace(
+            machine.controller, assumed_distance=survey.typed_distance or machine.controller.assumed_distance,
+            assumed_spacing=variant.spacing, assumed_rise=variant.rise,
+        )  # fmt: skip
+        self._own_distance = machine.controller.assumed_distance
+        self.plane = np.array([m.plane for m in survey.marks], dtype=float).reshape(-1, 2)
+        low, high = self.plane.min(axis=0), self.plane.max(axis=0)
+        middle = (low + high) / 2
+        centre, reach = (float(middle[0]), float(middle[1])), max(float((high - low).max()) / 2, 1.0)
+        hanging = replace(hanging, remainder=no_remainder(centre, reach, count) if count else None)
+        super().__init__(replace(machine, controller=controller), hanging, survey, readings)
+        self.parameters = (
+            *parameters_of(machine), *FORMULA_PARAMETERS, *SHIFTS, *REMAINDER_PARAMETERS[: 2 * count],
+        )  # fmt: skip
+        own = {
+            LEFT_BELT: BELT_ZERO, RIGHT_BELT: BELT_ZERO, PITCH: PITCH_SHARE * machine.belt.pitch,
+            SPACING: variant.spacing_prior, RISE: variant.rise_prior,
+            **dict.fromkeys((p.name for p in REMAINDER_PARAMETERS), size),
+        }  # fmt: skip
+        self.prior = np.array([own.get(p.name, p.prior(machine)) for p in self.parameters])
+        self.before = read_all(self.parameters, self.machine, self.hanging)
+        self.fitted = np.ones(len(self.parameters), dtype=bool)
+        """(p,) bool: those that solve looks for."""
+
+        self._near = self.meant
+        """(n, 2) mm: where the marks were last, which is near where they are next."""
+
+    def at(self, values: Floats) -> PredictedMarks:
+        machine, hanging = write_all(self.parameters, values, self.machine, self.hanging)
+        page = machine.controller.page
+        plane = self.plane + np.array([page.shift_right, page.shift_down])
+        belts = controller_to_belts(machine, hanging, "plane", plane)
+        marks = predicted_marks(machine, hanging, self.parameters, belts, self._near)
+        found = marks.points[: len(self.meant)]
+        self._near = np.where(np.isfinite(found), found, self.meant)
+        return marks
+
+    def solve(self, use: Flags) -> FitSolution:
+        """Gauss and Newton's steps with Huber's weights, halved where they lead uphill: the problem is nearly linear, and
+        each look at it costs the statics of every mark."""
+        chosen, values = self._choice(use), self.before.copy()
+        at, off, cost = self._look(values, use)
+        for _ in range(MOST_STEPS):
+            weight = np.sqrt(np.minimum(1.0, HUBER / np.maximum(np.abs(off), 1e-12)))
+            a = self.scaled_jacobian(at, use)[:, chosen] * weight[:, None]
+            z = ((values - self.before) / self.prior)[chosen]
+            step = np.linalg.solve(a.T @ a + np.eye(len(z)), -(a.T @ (weight * off) + z))
+            share = 1.0
+            while True:
+                trial = values.copy()
+                moved = np.clip(z + share * step, -FARTHEST, FARTHEST)
+                trial[chosen] = self.before[chosen] + moved * self.prior[chosen]
+                looked = self._look(trial, use)
+                if looked[2] <= cost or share < LEAST_SHARE:
+                    break
+                share /= 2
+            gain = cost - looked[2]
+            if gain < 0.0:
+                break
+            values, (at, off, cost) = trial, looked
+            if gain < CONVERGED:
+                break
+        every = self.readings.predicted(at.points) - self.readings.value
+        return self._judged(values, chosen, at, every, use)
+
+    def _look(self, values: Floats, use: Flags) -> tuple[PredictedMarks, Floats, float]:
+        """Marks, residuals over their uncertainty of the readings in use, and Huber's cost with that of the priors."""
+        at = self.at(values)
+        off = np.nan_to_num(
+            (self.readings.predicted(at.points) - self.readings.value) / self.readings.sigma, nan=1e4
+        )[use]
+        size = np.abs(off)
+        loss = np.where(size <= HUBER, size**2, 2 * HUBER * size - HUBER**2)
+        return at, off, float(loss.sum() + (((values - self.before) / self.prior) ** 2).sum())
+
+    def _choice(self, use: Flags) -> Flags:
+        return self.fitted
+
+    def result(
+        self,
+        found: FitSolution,
+        use: Flags,
+        slips: list[int],
+        variant: FormulaVariant,
+        count: int,
+    ) -> DrawingFit:
+        """With the controller's distance as it was set."""
+        plain = self.outcome(found, use, slips)
+        controller = replace(plain.machine.controller, assumed_distance=self._own_distance)
+        values = {f.name: getattr(plain, f.name) for f in fields(plain)}
+        values["machine"] = replace(plain.machine, controller=controller)
+        return DrawingFit(**values, variant=variant, remainder=count)
+
+
+def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> DrawingFit:
+    """Fits a survey whose marks know their places on the page. Raises BadValue for fewer than three readings or unknown
+    marks."""
+    readings = Readings.of(survey.marks, survey.read)
+    if len(readings.kind) < FEWEST:
+        raise BadValue(tr("{0} readings are too few. Take at least {1}", len(readings.kind), FEWEST))
+
+    def problem(variant: FormulaVariant, count: int, size: float = SIZES[0]) -> DrawingProblem:
+        return DrawingProblem(machine, hanging, survey, readings, variant, count, size)
+
+    options = formula_variants(machine)
+    # A slip of the tape contradicts even the most yielding model; other contradictions may be the model's fault.
+    _, use, slips = without_slips(problem(options[-1], len(MONOMIALS), SIZES[-1]))
+    best: tuple[float, FormulaVariant, int, float] | None = None
+    for variant in options:
+        trial = problem(variant, len(MONOMIALS))
+        trial.fitted[-2 * len(MONOMIALS) :] = False
+        solution = trial.solve(use)
+        for count, size in _remainders(int(use.sum())):
+            score = _evidence(trial, solution, use, count, size) - (SUPPORT if count else 0.0)
+            if best is None or score > best[0] + 1e-9:
+                best = score, variant, count, size
+    assert best is not None
+    _, variant, count, size = best
+    last = problem(variant, count, size)
+    result = last.result(last.solve(use), use, slips, variant, count)
+    if result.hanging.remainder is None or is_small(result.hanging.remainder):
+        return result
+    last = problem(variant, 0)  # nothing small explains these readings: the spread says so
+    return last.result(last.solve(use), use, slips, variant, 0)
+
+
+def _remainders(readings: int) -> list[tuple[int, float]]:
+    """Monomials and sizes that so many readings may support; none first."""
+    if readings < READINGS_FOR_REMAINDER:
+        return [(0, SIZES[0])]
+    return [(0, SIZES[0]), *product(COUNTS, SIZES)]
+
+
+def _evidence(trial: DrawingProblem, solution: FitSolution, use: Flags, count: int, size: float) -> float:
+    """Logarithm of the evidence for a variant with so many monomials of a size, from its solution without any."""
+    a = trial.scaled_jacobian(solution.at, use)
+    z = (solution.values - trial.before) / trial.prior
+    residual = (solution.residuals / trial.readings.sigma)[use] - a @ z
+    every = 2 * len(MONOMIALS)
+    a = np.column_stack([a[:, :-every], a[:, -every:][:, : 2 * count] * size / SIZES[0]])
+    if not (np.isfinite(a).all() and np.isfinite(residual).all()):
+        return -np.inf
+    covariance = np.eye(len(residual)) + a @ a.T
+    _, determinant = np.linalg.slogdet(covariance)
+    return -0.5 * float(residual @ np.linalg.solve(covariance, residual) + determinant)

@@ -1,0 +1,97 @@
+"""What can be fitted of the formula of a machine that takes drawings: placing, distance, exits, and a smooth remainder."""
+
+from __future__ import annotations
+
+import msgspec
+
+from wallwright.document.calibration import FormulaRemainder
+from wallwright.document.language import N_
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging
+from wallwright.statics.calibration.parameters import Both, CalibrationParameter
+from wallwright.statics.formula_remainder import MONOMIALS
+
+replace = msgspec.structs.replace
+
+SPACING, RISE = "formula spacing", "formula rise"
+
+
+def _of_controller(name: str, field: str, title: str, prior: float) -> CalibrationParameter:
+    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+        return replace(machine, controller=replace(machine.controller, **{field: value})), hanging
+
+    return CalibrationParameter(
+        name, title, "mm", lambda machine, hanging: getattr(machine.controller, field), write, lambda machine: prior,
+        in_formula=True,
+    )  # fmt: skip
+
+
+def _added_distance(machine: Machine, hanging: Hanging, value: float) -> Both:
+    controller = machine.controller
+    page = replace(controller.page, added_distance=value)
+    return replace(machine, controller=replace(controller, page=page)), hanging
+
+
+FORMULA_PARAMETERS: tuple[CalibrationParameter, ...] = (
+    CalibrationParameter(
+        "added distance", N_("Added to the distance"), "mm",
+        lambda machine, hanging: machine.controller.page.added_distance, _added_distance, lambda machine: 10.0,
+        in_formula=True,
+    ),
+    _of_controller(SPACING, "assumed_spacing", N_("Exit distance in the controller"), 1.0),
+    _of_controller(RISE, "assumed_rise", N_("Exit height in the controller"), 1.0),
+)  # fmt: skip
+"""Without priors of their own for the exits: each variant of the formula has its own."""
+
+
+def shift_parameter(axis: int) -> CalibrationParameter:
+    """How far right (0) or down (1) of the typed place the page draws; it is the place that the formula is given that
+    changes, so its derivative is by that place."""
+    field = ("shift_right", "shift_down")[axis]
+
+    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+        controller = machine.controller
+        page = replace(controller.page, **{field: value})
+        return replace(machine, controller=replace(controller, page=page)), hanging
+
+    return CalibrationParameter(
+        ("page right", "page down")[axis], (N_("Placed right by"), N_("Placed down by"))[axis], "mm",
+        lambda machine, hanging: getattr(machine.controller.page, field), write, lambda machine: 10.0, in_formula=True,
+        plane_axis=axis,
+    )  # fmt: skip
+
+
+SHIFTS = (shift_parameter(0), shift_parameter(1))
+
+
+def remainder_parameter(axis: int, number: int) -> CalibrationParameter:
+    """Coefficient of a monomial of the remainder, to the right (0) or down (1). Written only where a remainder is."""
+    field = ("right", "down")[axis]
+
+    def read(machine: Machine, hanging: Hanging) -> float:
+        coefficients = getattr(hanging.remainder, field, ())
+        return float(coefficients[number]) if number < len(coefficients) else 0.0
+
+    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+        assert hanging.remainder is not None
+        coefficients = list(getattr(hanging.remainder, field))
+        coefficients[number] = value
+        remainder = replace(hanging.remainder, **{field: tuple(coefficients)})
+        return machine, replace(hanging, remainder=remainder)
+
+    return CalibrationParameter(
+        f"remainder {field} {number}", (N_("Remainder, right"), N_("Remainder, down"))[axis], "mm", read, write,
+        lambda machine: 3.0, in_formula=True,
+    )  # fmt: skip
+
+
+REMAINDER_PARAMETERS = tuple(remainder_parameter(axis, k) for k in range(len(MONOMIALS)) for axis in (0, 1))
+"""By monomial, right and down."""
+
+
+def no_remainder(centre: tuple[float, float], reach: float, count: int) -> FormulaRemainder:
+    """A remainder of count monomials that does nothing."""
+    return FormulaRemainder(centre, reach, (0.0,) * count, (0.0,) * count)
+
+
+ALL_FORMULA_PARAMETERS = (*FORMULA_PARAMETERS, *SHIFTS, *REMAINDER_PARAMETERS)

@@ -1,0 +1,190 @@
+"""The proof drawing: two crosses and a line, by which a page that nobody knows shows what it does with a drawing.
+
+Four tape readings, from both crosses to both anchors, give both crosses' places. Their distance against the one that was
+meant is the scale, and a scale that is that of another unit names the unit; the way from one to the other shows which way
+the drawing's axes go; what is left is a shift. Belts that hang and a formula that is not known make a few hundredths
+difference: what is less than that is left to calibration.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import msgspec
+import numpy as np
+
+from wallwright.document.arrays import Flags, Floats
+from wallwright.document.drawing_page import CSS_PX, Axes, DrawingPage, Unit
+from wallwright.document.errors import BadValue
+from wallwright.document.language import format_number, tr
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging, Wall
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.calibration.test_figures import Box, fitting_box
+from wallwright.statics.controller_kinematics import belts_to_controller
+from wallwright.statics.pose import inverse_kinematics
+from wallwright.statics.straight_belts import pen_from_straight_belts
+
+replace = msgspec.structs.replace
+
+ACROSS, DOWN = 300.0, 200.0
+"""mm from the first cross to the second: small enough to stay on the wall when it comes out four times as large."""
+LINE = 100.0
+"""mm: the line beside the first cross, which tells it from the second."""
+LINE_BELOW = 25.0
+"""mm below the first cross."""
+SAME_SCALE = 0.1
+"""Share by which belts that hang and an unknown formula may change a size."""
+SAME_PLACE = 5.0
+"""mm: a smaller shift is left to calibration."""
+TAPE = (
+    "first cross, left anchor",
+    "first cross, right anchor",
+    "second cross, left anchor",
+    "second cross, right anchor",
+)
+
+
+@dataclass(frozen=True)
+class ProofFigure:
+    """What is drawn, mm, wall frame."""
+
+    first: tuple[float, float]
+    second: tuple[float, float]
+    line: tuple[tuple[float, float], tuple[float, float]]
+    """Beside the first cross."""
+
+
+@dataclass(frozen=True)
+class ProofResult:
+    """What four tape readings say of a page."""
+
+    machine: Machine
+    """With the page corrected."""
+    scale: float
+    """Size that was drawn over size that was meant."""
+    axes: Axes
+    unit: Unit
+    shift: tuple[float, float]
+    """mm: what was added to the page's shift, right and down."""
+    left_over: float
+    """mm between the crosses and where the corrected page puts them, at most."""
+
+
+def proof_figure(machine: Machine, hanging: Hanging, wall: Wall) -> ProofFigure:
+    """Around the starting point, as large as the draw zone lets it. Raises BadValue when there is no room."""
+    x, y = hanging.datum
+    box: Box = (x - ACROSS / 2, y - DOWN / 2, x + ACROSS / 2, y + DOWN / 2)
+    left, top, right, bottom = fitting_box(machine, hanging, wall, box)
+    below = top + LINE_BELOW * (bottom - top) / DOWN
+    length = LINE * (right - left) / ACROSS
+    return ProofFigure((left, top), (right, bottom), ((left, below), (left + length, below)))
+
+
+def read_proof(
+    machine: Machine, hanging: Hanging, figure: ProofFigure, box: Box, tape: tuple[float, float, float, float]
+) -> ProofResult:  # fmt: skip
+    """What the readings of a proof drawing say. box: of its page in the plane, mm, as it was laid out; tape: mm, in the
+    order of TAPE. Raises BadValue when no two places have these distances."""
+    anchors = ((hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y))
+    seen = pen_from_straight_belts(anchors, np.array(tape, dtype=float).reshape(2, 2))
+    if not np.isfinite(seen).all():
+        raise BadValue(
+            tr(
+                "No place has these distances from both anchors. Measure again, in mm, from the "
+                "middle of each cross"
+            )
+        )
+    rig, page = CableRobotModel.of(machine, hanging), machine.controller.page
+    went, meant = (
+        belts_to_controller(machine, hanging, "plane", inverse_kinematics(rig, places).belts)
+        for places in (seen, np.array([figure.first, figure.second]))
+    )
+    if not np.isfinite(went).all():
+        raise BadValue(
+            tr("The machine cannot have drawn there. Measure again, in mm, from the middle of each cross")
+        )
+    way, own = went[1] - went[0], meant[1] - meant[0]
+    if np.hypot(*way) < 1.0:
+        raise BadValue(
+            tr("Both crosses are at one place. Measure again, in mm, from the middle of each cross")
+        )
+    scale = float(np.hypot(*way) / np.hypot(*own))
+    flips = np.sign(way) != np.sign(own)
+    changed, ratio = _with_scale(page, scale)
+    box_taken = page.box if page.is_known else "ink"  # ticks serve pages of both kinds
+    changed = replace(changed, axes=_turned(page.axes, flips), is_known=True, box=box_taken)
+    expected = _carried(page, box, meant, flips, ratio)
+    shift = (went - expected).mean(axis=0)
+    if np.hypot(*shift) > SAME_PLACE:
+        changed = replace(
+            changed, shift_right=page.shift_right + round(float(shift[0]), 1),
+            shift_down=page.shift_down + round(float(shift[1]), 1),
+        )  # fmt: skip
+    else:
+        shift = np.zeros(2)
+    left_over = float(np.hypot(*(went - expected - shift).T).max())
+    corrected = replace(machine, controller=replace(machine.controller, page=changed))
+    return ProofResult(
+        corrected, scale, changed.axes, changed.unit, (float(shift[0]), float(shift[1])), left_over
+    )  # fmt: skip
+
+
+def _with_scale(page: DrawingPage, scale: float) -> tuple[DrawingPage, float]:
+    """The page with its unit or scale corrected, and the ratio by which sizes change."""
+    units: dict[float, Unit] = {CSS_PX: "px"} if page.unit != "px" else {1 / CSS_PX: "user"}
+    for ratio, unit in {1.0: page.unit, **units}.items():
+        if abs(scale / ratio - 1) < SAME_SCALE:
+            return replace(page, unit=unit), ratio
+    return replace(page, scale=page.scale * scale), scale
+
+
+def _turned(axes: Axes, flips: Flags) -> Axes:
+    """Axes with one or both directions turned round."""
+    across, down = axes.split("-")
+    across = {"left": "right", "right": "left"}[across] if flips[0] else across
+    down = {"up": "down", "down": "up"}[down] if flips[1] else down
+    names: dict[str, Axes] = {
+        "right-down": "right-down", "right-up": "right-up", "left-down": "left-down", "left-up": "left-up",
+    }  # fmt: skip
+    return names[f"{across}-{down}"]
+
+
+def _carried(page: DrawingPage, box: Box, places: Floats, flips: Flags, ratio: float) -> Floats:
+    """(n, 2) mm in the plane where places (n, 2) come on a page that mirrors the box and changes its size."""
+    low, high = np.array(box[:2]), np.array(box[2:])
+    places = np.where(flips, low + high - places, places)
+    is_middle = np.array([page.placing in ("centred", "area"), page.placing == "area"])
+    if page.point == "middle" and page.placing in ("typed", "centred"):
+        is_middle = np.array([True, True])
+    fixed = np.where(is_middle, (low + high) / 2, low)
+    return np.asarray(fixed + (places - fixed) * ratio)
+
+
+def proof_sentences(page: DrawingPage, result: ProofResult) -> list[str]:
+    """What was found, for a person. page: as it was before."""
+    found = []
+    if abs(result.scale - 1) < SAME_SCALE:
+        found.append(tr("The size is as it was meant."))
+    elif result.unit != page.unit:
+        unit = {"px": tr("pixels of 1/96 inch"), "user": tr("mm"), "mm": tr("mm")}[result.unit]
+        found.append(tr("The drawing came out {0} times as large as it was meant: the page reads the file's numbers as {1}.",
+                        format_number(result.scale, ".3g"), unit))  # fmt: skip
+    else:
+        found.append(tr("The drawing came out {0} times as large as it was meant; the files make up for it.",
+                        format_number(result.scale, ".3g")))  # fmt: skip
+    found.append(
+        tr("The directions are as they were meant.")
+        if result.axes == page.axes
+        else tr("The drawing came out mirrored; the files make up for it.")
+    )
+    right, down = result.shift
+    found.append(
+        tr("It is where it was meant to be, within {0} mm.", format_number(SAME_PLACE))
+        if (right, down) == (0.0, 0.0)
+        else tr("It came out {0} mm to the right and {1} mm down of its place; the numbers to type make up for it.",
+                format_number(right, "+.0f"), format_number(down, "+.0f"))
+    )  # fmt: skip
+    found.append(tr("After that the crosses are within {0} mm of where they are expected.",
+                    format_number(result.left_over, ".1f")))  # fmt: skip
+    return found

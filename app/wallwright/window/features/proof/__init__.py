@@ -1,0 +1,1 @@
+"""Lining up a hanging by its register marks."""

@@ -1,0 +1,114 @@
+"""The proof drawing: its files to draw, its four tape readings, and what they say of the machine's page."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QFormLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from wallwright.document import edits
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.typed_numbers import evaluate
+from wallwright.planning.proof_drawing import proof_document, proof_result
+from wallwright.statics.calibration.proof import ProofResult, proof_sentences
+from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
+from wallwright.window.model.models import Models
+from wallwright.window.widgets.explain import explain
+
+
+class ProofDialog(QDialog):
+    """Corrects what is known of the machine's page, as one edit."""
+
+    def __init__(self, models: Models, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._models = models
+        self._document, self._hanging = models.project.document, models.selection.hanging
+        self._found: ProofResult | None = None
+        self.setWindowTitle(tr("Proof drawing: {0}", self._document.hangings[self._hanging].name))
+        note = QLabel(
+            tr("Two crosses and a line, drawn in a few minutes, show what the machine's page does with a drawing. "
+               "Export it and draw it as its hanging sheet says. Then measure from the middle of both crosses to the "
+               "middle of both anchors. Cross A is the one with the line below it.")
+        )  # fmt: skip
+        note.setWordWrap(True)
+        note.setMinimumWidth(460)
+        self.export = QPushButton(tr("Export the proof drawing…"))
+        explain(self.export, tr("Writes its file and its hanging sheet into a folder of their own."))
+        self.export.setAutoDefault(False)
+        self.export.clicked.connect(self._export)
+        form = QFormLayout()
+        names = (
+            tr("A to the left anchor"), tr("A to the right anchor"), tr("B to the left anchor"), tr("B to the right anchor"),
+        )  # fmt: skip
+        self.readings = [self._field(name, form) for name in names]
+        self._said = QLabel()
+        self._said.setWordWrap(True)
+        self._said.setMinimumHeight(6 * self._said.fontMetrics().lineSpacing())
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+        self.apply = buttons.addButton(tr("Correct the page"), QDialogButtonBox.ButtonRole.AcceptRole)
+        explain(
+            self.apply,
+            tr("Sets unit, size, directions and place of the machine's page as measured; it can be undone."),
+        )
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
+        layout = QVBoxLayout(self)
+        layout.addWidget(note)
+        layout.addWidget(self.export)
+        layout.addLayout(form)
+        layout.addWidget(self._said)
+        layout.addWidget(buttons)
+        self.apply.setDefault(True)
+        self._update()
+
+    def _field(self, name: str, form: QFormLayout) -> QLineEdit:
+        field = QLineEdit()
+        explain(field, tr("In mm, by tape, from middle to middle."), name)
+        field.textChanged.connect(self._update)
+        form.addRow(name, field)
+        return field
+
+    def _export(self) -> None:
+        """Plans and writes the proof drawing as a job of its own."""
+        try:
+            document = proof_document(self._document, self._hanging)
+        except BadValue as error:
+            self._said.setText(f"{error}.")
+            return
+        project = self._models.project.path
+        folder = proposed_folder(project.with_name(f"{project.stem}-proof") if project else None)
+        dialog = ExportDialog(folder, document.machine.controller, self)
+        if dialog.exec():
+            self._models.planning.export(str(dialog.folder), document)
+
+    def _update(self) -> None:
+        """Says what the readings so far tell."""
+        self._found = None
+        texts = [field.text().strip() for field in self.readings]
+        if not all(texts):
+            self._said.setText(tr("Enter all four readings."))
+        else:
+            try:
+                a, b, c, d = (evaluate(text, "mm") for text in texts)
+                self._found = proof_result(self._document, self._hanging, (a, b, c, d))
+            except BadValue as error:
+                self._said.setText(f"{error}.")
+            else:
+                page = self._document.machine.controller.page
+                self._said.setText(" ".join(proof_sentences(page, self._found)))
+        self.apply.setEnabled(self._found is not None)
+
+    def accept(self) -> None:
+        """Keeps what was found."""
+        if self._found is not None:
+            changed = edits.replace(self._models.project.document, machine=self._found.machine)
+            self._models.project.edit(tr("Proof drawing"), changed)
+        super().accept()

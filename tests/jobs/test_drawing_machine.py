@@ -1,0 +1,354 @@
+"""Files for machines that take drawings, followed to the letter by a simulated machine whose body hangs in MuJoCo."""
+
+import io
+import json
+import zipfile
+
+import jsonschema
+import msgspec
+import numpy as np
+import pytest
+from pypdf import PdfReader
+from svgelements import SVG, Path
+
+from tests.support.drawing_machine import ASKED, DrawingMachine, at_one_speed, read_drawing
+from tests.support.hanging_body import HangingBody
+from tests.support.jobs import SQUARE, document_of, exported, planned
+from wallwright.document import edits
+from wallwright.document.continuation import Continuation, StrokePlace
+from wallwright.document.document import Pen
+from wallwright.document.drawing_page import DrawingPage
+from wallwright.document.edits_hangings import add_hanging
+from wallwright.document.machine import Belt, Controller
+from wallwright.document.project import decode_project, encode_project
+from wallwright.document.resources import resource
+from wallwright.jobs.checks import Verdict
+from wallwright.jobs.what_to_type import WhatToType, as_text
+from wallwright.planning.plan import EVERY, Goal, Request
+from wallwright.planning.runner import Runner
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.controller_kinematics import controller_to_belts
+from wallwright.statics.forward_kinematics import forward_kinematics
+from wallwright.statics.pose import inverse_kinematics
+
+CENTRE, SIDE = np.array([1000.0, 900.0]), 1000.0
+PAGES = {
+    "typed": DrawingPage(),
+    "centred": DrawingPage(placing="centred", asks=("distance", "top"), unit="px", decimals=3),
+    "anchors": DrawingPage(placing="anchors", asks=("distance",), decimals=0),
+    "wall": DrawingPage(placing="wall", asks=("distance", "left", "top"), unit="user"),
+    "area": DrawingPage(
+        placing="area",
+        asks=("distance",),
+        own_left=300.0,
+        own_top=150.0,
+        own_width=1400.0,
+        own_height=1400.0,
+        axes="right-up",
+    ),
+    "ink": DrawingPage(box="ink", asks=("distance", "left", "top")),
+}
+"""The same six kinds, in the program's words."""
+SHAPES = {"centred": {"unit": "px"}, "wall": {"unit": "user"}, "area": {"is_up": True}}
+THREE = (
+    b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100" fill="none" '
+    b'stroke-width="0.1"><path d="M50 50L10 10" stroke="#202020"/><path d="M50 50L90 20" stroke="#c02020"/>'
+    b'<path d="M50 50L40 95" stroke="#2020c0"/></svg>'
+)
+PENS = (
+    Pen("k", "Black", "#202020", 1.0),
+    Pen("r", "Red ärgerlich!", "#c02020", 1.0),
+    Pen("b", "Blue", "#2020c0", 1.0),
+)
+
+
+def off_square(points):
+    """Distance of points from the outline of the square, mm."""
+    d = np.abs(points - CENTRE) - SIDE / 2
+    outside = np.hypot(*np.maximum(d, 0).T)
+    return np.where((d > 0).any(axis=1), outside, np.abs(d.max(axis=1)))
+
+
+def taking(page: DrawingPage, **more) -> Controller:
+    return Controller(takes="drawing", pacing="constant", page=page, **more)
+
+
+def three_pens(page: DrawingPage):
+    document = document_of(THREE, belt=Belt(mass=0.0), controller=taking(page))
+    return edits.replace(document, pens=PENS)
+
+
+def machine_of(document, kind: str, **more) -> DrawingMachine:
+    machine = document.machine
+    rig = CableRobotModel.of(machine, document.hangings[0])
+    body = HangingBody(rig.anchors, rig.exits, rig.centre, machine.body.mass, rig.stiffness)
+    return DrawingMachine(kind, body, machine.steps_per_mm, **SHAPES.get(kind, {}), **more)
+
+
+def told(report: dict) -> WhatToType:
+    return msgspec.convert(report["what_to_type"], WhatToType)
+
+
+def typed_of(what: WhatToType) -> dict[str, float]:
+    return {number.ask: number.value for number in what.typed}
+
+
+@pytest.mark.parametrize("kind", PAGES)
+def test_a_metre_is_a_metre_on_every_kind_of_page(kind, tmp_path, capsys):
+    document = document_of(SQUARE, belt=Belt(mass=0.0), controller=taking(PAGES[kind]))
+    files, report = exported(document, tmp_path)
+    what, machine = told(report), machine_of(document, kind)
+    drawing = files[what.files[0].file].read_text()
+    *ticks, line = machine.placed(drawing, typed_of(what))
+    assert len(ticks) == (4 if kind == "ink" else 0)
+    pens = machine.pens(at_one_speed(line, 61.0))
+    # Beside it the plain square, on a machine whose belts were set right in its middle.
+    corners = CENTRE + SIDE / 2 * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
+    machine.zero = tuple(inverse_kinematics(rig, CENTRE[None]).belts[0] - np.hypot(1000.0, CENTRE[1]))
+    uncorrected = np.hypot(*(machine.pens(corners) - corners).T)
+    with capsys.disabled():
+        print(f"\n{kind}: {off_square(pens).max():.3f} mm off the square; uncorrected, right in the middle, the corners "
+              f"{', '.join(f'{d:.0f}' for d in uncorrected)} mm")  # fmt: skip
+    assert off_square(pens).max() <= 0.15
+    assert uncorrected.max() > 15
+    # A second reader sees the same points (svgelements, the path's own numbers).
+    again = [p for p in SVG.parse(str(files[what.files[0].file]), ppi=25.4).elements() if isinstance(p, Path)]
+    attributes, lines = read_drawing(drawing)
+    share = float(attributes["width"].removesuffix("mm")) / float(attributes["viewBox"].split()[2])
+    ends = np.array([[s.end.x, s.end.y] for s in again[-1].segments()])
+    assert np.abs(ends - share * lines[-1]).max() < 1e-3
+
+
+@pytest.mark.parametrize("kind", PAGES)
+def test_three_pens_meet(kind, tmp_path):
+    """Each file is placed by itself; the lines of all pens begin or end at the artwork's middle."""
+    document = three_pens(PAGES[kind])
+    files, report = exported(document, tmp_path)
+    what, machine = told(report), machine_of(document, kind)
+    assert [f.file for f in what.files] == ["1-black.svg", "2-red-argerlich.svg", "3-blue.svg"]
+    met = []
+    for file in what.files:
+        line = machine.placed(files[file.file].read_text(), typed_of(what))[-1]
+        pens = machine.pens(line[[0, -1]])
+        met.append(pens[int(np.argmin(np.hypot(*(pens - CENTRE).T)))])
+    assert np.hypot(*(np.array(met) - CENTRE).T).max() <= 0.15
+
+
+def test_a_formula_of_its_own_is_drawn_with(tmp_path):
+    """Exits 90 mm apart and 12 mm above the pen, 8 mm added to the distance, 79 steps per mm, belts longer than counted."""
+    page = edits.replace(PAGES["typed"], added_distance=8.0)
+    controller = taking(page, assumed_spacing=90.0, assumed_rise=12.0, assumed_steps=79.0)
+    document = document_of(SQUARE, belt=Belt(mass=0.0), controller=controller)
+    hanging = edits.replace(document.hangings[0], left_offset=14.0, right_offset=-6.0)
+    document = edits.replace(document, hangings=(hanging,))
+    files, report = exported(document, tmp_path)
+    machine = machine_of(
+        document, "typed", added=8.0, spacing=90.0, rise=12.0, own_steps=79.0, zero=(14.0, -6.0)
+    )
+    line = machine.placed(files["1-black.svg"].read_text(), typed_of(told(report)))[-1]
+    assert off_square(machine.pens(at_one_speed(line, 97.0))).max() <= 0.15
+    # Where the pen must stand is where it stands when the machine is at its start.
+    start = told(report).start
+    pen = machine.pens(np.array([[start.machine_right, start.machine_down]]))[0]
+    assert np.abs(pen - [start.right, start.down]).max() < 0.2
+
+
+def test_no_other_file_is_written_or_named(tmp_path):
+    files, report = exported(three_pens(PAGES["typed"]), tmp_path)
+    assert set(files) == {
+        "1-black.svg",
+        "2-red-argerlich.svg",
+        "3-blue.svg",
+        "hanging-sheet.pdf",
+        "report.json",
+    }
+    sheet = " ".join(page.extract_text() for page in PdfReader(files["hanging-sheet.pdf"]).pages)
+    sheet = " ".join(sheet.split())
+    said = sheet + files["report.json"].read_text()
+    assert not any(name in said for name in (".ngc", "motion.jsonl", "corrected.svg", "RS-274"))
+    what = told(report)
+    for number in what.typed:
+        assert f"{number.value:g} mm" in sheet
+    assert all(file.file in sheet for file in what.files)
+    assert f"{what.start.right:g} mm right of" in sheet
+    jsonschema.validate(report, json.loads(resource("schemas", "report.schema.json").read_text()))
+
+
+def test_other_files_and_one_for_all_pens_on_request(tmp_path):
+    page = edits.replace(PAGES["typed"], one_file=True, other_files=True, attributes="stroke")
+    files, report = exported(three_pens(page), tmp_path)
+    assert {"all-pens.svg", "belts.ngc", "plane.ngc"} <= set(files)
+    assert told(report).all_pens == "all-pens.svg"
+    text = files["all-pens.svg"].read_text()
+    assert [text.index(f'stroke="{pen.colour}"') for pen in PENS] == sorted(
+        text.index(f'stroke="{pen.colour}"') for pen in PENS
+    )
+    assert text.count('fill="none"') == 3
+
+
+def test_large_drawings_are_split_between_strokes(tmp_path):
+    lines = "".join(f"M{5 + 0.5 * i} 5L{90 - 0.5 * i} {10 + 0.5 * i}L{20} {95 - 0.2 * i}" for i in range(60))
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><path fill="none" '
+        f'stroke="#202020" stroke-width="0.1" d="{lines}"/></svg>'
+    ).encode()
+    whole = document_of(svg, controller=taking(PAGES["ink"]))
+    limited = document_of(svg, controller=taking(edits.replace(PAGES["ink"], largest_file=5.0)))
+    one, _ = exported(whole, tmp_path / "one")
+    files, report = exported(limited, tmp_path / "split")
+    parts = [f.file for f in told(report).files]
+    assert len(parts) > 2 and parts[0] == "1-black-part-1.svg"
+    assert all(files[name].stat().st_size <= 5_000 for name in parts)
+    read = [read_drawing(files[name].read_text()) for name in parts]
+    assert len({json.dumps(attributes) for attributes, _ in read}) == 1, "all parts have the same page"
+    expected = read_drawing(one["1-black.svg"].read_text())[1]
+    found = [*read[0][1][:4], *(line for _, lines in read for line in lines[4:])]
+    assert all(np.array_equal(a, b) for a, b in zip(expected, found, strict=True))
+
+
+def test_thinned_points_stay_near_the_path(tmp_path):
+    """Against shapely: every point of the corrected path lies on the drawn line within tolerance, digits and thinning."""
+    import shapely
+
+    circle = b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><circle cx="50" '\
+             b'cy="50" r="40" fill="none" stroke="#202020" stroke-width="0.1"/></svg>'  # fmt: skip
+    page = edits.replace(PAGES["typed"], other_files=True, tolerance=0.3)
+    files, report = exported(document_of(circle, controller=taking(page)), tmp_path)
+    what = told(report)
+    (line,) = read_drawing(files["1-black.svg"].read_text())[1]
+    drawn = shapely.LineString(line + [typed_of(what)["left"], typed_of(what)["top"]])
+    full = next(p for p in SVG.parse(str(files["corrected.svg"]), ppi=25.4).elements() if isinstance(p, Path))
+    box = SVG.parse(str(files["corrected.svg"])).viewbox
+    points = np.array([[s.end.x + box.x, s.end.y + box.y] for s in full.segments()])
+    assert shapely.distance(shapely.points(points), drawn).max() < 0.3 + 0.01 + 0.001
+    assert len(line) < 0.7 * len(points)
+
+
+def test_an_earlier_export_goes_and_files_of_others_stay(tmp_path):
+    exported(three_pens(PAGES["typed"]), tmp_path)
+    one = document_of(SQUARE, controller=taking(PAGES["typed"]))
+    exported(one, tmp_path)
+    assert sorted(p.name for p in tmp_path.glob("*.svg")) == ["1-black.svg"]
+    (tmp_path / "2-blue.svg").write_text("mine")
+    two = edits.replace(three_pens(PAGES["typed"]), pens=(PENS[0], PENS[2]))
+    from wallwright.document.errors import BadValue
+
+    with pytest.raises(BadValue, match=r"2-blue\.svg exists already"):
+        exported(two, tmp_path)
+    assert (tmp_path / "2-blue.svg").read_text() == "mine"
+    assert (tmp_path / "1-black.svg").exists()
+
+
+def checks_of(document):
+    return {c.id: c for c in planned(document).plan.checks}
+
+
+def test_a_drawing_that_its_page_has_no_place_for_is_not_exported():
+    page = edits.replace(PAGES["area"], own_left=600.0)
+    found = checks_of(document_of(SQUARE, controller=taking(page)))
+    assert found["page"].verdict is Verdict.BAD and "leaves the machine's page" in found["page"].text
+    unknown = edits.replace(PAGES["area"], own_width=0.0)
+    assert (
+        "Enter the size of the area"
+        in checks_of(document_of(SQUARE, controller=taking(unknown)))["page"].text
+    )
+
+
+def test_what_is_known_of_the_page_is_said():
+    page = edits.replace(
+        PAGES["typed"], is_known=False, always=("close",), start_right=900.0, start_down=700.0
+    )
+    found = checks_of(document_of(SQUARE, controller=taking(page)))
+    assert found["page-proof"].remedies == ("proof",)
+    assert "closing of open paths" in found["page-paths"].text
+    assert found["page-start"].verdict is Verdict.WARNING
+
+
+def test_one_speed_is_judged_and_lifting_at_corners_helps():
+    page = PAGES["typed"]
+    svg = SQUARE.replace(b"M0 0H100V100H0Z", b"M0 40H100L0 50L100 60")
+    plain = planned(document_of(svg, controller=taking(page))).plan
+    lifting = planned(document_of(svg, controller=taking(edits.replace(page, lift_angle=0.5)))).plan
+    assert (plain.motion.speed[np.repeat(plain.motion.down, np.diff(plain.motion.runs))] == 40.0).all()
+    assert len(plain.strokes) == 1 and len(lifting.strokes) == 3
+    assert lifting.estimate.swing_mm < plain.estimate.swing_mm
+    said = {c.id: c for c in plain.checks}["one-speed"].text
+    assert "Set " in said and "mm/s on its page" in said
+
+
+def test_what_to_type_reads_like_the_page(tmp_path):
+    page = edits.replace(PAGES["ink"], asks=("distance", "left", "top", "scale"), switch_off=("fill", "sort"),
+                         origin="middle")  # fmt: skip
+    _, report = exported(three_pens(page), tmp_path)
+    text = as_text(told(report))
+    order = ["Distance between the anchors: 2000 mm", "left edge, right of the point halfway between the anchors",
+             "top edge, below", "Scale: 1 (that is 100 %)", "1. 1-black.svg", "3. 3-blue.svg", "must stand",
+             "switch off: filling of closed shapes, sorting of paths", "strip of paper"]  # fmt: skip
+    assert [text.index(piece) for piece in order] == sorted(text.index(piece) for piece in order)
+    assert set(ASKED["ink"]) < set(typed_of(told(report)))
+
+
+def test_the_rest_of_a_job_is_a_file_of_what_is_left(tmp_path):
+    document = three_pens(PAGES["typed"])
+    whole, _ = exported(document, tmp_path / "whole")
+    answer = Runner().run(
+        Request(
+            1, document, Goal.EXPORT, folder=str(tmp_path / "rest"), rest=Continuation(StrokePlace(1, 0.0))
+        )
+    )
+    names = {name.rpartition("/")[2] for name in answer.files}
+    rest = json.loads((tmp_path / "rest" / "report-from-stroke-2.json").read_text())
+    files = [f.file for f in told(rest).files]
+    assert set(files) < names and all("from-stroke-2" in name for name in files)
+    drawn = [line for name in files for line in read_drawing((tmp_path / "rest" / name).read_text())[1]]
+    assert len(drawn) == 2 and len(whole) == 5
+
+
+def test_register_marks_are_drawn_beside_those_of_the_hanging_before(tmp_path):
+    """The second of two hangings gets a file that draws a diagonal cross where its pen comes at each mark."""
+    svg = SQUARE.replace(b"M0 0H100V100H0Z", b"M0 0H100V40H0Z")
+    document = document_of(
+        svg, (100.0, 40.0), centre=(1700.0, 1150.0), width=2400.0, controller=taking(PAGES["typed"])
+    )
+    document = edits.replace(document, wall=edits.replace(document.wall, width=5000.0))
+    document = add_hanging(document, (1500.0, 0.0), (3500.0, 0.0), (2500.0, 800.0))
+    joining = edits.replace(document.settings.joining, marks=True)
+    document = edits.replace(
+        document, settings=edits.replace(document.settings, joining=joining, outside="clip")
+    )
+    answer = Runner().run(Request(1, document, Goal.EXPORT, EVERY, str(tmp_path)))
+    second = tmp_path / "hanging-2"
+    report = json.loads((second / "report.json").read_text())
+    what = told(report)
+    assert what.register == "register.svg" and str(second / "register.csv") in answer.files
+    assert not list(tmp_path.rglob("*.ngc"))
+    crosses = read_drawing((second / "register.svg").read_text())[1]
+    marks = [line.split(",") for line in (second / "register.csv").read_text().splitlines()[1:]]
+    assert len(crosses) == 2 * len(marks)
+    hanging = document.hangings[1]
+    plane = np.array([cross.mean(axis=0) for cross in crosses[::2]]) + [
+        typed_of(what)["left"],
+        typed_of(what)["top"],
+    ]
+    belts = controller_to_belts(document.machine, hanging, "plane", plane)
+    pens = forward_kinematics(CableRobotModel.of(document.machine, hanging), belts).pen
+    wanted = np.array([[float(mark[1]), float(mark[2])] for mark in marks])
+    assert np.abs(pens - wanted).max() < 0.1
+
+
+def test_a_project_without_the_new_fields_keeps_its_meaning():
+    """As an older program wrote it: the fields are not there."""
+    document = document_of(SQUARE)
+    with zipfile.ZipFile(io.BytesIO(encode_project(document))) as archive:
+        head = json.loads(archive.read("document.json"))
+        artwork = {name: archive.read(name) for name in archive.namelist() if name != "document.json"}
+    del head["document"]["machine"]["controller"]["page"]
+    for hanging in head["document"]["hangings"]:
+        del hanging["remainder"], hanging["survey"]["typed_distance"]
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w") as archive:
+        archive.writestr("document.json", json.dumps(head))
+        for name, data in artwork.items():
+            archive.writestr(name, data)
+    assert decode_project(buffer.getvalue(), "old") == document

@@ -1,0 +1,87 @@
+"""Machines of which nobody knows page, formula, steps, belt zero and physics, after the proof drawing and twenty readings."""
+
+import numpy as np
+import pytest
+
+from tests.support.hidden_machines import after_proof, calibrated, drawn, hidden_machine
+from wallwright.document import edits
+from wallwright.document.calibration import FormulaRemainder
+from wallwright.document.document import Document
+from wallwright.document.drawing_page import DrawingPage
+from wallwright.document.errors import BadValue
+from wallwright.document.machine import Controller
+from wallwright.planning.proof_drawing import proof_document, proof_lines, proof_result
+from wallwright.statics.calibration.proof import proof_figure, proof_sentences
+from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts
+from wallwright.statics.formula_remainder import displacement, with_remainder, without_remainder
+
+TAKING = Controller(takes="drawing", pacing="constant", page=DrawingPage(is_known=False))
+
+
+@pytest.mark.parametrize("seed", [4])
+def test_a_hidden_machine_draws_true(seed, capsys):
+    """The whole of fifty is a benchmark (tests/benchmarks/bench_hidden_machines.py)."""
+    hidden = hidden_machine(seed)
+    outcome = calibrated(hidden, after_proof(hidden), side=4)
+    with capsys.disabled():
+        print(f"\nhidden machine {seed} ({hidden.machine.kind}): {np.median(outcome.before):.1f} mm off after the proof, "
+              f"{np.median(outcome.errors):.2f} after calibration; stated {np.median(outcome.stated):.1f}")  # fmt: skip
+    assert np.median(outcome.errors) < 1.0
+    assert (outcome.errors <= outcome.stated).mean() >= 0.9
+
+
+def test_what_lies_outside_the_model_is_made_up_for_or_said():
+    hidden = hidden_machine(1002, outside=True)
+    outcome = calibrated(hidden, after_proof(hidden), side=4)
+    assert outcome.fit.remainder, "no formula holds it"
+    assert outcome.fit.spread > 1.5 or (outcome.errors <= outcome.stated).mean() >= 0.8
+    assert np.median(outcome.errors) < 0.3 * np.median(outcome.before)
+
+
+def readings_of(page: DrawingPage, unit: str, is_up: bool):
+    """Four exact tape readings of the proof drawing by a machine that reads another unit, or draws upside down."""
+    hidden = hidden_machine(4)
+    machine = edits.replace(hidden.document.machine, controller=edits.replace(TAKING, page=page))
+    document = edits.replace(hidden.document, machine=machine)
+    hidden.machine.kind, hidden.machine.unit, hidden.machine.is_up = "ink", unit, is_up
+    hidden.machine.offset = (0.0, 0.0)
+    figure = proof_figure(machine, document.hangings[0], document.wall)
+    lines = drawn(hidden, document, proof_lines(figure))
+    crosses = [lines[0].mean(axis=0), lines[2].mean(axis=0)]
+    tape = tuple(
+        float(np.hypot(*(cross - anchor))) for cross in crosses for anchor in np.array(hidden.anchors)
+    )
+    return document, proof_result(document, 0, tape)
+
+
+@pytest.mark.parametrize(("unit", "is_up", "axes"), [("px", False, "right-down"), ("user", True, "right-up")])
+def test_the_proof_tells_unit_and_directions(unit, is_up, axes):
+    page = DrawingPage(is_known=False, asks=("distance", "left", "top"))
+    document, found = readings_of(page, unit, is_up)
+    corrected = found.machine.controller.page
+    assert (corrected.unit, corrected.axes) == ("px" if unit == "px" else "mm", axes)
+    assert corrected.is_known and corrected.scale == 1.0
+    said = " ".join(proof_sentences(document.machine.controller.page, found))
+    assert ("pixels of 1/96 inch" in said) == (unit == "px") and ("mirrored" in said) == is_up
+
+
+def test_readings_that_cannot_be_are_refused():
+    document = edits.replace(Document(), machine=edits.replace(Document().machine, controller=TAKING))
+    with pytest.raises(BadValue, match="No place has these distances"):
+        proof_result(document, 0, (100.0, 100.0, 900.0, 900.0))
+    with pytest.raises(BadValue, match="one place"):
+        proof_result(document, 0, (1200.0, 1200.0, 1200.0, 1200.0))
+    with pytest.raises(BadValue, match="machines that take drawings"):
+        proof_document(Document(), 0)
+
+
+def test_a_remainder_goes_both_ways():
+    remainder = FormulaRemainder((1000.0, 800.0), 500.0, (8.0, -3.0, 2.0, 5.0, 0.0, -4.0, 1.0), (1.0,) * 7)
+    rng = np.random.default_rng(5)
+    points = rng.uniform((300.0, 200.0), (1700.0, 1500.0), (200, 2))
+    assert np.abs(without_remainder(remainder, with_remainder(remainder, points)) - points).max() < 1e-6
+    assert np.abs(displacement(remainder, points)).max() <= 24.0
+    document = edits.replace(Document(), machine=edits.replace(Document().machine, controller=TAKING))
+    hanging = edits.replace(document.hangings[0], remainder=remainder)
+    belts = controller_to_belts(document.machine, hanging, "plane", points)
+    assert np.abs(belts_to_controller(document.machine, hanging, "plane", belts) - points).max() < 1e-6
