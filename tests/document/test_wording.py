@@ -15,7 +15,7 @@ LONGEST = 25
 
 FORBIDDEN = {
     r"\bin hand\b": "current hanging; reserve",
-    r"\bstarting point\b|\bdatum\b": "starting point",
+    r"\bstarting[ ]place\b|\bdatum\b": "starting point",
     r"\boverrid\w*|\ball the same\b|\bOVERRIDDEN\b": "draw outside anyway",
     r"\bcomes? to rest\b|\bthe rest\b(?= of (a|the) job)": "snap; what is left",
     r"\b(plumb|level) lines?\b(?!.*\b(anchor|spirit level|Lot)\b)(?<!^Plumb line)": "vertical or horizontal guide line",

@@ -177,7 +177,7 @@ def test_outside_is_refused_with_reasons_clipped_or_overridden(tmp_path):
     )
     files, report = exported(slightly, tmp_path / "overridden")
     assert report["overridden"]
-    assert "OVERRIDDEN" in PdfReader(files["hanging-sheet.pdf"]).pages[0].extract_text()
+    assert "LIMITS IGNORED" in PdfReader(files["hanging-sheet.pdf"]).pages[0].extract_text()
 
 
 def test_a_file_where_the_folder_should_be(tmp_path):
@@ -214,7 +214,7 @@ def test_a_file_that_reads_back_wrong_is_not_kept(tmp_path, monkeypatch):
         real(path, (p.replace(b"G1 X7", b"G1 X8", 1) if wrong else p for p in pieces))
 
     monkeypatch.setattr(job_writer, "_write", flipped)
-    with pytest.raises(BadFile, match="did not read back"):
+    with pytest.raises(BadFile, match="differs from the plan when read back"):
         exported(document_of(SQUARE), tmp_path)
     assert list(tmp_path.iterdir()) == []
 

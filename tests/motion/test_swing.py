@@ -133,7 +133,7 @@ def test_the_farthest_swing_between_samples_is_found():
     follow_swing(runs, changed, np.cumsum(gone), speed, direction, body, damping, swing, rates, farthest)
     state, before = np.zeros(2), np.zeros(2)
     for i in range(n):
-        push, w = body.push[i], body.omega[i]
+        push, w = body.participation[i], body.omega[i]
         if i:
             force = push @ direction[i - 1] * (speed[i] - speed[i - 1]) / gone[i]
             found = scipy.integrate.solve_ivp(

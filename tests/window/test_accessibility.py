@@ -29,6 +29,7 @@ from wallwright.window.features.calibration.wizard import CalibrationWizard
 from wallwright.window.features.continue_job.dialog import ContinueDialog
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.photo.straighten import StraightenDialog
+from wallwright.window.features.proof.dialog import ProofDialog
 from wallwright.window.features.register_marks.dialog import LineUpDialog
 from wallwright.window.features.screen_scale.measure_dialog import MeasureScreen
 from wallwright.window.model import recovery
@@ -182,6 +183,7 @@ def test_the_message_above_the_wall(qtbot, window, tmp_path):
 def test_dialogs(qtbot, window, tmp_path):
     for dialog in (
         *(ExportDialog(tmp_path / "job", Controller(), window, name) for name in ("", "Hanging 2")),
+        ProofDialog(window.models, window),
         CommandSearch(window, ACTIONS, window.parts.actions),
     ):  # fmt: skip
         qtbot.addWidget(dialog)

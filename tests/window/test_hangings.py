@@ -215,7 +215,7 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window, monkeypatch):
         qtbot.keyClicks(row.down, down)
     assert not dialog.apply.isEnabled() and "is not a number" in dialog._said.text()
     dialog._rows[2].down.setText("1.5")
-    assert dialog.apply.isEnabled() and "Parts then meet within about" in dialog._said.text()
+    assert dialog.apply.isEnabled() and "Parts then meet to within about" in dialog._said.text()
     qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
     after = models.project.document.hangings[1]
     assert after.left.x > before.left.x + 1 and len(after.register.sightings) == 3

@@ -89,7 +89,7 @@ def test_the_body_is_told_to_the_program(qtbot):
     corner.selectAll()
     qtbot.keyClicks(corner, "10, -100")
     qtbot.keyClick(corner, Qt.Key.Key_Return)
-    assert "within the body" in told[0] and models.project.document.machine.body.outline == outline
+    assert "inside the body" in told[0] and models.project.document.machine.body.outline == outline
     models.project.undo()
     assert models.project.document == demo_document()
     models.close()

@@ -51,7 +51,7 @@ def planned(qtbot, window) -> None:
 def test_plans_by_itself_and_shows_the_estimate(qtbot, window):
     window.models.project.set_field("Rename", "hangings.0.name", "Other")
     qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
-    assert "In all" in window.strip.estimate.text()
+    assert "Total" in window.strip.estimate.text()
     assert window.models.planning.is_exportable
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 from PySide6.QtCore import QByteArray, QDataStream, QPoint, Qt
-from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QTransform
+from PySide6.QtGui import QBrush, QColor, QImage, QImageWriter, QPainter, QPainterPath, QTransform
 
 from wallwright.artwork.clipping import paint_reach
 from wallwright.artwork.drawing import Drawing, Paint, PaintLayer, PaintMask, Shape
@@ -53,7 +53,7 @@ def render(drawing: Drawing, width: int, height: int) -> QImage:
 
 def write_rendering(drawing: Drawing, width: int, height: int, path: Path) -> None:
     """Writes the picture as PNG. Raises BadFile."""
-    if not render(drawing, width, height).save(str(path), b"PNG"):
+    if not QImageWriter(str(path), QByteArray(b"PNG")).write(render(drawing, width, height)):
         raise BadFile(tr("{0} could not be written. Choose another folder or free some disk space.", path))
 
 

@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 import numpy as np
+import shapely
 
 from wallwright.document.arrays import Points
 from wallwright.document.continuation import StrokePlace
@@ -147,8 +148,6 @@ def _damaged(number: int) -> BadValue:
 
 def _is_along(points: Points, stroke: Points, along: float) -> bool:
     """Whether pens (n, 2), mm, are all known, lie near a stroke (m, 2), and the last one so many mm along it."""
-    import shapely  # slow to import; the window's start does not pay for it
-
     if not np.isfinite(points).all() or len(stroke) < 2:
         return False
     line, pens = shapely.LineString(stroke), np.asarray(shapely.points(points), dtype=np.object_)

@@ -25,6 +25,7 @@ from wallwright.motion.detours import DetourFinder
 from wallwright.motion.path import Runs
 from wallwright.statics.belt_field import BeltField
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.controller_kinematics import ControllerKind
 
 VISIT, LIST = "register.ngc", "register.csv"
 COLUMNS = ("mark", "x", "y", "right", "down")
@@ -61,7 +62,7 @@ def visit_of(document: Document, number_: int, marks: tuple[RegisterMark, ...]) 
     none = np.full(k, -1)
     runs = Runs(points, first, np.zeros(k, dtype=bool), none, np.zeros(k, dtype=np.int64), ())
     field = BeltField(CableRobotModel.of(machine, hanging), points)
-    kind = "plane" if machine.controller.takes_plane else "belts"
+    kind: ControllerKind = "plane" if machine.controller.takes_plane else "belts"
     path = controller_coordinates(document, hanging, runs, field, kind)
     return Visit(hanging, marks, path, _feed(document, path))
 

@@ -49,7 +49,7 @@ class SwingBody(NamedTuple):
 
     omega: Floats
     """(n,) rad/s."""
-    push: Floats
+    participation: Floats
     """(n, 2): g, by x and y."""
 
 
@@ -90,7 +90,7 @@ def initial_acceleration(acceleration: float, largest: float, body: SwingBody, d
 
     A body pushed suddenly swings to twice of that, and less where the push grows or ends meanwhile.
     """
-    along = np.abs((body.push * direction).sum(axis=1))
+    along = np.abs((body.participation * direction).sum(axis=1))
     result: Floats = np.minimum(acceleration, largest * body.omega**2 / np.maximum(along, 1e-12))
     return result
 
@@ -160,7 +160,7 @@ def follow_swing(
             xi, rate, before = swing[low - 1], rates[low - 1], time[low - 1]
         was_xi, was_rate = swing[high - 1], rates[high - 1]
         for i in range(low, high):
-            w, gx, gy = body.omega[i], body.push[i, 0], body.push[i, 1]
+            w, gx, gy = body.omega[i], body.participation[i, 0], body.participation[i, 1]
             gone, most = time[i] - before, 0.0
             if gone > 0.0:
                 # Constant acceleration since the sample before: from the velocity after it to the one now, along its leg.

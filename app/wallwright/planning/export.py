@@ -15,6 +15,7 @@ from wallwright.document.edits import file_title
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.register import RegisterMark
+from wallwright.jobs.arcs import with_arcs
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.coordinates import ControllerPath, controller_coordinates
 from wallwright.jobs.drawing_files import drawing_set
@@ -76,8 +77,6 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
         plane = None
     plane_code = plane
     if plane is not None and document.machine.controller.curves == "arcs":
-        from wallwright.jobs.arcs import with_arcs  # numba: slow to import
-
         plane_code = with_arcs(document, place, plan.motion, plane, field)
     outside = 0
     if document.settings.outside == "override":

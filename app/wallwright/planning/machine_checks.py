@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shapely
+
 from wallwright.document.edits_keep_outs import box_of, is_simple
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, Verdict
@@ -38,8 +40,6 @@ def lift(looked: CheckContext) -> list[Check]:
 
 def body(looked: CheckContext) -> list[Check]:
     """An outline that encloses a body, with pen and mass centre where they can be."""
-    import shapely  # slow to import; the window's start does not pay for it
-
     given, centre = looked.document.machine.body.outline, looked.document.machine.body.centre
     title, found = tr("Outline of the body"), []
     left, top, right, bottom = box_of(given)

@@ -9,6 +9,7 @@ from wallwright.document.placing import box_around
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.motion.corners import ROUNDING
 from wallwright.motion.detours import DetourFinder
+from wallwright.motion.path_constraints import LEAST_SPEED
 from wallwright.motion.plan import Motion
 from wallwright.planning.check_context import CheckContext
 from wallwright.statics.pose import inverse_kinematics
@@ -28,8 +29,6 @@ MOST_HOURS = 1000.0
 
 def pace(looked: CheckContext) -> list[Check]:
     """Whether the job goes on everywhere: no place where the pen all but stands, no absurd time in all."""
-    from wallwright.motion.path_constraints import LEAST_SPEED  # numba: slow to import
-
     motion, document = looked.motion, looked.document
     if not motion.down.any():
         return []

@@ -32,9 +32,9 @@ spline's boundary and filled nodes are not felt that far (its weights fall by 0.
 class BeltDerivatives:
     """Derivatives of both belts at n points, and their tension."""
 
-    first: Floats
+    gradient: Floats
     """(n, 2, 2): belt, then by x and by y."""
-    second: Floats
+    hessian: Floats
     """(n, 2, 3): belt, then by xx, xy, yy, 1/mm."""
     tension: Floats
     """(n, 2) N at the exits."""

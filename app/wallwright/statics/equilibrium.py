@@ -127,7 +127,7 @@ def exits_of(rig: CableRobotModel, pen: Points, tilt: Floats, pull: Floats, rise
 
 def linearize(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Linearization:
     """Residuals and derivatives. pen (n, 2) mm."""
-    tilt, pull, rise, length = state.tilt, state.pull, state.rise, state.length
+    tilt, pull, rise, length = state.tilt, state.horizontal_force, state.vertical_force, state.length
     cos, sin = np.cos(tilt), np.sin(tilt)
     n = len(tilt)
     res_h, res_v, distance_h, distance_v = (np.empty((2, n)) for _ in range(4))
@@ -230,21 +230,30 @@ def _newton(
             tilt, pull, rise, length = solve(linear, linear.res_h, linear.res_v, linear.force, linear.moment)
             done = size < CLOSE
             damp = np.minimum(1.0, 0.3 / np.maximum(np.abs(tilt), 1e-300))
-            damp = np.minimum(damp, 0.7 * state.pull / np.maximum(-pull, 1e-300))
+            damp = np.minimum(damp, 0.7 * state.horizontal_force / np.maximum(-pull, 1e-300))
             damp = np.minimum(damp, (0.7 * state.length / np.maximum(-length, 1e-300)).min(0))
             state = EquilibriumState(
-                state.tilt + damp * tilt, state.pull + damp * pull,
-                state.rise + damp * rise, state.length + damp * length,
+                state.tilt + damp * tilt, state.horizontal_force + damp * pull,
+                state.vertical_force + damp * rise, state.length + damp * length,
             )  # fmt: skip
             good = np.isfinite(state.tilt) & (np.abs(state.tilt) < np.pi / 2)
-            good &= state.pull > 1e-9 * rig.weight
+            good &= state.horizontal_force > 1e-9 * rig.weight
             done &= good
             found = at[done]
             solved[found] = True
-            result.tilt[found], result.pull[found] = state.tilt[done], state.pull[done]
-            result.rise[:, found], result.length[:, found] = state.rise[:, done], state.length[:, done]
+            result.tilt[found], result.horizontal_force[found] = (
+                state.tilt[done],
+                state.horizontal_force[done],
+            )
+            result.vertical_force[:, found], result.length[:, found] = (
+                state.vertical_force[:, done],
+                state.length[:, done],
+            )
             keep = good & ~done
             at = at[keep]
             state = EquilibriumState(
-                state.tilt[keep], state.pull[keep], state.rise[:, keep], state.length[:, keep]
+                state.tilt[keep],
+                state.horizontal_force[keep],
+                state.vertical_force[:, keep],
+                state.length[:, keep],
             )

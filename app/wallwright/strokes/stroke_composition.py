@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
@@ -12,16 +12,20 @@ import shapely
 from wallwright.artwork.colour import WHITE, nearest
 from wallwright.artwork.drawing import Drawing
 from wallwright.artwork.inks.recipes import Recipe, Tint, recipes_of
+from wallwright.artwork.raster.pen_layers import turns_of
 from wallwright.artwork.tiles import untiled
 from wallwright.document import edits
 from wallwright.document.arrays import Floats, Integers
-from wallwright.document.document import ColourRule, Fill, Ink, Pen, Settings
+from wallwright.document.document import ColourGap, ColourRule, Fill, Ink, Pen, Settings
 from wallwright.strokes.amount import fill_length, refuse_too_much
+from wallwright.strokes.choke import FlatArea, choked, gap_between
 from wallwright.strokes.composition_cache import CompositionCache
+from wallwright.strokes.fills.spacing import coverage_of
+from wallwright.strokes.mixed_tone import GridTone
 from wallwright.strokes.stroke_generation import StrokeStyle, generate_strokes
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tidy import tidy_parts
-from wallwright.strokes.visibility import visible_shapes
+from wallwright.strokes.visibility import VisibleShape, visible_shapes, with_slices_merged
 
 WIDE = 1.5
 """A line wider than this many pen widths is drawn as a region; thinner ones as one run of the pen, which is nearer to
@@ -31,6 +35,8 @@ MOST_TINTS = 3
 BETWEEN_TINTS, A_TURN = math.radians(60), math.radians(30)
 """Angles between the hatches of pens that lie on each other, and between those of colours that look alike on the wall. The
 squares of one pen's cross-hatch never lie on another's."""
+SLICE = 8.0
+"""Pen widths: see-through things thinner than this are drawn together with those they touch."""
 EDGED = 2 / 3
 """Coverage from which an area has an outline too: paler, it would stand out."""
 
@@ -136,13 +142,27 @@ def tint_styles(tints: Sequence[Tint], turns: int, pens: Sequence[Pen], fill: Fi
     return styles
 
 
+def tone_styles(
+    tones: Sequence[tuple[int, GridTone]], pens: tuple[Pen, ...], fill: Fill
+) -> list[StrokeStyle]:
+    """A fill for each pen of a thing whose tone varies, at an angle of its own. fill: of the job."""
+    turns = turns_of(pens)
+    kind = "none" if fill.kind == "none" else "stipple" if fill.kind == "stipple" else "hatch"
+    styles = []
+    for number, (pen, _) in enumerate(tones):
+        angle = (fill.angle + turns[pen] + math.pi / 2) % math.pi - math.pi / 2
+        own = edits.replace(fill, kind=kind, coverage=100.0, angle=angle)
+        styles.append(StrokeStyle(pen, pens[pen].width, False, own, number > 0, pens))
+    return styles
+
+
 def compose_strokes(
     drawing: Drawing, matrix: Floats, inks: Sequence[Ink], pens: Sequence[Pen], settings: Settings,
     progress: Callable[[float], None] = lambda done: None, kept: CompositionCache | None = None,
-    rule: ColourRule = "solid",
+    rule: ColourRule = "solid", gaps: Sequence[ColourGap] = (),
 ) -> ComposedStrokes:  # fmt: skip
     """Strokes of one placement and the colours seen in it. matrix: (2, 3) from the artwork frame to the wall, mm. rule: for
-    colours that inks do not name.
+    colours that inks do not name; gaps: between pairs of colours, instead of the job's.
 
     kept: what an earlier call with the same drawing and matrix found; what this one finds is entered.
     Raises BadValue when it takes more ink than any wall.
@@ -162,9 +182,20 @@ def compose_strokes(
         not s.is_region and s.width * scale <= WIDE * pens[max(choice.pen, 0)].width
         for s, choice in zip(drawing.shapes, choices, strict=True)
     ]
+    is_mixed = [rule == "mixed" and not choice.is_chosen for choice in choices]
     visible = kept.visible(
-        is_line, lambda: visible_shapes(drawing, matrix, is_line, lambda done: progress(0.6 * done))
+        [*is_line, *is_mixed],
+        lambda: with_slices_merged(
+            visible_shapes(drawing, matrix, is_line, lambda done: progress(0.5 * done), is_mixed),
+            SLICE * max(pen.width for pen in pens),
+        ),
     )
+    count, slots = len(visible), max(MOST_TINTS, len(pens))
+    things = list(visible) * slots  # each tint of a thing is a thing of its own
+
+    def gap_of(first: str, second: str) -> float:
+        return gap_between(first, second, gaps, settings.gap)
+
     areas: dict[str, list[float]] = {}
     areas_of_parts: dict[tuple[tuple[str, ...], str], list[float]] = {}
     styles: dict[int, StrokeStyle] = {}
@@ -186,25 +217,36 @@ def compose_strokes(
                 pen, pens[pen].width, choice.ink.outline, choice.ink.fill or settings.fill
             )
             ink_length += length
-        for tint, style in enumerate(choice.area_styles(pens, settings) if item.region is not None else ()):
-            styles[number + tint * len(visible)] = style
+        if item.seen is not None and item.region is not None:
+            if number % 16 == 0:
+                progress(0.5 + 0.1 * number / count)
+            of_pens = kept.tones(number, item.seen, item.region, tuple(pens))
+            toned = tone_styles(of_pens, tuple(pens), settings.fill)
+            for tint, ((_, tone), style) in enumerate(zip(of_pens, toned, strict=True)):
+                things[number + tint * count] = replace(item, tone=tone)
+                styles[number + tint * count] = style
+                ink_length += area * float(tone.plane.mean()) / style.width
+            continue
+        edge = None if item.region is None else item.region.length
+        for tint, style in enumerate(choice.area_styles(pens, settings) if edge is not None else ()):
+            styles[number + tint * count] = style
             ink_length += fill_length(area, style.fill, style.width)
-            ink_length += item.region.length if style.outline else 0.0
+            ink_length += edge if style.outline and edge is not None else 0.0
     refuse_too_much(ink_length)
-    visible = visible * MOST_TINTS  # a second tint is a thing of its own, and so on
-    sources = source[np.array([item.source for item in visible], dtype=np.int64)]
+    _apply_gaps(things, styles, count, pens, gap_of)
+    sources = source[np.array([item.source for item in things], dtype=np.int64)]
     tolerance = settings.flatness / 4
     parts = kept.strokes(
         styles,
         lambda new: generate_strokes(
-            visible, sources, new, tolerance, lambda done: progress(0.6 + 0.3 * done)
+            things, sources, new, tolerance, lambda done: progress(0.6 + 0.3 * done)
         ),
     )
     progress(0.9)
     strokes = tidy_parts(
         parts, kept.laps, settings.join_gap, tolerance, np.array([pen.width for pen in pens]),
         lambda done: progress(0.9 + 0.1 * done),
-        np.array([visible[number].tone is not None for number in styles], dtype=bool),
+        np.array([things[number].tone is not None for number in styles], dtype=bool),
     )  # fmt: skip
     progress(1.0)
     uses = tuple(
@@ -227,6 +269,25 @@ def compose_strokes(
         tuple(seen_parts),
         np.array([of_name.get((s.group, s.paint.colour), -1) for s in original], dtype=np.int32),
     )  # fmt: skip
+
+
+def _apply_gaps(
+    things: list[VisibleShape], styles: dict[int, StrokeStyle], count: int, pens: Sequence[Pen],
+    gap_of: Callable[[str, str], float],
+) -> None:  # fmt: skip
+    """Pulls areas back from those of darker pens, all tints of them alike. count: of things before each further tint."""
+    flat = {}
+    for number, style in styles.items():
+        thing = things[number]
+        if number < count and thing.region is not None and thing.seen is None and thing.tone is None:
+            tints = [styles[n] for n in range(number, len(things), count) if n in styles]
+            coverage = coverage_of(style.fill, style.width) / 100
+            flat[number] = FlatArea(thing.region, thing.colour, tuple(t.pen for t in tints), coverage)
+    for number, area in choked(flat, pens, gap_of).items():
+        for n in range(number, len(things), count):
+            if n in styles:
+                things[n] = replace(things[n], region=area.region, no_edge=area.no_edge)
+                styles[n] = styles[n]._replace(bordered_by=area.bordered_by, gaps=area.gaps)
 
 
 def _inmost(

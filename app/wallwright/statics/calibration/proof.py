@@ -33,7 +33,7 @@ LINE = 100.0
 """mm: the line beside the first cross, which tells it from the second."""
 LINE_BELOW = 25.0
 """mm below the first cross."""
-SAME_SCALE = 0.05
+SAME_SCALE = 0.1
 """Share by which belts that hang and an unknown formula may change a size."""
 SAME_PLACE = 5.0
 """mm: a smaller shift is left to calibration."""

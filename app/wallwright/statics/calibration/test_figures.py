@@ -117,8 +117,10 @@ def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, fig
         raise BadValue(tr("The test drawing leaves the draw zone. Make it smaller or move it"))
     counts = belts_to_controller(machine, hanging, "belts", pose.belts)
     marks = tuple(
-        Mark(NAMES[k], *map(float, points[k]), *map(float, counts[k]), place)
-        for k, place in enumerate(_places_on_page(machine, hanging, pose.belts))
+        Mark(NAMES[k], x, y, left, right, place)
+        for k, ((x, y), (left, right), place) in enumerate(
+            zip(points.tolist(), counts.tolist(), _places_on_page(machine, hanging, pose.belts), strict=True)
+        )
     )
     candidates = _candidates(marks, hanging)
     order, expected = _chosen(machine, hanging, marks, candidates, box, kind.readings)

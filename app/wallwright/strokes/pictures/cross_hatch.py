@@ -13,6 +13,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+from contourpy import contour_generator
+from scipy.fft import dctn, idctn
+from scipy.ndimage import gaussian_filter
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.artwork.raster.raster import resampled
@@ -80,8 +83,6 @@ def shares(tone: Floats, crossing: float) -> tuple[Floats, Floats]:
 
 def direction(tones: Tones, pen_width: float, style: CrossHatch, shape: tuple[int, int]) -> Floats:
     """(rows, columns) how far lines turn away from the hatch angle, rad, within a right angle."""
-    from scipy.ndimage import gaussian_filter
-
     rows, columns = shape
     sees, agrees = SEES * pen_width / tones.cell, AGREES * pen_width / tones.cell
     dy, dx = np.gradient(gaussian_filter(tones.tone if tones.guide is None else tones.guide, sees))
@@ -96,9 +97,6 @@ def direction(tones: Tones, pen_width: float, style: CrossHatch, shape: tuple[in
 
 
 def _layer(share: Tones, pen_width: float, angle: Floats, progress: Callable[[float], None]) -> list[Floats]:
-    from contourpy import contour_generator
-    from scipy.ndimage import gaussian_filter
-
     rows, columns = angle.shape
     width, height = share.size
     dx, dy = width / columns, height / rows
@@ -143,8 +141,6 @@ def _phase(gx: Floats, gy: Floats, dx: float, dy: float) -> Floats:
 
     Poisson's equation with the gradient given at the edge too, by cosine transform.
     """
-    from scipy.fft import dctn, idctn
-
     rows, columns = gx.shape
     source = np.zeros((rows, columns))
     across, down = (gx[:, 1:] + gx[:, :-1]) / 2 / dx, (gy[1:] + gy[:-1]) / 2 / dy

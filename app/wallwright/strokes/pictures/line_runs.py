@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, cast
+from typing import cast
 
 import numpy as np
+from contourpy import ContourGenerator
 
 from wallwright.document.arrays import Floats, Integers, Points
-
-if TYPE_CHECKING:  # slow to import
-    from contourpy import ContourGenerator
 
 CAP = np.pi / 8
 """In line widths: a round end of the ink covers as much as this much more of a line."""

@@ -10,12 +10,14 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+from scipy.spatial import cKDTree
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.arrays import Floats, Points
 from wallwright.document.language import tr
 from wallwright.document.picture import OneLine
 from wallwright.strokes.pictures.point_relaxation import spread
+from wallwright.strokes.tour.search import descend
 
 NEIGHBOURS = 7
 """Points that the local search looks at from each."""
@@ -85,10 +87,6 @@ def tour_through(points: Points, progress: Callable[[float], None]) -> Points:
 
     The local search of the order of strokes, for strokes of no length: its ends 2 i and 2 i + 1 are both the point i.
     """
-    from scipy.spatial import cKDTree
-
-    from wallwright.strokes.tour.search import descend  # numba: slow to import
-
     n = len(points)
     if n < 5:
         return points

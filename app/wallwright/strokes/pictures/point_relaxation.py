@@ -10,9 +10,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+from scipy.spatial import cKDTree
 
 from wallwright.artwork.raster.raster import resampled
 from wallwright.document.arrays import Floats, Integers
+from wallwright.strokes.pictures.voronoi import update
 
 ROUNDS = 16
 """Of relaxation: points start in the wanted density, so these only even them out."""
@@ -29,10 +31,6 @@ def spread(
 ) -> Floats:
     """(k, 2) mm. density: (rows, columns) points per mm² on square cells of some mm; k is its sum over the area. seed:
     points of the same density with another seed lie elsewhere."""
-    from scipy.spatial import cKDTree
-
-    from wallwright.strokes.pictures.voronoi import update  # numba: slow to import
-
     count = round(float(density.sum()) * cell * cell)
     if count < 1:
         return np.zeros((0, 2))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+import shapely
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.arrays import Floats
@@ -63,6 +64,4 @@ def dot(diameter: float, pen_width: float) -> Floats:
 
 def ink_of(shape: Floats, pen_width: float) -> float:
     """mm² that a path covers. path: (n, 2) mm."""
-    import shapely
-
     return shapely.buffer(shapely.LineString(shape), pen_width / 2).area

@@ -130,7 +130,8 @@ class FaultReporter(QObject):
         self, kind: type[BaseException], error: BaseException | None, trace: TracebackType | None
     ) -> None:
         """From any thread."""
-        logging.getLogger("wallwright").error("unexpected failure", exc_info=(kind, error, trace))
+        details = (kind, error, trace) if error is not None else None
+        logging.getLogger("wallwright").error("unexpected failure: %s", kind.__name__, exc_info=details)
         self._failed.emit(kind.__name__)
 
     def _say(self, kind: str) -> None:

@@ -72,7 +72,8 @@ class Windows(QObject):
 
     def retranslate(self) -> None:
         """Makes every window again in the language wanted now; documents, histories and places stay."""
-        apply_language(QApplication.instance())
+        if (application := QApplication.instance()) is not None:
+            apply_language(application)
         for old in list(self.open):
             new = self.make(old.models.successor())
             new.setGeometry(old.geometry())

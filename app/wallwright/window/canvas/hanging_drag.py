@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from wallwright.document import edits, edits_hangings
 from wallwright.document.language import format_number, tr
+from wallwright.document.wall import Side
 from wallwright.window.canvas.context import CanvasContext
 from wallwright.window.canvas.hangings_layer import handover_lines
 from wallwright.window.canvas.interaction import Drag, Keys, Point, rounded_or_snapped, snap_point
@@ -16,8 +17,8 @@ from wallwright.window.canvas.snapping import SnapLine, Snapping, lines_for, lin
 class AnchorDrag(Drag):
     """Moves an anchor."""
 
-    def __init__(self, context: CanvasContext, number: int, side: str) -> None:
-        """number: of the hanging; side: "left" or "right"."""
+    def __init__(self, context: CanvasContext, number: int, side: Side) -> None:
+        """number: of the hanging."""
         self._context, self._number, self._side = context, number, side
 
     def move(self, to: Point, keys: Keys) -> None:

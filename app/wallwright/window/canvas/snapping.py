@@ -15,6 +15,7 @@ import numpy.typing as npt
 from wallwright.document.document import Document
 from wallwright.document.language import N_
 from wallwright.document.placing import placement_box
+from wallwright.document.wall import Side
 from wallwright.window.canvas.gaps import Box, Boxes, Gap, equal_gap_positions
 
 Segments = npt.NDArray[np.float64]
@@ -142,7 +143,7 @@ def lines_for(
     return lines
 
 
-def lines_for_anchor(document: Document, number: int, side: str) -> list[SnapLine]:
+def lines_for_anchor(document: Document, number: int, side: Side) -> list[SnapLine]:
     """Lines for dragging an anchor: level with the other one, and as far from the middle of the wall as that."""
     hanging, wall = document.hangings[number], document.wall
     other = hanging.right if side == "left" else hanging.left

@@ -13,8 +13,8 @@ from wallwright.document.document import Document
 from wallwright.document.edits_arrangement import carry_placements
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
-from wallwright.document.placing import Box, bounding_box, part_of_page
-from wallwright.document.wall import Point
+from wallwright.document.placing import bounding_box, part_of_page
+from wallwright.document.wall import Box, Point
 from wallwright.statics.anchor_placement import AnchorProposal, hanging_margin, propose_anchors
 from wallwright.statics.draw_zone import DrawZone, compute_zone
 from wallwright.statics.limits import TORQUE_RESERVE

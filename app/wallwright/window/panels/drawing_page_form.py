@@ -112,7 +112,11 @@ def add_drawing_page(forms: Forms) -> None:
         page = controller.page
         return controller.takes, page.is_known, page.placing, page.asks, page.box
 
-    forms.add_refreshed(shown, lambda key: _build(forms) if key[0] == "drawing" else None)
+    def build(key: tuple[object, ...]) -> None:
+        if key[0] == "drawing":
+            _build(forms)
+
+    forms.add_refreshed(shown, build)
 
 
 def _build(forms: Forms) -> None:

@@ -124,7 +124,8 @@ class CommandSearch(QDialog):
                 for column in range(2):
                     item.setForeground(column, self.palette().placeholderText())
             self.list.addTopLevelItem(item)
-        self.list.setCurrentItem(self.list.topLevelItem(0))
+        if (best_item := self.list.topLevelItem(0)) is not None:
+            self.list.setCurrentItem(best_item)
         self._explain()
 
     def _explain(self) -> None:

@@ -176,8 +176,8 @@ class MainWindow(QMainWindow):
             action.setToolTip(word + edit)
         export = actions[ActionId.EXPORT]
         export.setToolTip(why_not_exported(self.models.planning) or tip_of(export))
-        name = f"{self.models.project.name}[*] – Wallwright"
-        self.setWindowTitle("Wallwright" if self.parts.start.is_shown else name)
+        title = f"{self.models.project.name}[*] – Wallwright"
+        self.setWindowTitle("Wallwright" if self.parts.start.is_shown else title)
         self.setWindowModified(self.models.project.is_dirty)
 
     def _show_moment(self, moment: tuple[float, float, int, float] | None) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QComboBox, QLabel, QMainWindow, QMenu, QToolBar
@@ -83,7 +85,7 @@ def _recent_menu(parts: WindowParts, menu: QMenu) -> None:
     def fill() -> None:
         menu.clear()
         for path in recent():
-            menu.addAction(path.name, lambda p=path: parts.files.open_recent(p)).setToolTip(str(path))
+            menu.addAction(path.name, partial(parts.files.open_recent, path)).setToolTip(str(path))
         if menu.isEmpty():
             menu.addAction(tr("None yet")).setEnabled(False)
 

@@ -257,11 +257,11 @@ class TimeStrip(QWidget):
             self._draw_plots()
 
     def _draw_plots(self) -> None:
-        if self._plots is not None and self.plots.isChecked() and self.models.planning.plan is not None:
-            self._plots.show_motion(
-                self.models.planning.plan.motion, self.models.planning.plan_document.machine
-            )
-            self._plots.follow()
+        plan, document = self.models.planning.plan, self.models.planning.plan_document
+        if self._plots is None or plan is None or document is None or not self.plots.isChecked():
+            return
+        self._plots.show_motion(plan.motion, document.machine)
+        self._plots.follow()
 
 
 def _times(speed: float) -> str:

@@ -18,6 +18,7 @@ class CalibrationWizard(QWizard):
 
     def __init__(self, models: Models, index: int = 0, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.models = models
         self._state = CalibrationState(models, index)
         self.setWindowTitle(tr("Calibrate: {0}", self._state.hanging.name))
         self.setWizardStyle(QWizard.WizardStyle.ModernStyle)

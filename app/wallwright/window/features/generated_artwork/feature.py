@@ -92,5 +92,5 @@ class GeneratedArtworkFeature:
 
 def _rounded(value: float) -> float:
     """A length a person would choose: one or two figures."""
-    step = 10 ** math.floor(math.log10(value)) / 2
+    step = 10.0 ** math.floor(math.log10(value)) / 2
     return max(round(value / step) * step, step)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from PySide6.QtCore import QPointF
 from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
@@ -87,7 +88,7 @@ class StraightenDialog(QDialog):
         if photo is None:
             raise BadValue(tr("There is no photo any more"))
         back, _ = transform_of(photo).inverted()
-        return tuple(back.map(x, y) for x, y in self._points)
+        return tuple((at.x(), at.y()) for at in (back.map(QPointF(x, y)) for x, y in self._points))
 
     def _fill(self) -> None:
         left, top, right, bottom = self.known.currentData()

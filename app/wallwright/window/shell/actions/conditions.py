@@ -34,6 +34,18 @@ def several(parts: WindowParts) -> bool:
     return len(parts.models.project.document.hangings) > 1
 
 
+def show_start(parts: WindowParts) -> None:
+    """Shows the start page, unless the person stays with what is not saved."""
+    if parts.files.may_leave():
+        parts.start.show()
+
+
+def quit_all(parts: WindowParts) -> None:
+    """Closes all windows."""
+    if parts.windows is not None:
+        parts.windows.quit()
+
+
 def can_duplicate(parts: WindowParts) -> bool:
     """Whether artwork or a hanging is selected."""
     return selected(parts) or isinstance(parts.models.selection.item, HangingItem)

@@ -6,7 +6,7 @@ from PySide6.QtGui import QKeySequence
 
 from wallwright.window.shell.action import Action
 from wallwright.window.shell.action_ids import ActionId as Id
-from wallwright.window.shell.actions.conditions import has_windows
+from wallwright.window.shell.actions.conditions import has_windows, quit_all, show_start
 
 Key = QKeySequence.StandardKey
 
@@ -82,7 +82,7 @@ FILE_ACTIONS = (
         "File",
         "S&tart page",
         "Demo, new wall, recent projects and unsaved work.",
-        lambda w: w.files.may_leave() and w.start.show(),
+        show_start,
         "Alt+Home",
         apart=True,
     ),
@@ -107,7 +107,7 @@ FILE_ACTIONS = (
         "File",
         "&Quit",
         "Close all windows.",
-        lambda w: w.windows and w.windows.quit(),
+        quit_all,
         Key.Quit,
         None,
         has_windows,

@@ -51,8 +51,8 @@ VIEW_ACTIONS = (
         Id.ZONE_MAP,
         "View",
         "&Colour map",
-        "Show or hide a colour map of the draw zone, such as belt tension. While "
-        "anchors or machine are edited it is shown by itself.",
+        "Show or hide a colour map of the draw zone, such as belt tension. It appears by itself while you edit anchors "
+        "or the machine.",
         lambda w: w.canvas.toggle_map(),
         "Ctrl+Shift+M",
         None,
