@@ -8,7 +8,7 @@ the ones already chosen and what is known before. A square is the figure everybo
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -116,9 +116,10 @@ def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, fig
     if broken(wall, machine, rig, pose).any():
         raise BadValue(tr("The test drawing leaves the draw zone; make it smaller or move it"))
     counts = belts_to_controller(machine, hanging, "belts", pose.belts)
+    places = _places_on_page(machine, hanging, pose.belts)
+    rows = zip(points.tolist(), counts.tolist(), places, strict=True)
     marks = tuple(
-        Mark(NAMES[k], *map(float, points[k]), *map(float, counts[k]), place)
-        for k, place in enumerate(_places_on_page(machine, hanging, pose.belts))
+        Mark(NAMES[k], x, y, left, right, place) for k, ((x, y), (left, right), place) in enumerate(rows)
     )
     candidates = _candidates(marks, hanging)
     order, expected = _chosen(machine, hanging, marks, candidates, box, kind.readings)
@@ -140,8 +141,8 @@ def _has_formula(machine: Machine, hanging: Hanging, belts: Floats) -> bool:
 
 
 def _places_on_page(
-    machine: Machine, hanging: Hanging, belts: np.ndarray
-) -> list[tuple[float, float]] | list[None]:
+    machine: Machine, hanging: Hanging, belts: Floats
+) -> Sequence[tuple[float, float] | None]:
     """Where the page of a machine that takes drawings is told to draw marks with belts (n, 2), mm; None for other machines,
     and where its formula has no place for them."""
     controller = machine.controller
