@@ -48,7 +48,12 @@ def only_these_fonts(tmp_path, monkeypatch):
 
 
 def forget_everything():
-    for kept in (font_index.installed_fonts, fonts._installed, fonts._installed_families):
+    for kept in (
+        font_index.installed_fonts,
+        fonts._installed,
+        fonts._installed_families,
+        fonts._installed_coverage,
+    ):
         kept.cache_clear()
     forget_fonts()
 
@@ -240,3 +245,13 @@ def test_reading_text_needs_no_qt():
     result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=environment)
     assert result.returncode == 0, result.stderr
     assert int(result.stdout) >= 3
+
+
+def test_installed_fonts_stand_in_for_each_other(tmp_path, monkeypatch):
+    """The usual families first, in their own style; a character that no font has is drawn as the font's empty box."""
+    forget_everything()
+    monkeypatch.setattr(font_index, "system_folders", lambda: [tmp_path])  # where the DejaVu fonts lie
+    mono = FontRequest(("DejaVu Sans Mono",), 700)
+    assert face_of(mono, "א").family == "DejaVu Sans"
+    assert face_of(mono, "א") is faces_of(dataclasses.replace(SANS, weight=700))[0][0]
+    assert face_of(mono, "日").family == "DejaVu Sans Mono"

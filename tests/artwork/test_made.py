@@ -105,7 +105,7 @@ def test_outline_letters_are_as_high_as_asked():
 def test_words_too_large_for_their_arc_or_without_letters_are_refused():
     with pytest.raises(BadFile, match="larger radius"):
         drawn(TextArtwork("tight\nlines", size=100.0, radius=120.0))
-    with pytest.raises(BadFile, match="type some letters"):
+    with pytest.raises(BadFile, match="Type some letters"):
         drawn(TextArtwork("   "))
 
 
@@ -123,7 +123,7 @@ def test_figures_measure_what_they_say():
     marks = [p for p in ruler.shapes[0].paths if len(p) == 2 and abs(p[0, 0] - p[1, 0]) < 1e-9]
     places = np.unique([round(p[0, 0] - marks[0][0, 0], 6) for p in marks if p[:, 1].min() == marks[0][0, 1]])
     assert places == pytest.approx(np.arange(101) * 10.0)
-    with pytest.raises(BadFile, match="larger pitch"):
+    with pytest.raises(BadFile, match="larger spacing"):
         drawn(HelperFigure("grid", width=100_000.0, height=10.0, pitch=0.5))
 
 
@@ -164,5 +164,5 @@ def test_an_edit_keeps_scale_and_centre():
 def test_a_chart_follows_the_pens_and_broken_words_are_told():
     document = edits.set_field(Document(), "pens", (Pen("a", "A", "#ff0000", 3.0),))
     assert chart_of(document).swatches == (Swatch("A", "#ff0000", 3.0),)
-    with pytest.raises(BadFile, match="make it again"):
-        decode(b'{"text": 5}', MEDIA[TextArtwork], "Words")
+    with pytest.raises(BadFile, match="add it again"):
+        decode(b'{"text": 5}', MEDIA[TextArtwork], "Text")

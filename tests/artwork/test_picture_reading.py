@@ -11,6 +11,7 @@ from PIL import Image, ImageCms
 
 from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.media import media_of
+from wallwright.artwork.raster import raster_reader
 from wallwright.artwork.raster.pen_layers import layers
 from wallwright.artwork.raster.raster import Raster
 from wallwright.artwork.raster.tone import lightness, linear, luminance_of, srgb
@@ -190,7 +191,7 @@ def test_without_a_choice_the_darkest_pen_draws():
         Raster(np.zeros((9, 9, 3), np.uint8), (9, 9)), PictureSettings(), pens, 90.0, 90.0
     )
     assert number == 1
-    assert tones.tone == pytest.approx(0.8)
+    assert tones.tone == pytest.approx(PictureSettings().darkest)
 
 
 def poster(scale: int = 4) -> Image.Image:
@@ -235,3 +236,20 @@ def test_specks_go_and_colours_are_few():
 def test_an_empty_file_is_called_empty():
     with pytest.raises(BadFile, match=r"zero\.png is empty"):
         read(b"", "zero.png")
+
+
+@pytest.mark.parametrize("size", [(301, 200), (4000, 3), (3, 4000), (997, 991)])
+@pytest.mark.parametrize("factor", [1, 2, 7])
+def test_tiles_of_any_picture_are_small_and_do_not_show(monkeypatch, size, factor):
+    """A picture a million pixels wide and twelve high was one tile, several times in memory. Pillow reduces the whole one."""
+    picture = Image.effect_noise(size, 90).convert("RGB")
+    tiles: list[int] = []
+
+    def prepare(tile: Image.Image) -> Image.Image:
+        tiles.append(tile.width * tile.height)
+        return tile
+
+    monkeypatch.setattr(raster_reader, "STRIP", 900)
+    small = raster_reader.reduced(picture, factor, prepare, lambda done: None)
+    assert np.array_equal(np.asarray(small), np.asarray(picture.reduce(factor)))
+    assert max(tiles) <= 900 and len(tiles) > 5

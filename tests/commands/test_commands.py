@@ -165,7 +165,7 @@ def test_wrong_use_gets_a_sentence(arguments, tmp_path, capsys):
     assert main([a.replace("{t}", str(tmp_path)) for a in arguments]) == 2
     told = capsys.readouterr().err
     assert told.startswith("wallwright ") and "Traceback" not in told and len(told.strip().splitlines()) == 1
-    assert "fault in the program" not in told
+    assert "program error" not in told
 
 
 def test_a_fault_is_logged_and_told_without_a_traceback(tmp_path, capsys, monkeypatch):
@@ -175,7 +175,7 @@ def test_a_fault_is_logged_and_told_without_a_traceback(tmp_path, capsys, monkey
     monkeypatch.setattr(check, "load_project", lambda path: 1 / 0)
     assert main(["check", "x"]) == 2
     told = capsys.readouterr().err
-    assert "fault in the program" in told and "Traceback" not in told
+    assert "program error" in told and "Traceback" not in told
     assert "ZeroDivisionError" in log_file().read_text()
 
 

@@ -69,7 +69,7 @@ def test_where_the_machine_hangs(project, capsys):
         project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--sure", "0.1", "--as-measured"
     )
     told = capsys.readouterr().err
-    assert "taken as measured" in told and "slipped by" not in told
+    assert "measured value is used" in told and "slipped by" not in told
     assert free["rest"]["lines_up_within_mm"][0] > 0.2 > report["rest"]["lines_up_within_mm"][0]
     # By hand, two straight belts to a point: 3.2 / (2 * 0.781) right, 3.2 / (2 * 0.625) down.
     assert report["datum_mm"] == pytest.approx([1002.05, 802.56], abs=0.5)
@@ -87,7 +87,7 @@ def test_where_the_machine_hangs(project, capsys):
         (["--from-place", "5,5"], "no stroke is within 20 mm"),
         (["--from-stop"], "does not remember a stop"),
         (["--back", "5"], "--back belongs to --from-stroke"),
-        (["--from-stroke", "2", "--pen-to-anchors", "500,700"], "do not meet"),
+        (["--from-stroke", "2", "--pen-to-anchors", "500,700"], "cannot be right"),
         (["--from-stroke", "2", "--off", "700,900,700,0"], "no slip"),
         (["--from-stroke", "2", "--ran", "x.ngc"], "--ran belongs to --from-line, which is not given"),
         (["--from-stroke", "2", "--as-measured"], "--as-measured belongs to --off"),
@@ -105,12 +105,12 @@ def test_a_drawing_that_was_changed_is_not_taken_for_the_one_that_stopped(projec
     document = read_project(project)
     write_project(project, edits.set_placement(document, "placement-1", x=1010.0))
     assert export(project, "--from-stop")[0] == 2
-    assert "have been changed since" in capsys.readouterr().err
+    assert "have changed since" in capsys.readouterr().err
     ran = str(project.parent / "out" / "belts-from-stroke-3.ngc")
     assert export(project, "--from-line", "60", "--ran", ran)[0] == 2
-    assert "is of other strokes" in capsys.readouterr().err
+    assert "belongs to other strokes" in capsys.readouterr().err
     assert main(["check", str(project)]) == 0
-    assert "the strokes have been changed since" in capsys.readouterr().out
+    assert "the strokes have changed since" in capsys.readouterr().out
 
 
 def test_with_several_hangings_one_of_them_goes_on(project, capsys):

@@ -32,7 +32,7 @@ FREE = {
     "compose": {"--from", "--replace", "--set", "--wall", "--wall-corner", "--right-anchor", "--datum", "--keep-out",
                 "--hang-as-often", "--hang-beside", "--artwork", "--words", "--pen", "--ink", "--fill", "--spacing", "--angle",
                 "--outside", "--style", "--picture-pens", "--picture-set"},
-    "colours": {"--suggest", "--json"}, "check": {"--hanging", "--json", "--strokes", "--folder"},
+    "colours": {"--suggest", "--advise", "--json"}, "check": {"--hanging", "--json", "--strokes", "--folder"},
     "export": {"--hanging", "--json", "--folder", "--replace", "--outside", *continuation_options.FROM},
     "calibrate": {"--hanging", "--replace", "--json", "--figure", "--readings"},
     "line-up": {"--hanging", "--readings", "--uncertainty", "--write", "--json"},

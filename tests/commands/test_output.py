@@ -148,10 +148,10 @@ def test_a_folder_says_whether_its_files_are_one_job(tmp_path):
     digest = hashlib.sha256(b"G1").hexdigest()
     (tmp_path / "report.json").write_text(json.dumps({"sha256": {"belts.ngc": digest}, "fingerprint": "f"}))
     assert folder_problems(tmp_path, {"": "f"}) == (False, ())
-    assert "another state of the project" in folder_problems(tmp_path, {"": "g"})[1][0]
+    assert "an earlier version of the project" in folder_problems(tmp_path, {"": "g"})[1][0]
     assert "has no job" in folder_problems(tmp_path, {"hanging-2": "g"})[1][0]
     (tmp_path / "belts.ngc").write_text("G2")
-    assert "is not the file that was exported" in folder_problems(tmp_path)[1][0]
+    assert "is not the exported file" in folder_problems(tmp_path)[1][0]
     (tmp_path / "belts.ngc").unlink()
     assert "is missing" in folder_problems(tmp_path)[1][0]
     for report in ("{", "[]"):

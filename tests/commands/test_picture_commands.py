@@ -99,8 +99,11 @@ def test_colours_are_listed_and_suggestions_taken(tmp_path, capsys):
     grey, red = json.loads(capsys.readouterr().out)
     assert grey["area_mm2"] == pytest.approx(100 * 200)
     assert red["length_mm"] == pytest.approx(60)
-    assert (grey["suggested_pen"], red["suggested_pen"]) == ("Black", "Red")
-    inks = {i.colour: i for i in read_project(project).placements[0].inks}
-    assert inks["#bcbcbc"].fill.coverage == pytest.approx(50, abs=1)
-    assert main(["colours", str(project)]) == 0
-    assert "0.020 m²" in capsys.readouterr().out
+    assert [t["pen"] for t in grey["mixture"]] == ["Black"]
+    assert grey["mixture"][0]["coverage"] == pytest.approx(0.5, abs=0.011)
+    assert red["pen"] == "Red"
+    assert read_project(project).placements[0].colours == "mixed"
+    assert main(["colours", str(project), "--advise"]) == 0
+    out = capsys.readouterr().out
+    assert "0.020 m²" in out
+    assert "mixed: Black 50 %" in out

@@ -15,7 +15,7 @@ from wallwright.document import edits
 from wallwright.document.backups import MARK
 from wallwright.document.calibration import Mark, Survey, TapeReading
 from wallwright.document.continuation import Interruption, StrokePlace
-from wallwright.document.document import Document
+from wallwright.document.document import Document, Ink
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.project import read_project, write_project
 from wallwright.document.register import Register, RegisterMark
@@ -243,11 +243,14 @@ def test_suggested_pens_leave_a_copy_of_the_chosen_ones(tmp_path, capsys):
         )
         == 0
     )
-    colour = read_project(project)
+    chosen = read_project(project)
+    placement = chosen.placements[0].id
+    colour = edits.set_ink(chosen, placement, Ink("#000000", chosen.pens[0].id))
+    write_project(project, colour)
     assert main(["colours", str(project), "--suggest", "--json"]) == 0
     out, err = capsys.readouterr()
     json.loads(out[out.index("[") :])
-    assert "a.svg, colours: added #" in err and read_project(copies(project)[0]) == colour
+    assert "a.svg, colours" in err and read_project(copies(project)[0]) == colour
 
 
 def test_an_export_replaces_an_earlier_export_only(tmp_path, monkeypatch):

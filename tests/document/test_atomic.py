@@ -77,7 +77,7 @@ def test_odd_names_are_written_or_refused_with_a_sentence(tmp_path, name):
         write_project(path, Document())
     except BadFile as refused:
         assert "could not be written" in str(refused)
-        with pytest.raises(BadFile, match="cannot be opened"):
+        with pytest.raises(BadFile, match="cannot be read"):
             open_project(path)
     else:
         assert open_project(path)[0] == Document()
@@ -141,7 +141,7 @@ def test_a_deleted_working_folder_is_a_sentence(tmp_path, monkeypatch):
     (tmp_path / "gone").rmdir()
     with pytest.raises(BadFile, match="could not be written"):
         write_atomic(Path("a.wallwright"), b"x")
-    with pytest.raises(BadFile, match="cannot be opened"):
+    with pytest.raises(BadFile, match="cannot be read"):
         open_project(Path("a.wallwright"))
     write_atomic(tmp_path / "a", b"x")
 
@@ -150,7 +150,7 @@ def test_a_deleted_working_folder_is_a_sentence(tmp_path, monkeypatch):
 def test_a_pipe_is_not_waited_for(tmp_path):
     os.mkfifo(tmp_path / "a.wallwright")
     for path in (tmp_path / "a.wallwright", Path("/dev/zero")):
-        with pytest.raises(BadFile, match="pipe or a device"):
+        with pytest.raises(BadFile, match="device or a pipe"):
             open_project(path)
 
 

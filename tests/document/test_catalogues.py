@@ -85,8 +85,8 @@ def test_german_is_spoken():
         assert tr("Draw zone:") == "Zeichenbereich:"
         ink = "{1:.1f} m of ink, {0} stroke", "{1:.1f} m of ink, {0} strokes"
         assert [plural(*ink, n, 1.5) for n in (1, 2)] == [
-            "1,5 m Strich, 1 Strich",
-            "1,5 m Strich, 2 Striche",
+            "1,5 m gezeichnet, 1 Strich",
+            "1,5 m gezeichnet, 2 Striche",
         ]
     finally:
         set_language(Language())

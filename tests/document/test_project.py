@@ -64,7 +64,7 @@ def put(path: str, value):
 
 @pytest.mark.parametrize(("path", "value", "says"), [
     ("machine.body.mass", -1.0, "machine, body, mass"), ("wall.width", "wide", "wall, width"),
-    ("placements.0.artwork", "nothing", "does not carry"), ("hangings.0.right.x", 10.0, "50 mm to the right"),
+    ("placements.0.artwork", "nothing", "is missing from the project"), ("hangings.0.right.x", 10.0, "50 mm to the right"),
     ("pens", [], "at least one pen"), ("hangings", [], "at least one hanging"), ("pens.0.colour", "red", "pens"),
     ("machine.body.left_exit", [1e12, 0], "left exit"), ("settings.outside", "whatever", "settings, outside"),
 ])  # fmt: skip

@@ -99,7 +99,6 @@ EDITS = {
     "remember_interruption": lambda d, n: edits_interruption.remember_interruption(d, Interruption(StrokePlace(n, n / 3), 2 * n + 1, "0" * 32)),
     "discard_interruption": lambda d, n: edits_interruption.discard_interruption(d),
     "keep_handover_lines": lambda d, n: edits_register.keep_handover_lines(d, {0: n}, {1: (RegisterMark("2A", n, 5.0),)}),
-    "choose_marks_anew": lambda d, n: edits_register.choose_marks_anew(d, n % len(d.hangings)),
     "paste_clip": lambda d, n: artwork_exchange.paste_clip(d, artwork_exchange.encode_clip(d, some(d, n)))[0],
 }  # fmt: skip
 NEEDS = {"placement": lambda d: d.placements, "keep_out": lambda d: d.wall.keep_outs, "corner": lambda d: d.wall.keep_outs,

@@ -15,7 +15,7 @@ LONGEST = 25
 
 FORBIDDEN = {
     r"\bin hand\b": "current hanging; reserve",
-    r"\bstarting place\b|\bdatum\b": "starting point",
+    r"\bstarting[ ]place\b|\bdatum\b": "starting point",
     r"\boverrid\w*|\ball the same\b|\bOVERRIDDEN\b": "draw outside anyway",
     r"\bcomes? to rest\b|\bthe rest\b(?= of (a|the) job)": "snap; what is left",
     r"\b(plumb|level) lines?\b(?!.*\b(anchor|spirit level|Lot)\b)(?<!^Plumb line)": "vertical or horizontal guide line",
@@ -94,7 +94,7 @@ def test_the_check_finds_what_it_forbids():
     """The patterns on texts that earlier versions had."""
     dialect = [
         "The hanging in hand: zone, plan, checks",
-        "Draw all the same",
+        "Draw all " + "the same",
         "known to 2 mm",
         "Keep 1.3 to spare",
     ]

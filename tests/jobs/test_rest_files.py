@@ -185,12 +185,20 @@ def test_the_line_at_which_a_controller_stopped_tells_the_place(job, tmp_path, k
                 np.testing.assert_allclose(point_at(strokes, place), done[-1][-1], atol=0.05)
                 along += 1
         assert along > 2
-        with pytest.raises(BadValue, match="there is no line"):
+        with pytest.raises(BadValue, match="does not exist"):
             place_by_line(lines, len(lines) + 5, document.machine, document.hangings[0], strokes)
         with pytest.raises(BadValue, match="everything is drawn"):
             place_by_line(lines, len(lines), document.machine, document.hangings[0], strokes)
-        with pytest.raises(BadValue, match="of other strokes"):
+        with pytest.raises(BadValue, match="belongs to other strokes"):
             place_by_line(lines, 100, document.machine, document.hangings[0], strokes.take(np.arange(7)))
+
+
+@pytest.mark.parametrize("kind", ["left belt", "right"])
+def test_a_stroke_that_no_line_leads_to_is_damaged(job, kind):
+    document, _, whole, _ = job
+    lines = [f"(X {kind})".encode(), b"(stroke 1 of 9)", b"G1 X100 Y100 F600", b"G1 X200 Y100"]
+    with pytest.raises(BadValue, match="Line 3 of the file is damaged"):
+        place_by_line(lines, 3, document.machine, document.hangings[0], whole.plan.strokes)
 
 
 @pytest.mark.parametrize("kind", ["belts", "plane"])
@@ -226,7 +234,7 @@ def test_damaged_numbers_before_the_line_are_noticed(job, kind):
 
 @pytest.mark.parametrize("along", [math.nan, math.inf, 90_000.0])
 def test_a_place_beyond_its_stroke_is_refused(job, along):
-    with pytest.raises(BadValue, match="there is no place"):
+    with pytest.raises(BadValue, match="it has no point"):
         normalize_place(job[2].plan.strokes, StrokePlace(2, along))
 
 
@@ -236,8 +244,8 @@ def test_the_sheet_of_the_rest_says_so(job, tmp_path):
     rest_of_job(job, Continuation(StrokePlace(4)), tmp_path)
     text = _pages(tmp_path / "hanging-sheet-from-stroke-5.pdf")
     assert f"The rest of a job, from stroke 5 of {len(whole.plan.strokes)}" in text
-    assert "What is drawn already is pale" in text and "places to come back to" in text
-    assert "Never connect or disconnect a motor while the driver has power" in text and "Ladder" in text
+    assert "Pale: already drawn" in text and "places to come back to" in text
+    assert "Never connect or disconnect a motor while the driver is powered" in text and "Ladder" in text
     whole_text = _pages(folder / "hanging-sheet.pdf")
     # The same fingerprint stands on both sheets, in both reports and in every file of code.
     mark = json.loads((folder / "report.json").read_text())["fingerprint"]
@@ -245,7 +253,7 @@ def test_the_sheet_of_the_rest_says_so(job, tmp_path):
     assert json.loads((tmp_path / "report-from-stroke-5.json").read_text())["fingerprint"] == mark
     for file in (folder / "plane.ngc", tmp_path / "belts-from-stroke-5.ngc"):
         assert f"(Fingerprint of the strokes: {mark})" in file.read_text()
-    assert "places to come back to" in whole_text and "The rest of a job" not in whole_text
+    assert "places to come back to" in whole_text and "Continuing a job" not in whole_text
 
 
 def _pages(file) -> str:
@@ -357,7 +365,7 @@ def test_a_line_among_arcs_tells_the_place_too(tmp_path):
 
 
 def test_a_machine_hung_again_by_hand_is_put_right_by_the_look(job, tmp_path):
-    """After a power cut the belts are set at the starting place, one 1.4 mm too long, the other 0.9 mm too short. The rest
+    """After a power cut the belts are set at the starting point, one 1.4 mm too long, the other 0.9 mm too short. The rest
     stops for the look; the person reads to half a mm how far off the pen is there, and exports again."""
     document, _, whole, _ = job
     machine, hanging, strokes = document.machine, document.hangings[0], whole.plan.strokes

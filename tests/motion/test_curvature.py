@@ -1,5 +1,7 @@
 """The curvature of flattened curves, against that of the curves."""
 
+import itertools
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -30,6 +32,30 @@ def test_a_line_into_an_arc_stays_straight_and_the_arc_keeps_its_radius(parts):
     assert np.abs(found[parts:-1] - 1).max() < 0.005
     # Where the line's pieces are no longer than the chords, its last one is not told from the arc's begin.
     assert np.abs(found[: parts - (parts == 200)]).max() < 1e-9
+
+
+@given(
+    st.floats(1e-5, 3e-3),
+    st.floats(0.2, 2.0),
+    st.floats(0, 1),
+    st.lists(st.floats(0.85, 1.15), min_size=40, max_size=40),
+)
+@settings(deadline=None, max_examples=40, derandomize=True)
+def test_a_curve_that_turns_to_the_other_side_has_no_joint(rate, step, offset, steps):
+    """A clothoid: its curvature is its arc length times a rate (Euler), and passes 0 in the middle."""
+    fine = 200
+    ends = np.concatenate([[0.0], np.cumsum(steps)]) * step
+    ends -= ends[20] + offset * step
+    s = np.concatenate(
+        [np.linspace(a, b, fine, endpoint=False) for a, b in itertools.pairwise(ends)] + [ends[-1:]]
+    )
+    middle = (s[1:] + s[:-1]) / 2
+    way = np.column_stack([np.cos(rate * middle**2 / 2), np.sin(rate * middle**2 / 2)]) * np.diff(s)[:, None]
+    points = np.concatenate([np.zeros((1, 2)), np.cumsum(way, axis=0)])[::fine]
+    found = leg_curvature(points, np.array([0, len(points)]))
+    # Within a third of what the curvature changes over a leg; the first and the last have one vertex that tells of them.
+    assert np.abs(found[1:-2, 0] - rate * ends[1:-2]).max() < 0.33 * rate * step
+    assert np.abs(found[1:-2, 1] - rate * ends[2:-1]).max() < 0.33 * rate * step
 
 
 def test_a_square_is_straight():

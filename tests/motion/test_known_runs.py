@@ -83,7 +83,7 @@ def test_a_drawing_that_did_not_change_is_not_planned_again(monkeypatch):
     for field in (*FIELDS, "time", "vertex", "runs", "down", "stroke"):
         np.testing.assert_array_equal(getattr(again.motion, field), getattr(known.motion, field))
     np.testing.assert_allclose(again.motion.swing, known.motion.swing, atol=1e-5)
-    np.testing.assert_array_equal(again.push, known.push)
+    np.testing.assert_array_equal(again.max_acceleration, known.max_acceleration)
 
 
 def test_a_stroke_drawn_the_other_way_or_with_another_pen_is_another_run():

@@ -4,7 +4,6 @@ Judge: the exact statics of the hanging body at the plan's own moments, and diff
 """
 
 import numpy as np
-import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
@@ -99,7 +98,7 @@ def test_what_a_push_adds_to_the_tensions_moves_the_body(document, angle, size, 
 
 
 def narrow_wall() -> Document:
-    """A machine and a wall on which one random curve breaks a bound, see below."""
+    """A machine on a narrow wall: belts that turn much, and a belt acceleration below that of the pen."""
     limits = Limits(
         draw_speed=70.0, travel_speed=60.0, acceleration=67.0, belt_speed=62.0, belt_acceleration=60.0,
         corner_tolerance=0.5, swing=0.5,
@@ -134,15 +133,10 @@ def largest_strains(document: Document, seed: int) -> dict[str, float]:
 @given(documents(), SEEDS)
 @settings(deadline=None, max_examples=20, derandomize=True)
 def test_every_limit_holds_along_random_curves(document, seed):
-    assume(not (seed == 1 and document.hangings[0].right.x == 1200.0))  # see the next test
     for limit, strain in largest_strains(document, seed).items():
         assert strain <= 1.005, limit
 
 
-@pytest.mark.xfail(
-    strict=True, reason="belt acceleration is 0.6 % over its limit where the curvature is estimated"
-)
-@given(st.just(1))
-@settings(deadline=None, max_examples=1, derandomize=True)
-def test_belt_acceleration_on_a_narrow_wall(seed):
-    assert largest_strains(narrow_wall(), seed)["belt acceleration"] <= 1.005
+def test_belt_acceleration_where_a_curve_turns_to_the_other_side():
+    """Once the leg there was taken for one on which a line ends and an arc begins."""
+    assert largest_strains(narrow_wall(), 1)["belt acceleration"] <= 1.005

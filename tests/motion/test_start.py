@@ -32,7 +32,7 @@ def grids(monkeypatch) -> list[int]:
 @pytest.mark.parametrize("datum", [(90_000.0, 90_000.0), (-90_000.0, 500.0), (1000.0, -50_000.0)])
 def test_a_starting_point_out_of_reach_is_refused_before_anything_is_computed(datum, grids):
     document = edits.with_field(document_of(SQUARE, width=20.0), "hangings.0.datum", datum)
-    with pytest.raises(BadValue, match="move the artwork or the starting point"):
+    with pytest.raises(BadValue, match="Move the artwork or the starting point"):
         Runner().run(Request(1, document, Goal.PLAN))
     assert not grids
 

@@ -11,7 +11,7 @@ from wallwright.document.document import Document
 from wallwright.document.edits import set_field
 from wallwright.document.wall import Anchor, Hanging
 from wallwright.motion.planner import plan_motion
-from wallwright.motion.swing import SwingBody, swing_along
+from wallwright.motion.swing import SwingBody, follow_swing
 from wallwright.motion.trajectory import sample_at
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import inverse_kinematics
@@ -128,10 +128,12 @@ def test_the_farthest_swing_between_samples_is_found():
     speed, turn = random.uniform(0, 40, n), np.cumsum(random.uniform(-0.6, 0.6, n))
     direction = np.column_stack([np.cos(turn), np.sin(turn)])
     body = SwingBody(random.uniform(9, 14, n), random.uniform(-1.2, 1.2, (n, 2)))
-    swing, farthest = swing_along(np.cumsum(gone), speed, direction, body, damping)
+    swing, rates, farthest = np.zeros(n), np.zeros(n), np.zeros(n)
+    runs, changed = np.array([0, n]), np.ones(1, dtype=bool)
+    follow_swing(runs, changed, np.cumsum(gone), speed, direction, body, damping, swing, rates, farthest)
     state, before = np.zeros(2), np.zeros(2)
     for i in range(n):
-        push, w = body.push[i], body.omega[i]
+        push, w = body.participation[i], body.omega[i]
         if i:
             force = push @ direction[i - 1] * (speed[i] - speed[i - 1]) / gone[i]
             found = scipy.integrate.solve_ivp(

@@ -140,8 +140,8 @@ def test_as_many_hangings_as_it_takes():
     steps = np.diff([place[0][0] for place in found.places])
     assert steps.max() - steps.min() <= 2
     short = edits.set_field(document, "wall.width", 5200.0)
-    assert "Not all of the artwork" in propose_covering(short).warning
-    assert "put some on the wall" in propose_covering(edits.replace(document, placements=())).warning
+    assert "Part of the artwork" in propose_covering(short).warning
+    assert "Add some first" in propose_covering(edits.replace(document, placements=())).warning
 
 
 def test_beside_there_is_an_overlap_or_a_warning():

@@ -44,11 +44,11 @@ def white() -> Document:
 
 CASES = {
     "no artwork": (Document, "There is no artwork yet"),
-    "out of reach": (out_of_reach, "lies outside the draw zone and is clipped"),
+    "out of reach": (out_of_reach, "is outside the draw zone and clipped"),
     "hidden": (hidden, "All artwork is hidden"),
-    "pens off": (pens_off, "No colour of the artwork that is shown has a pen"),
-    "keep-out": (behind_a_keep_out, "lies outside the draw zone and is clipped"),
-    "white": (white, "No colour of the artwork that is shown has a pen"),
+    "pens off": (pens_off, "No colour of the shown artwork has a pen"),
+    "keep-out": (behind_a_keep_out, "is outside the draw zone and clipped"),
+    "white": (white, "No colour of the shown artwork has a pen"),
 }
 
 
@@ -96,5 +96,5 @@ def test_a_hanging_whose_neighbour_draws_all_is_not_exported_alone(tmp_path):
     document = edits.set_field(document, "settings.joining.marks", 0)
     plan = runner.run(Request(1, document, Goal.PLAN, 1)).plan
     assert [c.verdict.value for c in plan.checks if c.id == "drawable"] == ["warning"]
-    with pytest.raises(BadValue, match="The other hangings draw all"):
+    with pytest.raises(BadValue, match="The other hangings draw everything"):
         runner.run(Request(2, document, Goal.EXPORT, 1, folder=str(tmp_path / "out")))

@@ -20,13 +20,13 @@ def test_forces_and_moments_balance(rig, seed):
     """1,000 machines with 10 points each: residual below 1e-9 of the weight (moments: over 100 mm)."""
     pose = inverse_kinematics(rig, points_below(rig, seed, 10))
     assert pose.converged.all()
-    assert np.abs(pose.rise.sum(axis=1) - rig.weight).max() < 1e-9 * rig.weight
+    assert np.abs(pose.vertical_force.sum(axis=1) - rig.weight).max() < 1e-9 * rig.weight
     cos, sin = np.cos(pose.tilt), np.sin(pose.tilt)
     moment = rig.weight * (cos * rig.centre[0] - sin * rig.centre[1])
     for side, out in ((0, -1), (1, 1)):
         # The pull acts where the belt touches the body, in the direction of the anchor.
         arm = pose.exits[:, side] - pose.pen
-        moment += arm[:, 0] * -pose.rise[:, side] - arm[:, 1] * out * pose.horizontal
+        moment += arm[:, 0] * -pose.vertical_force[:, side] - arm[:, 1] * out * pose.horizontal_force
     assert np.abs(moment).max() < 1e-7 * rig.weight  # N·mm: 1e-9 of the weight at 100 mm
 
 

@@ -93,7 +93,7 @@ def test_exact_readings_leave_nothing_at_the_marks(off):
 
 
 def test_the_machine_need_not_be_hung_anew():
-    """The belts at the starting place are what they were; where the pen hangs with them is the new starting place."""
+    """The belts at the starting point are what they were; where the pen hangs with them is the new starting point."""
     truth, wanted = (
         CableRobotModel.of(Machine(), really((8, -4, -9, 6))),
         np.array([[m.x, m.y] for m in MARKS]),

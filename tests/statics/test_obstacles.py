@@ -120,7 +120,7 @@ def test_a_keep_out_across_the_drawing_stops_the_job_and_is_named():
         ("machine.body.outline", ((0.0, 0.0),) * 3, "body", "0 by 0 mm"),
         ("machine.body.outline", ((0.0, 0.0), (1e-6, 0.0), (0.0, 1e-6)), "body", "at least 10 mm"),
         ("machine.body.centre", (0.0, 1000.0), "mass-centre", "920 mm outside the outline"),
-        ("machine.lift.up", 0.0, "lift", "up must be higher than down"),
+        ("machine.lift.up", 0.0, "lift", "Up must be higher than down"),
         ("machine.lift.up", -1.0, "lift", "up at Z -1 and down at Z 0"),
     ],
 )

@@ -4,6 +4,7 @@ import os
 import time
 
 from wallwright.planning import artwork_reader
+from wallwright.planning.file_reading import ReadArtwork
 
 
 def never(connection) -> None:
@@ -26,4 +27,12 @@ def fails(connection) -> None:
 def fault(source, progress):
     if source.name == "bad":
         raise ZeroDivisionError
-    return artwork_reader.ReadArtwork(source.name, "image/svg+xml", b"data", (1.0, 2.0))
+    return ReadArtwork(source.name, "image/svg+xml", b"data", (1.0, 2.0))
+
+
+def with_few_letters(connection) -> None:
+    """Reads no more than five letters unasked."""
+    from wallwright.artwork import usage
+
+    usage.MOST_LETTERS = 5
+    artwork_reader.work(connection)

@@ -41,7 +41,7 @@ def test_words_are_typed_over_and_grow_on_the_wall(window, qtbot):
     assert after.width > 1.5 * before.width
     assert (after.x, after.y) == (before.x, before.y)
     window.models.project.undo()
-    assert words_of(window).text == "Words"
+    assert words_of(window).text == "Text"
     window.models.project.undo()
     assert not window.models.project.document.placements
 
@@ -146,9 +146,9 @@ def test_a_double_click_on_words_goes_to_their_text(window, qtbot):
     )
     placement = window.models.project.document.placements[-1]
     window.models.selection.select(WALL)
-    # Beside the middle, where the starting place is.
+    # Beside the middle, where the starting point is.
     double_click(qtbot, window, on_screen(window, placement.x - placement.width / 3, placement.y))
     assert window.models.selection.item == PlacementItem(placement.id) and window.canvas.pointer.drag is None
     form = window.findChildren(GeneratedForm)[-1]
     qtbot.waitUntil(lambda: form.text.hasFocus() or not window.isActiveWindow())
-    assert form.text.textCursor().selectedText() == "Words"
+    assert form.text.textCursor().selectedText() == "Text"

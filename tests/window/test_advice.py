@@ -43,7 +43,10 @@ def test_what_is_gained_is_told(dialog):
     document, advice = dialog._models.project.document, dialog._search.advice
     now, best = margin_now(document), float(advice.looked_at[:, 3].max())
     assert 0 < now < best
-    assert f"{best:.0%} to spare" in dialog._said.text() and f"now it is {now:.0%}" in dialog._said.text()
+    assert (
+        f"reserve {best:.0%}" in dialog._said.text()
+        and f"With the present anchors it is {now:.0%}" in dialog._said.text()
+    )
     assert margin_now(with_anchors(document, advice.left, advice.right)) == pytest.approx(best, abs=0.01)
     assert margin_now(edits.set_placement(document, "placement-1", x=1500.0)) <= 0
 
@@ -57,7 +60,7 @@ def test_pointing_at_a_cell_tells_its_numbers(qtbot, dialog, monkeypatch):
         QApplication.sendEvent(trade_off, QHelpEvent(QEvent.Type.ToolTip, at, trade_off.mapToGlobal(at)))
     tried = dialog._search.advice.looked_at
     best = tried[tried[:, 3].argmax()]
-    assert told[0].startswith(f"{best[2]:.0f} mm apart, ") and f"{best[3]:.0%} to spare" in told[0]
+    assert told[0].startswith(f"{best[2]:.0f} mm apart, ") and f"reserve {best[3]:.0%}" in told[0]
     assert "outside the draw zone" in told[1]
 
 

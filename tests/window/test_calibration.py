@@ -29,7 +29,7 @@ def wizard(qtbot, tmp_path):
 
 def true_points(wizard) -> dict[str, np.ndarray]:
     """Where a machine with another right anchor and mass centre draws the marks."""
-    document = edits.set_field(wizard.session.document, "hangings.0.right.x", 2106.0)
+    document = edits.set_field(wizard.models.project.document, "hangings.0.right.x", 2106.0)
     document = edits.set_field(document, "machine.body.centre", (0.0, 28.0))
     place = document.hangings[0]
     marks = place.survey.marks
@@ -52,7 +52,7 @@ def type_reading(qtbot, table, row: int, text: str) -> None:
 
 
 def test_draw_measure_and_keep(qtbot, wizard):
-    models = wizard.session
+    models = wizard.models
     start = models.project.document
     wizard.draw.figure.setCurrentIndex(wizard.draw.figure.findData("grid"))
     wizard.next()
@@ -101,7 +101,7 @@ def test_readings_of_ones_own(qtbot, wizard):
 def test_test_drawing_is_exported_without_being_shown(qtbot, wizard, tmp_path, monkeypatch):
     from wallwright.window.features.calibration import draw_page
 
-    models = wizard.session
+    models = wizard.models
 
     class Chosen:
         def __init__(self, *_):
@@ -122,7 +122,7 @@ def test_test_drawing_is_exported_without_being_shown(qtbot, wizard, tmp_path, m
 def test_return_goes_from_reading_to_reading_and_never_presses_next(qtbot, wizard):
     """A second Return in the table once was Next, a third kept a calibration that nobody had looked at."""
     wizard.next()
-    table, before = wizard.measure.table, wizard.session.document.hangings[0].right
+    table, before = wizard.measure.table, wizard.models.project.document.hangings[0].right
     for row in range(4):
         assert table.currentRow() == row
         table.editItem(table.currentItem())
@@ -136,7 +136,7 @@ def test_return_goes_from_reading_to_reading_and_never_presses_next(qtbot, wizar
         qtbot.keyClick(table, Qt.Key.Key_Return)
     assert wizard.currentPage() is wizard.measure
     assert table.currentRow() == table.rowCount() - 1
-    assert wizard.session.document.hangings[0].right == before
+    assert wizard.models.project.document.hangings[0].right == before
 
 
 def test_a_slip_of_the_pen_is_told_while_the_tape_is_at_hand(qtbot, wizard):
@@ -152,7 +152,7 @@ def test_a_slip_of_the_pen_is_told_while_the_tape_is_at_hand(qtbot, wizard):
 
 def test_what_is_no_part_of_the_plan_makes_no_new_one(qtbot, wizard):
     """Going on to the readings, taking one and moving the photo leave a fresh plan fresh."""
-    models = wizard.session
+    models = wizard.models
     models.planning.plan_now()
     qtbot.waitUntil(lambda: not models.planning.plan_is_stale, timeout=60_000)
     plan, preview = models.planning.plan, models.planning.preview
@@ -183,7 +183,7 @@ def test_what_is_no_part_of_the_plan_makes_no_new_one(qtbot, wizard):
 
 
 def test_a_plan_under_way_is_that_of_the_document_with_new_readings(qtbot, wizard):
-    models = wizard.session
+    models = wizard.models
     models.planning.plan_now()
     wizard.next()
     qtbot.waitUntil(lambda: not models.planning.plan_is_stale, timeout=60_000)

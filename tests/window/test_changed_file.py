@@ -7,13 +7,14 @@ import time
 import pytest
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication, QMessageBox
-from wallwright.window.application.files.file_watch import _folder, is_open_elsewhere
 
+from tests.support.opening import open_and_wait, wait_for_files
 from wallwright.document import edits
 from wallwright.document.errors import BadFile
 from wallwright.document.locks import free, try_lock
 from wallwright.document.project import read_project, write_project
 from wallwright.planning.demo import demo_document
+from wallwright.window.application.file_watch import _folder, is_open_elsewhere
 from wallwright.window.application.language_choice import wanted_language
 from wallwright.window.application.windows import Windows
 from wallwright.window.model import recovery
@@ -30,7 +31,7 @@ def opened(qtbot, tmp_path):
     write_project(path, demo_document())
     windows = Windows()
     window = windows.make()
-    assert window.files.open_path(path)
+    open_and_wait(qtbot, window, path)
     window.models.project.set_field("Mass", "machine.body.mass", 0.9)
     write_project(path, THEIRS)
     yield windows, window, path
@@ -55,7 +56,7 @@ def answer(button: str) -> list[str]:
 
 def test_save_over_keeps_the_other_version_beside(opened):
     _, window, path = opened
-    texts = answer("Save over it")
+    texts = answer("Overwrite")
     assert window.files.save() and "changed by another program or window" in texts[0]
     assert read_project(path) == window.models.project.document and not window.models.project.is_dirty
     (kept,) = path.parent.glob("wall-before-*.wallwright")
@@ -72,11 +73,12 @@ def test_a_copy_leaves_the_other_version_alone(opened):
     assert read_project(window.models.project.path) == window.models.project.document
 
 
-def test_theirs_opens_beside_and_saving_asks_again(opened):
+def test_theirs_opens_beside_and_saving_asks_again(qtbot, opened):
     windows, window, path = opened
-    answer("Open theirs beside")
+    answer("Open the other version too")
     assert not window.files.save() and window.models.project.is_dirty
     other = windows.open[-1]
+    wait_for_files(qtbot, other)
     assert (
         other is not window and other.models.project.document == THEIRS and other.models.project.path == path
     )
@@ -125,7 +127,7 @@ def test_two_windows_of_two_processes_notice_each_other(qtbot, tmp_path):
     window = windows.make()
     said = []
     window.files.file_watch.noticed.connect(said.append)
-    window.files.open_path(path)
+    open_and_wait(qtbot, window, path)
     window.files.file_watch.look()
     assert said == [] and not is_open_elsewhere(path, window.files.file_watch)
     lock = try_lock(_folder(path) / "other.lock")
@@ -148,7 +150,7 @@ def test_saving_as_onto_a_project_that_is_open_elsewhere_is_asked_about(qtbot, t
     lock = try_lock(_folder(path) / "other.lock")
     answer("Cancel")
     assert not window.files._save_to(path) and read_project(path) == THEIRS
-    answer("Save over it")
+    answer("Overwrite")
     assert window.files._save_to(path) and read_project(path) == demo_document()
     free(lock)
     window.close()
@@ -196,7 +198,7 @@ def test_recovered_work_knows_which_version_it_came_from(qtbot, opened, monkeypa
 def test_an_edit_is_kept_aside_although_the_window_is_busy():
     """No event loop runs here: a window that paints for seconds keeps nothing from being written, the newest edit last."""
     models = Models.of(demo_document())
-    autosave = recovery.Autosave(models)
+    autosave = recovery.Autosave(models.project, models.messages)
     for mass in (0.9, 0.91, 0.92):
         models.project.set_field("Mass", "machine.body.mass", mass)
     deadline = time.monotonic() + 10
@@ -215,7 +217,7 @@ def test_an_edit_is_kept_aside_although_the_window_is_busy():
 
 def test_a_full_disk_is_said_once_and_tried_again(qtbot, monkeypatch):
     models, said, full = Models.of(demo_document()), [], [True]
-    autosave = recovery.Autosave(models)
+    autosave = recovery.Autosave(models.project, models.messages)
     models.messages.said.connect(said.append)
     monkeypatch.setattr(recovery, "AGAIN_AFTER_S", 0.05)
     real = recovery.write_atomic

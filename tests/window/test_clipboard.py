@@ -5,16 +5,16 @@ import json
 import pytest
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent, QGuiApplication, QImage
-from wallwright.window.features.clipboard.clipboard import import_mime
 
 from tests.support.hands import on_screen
 from wallwright.document import artwork_exchange, edits, edits_arrangement, generated_artwork
 from wallwright.document.document import Document, Ink
 from wallwright.document.errors import BadFile
 from wallwright.planning.demo import demo_document
-from wallwright.window.features.clipboard import clipboard
+from wallwright.window.features.clipboard import feature as clipboard
 from wallwright.window.model.foreign_formats import is_usable, sources_in
 from wallwright.window.model.items import PlacementItem
+from wallwright.window.model.mime_import import import_mime
 from wallwright.window.model.models import Models
 
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="40mm"><path d="M0 0h50v20"/></svg>'

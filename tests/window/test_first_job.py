@@ -39,7 +39,7 @@ def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, star
     qtbot.keyClick(width, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: "fits" in form.said.text(), timeout=20_000)
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *args: (str(file), ""))
-    index = form.artwork.findText("A file …")
+    index = form.artwork.findText("A file…")
     form.artwork.setCurrentIndex(index)
     form.artwork.activated.emit(index)
     assert form.artwork.currentText() == "star.svg"
@@ -69,7 +69,9 @@ def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, star
 
 def test_what_cannot_be_is_said_before_anything_is_made(qtbot, start):
     form = start.parts.start.page.form
-    apart = next(f for f in form.findChildren(NumberField) if f.accessibleName() == "Between the anchors")
+    apart = next(
+        f for f in form.findChildren(NumberField) if f.accessibleName() == "Distance between anchors"
+    )
     apart.setFocus()
     apart.selectAll()
     qtbot.keyClicks(apart, "9 m")

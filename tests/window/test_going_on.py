@@ -175,7 +175,7 @@ def test_where_it_hangs_is_measured_and_the_rest_begins_there(qtbot, window, dia
     assert dialog._rest.start == pytest.approx((x, math.sqrt(1280**2 - x**2)), abs=0.001)
     assert "1006 mm right" in form.said.text()
     write(qtbot, form.fields["to_right"], "500")
-    assert "do not meet" in dialog.trouble.text() and not dialog.export.isEnabled()
+    assert "cannot be right" in dialog.trouble.text() and not dialog.export.isEnabled()
     form.place.click()
     write(qtbot, form.fields["across"], "900")
     write(qtbot, form.fields["down"], "85 cm")
@@ -240,7 +240,7 @@ def test_a_line_of_the_file_that_ran_is_found(qtbot, window, dialog, tmp_path, m
     lines = (tmp_path / "belts.ngc").read_text().splitlines()
     line = next(i for i, text in enumerate(lines, start=1) if text.startswith("(stroke 7 "))
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *a: (str(tmp_path / "belts.ngc"), ""))
-    for number, wanted in ((line, "Strokes 7 to 8"), (line + 100_000, "there is no line")):
+    for number, wanted in ((line, "Strokes 7 to 8"), (line + 100_000, "does not exist")):
         monkeypatch.setattr(QInputDialog, "getInt", lambda *a, n=number: (n, True))
         dialog.where.line.click()
         qtbot.waitUntil(lambda w=wanted: w in dialog.told.text() + dialog.trouble.text(), timeout=20_000)

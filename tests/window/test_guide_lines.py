@@ -89,7 +89,7 @@ def test_numbers_are_measured_from_floor_and_side(qtbot, window):
     assert lines(window) == [
         (True, wall.left + wall.width / 2)
     ] and window.models.selection.item == GuideLineItem(0)
-    assert [f for f in window.findChildren(QLineEdit) if f.accessibleName() == "From the wall's left"]
+    assert [f for f in window.findChildren(QLineEdit) if f.accessibleName() == "From the wall's left edge"]
 
 
 def test_it_stays_on_the_wall_when_the_frame_moves_and_travels_in_the_project():

@@ -5,11 +5,11 @@ import json
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QColor
-from wallwright.window.panels.handover_field import HandoverField
+from PySide6.QtWidgets import QMessageBox
 
 from tests.support.hands import click, drag, on_screen
 from tests.support.walls import banner
-from wallwright.document import edits
+from wallwright.document import edits, edits_hangings
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.canvas.hangings_layer import grip, handover_lines
 from wallwright.window.canvas.ink_display import paler
@@ -18,6 +18,7 @@ from wallwright.window.features.register_marks.dialog import LineUpDialog
 from wallwright.window.model.items import HangingItem
 from wallwright.window.model.models import Models
 from wallwright.window.panels.contents import Contents
+from wallwright.window.panels.hanging_pages import HandoverField
 from wallwright.window.timeline.time_strip import HangingChooser
 
 ALT = Qt.KeyboardModifier.AltModifier
@@ -39,6 +40,20 @@ def window(qtbot, tmp_path):
     return window
 
 
+def answering(monkeypatch, button: str) -> list[str]:
+    """Presses a button of every question; the texts of those that came."""
+    texts: list[str] = []
+
+    def press(box: QMessageBox) -> int:
+        texts.append(f"{box.text()} {box.informativeText()}")
+        pressed = next(b for b in box.buttons() if b.text().replace("&", "") == button)
+        monkeypatch.setattr(QMessageBox, "clickedButton", lambda own: pressed)
+        return 0
+
+    monkeypatch.setattr(QMessageBox, "exec", press)
+    return texts
+
+
 def run(window, name):
     window.parts.actions[name].trigger()
 
@@ -47,13 +62,14 @@ def planned(qtbot, window):
     qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
 
 
-def test_as_often_as_it_takes_then_one_after_the_other_in_hand(qtbot, window, tmp_path):
+def test_as_often_as_it_takes_then_one_after_the_other_in_hand(qtbot, window, tmp_path, monkeypatch):
     before, chooser = window.models.project.document, window.findChild(HangingChooser)
     assert not chooser.isVisible()
+    answering(monkeypatch, "Place all anew")
     run(window, "hang-as-often")
     models = window.models
     assert len(models.project.document.hangings) == 3 and chooser.isVisible() and chooser.count() == 3
-    assert [r[1] for r in window.findChild(Contents).rows() if r[0].startswith("hanging")] == [
+    assert [r[1] for r in window.findChild(Contents).rows() if isinstance(r[0], HangingItem)] == [
         "Hanging 1 (in hand)", "Hanging 2", "Hanging 3",
     ]  # fmt: skip
     planned(qtbot, window)
@@ -84,6 +100,28 @@ def test_as_often_as_it_takes_then_one_after_the_other_in_hand(qtbot, window, tm
     while models.project.history.past:
         models.project.undo()
     assert models.project.document == before and models.selection.hanging == 0 and not chooser.isVisible()
+
+
+def test_hangings_that_exist_stay_and_what_comes_is_said_before(qtbot, window, monkeypatch):
+    """Anchors and what was drawn by them are on the wall already; the command keeps them too."""
+    project = window.models.project
+    project.edit("Line", edits_hangings.set_handover_line(project.document, 0, 1700.0))
+    before, steps = project.document, len(project.history.past)
+    texts = answering(monkeypatch, "Cancel")
+    run(window, "hang-as-often")
+    assert project.document is before
+    assert "those that exist stay where they are" in texts[0] and "Hanging 2: anchors at" in texts[0]
+    assert "Place all anew puts" in texts[0] and "This is lost: handover lines." in texts[0]
+    answering(monkeypatch, "Add hangings")
+    run(window, "hang-as-often")
+    assert project.document.hangings[:1] == before.hangings and len(project.document.hangings) > 1
+    assert project.document.wall == before.wall and window.models.selection.item == HangingItem(1)
+    assert len(project.history.past) == steps + 1
+    texts = answering(monkeypatch, "Cancel")
+    run(window, "hang-as-often")
+    assert texts == [] and "cover the artwork" in window.bar.sentence.text()
+    project.undo()
+    assert project.document == before
 
 
 def test_beside_duplicate_rename_and_remove(qtbot, window):
@@ -119,8 +157,9 @@ def test_removing_the_first_moves_nothing_on_the_wall(qtbot, window):
     assert models.project.document.placements[0].x - models.project.document.wall.left == 2500 + 500
 
 
-def test_a_meeting_line_is_dragged_and_goes_back_to_the_middle(qtbot, window):
+def test_a_meeting_line_is_dragged_and_goes_back_to_the_middle(qtbot, window, monkeypatch):
     models = window.models
+    answering(monkeypatch, "Place all anew")
     run(window, "hang-as-often")
     qtbot.waitUntil(lambda: 0 in handover_lines(models), timeout=60_000)
     middle = handover_lines(models)[0]
@@ -156,14 +195,15 @@ def test_ink_of_the_others_is_paler():
     assert pale.hslHueF() == pytest.approx(QColor("#c02020").hslHueF(), abs=0.05)
 
 
-def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window):
+def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window, monkeypatch):
     models = window.models
     assert not window.parts.actions["line-up"].isEnabled()
+    answering(monkeypatch, "Place all anew")
     run(window, "hang-as-often")
     models.selection.select(HangingItem(1))
     planned(qtbot, window)
     assert window.parts.actions["line-up"].isEnabled()
-    window.parts.editing.keep_meetings()
+    window.parts.export.keep_handover_lines()
     planned(qtbot, window)
     before = models.project.document.hangings[1]
     dialog = LineUpDialog(models, window.parts.register_marks.marks, window)
@@ -175,7 +215,7 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window):
         qtbot.keyClicks(row.down, down)
     assert not dialog.apply.isEnabled() and "is not a number" in dialog._said.text()
     dialog._rows[2].down.setText("1.5")
-    assert dialog.apply.isEnabled() and "Parts then meet within about" in dialog._said.text()
+    assert dialog.apply.isEnabled() and "Parts then meet to within about" in dialog._said.text()
     qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
     after = models.project.document.hangings[1]
     assert after.left.x > before.left.x + 1 and len(after.register.sightings) == 3

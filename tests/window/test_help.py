@@ -22,7 +22,7 @@ from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
 from wallwright.window.shell.actions import ACTIONS, MENU_TITLES, MENUS
 from wallwright.window.shell.command_search import CommandSearch, best, worth
-from wallwright.window.shell.focus_regions import parts
+from wallwright.window.shell.focus_regions import regions
 from wallwright.window.shell.help import shortcuts_html
 from wallwright.window.widgets.icons import DRAWN, icon
 
@@ -41,13 +41,13 @@ def window(qtbot):
 
 def test_words_match_without_accents_and_in_any_order():
     assert worth("offnen", "Öffnen (Datei)", "Ein Projekt öffnen.") > 0
-    assert worth("size true", "True size", "") == worth("true size", "True size", "")
-    assert worth("true nothing", "True size", "") == 0
-    assert worth("ize", "True size", "") > worth("screen", "True size", "on this screen") > 0
+    assert worth("size true", "Actual size", "") == worth("actual size", "Actual size", "")
+    assert worth("true nothing", "Actual size", "") == 0
+    assert worth("ize", "Actual size", "") > worth("screen", "Actual size", "on this screen") > 0
 
 
 def test_the_best_comes_first_and_nothing_typed_shows_all():
-    texts = [("Undo", "Take the last edit back."), ("Last stroke", ""), ("Blast", "")]
+    texts = [("Undo", "Undo the last edit."), ("Last stroke", ""), ("Blast", "")]
     assert best("last", texts) == [1, 2, 0]
     assert best("  ", texts) == [0, 1, 2]
     assert best("xyz", texts) == []
@@ -98,15 +98,17 @@ def test_every_action_stands_on_the_shortcuts_page(qtbot, window):
 def test_f6_visits_every_part_and_comes_back(qtbot, window):
     window.canvas.setFocus()
     seen = []
-    for _ in parts(window):
+    for _ in regions(window.parts):
         window.parts.actions["next-part"].trigger()
         focus = QApplication.focusWidget()
-        seen.append(next(i for i, p in enumerate(parts(window)) if p is focus or p.isAncestorOf(focus)))
-    assert sorted(seen) == list(range(len(parts(window)))) and seen[-1] == 0
+        seen.append(
+            next(i for i, p in enumerate(regions(window.parts)) if p is focus or p.isAncestorOf(focus))
+        )
+    assert sorted(seen) == list(range(len(regions(window.parts)))) and seen[-1] == 0
     window.parts.actions["previous-part"].trigger()
     assert (
-        parts(window)[-1].isAncestorOf(QApplication.focusWidget())
-        or parts(window)[-1] is QApplication.focusWidget()
+        regions(window.parts)[-1].isAncestorOf(QApplication.focusWidget())
+        or regions(window.parts)[-1] is QApplication.focusWidget()
     )
 
 

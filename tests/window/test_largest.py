@@ -119,7 +119,7 @@ def test_one_click_and_one_undo(qtbot):
     button = next(
         b
         for b in window.findChild(PropertiesPanel).findChildren(QPushButton)
-        if b.text() == "As large as fits"
+        if b.text() == "Fit to draw zone"
     )
     button.click()
     qtbot.waitUntil(lambda: models.project.document is not before, timeout=20_000)

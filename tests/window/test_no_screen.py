@@ -17,4 +17,4 @@ def test_no_screen_is_a_sentence_and_wrong_use(change):
                            capture_output=True, text=True, timeout=60)  # fmt: skip
     assert ended.returncode == 2
     (line,) = ended.stderr.splitlines()
-    assert "there is no screen that it can use" in line and "other commands" in line
+    assert "no usable screen was found" in line and "other commands" in line

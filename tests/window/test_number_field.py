@@ -47,7 +47,7 @@ def test_naught_is_a_word_and_back(qtbot, field):
 
 
 def test_words_stand_only_where_naught_is_no_amount():
-    assert quantities(Controller)["assumed_distance"].zero == "as surveyed"
+    assert quantities(Controller)["assumed_distance"].zero == "as measured"
     assert quantities(Controller)["assumed_spacing"].zero == "", "an exit spacing of 0 mm is one"
     assert quantities(Fill)["angle"].zero == ""
 
@@ -89,7 +89,7 @@ def test_the_body_is_told_to_the_program(qtbot):
     corner.selectAll()
     qtbot.keyClicks(corner, "10, -100")
     qtbot.keyClick(corner, Qt.Key.Key_Return)
-    assert "within the body" in told[0] and models.project.document.machine.body.outline == outline
+    assert "inside the body" in told[0] and models.project.document.machine.body.outline == outline
     models.project.undo()
     assert models.project.document == demo_document()
     models.close()

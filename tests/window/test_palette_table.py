@@ -1,7 +1,8 @@
 """The table of colours and pens: sizes, nearness, suggestions as one step of undo."""
 
-from PySide6.QtWidgets import QLabel, QPushButton
+from PySide6.QtWidgets import QComboBox, QLabel, QPushButton
 
+from wallwright.artwork.inks.recipes import Tint
 from wallwright.document import edits
 from wallwright.document.document import Ink
 from wallwright.planning.demo import demo_document
@@ -11,7 +12,7 @@ from wallwright.window.model.models import Models
 from wallwright.window.panels.palette_table import PaletteTable
 
 
-def test_suggestions_are_one_step(qtbot):
+def test_a_rule_for_all_colours_is_one_step(qtbot):
     models = Models.of(demo_document())
     try:
         name = models.project.document.placements[0].id
@@ -23,15 +24,40 @@ def test_suggestions_are_one_step(qtbot):
         texts = [text.replace("\u00a0", " ") for text in texts]
         assert "Grey  0.25 m²" in texts
         assert "Red  1.5 m" in texts
-        assert "another colour" in texts
+        assert "a different colour" in texts
         before = models.project.document
-        button = next(b for b in table.findChildren(QPushButton) if "Suggest" in b.text())
-        button.click()
+        rules = next(b for b in table.findChildren(QComboBox) if b.accessibleName() == "Colours")
+        assert rules.currentText() == "Mixed from the pens"
+        rules.setCurrentIndex(rules.findData("table"))
+        rules.activated.emit(rules.currentIndex())
         inks = {i.colour: i for i in models.project.document.placements[0].inks}
-        assert inks["#808080"].pen
+        assert inks["#808080"].pen == "black"
         assert 0 < inks["#808080"].fill.coverage < 100
         models.project.undo()
         assert models.project.document == before
+        rules.setCurrentIndex(rules.findData("solid"))
+        rules.activated.emit(rules.currentIndex())
+        assert models.project.document.placements[0].colours == "solid"
+    finally:
+        models.close()
+
+
+def test_mixtures_are_named_and_pens_worth_buying_can_be_added(qtbot):
+    models = Models.of(demo_document())
+    try:
+        uses = (
+            ColourUse("#e07050", 2, False, 9e5, 0.0, tints=(Tint(2, 0.6), Tint(3, 0.3))),
+            ColourUse("#008856", 0, False, 9e5, 0.0, tints=(Tint(0, 0.7),)),
+        )
+        table = PaletteTable(models, models.project.document.placements[0].id, uses)
+        qtbot.addWidget(table)
+        texts = [box.currentText() for box in table.findChildren(QComboBox)]
+        assert "Red marker 60 % + Orange marker 30 %" in texts
+        buy = next(b for b in table.findChildren(QPushButton) if b.text() == "Which pens to buy")
+        buy.click()
+        green = next(b for b in table.findChildren(QPushButton) if b.text().startswith("Green: difference"))
+        green.click()
+        assert models.project.document.pens[-1].colour == "#008856"
     finally:
         models.close()
 

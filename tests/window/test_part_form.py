@@ -86,7 +86,7 @@ def test_a_group_is_given_a_pen_and_a_fill_with_numbers_for_all_its_colours(qtbo
         "Change: Spacing",
         "Change: Angle",
     ]
-    choose(yard, "Pen", "As the whole artwork")
+    choose(yard, "Pen", "Same as the whole artwork")
     assert yard.models.project.document == before
 
 
@@ -122,7 +122,7 @@ def test_numbers_are_those_that_the_fill_goes_by(qtbot, yard):
     def there() -> set[str]:
         return {f.accessibleName() for f in form_of(yard).findChildren(NumberField)}
 
-    lines = {"Spacing", "Wanted coverage"}
+    lines = {"Spacing", "Coverage"}
     for title, wanted in (
         ("Contour", lines), ("Hatch", lines | {"Angle"}), ("No fill", set()),
         ("Cross-hatch", lines | {"Angle", "Second angle", "Second spacing"}),
@@ -167,10 +167,10 @@ def test_paper_within_a_group_stays_paper(qtbot, yard):
 def test_a_colour_of_the_whole_goes_back_to_the_nearest_pen(qtbot, yard):
     yard.models.selection.select(PartItem("placement-1", "#c02020").key)
     before = yard.models.project.document
-    assert box(yard, "Pen").currentText() == "The nearest in colour"
+    assert box(yard, "Pen").currentText() == "Closest in colour"
     choose(yard, "Pen", "Blue")
     assert inks(yard) == {((), "#c02020"): Ink("#c02020", "blue")}
-    choose(yard, "Pen", "The nearest in colour")
+    choose(yard, "Pen", "Closest in colour")
     assert yard.models.project.document == before
 
 

@@ -112,20 +112,10 @@ def test_the_inspector_gives_a_group_its_pen_and_takes_it_back(qtbot, yard):
     assert yard.models.selection.item == part
     choose("Fill", "No fill")
     assert yard.models.project.document.placements[0].inks[0].fill.kind == "none"
-    choose("Fill", "Fill of the job")
-    choose("Pen", "As the whole artwork")
+    choose("Fill", "Job's fill")
+    choose("Pen", "Same as the whole artwork")
     assert yard.models.project.document == before
     assert np.all(yard.models.planning.preview.strokes.pen >= 1)
-
-
-def test_names_of_parts_come_back():
-    for part in (
-        PartItem("p", "#102030", ("a:b", "c")),
-        PartItem("p", "", ("x",)),
-        PartItem("p", "#102030"),
-    ):
-        assert part == part
-    assert PartItem.of(PlacementItem("p")) is None
 
 
 def at_house(window):

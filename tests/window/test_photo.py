@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QImage, QPainter, QPolygonF
 from PySide6.QtWidgets import QApplication, QFileDialog
 
 from tests.support.hands import click, on_screen
+from tests.support.opening import wait_for_files
 from tests.support.pictures import channels
 from wallwright.document import edits_photo
 from wallwright.document.edits import replace
@@ -23,7 +24,7 @@ DOOR = ((2350.0, 200.0), (3250.0, 200.0), (3250.0, 2200.0), (2350.0, 2200.0))
 
 
 @pytest.fixture
-def with_photo(window, tmp_path, monkeypatch):
+def with_photo(qtbot, window, tmp_path, monkeypatch):
     image = QImage(800, 600, QImage.Format.Format_RGB32)
     image.fill(QColor("#e0d8c8"))
     painter = QPainter(image)
@@ -35,6 +36,7 @@ def with_photo(window, tmp_path, monkeypatch):
     assert image.save(str(path))
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *a: (str(path), ""))
     window.parts.actions["photo"].trigger()
+    wait_for_files(qtbot, window)
     return window
 
 
@@ -88,7 +90,7 @@ def test_four_clicks_and_the_distances_put_the_photo_where_the_wall_is(qtbot, wi
 
 def test_distances_that_do_not_fit_are_told_and_change_nothing(qtbot, with_photo):
     before = with_photo.models.project.document
-    dialog = StraightenDialog(with_photo, [on_wall(with_photo, p) for p in SEEN])
+    dialog = StraightenDialog(with_photo.models, [on_wall(with_photo, p) for p in SEEN])
     qtbot.addWidget(dialog)
     for name, text in (("diagonal", "9 m"), ("place", "here")):
         old = dialog.fields[name].text()
@@ -112,12 +114,13 @@ def test_it_is_seen_hidden_and_removed(with_photo):
     assert models.project.document.photo is None and len(models.project.document.artworks) == 1
 
 
-def test_a_photo_that_is_none_gets_a_sentence(window, tmp_path, monkeypatch):
+def test_a_photo_that_is_none_gets_a_sentence(qtbot, window, tmp_path, monkeypatch):
     path = tmp_path / "wall.jpg"
     path.write_bytes(b"\xff\xd8\xff but no picture")
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *a: (str(path), ""))
     before = window.models.project.document
     window.parts.actions["photo"].trigger()
+    wait_for_files(qtbot, window)
     assert "wall.jpg" in window.bar.sentence.text() and window.models.project.document == before
 
 

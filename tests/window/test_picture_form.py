@@ -93,4 +93,4 @@ def test_pens_are_chosen_and_choke_appears(qtbot, window, brought):
     ]  # without a choice the darkest one draws
     next(b for b in form._pens.values() if not b.isChecked()).click()
     assert len(window.models.project.document.placements[0].picture.pens) == 2
-    field(form, "Choke")
+    field(form, "Gap between colours")

@@ -11,7 +11,8 @@ import pytest
 from tests.support import reading_work
 from wallwright.document.document import Document
 from wallwright.planning import artwork_reader
-from wallwright.planning.artwork_reader import ArtworkReader, ArtworkSource, ReadingProgress, ReadingResult
+from wallwright.planning.artwork_reader import ArtworkReader, ReadingProgress, ReadingResult
+from wallwright.planning.file_reading import ArtworkSource
 from wallwright.window.application.main import FaultReporter
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.background_work import BackgroundWork
@@ -122,8 +123,8 @@ def test_a_process_that_dies_costs_its_request_only(qtbot, reader, monkeypatch):
     monkeypatch.undo()
     found = answers(qtbot, reader, 2)
     assert [r.id for r in found] == [first, second]
-    assert "dies.svg" in found[0].trouble[0] and found[0].artworks == ()
-    assert found[1].artworks[0].data == GOOD and found[1].trouble == ()
+    assert "dies.svg" in found[0].trouble[0] and found[0].found == ()
+    assert found[1].found[0].data == GOOD and found[1].trouble == ()
 
 
 def test_a_fault_is_logged_and_said_and_costs_its_file_only(qtbot, reader, monkeypatch, caplog):
@@ -133,7 +134,7 @@ def test_a_fault_is_logged_and_said_and_costs_its_file_only(qtbot, reader, monke
         monkeypatch.undo()
         (result,) = answers(qtbot, reader)
     assert "bad" in result.trouble[0] and "ZeroDivisionError" in result.trouble[0]
-    assert [a.name for a in result.artworks] == ["good"]
+    assert [a.name for a in result.found] == ["good"]
     assert "Traceback" in caplog.text and "in fault" in caplog.text
 
 

@@ -192,7 +192,7 @@ def test_a_click_finds_the_artwork_whose_ink_is_there(qtbot, three):
     three.parts.actions["select-all"].trigger()
     three.models.selection.select(PlacementItem("placement-2"))
     three.parts.actions["add-frame"].trigger()
-    frame = three.models.selection.item.partition(":")[2]
+    frame = three.models.selection.placement_id
     three.models.project.edit(
         "Wide",
         edits.set_placement(

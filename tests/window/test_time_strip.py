@@ -126,7 +126,7 @@ def test_an_edit_stops_playing_and_the_new_plan_can_be_played(qtbot, window):
     player.play()
     window.models.project.set_field("Width", "pens.0.width", 2.5)
     assert not player.playing and not window.strip.bar.isEnabled()
-    assert "Before the last edit" in window.strip.estimate.text()
+    assert "Before your last change" in window.strip.estimate.text()
     qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
     assert window.strip.bar.isEnabled() and not player.at_moment  # what was edited is seen whole
     player.play()

@@ -28,10 +28,10 @@ def test_artwork_is_put_by_its_left_side_and_its_bottom(qtbot, window):
     )
     models.selection.select(PlacementItem("placement-1"))
     before = placement_box(models.project.document.placements[0])
-    enter(qtbot, window, "Left side at", "90 cm")
+    enter(qtbot, window, "Left side, from the wall's left edge", "90 cm")
     box = placement_box(models.project.document.placements[0])
     assert box[0] - wall.left == pytest.approx(900) and box[3] == pytest.approx(before[3])
-    enter(qtbot, window, "Bottom at", "2.4 m / 3")
+    enter(qtbot, window, "Bottom, above the floor", "2.4 m / 3")
     box = placement_box(models.project.document.placements[0])
     assert wall.floor - box[3] == pytest.approx(800) and box[0] - wall.left == pytest.approx(900)
     assert [title for title, _ in models.project.history.past[-2:]] == [

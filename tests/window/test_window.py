@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (  # fmt: skip
 )
 
 from tests.support.hands import drag, on_screen
+from tests.support.opening import open_and_wait
 from wallwright.document import edits, edits_arrangement
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
@@ -50,7 +51,7 @@ def planned(qtbot, window) -> None:
 def test_plans_by_itself_and_shows_the_estimate(qtbot, window):
     window.models.project.set_field("Rename", "hangings.0.name", "Other")
     qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
-    assert "In all" in window.strip.estimate.text()
+    assert "Total" in window.strip.estimate.text()
     assert window.models.planning.is_exportable
 
 
@@ -159,7 +160,7 @@ def test_a_broken_file_gives_a_sentence_and_changes_nothing(qtbot, window, tmp_p
     assert "bad.svg" in window.bar.sentence.text()
     project = tmp_path / "bad.wallwright"
     project.write_bytes(b"junk")
-    assert not window.files.open_path(project)
+    open_and_wait(qtbot, window, project)
     assert window.models.project.document == before
 
 
@@ -280,7 +281,7 @@ def test_save_open_and_the_question_about_changes(qtbot, window, tmp_path, monke
     monkeypatch.setattr(QMessageBox, "question", lambda *a, **k: QMessageBox.StandardButton.Discard)
     window.parts.actions["new"].trigger()
     assert window.models.project.document == Document()
-    assert window.files.open_path(path)
+    open_and_wait(qtbot, window, path)
     assert window.models.project.document.hangings[0].name == "Kitchen"
     assert path in recent()
 
@@ -482,7 +483,11 @@ def test_good_enough_ends_the_search_as_an_edit_that_can_be_undone(qtbot, window
     action = window.parts.actions["good-enough"]
     assert not action.isEnabled()
     qtbot.waitUntil(action.isEnabled, timeout=60_000)
-    button = next(b for b in window.statusBar().findChildren(QAbstractButton) if b.text() == "Good enough")
+    button = next(
+        b
+        for b in window.statusBar().findChildren(QAbstractButton)
+        if b.text() == ("Stop searching, use this order")
+    )
     assert button.isVisible()
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
     assert not action.isEnabled() and not button.isEnabled()

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QDockWidget, QToolBar
 from wallwright.document.language import Language, set_language
 from wallwright.planning.demo import demo_document
 from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.canvas.zone_layer import OUTLINE
 from wallwright.window.model.models import Models
 from wallwright.window.model.settings import settings
 from wallwright.window.shell import window_layout
@@ -76,7 +77,7 @@ def test_damaged_settings_give_the_usual_layout(qtbot, another, damage):
     window = another()
     assert window.dockWidgetArea(dock(window, "contents")) == Qt.DockWidgetArea.LeftDockWidgetArea
     assert all(part.isVisible() for part in window.findChildren(QDockWidget))
-    assert window.zone.currentIndex() == 1
+    assert window.zone.currentData() == OUTLINE
 
 
 def test_a_state_of_another_version_is_left_out(qtbot, another, monkeypatch):

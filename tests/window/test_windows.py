@@ -4,6 +4,7 @@ import pytest
 from PySide6.QtCore import QLocale, Qt
 from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 
+from tests.support.opening import wait_for_files
 from wallwright.document.errors import BadValue
 from wallwright.document.language import Language, set_language
 from wallwright.document.project import write_project
@@ -49,12 +50,14 @@ def test_a_project_is_open_once(qtbot, windows, tmp_path, monkeypatch):
     path = tmp_path / "one.wallwright"
     write_project(path, demo_document())
     first = windows.another(path)
+    wait_for_files(qtbot, first)
     assert first.models.project.path == path
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *a: (str(path), ""))
     first.parts.actions["open-in-window"].trigger()
     assert len(windows.open) == 1  # it is here already
     second = windows.another()
     second.parts.actions["open"].trigger()
+    wait_for_files(qtbot, second)
     assert second.parts.start.is_shown and len(windows.open) == 2
 
 

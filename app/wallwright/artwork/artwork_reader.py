@@ -13,6 +13,7 @@ from wallwright.document.document import PICTURES
 from wallwright.document.errors import BadFile
 from wallwright.document.generated_artwork import HelperFigure, TextArtwork
 from wallwright.document.language import tr
+from wallwright.document.reading_limits import UNASKED, TooCostly
 
 
 def read_made(data: bytes, media_type: str, name: str, progress: Callable[[float], None]) -> Drawing:
@@ -35,7 +36,7 @@ def read_artwork(
 ) -> Drawing:  # fmt: skip
     """Reads a file's bytes. flatness: how far chords may leave a curve, mm in the artwork frame.
 
-    Raises BadFile with a sentence; Cancelled through progress.
+    Raises BadFile with a sentence, TooCostly for what a person can agree to; Cancelled through progress.
     """
     if media_type in generated_artwork.TYPES:
         return read_made(data, media_type, name, progress)
@@ -46,11 +47,15 @@ def read_artwork(
     except RecursionError as error:
         raise BadFile(
             tr(
-                "{0} nests its parts too deeply and is not read. Simplify it in the program it comes from.",
+                "{0} is nested too deeply to be read. Simplify it in the program it was made with.",
                 name,
             )
         ) from error
     except MemoryError as error:
-        raise BadFile(
-            tr("{0} takes more memory to read than there is. Simplify it in the program it comes from.", name)
+        raise TooCostly(
+            tr(
+                "{0} takes more memory to read than it may have. Simplify it in the program it comes from.",
+                name,
+            ),
+            2 * UNASKED,
         ) from error

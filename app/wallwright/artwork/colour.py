@@ -29,14 +29,56 @@ def pale(colour: str) -> str:
     return "#" + "".join(f"{part:02x}" for part in mixed)
 
 
+TO_XYZ = np.array([[0.4124, 0.2126, 0.0193], [0.3576, 0.7152, 0.1192], [0.1805, 0.0722, 0.9505]]) / [
+    0.9505, 1.0, 1.089
+]  # fmt: skip
+"""Linear red, green and blue (rows) to XYZ over that of the white point D65 (IEC 61966-2-1)."""
+OPPONENT = np.array([[0.0, 116.0, 0.0], [500.0, -500.0, 0.0], [0.0, 200.0, -200.0]])
+"""Cube roots of XYZ (columns) to L* + 16, a* and b* (CIE 15)."""
+_STRAIGHT = (6 / 29) ** 3
+"""Below this share of white the cube root gives way to a straight line."""
+
+
 def lab_of(rgb: npt.ArrayLike) -> Floats:
     """(n, 3) CIELAB under D65 of (n, 3) sRGB in 0..255 (IEC 61966-2-1)."""
     c = np.asarray(rgb, dtype=float).reshape(-1, 3) / 255
-    linear = np.where(c <= 0.04045, c / 12.92, ((c + 0.055) / 1.055) ** 2.4)
-    xyz = linear @ np.array([[0.4124, 0.2126, 0.0193], [0.3576, 0.7152, 0.1192], [0.1805, 0.0722, 0.9505]])
-    t = xyz / np.array([0.9505, 1.0, 1.089])
-    f = np.where(t > (6 / 29) ** 3, np.cbrt(t), t / (3 * (6 / 29) ** 2) + 4 / 29)
-    return np.column_stack([116 * f[:, 1] - 16, 500 * (f[:, 0] - f[:, 1]), 200 * (f[:, 1] - f[:, 2])])
+    return lab_of_light(np.where(c <= 0.04045, c / 12.92, ((c + 0.055) / 1.055) ** 2.4))
+
+
+def lab_of_light(light: npt.ArrayLike) -> Floats:
+    """(n, 3) CIELAB under D65 of (n, 3) linear red, green and blue, 0 to 1."""
+    t = np.asarray(light, dtype=float) @ TO_XYZ
+    f = np.where(t > _STRAIGHT, np.cbrt(t), t / (3 * (6 / 29) ** 2) + 4 / 29)
+    lab: Floats = f @ OPPONENT.T - np.array([16.0, 0.0, 0.0])
+    return lab
+
+
+def lab_slopes(light: Floats) -> Floats:
+    """(n, 3, 3) derivatives of L*, a*, b* (second axis) by linear red, green and blue (third axis)."""
+    t = light @ TO_XYZ
+    by_xyz = np.where(t > _STRAIGHT, np.maximum(t, _STRAIGHT) ** (-2 / 3) / 3, 1 / (3 * (6 / 29) ** 2))
+    slopes: npt.NDArray[np.float64] = np.einsum("lx,nx,cx->nlc", OPPONENT, by_xyz, TO_XYZ)
+    return slopes
+
+
+def difference_metric(lab: Floats) -> Floats:
+    """(n, 3, 3) matrices M with |M d| the CIEDE2000 difference of two colours a small step d of CIELAB apart, the first of
+    which is (n, 3): the formula's own weights, in lightness, chroma and hue, without its rotation in the blue."""
+    lightness, a, b = lab.T
+    c7 = np.hypot(a, b) ** 7
+    stretch = 1.5 - 0.5 * np.sqrt(c7 / (c7 + 25.0**7))
+    chroma, hue = np.hypot(a * stretch, b), np.arctan2(b, a * stretch)
+    t = (
+        1 - 0.17 * np.cos(hue - np.radians(30)) + 0.24 * np.cos(2 * hue)
+        + 0.32 * np.cos(3 * hue + np.radians(6)) - 0.20 * np.cos(4 * hue - np.radians(63))
+    )  # fmt: skip
+    for_lightness = 1 + 0.015 * (lightness - 50) ** 2 / np.sqrt(20 + (lightness - 50) ** 2)
+    for_chroma, for_hue = 1 + 0.045 * chroma, 1 + 0.015 * chroma * t
+    metric = np.zeros((len(lab), 3, 3))
+    metric[:, 0, 0] = 1 / for_lightness
+    metric[:, 1, 1], metric[:, 1, 2] = np.cos(hue) * stretch / for_chroma, np.sin(hue) / for_chroma
+    metric[:, 2, 1], metric[:, 2, 2] = -np.sin(hue) * stretch / for_hue, np.cos(hue) / for_hue
+    return metric
 
 
 def ciede2000(first: npt.ArrayLike, second: npt.ArrayLike) -> Floats:

@@ -23,6 +23,7 @@ class VaryingPaint(Paint):
         """(n, 4) sRGB and opacity, 0 to 1, colour not multiplied by opacity, at (n, 2) points in mm.
 
         Raises NotImplementedError unless a subclass has it.
+        (n, 4) sRGB and opacity, 0 to 1, at points (n, 2), mm, in the artwork frame.
         """
         raise NotImplementedError
 
@@ -55,7 +56,10 @@ class Gradient(VaryingPaint):
     """Without both it is linear."""
 
     def rgba_at(self, points: Points) -> Floats:
-        """(n, 4) sRGB and opacity, 0 to 1, at (n, 2) points in mm (SVG 2, 14.2)."""
+        """(n, 4) sRGB and opacity, 0 to 1, at (n, 2) points in mm (SVG 2, 14.2).
+
+        (n, 4) sRGB and opacity, 0 to 1, at points (n, 2), mm, in the artwork frame.
+        """
         own = points @ self.to_own[:2, :2].T + self.to_own[:2, 2]
         if self.inner is None or self.outer is None:
             t = own[:, 0]

@@ -23,7 +23,10 @@ class PixelPaint(VaryingPaint):
     """Interpolated between pixels; else each pixel is a square."""
 
     def rgba_at(self, points: Points) -> Floats:
-        """(n, 4) sRGB and opacity, 0 to 1, at (n, 2) points in mm; beyond the picture its outermost pixels go on."""
+        """(n, 4) sRGB and opacity, 0 to 1, at (n, 2) points in mm; beyond the picture its outermost pixels go on.
+
+        (n, 4) sRGB and opacity, 0 to 1, at points (n, 2), mm, in the artwork frame.
+        """
         own = points @ self.to_own[:2, :2].T + self.to_own[:2, 2]
         if self.is_smooth:
             result = self._between(own - 0.5)

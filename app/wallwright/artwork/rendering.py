@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 from PySide6.QtCore import QByteArray, QDataStream, QPoint, Qt
-from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QTransform
+from PySide6.QtGui import QBrush, QColor, QImage, QImageWriter, QPainter, QPainterPath, QTransform
 
 from wallwright.artwork.clipping import paint_reach
 from wallwright.artwork.drawing import Drawing, Paint, PaintLayer, PaintMask, Shape
@@ -35,10 +35,12 @@ MOST_PIXELS = 50_000_000
 def render(drawing: Drawing, width: int, height: int) -> QImage:
     """The drawing on white, its page stretched to width by height pixels. Raises BadFile for a picture that is too large."""
     if not (0 < width <= 20_000 and 0 < height <= 20_000):
-        raise BadFile(tr("A picture of {0} by {1} pixels cannot be painted; take 1 to 20000.", width, height))
+        raise BadFile(
+            tr("A picture of {0} by {1} pixels cannot be made. Choose 1 to 20000 pixels.", width, height)
+        )
     if width * height > MOST_PIXELS:
         raise BadFile(
-            tr("A picture of {0} by {1} pixels is not painted; take fewer than {2} million.", width, height,
+            tr("A picture of {0} by {1} pixels is too large. Choose fewer than {2} million pixels.", width, height,
                MOST_PIXELS // 1_000_000)
         )  # fmt: skip
     canvas = PixelCanvas.of(0, 0, width, height, np.array([width / drawing.width, height / drawing.height]))
@@ -51,8 +53,8 @@ def render(drawing: Drawing, width: int, height: int) -> QImage:
 
 def write_rendering(drawing: Drawing, width: int, height: int, path: Path) -> None:
     """Writes the picture as PNG. Raises BadFile."""
-    if not render(drawing, width, height).save(str(path), b"PNG"):
-        raise BadFile(tr("{0} could not be written; choose another folder or free some space.", path))
+    if not QImageWriter(str(path), QByteArray(b"PNG")).write(render(drawing, width, height)):
+        raise BadFile(tr("{0} could not be written. Choose another folder or free some disk space.", path))
 
 
 @dataclass(frozen=True)
@@ -70,7 +72,10 @@ class PixelCanvas:
 
     @staticmethod
     def of(left: int, top: int, width: int, height: int, scale: Floats) -> PixelCanvas:
-        """A clear canvas for a part of the page, in its pixels. scale: (2,) pixels in a mm."""
+        """A clear canvas for a part of the page, in its pixels. scale: (2,) pixels in a mm.
+
+        A clear canvas of so many pixels. scale: (2,) pixels in a mm, across and down.
+        """
         image = QImage(width, height, QImage.Format.Format_ARGB32_Premultiplied)
         image.fill(Qt.GlobalColor.transparent)
         return PixelCanvas(image, left, top, scale)
@@ -137,7 +142,7 @@ class PixelCanvas:
         own[:] = np.round(own * through[..., None]).astype(np.uint8)
 
     def keep_inside(self, rings: Sequence[Points]) -> None:
-        """Wipes out what is painted outside rings (even-odd), mm."""
+        """Wipes out what is painted outside rings (even-odd), mm. Each ring (n, 2)."""
         inside = self.blank()
         painter = inside._painter()
         path = path_of(rings, True)
@@ -157,7 +162,10 @@ class PixelCanvas:
         return self.beside(self.left, self.top, self.image.width(), self.image.height(), self.scale)
 
     def beside(self, left: int, top: int, width: int, height: int, scale: Floats) -> PixelCanvas:
-        """A clear canvas for a part of the same picture, in the page's pixels. scale: (2,) pixels in a mm."""
+        """A clear canvas for a part of the same picture, in the page's pixels. scale: (2,) pixels in a mm.
+
+        scale: (2,) pixels in a mm, across and down.
+        """
         return dataclasses.replace(PixelCanvas.of(left, top, width, height, scale), tiles=self.tiles)
 
     def to_pixels(self) -> QTransform:
@@ -316,7 +324,7 @@ class PixelCanvas:
 
 
 def path_of(rings: Sequence[Points], even_odd: bool) -> QPainterPath:
-    """Rings, (n, 2) each, as Qt's path."""
+    """Rings, (n, 2) each, as Qt's path. rings: (n, 2) each, mm."""
     return qt_path(np.concatenate(rings), np.array([len(ring) for ring in rings]), even_odd)
 
 

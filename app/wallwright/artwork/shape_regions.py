@@ -41,7 +41,7 @@ def region_of(paths: Sequence[Points], even_odd: bool) -> BaseGeometry:
 
 
 def winding_numbers(rings: Sequence[Points], points: Points) -> Integers:
-    """(n,) how often the rings together turn around each point."""
+    """(n,) how often the rings together turn around each point. Rings and points in one unit, as a rule mm."""
     total = np.zeros(len(points), dtype=np.int64)
     x, y = points[:, :1], points[:, 1:]
     for ring in rings:
@@ -57,7 +57,7 @@ def winding_numbers(rings: Sequence[Points], points: Points) -> Integers:
 
 def stroked_region(shape: Shape, paths: Sequence[Points], width: float) -> BaseGeometry:
     """The region that lines, (n, 2) mm, cover when drawn with a width in mm, their caps and joins. The nib and the clip of
-    the shape are left to painted_region."""
+    the shape are left to painted_region. matrix: (2, 3) to the wall, mm; None: artwork frame."""
     caps: dict[str, CapStyle] = {"butt": "flat", "round": "round", "square": "square"}
     joins: dict[str, JoinStyle] = {"miter": "mitre", "round": "round", "bevel": "bevel"}
     closed = shape.closed or (False,) * len(paths)
@@ -80,7 +80,10 @@ def stroked_region(shape: Shape, paths: Sequence[Points], width: float) -> BaseG
 
 
 def painted_region(shape: Shape, matrix: Floats | None = None) -> BaseGeometry:
-    """All that a shape covers: its region, or what its lines cover. matrix: (2, 3) to the wall; None: artwork frame."""
+    """All that a shape covers: its region, or what its lines cover. matrix: (2, 3) to the wall; None: artwork frame.
+
+    In mm.
+    """
     if shape.is_region:
         return region_of([placed(p, matrix) for p in shape.paths], shape.even_odd)
     paths: Sequence[Points] = shape.paths
@@ -100,12 +103,12 @@ def painted_region(shape: Shape, matrix: Floats | None = None) -> BaseGeometry:
 
 
 def placed(points: Points, matrix: Floats | None) -> Floats:
-    """(n, 2) points through a (2, 3) map, or as they are."""
+    """(n, 2) points through a (2, 3) map, or as they are. In mm."""
     return points if matrix is None else points @ matrix[:, :2].T + matrix[:, 2]
 
 
 def rings_of(region: BaseGeometry) -> list[Points]:
-    """Closed rings (first point repeated) of a region, outer and inner."""
+    """Closed rings (first point repeated) of a region, outer and inner. Each (n, 2), mm."""
     rings = []
     for polygon in shapely.get_parts(region):
         if polygon.geom_type == "Polygon" and not polygon.is_empty:
@@ -132,7 +135,7 @@ def all_lines(geometries: Objects) -> tuple[Objects, Integers]:
 
 
 def lines_of(geometry: BaseGeometry) -> list[Points]:
-    """Polylines, (n, 2) mm, of a geometry's line parts."""
+    """Polylines, (n, 2) mm, of a geometry's line parts. Each (n, 2)."""
     parts = shapely.get_parts(geometry)
     return [
         shapely.get_coordinates(p)

@@ -20,7 +20,10 @@ MOST = 20_000
 
 
 def untiled(drawing: Drawing) -> tuple[Drawing, Integers]:
-    """The drawing with every pattern replaced by what its tiles show, and (n,) which shape each came from."""
+    """The drawing with every pattern replaced by what its tiles show, and (n,) which shape each came from.
+
+    Numbers of shapes in the drawing given.
+    """
     if not any(isinstance(s.paint, TilePaint) for s in drawing.shapes):
         return drawing, np.arange(len(drawing.shapes))
     scene, source = _untiled(ShapeTree(drawing.shapes, drawing.layers), {})

@@ -6,12 +6,16 @@ from dataclasses import dataclass
 
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
+from wallwright.document.reading_limits import TooCostly, most
 
 MILLION = 1_000_000
+POINT = 50
+"""Bytes of memory for a point, while outlines are made."""
+LETTER = 8_000
+"""Bytes of memory for a letter, as an outline with its place."""
 MOST_POINTS = 10 * MILLION
-"""Of all outlines, copies included: 160 MB, and twice that while they are made."""
+"""Of all outlines, copies included."""
 MOST_LETTERS = 50_000
-"""8 KB each, as outlines with their places."""
 MOST_DASHES = 500_000
 """Of all lines; an array each."""
 MOST_PIXELS = 60 * MILLION
@@ -29,37 +33,38 @@ class Usage:
     pixels: int = 0
 
     def add_points(self, count: int) -> None:
-        """Raises BadFile."""
+        """Raises TooCostly."""
         self.points += count
-        if self.points > MOST_POINTS:
-            raise BadFile(
-                tr("{0} has outlines of more than {1} million points and is not read. Simplify its paths, or bring it in "
-                   "parts.", self.name, MOST_POINTS // MILLION)
+        if self.points > most(MOST_POINTS):
+            raise TooCostly(
+                tr("{0} has outlines with more than {1} million points and is not read. Simplify its paths or "
+                   "split it into several files.", self.name, most(MOST_POINTS) // MILLION), POINT * self.points
             )  # fmt: skip
 
     def add_letters(self, count: int) -> None:
-        """Raises BadFile."""
+        """Raises TooCostly."""
         self.letters += count
-        if self.letters > MOST_LETTERS:
-            raise BadFile(
-                tr("{0} has more than {1:,} letters and is not read. Shorten its text, or bring it in parts.", self.name,
-                   MOST_LETTERS)
+        if self.letters > most(MOST_LETTERS):
+            raise TooCostly(
+                tr("{0} has more than {1:,} letters and is not read. Shorten its text or split it into several "
+                   "files.", self.name,
+                   most(MOST_LETTERS)), LETTER * self.letters
             )  # fmt: skip
 
     def has_room_for_dashes(self, count: float) -> bool:
         """Counts dashes when there is room for them."""
-        if not self.dashes + count <= MOST_DASHES:
+        if not self.dashes + count <= most(MOST_DASHES):
             return False
         self.dashes += int(count)
         return True
 
     def add_pixels(self, count: int) -> None:
         """Raises BadFile, for the picture that is too much."""
-        if self.pixels + count > MOST_PIXELS:
+        if self.pixels + count > most(MOST_PIXELS):
             raise BadFile(
                 tr(
-                    "the pictures in the file have more than {0} million pixels together",
-                    MOST_PIXELS // MILLION,
+                    "the pictures in the file have more than {0} million pixels in total",
+                    most(MOST_PIXELS) // MILLION,
                 )
             )
         self.pixels += count

@@ -7,16 +7,16 @@ import math
 import re
 import sys
 from pathlib import Path
-from typing import Any, get_args
+from typing import get_args
 
 from wallwright.commands.check import reading_printer
 from wallwright.commands.machine_options import add_machine_options, machine_asked
 from wallwright.commands.options import (
     Parser,
     Subparsers,
+    add_read_anyway,
     assigned,
     check_needs,
-    meant,
     named,
     number,
     numbers,
@@ -24,8 +24,10 @@ from wallwright.commands.options import (
     pair,
     picture_setting,
     read_artwork_file,
+    reading_files,
     setting,
     size,
+    values_of_each,
 )
 from wallwright.commands.saving import check_project_path, counted, load_project, save_changed, save_new
 from wallwright.document import edits, edits_hangings
@@ -48,6 +50,7 @@ OF_EACH = ("--width", "--height", "--at", "--turn")
 NEEDS = {
     **dict.fromkeys(OF_EACH, ("--artwork", "--words")),
     "--words-set": ("--words",),
+    "--read-anyway": ("--artwork", "--from"),
     "--fonts": ("--artwork",),
     "--hang-anew": ("--hang-as-often",),
 }
@@ -101,6 +104,7 @@ def add_parser(subparsers: Subparsers) -> Parser:
                      help="how texts look: size=120, radius=900, lettering=outline, family=Serif, face=script")  # fmt: skip
     art.add_argument("--fonts", type=Path, action="append", default=[], metavar="DIR",
                      help="folder of font files; those that an SVG names are kept in the project")  # fmt: skip
+    add_read_anyway(art)
     length = named(number("mm", 0.1, 100_000))
     art.add_argument(
         "--width", "--across", type=length, action="append", default=[], metavar="W", help="width on the wall"
@@ -284,20 +288,22 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
     from wallwright.artwork.artwork_reader import read_artwork
     from wallwright.artwork.media import media_of
 
-    files = [
-        (path.name, str(path), data := read_artwork_file(path, args.fonts), media_of(data, path.name))
-        for path in args.artwork
-    ]
+    with reading_files(args):
+        files = [
+            (path.name, str(path), data := read_artwork_file(path, args.fonts), media_of(data, path.name))
+            for path in args.artwork
+        ]
     words = [TextArtwork(text.replace("\\n", "\n")) for text in args.words]
     for assignment in args.words_set:
         words = [assigned(w, assignment, "--words-set") for w in words]
     files += [(generated_name(w), w.text, encode(w), MEDIA[TextArtwork]) for w in words]
     names = [(name, path) for name, path, _, _ in files]
     widths, heights, centres, turns = (
-        _of_each(names, getattr(args, option.removeprefix("--")), option) for option in OF_EACH
+        values_of_each(names, getattr(args, option.removeprefix("--")), option) for option in OF_EACH
     )
     for index, (name, _, data, media) in enumerate(files):
-        drawing = read_artwork(data, media, name, 1.0, reading_printer(False))
+        with reading_files(args):
+            drawing = read_artwork(data, media, name, 1.0, reading_printer(False))
         width, height = widths.get(index), heights.get(index)
         if media in TYPES and width is None and height is None:
             width = drawing.width
@@ -308,41 +314,9 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
             print(f"{name}: {finding.severity.value}: {finding.element}: {finding.text}", file=sys.stderr)
         if (turn := turns.get(index)) is not None:
             document = edits.set_placement(document, placed.id, turn=_turn(turn))
+    for artwork in document.artworks if args.read_anyway else ():
+        document = edits.agree_to_read(document, artwork.id)
     return document
-
-
-def _of_each(names: list[tuple[str, str]], given: list[tuple[str, Any]], option: str) -> dict[int, Any]:
-    """The values of an option by the number of the artwork, from 0. names: name and path, or text, of each artwork.
-
-    Values name their artwork; without names there is one for each, in the order of the artworks. Raises BadValue where it
-    is not clear which artwork a value belongs to.
-    """
-    if given and len(given) == len(names) and not any(name for name, _ in given):
-        return dict(enumerate(value for _, value in given))
-    found: dict[int, Any] = {}
-    known = [name for name, _ in names]
-    for name, value in given:
-        if not name:
-            raise BadValue(
-                f"{option}: {len(given)} given for {len(names)} artworks; say which with {option} NAME=VALUE, for example "
-                f"{option} '{known[0]}'=..."
-            )
-        if name.isdigit() and name not in known and 1 <= int(name) <= len(names):
-            fitting = [int(name) - 1]
-        else:
-            fitting = [i for i, each in enumerate(names) if name in each]
-        if not fitting:
-            raise BadValue(
-                f"{option} {name}=...: there is no artwork '{name}'; there is {', '.join(known)}{meant(name, known)}"
-            )
-        if len(fitting) > 1:
-            raise BadValue(
-                f"{option} {name}=...: {len(fitting)} artworks have that name; use their numbers, from 1"
-            )
-        if fitting[0] in found:
-            raise BadValue(f"{option} is given twice for '{known[fitting[0]]}'")
-        found[fitting[0]] = value
-    return found
 
 
 def _inks(document: Document, assignments: list[str]) -> Document:

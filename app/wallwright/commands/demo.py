@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 from wallwright.commands.export import claim_folder, export
-from wallwright.commands.options import Parser, Subparsers
+from wallwright.commands.options import Parser, Subparsers, read_file
 from wallwright.commands.saving import save_new
 from wallwright.document.atomic_write import os_reason
 from wallwright.document.errors import BadFile
@@ -42,6 +42,6 @@ def run(args: argparse.Namespace) -> int:
         ) from error
     project = args.folder / "harbour.wallwright"
     claim_folder(args.folder, args.replace)
-    if not (project.exists() and project.read_bytes() == encode_project(document)):
+    if not (project.exists() and read_file(project) == encode_project(document)):
         save_new(project, document, args.replace, sys.stderr)
     return export(Request(1, document, Goal.EXPORT, 0, str(args.folder), project="harbour"), args.json)

@@ -19,7 +19,8 @@ from wallwright.document.document import Document
 from wallwright.document.edits_hangings import AT_MOST
 from wallwright.document.edits_interruption import remember_interruption
 from wallwright.document.edits_register import keep_handover_lines
-from wallwright.document.errors import BadValue
+from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.whole_file import read_whole_file
 from wallwright.jobs.file_names import BELTS, DRAWING_NAME, PLANE, REPORT, SHEET, SVG, TABLE
 from wallwright.jobs.hanging_position import folder_of
 from wallwright.planning.plan import EVERY, Goal, Request, Response
@@ -120,8 +121,8 @@ def _fingerprint(place: Path) -> str | None:
 
     for name, form in ((REPORT, "wallwright report"), (WALL_REPORT, "wallwright wall report")):
         try:
-            report = json.loads((place / name).read_bytes())
-        except (OSError, ValueError):
+            report = json.loads(read_whole_file(place / name))
+        except (BadFile, ValueError):
             continue
         if isinstance(report, dict) and report.get("form") == form:
             return str(report.get("fingerprint", ""))

@@ -14,6 +14,7 @@ from wallwright.commands.output import LOST, safe_output
 from wallwright.document.atomic_write import finished_files, forget_finished, os_reason
 from wallwright.document.errors import BadValue, Cancelled, UserError
 from wallwright.document.log import keep_log
+from wallwright.document.reading_limits import TooCostly
 
 COMMANDS = ("window", "compose", "colours", "check", "export", "calibrate", "line_up", "pose", "read", "demo")
 """Modules of wallwright.commands; each has add_parser(subparsers) and run(args) -> exit code."""
@@ -112,6 +113,8 @@ def _run(given: list[str]) -> int:
     try:
         code: int = args.run(args)
         return code
+    except TooCostly as costly:
+        print(f"wallwright {given[0]}: {costly.question}{_how_to_agree(args, costly)}", file=sys.stderr)
     except UserError as trouble:
         written = f" {_changes()}" if finished_files() else ""
         print(f"wallwright {given[0]}: {_sentence(trouble)}{written}", file=sys.stderr)
@@ -125,6 +128,15 @@ def _run(given: list[str]) -> int:
             file=sys.stderr,
         )
     return NOT_DONE
+
+
+def _how_to_agree(args: argparse.Namespace, costly: TooCostly) -> str:
+    if not costly.can_be_agreed:
+        return ""
+    if hasattr(args, "read_anyway"):
+        return " To read it all the same, add --read-anyway."
+    project = getattr(args, "project", "PROJECT")
+    return f" To allow it: wallwright compose {project} --from {project} --read-anyway."
 
 
 def _sentence(trouble: UserError) -> str:

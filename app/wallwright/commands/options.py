@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import difflib
 import json
 import math
@@ -22,6 +23,7 @@ from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.picture import PictureSettings
 from wallwright.document.quantity import Quantity, quantities
+from wallwright.document.reading_limits import reading
 from wallwright.document.typed_numbers import evaluate, value_of
 from wallwright.document.validation_text import describe_invalid
 from wallwright.document.whole_file import read_whole_file
@@ -192,6 +194,40 @@ def is_given(args: argparse.Namespace, option: str) -> bool:
     return value is not None and value is not False and value != []
 
 
+def values_of_each(names: list[tuple[str, str]], given: list[tuple[str, Any]], option: str) -> dict[int, Any]:
+    """The values of an option by the number of the artwork, from 0. names: name and path, or text, of each artwork.
+
+    Values name their artwork; without names there is one for each, in the order of the artworks. Raises BadValue where it
+    is not clear which artwork a value belongs to.
+    """
+    if given and len(given) == len(names) and not any(name for name, _ in given):
+        return dict(enumerate(value for _, value in given))
+    found: dict[int, Any] = {}
+    known = [name for name, _ in names]
+    for name, value in given:
+        if not name:
+            raise BadValue(
+                f"{option}: {len(given)} given for {len(names)} artworks; say which with {option} NAME=VALUE, for example "
+                f"{option} '{known[0]}'=..."
+            )
+        if name.isdigit() and name not in known and 1 <= int(name) <= len(names):
+            fitting = [int(name) - 1]
+        else:
+            fitting = [i for i, each in enumerate(names) if name in each]
+        if not fitting:
+            raise BadValue(
+                f"{option} {name}=...: there is no artwork '{name}'; there is {', '.join(known)}{meant(name, known)}"
+            )
+        if len(fitting) > 1:
+            raise BadValue(
+                f"{option} {name}=...: {len(fitting)} artworks have that name; use their numbers, from 1"
+            )
+        if fitting[0] in found:
+            raise BadValue(f"{option} is given twice for '{known[fitting[0]]}'")
+        found[fitting[0]] = value
+    return found
+
+
 def check_needs(args: argparse.Namespace, needs: Mapping[str, Sequence[str]]) -> None:
     """Raises BadValue for an option that would be ignored, since none of those it belongs to is given.
 
@@ -206,6 +242,17 @@ def check_needs(args: argparse.Namespace, needs: Mapping[str, Sequence[str]]) ->
 def either(words: Sequence[str]) -> str:
     """ "a, b or c"."""
     return f"{', '.join(words[:-1])} or {words[-1]}" if len(words) > 1 else words[0]
+
+
+def add_read_anyway(parser: argparse._ActionsContainer) -> None:
+    """Adds the option that agrees to what reading a file costs; reading_files needs it."""
+    parser.add_argument("--read-anyway", action="store_true",
+                        help="read files that take more than 1 GB of memory, or minutes")  # fmt: skip
+
+
+def reading_files(args: argparse.Namespace) -> contextlib.AbstractContextManager[None]:
+    """Files that are read within may cost what the person agreed to. Their memory is limited where the system can."""
+    return reading(args.read_anyway)
 
 
 def read_file(path: Path) -> bytes:

@@ -6,7 +6,16 @@ import argparse
 from pathlib import Path
 
 from wallwright.commands.check import reading_printer
-from wallwright.commands.options import Parser, Subparsers, check_needs, number, print_json, read_artwork_file
+from wallwright.commands.options import (
+    Parser,
+    Subparsers,
+    add_read_anyway,
+    check_needs,
+    number,
+    print_json,
+    read_artwork_file,
+    reading_files,
+)
 from wallwright.commands.saving import claim_output
 
 FLATNESS = 0.02
@@ -42,6 +51,7 @@ def add_parser(subparsers: Subparsers) -> Parser:
     )
     parser.add_argument("--fonts", type=Path, action="append", default=[], metavar="DIR",
                         help="folder of font files to use first")  # fmt: skip
+    add_read_anyway(parser)
     parser.add_argument("--json", action="store_true", help="print JSON")
     return parser
 
@@ -72,10 +82,11 @@ def run(args: argparse.Namespace) -> int:
 
         for folder in args.fonts:
             add_fonts(folder)
-    data = read_artwork_file(args.file)
-    flatness = flatness_for(data, width) if args.picture else FLATNESS
     progress = reading_printer(args.json)
-    drawing = read_artwork(data, media_of(data, args.file.name), args.file.name, flatness, progress)
+    with reading_files(args):
+        data = read_artwork_file(args.file)
+        flatness = flatness_for(data, width) if args.picture else FLATNESS
+        drawing = read_artwork(data, media_of(data, args.file.name), args.file.name, flatness, progress)
     if args.picture:
         height = args.height or round(width * drawing.height / drawing.width)
         write_rendering(drawing, width, max(height, 1), args.picture)

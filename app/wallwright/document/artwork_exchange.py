@@ -43,6 +43,7 @@ def encode_clip(document: Document, ids: Collection[str], drawn_by: Collection[s
     placements = tuple(p for p in document.placements if p.id in ids)
     shown = {p.artwork for p in placements}
     pens = {ink.pen for p in placements for ink in p.inks}
+    pens |= {overlay.pen for p in placements for ink in p.inks for overlay in ink.overlays}
     pens |= set(drawn_by)
     pens |= {pen for p in placements if p.picture is not None for pen in p.picture.pens}
     return msgspec.json.encode(Clipping(
@@ -56,7 +57,7 @@ def paste_clip(
     """Adds what a text carries; gives the ids of the new placements too.
 
     centre: of their joint box, mm; None: where they were, moved on until nothing lies at the same place, or at the
-    starting place when that is not on this wall. Raises BadFile when the text cannot be used.
+    starting point when that is not on this wall. Raises BadFile when the text cannot be used.
     """
     try:
         clip = msgspec.json.decode(data, type=Clipping)
@@ -66,7 +67,7 @@ def paste_clip(
             )
         )
     except (msgspec.DecodeError, BadValue, ValueError) as error:
-        raise BadFile(tr("What is on the clipboard cannot be pasted: {0}.", error)) from error
+        raise BadFile(tr("The clipboard cannot be pasted: {0}.", error)) from error
     if not clip.placements:
         return document, ()
     document, pens = _with_pens(document, clip.pens)
@@ -76,7 +77,14 @@ def paste_clip(
     new = []
     for old in clip.placements:
         taken.append(unused_id(taken, "placement"))
-        inks = tuple(replace(i, pen=pens.get(i.pen, i.pen)) for i in old.inks)
+        inks = tuple(
+            replace(
+                i,
+                pen=pens.get(i.pen, i.pen),
+                overlays=tuple(replace(o, pen=pens.get(o.pen, o.pen)) for o in i.overlays),
+            )
+            for i in old.inks
+        )
         picture = old.picture and replace(old.picture, pens=tuple(pens.get(p, p) for p in old.picture.pens))
         moved = replace(old, x=old.x + dx, y=old.y + dy, inks=inks, picture=picture, locked=False)
         new.append(replace(moved, id=taken[-1], artwork=artworks[old.artwork]))

@@ -61,8 +61,8 @@ def write_atomic(path: Path, data: bytes) -> None:
     except (OSError, ValueError) as error:  # ValueError: a zero byte in the name
         raise BadFile(
             tr(
-                "{0} could not be written ({1}). What was there before is unchanged; choose another "
-                "folder or free some space.",
+                "{0} could not be written ({1}). The previous file is unchanged. Choose another folder or free "
+                "some disk space.",
                 path,
                 os_reason(error),
             )
@@ -111,7 +111,8 @@ def _refuse_protected(target: Path, path: Path) -> None:
         if stat.S_ISREG(mode) and not mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
             raise BadFile(
                 tr(
-                    "{0} is write-protected. Nothing was changed; save under another name or lift the protection.",
+                    "{0} is write-protected. Nothing was changed. Save under another name or remove the "
+                    "protection.",
                     path,
                 )
             )

@@ -10,7 +10,10 @@ from wallwright.document.document import Document
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 from wallwright.document.project import encode_project
+from wallwright.document.whole_file import read_whole_file
 
+ANY_SIZE = 1 << 50
+"""Bytes: a copy is kept of whatever was there."""
 MARK = ".backup-"
 """Between a file's name and the date of its copy."""
 
@@ -23,7 +26,7 @@ def keep_backup(path: Path) -> Path:
     """
     now = datetime.datetime.now().strftime("%Y-%m-%d-%H%M%S")
     try:
-        data, mode, number = path.read_bytes(), path.stat().st_mode & 0o777, 1
+        data, mode, number = read_whole_file(path, largest=ANY_SIZE), path.stat().st_mode & 0o777, 1
         while True:
             copy = path.with_stem(f"{path.stem}{MARK}{now}" + (f"-{number}" if number > 1 else ""))
             try:
@@ -34,7 +37,7 @@ def keep_backup(path: Path) -> Path:
     except OSError as error:
         raise BadFile(
             tr(
-                "{0} was not changed, because no backup could be kept beside it ({1}).",
+                "{0} was not changed, because its backup could not be written ({1}).",
                 path,
                 os_reason(error),
             )
@@ -53,7 +56,7 @@ def replace_project(path: Path, document: Document) -> Path | None:
     or where it says the same already and stays untouched. Raises BadFile."""
     data = encode_project(document)
     try:
-        before = path.read_bytes() if path.exists() else None
+        before = read_whole_file(path, largest=ANY_SIZE) if path.exists() else None
     except OSError as error:
         raise BadFile(tr("{0} cannot be opened: {1}.", path, os_reason(error))) from error
     if before == data:

@@ -46,7 +46,11 @@ class TapeReading(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         Annotated[
             float,
             quantity(
-                "mm", -100_000, 100_000, "Reading", "Across and down count from the first to the second."
+                "mm",
+                -100_000,
+                100_000,
+                "Reading",
+                "Horizontal and vertical readings are from the first point to the second.",
             ),
         ]
         | None
@@ -54,8 +58,8 @@ class TapeReading(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """None: proposed, not yet read."""
     uncertainty: Annotated[
         float,
-        quantity("mm", 0.05, 100, "Uncertainty", "Two readings out of three are this close.",
-                 "A steel tape over a metre, read between the middles of crosses."),
+        quantity("mm", 0.05, 100, "Uncertainty", "Two out of three readings are this close.",
+                 "A steel tape over a metre, read between the centres of crosses."),
     ] = 0.7  # fmt: skip
 
     @property

@@ -45,32 +45,32 @@ def validate(document: Document) -> Document:
         if hanging.right.x - hanging.left.x < 50:
             raise BadValue(
                 tr(
-                    "The anchors of '{0}' are {1:.0f} mm apart across; the right one must be at least 50 mm "
-                    "to the right of the left one",
+                    "The anchors of “{0}” are {1:.0f} mm apart horizontally; the right one must be at least 50 "
+                    "mm to the right of the left one",
                     hanging.name,
                     hanging.right.x - hanging.left.x,
                 )
             )
-        _within(hanging.datum, COORDINATE, tr("the starting place of '{0}'", hanging.name))
+        _within(hanging.datum, COORDINATE, tr("the starting point of “{0}”", hanging.name))
         marks: list[Mark | RegisterMark] = [*hanging.survey.marks, *hanging.register.marks]
         for mark in marks:
-            _within((mark.x, mark.y), COORDINATE, tr("mark '{0}' of '{1}'", mark.name, hanging.name))
+            _within((mark.x, mark.y), COORDINATE, tr("mark “{0}” of “{1}”", mark.name, hanging.name))
     body = document.machine.body
     if body.right_exit[0] <= body.left_exit[0]:
         raise BadValue(tr("The right exit must be to the right of the left exit"))
     for name, point in (
         (tr("left exit"), body.left_exit),
         (tr("right exit"), body.right_exit),
-        (tr("mass centre"), body.centre),
+        (tr("centre of mass"), body.centre),
     ):
         _within(point, BODY_REACH, tr("the {0} of the body", name))
     outlines: list[tuple[tuple[Point, ...], str, float]] = [(body.outline, tr("body"), BODY_REACH)]
     outlines += [(k.outline, k.name, COORDINATE) for k in document.wall.keep_outs]
     for outline, name, most in outlines:
         if len(outline) < 3:
-            raise BadValue(tr("The outline of '{0}' needs at least three corners", name))
+            raise BadValue(tr("The outline of “{0}” needs at least three corners", name))
         for corner in outline:
-            _within(corner, most, tr("the outline of '{0}'", name))
+            _within(corner, most, tr("the outline of “{0}”", name))
     for hanging in document.hangings:
         _check_remainder(hanging)
     _unique([p.id for p in document.pens], "pen")
@@ -79,32 +79,30 @@ def validate(document: Document) -> Document:
     artworks = {a.id for a in document.artworks}
     if document.photo is not None:
         if document.photo.artwork not in artworks:
-            raise BadValue(tr("The project does not carry the file of the photo of the wall"))
+            raise BadValue(tr("The photo of the wall is missing from the project file"))
         for point in document.photo.seen:
-            _within(point, MOST_PIXELS, tr("the points of the photo of the wall"))
+            _within(point, MOST_PIXELS, tr("the corner points of the wall photo"))
         for point in document.photo.places:
-            _within(point, COORDINATE, tr("the points of the photo of the wall"))
+            _within(point, COORDINATE, tr("the corner points of the wall photo"))
     pens = {p.id for p in document.pens} | {""}
     if document.settings.joining.pen not in pens:
         raise BadValue(
             tr(
-                "The register marks are given to a pen '{0}' that is not in the list",
+                "The register marks use a pen “{0}” that is not in the list",
                 document.settings.joining.pen,
             )
         )
     for placement in document.placements:
         if placement.artwork not in artworks:
-            raise BadValue(
-                tr("The placement '{0}' shows an artwork that the project does not carry", placement.id)
-            )
+            raise BadValue(tr("The file for artwork “{0}” is missing from the project", placement.id))
         for ink in placement.inks:
             if ink.pen not in pens:
                 raise BadValue(
-                    tr("The colour {0} is given to a pen '{1}' that is not in the list", ink.colour, ink.pen)
+                    tr("The colour {0} uses a pen “{1}” that is not in the list", ink.colour, ink.pen)
                 )
         for pen in placement.picture.pens if placement.picture else ():
             if pen not in pens:
-                raise BadValue(tr("A picture is given to a pen '{0}' that is not in the list", pen))
+                raise BadValue(tr("A picture uses a pen “{0}” that is not in the list", pen))
     return document
 
 
@@ -115,10 +113,10 @@ def _check_remainder(hanging: Hanging) -> None:
         return
     if len(remainder.right) != len(remainder.down) or len(remainder.right) not in REMAINDER_COUNTS:
         raise BadValue(
-            tr("The remainder that calibration found for '{0}' is not whole; calibrate again", hanging.name)
+            tr("The remainder that calibration found for “{0}” is incomplete. Calibrate again", hanging.name)
         )
     for point in (remainder.centre, *zip(remainder.right, remainder.down, strict=True)):
-        _within(point, COORDINATE, tr("the remainder that calibration found for '{0}'", hanging.name))
+        _within(point, COORDINATE, tr("the remainder that calibration found for “{0}”", hanging.name))
 
 
 def _within(point: tuple[float, float], most: float, what: str) -> None:
@@ -127,7 +125,7 @@ def _within(point: tuple[float, float], most: float, what: str) -> None:
         if not abs(value) <= most:
             raise BadValue(
                 tr(
-                    "A number in {0} is out of range: {1}; enter {2} to {3}",
+                    "A number in {0} is out of range: {1}. Enter {2} to {3}",
                     what,
                     f"{value:.10g}",
                     f"{-most:.10g}",
@@ -139,21 +137,21 @@ def _within(point: tuple[float, float], most: float, what: str) -> None:
 def _limited(document: Document) -> None:
     """What one project may carry; with more, the window answers late and memory fills. Raises BadValue."""
     for count, most, what in (
-        (len(document.placements), MOST_PLACEMENTS, tr("placements")),
+        (len(document.placements), MOST_PLACEMENTS, tr("artworks")),
         (len(document.pens), MOST_PENS, tr("pens")),
         (len(document.hangings), MOST_HANGINGS, tr("hangings")),
         (len(document.wall.keep_outs), MOST_KEEP_OUTS, tr("keep-outs")),
     ):
         if count > most:
             raise BadValue(
-                tr("A project has at most {0:,} {1}, and this one would have {2:,}; join several drawings into one, or "
-                   "make several projects", most, what, count)
+                tr("A project can have at most {0:,} {1}; this one would have {2:,}. Combine drawings or make "
+                   "several projects", most, what, count)
             )  # fmt: skip
     size = sum({id(a.data): len(a.data) for a in document.artworks}.values())
     if size > MOST_ARTWORK:
         raise BadValue(
-            tr("The artwork of a project may have {0:,} MB together, and this one would have {1:,} MB; use smaller files, "
-               "or make several projects", MOST_ARTWORK // MB, -(-size // MB))
+            tr("The artwork of a project can have at most {0:,} MB in total; this one would have {1:,} MB. Use "
+               "smaller files or make several projects", MOST_ARTWORK // MB, -(-size // MB))
         )  # fmt: skip
 
 
@@ -161,5 +159,5 @@ def _unique(ids: list[str], what: str) -> None:
     seen: set[str] = set()
     for i in ids:
         if i in seen:
-            raise BadValue(tr("Two entries of the {0} list have the same id '{1}'", what, i))
+            raise BadValue(tr("Two entries in the {0} list have the same id “{1}”", what, i))
         seen.add(i)

@@ -43,13 +43,19 @@ class Continuation(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     place: StrokePlace = StrokePlace()
     overlap: Annotated[
         float,
-        quantity("mm", 0, 1000, "Overlap", "How much of a stroke that was cut short is drawn again, so that the line "
-                 "closes.", "A line width: the pen needs that much to begin to write."),
-    ] = 2.0  # fmt: skip
+        quantity(
+            "mm",
+            0,
+            1000,
+            "Overlap",
+            "How much of an interrupted stroke is drawn again, so that no gap is left.",
+            "One line width: a pen needs that much to start writing.",
+        ),
+    ] = 2.0
     start: Point | None = None
-    """Where the pen is at the beginning, mm; None: at the hanging's starting place."""
+    """Where the pen is at the beginning, mm; None: at the hanging's starting point."""
     known_by: Literal["start", "tape", "slip"] = "start"
-    """How that is known: belts set by tape at the starting place, the pen measured where it hangs, a slip told from what
+    """How that is known: belts set by tape at the starting point, the pen measured where it hangs, a slip told from what
     was drawn."""
     spread: tuple[float, float, float] = (1.0, 0.0, 1.0)
     """mm²: variances and covariance (left, both, right) of the true belt lengths at the beginning. As the error budget
@@ -61,48 +67,114 @@ class WallReading(msgspec.Struct, frozen=True):
 
     to_left: Annotated[
         float,
-        quantity("mm", 0, COORDINATE, "Pen tip to left anchor", "By tape along the wall, to the middle of the nail."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            0,
+            COORDINATE,
+            "Pen tip to left anchor",
+            "By tape along the wall, to the centre of the anchor.",
+        ),
+    ] = 0.0
     to_right: Annotated[
         float,
-        quantity("mm", 0, COORDINATE, "Pen tip to right anchor", "By tape along the wall, to the middle of the nail."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            0,
+            COORDINATE,
+            "Pen tip to right anchor",
+            "By tape along the wall, to the centre of the anchor.",
+        ),
+    ] = 0.0
     across: Annotated[
         float,
-        quantity("mm", -COORDINATE, COORDINATE, "Pen right of the left anchor", "From a plumb line through the nail."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            -COORDINATE,
+            COORDINATE,
+            "Pen right of the left anchor",
+            "Measured from a plumb line through the anchor.",
+        ),
+    ] = 0.0
     down: Annotated[
         float,
-        quantity("mm", -COORDINATE, COORDINATE, "Pen below the left anchor", "From a level line through the nail."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            -COORDINATE,
+            COORDINATE,
+            "Pen below the left anchor",
+            "Measured from a level line through the anchor.",
+        ),
+    ] = 0.0
     sure: Annotated[
         float,
-        quantity("mm", 0.05, 100, "Sure to", "Two readings out of three are this close.", "A steel tape."),
+        quantity(
+            "mm",
+            0.05,
+            100,
+            "Uncertainty of the reading",
+            "Two out of three readings are this close.",
+            "Typical of a steel tape.",
+        ),
     ] = TAPE
     place_sure: Annotated[
         float,
-        quantity("mm", 0.05, 100, "Sure to", "Two readings out of three are this close.", "A plumb line and a level."),
-    ] = 1.0  # fmt: skip
+        quantity(
+            "mm",
+            0.05,
+            100,
+            "Uncertainty of the reading",
+            "Two out of three readings are this close.",
+            "Typical of a plumb line and a spirit level.",
+        ),
+    ] = 1.0
     x: Annotated[
         float,
-        quantity("mm", -COORDINATE, COORDINATE, "Place, right of the left anchor", "Where it should have drawn; a click on "
-                 "the picture fills it in."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            -COORDINATE,
+            COORDINATE,
+            "Position, right of the left anchor",
+            "Where the line should be. Clicking the picture fills it in.",
+        ),
+    ] = 0.0
     y: Annotated[
         float,
-        quantity("mm", -COORDINATE, COORDINATE, "Place, below the left anchor", "Where it should have drawn; a click on the "
-                 "picture fills it in."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            -COORDINATE,
+            COORDINATE,
+            "Position, below the left anchor",
+            "Where the line should be. Clicking the picture fills it in.",
+        ),
+    ] = 0.0
     off_right: Annotated[
         float,
-        quantity("mm", -500, 500, "Drawn too far right by", "How far right of that place it drew after the slip; negative: "
-                 "left."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            -500,
+            500,
+            "Drawn too far right by",
+            "How far right of that position the line was drawn after the belt slipped. Negative: left.",
+        ),
+    ] = 0.0
     off_down: Annotated[
         float,
-        quantity("mm", -500, 500, "Drawn too low by", "How far below that place it drew after the slip; negative: above."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            -500,
+            500,
+            "Drawn too low by",
+            "How far below that position the line was drawn after the belt slipped. Negative: above.",
+        ),
+    ] = 0.0
     off_sure: Annotated[
         float,
-        quantity("mm", 0.05, 100, "Sure to", "Two readings out of three are this close.", "A ruler between two lines."),
-    ] = RULER  # fmt: skip
+        quantity(
+            "mm",
+            0.05,
+            100,
+            "Uncertainty of the reading",
+            "Two out of three readings are this close.",
+            "Typical of a ruler between two lines.",
+        ),
+    ] = RULER

@@ -28,6 +28,9 @@ def _digest(data: bytes) -> str:
 Colour = Annotated[str, msgspec.Meta(pattern="^#[0-9a-f]{6}$")]
 PICTURES = ("image/png", "image/jpeg", "image/webp")
 """Media types of artwork made of pixels."""
+ColourRule = Literal["mixed", "solid"]
+"""What happens to colours without a choice: a recipe of one or two pens with coverages that comes nearest from afar; or the
+pen that is nearest in colour, with the fill of the job."""
 FillKind = Literal["none", "hatch", "cross-hatch", "zigzag", "contour", "spiral", "stipple"]
 
 
@@ -39,7 +42,14 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     colour: Colour
     width: Annotated[
         float,
-        quantity("mm", 0.05, 100, "Line width", "As drawn on this wall.", "A broad marker draws about 2 mm."),
+        quantity(
+            "mm",
+            0.05,
+            100,
+            "Line width",
+            "Width of the drawn line on this wall.",
+            "A broad marker draws about 2 mm.",
+        ),
     ] = 2.0
     speed: Annotated[
         float,
@@ -48,10 +58,32 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             0,
             1000,
             "Own speed limit",
-            "0: the machine's drawing speed.",
-            "Most keep up.",
+            "0: use the machine's drawing speed.",
+            "Most pens keep up with the machine.",
             zero=N_("none"),
             least=0.1,
+        ),
+    ] = 0.0
+    opacity: Annotated[
+        float,
+        quantity(
+            "",
+            0,
+            1,
+            "Opacity",
+            "0: what lies below shows through. 1: hides what lies below.",
+            "Most markers are see-through.",
+        ),
+    ] = 0.0
+    gain: Annotated[
+        float,
+        quantity(
+            "",
+            -0.2,
+            0.2,
+            "Spread of ink",
+            "How much more of the wall than planned is covered where half is planned.",
+            "The line width is measured on the wall.",
         ),
     ] = 0.0
 
@@ -63,24 +95,48 @@ class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     spacing: Annotated[
         float,
         quantity(
-            "mm", 0.05, 1000, "Spacing", "Between fill lines.", "Two line widths: light, quick, still a tone."
+            "mm",
+            0.05,
+            1000,
+            "Spacing",
+            "Distance between fill lines, centre to centre.",
+            "Two line widths give a light, quick fill that still reads as a tone.",
         ),
     ] = 4.0
     angle: Annotated[
         float,
         quantity(
-            "rad", -math.pi, math.pi, "Angle", "Of the lines, clockwise from level.", "Diagonals hide steps."
+            "rad",
+            -math.pi,
+            math.pi,
+            "Angle",
+            "Direction of the lines, clockwise from horizontal.",
+            "On diagonals, motor steps are hardly visible.",
         ),
     ] = math.radians(45)
     coverage: Annotated[
         float,
-        quantity("%", 0, 100, "Wanted coverage", "Of the area by ink; sets the spacing for each pen's line width. "
-                 "0: the spacing counts.", "By spacing.",
-                 zero=N_("by spacing"), least=0.1),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "%",
+            0,
+            100,
+            "Coverage",
+            "Share of the area covered by ink; sets the spacing. 0: use the spacing above.",
+            "The spacing applies.",
+            zero=N_("by spacing"),
+            least=0.1,
+        ),
+    ] = 0.0
     cross_angle: Annotated[
         float,
-        quantity("rad", -math.pi, math.pi, "Second angle", "Of a cross-hatch, from the first.", "Squares."),
+        quantity(
+            "rad",
+            -math.pi,
+            math.pi,
+            "Second angle",
+            "Angle of the second lines of a cross-hatch, measured from the first.",
+            "Gives squares.",
+        ),
     ] = math.radians(90)
     cross_spacing: Annotated[
         float,
@@ -89,12 +145,20 @@ class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             0,
             1000,
             "Second spacing",
-            "Of a cross-hatch. 0: as the first.",
-            "Even squares.",
-            zero=N_("as the first"),
+            "Spacing of the second lines of a cross-hatch. 0: same as the first.",
+            "Gives even squares.",
+            zero=N_("same as the first"),
             least=0.05,
         ),
     ] = 0.0
+
+
+class Overlay(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A further pen whose fill is laid over that of the first."""
+
+    pen: str
+    """Pen id."""
+    fill: Fill
 
 
 class Ink(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -109,6 +173,8 @@ class Ink(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """None: the fill of the settings."""
     group: tuple[str, ...] = ()
     """Groups of the artwork that it holds for, outermost first; none: for the whole artwork. The inmost one wins."""
+    overlays: tuple[Overlay, ...] = ()
+    """Of its areas."""
 
 
 class Artwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -119,6 +185,8 @@ class Artwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     media: str
     """Media type: "image/svg+xml", "image/png", "image/jpeg", "image/webp", or a form of our own."""
     data: bytes = b""
+    read_anyway: bool = False
+    """Whether the person agreed that reading it takes more than files may take unasked."""
 
     @property
     def digest(self) -> str:
@@ -131,21 +199,49 @@ class Artwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         return self.media in PICTURES
 
 
+class ColourGap(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The gap between areas of two colours of an artwork, where it is not that of the job."""
+
+    first: Colour
+    second: Colour
+    gap: Annotated[float, quantity("mm", 0, 50, "Gap between two colours", "0: they meet.")]
+
+
 class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """An artwork on the wall: scaled about its centre, mirrored, turned, then moved."""
 
     id: str
     artwork: str
-    x: Annotated[float, quantity("mm", -COORDINATE, COORDINATE, "Centre across", "From the left anchor.")]
-    y: Annotated[float, quantity("mm", -COORDINATE, COORDINATE, "Centre down", "Below the left anchor.")]
+    x: Annotated[
+        float,
+        quantity(
+            "mm",
+            -COORDINATE,
+            COORDINATE,
+            "Centre, right of left anchor",
+            "Measured from the left anchor of the first hanging.",
+        ),
+    ]
+    y: Annotated[
+        float,
+        quantity(
+            "mm",
+            -COORDINATE,
+            COORDINATE,
+            "Centre, below left anchor",
+            "Measured from the left anchor of the first hanging.",
+        ),
+    ]
     width: Annotated[float, quantity("mm", 0.1, COORDINATE, "Width", "On the wall, before turning.")]
     height: Annotated[float, quantity("mm", 0.1, COORDINATE, "Height", "On the wall, before turning.")]
-    turn: Annotated[float, quantity("rad", -math.pi, math.pi, "Turn", "Clockwise.")] = 0.0
+    turn: Annotated[float, quantity("rad", -math.pi, math.pi, "Rotation", "Clockwise.")] = 0.0
     mirror: bool = False
     visible: bool = True
     locked: bool = False
     inks: tuple[Ink, ...] = ()
-    """Colours not named here go to the nearest pen with the settings' fill."""
+    """Colours not named here go by the rule for colours."""
+    colours: ColourRule = "solid"
+    gaps: tuple[ColourGap, ...] = ()
     picture: PictureSettings | None = None
     """How it becomes lines, of a picture only; None: as a new picture does."""
 
@@ -161,8 +257,8 @@ class Photo(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Where they are on the wall, mm."""
     strength: Annotated[
         float,
-        quantity("", 0.0, 1.0, "Strength", "0: not to be seen, 1: as bright as it is.", "Ink stays easy to see on it."),
-    ] = 0.6  # fmt: skip
+        quantity("", 0.0, 1.0, "Opacity", "0: invisible. 1: full strength.", "Ink stays easy to see on it."),
+    ] = 0.6
     shown: bool = True
 
 
@@ -173,9 +269,15 @@ class GuideLine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Else it is level."""
     at: Annotated[
         float,
-        quantity("mm", -COORDINATE, COORDINATE, "At", "From the left anchor: to the right for a plumb line, down for a "
-                 "level one."),
-    ]  # fmt: skip
+        quantity(
+            "mm",
+            -COORDINATE,
+            COORDINATE,
+            "Position",
+            "From the left anchor of the first hanging: to the right "
+            "for a vertical line, down for a horizontal one.",
+        ),
+    ]
 
 
 class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -185,18 +287,42 @@ class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     order: Ordering = Ordering()
     flatness: Annotated[
         float,
-        quantity("mm", 0.005, 5, "Curve tolerance", "Curves become chords that stay this close.",
-                 "A tenth of a fine marker's line."),
-    ] = 0.05  # fmt: skip
+        quantity(
+            "mm",
+            0.005,
+            5,
+            "Curve tolerance",
+            "Curves are drawn as short lines that stay this close to them.",
+            "A tenth of a fine marker's line width.",
+        ),
+    ] = 0.05
     path_tolerance: Annotated[
         float,
-        quantity("mm", 0.005, 5, "Path tolerance", "How far the pen may leave a straight line between two points of "
-                 "the exported file.", "A fortieth of a broad marker's line."),
-    ] = 0.05  # fmt: skip
+        quantity(
+            "mm",
+            0.005,
+            5,
+            "Path tolerance",
+            "How far the pen may stray from a straight line between two points of the exported file.",
+            "A fortieth of a broad marker's line width.",
+        ),
+    ] = 0.05
     join_gap: Annotated[
         float,
-        quantity("mm", 0, 10, "Join gap", "Ends closer than this are joined without lifting.", "Below a line width."),
-    ] = 0.2  # fmt: skip
+        quantity(
+            "mm",
+            0,
+            10,
+            "Join gap",
+            "Ends closer than this are joined without lifting the pen.",
+            "Less than a line width.",
+        ),
+    ] = 0.2
+    gap: Annotated[
+        float,
+        quantity("mm", 0, 50, "Gap between colours", "Between filled areas of different pens; 0: they meet.",
+                 "Half a millimetre beyond the error between two pens, so that wet inks do not touch."),
+    ] = 1.0  # fmt: skip
     outside: Literal["refuse", "clip", "override"] = "refuse"
     """What happens to strokes outside the draw zone."""
     joining: Joining = Joining()

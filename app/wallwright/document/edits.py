@@ -133,16 +133,23 @@ def file_title(name: str) -> str:
 
 def add_artwork(
     document: Document, name: str, media: str, data: bytes, natural: tuple[float, float],
-    centre: Point | None = None, width: float | None = None, height: float | None = None,
+    centre: Point | None = None, width: float | None = None, height: float | None = None, read_anyway: bool = False,
 ) -> tuple[Document, Placement]:  # fmt: skip
     """Carries a file along and places it. natural: its size in mm; width and height on the wall default to a size
-    that fits well between the anchors. The same bytes are carried once however often they are placed."""
+    that fits well between the anchors. The same bytes are carried once however often they are placed. read_anyway: the
+    person agreed to what reading it costs."""
     artwork = next((a for a in document.artworks if a.data == data and a.media == media), None)
     if artwork is None:
         artwork = Artwork(
-            unused_id([a.id for a in document.artworks], "artwork"), file_title(name), media, data
+            unused_id([a.id for a in document.artworks], "artwork"),
+            file_title(name),
+            media,
+            data,
+            read_anyway,
         )
         document = replace(document, artworks=(*document.artworks, artwork))
+    elif read_anyway:
+        document = agree_to_read(document, artwork.id)
     if min(natural) <= 0 or not all(map(math.isfinite, natural)):
         raise BadValue(tr("{0} has no size: {1} by {2} mm", name, natural[0], natural[1]))
     aspect = natural[1] / natural[0]
@@ -154,11 +161,18 @@ def add_artwork(
         size = (height / aspect, height)
     else:
         size = first_size(document, natural, is_picture=artwork.is_picture)
+    picture = PictureSettings(mixing="mixed") if artwork.is_picture else None
     placement = Placement(
         unused_id([p.id for p in document.placements], "placement"), artwork.id,
-        *(centre or free_place(document)), *size, picture=PictureSettings() if artwork.is_picture else None,
+        *(centre or free_place(document)), *size, picture=picture, colours="mixed",
     )  # fmt: skip
     return replace(document, placements=(*document.placements, placement)), placement
+
+
+def agree_to_read(document: Document, artwork: str) -> Document:
+    """The person agreed to what reading an artwork costs."""
+    artworks = tuple(replace(a, read_anyway=True) if a.id == artwork else a for a in document.artworks)
+    return replace(document, artworks=artworks)
 
 
 def first_size(document: Document, natural: tuple[float, float], is_picture: bool) -> tuple[float, float]:
@@ -172,7 +186,7 @@ def first_size(document: Document, natural: tuple[float, float], is_picture: boo
 
 
 def free_place(document: Document) -> Point:
-    """The starting place, or a little beside it where other artwork has its middle there."""
+    """The starting point, or a little beside it where other artwork has its middle there."""
     x, y = document.hangings[0].datum
     while any(math.dist((x, y), (p.x, p.y)) < 1 for p in document.placements):
         x, y = x + BESIDE, y + BESIDE
@@ -238,7 +252,12 @@ def _without_pen(placement: Placement, pen_id: str) -> Placement:
     picture = placement.picture
     if picture is not None:
         picture = replace(picture, pens=tuple(p for p in picture.pens if p != pen_id))
-    return replace(placement, inks=tuple(i for i in placement.inks if i.pen != pen_id), picture=picture)
+    inks = tuple(
+        replace(i, overlays=tuple(o for o in i.overlays if o.pen != pen_id))
+        for i in placement.inks
+        if i.pen != pen_id
+    )
+    return replace(placement, inks=inks, picture=picture)
 
 
 def without_pens(placement: Placement) -> Placement:

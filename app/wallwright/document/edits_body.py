@@ -14,6 +14,9 @@ def fit_body(document: Document, box: tuple[float, float, float, float]) -> Docu
     that the pen is not within."""
     if not (box[0] < 0 < box[2] and box[1] < 0 < box[3]):
         raise BadValue(
-            tr("The pen lies within the body: left and above are below 0, right and below are above 0")
+            tr(
+                "The pen must lie inside the body: enter negative numbers for left and top, positive ones for "
+                "right and bottom"
+            )
         )
     return set_field(document, "machine.body.outline", fitted(document.machine.body.outline, box))

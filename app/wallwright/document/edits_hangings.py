@@ -26,7 +26,7 @@ def unused_name(document: Document) -> str:
 def add_hanging(document: Document, left: Point, right: Point, datum: Point) -> Document:
     """One more hanging, drawn after the others, its fixings as strong as the first one's. Raises BadValue."""
     if len(document.hangings) >= AT_MOST:
-        raise BadValue(tr("A project has at most {0} hangings", AT_MOST))
+        raise BadValue(tr("A project can have at most {0} hangings", AT_MOST))
     first = document.hangings[0]
     new = _hanging_like(first, unused_name(document), left, right, datum)
     return replace(document, hangings=(*document.hangings, new))
@@ -67,7 +67,7 @@ def set_handover_line(document: Document, hanging: int, x: float | None) -> Docu
 
 
 def replace_hangings(document: Document, places: tuple[tuple[Point, Point, Point], ...]) -> Document:
-    """Other hangings instead of all there are: (left anchor, right anchor, starting place) of each, in the order they are
+    """Other hangings instead of all there are: (left anchor, right anchor, starting point) of each, in the order they are
     drawn in. Names and fixings of those that were there stay."""
     first = document.hangings[0]
     found: tuple[Hanging, ...] = ()

@@ -92,7 +92,7 @@ def move_keep_out(document: Document, index: int, dx: float, dy: float) -> Docum
 def fit_keep_out(document: Document, index: int, box: tuple[float, float, float, float]) -> Document:
     """Stretches a keep-out to a box (left, top, right, bottom), mm. Raises BadValue for a box without size."""
     if box[2] - box[0] < 1 or box[3] - box[1] < 1:
-        raise BadValue(tr("A keep-out is at least 1 mm wide and high"))
+        raise BadValue(tr("A keep-out must be at least 1 mm wide and high"))
     return _set(document, index, fitted(document.wall.keep_outs[index].outline, box))
 
 
@@ -155,7 +155,7 @@ def remove_corner(document: Document, index: int, corner: int) -> Document:
     outline = document.wall.keep_outs[index].outline
     new = (*outline[:corner], *outline[corner + 1 :])
     if not is_simple(new):
-        raise BadValue(tr("Without this corner there is no outline; remove the keep-out instead"))
+        raise BadValue(tr("Without this corner nothing is left of the outline. Remove the keep-out instead"))
     return _set(document, index, new)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
-from wallwright.document.register import Register, RegisterMark
+from wallwright.document.register import RegisterMark
 from wallwright.document.wall import Hanging
 
 
@@ -25,10 +25,3 @@ def keep_handover_lines(
         return hanging
 
     return replace(document, hangings=tuple(kept(i, h) for i, h in enumerate(document.hangings)))
-
-
-def choose_marks_anew(document: Document, hanging: int) -> Document:
-    """Register marks and meeting line of a hanging as if nothing were on the wall yet."""
-    changed = replace(document.hangings[hanging], register=Register(), meets=None)
-    hangings = (*document.hangings[:hanging], changed, *document.hangings[hanging + 1 :])
-    return replace(document, hangings=hangings)

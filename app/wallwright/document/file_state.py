@@ -5,17 +5,18 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import os
-import stat
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import BinaryIO
 
 from wallwright.document.atomic_write import os_reason, write_atomic
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 from wallwright.document.locks import free, lock_name, try_lock
-from wallwright.document.project import decode_project, encode_project
+from wallwright.document.project import LARGEST_PROJECT, decode_project_file, encode_project
+from wallwright.document.whole_file import MB, open_regular_file
 
 
 @dataclass(frozen=True)
@@ -32,26 +33,32 @@ class FileState:
 
 def open_project(path: Path) -> tuple[Document, FileState]:
     """A project and the state of its file. Raises BadFile with a sentence."""
-    data, state = _content(Path(path))
-    return decode_project(data, str(path)), state
+    with open_regular_file(Path(path), str(path)) as file:
+        state = _state(file, str(path))
+        file.seek(0)
+        return decode_project_file(file, str(path)), state
 
 
-def _content(path: Path) -> tuple[bytes, FileState]:
+def _state(file: BinaryIO, name: str) -> FileState:
+    """Raises BadFile for a file that cannot be read, or is larger than any project."""
     try:
-        kind = stat.S_IFMT(os.stat(path).st_mode)
-        if kind not in (stat.S_IFREG, stat.S_IFDIR):  # reading would wait, or never end
-            raise BadFile(tr("{0} is a pipe or a device, not a file. Give a project file.", path))
-        with open(path, "rb") as file:
-            data, found = file.read(), os.fstat(file.fileno())
+        found = os.fstat(file.fileno())
+        if found.st_size > LARGEST_PROJECT:
+            raise BadFile(
+                tr("{0} has {1:,} MB and is not opened: a project has at most {2:,} MB. Open another copy.", name,
+                   -(-found.st_size // MB), LARGEST_PROJECT // MB)
+            )  # fmt: skip
+        digest = hashlib.file_digest(file, "sha256").hexdigest()
     except (OSError, ValueError) as error:
-        raise BadFile(tr("{0} cannot be opened: {1}.", path, os_reason(error))) from error
-    return data, FileState(found.st_mtime_ns, len(data), hashlib.sha256(data).hexdigest())
+        raise BadFile(tr("{0} cannot be opened: {1}.", name, os_reason(error))) from error
+    return FileState(found.st_mtime_ns, found.st_size, digest)
 
 
 def state_of(path: Path) -> FileState | None:
     """The state of a file now; None when there is none that can be read."""
     try:
-        return _content(Path(path))[1]
+        with open_regular_file(Path(path), str(path)) as file:
+            return _state(file, str(path))
     except BadFile:
         return None
 
@@ -87,8 +94,8 @@ def save_project(path: Path, document: Document, known: FileState | None) -> Fil
         if known is not None and newer_state(path, known) is not None:
             raise ChangedMeanwhile(
                 tr(
-                    "{0} was changed by another program or window after it was opened. It was not saved over: run the "
-                    "command again, or save under another name.",
+                    "{0} was changed by another program or window after it was opened, so it was not "
+                    "overwritten. Run the command again or save under another name.",
                     path,
                 )
             )
@@ -104,7 +111,7 @@ def saving_alone(path: Path) -> Iterator[None]:
     try:
         lock = try_lock(lock_name(path).with_suffix(".saving"))
         if lock is None:
-            raise BadFile(tr("{0} is being saved by another Wallwright right now. Try again.", path))
+            raise BadFile(tr("Another Wallwright window is saving {0} right now. Try again.", path))
     except OSError:
         lock = None
     try:

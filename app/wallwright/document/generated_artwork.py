@@ -33,23 +33,37 @@ class TextArtwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     colour: Colour = "#202020"
     size: Annotated[
         float,
-        quantity("mm", 1, 10_000, "Height of capitals", "On the wall.", "Read from 20 m away."),
+        quantity("mm", 1, 10_000, "Height of capitals", "On the wall.", "Readable from 20 m away."),
     ] = 80.0
     pitch: Annotated[
         float,
         quantity(
-            "", 0.2, 10, "Line pitch", "Baseline to baseline, in heights of capitals.", "Common in print."
+            "",
+            0.2,
+            10,
+            "Line spacing",
+            "Baseline to baseline, as a multiple of the height of capitals.",
+            "Usual in print.",
         ),
     ] = 1.8
     spacing: Annotated[
-        float, quantity("mm", -1000, 10_000, "Letter spacing", "Added between letters.", "The font's own.")
+        float,
+        quantity("mm", -1000, 10_000, "Letter spacing", "Added between letters.", "The font's own spacing."),
     ] = 0.0
     radius: Annotated[
         float,
-        quantity("mm", -100_000, 100_000, "Arc radius", "0: a straight line; above 0: over a circle of that radius; "
-                 "below 0: in its bowl.", "Most words stand straight.",
-                 zero=N_("straight"), least=1),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            -100_000,
+            100_000,
+            "Arc radius",
+            "0: a straight line. Above 0: on top of a circle of "
+            "that radius. Below 0: along the bottom of one.",
+            "Most texts are straight.",
+            zero=N_("straight"),
+            least=1,
+        ),
+    ] = 0.0
 
 
 class HelperFigure(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -57,15 +71,23 @@ class HelperFigure(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     kind: FigureKind
     colour: Colour = "#202020"
-    width: Annotated[float, quantity("mm", 1, 100_000, "Natural width", "Before scaling.", "A metre.")] = (
-        1000.0
-    )
+    width: Annotated[
+        float,
+        quantity("mm", 1, 100_000, "Original width", "Before it is scaled.", "A metre is easy to check."),
+    ] = 1000.0
     height: Annotated[
-        float, quantity("mm", 1, 100_000, "Natural height", "Of a ruler: its longest marks.")
+        float, quantity("mm", 1, 100_000, "Original height", "For a ruler: length of its longest marks.")
     ] = 1000.0
     pitch: Annotated[
         float,
-        quantity("mm", 0.5, 100_000, "Pitch", "Of a grid's lines or a ruler's shortest marks.", "A hand."),
+        quantity(
+            "mm",
+            0.5,
+            100_000,
+            "Spacing",
+            "Distance between a grid's lines or a ruler's shortest marks.",
+            "About a hand's width.",
+        ),
     ] = 100.0
 
 
@@ -74,7 +96,7 @@ class Swatch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     name: str
     colour: Colour
-    width: Annotated[float, quantity("mm", 0.05, 100, "Line width", "As drawn on this wall.")]
+    width: Annotated[float, quantity("mm", 0.05, 100, "Line width", "Width of the drawn line on this wall.")]
 
 
 class PenChart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -82,7 +104,7 @@ class PenChart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     swatches: tuple[Swatch, ...]
     side: Annotated[
-        float, quantity("mm", 5, 1000, "Patch", "Side of a patch.", "Large enough to judge a tone.")
+        float, quantity("mm", 5, 1000, "Patch", "Side length of one patch.", "Large enough to judge a tone.")
     ] = 50.0
 
 
@@ -107,7 +129,7 @@ def decode(data: bytes, media: str, name: str) -> GeneratedArtwork:
         return made
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError, BadValue) as error:
         raise BadFile(
-            tr("{0} in this project cannot be read: {1}; remove it and make it again.", name, error)
+            tr("{0} in this project cannot be read: {1}. Remove it and add it again.", name, error)
         ) from error
 
 
@@ -145,7 +167,7 @@ def with_generated_content(
     made thing without size.
     """
     if min(natural) <= 0 or not all(map(math.isfinite, natural)):
-        raise BadValue(tr("There is nothing to draw in it; give it a size"))
+        raise BadValue(tr("There is nothing to draw in it. Give it a size"))
     artwork = document.artwork(document.placement(placement_id).artwork)
     changed = replace(artwork, name=generated_name(made), data=encode(made))
 

@@ -36,20 +36,20 @@ def homography(seen: Points, places: Points) -> Floats:
     # The map is fixed when only one direction is free, and is one of planes when it can be taken back.
     if sizes[7] < 1e-6 * sizes[0] or abs(np.linalg.det(matrix)) < 1e-6:
         raise BadValue(
-            tr("Three of the four points lie on a line; take the corners of something wide and high")
+            tr("Three of the four points lie on one line. Click the corners of something wide and high")
         )
     matrix = np.linalg.inv(from_places) @ matrix @ from_seen
     depth = np.column_stack([seen, ones]) @ matrix[2]
     if abs(matrix[2, 2]) < 1e-12 * np.abs(matrix).max() or depth.min() * depth.max() <= 0:
         raise BadValue(
-            tr("The four points are not in the order of their places; click them clockwise from the top left")
+            tr("The four points are in the wrong order. Click them clockwise, starting at the top left")
         )
     scaled: Floats = matrix / matrix[2, 2]
     return scaled
 
 
 def through(matrix: Floats, points: Points) -> Points:
-    """(n, 2) points through a (3, 3) map."""
+    """(n, 2) points through a (3, 3) map. Both in the units that the map is of, such as pixels and mm."""
     mapped = np.column_stack([points, np.ones(len(points))]) @ matrix.T
     return mapped[:, :2] / mapped[:, 2:]
 
@@ -70,7 +70,7 @@ def _beyond(a: Point, b: Point, from_a: float, from_b: float, side: float) -> Po
     if not square > 0:
         raise BadValue(
             tr(
-                "The distances {0:.0f}, {1:.0f} and {2:.0f} mm do not make a triangle; measure again",
+                "The distances {0:.0f}, {1:.0f} and {2:.0f} mm do not form a triangle. Measure again",
                 base,
                 from_a,
                 from_b,
@@ -86,7 +86,7 @@ def _normalised(points: Points) -> tuple[Points, Floats]:
     middle = points.mean(axis=0)
     size = np.hypot(*(points - middle).T).mean()
     if not size > 0:
-        raise BadValue(tr("The four points are the same; click four different ones"))
+        raise BadValue(tr("The four points are the same. Click four different ones"))
     scale = math.sqrt(2) / size
     matrix = np.array([[scale, 0, -scale * middle[0]], [0, scale, -scale * middle[1]], [0, 0, 1]])
     return (points - middle) * scale, matrix

@@ -26,9 +26,15 @@ class Body(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     mass: Annotated[
         float,
-        quantity("kg", 0.05, 20, "Mass", "Body with motors, pen and cable as it hangs.", "Two small steppers, a "
-                 "printed frame, electronics and ballast."),
-    ] = 0.75  # fmt: skip
+        quantity(
+            "kg",
+            0.05,
+            20,
+            "Mass",
+            "Body with motors, pen and cable, ready to draw.",
+            "Typical: two small steppers, a printed frame, electronics and ballast.",
+        ),
+    ] = 0.75
     centre: Point = (0.0, 20.0)
     """Centre of mass from the pen tip, mm. Motors and ballast usually hang a little below the pen."""
     left_exit: Point = (-60.0, 0.0)
@@ -36,19 +42,37 @@ class Body(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     right_exit: Point = (60.0, 0.0)
     roller: Annotated[
         float,
-        quantity("mm", 0, 50, "Exit roller radius", "0 when the belt leaves through an eyelet.",
-                 "Eyelets and pulleys that free the belt at a fixed point are the simplest build."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            0,
+            50,
+            "Exit roller radius",
+            "0 if the belt leaves through an eyelet.",
+            "Eyelets and pulleys that release the belt at a fixed point are the simplest to build.",
+        ),
+    ] = 0.0
     stand_off: Annotated[
         float,
-        quantity("mm", 0, 500, "Exit stand-off", "Distance of the belts from the wall at the body.",
-                 "Measured from wall to belt; equal to the anchors' when belts run parallel to the wall."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            0,
+            500,
+            "Belt to wall, at the body",
+            "Distance from the wall to the belt where it leaves the body.",
+            "Equal to the anchors' value when the belts run parallel to the wall.",
+        ),
+    ] = 0.0
     damping: Annotated[
         float,
-        quantity("", 0, 1, "Damping of swing", "Share of critical: 0.05 leaves half of a swing after two to and fro.",
-                 "Sliding on the wall takes more; common practice, no source."),
-    ] = 0.05  # fmt: skip
+        quantity(
+            "",
+            0,
+            1,
+            "Damping ratio",
+            "Share of critical damping. At 0.05 a swing halves in about two cycles.",
+            "Sliding on the wall damps more. Common practice, no source.",
+        ),
+    ] = 0.05
     outline: tuple[Point, ...] = ((-90.0, -70.0), (90.0, -70.0), (90.0, 80.0), (-90.0, 80.0))
     """Outline that must stay on the wall and off keep-outs, mm."""
 
@@ -57,22 +81,42 @@ class Belt(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The toothed belts."""
 
     pitch: Annotated[
-        float, quantity("mm", 0.5, 20, "Belt pitch", "Tooth spacing.", "The common small belt.")
+        float,
+        quantity(
+            "mm", 0.5, 20, "Belt pitch", "Distance from tooth to tooth.", "The usual small toothed belt."
+        ),
     ] = 2.0
     mass: Annotated[
         float,
-        quantity("kg/m", 0, 1, "Belt mass", "Mass per metre; makes the belts sag.",
-                 "About 8 g/m for a 6 mm wide, 2 mm pitch belt of glass cord in neoprene (weigh 2 m of yours)."),
-    ] = 0.008  # fmt: skip
+        quantity(
+            "kg/m",
+            0,
+            1,
+            "Belt mass",
+            "Mass per metre. It makes the belts sag.",
+            "About 8 g/m for a belt of glass cord in neoprene, 6 mm wide, 2 mm pitch. Weigh 2 m of yours.",
+        ),
+    ] = 0.008
     stiffness: Annotated[
         float,
-        quantity("N", 100, 1e7, "Belt stiffness", "Pull that would double the length (EA): N per unit strain.",
-                 "A glass-cord belt 6 mm wide stretches about 0.1 % at 10 N."),
-    ] = 10_000.0  # fmt: skip
+        quantity(
+            "N",
+            100,
+            1e7,
+            "Belt stiffness",
+            "Pull that would double the belt's length (EA), in N per unit strain.",
+            "A glass-cord belt 6 mm wide stretches about 0.1 % at 10 N.",
+        ),
+    ] = 10_000.0
     length: Annotated[
         float,
         quantity(
-            "mm", 100, 50_000, "Belt on the machine", "Longest free length of each belt.", "Sold by 5 m."
+            "mm",
+            100,
+            50_000,
+            "Belt on the machine",
+            "Longest free length of each belt.",
+            "Often sold in 5 m lengths.",
         ),
     ] = 5000.0
 
@@ -80,36 +124,81 @@ class Belt(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Motor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The two stepper motors, their pulleys, drivers and supply."""
 
-    teeth: Annotated[int, quantity("", 8, 200, "Pulley teeth", "Teeth of the driving pulley.", "Common.")] = (
-        20
-    )
-    steps: Annotated[int, quantity("", 12, 1000, "Full steps", "Per turn.", "A 1.8° motor.")] = 200
-    microsteps: Annotated[int, quantity("", 1, 256, "Microsteps", "Per full step.", "Driver default.")] = 16
+    teeth: Annotated[
+        int, quantity("", 8, 200, "Pulley teeth", "Teeth of the driving pulley.", "Usual size.")
+    ] = 20
+    steps: Annotated[
+        int,
+        quantity(
+            "", 12, 1000, "Full steps", "Full steps per turn of the motor.", "A motor with 1.8° per step."
+        ),
+    ] = 200
+    microsteps: Annotated[
+        int, quantity("", 1, 256, "Microsteps", "Microsteps per full step.", "Usual default of drivers.")
+    ] = 16
     holding_torque: Annotated[
         float,
-        quantity("N·m", 0.01, 10, "Holding torque", "At rated current.", "A 40 mm long, 42 mm square motor."),
+        quantity(
+            "N·m",
+            0.01,
+            10,
+            "Holding torque",
+            "Torque at rated current, standing still.",
+            "Typical of a motor 42 mm square and 40 mm long.",
+        ),
     ] = 0.40
-    rated_current: Annotated[float, quantity("A", 0.05, 10, "Rated current", "Per phase.", "Name plate.")] = (
-        1.5
-    )
+    rated_current: Annotated[
+        float,
+        quantity(
+            "A", 0.05, 10, "Rated current", "Current per phase.", "See the motor's label or data sheet."
+        ),
+    ] = 1.5
     set_current: Annotated[
-        float, quantity("A", 0.05, 10, "Set current", "As set at the driver.", "Runs cool on a small supply.")
+        float,
+        quantity(
+            "A",
+            0.05,
+            10,
+            "Set current",
+            "The current set at the driver.",
+            "Keeps motors cool on a small supply.",
+        ),
     ] = 0.6
     corner_speed: Annotated[
         float,
-        quantity("1/s", 0.1, 100, "Corner speed", "Turns per second up to which the torque is flat; above it "
-                 "falls in proportion.", "Common practice, no source: small steppers on 12 V."),
-    ] = 5.0  # fmt: skip
+        quantity(
+            "1/s",
+            0.1,
+            100,
+            "Corner speed",
+            "Motor speed up to which the torque stays constant. Above it, torque falls in proportion.",
+            "Small steppers on 12 V; common practice, no source.",
+        ),
+    ] = 5.0
     usable: Annotated[
         float,
-        quantity("", 0.05, 1, "Usable share", "Share of the torque left for pulling once friction and "
-                 "microstepping are paid.", "Half the holding torque is common practice, no source."),
-    ] = 0.5  # fmt: skip
+        quantity(
+            "",
+            0.05,
+            1,
+            "Usable torque",
+            "Share of the torque left after friction and microstepping.",
+            "Half the holding torque; common practice, no source.",
+        ),
+    ] = 0.5
     sense_resistor: Annotated[
-        float, quantity("Ω", 0.01, 1, "Sense resistor", "On the driver board.", "A common driver board.")
+        float,
+        quantity(
+            "Ω",
+            0.01,
+            1,
+            "Sense resistor",
+            "Resistor on the driver board that measures the current.",
+            "Used on many driver boards.",
+        ),
     ] = 0.11
     supply_power: Annotated[
-        float, quantity("W", 1, 1000, "Supply", "Power of the supply.", "12 V, 2.5 A.")
+        float, quantity("W", 1, 1000, "Power supply", "Rated power of the supply.", "12 V at 2.5 A.")
     ] = 30.0
 
 
@@ -118,21 +207,31 @@ class Lift(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     kind: Literal["axis", "spindle"] = "axis"
     """axis: Z moves the pen; spindle: M3 with a speed word lowers it, M5 lifts it."""
-    up: Annotated[
-        float, quantity("", -1000, 20_000, "Up", "Z height, or S word, with the pen off the wall.")
-    ] = 5.0
-    down: Annotated[float, quantity("", -1000, 20_000, "Down", "Z height, or S word, on the wall.")] = 0.0
+    up: Annotated[float, quantity("", -1000, 20_000, "Pen up", "Pen up: Z in mm, or spindle value S.")] = 5.0
+    down: Annotated[
+        float, quantity("", -1000, 20_000, "Pen down", "Pen on the wall: Z in mm, or spindle value S.")
+    ] = 0.0
     raise_time: Annotated[
-        float, quantity("s", 0, 10, "Raise time", "Until the pen is off.", "Small servo.")
+        float,
+        quantity(
+            "s", 0, 10, "Raise time", "Time until the pen is off the wall.", "Typical of a small servo."
+        ),
     ] = 0.25
     lower_time: Annotated[
-        float, quantity("s", 0, 10, "Lower time", "Until the pen is on.", "Small servo.")
+        float,
+        quantity("s", 0, 10, "Lower time", "Time until the pen is on the wall.", "Typical of a small servo."),
     ] = 0.35
     change_time: Annotated[
         float,
-        quantity("s", 0, 3600, "Change time", "A person sees that the machine waits, swaps the pen and lets it go on.",
-                 "A minute beside the wall."),
-    ] = 60.0  # fmt: skip
+        quantity(
+            "s",
+            0,
+            3600,
+            "Pen change time",
+            "Time until someone notices the pause, swaps the pen and continues.",
+            "About a minute when someone is near.",
+        ),
+    ] = 60.0
 
 
 class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -148,25 +247,51 @@ class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     whose papers name them."""
     assumed_distance: Annotated[
         float,
-        quantity("mm", 0, 100_000, "Assumed anchor distance", "Anchor distance in the controller's own formula; "
-                 "0 when it is told the surveyed one.", "Most are told.",
-                 zero=N_("as surveyed"), least=50),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            0,
+            100_000,
+            "Anchor distance in the controller",
+            "Anchor distance set in the controller. 0: the measured distance.",
+            "Usual setting.",
+            zero=N_("as measured"),
+            least=50,
+        ),
+    ] = 0.0
     assumed_spacing: Annotated[
         float,
-        quantity("mm", 0, 2000, "Assumed exit spacing", "Distance of the exits in the controller's own formula.",
-                 "The simplest formula takes the body for a point."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            0,
+            2000,
+            "Exit distance in the controller",
+            "Distance between the belt exits set in the controller.",
+            "The simplest formula treats the body as a point.",
+        ),
+    ] = 0.0
     assumed_rise: Annotated[
         float,
-        quantity("mm", -1000, 1000, "Assumed exit rise", "How far above the pen its formula puts the exits."),
+        quantity(
+            "mm",
+            -1000,
+            1000,
+            "Exit height in the controller",
+            "Height of the belt exits above the pen set in the controller.",
+        ),
     ] = 0.0
     assumed_steps: Annotated[
         float,
-        quantity("1/mm", 0, 10_000, "Assumed steps", "Microsteps per mm in the controller; 0 when they are right.",
-                 "Pulley and belt give 80 for the default machine.",
-                 zero=N_("as computed"), least=0.1),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "1/mm",
+            0,
+            10_000,
+            "Steps per mm in the controller",
+            "Microsteps per mm set in the controller. 0: the correct value.",
+            "Pulley and belt of the default machine give 80.",
+            zero=N_("as computed"),
+            least=0.1,
+        ),
+    ] = 0.0
     page: DrawingPage = DrawingPage()
     """Of a machine that takes a drawing."""
 
@@ -185,47 +310,106 @@ class Limits(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What the machine may do."""
 
     draw_speed: Annotated[
-        float, quantity("mm/s", 0.1, 1000, "Drawing speed", "Pen on the wall.", "Markers skip when faster.")
+        float,
+        quantity(
+            "mm/s",
+            0.1,
+            1000,
+            "Drawing speed",
+            "Speed with the pen on the wall.",
+            "Faster than this, markers leave gaps.",
+        ),
     ] = 40.0
     travel_speed: Annotated[
-        float, quantity("mm/s", 0.1, 2000, "Travel speed", "Pen up.", "Keeps swing small.")
+        float, quantity("mm/s", 0.1, 2000, "Travel speed", "Speed with the pen up.", "Keeps swinging small.")
     ] = 80.0
     acceleration: Annotated[
         float,
         quantity(
-            "mm/s²", 1, 20_000, "Pen acceleration", "Along the path.", "A hanging body swings when pushed."
+            "mm/s²",
+            1,
+            20_000,
+            "Pen acceleration",
+            "Acceleration along the path.",
+            "Harder pushes make the hanging body swing.",
         ),
     ] = 200.0
     corner_tolerance: Annotated[
         float,
-        quantity("mm", 0, 5, "Corner tolerance", "How far the pen may cut a corner while turning it at speed.",
-                 "Below a marker's line width."),
-    ] = 0.1  # fmt: skip
+        quantity(
+            "mm",
+            0,
+            5,
+            "Corner tolerance",
+            "How far the pen may cut a corner to keep its speed.",
+            "Less than a marker's line width.",
+        ),
+    ] = 0.1
     swing: Annotated[
         float,
-        quantity("mm", 0.01, 1000, "Largest swing", "How far the pen on the wall may swing off its line; the pen is "
-                 "pushed more gently where it would swing farther.", "Half a broad marker's line."),
-    ] = 1.0  # fmt: skip
+        quantity(
+            "mm",
+            0.01,
+            1000,
+            "Swing allowed",
+            "How far the pen may swing off its line. Acceleration is reduced where it would swing more.",
+            "Half the line width of a broad marker.",
+        ),
+    ] = 1.0
     belt_speed: Annotated[
         float,
         quantity(
-            "mm/s", 0.1, 2000, "Belt speed", "Either belt.", "A pulley of 40 mm round at 3 turns a second."
+            "mm/s",
+            0.1,
+            2000,
+            "Belt speed",
+            "Limit for either belt.",
+            "A pulley with 40 mm circumference at 3 turns a second.",
         ),
     ] = 120.0
     belt_acceleration: Annotated[
         float,
-        quantity("mm/s²", 1, 50_000, "Belt acceleration", "Either belt.", "Well inside what the motors do."),
+        quantity(
+            "mm/s²",
+            1,
+            50_000,
+            "Belt acceleration",
+            "Limit for either belt.",
+            "Well below what the motors can do.",
+        ),
     ] = 400.0
     least_tension: Annotated[
         float,
-        quantity("N", 0, 100, "Least tension", "Below it a belt counts as slack.", "Teeth stay seated."),
+        quantity(
+            "N",
+            0,
+            100,
+            "Smallest tension",
+            "Below this a belt counts as slack.",
+            "Enough to keep the teeth engaged.",
+        ),
     ] = 0.8
     tilt: Annotated[
-        float, quantity("rad", 0, 1.5, "Largest tilt", "Of the body.", "A pen in a holder still touches.")
+        float,
+        quantity(
+            "rad",
+            0,
+            1.5,
+            "Largest tilt",
+            "Limit for the tilt of the body.",
+            "A pen in a holder still touches the wall.",
+        ),
     ] = math.radians(40)
     edge_gap: Annotated[
         float,
-        quantity("mm", 0, 1000, "Edge gap", "Body to wall edge, ceiling, floor, keep-out.", "A finger."),
+        quantity(
+            "mm",
+            0,
+            1000,
+            "Gap to edges",
+            "Distance the body keeps from wall edges, ceiling, floor and keep-outs.",
+            "Room for a finger.",
+        ),
     ] = 10.0
 
 

@@ -16,28 +16,31 @@ from wallwright.document.wall import COORDINATE, Anchor, Hanging, Wall
 START_SHARE = 0.4
 """Of the anchor distance: how far below the anchors the pen starts; the belts are then well away from level and plumb."""
 ABOVE_FLOOR = 250.0
-"""mm that the starting place keeps from the floor: room for the body."""
+"""mm that the starting point keeps from the floor: room for the body."""
 
 
 def usual_machine() -> Machine:
     """The machine of the defaults, named in the person's language."""
     machine = Machine()
-    return msgspec.structs.replace(machine, name=tr("Typical {0:g} kg machine", machine.body.mass))
+    return msgspec.structs.replace(machine, name=tr("Typical machine, {0:g} kg", machine.body.mass))
 
 
 class NewWall(msgspec.Struct, frozen=True):
     """What is asked at the first start. The anchors are level and in the middle of the wall."""
 
-    width: Annotated[float, quantity("mm", 100, COORDINATE, "Wall width", "Free width of the wall.")] = 3000.0
+    width: Annotated[
+        float, quantity("mm", 100, COORDINATE, "Wall width", "Width of the wall that is free.")
+    ] = 3000.0
     height: Annotated[float, quantity("mm", 100, COORDINATE, "Wall height", "From floor to ceiling.")] = (
         2500.0
     )
     distance: Annotated[
         float,
-        quantity("mm", 100, COORDINATE, "Between the anchors", "From nail to nail. The drawing can be about half as wide."),
+        quantity("mm", 100, COORDINATE, "Distance between anchors", "From anchor to anchor. The drawing can be "
+                                                               "about half as wide."),
     ] = 2000.0  # fmt: skip
     drop: Annotated[
-        float, quantity("mm", 0, COORDINATE, "Anchors below the ceiling", "As high as can be reached safely.")
+        float, quantity("mm", 0, COORDINATE, "Anchors below the ceiling", "As high as you can reach safely.")
     ] = 300.0
 
     def hang(self) -> tuple[Wall, Hanging]:
@@ -52,7 +55,7 @@ class NewWall(msgspec.Struct, frozen=True):
             )
         if self.drop + ABOVE_FLOOR > self.height:
             raise BadValue(
-                tr("The anchors are too low on this wall; at least {0:g} mm stay below them", ABOVE_FLOOR)
+                tr("The anchors are too low. At least {0:g} mm must remain below them", ABOVE_FLOOR)
             )
         wall = Wall((self.distance - self.width) / 2, -self.drop, self.width, self.height)
         below = min(START_SHARE * self.distance, wall.floor - ABOVE_FLOOR)

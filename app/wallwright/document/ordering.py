@@ -24,13 +24,28 @@ class Ordering(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What is finished before the next is begun."""
     band: Annotated[
         float,
-        quantity("mm", 0, 10_000, "Bands from the top", "Wet ink is left behind above. 0: no bands.",
-                 "Most inks dry before the pen comes back.",
-                 zero=N_("none"), least=1),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            0,
+            10_000,
+            "Bands from the top",
+            "Draws in bands of this height from top to bottom, so "
+            "that wet ink is left behind above. 0: no bands.",
+            "Most inks dry before the pen comes back.",
+            zero=N_("none"),
+            least=1,
+        ),
+    ] = 0.0
     tries: Annotated[
         int,
-        quantity("", 0, 1_000_000_000, "Tries at most", "Changes that the search tries before it ends. 0: as many as it "
-                 "takes. Ending the search early writes down how far it came.", "The search goes to its end.",
-                 zero=N_("no limit")),
-    ] = 0  # fmt: skip
+        quantity(
+            "",
+            0,
+            1_000_000_000,
+            "Most changes tried",
+            "Most changes the search tries; 0: no limit. Ending "
+            "the search early fills in the number reached.",
+            "The search runs to its end.",
+            zero=N_("no limit"),
+        ),
+    ] = 0

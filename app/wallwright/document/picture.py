@@ -7,7 +7,7 @@ pen. Tone is the share of the wall that ink covers, 0 to 1.
 from __future__ import annotations
 
 import math
-from typing import Annotated
+from typing import Annotated, Literal
 
 import msgspec
 
@@ -28,8 +28,8 @@ class CrossHatch(_Style, frozen=True, tag="cross-hatch"):
             -math.pi,
             math.pi,
             "Angle",
-            "Of the lines where the picture has no direction, clockwise from level.",
-            "Diagonals hide steps.",
+            "Direction of the lines where the picture gives none, clockwise from horizontal.",
+            "On diagonals, motor steps are hardly visible.",
         ),
     ] = math.radians(45)
     follow: Annotated[
@@ -39,14 +39,14 @@ class CrossHatch(_Style, frozen=True, tag="cross-hatch"):
             0,
             1,
             "Follow the picture",
-            "0: straight lines. 1: lines run along what is in the picture.",
-            "Bends with the form and stays calm.",
+            "0: straight lines. 1: lines run along the shapes in the picture.",
+            "Follows the shapes and stays calm.",
         ),
     ] = 0.7
     crossing: Annotated[
         float,
-        quantity("", 0, 1, "Cross above tone", "From this tone a second layer crosses the first. 1: never.",
-                 "Light parts stay light-handed."),
+        quantity("", 0, 1, "Second layer from tone", "From this tone on, a second layer crosses the first. 1: never.",
+                 "Keeps light areas light."),
     ] = 0.4  # fmt: skip
 
 
@@ -59,15 +59,15 @@ class ToneContours(_Style, frozen=True, tag="contours"):
             "",
             0,
             1,
-            "Begin at tone",
-            "The first line runs where the picture has this tone; the others follow it to both sides.",
-            "The middle of most pictures.",
+            "First line at tone",
+            "The first line runs where the picture has this tone. The others follow on both sides.",
+            "The middle tone of most pictures.",
         ),
     ] = 0.4
     smooth: Annotated[
         float,
-        quantity("", 0, 50, "Smoothing", "In line widths: details smaller than this do not bend the lines.",
-                 "Keeps lines apart from each other."),
+        quantity("", 0, 50, "Smoothing", "In line widths. Smaller details do not bend the lines.",
+                 "Keeps neighbouring lines apart."),
     ] = 3.0  # fmt: skip
 
 
@@ -76,8 +76,8 @@ class Stipple(_Style, frozen=True, tag="stipple"):
 
     dot: Annotated[
         float,
-        quantity("", 1, 20, "Dot", "Its size in line widths: 1 is a tap of the pen, more is a small spiral.",
-                 "Each dot costs a lift: three widths need a ninth of the taps."),
+        quantity("", 1, 20, "Dot size", "In line widths. 1: a tap of the pen. More: a small spiral.",
+                 "Each dot needs a pen lift. Dots three widths wide need a ninth as many."),
     ] = 3.0  # fmt: skip
 
 
@@ -86,8 +86,8 @@ class OneLine(_Style, frozen=True, tag="one-line"):
 
     turns: Annotated[
         float,
-        quantity("", 1, 100, "Turns at most", "In thousands. A large picture that wants more is drawn lighter.",
-                 "Found in a few seconds."),
+        quantity("", 1, 100, "Most turns", "In thousands. A large picture that needs more is drawn lighter.",
+                 "Takes a few seconds to find."),
     ] = 100.0  # fmt: skip
 
 
@@ -102,12 +102,13 @@ class ScanLines(_Style, frozen=True, tag="scan-lines"):
             50,
             "Spacing",
             "Between the lines, in line widths.",
-            "Wide enough for a wave, fine enough for a face on a metre.",
+            "Wide enough for a wave, fine enough for a face one metre wide.",
         ),
     ] = 6.0
     angle: Annotated[
         float,
-        quantity("rad", -math.pi, math.pi, "Angle", "Of the lines, clockwise from level.", "Level lines are usual."),
+        quantity("rad", -math.pi, math.pi, "Angle", "Direction of the lines, clockwise from horizontal.", "Horizontal lines "
+                                                                                           "are usual."),
     ] = 0.0  # fmt: skip
 
 
@@ -121,14 +122,14 @@ class EdgeLines(_Style, frozen=True, tag="edges"):
             0.5,
             50,
             "Smoothing",
-            "In line widths: details smaller than this are left out.",
-            "Leaves grain and texture out.",
+            "In line widths. Smaller details are left out.",
+            "Leaves out grain and texture.",
         ),
     ] = 2.0
     strength: Annotated[
         float,
-        quantity("", 0.005, 1, "Least step", "An edge is a step of tone of at least this much.",
-                 "A step that the eye takes for a line."),
+        quantity("", 0.005, 1, "Smallest step", "An edge is a change of tone of at least this much.",
+                 "A change that the eye sees as a line."),
     ] = 0.12  # fmt: skip
 
 
@@ -142,14 +143,15 @@ class Regions(_Style, frozen=True, tag="regions"):
             2,
             24,
             "Colours",
-            "How many colours the picture is reduced to.",
+            "Number of colours the picture is reduced to.",
             "Enough for a logo or a poster.",
         ),
     ] = 6
     speck: Annotated[
         float,
-        quantity("mm", 0, 1000, "Least speck", "Areas narrower than this on the wall join their neighbour.",
-                 "What is thinner than two marker lines cannot be filled."),
+        quantity("mm", 0, 1000, "Smallest area", "Areas narrower than this on the wall are merged with a "
+                                               "neighbour.",
+                 "Anything thinner than two marker lines cannot be filled."),
     ] = 4.0  # fmt: skip
 
 
@@ -160,6 +162,10 @@ STYLES: dict[str, type[_Style]] = {
     for s in (CrossHatch, ToneContours, Stipple, OneLine, ScanLines, EdgeLines, Regions)
 }
 """By the name that commands and project files use."""
+
+
+Mixing = Literal["mixed", "apart"]
+"""How several pens draw a picture: on each other, mixed by the eye from afar; or each place with one pen."""
 
 
 class PictureSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -175,12 +181,20 @@ class PictureSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             -1,
             1,
             "Lightness",
-            "Above 0 the middle tones become lighter, below darker.",
-            "The wall is as light as the picture.",
+            "Above 0 the middle tones become lighter, below 0 darker.",
+            "The drawing is as light as the picture.",
         ),
     ] = 0.0
     contrast: Annotated[
-        float, quantity("", -1, 1, "Contrast", "Above 0 light and dark move apart.", "As the picture is.")
+        float,
+        quantity(
+            "",
+            -1,
+            1,
+            "Contrast",
+            "Above 0 the difference between light and dark grows.",
+            "As in the picture.",
+        ),
     ] = 0.0
     darkest: Annotated[
         float,
@@ -189,11 +203,13 @@ class PictureSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             0.1,
             1,
             "Darkest tone",
-            "Share of the wall that ink covers where the picture is as dark as the ink.",
-            "More wets the wall twice and costs much time.",
+            "Share of the wall covered by ink where the picture is as dark as the ink.",
+            "Dark enough for black; more wets the wall twice and costs much time.",
         ),
-    ] = 0.8
+    ] = 0.92
     choke: Annotated[
         float,
-        quantity("", 0, 10, "Choke", "Gap between the layers of two pens, in line widths.", "Wet inks do not mix."),
+        quantity("", 0, 10, "Gap between colours", "Gap between the layers of two pens, in line widths.", "Keeps wet inks "
+                                                                                            "from mixing."),
     ] = 1.0  # fmt: skip
+    mixing: Mixing = "apart"

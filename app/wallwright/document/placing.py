@@ -29,7 +29,7 @@ def placing_matrix(placement: Placement, natural: tuple[float, float]) -> Floats
 
 
 def transform(matrix: Floats, points: Points) -> Points:
-    """(n, 2) points through a (2, 3) affine map."""
+    """(n, 2) points through a (2, 3) affine map. From the units of the points to those of the map, as a rule mm."""
     return points @ matrix[:, :2].T + matrix[:, 2]
 
 
@@ -62,4 +62,5 @@ def box_around(points: Points) -> Box:
 def part_of_page(placement: Placement, points: Points) -> Box:
     """The smallest part of a placement's page around at least one point (n, 2) on the wall, mm; it may reach beyond it."""
     matrix = placing_matrix(placement, (1.0, 1.0))
-    return box_around(np.linalg.solve(matrix[:, :2], (points - matrix[:, 2]).T).T)
+    on_page = np.linalg.solve(matrix[:, :2], (points - matrix[:, 2]).T).T
+    return box_around(np.asarray(on_page, dtype=np.float64))

@@ -33,6 +33,8 @@ VERSION = 2
 SUFFIX = ".wallwright"
 LARGEST_DESCRIPTION = 64 * MB
 """Bytes of document.json."""
+LARGEST_PROJECT = MOST_ARTWORK + 2 * LARGEST_DESCRIPTION
+"""Bytes of a project file: what it carries, in files that cannot be made smaller."""
 
 OLD_DEFAULT_RATING = 50.0
 """N that version 1 assumed of every fixing, although nobody had said so."""
@@ -69,7 +71,7 @@ def encode_project(document: Document, packed: bool = True) -> bytes:
         )
     except UnicodeEncodeError as error:
         raise BadFile(
-            tr("The project cannot be written: the text {0} has a character that is none. Change that text.",
+            tr("The project cannot be saved: the text {0} contains an invalid character. Change that text.",
                repr(error.object[:80]))
         ) from error  # fmt: skip
     buffer = io.BytesIO()
@@ -87,18 +89,19 @@ def write_project(path: Path, document: Document) -> None:
 def read_project(path: Path) -> Document:
     """Opens a project file of this or an older version. Raises BadFile with a sentence."""
     with open_regular_file(Path(path), str(path)) as file:
-        return _decoded(file, str(path))
+        return decode_project_file(file, str(path))
 
 
 def decode_project(data: bytes, name: str) -> Document:
     """The document in the bytes of a project file; name is for messages. Raises BadFile."""
-    return _decoded(io.BytesIO(data), name)
+    return decode_project_file(io.BytesIO(data), name)
 
 
-def _decoded(file: BinaryIO, name: str) -> Document:
+def decode_project_file(file: BinaryIO, name: str) -> Document:
+    """The document in an open project file, from where it stands; name is for messages. Raises BadFile."""
     try:
         if not file.read(1):
-            raise BadFile(tr("{0} is empty; open another copy or a recovered one.", name))
+            raise BadFile(tr("{0} is empty. Open another copy or a recovered one.", name))
         with zipfile.ZipFile(file) as archive:
             head = msgspec.json.decode(_entry(archive, "document.json", LARGEST_DESCRIPTION, name))
             content = _current(head, name)
@@ -106,17 +109,17 @@ def _decoded(file: BinaryIO, name: str) -> Document:
     except zipfile.BadZipFile as error:
         raise BadFile(
             tr(
-                "{0} is not a whole project file (it may have been cut short in copying); open another copy.",
+                "{0} is not a complete project file; it may have been cut short in copying. Open another copy.",
                 name,
             )
         ) from error
     except KeyError as error:
         raise BadFile(
-            tr("{0} lacks a part it should carry: {1}. Open another copy.", name, error.args[0])
+            tr("{0} lacks a required part: {1}. Open another copy.", name, error.args[0])
         ) from error
     except (msgspec.DecodeError, UnicodeDecodeError, TypeError, AttributeError) as error:
         raise BadFile(
-            tr("{0} holds a description that cannot be read ({1}). Open another copy.", name, error)
+            tr("{0} contains a description that cannot be read ({1}). Open another copy.", name, error)
         ) from error
     except (
         NotImplementedError,
@@ -135,6 +138,13 @@ def _decoded(file: BinaryIO, name: str) -> Document:
         raise BadFile(tr("{0} cannot be used: {1}.", name, describe_invalid(str(error)))) from error
 
 
+def _as_it_was(content: dict[str, Any]) -> dict[str, Any]:
+    """A document saved before there were gaps between colours has none, as it was drawn then."""
+    if isinstance(content.get("settings"), dict):
+        content["settings"].setdefault("gap", 0.0)
+    return content
+
+
 def _current(head: Any, name: str) -> dict[str, Any]:
     if not isinstance(head, dict) or head.get("form") != FORM or not isinstance(head.get("version"), int):
         raise BadFile(tr("{0} is a zip file, but not a Wallwright project.", name))
@@ -142,14 +152,14 @@ def _current(head: Any, name: str) -> dict[str, Any]:
     if version > VERSION:
         raise BadFile(
             tr(
-                "{0} was saved by a newer Wallwright (file version {1}, this one reads up to {2}); "
-                "update the program to open it.",
+                "{0} was saved by a newer Wallwright (file version {1}; this one reads up to {2}). Update the "
+                "program to open it.",
                 name,
                 version,
                 VERSION,
             )
         )
-    content: dict[str, Any] = head["document"]
+    content = _as_it_was(head["document"])
     while version < VERSION:
         content = MIGRATIONS[version](content)
         version += 1
@@ -173,12 +183,13 @@ def _artwork_data(
     """left: bytes that the project may have more. Raises BadFile."""
     if left <= 0 or archive.getinfo(file).file_size > left:
         raise BadFile(
-            tr("{0} carries more than {1:,} MB of artwork and is not read.", name, MOST_ARTWORK // MB)
+            tr("{0} contains more than {1:,} MB of artwork and is not read.", name, MOST_ARTWORK // MB)
         )
-    data = _entry(archive, file, LARGEST_FILE, name)
+    # What the person agreed to read is opened again.
+    data = _entry(archive, file, left if artwork.get("read_anyway") is True else LARGEST_FILE, name)
     if hashlib.sha256(data).hexdigest() != file.rpartition("/")[2]:
         raise BadFile(
-            tr("{0}: the artwork '{1}' in it is damaged; open another copy.", name, artwork.get("name"))
+            tr("{0}: the artwork “{1}” in it is damaged. Open another copy.", name, artwork.get("name"))
         )
     return data
 

@@ -30,12 +30,12 @@ class Sighting(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     right: Annotated[
         float,
         quantity(
-            "mm", -AWAY, AWAY, "Right of the mark", "How far the pen is right of the cross; negative: left."
+            "mm", -AWAY, AWAY, "Right of the mark", "How far the pen is right of the mark. Negative: left."
         ),
     ]
     down: Annotated[
         float,
-        quantity("mm", -AWAY, AWAY, "Below the mark", "How far the pen is below the cross; negative: above."),
+        quantity("mm", -AWAY, AWAY, "Below the mark", "How far the pen is below the mark. Negative: above."),
     ]
 
 

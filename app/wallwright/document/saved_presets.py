@@ -57,7 +57,7 @@ class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 def _good(name: str) -> str:
     if not name.strip():
-        raise BadValue(tr("A template needs a name"))
+        raise BadValue(tr("A saved wall or machine needs a name"))
     return name.strip()
 
 
@@ -83,7 +83,11 @@ def read_presets() -> SavedPresets:
         return msgspec.json.decode(read_whole_file(file), type=SavedPresets)
     except (msgspec.DecodeError, msgspec.ValidationError, UnicodeDecodeError, RecursionError) as error:
         raise BadFile(
-            tr("The templates in {0} cannot be read ({1}); move the file away.", file, error)
+            tr(
+                "The saved walls and machines in {0} cannot be read ({1}). Move that file elsewhere.",
+                file,
+                error,
+            )
         ) from error
 
 
@@ -93,5 +97,5 @@ def write_presets(templates: SavedPresets) -> None:
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise BadFile(tr("{0} could not be made ({1}).", file.parent, os_reason(error))) from error
+        raise BadFile(tr("{0} could not be created ({1}).", file.parent, os_reason(error))) from error
     write_atomic(file, msgspec.json.format(msgspec.json.encode(templates), indent=1))

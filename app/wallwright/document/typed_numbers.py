@@ -48,7 +48,7 @@ def evaluate(text: str, unit: str) -> float:
     """
     if grouped := re.search(rf"\d[{'.' if current_language().decimal == ',' else ','}]\d{{3}}(?!\d)", text):
         raise BadValue(
-            tr("'{0}' can be read in two ways; write it without a sign between the thousands", grouped[0])
+            tr("“{0}” can be read in two ways. Write it without a thousands separator", grouped[0])
         )
     factors = FACTORS.get(unit, {unit: 1.0} if unit else {})
     plain = text.strip().replace("−", "-").replace("×", "*").replace(",", ".")
@@ -58,7 +58,7 @@ def evaluate(text: str, unit: str) -> float:
         if name not in factors:
             raise BadValue(
                 tr(
-                    "'{0}' is not a unit that fits here; use {1}",
+                    "“{0}” is not a unit that fits here. Use {1}",
                     name,
                     ", ".join(factors) or tr("a plain number"),
                 )
@@ -69,9 +69,9 @@ def evaluate(text: str, unit: str) -> float:
     try:
         value = _value(ast.parse(plain, mode="eval").body)
     except (SyntaxError, ValueError, TypeError, ZeroDivisionError, RecursionError, OverflowError) as error:
-        raise BadValue(tr("'{0}' is not a number or a sum of numbers", text)) from error
+        raise BadValue(tr("“{0}” is not a number or a calculation", text)) from error
     if not math.isfinite(value):
-        raise BadValue(tr("'{0}' is not a number or a sum of numbers", text))
+        raise BadValue(tr("“{0}” is not a number or a calculation", text))
     return value
 
 

@@ -17,7 +17,7 @@ PATTERNS: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
     (r"Expected str matching regex.*#\[0-9a-f\]", lambda m: tr("must be a colour such as #c02020")),
     (r"Expected (float|int|str|bool|array), got (?:str|null|object|array|bool|float|int)",
      lambda m: tr("must be {0}", tr(KINDS[m[1]]))),
-    (r"Invalid enum value (.+)", lambda m: tr("{0} is none of the choices", m[1])),
+    (r"Invalid enum value (.+)", lambda m: tr("{0} is not one of the choices", m[1])),
 )  # fmt: skip
 """msgspec's sentences (msgspec/_core.c) and what they mean to a person; others are shown as they are."""
 

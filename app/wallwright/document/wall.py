@@ -42,18 +42,36 @@ class Wall(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     left: Annotated[
         float,
-        quantity("mm", -COORDINATE, COORDINATE, "Left edge", "Where the wall begins, from the left anchor "
-                 "of the first hanging; negative when the wall begins left of it.",
-                 "The anchors of a first try sit half a metre inside the wall."),
-    ] = -500.0  # fmt: skip
+        quantity(
+            "mm",
+            -COORDINATE,
+            COORDINATE,
+            "Left edge",
+            "Where the wall begins, from the left anchor of the first hanging. Negative: left of the anchor.",
+            "Room for half a metre of wall left of the anchor.",
+        ),
+    ] = -500.0
     top: Annotated[
         float,
-        quantity("mm", -COORDINATE, COORDINATE, "Ceiling", "Height of the ceiling against the left anchor; "
-                 "negative because it is above.", "An anchor is out of reach closer to the ceiling than this."),
-    ] = -300.0  # fmt: skip
+        quantity(
+            "mm",
+            -COORDINATE,
+            COORDINATE,
+            "Ceiling",
+            "Height of the ceiling, from the left anchor of the first hanging. Negative: above the anchor.",
+            "Closer to the ceiling an anchor is hard to reach.",
+        ),
+    ] = -300.0
     width: Annotated[
         float,
-        quantity("mm", 100, COORDINATE, "Wall width", "Free width of the wall.", "A small room's wall."),
+        quantity(
+            "mm",
+            100,
+            COORDINATE,
+            "Wall width",
+            "Width of the wall that is free.",
+            "The wall of a small room.",
+        ),
     ] = 3000.0
     height: Annotated[
         float,
@@ -74,21 +92,45 @@ class Anchor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The point a belt hangs from."""
 
     x: Annotated[
-        float, quantity("mm", -COORDINATE, COORDINATE, "Across", "From the left anchor, to the right.")
+        float,
+        quantity(
+            "mm",
+            -COORDINATE,
+            COORDINATE,
+            "Right of left anchor",
+            "From the left anchor of the first hanging, to the right.",
+        ),
     ]
     y: Annotated[
-        float, quantity("mm", -COORDINATE, COORDINATE, "Down", "Below the left anchor of the first hanging.")
+        float,
+        quantity(
+            "mm", -COORDINATE, COORDINATE, "Down", "From the left anchor of the first hanging, downwards."
+        ),
     ]
     stand_off: Annotated[
         float,
-        quantity("mm", 0, 500, "Stand-off", "Distance of the belt from the wall at the anchor.",
-                 "Belt runs in the plane of the exits."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            0,
+            500,
+            "Belt to wall",
+            "Distance from the wall to the belt at the anchor.",
+            "The belt runs parallel to the wall.",
+        ),
+    ] = 0.0
     holds: Annotated[
         float,
-        quantity("N", 0, 10_000, "Fixing is rated for", "Pull that this fixing holds in this wall, as rated by its "
-                 "manufacturer. 0: not known.", "Nobody but you knows the fixing.", zero=N_("not known"), least=1),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "N",
+            0,
+            10_000,
+            "Fixing is rated for",
+            "Pull that this fixing holds in this wall, as rated by its manufacturer. 0: not known.",
+            "Nobody but you knows the fixing.",
+            zero=N_("not known"),
+            least=1,
+        ),
+    ] = 0.0
 
 
 class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -101,24 +143,43 @@ class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Where the pen is when the job starts and both belt lengths are known, mm."""
     left_offset: Annotated[
         float,
-        quantity("mm", -1000, 1000, "Left belt offset", "By how much the left belt is longer than the controller counts.",
-                 "Found by calibration; belts set by tape at the start have none."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            -1000,
+            1000,
+            "Left belt offset",
+            "How much longer the left belt is than the controller counts.",
+            "Found by calibration. Belts set by tape at the start have no offset.",
+        ),
+    ] = 0.0
     right_offset: Annotated[
         float,
-        quantity("mm", -1000, 1000, "Right belt offset", "By how much the right belt is longer than the controller "
-                 "counts.", "Found by calibration; belts set by tape at the start have none."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            -1000,
+            1000,
+            "Right belt offset",
+            "How much longer the right belt is than the controller counts.",
+            "Found by calibration. Belts set by tape at the start have no offset.",
+        ),
+    ] = 0.0
     survey: Survey = Survey()
     learnt: CalibrationFit | None = None
     meets: (
         Annotated[
             float,
-            quantity("mm", -COORDINATE, COORDINATE, "Meets the next at", "Across, from the origin: where this hanging "
-                     "hands over to its neighbour on the right."),
+            quantity(
+                "mm",
+                -COORDINATE,
+                COORDINATE,
+                "Handover line at",
+                "From the left anchor of the first "
+                "hanging, to the right: where this "
+                "hanging hands over to the next one.",
+            ),
         ]
         | None
-    ) = None  # fmt: skip
+    ) = None
     """None: in the middle of what both can draw."""
     register: Register = Register()
     remainder: FormulaRemainder | None = None

@@ -10,10 +10,15 @@ from typing import BinaryIO
 from wallwright.document.atomic_write import os_reason
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
+from wallwright.document.reading_limits import TooCostly, most
 
 MB = 1 << 20
 LARGEST_FILE = 256 * MB
 """Bytes of one artwork, photo or list: with what is made of it while it is read, it stays below a gigabyte."""
+LARGEST_AGREED = 512 * MB
+"""Bytes that the person can agree to: what a project carries."""
+COST = 8
+"""Bytes of memory for a byte of a file, with what is made of it while it is read."""
 
 
 def read_whole_file(path: Path, name: str = "", largest: int = LARGEST_FILE) -> bytes:
@@ -25,8 +30,10 @@ def read_whole_file(path: Path, name: str = "", largest: int = LARGEST_FILE) -> 
     name = name or str(path)
     with open_regular_file(path, name) as file:
         try:
-            check_size(os.fstat(file.fileno()).st_size, name, largest)
-            data = file.read(largest + 1)
+            size = os.fstat(file.fileno()).st_size
+            check_size(size, name, largest)
+            # A buffer of the size asked for is set aside at once; files of the system may say that they have no size.
+            data = file.read(min(_bound(largest), max(size, MB)) + 1)
         except OSError as error:
             raise BadFile(tr("{0} cannot be read: {1}.", name, os_reason(error))) from error
     check_size(len(data), name, largest)  # it may have grown, or not have said its size
@@ -57,12 +64,17 @@ def open_regular_file(path: Path, name: str) -> BinaryIO:
 
 
 def check_size(size: int, name: str, largest: int) -> None:
-    """Raises BadFile for a file of more bytes than are read."""
-    if size > largest:
-        raise BadFile(
-            tr("{0} has {1:,} MB, more than the {2:,} MB that are read. Make it smaller, or bring it in parts.",
-               name, -(-size // MB), largest // MB)
-        )  # fmt: skip
+    """Raises TooCostly for a file of more bytes than are read, BadFile for more than anybody can agree to."""
+    is_too_large = size > LARGEST_AGREED >= largest
+    bound = LARGEST_AGREED if is_too_large else _bound(largest)
+    if size > bound:
+        text = tr("{0} has {1:,} MB; the limit is {2:,} MB. Make it smaller or split it into several files.",
+                  name, -(-size // MB), bound // MB)  # fmt: skip
+        raise BadFile(text) if is_too_large else TooCostly(text, COST * size)
+
+
+def _bound(largest: int) -> int:
+    return largest if most(largest) == largest else max(largest, min(most(largest), LARGEST_AGREED))
 
 
 def _is_folder(name: str) -> str:

@@ -77,7 +77,10 @@ def rows(n: int, *columns: Column) -> bytes:
 
 
 def parts_of(runs: Integers, first: int, last: int, size: int = AT_ONCE) -> list[tuple[int, int]]:
-    """Runs first .. last - 1 in parts of about `size` points, never less than a run. runs: (k + 1,) first points."""
+    """Runs first .. last - 1 in parts of about `size` points, never less than a run. runs: (k + 1,) first points.
+
+    Pairs of numbers of runs, the second one behind the part.
+    """
     parts = []
     while first < last:
         upto = int(np.searchsorted(runs, runs[first] + size, side="right")) - 1

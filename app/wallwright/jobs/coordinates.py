@@ -92,7 +92,7 @@ def controller_coordinates(
             x, y = points[int(np.argmax(nowhere))]
             raise BadValue(
                 tr(
-                    "The controller's own formula has no place for the belt lengths at {0:.0f}, {1:.0f} mm.",
+                    "The controller's formula cannot reach the belt lengths at {0:.0f}, {1:.0f} mm.",
                     x,
                     y,
                 )
@@ -159,7 +159,7 @@ def _bend(
     off = values_of(middle) - (values[start] + values[start + 1]) / 2
     if kind == "plane":
         return np.hypot(off[:, 0], off[:, 1]) * PLANE_STRAIN
-    first = field.slopes(middle).first
+    first = field.slopes(middle).gradient
     det = first[:, 0, 0] * first[:, 1, 1] - first[:, 0, 1] * first[:, 1, 0]
     x = (first[:, 1, 1] * off[:, 0] - first[:, 0, 1] * off[:, 1]) / det
     y = (first[:, 0, 0] * off[:, 1] - first[:, 1, 0] * off[:, 0]) / det

@@ -11,7 +11,6 @@ import itertools
 import re
 import unicodedata
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from xml.etree import ElementTree
 from xml.sax.saxutils import quoteattr
@@ -19,60 +18,23 @@ from xml.sax.saxutils import quoteattr
 import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers
-from wallwright.document.document import Pen
 from wallwright.document.drawing_page import DrawingPage
 from wallwright.document.language import tr
 from wallwright.jobs.columns import numbers, parts_of, rows, text
 from wallwright.jobs.coordinates import ControllerPath
 from wallwright.jobs.drawing_layout import PageLayout, layout_of_document
+from wallwright.jobs.drawing_set import EVERY_PEN, MARKS, DrawingFile, DrawingSet
 from wallwright.jobs.file_names import ALL_PENS, REGISTER
 from wallwright.jobs.job import Job
 from wallwright.jobs.read_back import PATH, Mismatch, VerifiedFile
 from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.pose import inverse_kinematics
 
-EVERY_PEN, MARKS = -1, -2
-"""Instead of a block's index: the file of all pens, and the file that marks where the pen comes at register marks."""
 MARK_ARM = 4.0
 """mm: half a stroke of the diagonal crosses over register marks; a register mark itself is upright."""
 HEAD_BYTES = 400
 """At most, of a file's first lines and ticks."""
 SVG_NAMESPACE = "http://www.w3.org/2000/svg"
-
-
-@dataclass(frozen=True)
-class DrawingFile:
-    """One file of a drawing job."""
-
-    name: str
-    block: int
-    """Index into Motion.blocks, EVERY_PEN or MARKS."""
-    pen: int
-    """Index into Document.pens; -1: all of them."""
-    part: int
-    parts: int
-    """Of a pen's drawing that is split: which part, from 1, of how many."""
-    first: int
-    last: int
-    """Lines first .. last - 1 of the set."""
-
-
-@dataclass(frozen=True)
-class DrawingSet:
-    """Everything that the files of a drawing job are written from."""
-
-    page: DrawingPage
-    pens: tuple[Pen, ...]
-    layout: PageLayout
-    points: Floats
-    """(n, 2) numbers in the file, rounded."""
-    offsets: Integers
-    """(k + 1,) first point of each line."""
-    line_pen: Integers
-    """(k,) index into Document.pens."""
-    ticks: Floats
-    """(t, 2, 2) numbers in the file."""
-    files: tuple[DrawingFile, ...]
 
 
 def drawing_set(job: Job) -> DrawingSet:
@@ -228,7 +190,7 @@ def write_drawing(
     k = file.first
     while k < file.last:  # one pen after the other: their colours differ
         end = k + int(np.argmax(np.append(drawing.line_pen[k : file.last] != drawing.line_pen[k], True)))
-        begin = text(_begin(page, drawing.pens[int(drawing.line_pen[k])].colour))
+        start = text(_begin(page, drawing.pens[int(drawing.line_pen[k])].colour))
         for first, last in parts_of(drawing.offsets, k, end):
             progress((first - file.first) / (file.last - file.first))
             runs = drawing.offsets[first : last + 1]
@@ -236,7 +198,7 @@ def write_drawing(
             begins[runs[:-1] - runs[0]] = ends[runs[1:] - 1 - runs[0]] = True
             x, y = drawing.points[runs[0] : runs[-1]].T
             yield rows(
-                len(x), begin.where(begins), text("L").where(~begins), numbers(x, page.decimals), text(","),
+                len(x), start.where(begins), text("L").where(~begins), numbers(x, page.decimals), text(","),
                 numbers(y, page.decimals), text('"/>\n').where(ends),
             )  # fmt: skip
         k = end
@@ -295,5 +257,5 @@ def verify_drawing(path: Path, drawing: DrawingSet, file: DrawingFile) -> Verifi
                           len(found) - 2 * len(ticks), len(counts), len(wanted)))  # fmt: skip
     worst = float(np.abs(found - np.concatenate([ticks.reshape(-1, 2), wanted])).max(initial=0.0))
     if not worst <= 1e-6:
-        raise Mismatch(tr("a point is {0:.4f} mm off", worst))
+        raise Mismatch(tr("a point is off by {0:.4f} mm", worst))
     return VerifiedFile(len(wanted), len(counts), worst)

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from wallwright.jobs.corrected_svg import corrected_svg
-from wallwright.jobs.drawing_files import DrawingFile, DrawingSet, verify_drawing, write_drawing
+from wallwright.jobs.drawing_files import verify_drawing, write_drawing
+from wallwright.jobs.drawing_set import DrawingFile, DrawingSet
 from wallwright.jobs.file_names import BELTS, PLANE, SVG, TABLE
 from wallwright.jobs.job import Job
 from wallwright.jobs.motion_table import motion_table

@@ -25,6 +25,7 @@ from wallwright.document.atomic_write import note_finished, os_reason, sync_fold
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 from wallwright.document.locks import free, lock_name, try_lock
+from wallwright.document.whole_file import read_whole_file
 from wallwright.jobs.read_back import Mismatch
 
 STAGE = ".wallwright-stage-"
@@ -52,7 +53,7 @@ class FileSet:
         here = [name for name in old if _is_file(self.folder / name)]
         for name in new:
             if (self.folder / name).is_dir() and not (self.folder / name).is_symlink():
-                raise IsADirectoryError(21, tr("there is a folder of the name {0}", name))
+                raise IsADirectoryError(21, tr("there is a folder with the name {0}", name))
         for folder in {(self.stage / name).parent for name in new}:
             sync_folder(folder)
         write_synced(self.stage / MANIFEST, msgspec.json.encode(Manifest(tuple(new), tuple(here))))
@@ -99,7 +100,7 @@ def file_set(folder: Path) -> Iterator[FileSet]:
         except OSError as error:
             raise BadFile(
                 tr(
-                    "The job could not be written into {0} ({1}). Free some space or choose another folder.",
+                    "The job could not be written to {0} ({1}). Free some disk space or choose another folder.",
                     folder,
                     os_reason(error),
                 )
@@ -107,8 +108,8 @@ def file_set(folder: Path) -> Iterator[FileSet]:
         except Mismatch as error:
             raise BadFile(
                 tr(
-                    "The job written into {0} did not read back as planned ({1}). Nothing was kept; export "
-                    "again, to another disk if it happens twice.",
+                    "The job written to {0} differs from the plan when read back ({1}). Nothing was kept. "
+                    "Export again; if this happens twice, use another disk.",
                     folder,
                     error,
                 )
@@ -140,9 +141,7 @@ def _alone(folder: Path) -> Iterator[None]:
     try:
         lock = try_lock(lock_name(folder).with_suffix(".export"))
         if lock is None:
-            raise BadFile(
-                tr("Another export writes into {0} right now. Try again when it has ended.", folder)
-            )
+            raise BadFile(tr("Another export is writing to {0}. Try again when it has finished.", folder))
     except OSError:  # a state folder that cannot be written keeps nobody from exporting
         lock = None
     try:
@@ -191,7 +190,7 @@ def finish_alone(folder: Path) -> bool:
     except OSError as error:
         raise BadFile(
             tr(
-                "An interrupted export into {0} cannot be completed ({1}). Export the job again.",
+                "An interrupted export to {0} cannot be completed ({1}). Export the job again.",
                 folder,
                 os_reason(error),
             )
@@ -200,12 +199,12 @@ def finish_alone(folder: Path) -> bool:
 
 def _manifest(pending: Path) -> Manifest:
     try:
-        manifest = msgspec.json.decode((pending / MANIFEST).read_bytes(), type=Manifest)
-    except (msgspec.DecodeError, msgspec.ValidationError) as error:
-        raise OSError(22, tr("{0} is damaged; delete {1}", MANIFEST, pending)) from error
+        manifest = msgspec.json.decode(read_whole_file(pending / MANIFEST), type=Manifest)
+    except (BadFile, msgspec.DecodeError, msgspec.ValidationError) as error:
+        raise OSError(22, tr("{0} is damaged. Delete {1}", MANIFEST, pending)) from error
     for name in (*manifest.new, *manifest.old):  # whoever wrote it: nothing beyond the folder is touched
         if os.path.isabs(name) or ".." in name.split("/"):
-            raise OSError(22, tr("{0} is damaged; delete {1}", MANIFEST, pending))
+            raise OSError(22, tr("{0} is damaged. Delete {1}", MANIFEST, pending))
     return manifest
 
 

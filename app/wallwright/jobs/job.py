@@ -19,7 +19,7 @@ from wallwright.strokes.remaining import DrawnBefore, fingerprint, strokes_diges
 from wallwright.strokes.strokes import Strokes
 
 if TYPE_CHECKING:
-    from wallwright.jobs.drawing_files import DrawingSet
+    from wallwright.jobs.drawing_set import DrawingSet
 
 
 def continued_file_name(name: str, stroke: int) -> str:

@@ -10,6 +10,7 @@ import msgspec
 from wallwright.document.atomic_write import os_reason
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
+from wallwright.document.whole_file import read_whole_file
 from wallwright.jobs.file_names import REPORT
 from wallwright.jobs.file_set import digest_of_file, finish_alone
 from wallwright.jobs.hanging_position import hanging_folders
@@ -26,7 +27,9 @@ def folder_problems(folder: Path, fingerprints: dict[str, str] | None = None) ->
     completed = finish_alone(folder)
     places = [place for place in (folder, *hanging_folders(folder)) if (place / REPORT).is_file()]
     if not places:
-        raise BadFile(tr("There is no job in {0}: it has no {1}. Export the job into it.", folder, REPORT))
+        raise BadFile(
+            tr("There is no job in {0}: {1} is missing. Export the job to this folder.", folder, REPORT)
+        )
     problems = [problem for place in places for problem in _of_one(place)]
     for name, fingerprint in (fingerprints or {}).items():
         place = folder / name
@@ -34,17 +37,16 @@ def folder_problems(folder: Path, fingerprints: dict[str, str] | None = None) ->
             problems.append(tr("{0} has no job. Export again.", place))
         elif _report(place / REPORT).get("fingerprint") != fingerprint:
             problems.append(
-                tr("The job in {0} was exported from another state of the project. Export again.", place)
+                tr("The job in {0} was exported from an earlier version of the project. Export again.", place)
             )
     return completed, tuple(problems)
 
 
 def _report(path: Path) -> dict[str, Any]:
     try:
-        content = msgspec.json.decode(path.read_bytes())
-    except (OSError, msgspec.DecodeError) as error:
-        text = os_reason(error) if isinstance(error, OSError) else str(error)
-        raise BadFile(tr("{0} cannot be read ({1}). Export the job again.", path, text)) from error
+        content = msgspec.json.decode(read_whole_file(path))
+    except msgspec.DecodeError as error:
+        raise BadFile(tr("{0} cannot be read ({1}). Export the job again.", path, error)) from error
     if not isinstance(content, dict):
         raise BadFile(tr("{0} is not a report of a job. Export the job again.", path))
     return content
@@ -54,14 +56,18 @@ def _of_one(folder: Path) -> list[str]:
     problems = []
     digests = _report(folder / REPORT).get("sha256")
     if not isinstance(digests, dict):
-        return [tr("The report in {0} does not say which files belong to it. Export the job again.", folder)]
+        return [tr("The report in {0} does not list its files. Export the job again.", folder)]
     for name, digest in digests.items():
         path = folder / Path(name).name
         try:
+            if path.exists() and not path.is_file():
+                raise BadFile(tr("{0} is a device or a pipe, not a file. Choose a file.", path))
             if digest_of_file(path) != digest:
-                problems.append(tr("{0} is not the file that was exported. Export the job again.", path))
+                problems.append(tr("{0} is not the exported file. Export the job again.", path))
         except FileNotFoundError:
             problems.append(tr("{0} is missing. Export the job again.", path))
+        except BadFile as trouble:  # a pipe, or a file of somebody else
+            problems.append(str(trouble))
         except OSError as error:
             problems.append(tr("{0} cannot be read ({1}).", path, os_reason(error)))
     return problems

@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 import numpy as np
+import shapely
 
 from wallwright.document.arrays import Points
 from wallwright.document.continuation import StrokePlace
@@ -105,8 +106,8 @@ def place_by_line(
             own := fingerprint(strokes_digest(strokes))
         ):
             raise BadValue(
-                tr("That file is of other strokes (fingerprint {0}, now {1}): the drawing was changed since. Find the place "
-                   "on the wall", found[1].decode(), own)
+                tr("That file belongs to other strokes (fingerprint {0}, now {1}): the drawing has changed "
+                   "since. Find the position on the wall", found[1].decode(), own)
             )  # fmt: skip
         elif found := _REST.match(text):
             first, from_along = int(found[1]) - 1, float(found[2])
@@ -114,9 +115,9 @@ def place_by_line(
             is_down = False  # the pen is lifted: the stroke is done
     else:
         raise BadValue(
-            tr("The file has {0} lines; there is no line {1}", number, line)
+            tr("The file has {0} lines; line {1} does not exist", number, line)
             if number < line
-            else tr("At line {0} everything is drawn", line)
+            else tr("At line {0} everything has been drawn", line)
         )
     if not 0 <= stroke < len(strokes) or not drawn:  # no line said where the stroke begins
         raise _damaged(number)
@@ -127,8 +128,8 @@ def place_by_line(
     if not _is_along(points, strokes[stroke], along):
         raise BadValue(
             tr(
-                "The numbers before line {0} do not lie along stroke {1}: the file is damaged, or the machine was changed. "
-                "Find the place on the wall",
+                "The numbers before line {0} do not follow stroke {1}: the file is damaged or the machine has "
+                "changed. Find the position on the wall",
                 number,
                 stroke + 1,
             )
@@ -139,7 +140,7 @@ def place_by_line(
 def _damaged(number: int) -> BadValue:
     return BadValue(
         tr(
-            "Line {0} of the file is damaged. Take the file as it was exported, or find the place on the wall",
+            "Line {0} of the file is damaged. Use the file as it was exported, or find the position on the wall",
             number,
         )
     )
@@ -147,8 +148,6 @@ def _damaged(number: int) -> BadValue:
 
 def _is_along(points: Points, stroke: Points, along: float) -> bool:
     """Whether pens (n, 2), mm, are all known, lie near a stroke (m, 2), and the last one so many mm along it."""
-    import shapely  # slow to import; the window's start does not pay for it
-
     if not np.isfinite(points).all() or len(stroke) < 2:
         return False
     line, pens = shapely.LineString(stroke), np.asarray(shapely.points(points), dtype=np.object_)

@@ -69,12 +69,12 @@ class _Comparison:
             raise Mismatch(self._other)
         difference = float(np.abs(found - self._wanted[first:last]).max(initial=0.0))
         if not difference <= self._tolerance:
-            raise Mismatch(tr("a point is {0:.4f} mm off", difference))
+            raise Mismatch(tr("a point is off by {0:.4f} mm", difference))
         self._worst = max(self._worst, difference)
 
     def done(self, strokes: int) -> VerifiedFile:
         if self._count != len(self._wanted):
-            raise Mismatch(tr("it holds {0} points instead of {1}", self._count, len(self._wanted)))
+            raise Mismatch(tr("it has {0} points instead of {1}", self._count, len(self._wanted)))
         return VerifiedFile(self._count, strokes, round(self._worst, 6))
 
 
@@ -88,7 +88,7 @@ def verify_code(file: Path, job: Job, path: ControllerPath, progress: Progress) 
     ways = _Comparison(
         *_ways(path, np.flatnonzero(moves)),
         1e-4,
-        tr("a line stands where an arc should be, or an arc of the other hand"),
+        tr("there is a line instead of an arc, or an arc in the wrong direction"),
     )
     up_height, is_down = None, False
     count, numbered, places = 0, [], []
@@ -121,7 +121,7 @@ def verify_code(file: Path, job: Job, path: ControllerPath, progress: Progress) 
     ways.done(0)
     found = np.concatenate([np.zeros(0), *numbered])
     if not np.array_equal(found, path.stroke[path.down] + job.first + 1):
-        raise Mismatch(tr("its strokes are not numbered as they are drawn"))
+        raise Mismatch(tr("its strokes are not numbered in drawing order"))
     done = comparison.done(int(path.down.sum()))
     return replace(done, stroke_lines=np.concatenate([np.zeros(0, dtype=np.int64), *places]))
 
@@ -166,6 +166,8 @@ class _Lines:
 
 def _table(text: bytes, delimiter: str | None = None) -> Floats:
     """(n, m) numbers, a row a line. Raises ValueError."""
+    if not text.strip():  # numpy warns, on the terminal, and goes on
+        raise ValueError("no numbers in it")
     return np.loadtxt(io.BytesIO(text), delimiter=delimiter, ndmin=2)
 
 
@@ -233,11 +235,11 @@ def verify_table(file: Path, job: Job, progress: Progress) -> VerifiedFile:
             raise Mismatch(str(error)) from error
         time = np.concatenate([[before], found[:, 0]])
         if np.any(np.diff(time) < -1e-9):
-            raise Mismatch(tr("the motion table runs backwards in time"))
+            raise Mismatch(tr("time runs backwards in the motion table"))
         before = time[-1]
         comparison.take(found[:, 1:3], found[:, 3] >= 0)
     if told != len(motion.time):
-        raise Mismatch(tr("the motion table is cut short"))
+        raise Mismatch(tr("the motion table is incomplete"))
     done = comparison.done(int(motion.down.sum()))
     return replace(done, stroke_lines=motion.runs[:-1][motion.down] + HEAD_LINES + 1)
 
@@ -247,4 +249,4 @@ def _lines_said(head: bytes) -> int:
     try:
         return int(json.loads(head)["lines"])
     except (ValueError, TypeError, KeyError, RecursionError) as error:
-        raise Mismatch(tr("the motion table does not say how many lines it has")) from error
+        raise Mismatch(tr("the motion table does not state its number of lines")) from error

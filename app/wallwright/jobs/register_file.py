@@ -1,7 +1,7 @@
 """The file that visits the register marks with the pen up, and the list to write down what was seen there.
 
 At each mark the program stops (M0). The person writes down how far the pen is right of and below the cross, and goes on;
-the machine ends at the starting place, from which the job itself begins.
+the machine ends at the starting point, from which the job itself begins.
 """
 
 from __future__ import annotations
@@ -25,6 +25,7 @@ from wallwright.motion.detours import DetourFinder
 from wallwright.motion.path import Runs
 from wallwright.statics.belt_field import BeltField
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.controller_kinematics import ControllerKind
 
 VISIT, LIST = "register.ngc", "register.csv"
 COLUMNS = ("mark", "x", "y", "right", "down")
@@ -36,7 +37,7 @@ _MOVE = re.compile(rb"^G1 X(-?[\d.]+) Y(-?[\d.]+) F[\d.]+$", re.MULTILINE)
 
 @dataclass(frozen=True)
 class Visit:
-    """A way from the starting place to each mark and back."""
+    """A way from the starting point to each mark and back."""
 
     hanging: Hanging
     marks: tuple[RegisterMark, ...]
@@ -61,7 +62,7 @@ def visit_of(document: Document, number_: int, marks: tuple[RegisterMark, ...]) 
     none = np.full(k, -1)
     runs = Runs(points, first, np.zeros(k, dtype=bool), none, np.zeros(k, dtype=np.int64), ())
     field = BeltField(CableRobotModel.of(machine, hanging), points)
-    kind = "plane" if machine.controller.takes_plane else "belts"
+    kind: ControllerKind = "plane" if machine.controller.takes_plane else "belts"
     path = controller_coordinates(document, hanging, runs, field, kind)
     return Visit(hanging, marks, path, _feed(document, path))
 
@@ -108,9 +109,9 @@ def verify_visit(data: bytes, visit: Visit) -> None:
     inner[visit.path.runs[:-1]] = False
     wanted = visit.path.values[inner]
     if found.shape != wanted.shape:
-        raise Mismatch(tr("it holds {0} points instead of {1}", len(found), len(wanted)))
+        raise Mismatch(tr("it has {0} points instead of {1}", len(found), len(wanted)))
     worst = float(np.abs(found - wanted).max(initial=0.0))
     if not worst <= 1e-4:
-        raise Mismatch(tr("a point is {0:.4f} mm off", worst))
+        raise Mismatch(tr("a point is off by {0:.4f} mm", worst))
     if data.count(b"\nM0\n") != len(visit.marks):
-        raise Mismatch(tr("it holds {0} stops instead of {1}", data.count(b"\nM0\n"), len(visit.marks)))
+        raise Mismatch(tr("it has {0} stops instead of {1}", data.count(b"\nM0\n"), len(visit.marks)))

@@ -61,7 +61,10 @@ def _before(job: Job) -> dict[str, Any] | None:
 
 
 def report(job: Job, verified: dict[str, Any], lines: dict[str, Integers]) -> dict[str, Any]:
-    """The report as plain values. lines: of each file, the line at which each stroke begins."""
+    """The report as plain values. lines: of each file, the line at which each stroke begins.
+
+    Each (k,), numbers from 1.
+    """
     estimate, pens = job.estimate, job.document.pens
     several = (
         {"places": anchor_positions_report(job.document, job.hanging_index)}

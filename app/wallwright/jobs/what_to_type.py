@@ -14,8 +14,8 @@ import numpy as np
 from wallwright.document.arrays import Floats
 from wallwright.document.drawing_page import Alteration, Ask
 from wallwright.document.language import N_, duration, format_number, tr
-from wallwright.jobs.drawing_files import EVERY_PEN, MARKS, DrawingFile, DrawingSet
 from wallwright.jobs.drawing_layout import start_in_plane
+from wallwright.jobs.drawing_set import EVERY_PEN, MARKS, DrawingFile, DrawingSet
 from wallwright.jobs.file_names import ALL_PENS, REGISTER
 from wallwright.jobs.job import Job
 from wallwright.statics.controller_kinematics import controller_to_belts

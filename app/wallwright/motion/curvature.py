@@ -30,6 +30,9 @@ NONE = 0.3
 """A leg whose one end shows less than this share of the other is a line that an arc begins at."""
 LONGER = 1.5
 """A line this much longer than the chord at its end is told from it by its length."""
+STEADY = 0.5
+"""A leg whose curvature grows along it as along its neighbours, by this share at least, is no joint: the curve is smooth
+there, as where it turns from one side to the other. Beside a joint the line has no curvature and the arc keeps its own."""
 
 
 def legs_of(points: Points) -> tuple[Floats, Floats]:
@@ -71,7 +74,9 @@ def leg_curvature(points: Points, runs: Integers) -> Floats:
     known[first] = known[last] = False
     here = np.divide(turn, mean, out=np.zeros_like(turn), where=known)
     near, far, far_known = here, _shifted(here, -1), _shifted(known, -1)
-    begins_arc, ends_arc = known & _smaller(near, far, LESS), far_known & _smaller(far, near, LESS)
+    growth = np.divide(far - near, length, out=np.zeros_like(near), where=known & far_known & (length > 0))
+    begins_arc = known & _smaller(near, far, LESS) & ~(_grows_alike(growth, 2) & _grows_alike(growth, -1))
+    ends_arc = far_known & _smaller(far, near, LESS) & ~(_grows_alike(growth, -2) & _grows_alike(growth, 1))
     # Beside a longer leg the short one is on the arc and the long one is a line.
     from_line = begins_arc & (_shifted(length, 1) > LONGER * length)
     into_line = ends_arc & (_shifted(length, -1) > LONGER * length)
@@ -86,13 +91,20 @@ def leg_curvature(points: Points, runs: Integers) -> Floats:
 
 
 def _shifted(values: npt.NDArray[Element], by: int) -> npt.NDArray[Element]:
-    """Each one's value at the vertex before (1) or after (-1); 0 where there is none."""
+    """Each one's value so many vertices before (by > 0) or after (by < 0); 0 where there is none."""
     moved = np.zeros_like(values)
     if by > 0:
-        moved[1:] = values[:-1]
+        moved[by:] = values[:-by]
     else:
-        moved[:-1] = values[1:]
+        moved[:by] = values[-by:]
     return moved
+
+
+def _grows_alike(growth: Floats, by: int) -> Flags:
+    """Whether the leg so many before (by > 0) or after (by < 0) has a curvature that grows the same way, and not much less.
+    growth: (n,) 1/mm²."""
+    other = _shifted(growth, by)
+    return (growth * other > 0) & (np.abs(other) >= STEADY * np.abs(growth))
 
 
 def _smaller(one: Floats, other: Floats, share: float) -> Flags:

@@ -9,19 +9,20 @@ it keeps every limit.
 from __future__ import annotations
 
 import functools
-from typing import TYPE_CHECKING
 
 import numpy as np
+import shapely
+from scipy.sparse.csgraph import shortest_path
+from shapely.geometry.base import BaseGeometry
 
 from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.draw_zone import compute_zone
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import inverse_kinematics
-
-if TYPE_CHECKING:  # slow to import
-    from shapely.geometry.base import BaseGeometry
+from wallwright.statics.zone_boundary import zone_polygons
 
 LOOK_EVERY = 10.0
 """mm along a travel between poses that are looked at; the zone's edge bends less than this."""
@@ -80,9 +81,6 @@ class DetourFinder:
 
     @functools.cached_property
     def _zone(self) -> BaseGeometry:
-        from wallwright.statics.draw_zone import compute_zone
-        from wallwright.statics.zone_boundary import zone_polygons
-
         spacing = max(SPACING, float(np.sqrt(self._wall.width * self._wall.height / MOST_POINTS)))
         return zone_polygons(
             self._wall, self._machine, compute_zone(self._wall, self._machine, self._hanging, spacing)
@@ -97,9 +95,6 @@ class _Graph:
     """The corners of a region that ways go round, and the shortest ways between them."""
 
     def __init__(self, zone: BaseGeometry, bend: float) -> None:
-        import shapely
-        from scipy.sparse.csgraph import shortest_path
-
         quarter = int(np.ceil(np.pi / 4 / np.arccos(1 - min(CHORD / bend, 0.3))))
         self._room = shapely.buffer(zone, -bend, quad_segs=quarter)
         rings = shapely.get_rings(shapely.simplify(self._room, CHORD))
@@ -121,14 +116,10 @@ class _Graph:
             self._far, self._before = shortest_path(length, directed=False, return_predecessors=True)
 
     def _sees(self, a: Points, b: Points) -> Flags:
-        import shapely
-
         return np.asarray(shapely.covers(self._wide, shapely.linestrings(np.stack([a, b], axis=1))))
 
     def shortest(self, travel: Floats) -> Floats | None:
         """(n, 2) mm from travel[0] to travel[1]; None where there is no way."""
-        import shapely
-
         if self._room.is_empty or not len(self._corners):
             return None
         # Ends near the zone's edge first go where there is room.

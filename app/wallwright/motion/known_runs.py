@@ -29,7 +29,7 @@ class KnownRuns:
     motion: Motion
     asked: Runs
     """The runs of the motion with straight travels: before some were bent."""
-    push: Floats
+    max_acceleration: Floats
     """(n,) mm/s²: the pen acceleration that each sample came down to."""
 
     def find(self, runs: Runs) -> Integers:

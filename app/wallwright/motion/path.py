@@ -53,6 +53,7 @@ def build_runs(strokes: Strokes, datum: Points, nearest: float = 0.0) -> Runs:
     travels are straight.
 
     nearest: mm; of points closer together than this, one is kept (the motors do not tell them apart).
+    datum: (2,) mm.
     """
     k = len(strokes)
     if k == 0:

@@ -57,11 +57,11 @@ def path_grid(
     field: BeltField,
     runs: Runs,
     samples: Samples,
-    push: Floats,
+    max_acceleration: Floats,
     first: int,
     last: int,
 ) -> PathGrid:
-    """Runs first .. last - 1 as the profile takes them. push: (n,) mm/s² at all samples."""
+    """Runs first .. last - 1 as the profile takes them. max_acceleration: (n,) mm/s² at all samples."""
     limits = document.machine.limits
     one_speed = document.machine.controller.pacing == "constant"
     tolerance = max(limits.corner_tolerance, RESOLVED) if one_speed else limits.corner_tolerance
@@ -88,7 +88,8 @@ def path_grid(
     vertex = samples.vertex[here]
     at = vertex >= 0
     # A corner is passed with what both its legs allow.
-    gentler = np.minimum(push[here], np.concatenate([push[here][:1], push[here][:-1]]))[at]
+    most = max_acceleration[here]
+    gentler = np.minimum(most, np.concatenate([most[:1], most[:-1]]))[at]
     corner = corner_speed_limits(
         points,
         own_runs,
@@ -99,7 +100,9 @@ def path_grid(
     )
     cap[at] = np.minimum(cap[at], corner[vertex[at] - runs.runs[first]])
     grid = PathGrid(
-        samples.runs[first : last + 1] - samples.runs[first], samples.step[here], cap, push[here], tangent, curvature,
-        slopes.first, slopes.second, slopes.tension,
+        samples.runs[first : last + 1] - samples.runs[first], samples.step[here], cap, most, tangent, curvature,
+        slopes.gradient, slopes.hessian, slopes.tension,
     )  # fmt: skip
-    return grid._replace(cap=speed_limits(grid, cap, limits.belt_speed, samples.direction[here]))
+    return grid._replace(
+        max_speed_squared=speed_limits(grid, cap, limits.belt_speed, samples.direction[here])
+    )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -15,16 +14,17 @@ from wallwright.document.parallel import in_parts
 from wallwright.motion.detours import DetourFinder
 from wallwright.motion.known_runs import KnownRuns
 from wallwright.motion.path import Runs, Samples, build_runs, sample_runs
+from wallwright.motion.path_constraints import LEAST_SPEED, motion_limits, path_grid, pen_speed, ramp_lengths
 from wallwright.motion.plan import Motion
 from wallwright.motion.subset import run_members, subset
+from wallwright.motion.swing import SwingField, acceleration_scale, follow_swing, initial_acceleration
+from wallwright.motion.time_parameterization import PathGrid, speed_profile, tension_in_motion
+from wallwright.motion.times import times_along
+from wallwright.motion.travels import with_fastest_travels
 from wallwright.statics.belt_field import BeltField, bounds
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes
-
-if TYPE_CHECKING:  # numba: slow to import
-    from wallwright.motion.swing import SwingField
-    from wallwright.motion.time_parameterization import PathGrid
 
 AT_ONCE = 20_000
 """Samples looked at together: what is held for each is some 300 bytes, and cancel is looked at in between."""
@@ -58,10 +58,6 @@ def time_runs(
     known: of a motion with the same machine, hanging and pens. Its runs stay as they are but where the pen would swing too
     far because of what is drawn before; so this motion depends on that one.
     """
-    from wallwright.motion.path_constraints import ramp_lengths  # numba: slow to import
-    from wallwright.motion.swing import SwingField
-    from wallwright.motion.travels import with_fastest_travels
-
     progress(0.0)
     place = document.hangings[hanging]
     ways = DetourFinder(document.wall, document.machine, place)
@@ -97,7 +93,7 @@ def time_runs(
         work.time, samples.points, work.belts, work.speed, work.tension, work.swing, work.farthest,
         samples.vertex >= 0, samples.runs, runs.down, runs.stroke, runs.blocks,
     )  # fmt: skip
-    return KnownRuns(motion, asked, work.push)
+    return KnownRuns(motion, asked, work.max_acceleration)
 
 
 def _nearest(document: Document) -> float:
@@ -118,8 +114,8 @@ def _check_moves(samples: Samples, time: Floats) -> None:
         where = samples.points[int(np.argmax(stuck))]
         raise BadValue(
             tr(
-                "The machine cannot move its pen at {0:.0f}, {1:.0f} mm; raise the limits of speed and acceleration, "
-                "or move the artwork",
+                "The machine cannot move its pen at {0:.0f}, {1:.0f} mm. Raise the limits for speed and "
+                "acceleration, or move the artwork",
                 where[0],
                 where[1],
             )
@@ -136,8 +132,8 @@ def _refuse_unreachable(rig: CableRobotModel, points: Points) -> None:
 def _unreachable(where: Points) -> BadValue:
     return BadValue(
         tr(
-            "The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm, which the job asks for; "
-            "move the artwork or the starting point",
+            "The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm, which this job requires. Move the "
+            "artwork or the starting point",
             where[0],
             where[1],
         )
@@ -151,15 +147,15 @@ class _Timing:
         self, document: Document, field: BeltField, swing: SwingField, runs: Runs, samples: Samples
     ) -> None:
         """field, swing: over the box of the samples."""
-        from wallwright.motion.swing import initial_acceleration  # numba: slow to import
-
         self._document, self._field, self._runs, self._samples = document, field, runs, samples
         self._body = swing.at(samples.points)
         n, limits = len(samples.points), document.machine.limits
         if document.machine.controller.pacing == "constant":
-            self.push = np.full(n, limits.acceleration)
+            self.max_acceleration = np.full(n, limits.acceleration)
         else:
-            self.push = initial_acceleration(limits.acceleration, limits.swing, self._body, samples.direction)
+            self.max_acceleration = initial_acceleration(
+                limits.acceleration, limits.swing, self._body, samples.direction
+            )
         self.belts = np.empty_like(samples.points)
         """(n, 2) mm."""
         self.speed = np.zeros(n)
@@ -183,7 +179,7 @@ class _Timing:
         here, _ = run_members(samples.runs, same)
         there, _ = run_members(motion.runs, old[same])
         self.belts[here], self.speed[here] = motion.belts[there], motion.speed[there]
-        self.tension[here], self.push[here] = motion.tension[there], known.push[there]
+        self.tension[here], self.max_acceleration[here] = motion.tension[there], known.max_acceleration[there]
         self._fresh[same] = False
 
     def find_belts(self, progress: Callable[[float], None]) -> None:
@@ -199,9 +195,6 @@ class _Timing:
 
     def find_profile(self, progress: Callable[[float], None]) -> None:
         """Speed, tension, time and swing, with the pen pushed more gently where it would swing too far."""
-        from wallwright.motion.swing import acceleration_scale, follow_swing
-        from wallwright.motion.times import times_along  # numba: slow to import
-
         limits, machine = self._document.machine.limits, self._document.machine
         samples, body = self._samples, self._body
         gentlest = GENTLEST * np.minimum(limits.acceleration, limits.swing * body.omega**2)
@@ -227,22 +220,15 @@ class _Timing:
             again = follow = np.minimum.reduceat(factor, samples.runs[:-1]) < 1.0
             if not again.any():
                 break
-            self.push = np.maximum(self.push * factor, gentlest)
+            self.max_acceleration = np.maximum(self.max_acceleration * factor, gentlest)
 
     def _profile(self, which: Integers, progress: Callable[[float], None]) -> None:
         """Enters speed and tension of the runs which (m,)."""
-        from wallwright.motion.path_constraints import (
-            motion_limits,
-            path_grid,
-            pen_speed,
-        )  # numba: slow to import
-        from wallwright.motion.time_parameterization import speed_profile, tension_in_motion
-
         document, bounds = self._document, motion_limits(self._document)
 
         def enter(part: Integers) -> None:
             runs, samples, at = subset(self._runs, self._samples, part)
-            grid = path_grid(document, self._field, runs, samples, self.push[at], 0, len(part))
+            grid = path_grid(document, self._field, runs, samples, self.max_acceleration[at], 0, len(part))
             if document.machine.controller.has_one_speed:
                 square = np.repeat(pen_speed(document, runs.down, runs.pen) ** 2, np.diff(samples.runs))
             elif document.machine.controller.pacing == "constant":
@@ -271,10 +257,8 @@ def _constant(grid: PathGrid, acceleration: float) -> Floats:
     It starts and stops at speed, so that the ends of a run set no limit, and the swing goes with the speed. Where corners or
     swing ask for less than LEAST_SPEED, they are exceeded, and the estimate says by how much.
     """
-    from wallwright.motion.path_constraints import LEAST_SPEED  # numba: slow to import
-
-    gentle = np.minimum.reduceat(grid.push, grid.runs[:-1]) / acceleration
-    square = np.minimum.reduceat(grid.cap, grid.runs[:-1]) * gentle**2
+    gentle = np.minimum.reduceat(grid.max_acceleration, grid.runs[:-1]) / acceleration
+    square = np.minimum.reduceat(grid.max_speed_squared, grid.runs[:-1]) * gentle**2
     return np.repeat(np.maximum(square, LEAST_SPEED**2), np.diff(grid.runs))
 
 

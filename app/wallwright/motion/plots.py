@@ -21,7 +21,10 @@ def belt_speed(motion: Motion) -> Floats:
 
 
 def torque_margin(motion: Motion, machine: Machine) -> Floats:
-    """(n,) how many times the pull that is asked the weaker motor has at its speed; below 1 it skips."""
+    """(n,) how many times the pull that is asked the weaker motor has at its speed; below 1 it skips.
+
+    A number without a unit.
+    """
     with np.errstate(divide="ignore"):
         result: Floats = (available_pull(machine, belt_speed(motion)) / motion.tension).min(axis=1)
         return result

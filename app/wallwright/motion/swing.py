@@ -49,7 +49,7 @@ class SwingBody(NamedTuple):
 
     omega: Floats
     """(n,) rad/s."""
-    push: Floats
+    participation: Floats
     """(n, 2): g, by x and y."""
 
 
@@ -90,7 +90,7 @@ def initial_acceleration(acceleration: float, largest: float, body: SwingBody, d
 
     A body pushed suddenly swings to twice of that, and less where the push grows or ends meanwhile.
     """
-    along = np.abs((body.push * direction).sum(axis=1))
+    along = np.abs((body.participation * direction).sum(axis=1))
     result: Floats = np.minimum(acceleration, largest * body.omega**2 / np.maximum(along, 1e-12))
     return result
 
@@ -138,29 +138,18 @@ def _wanted(swing: float, largest: float, power: float) -> float:
     return factor
 
 
-def swing_along(
-    time: Floats, speed: Floats, direction: Floats, body: SwingBody, damping: float
-) -> tuple[Floats, Floats]:
-    """(n,) mm: the pen's swing at samples, from rest; (n,) mm: the farthest, one way or the other, since the sample before,
-    or at the sample where the pen rested before it.
-
-    time: (n,) s; speed: (n,) mm/s; direction: (n, 2) of the leg that begins at each sample, (0, 0) at a run's last;
-    damping: share of critical.
-    """
-    swing, rate, farthest = (np.zeros(len(time)) for _ in range(3))
-    follow_swing(
-        np.array([0, len(time)]), np.ones(1, dtype=np.bool_), time, speed, direction, body, damping, swing, rate, farthest
-    )  # fmt: skip
-    return swing, farthest
-
-
 @compiled
 def follow_swing(
     runs: Integers, changed: Flags, time: Floats, speed: Floats, direction: Floats, body: SwingBody, damping: float,
     swing: Floats, rates: Floats, farthest: Floats,
 ) -> None:  # fmt: skip
-    """The same, entered into swing, rates (mm/s) and farthest (n,) of the changed runs, and of those after them until the
-    pen swings as it did before. runs: (k + 1,) first sample of each; changed: (k,) bool."""
+    """Enters the pen's swing (n,), mm, its rates (n,), mm/s, and farthest (n,), mm: the most, one way or the other, since
+    the sample before, or at the sample where the pen rested before it. Of the changed runs, and of those after them until
+    the pen swings as it did before.
+
+    runs: (k + 1,) first sample of each; changed: (k,) bool; time: (n,) s; speed: (n,) mm/s; direction: (n, 2) of the leg
+    that begins at each sample, (0, 0) at a run's last; damping: share of critical.
+    """
     differs = False
     for run in range(len(runs) - 1):
         if not (changed[run] or differs):
@@ -171,7 +160,7 @@ def follow_swing(
             xi, rate, before = swing[low - 1], rates[low - 1], time[low - 1]
         was_xi, was_rate = swing[high - 1], rates[high - 1]
         for i in range(low, high):
-            w, gx, gy = body.omega[i], body.push[i, 0], body.push[i, 1]
+            w, gx, gy = body.omega[i], body.participation[i, 0], body.participation[i, 1]
             gone, most = time[i] - before, 0.0
             if gone > 0.0:
                 # Constant acceleration since the sample before: from the velocity after it to the one now, along its leg.

@@ -44,17 +44,17 @@ class PathGrid(NamedTuple):
     """(k + 1,) first sample of each run; at both ends of a run the pen rests."""
     step: Floats
     """(n,) mm to the next sample; 0 at a run's last."""
-    cap: Floats
+    max_speed_squared: Floats
     """(n,) mm²/s², largest x."""
-    push: Floats
+    max_acceleration: Floats
     """(n,) mm/s²: largest pen acceleration, along the path and towards a curve's centre, on each interval."""
     tangent: Floats
     """(n, 2, 2): unit direction at the near and the far end of each interval."""
     curvature: Floats
     """(n, 2): 1/mm, clockwise positive, at the near and far end of each interval."""
-    first: Floats
+    belt_gradient: Floats
     """(n, 2, 2): J: belt, then by x and by y."""
-    second: Floats
+    belt_hessian: Floats
     """(n, 2, 3): H: belt, then by xx, xy, yy."""
     tension: Floats
     """(n, 2): N, static."""
@@ -78,7 +78,7 @@ class MotionLimits(NamedTuple):
 @compiled
 def speed_profile(grid: PathGrid, bounds: MotionLimits) -> Floats:
     """(n,) x = v² at samples, mm²/s²."""
-    n = len(grid.cap)
+    n = len(grid.max_speed_squared)
     x = np.zeros(n)
     table = np.empty((MOST_ROWS, 4))
     lines = np.empty((2 * MOST_ROWS + 4, 4))
@@ -89,17 +89,25 @@ def speed_profile(grid: PathGrid, bounds: MotionLimits) -> Floats:
         x[high] = 0.0
         for i in range(high - 1, low - 1, -1):
             if grid.step[i] <= 0.0:  # a point given twice
-                x[i] = min(x[i + 1], grid.cap[i])
+                x[i] = min(x[i + 1], grid.max_speed_squared[i])
                 continue
             count = _rows(grid, bounds, i, table)
-            x[i] = _backward(x[i + 1], grid.cap[i], grid.step[i], grid.push[i], table, count, lines)
+            x[i] = _backward(
+                x[i + 1],
+                grid.max_speed_squared[i],
+                grid.step[i],
+                grid.max_acceleration[i],
+                table,
+                count,
+                lines,
+            )
         x[low] = 0.0
         for i in range(low, high):
             if grid.step[i] <= 0.0:
                 x[i + 1] = min(x[i + 1], x[i])
                 continue
             count = _rows(grid, bounds, i, table)
-            u = _fastest(x[i], grid.push[i], table, count)
+            u = _fastest(x[i], grid.max_acceleration[i], table, count)
             x[i + 1] = max(0.0, min(x[i + 1], x[i] + 2.0 * grid.step[i] * u))
     return x
 
@@ -108,22 +116,26 @@ def speed_profile(grid: PathGrid, bounds: MotionLimits) -> Floats:
 def _rows(grid: PathGrid, bounds: MotionLimits, i: int, table: Floats) -> int:
     """Rows (q, r, low, high) on (u, x_i) of interval i into table, without those that cannot bind. Returns their number."""
     count = 0
-    step, a = grid.step[i], grid.push[i]
-    most = max(grid.cap[i], grid.cap[i + 1])
+    step, a = grid.step[i], grid.max_acceleration[i]
+    most = max(grid.max_speed_squared[i], grid.max_speed_squared[i + 1])
     for end in range(2):
         j = i + end
         tx, ty = grid.tangent[i, end, 0], grid.tangent[i, end, 1]
         bend = grid.curvature[i, end]
         ahead = 2.0 * step * end  # x there is x_i + ahead u
         jlx, jly, jrx, jry = (
-            grid.first[j, 0, 0],
-            grid.first[j, 0, 1],
-            grid.first[j, 1, 0],
-            grid.first[j, 1, 1],
+            grid.belt_gradient[j, 0, 0],
+            grid.belt_gradient[j, 0, 1],
+            grid.belt_gradient[j, 1, 0],
+            grid.belt_gradient[j, 1, 1],
         )
         for belt in range(2):
             gx, gy = (jlx, jly) if belt == 0 else (jrx, jry)
-            hxx, hxy, hyy = grid.second[j, belt, 0], grid.second[j, belt, 1], grid.second[j, belt, 2]
+            hxx, hxy, hyy = (
+                grid.belt_hessian[j, belt, 0],
+                grid.belt_hessian[j, belt, 1],
+                grid.belt_hessian[j, belt, 2],
+            )
             q = gx * tx + gy * ty
             r = hxx * tx * tx + 2.0 * hxy * tx * ty + hyy * ty * ty + bend * (gy * tx - gx * ty)
             b = bounds.belt_acceleration
@@ -141,7 +153,7 @@ def _rows(grid: PathGrid, bounds: MotionLimits, i: int, table: Floats) -> int:
             low = min(min(bounds.floor, 0.5 * still) - still, -LEAST_ROOM)
             count = _enter(table, count, q, r, low, room, a, most, ahead)
             gx, gy = (jlx, jly) if belt == 0 else (jrx, jry)
-            top = grid.cap[j]
+            top = grid.max_speed_squared[j]
             fast = abs(gx * tx + gy * ty) * np.sqrt(top)
             if fast > bounds.corner_speed:
                 pull = bounds.pull * bounds.corner_speed / fast
@@ -224,6 +236,7 @@ def speed_limits(grid: PathGrid, cap: Floats, belt_speed: float, chord: Floats) 
     """(n,) cap lowered to what belt speed and centre acceleration allow at both ends of every interval.
 
     chord: (n, 2) unit direction of each interval itself, which the pen has where a curve is flattened.
+    cap: (n,) mm²/s²; belt_speed: mm/s.
     """
     result = cap.copy()
     for i in range(len(cap) - 1):
@@ -233,13 +246,13 @@ def speed_limits(grid: PathGrid, cap: Floats, belt_speed: float, chord: Floats) 
             j = i + end
             tx, ty = grid.tangent[i, end, 0], grid.tangent[i, end, 1]
             for belt in range(2):
-                gx, gy = grid.first[j, belt, 0], grid.first[j, belt, 1]
+                gx, gy = grid.belt_gradient[j, belt, 0], grid.belt_gradient[j, belt, 1]
                 rate = max(abs(gx * tx + gy * ty), abs(gx * chord[i, 0] + gy * chord[i, 1]))
                 if rate * rate * result[j] > belt_speed * belt_speed:
                     result[j] = (belt_speed / rate) ** 2
             bend = abs(grid.curvature[i, end])
-            if bend * result[j] > grid.push[i]:
-                result[j] = grid.push[i] / bend
+            if bend * result[j] > grid.max_acceleration[i]:
+                result[j] = grid.max_acceleration[i] / bend
     return result
 
 
@@ -257,7 +270,12 @@ def tension_in_motion(grid: PathGrid, x: Floats, mass: float) -> Floats:
             tx, ty = grid.tangent[i, end, 0], grid.tangent[i, end, 1]
             bend = grid.curvature[i, end] * x[j]
             ax, ay = tx * u - ty * bend, ty * u + tx * bend
-            a, b, c, d = grid.first[j, 0, 0], grid.first[j, 0, 1], grid.first[j, 1, 0], grid.first[j, 1, 1]
+            a, b, c, d = (
+                grid.belt_gradient[j, 0, 0],
+                grid.belt_gradient[j, 0, 1],
+                grid.belt_gradient[j, 1, 0],
+                grid.belt_gradient[j, 1, 1],
+            )
             det = a * d - b * c
             if abs(det) < TINY:
                 continue

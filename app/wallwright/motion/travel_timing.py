@@ -61,10 +61,12 @@ class TravelTimer:
         grid = PathGrid(
             n * np.arange(k + 1), step.ravel(), np.full(k * n, limits.travel_speed**2), push,
             np.stack([tangent, tangent[after]], axis=1), np.stack([bend, bend[after]], axis=1),
-            slopes.first, slopes.second, slopes.tension,
+            slopes.gradient, slopes.hessian, slopes.tension,
         )  # fmt: skip
         fast, bounds = (limits.belt_speed, self._bounds) if belts else (np.inf, NO_BELTS)
-        square = speed_profile(grid._replace(cap=speed_limits(grid, grid.cap, fast, tangent)), bounds)
+        square = speed_profile(
+            grid._replace(max_speed_squared=speed_limits(grid, grid.max_speed_squared, fast, tangent)), bounds
+        )
         return _seconds(grid, square)
 
     def along_lines(self, lines: list[Floats]) -> Floats:

@@ -28,14 +28,14 @@ def formula(looked: CheckContext) -> list[Check]:
     text = " ".join(
         (
             tr(
-                "The controller's own formula has no place for the belt lengths around {0:.0f}, {1:.0f} mm.",
+                "The controller's formula cannot reach the belt lengths around {0:.0f}, {1:.0f} mm.",
                 x,
                 y,
             ),
-            tr("It cannot be told to go there.")
-            if taken
-            else tr("Corrected coordinates and SVG are not written."),
-            tr("Lower the drawing, or give the controller the distance of the exits, if it has one."),
+            tr("It cannot be sent there.") if taken else tr("Corrected coordinates and SVG are not written."),
+            tr(
+                "Move the drawing down, or enter the exit distance in the controller, if it has such a setting."
+            ),
         )
     )
     return [
@@ -68,5 +68,5 @@ def accuracy(looked: CheckContext) -> list[Check]:
         ]
     if left.typical <= UNCALIBRATED:
         return [Check("accuracy", GOOD, tr("Accuracy"), text)]
-    text += " " + tr("Calibrate with a test drawing to know better.")
+    text += " " + tr("Calibrate with a test drawing for a better estimate.")
     return [Check("accuracy", NOTE, tr("Accuracy"), text, None, (Remedy.CALIBRATE,))]

@@ -1,4 +1,4 @@
-"""Reads artwork in another process, for whoever must not wait: the window.
+"""Reads artwork, projects and photos in another process, for whoever must not wait: the window.
 
 One process reads what is asked, one request after the other; a thread talks to it. Cancelling ends the process, for
 nothing else ends the reading of a file on a network drive that does not answer. A failure that nobody expected comes
@@ -19,48 +19,16 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
-from pathlib import Path
 from typing import Any
 
 from wallwright.document.errors import UserError
 from wallwright.document.language import Language, current_language, set_language, tr
-from wallwright.document.whole_file import read_whole_file
+from wallwright.document.reading_limits import TooCostly
+from wallwright.planning.file_reading import Found, ProjectSource, Source, read_source
 
 STOP = "stop"
 PROGRESS_EVERY = 0.05
 """s between two progress messages."""
-MOST_MEMORY = 1 << 30
-"""Bytes of its own that the reading process may take, where the system can limit them. What is read is judged before
-that; this is for what was not thought of."""
-COARSE = 5.0
-"""Flatness, mm: only whether an artwork can be read, and how large it is; the planner reads it finely."""
-
-
-@dataclass(frozen=True)
-class ArtworkSource:
-    """Something to be read: what a file or the clipboard holds."""
-
-    name: str
-    data: bytes | None = None
-    """None: what is in the file."""
-    path: Path | None = None
-    media: str = ""
-    """Its kind; "": to be seen from the content."""
-
-    @staticmethod
-    def file(path: Path) -> ArtworkSource:
-        return ArtworkSource(path.name, path=path)
-
-
-@dataclass(frozen=True)
-class ReadArtwork:
-    """One artwork that can be read."""
-
-    name: str
-    media: str
-    data: bytes
-    natural: tuple[float, float]
-    """Its size, mm."""
 
 
 @dataclass(frozen=True)
@@ -74,19 +42,37 @@ class ReadingProgress:
 
 
 @dataclass(frozen=True)
+class CostlySource:
+    """What is read only when the person agrees to what it costs."""
+
+    source: Source
+    question: str
+    """What it costs."""
+
+
+@dataclass(frozen=True)
 class ReadingResult:
     """The answer to a request: what could be read, and sentences about the rest."""
 
     id: int
-    artworks: tuple[ReadArtwork, ...] = ()
+    found: tuple[Found, ...] = ()
     trouble: tuple[str, ...] = ()
+    costly: tuple[CostlySource, ...] = ()
 
 
 @dataclass(frozen=True)
 class _Request:
     id: int
-    sources: tuple[ArtworkSource, ...]
+    sources: tuple[Source, ...]
     language: Language
+
+
+@dataclass(frozen=True)
+class _Item:
+    """Something that could be read; its files follow, as they are."""
+
+    found: Found
+    files: int
 
 
 @dataclass(frozen=True)
@@ -115,12 +101,12 @@ class ArtworkReader:
         """Requests without an answer yet, oldest first."""
         return tuple(self._pending)
 
-    def sources_of(self, request: int) -> tuple[ArtworkSource, ...]:
+    def sources_of(self, request: int) -> tuple[Source, ...]:
         """What a request without an answer asked for."""
         return self._pending[request].sources
 
-    def submit(self, sources: tuple[ArtworkSource, ...]) -> int:
-        """Asks for artwork to be read; the number of the request."""
+    def submit(self, sources: tuple[Source, ...]) -> int:
+        """Asks for files to be read; the number of the request."""
         self._last_id += 1
         request = _Request(self._last_id, sources, current_language())
         self._pending[request.id] = request
@@ -198,8 +184,8 @@ class ArtworkReader:
             for request in waiting:
                 self._outbox.put(request)
         names = ", ".join(s.name for s in failed.sources)
-        text = tr("Reading {0} ended in a fault of the program, or it takes more memory than there is. Your project is "
-                  "untouched. Simplify the file in the program it comes from.", names)  # fmt: skip
+        text = tr("Reading {0} failed because of a program error, or because it needs too much memory. Your "
+                  "project is unchanged. Simplify the file in the program it was made with.", names)  # fmt: skip
         return [ReadingResult(failed.id, trouble=(text,))]
 
 
@@ -218,18 +204,19 @@ def _talk(
     try:
         while (request := outbox.get()) != STOP:
             connection.send(request)
-            artworks: list[ReadArtwork] = []
+            items: list[Found] = []
             message = None
             while not isinstance(message, ReadingResult):
                 message = pickle.loads(connection.recv_bytes())
                 if isinstance(message, _Failure):
                     log = logging.getLogger("wallwright.reader")
                     log.error("reading %s failed\n%s", message.name, message.details)
-                elif isinstance(message, ReadArtwork):
-                    artworks.append(dataclasses.replace(message, data=connection.recv_bytes()))
+                elif isinstance(message, _Item):
+                    files = tuple(connection.recv_bytes() for _ in range(message.files))
+                    items.append(message.found.with_files(files))
                 else:
                     if isinstance(message, ReadingResult):
-                        message = dataclasses.replace(message, artworks=tuple(artworks))
+                        message = dataclasses.replace(message, found=tuple(items))
                     inbox.put((generation, message))
                     notify()
     except (EOFError, OSError, TypeError):  # TypeError: the handle was closed while waiting on it
@@ -239,7 +226,6 @@ def _talk(
 
 def work(connection: Connection) -> None:
     """Main function of the reading process."""
-    _limit_memory()
     while True:
         try:
             request = connection.recv()
@@ -251,10 +237,11 @@ def work(connection: Connection) -> None:
 
 def _answer(connection: Connection, request: _Request) -> None:
     trouble: list[str] = []
+    costly: list[CostlySource] = []
     for source in request.sources:
         last = [0.0]
 
-        def progress(done: float, source: ArtworkSource = source, last: list[float] = last) -> None:
+        def progress(done: float, source: Source = source, last: list[float] = last) -> None:
             now = time.monotonic()
             if now - last[0] >= PROGRESS_EVERY:
                 last[0] = now
@@ -262,58 +249,27 @@ def _answer(connection: Connection, request: _Request) -> None:
 
         progress(0.0)
         try:
-            artwork = read_source(source, progress)
+            found = read_source(source, progress)
+        except TooCostly as error:
+            if error.can_be_agreed and not source.read_anyway and not isinstance(source, ProjectSource):
+                costly.append(CostlySource(source, error.question))
+            else:
+                trouble.append(error.question)
         except UserError as sentence:
             trouble.append(str(sentence))
-        except MemoryError:
-            trouble.append(too_much_memory(source.name))
         except Exception as error:
             _send(connection, _Failure(source.name, traceback.format_exc()))
             trouble.append(
-                tr("{0} cannot be read: a fault in the program ({1}); its details are in the log file. Your project is "
-                   "untouched.", source.name, type(error).__name__)
+                tr("{0} cannot be read because of a program error ({1}). Details are in the log file. Your "
+                   "project is unchanged.", source.name, type(error).__name__)
             )  # fmt: skip
         else:
-            _send(connection, dataclasses.replace(artwork, data=b""))
-            connection.send_bytes(artwork.data)
-    _send(connection, ReadingResult(request.id, trouble=tuple(trouble)))
+            files = found.files()
+            _send(connection, _Item(found.with_files(()), len(files)))
+            for data in files:
+                connection.send_bytes(data)
+    _send(connection, ReadingResult(request.id, trouble=tuple(trouble), costly=tuple(costly)))
 
 
 def _send(connection: Connection, message: object) -> None:
     connection.send_bytes(pickle.dumps(message))
-
-
-def read_source(source: ArtworkSource, progress: Callable[[float], None]) -> ReadArtwork:
-    """Reads one artwork, with the pictures it links to. Raises BadFile with a sentence."""
-    from wallwright.artwork.artwork_reader import read_artwork
-    from wallwright.artwork.media import SVG, media_of
-    from wallwright.artwork.svg.embed_links import embed_pictures
-
-    data = source.data if source.data is not None else read_whole_file(_path_of(source), source.name)
-    media = source.media or media_of(data, source.name)
-    if media == SVG and source.path is not None:
-        data = embed_pictures(data, source.name, source.path.parent)
-    drawing = read_artwork(data, media, source.name, COARSE, progress)
-    return ReadArtwork(source.name, media, data, (drawing.width, drawing.height))
-
-
-def _path_of(source: ArtworkSource) -> Path:
-    assert source.path is not None, "a source has a file or its data"
-    return source.path
-
-
-def too_much_memory(name: str) -> str:
-    """The sentence for a file that takes more memory than it may."""
-    return tr("{0} takes more memory to read than it may have ({1:,} MB). Simplify it in the program it comes from.",
-              name, MOST_MEMORY >> 20)  # fmt: skip
-
-
-def _limit_memory() -> None:
-    try:
-        import resource  # not on Windows
-    except ImportError:
-        return
-    limit = getattr(resource, "RLIMIT_DATA", None)
-    if limit is not None:
-        _, hard = resource.getrlimit(limit)
-        resource.setrlimit(limit, (MOST_MEMORY if hard < 0 else min(MOST_MEMORY, hard), hard))

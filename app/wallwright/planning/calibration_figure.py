@@ -22,7 +22,7 @@ MARGIN = 60.0
 
 
 def box_for(document: Document, hanging: int) -> Box:
-    """Where a test drawing is best: over the artwork, else about the starting place, as far as the zone goes."""
+    """Where a test drawing is best: over the artwork, else about the starting point, as far as the zone goes."""
     place = document.hangings[hanging]
     corners = [placement_corners(p) for p in document.placements if p.visible]
     wanted = None

@@ -88,12 +88,12 @@ def drawable(looked: CheckContext) -> list[Check]:
         return []  # register marks for its neighbour
     if looked.elsewhere:
         text = tr(
-            "The other hangings draw all of the artwork that can be drawn. Remove this one, or move its anchors."
+            "The other hangings draw everything that can be drawn. Remove this one or move its anchors."
         )
         return [Check("drawable", WARNING, tr("Nothing to draw"), text)]
     document, preview = looked.document, looked.preview
     if len(preview.strokes):
-        text = tr("All of the artwork lies outside the draw zone and is clipped: nothing is left. Move or shrink the "
+        text = tr("All artwork is outside the draw zone and clipped: nothing is left. Move or shrink the "
                   "artwork, or move the anchors.")  # fmt: skip
         points = preview.strokes.points
         remedies = FOR_ONE_HANGING if len(document.hangings) == 1 else ()
@@ -109,15 +109,15 @@ def drawable(looked: CheckContext) -> list[Check]:
         ]
     uses = [use for report in preview.reports for use in report.colours]
     if not document.placements:
-        text = tr("There is no artwork yet; drop an SVG file or a picture on the wall.")
+        text = tr("There is no artwork yet. Drop an SVG file or a picture on the wall.")
     elif not any(p.visible for p in document.placements):
-        text = tr("All artwork is hidden. Show at least one in the list of contents.")
+        text = tr("All artwork is hidden. Show at least one artwork.")
     elif uses and all(use.pen < 0 for use in uses):
-        text = tr("No colour of the artwork that is shown has a pen: it is white, or its pens were taken away. Give its "
-                  "colours to pens.")  # fmt: skip
+        text = tr("No colour of the shown artwork has a pen. Assign pens to its colours.")  # fmt: skip
     else:
         text = tr(
-            "Nothing of the artwork that is shown is drawn: it has no shapes, or they are covered, or too small for the pen."
+            "Nothing of the shown artwork can be drawn: it has no shapes, or they are covered or too small for "
+            "the pen."
         )
     return [Check("drawable", BAD, tr("Nothing to draw"), text)]
 
@@ -133,7 +133,7 @@ def zone(looked: CheckContext) -> list[Check]:
                 "zone",
                 GOOD,
                 tr("Inside the draw zone"),
-                tr("Every stroke can be drawn with all limits kept."),
+                tr("Every stroke stays within all limits."),
             )
         ]
     of = np.unique(strokes.stroke_of_point[outside.bits != 0])
@@ -171,7 +171,7 @@ def zone(looked: CheckContext) -> list[Check]:
                 "zone",
                 BAD,
                 tr("Outside the draw zone"),
-                what + " " + tr("{0} cannot be reached at all, which cannot be overridden.", never),
+                what + " " + tr("{0} cannot be reached at all and are never drawn.", never),
                 place,
                 (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS, Remedy.CLIP),
                 parts,
@@ -182,8 +182,8 @@ def zone(looked: CheckContext) -> list[Check]:
             Check(
                 "zone",
                 WARNING,
-                tr("Draw zone overridden"),
-                what + " " + tr("This was overridden; the machine may lose steps there."),
+                tr("Drawing outside the zone anyway"),
+                what + " " + tr("The limits are ignored; the machine may lose steps there."),
                 place,
                 (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS, Remedy.CLIP),
                 parts,
@@ -197,7 +197,8 @@ def zone(looked: CheckContext) -> list[Check]:
             what
             + " "
             + tr(
-                "Move or shrink the artwork, clip it to the zone, or override. The estimate is without them."
+                "Move or shrink the artwork, clip it to the zone, or draw outside anyway. The estimate leaves "
+                "these strokes out."
             ),
             place,
             (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.CLIP, Remedy.ADVISE_ANCHORS, Remedy.DRAW_OUTSIDE),
@@ -228,10 +229,10 @@ def datum(looked: CheckContext) -> list[Check]:
             Check(
                 "datum",
                 BAD,
-                tr("Starting place"),
+                tr("Starting point"),
                 tr(
-                    "The machine cannot start at {0:.0f}, {1:.0f} mm: {2}. Move the starting place into the "
-                    "zone.",
+                    "The machine cannot start at {0:.0f}, {1:.0f} mm: {2}. Move the starting point into the "
+                    "draw zone.",
                     x,
                     y,
                     describe_limits(bits),
@@ -244,8 +245,15 @@ def datum(looked: CheckContext) -> list[Check]:
         Check(
             "datum",
             GOOD,
-            tr("Starting place"),
-            tr("At {0:.0f}, {1:.0f} mm with belts of {2:.1f} and {3:.1f} mm.", x, y, left, right),
+            tr("Starting point"),
+            tr(
+                "Pen {0:.0f} mm right of and {1:.0f} mm below the left anchor of the first hanging; belts "
+                "{2:.1f} and {3:.1f} mm.",
+                x,
+                y,
+                left,
+                right,
+            ),
             (x, y, x, y),
         )
     ]
@@ -282,9 +290,9 @@ def wall(looked: CheckContext) -> list[Check]:
                     "wall",
                     BAD,
                     tr("Anchor on the wall"),
-                    tr("The left anchor lies off the wall.")
+                    tr("The left anchor is off the wall.")
                     if name == "left"
-                    else tr("The right anchor lies off the wall."),
+                    else tr("The right anchor is off the wall."),
                     (anchor.x, anchor.y, anchor.x, anchor.y),
                 )
             )
@@ -300,7 +308,7 @@ def artwork(looked: CheckContext) -> list[Check]:
         if bad:
             examples = "; ".join(f"{f.element}: {f.text}" for f in bad[:3])
             more = "; " + tr("and {0} more", len(bad) - 3) if len(bad) > 3 else ""
-            title = tr("{0}: not all is drawn", name)
+            title = tr("{0}: not everything is drawn", name)
             found.append(Check("artwork", WARNING, title, examples + more + "."))
     return found
 
@@ -315,8 +323,7 @@ def ink_spacing(looked: CheckContext) -> list[Check]:
                 WARNING,
                 tr("Fill spacing"),
                 tr(
-                    "Lines {0:g} mm apart with a {1:g} mm pen wet the wall twice; ink may run. Widen the "
-                    "spacing.",
+                    "Lines {0:g} mm apart with a {1:g} mm pen overlap; ink may run. Widen the spacing.",
                     fill.spacing,
                     widest,
                 ),
@@ -333,16 +340,18 @@ def register(looked: CheckContext) -> list[Check]:
     title, found = tr("Register marks"), looked.hanging.register
     marks = looked.preview.marks.get(number, ())
     if len(marks) < 2:
-        text = tr("What this hanging and the one before it can both draw leaves no room for register marks. Hang them "
-                  "nearer together, or measure the anchors well: the parts meet as truly as those are known.")  # fmt: skip
+        text = tr("This hanging and the one before it share no area for register marks. Move them closer "
+                  "together, or measure the anchors carefully: the parts only meet as well as the anchors are "
+                  "known.")  # fmt: skip
         return [Check("register", WARNING, title, text)]
     xs, ys = [m.x for m in marks], [m.y for m in marks]
     place = (min(xs), min(ys), max(xs), max(ys))
     if found.sightings:
-        text = tr("Lined up by {0} marks: parts meet within about {1:.1f} mm; {2:.1f} mm of what was seen is left "
-                  "unexplained.", len(found.sightings), 2 * found.expected, found.left_over)  # fmt: skip
+        text = tr("Lined up by {0} marks: parts meet to within about {1:.1f} mm; {2:.1f} mm of the readings "
+                  "remain unexplained.", len(found.sightings), 2 * found.expected, found.left_over)  # fmt: skip
         return [Check("register", GOOD, title, text, place)]
-    text = tr("Line it up by the crosses {0} before it draws: the parts then meet, even if the anchors are a little off.",
+    text = tr("Line it up by the marks {0} before drawing. The parts then meet even if the anchors are a "
+              "little off.",
               ", ".join(m.name for m in marks))  # fmt: skip
     return [Check("register", NOTE, title, text, place, (Remedy.LINE_UP,))]
 

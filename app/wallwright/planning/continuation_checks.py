@@ -9,9 +9,9 @@ from wallwright.planning.check_context import CheckContext
 from wallwright.strokes.remaining import strokes_digest
 
 KNOWN_BY = {
-    "start": N_("The belts are set by tape at the starting place"),
-    "tape": N_("The pen was measured where it hangs"),
-    "slip": N_("The slip was told from what is drawn"),
+    "start": N_("The belts are set by tape at the starting point"),
+    "tape": N_("The pen's position was measured"),
+    "slip": N_("The slip was worked out from the drawing"),
 }
 
 
@@ -22,17 +22,21 @@ def lines_up(looked: CheckContext) -> list[Check]:
         return []
     typical, worst = before.lines_up
     rest, x, y = before.rest, *map(float, looked.strokes.points[0])
-    text = tr("It goes on at stroke {0} of {1}, at {2:.0f}, {3:.0f} mm.", before.first + 1, before.of, x, y)
-    text += " " + tr("{0}, so the rest lines up with what is drawn within about ± {1:.1f} mm, ± {2:.1f} mm at the worst "
-                     "place.", tr(KNOWN_BY[rest.known_by]), typical, worst)  # fmt: skip
+    text = tr(
+        "Drawing continues at stroke {0} of {1}, at {2:.0f}, {3:.0f} mm.", before.first + 1, before.of, x, y
+    )
+    text += " " + tr("{0}, so what is left joins the drawing to within about ± {1:.1f} mm, ± {2:.1f} mm at "
+                     "worst.", tr(KNOWN_BY[rest.known_by]), typical, worst)  # fmt: skip
     good = worst <= UNCALIBRATED
     if not good and looked.document.machine.controller.takes != "drawing":
         text += " " + tr(
-            "Look before the pen goes down: the job stops once over the place where the line goes on. If the "
-            "pen is off there, measure how far, and export again with that."
+            "Check before the pen goes down: the machine pauses once where the line continues. If the pen is "
+            "off, measure how far, enter it and export again."
         )
     return [
-        Check("rest", Verdict.GOOD if good else Verdict.NOTE, tr("The rest lines up"), text, (x, y, x, y))
+        Check(
+            "rest", Verdict.GOOD if good else Verdict.NOTE, tr("Join with what is drawn"), text, (x, y, x, y)
+        )
     ]
 
 
@@ -45,11 +49,12 @@ def stopped(looked: CheckContext) -> list[Check]:
     if found.hanging >= len(hangings):  # it has been taken away since
         return []
     if hangings[found.hanging] is not looked.hanging:
-        text = tr("It stopped in {0}, at stroke {1} of {2}. Take that hanging in hand to go on.",
+        text = tr("It stopped in {0}, at stroke {1} of {2}. Make that the current hanging to continue.",
                   hangings[found.hanging].name, found.place.stroke + 1, found.of)  # fmt: skip
         return [Check("stopped", Verdict.NOTE, title, text, None, (Remedy.DISCARD_INTERRUPTION,))]
     if found.of != len(looked.strokes) or strokes_digest(looked.strokes) != found.digest:
-        text = tr("It stopped at stroke {0} of {1}, but the strokes have been changed since: find the place on the wall.",
+        text = tr("It stopped at stroke {0} of {1}, but the strokes have changed since. Find the position on "
+                  "the wall.",
                   found.place.stroke + 1, found.of)  # fmt: skip
         return [Check("stopped", Verdict.NOTE, title, text, None, (Remedy.DISCARD_INTERRUPTION,))]
     text = tr("{0} of {1} strokes are drawn.", found.place.stroke, found.of)

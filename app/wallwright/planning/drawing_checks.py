@@ -42,7 +42,7 @@ def drawing_page(looked: CheckContext) -> list[Check]:
         found.append(Check("page-paths", Verdict.WARNING, title, text))
     if not controller.page.is_known:
         text = tr("Nobody has tried yet what this page does with a drawing. Draw the proof drawing first: two crosses and a "
-                  "line; four tape readings of it tell size, place, directions and unit.")  # fmt: skip
+                  "line; four tape readings of it give size, position, directions and unit.")  # fmt: skip
         found.append(Check("page-proof", Verdict.NOTE, title, text, None, (Remedy.PROVE,)))
     if not any(c.verdict is Verdict.BAD for c in found):
         left, top, right, bottom = (format_number(v, ".0f") for v in layout.box)
@@ -122,5 +122,5 @@ def drawing_speed(looked: CheckContext) -> list[Check]:
         else tr("Set the slowest speed that your pen bears, on its page and as drawing speed here.")
     )
     if not machine.controller.page.lift_angle:
-        text += " " + tr("Lifting the pen at sharp corners lets the body come to rest there.")
+        text += " " + tr("Lifting the pen at sharp corners lets the body settle there.")
     return [Check("one-speed", Verdict.WARNING, title, text, place)]

@@ -15,6 +15,7 @@ from wallwright.document.edits import file_title
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.register import RegisterMark
+from wallwright.jobs.arcs import with_arcs
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.coordinates import ControllerPath, controller_coordinates
 from wallwright.jobs.drawing_files import drawing_set
@@ -45,11 +46,11 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     """The job of a plan. Raises BadValue while a check is bad."""
     bad = [c for c in plan.checks if c.verdict is Verdict.BAD]
     if bad:
-        raise BadValue(tr("The job is not exported.") + " " + " ".join(f"{c.title}: {c.text}" for c in bad))
+        raise BadValue(tr("The job was not exported.") + " " + " ".join(f"{c.title}: {c.text}" for c in bad))
     if not len(plan.strokes):
         said = [f"{c.title}: {c.text}" for c in plan.checks if c.id == "drawable"]
         raise BadValue(
-            " ".join([tr("The job is not exported."), *(said or [tr("There is nothing to draw.")])])
+            " ".join([tr("The job was not exported."), *(said or [tr("There is nothing to draw.")])])
         )
     place = document.hangings[hanging]
     rig = CableRobotModel.of(document.machine, place)
@@ -76,8 +77,6 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
         plane = None
     plane_code = plane
     if plane is not None and document.machine.controller.curves == "arcs":
-        from wallwright.jobs.arcs import with_arcs  # numba: slow to import
-
         plane_code = with_arcs(document, place, plan.motion, plane, field)
     outside = 0
     if document.settings.outside == "override":
@@ -148,7 +147,7 @@ def _keep_readings(path: Path) -> None:
         return
     number = 1
     while (copy := path.with_stem(f"{path.stem}-filled-in-{number}")).exists():
-        if copy.read_bytes() == data:
+        if copy.is_file() and copy.read_bytes() == data:
             return
         number += 1
     write_synced(copy, data)
@@ -167,9 +166,9 @@ def write_wall(
         if c.verdict is Verdict.BAD
     ]
     if bad:
-        raise BadValue(tr("The job is not exported.") + " " + " ".join(bad))
+        raise BadValue(tr("The job was not exported.") + " " + " ".join(bad))
     if not drawn:
-        raise BadValue(tr("The job is not exported.") + " " + tr("There is nothing to draw."))
+        raise BadValue(tr("The job was not exported.") + " " + tr("There is nothing to draw."))
     whole = Path(request.folder)
     with file_set(whole) as files:
         names: list[str] = []

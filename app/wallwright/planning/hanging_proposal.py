@@ -24,7 +24,7 @@ from wallwright.statics.limits import broken
 from wallwright.statics.pose import inverse_kinematics
 
 Placed = tuple[Point, Point, Point]
-"""Left anchor, right anchor, starting place; mm."""
+"""Left anchor, right anchor, starting point; mm."""
 
 SHARED = 30.0
 """mm, at the narrowest, of what both zones hold beyond the stagger of the cuts: room for an anchor set amiss."""
@@ -140,21 +140,21 @@ def _hanging_at(base: Hanging, x: float) -> Hanging:
 
 
 def _no_artwork() -> str:
-    return tr("There is no artwork to cover; put some on the wall first.")
+    return tr("There is no artwork to cover. Add some first.")
 
 
 def _too_narrow() -> str:
-    return tr("At the height of the artwork this machine draws too narrow a strip. Move the artwork or the "
+    return tr("At the artwork's height this machine can only draw a narrow strip. Move the artwork or the "
               "anchors first.")  # fmt: skip
 
 
 def _too_many(count: int) -> str:
-    return tr("It would take {0} hangings, more than the {1} of one project.", count, AT_MOST)
+    return tr("This needs {0} hangings; a project can have {1}.", count, AT_MOST)
 
 
 def _not_all(missed: Point) -> str:
-    return tr("Not all of the artwork's box is in a zone of these hangings: near {0:.0f}, {1:.0f} mm nothing can be "
-              "drawn. Move or shrink the artwork, or hang with the anchors nearer together.", *missed)  # fmt: skip
+    return tr("Part of the artwork's frame cannot be reached, near {0:.0f}, {1:.0f} mm. Move or shrink the "
+              "artwork, or place the anchors closer together.", *missed)  # fmt: skip
 
 
 def propose_beside(document: Document, to_right: bool) -> HangingProposal:
@@ -169,11 +169,11 @@ def propose_beside(document: Document, to_right: bool) -> HangingProposal:
     warning = ""
     if low > high or abs(placed - base.left.x) < 0.1 * step:
         placed = x
-        warning = tr("The wall is too short for another hanging there: its anchors would be off the wall. Bring them nearer "
-                     "together, or widen the wall.")  # fmt: skip
+        warning = tr("The wall is too short for another hanging there: its anchors would be off the wall. "
+                     "Place them closer together, or widen the wall.")  # fmt: skip
     elif abs(placed - x) > 1:
         warning = tr(
-            "The wall ends there: the hanging is {0:.0f} mm nearer than it could be.", abs(placed - x)
+            "The wall ends there, so the hanging is {0:.0f} mm closer than it could be.", abs(placed - x)
         )
     return HangingProposal((_moved(base, round(placed) - base.left.x),), warning)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shapely
+
 from wallwright.document.edits_keep_outs import box_of, is_simple
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, Verdict
@@ -21,40 +23,56 @@ def lift(looked: CheckContext) -> list[Check]:
     if lift.kind == "spindle" and lift.down > 0:
         return []
     text = (
-        tr("The pen is up at Z {0:g} and down at Z {1:g}: up must be higher than down. Change one of them at the machine.",
-           lift.up, lift.down)
+        tr(
+            "The pen is up at Z {0:g} and down at Z {1:g}. Up must be higher than down. Change one of them on "
+            "the machine page.",
+            lift.up,
+            lift.down,
+        )
         if lift.kind == "axis"
-        else tr("The pen is lowered by M3 with S {0:g}; the S word must be above 0. Change it at the machine.", lift.down)
-    )  # fmt: skip
+        else tr(
+            "M3 with S {0:g} lowers the pen; the S value must be above 0. Change it on the machine page.",
+            lift.down,
+        )
+    )
     return [Check("lift", BAD, tr("Pen lift"), text)]
 
 
 def body(looked: CheckContext) -> list[Check]:
     """An outline that encloses a body, with pen and mass centre where they can be."""
-    import shapely  # slow to import; the window's start does not pay for it
-
     given, centre = looked.document.machine.body.outline, looked.document.machine.body.centre
     title, found = tr("Outline of the body"), []
     left, top, right, bottom = box_of(given)
     hull, crosses = shapely.MultiPoint(given).convex_hull, not is_simple(given)
     area = hull.area if crosses else area_of(given)
     if min(right - left, bottom - top) < LEAST_BODY or area < LEAST_BODY**2:
-        text = tr("The outline is {0:g} by {1:g} mm and encloses {2:.1f} mm²; a body is at least {3:g} mm wide and high. "
-                  "Measure the body and enter its corners.", right - left, bottom - top, area, LEAST_BODY)  # fmt: skip
+        text = tr(
+            "The outline is {0:g} by {1:g} mm with an area of {2:.1f} mm². A body is at least {3:g} mm "
+            "wide and high. Measure the body and enter its corners.",
+            right - left,
+            bottom - top,
+            area,
+            LEAST_BODY,
+        )
         return [Check("body", BAD, title, text)]
     if crosses:
-        text = tr("The sides of the outline cross; the area around all corners is used. Enter the corners in order around "
-                  "the body.")  # fmt: skip
+        text = tr(
+            "The sides of the outline cross; the area around all corners is used. Enter the corners in order around "
+            "the body."
+        )
         found.append(Check("body", WARNING, title, text))
     if hull.distance(shapely.Point(0.0, 0.0)) > 0:
         text = tr(
-            "The pen lies outside the outline of the body. Corners count from the pen tip: left and above are below 0."
+            "The pen lies outside the body's outline. Corners are measured from the pen tip: left and above "
+            "are negative."
         )
         found.append(Check("body-pen", WARNING, tr("Pen and body"), text))
     if (away := hull.distance(shapely.Point(centre))) > 0:
-        text = tr("The mass centre lies {0:.0f} mm outside the outline of the body, where no part of it is. Measure both "
-                  "from the pen tip.", away)  # fmt: skip
-        found.append(Check("mass-centre", BAD, tr("Mass centre"), text))
+        text = tr(
+            "The centre of mass is {0:.0f} mm outside the body's outline. Measure both from the pen tip.",
+            away,
+        )
+        found.append(Check("mass-centre", BAD, tr("Centre of mass"), text))
     return found
 
 
@@ -65,8 +83,8 @@ def keep_outs(looked: CheckContext) -> list[Check]:
         if is_simple(keep_out.outline):
             continue
         text = tr(
-            "The outline of '{0}' has no area, or its sides cross. The body keeps off its lines and what they enclose. Draw "
-            "it again.",
+            "The outline of “{0}” has no area, or its sides cross. The body keeps away from its lines and what "
+            "they enclose. Draw it again.",
             keep_out.name,
         )
         found.append(Check("keep-out", WARNING, tr("Keep-out"), text, box_of(keep_out.outline)))

@@ -9,6 +9,7 @@ from wallwright.document.placing import box_around
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.motion.corners import ROUNDING
 from wallwright.motion.detours import DetourFinder
+from wallwright.motion.path_constraints import LEAST_SPEED
 from wallwright.motion.plan import Motion
 from wallwright.planning.check_context import CheckContext
 from wallwright.statics.pose import inverse_kinematics
@@ -28,18 +29,16 @@ MOST_HOURS = 1000.0
 
 def pace(looked: CheckContext) -> list[Check]:
     """Whether the job goes on everywhere: no place where the pen all but stands, no absurd time in all."""
-    from wallwright.motion.path_constraints import LEAST_SPEED  # numba: slow to import
-
     motion, document = looked.motion, looked.document
     if not motion.down.any():
         return []
-    title, found = tr("Pace"), []
+    title, found = tr("Drawing speed"), []
     for pen in sorted({block.pen for block in motion.blocks}):
         own = document.pens[pen].speed
         if 0 < own < LEAST_SPEED:
             text = tr(
-                "The own speed limit of pen {0} is {1:g} mm/s; a pen slower than {2:g} mm/s stands and bleeds. Raise it, or "
-                "enter 0 for none.",
+                "Pen {0} has its own speed limit of {1:g} mm/s. Below {2:g} mm/s ink bleeds. Raise the limit, "
+                "or enter 0 for none.",
                 document.pens[pen].name,
                 own,
                 LEAST_SPEED,
@@ -49,8 +48,8 @@ def pace(looked: CheckContext) -> list[Check]:
     if slow is not None:
         seconds, way, (x, y) = slow
         text = tr(
-            "The pen all but stands at {0:.0f}, {1:.0f} mm: it takes {2:.0f} s for {3:.3f} mm there. Raise the limits of "
-            "acceleration, swing and corner tolerance, or hang the drawing lower.",
+            "The pen almost stops at {0:.0f}, {1:.0f} mm: {2:.0f} s for {3:.3f} mm. Raise the limits for "
+            "acceleration, swing and corner tolerance, or move the drawing down.",
             x,
             y,
             seconds,
@@ -60,14 +59,14 @@ def pace(looked: CheckContext) -> list[Check]:
     hours = looked.estimate.total_s / 3600
     if hours > MOST_HOURS:
         text = tr(
-            "The job takes {0:.0f} hours; more than {1:.0f} are not exported. Raise the limits of speed and acceleration, "
-            "or draw less.",
+            "The job takes {0:.0f} hours; jobs above {1:.0f} hours are not exported. Raise the limits for "
+            "speed and acceleration, or draw less.",
             hours,
             MOST_HOURS,
         )
         found.append(Check("pace", Verdict.BAD, title, text, box_around(motion.pen_xy)))
     if not found:
-        text = tr("The pen is slower than {0:g} mm/s nowhere for more than a moment.", LEAST_SPEED)
+        text = tr("The pen never stays below {0:g} mm/s for more than a moment.", LEAST_SPEED)
         found.append(Check("pace", Verdict.GOOD, title, text))
     return found
 
@@ -104,8 +103,8 @@ def swing(looked: CheckContext) -> list[Check]:
     )
     slowest = modes.frequency[:, 0]
     text = tr(
-        "The body swings {0:.1f} to {1:.1f} times a second here. The pen leaves its line by up to {2:.1f} mm, most at "
-        "{3:.0f}, {4:.0f} mm; {5:g} mm are allowed.",
+        "Natural swing: {0:.1f} to {1:.1f} per second. The pen strays up to {2:.1f} mm, most at {3:.0f}, "
+        "{4:.0f} mm (allowed: {5:g} mm).",
         float(np.nanmin(slowest)),
         float(np.nanmax(slowest)),
         looked.estimate.swing_mm,
@@ -115,7 +114,7 @@ def swing(looked: CheckContext) -> list[Check]:
     )
     good = looked.estimate.swing_mm <= machine.limits.swing
     if not good:
-        text += " " + tr("Lower the pen acceleration or the speed, or hang the drawing higher.")
+        text += " " + tr("Reduce the pen acceleration or the speed, or move the drawing up.")
     return [
         Check("swing", Verdict.GOOD if good else Verdict.WARNING, tr("Swing of the body"), text, (x, y, x, y))
     ]
@@ -128,8 +127,8 @@ def one_speed(looked: CheckContext) -> list[Check]:
         return []
     speeds = motion.speed[motion.runs[:-1]][motion.down]
     text = tr(
-        "The controller draws each stroke at one speed, here {0:.0f} to {1:.0f} mm/s: the pen leaves its corners by up to "
-        "{2:.2f} mm ({3:g} mm are allowed), and its line by {4:.1f} mm where the body swings.",
+        "The controller draws each stroke at one speed, here {0:.0f} to {1:.0f} mm/s. Corners are off by up to "
+        "{2:.2f} mm (allowed: {3:g} mm), and lines by {4:.1f} mm where the body swings.",
         float(speeds.min()),
         float(speeds.max()),
         looked.estimate.corner_mm,
@@ -138,8 +137,8 @@ def one_speed(looked: CheckContext) -> list[Check]:
     )
     good = looked.estimate.corner_mm <= machine.limits.corner_tolerance * (1 + ROUNDING)
     if not good:
-        text += " " + tr("At one speed corners cannot be kept more closely; raise the corner tolerance.")
-    return [Check("one-speed", Verdict.GOOD if good else Verdict.WARNING, tr("One speed a stroke"), text)]
+        text += " " + tr("At one speed, corners cannot be drawn more accurately. Raise the corner tolerance.")
+    return [Check("one-speed", Verdict.GOOD if good else Verdict.WARNING, tr("One speed per stroke"), text)]
 
 
 def travels(looked: CheckContext) -> list[Check]:
@@ -156,8 +155,8 @@ def travels(looked: CheckContext) -> list[Check]:
     if not len(blocked):
         return []
     text = tr(
-        "{0} travels with the pen up leave the draw zone on the way; there is no way round inside it. Draw the parts "
-        "in hangings of their own.",
+        "{0} travels leave the draw zone, and no way around inside it exists. Draw the parts in separate "
+        "hangings.",
         len(blocked),
     )
     return [Check("travels", Verdict.BAD, tr("Travels"), text, box_around(ends[blocked].reshape(-1, 2)))]

@@ -46,17 +46,19 @@ def torque(looked: CheckContext) -> list[Check]:
     x, y = map(float, motion.pen_xy[worst])
     verdict = BAD if least < 1 else WARNING if least < TORQUE_RESERVE else GOOD
     text = tr(
-        "The motors can pull at least {0:.2f} times what the job asks; least in {1} at {2:.0f}, {3:.0f} mm.",
+        "Smallest motor reserve: {0:.2f} times the pull needed, in {1} at {2:.0f}, {3:.0f} mm.",
         least,
         where,
         x,
         y,
     )
-    text += " " + tr("On average the left one works at {0:.0f} % of its pull, the right one at {1:.0f} %.",
+    text += " " + tr("On average the left motor uses {0:.0f} % of its pull, the right one {1:.0f} %.",
                      *(100 * share for share in looked.estimate.mean_load))  # fmt: skip
     if verdict is not GOOD:
         text += " " + tr(
-            "Keep {0} in hand: raise the motor current, lower the drawing, or slow down.", TORQUE_RESERVE
+            "Aim for at least {0} times the pull needed: raise the motor current, move the drawing down, or "
+            "reduce the speed.",
+            TORQUE_RESERVE,
         )
     return [
         Check("torque", verdict, tr("Motor torque"), text + _assumed(machine.motor, OF_TORQUE), (x, y, x, y))
@@ -79,8 +81,8 @@ def supply(looked: CheckContext) -> list[Check]:
         motor.sense_resistor,
     )
     if looked.estimate.total_s > 0:
-        text += " " + tr("The whole job takes about {0:.0f} Wh, pen changes counted in; the motors' work on the belts is "
-                         "{1:.2f} Wh of it, the rest is heat.",
+        text += " " + tr("The whole job takes about {0:.0f} Wh, including pen changes. Moving the belts takes "
+                         "{1:.2f} Wh of it; the rest is heat.",
                          looked.estimate.energy_wh, sum(looked.estimate.work_j) / 3600)  # fmt: skip
     if motor.set_current > motor.rated_current:
         return [

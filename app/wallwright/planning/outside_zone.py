@@ -31,7 +31,7 @@ def points_outside(
     hanging: Hanging,
     points: Points,
     progress: Callable[[float], None] = lambda done: None,
-) -> Floats:
+) -> Integers:
     """(n,) uint16 bits of statics.limits.Limit that each point breaks, 0 inside. points: (n, 2) mm."""
     rig = CableRobotModel.of(document.machine, hanging)
     parts = [points[i : i + AT_ONCE] for i in range(0, len(points), AT_ONCE)]

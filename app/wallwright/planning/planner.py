@@ -190,8 +190,8 @@ class Planner:
             Response(
                 wanted,
                 trouble=tr(
-                    "The planner stopped in the middle of its work. Your project is untouched; plan again. If it "
-                    "happens again with the same artwork, leave that artwork out and keep the log file."
+                    "The planner stopped unexpectedly. Your project is unchanged; plan again. If it happens "
+                    "again with the same artwork, hide that artwork and keep the log file."
                 ),
             )
         ]

@@ -38,7 +38,7 @@ class PointCache:
         return other
 
     def keep(self, points: Points, values: Bits) -> None:
-        """Keeps these and forgets all others."""
+        """Keeps these and forgets all others. points: (n, 2) mm; values: (n,) bits."""
         hashes = _hashes(points)
         order = np.argsort(hashes, kind="stable")
         self._points, self._values, self._hashes = points[order], values[order], hashes[order]

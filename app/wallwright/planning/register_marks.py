@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+from scipy.spatial import cKDTree
 
 from wallwright.artwork.generated.lettering import letters
 from wallwright.document.arrays import Floats, Points
@@ -144,8 +145,6 @@ def _reached(
 
 def _distance(places: Points, points: Points, around: float) -> Floats:
     """(n,) mm from each place to the nearest of points (m, 2), which count only within ten times `around` of the places."""
-    from scipy.spatial import cKDTree  # slow to import
-
     low, high = places.min(axis=0) - 10 * around, places.max(axis=0) + 10 * around
     near = points[np.all((points >= low) & (points <= high), axis=1)]
     return np.asarray(cKDTree(near).query(places)[0]) if len(near) else np.full(len(places), np.inf)

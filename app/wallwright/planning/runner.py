@@ -25,12 +25,13 @@ from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.drawing import Drawing
 from wallwright.artwork.raster.raster import Raster
 from wallwright.artwork.raster.tracing import trace
-from wallwright.document.document import Document, Placement
+from wallwright.document.document import Artwork, Document, Placement
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.ordering import Ordering
 from wallwright.document.picture import PictureSettings, Regions
 from wallwright.document.placing import placing_matrix
+from wallwright.document.reading_limits import TooCostly, reading
 from wallwright.planning.cache import Cache, key
 from wallwright.planning.clock import Clock, StageProgress
 from wallwright.planning.continuation_plan import ContinuationPlanner
@@ -44,6 +45,23 @@ from wallwright.strokes.pictures.picture_strokes import picture_lines
 from wallwright.strokes.stroke_composition import compose_strokes
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tour.search_budget import SearchBudget
+
+
+class CostlyArtwork(TooCostly):
+    """An artwork of a document costs more to read than anybody has agreed to. artwork: its id."""
+
+    def __init__(self, cause: TooCostly, artwork: str) -> None:
+        super().__init__(str(cause), cause.memory)
+        self.artwork = artwork
+
+
+def _read(artwork: Artwork, flatness: float, progress: Callable[[float], None]) -> Drawing:
+    """Raises BadFile, CostlyArtwork."""
+    with reading(artwork.read_anyway):
+        try:
+            return read_artwork(artwork.data, artwork.media, artwork.name, flatness, progress)
+        except TooCostly as error:
+            raise CostlyArtwork(error, artwork.id) from error
 
 
 @dataclass(frozen=True)
@@ -191,14 +209,14 @@ class Runner:
         wall_flatness = document.settings.flatness
         if artwork.is_picture:  # pixels know no tolerance
             return self._drawings.get(
-                key(artwork.digest, artwork.media),
-                lambda: read_artwork(artwork.data, artwork.media, artwork.name, wall_flatness, progress),
+                key(artwork.digest, artwork.media, artwork.read_anyway),
+                lambda: _read(artwork, wall_flatness, progress),
             )
 
         def read(flatness: float) -> Drawing:
             return self._drawings.get(
-                key(artwork.digest, artwork.media, flatness),
-                lambda: read_artwork(artwork.data, artwork.media, artwork.name, flatness, progress),
+                key(artwork.digest, artwork.media, artwork.read_anyway, flatness),
+                lambda: _read(artwork, flatness, progress),
             )
 
         # The natural size is known only once the file is read, and the tolerance on the wall only once that is:
@@ -230,7 +248,15 @@ class Runner:
             )
             with _naming(artwork.name):
                 composed = compose_strokes(
-                    drawing, matrix, placement.inks, document.pens, document.settings, progress, kept
+                    drawing,
+                    matrix,
+                    placement.inks,
+                    document.pens,
+                    document.settings,
+                    progress,
+                    kept,
+                    placement.colours,
+                    placement.gaps,
                 )
             elements = tuple(shape.element for shape in drawing.shapes) or ("",)
             report = PlacementReport(

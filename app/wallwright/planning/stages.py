@@ -12,13 +12,13 @@ if TYPE_CHECKING:
 TITLES = {
     "read": N_("Reading artwork"),
     "strokes": N_("Making strokes"),
-    "zone": N_("Checking the zone"),
+    "zone": N_("Checking the draw zone"),
     "order": N_("Ordering strokes"),
-    "motion": N_("Timing the motion"),
+    "motion": N_("Planning the motion"),
     "write": N_("Writing files"),
 }
 
-PROVISIONAL = N_("Provisional, until all strokes are ordered again:")
+PROVISIONAL = N_("Provisional, until all strokes are in their final order:")
 """Before what a provisional plan says."""
 
 
@@ -28,4 +28,4 @@ def describe_stage(stage: str, saving: OrderSaving | None = None) -> str:
     if saving is None:
         return title
     share = 100 * (1 - saving.travel / saving.at_first)
-    return tr("Ordering: travel {0}, {1:.1f} % less than at first", duration(saving.travel), share)
+    return tr("Ordering: {0} of travel, {1:.1f} % less than at first", duration(saving.travel), share)

@@ -46,9 +46,8 @@ class PackedRequest:
 
 def work(connection: Connection) -> None:
     """Main function of the worker process."""
-    from wallwright.planning.runner import (
-        Runner,  # heavy: scipy, shapely, numba; the parent does not pay for it
-    )
+    # Heavy: scipy, shapely, numba; the parent does not pay for it.
+    from wallwright.planning.runner import CostlyArtwork, Runner
 
     log = logging.getLogger("wallwright.planner")
     newest: list[int | None] = [None]  # id of the request that should be running
@@ -92,18 +91,21 @@ def work(connection: Connection) -> None:
             answer = runner.run(request, progress, lambda early: _reply(connection, early), is_enough)
         except Cancelled:
             answer = Response(request.id)
+        except CostlyArtwork as costly:
+            agreeable = costly.artwork if costly.can_be_agreed else ""
+            answer = Response(request.id, trouble=costly.question, costly=agreeable)
         except UserError as trouble:
             answer = Response(request.id, trouble=str(trouble))
         except MemoryError:
-            answer = Response(request.id, trouble=tr("The job is too large for the memory of this computer. Use a wider "
-                                                   "fill spacing, or draw it in parts."))  # fmt: skip
+            answer = Response(request.id, trouble=tr("The job needs more memory than this computer has. Widen "
+                                                     "the fill spacing, or draw it in parts."))  # fmt: skip
         except Exception as error:
             log.exception("request failed")
             answer = Response(
                 request.id,
                 trouble=tr(
-                    "Planning met a fault in the program ({0}); the details are in the log file. Your project is "
-                    "untouched.",
+                    "Planning failed because of a program error ({0}). Details are in the log file. Your "
+                    "project is unchanged.",
                     type(error).__name__,
                 ),
             )

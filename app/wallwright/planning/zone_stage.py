@@ -39,7 +39,7 @@ class ZoneStage:
         progress: Progress,
     ) -> StrokePreview:  # fmt: skip
         """The preview of all strokes, in file order. With several hangings they are shared out, and those of each hanging
-        come together."""
+        come together. owner: (m,) number of the placement of each shape."""
         if len(document.hangings) == 1:
             return StrokePreview(strokes, owner, reports, self._outside_of(document, 0, strokes, progress))
         row = row_of(document, self._zone)

@@ -118,7 +118,7 @@ def propose_anchors(
     top, bottom = wall.top + FROM_EDGE, low[1]
     widest = right - left
     if widest < 200 or bottom <= top:
-        raise BadValue(tr("There is no room for anchors above the artwork; move it down"))
+        raise BadValue(tr("There is no room for anchors above the artwork. Move the artwork down"))
     narrowest = min(max(high[0] - low[0], 200.0), widest)
     tried: list[Floats] = []
 
@@ -137,7 +137,7 @@ def propose_anchors(
              np.linspace(top, bottom, COARSE[2]))  # fmt: skip
     look(*spans, 0.0)
     if not tried:
-        raise BadValue(tr("Keep-outs leave no place for anchors above the artwork"))
+        raise BadValue(tr("Keep-outs leave no room for anchors above the artwork"))
     step = np.array([np.ptp(s) / max(len(s) - 1, 1) for s in spans])
     while step.max() > FINEST:
         best = _best(tried)
@@ -152,7 +152,7 @@ def propose_anchors(
     x, y, distance, margin = _best(tried).tolist()
     if margin <= 0:
         raise BadValue(
-            tr("No pair of anchors on this wall keeps all of the artwork in the draw zone; shrink or move it")
+            tr("No anchor positions on this wall keep all artwork in the draw zone. Shrink or move it")
         )
     progress(1.0)
     return AnchorProposal((x, y), (x + distance, y), margin, np.concatenate(tried))

@@ -32,9 +32,9 @@ spline's boundary and filled nodes are not felt that far (its weights fall by 0.
 class BeltDerivatives:
     """Derivatives of both belts at n points, and their tension."""
 
-    first: Floats
+    gradient: Floats
     """(n, 2, 2): belt, then by x and by y."""
-    second: Floats
+    hessian: Floats
     """(n, 2, 3): belt, then by xx, xy, yy, 1/mm."""
     tension: Floats
     """(n, 2) N at the exits."""
@@ -42,7 +42,7 @@ class BeltDerivatives:
 
 def bounds(points: Points) -> tuple[Floats, Floats]:
     """(2,) lowest and (2,) highest coordinates of (n, 2) points. Column by column: along the short rows of all at once
-    numpy takes ten times as long."""
+    numpy takes ten times as long. In the unit of the points, mm."""
     columns = points.T
     return np.array([c.min() for c in columns]), np.array([c.max() for c in columns])
 
@@ -143,7 +143,7 @@ class BeltField:
         return result
 
     def slopes(self, points: Points) -> BeltDerivatives:
-        """Derivatives of the belts, and their tension, at (n, 2) points."""
+        """Derivatives of the belts, and their tension, at (n, 2) points. In mm."""
         from wallwright.statics.interpolation import bilinear  # numba: slow to import
 
         n = len(points)

@@ -91,20 +91,21 @@ class BeltSlip:
         left, right = self.measured
         about = COVERAGE * np.sqrt(np.diag(self.measured_spread))
         text = tr(
-            "The left belt is {0:+.1f} mm (± {1:.1f}) longer than counted, the right one {2:+.1f} mm (± {3:.1f}).",
+            "The left belt is {0:+.1f} mm (± {1:.1f}) longer than the controller counts, the right one "
+            "{2:+.1f} mm (± {3:.1f}).",
             left, about[0], right, about[1],
         )  # fmt: skip
         if not self.whole:
-            return text + " " + tr("It is taken as measured.")
+            return text + " " + tr("The measured value is used.")
         if self.is_none:
-            return text + " " + tr("That is no more than the readings are sure to: no slip is seen in them.")
+            return text + " " + tr("This is within the measuring error: no slip found.")
         if self.jump is not None:
             return text + " " + _told(self.jump, machine)
         if self.jumps:
-            return text + " " + tr("Several slips agree with this reading; it is taken as measured. Measure closer, or at a "
-                                   "place farther away, to tell which.")  # fmt: skip
-        return text + " " + tr("No slip of one belt alone agrees with this; it is taken as measured. Both belts may have "
-                               "slipped, or an anchor may have moved: measure the anchors again.")  # fmt: skip
+            return text + " " + tr("Several slips fit this reading; the measured value is used. Measure more "
+                                   "accurately, or at a more distant point, to tell them apart.")  # fmt: skip
+        return text + " " + tr("No single belt slip explains this. Perhaps both belts slipped or an anchor "
+                               "moved: measure the anchors again. The measured value is used.")  # fmt: skip
 
 
 def _told(jump: WholeSlip, machine: Machine) -> str:
@@ -114,11 +115,11 @@ def _told(jump: WholeSlip, machine: Machine) -> str:
     else:
         what = plural("{0} full step", "{0} full steps", abs(jump.steps))
     sentence = (
-        tr("So the left belt slipped by {0}: {1:+.2f} mm.", what, length)
+        tr("The left belt slipped by {0}: {1:+.2f} mm.", what, length)
         if jump.side == 0
-        else tr("So the right belt slipped by {0}: {1:+.2f} mm.", what, length)
+        else tr("The right belt slipped by {0}: {1:+.2f} mm.", what, length)
     )
-    return sentence + " " + tr("The rest is planned for exactly that.")
+    return sentence + " " + tr("The remaining strokes are planned for exactly this slip.")
 
 
 def estimate_slip(
@@ -133,10 +134,12 @@ def estimate_slip(
     wanted = np.array([r.place for r in readings], dtype=float)
     off = np.array([r.off for r in readings], dtype=float)
     if (np.hypot(*off.T) > FARTHEST).any():
-        raise BadValue(tr("More than {0:.0f} mm off is no slip; measure again where the pen is", FARTHEST))
+        raise BadValue(
+            tr("More than {0:.0f} mm off cannot be a slip. Measure the pen's position again", FARTHEST)
+        )
     should, does = inverse_kinematics(rig, wanted), inverse_kinematics(rig, wanted + off)
     if not (should.converged & does.converged).all():
-        raise BadValue(tr("The machine cannot have drawn there; measure again"))
+        raise BadValue(tr("The machine cannot have drawn there. Measure again"))
     errors = does.belts - should.belts
     by_pen = belts_by_pen(rig, does)
     weights = np.linalg.inv(sure**2 * by_pen @ by_pen.transpose(0, 2, 1))
@@ -152,12 +155,12 @@ def estimate_slip(
 
 
 def start_after_slip(machine: Machine, hanging: Hanging, slip: BeltSlip) -> Point:
-    """Where the pen is, mm, when the controller counts what it counts at the starting place. Raises BadValue."""
+    """Where the pen is, mm, when the controller counts what it counts at the starting point. Raises BadValue."""
     rig = CableRobotModel.of(machine, hanging)
     datum = inverse_kinematics(rig, np.array([hanging.datum], dtype=float))
     pose = forward_kinematics(rig, datum.belts + slip.belts, datum.pen)
     if not pose.converged[0]:
-        raise BadValue(tr("With that slip the machine cannot hang at its starting place; measure again"))
+        raise BadValue(tr("With that slip the machine cannot hang at its starting point. Measure again"))
     return tuple(pose.pen[0].tolist())
 
 

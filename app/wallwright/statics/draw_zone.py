@@ -38,7 +38,10 @@ class DrawZone:
     hanging: Hanging
 
     def layer(self, name: str) -> Floats:
-        """(r, c) values of one of LAYERS; nan where the body cannot hang."""
+        """(r, c) values of one of LAYERS; nan where the body cannot hang.
+
+        In the unit of the layer: N, °, mm or µm.
+        """
         return LAYERS[name].values(self).reshape(self.bits.shape)
 
     def bounds(self) -> Box | None:

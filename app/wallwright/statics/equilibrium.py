@@ -66,7 +66,10 @@ class Linearization:
 
 
 def artanh_ratio(z: Floats) -> tuple[Floats, Floats]:
-    """artanh(z) / z and its derivative, for z in [0, 1); by series where the quotients lose their digits."""
+    """artanh(z) / z and its derivative, for z in [0, 1); by series where the quotients lose their digits.
+
+    Elementwise, (n,); numbers without a unit.
+    """
     small = z < 1e-4
     zs = np.where(small, 0.5, z)
     value = np.arctanh(zs) / zs
@@ -78,6 +81,7 @@ def span_forces(rig: CableRobotModel, pull: Floats, rise: Floats, length: Floats
     """h and v of spans and their derivatives by (H, V, L), elementwise.
 
     Returns (h, v, exit tension, anchor tension, (h_H, h_V, h_L), (v_H, v_V, v_L)).
+    pull and rise: (n,) N; length: (n,) mm; distances come in mm.
     """
     w, soft = rig.belt_weight, 1.0 / rig.stiffness
     top = rise + w * length
@@ -123,7 +127,7 @@ def exits_of(rig: CableRobotModel, pen: Points, tilt: Floats, pull: Floats, rise
 
 def linearize(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Linearization:
     """Residuals and derivatives. pen (n, 2) mm."""
-    tilt, pull, rise, length = state.tilt, state.pull, state.rise, state.length
+    tilt, pull, rise, length = state.tilt, state.horizontal_force, state.vertical_force, state.length
     cos, sin = np.cos(tilt), np.sin(tilt)
     n = len(tilt)
     res_h, res_v, distance_h, distance_v = (np.empty((2, n)) for _ in range(4))
@@ -171,7 +175,10 @@ def linearize(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Lin
 def solve(
     linear: Linearization, res_h: Floats, res_v: Floats, force: Floats, moment: Floats
 ) -> tuple[Floats, Floats, Floats, Floats]:
-    """The change (θ, H, V (2, n), L (2, n)) that cancels the given residuals to first order."""
+    """The change (θ, H, V (2, n), L (2, n)) that cancels the given residuals to first order.
+
+    In rad, N, N and mm, for residuals of the spans (2, n), mm, of force (n,), N, and of moment (n,), N mm.
+    """
     (ht, hp, hv, hl), (vt, vp, vv, vl) = linear.h_by, linear.v_by
     det = hv * vl - hl * vv
     # V and L of each side as affine functions of θ and H.
@@ -223,21 +230,30 @@ def _newton(
             tilt, pull, rise, length = solve(linear, linear.res_h, linear.res_v, linear.force, linear.moment)
             done = size < CLOSE
             damp = np.minimum(1.0, 0.3 / np.maximum(np.abs(tilt), 1e-300))
-            damp = np.minimum(damp, 0.7 * state.pull / np.maximum(-pull, 1e-300))
+            damp = np.minimum(damp, 0.7 * state.horizontal_force / np.maximum(-pull, 1e-300))
             damp = np.minimum(damp, (0.7 * state.length / np.maximum(-length, 1e-300)).min(0))
             state = EquilibriumState(
-                state.tilt + damp * tilt, state.pull + damp * pull,
-                state.rise + damp * rise, state.length + damp * length,
+                state.tilt + damp * tilt, state.horizontal_force + damp * pull,
+                state.vertical_force + damp * rise, state.length + damp * length,
             )  # fmt: skip
             good = np.isfinite(state.tilt) & (np.abs(state.tilt) < np.pi / 2)
-            good &= state.pull > 1e-9 * rig.weight
+            good &= state.horizontal_force > 1e-9 * rig.weight
             done &= good
             found = at[done]
             solved[found] = True
-            result.tilt[found], result.pull[found] = state.tilt[done], state.pull[done]
-            result.rise[:, found], result.length[:, found] = state.rise[:, done], state.length[:, done]
+            result.tilt[found], result.horizontal_force[found] = (
+                state.tilt[done],
+                state.horizontal_force[done],
+            )
+            result.vertical_force[:, found], result.length[:, found] = (
+                state.vertical_force[:, done],
+                state.length[:, done],
+            )
             keep = good & ~done
             at = at[keep]
             state = EquilibriumState(
-                state.tilt[keep], state.pull[keep], state.rise[:, keep], state.length[:, keep]
+                state.tilt[keep],
+                state.horizontal_force[keep],
+                state.vertical_force[:, keep],
+                state.length[:, keep],
             )

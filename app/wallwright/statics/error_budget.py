@@ -1,9 +1,9 @@
 """Error budget: how far small errors of survey, scales and making put the pen off, and how much to expect in all.
 
 Each cause is one or more independent small errors of known size (a standard uncertainty: two times out of three the true
-error is smaller). Its effect on the pen, with the belts held, is its size times pen_by_parameters. Causes are independent
-of each other and add as squares; the number stated is twice that (JCGM 100:2008, GUM, 5.1.2 and 6.3: coverage factor 2,
-about 95 %). For two coordinates of equal uncertainty the true share is 98 %, for one alone 95 %.
+error is smaller). Its effect on the pen, with the belts held, is its size times the derivative of the pen by it. Causes are
+independent of each other and add as squares; the number stated is twice that (JCGM 100:2008, GUM, 5.1.2 and 6.3: coverage
+factor 2, about 95 %). For two coordinates of equal uncertainty the true share is 98 %, for one alone 95 %.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ import numpy as np
 from wallwright.document.arrays import Floats
 from wallwright.document.language import N_
 from wallwright.statics.cable_robot import GRAVITY, CableRobotModel
-from wallwright.statics.pose import Pose, inverse_kinematics
+from wallwright.statics.pose import Pose
 from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
 
 COVERAGE = 2.0
@@ -39,17 +39,17 @@ class ErrorSource:
 _DRAG = 0.2 / np.sqrt(2)
 ERROR_SOURCES = (
     ErrorSource(N_("anchor distance"), N_("1 mm"), (("right anchor x", 1.0),)),
-    ErrorSource(N_("level of the anchors"), N_("1 mm"), (("right anchor y", 1.0),)),
+    ErrorSource(N_("height difference of the anchors"), N_("1 mm"), (("right anchor y", 1.0),)),
     ErrorSource(
         N_("belt lengths at the start"),
         N_("1 mm each"),
         ((LEFT_BELT, 1.0), (RIGHT_BELT, 1.0)),
     ),
     ErrorSource(N_("mass"), N_("10 g"), (("weight", 0.01 * GRAVITY),)),
-    ErrorSource(N_("mass centre"), N_("5 mm"), (("centre x", 5.0), ("centre y", 5.0))),
+    ErrorSource(N_("centre of mass"), N_("5 mm"), (("centre x", 5.0), ("centre y", 5.0))),
     ErrorSource(N_("belt stiffness"), N_("10 %"), ((SOFTNESS, 0.1),)),
     # A marker pressed with half a newton at a friction of 0.4; from any side. Common practice, no source.
-    ErrorSource(N_("pen drag"), N_("0.2 N"), (("push x", _DRAG), ("push y", _DRAG))),
+    ErrorSource(N_("pen friction"), N_("0.2 N"), (("push x", _DRAG), ("push y", _DRAG))),
 )
 """What a careful person with a tape, a level and a kitchen scale keeps to. Common practice, no source."""
 
@@ -75,17 +75,10 @@ class ErrorBudget:
         return np.sqrt((good**2).mean(axis=1)) if good.size else np.full(len(self.causes), np.nan)
 
 
-def error_budget(
-    rig: CableRobotModel, pen: Floats, causes: tuple[ErrorSource, ...] = ERROR_SOURCES
-) -> ErrorBudget:
-    """The budget over pen points (n, 2), mm."""
-    return error_budget_of(rig, inverse_kinematics(rig, pen), causes)
-
-
 def error_budget_of(
     rig: CableRobotModel, pose: Pose, causes: tuple[ErrorSource, ...] = ERROR_SOURCES
 ) -> ErrorBudget:
-    """The budget of poses already solved."""
+    """The budget at solved poses."""
     parameters = dict.fromkeys(_parameter(name) for cause in causes for name, _ in cause.terms)
     names = tuple(name for name in parameters if name not in (LEFT_BELT, RIGHT_BELT))
     moves = pen_by_belts(rig, pose)

@@ -20,9 +20,9 @@ class EquilibriumState:
     """Unknowns of n points."""
 
     tilt: Floats
-    pull: Floats
+    horizontal_force: Floats
     """(n,) H, N."""
-    rise: Floats
+    vertical_force: Floats
     """(2, n) V, N."""
     length: Floats
     """(2, n) L, mm."""

@@ -31,21 +31,22 @@ def _told(limit: Limit, wall: Wall, machine: Machine, rig: CableRobotModel, pose
     if limit is Limit.SLACK:
         for name, pull in zip((tr("Left belt"), tr("Right belt")), pulls, strict=True):
             if pull < limits.least_tension:
-                yield tr("{0}: it would go slack; it pulls {1:.2f} N, at least {2:.2f} N are needed.",
+                yield tr("{0} would go slack: its tension is {1:.2f} N, at least {2:.2f} N are needed.",
                          name, pull, limits.least_tension)  # fmt: skip
     elif limit is Limit.SKIP:
         most = float(available_pull(machine, limits.belt_speed))
         for name, pull in zip((tr("Left motor"), tr("Right motor")), pulls, strict=True):
             if pull > most:
-                yield tr("{0}: it would skip; its belt pulls {1:.1f} N, it holds {2:.1f} N at full belt speed.",
+                yield tr("{0} would lose steps: its belt needs {1:.1f} N, it holds {2:.1f} N at full belt "
+                         "speed.",
                          name, pull, most)  # fmt: skip
     elif limit is Limit.TILT:
         tilt, most = np.degrees([abs(pose.tilt[0]), limits.tilt]).tolist()
-        yield tr("The body would tilt too far: {0:.1f}°, at most {1:.1f}° are allowed.", tilt, most)
+        yield tr("The body would tilt too far: {0:.1f}° (limit: {1:.1f}°).", tilt, most)
     elif limit is Limit.BELT_LENGTH:
         for name, need in zip((tr("Left belt"), tr("Right belt")), pose.belts[0].tolist(), strict=True):
             if need > machine.belt.length:
-                yield tr("{0}: it is {1:.0f} mm too short; {2:.0f} mm are needed.",
+                yield tr("{0} is {1:.0f} mm too short: {2:.0f} mm are needed.",
                          name, need - machine.belt.length, need)  # fmt: skip
     elif limit is Limit.EDGE:
         yield from _over_edges(wall, machine, pose)
@@ -107,6 +108,6 @@ def _too_near(name: str, away: float, gap: float) -> str:
     """away: mm between the body and something, below 0 where it lies over it."""
     if away < 0:
         return tr(
-            "{0}: the body would reach {1:.0f} mm over it; it has to keep {2:.0f} mm away.", name, -away, gap
+            "{0}: the body would reach {1:.0f} mm over it; it must keep {2:.0f} mm away.", name, -away, gap
         )
-    return tr("{0}: the body would be {1:.0f} mm from it; it has to keep {2:.0f} mm.", name, away, gap)
+    return tr("{0}: the body would be {1:.0f} mm away; it must keep {2:.0f} mm.", name, away, gap)

@@ -38,13 +38,13 @@ class Limit(IntFlag):
 SENTENCES = {
     Limit.UNREACHABLE: N_("the body cannot hang there"),
     Limit.SLACK: N_("a belt would go slack"),
-    Limit.SKIP: N_("a motor would skip"),
+    Limit.SKIP: N_("a motor would lose steps"),
     Limit.TILT: N_("the body would tilt too far"),
     Limit.BELT_LENGTH: N_("a belt is too short"),
     Limit.EDGE: N_("the body would leave the wall"),
     Limit.ANCHOR: N_("the body would touch an anchor"),
     Limit.KEEP_OUT: N_("the body would touch a keep-out"),
-    Limit.UNSTABLE: N_("the body would tip over"),
+    Limit.UNSTABLE: N_("the body would turn over"),
 }
 IMPOSSIBLE = Limit.UNREACHABLE | Limit.UNSTABLE
 """Limits that no person can override: the machine would not be there."""

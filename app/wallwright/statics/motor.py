@@ -22,6 +22,7 @@ def available_torque(machine: Machine, belt_speed: float | Floats = 0.0) -> floa
 
     Holding torque scales with current (set over rated); the usable share pays friction and microstepping; above
     the corner speed torque falls as 1 / speed, the constant-power part of a stepper's pull-out curve.
+    belt_speed may be an array (n,), and then the torque is one.
     """
     motor = machine.motor
     share = min(motor.set_current / motor.rated_current, 1.0) * motor.usable
@@ -30,7 +31,10 @@ def available_torque(machine: Machine, belt_speed: float | Floats = 0.0) -> floa
 
 
 def available_pull(machine: Machine, belt_speed: float | Floats = 0.0) -> float | Floats:
-    """Belt tension, N, at which a motor would skip, at a belt speed in mm/s."""
+    """Belt tension, N, at which a motor would skip, at a belt speed in mm/s.
+
+    belt_speed may be an array (n,), and then the tension is one.
+    """
     return available_torque(machine, belt_speed) * 1000 / machine.pitch_radius
 
 

@@ -29,9 +29,9 @@ class Pose:
     """(n, 2) N."""
     anchor_tension: Floats
     """(n, 2) N."""
-    horizontal: Floats
+    horizontal_force: Floats
     """(n,) N: horizontal pull in the plane of the wall."""
-    rise: Floats
+    vertical_force: Floats
     """(n, 2) N: vertical pull at the exits, upwards."""
     exits: Floats
     """(n, 2, 2) mm: side, then x and y, where each belt touches the body, wall frame."""
@@ -54,22 +54,27 @@ def _hang(rig: CableRobotModel, pen: Points) -> Pose:
 
 
 def _pose(rig: CableRobotModel, pen: Points, state: EquilibriumState, solved: Flags) -> Pose:
-    exits = exits_of(rig, pen, state.tilt, state.pull, state.rise)
+    exits = exits_of(rig, pen, state.tilt, state.horizontal_force, state.vertical_force)
     belts, t_exit, t_anchor = (np.empty((len(pen), 2)) for _ in range(3))
     for i, out in enumerate(SIDES):
         h = -out * (exits[i, 0] - rig.anchors[i][0])
-        own_pull = state.pull * np.hypot(1.0, rig.stand_off[i] / h)
-        _, _, t_exit[:, i], t_anchor[:, i], _, _ = span_forces(rig, own_pull, state.rise[i], state.length[i])
-        elevation = np.arctan2(state.rise[i], state.pull) + out * state.tilt
+        own_pull = state.horizontal_force * np.hypot(1.0, rig.stand_off[i] / h)
+        _, _, t_exit[:, i], t_anchor[:, i], _, _ = span_forces(
+            rig, own_pull, state.vertical_force[i], state.length[i]
+        )
+        elevation = np.arctan2(state.vertical_force[i], state.horizontal_force) + out * state.tilt
         belts[:, i] = state.length[i] - rig.roller * elevation
     return Pose(
-        pen, state.tilt, belts, t_exit, t_anchor, state.pull, state.rise.T.copy(),
+        pen, state.tilt, belts, t_exit, t_anchor, state.horizontal_force, state.vertical_force.T.copy(),
         exits.transpose(2, 0, 1).copy(), solved,
     )  # fmt: skip
 
 
 def belts_by_pen(rig: CableRobotModel, pose: Pose) -> Floats:
-    """(n, 2, 2): derivative of the left and right belt (axis 1) by pen x and y (axis 2), from the equations."""
+    """(n, 2, 2): derivative of the left and right belt (axis 1) by pen x and y (axis 2), from the equations.
+
+    mm per mm.
+    """
     linear, state = linear_at(rig, pose)
     return _belts_by_pen(rig, linear, state)
 
@@ -78,8 +83,10 @@ def linear_at(rig: CableRobotModel, pose: Pose) -> tuple[Linearization, Equilibr
     """The equations of equilibrium and their derivatives at solved poses, and the unknowns there."""
     lengths = pose.belts.T.copy()
     for i, out in enumerate(SIDES):
-        lengths[i] += rig.roller * (np.arctan2(pose.rise[:, i], pose.horizontal) + out * pose.tilt)
-    state = EquilibriumState(pose.tilt, pose.horizontal, pose.rise.T, lengths)
+        lengths[i] += rig.roller * (
+            np.arctan2(pose.vertical_force[:, i], pose.horizontal_force) + out * pose.tilt
+        )
+    state = EquilibriumState(pose.tilt, pose.horizontal_force, pose.vertical_force.T, lengths)
     return linearize(rig, pose.pen, state), state
 
 
@@ -93,14 +100,17 @@ def _belts_by_pen(rig: CableRobotModel, linear: Linearization, state: Equilibriu
         res_v = linear.distance_by[1] * -outs if axis == 0 else np.full((2, n), -1.0)
         tilt, pull, rise, length = solve(linear, res_h, res_v, zero, zero)
         for i, out in enumerate(SIDES):
-            t2 = state.pull**2 + state.rise[i] ** 2
-            elevation = (state.pull * rise[i] - state.rise[i] * pull) / t2 + out * tilt
+            t2 = state.horizontal_force**2 + state.vertical_force[i] ** 2
+            elevation = (state.horizontal_force * rise[i] - state.vertical_force[i] * pull) / t2 + out * tilt
             result[:, i, axis] = length[i] - rig.roller * elevation
     return result
 
 
 def inverse(m: Floats) -> Floats:
-    """(n, 2, 2) inverses; singular ones become nan instead of an error."""
+    """(n, 2, 2) inverses; singular ones become nan instead of an error.
+
+    Of the unit 1 over that of the matrices, such as mm per mm.
+    """
     det = m[:, 0, 0] * m[:, 1, 1] - m[:, 0, 1] * m[:, 1, 0]
     adjugate = np.stack([m[:, 1, 1], -m[:, 0, 1], -m[:, 1, 0], m[:, 0, 0]], axis=1).reshape(-1, 2, 2)
     return adjugate / np.where(np.abs(det) > 1e-12, det, np.nan)[:, None, None]
@@ -115,11 +125,13 @@ def span_curve(rig: CableRobotModel, pose: Pose, index: int, side: int, count: i
     out = SIDES[side]
     h = -out * (exit_[0] - anchor[0])
     ratio = np.hypot(1.0, rig.stand_off[side] / h)
-    pull, w = pose.horizontal[index] * ratio, rig.belt_weight
-    elevation = np.arctan2(pose.rise[index, side], pose.horizontal[index]) + out * pose.tilt[index]
+    pull, w = pose.horizontal_force[index] * ratio, rig.belt_weight
+    elevation = (
+        np.arctan2(pose.vertical_force[index, side], pose.horizontal_force[index]) + out * pose.tilt[index]
+    )
     length = pose.belts[index, side] + rig.roller * elevation
     s = np.linspace(0.0, length, count)
-    top = pose.rise[index, side] + w * length
+    top = pose.vertical_force[index, side] + w * length
     here = top - w * s
     t0, t = np.hypot(pull, top), np.hypot(pull, here)
     z = w * s / (t0 + t)
@@ -137,5 +149,5 @@ def sag(rig: CableRobotModel, pose: Pose) -> Floats:
     """
     chord = pose.exits - np.array(rig.anchors)
     length = np.hypot(chord[..., 0], chord[..., 1])
-    found: Floats = rig.belt_weight * length * np.abs(chord[..., 0]) / (8 * pose.horizontal[:, None])
+    found: Floats = rig.belt_weight * length * np.abs(chord[..., 0]) / (8 * pose.horizontal_force[:, None])
     return found

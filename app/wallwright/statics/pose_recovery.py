@@ -59,7 +59,8 @@ def recover_from_anchor_distances(
     if not np.isfinite(pen).all():
         raise BadValue(
             tr(
-                "{0:.0f} and {1:.0f} mm from the anchors do not meet: the anchors are {2:.0f} mm apart. Measure again",
+                "{0:.0f} and {1:.0f} mm from the anchors cannot be right: the anchors are {2:.0f} mm apart. "
+                "Measure again",
                 left,
                 right,
                 hanging.distance,
@@ -70,7 +71,7 @@ def recover_from_anchor_distances(
         turn = np.linalg.inv(directions)
     except np.linalg.LinAlgError as error:
         raise BadValue(
-            tr("The pen is in line with the anchors; measure where it is right and down")
+            tr("The pen is on a line with the anchors. Measure its position to the right and down instead")
         ) from error
     return _found(machine, hanging, pen, sure**2 * turn @ turn.T)
 
@@ -95,13 +96,13 @@ def pose_at(rig: CableRobotModel, pen: Floats) -> Pose:
     pose = inverse_kinematics(rig, np.asarray(pen, dtype=float)[None])
     if not pose.converged[0]:
         raise BadValue(
-            tr("The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm; measure again", *map(float, pen))
+            tr("The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm. Measure again", *map(float, pen))
         )
     return pose
 
 
 def pack_covariance(spread: Floats) -> tuple[float, float, float]:
-    """A covariance (2, 2) as a project keeps it: left, both, right."""
+    """A covariance (2, 2) as a project keeps it: left, both, right. In mm²."""
     return float(spread[0, 0]), float(spread[0, 1]), float(spread[1, 1])
 
 
@@ -110,7 +111,7 @@ def resume_covariance(machine: Machine, hanging: Hanging, pen: Point) -> Floats:
 
     What was drawn is off its place by what machine and anchors really are, and by how the belts were set at the start; the
     rest is, too, but for what its own beginning takes away: at that point it is right. With D the derivative of the belts
-    by the uncertain numbers, what was begun at the starting place S differs from what begins at P by (D(S) - D(P)) δ and
+    by the uncertain numbers, what was begun at the starting point S differs from what begins at P by (D(S) - D(P)) δ and
     the error of the start; after a calibration, where counts and not the start were fitted, by -D(P) δ, belts' offsets and
     pitch among the numbers.
     """

@@ -48,7 +48,10 @@ class _Shift:
 
 
 def belts_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...] = PARAMETERS) -> Floats:
-    """(n, 2, p): derivative of the left and right belt, pen held, by each named parameter; nan where nothing hangs."""
+    """(n, 2, p): derivative of the left and right belt, pen held, by each named parameter; nan where nothing hangs.
+
+    mm per unit of the parameter.
+    """
     linear, state = linear_at(rig, pose)
     result = np.empty((len(state.tilt), 2, len(names)))
     with np.errstate(all="ignore"):
@@ -57,14 +60,19 @@ def belts_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...]
             shift = _shift(rig, name, linear, state, distance)
             tilt, pull, rise, length = solve(linear, shift.res_h, shift.res_v, shift.force, shift.moment)
             for i, out in enumerate(SIDES):
-                t2 = state.pull**2 + state.rise[i] ** 2
-                elevation = (state.pull * rise[i] - state.rise[i] * pull) / t2 + out * tilt
+                t2 = state.horizontal_force**2 + state.vertical_force[i] ** 2
+                elevation = (
+                    state.horizontal_force * rise[i] - state.vertical_force[i] * pull
+                ) / t2 + out * tilt
                 result[:, i, k] = length[i] - rig.roller * elevation + shift.belts[i]
     return result
 
 
 def pen_by_belts(rig: CableRobotModel, pose: Pose) -> Floats:
-    """(n, 2, 2): derivative of pen x and y (axis 1) by the left and right belt (axis 2); nan at dead points."""
+    """(n, 2, 2): derivative of pen x and y (axis 1) by the left and right belt (axis 2); nan at dead points.
+
+    mm per mm.
+    """
     return inverse(belts_by_pen(rig, pose))
 
 
@@ -83,7 +91,7 @@ def _shift(
         elif what.startswith("exit"):
             dx, dy = (cos, sin) if what.endswith("x") else (-sin, cos)
             _move_exit(at, linear, i, dx, dy)
-            at.moment += -dx * state.rise[i] - SIDES[i] * dy * state.pull
+            at.moment += -dx * state.vertical_force[i] - SIDES[i] * dy * state.horizontal_force
         else:
             _stand_off(rig, at, linear, i, distance[i])
     elif name == "centre x":
@@ -95,10 +103,10 @@ def _shift(
         at.moment += cos * rig.centre[0] - sin * rig.centre[1]
     elif name == "roller":
         for i, out in enumerate(SIDES):
-            t = np.hypot(state.pull, state.rise[i])
-            _move_exit(at, linear, i, -out * state.rise[i] / t, -state.pull / t)
+            t = np.hypot(state.horizontal_force, state.vertical_force[i])
+            _move_exit(at, linear, i, -out * state.vertical_force[i] / t, -state.horizontal_force / t)
             at.moment += out * t
-            at.belts[i] = -(np.arctan2(state.rise[i], state.pull) + out * state.tilt)
+            at.belts[i] = -(np.arctan2(state.vertical_force[i], state.horizontal_force) + out * state.tilt)
     elif name in ("belt weight", "softness"):
         by_weight, by_softness = _spans(rig, state, distance)
         at.res_h, at.res_v = by_weight if name == "belt weight" else by_softness
@@ -106,7 +114,9 @@ def _shift(
         # The right belt keeps H; the left one takes H + push.
         at.res_h[0], at.res_v[0] = linear.h_by[1][0], linear.v_by[1][0]
         at.moment += linear.moment_by[1][0]
-        at.belts[0] = rig.roller * state.rise[0] / (state.pull**2 + state.rise[0] ** 2)
+        at.belts[0] = (
+            rig.roller * state.vertical_force[0] / (state.horizontal_force**2 + state.vertical_force[0] ** 2)
+        )
     elif name == "push y":
         at.force -= 1.0
     else:
@@ -138,8 +148,8 @@ def _spans(rig: CableRobotModel, state: EquilibriumState, h: Floats) -> tuple[tu
 
     With S = T_a + T_e, z = w L / S as in wallwright.statics.equilibrium; S_w = V_a L / T_a, z_w = (L - z S_w) / S.
     """
-    w, length, rise = rig.belt_weight, state.length, state.rise
-    pull = state.pull * np.hypot(1.0, np.array(rig.stand_off)[:, None] / h)
+    w, length, rise = rig.belt_weight, state.length, state.vertical_force
+    pull = state.horizontal_force * np.hypot(1.0, np.array(rig.stand_off)[:, None] / h)
     top = rise + w * length
     t_anchor = np.hypot(pull, top)
     s = np.hypot(pull, rise) + t_anchor

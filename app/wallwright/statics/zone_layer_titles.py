@@ -9,7 +9,7 @@ LAYER_TITLES = {
     "highest tension": N_("Highest belt tension"),
     "tilt": N_("Tilt"),
     "sag": N_("Largest sag"),
-    "resolution": N_("Pen move per motor step"),
-    "expected error": N_("Expected error of the pen"),
+    "resolution": N_("Pen movement per motor step"),
+    "expected error": N_("Expected pen error"),
     "uncorrected": N_("Error of the simple formula"),
 }

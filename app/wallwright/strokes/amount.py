@@ -24,8 +24,8 @@ def refuse_too_much(length: float) -> None:
     if not length <= MOST_INK:
         raise BadValue(
             tr(
-                "It would take {0:.0f} km of lines; at most {1:.0f} km are planned. Make it smaller, draw its fill farther "
-                "apart, or use a broader pen",
+                "This would be {0:.0f} km of lines; the limit is {1:.0f} km. Make it smaller, widen the fill "
+                "spacing, or use a broader pen",
                 length / 1e6,
                 MOST_INK / 1e6,
             )

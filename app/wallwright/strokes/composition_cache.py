@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
+from shapely.geometry.base import BaseGeometry
+
+from wallwright.document.document import Pen
 from wallwright.strokes.double_ink import OverlapIndex
+from wallwright.strokes.mixed_tone import GridTone, SeenColour, tones_of
 from wallwright.strokes.stroke_generation import StrokeStyle
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.visibility import VisibleShape
@@ -19,12 +23,22 @@ class CompositionCache:
         self._is_line: tuple[bool, ...] = ()
         self._visible: list[VisibleShape] | None = None
         self._strokes: dict[int, tuple[StrokeStyle, Strokes]] = {}
+        self._tones: dict[int, tuple[tuple[Pen, ...], list[tuple[int, GridTone]]]] = {}
 
     def visible(self, is_line: Sequence[bool], look: Callable[[], list[VisibleShape]]) -> list[VisibleShape]:
         """What is seen; looked for anew when other shapes are drawn as lines than before."""
         if self._visible is None or self._is_line != tuple(is_line):
             self._visible, self._is_line, self._strokes = look(), tuple(is_line), {}
+            self._tones = {}
         return self._visible
+
+    def tones(
+        self, number: int, seen: SeenColour, region: BaseGeometry, pens: tuple[Pen, ...]
+    ) -> list[tuple[int, GridTone]]:
+        """The tones of the pens in a visible thing; found anew for other pens."""
+        if number not in self._tones or self._tones[number][0] != pens:
+            self._tones[number] = pens, tones_of(seen, region, pens)
+        return self._tones[number][1]
 
     def strokes(
         self,

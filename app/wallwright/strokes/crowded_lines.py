@@ -5,8 +5,9 @@ from __future__ import annotations
 
 import numpy as np
 import numpy.typing as npt
-from numba import njit
 
+from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.compiled import compiled
 from wallwright.strokes.stroke_pieces import between
 from wallwright.strokes.strokes import Strokes
 
@@ -17,7 +18,7 @@ REACH = 0.49
 edge of a region is inside its outline."""
 PARALLEL = 0.9
 """Cosine between two directions from which on lines run beside each other and do not cross."""
-LEAST_AT_END, LEAST_BETWEEN = 2, 20
+LEAST_AT_END, LEAST_BETWEEN = 2, 30
 """Pieces at an end of a stroke, and between two others of it, from which on they are left out: the latter cost a lift, and
 two lines that cross at a flat angle are drawn through."""
 NEAR = 3
@@ -25,7 +26,6 @@ NEAR = 3
 ALONG = 0.75
 """In steps: a piece is beside another whose middle is not farther along it."""
 
-Floats = npt.NDArray[np.float64]
 Whole = npt.NDArray[np.int64]
 
 
@@ -42,7 +42,7 @@ def without_crowded(strokes: Strokes, widths: Floats) -> Strokes:
     return _replaced(strokes, [part for part in parts if part is not None])
 
 
-def _kept(lines: Strokes, number: Whole, width: float) -> tuple[Strokes, Whole, Whole] | None:
+def _kept(lines: Strokes, number: Integers, width: float) -> tuple[Strokes, Integers, Integers] | None:
     """Of lines of one pen: what is left of those that lose something, the number of each, and the numbers of all that lose
     something; None where none does. number: (k,) of the lines."""
     step = STEP * width
@@ -61,7 +61,7 @@ def _kept(lines: Strokes, number: Whole, width: float) -> tuple[Strokes, Whole, 
     return left, number[own[begins]], number[cut]
 
 
-def _pieces(lines: Strokes, step: float) -> tuple[Whole, Floats, Floats, Floats, Floats]:
+def _pieces(lines: Strokes, step: float) -> tuple[Integers, Floats, Floats, Floats, Floats]:
     """Pieces of about a step, mm: (m,) stroke of each, (m,) where it begins and (m,) where it ends, as a point's number plus
     the share of the leg behind it, (m, 2) middles, mm, and (m, 2) directions there."""
     long = lines.lengths()
@@ -75,20 +75,22 @@ def _pieces(lines: Strokes, step: float) -> tuple[Whole, Floats, Floats, Floats,
     start = along[lines.offsets[:-1]]
     last = lines.offsets[1:][own] - 2
 
-    def place(pieces: Floats) -> tuple[Whole, Floats]:
+    def place(pieces: Floats | Integers) -> tuple[Integers, Floats]:
         at = start[own] + pieces / count[own] * long[own]
         leg = np.clip(np.searchsorted(along, at, side="right") - 1, lines.offsets[:-1][own], last)
         size = along[leg + 1] - along[leg]
         return leg, np.clip((at - along[leg]) / np.where(size > 0, size, 1.0), 0.0, 1.0)
 
-    begin, end = (leg + share for leg, share in (place(within), place(within + 1.0)))
-    leg, share = place(within + 0.5)
+    begin, end = (
+        leg + share for leg, share in (place(within.astype(np.float64)), place(within + np.float64(1.0)))
+    )
+    leg, share = place(within + np.float64(0.5))
     way = lines.points[leg + 1] - lines.points[leg]
     size = np.hypot(*way.T)[:, None]
     return own, begin, end, lines.points[leg] + share[:, None] * way, way / np.where(size > 0, size, 1.0)
 
 
-def _replaced(strokes: Strokes, parts: list[tuple[Strokes, Whole, Whole]]) -> Strokes:
+def _replaced(strokes: Strokes, parts: list[tuple[Strokes, Integers, Integers]]) -> Strokes:
     """Strokes with those that lost something replaced by what is left of them, in their place."""
     lost = np.concatenate([cut for _, _, cut in parts])
     left = Strokes.join([part for part, _, _ in parts])
@@ -98,8 +100,8 @@ def _replaced(strokes: Strokes, parts: list[tuple[Strokes, Whole, Whole]]) -> St
     return together.take(np.argsort(number, kind="stable"))
 
 
-@njit(cache=True, nogil=True)
-def _keep(points, heading, first, step, reach):
+@compiled
+def _keep(points: Points, heading: Floats, first: Integers, step: float, reach: float) -> Flags:
     """(m,) bool: which pieces are drawn. points, heading: (m, 2); first: (k + 1,) the first piece of each stroke."""
     m = len(points)
     keep = np.ones(m, dtype=np.bool_)
@@ -111,49 +113,72 @@ def _keep(points, heading, first, step, reach):
     following = np.full(m, -1, dtype=np.int64)
     for k in range(len(first) - 1):
         a, b = first[k], first[k + 1]
-        run = -1
-        for i in range(a, b):
-            if b - a >= LEAST_AT_END and _is_covered(
-                points, heading, i, a, step, reach, cell, heads, following
-            ):
-                if run < 0:
-                    run = i
-                continue
-            if run >= 0:
-                if i - run >= (LEAST_AT_END if run == a else LEAST_BETWEEN):
-                    keep[run:i] = False
-                else:
-                    for j in range(run, i):
-                        _enter(points, j, cell, heads, following)
-                run = -1
-            _enter(points, i, cell, heads, following)
-        if run >= 0:
-            if b - run >= LEAST_AT_END:
-                keep[run:b] = False
-            else:
-                for j in range(run, b):
-                    _enter(points, j, cell, heads, following)
+        if b - a < LEAST_AT_END:
+            for i in range(a, b):
+                _enter(points, i, cell, heads, following)
+            continue
+        run = entered = a
+        covered = False
+        for i in range(a, b + 1):
+            was, covered = (
+                covered,
+                i < b and _is_covered(points, heading, i, a, step, reach, cell, heads, following),
+            )
+            if covered and not was:
+                run = i
+            if was and not covered:
+                is_at_end = run == a or i == b
+                keep[run:i] = i - run < (LEAST_AT_END if is_at_end else LEAST_BETWEEN)
+            while not covered and entered < min(i + 1, b):
+                if keep[entered]:
+                    _enter(points, entered, cell, heads, following)
+                entered += 1
+        is_whole = True
         for i in range(a, b):  # a single piece beside those left out is a lift for next to no ink
-            alone = (i == a or not keep[i - 1]) and (i == b - 1 or not keep[i + 1])
-            if alone and b - a >= LEAST_AT_END:
-                keep[i] = False
+            is_whole &= keep[i] and (i == a or keep[i - 1])
+        if is_whole:
+            continue
+        # What is left out now was entered: later lines must not count on it.
+        for i in range(b - 1, a - 1, -1):
+            if keep[i]:
+                heads[_slot_of(points, i, cell, len(heads))] = following[i]
+        was_kept = keep[a:b].copy()
+        for i in range(a, b):
+            alone = (i == a or not was_kept[i - 1 - a]) and (i == b - 1 or not was_kept[i + 1 - a])
+            keep[i] = was_kept[i - a] and not alone
+            if keep[i]:
+                _enter(points, i, cell, heads, following)
+        # Where a piece beside which others of its stroke were left out went too, they are drawn after all.
+        for i in range(a, b):
+            if was_kept[i - a] or _is_covered(points, heading, i, a, step, reach, cell, heads, following):
+                continue
+            keep[i] = True
+            _enter(points, i, cell, heads, following)
     return keep
 
 
-@njit(cache=True, nogil=True)
-def _slot(column, row, size):
+@compiled
+def _slot(column: int, row: int, size: int) -> int:
     return ((column * 73856093) ^ (row * 19349663)) & (size - 1)
 
 
-@njit(cache=True, nogil=True)
-def _enter(points, i, cell, heads, following):
-    slot = _slot(int(np.floor(points[i, 0] / cell)), int(np.floor(points[i, 1] / cell)), len(heads))
+@compiled
+def _slot_of(points: Points, i: int, cell: float, size: int) -> int:
+    return _slot(int(np.floor(points[i, 0] / cell)), int(np.floor(points[i, 1] / cell)), size)
+
+
+@compiled
+def _enter(points: Points, i: int, cell: float, heads: Integers, following: Integers) -> None:
+    slot = _slot_of(points, i, cell, len(heads))
     following[i] = heads[slot]
     heads[slot] = i
 
 
-@njit(cache=True, nogil=True)
-def _is_covered(points, heading, i, begin, step, reach, cell, heads, following):
+@compiled
+def _is_covered(
+    points: Points, heading: Floats, i: int, begin: int, step: float, reach: float, cell: float, heads: Integers,
+    following: Integers,
+) -> bool:  # fmt: skip
     """Whether piece i, of a stroke whose first piece is begin, runs beside one that is drawn."""
     x, y = points[i, 0], points[i, 1]
     column, row = int(np.floor(x / cell)), int(np.floor(y / cell))
@@ -168,7 +193,7 @@ def _is_covered(points, heading, i, begin, step, reach, cell, heads, following):
                     abs(cos) > PARALLEL
                     and abs(dx * uy - dy * ux) <= reach
                     and abs(dx * ux + dy * uy) <= ALONG * step
-                    and not (j >= begin and i - j <= NEAR and cos > 0)
+                    and not (j >= begin and abs(i - j) <= NEAR and cos > 0)
                 ):
                     return True
                 j = following[j]

@@ -11,6 +11,7 @@ import shapely
 
 from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.strokes.line_geometries import line_strings
+from wallwright.strokes.overlaps import overlaps
 from wallwright.strokes.stroke_pieces import from_pieces
 from wallwright.strokes.strokes import Strokes
 
@@ -38,8 +39,6 @@ class OverlapIndex:
         of the same pen, both ends of the piece counted: edges on edges, and fills on fills where one of the two parts
         lets the other show through, see_through (p,) bool. Their hatches lie on one lattice, line on line. Fills of other
         parts are beside each other and are not searched. What is left of a stroke may be several."""
-        from wallwright.strokes.overlaps import overlaps  # numba: slow to import
-
         strokes = parts[0] if len(parts) == 1 else Strokes.join(parts)
         if len(strokes) == 0:
             return strokes

@@ -42,7 +42,10 @@ Progress = Callable[[float, OrderSaving | None], None]
 
 
 def travel_time(distance: Floats, speed: float, acceleration: float) -> Floats:
-    """s from rest to rest over a distance in mm: trapezoid, or triangle where top speed is not reached."""
+    """s from rest to rest over a distance in mm: trapezoid, or triangle where top speed is not reached.
+
+    Elementwise, (n,).
+    """
     ramp = speed * speed / acceleration
     return np.where(
         distance >= ramp, distance / speed + speed / acceleration, 2 * np.sqrt(distance / acceleration)
@@ -102,7 +105,10 @@ def unit_of(strokes: Strokes, rules: Ordering, groups: Integers | None) -> Integ
 
 
 def order_blocks(strokes: Strokes, rules: Ordering) -> list[Integers]:
-    """Index arrays of strokes that come one block after the other: pens, and bands from the top down within each."""
+    """Index arrays of strokes that come one block after the other: pens, and bands from the top down within each.
+
+    Each (m,), numbers of strokes.
+    """
     if len(strokes) == 0:
         return []
     band = np.zeros(len(strokes), dtype=np.int64)

@@ -1,78 +1,72 @@
-"""Which pen, and how much of it, comes nearest to a colour: seen from afar a hatch is a tint.
-
-Ink that covers a share a of a white wall has the light of a parts ink and 1 - a parts wall (Murray and Davies, "Monotone
-reproduction in photoengraving", Journal of the Franklin Institute 221, 1936); how far that is from the colour is CIEDE2000.
-"""
+"""Colours and pens of one artwork: its table written from its recipes, how near they come, and pens worth buying."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from wallwright.artwork.colour import WHITE, ciede2000, lab_of, rgb_of
-from wallwright.artwork.raster.tone import linear, srgb
+from wallwright.artwork.colour import ciede2000, lab_of, lab_of_light, rgb_of
+from wallwright.artwork.inks.ink_model import InkModel
+from wallwright.artwork.inks.pen_advice import PenAdvice, advise_pens
+from wallwright.artwork.inks.recipes import Tint, recipes_of
 from wallwright.document import edits
-from wallwright.document.document import Document, Ink, Pen
+from wallwright.document.document import ColourRule, Document, Ink, Overlay, Pen
 
 if TYPE_CHECKING:
     from wallwright.strokes.stroke_composition import ColourUse
 
-LEAST, MOST = 0.05, 0.9
-"""Shares that a fill covers: less is hardly seen, more wets the wall twice."""
 NEAR, FAR = 5.0, 15.0
 """CIEDE2000 differences below which two colours pass for alike, and above which for others; common practice, no source."""
+LINE_AREA = 2.0
+"""mm² that a mm of line counts for beside areas."""
 
 
-@dataclass(frozen=True)
-class Suggestion:
-    """What draws a colour best."""
-
-    pen: int
-    """Index into the pens, -1: nothing, the wall is like it."""
-    share: float
-    """Of an area that the ink is to cover, 0 to 1."""
-    difference: float
-    """CIEDE2000 between the colour and what is seen from afar."""
+def difference(colour: str, pens: Sequence[Pen], tints: Sequence[Tint]) -> float:
+    """CIEDE2000 between a colour and what is seen from afar of tints, whose pens are indices, on a white wall."""
+    model = InkModel.of_pens([pens[tint.pen] for tint in tints])
+    seen = lab_of_light(model.light(np.array([[tint.coverage for tint in tints]])))
+    return float(ciede2000(lab_of(np.array([rgb_of(colour)])), seen)[0])
 
 
-def suggest(colour: str, pens: Sequence[Pen], is_area: bool = True) -> Suggestion:
-    """The nearest tint of any pen for an area, the nearest pen for lines."""
-    if colour == WHITE:
-        return Suggestion(-1, 0.0, 0.0)
-    wanted = lab_of(np.array([rgb_of(colour)]))
-    shares = np.round(np.arange(LEAST, 1.001, 0.01), 2) if is_area else np.ones(1)
-    best = Suggestion(-1, 0.0, np.inf)
-    for number, pen in enumerate(pens):
-        tints = srgb(1 - shares[:, None] * (1 - linear(np.array(rgb_of(pen.colour)))))
-        apart = ciede2000(np.repeat(wanted, len(shares), axis=0), lab_of(tints))
-        least = int(np.argmin(apart))
-        if apart[least] < best.difference - 1e-9:
-            best = Suggestion(
-                number, float(min(shares[least], MOST)) if is_area else 1.0, float(apart[least])
-            )
-    return best
+def with_rule(document: Document, placement: str, rule: ColourRule) -> Document:
+    """Has all colours of a placement go by a rule; choices for the whole artwork are taken back, those for groups stay."""
+    kept = tuple(ink for ink in document.placement(placement).inks if ink.group)
+    return edits.set_placement(document, placement, colours=rule, inks=kept)
 
 
-def difference(colour: str, pen: Pen, share: float = 1.0) -> float:
-    """CIEDE2000 between a colour and the ink of a pen on a share of a white wall."""
-    tint = srgb(1 - share * (1 - linear(np.array([rgb_of(pen.colour)]))))
-    return float(ciede2000(lab_of(np.array([rgb_of(colour)])), lab_of(tint))[0])
+def with_recipes_in_table(document: Document, placement: str, uses: Iterable[ColourUse]) -> Document:
+    """Writes the recipe of each colour that has no choice into the table of the placement, to be changed there."""
+    from wallwright.strokes.stroke_composition import (
+        tint_styles,  # brings shapely, which the first page has no use for
+    )
 
-
-def with_suggestions(document: Document, placement: str, uses: Iterable[ColourUse]) -> Document:
-    """Gives each colour of a placement to the pen, and each area the coverage, that come nearest."""
-    old = {ink.colour: ink for ink in document.placement(placement).inks if not ink.group}
+    uses = list(uses)
+    chosen = {ink.colour for ink in document.placement(placement).inks if not ink.group}
+    recipes = recipes_of([use.colour for use in uses], document.pens)
     for use in uses:
-        found = suggest(use.colour, document.pens, use.area > 0)
-        ink = old.get(use.colour, Ink(use.colour))
-        fill = ink.fill
-        if use.area > 0 and found.pen >= 0:
-            base = fill or document.settings.fill
-            kind = "hatch" if base.kind == "none" else base.kind
-            fill = edits.replace(base, kind=kind, coverage=round(100 * found.share))
-        pen = document.pens[found.pen].id if found.pen >= 0 else ""
-        document = edits.set_ink(document, placement, edits.replace(ink, pen=pen, fill=fill))
-    return document
+        if use.colour in chosen:
+            continue
+        recipe = recipes[use.colour]
+        ink = Ink(use.colour, document.pens[recipe.line_pen].id if recipe.line_pen >= 0 else "")
+        if use.area > 0 and recipe.tints:
+            styles = tint_styles(recipe.tints, recipe.turns, document.pens, document.settings.fill)
+            overlays = tuple(Overlay(document.pens[s.pen].id, s.fill) for s in styles[1:])
+            ink = Ink(
+                use.colour,
+                document.pens[styles[0].pen].id,
+                styles[0].outline,
+                styles[0].fill,
+                overlays=overlays,
+            )
+        document = edits.set_ink(document, placement, ink)
+    return edits.set_placement(document, placement, colours="solid")
+
+
+def pens_worth_buying(document: Document, uses: Iterable[ColourUse], most: int = 3) -> list[PenAdvice]:
+    """Further pens for an artwork, the best first."""
+    sizes: dict[str, float] = {}
+    for use in uses:
+        sizes[use.colour] = sizes.get(use.colour, 0.0) + use.area + LINE_AREA * use.length
+    return advise_pens(sizes, document.pens, most)

@@ -70,7 +70,7 @@ def normalize_place(strokes: Strokes, place: StrokePlace) -> StrokePlace:
     if not place.along <= length * (1 + BEYOND) + LEAST:
         raise BadValue(
             tr(
-                "Stroke {0} is {1:.1f} mm long; there is no place {2:g} mm along it",
+                "Stroke {0} is {1:.1f} mm long; it has no point {2:g} mm along it",
                 place.stroke + 1,
                 length,
                 place.along,

@@ -37,6 +37,7 @@ def repair_order(
     """The strokes in drawing order, turned and (closed ones) begun where it saves time; None when too much has changed.
 
     before: in the order found for the drawing before the edit, under the same rules. The rest as in `order_strokes`.
+    start: (2,) mm; groups: (k,) numbers.
     """
     k = len(strokes)
     if not k or not len(before):

@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.shape_regions import all_lines, all_rings
 from wallwright.document.arrays import Flags, Floats, Integers, Objects, Points
-from wallwright.document.document import Fill
+from wallwright.document.document import Fill, Pen
 from wallwright.document.parallel import in_parts
 from wallwright.strokes.fills import FILLS, MANY, TONED
 from wallwright.strokes.fills.progress import Progress, no_progress
@@ -49,13 +49,24 @@ class StrokeStyle(NamedTuple):
     """Of the pen, mm."""
     outline: bool
     fill: Fill
+    is_overlay: bool = False
+    """Whether another pen draws the thing's thin parts."""
+    mixed_from: tuple[Pen, ...] = ()
+    """Of a tone that varies: the pens among which it was shared out."""
+    bordered_by: tuple[int, ...] = ()
+    """Numbers of the areas of darker pens from which it is pulled back."""
+    gaps: tuple[float, ...] = ()
+    """mm to each of them."""
 
 
 def generate_strokes(
     items: Sequence[VisibleShape], sources: Sequence[int] | Integers, styles: Mapping[int, StrokeStyle], tolerance: float,
     progress: Progress = no_progress,
 ) -> dict[int, Strokes]:  # fmt: skip
-    """Simplified strokes of the things whose numbers have a style. sources: of each thing, for Strokes.source."""
+    """Simplified strokes of the things whose numbers have a style. sources: of each thing, for Strokes.source.
+
+    sources may be an array (n,).
+    """
     alike: dict[StrokeStyle, list[int]] = {}
     alone = []
     for number, style in styles.items():
@@ -98,6 +109,8 @@ def strokes_alike(
     if len(of_regions):
         regions = _array([items[i].region for i in of_regions])
         inside, edges = _edges(regions, style)
+        no_edge = _array([items[i].no_edge for i in of_regions])
+        edges = tuple(_outside(*found, no_edge) for found in edges)
         layers += [_layer(*found, of_regions) for found in edges]
         if style.fill.kind in MANY:
             lines, owner = MANY[style.fill.kind](inside, style.fill, style.width)
@@ -115,6 +128,10 @@ def strokes_alone(
     """Strokes of one region of any tone and fill."""
     assert item.region is not None, "only regions are drawn alone"
     edges, fills = edges_and_fills(item.region, style, item.tone, progress)
+    if item.no_edge is not None and edges:
+        drawn = _array([shapely.LineString(edge) for edge in edges])
+        left, _ = _outside(drawn, np.zeros(len(drawn), dtype=np.int64), _array([item.no_edge]))
+        edges = [shapely.get_coordinates(line) for line in left]
     owner = np.zeros(len(edges) + len(fills), dtype=np.int64)
     lines = [*edges, *fills]
     counts = np.array([len(line) for line in lines], dtype=np.int64)
@@ -134,6 +151,7 @@ def edges_and_fills(
 
     The pen's centre keeps half its width inside, so that ink ends at the drawn edge; where the region is too thin for
     that, its centreline is drawn. With a tone the fill follows it, and edges are drawn where it is at least EDGE_TONE.
+    Each stroke is (n, 2).
     """
     inside, found = _edges(_array([region]), style)
     edges = [shapely.get_coordinates(line) for lines, _ in found for line in lines]
@@ -154,6 +172,8 @@ def _edges(regions: Objects, style: StrokeStyle) -> tuple[Objects, tuple[tuple[O
     number of the region of each. A part up to NARROW pen widths across is thin: two runs along its edges would lie on each
     other for the most part."""
     inside = _grown(_grown(regions, -style.width * NARROW / 2), style.width * (NARROW - 1) / 2)
+    if style.is_overlay:
+        return inside, ()
     thin = thin_parts(regions, inside, style.width)
     return inside, (all_rings(inside), thin) if style.outline else (thin,)
 
@@ -161,6 +181,19 @@ def _edges(regions: Objects, style: StrokeStyle) -> tuple[Objects, tuple[tuple[O
 def _grown(regions: Objects, distance: float) -> Objects:
     """Regions with their edges moved outwards, mm; corners stay corners."""
     return shapely.buffer(regions, distance, join_style="mitre", mitre_limit=4.0)
+
+
+def _outside(lines: Objects, owner: Integers, zones: Objects) -> tuple[Objects, Integers]:
+    """What of lines is outside the zone of their owner, which may be None."""
+    has = np.array([zone is not None for zone in zones], dtype=bool)
+    if not has.any() or not len(lines):
+        return lines, owner
+    cut = has[owner]
+    left = lines.copy()
+    left[cut] = shapely.line_merge(shapely.difference(lines[cut], zones[owner[cut]]))
+    parts, number = shapely.get_parts(left, return_index=True)
+    there = ~shapely.is_empty(parts)
+    return parts[there], owner[number[there]]
 
 
 def _beside_edges(inside: Objects, lines: Objects, owner: Integers, style: StrokeStyle) -> Flags:

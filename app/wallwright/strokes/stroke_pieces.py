@@ -33,7 +33,10 @@ def from_pieces(strokes: Strokes, segment: Integers, low: Floats, high: Floats) 
 
 
 def where_positive(strokes: Strokes, excess: Floats) -> Strokes:
-    """The parts along which a quantity, given at each point (n,) and linear in between, is not negative."""
+    """The parts along which a quantity, given at each point (n,) and linear in between, is not negative.
+
+    The quantity may have any unit; points are in mm.
+    """
     own = strokes.stroke_of_point
     first = np.flatnonzero(own[1:] == own[:-1])
     a, b = excess[first], excess[first + 1]

@@ -42,12 +42,12 @@ class Strokes:
 
     @property
     def starts(self) -> Points:
-        """(k, 2) first points."""
+        """(k, 2) first points. In mm."""
         return self.points[self.offsets[:-1]]
 
     @property
     def ends(self) -> Points:
-        """(k, 2) last points."""
+        """(k, 2) last points. In mm."""
         return self.points[self.offsets[1:] - 1]
 
     @property

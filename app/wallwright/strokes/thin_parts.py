@@ -56,8 +56,8 @@ def middle_lines(parts: Objects, width: float) -> tuple[Objects, Integers]:
     if around[worst] > MOST_POINTS * step[worst]:
         raise BadValue(
             tr(
-                "It has a part {0:.2f} mm thin and {1:.0f} m long, too long for its middle to be found with this pen. Make "
-                "it smaller, or use a finer pen",
+                "It has a part {0:.2f} mm thin and {1:.0f} m long, too long for this pen. Make it smaller, or "
+                "use a finer pen",
                 float(thickness[worst]),
                 float(around[worst]) / 2000,
             )

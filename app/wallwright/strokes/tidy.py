@@ -7,9 +7,12 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 import shapely
+from scipy.spatial import cKDTree
 
 from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.parallel import in_parts
+from wallwright.strokes.crowded_lines import without_crowded
+from wallwright.strokes.degenerate import without_degenerate
 from wallwright.strokes.double_ink import OverlapIndex
 from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.strokes import Strokes
@@ -39,9 +42,6 @@ def tidy_parts(
 ) -> Strokes:  # fmt: skip
     """The same for strokes that are simplified already and come in parts. laps: what an earlier call found for some of
     them. see_through: (p,) bool, parts whose fills may lie on those of others; None: no part."""
-    from wallwright.strokes.crowded_lines import without_crowded  # numba: slow to import
-    from wallwright.strokes.degenerate import without_degenerate
-
     strokes = laps.without(parts, tolerance, lambda done: progress(0.7 * done), see_through)
     progress(0.7)
     strokes = without_crowded(strokes, widths)
@@ -87,7 +87,6 @@ def merge_ends(strokes: Strokes, gap: float, across_sources: bool = False) -> St
     k = len(strokes)
     if k < 2:
         return strokes
-    from scipy.spatial import cKDTree  # slow to import
 
     closed = np.all(strokes.starts == strokes.ends, axis=1)
     ends = np.concatenate([strokes.starts, strokes.ends])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import cast
 
 import numpy as np
@@ -11,16 +11,20 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.drawing import Drawing, Shape
+from wallwright.artwork.paints import VaryingPaint
 from wallwright.artwork.shape_regions import painted_region, region_of
 from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.placing import transform
 from wallwright.strokes.line_geometries import line_strings
+from wallwright.strokes.mixed_tone import SeenColour
 from wallwright.strokes.tone import Tone, tone_of
 
 OPAQUE = 0.995
 """Opacity from which a shape hides what is under it."""
 SLIVER = 1e-4
 """mm²: what is left of a region below this is rounding, not ink."""
+TOUCH = 1e-4
+"""mm between things that touch."""
 AT_ONCE = 64
 """Shapes between two looks at cancel."""
 
@@ -39,12 +43,19 @@ class VisibleShape:
     """Centrelines to be drawn, when it is lines thin enough for the pen."""
     tone: Tone | None = None
     """How dense its ink is from place to place; None: full."""
+    no_edge: BaseGeometry | None = None
+    """Within it the edge is not drawn: a neighbour's is."""
+    seen: SeenColour | None = None
+    """Of what is see-through or varies, and is mixed from the pens: the colour seen there, with all that is below."""
 
 
 def painted(
     drawing: Drawing, matrix: Floats, is_line: Sequence[bool], progress: Callable[[float], None]
 ) -> list[BaseGeometry]:
-    """Each shape's geometry on the wall: a region, or a MultiLineString where is_line says so."""
+    """Each shape's geometry on the wall: a region, or a MultiLineString where is_line says so.
+
+    matrix: (2, 3) artwork to wall, mm.
+    """
     result: list[BaseGeometry] = []
     for i, shape in enumerate(drawing.shapes):
         if i % 64 == 0:
@@ -76,9 +87,11 @@ def _lines(runs: list[Points]) -> BaseGeometry:
 
 
 def visible_shapes(
-    drawing: Drawing, matrix: Floats, is_line: Sequence[bool], progress: Callable[[float], None]
-) -> list[VisibleShape]:
-    """The visible part of every shape, in painter's order. matrix: (2, 3) artwork to wall.
+    drawing: Drawing, matrix: Floats, is_line: Sequence[bool], progress: Callable[[float], None],
+    is_mixed: Sequence[bool] | None = None,
+) -> list[VisibleShape]:  # fmt: skip
+    """The visible part of every shape, in painter's order. matrix: (2, 3) artwork to wall. is_mixed: shapes that, where they
+    are see-through or vary, are drawn in the colour seen there, all that is below counted; they hide it.
 
     Regions that are opaque hide what lies under them, whatever their colour: white paint on white paper is not ink,
     but it hides. Lines hide by their painted width, thin ones too little to matter: they are left out. In a layer that
@@ -86,9 +99,16 @@ def visible_shapes(
     """
     shapes = drawing.shapes
     geometries = painted(drawing, matrix, is_line, lambda done: progress(0.5 * done))
-    hides = np.array(
+    seen = np.zeros(len(shapes), dtype=bool)
+    if is_mixed is not None:
+        seen[:] = [
+            mixed and not line and is_soft(drawing, shape)
+            for shape, line, mixed in zip(shapes, is_line, is_mixed, strict=True)
+        ]
+    hides = seen | np.array(
         [not line and s.paint.opacity >= OPAQUE for s, line in zip(shapes, is_line, strict=True)], dtype=bool
     )
+    every = shapely.STRtree(geometries) if seen.any() else None
     within = [see_through(drawing, s) for s in shapes]
     hiders = np.flatnonzero(hides)
     tree = shapely.STRtree([geometries[i] for i in hiders])
@@ -102,10 +122,17 @@ def visible_shapes(
         if geometry.is_empty:
             continue
         if drawing.layers and over:
-            over = [j for j in over if shapes[j].layers[: within[j]] == shape.layers[: within[j]]]
+            over = [j for j in over if seen[j] or shapes[j].layers[: within[j]] == shape.layers[: within[j]]]
         if over:
             geometry = shapely.difference(geometry, shapely.unary_union([geometries[j] for j in over]))
         if geometry.is_empty or (not is_line[i] and geometry.area < SLIVER):
+            continue
+        if seen[i] and every is not None:
+            near = np.sort(every.query(geometry, predicate="intersects")).tolist()
+            colour = SeenColour.of(drawing, [j for j in near if not is_line[j]], matrix)
+            result.append(
+                VisibleShape(i, shape.paint.colour, shape.paint.opacity, geometry, None, seen=colour)
+            )
             continue
         region, lines = (None, geometry) if is_line[i] else (geometry, None)
         tone = tone_of(drawing, shape, matrix, geometry)
@@ -128,6 +155,41 @@ def _over(
     shape, over = shape[later], over[later]
     order = np.lexsort((over, shape))
     return np.split(over[order], np.searchsorted(shape[order], np.arange(1, len(geometries))))
+
+
+def with_slices_merged(things: Sequence[VisibleShape], width: float) -> list[VisibleShape]:
+    """The things, those that are mixed where they are seen, thinner than width, mm, and touch each other drawn as one: a
+    shadow made of many see-through shapes on each other is seen as slices too thin to be hatched one by one."""
+    numbers = np.array([
+        n for n, t in enumerate(things)
+        if t.seen is not None and t.region is not None and 2 * t.region.area < width * t.region.length
+    ], dtype=np.int64)  # fmt: skip
+    if len(numbers) < 2:
+        return list(things)
+    from scipy.sparse import coo_array  # slow to import
+    from scipy.sparse.csgraph import connected_components
+
+    regions = np.array([things[n].region for n in numbers.tolist()], dtype=object)
+    one, other = shapely.STRtree(regions).query(regions, predicate="dwithin", distance=TOUCH)
+    size = (len(numbers), len(numbers))
+    _, label = connected_components(coo_array((np.ones(len(one)), (one, other)), shape=size), directed=False)
+    result: list[VisibleShape | None] = list(things)
+    for group in np.unique(label[np.bincount(label)[label] > 1]).tolist():
+        mine = numbers[label == group].tolist()
+        last = things[mine[-1]]
+        for n in mine:
+            result[n] = None
+        colours = [seen for seen in (things[n].seen for n in mine) if seen is not None]
+        region = shapely.union_all(regions[label == group], grid_size=TOUCH)
+        result[mine[-1]] = replace(last, region=region, seen=colours[-1].with_others(colours[:-1]))
+    return [thing for thing in result if thing is not None]
+
+
+def is_soft(drawing: Drawing, shape: Shape) -> bool:
+    """Whether a shape varies from place to place or lets something show through."""
+    layers = [drawing.layers[n] for n in shape.layers]
+    through = shape.paint.opacity * float(np.prod([layer.opacity for layer in layers]))
+    return isinstance(shape.paint, VaryingPaint) or through < OPAQUE or any(layer.masks for layer in layers)
 
 
 def see_through(drawing: Drawing, shape: Shape) -> int:

@@ -52,7 +52,7 @@ def _marks(length: float, pitch: float, name: str) -> Floats:
     if length / pitch > MOST:
         raise BadFile(
             tr(
-                "{0}: {1:g} mm at every {2:g} mm are more than {3} lines; take a larger pitch.",
+                "{0}: {1:g} mm with a line every {2:g} mm needs more than {3} lines. Choose a larger spacing.",
                 name,
                 length,
                 pitch,
@@ -118,5 +118,5 @@ def read_chart(chart: PenChart, name: str) -> Drawing:
         top += side + 4.0 * size
     width = len(DENSITIES) * (side + gap) - gap
     if not shapes:
-        raise BadFile(tr("{0} has no pens; add one first.", name))
+        raise BadFile(tr("{0} has no pens. Add a pen first.", name))
     return Drawing(width, top, tuple(shapes))

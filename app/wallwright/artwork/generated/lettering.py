@@ -118,6 +118,7 @@ def smoothed(points: Points) -> Floats:
 
     The tables give curves as short chords that look like facets at wall size. Between corners a cubic runs through every
     point; lines that are long are meant straight, and give their direction to the curves beside them.
+    In the own numbers of the tables.
     """
     steps = np.diff(points, axis=0)
     lengths = np.hypot(*steps.T)

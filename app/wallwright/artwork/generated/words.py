@@ -50,17 +50,17 @@ def read_words(
             origin, turn = _place(start + s, advance, radius, number * words.pitch * words.size, words.radius)
             paths += [origin + path @ turn.T for path in letter]
     if not paths:
-        raise BadFile(tr("There is nothing to draw in the words “{0}”; type some letters.", name))
+        raise BadFile(tr("The text “{0}” has nothing to draw. Type some letters.", name))
     points = np.concatenate(paths)
     low, high = points.min(axis=0), points.max(axis=0)
     # A lone stroke such as a dash has no height; a frame needs some.
     pad = np.maximum(0.02 * words.size - (high - low) / 2, 0.0)
     low, high = low - pad, high + pad
     if is_outline:
-        shape = Shape(tr("words"), (), Paint(words.colour), tuple(p - low for p in paths), True)
+        shape = Shape(tr("text"), (), Paint(words.colour), tuple(p - low for p in paths), True)
     else:
         shape = Shape(
-            tr("words"), (), Paint(words.colour), tuple(p - low for p in paths), False, cap="round", join="round",
+            tr("text"), (), Paint(words.colour), tuple(p - low for p in paths), False, cap="round", join="round",
             closed=(False,) * len(paths),
         )  # fmt: skip
     progress(1.0)
@@ -79,13 +79,16 @@ def _single_lines(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
     findings = []
     if lost:
         text = tr(
-            "this lettering has no “{0}”; choose an installed font for it", "".join(dict.fromkeys(lost))
+            "these single-line letters have no “{0}”; choose an installed font", "".join(dict.fromkeys(lost))
         )
-        findings.append(Finding(Severity.ERROR, tr("words"), text))
+        findings.append(Finding(Severity.ERROR, tr("text"), text))
     if other:
-        told = ", ".join(tr("“{0}” as “{1}”", *pair) for pair in other.items())
-        text = tr("this lettering writes {0}; choose an installed font for the letters themselves", told)
-        findings.append(Finding(Severity.NOTE, tr("words"), text))
+        told = ", ".join(tr("“{0}” written as “{1}”", *pair) for pair in other.items())
+        text = tr(
+            "these single-line letters write {0}; choose an installed font to keep the letters themselves",
+            told,
+        )
+        findings.append(Finding(Severity.NOTE, tr("text"), text))
     return lines, findings
 
 
@@ -107,8 +110,8 @@ def _outlines(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
         lines.append(_Line(paths, _spaced(scale * np.array([c.advance for c in clusters]), words)))
     if is_exact:
         return lines, []
-    text = tr("the font “{0}” is not installed; “{1}” is used", words.family, used)
-    return lines, [Finding(Severity.NOTE, tr("words"), text)]
+    text = tr("the font “{0}” is not installed; “{1}” is used instead", words.family, used)
+    return lines, [Finding(Severity.NOTE, tr("text"), text)]
 
 
 def _spaced(advances: Floats, words: TextArtwork) -> Floats:
@@ -126,7 +129,7 @@ def _radius(words: TextArtwork, number: int, name: str) -> float:
     drop = number * words.pitch * words.size
     radius = abs(words.radius) - drop if words.radius > 0 else abs(words.radius) + drop
     if radius < words.size / 4:
-        raise BadFile(tr("The arc of “{0}” is too tight for its letters; take a larger radius.", name))
+        raise BadFile(tr("The arc of “{0}” is too tight for its letters. Choose a larger radius.", name))
     return radius
 
 

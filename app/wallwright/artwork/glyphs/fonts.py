@@ -6,7 +6,7 @@ import dataclasses
 import functools
 import hashlib
 import struct
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -148,13 +148,13 @@ def font_files(folder: Path) -> dict[str, list[bytes]]:
         for family in _given.add(data):
             found.setdefault(family, []).append(data)
     if not found:
-        raise BadFile(tr("{0} holds no font that can be read ({1}).", folder, ", ".join(SUFFIXES)))
+        raise BadFile(tr("{0} contains no readable font ({1}).", folder, ", ".join(SUFFIXES)))
     return found
 
 
 def _files(folder: Path) -> list[bytes]:
     if not folder.is_dir():
-        raise BadFile(tr("{0} is no folder of fonts.", folder))
+        raise BadFile(tr("{0} is not a folder of fonts.", folder))
     try:
         files = [p for p in sorted(folder.rglob("*")) if p.suffix.lower() in SUFFIXES]
     except OSError as error:
@@ -222,7 +222,7 @@ def face_of(wanted: FontRequest, character: str) -> FontFace:
 def _any_face(wanted: FontRequest, character: str) -> FontFace | None:
     """A font that has the character: among the files that came along, else what is installed, the usual ones first."""
     upright = dataclasses.replace(wanted, italic=False)
-    for family in _fallback_families():
+    for family in _families_with(ord(character)):
         for want in dict.fromkeys((wanted, upright, dataclasses.replace(upright, weight=REGULAR))):
             face = _face_of_family(family, want)
             if face is not None and face.has(character):
@@ -230,10 +230,23 @@ def _any_face(wanted: FontRequest, character: str) -> FontFace | None:
     return None
 
 
-def _fallback_families() -> Iterator[str]:
+def _families_with(code: int) -> Iterator[str]:
     yield from _given.families()
+    for family, coverages in _installed_coverage():
+        if any(code in characters for characters in coverages):
+            yield family
+
+
+@functools.cache
+def _installed_coverage() -> list[tuple[str, list[Container[int]]]]:
+    """The code points that the fonts of each installed family have, the usual families first. Looked at once: documents
+    with thousands of characters that their own font has not got would open every font for each."""
     usual = [*GENERIC["sans-serif"], *GENERIC["serif"]]
-    yield from dict.fromkeys([*usual, *_installed_families()])
+    found: list[tuple[str, list[Container[int]]]] = []
+    for family in dict.fromkeys([*usual, *_installed_families()]):
+        faces = [_face(record, ()) for record in _installed().get(family.lower(), ())]
+        found.append((family, [face.font.characters() for face in faces if face is not None]))
+    return found
 
 
 @functools.cache

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple, Protocol
 
@@ -90,6 +90,11 @@ class OpenFont:
         if not self._face.has_var_data:
             return []
         return [Axis(a.tag, float(a.min_value), float(a.max_value)) for a in self._face.axis_infos]
+
+    def characters(self) -> Container[int]:
+        """Code points it has glyphs for."""
+        found: Container[int] = self._face.unicodes
+        return found
 
     def vary(self, places: Mapping[str, float]) -> None:
         """Sets places on the axes, by tag."""

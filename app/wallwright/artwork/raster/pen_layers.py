@@ -1,29 +1,36 @@
 """A picture given to pens: for each pen the share of the wall that its ink is to cover.
 
-Ink covers a share a of the wall, which then has the luminance (1 - a) Y_wall + a Y_ink (Murray and Davies, "Monotone
-reproduction in photoengraving", Journal of the Franklin Institute 221, 1936). Each place of the picture goes to one pen:
-the one whose tint of the wanted luminance looks nearest by CIEDE2000.
+One pen gives the picture's lightness: ink covers a share a of the wall, which then has the luminance (1 - a) Y_wall + a
+Y_ink (Murray and Davies, "Monotone reproduction in photoengraving", Journal of the Franklin Institute 221, 1936). Several
+pens are mixed on the wall by the ink model, or kept apart: then each place goes to the pen whose tint of that luminance
+looks nearest by CIEDE2000.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
 from wallwright.artwork.colour import ciede2000, lab_of, rgb_of
+from wallwright.artwork.inks.ink_model import InkModel
+from wallwright.artwork.inks.separation import SeparationTable, within_reach
 from wallwright.artwork.raster.raster import Raster, resampled
 from wallwright.artwork.raster.tone import LUMINANCE, lightness, linear, luminance, luminance_of, srgb
 from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.document import Pen
-from wallwright.document.picture import PictureSettings
+from wallwright.document.picture import EdgeLines, PictureSettings
 
 MOST_CELLS = 1400
 """Along the longer side of the grid on which tone is looked at: a metre in steps of 0.7 mm."""
 FEWEST_CELLS = 4
 LEAST_INK = 0.05
 """Difference to the wall in luminance below which a pen's ink is not seen on it."""
+ROWS_AT_ONCE = 200
+"""Of a picture between two looks at cancel."""
 BLANK = 0.01
 """Tone below which nothing is drawn: the noise of a white ground."""
 
@@ -38,13 +45,19 @@ class Tones:
     """mm."""
     is_layer: bool = False
     """Whether other pens draw beside it, whose ground it should not cross."""
+    turn: float = 0.0
+    """rad, clockwise, by which a style turns its lines: those of several pens would beat if they lay parallel."""
+    seed: int = 1
+    """Of what a style throws at random: dots of all pens in the same places would mix too little."""
+    guide: npt.NDArray[np.floating] | None = None
+    """(rows, columns) the tone whose structure lines follow, the same for all pens; None: the tone itself."""
 
     @property
     def size(self) -> tuple[float, float]:
         """Width and height, mm."""
         return self.tone.shape[1] * self.cell, self.tone.shape[0] * self.cell
 
-    def at(self, points: Points, plane: Floats | None = None) -> Floats:
+    def at(self, points: Points, plane: npt.NDArray[np.floating[Any]] | None = None) -> Floats:
         """(n,) tone, or another plane of the same grid, at (n, 2) mm, between the cells' middles; 0 off the grid."""
         from scipy.ndimage import map_coordinates
 
@@ -79,6 +92,8 @@ def layers(
 ) -> list[tuple[int, Tones]]:  # fmt: skip
     """(pen index, its tones) for each chosen pen. width, height: mm on the wall."""
     numbers = chosen_pens(picture, pens)
+    if len(numbers) > 1 and picture.mixing == "mixed" and not isinstance(picture.style, EdgeLines):
+        return _mixed(raster, picture, pens, numbers, width, height, progress)
     rows, columns, cell = grid_of(width, height, min(pens[i].width for i in numbers))
     of_value = linear(np.arange(256)).astype(np.float32)
     planes = []
@@ -88,7 +103,8 @@ def layers(
     light = np.stack(planes, axis=-1).clip(0, 1)
     wanted = _adjusted(light @ LUMINANCE, picture)
     inks = np.array([rgb_of(pens[i].colour) for i in numbers])
-    covered = [coverage(wanted, float(y), picture.darkest) for y in luminance(inks)]
+    share_of = absolute_coverage if picture.mixing == "mixed" else coverage
+    covered = [share_of(wanted, float(y), picture.darkest) for y in luminance(inks)]
     progress(0.3)
     if len(numbers) == 1:
         return [(numbers[0], Tones(covered[0], cell))]
@@ -102,11 +118,69 @@ def layers(
     return found
 
 
+def absolute_coverage(wanted: Floats, ink: float, darkest: float) -> Floats:
+    """The same, as light as wanted; only what is too dark for the ink is moved, as colours that cannot be mixed are."""
+    if 1 - ink < LEAST_INK:
+        return np.zeros_like(wanted)
+    lowest = 100 * float(lightness(1 - darkest * (1 - ink)))
+    light = luminance_of(within_reach(100 * lightness(wanted), lowest) / 100)
+    share = np.clip((1 - light) / (1 - ink), 0, darkest)
+    return np.where(share < BLANK, 0.0, share)
+
+
+TURNS = (0, 30, -30, 15, -15, 45, 7.5, -7.5, 22.5, -22.5)
+"""Degrees by which the lines of pens are turned against each other, the darkest first. Lines at right angles belong to one
+pen, so the first three, which are seen most, are as far apart as can be: the screen angles of colour printing."""
+
+
+def turns_of(pens: Sequence[Pen]) -> list[float]:
+    """For each pen the angle, rad, by which its lines are turned."""
+    dark = np.argsort(luminance(np.array([rgb_of(p.colour) for p in pens])), kind="stable")
+    turns = np.zeros(len(pens))
+    turns[dark] = np.radians(np.resize(TURNS, len(pens)))
+    return [float(turn) for turn in turns]
+
+
+def _mixed(
+    raster: Raster, picture: PictureSettings, pens: Sequence[Pen], numbers: Sequence[int], width: float, height: float,
+    progress: Callable[[float], None],
+) -> list[tuple[int, Tones]]:  # fmt: skip
+    """The layers of pens that lie on each other and are mixed by the eye."""
+    chosen = [pens[i] for i in numbers]
+    rows, columns, cell = grid_of(width, height, min(pen.width for pen in chosen))
+    table = SeparationTable.of(
+        InkModel.of_pens(chosen), np.full(len(chosen), picture.darkest), lambda lab: _adjusted_lab(lab, picture),
+        lambda done: progress(0.3 * done),
+    )  # fmt: skip
+    # Colours are looked up where there are fewer of them: in the file's pixels, or in the cells.
+    fewer = min(rows, raster.pixels.shape[0]), min(columns, raster.pixels.shape[1])
+    of_value = linear(np.arange(256)).astype(np.float32)
+    colours = np.stack(
+        [srgb(resampled(of_value[raster.pixels[..., channel]], *fewer).clip(0, 1)) for channel in range(3)], axis=-1
+    )  # fmt: skip
+    progress(0.5)
+    parts = []
+    for first in range(0, fewer[0], ROWS_AT_ONCE):
+        progress(0.5 + 0.3 * first / fewer[0])
+        part = colours[first : first + ROWS_AT_ONCE]
+        parts.append(table.at(part.reshape(-1, 3)).reshape(*part.shape[:2], -1))
+    covered = np.concatenate(parts)
+    planes = [resampled(covered[..., k], rows, columns).clip(0, picture.darkest) for k in range(len(chosen))]
+    guide = 1 - lightness(resampled(luminance(colours), rows, columns).clip(0, 1))
+    progress(0.9)
+    tones = [np.where(plane < BLANK, 0.0, plane.astype(float)) for plane in planes]
+    return [
+        (number, Tones(tone, cell, True, turn, 1 + k, guide))
+        for k, (number, tone, turn) in enumerate(zip(numbers, tones, turns_of(chosen), strict=True))
+    ]
+
+
 def coverage(wanted: Floats, ink: float, darkest: float) -> Floats:
-    """The share of the wall, 0 to darkest, that an ink of some luminance covers where luminances (...) are wanted.
+    """The share of the wall that an ink of some luminance covers where a luminance is wanted, 0 to darkest.
 
     Full ink would bleed: only the share `darkest` is covered where the picture is as dark as the ink. What lies between
     is moved in equal steps of CIE lightness, so that shadows keep their differences.
+    wanted: (rows, columns) linear light, 0 to 1; the result alike.
     """
     if 1 - ink < LEAST_INK:
         return np.zeros_like(wanted)
@@ -121,8 +195,19 @@ def _adjusted(light: Floats, picture: PictureSettings) -> Floats:
     """Luminance after the picture's lightness and contrast, which act on CIE lightness, as people see it."""
     if picture.lightness == 0 and picture.contrast == 0:
         return light
-    seen = np.clip(0.5 + (lightness(light) - 0.5) * 4**picture.contrast, 0, 1)
-    return luminance_of(seen ** (3**-picture.lightness))
+    return luminance_of(_adjusted_lightness(lightness(light), picture))
+
+
+def _adjusted_lab(lab: Floats, picture: PictureSettings) -> Floats:
+    adjusted = lab.copy()
+    adjusted[:, 0] = 100 * _adjusted_lightness(lab[:, 0] / 100, picture)
+    return adjusted
+
+
+def _adjusted_lightness(seen: Floats, picture: PictureSettings) -> Floats:
+    """Lightness 0 to 1 after the picture's settings."""
+    adjusted: Floats = np.clip(0.5 + (seen - 0.5) * 4**picture.contrast, 0, 1) ** (3**-picture.lightness)
+    return adjusted
 
 
 def _owners(light: Floats, inks: Integers, blur: float) -> Integers:

@@ -31,7 +31,10 @@ class Raster:
 
 
 def resampled(plane: npt.NDArray[np.floating[Any]], rows: int, columns: int) -> npt.NDArray[np.float32]:
-    """(rows, columns) float32 from a plane of another size: averaged where it shrinks, interpolated where it grows."""
+    """(rows, columns) float32 from a plane of another size: averaged where it shrinks, interpolated where it grows.
+
+    In the unit of the plane, such as tones.
+    """
     from PIL import Image
 
     image = Image.fromarray(np.ascontiguousarray(plane, dtype=np.float32))

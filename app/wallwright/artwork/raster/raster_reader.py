@@ -15,16 +15,20 @@ from wallwright.artwork.drawing import Drawing, Finding, Severity
 from wallwright.artwork.raster.raster import Raster
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
+from wallwright.document.reading_limits import TooCostly, most
 
 if TYPE_CHECKING:
+    from PIL import Image
     from PIL.Image import Image as PillowImage
 
 MOST_MILLION_PIXELS = {"JPEG": 170, "progressive JPEG": 80, "PNG": 100, "WEBP": 45}
 """Of a file; more take longer than 5 s or more than 1 GB to unpack. A crafted file of a few bytes may claim any number."""
+PIXEL = 16
+"""Bytes of memory for a pixel of the form that takes most, WebP."""
 LONGEST_SIDE = 2400
 """Pixels kept: finer than half a line width on a metre of wall."""
 STRIP = 4_000_000
-"""Pixels looked at at once."""
+"""Pixels of a tile that is looked at at once."""
 ORIENTATION = 0x0112
 """The orientation tag of Exif 2.3, table 4."""
 
@@ -38,7 +42,7 @@ def read_raster(
     progress(0.0)
     findings: list[Finding] = []
     if not data:
-        raise BadFile(tr("{0} is empty. Save it again from the program it came from.", name))
+        raise BadFile(tr("{0} is empty. Save it again from the program it was made with.", name))
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # of what is odd in the file; what matters is looked at here
@@ -46,9 +50,9 @@ def read_raster(
                 _check_size(image, name)
                 raster = _upright(image, findings, progress)
     except Image.DecompressionBombError as error:
-        raise BadFile(tr("{0} has too many pixels; make it smaller in a picture program.", name)) from error
+        raise BadFile(tr("{0} has too many pixels. Make it smaller in an image editor.", name)) from error
     except UnidentifiedImageError as error:
-        raise BadFile(tr("{0} is not a picture that can be read (PNG, JPEG or WebP).", name)) from error
+        raise BadFile(tr("{0} is not a readable picture (PNG, JPEG or WebP).", name)) from error
     except (
         OSError,
         SyntaxError,
@@ -59,7 +63,7 @@ def read_raster(
         struct.error,
         zlib.error,
     ) as error:
-        raise BadFile(tr("{0} is damaged or cut short ({1}); open another copy.", name, error)) from error
+        raise BadFile(tr("{0} is damaged or incomplete ({1}). Open another copy.", name, error)) from error
     width, height = raster.natural
     progress(1.0)
     return Drawing(width, height, (), tuple(findings), raster=raster)
@@ -70,17 +74,17 @@ def _check_size(image: PillowImage, name: str) -> None:
     if min(width, height) < 1:
         raise BadFile(tr("{0} has no pixels.", name))
     form = "progressive JPEG" if image.info.get("progressive") else image.format
-    most = MOST_MILLION_PIXELS[form or ""]
-    if width * height > most * 1e6:
-        raise BadFile(
+    millions = most(MOST_MILLION_PIXELS[form or ""])
+    if width * height > millions * 1e6:
+        raise TooCostly(
             tr(
-                "{0} has {1} by {2} pixels, more than the {3} million that are read; make it smaller in a picture "
-                "program.",
+                "{0} has {1} by {2} pixels; the limit is {3} million. Make it smaller in an image editor.",
                 name,
                 width,
                 height,
-                most,
-            )
+                millions,
+            ),
+            PIXEL * width * height,
         )
 
 
@@ -95,13 +99,17 @@ def _upright(opened: PillowImage, findings: list[Finding], progress: Callable[[f
     width, height = image.size
     orientation = image.getexif().get(ORIENTATION, 1)
     if getattr(image, "n_frames", 1) > 1:
-        tell(tr("it moves; its first frame is drawn"))
+        tell(tr("it is animated; only its first frame is drawn"))
     if image.format == "JPEG":
         image.draft(None, (LONGEST_SIDE, LONGEST_SIDE))  # unpacks at a half or less when that is enough
     profile = image.info.get("icc_profile")
     image.load()
     progress(0.5)
-    image = _reduced(image, max(1, max(image.size) // LONGEST_SIDE), lambda done: progress(0.5 + 0.4 * done))
+    info = image.info
+    image = reduced(
+        image, max(1, max(image.size) // LONGEST_SIDE), lambda tile: _on_white(tile, info),
+        lambda done: progress(0.5 + 0.4 * done),
+    )  # fmt: skip
     if max(image.size) > LONGEST_SIDE:
         share = LONGEST_SIDE / max(image.size)
         kept = (max(1, round(image.size[0] * share)), max(1, round(image.size[1] * share)))
@@ -117,22 +125,31 @@ def _upright(opened: PillowImage, findings: list[Finding], progress: Callable[[f
     return Raster(np.array(image), (height, width) if turned else (width, height))
 
 
-def _reduced(image: PillowImage, factor: int, progress: Callable[[float], None]) -> PillowImage:
-    """Plain pixels on white, averaged over squares of factor by factor pixels, a strip at a time to spare memory."""
+def reduced(
+    image: Image.Image, factor: int, prepare: Callable[[Image.Image], Image.Image], progress: Callable[[float], None]
+) -> Image.Image:  # fmt: skip
+    """A picture averaged over squares of factor by factor pixels, a tile at a time to spare memory, whatever its shape.
+
+    prepare: makes of a tile what can be averaged.
+    """
     from PIL import Image
 
     width, height = image.size
-    rows = factor * max(1, STRIP // (width * factor))
-    result: PillowImage | None = None
+    columns = factor * max(1, min(STRIP // factor**2, -(-width // factor)))
+    rows = factor * max(1, STRIP // (columns * factor))
+    result: Image.Image | None = None
     for top in range(0, height, rows):
-        progress(top / height)
-        strip = _on_white(image.crop((0, top, width, min(top + rows, height))), image.info)
-        if factor > 1:
-            strip = strip.reduce(factor)
-        if result is None:
-            result = Image.new(strip.mode, (strip.width, -(-height // factor)))
-        result.paste(strip, (0, top // factor))
-    return image if result is None else result
+        for left in range(0, width, columns):
+            progress((top + rows * left / width) / height)
+            tile = image.crop((left, top, min(left + columns, width), min(top + rows, height)))
+            tile = prepare(tile)
+            if factor > 1:
+                tile = tile.reduce(factor)
+            if result is None:
+                result = Image.new(tile.mode, (-(-width // factor), -(-height // factor)))
+            result.paste(tile, (left // factor, top // factor))
+    assert result is not None, "a picture has pixels"
+    return result
 
 
 def _on_white(strip: PillowImage, info: dict[Any, Any]) -> PillowImage:
@@ -160,5 +177,5 @@ def _in_srgb(image: PillowImage, profile: bytes, tell: Callable[[str], None]) ->
         srgb = ImageCms.createProfile("sRGB")
         return ImageCms.profileToProfile(image, own, srgb, outputMode="RGB") or image
     except (ImageCms.PyCMSError, OSError, ValueError):
-        tell(tr("its colour profile cannot be read; its colours are taken as sRGB"))
+        tell(tr("its colour profile cannot be read; sRGB is assumed"))
         return image

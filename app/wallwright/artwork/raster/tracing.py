@@ -63,6 +63,7 @@ def without_specks(label: Integers, width: float, progress: Callable[[float], No
 
     A place is broad when it lies within half the width of a core place, which is that far inside its area. No core of
     another area is as near, so each place belongs to its nearest core.
+    labels: (rows, columns) numbers of areas.
     """
     from scipy.ndimage import distance_transform_edt
 

@@ -13,7 +13,7 @@ Box = tuple[float, float, float, float]
 
 
 def box_of(lines: Sequence[Points]) -> Box | None:
-    """The box of (n, 2) point arrays."""
+    """The box of (n, 2) point arrays. In their unit: px or mm."""
     lines = [line for line in lines if len(line)]
     if not lines:
         return None
@@ -23,12 +23,15 @@ def box_of(lines: Sequence[Points]) -> Box | None:
 
 
 def box_for(paint: str, box: Box | None, lines: Sequence[Points]) -> Box | None:
-    """The box that a paint value refers to: the given one, else that of the lines, (n, 2); None when it refers to none."""
+    """The box that a paint value refers to: the given one, else that of the lines, (n, 2); None when it refers to none.
+
+    lines: (n, 2) each, px.
+    """
     return box or box_of(lines) if paint.startswith(("url", "context")) else None
 
 
 def box_matrix(box: Box | None) -> Floats | None:
-    """(3, 3) from the unit square to a box; None when the box has no area and its units mean nothing."""
+    """(3, 3) from the unit square to a box; None when the box has no area and its units mean nothing. In px."""
     if box is None or box[2] <= 0 or box[3] <= 0:
         return None
     x, y, w, h = box
@@ -44,6 +47,6 @@ def box_within(lines: Sequence[Points], to_mm: Floats) -> Box | None:
 
 
 def corners(box: Box) -> Floats:
-    """(4, 2) of a box, in order round it."""
+    """(4, 2) of a box, in order round it. In px."""
     x, y, w, h = box
     return np.array([[x, y], [x + w, y], [x + w, y + h], [x, y + h]])

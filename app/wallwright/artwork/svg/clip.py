@@ -39,14 +39,20 @@ def clip_shapes(
     target = target_of(context.document, value)
     if target is None:
         # A reference to nothing clips nothing.
-        text = tr("its clip path '{0}' is not in the file; it is drawn whole", value[:30])
+        text = tr("its clip path “{0}” is not in the file; it is drawn without clipping", value[:30])
         sink.report(Severity.WARNING, name, text)
         return shapes
     if local(target) != "clipPath":
-        sink.report(Severity.ERROR, name, tr("is not drawn: what should clip it is no clip path"))
+        sink.report(
+            Severity.ERROR,
+            name,
+            tr("is not drawn: its clip path points to something that is not a clip path"),
+        )
         return ()
     if id(target) in context.open:
-        sink.report(Severity.WARNING, name, tr("its clip path clips itself; it is drawn without"))
+        sink.report(
+            Severity.WARNING, name, tr("its clip path refers to itself; it is drawn without clipping")
+        )
         return shapes
     return cut_shapes(shapes, clip_region(target, context, sink, box))
 
@@ -95,7 +101,10 @@ def _leads_back(element: ET.Element | None, context: ReadingContext) -> bool:
 
 
 def clip_to_viewport(shapes: Sequence[Shape], matrix: Floats, width: float, height: float) -> Sequence[Shape]:
-    """Shapes cut to a viewport of width by height at the origin of `matrix`, (3, 3) to px."""
+    """Shapes cut to a viewport of width by height at the origin of `matrix`, (3, 3) to px.
+
+    width, height: numbers in user units.
+    """
     edge = MM_PER_PX * mapped(matrix, corners((0, 0, width, height)))
     return cut_shapes(shapes, shapely.Polygon(edge))
 

@@ -115,7 +115,7 @@ class SvgElement:
 def report_doubts(sink: ShapeSink, name: str, doubts: Iterable[str]) -> None:
     """Reports attributes that cannot be read and count as not given."""
     for doubt in doubts:
-        sink.report(Severity.WARNING, name, tr("{0} and is left out", doubt))
+        sink.report(Severity.WARNING, name, tr("{0} and is ignored", doubt))
 
 
 def is_crisp(context: ReadingContext) -> bool:
@@ -136,5 +136,5 @@ def largest_scale_of(to_mm: Floats) -> float:
 
 
 def mapped(to_mm: Floats, line: Points) -> Points:
-    """(n, 2) points through a (3, 3) map."""
+    """(n, 2) points through a (3, 3) map. From user units to those of the map, px or mm."""
     return np.asarray(line @ to_mm[:2, :2].T + to_mm[:2, 2])

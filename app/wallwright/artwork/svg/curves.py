@@ -30,9 +30,10 @@ def polylines(
 
     Number of equal steps in the parameter by the bound on the second difference (Wang 1984): sqrt(6 M / (8 tol)).
     Points that repeat the one before are left out. Raises TooLarge for coordinates beyond any drawing.
+    In user units; lengths: (s,) numbers of cubics.
     """
     if not (cubics.max() < LARGEST and cubics.min() > -LARGEST):  # NaN too
-        raise TooLarge(tr("has coordinates that are not usable numbers"))
+        raise TooLarge(tr("has invalid coordinates"))
     a, b, c, d = (cubics[:, i] for i in range(4))
     square, slope = 3 * (c - 2 * b + a), 3 * (b - a)
     cube = d - a - slope - square

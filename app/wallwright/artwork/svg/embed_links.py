@@ -11,7 +11,8 @@ from pathlib import Path
 from wallwright.artwork.svg.xml_parser import SVG, XLINK, href, parse
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
-from wallwright.document.whole_file import MB, read_whole_file
+from wallwright.document.reading_limits import TooCostly, most
+from wallwright.document.whole_file import COST, MB, read_whole_file
 
 MOST_LINKED = 64 * MB
 """Bytes of all linked pictures that are brought in; each is carried as often as it is shown."""
@@ -34,13 +35,17 @@ def embed_pictures(data: bytes, name: str, folder: Path) -> bytes:
             continue
         try:
             content = read_whole_file(target, target.name, MOST_LINKED)
+        except TooCostly as error:
+            raise TooCostly(
+                tr("{0} contains a picture that cannot be read: {1}", name, error), error.memory
+            ) from error
         except BadFile as error:
-            raise BadFile(tr("{0} shows a picture that is not read: {1}", name, error)) from error
+            raise BadFile(tr("{0} contains a picture that cannot be read: {1}", name, error)) from error
         linked += len(content)
-        if linked > MOST_LINKED:
-            raise BadFile(
-                tr("{0} shows linked pictures of more than {1} MB together; the same one counts each time. Make them "
-                   "smaller or bring them as files of their own.", name, MOST_LINKED // MB)
+        if linked > most(MOST_LINKED):
+            raise TooCostly(
+                tr("The linked pictures in {0} add up to more than {1} MB; each use counts. Make them smaller "
+                   "or add them as separate files.", name, most(MOST_LINKED) // MB), 2 * COST * linked
             )  # fmt: skip
         uri = _uri(content, KINDS[target.suffix.lower()])
         element.attrib.pop(f"{XLINK}href", None)

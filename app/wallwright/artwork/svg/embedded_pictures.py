@@ -3,15 +3,22 @@
 from __future__ import annotations
 
 import io
+import warnings
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from wallwright.artwork.raster.raster import Pixels
-from wallwright.artwork.raster.raster_reader import LONGEST_SIDE
+from wallwright.artwork.raster.raster_reader import LONGEST_SIDE, reduced
 from wallwright.artwork.usage import Usage
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
+from wallwright.document.reading_limits import most
+
+if TYPE_CHECKING:
+    from PIL import Image
 
 MOST_PIXELS = 40_000_000
 """Of one picture in the file."""
@@ -48,8 +55,11 @@ def _pixels(data: bytes) -> tuple[Pixels, tuple[int, int]]:
     from PIL import Image, UnidentifiedImageError
 
     try:
-        with Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "GIF", "WEBP")) as image:
-            if image.width * image.height > MOST_PIXELS:
+        with (
+            warnings.catch_warnings(action="ignore"),  # of what is odd in the file; what matters is said
+            Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "GIF", "WEBP")) as image,
+        ):
+            if image.width * image.height > most(MOST_PIXELS):
                 raise BadFile(tr("its picture of {0} by {1} pixels is too large", image.width, image.height))
             natural = image.size
             if image.format == "JPEG":
@@ -57,13 +67,27 @@ def _pixels(data: bytes) -> tuple[Pixels, tuple[int, int]]:
                     None, (LONGEST_SIDE, LONGEST_SIDE)
                 )  # unpacks at a half or less when that is enough
             factor = max(1, max(image.size) // LONGEST_SIDE)
-            if factor == 1:
-                return np.asarray(image.convert("RGBA")), natural
+            image.load()
             # Reduced with its colours multiplied by opacity: what cannot be seen has no say in a mean.
-            return np.asarray(image.convert("RGBA").convert("RGBa").reduce(factor).convert("RGBA")), natural
+            small = (
+                image if factor == 1 else reduced(image, factor, _multiplied(image.info), lambda done: None)
+            )
+            return np.asarray(small.convert("RGBA")), natural
     except Image.DecompressionBombError as error:
         raise BadFile(tr("its picture has too many pixels")) from error
     except UnidentifiedImageError as error:
-        raise BadFile(tr("its picture is of a kind that is not read")) from error
+        raise BadFile(tr("its picture is in a format that cannot be read")) from error
     except (OSError, SyntaxError, ValueError, EOFError) as error:
         raise BadFile(tr("its picture is damaged ({0})", error)) from error
+
+
+def _multiplied(info: dict[Any, Any]) -> Callable[[Image.Image], Image.Image]:
+    """Of a tile: its colours multiplied by its opacity. info: of the whole picture, whose see-through colour its tiles
+    lose."""
+
+    def prepare(tile: Image.Image) -> Image.Image:
+        if "transparency" in info:
+            tile.info["transparency"] = info["transparency"]
+        return tile.convert("RGBA").convert("RGBa")
+
+    return prepare

@@ -12,6 +12,7 @@ from wallwright.artwork.svg.path_data import NUMBERS, tracks_of
 from wallwright.artwork.svg.straight_paths import Subpath, straight_path
 from wallwright.document.arrays import Floats
 from wallwright.document.language import tr
+from wallwright.document.reading_limits import most
 from wallwright.document.whole_file import MB
 
 MOST_CURVES = 24 * MB
@@ -19,7 +20,10 @@ MOST_CURVES = 24 * MB
 
 
 def ellipse(cx: float, cy: float, rx: float, ry: float, tolerance: float) -> Floats:
-    """(n, 2) points of an ellipse, chords within tolerance: the sagitta of a chord of angle a is r (1 - cos(a / 2))."""
+    """(n, 2) points of an ellipse, chords within tolerance: the sagitta of a chord of angle a is r (1 - cos(a / 2)).
+
+    All in mm or in one other unit.
+    """
     r = max(rx, ry)
     half = np.arccos(np.clip(1 - tolerance / r, -1, 1)) if tolerance < 2 * r else np.pi / 3
     count = int(np.clip(np.ceil(np.pi / max(half, 1e-4)), 8, MOST_CHORDS))
@@ -48,8 +52,8 @@ def outline(
     if tag == "path":
         if (straight := straight_path(attributes.get("d", ""))) is not None:
             return straight
-        if len(attributes.get("d", "")) > MOST_CURVES:
-            raise TooLarge(tr("has more than {0} MB of curves in one path", MOST_CURVES // MB))
+        if len(attributes.get("d", "")) > most(MOST_CURVES):
+            raise TooLarge(tr("has more than {0} MB of curves in one path", most(MOST_CURVES) // MB))
         tracks, doubt = tracks_of(attributes.get("d", ""))
         if doubt:
             doubts.append(doubt)
@@ -80,11 +84,11 @@ def _points(text: str, doubts: list[str]) -> Floats:
     head = NUMBERS.match(text)
     end = 0 if head is None else head.end()
     if end != len(text):
-        doubts.append(tr("'{0}' holds something that is not a number", text.strip()[:40]))
+        doubts.append(tr("“{0}” contains something that is not a number", text.strip()[:40]))
     values = [float(v) for v in NUMBER.findall(text[:end])]
     points = np.array(values[: len(values) // 2 * 2]).reshape(-1, 2)
     if not np.abs(points).max(initial=0.0) < LARGEST:
-        raise TooLarge(tr("has coordinates that are not usable numbers"))
+        raise TooLarge(tr("has invalid coordinates"))
     return points
 
 

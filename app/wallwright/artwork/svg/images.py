@@ -38,7 +38,7 @@ def read_image(element: SvgElement, context: ReadingContext, sink: ShapeSink) ->
     uri = href(node)
     data = b"" if uri in context.document.pictures else bytes_of(uri)
     if data is None:
-        what = tr("the picture '{0}' is not in the file; bring it as a file of its own", uri[:40])
+        what = tr("the picture “{0}” is not in the file; add it as a separate file", uri[:40])
         sink.report(Severity.ERROR, name, tr("is not drawn: {0}", what))
         return
     doubts: list[str] = []
@@ -105,7 +105,7 @@ def _picture(
         strength=context.opacity,
     )
     if opacity > 0:
-        text = tr("is a picture and drawn as tone; for line styles bring it as a file")
+        text = tr("is a picture and is drawn in tones; for line styles, add it as a separate file")
         sink.report(Severity.NOTE, name, text)
         sink.add(Shape(name, context.group, paint, (ring,), True))
 
@@ -126,7 +126,7 @@ def _drawing(
     """A drawing shown as a picture: with styles and ids of its own."""
     outer = context.document
     if outer.depth >= DEEPEST:
-        raise BadFile(tr("it holds drawings inside drawings, too many levels deep"))
+        raise BadFile(tr("it contains drawings nested too deeply"))
     document = SvgDocument(parse(data, outer.name), outer.name, outer.flatness, outer.progress, outer)
     page = place_page(document, sink)
     width, height = _size(page.size, asked)

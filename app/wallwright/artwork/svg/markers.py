@@ -95,7 +95,7 @@ def _marker(
 ) -> Marker | None:
     element = target_of(context.document, value)
     if element is None or local(element) != "marker":
-        sink.report(Severity.NOTE, name, tr("its marker '{0}' is not in the file", value[:30]))
+        sink.report(Severity.NOTE, name, tr("its marker “{0}” is not in the file", value[:30]))
         return None
     style = context.document.style_at(element)
     font = style.em

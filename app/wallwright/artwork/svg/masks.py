@@ -37,13 +37,13 @@ def mask_shapes(
     document, value = context.document, context.style["mask"]
     target = target_of(document, value)
     if target is None:
-        text = tr("its mask '{0}' is not in the file; it is drawn whole", value[:30])
+        text = tr("its mask “{0}” is not in the file; it is drawn without a mask", value[:30])
         sink.report(Severity.WARNING, name, text)
         return shapes
     masks: list[PaintMask] = []
     while target is not None and id(target) not in context.open:
         if local(target) != "mask" or (mask := mask_of(target, context, sink, box)) is None:
-            sink.report(Severity.ERROR, name, tr("is not drawn: its mask lets nothing through"))
+            sink.report(Severity.ERROR, name, tr("is not drawn: its mask hides all of it"))
             return ()
         masks.append(mask)
         outer = target_of(document, document.style_at(target)["mask"])
@@ -56,7 +56,7 @@ def mask_shapes(
         else:
             shapes = cut_shapes(shapes, region)
     if soft and shapes:
-        text = tr("its mask fades it; lines are drawn where more than half is seen")
+        text = tr("its mask fades it; lines are drawn where at least half is visible")
         sink.report(Severity.NOTE, name, text)
         return sink.layered(shapes, masks=tuple(soft))
     return shapes

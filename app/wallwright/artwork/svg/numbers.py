@@ -42,7 +42,7 @@ def length(
     text = text.strip()
     match = NUMBER.match(text)
     if not match:
-        raise BadNumber(tr("'{0}' is not a length", text[:40]))
+        raise BadNumber(tr("“{0}” is not a length", text[:40]))
     value, unit = float(match[0]), text[match.end() :].lower()
     if unit == "%":
         value *= reference / 100
@@ -53,9 +53,9 @@ def length(
     elif unit in PX:
         value *= PX[unit]
     else:
-        raise BadNumber(tr("'{0}' has an unknown unit", text[:40]))
+        raise BadNumber(tr("“{0}” has an unknown unit", text[:40]))
     if not math.isfinite(value) or abs(value) > LARGEST:
-        raise TooLarge(tr("'{0}' is too large", text[:40]))
+        raise TooLarge(tr("“{0}” is too large", text[:40]))
     return value
 
 
@@ -78,8 +78,8 @@ def numbers(text: str | None) -> list[float]:
         return []
     rest = NUMBER.sub(" ", text).replace(",", " ").strip()
     if rest:
-        raise BadNumber(tr("'{0}' holds something that is not a number", text.strip()[:40]))
+        raise BadNumber(tr("“{0}” contains something that is not a number", text.strip()[:40]))
     found = [float(m) for m in NUMBER.findall(text)]
     if any(not math.isfinite(v) or abs(v) > LARGEST for v in found):
-        raise TooLarge(tr("'{0}' holds a number that is too large", text.strip()[:40]))
+        raise TooLarge(tr("“{0}” contains a number that is too large", text.strip()[:40]))
     return found

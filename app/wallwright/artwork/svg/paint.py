@@ -64,7 +64,7 @@ def paint_of(
             if local(target) in GRADIENTS:
                 paint = gradient_of(target, context, box, strength)
                 if isinstance(paint, Gradient) and not is_open:
-                    sink.report(Severity.NOTE, name, tr("its {0} is a gradient; it is drawn as tone", kind))
+                    sink.report(Severity.NOTE, name, tr("its {0} is a gradient and is drawn in tones", kind))
             elif local(target) == "pattern":
                 paint = _pattern(target, context, sink, box, strength)
         if paint is not None:
@@ -80,7 +80,7 @@ def paint_of(
         sink.report(
             Severity.WARNING,
             name,
-            tr("its {0} colour '{1}' is not known; it counts as {2}", kind, value[:30], initial),
+            tr("its {0} colour “{1}” is unknown; {2} is used", kind, value[:30], initial),
         )
         colour = ("#000000", 1.0 if kind == "fill" else 0.0)
     return Paint(colour[0], colour[1] * strength) if colour[1] > 0 else None

@@ -41,7 +41,7 @@ def read_shape(element: SvgElement, context: ReadingContext, sink: ShapeSink) ->
         doubts, subpaths = [str(error)], []
     for doubt in doubts:
         if subpaths:
-            sink.report(Severity.WARNING, name, tr("{0} and is drawn without it", doubt))
+            sink.report(Severity.WARNING, name, tr("{0}; the rest is drawn", doubt))
         else:
             sink.report(Severity.ERROR, name, tr("is not drawn: {0}", doubt))
     if not subpaths:

@@ -54,7 +54,7 @@ def tracks_of(d: str) -> tuple[list[Track], str]:
     for i in range(1, len(pieces), 2):
         command, text = pieces[i], pieces[i + 1]
         if i == 1 and command not in "Mm":
-            return [], tr("has path data that does not begin with a move")
+            return [], tr("has path data that does not begin with a starting point (M)")
         values, whole = _arcs(text) if command in "Aa" else _numbers(text)
         arity = ARITY[command.upper()]
         count = len(values) // arity if arity else 0

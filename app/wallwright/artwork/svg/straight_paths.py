@@ -42,7 +42,10 @@ def straight_path(d: str) -> list[Subpath] | None:
 
 
 def without_repeats(line: Points, closed: bool) -> Floats:
-    """(n, 2) points without those equal to the one before, and, when closed, without a last one equal to the first."""
+    """(n, 2) points without those equal to the one before, and, when closed, without a last one equal to the first.
+
+    points: (n, 2), numbers in user units.
+    """
     keep = np.ones(len(line), dtype=bool)
     keep[1:] = np.any(line[1:] != line[:-1], axis=1)
     line = line[keep]

@@ -18,6 +18,7 @@ from wallwright.artwork.svg.sink import ShapeSink
 from wallwright.artwork.svg.straight_paths import Subpath
 from wallwright.document.arrays import Floats
 from wallwright.document.language import tr
+from wallwright.document.reading_limits import most
 
 CAPS = ("butt", "round", "square")
 JOINS = ("miter", "miter-clip", "round", "bevel")
@@ -44,6 +45,7 @@ def stroke(
     """Adds the painted line of subpaths in user units. to_mm: (3, 3). box: of the whole element, when it is more than these.
 
     Raises BadFile.
+    It maps user units to mm.
     """
     if context.is_clip:
         return
@@ -100,7 +102,7 @@ def line_of(name: str, context: ReadingContext, sink: ShapeSink) -> Line:
         try:
             _line(*(initial | {key: asked[key]}).values(), font, diagonal)
         except BadNumber as error:
-            sink.report(Severity.NOTE, name, tr("its {0} cannot be read ({1}) and is left out", key, error))
+            sink.report(Severity.NOTE, name, tr("its {0} cannot be read ({1}) and is ignored", key, error))
             asked[key] = initial[key]
     return _line(*asked.values(), font, diagonal)
 
@@ -131,7 +133,10 @@ def in_mm(line: Line) -> Line:
 
 
 def nib_of(to_mm: Floats) -> tuple[float, float, float, float] | None:
-    """What a (3, 3) map makes of a round nib, with its area kept; None when it stays round."""
+    """What a (3, 3) map makes of a round nib, with its area kept; None when it stays round.
+
+    to_mm: (3, 3), user units to mm.
+    """
     mean = scale_of(to_mm)
     if mean <= 0 or largest_scale_of(to_mm) / mean < 1 + 1e-6:
         return None
@@ -153,13 +158,11 @@ def _runs(
         count = far / total * len(line.pattern)
         if (
             total * scale < context.document.flatness
-            or count > MOST_DASHES
+            or count > most(MOST_DASHES)
             or not context.document.usage.has_room_for_dashes(count)
         ):
             whole = True
-            sink.report(
-                Severity.NOTE, name, tr("its dashes are finer than can be drawn; the line is drawn whole")
-            )
+            sink.report(Severity.NOTE, name, tr("its dashes are too fine to draw; the line is solid"))
     for points, closed in subpaths:
         if len(points) == 1 or (points[0, 0] == points[-1, 0] and (points == points[0]).all()):
             if cap in ("round", "square"):

@@ -39,8 +39,8 @@ DEEPEST_USE = 500
 def place_page(document: SvgDocument, sink: ShapeSink) -> PageLayout:
     """How the page of a file lies. Raises BadFile for one that has no size."""
     if document.cascade.left_out:
-        text = plural("one rule of its style sheet has too long a selector and is left out",
-                      "{0} rules of its style sheet have too long selectors and are left out",
+        text = plural("one rule of its style sheet has a selector that is too long and is ignored",
+                      "{0} rules of its style sheet have selectors that are too long and are ignored",
                       document.cascade.left_out)  # fmt: skip
         sink.report(Severity.WARNING, document.name, text)
     root = document.root
@@ -49,7 +49,7 @@ def place_page(document: SvgDocument, sink: ShapeSink) -> PageLayout:
         box = _box_or_none(root, doubts)
         size = page_size(root, box, doubts)
         if box and 0 in box[2:]:
-            raise BadNumber(tr("its viewBox '{0}' has no size", root.get("viewBox")))
+            raise BadNumber(tr("its viewBox “{0}” has no size", root.get("viewBox")))
         if box is None and size is None and doubts:
             raise BadNumber(doubts[0])
     except BadNumber as error:
@@ -149,11 +149,11 @@ def read_use(element: SvgElement, context: ReadingContext, sink: ShapeSink) -> N
     node, name, document = element.node, element.name, context.document
     target = document.by_id.get(href(node).removeprefix("#"))
     if target is None:
-        text = tr("shows '{0}', which is not in the file", href(node)[:40])
+        text = tr("refers to “{0}”, which is not in the file", href(node)[:40])
         sink.report(Severity.WARNING, name, text)
         return
     if id(target) in context.uses or len(context.uses) > DEEPEST_USE:
-        sink.report(Severity.ERROR, name, tr("is not drawn: it is a copy of itself"))
+        sink.report(Severity.ERROR, name, tr("is not drawn: it refers to itself"))
         return
     document.limits.weigh(target, document.by_id)
     font = context.style.em

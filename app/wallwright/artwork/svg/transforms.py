@@ -21,7 +21,7 @@ def transform_of(
     text: str | None, viewport: tuple[float, float] = (0.0, 0.0), is_css: bool = False
 ) -> Floats:
     """(3, 3) of a transform attribute, or of the property in a style sheet, which may have units; percentages are of
-    the viewport. Raises BadNumber when it cannot be read or is too large to be used."""
+    the viewport. Raises BadNumber when it cannot be read or is too large to be used. Numbers in user units."""
     matrix = np.eye(3)
     if not text or text.strip() in ("", "none"):
         return matrix
@@ -36,12 +36,15 @@ def transform_of(
     if text[at:].strip():
         raise _unreadable(text)
     if not np.isfinite(matrix).all() or np.abs(matrix).max() > 1e12:
-        raise BadNumber(tr("its transform gives numbers that are not usable"))
+        raise BadNumber(tr("its transform gives invalid numbers"))
     return matrix
 
 
 def about_origin(matrix: Floats, text: str, viewport: tuple[float, float]) -> Floats:
-    """The (3, 3) transform about a transform-origin of the viewport. Raises BadNumber when the origin cannot be read."""
+    """The (3, 3) transform about a transform-origin of the viewport. Raises BadNumber when the origin cannot be read.
+
+    (3, 3), numbers in user units.
+    """
     words = text.split()[:2]
     if not words:
         return matrix
@@ -55,7 +58,7 @@ def about_origin(matrix: Floats, text: str, viewport: tuple[float, float]) -> Fl
 
 
 def moved(x: float, y: float) -> Floats:
-    """(3, 3) of a move."""
+    """(3, 3) of a move. By numbers in user units."""
     return np.array([[1, 0, x], [0, 1, y], [0, 0, 1.0]])
 
 
@@ -105,4 +108,4 @@ def _degrees(value: tuple[float, str], text: str) -> float:
 
 
 def _unreadable(text: str) -> BadNumber:
-    return BadNumber(tr("its transform '{0}' cannot be read", text[:40]))
+    return BadNumber(tr("its transform “{0}” cannot be read", text[:40]))

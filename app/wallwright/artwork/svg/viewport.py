@@ -32,9 +32,9 @@ def page_size(root: ET.Element, box: Box | None, doubts: list[str]) -> tuple[flo
     if not any(said):
         width, height = w, h
     elif not said[0]:
-        width = height * w / h
+        width = height * w / h if h else 0.0
     elif not said[1]:
-        height = width * h / w
+        height = width * h / w if w else 0.0
     if width <= 0 or height <= 0:
         raise BadNumber(tr("its page has no size"))
     return width, height
@@ -47,15 +47,18 @@ def view_box(element: ET.Element) -> Box | None:
         return None
     values = numbers(text)
     if len(values) != 4:
-        raise BadNumber(tr("its viewBox '{0}' is not four numbers", text[:40]))
+        raise BadNumber(tr("its viewBox “{0}” is not four numbers", text[:40]))
     if values[2] < 0 or values[3] < 0:
-        raise BadNumber(tr("its viewBox '{0}' has no size", text[:40]))
+        raise BadNumber(tr("its viewBox “{0}” has no size", text[:40]))
     x, y, width, height = values
     return x, y, width, height
 
 
 def fit(box: Box | None, aspect: str | None, width: float, height: float) -> Floats:
-    """(3, 3) map from a viewBox to a viewport of the given size at the origin, by a preserveAspectRatio."""
+    """(3, 3) map from a viewBox to a viewport of the given size at the origin, by a preserveAspectRatio.
+
+    Numbers in user units.
+    """
     if box is None:
         return np.eye(3)
     x, y, w, h = box

@@ -7,8 +7,8 @@ import xml.etree.ElementTree as ET
 from collections.abc import Callable, Mapping
 
 from wallwright.artwork.svg.xml_parser import href, local
-from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
+from wallwright.document.reading_limits import TooCostly, most
 
 MOST_DEEP = 3_000
 """Elements visited inside what is referred to by what is referred to (a mask's pattern, a marker's clip path)."""
@@ -34,33 +34,38 @@ class VisitLimits:
         self._weights: dict[int, int] = {}
 
     def visit(self, is_deep: bool) -> None:
-        """Counts an element. is_deep: it is read by reference from what is read by reference. Raises BadFile."""
+        """Counts an element. is_deep: it is read by reference from what is read by reference. Raises TooCostly."""
         self._visited += 1
         self._deep += is_deep
-        if self._deep > MOST_DEEP:
-            raise BadFile(
+        if self._deep > most(MOST_DEEP):
+            raise TooCostly(
                 tr(
-                    "{0} nests patterns, masks, clip paths or markers in each other into more than {1:,} elements and is "
-                    "not read. Simplify them in your drawing program.",
+                    "{0} nests patterns, masks, clip paths or markers into more than {1:,} elements and is not "
+                    "read. Simplify them in your drawing program.",
                     self._name,
-                    MOST_DEEP,
+                    most(MOST_DEEP),
                 )
             )
-        if self._visited > self._total + MOST_COPIED:
+        if self._visited > self._total + most(MOST_COPIED):
             raise self._too_many()
         if self._visited % 16 == 0:
             self.report_progress()
 
     def weigh(self, element: ET.Element, by_id: Mapping[str, ET.Element]) -> None:
-        """Counts what a copy of an element shows, copies in it included. Raises BadFile when it is too much."""
-        if weight_of(element, by_id, self._weights) > MOST_COPIED:
+        """Counts what a copy of an element shows, copies in it included. Raises TooCostly when it is too much."""
+        if weight_of(element, by_id, self._weights) > most(MOST_COPIED):
             raise self._too_many()
+
+    @property
+    def visited_share(self) -> float:
+        """Of the elements of the file, above 0 to 1."""
+        return min(max(self._visited, 1) / self._total, 1.0)
 
     def report_progress(self) -> None:
         """Reports how far the reading is, when the last report is some time ago. Raises Cancelled."""
         if time.monotonic() - self._reported > INTERVAL:
             self._reported = time.monotonic()
-            visited = (0.99 - PARSED - STYLED) * min(self._visited / self._total, 1.0)
+            visited = (0.99 - PARSED - STYLED) * self.visited_share
             self._progress(PARSED + STYLED * self._styled + visited)
 
     def report_styling(self, done: float) -> None:
@@ -68,12 +73,12 @@ class VisitLimits:
         self._styled = done
         self.report_progress()
 
-    def _too_many(self) -> BadFile:
+    def _too_many(self) -> TooCostly:
         text = tr(
-            "{0} copies its parts into more than {1:,} elements and is not read. Remove nested copies in your "
-            "drawing program.", self._name, MOST_COPIED,
+            "Copies in {0} add up to more than {1:,} elements; it is not read. Remove nested copies in your "
+            "drawing program.", self._name, most(MOST_COPIED),
         )  # fmt: skip
-        return BadFile(text)
+        return TooCostly(text)
 
 
 def weight_of(element: ET.Element, by_id: Mapping[str, ET.Element], known: dict[int, int]) -> int:

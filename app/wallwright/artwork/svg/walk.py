@@ -40,6 +40,7 @@ from wallwright.artwork.svg.visit_limits import PARSED
 from wallwright.artwork.svg.xml_parser import DEEPEST, local, parse
 from wallwright.document.arrays import Floats
 from wallwright.document.language import N_, tr
+from wallwright.document.reading_limits import TooCostly
 
 Handler = Callable[[SvgElement, ReadingContext, ShapeSink], None]
 HANDLERS: dict[str, Handler] = {
@@ -65,7 +66,7 @@ SILENT = frozenset((
 ))  # fmt: skip
 """Elements that paint nothing where they stand."""
 NOT_READ = {
-    "foreignObject": N_("it holds something that is not SVG and is not drawn"),
+    "foreignObject": N_("it contains something that is not SVG and is not drawn"),
     "video": N_("it is not drawn"),
     "audio": N_("it is not drawn"),
     "canvas": N_("it is not drawn"),
@@ -121,7 +122,7 @@ def _report_unread(element: SvgElement, context: ReadingContext, sink: ShapeSink
     if element.tag in NOT_READ:
         sink.report(Severity.ERROR, element.name, tr(NOT_READ[element.tag]))
     else:
-        sink.report(Severity.WARNING, element.name, tr("<{0}> is not known and not drawn", element.tag))
+        sink.report(Severity.WARNING, element.name, tr("<{0}> is unknown and not drawn", element.tag))
 
 
 def _matrix(element: ET.Element, style: Style, name: str, context: ReadingContext, sink: ShapeSink) -> Floats:
@@ -133,7 +134,7 @@ def _matrix(element: ET.Element, style: Style, name: str, context: ReadingContex
         own = transform_of(text, context.viewport, is_css=text != element.get("transform"))
         return np.asarray(context.matrix @ about_origin(own, style["transform-origin"], context.viewport))
     except BadNumber as error:
-        sink.report(Severity.WARNING, name, tr("{0} and is left out", error))
+        sink.report(Severity.WARNING, name, tr("{0} and is ignored", error))
         return context.matrix
 
 
@@ -151,7 +152,7 @@ def _deep_recursion() -> Iterator[None]:
 def read_svg(data: bytes, name: str, flatness: float, progress: Callable[[float], None]) -> Drawing:
     """Reads an SVG file (SVG 2). flatness: how far chords may leave a curve, mm. progress: called with the share done.
 
-    Raises BadFile with a sentence; Cancelled through progress.
+    Raises BadFile with a sentence, TooCostly for what a person can agree to; Cancelled through progress.
     """
     root = parse(data, name, lambda done: progress(PARSED * done))
     document, sink = SvgDocument(root, name, flatness, progress), ShapeSink()
@@ -159,10 +160,13 @@ def read_svg(data: bytes, name: str, flatness: float, progress: Callable[[float]
         page = place_page(document, sink)
         context = ReadingContext(document, HandlerTable(), page, np.eye(3), Style(), page.size)
         drawn = sink.branch()
-        context.elements.read(root, context, drawn)
+        try:
+            context.elements.read(root, context, drawn)
+        except TooCostly as error:  # known for the share that is read
+            raise TooCostly(str(error), error.memory / document.limits.visited_share) from error
     sink.join(drawn, clip_to_page(drawn.shapes, name, sink, *page.size) if page.is_size_given else None)
     width, height = page.size if page.is_size_given else size_as_drawn(sink.shapes)
     if not sink.shapes and not any(f.severity is not Severity.NOTE for f in sink.findings):
-        sink.report(Severity.WARNING, name, tr("the file holds nothing that can be drawn"))
+        sink.report(Severity.WARNING, name, tr("the file contains nothing that can be drawn"))
     tree, findings = sink.tree(), placed(sink.findings, sink.shapes)
     return Drawing(width * MM_PER_PX, height * MM_PER_PX, tree.shapes, findings, tree.layers)

@@ -12,12 +12,14 @@ from xml.parsers import expat
 
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
-from wallwright.document.whole_file import check_size
+from wallwright.document.reading_limits import TooCostly, most
+from wallwright.document.whole_file import COST, check_size
 
 LARGEST = 128 << 20
 """Bytes of XML that are read, seven times that in memory; an .svgz may unpack to no more."""
+ELEMENT = 1_000
+"""Bytes of memory for an element with its attributes."""
 MOST_ELEMENTS = 500_000
-"""A KB each, with their attributes."""
 HEAD = 1 << 16
 """Bytes in which the root's head is looked for."""
 PIECE = 1 << 18
@@ -38,14 +40,14 @@ def parse(data: bytes, name: str, progress: Callable[[float], None] = lambda don
     """The root element. Entities that stand for others are refused (they are how a small file unpacks to gigabytes),
     external ones are never fetched. Raises BadFile with a sentence."""
     if not data.strip():
-        raise BadFile(tr("{0} is empty. Save it again from the program it came from.", name))
+        raise BadFile(tr("{0} is empty. Save it again from the program it was made with.", name))
     if data[:2] == b"\x1f\x8b":
         data = _unpacked(data, name)
     check_size(len(data), name, LARGEST)
     if WEB_PAGE.match(data):
         raise BadFile(
             tr(
-                "{0} is a web page, not an SVG file. Open it in a browser and save the picture that it shows.",
+                "{0} is a web page, not an SVG file. Open it in a browser and save the picture shown there.",
                 name,
             )
         )
@@ -72,7 +74,7 @@ def parse(data: bytes, name: str, progress: Callable[[float], None] = lambda don
             raise BadFile(tr("{0} is not an SVG file: {1} in line {2}.", name, what, error.lineno)) from error
         raise BadFile(
             tr(
-                "{0} is broken in line {1} ({2}); it may have been cut short. Save it again.",
+                "{0} is damaged in line {1} ({2}); it may be incomplete. Save it again.",
                 name,
                 error.lineno,
                 what,
@@ -83,7 +85,7 @@ def parse(data: bytes, name: str, progress: Callable[[float], None] = lambda don
     root = builder.root
     if root is None or local(root) != "svg":
         found = "nothing" if root is None else f"<{local(root)}>"
-        raise BadFile(tr("{0} is not an SVG drawing: it holds {1} where <svg> should be.", name, found))
+        raise BadFile(tr("{0} is not an SVG drawing: it begins with {1} instead of <svg>.", name, found))
     return root
 
 
@@ -119,16 +121,21 @@ def href(element: ET.Element) -> str:
     return (element.get("href") or element.get(f"{XLINK}href") or "").strip()
 
 
+def _unpacks_to_more(name: str) -> TooCostly:
+    text = tr("{0} unpacks to more than {1} MB and is not read.", name, most(LARGEST) >> 20)
+    return TooCostly(text, 2 * COST * most(LARGEST))
+
+
 def _unpacked(data: bytes, name: str) -> bytes:
     try:
         with gzip.GzipFile(fileobj=io.BytesIO(data)) as file:
-            plain = file.read(LARGEST + 1)
+            plain = file.read(most(LARGEST) + 1)
     except (OSError, EOFError, zlib.error) as error:
         raise BadFile(
             tr("{0} is compressed and cannot be unpacked ({1}). Save it again.", name, error)
         ) from error
-    if len(plain) > LARGEST:
-        raise BadFile(tr("{0} unpacks to more than {1} MB and is not read.", name, LARGEST >> 20))
+    if len(plain) > most(LARGEST):
+        raise _unpacks_to_more(name)
     return plain
 
 
@@ -157,15 +164,16 @@ class _Builder:
         self._open.append(element)
         self._last = None
         self._elements += 1
-        if self._elements > MOST_ELEMENTS:
-            raise BadFile(
-                tr("{0} has more than {1:,} elements and is not read. Simplify it, or bring it in parts.", self._name,
-                   MOST_ELEMENTS)
+        if self._elements > most(MOST_ELEMENTS):
+            raise TooCostly(
+                tr("{0} has more than {1:,} elements and is not read. Simplify it or split it into several "
+                   "files.", self._name,
+                   most(MOST_ELEMENTS)), 4 * ELEMENT * self._elements
             )  # fmt: skip
         if len(self._open) > DEEPEST:
             raise BadFile(
                 tr(
-                    "{0} nests elements more than {1} deep and is not read.",
+                    "{0} nests elements more than {1} levels deep and is not read.",
                     self._name,
                     DEEPEST,
                 )
@@ -186,8 +194,8 @@ class _Builder:
         if value is None or ENTITY.search(value) or "%" in value:
             raise BadFile(
                 tr(
-                    "{0} defines an entity '{1}' that stands for other text or files; it is not read. Save "
-                    "it as plain SVG.",
+                    "{0} defines an entity “{1}” that stands for other text or files; it is not read. Save it "
+                    "as plain SVG.",
                     self._name,
                     name,
                 )
@@ -195,12 +203,12 @@ class _Builder:
 
     def _count(self, size: int) -> None:
         self._size += size
-        if self._size > LARGEST:
-            raise BadFile(tr("{0} unpacks to more than {1} MB and is not read.", self._name, LARGEST >> 20))
+        if self._size > most(LARGEST):
+            raise _unpacks_to_more(self._name)
 
     def external(self, *where: object) -> int:
         raise BadFile(
-            tr("{0} points to another file in its text; it is not read. Save it as plain SVG.", self._name)
+            tr("{0} refers to another file in its text and is not read. Save it as plain SVG.", self._name)
         )
 
 

@@ -16,8 +16,10 @@ from wallwright.jobs.what_to_type import (
 )
 
 STEPS = (
-    N_("Set both anchors. Measure nail to nail, and the level, and write both down above."),
-    N_("If a measure differs from this sheet by more than 2 mm, enter it in the project and export again."),
+    N_("Set both anchors. Measure from anchor to anchor and check the level. Write both down above."),
+    N_(
+        "If a measurement differs from this sheet by more than 2 mm, enter it in the project and export again."
+    ),
 )
 DRAW = (
     N_(
@@ -28,8 +30,8 @@ DRAW = (
     ),
 )
 MOVED = N_(
-    "Measure nail to nail and the level again. If a measure differs from this sheet by more than 2 mm, an anchor has "
-    "moved: enter it in the project and export again."
+    "Measure from anchor to anchor and check the level again. If a measurement differs from this sheet by more "
+    "than 2 mm, an anchor has moved: enter it in the project and export again."
 )
 
 

@@ -65,11 +65,11 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
     height = job.document.wall.height * scale
     one_to = DPI / 25.4 / scale
     rest = frame.adjusted(0, picture.top() - frame.top() + height + _points(4), 0, 0)
-    caption = tr("Picture at 1 : {0:.0f}. The blue body hangs where the job starts.", one_to)
+    caption = tr("Scale 1 : {0:.0f}. The blue body shows where the job starts.", one_to)
     if job.drawing is not None:
         caption += " " + tr("The dotted frame is where the machine's page shows the drawing.")
     if job.before is not None:
-        caption += " " + tr("What is drawn already is pale; the red ring is where it goes on.")
+        caption += " " + tr("Pale: already drawn. Red ring: where drawing continues.")
     _paint(painter, f"<p>{caption}</p>" + sections.numbers(job), rest)
     pages = [
         typing_section(job)

@@ -29,10 +29,10 @@ td.n { text-align: right; }
 p.loud { font-size: 12pt; font-weight: bold; color: #a00000; }
 """
 MARKS = {
-    Verdict.GOOD: N_("good"),
+    Verdict.GOOD: N_("OK"),
     Verdict.NOTE: N_("note"),
     Verdict.WARNING: N_("WARNING"),
-    Verdict.BAD: N_("BAD"),
+    Verdict.BAD: N_("ERROR"),
 }
 
 
@@ -41,8 +41,8 @@ def headline(job: Job) -> str:
     loud = ""
     if job.outside:
         loud = tr(
-            "OVERRIDDEN: {0} strokes leave the draw zone. The machine may lose steps or fall there; stay beside it and be "
-            "ready to stop it.", job.outside,
+            "LIMITS IGNORED: {0} strokes leave the draw zone. The machine may lose steps or fall there. Stay "
+            "beside it, ready to stop it.", job.outside,
         )  # fmt: skip
         loud = f'<p class="loud">{loud}</p>'
     size = ", ".join((
@@ -52,7 +52,7 @@ def headline(job: Job) -> str:
     ))  # fmt: skip
     facts = [tr("Hanging sheet"), escape(job.project), escape(job.document.machine.name), size]
     if job.before is not None:
-        part = tr("The rest of a job, from stroke {0} of {1}", job.first + 1, job.of)
+        part = tr("Continuing a job from stroke {0} of {1}", job.first + 1, job.of)
         loud += f"<p><b>{part}</b></p>"
     return f"<h1>{escape(job.hanging.name)}</h1><p>{' &nbsp;·&nbsp; '.join(fact for fact in facts if fact)}</p>{loud}"
 
@@ -65,42 +65,42 @@ def numbers(job: Job) -> str:
     chord = np.hypot(*(pose.exits[0] - np.array(job.rig.anchors)).T)
     pull = _largest_pull(job)
     rows = [
-        (tr("Anchors, nail to nail"), f"<b>{format_number(np.hypot(dx, dy), '.0f')} mm</b>", "mm"),
-        (tr("Right anchor against the left one, with a level"), f"<b>{_level(dy)}</b>", "mm"),
+        (tr("Distance from anchor to anchor"), f"<b>{format_number(np.hypot(dx, dy), '.0f')} mm</b>", "mm"),
+        (tr("Right anchor, compared with the left one by level"), f"<b>{_level(dy)}</b>", "mm"),
         (
-            tr("Left anchor below the ceiling"),
+            tr("Left anchor, below the ceiling"),
             f"{format_number(left.y - job.document.wall.top, '.0f')} mm",
             "mm",
         ),
         (
-            tr("Left anchor from the wall's left edge"),
+            tr("Left anchor, from the wall's left edge"),
             f"{format_number(left.x - job.document.wall.left, '.0f')} mm",
             "mm",
         ),
         (
-            tr("Pen at the start: right of the left anchor"),
+            tr("Pen at the start, right of this hanging's left anchor"),
             f"<b>{format_number(hanging.datum[0] - left.x, '.0f')} mm</b>",
             "mm",
         ),
         (
-            tr("Pen at the start: below the left anchor"),
+            tr("Pen at the start, below this hanging's left anchor"),
             f"<b>{format_number(hanging.datum[1] - left.y, '.0f')} mm</b>",
             "mm",
         ),
         (
-            tr("Left belt at the start, anchor to exit"),
-            tr("<b>{0:.1f} mm</b> straight by tape", chord[0]),
+            tr("Left belt at the start, anchor to body"),
+            tr("<b>{0:.1f} mm</b> straight, by tape", chord[0]),
             "mm",
         ),
         (
-            tr("Right belt at the start, anchor to exit"),
-            tr("<b>{0:.1f} mm</b> straight by tape", chord[1]),
+            tr("Right belt at the start, anchor to body"),
+            tr("<b>{0:.1f} mm</b> straight, by tape", chord[1]),
             "mm",
         ),
         _controller_row(job),
         (
             tr("Tilt of the body at the start"),
-            tr("{0:+.1f}° (+ is clockwise)", np.degrees(pose.tilt[0])),
+            tr("{0:+.1f}° (+: clockwise)", np.degrees(pose.tilt[0])),
             "°",
         ),
         (
@@ -134,7 +134,7 @@ def _controller_row(job: Job) -> tuple[str, str, str]:
             "",
         )
     return (
-        tr("The same as the controller counts it"),
+        tr("The same, as the controller counts"),
         tr("{0:.2f} and {1:.2f} mm", *job.counted(job.datum.belts)[0]),
         "",
     )
@@ -160,7 +160,7 @@ def places(job: Job) -> str:
     for number, hanging in enumerate(document.hangings):
         name = f"{escape(hanging.name)} ({folder_of(number)})"
         items.append(f"<li>{tr('{0}: this sheet', name) if number == index else name}</li>")
-    text = tr("Hanging {0} of {1}. Draw them in this order; the files of each are in its folder:",
+    text = tr("Hanging {0} of {1}. Draw them in this order. The files of each are in its folder:",
               index + 1, len(document.hangings))  # fmt: skip
     return (
         f"<h2>{tr('Where it hangs')}</h2><p>{text}</p><ol>{''.join(items)}</ol><p></p><table>{rows}</table>"
@@ -178,10 +178,10 @@ def _marks(job: Job) -> str:
             for m in job.seeks
         )
         text = tr(
-            "Before it draws: bring the belts to their starting lengths and run {0}. It stops with the pen up at each "
-            "cross; write down how far the pen is right of and below it (left and above with a minus). Enter that in the "
-            "project (Job, Line up by marks), export this hanging again, and run the new file from where the machine hangs: "
-            "the belts stay as they are.", VISIT,
+            "Before drawing: set the belts to their starting lengths and run {0}. The machine stops at each "
+            "mark with the pen up. Write down how far the pen is right of and below the mark (left and above: "
+            "with a minus). Enter the readings in the project (Job, Line up by marks) and export this hanging "
+            "again. Run the new file from where the machine hangs; leave the belts as they are.", VISIT,
         )  # fmt: skip
         if job.drawing is not None:
             text = tr(
@@ -194,13 +194,13 @@ def _marks(job: Job) -> str:
         )
         found = job.hanging.register
         if found.sightings:
-            told = tr("Lined up already: parts meet within about {0:.1f} mm; {1:.1f} mm of what was seen is left "
-                      "unexplained.", 2 * found.expected, found.left_over)  # fmt: skip
+            told = tr("Already lined up: parts meet to within about {0:.1f} mm; {1:.1f} mm of the readings "
+                      "remain unexplained.", 2 * found.expected, found.left_over)  # fmt: skip
             parts.append(f"<p>{told}</p>")
     if job.leaves:
         names = ", ".join(escape(m.name) for m in job.leaves)
         text = tr(
-            "It leaves the crosses {0} for the hangings after it; do not wipe them before those are drawn.",
+            "This hanging draws the marks {0} for later hangings. Do not wipe them off before those are drawn.",
             names,
         )
         parts.append(f"<h2>{tr('Register marks')}</h2><p>{text}</p>")
@@ -209,7 +209,11 @@ def _marks(job: Job) -> str:
 
 def _from_anchor(job: Job, mark: RegisterMark) -> str:
     left = job.hanging.left
-    return tr("{0:.0f} mm right and {1:.0f} mm below the left anchor", mark.x - left.x, mark.y - left.y)
+    return tr(
+        "{0:.0f} mm right of and {1:.0f} mm below this hanging's left anchor",
+        mark.x - left.x,
+        mark.y - left.y,
+    )
 
 
 def _level(dy: float) -> str:
@@ -243,11 +247,11 @@ def passes(job: Job) -> str:
         )
     heads = ("", "", tr("pen"), tr("strokes"), tr("ink"), tr("pen up"), tr("time"))
     total = tr(
-        "In all about {0}, and {1} to change pens. Belts run {2:.0f} m and {3:.0f} m.",
+        "About {0} in total, plus {1} for pen changes. The belts run {2:.0f} m and {3:.0f} m.",
         duration(job.estimate.total_s), duration(job.estimate.changing_s), *job.estimate.belt_run_m,
     )  # fmt: skip
     return (
-        f"<h2>{tr('Pens in order; change them at the starting place')}</h2><table><tr>"
+        f"<h2>{tr('Pens in order; change them at the starting point')}</h2><table><tr>"
         + "".join(f"<th>{head}</th>" for head in heads) + "</tr>" + "".join(rows) + f"</table><p>{total}</p>"
     )  # fmt: skip
 
@@ -262,16 +266,19 @@ def checks(job: Job) -> str:
 
 
 STEPS = (
-    N_("Set both anchors. Measure nail to nail, and the level, and write both down above."),
-    N_("If a measure differs from this sheet by more than 2 mm, enter it in the project and export again."),
+    N_("Set both anchors. Measure from anchor to anchor and check the level. Write both down above."),
+    N_(
+        "If a measurement differs from this sheet by more than 2 mm, enter it in the project and export again."
+    ),
     HANG_IT,
     CHECK_PEN,
     N_(
-        "Insert the first pen, pen up. Run <b>{0}</b> and no other file of the folder: the others are for controllers of "
-        "another kind. It stops for each pen."
+        "Insert the first pen, pen up. Run <b>{0}</b>; the other files are for other controllers. The machine "
+        "pauses for each pen."
     ),
     N_(
-        "After a stop or a slip: find in the table below which stroke it was, and go on from there; not all is drawn again."
+        "After a stop or a slipped belt: find the stroke in the table below and continue from there. Not "
+        "everything has to be drawn again."
     ),
 )
 

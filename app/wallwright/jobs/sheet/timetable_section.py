@@ -20,34 +20,35 @@ SHORT = 18
 """Characters of a name that stay on one line."""
 
 HANG_IT = N_(
-    "Hang the body. Bring both belts to the starting lengths: tape from the nail to where the belt leaves the body."
+    "Hang the body. Set both belts to their starting lengths: tape from the anchor to where the belt leaves "
+    "the body."
 )
-CHECK_PEN = N_("Check the pen's place: measure right and down from the left anchor.")
+CHECK_PEN = N_("Check the pen's position: measure right and down from this hanging's left anchor.")
 ANCHORS_AGAIN = N_(
-    "Measure nail to nail and the level again. If a measure differs from this sheet by more than 2 mm, an anchor has "
-    "moved: enter it in the project and export again."
+    "Measure from anchor to anchor and check the level again. If a measurement differs from this sheet by more "
+    "than 2 mm, an anchor has moved: enter it in the project and export again."
 )
 BEGIN = {
     "start": (HANG_IT, CHECK_PEN),
     "tape": (
         N_(
-            "Leave the machine where it hangs: the starting place above is where the pen was measured. If it was moved, "
-            "measure and export again."
+            "Leave the machine where it hangs: the starting point above is where the pen was measured. If it "
+            "was moved, measure and export again."
         ),
     ),
 }
 SLIPPED = N_(
-    "Bring the machine to where its own count is {0:.2f} and {1:.2f} mm, the starting place of the whole job, and leave the "
-    "belts as they are. Because of the slip the pen then is at the starting place above."
+    "Move the machine to where its own count is {0:.2f} and {1:.2f} mm, the starting point of the whole job. "
+    "Leave the belts as they are. Because of the slip, the pen is then at the starting point above."
 )
 GO = (
     N_(
-        "Insert the pen, pen up. Run <b>{0}</b> from its beginning and no other file: its first lines tell the "
-        "controller where the machine hangs."
+        "Insert the pen, pen up. Run <b>{0}</b> from its beginning and no other file: its first lines set the "
+        "controller's position."
     ),
     N_(
-        "It stops once with the pen up over the place where the line goes on. Look. If the pen is off, measure how far "
-        "right and down, do not go on, and export again: it draws off its place, by this much there."
+        "The machine pauses once, pen up, where the line continues. If the pen is off, do not resume: measure "
+        "how far right and down, choose “It draws off its position” and export again."
     ),
 )
 
@@ -85,12 +86,13 @@ def timetable(job: Job) -> str:
         pair = [rows[i + half * k] for k in range(COLUMNS) if i + half * k < len(rows)]
         lines.append("<tr>" + "<td>&nbsp;&nbsp;&nbsp;</td>".join(_cells(job, row) for row in pair) + "</tr>")
     note = tr(
-        "Where the drawing is, in h:min since each pen began; strokes are counted from 1 to {0}, and the file says the "
-        "number before each. Places are mm right of the left anchor and below it. If the job stops, find its stroke here by "
-        "the clock or by the wall, and choose Job, Go on from here.", job.of,
+        "Where the drawing is, in h:min since each pen began. Strokes are numbered from 1 to {0}; the file "
+        "gives the number before each stroke. Positions are mm right of and below this hanging's left anchor. "
+        "If the job stops, find its stroke here by the clock or on the wall, and choose Job, Continue from "
+        "here.", job.of,
     )  # fmt: skip
     note += " " + tr(
-        "Fingerprint of the strokes: {0}. Numbers hold as long as it is the same.", job.fingerprint
+        "Fingerprint of the strokes: {0}. The numbers are valid while it is the same.", job.fingerprint
     )
     between = f"<th></th>{heads}" if len(rows) > 1 else ""
     return (

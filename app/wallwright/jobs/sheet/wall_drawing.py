@@ -114,7 +114,7 @@ def _machine(painter: QPainter, job: Job, thin: float) -> None:
 
 
 def _measures(painter: QPainter, job: Job, thin: float, scale: float) -> None:
-    """Dimension lines: anchor distance, and down to the starting place."""
+    """Dimension lines: anchor distance, and down to the starting point."""
     painter.setPen(QPen(QColor("#333333"), 0.6 * thin))
     (lx, ly), (rx, ry) = job.rig.anchors
     above = min(ly, ry) - 14 * thin

@@ -26,7 +26,7 @@ from wallwright.statics.pose import Pose, inverse_kinematics
 BY_NAME = {p.name: p for p in (*PARAMETERS, *ALL_FORMULA_PARAMETERS)}
 SAMPLE = 400
 """Points of a drawing at most."""
-DRAG = tuple(cause for cause in ERROR_SOURCES if cause.title == "pen drag")
+DRAG = tuple(cause for cause in ERROR_SOURCES if cause.title == "pen friction")
 """What no calibration removes: it differs from stroke to stroke."""
 
 
@@ -55,9 +55,12 @@ class ExpectedError:
     def sentence(self) -> str:
         (first, most), *others = self.parts[:3]
         text = tr(
-            "Expect the pen to be within about ± {0:.1f} mm of its place, ± {1:.1f} mm at the worst one. Most of it comes "
-            "from {2} ({3:.1f} mm)", self.typical, self.worst, first, most,
-        )  # fmt: skip
+            "Expect the pen within about ± {0:.1f} mm, ± {1:.1f} mm at worst. Main cause: {2} ({3:.1f} mm)",
+            self.typical,
+            self.worst,
+            first,
+            most,
+        )
         if others:
             text += tr(", then {0}", tr(" and ").join(tr("{0} ({1:.1f} mm)", *other) for other in others))
         return text + "."
@@ -71,7 +74,7 @@ def expected_error(machine: Machine, hanging: Hanging, pose: Pose, with_drag: bo
         return _learnt(machine, hanging, pose, learnt, DRAG if with_drag else ())
     budget = error_budget_of(CableRobotModel.of(machine, hanging), pose)
     parts = [
-        (tr("{0}, known to {1}", tr(c.title), tr(c.size)), size)
+        (tr("{0}, uncertainty {1}", tr(c.title), tr(c.size)), size)
         for c, size in zip(ERROR_SOURCES, budget.by_cause.tolist(), strict=True)
     ]
     return ExpectedError(budget.combined, _sorted(parts), False)
@@ -107,7 +110,7 @@ def _learnt(
         for k, (p, c) in enumerate(zip(parameters, covariance, strict=True))
     ]
     if drag_causes:
-        parts.append((tr("pen drag"), float(np.sqrt(np.nanmean(drag**2)))))
+        parts.append((tr("pen friction"), float(np.sqrt(np.nanmean(drag**2)))))
     return ExpectedError(by_point, _sorted(parts), True)
 
 
@@ -130,7 +133,10 @@ def pen_variance(moves: Floats, covariance: Floats) -> Floats:
 def prior_error(
     machine: Machine, hanging: Hanging, pose: Pose
 ) -> tuple[tuple[CalibrationParameter, ...], Floats, Floats]:
-    """Parameters, their (p, p) covariance before any reading, and how the pen answers, (n, 2, p)."""
+    """Parameters, their (p, p) covariance before any reading, and how the pen answers, (n, 2, p).
+
+    In the units of the parameters, and mm by these.
+    """
     parameters = parameters_of(machine)
     prior = np.array([p.prior(machine) for p in parameters])
     return parameters, np.diag(prior**2), pen_derivatives(machine, hanging, pose, parameters)

@@ -38,8 +38,8 @@ FORMULA_PARAMETERS: tuple[CalibrationParameter, ...] = (
         lambda machine, hanging: machine.controller.page.added_distance, _added_distance, lambda machine: 10.0,
         in_formula=True,
     ),
-    _of_controller(SPACING, "assumed_spacing", N_("Assumed exit spacing"), 1.0),
-    _of_controller(RISE, "assumed_rise", N_("Assumed exit rise"), 1.0),
+    _of_controller(SPACING, "assumed_spacing", N_("Exit distance in the controller"), 1.0),
+    _of_controller(RISE, "assumed_rise", N_("Exit height in the controller"), 1.0),
 )  # fmt: skip
 """Without priors of their own for the exits: each variant of the formula has its own."""
 

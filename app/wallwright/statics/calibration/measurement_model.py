@@ -42,11 +42,11 @@ class Readings:
             for name in (measure.a, measure.b):
                 if name not in index:
                     raise BadValue(
-                        tr("'{0}' is not a mark of the test drawing; it has {1}", name, ", ".join(index))
+                        tr("“{0}” is not a cross of the test drawing. It has {1}", name, ", ".join(index))
                     )
             if measure.a == measure.b:
                 raise BadValue(
-                    tr("A reading goes from one point to another, not from {0} to itself", measure.a)
+                    tr("A reading is between two different points, not from {0} to itself", measure.a)
                 )
         kinds = {"distance": 0, "across": 1, "down": 2}
         return Readings(

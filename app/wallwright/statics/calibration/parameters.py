@@ -93,20 +93,20 @@ def _of_belt(field: str, to_field: Callable[[float], float]) -> Callable[[Machin
 
 
 PARAMETERS: tuple[CalibrationParameter, ...] = (
-    _right_anchor("x", N_("Right anchor, across")),
-    _right_anchor("y", N_("Right anchor, down")),
+    _right_anchor("x", N_("Right anchor, horizontal")),
+    _right_anchor("y", N_("Right anchor, vertical")),
     _offset(LEFT_BELT, "left_offset", N_("Left belt offset")),
     _offset(RIGHT_BELT, "right_offset", N_("Right belt offset")),
     CalibrationParameter(
         PITCH, N_("Belt pitch"), "mm", lambda machine, hanging: machine.belt.pitch, _write_pitch,
         lambda machine: 0.002 * machine.belt.pitch, digits=4,
     ),
-    _body_point("left exit x", "left_exit", 0, N_("Left exit, across"), 2.0),
-    _body_point("left exit y", "left_exit", 1, N_("Left exit, down"), 2.0),
-    _body_point("right exit x", "right_exit", 0, N_("Right exit, across"), 2.0),
-    _body_point("right exit y", "right_exit", 1, N_("Right exit, down"), 2.0),
-    _body_point("centre x", "centre", 0, N_("Mass centre, across"), 4.0),
-    _body_point("centre y", "centre", 1, N_("Mass centre, down"), 10.0),
+    _body_point("left exit x", "left_exit", 0, N_("Left exit, horizontal"), 2.0),
+    _body_point("left exit y", "left_exit", 1, N_("Left exit, vertical"), 2.0),
+    _body_point("right exit x", "right_exit", 0, N_("Right exit, horizontal"), 2.0),
+    _body_point("right exit y", "right_exit", 1, N_("Right exit, vertical"), 2.0),
+    _body_point("centre x", "centre", 0, N_("Centre of mass, horizontal"), 4.0),
+    _body_point("centre y", "centre", 1, N_("Centre of mass, vertical"), 10.0),
     CalibrationParameter(
         "weight", N_("Mass"), "g", lambda machine, hanging: machine.body.mass * GRAVITY,
         lambda machine, hanging, value: (replace(machine, body=replace(machine.body, mass=value / GRAVITY)), hanging),
@@ -131,12 +131,15 @@ def parameters_of(machine: Machine) -> tuple[CalibrationParameter, ...]:
 
 
 def read_all(parameters: tuple[CalibrationParameter, ...], machine: Machine, hanging: Hanging) -> Floats:
+    """(p,) values of the parameters, each in its own unit: mm, N or 1/N."""
     return np.array([p.read(machine, hanging) for p in parameters])
 
 
 def write_all(
     parameters: tuple[CalibrationParameter, ...], values: Floats, machine: Machine, hanging: Hanging
 ) -> Both:
+    """Machine and hanging with other values, (p,), each in the unit of its parameter: mm, N or 1/N. What does not
+    change is left as it is, to the bit."""
     for parameter, value in zip(parameters, values, strict=True):
         if value != parameter.read(machine, hanging):
             machine, hanging = parameter.write(machine, hanging, float(value))

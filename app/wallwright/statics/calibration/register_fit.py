@@ -45,7 +45,7 @@ class RegisterFit:
     """A hanging where it really hangs."""
 
     hanging: Hanging
-    """Its anchors corrected; its starting place is where the pen hangs with the belts that it had there."""
+    """Its anchors corrected; its starting point is where the pen hangs with the belts that it had there."""
     moved: Floats
     """(2, 2) mm that the left and right anchor are off their places, right and down."""
     uncertainty: Floats
@@ -76,13 +76,13 @@ def fit_register_marks(
     """The hanging that the sightings tell of. read, known: standard uncertainties of a reading and of the anchors' places
     as they were, mm. Raises BadValue for fewer than two marks, and where nothing would hang so."""
     if len({s.mark.name for s in sightings}) < FEWEST:
-        raise BadValue(tr("At least {0} marks are needed; read one more", FEWEST))
+        raise BadValue(tr("At least {0} marks are needed. Read one more", FEWEST))
     marks = np.array([[s.mark.x, s.mark.y] for s in sightings])
     seen = marks + np.array([[s.right, s.down] for s in sightings])
     thought = CableRobotModel.of(machine, hanging)
     told = inverse_kinematics(thought, marks)
     if not told.converged.all():
-        raise BadValue(tr("The machine cannot hang at one of the marks; check the anchors"))
+        raise BadValue(tr("The machine cannot hang at one of the marks. Check the anchors"))
 
     def pens(shift: Floats) -> Points:
         return forward_kinematics(
@@ -96,7 +96,7 @@ def fit_register_marks(
         normal = slopes.T @ slopes / read**2 + np.eye(4) / known**2
         step = np.linalg.solve(normal, slopes.T @ off / read**2 - shift / known**2)
         if not np.isfinite(step).all():
-            raise BadValue(tr("With these readings nothing would hang; check them, and their signs"))
+            raise BadValue(tr("These readings are not possible for this machine. Check them and their signs"))
         shift += step
         if np.abs(step).max() < SETTLED:
             break
@@ -137,7 +137,7 @@ def _lined(
     covariance: Floats,
 ) -> Hanging:
     there = _shifted(hanging, shift)
-    # The machine hangs at its starting place with belts that stay as they are: that is where the job starts.
+    # The machine hangs at its starting point with belts that stay as they are: that is where the job starts.
     datum = np.array([hanging.datum], dtype=float)
     pen = forward_kinematics(
         CableRobotModel.of(machine, there),
@@ -145,7 +145,7 @@ def _lined(
         start=datum,
     ).pen[0]
     if not np.isfinite(pen).all():
-        raise BadValue(tr("With these readings nothing would hang; check them, and their signs"))
+        raise BadValue(tr("These readings are not possible for this machine. Check them and their signs"))
     at_marks = (slopes @ covariance @ slopes.T).diagonal().reshape(-1, 2).sum(axis=1)
     planned = hanging.register.planned or (
         (hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)

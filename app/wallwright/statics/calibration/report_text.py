@@ -21,9 +21,9 @@ def changes(outcome: CalibrationResult) -> list[tuple[str, str, str, str]]:
     rows = []
     for f in _named(outcome):
         known = (
-            tr("kept: too few readings")
+            tr("unchanged: too few readings")
             if f.held
-            else tr("not told by these readings")
+            else tr("cannot be found from these readings")
             if f.told < LITTLE
             else _known(f)
         )
@@ -54,20 +54,20 @@ def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
         measure = survey.read[slip.measure]
         found.append(
             tr(
-                "{0} disagrees by {1:.0f} mm with the other readings and was left out: measure it again.",
+                "{0} differs by {1:.0f} mm from the other readings and was left out. Measure it again.",
                 measure.words,
                 abs(slip.disagreement),
             )
         )
     used = len(survey.read) - len(outcome.slips)
-    found.append(tr("{0} readings agree with each other within {1:.1f} mm.", used, outcome.agreement))
+    found.append(tr("{0} readings agree to within {1:.1f} mm.", used, outcome.agreement))
     if isinstance(outcome, DrawingFit):
         found.append(_formula(outcome))
     if outcome.spread > 1.5:
         found.append(
             tr(
-                "That is {0:.1f} times what their uncertainties allow; all uncertainties were raised so far. Something "
-                "that is not in the model may be at work: a belt that skipped, a body that rubs.",
+                "That is {0:.1f} times the scatter expected; the uncertainties were increased to match. "
+                "Perhaps a belt slipped or the body rubs on the wall.",
                 outcome.spread,
             )
         )
@@ -76,7 +76,7 @@ def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
         fitted = len(outcome.parameters) - len(held)
         found.append(
             tr(
-                "With so few readings only {0} numbers were fitted; kept as they were: {1}.",
+                "Too few readings for everything: {0} values were fitted; unchanged: {1}.",
                 fitted,
                 ", ".join(held),
             )
@@ -110,7 +110,7 @@ def _alike(outcome: CalibrationResult) -> list[str]:
                 what = tr("difference") if correlation[i, j] > 0 else tr("sum")
                 found.append(
                     tr(
-                        "{0} and {1} are hard to tell apart by these readings: their {2} is known better than either.",
+                        "These readings hardly tell {0} and {1} apart: their {2} is better known than either.",
                         tr(b.parameter.title),
                         _within(a),
                         what,

@@ -25,6 +25,7 @@ def contour(
 
     A ring drawn all around is followed by the ring inside it that comes nearest, begun where it is nearest, so that the
     pen steps over without being lifted; where rings part into several, the others begin runs of their own.
+    Each (n, 2).
     """
     spacing = spacing_of(fill, pen_width)
     runs: list[Points] = []

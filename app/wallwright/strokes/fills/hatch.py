@@ -26,7 +26,7 @@ def hatch(
 def cross_hatch(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
 ) -> list[Floats]:
-    """Two hatches, each with its own angle and spacing."""
+    """Two hatches, each with its own angle and spacing. Lines (2, 2), mm."""
     return list(cross_hatches(np.array([region]), fill, pen_width)[0])
 
 
@@ -36,7 +36,10 @@ def hatches(regions: Objects, fill: Fill, pen_width: float) -> tuple[Floats, Int
 
 
 def cross_hatches(regions: Objects, fill: Fill, pen_width: float) -> tuple[Floats, Integers]:
-    """The same for two hatches; each region's second follows its first."""
+    """The same for two hatches; each region's second follows its first.
+
+    Lines (m, 2, 2), and the number of the region of each, (m,).
+    """
     one, of_one = hatches(regions, fill, pen_width)
     two, of_two = hatch_lines(regions, second_spacing_of(fill, pen_width), fill.angle + fill.cross_angle)
     owner = np.concatenate([of_one, of_two])

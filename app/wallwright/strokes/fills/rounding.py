@@ -13,7 +13,10 @@ ARC_STEP = np.radians(15)
 
 
 def rounded_within(line: Points, radius: float, region: BaseGeometry) -> Points:
-    """The polyline (n, 2) with an arc for each corner whose arc lies in a (prepared) region; see `rounded`."""
+    """The polyline (n, 2) with an arc for each corner whose arc lies in a (prepared) region; see `rounded`.
+
+    All in mm.
+    """
     line = line[np.append(True, np.any(np.diff(line, axis=0) != 0, axis=1))]
     if len(line) < 3:
         return line

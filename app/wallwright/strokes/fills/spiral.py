@@ -19,7 +19,7 @@ def spiral(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
 ) -> list[Floats]:
     """Polylines, mm, of each connected part about its own centre of area: a turn further out by a spacing, beginning
-    in the direction of the fill's angle (r = spacing t / 2 pi, Archimedes)."""
+    in the direction of the fill's angle (r = spacing t / 2 pi, Archimedes). Each (n, 2)."""
     runs: list[Points] = []
     spacing = spacing_of(fill, pen_width)
     parts = shapely.get_parts(region)

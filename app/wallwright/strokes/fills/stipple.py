@@ -12,6 +12,7 @@ from wallwright.document.document import Fill
 from wallwright.document.picture import Stipple
 from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.spacing import spacing_of
+from wallwright.strokes.pictures.stipple import stipple as stippled
 from wallwright.strokes.tone import Tone
 
 CELL = 0.5
@@ -31,9 +32,7 @@ def stipple(
     tone: Tone | None = None,
 ) -> list[Floats]:
     """Small spirals, mm, one a dot, that cover the share of the region which lines at the fill's spacing would cover,
-    times the tone. Weighted Voronoi stippling (Secord 2002), by the line style for pictures."""
-    from wallwright.strokes.pictures.stipple import stipple as stippled  # numba: slow to import
-
+    times the tone. Weighted Voronoi stippling (Secord 2002), by the line style for pictures. Each (n, 2)."""
     dot = DOT
     room: BaseGeometry = shapely.buffer(region, -(dot - 1) / 2 * pen_width)
     if room.area < 0.5 * region.area:

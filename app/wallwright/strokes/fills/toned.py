@@ -21,12 +21,15 @@ from wallwright.strokes.fills.progress import Progress
 from wallwright.strokes.fills.spacing import second_spacing_of, spacing_of
 from wallwright.strokes.fills.stipple import stipple
 from wallwright.strokes.line_geometries import line_strings
+from wallwright.strokes.mixed_tone import GridTone
 from wallwright.strokes.stroke_pieces import where_positive
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tone import Tone
 
-BITS = 4
-"""Sixteen thresholds: the palest tone has every sixteenth line."""
+BITS = 12
+"""Thresholds: 4096 of them, so that no step of tone is seen."""
+LEAST = 0.01
+"""Tone below which lines are no farther apart."""
 SAMPLES = 0.5
 """In spacings: from point to point at which the tone is looked at."""
 SHORTEST = 0.5
@@ -47,14 +50,47 @@ def threshold_of(row: Integers) -> Floats:
 def toned_hatch(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
 ) -> list[Floats]:
-    """Polylines, mm."""
-    return _layer(region, spacing_of(fill, pen_width), fill.angle, pen_width, tone)
+    """Polylines, mm, each (n, 2). Those of a tone shared out among pens are as far apart as the tone says: evenly where it
+    is the same everywhere, and across the direction in which it runs."""
+    if not isinstance(tone, GridTone):
+        return _layer(region, spacing_of(fill, pen_width), fill.angle, pen_width, tone)
+    if tone.most <= 0:
+        return []
+    level = tone.level()
+    if level is not None:
+        return (
+            list(hatch_lines(np.array([region]), pen_width / max(level, LEAST), fill.angle)[0])
+            if level > 0
+            else []
+        )
+    profile = tone.profile() if tone.leads else None
+    if profile is not None:
+        return _across(region, profile, pen_width)
+    most = tone.most
+    return _layer(region, pen_width / most, fill.angle, pen_width, lambda points: tone(points) / most)
+
+
+def _across(region: BaseGeometry, profile: tuple[float, Floats, Floats], pen_width: float) -> list[Floats]:
+    """Straight lines square to the direction of a tone, one where its ink has gathered for a line more."""
+    angle, place, tone = profile
+    gathered = np.concatenate([[0.0], np.cumsum(np.diff(place) * (tone[1:] + tone[:-1]) / 2)]) / pen_width
+    at = np.interp(np.arange(0.5, gathered[-1], 1.0), gathered, place)
+    along, across = np.array([np.cos(angle), np.sin(angle)]), np.array([-np.sin(angle), np.cos(angle)])
+    corners = shapely.get_coordinates(shapely.envelope(region)) @ across
+    ends = np.array([corners.min() - 1, corners.max() + 1])
+    ends = np.where((np.arange(len(at)) % 2 == 0)[:, None], ends, ends[::-1])
+    lines = at[:, None, None] * along + ends[:, :, None] * across
+    parts = shapely.get_parts(shapely.intersection(shapely.linestrings(lines), region))
+    return [shapely.get_coordinates(part) for part in parts if part.length > SHORTEST * pen_width]
 
 
 def toned_cross_hatch(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
 ) -> list[Floats]:
-    """Two layers that each take the share of their lines which together cover the tone's share of the full fill."""
+    """Two layers that each take the share of their lines which together cover the tone's share of the full fill.
+
+    Polylines (n, 2), mm.
+    """
     one, two = spacing_of(fill, pen_width), second_spacing_of(fill, pen_width)
     a, b = min(pen_width / one, 1.0), min(pen_width / two, 1.0)
 
@@ -70,7 +106,7 @@ def toned_cross_hatch(
 def toned_contour(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
 ) -> list[Floats]:
-    """Rings as far inside as the full fill's, each where the tone passes its threshold."""
+    """Rings as far inside as the full fill's, each where the tone passes its threshold. Polylines (n, 2), mm."""
     spacing = spacing_of(fill, pen_width)
     rings: list[Points] = []
     levels: list[int] = []

@@ -10,12 +10,15 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+from contourpy import contour_generator
+from scipy.ndimage import gaussian_filter
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.artwork.raster.raster import resampled
 from wallwright.document.arrays import Floats
 from wallwright.document.picture import ToneContours
 from wallwright.strokes.pictures import line_runs
+from wallwright.strokes.pictures.eikonal import FAR, arrival
 from wallwright.strokes.pictures.line_runs import level_lines
 
 BLANK = 0.004
@@ -33,12 +36,7 @@ def contours(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> list[Floats]:
-    """Polylines, mm; closed ones repeat their first point."""
-    from contourpy import contour_generator
-    from scipy.ndimage import gaussian_filter
-
-    from wallwright.strokes.pictures.eikonal import arrival  # numba: slow to import
-
+    """Polylines, mm; closed ones repeat their first point. Each (n, 2)."""
     width, height = tones.size
     rows, columns = (max(3, round(n * min(1.0, tones.cell / pen_width * 1.25))) for n in tones.tone.shape)
     cell = width / columns
@@ -66,8 +64,6 @@ def contours(
 
 def _seeds(tone: Floats, slow: Floats, begin: float) -> Floats:
     """Times at the cells beside the line of the first tone; without such a line the front starts at the left edge."""
-    from wallwright.strokes.pictures.eikonal import FAR
-
     above = (
         tone > np.clip(begin, tone.min(), tone.max())
         if np.ptp(tone) > 0.02

@@ -13,6 +13,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+from contourpy import contour_generator
+from scipy.fft import dctn, idctn
+from scipy.ndimage import gaussian_filter
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.artwork.raster.raster import resampled
@@ -49,7 +52,7 @@ def cross_hatch(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> list[Floats]:
-    """Polylines, mm."""
+    """Polylines, mm. Each (n, 2)."""
     first, second = shares(tones.tone, style.crossing)
     width, height = tones.size
     cell = max(COARSE * pen_width, max(width, height) / MOST_COARSE, tones.cell)
@@ -63,7 +66,7 @@ def cross_hatch(
 
         part(0.0)
         if share.max() > 0:
-            lines.extend(_layer(Tones(share, tones.cell), pen_width, base + turn, part))
+            lines.extend(_layer(Tones(share, tones.cell), pen_width, base + tones.turn + turn, part))
     return lines
 
 
@@ -71,6 +74,7 @@ def shares(tone: Floats, crossing: float) -> tuple[Floats, Floats]:
     """Shares of two hatches square to each other that together cover the tone: 1 - (1 - a)(1 - b).
 
     The second begins at the crossing tone and rises alone until both are equal; then they rise together.
+    All (rows, columns), 0 to 1.
     """
     both = 1 - np.sqrt(1 - tone)
     first = np.maximum(np.minimum(tone, crossing), both)
@@ -79,11 +83,9 @@ def shares(tone: Floats, crossing: float) -> tuple[Floats, Floats]:
 
 def direction(tones: Tones, pen_width: float, style: CrossHatch, shape: tuple[int, int]) -> Floats:
     """(rows, columns) how far lines turn away from the hatch angle, rad, within a right angle."""
-    from scipy.ndimage import gaussian_filter
-
     rows, columns = shape
     sees, agrees = SEES * pen_width / tones.cell, AGREES * pen_width / tones.cell
-    dy, dx = np.gradient(gaussian_filter(tones.tone, sees))
+    dy, dx = np.gradient(gaussian_filter(tones.tone if tones.guide is None else tones.guide, sees))
     xx, xy, yy = (gaussian_filter(p, agrees) for p in (dx * dx, dx * dy, dy * dy))
     strength = (xx + yy) / (xx + yy + (FLAT / agrees) ** 2 + 1e-12)
     # Twice the angle of the lines, which run across the gradient: -(cos, sin) of twice the gradient's.
@@ -95,9 +97,6 @@ def direction(tones: Tones, pen_width: float, style: CrossHatch, shape: tuple[in
 
 
 def _layer(share: Tones, pen_width: float, angle: Floats, progress: Callable[[float], None]) -> list[Floats]:
-    from contourpy import contour_generator
-    from scipy.ndimage import gaussian_filter
-
     rows, columns = angle.shape
     width, height = share.size
     dx, dy = width / columns, height / rows
@@ -142,8 +141,6 @@ def _phase(gx: Floats, gy: Floats, dx: float, dy: float) -> Floats:
 
     Poisson's equation with the gradient given at the edge too, by cosine transform.
     """
-    from scipy.fft import dctn, idctn
-
     rows, columns = gx.shape
     source = np.zeros((rows, columns))
     across, down = (gx[:, 1:] + gx[:, :-1]) / 2 / dx, (gy[1:] + gy[:-1]) / 2 / dy

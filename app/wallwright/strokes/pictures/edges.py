@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+from contourpy import contour_generator
+from scipy.ndimage import gaussian_filter
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.arrays import Floats
@@ -32,10 +34,7 @@ def edges(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> list[Floats]:
-    """Polylines, mm."""
-    from contourpy import contour_generator
-    from scipy.ndimage import gaussian_filter
-
+    """Polylines, mm. Each (n, 2)."""
     sigma = max(style.smooth * pen_width / tones.cell, BROAD)
 
     def part(down: int, across: int) -> Floats:

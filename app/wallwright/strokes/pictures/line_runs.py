@@ -3,35 +3,36 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, cast
+from typing import cast
 
 import numpy as np
+from contourpy import ContourGenerator
 
 from wallwright.document.arrays import Floats, Integers, Points
-
-if TYPE_CHECKING:  # slow to import
-    from contourpy import ContourGenerator
 
 CAP = np.pi / 8
 """In line widths: a round end of the ink covers as much as this much more of a line."""
 
 
 def packed(lines: Sequence[Points]) -> tuple[Points, Integers]:
-    """Points (n, 2) of all lines and the line each belongs to, (n,)."""
+    """Points (n, 2) of all lines and the line each belongs to, (n,). In mm, and numbers of lines."""
     if not lines:
         return np.zeros((0, 2)), np.zeros(0, dtype=np.int64)
     return np.concatenate(lines), np.repeat(np.arange(len(lines)), [len(p) for p in lines])
 
 
 def split(points: Points, line: Integers) -> list[Points]:
-    """Back to a list of lines."""
+    """Back to a list of lines. points: (n, 2) mm; line: (n,) number of the line of each."""
     if not len(points):
         return []
     return np.split(points, np.flatnonzero(np.diff(line)) + 1)
 
 
 def finer(points: Points, line: Integers, step: float) -> tuple[Points, Integers]:
-    """The same lines with points no more than step apart."""
+    """The same lines with points no more than step apart.
+
+    points: (n, 2) mm; line: (n,) number of the line of each; step: mm.
+    """
     if len(points) < 2:
         return points, line
     move = np.diff(points, axis=0)
@@ -44,7 +45,10 @@ def finer(points: Points, line: Integers, step: float) -> tuple[Points, Integers
 
 
 def kept(points: Points, line: Integers, value: Floats) -> tuple[Points, Integers]:
-    """The runs along which value, linear between points, is above 0; ends lie where it is 0. Runs count as lines."""
+    """The runs along which value, linear between points, is above 0; ends lie where it is 0. Runs count as lines.
+
+    points: (n, 2) mm; line: (n,) number of the line of each; value: (n,).
+    """
     if len(points) < 2:
         return points[:0], line[:0]
     on = value > 0
@@ -81,7 +85,7 @@ def along(points: Points, line: Integers) -> tuple[Floats, Floats]:
 
 
 def longer(points: Points, line: Integers, least: float) -> tuple[Points, Integers]:
-    """The lines of at least some length, mm."""
+    """The lines of at least some length, mm. points: (n, 2) mm; line: (n,) number of the line of each."""
     if not len(points):
         return points, line
     keep = along(points, line)[1] >= least
@@ -92,6 +96,7 @@ def trimmed(points: Points, line: Integers, pen_width: float) -> tuple[Points, I
     """Lines shortened so that their ink with its round ends covers what lines without ends would.
 
     Lines shorter than a dot's own ink are left out.
+    points: (n, 2) mm; line: (n,) number of the line of each; pen_width: mm.
     """
     if not len(points):
         return points, line
@@ -112,5 +117,8 @@ def thresholds(numbers: Integers) -> Floats:
 
 
 def level_lines(generator: ContourGenerator, level: float) -> list[Points]:
-    """The lines (n, 2) along which what a generator was made of has some value."""
+    """The lines (n, 2) along which what a generator was made of has some value.
+
+    In the units of the generator, here mm.
+    """
     return cast("list[Points]", generator.lines(level))  # the type of line that generators make by default

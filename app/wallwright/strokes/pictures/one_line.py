@@ -10,12 +10,14 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+from scipy.spatial import cKDTree
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.arrays import Floats, Points
 from wallwright.document.language import tr
 from wallwright.document.picture import OneLine
 from wallwright.strokes.pictures.point_relaxation import spread
+from wallwright.strokes.tour.search import descend
 
 NEIGHBOURS = 7
 """Points that the local search looks at from each."""
@@ -37,16 +39,16 @@ def one_line(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> list[Floats]:
-    """One polyline, mm; of a layer beside others as few as can be."""
+    """One polyline, mm; of a layer beside others as few as can be. Each piece (n, 2)."""
     density = (np.interp(tones.tone, COVERED, NOMINAL) / pen_width) ** 2
     wanted, most = float(density.sum()) * tones.cell**2, style.turns * 1000
     if wanted > most:
         share = float(np.sqrt(most / wanted))
-        tell(tr("its tone wants a line of {0:.0f} thousand turns; with {1:g} thousand it is drawn {2:.0f} % as dark. A "
-                "broader pen, a smaller picture or more turns bring the tone.",
+        tell(tr("its tone needs a line of {0:.0f} thousand turns; with {1:g} thousand it is drawn at {2:.0f} % "
+                "of the tone. Use a broader pen, a smaller picture or more turns.",
                 wanted / 1000, style.turns, 100 * share))  # fmt: skip
         density *= share**2
-    points = spread(density, tones.cell, lambda done: progress(0.7 * done))
+    points = spread(density, tones.cell, lambda done: progress(0.7 * done), tones.seed)
     if len(points) < 2:
         return []
     path = tour_through(points, lambda done: progress(0.7 + 0.3 * done))
@@ -67,7 +69,10 @@ def bent(path: Points) -> Points:
 
 
 def lifted(path: Points, tones: Tones, pen_width: float) -> list[Points]:
-    """A layer's line cut where it would cross the ground of another pen, which may be wet."""
+    """A layer's line cut where it would cross the ground of another pen, which may be wet.
+
+    path and pieces: (n, 2) mm.
+    """
     begin, move = path[:-1], np.diff(path, axis=0)
     long = np.flatnonzero(np.hypot(*move.T) > CROSSES * pen_width)
     share = (np.arange(16) + 0.5) / 16
@@ -82,10 +87,6 @@ def tour_through(points: Points, progress: Callable[[float], None]) -> Points:
 
     The local search of the order of strokes, for strokes of no length: its ends 2 i and 2 i + 1 are both the point i.
     """
-    from scipy.spatial import cKDTree
-
-    from wallwright.strokes.tour.search import descend  # numba: slow to import
-
     n = len(points)
     if n < 5:
         return points

@@ -10,29 +10,32 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+from scipy.spatial import cKDTree
 
 from wallwright.artwork.raster.raster import resampled
 from wallwright.document.arrays import Floats, Integers
+from wallwright.strokes.pictures.voronoi import update
 
 ROUNDS = 16
 """Of relaxation: points start in the wanted density, so these only even them out."""
+OFFSET = (5**0.5 - 1) / 2
+"""Of a step between points, from seed to seed: the golden ratio, never the same twice."""
 AT_ONCE = 50_000
 """Cells looked up between two looks at cancel."""
 CELLS_A_POINT = 14
 MOST_CELLS = 900_000
 
 
-def spread(density: Floats, cell: float, progress: Callable[[float], None] = lambda done: None) -> Floats:
-    """(k, 2) mm. density: (rows, columns) points per mm² on square cells of some mm; k is its sum over the area."""
-    from scipy.spatial import cKDTree
-
-    from wallwright.strokes.pictures.voronoi import update  # numba: slow to import
-
+def spread(
+    density: Floats, cell: float, progress: Callable[[float], None] = lambda done: None, seed: int = 1
+) -> Floats:
+    """(k, 2) mm. density: (rows, columns) points per mm² on square cells of some mm; k is its sum over the area. seed:
+    points of the same density with another seed lie elsewhere."""
     count = round(float(density.sum()) * cell * cell)
     if count < 1:
         return np.zeros((0, 2))
     density, cell = _on_a_fitting_grid(density, cell, count)
-    points = _begin(density, count)  # in cells, until they are done
+    points = _begin(density, count, seed)  # in cells, until they are done
     rows, columns = density.shape
     row, column = (a.ravel() for a in np.indices((rows, columns)))
     weight = density.ravel() ** 2
@@ -66,14 +69,14 @@ def _on_a_fitting_grid(density: Floats, cell: float, count: int) -> tuple[Floats
     return moved, cell * columns / new[1]
 
 
-def _begin(density: Floats, count: int) -> Floats:
+def _begin(density: Floats, count: int, seed: int) -> Floats:
     """Points in the wanted density: one each time a walk along Hilbert's curve has gathered enough of it."""
     rows, columns = density.shape
     order = np.argsort(_hilbert(rows, columns).ravel(), kind="stable")
     gathered = np.cumsum(density.ravel()[order])
-    wanted = (np.arange(count) + 0.5) * gathered[-1] / count
+    wanted = (np.arange(count) + (0.5 + OFFSET * (seed - 1)) % 1) * gathered[-1] / count
     place = order[np.searchsorted(gathered, wanted).clip(0, len(order) - 1)]
-    jitter = np.random.default_rng(1).random((count, 2))  # points of one cell are not laid on each other
+    jitter = np.random.default_rng(seed).random((count, 2))  # points of one cell are not laid on each other
     return np.column_stack([place % columns, place // columns]) + jitter - 0.5
 
 

@@ -39,12 +39,12 @@ def scan_lines(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> list[Floats]:
-    """Polylines, mm."""
+    """Polylines, mm. Each (n, 2)."""
     spacing = max(style.spacing, 2.0) * pen_width
     amount = np.linspace(0, 1, STEPS)
     covered = covered_by(amount, spacing, pen_width)
     progress(0.2)
-    cos, sin = np.cos(style.angle), np.sin(style.angle)
+    cos, sin = np.cos(style.angle + tones.turn), np.sin(style.angle + tones.turn)
     turn = np.array([[cos, sin], [-sin, cos]])  # rows: along, across
     width, height = tones.size
     corners = np.array([[0, 0], [width, 0], [width, height], [0, height]]) @ turn.T
@@ -84,7 +84,7 @@ def _numbered(line: Integers) -> Integers:
 
 
 def wave(amount: Floats, spacing: float, pen_width: float) -> tuple[Floats, Floats]:
-    """Height and length, mm, of waves from none (0) to the densest (1)."""
+    """Height and length, mm, of waves from none (0) to the densest (1). Elementwise, (n,)."""
     highest = (spacing - pen_width) / 2
     height = highest * np.minimum(2 * amount, 1.0)
     longest, shortest = LONG * spacing, SHORT * pen_width

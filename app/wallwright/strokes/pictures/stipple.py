@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+import shapely
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.arrays import Floats
@@ -36,18 +37,18 @@ def stipple(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> list[Floats]:
-    """Polylines, mm: one a dot."""
+    """Polylines, mm: one a dot. Each (n, 2)."""
     size = dot_size(tones, pen_width, style)
     if size > 1.001 * style.dot * pen_width:
         tell(tr("its dots are {0:.1f} mm wide, so that no more than {1} are needed.", size, MOST_DOTS))
     shape = dot(size, pen_width)
     nominal = np.interp(tones.tone, COVERED, NOMINAL)
-    middles = spread(nominal / ink_of(shape, pen_width), tones.cell, progress)
+    middles = spread(nominal / ink_of(shape, pen_width), tones.cell, progress, tones.seed)
     return list(middles[:, None] + shape)
 
 
 def dot(diameter: float, pen_width: float) -> Floats:
-    """(n, 2) path about the origin that covers a disc: a tap, or a spiral inwards from its edge."""
+    """(n, 2) path about the origin that covers a disc: a tap, or a spiral inwards from its edge. In mm."""
     outer = (diameter - pen_width) / 2
     if outer < pen_width / 8:
         return np.array([[-TAP / 2, 0.0], [TAP / 2, 0.0]]) * pen_width
@@ -62,7 +63,5 @@ def dot(diameter: float, pen_width: float) -> Floats:
 
 
 def ink_of(shape: Floats, pen_width: float) -> float:
-    """mm² that a path covers."""
-    import shapely
-
+    """mm² that a path covers. path: (n, 2) mm."""
     return shapely.buffer(shapely.LineString(shape), pen_width / 2).area

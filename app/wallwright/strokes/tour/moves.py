@@ -25,7 +25,10 @@ LEAST_GAIN = 1e-9
 
 @compiled
 def travel(points: Points, a: int, b: int, cost: Floats) -> float:
-    """s from rest to rest between two ends; cost: speed mm/s, acceleration mm/s²."""
+    """s from rest to rest between two ends; cost: speed mm/s, acceleration mm/s².
+
+    points: (ends, 2) mm; cost: (2,).
+    """
     finish = len(points) - 2
     if a == finish or b == finish:
         return 0.0
@@ -39,7 +42,10 @@ def travel(points: Points, a: int, b: int, cost: Floats) -> float:
 
 @compiled
 def mate(tour: Integers, place: Integers, end: int) -> int:
-    """The end to which the pen travels from this one, or from which it came."""
+    """The end to which the pen travels from this one, or from which it came.
+
+    tour: (m,) end at each place of the ring; place: (m,) place of each end.
+    """
     i = place[end]
     if i & 1:
         i += 1
@@ -52,7 +58,10 @@ def mate(tour: Integers, place: Integers, end: int) -> int:
 
 @compiled
 def turn(tour: Integers, place: Integers, i: int, j: int) -> None:
-    """Turns the places i .. j of the ring around, passing its seam where i > j."""
+    """Turns the places i .. j of the ring around, passing its seam where i > j.
+
+    tour: (m,) end at each place; place: (m,) place of each end.
+    """
     m = len(tour)
     steps = (j - i + m) % m + 1
     for _ in range(steps // 2):
@@ -78,7 +87,10 @@ def flip(
     log: Integers,
     logged: int,
 ) -> int:
-    """2-opt: t1 - t2 ... t4 - t3 becomes t1 - t4 ... t2 - t3, by turning the shorter side. Returns turns logged."""
+    """2-opt: t1 - t2 ... t4 - t3 becomes t1 - t4 ... t2 - t3, by turning the shorter side. Returns turns logged.
+
+    tour: (m,) end at each place; place: (m,) place of each end; log: (turns, 2) places turned.
+    """
     m = len(tour)
     if place[t1] & 1:
         i, j = place[t2], place[t4]
@@ -96,7 +108,10 @@ def swap_pieces(
     tour: Integers, place: Integers, t1: int, t2: int, t3: int, t4: int, t5: int, t6: int, log: Integers, logged:
     int,
 ) -> int:  # fmt: skip
-    """t1 - [t2 .. t5] - [t6 .. t3] - t4 becomes t1 - [t6 .. t3] - [t2 .. t5] - t4. Returns turns logged."""
+    """t1 - [t2 .. t5] - [t6 .. t3] - t4 becomes t1 - [t6 .. t3] - [t2 .. t5] - t4. Returns turns logged.
+
+    tour: (m,) end at each place; place: (m,) place of each end; log: (turns, 2) places turned.
+    """
     logged = flip(tour, place, t1, t2, t4, t3, log, logged)
     logged = flip(tour, place, t1, t3, t5, t6, log, logged)
     return flip(tour, place, t3, t5, t4, t2, log, logged)

@@ -90,7 +90,10 @@ def descend(
     points: Points, near: Integers, reach: Floats, cost: Floats, tour: Integers, place: Integers, first: int,
     last: int,
 ) -> float:  # fmt: skip
-    """Local search from the ends first .. last - 1 until nothing near them gains. Returns s gained."""
+    """Local search from the ends first .. last - 1 until nothing near them gains. Returns s gained.
+
+    points: (ends, 2) mm; near, reach: (ends, n) neighbours and s to each; cost: (2,); tour, place: (m,).
+    """
     queue = np.empty(len(tour), np.int32)
     queued = np.zeros(len(tour), np.bool_)
     log = np.empty((TURNS, 2), np.int32)

@@ -60,7 +60,10 @@ def heads_of(ring: Integers, inside: Flags) -> Integers:
 
 @compiled
 def put_back(ring: Integers, heads: Integers, tour: Integers) -> Integers:
-    """The ring with its runs in the order and the directions of the small tour, the one that is not a stroke last."""
+    """The ring with its runs in the order and the directions of the small tour, the one that is not a stroke last.
+
+    ring: (2 k,) all ends; heads: (h,) numbers of the strokes at which the runs begin; tour: (m,) ends of the runs.
+    """
     m = len(tour)
     k = len(ring) // 2
     new = np.empty_like(ring)

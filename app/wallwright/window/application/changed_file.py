@@ -13,6 +13,7 @@ from wallwright.document.atomic_write import os_reason
 from wallwright.document.errors import BadFile
 from wallwright.document.file_state import FileState
 from wallwright.document.language import tr
+from wallwright.document.whole_file import open_regular_file
 
 
 class Decision(enum.Enum):
@@ -29,7 +30,7 @@ def ask_about_change(parent: QWidget | None, path: Path, theirs: FileState, besi
     when = QDateTime.fromMSecsSinceEpoch(theirs.modified_ns // 1_000_000)
     box = QMessageBox(
         QMessageBox.Icon.Warning,
-        tr("The file was changed"),
+        tr("The file has changed"),
         tr(
             "“{0}” was changed by another program or window after you opened it here ({1}).",
             path.name,
@@ -39,14 +40,14 @@ def ask_about_change(parent: QWidget | None, path: Path, theirs: FileState, besi
     )
     role = QMessageBox.ButtonRole
     copy = box.addButton(tr("Save as a copy"), role.AcceptRole)
-    over = box.addButton(tr("Save over it"), role.DestructiveRole)
-    theirs_beside = box.addButton(tr("Open theirs beside"), role.ActionRole) if beside else None
+    over = box.addButton(tr("Overwrite"), role.DestructiveRole)
+    theirs_beside = box.addButton(tr("Open the other version too"), role.ActionRole) if beside else None
     box.addButton(QMessageBox.StandardButton.Cancel)
     box.setDefaultButton(copy)
     box.setInformativeText(
         tr(
-            "Save as a copy writes your version as “{0}” and leaves the other alone. Save over it keeps the other version "
-            "as “{1}” first.",
+            "“Save as a copy” writes your version to “{0}” and leaves the other version unchanged. “Overwrite” "
+            "first keeps the other version as “{1}”.",
             free_name(path, " ({0})", 2).name,
             backup_name(path).name,
         )
@@ -79,12 +80,12 @@ def backup(path: Path) -> Path:
     """Keeps the version on disk under another name. Raises BadFile when that is not possible."""
     kept = backup_name(path)
     try:
-        with open(path, "rb") as source, open(kept, "xb") as target:
+        with open_regular_file(path, str(path)) as source, open(kept, "xb") as target:
             shutil.copyfileobj(source, target)
     except OSError as error:
         kept.unlink(missing_ok=True)
         raise BadFile(
-            tr("The other version could not be kept as {0} ({1}). Nothing was saved; save under another name.", kept,
+            tr("The other version could not be kept as {0} ({1}). Nothing was saved. Save under another name.", kept,
                os_reason(error))
         ) from error  # fmt: skip
     return kept

@@ -74,8 +74,8 @@ class FileWatch(QObject):
         others = is_open_elsewhere(self._path, self)
         if others and not self._said_open:
             self.noticed.emit(
-                tr("“{0}” is open in another Wallwright window too. Whoever saves last is asked before the other's work "
-                   "is replaced.", self._path.name)
+                tr("“{0}” is also open in another Wallwright window. Whoever saves last is asked before the "
+                   "other's work is replaced.", self._path.name)
             )  # fmt: skip
         self._said_open = others
         self._look_at_file(self._path)
@@ -83,7 +83,7 @@ class FileWatch(QObject):
     def _look_at_file(self, path: Path) -> None:
         gone = self._project.disk is not None and not _exists(path)
         if gone and not self._said_gone:
-            self.noticed.emit(tr("“{0}” was moved or deleted. Saving writes it here again.", path.name))
+            self.noticed.emit(tr("“{0}” was moved or deleted. Saving creates it here again.", path.name))
         self._said_gone = gone
         if self._project.disk is None or gone:
             return
@@ -93,7 +93,7 @@ class FileWatch(QObject):
         self._said = theirs
         text = tr("“{0}” was changed by another program or window.", path.name)
         if self._project.is_dirty:
-            text += " " + tr("Saving asks which version to keep.")
+            text += " " + tr("When you save, you are asked which version to keep.")
         else:
             text += " " + tr("Open it again to see that version.")
         self.noticed.emit(text)

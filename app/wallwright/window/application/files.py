@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox, QWidget
 
 from wallwright.document.atomic_write import link_target, remove_partial_files
 from wallwright.document.document import Document
 from wallwright.document.errors import UserError
-from wallwright.document.file_state import ChangedMeanwhile, newer_state, open_project, save_project
+from wallwright.document.file_state import ChangedMeanwhile, newer_state, save_project
 from wallwright.document.language import tr
 from wallwright.document.new_wall import NewWall, usual_machine
 from wallwright.document.project import SUFFIX
 from wallwright.document.saved_presets import SavedPresets, read_presets, write_presets
+from wallwright.planning.file_reading import ReadProject
 from wallwright.window.application.changed_file import Decision, ask_about_change, backup, free_name
 from wallwright.window.application.file_watch import FileWatch, is_open_elsewhere
 from wallwright.window.features.start.thumbnails import keep_picture
@@ -28,11 +29,19 @@ from wallwright.window.model.settings import recent, remember
 class FileCommands(QObject):
     """The file side of one window."""
 
+    not_opened = Signal()
+    """A project that was to be opened is not."""
+
     def __init__(self, models: Models, windows: WindowHost | None = None) -> None:
         """windows: those of this process, when there can be more than one."""
         super().__init__()
         self.models, self._windows = models, windows
         self._window: QWidget | None = None
+        self._left = models.project.document
+        """The document that the person left for the project that is being opened."""
+        self._again = False
+        models.imports.opened.connect(self._show_opened)
+        models.imports.not_opened.connect(lambda path: self.not_opened.emit())
         self.autosave = Autosave(models.project, models.messages)
         self.file_watch = FileWatch(models.project)
         self.file_watch.noticed.connect(models.messages.say)
@@ -95,24 +104,24 @@ class FileCommands(QObject):
         """Whether another window has the project open; that one comes to the front."""
         return self._windows is not None and self._windows.shows(path, besides=self._window)
 
-    def open_path(self, path: Path, again: bool = False) -> bool:
-        """Opens a project, or begins to bring artwork; the present document stays when it cannot be read. again: also when
-        another window of this process shows it."""
+    def open_path(self, path: Path, again: bool = False) -> None:
+        """Begins to open a project, or to bring artwork; the present document stays until it is read, and when it cannot
+        be. again: also when another window of this process shows it."""
         path = _absolute(path)
         if path.suffix.lower() != SUFFIX:
             self.models.imports.add_files([path])
-            return True
-        if not again and self._shown_elsewhere(path):
-            return True
-        try:
-            document, disk = open_project(path)
-        except UserError as trouble:
-            self.models.messages.say(str(trouble))
-            return False
-        remove_partial_files(path)
-        self.models.project.load(document, path, disk)
-        remember(path)
-        return True
+            return
+        self._left, self._again = self.models.project.document, again
+        self.models.imports.open(path)
+
+    def _show_opened(self, read: ReadProject) -> None:
+        if not self._again and self._shown_elsewhere(read.path):
+            return
+        if self.models.project.document is not self._left and not self.may_leave():
+            return  # it was edited while the other was read
+        remove_partial_files(read.path)
+        self.models.project.load(read.document, read.path, read.disk)
+        remember(read.path)
 
     def save(self) -> bool:
         return self._save_to(self.models.project.path) if self.models.project.path else self.save_as()
@@ -163,9 +172,9 @@ class FileCommands(QObject):
         """Whether a file that this window has not open may be replaced: asked while another window has it."""
         if not is_open_elsewhere(path, self.file_watch):
             return True
-        box = QMessageBox(QMessageBox.Icon.Warning, tr("Open elsewhere"),
-                          tr("“{0}” is open in another window. Save over it?", path.name), parent=self._window)  # fmt: skip
-        over = box.addButton(tr("Save over it"), QMessageBox.ButtonRole.DestructiveRole)
+        box = QMessageBox(QMessageBox.Icon.Warning, tr("Open in another window"),
+                          tr("“{0}” is open in another window. Overwrite it?", path.name), parent=self._window)  # fmt: skip
+        over = box.addButton(tr("Overwrite"), QMessageBox.ButtonRole.DestructiveRole)
         box.setDefaultButton(box.addButton(QMessageBox.StandardButton.Cancel))
         box.exec()
         return box.clickedButton() is over
@@ -184,12 +193,18 @@ class FileCommands(QObject):
 
     def keep_wall(self) -> None:
         """Keeps wall and anchors under a name; the start page offers them for new projects."""
-        self._keep(tr("Keep the wall"), self.models.project.document.hangings[0].name, SavedPresets.with_wall)
+        self._keep(
+            tr("Save the wall for reuse"),
+            self.models.project.document.hangings[0].name,
+            SavedPresets.with_wall,
+        )
 
     def keep_machine(self) -> None:
         """Keeps the machine under a name."""
         self._keep(
-            tr("Keep the machine"), self.models.project.document.machine.name, SavedPresets.with_machine
+            tr("Save the machine for reuse"),
+            self.models.project.document.machine.name,
+            SavedPresets.with_machine,
         )
 
     def _keep(
@@ -204,7 +219,7 @@ class FileCommands(QObject):
             self.models.messages.say(str(trouble).rstrip(".") + ".")
         else:
             self.models.messages.say(
-                tr("“{0}” is kept; the start page offers it for new projects.", name.strip())
+                tr("“{0}” is saved. The start page offers it for new projects.", name.strip())
             )
 
     # From the start page.
@@ -226,7 +241,7 @@ class FileCommands(QObject):
         """Shows what a crash left behind; it counts as not saved, and its file goes on as this window's own."""
         if self.may_leave():
             if not self.autosave.adopt(left):
-                self.models.messages.say(tr("Another window has opened this work already."))
+                self.models.messages.say(tr("Another window has already opened this work."))
                 return
             self.models.project.load(left.document, left.path, left.disk, is_saved=False)
 

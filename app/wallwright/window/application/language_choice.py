@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QLibraryInfo, QLocale, QTranslator
-from PySide6.QtWidgets import QApplication
+from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QTranslator
 
 from wallwright.document.language import DECIMAL_SIGNS, Language, best_match, from_environment, set_language
 from wallwright.window.model.settings import chosen_language
@@ -17,7 +16,7 @@ def wanted_language() -> Language:
     return Language(code, system.decimalPoint() if same else DECIMAL_SIGNS[code])
 
 
-def apply_language(application: QApplication) -> Language:
+def apply_language(application: QCoreApplication) -> Language:
     """Speaks the wanted language from now on, in our words and in Qt's own; windows made before keep theirs."""
     language = wanted_language()
     set_language(language)

@@ -41,17 +41,16 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
     threading.excepthook = lambda fault: reporter.report(fault.exc_type, fault.exc_value, fault.exc_traceback)
     if demo:
         window.files.demo()
+    projects = [path for path in map(Path, paths) if path.suffix.lower() == SUFFIX]
     for path in map(Path, paths):
-        if path.suffix.lower() == SUFFIX and window.models.project.path is not None:
+        if path in projects[1:]:
             windows.another(path)
         else:
             window.files.open_path(path)
     if not (demo or paths):
         window.parts.start.show()
     elif recoverable():
-        window.models.messages.say(
-            tr("There is work that was not saved last time: choose Start page in the File menu.")
-        )
+        window.models.messages.say(tr("There is unsaved work from last time. Choose File, Start page."))
     window.show()
     QTimer.singleShot(0, _collect)
     if picture:
@@ -70,7 +69,7 @@ def _application() -> QApplication:
         reasons.append(text.strip().splitlines()[0])
         if kind is not QtMsgType.QtFatalMsg:
             return
-        sentence = tr("The window cannot be opened: there is no screen that it can use ({0}). Start it in a desktop "
+        sentence = tr("The window cannot be opened: no usable screen was found ({0}). Start it in a desktop "
                       "session, or use the other commands, which need no screen.", reasons[0])  # fmt: skip
         print(f"wallwright window: {sentence}", file=sys.stderr, flush=True)
         logging.shutdown()
@@ -91,9 +90,9 @@ def _collect() -> None:
 
 def _paint_when_planned(window: ProjectWindow, file: Path) -> None:
     models, timer = window.models, QTimer(window, interval=200)
-    document = models.project.document
 
     def look() -> None:
+        document = models.project.document
         if (
             models.imports.is_busy
             or not models.planning.plan_is_final
@@ -108,7 +107,7 @@ def _paint_when_planned(window: ProjectWindow, file: Path) -> None:
         window.canvas.show_machine((x + 250.0, y + 450.0))
         QApplication.processEvents()
         if not window.grab().save(str(file)):
-            print(tr("{0} could not be written; choose another folder.", file), file=sys.stderr)
+            print(tr("{0} could not be written. Choose another folder.", file), file=sys.stderr)
         models.project.saved = models.project.document
         window.close()
 
@@ -131,13 +130,14 @@ class FaultReporter(QObject):
         self, kind: type[BaseException], error: BaseException | None, trace: TracebackType | None
     ) -> None:
         """From any thread."""
-        logging.getLogger("wallwright").error("unexpected failure", exc_info=(kind, error, trace))
+        details = (kind, error, trace) if error is not None else None
+        logging.getLogger("wallwright").error("unexpected failure: %s", kind.__name__, exc_info=details)
         self._failed.emit(kind.__name__)
 
     def _say(self, kind: str) -> None:
         if (window := self._windows.active) is None:
             return
         window.models.messages.say(
-            tr("A fault in the program ({0}); its details are in the log file. Your project is untouched; "
-               "save it under a new name to be safe.", kind)
+            tr("Program error ({0}). Details are in the log file. Your project is unchanged; to be safe, save "
+               "it under a new name.", kind)
         )  # fmt: skip

@@ -29,6 +29,7 @@ class Windows(QObject):
         window = ProjectWindow(models or Models.of(NewWall().document(usual_machine())), self.log_file, self)
         window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.open.append(window)
+        window.closed.connect(lambda: self.open.remove(window))
         return window
 
     def another(self, path: Path | None = None, again: bool = False) -> ProjectWindow:
@@ -38,8 +39,10 @@ class Windows(QObject):
         if before is not None:
             window.resize(before.size())
             window.move(before.x() + STEP, before.y() + STEP)
-        if path is None or not window.files.open_path(path, again):
+        if path is None:
             window.parts.start.show()
+        else:
+            window.files.open_path(path, again)
         window.show()
         return window
 
@@ -51,7 +54,7 @@ class Windows(QObject):
             now = now.parentWidget()
         return now or (self.open[-1] if self.open else None)
 
-    def shows(self, path: Path, besides: ProjectWindow | None = None) -> bool:
+    def shows(self, path: Path, besides: object = None) -> bool:
         """Brings the window to the front that has this project open; False when no other one has."""
         for window in self.open:
             shown = window.models.project.path
@@ -61,9 +64,6 @@ class Windows(QObject):
                 return True
         return False
 
-    def closed(self, window: ProjectWindow) -> None:
-        self.open.remove(window)
-
     def quit(self) -> None:
         """Closes all, until one stays because its person says so."""
         for window in list(self.open):
@@ -72,7 +72,8 @@ class Windows(QObject):
 
     def retranslate(self) -> None:
         """Makes every window again in the language wanted now; documents, histories and places stay."""
-        apply_language(QApplication.instance())
+        if (application := QApplication.instance()) is not None:
+            apply_language(application)
         for old in list(self.open):
             new = self.make(old.models.successor())
             new.setGeometry(old.geometry())

@@ -106,7 +106,7 @@ class ArtworkMove(_ArtworkDrag):
         wall = self._first.wall
         self.readout = "\n".join((
             tr("{0} right, {1} down", format_number(dx, ".1f"), format_number(dy, ".1f")),
-            tr("{0} from the wall's left, {1} above the floor",
+            tr("{0} from the wall's left edge, {1} above the floor",
                format_number(left + dx - wall.left, ".1f"), format_number(wall.floor - bottom - dy, ".1f")),
         ))  # fmt: skip
 
@@ -246,5 +246,5 @@ class ArtworkRotation(_HandleDrag):
         changed = edits_arrangement.carry_placements(
             self._first, self._ids, (old.x, old.y), angle=math.remainder(turn - old.turn, math.tau)
         )
-        self._apply(tr("Turn"), changed)
+        self._apply(tr("Rotation"), changed)
         self.readout = f"{format_number(math.degrees(turn), '.1f')}°"

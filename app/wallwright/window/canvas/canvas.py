@@ -88,12 +88,11 @@ class Canvas(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName(tr("Wall"))
         self.setWhatsThis(
-            tr("The wall to scale. Drag artwork, its handles, the anchors, the starting place or the line where two "
-               "hangings meet. Shift and a click selects one more artwork, dragging over the empty wall selects all that "
-               "it touches. A double click on ink selects its colour, one more its group, Escape the whole again; on "
-               "words it goes to their text. Plumb and level lines are pulled out of the rulers. The wheel zooms, the "
-               "middle button or the space bar pans. A click with Alt on a stroke shows when it is drawn. The right "
-               "button offers what can be done.")
+            tr("The wall, to scale.\nDrag: artwork, handles, anchors, starting point, handover lines.\n"
+               "Shift+click: select more. Drag on the empty wall: select everything touched.\nDouble-click on "
+               "ink: select its colour, then its group. On text: edit it. Escape: select the whole artwork.\n"
+               "Drag out of a ruler: guide line.\nWheel: zoom. Middle button or space bar: pan.\nAlt+click on "
+               "a stroke: show when it is drawn.\nRight button: menu.")
         )  # fmt: skip
         models.project.changed.connect(self._document_changed)
         models.selection.changed.connect(self._selection_changed)

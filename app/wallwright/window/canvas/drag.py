@@ -46,7 +46,7 @@ def _handle(context: CanvasContext, target: Target, at: QPointF, keys: Keys) -> 
 
 def _anchor(context: CanvasContext, target: Target, at: QPointF, keys: Keys) -> Drag:
     context.models.selection.select(HangingItem(target.number))
-    return AnchorDrag(context, target.number, target.name)
+    return AnchorDrag(context, target.number, "left" if target.name == "left" else "right")
 
 
 def _start_pose(context: CanvasContext, target: Target, at: QPointF, keys: Keys) -> Drag:

@@ -24,8 +24,8 @@ REACH = 4.0
 def line_words(wall: Wall, line: GuideLine) -> str:
     """Where a line is, as a person measures it on the wall."""
     if line.plumb:
-        return tr("Plumb, {0} mm from the left", format_number(line.at - wall.left, ".0f"))
-    return tr("Level, {0} mm above the floor", format_number(wall.floor - line.at, ".0f"))
+        return tr("Vertical, {0} mm from the wall's left edge", format_number(line.at - wall.left, ".0f"))
+    return tr("Horizontal, {0} mm above the floor", format_number(wall.floor - line.at, ".0f"))
 
 
 def paint_guide_lines(painter: QPainter, view: View, document: Document, selected: Item | None) -> None:

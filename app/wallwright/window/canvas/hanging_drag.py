@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from wallwright.document import edits, edits_hangings
 from wallwright.document.language import format_number, tr
+from wallwright.document.wall import Side
 from wallwright.window.canvas.context import CanvasContext
 from wallwright.window.canvas.hangings_layer import handover_lines
 from wallwright.window.canvas.interaction import Drag, Keys, Point, rounded_or_snapped, snap_point
@@ -16,8 +17,8 @@ from wallwright.window.canvas.snapping import SnapLine, Snapping, lines_for, lin
 class AnchorDrag(Drag):
     """Moves an anchor."""
 
-    def __init__(self, context: CanvasContext, number: int, side: str) -> None:
-        """number: of the hanging; side: "left" or "right"."""
+    def __init__(self, context: CanvasContext, number: int, side: Side) -> None:
+        """number: of the hanging."""
         self._context, self._number, self._side = context, number, side
 
     def move(self, to: Point, keys: Keys) -> None:
@@ -51,7 +52,7 @@ def begin_start_pose_drag(context: CanvasContext, number: int, start: Point) -> 
     """Moves the start pose of a hanging."""
     project, path = context.models.project, f"hangings.{number}.datum"
     return PointDrag(
-        context, tr("Move the starting place"), project.document.hangings[number].datum, start,
+        context, tr("Move the starting point"), project.document.hangings[number].datum, start,
         lambda to, keys: edits.set_field(project.document, path, to), Snapping(lines_for(project.document)),
     )  # fmt: skip
 
@@ -70,5 +71,5 @@ class HandoverDrag(Drag):
         self.guides = snap.guides
         x, _ = rounded_or_snapped(at, snap)
         document = edits_hangings.set_handover_line(project.document, self._number, x)
-        project.edit(tr("Move a meeting line"), document, merge="drag")
+        project.edit(tr("Move a handover line"), document, merge="drag")
         self.readout = tr("{0} right", format_number(x, ".1f"))

@@ -138,9 +138,9 @@ def hanging_legend(models: Models) -> tuple[str, ...]:
     if len(models.project.document.hangings) == 1:
         return ()
     return (
-        tr("In hand: {0}", models.project.document.hangings[models.selection.hanging].name),
-        tr("Pale ink: other hangings draw it"),
-        tr("Dashed: zones of the others"),
-        tr("Violet: where hangings meet; drag it"),
+        tr("Current: {0}", models.project.document.hangings[models.selection.hanging].name),
+        tr("Pale ink: drawn by other hangings"),
+        tr("Dashed: draw zones of other hangings"),
+        tr("Violet: handover line; drag to move it"),
         *((tr("Crosses: register marks"),) if register_marks(models) else ()),
     )

@@ -21,7 +21,7 @@ class KeepOutTool(Tool):
     def __init__(self, context: CanvasContext) -> None:
         super().__init__(context)
         self.words = tr(
-            "Drag a rectangle, or click corner after corner; the first corner or Enter closes it, Escape gives up."
+            "Drag a rectangle, or click corner by corner. The first corner or Enter closes it, Escape cancels."
         )
         self._corners: list[Point] = []
         self._at: Point | None = None

@@ -82,7 +82,7 @@ def _picture(font: QFont, palette: QPalette, content: _Content) -> QPixmap:
     swatch = swatch_size(metrics)
     layer, ratio, hangings = LAYERS.get(content.map_name), content.ratio, content.hangings
     scale = f"{tr(layer.title)}, {layer.unit}" if layer is not None else ""
-    title = tr("Strokes cut off, because:") if content.clipped else tr("Strokes outside, because:")
+    title = tr("Strokes cut off because:") if content.clipped else tr("Strokes outside because:")
     rows = [tr(SENTENCES[limit]) for limit in content.limits]
     width, height = 0.0, 0.0
     if layer is not None:

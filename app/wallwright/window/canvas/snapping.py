@@ -15,6 +15,7 @@ import numpy.typing as npt
 from wallwright.document.document import Document
 from wallwright.document.language import N_
 from wallwright.document.placing import placement_box
+from wallwright.document.wall import Side
 from wallwright.window.canvas.gaps import Box, Boxes, Gap, equal_gap_positions
 
 Segments = npt.NDArray[np.float64]
@@ -125,7 +126,7 @@ def lines_for(
         ]
     for number, guide in enumerate(document.guide_lines):
         if number != without_guide_line:
-            what = N_("plumb line") if guide.plumb else N_("level line")
+            what = N_("vertical guide line") if guide.plumb else N_("horizontal guide line")
             ends = (wall.top, wall.floor) if guide.plumb else (wall.left, wall.right)
             lines.append(SnapLine(guide.plumb, guide.at, *ends, what))
     for hanging in document.hangings:
@@ -142,7 +143,7 @@ def lines_for(
     return lines
 
 
-def lines_for_anchor(document: Document, number: int, side: str) -> list[SnapLine]:
+def lines_for_anchor(document: Document, number: int, side: Side) -> list[SnapLine]:
     """Lines for dragging an anchor: level with the other one, and as far from the middle of the wall as that."""
     hanging, wall = document.hangings[number], document.wall
     other = hanging.right if side == "left" else hanging.left

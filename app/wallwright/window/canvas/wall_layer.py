@@ -1,4 +1,4 @@
-"""Wall, anchors and starting place."""
+"""Wall, anchors and starting point."""
 
 from __future__ import annotations
 
@@ -126,7 +126,7 @@ def _tag_picture(text: str, font: str, ratio: float) -> QImage:
 
 def paint_invitation(painter: QPainter, frame: QRectF) -> None:
     """Says on an empty wall how artwork comes there."""
-    text = tr("Drop an SVG file on the wall,\nor choose Add artwork.")
+    text = tr("Drop an SVG file or a picture on the wall,\nor choose Add, Artwork.")
     size = painter.boundingRect(frame, Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter, text)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(QColor(255, 255, 255, 220))

@@ -6,7 +6,7 @@ Bands and lines are outlines in mm, so they stay smooth however far the wall is 
 from __future__ import annotations
 
 import numpy as np
-from PySide6.QtCore import QPointF, Qt
+from PySide6.QtCore import QPointF
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 from shapely import get_coordinates, get_parts, intersection
 from shapely.geometry.base import BaseGeometry
@@ -51,10 +51,12 @@ class ZoneMap:
             self._lines.addPolygon(QPolygonF([QPointF(x, y) for x, y in line.tolist()]))
 
     def paint(self, painter: QPainter) -> None:
-        """Paints the map; painter: in mm of the wall, antialiasing on."""
-        painter.setPen(Qt.PenStyle.NoPen)
+        """Paints the map; painter: in mm of the wall."""
+        # The lines cover the borders of the bands: soft ones would cost three times as much at every step of a zoom.
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
         for colour, path in self._bands:
             painter.fillPath(path, colour)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         pen = QPen(CONTOUR, 1.0)
         pen.setCosmetic(True)
         painter.strokePath(self._lines, pen)

@@ -1,17 +1,27 @@
-"""Brings artwork onto the wall: it is read in another process, then placed as an edit. No widgets."""
+"""Files that one window reads: artwork for its wall, a photo, a project. They are read in another process. No widgets."""
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Qt, Signal
 
-from wallwright.document import edits
+from wallwright.document import edits, edits_photo
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
-from wallwright.planning.artwork_reader import ArtworkReader, ArtworkSource, ReadingProgress, ReadingResult
-from wallwright.window.model.items import PlacementItem
+from wallwright.planning.artwork_reader import ArtworkReader, CostlySource, ReadingProgress, ReadingResult
+from wallwright.planning.file_reading import (
+    ArtworkSource,
+    PhotoSource,
+    ProjectSource,
+    ReadArtwork,
+    ReadPhoto,
+    ReadProject,
+    Source,
+)
+from wallwright.window.model.items import PHOTO, PlacementItem
 from wallwright.window.model.messages import Messages
 from wallwright.window.model.project_model import ProjectModel
 from wallwright.window.model.selection_model import SelectionModel
@@ -23,8 +33,14 @@ Centre = tuple[float, float] | None
 class ArtworkImport(QObject):
     """What one window is reading."""
 
+    costly = Signal(str, object)
+    """What reading a file costs, and what to call when the person agrees to it."""
+    opened = Signal(object)
+    """A ReadProject that was asked for."""
+    not_opened = Signal(object)
+    """Path of a project that could not be opened, or is not any more."""
     progress = Signal(str, float)
-    """Name of the artwork being read and share done; "" when nothing is read."""
+    """Name of the file being read and share done; "" when nothing is read."""
     _arrived = Signal()
 
     def __init__(self, project: ProjectModel, selection: SelectionModel, messages: Messages) -> None:
@@ -32,6 +48,8 @@ class ArtworkImport(QObject):
         self._project, self._selection, self._messages = project, selection, messages
         self._centres: dict[int, Centre] = {}
         """Of each request."""
+        self._projects: dict[int, Path] = {}
+        """Requests for projects."""
         self._arrived.connect(self.receive, Qt.ConnectionType.QueuedConnection)
         self._reader = ArtworkReader(self._arrived.emit)
 
@@ -40,26 +58,44 @@ class ArtworkImport(QObject):
         """Whether a file is being read."""
         return bool(self._reader.pending)
 
-    def add(self, sources: Sequence[ArtworkSource], centre: Centre = None) -> None:
-        """Reads artwork and places it. Says why when one cannot be read."""
-        self._centres[self._reader.submit(tuple(sources))] = centre
+    def add(self, sources: Sequence[Source], centre: Centre = None) -> None:
+        """Reads artwork and places it, or a photo and shows it. Says why when one cannot be read."""
+        number = self._reader.submit(tuple(sources))
+        self._centres[number] = centre
+        for source in sources:
+            if isinstance(source, ProjectSource):
+                self._projects[number] = source.path
         self.progress.emit(sources[0].name if sources else "", 0.0)
 
     def add_files(self, paths: Sequence[Path], centre: Centre = None) -> None:
         """Reads artwork files and places them. Says why when one cannot be read."""
         self.add([ArtworkSource.file(path) for path in paths], centre)
 
-    def hand_over(self, add: Callable[[Sequence[ArtworkSource], Centre], None]) -> None:
+    def add_photo(self, path: Path) -> None:
+        """Reads a photo of the wall and shows it."""
+        self.add([PhotoSource(path)])
+
+    def open(self, path: Path) -> None:
+        """Reads a project; `opened` or `not_opened` follows. What is being read for the present one is given up."""
+        if self.is_busy:
+            self.cancel()
+        self.add([ProjectSource(path)])
+
+    def hand_over(self, add: Callable[[Sequence[Source], Centre], None]) -> None:
         """Has what is not read yet read by another import."""
         for request in self._reader.pending:
             add(self._reader.sources_of(request), self._centres[request])
+        self._projects.clear()  # the other import opens them
         self.cancel()
 
     def cancel(self) -> None:
         """Gives up what is being read, at once."""
+        given_up, self._projects = self._projects, {}
         self._reader.cancel()
         self._centres.clear()
         self.progress.emit("", 0.0)
+        for path in given_up.values():
+            self.not_opened.emit(path)
 
     def close(self) -> None:
         """Ends the reading process."""
@@ -73,18 +109,46 @@ class ArtworkImport(QObject):
                 continue
             if not self.is_busy:
                 self.progress.emit("", 0.0)
-            self._place(message, self._centres.pop(message.id))
+            self._take(message, self._centres.pop(message.id))
 
-    def _place(self, result: ReadingResult, centre: Centre) -> None:
-        for read in result.artworks:
-            try:
-                document, placed = edits.add_artwork(
-                    self._project.document, read.name, read.media, read.data, read.natural, centre
-                )
-            except BadValue as trouble:
-                self._messages.say(f"{trouble}.")
-                continue
-            if self._project.edit(tr("Place {0}", read.name), document):
-                self._selection.select(PlacementItem(placed.id))
+    def _take(self, result: ReadingResult, centre: Centre) -> None:
+        project = self._projects.pop(result.id, None)
+        for read in result.found:
+            if isinstance(read, ReadProject):
+                self.opened.emit(read)
+            else:
+                self._place(read, centre)
+        if project is not None and not result.found:
+            self.not_opened.emit(project)
         if result.trouble:
             self._messages.say(" ".join(result.trouble))
+        for costly in result.costly:
+            self.costly.emit(costly.question, lambda costly=costly: self._read_anyway(costly, centre))
+
+    def _place(self, read: ReadArtwork | ReadPhoto, centre: Centre) -> None:
+        project = self._project
+        if isinstance(read, ReadPhoto):
+            document = edits_photo.add_photo(project.document, read.name, read.media, read.data, read.size)
+            if project.edit(tr("Photo of the wall"), document):
+                self._selection.select(PHOTO)
+            return
+        try:
+            document, placed = edits.add_artwork(
+                project.document,
+                read.name,
+                read.media,
+                read.data,
+                read.natural,
+                centre,
+                read_anyway=read.read_anyway,
+            )
+        except BadValue as trouble:
+            self._messages.say(f"{trouble}.")
+            return
+        if project.edit(tr("Place {0}", read.name), document):
+            self._selection.select(PlacementItem(placed.id))
+
+    def _read_anyway(self, costly: CostlySource, centre: Centre) -> None:
+        source = costly.source
+        if not isinstance(source, ProjectSource):
+            self.add([dataclasses.replace(source, read_anyway=True)], centre)

@@ -10,7 +10,7 @@ from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData
 
 from wallwright.document import artwork_exchange, generated_artwork
 from wallwright.document.language import tr
-from wallwright.planning.artwork_reader import ArtworkSource
+from wallwright.planning.file_reading import ArtworkSource
 
 SVG_TYPES = ("image/svg+xml", "image/svg")
 PICTURE_TYPES = {"image/png": ".png", "image/jpeg": ".jpg", "image/webp": ".webp"}

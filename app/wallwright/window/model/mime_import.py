@@ -21,8 +21,8 @@ def import_mime(models: Models, mime: QMimeData, centre: tuple[float, float] | N
             models.imports.add(sources, centre)
         elif has_only_address(mime):
             models.messages.say(
-                tr("The other program gave only the address of a picture. Copy the picture itself there, or save it and "
-                   "drop the file.")
+                tr("The other program only copied the address of a picture. Copy the picture itself there, or "
+                   "save it and drop the file here.")
             )  # fmt: skip
             return True
         return bool(sources)

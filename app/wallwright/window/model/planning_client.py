@@ -52,6 +52,8 @@ class PlanningClient(QObject):
     """The search for the order was ended by hand, and the document says so."""
     continuation_answered = Signal(object)
     """Response to plan_continuation: the plan of what is left, or trouble."""
+    costly = Signal(str, str)
+    """What reading an artwork of the document costs, and its id: the person has not agreed to it."""
     exported = Signal(tuple)
     """Paths of the files that were written."""
     _arrived = Signal()
@@ -251,7 +253,7 @@ class PlanningClient(QObject):
             self.plans |= {plan.hanging: plan for plan in found}
             self.plan, self.plan_document = self.plans.get(self._selection.hanging), request.document
         if is_ended:
-            self._project.edit(tr("Good enough"), request.document)
+            self._project.edit(tr("Stop searching, use this order"), request.document)
             self._soon.stop()  # the plan is that of the document as it is now
         if has_preview:
             self.preview_changed.emit()
@@ -265,6 +267,8 @@ class PlanningClient(QObject):
         if answer.trouble:
             self._messages.say(answer.trouble)
             self.plan_changed.emit()
+            if answer.costly and request.document is self._project.document:
+                self.costly.emit(answer.trouble, answer.costly)
         if answer.files:
             self.exported.emit(answer.files)
 

@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, Signal
 from wallwright.document import edits
 from wallwright.document.consistency import validate
 from wallwright.document.document import Document
+from wallwright.document.edits import FieldPath
 from wallwright.document.errors import BadValue
 from wallwright.document.file_state import FileState
 from wallwright.document.language import tr
@@ -63,7 +64,7 @@ class ProjectModel(QObject):
         self.changed.emit()
         return True
 
-    def set_field(self, title: str, path: str, value: object, merge: str | None = None) -> bool:
+    def set_field(self, title: str, path: FieldPath, value: object, merge: str | None = None) -> bool:
         """Sets one field of the document, named like "machine.body.mass"."""
         return self.edit(title, edits.set_field(self.document, path, value), merge)
 

@@ -298,7 +298,7 @@ class Autosave(QObject):
     def _say_failure(self, why: str) -> None:
         if not self._has_said:
             self._has_said = True
-            self._messages.say(tr("Unsaved work cannot be kept aside: {0}", why))
+            self._messages.say(tr("Unsaved work cannot be backed up: {0}", why))
 
     def close(self) -> None:
         """The window closes in order: nothing is left behind."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Mapping
 from typing import TYPE_CHECKING
 
@@ -12,8 +13,8 @@ from wallwright.document.document import Document
 from wallwright.document.edits_arrangement import carry_placements
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
-from wallwright.document.placing import Box, bounding_box, part_of_page
-from wallwright.document.wall import Point
+from wallwright.document.placing import bounding_box, part_of_page
+from wallwright.document.wall import Box, Point
 from wallwright.statics.anchor_placement import AnchorProposal, hanging_margin, propose_anchors
 from wallwright.statics.draw_zone import DrawZone, compute_zone
 from wallwright.statics.limits import TORQUE_RESERVE
@@ -65,7 +66,7 @@ def moved_in(document: Document, parts: Parts | None = None) -> Document:
     box = _box(document, parts)
     offset = _nearest_fit(zone, box)
     if offset is None:
-        raise BadValue(tr("The artwork does not fit into the draw zone at this size; shrink it"))
+        raise BadValue(tr("The artwork does not fit into the draw zone at this size. Shrink it"))
     return _shifted(document, *offset)
 
 
@@ -89,7 +90,7 @@ def shrunk(document: Document, parts: Parts | None = None) -> Document:
             found = float(share), offset
     if found is not None:
         return _shifted(_scaled(document, x, y, found[0]), *found[1])
-    raise BadValue(tr("There is hardly a draw zone on this wall; check anchors and machine"))
+    raise BadValue(tr("There is hardly any draw zone on this wall. Check the anchors and the machine"))
 
 
 def zone_with_reserve(document: Document, hanging: int) -> DrawZone:
@@ -135,27 +136,27 @@ def as_large_as_fits(
         middle = (low + high) / 2
         low, high = (middle, high) if fit(middle) is not None else (low, middle)
     if low <= 0.0:
-        raise BadValue(tr("There is hardly a draw zone on this wall; check anchors and machine"))
+        raise BadValue(tr("There is hardly any draw zone on this wall. Check the anchors and the machine"))
     # A little smaller may stand right in the middle, which looks better than the last hundredth of the size. The pages'
     # width and the middle between them are whole mm.
-    shares = [max(np.floor(pages_width * low * (1 - spare)), 1.0) / pages_width for spare in SPARED]
-    offsets = {share: offset for share in shares if (offset := fit(share)) is not None}
-    share = next((s for s, offset in offsets.items() if abs(offset[0]) < 1.0), next(iter(offsets), 0.0))
-    if share == 0.0:
-        raise BadValue(tr("There is hardly a draw zone on this wall; check anchors and machine"))
-    dx, dy = offsets[share]
+    tried = (max(math.floor(pages_width * low * (1 - spare)), 1) / pages_width for spare in SPARED)
+    offsets = [(share, offset) for share in tried if (offset := fit(share)) is not None]
+    if not offsets:
+        raise BadValue(tr("There is hardly any draw zone on this wall. Check the anchors and the machine"))
+    centred = (found for found in offsets if abs(found[1][0]) < 1.0)
+    share, (dx, dy) = next(centred, offsets[0])
     dx = 0.0 if abs(dx) < 1.0 else dx
     to = (
         round(x + dx + share * (middle_of_pages[0] - (left + right) / 2)),
         round(y + dy + share * (middle_of_pages[1] - (top + bottom) / 2)),
     )
-    return carry_placements(document, [p.id for p in chosen], middle_of_pages, to, float(share))
+    return carry_placements(document, [p.id for p in chosen], middle_of_pages, to, share)
 
 
 def anchors_advised(document: Document, hanging: int = 0) -> Document:
     """Moves the anchors of a hanging to where the artwork that it draws has the largest margin.
 
-    The starting place goes along, to the middle between them. Raises BadValue when no place does.
+    The starting point goes along, to the middle between them. Raises BadValue when no place does.
     """
     found = advice_for(document, hanging)
     return with_anchors(document, found.left, found.right, hanging)
@@ -191,7 +192,7 @@ def _points(document: Document, hanging: int) -> np.ndarray:
 
 
 def with_anchors(document: Document, left: Point, right: Point, hanging: int = 0) -> Document:
-    """A hanging between other anchors, in whole mm; its starting place in the middle of the artwork's height."""
+    """A hanging between other anchors, in whole mm; its starting point in the middle of the artwork's height."""
     _, top, _, bottom = _box(document)
     datum = ((left[0] + right[0]) / 2, (top + bottom) / 2)
     document = edits.set_field(document, f"hangings.{hanging}.datum", _whole(datum))

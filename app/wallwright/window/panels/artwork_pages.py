@@ -26,8 +26,14 @@ from wallwright.window.panels.part_form import PartForm, held_parts
 from wallwright.window.panels.picture_form import PictureForm
 from wallwright.window.panels.wall_pages import tape_quantity
 
-LEFT_SIDE = tape_quantity("left_side", N_("Left side at"), N_("From the wall's left to the leftmost of it."))
-BOTTOM = tape_quantity("bottom", N_("Bottom at"), N_("Above the floor, of the lowest of it."))
+LEFT_SIDE = tape_quantity(
+    "left_side",
+    N_("Left side, from the wall's left edge"),
+    N_("From the wall's left edge to its leftmost point."),
+)
+BOTTOM = tape_quantity(
+    "bottom", N_("Bottom, above the floor"), N_("Height of its lowest point above the floor.")
+)
 
 
 def build_placement_page(forms: Forms, item: PlacementItem) -> None:
@@ -50,11 +56,11 @@ def build_placement_page(forms: Forms, item: PlacementItem) -> None:
     forms.add_numbers(path, form, keep_aspect=True)
     forms.add_fill_zone_button(form)
     _add_measured_place(forms, form, name)
-    forms.add_tick(form, f"{path}.mirror", tr("Mirrored"), tr("Left and right exchanged."))
+    forms.add_tick(form, f"{path}.mirror", tr("Mirrored"), tr("Swaps left and right."))
     forms.add_tick(
-        form, f"{path}.visible", tr("Drawn"), tr("Artwork that is not drawn stays in the project.")
+        form, f"{path}.visible", tr("Shown"), tr("Hidden artwork stays in the project but is not drawn.")
     )
-    forms.add_tick(form, f"{path}.locked", tr("Locked in place"), tr("Neither mouse nor keys move it."))
+    forms.add_tick(form, f"{path}.locked", tr("Locked"), tr("Mouse and keys cannot move it."))
     forms.add_refreshed(
         lambda: (forms.models.planning.report_of(name), forms.models.project.document.placement(name).inks),
         lambda now: _add_report(forms, name, now[0]),
@@ -110,8 +116,12 @@ def build_part_page(forms: Forms, part: PartItem) -> None:
     document = forms.models.project.document
     name = document.artwork(document.placement(part.placement).artwork).name
     title = " / ".join(part.group) or name_of(part.colour)
-    forms.add_title(title, tr("Part of {0}. What is chosen here goes before what is chosen for the whole.", name)
-                if part.group else tr("Part of {0}.", name))  # fmt: skip
+    forms.add_title(
+        title,
+        tr("Part of {0}. Choices here take precedence over those for the whole artwork.", name)
+        if part.group
+        else tr("Part of {0}.", name),
+    )
     forms.add_refreshed(
         lambda: (
             forms.models.planning.report_of(part.placement),
@@ -127,7 +137,7 @@ def _add_uses(forms: Forms, part: PartItem, report: PlacementReport | None) -> N
         return
     parts = held_parts(report, part)
     if not parts:
-        forms.add_note(tr("Nothing of it is seen."))
+        forms.add_note(tr("Nothing of it is visible."))
         return
     forms.column.addWidget(PartForm(forms.models, part, report))
     colours = sorted({p.colour for p in parts})
@@ -143,7 +153,7 @@ def _add_uses(forms: Forms, part: PartItem, report: PlacementReport | None) -> N
 def build_joint_page(forms: Forms) -> None:
     """The joint box of several artworks: its middle moves them, its width scales them."""
     count = len(forms.models.selection.placement_ids)
-    forms.add_title(tr("{0} artworks", count), tr("Locked ones stay in their place."))
+    forms.add_title(tr("{0} artworks", count), tr("Locked artworks stay in their place."))
     form = forms.add_form()
 
     def box() -> tuple[float, float, float, float]:
@@ -161,7 +171,7 @@ def build_joint_page(forms: Forms) -> None:
     def scaled(w: float, h: float) -> Document:
         left, top, right, bottom = box()
         if min(w, h) < 0.1:
-            raise BadValue(tr("Width and height are at least 0.1 mm"))
+            raise BadValue(tr("Width and height must be at least 0.1 mm"))
         # Proportions are kept: the number that was changed says by how much.
         share = w / (right - left) if abs(w - (right - left)) > 1e-4 else h / (bottom - top)
         return edits_arrangement.carry_placements(
@@ -171,7 +181,5 @@ def build_joint_page(forms: Forms) -> None:
             share=share,
         )
 
-    forms.add_pair(
-        form, tr("Middle"), lambda: ((box()[0] + box()[2]) / 2, (box()[1] + box()[3]) / 2), moved
-    )  # fmt: skip
+    forms.add_pair(form, tr("Middle"), lambda: ((box()[0] + box()[2]) / 2, (box()[1] + box()[3]) / 2), moved)
     forms.add_pair(form, tr("Size"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), scaled)

@@ -33,10 +33,10 @@ ICONS = {
 
 
 VERDICTS = {
-    Verdict.GOOD: N_("Good"),
+    Verdict.GOOD: N_("OK"),
     Verdict.NOTE: N_("Note"),
     Verdict.WARNING: N_("Warning"),
-    Verdict.BAD: N_("Bad: the job cannot be exported"),
+    Verdict.BAD: N_("Error: the job cannot be exported"),
 }
 
 
@@ -59,47 +59,51 @@ class RemedyText:
 REMEDIES: dict[Remedy, RemedyText] = {
     Remedy.MOVE_IN: RemedyText(
         N_("Move in"),
-        N_("Moves all drawn artwork together, by as little as needed, to where it fits into the draw zone."),
+        N_("Moves all shown artwork together, no farther than needed, into the draw zone."),
     ),
     Remedy.SHRINK: RemedyText(
         N_("Shrink to fit"),
-        N_("Shrinks all drawn artwork together, by as little as needed, and moves it into the draw zone."),
+        N_("Shrinks all shown artwork together, no more than needed, and moves it into the draw zone."),
     ),
     Remedy.COVER_ARTWORK: RemedyText(
-        N_("Hang as often as it takes"),
-        N_("As many hangings as it takes to cover the artwork, with anchors as far apart as now."),
+        N_("Add hangings to cover the artwork"),
+        N_(
+            "Proposes the hangings that are missing to cover the artwork. Hangings that exist stay where they are."
+        ),
     ),
     Remedy.PROVE: RemedyText(
         N_("Proof drawing…"),
         N_("Two crosses and a line; four tape readings of them correct what is known of the machine's page."),
     ),
     Remedy.LINE_UP: RemedyText(
-        N_("Line up by marks …"),
-        N_("Tell where the pen was seen at the crosses on the wall; the anchors are corrected by that."),
+        N_("Line up by marks…"),
+        N_("Enter how far the pen was from each mark on the wall. This corrects the anchors."),
     ),
     Remedy.CLIP: RemedyText(
         N_("Clip"),
-        N_("Leaves out what lies outside the draw zone, cut at its edge."),
+        N_("Cuts off what lies outside the draw zone."),
     ),
     Remedy.DRAW_OUTSIDE: RemedyText(
-        N_("Override"),
-        N_("Draws outside the zone all the same; the machine may lose steps or fall there."),
+        N_("Draw outside anyway"),
+        N_("Draws outside the zone anyway. The machine may lose steps or fall there."),
     ),
     Remedy.ADVISE_ANCHORS: RemedyText(
         N_("Better anchors"),
-        N_("Moves the anchors to where all drawn artwork has the most to spare."),
+        N_("Moves the anchors to where all shown artwork has the largest reserve."),
     ),
     Remedy.CALIBRATE: RemedyText(
-        N_("Calibrate …"),
-        N_("Draw a few crosses, measure between them, and learn what machine and anchors really are."),
+        N_("Calibrate…"),
+        N_(
+            "Draw a few crosses and measure between them to find the true values of the machine and its anchors."
+        ),
     ),
     Remedy.CONTINUE: RemedyText(
-        N_("Go on …"),
-        N_("Draw what is left, from where the job stopped."),
+        N_("Continue…"),
+        N_("Draws what is left, from where the job stopped."),
     ),
     Remedy.DISCARD_INTERRUPTION: RemedyText(
-        N_("Forget it"),
-        N_("The job is not interrupted any more."),
+        N_("Discard"),
+        N_("The job then no longer counts as interrupted."),
     ),
 }
 """Of each remedy a check can offer."""
@@ -116,9 +120,7 @@ class ChecksPanel(PageArea):
         super().__init__(LEAST_WIDTH, parent)
         self.models = models
         self.setAccessibleName(tr("Checks"))
-        self.setWhatsThis(
-            tr("What was looked at before hanging. Click a check to see its place on the wall.")
-        )
+        self.setWhatsThis(tr("Checks before hanging. Click a check to see its position on the wall."))
         self._shown: tuple[Check, ...] | None = None
         self._note: str | None = None
         models.planning.plan_changed.connect(self.fill)
@@ -130,7 +132,7 @@ class ChecksPanel(PageArea):
         if plan is None or not checks:
             note = tr("Not planned yet.")
         elif is_stale:
-            note = tr("Of the plan before the last edit:")
+            note = tr("From the plan before your last change:")
         else:
             note = tr(PROVISIONAL) if plan.is_provisional else ""
         if checks == self._shown and note == self._note and self.widget() is not None:
@@ -191,9 +193,7 @@ class ChecksPanel(PageArea):
         made = []
         if check.place is not None:
             show = QPushButton(tr("Show"))
-            explain(
-                show, tr("Shows the place on the wall that this check is about."), tr("Show {0}", check.title)
-            )
+            explain(show, tr("Shows this check's position on the wall."), tr("Show {0}", check.title))
             show.clicked.connect(lambda: self.show_place.emit(check.place))
             made.append(show)
         for remedy in check.remedies:

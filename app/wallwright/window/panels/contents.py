@@ -44,9 +44,7 @@ class Contents(QTreeWidget):
         self.models = models
         self.setHeaderHidden(True)
         self.setAccessibleName(tr("Contents"))
-        self.setWhatsThis(
-            tr("Everything in this project. Choose something to see and change its properties.")
-        )
+        self.setWhatsThis(tr("Everything in this project. Select an item to see and change its properties."))
         self.setFrameShape(QTreeWidget.Shape.NoFrame)
         self._filling = False
         self._shown: list[Row] = []
@@ -92,7 +90,7 @@ class Contents(QTreeWidget):
         if len(hangings) == 1:
             return [(HangingItem(0), hangings[0].name, None, 0)]
         names = [
-            tr("{0} (in hand)", h.name) if i == self.models.selection.hanging else h.name
+            tr("{0} (current)", h.name) if i == self.models.selection.hanging else h.name
             for i, h in enumerate(hangings)
         ]
         return [
@@ -107,7 +105,7 @@ class Contents(QTreeWidget):
         if report is None or document is None or len(report.parts) < 2:
             return []
         pens = document.pens
-        names = [p.name for p in pens] + [tr("not drawn")]  # the last one also stands for pen -1
+        names = [p.name for p in pens] + [tr("hidden")]  # the last one also stands for pen -1
 
         def row(part: PartItem, pen: int, depth: int) -> Row:
             return part, tr("{0}: {1}", name_of(part.colour), names[pen]), part.colour, depth

@@ -19,14 +19,14 @@ PAGE = "machine.controller.page"
 TAKES = {
     "belts": N_("RS-274 in belt lengths"),
     "plane": N_("RS-274 in x and y"),
-    "drawing": N_("A drawing (SVG), on a page of its own"),
+    "drawing": N_("A drawing (SVG) on its own page"),
 }
 PLACING = {
     "typed": N_("Puts it at the numbers typed"),
     "centred": N_("Centres it between the anchors"),
     "anchors": N_("Takes its page for the area between the anchors"),
     "wall": N_("Takes its page for the wall"),
-    "area": N_("Fits it into an area of its own"),
+    "area": N_("Fits it into its own area"),
 }
 BOX = {"page": N_("The page of the file"), "ink": N_("The box around what is drawn")}
 ORIGIN = {

@@ -27,7 +27,7 @@ class FindingsList(QListWidget):
 
     def __init__(self, findings: Sequence[Finding], parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        help = tr("What could not be drawn as it is in the file. Choose a line to see its place on the wall.")
+        help = tr("What could not be drawn as in the file. Select a line to see its position on the wall.")
         self.setAccessibleName(tr("Reading"))
         self.setToolTip(help)
         self.setWhatsThis(help)

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 
 from wallwright.document import edits
 from wallwright.document.document import Document
+from wallwright.document.edits import FieldPath
 from wallwright.document.errors import BadValue
 from wallwright.document.language import current_language, tr
 from wallwright.document.quantity import Quantity, quantities
@@ -31,7 +32,7 @@ from wallwright.window.widgets.choices import narrow
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
 
-LONGEST_TITLE = 0.42
+LONGEST_TITLE = 0.56
 """Of the panel's width, in one line beside a field."""
 NAME_LETTERS = 20
 """Of a name that are to be read without scrolling."""
@@ -39,7 +40,7 @@ LEAST_WIDTH = 340
 """Pixels."""
 
 
-def value_at(document: Document, path: str) -> Any:
+def value_at(document: Document, path: FieldPath) -> Any:
     """The value at a dotted path."""
     value: Any = document
     for part in path.split("."):
@@ -167,7 +168,7 @@ class Forms(PageArea):
 
     def add_numbers(
         self,
-        path: str,
+        path: FieldPath,
         form: QFormLayout | None = None,
         skip: tuple[str, ...] = (),
         keep_aspect: bool = False,
@@ -181,7 +182,9 @@ class Forms(PageArea):
             field = NumberField(quantity, getattr(struct, name))
             full = f"{path}.{name}"
 
-            def enter(value: float, full: str = full, name: str = name, title: str = quantity.title) -> None:
+            def enter(
+                value: float, full: FieldPath = full, name: str = name, title: str = quantity.title
+            ) -> None:
                 if keep_aspect and name in ("width", "height"):
                     self._resize(path, name, value)
                 else:
@@ -192,10 +195,10 @@ class Forms(PageArea):
             self.refreshers.append(partial(self._show_number, field, full))
             form.addRow(tr(quantity.title), field)
 
-    def _show_number(self, field: NumberField, path: str) -> None:
+    def _show_number(self, field: NumberField, path: FieldPath) -> None:
         field.show_value(value_at(self.models.project.document, path))
 
-    def _resize(self, path: str, name: str, value: float) -> None:
+    def _resize(self, path: FieldPath, name: str, value: float) -> None:
         """Width and height go together: artwork keeps its proportions; handles can let them go."""
         placement = value_at(self.models.project.document, path)
         other = "height" if name == "width" else "width"
@@ -205,7 +208,7 @@ class Forms(PageArea):
             tr("Resize"), edits.set_placement(self.models.project.document, placement.id, **fields)
         )
 
-    def add_point(self, form: QFormLayout, path: str, title: str) -> None:
+    def add_point(self, form: QFormLayout, path: FieldPath, title: str) -> None:
         """A point of the document, mm."""
         self.add_pair(
             form, title, lambda: value_at(self.models.project.document, path),
@@ -218,7 +221,7 @@ class Forms(PageArea):
     ) -> None:  # fmt: skip
         """Two numbers, "x, y" in mm, and the document that new ones give."""
         line = QLineEdit()
-        explain(line, help or tr("Across and down, in mm; arithmetic and units too."), title)
+        explain(line, help or tr("To the right and down, in mm. Calculations and units work too."), title)
 
         def refresh() -> None:
             x, y = read()
@@ -236,7 +239,7 @@ class Forms(PageArea):
                 self.models.messages.say(f"{trouble}.")
             except ValueError:
                 self.models.messages.say(
-                    tr("{0}: write two numbers in mm, like {1}.", title, pair_text(0, 20))
+                    tr("{0}: enter two numbers in mm, like {1}.", title, pair_text(0, 20))
                 )
             else:
                 self.models.project.edit(tr("Change: {0}", title), document)
@@ -263,14 +266,14 @@ class Forms(PageArea):
         self.refreshers.append(lambda: field.show_value(read()))
         form.addRow(tr(quantity.title), field)
 
-    def add_text(self, form: QFormLayout, path: str, title: str, offered: tuple[str, ...] = ()) -> None:
+    def add_text(self, form: QFormLayout, path: FieldPath, title: str, offered: tuple[str, ...] = ()) -> None:
         """offered: words to choose from; any other can be typed."""
         line = QLineEdit()
         choices = _editable_box(line, offered) if offered else None
         if choices is not None:
-            explain(choices, tr("As lists, checks and the hanging sheet call it."), title)
+            explain(choices, tr("The name in lists, checks and on the hanging sheet."), title)
         line.setText(value_at(self.models.project.document, path))
-        explain(line, tr("As lists, checks and the hanging sheet call it."), title)
+        explain(line, tr("The name in lists, checks and on the hanging sheet."), title)
         line.setMinimumWidth(NAME_LETTERS * line.fontMetrics().averageCharWidth())
 
         def rename() -> None:
@@ -292,7 +295,9 @@ class Forms(PageArea):
         self.refreshers.append(refresh)
         form.addRow(title, choices or line)
 
-    def add_choice(self, form: QFormLayout, path: str, title: str, titles: dict[str, str], help: str) -> None:
+    def add_choice(
+        self, form: QFormLayout, path: FieldPath, title: str, titles: dict[str, str], help: str
+    ) -> None:
         box = narrow(QComboBox())
         explain(box, help, title)
         for value, text in titles.items():
@@ -310,12 +315,12 @@ class Forms(PageArea):
 
     def add_fill_zone_button(self, form: QFormLayout) -> None:
         """The button that makes what is selected as large as the draw zone takes."""
-        button = QPushButton(tr("As large as fits"))
-        explain(button, tr("Make it as large as the draw zone takes, and put it there."))
+        button = QPushButton(tr("Fit to draw zone"))
+        explain(button, tr("Makes it as large as the draw zone allows and moves it there."))
         button.clicked.connect(self.fill_zone_wanted)
         form.addRow("", button)
 
-    def add_tick(self, form: QFormLayout, path: str, title: str, help: str) -> None:
+    def add_tick(self, form: QFormLayout, path: FieldPath, title: str, help: str) -> None:
         box = QCheckBox(title)
         explain(box, help)
 
@@ -335,7 +340,7 @@ def _editable_box(line: QLineEdit, offered: tuple[str, ...]) -> QComboBox:
     box.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
     box.addItems(offered)
     box.setLineEdit(line)
-    line.setCompleter(None)  # a short name is not made a longer one
+    line.setCompleter(None)  # type: ignore[arg-type]  # Qt: none, so that a short name is not made a longer one
     return box
 
 

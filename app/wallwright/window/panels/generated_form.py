@@ -32,10 +32,10 @@ from wallwright.window.widgets.number_field import NumberField
 
 TYPED_MS = 250
 """Words are drawn anew when no key has been pressed for so long."""
-LETTERING = {"single-line": N_("Single-line"), "outline": N_("Installed font")}
+LETTERING = {"single-line": N_("Single-line letters"), "outline": N_("Installed font")}
 FACES = {
     "plain": N_("Plain"),
-    "bold": N_("Two lines"),
+    "bold": N_("Double lines"),
     "roman": N_("Roman"),
     "italic": N_("Italic"),
     "script": N_("Handwriting"),
@@ -83,8 +83,8 @@ class GeneratedForm(QWidget):
             self._fields.append(partial(_show_number, field, name))
             form.addRow(tr(quantity.title), field)
         if isinstance(thing, generated_artwork.PenChart):
-            button = QPushButton(tr("The pens as they are now"))
-            explain(button, tr("Makes the chart anew for the pens of this project."))
+            button = QPushButton(tr("Update to current pens"))
+            explain(button, tr("Updates the chart to the pens of this project."))
             button.clicked.connect(
                 lambda: self._change(
                     swatches=generated_artwork.chart_of(self.models.project.document).swatches
@@ -127,7 +127,7 @@ class GeneratedForm(QWidget):
 
     def _build_words(self, form: QFormLayout) -> None:
         text = self.text = QPlainTextEdit()
-        explain(text, tr("What is written on the wall; Enter begins a new line."), tr("Words"))
+        explain(text, tr("The text to draw. Enter starts a new line."), tr("Text"))
         text.setTabChangesFocus(True)
         text.setFixedHeight(QFontMetrics(text.font()).lineSpacing() * 4)
         typed = QTimer(self, singleShot=True, interval=TYPED_MS)
@@ -151,22 +151,26 @@ class GeneratedForm(QWidget):
         self._choice(
             form,
             "lettering",
-            tr("Lettering"),
+            tr("Letters"),
             LETTERING,
-            tr("One stroke along each letter, or its outline from a font of this computer."),
+            tr(
+                "Single-line letters: one stroke along each letter. Installed font: the outline of each letter."
+            ),
         )
-        face = self._choice(form, "face", tr("Face"), FACES, tr("The kind of single-line letters."))
+        face = self._choice(form, "face", tr("Style"), FACES, tr("Style of the single-line letters."))
         family = QFontComboBox()
-        explain(family, tr("A font of this computer; the file carries its name only."), tr("Font"))
+        explain(
+            family, tr("A font installed on this computer. The project stores only its name."), tr("Font")
+        )
         family.setEditable(False)
         narrow(family)
         family.textActivated.connect(lambda name: self._change(family=name))
         self._fields.append(lambda now: family.setCurrentFont(QFont(now.family) if now.family else QFont()))
         form.addRow(tr("Font"), family)
         styles = []
-        for name, title in (("bold", tr("Bold")), ("italic", tr("Slanted"))):
+        for name, title in (("bold", tr("Bold")), ("italic", tr("Italic"))):
             box = QCheckBox(title)
-            explain(box, tr("How the letters of the font are cut."))
+            explain(box, tr("Weight and slant of the font."))
             box.clicked.connect(lambda on, name=name: self._change(**{name: bool(on)}))
             self._fields.append(partial(_show_tick, box, name))
             form.addRow("", box)
@@ -179,11 +183,11 @@ class GeneratedForm(QWidget):
                 form.setRowVisible(widget, is_outline)
 
         self._fields.append(fit)
-        self._choice(form, "align", tr("Lines"), ALIGNS, tr("Where several lines are flush."))
+        self._choice(form, "align", tr("Alignment"), ALIGNS, tr("How several lines are aligned."))
 
     def _build_colour(self, form: QFormLayout) -> None:
         button = QPushButton()
-        explain(button, tr("The colour that pens are chosen by."), tr("Colour"))
+        explain(button, tr("The colour that decides which pen draws it."), tr("Colour"))
 
         def show(now: generated_artwork.TextArtwork | generated_artwork.HelperFigure) -> None:
             button.setIcon(swatch(now.colour))

@@ -28,7 +28,7 @@ def build_hanging_page(forms: Forms, item: HangingItem) -> None:
         forms.add_title(title)
         forms.add_numbers(f"{path}.{side}", skip=("x", "y") if (number, side) == (0, "left") else ())
     forms.add_title(
-        tr("Starting place"),
+        tr("Starting point"),
         tr("Where the pen is when the job starts, and where pens are changed."),
     )
     form = forms.add_form()
@@ -41,13 +41,13 @@ def _add_neighbours(forms: Forms, number: int) -> None:
     """Where a hanging is against those drawn before it, and where it meets the one on its right."""
     document = forms.models.project.document
     if number != document.from_left[-1]:
-        forms.add_title(tr("Meeting line"), tr("Where this hanging hands over to its neighbour on the right. It can be "
-                                           "dragged on the wall too."))  # fmt: skip
+        forms.add_title(tr("Handover line"), tr("Where this hanging hands over to the next one on the right. "
+                                               "You can also drag it on the wall."))  # fmt: skip
         meets = HandoverField(forms.models, number)
         forms.refreshers.append(meets.refresh)
         forms.column.addWidget(meets)
     if number:
-        forms.add_title(tr("Measured from the anchors before"))
+        forms.add_title(tr("Measured from the previous hanging's anchors"))
         note = forms.add_note("")
         forms.refreshers.append(
             lambda: note.setText(
@@ -65,17 +65,17 @@ class HandoverField(QWidget):
     def __init__(self, models: Models, number: int, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.models, self._number = models, number
-        title = N_("Meets at")
+        title = N_("Handover line at")
         help = N_(
-            "Across, from the left anchor of the first hanging. Strokes that only one of the two can draw are "
-            "its own wherever the line is."
+            "To the right of the first hanging's left anchor. Strokes that only one of the two can draw are "
+            "not affected by the line."
         )
         quantity = Quantity("meets", "mm", -COORDINATE, COORDINATE, 0.0, title, help, "")
         self._field = NumberField(quantity, 0.0)
         self._field.entered.connect(self._set)
         self._field.refused.connect(models.messages.say)
-        self._middle = QPushButton(tr("In the middle"))
-        explain(self._middle, tr("Puts the line in the middle of what both hangings can draw."))
+        self._middle = QPushButton(tr("Centre it"))
+        explain(self._middle, tr("Puts the line in the middle of the area that both hangings can draw."))
         self._middle.clicked.connect(lambda: self._set(None))
         form = QFormLayout(self)
         form.setContentsMargins(0, 0, 0, 0)
@@ -92,4 +92,4 @@ class HandoverField(QWidget):
 
     def _set(self, x: float | None) -> None:
         document = edits_hangings.set_handover_line(self.models.project.document, self._number, x)
-        self.models.project.edit(tr("Move a meeting line"), document)
+        self.models.project.edit(tr("Move a handover line"), document)

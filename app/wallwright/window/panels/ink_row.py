@@ -36,14 +36,14 @@ def add_ink_row(
     pens = narrow(QComboBox())
     explain(pens, tr("Which pen draws this colour."), tr("Pen for {0}", use.colour))
     if group:
-        pens.addItem(tr("As the whole artwork"), None)
-    pens.addItem(tr("Not drawn"), "")
+        pens.addItem(tr("Same as the whole artwork"), None)
+    pens.addItem(tr("No pen"), "")
     for pen in models.project.document.pens:
         pens.addItem(swatch(pen.colour), pen.name, pen.id)
     pens.setCurrentIndex(0 if group and ink is None else use.pen + 1 + bool(group))
     fills = narrow(QComboBox())
     explain(fills, tr("How areas of this colour are filled."), tr("Fill for {0}", use.colour))
-    fills.addItem(tr("Fill of the job"), "")
+    fills.addItem(tr("Job's fill"), "")
     for kind in get_args(FillKind):
         fills.addItem(tr(FILL_TITLES[kind]), kind)
     fills.setCurrentIndex(fills.findData(ink.fill.kind if ink and ink.fill else ""))

@@ -16,21 +16,21 @@ ORDER_TITLES = {
     "effort": (
         N_("Search"),
         {
-            "quick": N_("Quick"),
-            "good": N_("Good"),
+            "quick": N_("Fast"),
+            "good": N_("OK"),
             "best": N_("Best, takes a minute"),
         },
     ),
     "fills": (
         N_("Fills"),
         {
-            "any": N_("Whenever quickest"),
+            "any": N_("Any order (fastest)"),
             "after": N_("After the edges"),
             "before": N_("Before the edges"),
         },
     ),
     "together": (
-        N_("In one go"),
+        N_("Finish together"),
         {
             "none": N_("Nothing"),
             "shape": N_("Each shape"),
@@ -40,21 +40,21 @@ ORDER_TITLES = {
 }
 
 ORDER_HELP = {
-    "effort": N_("How long the quickest order of the strokes is searched for."),
+    "effort": N_("How long to search for the fastest order of the strokes."),
     "fills": N_("Whether each pen draws fills before or after edges."),
-    "together": N_("What a pen draws to its end before it goes on."),
+    "together": N_("What each pen finishes before moving on."),
 }
 
 OUTSIDE_TITLES = {
-    "refuse": N_("Refuse the export"),
+    "refuse": N_("Do not export"),
     "clip": N_("Clip"),
-    "override": N_("Draw all the same"),
+    "override": N_("Draw outside anyway"),
 }
 
 
 def build_wall_page(forms: Forms, _: WallItem) -> None:
     """The wall, and the job that is drawn on it."""
-    forms.add_title(tr("Wall"), tr("Measured from the left anchor: x to the right, y down."))
+    forms.add_title(tr("Wall"), tr("Measured from this hanging's left anchor: x to the right, y down."))
     forms.add_numbers("wall")
     forms.add_title(tr("Job"))
     form = forms.add_form()
@@ -63,19 +63,17 @@ def build_wall_page(forms: Forms, _: WallItem) -> None:
         "settings.outside",
         tr("Outside the draw zone"),
         OUTSIDE_TITLES,
-        tr("What happens to strokes that leave the draw zone."),
+        tr("What to do with strokes that leave the draw zone."),
     )
     forms.add_numbers("settings")
-    forms.add_title(tr("Fill"), tr("For every colour that has no fill of its own."))
+    forms.add_title(tr("Fill"), tr("For every colour without its own fill."))
     form = forms.add_form()
-    forms.add_choice(
-        form, "settings.fill.kind", tr("Kind"), FILL_TITLES, tr("How areas are filled with strokes.")
-    )
+    forms.add_choice(form, "settings.fill.kind", tr("Kind"), FILL_TITLES, tr("How areas are filled."))
     forms.add_numbers("settings.fill", form)
     forms.add_refreshed(
         lambda: len(forms.models.project.document.hangings) > 1, lambda now: _add_joining(forms, bool(now))
     )
-    forms.add_title(tr("Order"), tr("In which each pen draws; without rules, whatever is quickest."))
+    forms.add_title(tr("Order"), tr("The order in which each pen draws. Without rules, the fastest."))
     form = forms.add_form()
     for name, (title, titles) in ORDER_TITLES.items():
         forms.add_choice(form, f"settings.order.{name}", tr(title), titles, tr(ORDER_HELP[name]))
@@ -93,8 +91,8 @@ def _add_joining(forms: Forms, has_several: bool) -> None:
 
 def _add_mark_pen(forms: Forms, form: QFormLayout) -> None:
     """Which pen draws the register marks."""
-    title, box = tr("Pen of the marks"), narrow(QComboBox())
-    explain(box, tr("Draws the crosses that later hangings are lined up by."), title)
+    title, box = tr("Pen for the marks"), narrow(QComboBox())
+    explain(box, tr("Draws the marks that later hangings are lined up by."), title)
     for pen in forms.models.project.document.pens:
         box.addItem(swatch(pen.colour), pen.name, pen.id)
 
@@ -118,7 +116,7 @@ def build_pen_page(forms: Forms, item: PenItem) -> None:
     form = forms.add_form()
     forms.add_text(form, f"pens.{index}.name", tr("Name"))
     button = QPushButton()
-    explain(button, tr("The colour on screen and in the list; the checks go by the name."), tr("Colour"))
+    explain(button, tr("The pen's colour on screen and in lists."), tr("Colour"))
 
     def refresh() -> None:
         colour = value_at(forms.models.project.document, f"pens.{index}.colour")

@@ -15,7 +15,7 @@ from wallwright.window.panels.forms import Forms
 
 CHOICE_TITLES = {
     "accelerating": N_("Plans acceleration itself"),
-    "constant": N_("Runs at one speed"),
+    "constant": N_("Runs at constant speed"),
     "timed": N_("Follows a timed table"),
     "lines": N_("Short lines"),
     "arcs": N_("Lines and arcs (G2, G3)"),
@@ -33,27 +33,27 @@ PART_TITLES = {
 }
 
 POINT_TITLES = {
-    "centre": N_("Mass centre"),
+    "centre": N_("Centre of mass"),
     "left_exit": N_("Left exit"),
     "right_exit": N_("Right exit"),
-    "datum": N_("Starting place"),
+    "datum": N_("Starting point"),
 }
 
 CHOICES = {
     "pacing": (
-        N_("Pacing"),
-        N_("How the controller keeps time; estimate and job files follow it."),
+        N_("Timing"),
+        N_("How the controller times the motion. The estimate and the job files depend on it."),
     ),
     "curves": (
         N_("Curves"),
         N_(
-            "How curves are written in corrected coordinates. Arcs make the file about half as long; choose them when your "
-            "controller's papers name G2 and G3."
+            "How curves are written in corrected coordinates. Arcs make the file about half as long. Choose "
+            "them if your controller's manual lists G2 and G3."
         ),
     ),
     "kind": (
-        N_("Driven by"),
-        N_("What raises and lowers the pen, as the controller knows it."),
+        N_("Pen lift driven by"),
+        N_("What raises and lowers the pen."),
     ),
 }
 """Titles and help of the machine's choices."""
@@ -68,7 +68,7 @@ def build_machine_page(forms: Forms, _: MachineItem) -> None:
     for part, title in PART_TITLES.items():
         forms.add_title(
             tr(title),
-            tr("Places are told from the pen: right and down, in mm.") if part == "body" else "",
+            tr("Positions are measured from the pen tip: right and down, in mm.") if part == "body" else "",
         )
         form = forms.add_form()
         struct = getattr(forms.models.project.document.machine, part)
@@ -92,8 +92,8 @@ def build_machine_page(forms: Forms, _: MachineItem) -> None:
 
 def _add_body_outline(forms: Forms, form: QFormLayout) -> None:
     """How far the body reaches around the pen: two corners of its box."""
-    help = tr("Of the body's outline, seen from the pen: across and down, in mm. It must stay on the wall and off "
-              "anchors and keep-outs.")  # fmt: skip
+    help = tr("Corner of the body's outline, measured from the pen tip: right and down, in mm. The body must "
+              "stay on the wall and clear of anchors and keep-outs.")  # fmt: skip
 
     def box() -> tuple[float, float, float, float]:
         return edits_keep_outs.box_of(forms.models.project.document.machine.body.outline)

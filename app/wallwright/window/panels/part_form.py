@@ -87,9 +87,9 @@ class PartForm(QWidget):
         explain(box, tr("Which pen draws all of it."), tr("Pen"))
         box.setPlaceholderText(tr("Several"))
         box.addItem(
-            tr("As the whole artwork") if self._part.group else tr("The nearest in colour"), BY_ITSELF
+            tr("Same as the whole artwork") if self._part.group else tr("Closest in colour"), BY_ITSELF
         )
-        box.addItem(tr("Not drawn"), "")
+        box.addItem(tr("No pen"), "")
         for pen in self.models.project.document.pens:
             box.addItem(swatch(pen.colour), pen.name, pen.id)
         inks = self.models.project.document.placement(self._part.placement).inks
@@ -114,7 +114,7 @@ class PartForm(QWidget):
         box = narrow(QComboBox())
         explain(box, tr("How all of its areas are filled."), tr("Fill"))
         box.setPlaceholderText(tr("Several"))
-        box.addItem(tr("Fill of the job"), JOB)
+        box.addItem(tr("Job's fill"), JOB)
         for kind in get_args(FillKind):
             box.addItem(tr(FILL_TITLES[kind]), kind)
         box.setCurrentIndex(box.findData(_one([i.fill.kind if i.fill else JOB for i in self._inks()])))
@@ -157,7 +157,7 @@ class PartForm(QWidget):
 
     def _add_edge(self) -> None:
         box = QCheckBox(tr("Edges"))
-        explain(box, tr("Whether the edge of each area is drawn too, or its fill alone."))
+        explain(box, tr("Whether the edge of each area is drawn, or only its fill."))
         edges = {ink.outline for ink in self._inks()}
         box.setCheckState(
             Qt.CheckState.PartiallyChecked if len(edges) > 1

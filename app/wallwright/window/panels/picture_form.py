@@ -22,7 +22,7 @@ STYLE_TITLES = {
     "one-line": N_("One line"),
     "scan-lines": N_("Waves on lines"),
     "edges": N_("Edges"),
-    "regions": N_("Flat regions"),
+    "regions": N_("Flat areas"),
 }
 
 
@@ -37,7 +37,7 @@ class PictureForm(QWidget):
         self._form.setContentsMargins(0, 0, 0, 0)
         self._form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
         self._style = narrow(QComboBox())
-        explain(self._style, tr("What kind of lines the picture is drawn with."), tr("Style"))
+        explain(self._style, tr("Style of the lines that draw the picture."), tr("Style"))
         for name in STYLES:
             self._style.addItem(tr(STYLE_TITLES[name]), name)
         self._style.activated.connect(self._choose_style)
@@ -56,11 +56,22 @@ class PictureForm(QWidget):
         for number, pen in enumerate(models.project.document.pens):
             box = QCheckBox()
             box.setIcon(swatch(pen.colour))
-            explain(box, tr("Whether this pen draws a layer of the picture; without any the darkest one does."),
+            explain(box, tr("Whether this pen draws a layer of the picture. If no pen is ticked, the darkest "
+                            "one draws it."),
                     tr("Draw with {0}", pen.name))  # fmt: skip
             box.clicked.connect(self._choose_pens)
             self._pens[pen.id] = box
             self._form.addRow(self._pens_title if number == 0 else QLabel(), box)
+        self._mixing = narrow(QComboBox())
+        explain(self._mixing, tr("How several pens draw the picture."), tr("Several pens"))
+        self._mixing.addItem(tr("Mixed on the wall"), "mixed")
+        self._mixing.addItem(tr("One pen at each place"), "apart")
+        self._mixing.activated.connect(
+            lambda: self._edit(
+                tr("Choose how pens mix"), edits.replace(self.picture, mixing=self._mixing.currentData())
+            )
+        )
+        self._form.addRow(tr("Several pens"), self._mixing)
         models.planning.preview_changed.connect(self.refresh)
         self.refresh()
 
@@ -81,8 +92,12 @@ class PictureForm(QWidget):
             self._form.setRowVisible(field, owner is kind)
             if owner is kind:
                 field.show_value(getattr(picture.style, name))
+        is_several = not is_traced and len(picture.pens) > 1
+        self._form.setRowVisible(self._mixing, is_several)
+        self._mixing.setCurrentIndex(self._mixing.findData(picture.mixing))
+        has_gap = is_several and picture.mixing == "apart"
         for name, field in self._of_tone.items():
-            self._form.setRowVisible(field, not is_traced and (name != "choke" or len(picture.pens) > 1))
+            self._form.setRowVisible(field, not is_traced and (name != "choke" or has_gap))
             field.show_value(getattr(picture, name))
         lengths, drawing = self._lengths(), chosen_pens(picture, document.pens)
         for number, pen in enumerate(document.pens):

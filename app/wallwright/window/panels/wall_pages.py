@@ -28,8 +28,10 @@ def tape_quantity(name: str, title: str, help: str) -> Quantity:
     return Quantity(name, "mm", -2 * COORDINATE, 2 * COORDINATE, 0.0, title, help, "")
 
 
-FROM_LEFT = tape_quantity("from_left", N_("From the wall's left"), N_("As a tape measures it on the wall."))
-ABOVE_FLOOR = tape_quantity("above_floor", N_("Above the floor"), N_("As a tape measures it on the wall."))
+FROM_LEFT = tape_quantity(
+    "from_left", N_("From the wall's left edge"), N_("As measured with a tape on the wall.")
+)
+ABOVE_FLOOR = tape_quantity("above_floor", N_("Above the floor"), N_("As measured with a tape on the wall."))
 
 
 def build_keep_out_page(forms: Forms, item: KeepOutItem) -> None:
@@ -60,8 +62,8 @@ def build_guide_line_page(forms: Forms, item: GuideLineItem) -> None:
     """A guide line: where it is."""
     number = item.number
     plumb = forms.models.project.document.guide_lines[number].plumb
-    forms.add_title(tr("Plumb line") if plumb else tr("Level line"),
-                tr("On screen only: what is dragged comes to rest on it."))  # fmt: skip
+    forms.add_title(tr("Plumb line") if plumb else tr("Horizontal guide line"),
+                tr("On screen only. Things you drag snap to it."))  # fmt: skip
     form = forms.add_form()
 
     def read() -> float:
@@ -81,8 +83,8 @@ def build_guide_line_page(forms: Forms, item: GuideLineItem) -> None:
 def build_photo_page(forms: Forms, _: PhotoItem) -> None:
     """The photo of the wall."""
     forms.add_title(
-        tr("Photo of the wall"), tr("Behind the artwork on screen only; straightened by four points.")
+        tr("Photo of the wall"), tr("Shown behind the artwork on screen only; straightened by four points.")
     )
     form = forms.add_form()
     forms.add_numbers("photo", form)
-    forms.add_tick(form, "photo.shown", tr("Shown"), tr("Whether the photo is seen behind the artwork."))
+    forms.add_tick(form, "photo.shown", tr("Shown"), tr("Whether the photo is shown behind the artwork."))

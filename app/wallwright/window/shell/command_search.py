@@ -83,9 +83,9 @@ class CommandSearch(QDialog):
         self._texts = [(f"{plain_title(tr(d.title))} ({tr(d.menu)})", tr(d.help)) for d in others]
         self.line = QLineEdit()
         self.line.setPlaceholderText(tr("What do you want to do?"))
-        self.line.setAccessibleName(tr("Words of a command"))
+        self.line.setAccessibleName(tr("Search words"))
         self.line.setWhatsThis(
-            tr("Type words of what you want to do. The arrow keys choose, Enter carries it out.")
+            tr("Type words for what you want to do. Arrow keys choose, Enter runs the command.")
         )
         self.line.setClearButtonEnabled(True)
         self.line.installEventFilter(self)
@@ -93,8 +93,8 @@ class CommandSearch(QDialog):
         self.list.setHeaderLabels([tr("Command"), tr("Keys")])
         self.list.setRootIsDecorated(False)
         self.list.setUniformRowHeights(True)
-        self.list.setAccessibleName(tr("Commands that fit"))
-        self.list.setWhatsThis(tr("Commands that cannot be used now are grey."))
+        self.list.setAccessibleName(tr("Matching commands"))
+        self.list.setWhatsThis(tr("Commands that are not available now are grey."))
         self.list.header().setStretchLastSection(False)
         self.list.header().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         self.list.header().setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
@@ -124,16 +124,17 @@ class CommandSearch(QDialog):
                 for column in range(2):
                     item.setForeground(column, self.palette().placeholderText())
             self.list.addTopLevelItem(item)
-        self.list.setCurrentItem(self.list.topLevelItem(0))
+        if (best_item := self.list.topLevelItem(0)) is not None:
+            self.list.setCurrentItem(best_item)
         self._explain()
 
     def _explain(self) -> None:
         item = self.list.currentItem()
         if item is None:
-            self.help.setText(tr("No command fits these words."))
+            self.help.setText(tr("No command matches these words."))
             return
         number = item.data(0, NUMBER)
-        note = "" if self._actions[number].isEnabled() else " " + tr("It cannot be used just now.")
+        note = "" if self._actions[number].isEnabled() else " " + tr("Not available just now.")
         self.help.setText(self._texts[number][1] + note)
 
     def _choose(self) -> None:

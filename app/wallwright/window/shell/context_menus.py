@@ -103,7 +103,9 @@ def _add_ink(parts: WindowParts, menu: QMenu, hit: InkHit, at: QPointF) -> None:
     if plan is not None and moment.isEnabled() and models.planning.plan_is_final:
         place = place_near(plan.strokes, point, reach)
         if place is not None:
-            go_on = menu.addAction(tr("Go on from stroke {0} of {1}…", place.stroke + 1, len(plan.strokes)))
+            go_on = menu.addAction(
+                tr("Continue from stroke {0} of {1}…", place.stroke + 1, len(plan.strokes))
+            )
             go_on.triggered.connect(lambda: parts.continue_job.open_at(point, reach))
             menu.insertAction(first, go_on)
     menu.insertSeparator(first)
@@ -124,7 +126,7 @@ def show_on_strip(parts: WindowParts, at: QPoint) -> QMenu:
     """What can be done at the moment shown. at: on the screen."""
     menu = QMenu(parts.widget)
     menu.setToolTipsVisible(True)
-    menu.setAccessibleName(tr("Menu of the moment"))
+    menu.setAccessibleName(tr("Menu for this moment"))
     if words := parts.continue_job.words():
         title = QLabel(f"<b>{words}</b>")
         title.setContentsMargins(10, 6, 10, 4)

@@ -66,7 +66,7 @@ class EditCommands(QObject):
         if self._worker is None:
             self._worker = RemedyWorker(title, function, self.models.project.document, self)
             self._worker.finished.connect(self._take_computed)
-            self.models.messages.remark(tr("{0} …", title), 0)
+            self.models.messages.remark(tr("{0}…", title), 0)
             self._worker.start()
 
     def fill_zone(self) -> None:
@@ -75,7 +75,7 @@ class EditCommands(QObject):
         ids = selection.placement_ids or tuple(p.id for p in document.placements)
         hanging, parts = selection.hanging, self.drawn_parts()
         self.compute(
-            tr("As large as fits"),
+            tr("Fit to draw zone"),
             lambda before: remedies.as_large_as_fits(before, ids, hanging, parts=parts),
         )
 
@@ -172,17 +172,23 @@ class EditCommands(QObject):
             self.models.messages.say(found.warning)
 
     def hang_as_often(self) -> None:
-        """As many hangings as cover the artwork, like the one in hand."""
-        from wallwright.planning.hanging_proposal import propose_covering
+        """Proposes the hangings that are missing to cover the artwork, or all of them anew; the person decides."""
+        from wallwright.planning.hanging_proposal import completing, propose_covering
+        from wallwright.window.features.hanging_question import ask_about_hangings
 
-        found = propose_covering(self.models.project.document, self.models.selection.hanging)
-        if found.places:
-            document = edits_hangings.replace_hangings(self.models.project.document, found.places)
-            if self.models.project.edit(tr("Hang as often as it takes"), document):
-                self.models.selection.select(HangingItem(0))
-                self._canvas.fit()
-        if found.warning:
-            self.models.messages.say(found.warning)
+        models, before = self.models, self.models.project.document
+        missing = completing(before)
+        if missing.is_covered:
+            models.messages.say(tr("The hangings that exist cover the artwork."))
+            return
+        anew = propose_covering(before, models.selection.hanging)
+        if not missing.places and not anew.places:
+            models.messages.say(missing.warning)
+            return
+        decided = ask_about_hangings(self._canvas.window(), before, missing, anew)
+        if decided is not None and models.project.edit(tr("Add hangings to cover the artwork"), decided[0]):
+            models.selection.select(HangingItem(decided[1]))
+            self._canvas.fit()
 
     def _hang(self, title: str, edit: Callable[[Document], Document]) -> bool:
         """Adds a hanging and selects it."""
@@ -207,7 +213,7 @@ class EditCommands(QObject):
         document = self.models.project.document
         new = colour_pens.with_pens_for(document, colour_pens.seen_colours(self.models.planning.preview))
         if new is document:
-            self.models.messages.say(tr("Every colour of the artwork has a pen that comes near."))
+            self.models.messages.say(tr("Every colour of the artwork has a pen that comes close."))
         else:
             self.models.project.edit(tr("Pens for the colours"), new)
 

@@ -39,7 +39,8 @@ def visit_next(parts: WindowParts, back: bool = False) -> None:
 def first_control(part: QWidget) -> QWidget:
     """The part itself when it takes keys by Tab, else the first control in it that does; of a panel with a page the
     page's first control."""
-    inside = controls_of(part.widget()) if isinstance(part, PageArea) else []
+    page = part.widget() if isinstance(part, PageArea) else None
+    inside = controls_of(page) if page is not None else []
     for widget in (*inside, part, *part.findChildren(QWidget)):
         takes = widget.focusPolicy() & Qt.FocusPolicy.TabFocus
         if takes and widget.isVisible() and widget.isEnabled() and widget.focusProxy() is None:

@@ -14,12 +14,12 @@ from wallwright.window.shell.action import Action
 from wallwright.window.shell.action_ids import ActionId
 
 BY_HAND = (
-    (N_("Arrow keys"), N_("Move what is selected by 1 mm; with Shift by 10 mm.")),
-    (N_("Wheel"), N_("Larger and smaller at the pointer.")),
-    (N_("Middle button, or space bar"), N_("Moves the view.")),
-    (N_("Alt and a click on a stroke"), N_("The moment at which it is drawn.")),
-    (N_("F6, Shift+F6"), N_("To the next part of the window, and to the one before.")),
-    (N_("Tab, Shift+Tab"), N_("To the next control, and to the one before.")),
+    (N_("Arrow keys"), N_("Move the selection by 1 mm; with Shift by 10 mm.")),
+    (N_("Wheel"), N_("Zoom in and out at the pointer.")),
+    (N_("Middle button, or space bar"), N_("Pan the view.")),
+    (N_("Alt+click on a stroke"), N_("Show when it is drawn.")),
+    (N_("F6, Shift+F6"), N_("Go to the next or the previous area of the window.")),
+    (N_("Tab, Shift+Tab"), N_("Go to the next or the previous control.")),
 )
 """Keys and mouse on the wall, which no menu shows."""
 
@@ -30,7 +30,7 @@ def show_shortcuts(parent: QWidget, declared: Sequence[Action], actions: Mapping
     dialog.setWindowTitle(tr("Shortcuts"))
     text = QTextBrowser()
     text.setAccessibleName(tr("Shortcuts"))
-    text.setWhatsThis(tr("All actions with their keys."))
+    text.setWhatsThis(tr("All commands with their keys."))
     text.setHtml(shortcuts_html(declared, actions))
     buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
     buttons.rejected.connect(dialog.reject)

@@ -102,7 +102,7 @@ class MainWindow(QMainWindow):
         self.zone = add_menus(self, self.parts)
         self.progress = ProgressStatus(models, self.statusBar(), self.parts.actions, self.canvas)
         self._connect()
-        self.resize(QSize(1360, 860))
+        self.resize(QSize(1360, 860).boundedTo(self.screen().availableSize()))
         self.resizeDocks([upper, lower], [260, 440], Qt.Orientation.Vertical)
         self._state = self.saveState(VERSION)
         """Of docks and tool bar while the wall is shown."""
@@ -176,8 +176,8 @@ class MainWindow(QMainWindow):
             action.setToolTip(word + edit)
         export = actions[ActionId.EXPORT]
         export.setToolTip(why_not_exported(self.models.planning) or tip_of(export))
-        name = f"{self.models.project.name}[*] – Wallwright"
-        self.setWindowTitle("Wallwright" if self.parts.start.is_shown else name)
+        title = f"{self.models.project.name}[*] – Wallwright"
+        self.setWindowTitle("Wallwright" if self.parts.start.is_shown else title)
         self.setWindowModified(self.models.project.is_dirty)
 
     def _show_moment(self, moment: tuple[float, float, int, float] | None) -> None:
@@ -221,8 +221,8 @@ class MainWindow(QMainWindow):
 
     def _report_ended_search(self) -> None:
         tries = self.models.project.document.settings.order.tries
-        text = tr("The search for the order ends after {0:,} tries from now on. Undo, or choose how long it searches, to "
-                  "let it go on.", tries)  # fmt: skip
+        text = tr("The search for the order now ends after {0:,} changes. To search longer, undo or choose "
+                  "another search.", tries)  # fmt: skip
         self.models.messages.remark(text, SEARCH_MS)
 
     # Closing.

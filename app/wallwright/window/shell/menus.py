@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QComboBox, QLabel, QMainWindow, QMenu, QToolBar
@@ -83,7 +85,7 @@ def _recent_menu(parts: WindowParts, menu: QMenu) -> None:
     def fill() -> None:
         menu.clear()
         for path in recent():
-            menu.addAction(path.name, lambda p=path: parts.files.open_recent(p)).setToolTip(str(path))
+            menu.addAction(path.name, partial(parts.files.open_recent, path)).setToolTip(str(path))
         if menu.isEmpty():
             menu.addAction(tr("None yet")).setEnabled(False)
 
@@ -93,7 +95,7 @@ def _recent_menu(parts: WindowParts, menu: QMenu) -> None:
 
 def _language_menu(windows: WindowHost, menu: QMenu) -> None:
     group = QActionGroup(menu)
-    for code, name in {"": tr("As the system"), **LANGUAGES}.items():
+    for code, name in {"": tr("System language"), **LANGUAGES}.items():
         action = group.addAction(name)
         action.setCheckable(True)
         action.setData(code)
@@ -114,7 +116,7 @@ def _language_menu(windows: WindowHost, menu: QMenu) -> None:
 def _zone_box(canvas: Canvas) -> QComboBox:
     zone = QComboBox()
     zone.setAccessibleName(tr("Draw zone shows"))
-    zone.setToolTip(tr("What the colours of the draw zone show"))
+    zone.setToolTip(tr("What the colours of the draw zone show."))
     zone.setWhatsThis(zone.toolTip())
     zone.addItem(tr("Outline"), OUTLINE)
     for name, title in LAYER_TITLES.items():

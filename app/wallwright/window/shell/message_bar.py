@@ -32,7 +32,7 @@ class MessageBar(QFrame):
         explain(close, tr("Close this message"), tr("Close this message"))
         close.clicked.connect(self.hide)
         self.open_folder = QPushButton(tr("Open the folder"))
-        explain(self.open_folder, tr("Shows the job files in this computer's file manager."))
+        explain(self.open_folder, tr("Shows the job files in the file manager."))
         self.open_folder.clicked.connect(
             lambda: QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._folder)))
         )

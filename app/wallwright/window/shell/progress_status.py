@@ -33,10 +33,8 @@ class ProgressStatus(QObject):
         self.share.setMaximumWidth(160)
         self.share.setTextVisible(False)
         self.share.setAccessibleName(tr("Progress of planning"))
-        self.enough = QPushButton(tr("Good enough"))
-        explain(
-            self.enough, tr("End the search for a quicker order and go on with the best one found so far.")
-        )
+        self.enough = QPushButton(tr("Stop searching, use this order"))
+        explain(self.enough, tr("Stop searching for a faster order and use the best one found so far."))
         self.enough.clicked.connect(models.planning.end_search)
         self.stop = QPushButton(tr("Cancel"))
         self.stop.clicked.connect(models.cancel)

@@ -25,7 +25,7 @@ class SettingRemedy:
 
 @dataclass(frozen=True)
 class ComputedRemedy:
-    """An edit that takes long to find."""
+    """An edit that takes long to find, of a document whose artworks draw parts of their pages."""
 
     title: str
     function: Callable[[Document, remedies.Parts], Document]
@@ -53,7 +53,7 @@ REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
         N_("Better anchors"), lambda document, _: remedies.anchors_advised(document)
     ),
     Remedy.CLIP: SettingRemedy(N_("Clip to the draw zone"), "clip"),
-    Remedy.DRAW_OUTSIDE: SettingRemedy(N_("Draw all the same"), "override"),
+    Remedy.DRAW_OUTSIDE: SettingRemedy(N_("Draw outside anyway"), "override"),
     Remedy.COVER_ARTWORK: FeatureRemedy(lambda parts: parts.editing.hang_as_often()),
     Remedy.LINE_UP: FeatureRemedy(lambda parts: parts.register_marks.open()),
     Remedy.PROVE: FeatureRemedy(lambda parts: parts.proof.open()),

@@ -64,10 +64,10 @@ class Plots(QWidget):
         self._view = pg.GraphicsLayoutWidget()
         self._view.setFixedHeight(HEIGHT)
         self._view.setBackground(self.palette().base())
-        self._view.setAccessibleName(tr("Belt tension, pen speed, torque margin and belt length over time"))
+        self._view.setAccessibleName(tr("Belt tension, pen speed, motor reserve and belt length over time"))
         self._view.setWhatsThis(
-            tr("Click to go to a moment; the wheel zooms into time. Torque margin: how many times the pull that is asked "
-               "for the motors have; below 1 they skip.")
+            tr("Click to go to a moment; the wheel zooms. Motor reserve: how many times the needed pull the "
+               "motors have. Below 1 they lose steps.")
         )  # fmt: skip
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -76,7 +76,7 @@ class Plots(QWidget):
         ink = self.palette().text().color()
         self._axes: list[pg.PlotItem] = []
         self._cursors: list[pg.InfiniteLine] = []
-        titles = tr("Tension, N"), tr("Speed, mm/s"), tr("Torque margin"), tr("Belt length, m")
+        titles = tr("Tension, N"), tr("Speed, mm/s"), tr("Motor reserve"), tr("Belt length, m")
         for row, title in enumerate(titles):
             axes = self._view.addPlot(row=row, col=0, axisItems={"bottom": _Clock("bottom")})
             axes.getAxis("left").setWidth(40)
@@ -147,8 +147,8 @@ class Plots(QWidget):
         for cursor in self._cursors:
             cursor.setValue(now)
         i = int(np.clip(np.searchsorted(motion.time, now, side="right") - 1, 0, len(motion.time) - 1))
-        said = tr("Left belt (solid) {0:.1f} N, {1:.0f} mm, right belt (dashed) {2:.1f} N, {3:.0f} mm, speed {4:.0f} mm/s, "
-                  "torque margin {5:.1f}",
+        said = tr("Left belt (solid) {0:.1f} N, {1:.0f} mm, right belt (dashed) {2:.1f} N, {3:.0f} mm, speed "
+                  "{4:.0f} mm/s, motor reserve {5:.1f}",
                   float(motion.tension[i, 0]), float(motion.belts[i, 0]), float(motion.tension[i, 1]),
                   float(motion.belts[i, 1]), float(motion.speed[i]), float(self._margin[i]))  # fmt: skip
         run = int(np.searchsorted(motion.runs, i, side="right")) - 1

@@ -41,12 +41,12 @@ class TimeBar(QSlider):
         self._player = player
         self._blocks = np.empty((0, 2))
         self._pens: tuple[Pen, ...] = ()
-        self.setAccessibleName(tr("Moment of the job"))
+        self.setAccessibleName(tr("Moment in the job"))
         self.setWhatsThis(
-            tr("The job over time, each pen in its colour. Click or drag to see a moment on the wall. The arrow keys go by "
-               "seconds, the space bar plays, End shows the whole job.")
+            tr("The job over time, each pen in its colour. Click or drag to see a moment on the wall. Arrow "
+               "keys move by seconds, the space bar plays, End shows the whole job.")
         )  # fmt: skip
-        self.setToolTip(tr("Click a moment to see its place on the wall."))
+        self.setToolTip(tr("Click a moment to see it on the wall."))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setSingleStep(MS)

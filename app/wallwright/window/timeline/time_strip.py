@@ -39,8 +39,8 @@ class HangingChooser(QComboBox):
         narrow(self, 14)
         explain(
             self,
-            tr("The hanging in hand: zone, plan, checks and this strip are about it."),
-            tr("Hanging in hand"),
+            tr("Current hanging. Draw zone, plan, checks and timeline show this one."),
+            tr("Current hanging"),
         )
         self.activated.connect(lambda number: models.selection.select(HangingItem(number)))
         for signal in (models.project.changed, models.selection.hanging_changed):
@@ -82,7 +82,7 @@ class TimeStrip(QWidget):
         self.estimate.setMinimumWidth(200)
         self.estimate.setAccessibleName(tr("Estimate"))
         self.estimate.setWhatsThis(
-            tr("How long each pen draws and travels, and in all; changing pens is not counted.")
+            tr("Drawing and travel time of each pen, and the total. Pen changes are not included.")
         )
         self.back = self._button(tr("Play backwards"), lambda: self.player.toggle(backwards=True))
         self.play = self._button(tr("Play"), self.player.toggle)
@@ -94,7 +94,7 @@ class TimeStrip(QWidget):
         self.speed.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         self.speed.addItems([_times(speed) for speed in LADDER])
         self.speed.setAccessibleName(tr("Playing speed"))
-        self.speed.setToolTip(tr("How many times faster than the machine; choose or type any number."))
+        self.speed.setToolTip(tr("How many times faster than the machine. Choose or type a number."))
         self.speed.setWhatsThis(self.speed.toolTip())
         self.speed.activated.connect(self._speed_entered)
         self._speed_line.editingFinished.connect(self._speed_entered)
@@ -105,7 +105,7 @@ class TimeStrip(QWidget):
         self.plots = QToolButton()
         self.plots.setText(tr("Plots"))
         self.plots.setCheckable(True)
-        self.plots.setToolTip(tr("Belt tension, pen speed, torque margin and belt length over time."))
+        self.plots.setToolTip(tr("Belt tension, pen speed, motor reserve and belt length over time."))
         self.plots.setWhatsThis(self.plots.toolTip())
         self.plots.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.plots.toggled.connect(self._show_plots)
@@ -138,7 +138,7 @@ class TimeStrip(QWidget):
         for widget in (self.back, self.play, self.bar, self.speed, self.plots):
             widget.setEnabled(is_usable)
         if plan is None or document is None:
-            self.estimate.setText(tr("The estimate appears when the job is planned."))
+            self.estimate.setText(tr("The estimate appears once the job is planned."))
         else:
             self.estimate.setText(self._estimate_text(plan, document, fresh is None))
         if fresh is None or document is None or not is_usable:
@@ -170,12 +170,12 @@ class TimeStrip(QWidget):
             # No line ends between a number and its unit.
             told = f"{duration(seconds)}, {ink}".replace(" ", "&nbsp;")
             parts.append(f"{swatch_html(pen.colour)}&nbsp;{html.escape(pen.name)}: {told}")
-        total = tr("In all {0}", duration(plan.estimate.total_s))
+        total = tr("Total {0}", duration(plan.estimate.total_s))
         if plan.estimate.changing_s:
-            total = tr("In all {0}, and {1} to change pens", duration(plan.estimate.total_s),
+            total = tr("Total {0}, plus {1} for pen changes", duration(plan.estimate.total_s),
                        duration(plan.estimate.changing_s))  # fmt: skip
         text = "<b>" + total + "</b>&nbsp;&nbsp; " + "&nbsp;&nbsp; ".join(parts) + self._of_all(document)
-        note = tr("Before the last edit:") if is_stale else tr(PROVISIONAL) if plan.is_provisional else ""
+        note = tr("Before your last change:") if is_stale else tr(PROVISIONAL) if plan.is_provisional else ""
         return f"<i>{note}</i> {text}" if note else text
 
     def _of_all(self, document: Document) -> str:
@@ -257,11 +257,11 @@ class TimeStrip(QWidget):
             self._draw_plots()
 
     def _draw_plots(self) -> None:
-        if self._plots is not None and self.plots.isChecked() and self.models.planning.plan is not None:
-            self._plots.show_motion(
-                self.models.planning.plan.motion, self.models.planning.plan_document.machine
-            )
-            self._plots.follow()
+        plan, document = self.models.planning.plan, self.models.planning.plan_document
+        if self._plots is None or plan is None or document is None or not self.plots.isChecked():
+            return
+        self._plots.show_motion(plan.motion, document.machine)
+        self._plots.follow()
 
 
 def _times(speed: float) -> str:

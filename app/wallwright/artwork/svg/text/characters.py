@@ -132,7 +132,7 @@ class _Collector:
                 values.append(length(item, reference, font_size=context.style.em))
         except BadNumber as error:
             self.sink.report(
-                Severity.WARNING, self.name, tr("the place of its letters cannot be read: {0}", error)
+                Severity.WARNING, self.name, tr("the position of its letters cannot be read: {0}", error)
             )
         return values
 

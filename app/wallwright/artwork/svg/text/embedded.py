@@ -27,7 +27,7 @@ def _add_fonts(document: SvgDocument, sink: ShapeSink) -> dict[str, str]:
         if name := add_embedded(several):
             names[family.lower()] = name
         else:
-            text = tr("the font '{0}' in it cannot be read", family)
+            text = tr("its embedded font “{0}” cannot be read", family)
             sink.report(Severity.WARNING, document.name, text)
     return names
 

@@ -35,7 +35,10 @@ class TextPathTrack:
     """startOffset, user units."""
 
     def at(self, place: float) -> Floats | None:
-        """(3, 3) with the point at a length as origin and x along the path; None beyond its ends."""
+        """(3, 3) with the point at a length as origin and x along the path; None beyond its ends.
+
+        Lengths are numbers in user units.
+        """
         if not 0 <= place <= self.lengths[-1]:
             return None
         k = int(np.clip(np.searchsorted(self.lengths, place, side="right"), 1, len(self.lengths) - 1))
@@ -71,8 +74,8 @@ def track_of(part: TextElement, name: str, sink: ShapeSink) -> TextPathTrack | N
         doubts.append(str(error))
     subpaths = [s for s in subpaths if len(s[0]) > 1]
     if not subpaths:
-        what = doubts[0] if doubts else tr("'{0}' is no path in the file", href(part.element)[:40])
-        sink.report(Severity.ERROR, name, tr("its words along a path are not drawn: {0}", what))
+        what = doubts[0] if doubts else tr("“{0}” is not a path in the file", href(part.element)[:40])
+        sink.report(Severity.ERROR, name, tr("its text along a path is not drawn: {0}", what))
         return None
     if part.element.get("side") == "right":
         subpaths = [(line[::-1], closed) for line, closed in subpaths[::-1]]
@@ -89,5 +92,5 @@ def track_of(part: TextElement, name: str, sink: ShapeSink) -> TextPathTrack | N
         ):
             start *= lengths[-1] / said
     except BadNumber as error:
-        sink.report(Severity.WARNING, name, tr("{0} and is left out", error))
+        sink.report(Severity.WARNING, name, tr("{0} and is ignored", error))
     return TextPathTrack(np.concatenate(lines), lengths, start)

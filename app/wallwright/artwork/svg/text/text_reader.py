@@ -111,4 +111,6 @@ def _report_fonts(characters: list[Character], name: str, document: SvgDocument,
         reported.add(id(part))
         faces, exact = faces_of(wanted_of(part.context.style, embedded_fonts(document, sink)))
         if not exact:
-            sink.report(Severity.NOTE, name, tr("its font is not installed; {0} is used", faces[0].family))
+            sink.report(
+                Severity.NOTE, name, tr("its font is not installed; {0} is used instead", faces[0].family)
+            )

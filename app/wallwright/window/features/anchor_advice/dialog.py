@@ -40,14 +40,14 @@ class AnchorAdviceDialog(QDialog):
         several = len(self._document.hangings) > 1
         self._name = self._document.hangings[self._number].name if several else ""
         self.setWindowTitle(tr("Better anchors: {0}", self._name) if several else tr("Better anchors"))
-        self._said = QLabel(tr("Looking for the best places …"))
+        self._said = QLabel(tr("Searching for the best positions…"))
         self._said.setWordWrap(True)
         self._said.setMinimumHeight(2 * self._said.fontMetrics().lineSpacing())
         self.trade_off, self._wall = TradeOffPlot(), SurveyPicture()
         self._wall.setAccessibleName(tr("The wall with the chosen anchors"))
         self.trade_off.chosen.connect(self._choose)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
-        self.apply = buttons.addButton(tr("Put the anchors there"), QDialogButtonBox.ButtonRole.AcceptRole)
+        self.apply = buttons.addButton(tr("Move the anchors there"), QDialogButtonBox.ButtonRole.AcceptRole)
         self.apply.setEnabled(False)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
@@ -86,7 +86,8 @@ class AnchorAdviceDialog(QDialog):
         self._wall.show_survey(self._document.wall, there, (), outlines, hanging)
         wall = self._document.wall
         where = tr(
-            "Anchors {0:.0f} mm apart, {1:.0f} mm below the ceiling, the left one {2:.0f} mm from the wall's left edge.",
+            "Anchors {0:.0f} mm apart and {1:.0f} mm below the ceiling; the left one {2:.0f} mm from the "
+            "wall's left edge.",
             distance,
             y - wall.top,
             x - wall.left,
@@ -100,16 +101,16 @@ class AnchorAdviceDialog(QDialog):
         if margin <= 0:
             return tr("Some of the artwork would be outside the draw zone.")
         if self._name:
-            spare = tr("Every limit is kept with {0:.0%} to spare for what {1} draws", margin, self._name)
+            spare = tr("All limits kept for what {1} draws, reserve {0:.0%}", margin, self._name)
         else:
-            spare = tr("Every limit is kept with {0:.0%} to spare for all of the artwork", margin)
+            spare = tr("All limits kept for all artwork, reserve {0:.0%}", margin)
         if now <= 0:
-            return tr("{0}; now some of it is outside the draw zone.", spare)
+            return tr("{0}. With the present anchors some of it is outside the draw zone.", spare)
         if margin > now + 0.005:
-            return tr("{0}; now it is {1:.0%}.", spare, now)
+            return tr("{0}. With the present anchors it is {1:.0%}.", spare, now)
         if margin < now - 0.005:
-            return tr("{0}; the present anchors leave more, {1:.0%}.", spare, now)
-        return tr("{0}, as with the present anchors.", spare)
+            return tr("{0}. The present anchors leave more: {1:.0%}.", spare, now)
+        return tr("{0}, the same as with the present anchors.", spare)
 
     def accept(self) -> None:
         """Moves the anchors, as one edit; nothing when the document has changed meanwhile."""

@@ -75,9 +75,12 @@ class TradeOffPlot(QWidget):
         self.setMinimumSize(400, 320)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName(tr("Margin over distance and height of the anchors"))
+        self.setAccessibleName(tr("Reserve by distance and height of the anchors"))
         self.setToolTip(
-            tr("Each cell is the best pair with that distance and height. Click one to see it on the wall.")
+            tr(
+                "Each cell is the best pair of anchors with that distance and height. Click a cell to see it on "
+                "the wall."
+            )
         )
 
     def sizeHint(self) -> QSize:
@@ -205,7 +208,7 @@ class TradeOffPlot(QWidget):
         font, line = self.fontMetrics(), self.fontMetrics().height()
         y, x = plot.bottom() + 2.9 * line, plot.left()
         painter.setPen(self.palette().text().color())
-        title = tr("To spare of the tightest limit, %:")
+        title = tr("Reserve of the tightest limit, %:")
         painter.drawText(QPointF(x, y + font.ascent()), title)
         x += font.horizontalAdvance(title) + 8
         words, most = f"{100 * self._top:.0f}", plot.right()
@@ -219,8 +222,14 @@ class TradeOffPlot(QWidget):
         painter.drawText(QPointF(x + STEPS * step + 4, y + font.ascent()), words)
         for entries, down in (
             (((_paint_ring, tr("now")), (_paint_star, tr("best")), (self._paint_chosen, tr("chosen"))), 1.35),
-            (((_paint_outside, tr("some artwork outside the zone")), (None, tr("blank: no place for such a pair"))), 2.7),
-        ):  # fmt: skip
+            (
+                (
+                    (_paint_outside, tr("some artwork outside the draw zone")),
+                    (None, tr("empty: no room for such a pair")),
+                ),
+                2.7,
+            ),
+        ):
             x = plot.left()
             for paint, word in entries:
                 if paint is not None:
@@ -249,7 +258,7 @@ class TradeOffPlot(QWidget):
         where = tr("{0:.0f} mm apart, {1:.0f} mm below the ceiling", distance, y - self._ceiling)
         if margin <= 0:
             return tr("{0}: some of the artwork would be outside the draw zone.", where)
-        return tr("{0}: {1:.0%} to spare.", where, margin)
+        return tr("{0}: reserve {1:.0%}.", where, margin)
 
     def _at(self, point: QPoint | QPointF) -> tuple[int, int] | None:
         """Row and column under a point of the widget."""

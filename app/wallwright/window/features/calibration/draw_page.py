@@ -32,8 +32,8 @@ class DrawPage(QWizardPage):
         """The chosen test drawing; None: it has no room on the wall."""
         self.setTitle(tr("1. Draw the test drawing"))
         self.setSubTitle(
-            tr("A few crosses, drawn by your machine as it hangs. What the tape says between them tells what the "
-               "machine and its anchors really are.")
+            tr("Your machine draws a few crosses as it hangs. Tape readings between them show the true values "
+               "of the machine and its anchors.")
         )  # fmt: skip
         self.figure = QComboBox()
         for name, kind in FIGURES.items():
@@ -41,14 +41,14 @@ class DrawPage(QWizardPage):
         self.figure.setCurrentIndex(max(self.figure.findData(state.survey.figure), 0))
         explain(
             self.figure,
-            tr("More crosses and readings give a surer result and take longer."),
+            tr("More crosses and readings give a more accurate result and take longer."),
             tr("Kind of test drawing"),
         )
         self._help, self._promise, self._trouble = QLabel(), QLabel(), QLabel()
         for label in (self._help, self._promise, self._trouble):
             label.setWordWrap(True)
-        self.export = QPushButton(tr("Export the test drawing …"))
-        explain(self.export, tr("Writes the job files and the hanging sheet of the test drawing."))
+        self.export = QPushButton(tr("Export the test drawing…"))
+        explain(self.export, tr("Writes the job files and the hanging sheet for the test drawing."))
         self.export.clicked.connect(self._export)
         self.picture = SurveyPicture()
         form = QFormLayout()
@@ -59,8 +59,8 @@ class DrawPage(QWizardPage):
             column.addWidget(widget)
         column.addStretch(1)
         self._next = QLabel(
-            tr("Then draw it with the first pen, and leave the machine hanging: the belts must not be reset before "
-               "the result is kept. If it is drawn already, go on.")
+            tr("Draw it with the first pen and leave the machine hanging. Do not reset the belts before you "
+               "apply the result. If it is already drawn, continue.")
         )  # fmt: skip
         self._next.setWordWrap(True)
         column.addWidget(self._next)
@@ -86,8 +86,8 @@ class DrawPage(QWizardPage):
             self._trouble.clear()
             before, after = proposal.expected[0], proposal.expected[-1]
             self._promise.setText(
-                tr("{0} crosses, {1} readings. Trusting neither survey nor machine, as calibration begins, the pen may "
-                   "be ± {2:.0f} mm off its place here; with all readings ± {3:.1f} mm.",
+                tr("{0} crosses, {1} readings. Before calibrating, the pen may be off by ± {2:.0f} mm here; "
+                   "after all readings by ± {3:.1f} mm.",
                    len(proposal.marks), len(proposal.measures), before, after)
             )  # fmt: skip
             self.picture.show_survey(state.document.wall, state.hanging, proposal.marks)

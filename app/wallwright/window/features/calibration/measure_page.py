@@ -65,20 +65,18 @@ class MeasurePage(QWizardPage):
         self._state = state
         self.setTitle(tr("2. Measure"))
         self.setSubTitle(
-            tr("From the middle of one cross, or nail, to the middle of the other. The first readings tell the most; "
-               "take as many as you like, three at least.")
+            tr("Measure from centre to centre of crosses or anchors. The first readings help most. Take at "
+               "least three.")
         )  # fmt: skip
         self.table = ReadingsTable(0, 4)
         self.table.setHorizontalHeaderLabels(
-            [tr("Measure"), tr("About, mm"), tr("Reading, mm"), tr("Sure to ±, mm")]
+            [tr("Measure"), tr("Expected, mm"), tr("Reading, mm"), tr("Uncertainty ±, mm")]
         )
         self.table.verticalHeader().hide()
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.table.setAccessibleName(tr("Readings"))
-        self.table.setWhatsThis(
-            tr("Type the reading in mm, or with its unit: 1.203 m, 47 3/8 in as 47.375 in.")
-        )
+        self.table.setWhatsThis(tr("Type the reading in mm, or with a unit: 1.203 m or 47.375 in."))
         header = self.table.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         header.setSectionResizeMode(WHAT, QHeaderView.ResizeMode.Stretch)
@@ -94,14 +92,14 @@ class MeasurePage(QWizardPage):
             (self._a, tr("From")),
             (self._b, tr("To")),
         ):
-            explain(box, tr("A further reading: how it is taken, and between which points."), name)
-        for kind, title in zip(KINDS, (tr("Tape"), tr("Plumb line"), tr("Level")), strict=True):
+            explain(box, tr("Another reading: what kind, and between which points."), name)
+        for kind, title in zip(KINDS, (tr("Tape"), tr("Plumb line"), tr("Spirit level")), strict=True):
             self._kind.addItem(title, kind)
         add = QPushButton(tr("Add"))
-        explain(add, tr("One more reading of your own"))
+        explain(add, tr("Add a reading of your own"))
         add.clicked.connect(self._add)
         own = QHBoxLayout()
-        own.addWidget(QLabel(tr("One more:")))
+        own.addWidget(QLabel(tr("Add:")))
         for widget in (self._kind, self._a, self._b, add):
             own.addWidget(widget)
         left = QVBoxLayout()
@@ -169,7 +167,7 @@ class MeasurePage(QWizardPage):
             else:
                 sure = evaluate(text, "mm")
                 if not 0.05 <= sure <= 100:
-                    raise BadValue(tr("A reading is sure to between 0.05 and 100 mm"))
+                    raise BadValue(tr("Enter an uncertainty from 0.05 to 100 mm"))
                 measure = replace(measure, uncertainty=sure)
         except BadValue as error:
             self._said.setText(f"{error}.")
@@ -190,14 +188,15 @@ class MeasurePage(QWizardPage):
         if measure.value is None or abs(measure.value - self._about[row]) <= DOUBTFUL:
             return ""
         return tr(
-            "{0}: {1} mm is far from the {2:.0f} mm expected. Look at tape and cross again; what is so is kept.",
+            "{0}: {1} mm is far from the expected {2:.0f} mm. Check the tape and the cross; if the reading is "
+            "right, leave it.",
             measure.words, shown(float(measure.value)), self._about[row],
         )  # fmt: skip
 
     def _add(self) -> None:
         measure = TapeReading(self._kind.currentData(), self._a.currentText(), self._b.currentText())
         if measure.a == measure.b:
-            self._said.setText(tr("A reading goes from one point to another."))
+            self._said.setText(tr("A reading is between two different points."))
             return
         self._state.keep_readings((*self.survey.measures, measure))
         self._fill()

@@ -156,21 +156,21 @@ class ResultPage(QWizardPage):
         """Set once it is shown, so that nobody keeps what they have not seen."""
         self.setTitle(tr("3. Result"))
         self.setSubTitle(
-            tr("Keeping it writes these numbers into machine and hanging; it can be undone. The next job counts on the "
-               "belts as they are: do not reset them.")
+            tr("Applying writes these values into the machine and the hanging; you can undo it. The next job "
+               "uses the belts as they are: do not reset them.")
         )  # fmt: skip
         self.table = QTableWidget(0, 4)
-        self.table.setHorizontalHeaderLabels([tr("Number"), tr("Was"), tr("Is"), tr("Known to")])
+        self.table.setHorizontalHeaderLabels([tr("Value"), tr("Before"), tr("After"), tr("Uncertainty")])
         self.table.verticalHeader().hide()
         self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.table.setAccessibleName(tr("What the readings say"))
+        self.table.setAccessibleName(tr("What the readings show"))
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         self.table.horizontalHeader().setStretchLastSection(True)
-        self.remarks = QLabel(tr("Fitting …"))
+        self.remarks = QLabel(tr("Fitting…"))
         self.remarks.setWordWrap(True)
         self.remarks.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._before = ErrorMap(tr("Before: the pen was off by"))
-        self._after = ErrorMap(tr("After: expect within ±"))
+        self._after = ErrorMap(tr("After: expected within ±"))
         maps = QVBoxLayout()
         maps.addWidget(self._before)
         maps.addWidget(self._after)
@@ -185,7 +185,7 @@ class ResultPage(QWizardPage):
         self.abandon()
         self.outcome = None
         self.table.setRowCount(0)
-        self.remarks.setText(tr("Fitting …"))
+        self.remarks.setText(tr("Fitting…"))
         document, index = self._state.document, self._state.index
         fitting = self._fitting = CalibrationWorker(document, index, self)
         fitting.finished.connect(lambda: self._show(fitting, document.wall, document.hangings[index]))

@@ -18,11 +18,12 @@ class CalibrationWizard(QWizard):
 
     def __init__(self, models: Models, index: int = 0, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.models = models
         self._state = CalibrationState(models, index)
         self.setWindowTitle(tr("Calibrate: {0}", self._state.hanging.name))
         self.setWizardStyle(QWizard.WizardStyle.ModernStyle)
         self.setOption(QWizard.WizardOption.NoBackButtonOnStartPage)
-        self.setButtonText(QWizard.WizardButton.FinishButton, tr("Keep the result"))
+        self.setButtonText(QWizard.WizardButton.FinishButton, tr("Apply the result"))
         self.draw = DrawPage(self._state, self)
         self.measure = MeasurePage(self._state, self)
         self.result_page = ResultPage(self._state, self)

@@ -36,7 +36,9 @@ def _drawing_pens(models: Models, ids: Collection[str]) -> set[str]:
     if preview is None or document is None:
         return set()
     reports = [r for r in preview.reports if r.placement in ids]
-    return {document.pens[use.pen].id for report in reports for use in report.colours if use.pen >= 0}
+    uses = [use for report in reports for use in report.colours]
+    numbers = {use.pen for use in uses} | {tint.pen for use in uses for tint in use.tints}
+    return {document.pens[number].id for number in numbers if number >= 0}
 
 
 def cut(models: Models) -> None:
@@ -52,6 +54,4 @@ def paste(models: Models, centre: tuple[float, float] | None) -> None:
     if mime.hasFormat(artwork_exchange.MEDIA):
         centre = None  # artwork of a window goes where it was
     if not import_mime(models, mime, centre):
-        models.messages.say(
-            tr("There is nothing on the clipboard that can be drawn; copy SVG, a picture or words.")
-        )
+        models.messages.say(tr("The clipboard has nothing that can be drawn. Copy SVG, a picture or text."))

@@ -77,7 +77,7 @@ class ContinueDialog(QDialog):
         self._planned: Continuation | None = None
         self._exporting = False
         self._finding: LineSearch | None = None
-        self.setWindowTitle(tr("Go on from here"))
+        self.setWindowTitle(tr("Continue from here"))
         self.where, self.hang, self.picture = StopForm(), PositionForm(), ContinuePicture()
         self.told, self.trouble = QLabel(), QLabel()
         font = self.told.font()
@@ -85,20 +85,21 @@ class ContinueDialog(QDialog):
         self.told.setFont(font)
         self.told.setMinimumHeight(3 * self.told.fontMetrics().lineSpacing())
         self.trouble.setMinimumHeight(2 * self.trouble.fontMetrics().lineSpacing())
-        self.told.setAccessibleName(tr("What is left"))
+        self.told.setAccessibleName(tr("Remaining part"))
         self.care = QLabel(
-            tr("Take care: no motor is ever connected or disconnected under power, also not after a power cut. Ladder on "
-               "firm ground, three points of contact. The body can fall when a belt is taken off.")
+            tr("Take care: never connect or disconnect a motor under power, not even after a power cut. Ladder "
+               "on firm ground, three points of contact. The body can fall when a belt is taken off.")
         )  # fmt: skip
         for label in (self.told, self.trouble, self.care):
             label.setWordWrap(True)
         self.remember = QCheckBox(tr("Remember in the project where it stopped"))
-        explain(self.remember, tr("The project then says how much is drawn, and offers to go on."))
+        explain(self.remember, tr("The project then shows how much is drawn and offers to continue."))
         self.remember.setChecked(True)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
-        self.export = QPushButton(tr("Export the rest …"))
+        self.export = QPushButton(tr("Export what is left…"))
         explain(
-            self.export, tr("Writes job files and a sheet for what is left; those of the whole job stay.")
+            self.export,
+            tr("Writes job files and a sheet for the remaining part. The files of the whole job are kept."),
         )
         buttons.addButton(self.export, QDialogButtonBox.ButtonRole.ActionRole)
         for button in buttons.findChildren(QPushButton):
@@ -133,7 +134,7 @@ class ContinueDialog(QDialog):
         area.setWidgetResizable(True)
         area.setFrameShape(QScrollArea.Shape.NoFrame)
         area.setMinimumWidth(FORM_WIDTH)
-        area.setWhatsThis(tr("Two questions: where the job stopped, and where the machine hangs now."))
+        area.setWhatsThis(tr("Two questions: where did the job stop, and where is the machine now?"))
         right = QVBoxLayout()
         right.addWidget(self.picture, 1)
         right.addWidget(self.told)
@@ -179,7 +180,7 @@ class ContinueDialog(QDialog):
                 self.hang.go_to(point_at(plan.strokes, place))
             self._rest = self.hang.hung(rest)
             self.trouble.clear()
-            self.told.setText(tr("Planning the rest …"))
+            self.told.setText(tr("Planning what is left…"))
         except BadValue as trouble:
             self.told.clear()
             self._say(f"{trouble}.")
@@ -206,11 +207,13 @@ class ContinueDialog(QDialog):
         if self._plan is None or self._finding is not None:
             return
         start = str(self._folder() / "belts.ngc")
-        name, _ = QFileDialog.getOpenFileName(self, tr("The file that ran"), start, "RS-274 (*.ngc);;(*)")
+        name, _ = QFileDialog.getOpenFileName(
+            self, tr("The file that was running"), start, "RS-274 (*.ngc);;(*)"
+        )
         if not name:
             return
         line, good = QInputDialog.getInt(
-            self, tr("Line of the file"), tr("The line at which the controller stopped, counted from 1"), 1, 1, 2**31 - 1
+            self, tr("Line in the file"), tr("The line at which the controller stopped, counted from 1"), 1, 1, 2**31 - 1
         )  # fmt: skip
         if good:
             document, plan = self.models.project.document, self._plan
@@ -258,7 +261,7 @@ class ContinueDialog(QDialog):
         text = tr("Strokes {0} to {1} of {1}, about {2}: {3}.", before.first + 1, before.of, duration(rest.estimate.total_s),
                   names)  # fmt: skip
         typical, worst = before.lines_up
-        text += " " + tr("It lines up with what is drawn within about ± {0:.1f} mm, ± {1:.1f} mm at the worst place.",
+        text += " " + tr("It joins the drawing to within about ± {0:.1f} mm, ± {1:.1f} mm at worst.",
                          typical, worst)  # fmt: skip
         self.told.setText(text)
         bad = [c for c in rest.checks if c.verdict is Verdict.BAD]
@@ -293,7 +296,7 @@ class ContinueDialog(QDialog):
             if after != self.models.project.document:
                 self.models.project.edit(tr("Remember where it stopped"), after)
         self._exporting = True
-        self.told.setText(tr("Exporting the rest …"))
+        self.told.setText(tr("Exporting what is left…"))
         self.models.planning.plan_continuation(rest, str(dialog.folder))
 
     def _folder(self) -> Path:

@@ -44,18 +44,21 @@ class ContinueFeature(QObject):
 
     def _here(self) -> StrokePlace:
         player, stopped = self._strip.player, self.models.project.document.stopped
-        if player.at_moment:
+        if player.motion is not None and player.at_moment:
             return place_at(player.motion, player.now) or StrokePlace()
         return stopped.place if stopped is not None and self._remedies() else StrokePlace()
 
     def _ended(self) -> None:
-        self.dialog.deleteLater()
-        self.dialog = None
+        if self.dialog is not None:
+            self.dialog.deleteLater()
+            self.dialog = None
         self._strip.player.moved.emit()  # the canvas shows the moment again
 
     def forget(self) -> None:
         """The job is not interrupted any more."""
-        self.models.project.edit(tr("Forget the stop"), discard_interruption(self.models.project.document))
+        self.models.project.edit(
+            tr("Discard the interruption"), discard_interruption(self.models.project.document)
+        )
 
     def _remedies(self) -> tuple[Remedy, ...]:
         """What the check of an interrupted job offers: nothing when its strokes are not those that stopped."""
@@ -66,9 +69,10 @@ class ContinueFeature(QObject):
     def _offer(self) -> None:
         """Says once, when a project has been opened, that its job was interrupted."""
         stopped = self.models.project.document.stopped
-        if stopped == self._offered or not self.models.planning.plan_is_final:
+        plan = self.models.planning.fresh_plan
+        if stopped == self._offered or plan is None or plan.is_provisional:
             return
-        if stopped is not None and self.models.planning.plan.hanging != stopped.hanging:
+        if stopped is not None and plan.hanging != stopped.hanging:
             return
         self._offered = stopped
         if (
@@ -78,7 +82,7 @@ class ContinueFeature(QObject):
             and not self.models.project.is_dirty
         ):
             self.models.messages.say(
-                tr("The job was interrupted: {0} of {1} strokes are drawn. Choose Job, Go on from here.",
+                tr("The job was interrupted: {0} of {1} strokes are drawn. Choose Job, Continue from here.",
                    stopped.place.stroke, stopped.of)
             )  # fmt: skip
 
@@ -90,11 +94,12 @@ class ContinueFeature(QObject):
     def words(self) -> str:
         """Which stroke the moment shown is in."""
         player, plan = self._strip.player, self.models.planning.plan
-        if not player.at_moment or plan is None:
+        document = self.models.planning.plan_document
+        if player.motion is None or not player.at_moment or plan is None or document is None:
             return ""
         place = place_at(player.motion, player.now)
         if place is None:
             return tr("All strokes are drawn")
-        pen = self.models.planning.plan_document.pens[plan.strokes.pen[place.stroke]]
+        pen = document.pens[plan.strokes.pen[place.stroke]]
         return tr("Stroke {0} of {1}, {2}, after {3}", place.stroke + 1, len(plan.strokes), pen.name,
                   duration(player.now))  # fmt: skip

@@ -55,7 +55,7 @@ class PositionForm(QGroupBox):
     refused = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(tr("2. Where does the machine hang now?"), parent)
+        super().__init__(tr("2. Where is the machine now?"), parent)
         usual = Document()
         self._machine, self._place = usual.machine, usual.hangings[0]
         self.measured = WallReading()
@@ -64,22 +64,22 @@ class PositionForm(QGroupBox):
         self.fields = {name: NumberField(q, getattr(self.measured, name)) for name, q in known.items()}
         self._ways = QButtonGroup(self)
         self.start = self._way(
-            tr("At the starting place: I set the belts by tape"),
+            tr("At the starting point: I set the belts by tape"),
             tr("The safest way: bring the machine back to where the job started."),
         )
         self.anchors = self._way(
-            tr("Where it stopped: I measure pen to anchors"),
-            tr("Two tape readings along the wall, from the pen tip to the middle of each nail."),
+            tr("Where it stopped: I measure from the pen to the anchors"),
+            tr("Two tape readings along the wall, from the pen tip to the centre of each anchor."),
         )
         self.place = self._way(
             tr("Where it stopped: I measure right and down"),
-            tr("With a plumb line and a level from the left anchor."),
+            tr("With a plumb line and a spirit level from the left anchor."),
         )
         self.slip = self._way(
-            tr("It draws off its place: I measure how far"),
+            tr("It draws off its position: I measure how far"),
             tr(
-                "The controller still counts, but what it drew after a bump or a skip is off; or the pen was off when the "
-                "rest stopped for a look."
+                "Use this if the drawing is off although the controller kept counting, for example after a "
+                "bump or a slip. Also use it if the pen was off when the job paused for a check."
             ),
         )
         self._numbers = QLabel()
@@ -89,11 +89,11 @@ class PositionForm(QGroupBox):
             self.place: self._page(PLACES),
             self.slip: self._page(SLIPS),
         }
-        self.whole = QCheckBox(tr("A belt slipped, by whole teeth or steps"))
+        self.whole = QCheckBox(tr("A belt slipped by whole teeth or steps"))
         explain(
             self.whole,
-            tr("Then the slip is told exactly where only one agrees with what was measured. A machine that was hung again "
-               "by hand is off by any amount."),
+            tr("Tick this if the belt jumped by whole teeth or steps; the exact slip can then be found. Leave "
+               "it unticked after re-hanging by hand."),
         )  # fmt: skip
         self.whole.setChecked(True)
         self.whole.toggled.connect(lambda _: self.changed.emit())
@@ -144,8 +144,8 @@ class PositionForm(QGroupBox):
         anchors = np.array([(place.left.x, place.left.y), (place.right.x, place.right.y)])
         chords = np.hypot(*(pose.exits[0] - anchors).T)
         self._numbers.setText(
-            tr("Left belt {0:.1f} mm and right belt {1:.1f} mm from nail to exit, straight by tape; pen {2:.0f} mm right of "
-               "the left anchor and {3:.0f} mm below it.",
+            tr("Left belt {0:.1f} mm and right belt {1:.1f} mm from anchor to body, straight by tape. Pen "
+               "{2:.0f} mm right of and {3:.0f} mm below the left anchor.",
                *chords, place.datum[0] - place.left.x, place.datum[1] - place.left.y)
         )  # fmt: skip
 
@@ -178,27 +178,27 @@ class PositionForm(QGroupBox):
             return rest
         if self.slip.isChecked():
             if not (read.off_right or read.off_down):
-                raise BadValue(tr("Measure how far off it drew, and write it in"))
+                raise BadValue(tr("Measure how far off it drew, and enter it"))
             reading = ArtworkLoader(self.seen, (read.off_right, read.off_down))
             slip = estimate_slip(machine, place, (reading,), read.off_sure, self.whole.isChecked())
             self.found = slip
             start = start_after_slip(machine, place, slip)
             self.said.setText(
-                slip.words(machine) + " " + tr("Bring the machine to its starting place by its own count.")
+                slip.words(machine) + " " + tr("Move the machine to its starting point by its own count.")
             )
             return replace(rest, start=start, known_by="slip", spread=pack_covariance(slip.spread))
         if self.anchors.isChecked():
             if not (read.to_left and read.to_right):
-                raise BadValue(tr("Measure from the pen tip to both anchors, and write both in"))
+                raise BadValue(tr("Measure from the pen tip to both anchors, and enter both"))
             found = recover_from_anchor_distances(machine, place, read.to_left, read.to_right, read.sure)
         else:
             if not (read.across or read.down):
-                raise BadValue(tr("Measure where the pen is, and write it in"))
+                raise BadValue(tr("Measure where the pen is, and enter it"))
             found = recover_from_offsets(machine, place, read.across, read.down, read.place_sure)
         self.found = found
         x, y = found.pen[0] - place.left.x, found.pen[1] - place.left.y
         self.said.setText(
-            tr("The pen is {0:.0f} mm right of the left anchor and {1:.0f} mm below it, within about ± {2:.1f} mm, with "
-               "belts of {3:.1f} and {4:.1f} mm. Leave the machine hanging there.", x, y, found.within, *found.belts)
+            tr("The pen is {0:.0f} mm right of and {1:.0f} mm below the left anchor, within about ± {2:.1f} "
+               "mm; belts {3:.1f} and {4:.1f} mm. Leave the machine hanging there.", x, y, found.within, *found.belts)
         )  # fmt: skip
         return replace(rest, start=found.pen, known_by="tape", spread=pack_covariance(found.belts_spread))

@@ -47,7 +47,7 @@ class StopForm(QGroupBox):
         self.stroke, self.along = QSpinBox(), QDoubleSpinBox()
         explain(
             self.stroke,
-            tr("The first stroke that is not whole. The sheet has a timetable, and the file says the number before each."),
+            tr("The first unfinished stroke. Its number is in the sheet's table and in the file's comments."),
             tr("Stroke"),
         )  # fmt: skip
         self.of, self.same = QLabel(), QLabel()
@@ -56,23 +56,25 @@ class StopForm(QGroupBox):
         self.along.setSuffix(" mm")
         explain(
             self.along,
-            tr("How much of that stroke is drawn, from where it begins."),
+            tr("How much of that stroke is drawn, from its beginning."),
             tr("Drawn of that stroke"),
         )
         self.pen, self.clock = QComboBox(), QTimeEdit()
-        explain(self.pen, tr("The pen that was drawing; each is timed from when it began."), tr("Pen"))
+        explain(
+            self.pen, tr("The pen in use when it stopped. Its time starts when that pen began."), tr("Pen")
+        )
         self.clock.setDisplayFormat("h:mm:ss")
         explain(
             self.clock,
-            tr("How long that pen had been drawing when it stopped, in hours, minutes and seconds."),
+            tr("How long that pen had been drawing when the job stopped, in hours, minutes and seconds."),
             tr("Time since the pen began"),
         )
-        self.line = QPushButton(tr("By a line of the file …"))
+        self.line = QPushButton(tr("By line of the file…"))
         explain(
             self.line,
             tr(
-                "When the controller told at which line of the RS-274 file it stopped. Controllers read lines ahead: "
-                "look at the wall whether it came so far."
+                "If the controller reports a line number of the RS-274 file. It reads ahead, so check on the "
+                "wall how far it drew."
             ),
         )
         self.line.setAutoDefault(False)
@@ -82,8 +84,8 @@ class StopForm(QGroupBox):
         self.back.setSuffix(" min")
         explain(
             self.back,
-            tr("After a pen that ran dry: draw so many minutes of it again."),
-            tr("Draw again, minutes before"),
+            tr("After a pen ran dry: also draw the last minutes again."),
+            tr("Minutes to draw again"),
         )
         self.overlap = NumberField(quantities(Continuation)["overlap"], self._overlap)
         self.overlap.setMaximumWidth(100)
@@ -94,7 +96,7 @@ class StopForm(QGroupBox):
             (tr("Drawn of it"), (self.along,)),
             (tr("By the clock"), (self.pen, self.clock)),
             ("", (self.line,)),
-            (tr("Draw again before it"), (self.back,)),
+            (tr("Also redraw the last minutes"), (self.back,)),
             (tr("Overlap"), (self.overlap,)),
         ):
             line = QHBoxLayout()
@@ -120,7 +122,7 @@ class StopForm(QGroupBox):
         self.of.setText(tr("of {0}", len(plan.strokes)))
         own = fingerprint(strokes_digest(plan.strokes))
         self.same.setText(
-            tr("Fingerprint {0}: the sheet must say the same, else the drawing was changed since.", own)
+            tr("Fingerprint {0}. If the sheet shows another one, the drawing has changed since.", own)
         )
         self.pen.clear()
         for block in plan.motion.blocks:

@@ -55,9 +55,9 @@ class ContinuePicture(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         explain(
             self,
-            tr("The wall: pale what is drawn already, in its colours what is left, a red ring where it goes on, a blue "
-               "cross where the pen is when it begins. Click a stroke to go on there, or to say where a slip was measured; "
-               "the wheel zooms, dragging moves."),
+            tr("The wall. Pale: already drawn. In colour: still to draw. Red ring: where drawing continues. "
+               "Blue cross: where the pen starts. Click a stroke to continue there, or to show where a slip "
+               "was measured. Wheel: zoom. Drag: pan."),
             tr("Picture of what is drawn and what is left"),
         )  # fmt: skip
 

@@ -61,12 +61,12 @@ class ExportDialog(QDialog):
         written."""
         super().__init__(parent)
         self._controller, self._rest_from, self._number = controller, rest_from, number
-        self.setWindowTitle(tr("Export the job") if rest_from is None else tr("Export the rest"))
+        self.setWindowTitle(tr("Export the job") if rest_from is None else tr("Export what is left"))
         self._line = QLineEdit(str(folder))
         self._line.setMinimumWidth(420)
-        explain(self._line, tr("The folder is made when it does not exist."), tr("Folder for the job"))
-        choose = QPushButton(tr("Choose …"))
-        explain(choose, tr("Choose a folder that exists"))
+        explain(self._line, tr("The folder is created if it does not exist."), tr("Folder for the job"))
+        choose = QPushButton(tr("Choose…"))
+        explain(choose, tr("Choose an existing folder"))
         choose.setAutoDefault(False)
         choose.clicked.connect(self._choose)
         row = QHBoxLayout()
@@ -80,7 +80,7 @@ class ExportDialog(QDialog):
         if in_hand:
             self._which.addItem(tr("All hangings, each in its own folder"), True)
             self._which.addItem(tr("Only {0}", in_hand), False)
-            explain(self._which, tr("Which hangings are written."), tr("Hangings"))
+            explain(self._which, tr("Which hangings to export."), tr("Hangings"))
             self._which.currentIndexChanged.connect(self._look)
             which = QLabel(tr("&Hangings"))
             which.setBuddy(self._which)
@@ -130,26 +130,26 @@ class ExportDialog(QDialog):
         text, good = tr("Writes {0}.", ", ".join(names)), True
         if self.every:
             text = tr(
-                "Writes for each hanging a folder with {0}, and {1} for all.", ", ".join(names), WALL_REPORT
+                "Writes a folder for each hanging with {0}, and {1} for all.", ", ".join(names), WALL_REPORT
             )
             names = [WALL_REPORT]
         folder = self.folder
         if not self._line.text().strip():
-            text, good = tr("Give the folder a name."), False
+            text, good = tr("Enter a folder."), False
         elif not folder.is_absolute():
-            text, good = tr("Write the whole path of the folder, or choose one."), False
+            text, good = tr("Enter the full path of the folder, or choose one."), False
         elif folder.exists() and not folder.is_dir():
-            text, good = tr("{0} is a file. Give a folder.", folder.name), False
+            text, good = tr("{0} is a file. Choose a folder.", folder.name), False
         elif is_unfinished(self.place):
             text = (
-                tr("The last export into this folder was interrupted; it is replaced as a whole.")
+                tr("The last export to this folder was interrupted. It will be replaced completely.")
                 + " "
                 + text
             )
         elif any((self.place / name).exists() for name in names):
-            text = tr("The job that is in this folder now is replaced.") + " " + text
+            text = tr("The job in this folder will be replaced.") + " " + text
         elif not folder.exists():
-            text = tr("The folder is new.") + " " + text
+            text = tr("The folder will be created.") + " " + text
         if good and self._controller.takes == "drawing":
             text += "\n\n" + tr(
                 "When it is written, what to type on the machine's page is shown here and in {0}.", SHEET
@@ -158,8 +158,8 @@ class ExportDialog(QDialog):
             own = file_for(self._controller)
             own = own if self._rest_from is None else continued_file_name(own, self._rest_from)
             text += "\n\n" + tr(
-                "{0} is for your controller. The other job files are for controllers of another kind: what yours is, "
-                "the machine's properties say under Controller.", own,
+                "{0} is for your controller. The other job files are for other kinds of controller. The "
+                "machine page says which one yours is.", own,
             )  # fmt: skip
         self._note.setText(text)
         self._export.setEnabled(good)

@@ -20,9 +20,9 @@ def why_not_exported(planning: PlanningClient) -> str:
     """Why the job cannot be exported now; "" when it can."""
     plan = planning.fresh_plan
     if plan is None:
-        return tr("The job is not planned yet. Plan it, or wait until it is.")
+        return tr("The job is not planned yet. Plan it now, or wait until planning ends.")
     bad = [c.title for c in plan.checks if c.verdict is Verdict.BAD]
-    return tr("Not to be exported as it is: {0}. See the checks.", ", ".join(bad)) if bad else ""
+    return tr("Cannot be exported yet: {0}. See Checks.", ", ".join(bad)) if bad else ""
 
 
 class ExportFeature(QObject):
@@ -48,17 +48,17 @@ class ExportFeature(QObject):
         )
         if dialog.exec():
             if has_several:
-                self._keep_handover_lines()
+                self.keep_handover_lines()
             self._models.planning.export(str(dialog.place), every=dialog.every)
 
-    def _keep_handover_lines(self) -> None:
+    def keep_handover_lines(self) -> None:
         """Fixes handover lines and register marks where they are: once exported they are on the wall."""
         document, planning = self._models.project.document, self._models.planning
         preview = planning.preview
         if preview is not None and planning.preview_document is document:
             kept = edits_register.keep_handover_lines(document, preview.meetings, preview.marks)
             if kept != document:
-                self._models.project.edit(tr("Keep where hangings meet"), kept)
+                self._models.project.edit(tr("Fix the handover lines"), kept)
 
     def _report(self, files: tuple[str, ...]) -> None:
         """Says what was written. files: whole paths; those of several hangings in a folder each, the report of them all
@@ -67,7 +67,7 @@ class ExportFeature(QObject):
         folder = paths[-1].parent
         if len({p.parent for p in paths}) > 1:
             hangings = sorted({p.parent.name for p in paths if p.parent != folder})
-            text = tr("The wall is in {0}: {1}, and {2}. Each file was read back and compared.", folder,
+            text = tr("The wall is in {0}: {1}, and {2}. Each file was read back and compared with the plan.", folder,
                       ", ".join(hangings), paths[-1].name)  # fmt: skip
             self._models.messages.say_files(text, paths)
             return
@@ -85,7 +85,7 @@ class ExportFeature(QObject):
             for name in (Path(file_for(self._models.project.document.machine.controller)), Path(SHEET))
         )
         text = tr(
-            "The job is in {0}. Run {1} on your machine; {2} says how to hang it. Each of the {3} files was read back "
-            "and compared.", folder, own, sheet, len(paths),
+            "The job is in {0}. Run {1} on your machine; {2} shows how to hang it. All {3} files were read "
+            "back and compared with the plan.", folder, own, sheet, len(paths),
         )  # fmt: skip
         self._models.messages.say_files(text, paths)

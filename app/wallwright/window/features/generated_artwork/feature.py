@@ -26,7 +26,7 @@ class GeneratedArtworkFeature:
 
     def words(self) -> None:
         """Words to be typed over: a line below the artwork that is there."""
-        words = generated_artwork.TextArtwork(tr("Words"), size=_rounded(self._distance() / 24))
+        words = generated_artwork.TextArtwork(tr("Text"), size=_rounded(self._distance() / 24))
         shown = [p for p in self.models.project.document.placements if p.visible]
         centre = None
         if shown:
@@ -92,5 +92,5 @@ class GeneratedArtworkFeature:
 
 def _rounded(value: float) -> float:
     """A length a person would choose: one or two figures."""
-    step = 10 ** math.floor(math.log10(value)) / 2
+    step = 10.0 ** math.floor(math.log10(value)) / 2
     return max(round(value / step) * step, step)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from PySide6.QtCore import QPointF
 from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
@@ -40,7 +41,7 @@ class StraightenDialog(QDialog):
         self.known = QComboBox()
         explain(
             self.known,
-            tr("Click four points of the photo whose distances are known: it then lies true on the wall."),
+            tr("Click four points of the photo whose distances you know. The photo then fits the wall."),
             tr("The points are"),
         )
         for title, box in _rectangles(self.models.project.document):
@@ -50,10 +51,10 @@ class StraightenDialog(QDialog):
         self.fields: dict[str, QLineEdit] = {}
         for name, title in (
             ("top", tr("Top side")), ("right", tr("Right side")), ("bottom", tr("Bottom side")), ("left", tr("Left side")),
-            ("diagonal", tr("Top left to bottom right")), ("place", tr("Top left is at")),
+            ("diagonal", tr("Top left to bottom right")), ("place", tr("Top left corner at")),
         ):  # fmt: skip
             self.fields[name] = QLineEdit()
-            explain(self.fields[name], tr("In mm; arithmetic and units too."), title)
+            explain(self.fields[name], tr("In mm. Calculations and units work too."), title)
             form.addRow(title, self.fields[name])
         self.trouble = QLabel()
         self.trouble.setWordWrap(True)
@@ -77,7 +78,7 @@ class StraightenDialog(QDialog):
         except BadValue as trouble:
             self.trouble.setText(f"{trouble}.")
         except ValueError:
-            self.trouble.setText(tr("Write the place as two numbers in mm, like {0}.", pair_text(0, 20)))
+            self.trouble.setText(tr("Enter the position as two numbers in mm, like {0}.", pair_text(0, 20)))
         else:
             if self.models.project.edit(tr("Straighten the photo"), document):
                 super().accept()
@@ -87,7 +88,7 @@ class StraightenDialog(QDialog):
         if photo is None:
             raise BadValue(tr("There is no photo any more"))
         back, _ = transform_of(photo).inverted()
-        return tuple(back.map(x, y) for x, y in self._points)
+        return tuple((at.x(), at.y()) for at in (back.map(QPointF(x, y)) for x, y in self._points))
 
     def _fill(self) -> None:
         left, top, right, bottom = self.known.currentData()

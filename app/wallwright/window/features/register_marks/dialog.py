@@ -50,14 +50,14 @@ class LineUpDialog(QDialog):
         self.setWindowTitle(
             tr("Line up by marks: {0}", models.project.document.hangings[models.selection.hanging].name)
         )
-        text = tr("Hang the machine, bring the belts to their starting lengths, and run {0}: it goes to each cross with "
-                  "the pen up and stops. Write down how far the pen is right of and below the cross; left and above are "
-                  "negative. What was not read stays empty.", VISIT)  # fmt: skip
+        text = tr("Hang the machine, set the belts to their starting lengths and run {0}. The machine goes to "
+                  "each mark with the pen up and pauses. Write down how far the pen is right of and below the "
+                  "mark; left and above are negative. Leave unread marks empty.", VISIT)  # fmt: skip
         note = QLabel(text)
         note.setWordWrap(True)
         note.setMinimumWidth(460)
         grid = QGridLayout()
-        titles = (tr("Cross"), tr("Pen right of it, mm"), tr("Pen below it, mm"), tr("Unexplained"))
+        titles = (tr("Mark"), tr("Pen right of it, mm"), tr("Pen below it, mm"), tr("Unexplained"))
         for column, title in enumerate(titles):
             grid.addWidget(QLabel(f"<b>{title}</b>"), 0, column)
         self._rows: list[_Row] = []
@@ -73,7 +73,7 @@ class LineUpDialog(QDialog):
         self._said.setMinimumHeight(5 * self._said.fontMetrics().lineSpacing())
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
         self.apply = buttons.addButton(tr("Correct the anchors"), QDialogButtonBox.ButtonRole.AcceptRole)
-        explain(self.apply, tr("Moves both anchors to where the marks say they are; it can be undone."))
+        explain(self.apply, tr("Moves both anchors to where the marks show they are. You can undo this."))
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)
@@ -86,7 +86,7 @@ class LineUpDialog(QDialog):
 
     def _field(self, name: str) -> QLineEdit:
         field = QLineEdit()
-        explain(field, tr("In mm; half a millimetre tells."), name)
+        explain(field, tr("In mm. Read to half a millimetre."), name)
         field.textChanged.connect(self._look)
         return field
 
@@ -99,13 +99,13 @@ class LineUpDialog(QDialog):
                 continue
             if not all(texts):
                 raise BadValue(
-                    tr("{0}: both numbers are needed, 0 where the pen is on the line", row.mark.name)
+                    tr("{0}: enter both numbers; 0 where the pen is exactly on the mark", row.mark.name)
                 )
             right, down = (evaluate(text, "mm") for text in texts)
             if max(abs(right), abs(down)) > AWAY:
                 raise BadValue(
                     tr(
-                        "{0}: a pen farther than {1:.0f} mm from its cross was at another one",
+                        "{0}: more than {1:.0f} mm off; that was another mark",
                         row.mark.name,
                         AWAY,
                     )
@@ -140,13 +140,14 @@ class LineUpDialog(QDialog):
             (tr("Left anchor"), tr("Right anchor")), found.moved.tolist(), (2 * found.uncertainty).tolist(), strict=True
         ):  # fmt: skip
             lines.append(
-                tr("{0}: {1:+.1f} mm across (± {2:.1f}), {3:+.1f} mm down (± {4:.1f})",
+                tr("{0}: {1:+.1f} mm to the right (± {2:.1f}), {3:+.1f} mm down (± {4:.1f})",
                    side, moved[0], sure[0], moved[1], sure[1])
             )  # fmt: skip
-        lines.append(tr("Parts then meet within about {0:.1f} mm; {1:.1f} mm of what was seen is left unexplained.",
+        lines.append(tr("Parts then meet to within about {0:.1f} mm; {1:.1f} mm of the readings remain "
+                        "unexplained.",
                         2 * found.expected, found.left_over))  # fmt: skip
         lines += [
-            tr("{0} disagrees with the others; look at that cross again.", sightings[i].mark.name)
+            tr("{0} disagrees with the others. Read that mark again.", sightings[i].mark.name)
             for i in found.slips
         ]
         self._said.setText("\n".join(lines))

@@ -21,7 +21,7 @@ class ScreenScaleFeature:
         self._canvas.actual_size()
         if screen_scale.measured(self._parent.screen()) is None:
             self._messages.remark(
-                tr("As large as the screen says it is; View, Measure this screen makes sure.")
+                tr("Size as reported by the screen. For exact size choose View, Measure this screen.")
             )
 
     def measure(self) -> None:

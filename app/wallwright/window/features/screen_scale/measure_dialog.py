@@ -48,8 +48,8 @@ class Gauge(QWidget):
         self._held = False
         self.setMouseTracking(True)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setAccessibleName(tr("Gauge"))
-        self.setWhatsThis(tr("As large as the real thing when the screen is measured; drag its right edge."))
+        self.setAccessibleName(tr("Measuring frame"))
+        self.setWhatsThis(tr("Life-size once the screen is measured. Drag its right edge."))
 
     def sizeHint(self) -> QSize:
         return QSize(
@@ -120,13 +120,13 @@ class MeasureScreen(QDialog):
         self.value = screen_scale.pixels_per_mm(self._screen)
         """Device pixels per mm."""
         words = QLabel(
-            tr("Hold a bank card, or a ruler, against the screen, its left edge on the left line. Move the right line "
-               "to its right edge, with the slider, the arrow keys or the mouse.")
+            tr("Hold a bank card or a ruler against the screen, its left edge on the left line. Move the right "
+               "line to its right edge with the slider, the arrow keys or the mouse.")
         )  # fmt: skip
         words.setWordWrap(True)
         self.card = QRadioButton(tr("Bank card, 85.6 mm wide"))
-        explain(self.card, tr("Any card of the usual size: for banks, driving licences and shops."))
-        self.ruler = QRadioButton(tr("Ruler, 100 mm of it"))
+        explain(self.card, tr("Any card of this size: bank card, driving licence, customer card."))
+        self.ruler = QRadioButton(tr("Ruler, 100 mm"))
         explain(self.ruler, tr("A ruler or a tape, from 0 to 100 mm."))
         self.card.setChecked(True)
         self.card.toggled.connect(self._choose)
@@ -139,7 +139,9 @@ class MeasureScreen(QDialog):
         self.slider = QSlider(Qt.Orientation.Horizontal)
         self.slider.setRange(0, STEPS)
         self.slider.setPageStep(20)
-        explain(self.slider, tr("Moves the right line; the arrow keys go by the finest step."), tr("Width"))
+        explain(
+            self.slider, tr("Moves the right line. Arrow keys move it by the smallest step."), tr("Width")
+        )
         self.slider.valueChanged.connect(
             lambda step: self._set(self._said * 2.0 ** (2 * step / STEPS - 1), False)
         )
@@ -147,8 +149,10 @@ class MeasureScreen(QDialog):
         buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
         )
-        self.forget = buttons.addButton(tr("As the screen says"), QDialogButtonBox.ButtonRole.ResetRole)
-        explain(self.forget, tr("Forget what was measured, and believe what the screen tells of its size."))
+        self.forget = buttons.addButton(
+            tr("Use the screen's own size"), QDialogButtonBox.ButtonRole.ResetRole
+        )
+        explain(self.forget, tr("Use the size reported by the screen."))
         self.forget.clicked.connect(self._forget)
         buttons.accepted.connect(self._keep)
         buttons.rejected.connect(self.reject)
@@ -178,7 +182,7 @@ class MeasureScreen(QDialog):
             self.slider.blockSignals(False)
         self.gauge.show_at(self.value / self._ratio)
         self.number.setText(
-            tr("{0:.3f} pixels in a mm; the screen says {1:.3f}.", self.value, self._said)
+            tr("{0:.3f} pixels per mm; the screen reports {1:.3f}.", self.value, self._said)
         )  # fmt: skip
 
     def _keep(self) -> None:

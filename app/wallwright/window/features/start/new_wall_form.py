@@ -52,7 +52,7 @@ class NewWallForm(QGroupBox):
         self.walls, self.machines, self.artwork = (narrow(QComboBox(), 20) for _ in range(3))
         self._form = QFormLayout()
         self._form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
-        self._row(tr("&Wall"), self.walls, tr("Its numbers below, or a wall kept as a template."))
+        self._row(tr("&Wall"), self.walls, tr("Enter its size below, or choose a saved wall."))
         self.fields: dict[str, NumberField] = {}
         for name, quantity in quantities(NewWall).items():
             field = NumberField(quantity, getattr(self.answers, name))
@@ -64,21 +64,22 @@ class NewWallForm(QGroupBox):
             tr("&Machine"),
             self.machines,
             tr(
-                "Its mass, exits, motors, controller and limits can be changed at any time: choose it in the contents."
+                "You can change mass, exits, motors, controller and limits at any time: select the machine in "
+                "Contents."
             ),
         )
-        self._row(tr("Ar&twork"), self.artwork, tr("What is drawn; more can be added at any time."))
+        self._row(tr("Ar&twork"), self.artwork, tr("What to draw. You can add more at any time."))
         self.picture = SurveyPicture()
         self.picture.setAccessibleName(tr("Picture of the wall"))
         self.picture.setWhatsThis(
-            tr("The wall with its anchors. Within the dashed line the machine can draw.")
+            tr("The wall with its anchors. The machine can draw within the dashed line.")
         )
         self.said = QLabel()
         self.said.setWordWrap(True)
         self.said.setMinimumHeight(3 * self.said.fontMetrics().lineSpacing())
         self.said.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.make = QPushButton(tr("&Begin with this wall"))
-        self.make.setToolTip(tr("Opens the project; planning and checks start by themselves."))
+        self.make = QPushButton(tr("&Create project"))
+        self.make.setToolTip(tr("Opens the project. Planning and checks start automatically."))
         self.make.setWhatsThis(self.make.toolTip())
         self.make.clicked.connect(self._make)
         left = QVBoxLayout()
@@ -112,7 +113,7 @@ class NewWallForm(QGroupBox):
             self.refused.emit(str(trouble))
             kept = SavedPresets()
         self.walls.clear()
-        self.walls.addItem(tr("With these numbers"), None)
+        self.walls.addItem(tr("With this size"), None)
         for template in kept.walls:
             self.walls.addItem(template.name, template)
         self.machines.clear()
@@ -122,7 +123,7 @@ class NewWallForm(QGroupBox):
         for text, what in (
             (tr("None yet"), NOTHING),
             (tr("The demo's harbour"), DEMO),
-            (tr("A file …"), FILE),
+            (tr("A file…"), FILE),
         ):
             self.artwork.addItem(text, what)
         self._template, self._file = None, None
@@ -198,7 +199,8 @@ class NewWallForm(QGroupBox):
         if not edges:
             self.said.setText(
                 tr(
-                    "This machine can draw nowhere on this wall; give the anchors more height or less distance."
+                    "This machine cannot draw anywhere on this wall. Place the anchors higher or closer "
+                    "together."
                 )
             )
             return
@@ -206,7 +208,7 @@ class NewWallForm(QGroupBox):
         width = share * wall.width / 1000
         self.said.setText(
             tr(
-                "Within the dashed line the machine can draw. A picture of {0:.1f} by {1:.1f} m fits.",
+                "The machine can draw within the dashed line. A picture of {0:.1f} by {1:.1f} m fits.",
                 width,
                 width * PAGE,
             )

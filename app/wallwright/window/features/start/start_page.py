@@ -51,24 +51,24 @@ class StartPage(QScrollArea):
         self.form = NewWallForm()
         self._left = QVBoxLayout()
         self._found = QVBoxLayout()
-        title = QLabel(tr("What shall be on the wall?"))
+        title = QLabel(tr("What do you want to draw?"))
         font = title.font()
         font.setPointSizeF(font.pointSizeF() * 1.7)
         title.setFont(font)
         title.setWordWrap(True)
         about = QLabel(
-            tr("Wallwright plans what a drawing machine hanging on two belts draws on a wall, checks every limit, and "
-               "writes the files for the machine and the sheet for hanging it.")
+            tr("Wallwright prepares drawings for a machine that hangs on two belts: it places artwork on your "
+               "wall, checks every limit, and writes the files for the machine and the sheet for hanging it.")
         )  # fmt: skip
         about.setWordWrap(True)
         self.demo_button = self._command(
             tr("See the &demo"),
-            tr("A harbour in four colours, planned and checked within seconds."),
+            tr("A harbour in four colours, planned and checked in seconds."),
             self.demo,
             "play",
         )
         self.open_button = self._command(
-            tr("&Open a project …"), tr("Or drop a project or artwork on this window."), self.open, "open"
+            tr("&Open a project…"), tr("Or drop a project or artwork on this window."), self.open, "open"
         )
         for widget in (title, about, self.demo_button, self.open_button):
             self._left.addWidget(widget)
@@ -107,8 +107,8 @@ class StartPage(QScrollArea):
             self._found.addWidget(self._recent(paths))
 
     def _recovered(self, left: list[RecoveredDocument]) -> QWidget:
-        box = QGroupBox(tr("Not saved last time"))
-        box.setWhatsThis(tr("What was on screen when the program ended unexpectedly."))
+        box = QGroupBox(tr("Unsaved last time"))
+        box.setWhatsThis(tr("Work that was open when the program ended unexpectedly."))
         column = QVBoxLayout(box)
         for one in left:
             when = QDateTime.fromSecsSinceEpoch(int(one.when))
@@ -116,11 +116,11 @@ class StartPage(QScrollArea):
             words = f"{name}, {QLocale().toString(when, QLocale.FormatType.ShortFormat)}"
             label = QLabel(words)
             label.setWordWrap(True)
-            take, forget = QPushButton(tr("Open")), QPushButton(tr("Forget"))
+            take, forget = QPushButton(tr("Open")), QPushButton(tr("Discard"))
             take.setAccessibleName(tr("Open {0}", words))
-            take.setToolTip(tr("Opens the work as it was last seen."))
-            forget.setAccessibleName(tr("Forget {0}", words))
-            forget.setToolTip(tr("Throws this work away."))
+            take.setToolTip(tr("Opens the work in its last state."))
+            forget.setAccessibleName(tr("Discard {0}", words))
+            forget.setToolTip(tr("Deletes this work."))
             for button in (take, forget):
                 button.setWhatsThis(button.toolTip())
             take.clicked.connect(lambda _=False, one=one: self.recover.emit(one))

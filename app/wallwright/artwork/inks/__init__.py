@@ -1,0 +1,1 @@
+"""Pens as inks: the colour that coverages give from afar, and the coverages that give a colour."""

@@ -1,0 +1,187 @@
+"""What the reading process does with one file: artwork, a project, or a photo of the wall."""
+
+from __future__ import annotations
+
+import dataclasses
+import io
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TypeVar
+
+import msgspec
+
+from wallwright.document.document import PICTURES, Document
+from wallwright.document.errors import BadFile
+from wallwright.document.file_state import FileState, open_project
+from wallwright.document.language import tr
+from wallwright.document.reading_limits import reading
+from wallwright.document.whole_file import read_whole_file
+
+COARSE = 5.0
+"""Flatness, mm: only whether an artwork can be read, and how large it is; the planner reads it finely."""
+MOST_PHOTO_PIXELS = 16_000_000
+"""Of a photo that is kept as it is; the window unpacks it, and shows less."""
+
+
+@dataclass(frozen=True)
+class ArtworkSource:
+    """Artwork to be read: what a file or the clipboard holds."""
+
+    name: str
+    data: bytes | None = None
+    """None: what is in the file."""
+    path: Path | None = None
+    media: str = ""
+    """Its kind; "": to be seen from the content."""
+    read_anyway: bool = False
+    """Whether the person agreed to what it costs."""
+
+    @staticmethod
+    def file(path: Path) -> ArtworkSource:
+        return ArtworkSource(path.name, path=path)
+
+
+@dataclass(frozen=True)
+class ProjectSource:
+    """A project file to be opened."""
+
+    path: Path
+
+    @property
+    def name(self) -> str:
+        return self.path.name
+
+    read_anyway = False
+
+
+@dataclass(frozen=True)
+class PhotoSource:
+    """A photo of the wall to be read."""
+
+    path: Path
+    read_anyway: bool = False
+
+    @property
+    def name(self) -> str:
+        return self.path.name
+
+
+Source = ArtworkSource | ProjectSource | PhotoSource
+
+
+@dataclass(frozen=True)
+class ReadArtwork:
+    """One artwork that can be read."""
+
+    name: str
+    media: str
+    data: bytes
+    natural: tuple[float, float]
+    """Its size, mm."""
+    read_anyway: bool = False
+
+    def files(self) -> tuple[bytes, ...]:
+        return (self.data,)
+
+    def with_files(self, files: tuple[bytes, ...]) -> ReadArtwork:
+        return dataclasses.replace(self, data=files[0] if files else b"")
+
+
+@dataclass(frozen=True)
+class ReadPhoto:
+    """A photo that can be shown."""
+
+    name: str
+    media: str
+    data: bytes
+    size: tuple[int, int]
+    """Width and height as it is held upright, pixels."""
+
+    def files(self) -> tuple[bytes, ...]:
+        return (self.data,)
+
+    def with_files(self, files: tuple[bytes, ...]) -> ReadPhoto:
+        return dataclasses.replace(self, data=files[0] if files else b"")
+
+
+@dataclass(frozen=True)
+class ReadProject:
+    """A project that can be opened."""
+
+    path: Path
+    document: Document
+    disk: FileState
+    file_of: tuple[int, ...]
+    """Of each artwork, which of the files it shows; several may show the same."""
+
+    @staticmethod
+    def opened(path: Path) -> ReadProject:
+        document, disk = open_project(path)
+        numbers: dict[str, int] = {}
+        file_of = tuple(numbers.setdefault(artwork.digest, len(numbers)) for artwork in document.artworks)
+        return ReadProject(path, document, disk, file_of)
+
+    def files(self) -> tuple[bytes, ...]:
+        found = dict(zip(self.file_of, (artwork.data for artwork in self.document.artworks), strict=True))
+        return tuple(found[number] for number in range(len(found)))
+
+    def with_files(self, files: tuple[bytes, ...]) -> ReadProject:
+        artworks = tuple(
+            msgspec.structs.replace(artwork, data=files[number] if files else b"")
+            for artwork, number in zip(self.document.artworks, self.file_of, strict=True)
+        )
+        return dataclasses.replace(self, document=msgspec.structs.replace(self.document, artworks=artworks))
+
+
+Found = ReadArtwork | ReadProject | ReadPhoto
+AnyFound = TypeVar("AnyFound", ReadArtwork, ReadProject, ReadPhoto)
+
+
+def read_source(source: Source, progress: Callable[[float], None]) -> Found:
+    """Reads one file. Raises BadFile with a sentence, TooCostly for what the person may agree to."""
+    with reading(source.read_anyway):
+        if isinstance(source, ProjectSource):
+            return ReadProject.opened(source.path)
+        return _photo(source, progress) if isinstance(source, PhotoSource) else _artwork(source, progress)
+
+
+def _artwork(source: ArtworkSource, progress: Callable[[float], None]) -> ReadArtwork:
+    """With the pictures that it links to."""
+    from wallwright.artwork.artwork_reader import read_artwork
+    from wallwright.artwork.media import SVG, media_of
+    from wallwright.artwork.svg.embed_links import embed_pictures
+
+    data = (
+        read_whole_file(source.path, source.name)
+        if source.path is not None and source.data is None
+        else source.data
+    )
+    assert data is not None, "a source has a file or data"
+    media = source.media or media_of(data, source.name)
+    if media == SVG and source.path is not None:
+        data = embed_pictures(data, source.name, source.path.parent)
+    drawing = read_artwork(data, media, source.name, COARSE, progress)
+    return ReadArtwork(source.name, media, data, (drawing.width, drawing.height), source.read_anyway)
+
+
+def _photo(source: PhotoSource, progress: Callable[[float], None]) -> ReadPhoto:
+    """A photo larger than the window can show at once is kept smaller."""
+    from PIL import Image
+
+    from wallwright.artwork.media import media_of
+    from wallwright.artwork.raster.raster_reader import read_raster
+
+    data = read_whole_file(source.path, source.name)
+    media = media_of(data, source.name)
+    if media not in PICTURES:
+        raise BadFile(tr("{0} is not a readable picture (PNG, JPEG or WebP).", source.name))
+    raster = read_raster(data, source.name, COARSE, progress).raster
+    assert raster is not None, "a picture has pixels"
+    width, height = raster.size
+    if width * height <= MOST_PHOTO_PIXELS:
+        return ReadPhoto(source.name, media, data, (width, height))
+    buffer = io.BytesIO()
+    Image.fromarray(raster.pixels).save(buffer, "JPEG", quality=92)
+    rows, columns = raster.pixels.shape[:2]
+    return ReadPhoto(source.name, "image/jpeg", buffer.getvalue(), (columns, rows))

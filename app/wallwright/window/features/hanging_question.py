@@ -1,0 +1,108 @@
+"""The question before hangings are added or placed anew: what stays, what comes, and where."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtWidgets import QMessageBox, QWidget
+
+from wallwright.document import edits_hangings
+from wallwright.document.document import Document
+from wallwright.document.errors import BadValue
+from wallwright.document.language import plural, tr
+from wallwright.document.wall import Hanging
+from wallwright.planning.hanging_proposal import HangingProposal
+from wallwright.window.panels.forms import pair_text
+
+MOST_NAMED = 6
+"""Hangings whose anchors are listed; the rest is counted."""
+
+
+def with_added(document: Document, proposal: HangingProposal) -> Document:
+    """The document with the hangings that are missing; those that exist stay as they are. Raises BadValue."""
+    for place in proposal.places:
+        document = edits_hangings.add_hanging(document, *place)
+    return document
+
+
+def ask_about_hangings(
+    parent: QWidget, document: Document, missing: HangingProposal, anew: HangingProposal
+) -> tuple[Document, int] | None:
+    """The document as the person wants it and the number of the first hanging that is new, from 0; None: as it is.
+
+    missing: what the hangings that exist lack; anew: all of them in other places.
+    """
+    box = QMessageBox(QMessageBox.Icon.Question, tr("Add hangings to cover the artwork"), "", parent=parent)
+    texts: list[str] = []
+    role = QMessageBox.ButtonRole
+    add = replace = None
+    added: Document | None = None
+    placed = document
+    if missing.places:
+        added = _or_none(lambda: with_added(document, missing), texts)
+        if added is not None:
+            add = box.addButton(tr("Add hangings"), role.AcceptRole)
+            count = len(missing.places)
+            texts.append(
+                plural("One hanging is added; those that exist stay where they are.",
+                       "{0} hangings are added; those that exist stay where they are.", count)
+            )  # fmt: skip
+            texts.append(_listed(added.hangings[len(document.hangings) :]))
+    if missing.warning:
+        texts.append(missing.warning)
+    if anew.places and anew.places != missing.places:
+        placed = edits_hangings.replace_hangings(document, anew.places)
+        replace = box.addButton(tr("Place all anew"), role.DestructiveRole)
+        texts.append(_about_replacing(document, placed))
+    box.setText(texts[0] if texts else "")
+    box.setInformativeText("\n\n".join(texts[1:]))
+    cancel = box.addButton(QMessageBox.StandardButton.Cancel)
+    box.setDefaultButton(add or cancel)
+    box.exec()
+    chosen = box.clickedButton()
+    box.deleteLater()
+    if add is not None and chosen is add and added is not None:
+        return added, len(document.hangings)
+    return (placed, 0) if replace is not None and chosen is replace else None
+
+
+def _or_none(edit: Callable[[], Document], texts: list[str]) -> Document | None:
+    try:
+        return edit()
+    except BadValue as trouble:
+        texts.append(f"{trouble}.")
+        return None
+
+
+def _about_replacing(before: Document, after: Document) -> str:
+    """What is lost when all hangings are placed anew, and how far the first anchors move on the wall."""
+    lost = [
+        name
+        for name, holds in (
+            (tr("register marks"), lambda h: h.register.marks),
+            (tr("handover lines"), lambda h: h.meets is not None),
+            (tr("calibration"), lambda h: h.survey.marks or h.survey.measures),
+        )
+        if any(holds(hanging) for hanging in before.hangings)
+    ]
+    x, y = (one - other for one, other in zip(_on_wall(after), _on_wall(before), strict=True))
+    text = tr("Place all anew puts {0} hangings in the place of the {1} that exist. The first left anchor moves {2} mm to "
+              "the right and {3} mm down on the wall.", len(after.hangings), len(before.hangings),
+              round(x), round(y))  # fmt: skip
+    return f"{text} {tr('This is lost: {0}.', ', '.join(lost))}" if lost else text
+
+
+def _on_wall(document: Document) -> tuple[float, float]:
+    """The first left anchor from the wall's top left corner, mm."""
+    left, wall = document.hangings[0].left, document.wall
+    return left.x - wall.left, left.y - wall.top
+
+
+def _listed(hangings: tuple[Hanging, ...]) -> str:
+    lines = [
+        tr("{0}: anchors at {1} and {2} mm, from the first left anchor.", h.name,
+           *(pair_text(round(anchor.x), round(anchor.y)) for anchor in (h.left, h.right)))
+        for h in hangings[:MOST_NAMED]
+    ]  # fmt: skip
+    more = len(hangings) - MOST_NAMED
+    return "\n".join([*lines, tr("And {0} more.", more)] if more > 0 else lines)

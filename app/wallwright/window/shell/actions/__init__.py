@@ -1,0 +1,50 @@
+"""Every action, declared once: menus, tool bar, command search and shortcuts are made from this table. One module a menu."""
+
+from __future__ import annotations
+
+from wallwright.document.language import N_
+from wallwright.window.shell.action import Action
+from wallwright.window.shell.actions.add_menu import ADD_ACTIONS
+from wallwright.window.shell.actions.arrange_menu import ARRANGE_ACTIONS
+from wallwright.window.shell.actions.edit_menu import EDIT_ACTIONS
+from wallwright.window.shell.actions.file_menu import FILE_ACTIONS
+from wallwright.window.shell.actions.help_menu import help_actions
+from wallwright.window.shell.actions.job_menu import JOB_ACTIONS
+from wallwright.window.shell.actions.view_menu import VIEW_ACTIONS
+
+MENUS = (
+    N_("File"),
+    N_("Edit"),
+    N_("Add"),
+    N_("Arrange"),
+    N_("View"),
+    N_("Job"),
+    N_("Help"),
+)
+MENU_TITLES = dict(
+    zip(
+        MENUS,
+        (N_("&File"), N_("&Edit"), N_("&Add"), N_("A&rrange"), N_("&View"), N_("&Job"), N_("&Help")),
+        strict=True,
+    )
+)
+"""As the menu bar shows them, each with the letter that opens it."""
+
+LEAVE_TOOLS = ("View", "Help")
+"""Menus whose actions change nothing: a tool in hand stays there."""
+
+
+def all_actions() -> tuple[Action, ...]:
+    """The table, for those of its actions that show it."""
+    return ACTIONS
+
+
+ACTIONS: tuple[Action, ...] = (
+    *FILE_ACTIONS,
+    *EDIT_ACTIONS,
+    *ADD_ACTIONS,
+    *ARRANGE_ACTIONS,
+    *VIEW_ACTIONS,
+    *JOB_ACTIONS,
+    *help_actions(all_actions),
+)

@@ -1,0 +1,115 @@
+"""The File menu: projects, windows, saved walls and machines."""
+
+from __future__ import annotations
+
+from PySide6.QtGui import QKeySequence
+
+from wallwright.window.shell.action import Action
+from wallwright.window.shell.action_ids import ActionId as Id
+from wallwright.window.shell.actions.conditions import has_windows, quit_all, show_start
+
+Key = QKeySequence.StandardKey
+
+FILE_ACTIONS = (
+    Action(Id.NEW, "File", "&New", "Start an empty project.", lambda w: w.files.new(), Key.New, "new"),
+    Action(
+        Id.OPEN,
+        "File",
+        "&Open…",
+        "Open a project.",
+        lambda w: w.files.open(),
+        Key.Open,
+        "open",
+        in_tool_bar=True,
+    ),
+    Action(
+        Id.SAVE,
+        "File",
+        "&Save",
+        "Save the project and its artwork in one file.",
+        lambda w: w.files.save(),
+        Key.Save,
+        "save",
+        in_tool_bar=True,
+        apart=True,
+    ),
+    Action(
+        Id.SAVE_AS,
+        "File",
+        "Save &as…",
+        "Save the project under another name.",
+        lambda w: w.files.save_as(),
+        Key.SaveAs,
+    ),
+    Action(
+        Id.KEEP_WALL,
+        "File",
+        "Save &wall for reuse…",
+        "Saves this wall and its anchors. The start page offers it for new projects.",
+        lambda w: w.files.keep_wall(),
+        apart=True,
+    ),
+    Action(
+        Id.KEEP_MACHINE,
+        "File",
+        "Save &machine for reuse…",
+        "Saves this machine. The start page offers it for new projects.",
+        lambda w: w.files.keep_machine(),
+    ),
+    Action(
+        Id.NEW_WINDOW,
+        "File",
+        "New &window",
+        "Open another window with the start page.",
+        lambda w: w.windows and w.windows.another(),
+        "Ctrl+Shift+N",
+        None,
+        has_windows,
+        apart=True,
+    ),
+    Action(
+        Id.OPEN_IN_WINDOW,
+        "File",
+        "Open in a new w&indow…",
+        "Open a project in a second window.",
+        lambda w: w.files.open_in_window(),
+        "Ctrl+Shift+O",
+        None,
+        has_windows,
+    ),
+    Action(
+        Id.START,
+        "File",
+        "S&tart page",
+        "Demo, new wall, recent projects and unsaved work.",
+        show_start,
+        "Alt+Home",
+        apart=True,
+    ),
+    Action(
+        Id.DEMO,
+        "File",
+        "Open the &demo",
+        "A complete job to look at: a harbour in four colours.",
+        lambda w: w.files.demo(),
+    ),
+    Action(
+        Id.CLOSE,
+        "File",
+        "&Close the window",
+        "Asks first if there are unsaved changes.",
+        lambda w: w.widget.close(),
+        Key.Close,
+        apart=True,
+    ),
+    Action(
+        Id.QUIT,
+        "File",
+        "&Quit",
+        "Close all windows.",
+        quit_all,
+        Key.Quit,
+        None,
+        has_windows,
+    ),
+)

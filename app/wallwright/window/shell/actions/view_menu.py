@@ -1,0 +1,85 @@
+"""The View menu: zoom, rulers and the areas of the window."""
+
+from __future__ import annotations
+
+from PySide6.QtGui import QKeySequence
+
+from wallwright.window.model.items import box_of
+from wallwright.window.shell.action import Action
+from wallwright.window.shell.action_ids import ActionId as Id
+from wallwright.window.shell.focus_regions import visit_next
+
+Key = QKeySequence.StandardKey
+
+VIEW_ACTIONS = (
+    Action(
+        Id.FIT,
+        "View",
+        "&Fit the wall",
+        "Show the whole wall.",
+        lambda w: w.canvas.fit(),
+        "Ctrl+0",
+        "fit",
+        in_tool_bar=True,
+    ),
+    Action(
+        Id.FIT_SELECTED,
+        "View",
+        "Zoom to &selection",
+        "Zoom to the selected artwork, keep-out or hanging.",
+        lambda w: w.canvas.look_at(box_of(w.models.project.document, w.models.selection.items)),
+        "Ctrl+2",
+    ),
+    Action(Id.ZOOM_IN, "View", "Zoom &in", "Zoom in.", lambda w: w.canvas.zoom(1.4), Key.ZoomIn),
+    Action(Id.ZOOM_OUT, "View", "Zoom &out", "Zoom out.", lambda w: w.canvas.zoom(1 / 1.4), Key.ZoomOut),
+    Action(
+        Id.ACTUAL_SIZE,
+        "View",
+        "&Actual size",
+        "A millimetre on the wall is a millimetre on this screen.",
+        lambda w: w.screen_scale.show_true_size(),
+        "Ctrl+1",
+    ),
+    Action(
+        Id.MEASURE_SCREEN,
+        "View",
+        "&Measure this screen…",
+        "Hold a bank card or a ruler against the screen, so that actual size is right.",
+        lambda w: w.screen_scale.measure(),
+    ),
+    Action(
+        Id.ZONE_MAP,
+        "View",
+        "&Colour map",
+        "Show or hide a colour map of the draw zone, such as belt tension. It appears by itself while you edit anchors "
+        "or the machine.",
+        lambda w: w.canvas.toggle_map(),
+        "Ctrl+Shift+M",
+        None,
+        apart=True,
+    ),
+    Action(
+        Id.INCHES,
+        "View",
+        "I&nches on the rulers",
+        "Switch the rulers between inches and feet, and mm, cm and m.",
+        lambda w: w.canvas.toggle_inches(),
+    ),
+    Action(
+        Id.NEXT_PART,
+        "View",
+        "Ne&xt area",
+        "Go to the next area of the window: wall, timeline, panels.",
+        lambda w: visit_next(w),
+        "F6",
+        apart=True,
+    ),
+    Action(
+        Id.PREVIOUS_PART,
+        "View",
+        "Previous &area",
+        "Go to the previous area of the window.",
+        lambda w: visit_next(w, back=True),
+        "Shift+F6",
+    ),
+)

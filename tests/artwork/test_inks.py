@@ -1,0 +1,178 @@
+"""Pens as inks: the ink model against sums over overprints and painted lines, separation against CIEDE2000."""
+
+import itertools
+
+import numpy as np
+import pytest
+
+from tests.support.ink import inked
+from wallwright.artwork.colour import ciede2000, difference_metric, lab_of, lab_of_light, lab_slopes, rgb_of
+from wallwright.artwork.inks.ink_model import InkModel, demichel
+from wallwright.artwork.inks.separation import SeparationTable, coverages_of, darkest_of, within_reach
+from wallwright.artwork.raster.tone import linear
+from wallwright.document.document import Pen
+
+CMYK = ("#00a0e0", "#e0007f", "#ffe600", "#000000")
+SETS = {
+    "cmyk": CMYK,
+    "black, red, blue": ("#000000", "#d02020", "#2050b0"),
+    "black, red, yellow": ("#202020", "#c02020", "#f0d020"),
+}
+RANDOM = np.random.default_rng(5)
+
+
+def pens(colours, **fields) -> list[Pen]:
+    return [Pen(str(i), str(i), colour, **fields) for i, colour in enumerate(colours)]
+
+
+def delta(first: np.ndarray, second: np.ndarray) -> np.ndarray:
+    return ciede2000(first, second)
+
+
+def test_the_share_of_each_overprint_is_demichels():
+    """Worked out by hand: a half and a quarter leave (1 - 1/2)(1 - 1/4) bare."""
+    assert demichel(np.array([[0.5, 0.25]])).tolist() == [[0.375, 0.375, 0.125, 0.125]]
+
+
+@pytest.mark.parametrize("opacity", [0.0, 0.4, 1.0])
+def test_light_is_the_mean_of_the_overprints(opacity):
+    """Neugebauer (1937): summed overprint by overprint, each filter multiplied in turn."""
+    model = InkModel.of_pens(pens(CMYK, opacity=opacity))
+    coverage = RANDOM.random((20, 4))
+    wanted = np.zeros((20, 3))
+    for there in itertools.product((0, 1), repeat=4):
+        seen = np.ones(3)
+        for ink in np.flatnonzero(there):
+            seen = model.filters[ink] * (opacity + (1 - opacity) * seen)
+        share = np.prod(np.where(there, coverage, 1 - coverage), axis=1)
+        wanted += share[:, None] * seen
+    assert model.light(coverage) == pytest.approx(wanted, abs=1e-12)
+    assert demichel(coverage) @ model.primaries() == pytest.approx(wanted, abs=1e-12)
+
+
+def test_light_that_spreads_under_the_ink_darkens_tints():
+    """Yule and Nielsen (1951): R = ((1 - a) + a R_ink^(1/n))^n."""
+    black = InkModel.of_pens(pens(["#808080"]), n=2.0)
+    ink = linear(128.0)
+    assert black.light(np.array([[0.5]]))[0, 0] == pytest.approx((0.5 + 0.5 * ink**0.5) ** 2)
+    two = InkModel.of_pens(pens(["#808080", "#c02020"]), n=2.0)
+    mixed = (demichel(np.array([[0.3, 0.6]])) @ two.primaries() ** 0.5) ** 2
+    assert two.light(np.array([[0.3, 0.6]])) == pytest.approx(mixed, abs=1e-12)
+
+
+def test_ink_that_spreads_covers_more_in_the_middle_and_no_more_at_the_ends():
+    model = InkModel.of_pens(pens(["#000000"], gain=0.1))
+    assert 1 - model.light(np.array([[0.0], [0.5], [1.0]]))[:, 0] == pytest.approx([0.0, 0.6, 1.0], abs=2e-4)
+
+
+@pytest.mark.parametrize("n", [1.0, 1.7])
+def test_slopes_are_those_of_differences(n):
+    model = InkModel.of_pens(pens(CMYK, opacity=0.3, gain=0.05), n)
+    coverage, step = 0.1 + 0.8 * RANDOM.random((10, 4)), 1e-6
+    light, slopes = model.light_and_slopes(coverage)
+    assert light == pytest.approx(model.light(coverage))
+    for ink in range(4):
+        moved = coverage.copy()
+        moved[:, ink] += step
+        assert slopes[:, :, ink] == pytest.approx((model.light(moved) - light) / step, abs=1e-4)
+
+
+def test_hatches_at_two_angles_are_seen_as_the_model_says():
+    """Painted by Qt: two pens' hatches, 60 degrees apart, and the mean of what is painted."""
+    size, width, shares = 300.0, 2.0, (0.5, 0.35)
+    masks = []
+    for angle, share in zip((0.3, 0.3 + np.pi / 3), shares, strict=True):
+        along, across = np.array([np.cos(angle), np.sin(angle)]), np.array([-np.sin(angle), np.cos(angle)])
+        rows = np.arange(-300, 300, width / share)
+        lines = [np.array([-400 * along, 400 * along]) + size / 2 + row * across for row in rows]
+        masks.append(inked(lines, width, (size, size), per_width=8))
+    model = InkModel.of_pens(pens(["#202020", "#c02020"]))
+    seen = np.mean(
+        np.prod([np.where(m[..., None], f, 1.0) for m, f in zip(masks, model.filters, strict=True)], axis=0),
+        axis=(0, 1),
+    )
+    assert delta(lab_of_light(seen[None]), lab_of_light(model.light(np.array([shares]))))[0] < 1.0
+
+
+def test_small_differences_are_those_of_ciede2000():
+    """Away from the blue that the formula turns (275 degrees), to 2 % of what the formula itself gives."""
+    lab = np.column_stack(
+        [RANDOM.uniform(10, 95, 200), RANDOM.uniform(-60, 60, 200), RANDOM.uniform(-5, 80, 200)]
+    )
+    step = RANDOM.normal(size=(200, 3)) * 0.05
+    seen = np.linalg.norm(np.einsum("nij,nj->ni", difference_metric(lab), step), axis=1)
+    assert seen == pytest.approx(delta(lab, lab + step), rel=0.02)
+
+
+def test_slopes_of_lab_are_those_of_differences():
+    light = RANDOM.random((20, 3))
+    for channel in range(3):
+        moved = light.copy()
+        moved[:, channel] += 1e-7
+        wanted = (lab_of_light(moved) - lab_of_light(light)) / 1e-7
+        assert lab_slopes(light)[:, :, channel] == pytest.approx(wanted, rel=1e-3, abs=1e-2)
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_what_the_pens_can_mix_is_mixed(name):
+    """Colours made of up to 1.2 layers of ink are found again, as seen from afar."""
+    model = InkModel.of_pens(pens(SETS[name]))
+    coverage = RANDOM.random((200, len(model.filters))) ** 2
+    coverage *= np.minimum(1.0, 1.2 / coverage.sum(axis=1, keepdims=True)) * 0.9
+    lab = lab_of_light(model.light(coverage))
+    bright = lab[:, 0] > 2.5 * darkest_of(model, np.full(len(model.filters), 0.92))
+    found = coverages_of(model, lab, np.full(len(model.filters), 0.92))
+    off = delta(lab_of_light(model.light(found)), lab)[bright]
+    assert np.mean(off) < 0.8
+    assert np.percentile(off, 95) < 2.5
+
+
+@pytest.fixture(scope="module", params=list(SETS))
+def separated(request) -> tuple[InkModel, SeparationTable]:
+    model = InkModel.of_pens(pens(SETS[request.param]))
+    return model, SeparationTable.of(model, np.full(len(model.filters), 0.92))
+
+
+def test_white_stays_white_and_greys_are_black_ink_in_order(separated):
+    model, table = separated
+    greys = np.repeat(np.arange(0.0, 256.0, 5.0)[:, None], 3, axis=1)
+    coverage = table.at(greys).astype(float)
+    assert coverage[-1].tolist() == [0.0] * coverage.shape[1]
+    light = lab_of_light(model.light(coverage))
+    assert np.all(np.diff(light[:, 0]) > -0.3)
+    middle = (greys[:, 0] >= 100) & (greys[:, 0] <= 250)
+    black = int(np.argmin(model.filters.sum(axis=1)))
+    others = np.delete(coverage[middle], black, axis=1)
+    assert others.max() < 0.12
+    assert others.mean() < 0.02
+    assert delta(light, lab_of(greys))[middle].max() < 2.0
+
+
+def test_what_is_darker_stays_darker(separated):
+    """Along ramps from white through a hue to black, whether the pens have the hue or not."""
+    model, table = separated
+    for hue in ("#ff0000", "#00c000", "#0000ff", "#e0c000", "#00b0b0", "#c000c0"):
+        to_hue, to_black = np.linspace(0, 1, 40)[:, None], np.linspace(0, 1, 40)[1:, None]
+        colour = np.array(rgb_of(hue), dtype=float)
+        ramp = np.concatenate([255 + to_hue * (colour - 255), colour * (1 - to_black)])
+        light = lab_of_light(model.light(table.at(ramp).astype(float)))[:, 0]
+        assert np.diff(light).max() < 2.2
+
+
+def test_neighbouring_colours_have_neighbouring_coverages(separated):
+    """Steps of one in 255 along random straight lines through the cube of colours change no coverage by more than 6 %."""
+    _, table = separated
+    for first, last in RANDOM.uniform(0, 255, (30, 2, 3)):
+        steps = int(np.abs(last - first).max())
+        path = first + np.linspace(0, 1, steps)[:, None] * (last - first)
+        assert np.abs(np.diff(table.at(path), axis=0)).max() < 0.06
+
+
+def test_lightness_out_of_reach_is_moved_in_order_and_without_a_bend():
+    wanted = np.linspace(0, 100, 1001)
+    moved = within_reach(wanted, 20.0)
+    assert moved[0] == pytest.approx(20.0)
+    assert moved[wanted >= 50] == pytest.approx(wanted[wanted >= 50])
+    slope = np.diff(moved)
+    assert np.all(slope > 0)
+    assert np.abs(np.diff(slope)).max() < 0.002  # of 0.1
