@@ -31,8 +31,8 @@ def basis(points: Floats, centre: tuple[float, float], reach: float, count: int)
 def displacement(remainder: FormulaRemainder, points: Floats) -> Floats:
     """(n, 2) mm by which the controller moves points (n, 2), mm, before its formula."""
     values = basis(points, remainder.centre, remainder.reach, len(remainder.right))
-    moved: Floats = values @ np.column_stack([remainder.right, remainder.down])
-    return moved
+    moves: Floats = values @ np.column_stack([remainder.right, remainder.down])
+    return moves
 
 
 def with_remainder(remainder: FormulaRemainder | None, points: Floats) -> Floats:

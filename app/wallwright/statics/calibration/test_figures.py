@@ -8,7 +8,7 @@ the ones already chosen and what is known before. A square is the figure everybo
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -81,13 +81,13 @@ FIGURES = {
     ),
     "grid": CalibrationFigure(
         N_("Grid of crosses"),
-        N_("Nine crosses over the whole area, for the most careful result."),
+        N_("Nine crosses over the whole area for the most accurate result."),
         _grid(3, 3),
         20,
     ),
     "few": CalibrationFigure(
-        N_("Most told by fewest"),
-        N_("Crosses and readings that tell the most for your time on the ladder."),
+        N_("Fewest readings"),
+        N_("Crosses placed so that few tape readings give the best result."),
         _grid(4, 4),
         10,
         True,
@@ -114,12 +114,13 @@ def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, fig
     rig = CableRobotModel.of(machine, hanging)
     pose = inverse_kinematics(rig, points)
     if broken(wall, machine, rig, pose).any():
-        raise BadValue(tr("The test drawing leaves the draw zone; make it smaller or move it"))
+        raise BadValue(tr("The test drawing leaves the draw zone. Make it smaller or move it"))
     counts = belts_to_controller(machine, hanging, "belts", pose.belts)
-    places = _places_on_page(machine, hanging, pose.belts)
-    rows = zip(points.tolist(), counts.tolist(), places, strict=True)
     marks = tuple(
-        Mark(NAMES[k], x, y, left, right, place) for k, ((x, y), (left, right), place) in enumerate(rows)
+        Mark(NAMES[k], x, y, left, right, place)
+        for k, ((x, y), (left, right), place) in enumerate(
+            zip(points.tolist(), counts.tolist(), _places_on_page(machine, hanging, pose.belts), strict=True)
+        )
     )
     candidates = _candidates(marks, hanging)
     order, expected = _chosen(machine, hanging, marks, candidates, box, kind.readings)
@@ -141,8 +142,8 @@ def _has_formula(machine: Machine, hanging: Hanging, belts: Floats) -> bool:
 
 
 def _places_on_page(
-    machine: Machine, hanging: Hanging, belts: Floats
-) -> Sequence[tuple[float, float] | None]:
+    machine: Machine, hanging: Hanging, belts: np.ndarray
+) -> list[tuple[float, float]] | list[None]:
     """Where the page of a machine that takes drawings is told to draw marks with belts (n, 2), mm; None for other machines,
     and where its formula has no place for them."""
     controller = machine.controller
@@ -170,7 +171,7 @@ def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box) -> Box
         pose = inverse_kinematics(rig, _grid(AREA, AREA)(grown))
         if not broken(wall, machine, rig, pose).any() and _has_formula(machine, hanging, pose.belts):
             return found
-    raise BadValue(tr("There is no room for a test drawing there; put its middle well inside the draw zone"))
+    raise BadValue(tr("There is no room for a test drawing there. Put its centre well inside the draw zone"))
 
 
 def _candidates(marks: tuple[Mark, ...], hanging: Hanging) -> list[TapeReading]:
