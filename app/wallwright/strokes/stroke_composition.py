@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
@@ -214,16 +215,17 @@ def compose_strokes(
         if item.seen is not None and item.region is not None:
             if number % 16 == 0:
                 progress(0.5 + 0.1 * number / count)
-            of_pens = kept.tones(
-                number, tuple(pens), lambda item=item: tones_of(item.seen, item.region, tuple(pens))
-            )
+            make = functools.partial(tones_of, item.seen, item.region, tuple(pens))
+            of_pens = kept.tones(number, tuple(pens), make)
             toned = tone_styles(of_pens, tuple(pens), settings.fill)
             for tint, ((_, tone), style) in enumerate(zip(of_pens, toned, strict=True)):
                 things[number + tint * count] = replace(item, tone=tone)
                 styles[number + tint * count] = style
                 ink_length += area * float(tone.plane.mean()) / style.width
             continue
-        for tint, style in enumerate(choice.area_styles(pens, settings) if item.region is not None else ()):
+        if item.region is None:
+            continue
+        for tint, style in enumerate(choice.area_styles(pens, settings)):
             styles[number + tint * count] = style
             ink_length += fill_length(area, style.fill, style.width)
             ink_length += item.region.length if style.outline else 0.0

@@ -208,7 +208,7 @@ class SeparationTable:
         share = np.take_along_axis(share, order, axis=1)
         corner = low @ strides
         steps = strides[order]
-        found = (1 - share[:, :1]) * flat[corner]
+        found: npt.NDArray[np.float32] = (1 - share[:, :1]) * flat[corner]
         for axis in range(3):
             corner = corner + steps[:, axis]
             after = share[:, axis + 1 : axis + 2] if axis < 2 else 0.0
