@@ -89,7 +89,8 @@ class InkModel:
 
     def _covered(self, coverage: Floats) -> Floats:
         planned = np.asarray(coverage, dtype=float).reshape(-1, len(self.filters))
-        return planned + 4 * self.gain * planned * (1 - planned)
+        covered: Floats = planned + 4 * self.gain * planned * (1 - planned)
+        return covered
 
     @property
     def _clear(self) -> Floats:
