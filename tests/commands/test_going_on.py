@@ -59,14 +59,14 @@ def test_where_the_machine_hangs(project, capsys):
     code, report = export(project, "--from-stroke", "2", "--pen-to-anchors", "1280,1270")
     assert code == 0 and report["rest"]["start_known_by"] == "tape"
     assert report["datum_mm"] == pytest.approx([1006.4, 791.0], abs=0.2)
-    assert "The pen is at 1006." in capsys.readouterr().err
-    code, report = export(project, "--from-stroke", "2", "--pen-at", "900,850", "--sure", "1")
+    assert "The pen is 1006." in capsys.readouterr().err
+    code, report = export(project, "--from-stroke", "2", "--pen-at", "900,850", "--uncertainty", "1")
     assert code == 0 and report["datum_mm"] == [900, 850]
-    code, report = export(project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--sure", "0.1")
+    code, report = export(project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--uncertainty", "0.1")
     assert code == 0 and report["rest"]["start_known_by"] == "slip"
     assert "left belt slipped by 16 full steps" in capsys.readouterr().err
     _, free = export(
-        project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--sure", "0.1", "--as-measured"
+        project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--uncertainty", "0.1", "--as-measured"
     )
     told = capsys.readouterr().err
     assert "measured value is used" in told and "slipped by" not in told
@@ -119,7 +119,7 @@ def test_with_several_hangings_one_of_them_goes_on(project, capsys):
     document = edits.set_placement(document, "placement-1", x=1350.0)
     write_project(project, edits.set_field(document, "wall.width", 4000.0))
     assert export(project, "--from-stroke", "2")[0] == 2
-    assert "say which hanging goes on" in capsys.readouterr().err
+    assert "say which hanging to continue" in capsys.readouterr().err
     code, report = export(project, "--hanging", "2", "--from-stroke", "2", "--remember")
     assert code == 0 and report["hanging"] == "Hanging 2" and report["rest"]["from_stroke"] == 2
     assert read_project(project).stopped.hanging == 1

@@ -55,7 +55,7 @@ def copies(path):
 
 def test_compose_does_not_overwrite_a_project_without_being_asked(project, tmp_path, capsys):
     (tmp_path / "a.svg").write_bytes(SQUARE)
-    before, command = project.read_bytes(), ["compose", str(project), "--art", str(tmp_path / "a.svg")]
+    before, command = project.read_bytes(), ["compose", str(project), "--artwork", str(tmp_path / "a.svg")]
     assert main(command) == 2
     said = capsys.readouterr().err
     assert "exists already, with 1 artwork, 2 hangings, 3 register marks, 1 handover line" in said
@@ -100,7 +100,7 @@ def test_another_project_is_not_the_one_to_change(project, tmp_path, capsys):
 
 def test_hanging_again_keeps_the_hangings_and_the_origin(project, capsys):
     before = read_project(project)
-    assert main(["compose", str(project), "--from", str(project), "--hang-as-often"]) == 0
+    assert main(["compose", str(project), "--from", str(project), "--cover"]) == 0
     after = read_project(project)
     assert after.hangings[:2] == before.hangings and len(after.hangings) > 2
     assert (after.wall, after.placements) == (before.wall, before.placements)
@@ -110,14 +110,14 @@ def test_hanging_again_keeps_the_hangings_and_the_origin(project, capsys):
         and "Hanging 3 (proposed): anchors at" in said
     )
     assert completing(after).is_covered
-    assert main(["compose", str(project), "--from", str(project), "--hang-as-often"]) == 0
+    assert main(["compose", str(project), "--from", str(project), "--cover"]) == 0
     assert read_project(project) == after
 
 
 def test_hanging_anew_names_what_would_be_lost_and_where_the_origin_goes(project, capsys):
     before, command = (
         project.read_bytes(),
-        ["compose", str(project), "--from", str(project), "--hang-as-often", "--hang-anew"],
+        ["compose", str(project), "--from", str(project), "--cover", "--cover-anew"],
     )
     assert main(command) == 2
     said = capsys.readouterr().err
@@ -132,8 +132,8 @@ def test_hanging_anew_names_what_would_be_lost_and_where_the_origin_goes(project
 def test_anchors_given_on_the_command_line_stay(tmp_path, capsys):
     (tmp_path / "a.svg").write_bytes(SQUARE)
     project = tmp_path / "a.wallwright"
-    assert main(["compose", str(project), "--wall", "6000x2500", "--right-anchor", "2100,0", "--art", str(tmp_path / "a.svg"),
-                 "--width", "2000", "--height", "500", "--at", "1900,900", "--hang-as-often"]) == 0  # fmt: skip
+    assert main(["compose", str(project), "--wall", "6000x2500", "--right-anchor", "2100,0", "--artwork", str(tmp_path / "a.svg"),
+                 "--width", "2000", "--height", "500", "--at", "1900,900", "--cover"]) == 0  # fmt: skip
     document = read_project(project)
     assert (
         document.hangings[0].right.x == 2100
@@ -211,7 +211,7 @@ def test_a_new_test_drawing_does_not_take_readings_away(project, tmp_path, capsy
     assert listed.read_text() == filled
     assert main([*command[:-2], "--list", str(project), "--replace"]) == 2
     assert main([*command[:4], "--test", str(project), "--replace"]) == 2
-    assert "project file of its own" in capsys.readouterr().err
+    assert "another project file than the one to calibrate" in capsys.readouterr().err
     assert main(command[:-2]) == 2
     assert "test.wallwright exists already" in capsys.readouterr().err
     assert main([*command, "--replace"]) == 0
@@ -239,7 +239,16 @@ def test_suggested_pens_leave_a_copy_of_the_chosen_ones(tmp_path, capsys):
     art.write_bytes(SQUARE)
     assert (
         main(
-            ["compose", str(project), "--art", str(art), "--pen", "#202020,2,Black", "--pen", "#c02020,2,Red"]
+            [
+                "compose",
+                str(project),
+                "--artwork",
+                str(art),
+                "--pen",
+                "#202020,2,Black",
+                "--pen",
+                "#c02020,2,Red",
+            ]
         )
         == 0
     )
@@ -278,7 +287,7 @@ def test_export_says_which_job_it_replaced(tmp_path, capsys):
             [
                 "compose",
                 str(project),
-                "--art",
+                "--artwork",
                 str(art),
                 "--width",
                 "300",

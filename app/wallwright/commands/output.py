@@ -1,7 +1,7 @@
 """What a command prints never changes what it does.
 
 A reader that closes the pipe, a disk that is full and a terminal that lacks a character are the output's own failures: the
-command goes on, and its exit code says what it says otherwise. Only when a disk took not all of it the code is LOST.
+command continues, and its exit code says what it says otherwise. Only when a disk took not all of it the code is LOST.
 """
 
 from __future__ import annotations
