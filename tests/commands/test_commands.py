@@ -66,7 +66,7 @@ def test_check_completes_an_interrupted_export_and_knows_the_files(tmp_path, squ
     assert main(check) == 0 and "interrupted export was completed" in capsys.readouterr().err
     assert {file.name: file.read_bytes() for file in out.iterdir()} == whole
     (out / "belts.ngc").write_text("of another job")
-    assert main(check) == 1 and "belts.ngc is not the file that was exported" in capsys.readouterr().err
+    assert main(check) == 1 and "belts.ngc is not the exported file" in capsys.readouterr().err
 
 
 def test_coordinates_with_a_minus_need_no_equals_sign(tmp_path):
@@ -239,7 +239,7 @@ def test_calibrate_from_test_drawing_to_profile(tmp_path, square, capsys):
 @pytest.mark.parametrize(
     ("line", "words"),
     [
-        ("distance,A,Q,100,1", "'Q' is not a mark"),
+        ("distance,A,Q,100,1", "“Q” is not a cross"),
         ("distance,A,B,long,1", "line 2"),
         ("sideways,A,B,100,1", "not distance, across or down"),
         ("distance,A,B,100,0", "uncertainty"),
@@ -264,7 +264,7 @@ def test_the_terminal_shows_what_the_search_wins(monkeypatch):
     show = stage_printer(quiet=False)
     show("order", 0.1)
     show("order", 0.4, OrderSaving(720.0, 800.0))
-    assert screen.getvalue().endswith("\r 40% Ordering: travel 12 min, 10.0 % less than at first")
+    assert screen.getvalue().endswith("\r 40% Ordering: 12 min of travel, 10.0 % less than at first")
     show("motion", 0.0)
     assert screen.getvalue().split("\r")[-1].rstrip() == "  0% Timing the motion"
     assert len(screen.getvalue().split("\r")[-1]) >= len(screen.getvalue().split("\r")[-2].rstrip())

@@ -26,7 +26,7 @@ def test_what_to_type_is_said_by_check_export_and_report_alike(project, tmp_path
     checked = capsys.readouterr().out
     assert main(["export", str(project), "--folder", str(tmp_path / "out")]) == 0
     exported = capsys.readouterr().out
-    said = exported[exported.index("What to type") : exported.index("wrote ")]
+    said = exported[exported.index("What to type") : exported.index("Written: ")]
     assert said.strip() in checked
     assert "Distance between the anchors: 2000 mm" in said and "1. 1-black.svg" in said
     assert not any(name in exported for name in ("RS-274", ".ngc"))

@@ -13,7 +13,7 @@ from wallwright.document.project import read_project, write_project
 VALUES = {
     "--width": "300", "--height": "300", "--at": "5,5", "--turn": "9", "--text-set": "size=9", "--fonts": ".",
     "--cover-anew": None, "--along": "5", "--ran": "a.ngc", "--pass": "1", "--as-measured": None, "--uncertainty": "1",
-    "--back": "1", "--overlap": "1", "--remember": None, "--pen-to-anchors": "900,900", "--pen-at": "9,9",
+    "--back": "1", "--overlap": "1", "--remember": None, "--pen-to-anchors": "900,900", "--pen-at": "9,9", "--read-anyway": None,
     "--off": "1,2,3,4", "--within": "0,0,9,9", "--test": "t.wallwright", "--list": "l.csv", "--write": None,
     "--replace": None, "--hanging": "1",
 }  # fmt: skip
@@ -31,13 +31,13 @@ FREE = {
     "window": {"--demo", "--picture"},
     "compose": {"--from", "--replace", "--set", "--wall", "--wall-corner", "--right-anchor", "--start", "--keep-out",
                 "--cover", "--add-hanging", "--artwork", "--text", "--pen", "--ink", "--fill", "--spacing", "--angle",
-                "--outside", "--style", "--picture-pens", "--picture-set"},
+                "--outside", "--style", "--picture-pens", "--picture-set", "--takes", "--page"},
     "colours": {"--suggest", "--advise", "--json"}, "check": {"--hanging", "--json", "--strokes", "--folder"},
     "export": {"--hanging", "--json", "--folder", "--replace", "--outside", *continuation_options.FROM},
-    "calibrate": {"--hanging", "--replace", "--json", "--figure", "--readings"},
+    "calibrate": {"--hanging", "--replace", "--json", "--figure", "--readings", "--proof", "--proof-tape"},
     "line-up": {"--hanging", "--readings", "--uncertainty", "--write", "--json"},
     "pose": {"--project", "--right-anchor", "--set", "--from-belts", "--json"},
-    "read": {"--picture", "--fonts", "--json"}, "demo": {"--folder", "--replace", "--json"},
+    "read": {"--picture", "--fonts", "--read-anyway", "--json"}, "demo": {"--folder", "--replace", "--json"},
 }  # fmt: skip
 """Options that mean something by themselves, or whose owner is not another option (see the tests below)."""
 
@@ -107,7 +107,7 @@ def test_a_colour_that_no_artwork_has_is_refused(tmp_path, square, capsys):
         (["compose", "a.wallwright", "--start", "1,2,3"], "not X,Y"),
         (["compose", "a.wallwright", "--fill", "hatsh"], "hatch, cross-hatch, zigzag"),
         (["compose", "a.wallwright", "--add-hanging", "up"], "none of left, right"),
-        (["compose", "a.wallwright", "--spacing", "5kg"], "“kg” is not a unit that fits here; use mm, cm, m"),
+        (["compose", "a.wallwright", "--spacing", "5kg"], "“kg” is not a unit that fits here. Use mm, cm, m"),
         (["compose", "a.wallwright", "--keep-out", "Door", "1,2", "3,4"], "at least three corners"),
         (["compose", "a.wallwright", "--pen", "red,2"], "colour such as #c02020"),
         (["compose", "a.wallwright", "--set", "settings.outside=nix"], "none of refuse, clip, override"),

@@ -54,10 +54,10 @@ def test_styles_and_pens_of_a_project_are_changed(tmp_path, photo):
 @pytest.mark.parametrize(
     ("options", "told"),
     [
-        (["--picture-set", "wobble=1"], "there is no 'wobble'"),
+        (["--picture-set", "wobble=1"], "there is no “wobble”"),
         (["--picture-set", "lightness=7"], "between -1 and 1"),
         (["--picture-set", "lightness=much"], "is not a number"),
-        (["--picture-pens", "Green"], "there is no pen 'Green'"),
+        (["--picture-pens", "Green"], "there is no pen “Green”"),
     ],
 )
 def test_what_does_not_fit_is_told(tmp_path, photo, capsys, options, told):

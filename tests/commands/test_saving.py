@@ -8,9 +8,10 @@ from hypothesis import strategies as st
 
 from tests.support.jobs import SQUARE
 from tests.support.walls import banner
+from wallwright.commands.differences import differences
 from wallwright.commands.export import claim_folder
 from wallwright.commands.main import main
-from wallwright.commands.saving import claim_output, differences, losses, save_changed
+from wallwright.commands.saving import claim_output, losses, save_changed
 from wallwright.document import edits
 from wallwright.document.backups import MARK
 from wallwright.document.calibration import Mark, Survey, TapeReading
@@ -106,7 +107,7 @@ def test_hanging_again_keeps_the_hangings_and_the_origin(project, capsys):
     assert (after.wall, after.placements) == (before.wall, before.placements)
     said = capsys.readouterr().out
     assert (
-        "Hanging 2 (as it was): anchors at 930, 0 and 2930, 0 mm" in said
+        "Hanging 2 (unchanged): anchors at 930, 0 and 2930, 0 mm" in said
         and "Hanging 3 (proposed): anchors at" in said
     )
     assert completing(after).is_covered
@@ -192,7 +193,7 @@ def test_changes_are_listed_with_names_and_units():
     after = edits.set_field(after, "hangings.0.meets", 1500.0)
     assert list(differences(before, after)) == [
         "Hanging 1, handover line: 1450 mm -> 1500 mm", "Black, line width: 2 mm -> 3 mm",
-        "banner.svg, centre across: 2500 mm -> 2600 mm", "settings, fill, angle: 22.92 ° -> 57.3 °",
+        "banner.svg, centre, right of left anchor: 2500 mm -> 2600 mm", "settings, fill, angle: 22.92 ° -> 57.3 °",
     ]  # fmt: skip
 
 
@@ -226,7 +227,8 @@ def test_the_same_readings_do_not_correct_the_anchors_twice(project, tmp_path, c
     assert main(command) == 0
     said = capsys.readouterr().err
     assert (
-        "Hanging 2, left anchor, across: 930 mm -> 931" in said and copies(project)[0].read_bytes() == before
+        "Hanging 2, left anchor, right of left anchor: 930 mm -> 931" in said
+        and copies(project)[0].read_bytes() == before
     )
     once = project.read_bytes()
     assert main(command) == 2

@@ -18,7 +18,6 @@ _REWORDED = {
     "options": N_("options"),
     "positional arguments": N_("arguments"),
     "show this help message and exit": N_("show this help"),
-    "show program's version number and exit": N_("show the version"),
     "argument %(argument_name)s: %(message)s": "%(argument_name)s: %(message)s",
     "not allowed with argument %s": N_("cannot be given together with %s"),
     "ignored explicit argument %r": N_("takes no value, but “%s” was given"),

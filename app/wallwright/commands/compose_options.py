@@ -61,7 +61,7 @@ def _add_wall_options(parser: argparse.ArgumentParser) -> None:
     wall.add_argument("--keep-out", action="append", nargs="+", default=[], metavar=("NAME", "X,Y"),
                       help=tr("part of the wall to avoid: a name, then at least three corners"))  # fmt: skip
     wall.add_argument("--cover", action="store_true",
-                      help=tr("add hangings until they cover the artwork; existing hangings keep their place"))  # fmt: skip
+                      help=tr("add hangings until they cover the artwork; existing ones stay"))  # fmt: skip
     wall.add_argument("--cover-anew", action="store_true",
                       help=tr("with --cover: place all hangings anew, as few as possible"))  # fmt: skip
     wall.add_argument("--add-hanging", action="append", default=[], type=one_of(("left", "right")), metavar="SIDE",
@@ -91,9 +91,9 @@ def _add_artwork_options(parser: argparse.ArgumentParser) -> None:
 def _add_pen_options(parser: argparse.ArgumentParser) -> None:
     pens = parser.add_argument_group(tr("pens and fill"))
     pens.add_argument("--pen", action="append", default=[], metavar="COLOUR,WIDTH[,NAME]",
-                      help=tr("a pen, for example “#c02020,2,Red marker”; replaces the pens of the project"))  # fmt: skip
+                      help=tr("a pen, such as “#c02020,2,Red marker”; replaces the project's pens"))  # fmt: skip
     pens.add_argument("--ink", action="append", default=[], metavar="COLOUR=PEN",
-                      help=tr("draw a colour with the pen of that name or number, from 1; none: not at all"))  # fmt: skip
+                      help=tr("draw a colour with this pen (name, or number from 1); none: not at all"))  # fmt: skip
     pens.add_argument("--fill", type=one_of(FILLS), metavar="KIND", help=", ".join(FILLS))
     pens.add_argument("--spacing", type=number("mm"), metavar="MM", help=tr("distance between fill lines"))
     pens.add_argument(

@@ -48,7 +48,9 @@ def parser() -> Parser:
             tr("“wallwright COMMAND --help” explains one command."), "", _exit_codes(),
         ]),
     )  # fmt: skip
-    top.add_argument("--version", action="version", version=f"Wallwright {__version__}")
+    top.add_argument(
+        "--version", action="version", version=f"Wallwright {__version__}", help=tr("show the version")
+    )
     subparsers = top.add_subparsers(prog="wallwright", dest="command", metavar="COMMAND", parser_class=Parser)
     for name in COMMANDS:
         module = importlib.import_module(f"wallwright.commands.{name}")
