@@ -266,5 +266,5 @@ def test_the_terminal_shows_what_the_search_wins(monkeypatch):
     show("order", 0.4, OrderSaving(720.0, 800.0))
     assert screen.getvalue().endswith("\r 40% Ordering: 12 min of travel, 10.0 % less than at first")
     show("motion", 0.0)
-    assert screen.getvalue().split("\r")[-1].rstrip() == "  0% Timing the motion"
+    assert screen.getvalue().split("\r")[-1].rstrip() == "  0% Planning the motion"
     assert len(screen.getvalue().split("\r")[-1]) >= len(screen.getvalue().split("\r")[-2].rstrip())

@@ -30,7 +30,7 @@ def add_parser(subparsers: Subparsers) -> Parser:
         help=tr("correct a hanging's anchors by readings at its register marks"),
         description=tr("Export writes register.ngc, which visits the register marks with the pen up, and the list "
                        "register.csv. "
-                       "Fill in how far the pen was right of and below each mark, in mm (left and above with a minus)."),
+                       "Fill in how far the pen was right of and below each mark, in mm; left and above count as negative."),
         epilog=epilog(
             "  wallwright line-up wall.wallwright --hanging 2 --readings wall/hanging-2/register.csv --write",
             tr("Then export the hanging again and run the new file. Leave the machine and its belts as they are."),
