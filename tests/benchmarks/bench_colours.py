@@ -71,7 +71,6 @@ def painted(strokes: Any, pens: Sequence[Pen], size: tuple[float, float], corner
         image = QImage(columns, rows, QImage.Format.Format_Grayscale8)
         image.fill(255)
         painter = QPainter(image)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.scale(FINE, FINE)
         cap, join = Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin
         painter.setPen(QPen(Qt.GlobalColor.black, pen.width, Qt.PenStyle.SolidLine, cap, join))

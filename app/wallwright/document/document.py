@@ -199,6 +199,14 @@ class Artwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         return self.media in PICTURES
 
 
+class ColourGap(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The gap between areas of two colours of an artwork, where it is not that of the job."""
+
+    first: Colour
+    second: Colour
+    gap: Annotated[float, quantity("mm", 0, 50, "Gap between two colours", "0: they meet.")]
+
+
 class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """An artwork on the wall: scaled about its centre, mirrored, turned, then moved."""
 
@@ -233,6 +241,7 @@ class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     inks: tuple[Ink, ...] = ()
     """Colours not named here go by the rule for colours."""
     colours: ColourRule = "solid"
+    gaps: tuple[ColourGap, ...] = ()
     picture: PictureSettings | None = None
     """How it becomes lines, of a picture only; None: as a new picture does."""
 
@@ -309,6 +318,11 @@ class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Less than a line width.",
         ),
     ] = 0.2
+    gap: Annotated[
+        float,
+        quantity("mm", 0, 50, "Gap between colours", "Between filled areas of different pens; 0: they meet.",
+                 "Half a millimetre beyond the error between two pens, so that wet inks do not touch."),
+    ] = 1.0  # fmt: skip
     outside: Literal["refuse", "clip", "override"] = "refuse"
     """What happens to strokes outside the draw zone."""
     joining: Joining = Joining()

@@ -138,6 +138,13 @@ def decode_project_file(file: BinaryIO, name: str) -> Document:
         raise BadFile(tr("{0} cannot be used: {1}.", name, describe_invalid(str(error)))) from error
 
 
+def _as_it_was(content: dict[str, Any]) -> dict[str, Any]:
+    """A document saved before there were gaps between colours has none, as it was drawn then."""
+    if isinstance(content.get("settings"), dict):
+        content["settings"].setdefault("gap", 0.0)
+    return content
+
+
 def _current(head: Any, name: str) -> dict[str, Any]:
     if not isinstance(head, dict) or head.get("form") != FORM or not isinstance(head.get("version"), int):
         raise BadFile(tr("{0} is a zip file, but not a Wallwright project.", name))
@@ -152,7 +159,7 @@ def _current(head: Any, name: str) -> dict[str, Any]:
                 VERSION,
             )
         )
-    content: dict[str, Any] = head["document"]
+    content = _as_it_was(head["document"])
     while version < VERSION:
         content = MIGRATIONS[version](content)
         version += 1

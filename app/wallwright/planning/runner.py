@@ -256,6 +256,7 @@ class Runner:
                     progress,
                     kept,
                     placement.colours,
+                    placement.gaps,
                 )
             elements = tuple(shape.element for shape in drawing.shapes) or ("",)
             report = PlacementReport(

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
+from shapely.geometry.base import BaseGeometry
+
 from wallwright.document.document import Pen
 from wallwright.strokes.double_ink import OverlapIndex
-from wallwright.strokes.mixed_tone import GridTone
+from wallwright.strokes.mixed_tone import GridTone, SeenColour, tones_of
 from wallwright.strokes.stroke_generation import StrokeStyle
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.visibility import VisibleShape
@@ -31,11 +33,11 @@ class CompositionCache:
         return self._visible
 
     def tones(
-        self, number: int, pens: tuple[Pen, ...], find: Callable[[], list[tuple[int, GridTone]]]
+        self, number: int, seen: SeenColour, region: BaseGeometry, pens: tuple[Pen, ...]
     ) -> list[tuple[int, GridTone]]:
         """The tones of the pens in a visible thing; found anew for other pens."""
         if number not in self._tones or self._tones[number][0] != pens:
-            self._tones[number] = pens, find()
+            self._tones[number] = pens, tones_of(seen, region, pens)
         return self._tones[number][1]
 
     def strokes(

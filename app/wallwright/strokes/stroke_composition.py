@@ -16,14 +16,16 @@ from wallwright.artwork.raster.pen_layers import turns_of
 from wallwright.artwork.tiles import untiled
 from wallwright.document import edits
 from wallwright.document.arrays import Floats, Integers
-from wallwright.document.document import ColourRule, Fill, Ink, Pen, Settings
+from wallwright.document.document import ColourGap, ColourRule, Fill, Ink, Pen, Settings
 from wallwright.strokes.amount import fill_length, refuse_too_much
+from wallwright.strokes.choke import FlatArea, choked, gap_between
 from wallwright.strokes.composition_cache import CompositionCache
-from wallwright.strokes.mixed_tone import GridTone, tones_of
+from wallwright.strokes.fills.spacing import coverage_of
+from wallwright.strokes.mixed_tone import GridTone
 from wallwright.strokes.stroke_generation import StrokeStyle, generate_strokes
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tidy import tidy_parts
-from wallwright.strokes.visibility import visible_shapes, with_slices_merged
+from wallwright.strokes.visibility import VisibleShape, visible_shapes, with_slices_merged
 
 WIDE = 1.5
 """A line wider than this many pen widths is drawn as a region; thinner ones as one run of the pen, which is nearer to
@@ -157,10 +159,10 @@ def tone_styles(
 def compose_strokes(
     drawing: Drawing, matrix: Floats, inks: Sequence[Ink], pens: Sequence[Pen], settings: Settings,
     progress: Callable[[float], None] = lambda done: None, kept: CompositionCache | None = None,
-    rule: ColourRule = "solid",
+    rule: ColourRule = "solid", gaps: Sequence[ColourGap] = (),
 ) -> ComposedStrokes:  # fmt: skip
     """Strokes of one placement and the colours seen in it. matrix: (2, 3) from the artwork frame to the wall, mm. rule: for
-    colours that inks do not name.
+    colours that inks do not name; gaps: between pairs of colours, instead of the job's.
 
     kept: what an earlier call with the same drawing and matrix found; what this one finds is entered.
     Raises BadValue when it takes more ink than any wall.
@@ -190,6 +192,10 @@ def compose_strokes(
     )
     count, slots = len(visible), max(MOST_TINTS, len(pens))
     things = list(visible) * slots  # each tint of a thing is a thing of its own
+
+    def gap_of(first: str, second: str) -> float:
+        return gap_between(first, second, gaps, settings.gap)
+
     areas: dict[str, list[float]] = {}
     areas_of_parts: dict[tuple[tuple[str, ...], str], list[float]] = {}
     styles: dict[int, StrokeStyle] = {}
@@ -214,20 +220,20 @@ def compose_strokes(
         if item.seen is not None and item.region is not None:
             if number % 16 == 0:
                 progress(0.5 + 0.1 * number / count)
-            of_pens = kept.tones(
-                number, tuple(pens), lambda item=item: tones_of(item.seen, item.region, tuple(pens))
-            )
+            of_pens = kept.tones(number, item.seen, item.region, tuple(pens))
             toned = tone_styles(of_pens, tuple(pens), settings.fill)
             for tint, ((_, tone), style) in enumerate(zip(of_pens, toned, strict=True)):
                 things[number + tint * count] = replace(item, tone=tone)
                 styles[number + tint * count] = style
                 ink_length += area * float(tone.plane.mean()) / style.width
             continue
-        for tint, style in enumerate(choice.area_styles(pens, settings) if item.region is not None else ()):
+        edge = None if item.region is None else item.region.length
+        for tint, style in enumerate(choice.area_styles(pens, settings) if edge is not None else ()):
             styles[number + tint * count] = style
             ink_length += fill_length(area, style.fill, style.width)
-            ink_length += item.region.length if style.outline else 0.0
+            ink_length += edge if style.outline and edge is not None else 0.0
     refuse_too_much(ink_length)
+    _apply_gaps(things, styles, count, pens, gap_of)
     sources = source[np.array([item.source for item in things], dtype=np.int64)]
     tolerance = settings.flatness / 4
     parts = kept.strokes(
@@ -263,6 +269,25 @@ def compose_strokes(
         tuple(seen_parts),
         np.array([of_name.get((s.group, s.paint.colour), -1) for s in original], dtype=np.int32),
     )  # fmt: skip
+
+
+def _apply_gaps(
+    things: list[VisibleShape], styles: dict[int, StrokeStyle], count: int, pens: Sequence[Pen],
+    gap_of: Callable[[str, str], float],
+) -> None:  # fmt: skip
+    """Pulls areas back from those of darker pens, all tints of them alike. count: of things before each further tint."""
+    flat = {}
+    for number, style in styles.items():
+        thing = things[number]
+        if number < count and thing.region is not None and thing.seen is None and thing.tone is None:
+            tints = [styles[n] for n in range(number, len(things), count) if n in styles]
+            coverage = coverage_of(style.fill, style.width) / 100
+            flat[number] = FlatArea(thing.region, thing.colour, tuple(t.pen for t in tints), coverage)
+    for number, area in choked(flat, pens, gap_of).items():
+        for n in range(number, len(things), count):
+            if n in styles:
+                things[n] = replace(things[n], region=area.region, no_edge=area.no_edge)
+                styles[n] = styles[n]._replace(bordered_by=area.bordered_by, gaps=area.gaps)
 
 
 def _inmost(

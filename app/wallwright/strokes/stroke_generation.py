@@ -53,6 +53,10 @@ class StrokeStyle(NamedTuple):
     """Whether another pen draws the thing's thin parts."""
     mixed_from: tuple[Pen, ...] = ()
     """Of a tone that varies: the pens among which it was shared out."""
+    bordered_by: tuple[int, ...] = ()
+    """Numbers of the areas of darker pens from which it is pulled back."""
+    gaps: tuple[float, ...] = ()
+    """mm to each of them."""
 
 
 def generate_strokes(
@@ -105,6 +109,8 @@ def strokes_alike(
     if len(of_regions):
         regions = _array([items[i].region for i in of_regions])
         inside, edges = _edges(regions, style)
+        no_edge = _array([items[i].no_edge for i in of_regions])
+        edges = tuple(_outside(*found, no_edge) for found in edges)
         layers += [_layer(*found, of_regions) for found in edges]
         if style.fill.kind in MANY:
             lines, owner = MANY[style.fill.kind](inside, style.fill, style.width)
@@ -122,6 +128,10 @@ def strokes_alone(
     """Strokes of one region of any tone and fill."""
     assert item.region is not None, "only regions are drawn alone"
     edges, fills = edges_and_fills(item.region, style, item.tone, progress)
+    if item.no_edge is not None and edges:
+        drawn = _array([shapely.LineString(edge) for edge in edges])
+        left, _ = _outside(drawn, np.zeros(len(drawn), dtype=np.int64), _array([item.no_edge]))
+        edges = [shapely.get_coordinates(line) for line in left]
     owner = np.zeros(len(edges) + len(fills), dtype=np.int64)
     lines = [*edges, *fills]
     counts = np.array([len(line) for line in lines], dtype=np.int64)
@@ -171,6 +181,19 @@ def _edges(regions: Objects, style: StrokeStyle) -> tuple[Objects, tuple[tuple[O
 def _grown(regions: Objects, distance: float) -> Objects:
     """Regions with their edges moved outwards, mm; corners stay corners."""
     return shapely.buffer(regions, distance, join_style="mitre", mitre_limit=4.0)
+
+
+def _outside(lines: Objects, owner: Integers, zones: Objects) -> tuple[Objects, Integers]:
+    """What of lines is outside the zone of their owner, which may be None."""
+    has = np.array([zone is not None for zone in zones], dtype=bool)
+    if not has.any() or not len(lines):
+        return lines, owner
+    cut = has[owner]
+    left = lines.copy()
+    left[cut] = shapely.line_merge(shapely.difference(lines[cut], zones[owner[cut]]))
+    parts, number = shapely.get_parts(left, return_index=True)
+    there = ~shapely.is_empty(parts)
+    return parts[there], owner[number[there]]
 
 
 def _beside_edges(inside: Objects, lines: Objects, owner: Integers, style: StrokeStyle) -> Flags:

@@ -43,6 +43,8 @@ class VisibleShape:
     """Centrelines to be drawn, when it is lines thin enough for the pen."""
     tone: Tone | None = None
     """How dense its ink is from place to place; None: full."""
+    no_edge: BaseGeometry | None = None
+    """Within it the edge is not drawn: a neighbour's is."""
     seen: SeenColour | None = None
     """Of what is see-through or varies, and is mixed from the pens: the colour seen there, with all that is below."""
 
@@ -129,7 +131,7 @@ def visible_shapes(
             near = np.sort(every.query(geometry, predicate="intersects")).tolist()
             colour = SeenColour.of(drawing, [j for j in near if not is_line[j]], matrix)
             result.append(
-                VisibleShape(i, shape.paint.colour, shape.paint.opacity, geometry, None, None, colour)
+                VisibleShape(i, shape.paint.colour, shape.paint.opacity, geometry, None, seen=colour)
             )
             continue
         region, lines = (None, geometry) if is_line[i] else (geometry, None)

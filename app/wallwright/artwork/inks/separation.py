@@ -60,7 +60,7 @@ class Targets:
 
 def within_reach(lightness: Floats, darkest: float) -> Floats:
     """Lightness moved up where it is below KNEE times the darkest that the pens reach: in order, without a bend, the
-    blackest to the darkest."""
+    blackest to the darkest. lightness: (n,) or (rows, columns), 0 to 1."""
     knee = min(KNEE * darkest, 100.0)
     if knee <= 0:
         return lightness
@@ -70,7 +70,7 @@ def within_reach(lightness: Floats, darkest: float) -> Floats:
 
 
 def darkest_of(model: InkModel, limit: Floats) -> float:
-    """Least lightness of what the inks mix within their limits (k,)."""
+    """Least lightness of what the inks mix within their limits (k,). A number from 0 to 1."""
     order = np.argsort(lab_of_light(model.filters)[:, 0])
     full, left = np.zeros(len(limit)), MOST_LAYERS
     for i in order.tolist():
@@ -208,7 +208,7 @@ class SeparationTable:
         share = np.take_along_axis(share, order, axis=1)
         corner = low @ strides
         steps = strides[order]
-        found = (1 - share[:, :1]) * flat[corner]
+        found: npt.NDArray[np.float32] = (1 - share[:, :1]) * flat[corner]
         for axis in range(3):
             corner = corner + steps[:, axis]
             after = share[:, axis + 1 : axis + 2] if axis < 2 else 0.0

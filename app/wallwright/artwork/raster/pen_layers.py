@@ -17,7 +17,7 @@ import numpy.typing as npt
 
 from wallwright.artwork.colour import ciede2000, lab_of, rgb_of
 from wallwright.artwork.inks.ink_model import InkModel
-from wallwright.artwork.inks.separation import SeparationTable
+from wallwright.artwork.inks.separation import SeparationTable, within_reach
 from wallwright.artwork.raster.raster import Raster, resampled
 from wallwright.artwork.raster.tone import LUMINANCE, lightness, linear, luminance, luminance_of, srgb
 from wallwright.document.arrays import Floats, Integers, Points
@@ -103,7 +103,8 @@ def layers(
     light = np.stack(planes, axis=-1).clip(0, 1)
     wanted = _adjusted(light @ LUMINANCE, picture)
     inks = np.array([rgb_of(pens[i].colour) for i in numbers])
-    covered = [coverage(wanted, float(y), picture.darkest) for y in luminance(inks)]
+    share_of = absolute_coverage if picture.mixing == "mixed" else coverage
+    covered = [share_of(wanted, float(y), picture.darkest) for y in luminance(inks)]
     progress(0.3)
     if len(numbers) == 1:
         return [(numbers[0], Tones(covered[0], cell))]
@@ -115,6 +116,19 @@ def layers(
         found.append((number, Tones(_choked(covered, owner, k, widths / cell, picture.choke), cell, True)))
         progress(0.6 + 0.4 * (k + 1) / len(numbers))
     return found
+
+
+def absolute_coverage(wanted: Floats, ink: float, darkest: float) -> Floats:
+    """The same, as light as wanted; only what is too dark for the ink is moved, as colours that cannot be mixed are.
+
+    wanted: (rows, columns) linear light, 0 to 1.
+    """
+    if 1 - ink < LEAST_INK:
+        return np.zeros_like(wanted)
+    lowest = 100 * float(lightness(1 - darkest * (1 - ink)))
+    light = luminance_of(within_reach(100 * lightness(wanted), lowest) / 100)
+    share = np.clip((1 - light) / (1 - ink), 0, darkest)
+    return np.where(share < BLANK, 0.0, share)
 
 
 TURNS = (0, 30, -30, 15, -15, 45, 7.5, -7.5, 22.5, -22.5)
@@ -195,7 +209,8 @@ def _adjusted_lab(lab: Floats, picture: PictureSettings) -> Floats:
 
 def _adjusted_lightness(seen: Floats, picture: PictureSettings) -> Floats:
     """Lightness 0 to 1 after the picture's settings."""
-    return np.clip(0.5 + (seen - 0.5) * 4**picture.contrast, 0, 1) ** (3**-picture.lightness)
+    adjusted: Floats = np.clip(0.5 + (seen - 0.5) * 4**picture.contrast, 0, 1) ** (3**-picture.lightness)
+    return adjusted
 
 
 def _owners(light: Floats, inks: Integers, blur: float) -> Integers:

@@ -50,8 +50,8 @@ def threshold_of(row: Integers) -> Floats:
 def toned_hatch(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
 ) -> list[Floats]:
-    """Polylines, mm, each (n, 2). Those of a tone shared out among pens are as far apart as the tone says: evenly where it is the same
-    everywhere, and across the direction in which it runs."""
+    """Polylines, mm, each (n, 2). Those of a tone shared out among pens are as far apart as the tone says: evenly where it
+    is the same everywhere, and across the direction in which it runs."""
     if not isinstance(tone, GridTone):
         return _layer(region, spacing_of(fill, pen_width), fill.angle, pen_width, tone)
     if tone.most <= 0:
