@@ -10,9 +10,10 @@ from tests.support.drawing_machine import ASKED, DrawingMachine
 from tests.support.hanging_body import HangingBody
 from wallwright.document import edits
 from wallwright.document.calibration import LEFT, RIGHT
+from wallwright.document.controller import Controller
 from wallwright.document.document import Document
 from wallwright.document.drawing_page import DrawingPage
-from wallwright.document.machine import Belt, Body, Controller
+from wallwright.document.machine import Belt, Body
 from wallwright.document.wall import Anchor
 from wallwright.jobs.drawing_layout import page_layout
 from wallwright.planning.calibration_figure import proposal_for, with_survey

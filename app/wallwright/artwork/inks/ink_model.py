@@ -81,7 +81,7 @@ class InkModel:
         inks: (k, 3) linear light.
         """
         numbers = np.arange(2 ** len(self.filters))
-        seen = np.ones((len(numbers), 3))
+        seen: Floats = np.ones((len(numbers), 3))
         for i, (colour, opacity) in enumerate(zip(self.filters, self.opacity, strict=True)):
             laid = opacity * colour + (1 - opacity) * colour * seen
             seen = np.where((numbers >> i & 1)[:, None] == 1, laid, seen)
