@@ -1,4 +1,4 @@
-"""mypy, strict, over the layers that are free of errors: whoever breaks a type is told by the test run."""
+"""mypy, strict, over the whole program: whoever breaks a type learns it from the test run."""
 
 from __future__ import annotations
 
@@ -7,14 +7,15 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parents[1]
-CLEAN = ("document", "artwork", "strokes", "statics", "motion", "jobs", "planning", "commands")
-"""Layers of wallwright without errors. A layer that becomes clean is added here; with all of them the list goes."""
 CACHE = ROOT / ".mypy_cache"
 """Kept between runs, and shared with mypy started by hand: only what changed is checked again."""
 
 
-def test_clean_layers_have_no_type_errors() -> None:
+@pytest.mark.timeout(600)  # a minute and a half without a cache, on a slow machine
+def test_there_are_no_type_errors() -> None:
     run = subprocess.run(
         [
             sys.executable,
@@ -28,21 +29,17 @@ def test_clean_layers_have_no_type_errors() -> None:
         cwd=ROOT,
         capture_output=True,
         text=True,
-        timeout=110,
+        timeout=580,
         check=False,
     )
-    assert run.returncode in (0, 1), run.stderr or run.stdout
-    own = re.compile(rf"app/wallwright/({'|'.join(CLEAN)})/")
-    errors = [line for line in run.stdout.splitlines() if own.match(line)]
-    assert not errors, "\n".join(errors)
+    assert run.returncode == 0, run.stderr or run.stdout
 
 
 def test_nothing_is_silenced_without_a_reason() -> None:
     """An ignore names the one error it is for and says why."""
     bare = []
-    for layer in CLEAN:
-        for file in sorted((ROOT / "app" / "wallwright" / layer).rglob("*.py")):
-            for number, line in enumerate(file.read_text("utf-8").splitlines(), start=1):
-                if "type: ignore" in line and not re.search(r"# type: ignore\[[a-z-]+\]  # \w", line):
-                    bare.append(f"{file.relative_to(ROOT)}:{number}: {line.strip()}")
+    for file in sorted((ROOT / "app").rglob("*.py")):
+        for number, line in enumerate(file.read_text("utf-8").splitlines(), start=1):
+            if "type: ignore" in line and not re.search(r"# type: ignore\[[a-z-]+\]  # \w", line):
+                bare.append(f"{file.relative_to(ROOT)}:{number}: {line.strip()}")
     assert not bare, "\n".join(bare)

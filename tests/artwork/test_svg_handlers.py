@@ -32,7 +32,8 @@ def test_a_new_element_is_one_handler_and_one_line(monkeypatch):
         '<g id="g" transform="translate(20 0)" opacity=".5" clip-path="url(#c)"><spot id="s" x="7"/></g>'
         '<use href="#s" y="50"/>'
     )
-    assert [f.text for f in read('<spot x="1"/>').findings] == ["<spot> is not known and not drawn"]
+    (finding,) = read('<spot x="1"/>').findings
+    assert "<spot>" in finding.text and "not drawn" in finding.text
     monkeypatch.setitem(walk.HANDLERS, "spot", read_spot)
     first, copy = read(body).shapes
     assert first.group == ("g",) and first.paint.opacity == 0.5

@@ -58,6 +58,7 @@ EDITS = {
     "move_anchor": lambda d, n: edits.move_anchor(d, 0, ("left", "right")[n % 2], (n - 200.0 + 2000 * (n % 2), 7.0)),
     "shift_frame": lambda d, n: edits.shift_frame(edits.shift_frame(d, n, 3.0), -n, -3.0),
     "add_artwork": lambda d, n: edits.add_artwork(d, f"{n}.svg", "image/svg+xml", SVG + b" " * (n % 4), (10, 8))[0],
+    "agree_to_read": lambda d, n: edits.agree_to_read(d, d.artworks[n % len(d.artworks)].id if d.artworks else ""),
     "set_placement": lambda d, n: edits.set_placement(d, one(d, n), x=float(n)),
     "set_ink": lambda d, n: edits.set_ink(d, one(d, n), Ink(COLOURS[n % 2], d.pens[n % len(d.pens)].id, group=("a",) * (n % 3))),
     "unset_ink": lambda d, n: edits.unset_ink(d, one(d, n), COLOURS[n % 2], ("a",) * (n % 3)),

@@ -7,12 +7,12 @@ import pytest
 
 from wallwright.document import edits
 from wallwright.document.consistency import validate
+from wallwright.document.controller import Controller
 from wallwright.document.document import Document, Pen
 from wallwright.document.edits_body import fit_body
 from wallwright.document.edits_keep_outs import fit_keep_out, is_simple
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.generated_artwork import HelperFigure, TextArtwork, decode
-from wallwright.document.machine import Controller
 from wallwright.document.project import decode_project, encode_project
 from wallwright.document.quantity import quantities
 from wallwright.document.wall import KeepOut

@@ -15,8 +15,8 @@ from tests.support.controller import replay_seconds
 from tests.support.jobs import document_of, exported, planned
 from tests.support.ngc import on_the_way, read_program
 from wallwright.document import edits
+from wallwright.document.controller import Controller
 from wallwright.document.errors import BadFile
-from wallwright.document.machine import Controller
 from wallwright.jobs import job_writer
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.forward_kinematics import forward_kinematics

@@ -16,10 +16,11 @@ from tests.support.hanging_body import HangingBody
 from tests.support.jobs import SQUARE, document_of, exported, planned
 from wallwright.document import edits
 from wallwright.document.continuation import Continuation, StrokePlace
+from wallwright.document.controller import Controller
 from wallwright.document.document import Pen
 from wallwright.document.drawing_page import DrawingPage
 from wallwright.document.edits_hangings import add_hanging
-from wallwright.document.machine import Belt, Controller
+from wallwright.document.machine import Belt
 from wallwright.document.project import decode_project, encode_project
 from wallwright.document.resources import resource
 from wallwright.jobs.checks import Verdict

@@ -6,7 +6,8 @@ import pytest
 from tests.support.hanging_body import HangingBody
 from tests.support.jobs import SQUARE, document_of, exported
 from tests.support.ngc import on_the_way, read_program
-from wallwright.document.machine import Belt, Controller
+from wallwright.document.controller import Controller
+from wallwright.document.machine import Belt
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.straight_belts import straight_belts
 

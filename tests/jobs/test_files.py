@@ -18,8 +18,8 @@ from pypdf import PdfReader
 from tests.support.jobs import SQUARE, document_of, exported, planned, planned_job
 from tests.support.ngc import read_line, read_program
 from wallwright.document import edits
+from wallwright.document.controller import Controller, Lift
 from wallwright.document.errors import BadFile, BadValue
-from wallwright.document.machine import Controller, Lift
 from wallwright.document.resources import resource
 from wallwright.jobs import job_writer
 from wallwright.jobs.checks import Verdict

@@ -7,8 +7,8 @@ import pytest
 
 from tests.support.controller import replay_seconds
 from tests.support.jobs import SQUARE, document_of, exported
+from wallwright.document.controller import Controller
 from wallwright.document.edits import set_field
-from wallwright.document.machine import Controller
 from wallwright.planning.demo import demo_document
 
 

@@ -15,9 +15,10 @@ from tests.support.jobs import document_of
 from tests.support.ngc import read_line, read_program
 from wallwright.document import edits
 from wallwright.document.continuation import Continuation, StrokePlace
+from wallwright.document.controller import Controller
 from wallwright.document.document import Pen
 from wallwright.document.errors import BadValue
-from wallwright.document.machine import Belt, Controller
+from wallwright.document.machine import Belt
 from wallwright.document.resources import resource
 from wallwright.jobs.place_by_line import place_by_line
 from wallwright.planning.plan import Goal, Request

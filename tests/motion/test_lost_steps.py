@@ -7,8 +7,8 @@ import pytest
 
 from tests.support.jobs import SQUARE, document_of, planned
 from wallwright.document import edits
+from wallwright.document.controller import Controller
 from wallwright.document.drawing_page import DrawingPage
-from wallwright.document.machine import Controller
 from wallwright.motion.lost_steps import fastest_kept, speed_jumps
 from wallwright.motion.plots import belt_speed
 from wallwright.statics.motor import available_pull

@@ -6,10 +6,10 @@ import pytest
 from tests.support.hidden_machines import after_proof, calibrated, drawn, hidden_machine
 from wallwright.document import edits
 from wallwright.document.calibration import FormulaRemainder
+from wallwright.document.controller import Controller
 from wallwright.document.document import Document
 from wallwright.document.drawing_page import DrawingPage
 from wallwright.document.errors import BadValue
-from wallwright.document.machine import Controller
 from wallwright.planning.proof_drawing import proof_document, proof_lines, proof_result
 from wallwright.statics.calibration.proof import proof_figure, proof_sentences
 from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts

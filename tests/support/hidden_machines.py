@@ -10,9 +10,10 @@ from tests.support.drawing_machine import ASKED, DrawingMachine
 from tests.support.hanging_body import HangingBody
 from wallwright.document import edits
 from wallwright.document.calibration import LEFT, RIGHT
+from wallwright.document.controller import Controller
 from wallwright.document.document import Document
 from wallwright.document.drawing_page import DrawingPage
-from wallwright.document.machine import Belt, Body, Controller
+from wallwright.document.machine import Belt, Body
 from wallwright.document.wall import Anchor
 from wallwright.jobs.drawing_layout import page_layout
 from wallwright.planning.calibration_figure import proposal_for, with_survey
@@ -109,8 +110,9 @@ def hidden_machine(seed: int, outside: bool = False) -> Hidden:
         added=float(random.choice([0.0, off(8)])), spacing=spacing, rise=rise, own_steps=80 * (1 + off(0.004)),
         zero=(off(15), off(15)), offset=(off(25), off(25)), bend=bend,
     )  # fmt: skip
-    if kind in ("anchors", "area", "typed"):
-        true.unit = "user"  # the page's size in mm does not count there
+    if kind in ("anchors", "area", "typed", "wall"):
+        # The page's size in mm does not count there; of a wall in pixels the proof would come to the left anchor.
+        true.unit = "user"
     return Hidden(document, true, anchors, random)
 
 

@@ -17,8 +17,8 @@ from tests.support.jobs import SQUARE, document_of
 from tests.support.widgets import cut_off, nameless, out_of_tab_order, stops, unexplained, unmarked
 from wallwright.document import edits, edits_arrangement, edits_guide_lines, edits_photo
 from wallwright.document.continuation import StrokePlace
+from wallwright.document.controller import Controller
 from wallwright.document.language import LANGUAGES
-from wallwright.document.machine import Controller
 from wallwright.document.project import write_project
 from wallwright.document.resources import resource
 from wallwright.planning.demo import demo_document

@@ -58,9 +58,9 @@ def test_of_ink_it_offers_the_parts_and_the_moment(qtbot, yard):
         "Select its colour: Red", "Select its group: house", "Select its group: house / roof", "Show when it is drawn",
     ]  # fmt: skip
     pick(menu, "Select its group: house / roof")
-    assert PartItem.of(models.selection.item) == PartItem("placement-1", "", ("house", "roof"))
+    assert models.selection.item == PartItem("placement-1", "", ("house", "roof"))
     pick(at(yard, 950, 750), "Show when it is drawn")
-    assert player.at_moment and PartItem.of(models.selection.item).group == ("house", "roof")
+    assert player.at_moment and models.selection.item.group == ("house", "roof")
     pick(at(yard, 950, 750), "Select the whole artwork")
     assert models.selection.item == PlacementItem("placement-1")
     double_click(qtbot, yard, on_screen(yard, 1150, 750))

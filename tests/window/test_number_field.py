@@ -4,8 +4,8 @@ import pytest
 from PySide6.QtCore import QDate, QLocale, Qt
 from PySide6.QtWidgets import QLineEdit
 
+from wallwright.document.controller import Controller
 from wallwright.document.document import Fill, Pen
-from wallwright.document.machine import Controller
 from wallwright.document.quantity import quantities
 from wallwright.planning.demo import demo_document
 from wallwright.window.application import language_choice

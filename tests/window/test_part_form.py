@@ -65,7 +65,7 @@ def columns(window, strokes, wanted) -> list[int]:
 
 def test_a_group_is_given_a_pen_and_a_fill_with_numbers_for_all_its_colours(qtbot, yard):
     before = yard.models.project.document
-    yard.models.selection.select(PartItem("placement-1", "", ("tree",)).key)
+    yard.models.selection.select(PartItem("placement-1", "", ("tree",)))
     choose(yard, "Pen", "Black")
     choose(yard, "Fill", "Hatch")
     enter(qtbot, yard, "Spacing", "2 cm / 2")
@@ -97,7 +97,7 @@ def test_what_differs_is_said_and_one_choice_makes_it_alike(qtbot, yard):
     )
     models.project.edit("Roof", document)
     planned(qtbot, yard)
-    models.selection.select(PartItem("placement-1", "", HOUSE).key)
+    models.selection.select(PartItem("placement-1", "", HOUSE))
     assert box(yard, "Pen").currentIndex() == box(yard, "Fill").currentIndex() == -1
     assert field(yard, "Spacing").text() == "" and field(yard, "Spacing").placeholderText() == "Several"
     # Left empty nothing changes; nonsense leaves it empty.
@@ -111,13 +111,13 @@ def test_what_differs_is_said_and_one_choice_makes_it_alike(qtbot, yard):
     assert field(yard, "Spacing").text() == "6 mm" and box(yard, "Fill").currentIndex() == -1
     choose(yard, "Pen", "Black")
     assert {i.pen for i in inks(yard).values()} == {"black"}
-    models.selection.select(PartItem("placement-1", "", ROOF).key)
+    models.selection.select(PartItem("placement-1", "", ROOF))
     assert box(yard, "Pen").currentText() == "Black" and box(yard, "Fill").currentText() == "Zigzag"
     assert field(yard, "Spacing").text() == "6 mm"
 
 
 def test_numbers_are_those_that_the_fill_goes_by(qtbot, yard):
-    yard.models.selection.select(PartItem("placement-1", "#1f4e8c").key)
+    yard.models.selection.select(PartItem("placement-1", "#1f4e8c"))
 
     def there() -> set[str]:
         return {f.accessibleName() for f in form_of(yard).findChildren(NumberField)}
@@ -132,7 +132,7 @@ def test_numbers_are_those_that_the_fill_goes_by(qtbot, yard):
 
 
 def test_edges_can_be_left_out(qtbot, yard):
-    yard.models.selection.select(PartItem("placement-1", "", HOUSE).key)
+    yard.models.selection.select(PartItem("placement-1", "", HOUSE))
     edges = form_of(yard).findChild(QCheckBox)
     assert edges.checkState() == Qt.CheckState.Checked
     edges.click()
@@ -153,10 +153,10 @@ def test_paper_within_a_group_stays_paper(qtbot, yard):
     )[0]
     yard.models.project.edit("Add", document)
     planned(qtbot, yard)
-    yard.models.selection.select(PartItem("placement-2", "", ("a",)).key)
+    yard.models.selection.select(PartItem("placement-2", "", ("a",)))
     choose(yard, "Pen", "Black")
     assert yard.models.project.document.placements[1].inks == (Ink("#c02020", "black", group=("a",)),)
-    yard.models.selection.select(PartItem("placement-2", "#ffffff", ("a",)).key)
+    yard.models.selection.select(PartItem("placement-2", "#ffffff", ("a",)))
     choose(yard, "Pen", "Blue")
     assert {i.colour: i.pen for i in yard.models.project.document.placements[1].inks} == {
         "#c02020": "black",
@@ -165,7 +165,7 @@ def test_paper_within_a_group_stays_paper(qtbot, yard):
 
 
 def test_a_colour_of_the_whole_goes_back_to_the_nearest_pen(qtbot, yard):
-    yard.models.selection.select(PartItem("placement-1", "#c02020").key)
+    yard.models.selection.select(PartItem("placement-1", "#c02020"))
     before = yard.models.project.document
     assert box(yard, "Pen").currentText() == "Closest in colour"
     choose(yard, "Pen", "Blue")
@@ -176,7 +176,7 @@ def test_a_colour_of_the_whole_goes_back_to_the_nearest_pen(qtbot, yard):
 
 def test_typing_goes_on_when_the_form_is_made_anew(qtbot, yard):
     """Tab after a number makes an edit, and the plan comes while the next number is typed."""
-    yard.models.selection.select(PartItem("placement-1", "", HOUSE).key)
+    yard.models.selection.select(PartItem("placement-1", "", HOUSE))
     yard.activateWindow()
     enter(qtbot, yard, "Spacing", "7")
     field(yard, "Spacing").setFocus()

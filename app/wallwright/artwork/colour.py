@@ -57,7 +57,7 @@ def lab_slopes(light: Floats) -> Floats:
     """(n, 3, 3) derivatives of L*, a*, b* (second axis) by linear red, green and blue (third axis)."""
     t = light @ TO_XYZ
     by_xyz = np.where(t > _STRAIGHT, np.maximum(t, _STRAIGHT) ** (-2 / 3) / 3, 1 / (3 * (6 / 29) ** 2))
-    slopes: npt.NDArray[np.float64] = np.einsum("lx,nx,cx->nlc", OPPONENT, by_xyz, TO_XYZ)
+    slopes: Floats = np.einsum("lx,nx,cx->nlc", OPPONENT, by_xyz, TO_XYZ)
     return slopes
 
 

@@ -7,8 +7,8 @@ import hashlib
 import os
 from collections.abc import Iterator
 from dataclasses import dataclass
+from io import BufferedReader
 from pathlib import Path
-from typing import BinaryIO
 
 from wallwright.document.atomic_write import os_reason, write_atomic
 from wallwright.document.document import Document
@@ -39,7 +39,7 @@ def open_project(path: Path) -> tuple[Document, FileState]:
         return decode_project_file(file, str(path)), state
 
 
-def _state(file: BinaryIO, name: str) -> FileState:
+def _state(file: BufferedReader, name: str) -> FileState:
     """Raises BadFile for a file that cannot be read, or is larger than any project."""
     try:
         found = os.fstat(file.fileno())

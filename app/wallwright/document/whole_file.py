@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import os
 import stat
+from io import BufferedReader
 from pathlib import Path
-from typing import BinaryIO
 
 from wallwright.document.atomic_write import os_reason
 from wallwright.document.errors import BadFile
@@ -40,7 +40,7 @@ def read_whole_file(path: Path, name: str = "", largest: int = LARGEST_FILE) -> 
     return data
 
 
-def open_regular_file(path: Path, name: str) -> BinaryIO:
+def open_regular_file(path: Path, name: str) -> BufferedReader:
     """Opens a regular file for reading; nothing else is waited for. name: what messages call it. Raises BadFile."""
     try:
         # Without O_NONBLOCK, opening a pipe waits for somebody who writes to it.

@@ -184,10 +184,9 @@ def write_drawing(
     """One file, piece by piece."""
     page, layout = drawing.page, drawing.layout
     yield svg_head(page, layout).encode()
-    first_pen = int(drawing.line_pen[file.first])
+    tick = _begin(page, drawing.pens[int(drawing.line_pen[file.first])].colour)
     for a, b in drawing.ticks:
-        begin = _begin(page, drawing.pens[first_pen].colour)
-        yield f'{begin}{_pair(a, page)}L{_pair(b, page)}"/>\n'.encode()
+        yield f'{tick}{_pair(a, page)}L{_pair(b, page)}"/>\n'.encode()
     k = file.first
     while k < file.last:  # one pen after the other: their colours differ
         end = k + int(np.argmax(np.append(drawing.line_pen[k : file.last] != drawing.line_pen[k], True)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from wallwright.document.machine import Controller
+from wallwright.document.controller import Controller
 
 BELTS, PLANE, SVG, TABLE = "belts.ngc", "plane.ngc", "corrected.svg", "motion.jsonl"
 SHEET = "hanging-sheet.pdf"

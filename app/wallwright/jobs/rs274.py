@@ -19,8 +19,9 @@ from collections.abc import Callable, Iterator, Sequence
 import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
+from wallwright.document.controller import Lift
 from wallwright.document.document import Pen
-from wallwright.document.machine import Lift, Machine
+from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.jobs.columns import Column, numbers, parts_of, rows, text
 from wallwright.jobs.coordinates import ControllerPath, move_seconds

@@ -42,7 +42,7 @@ def without_crowded(strokes: Strokes, widths: Floats) -> Strokes:
     return _replaced(strokes, [part for part in parts if part is not None])
 
 
-def _kept(lines: Strokes, number: Whole, width: float) -> tuple[Strokes, Whole, Whole] | None:
+def _kept(lines: Strokes, number: Integers, width: float) -> tuple[Strokes, Integers, Integers] | None:
     """Of lines of one pen: what is left of those that lose something, the number of each, and the numbers of all that lose
     something; None where none does. number: (k,) of the lines."""
     step = STEP * width
@@ -61,7 +61,7 @@ def _kept(lines: Strokes, number: Whole, width: float) -> tuple[Strokes, Whole, 
     return left, number[own[begins]], number[cut]
 
 
-def _pieces(lines: Strokes, step: float) -> tuple[Whole, Floats, Floats, Floats, Floats]:
+def _pieces(lines: Strokes, step: float) -> tuple[Integers, Floats, Floats, Floats, Floats]:
     """Pieces of about a step, mm: (m,) stroke of each, (m,) where it begins and (m,) where it ends, as a point's number plus
     the share of the leg behind it, (m, 2) middles, mm, and (m, 2) directions there."""
     long = lines.lengths()
@@ -75,7 +75,7 @@ def _pieces(lines: Strokes, step: float) -> tuple[Whole, Floats, Floats, Floats,
     start = along[lines.offsets[:-1]]
     last = lines.offsets[1:][own] - 2
 
-    def place(pieces: Floats) -> tuple[Whole, Floats]:
+    def place(pieces: Floats | Integers) -> tuple[Integers, Floats]:
         at = start[own] + pieces / count[own] * long[own]
         leg = np.clip(np.searchsorted(along, at, side="right") - 1, lines.offsets[:-1][own], last)
         size = along[leg + 1] - along[leg]
@@ -90,7 +90,7 @@ def _pieces(lines: Strokes, step: float) -> tuple[Whole, Floats, Floats, Floats,
     return own, begin, end, lines.points[leg] + share[:, None] * way, way / np.where(size > 0, size, 1.0)
 
 
-def _replaced(strokes: Strokes, parts: list[tuple[Strokes, Whole, Whole]]) -> Strokes:
+def _replaced(strokes: Strokes, parts: list[tuple[Strokes, Integers, Integers]]) -> Strokes:
     """Strokes with those that lost something replaced by what is left of them, in their place."""
     lost = np.concatenate([cut for _, _, cut in parts])
     left = Strokes.join([part for part, _, _ in parts])

@@ -47,7 +47,7 @@ class SeenColour:
 
     @classmethod
     def of(cls, drawing: Drawing, shapes: Sequence[int], matrix: Floats) -> SeenColour:
-        """matrix: (2, 3) artwork to wall."""
+        """matrix: (2, 3) artwork to wall. In mm."""
         return cls(drawing, tuple(sorted(shapes)), np.linalg.inv(np.vstack([matrix, [0, 0, 1]])))
 
     def with_others(self, others: Sequence[SeenColour]) -> SeenColour:
@@ -97,7 +97,7 @@ class GridTone:
 
     def profile(self) -> tuple[float, Floats, Floats] | None:
         """Of a tone that runs in one direction: that direction, rad; places along it, mm, rising; the tone there. None: it
-        runs in several."""
+        runs in several. Places and tones are (n,)."""
         gy, gx = np.gradient(self.plane)
         # At the region's edge the slope may be that of what lies beside it.
         weight = self.inside * np.roll(self.inside, 1, 0) * np.roll(self.inside, 1, 1)

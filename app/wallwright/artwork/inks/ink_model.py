@@ -76,9 +76,12 @@ class InkModel:
         return root**self.n, slopes * (self.n * root ** (self.n - 1))[:, :, None]
 
     def primaries(self) -> Floats:
-        """(2^k, 3) linear light of each overprint; bit i of its number says whether ink i is there."""
+        """(2^k, 3) linear light of each overprint; bit i of its number says whether ink i is there.
+
+        inks: (k, 3) linear light.
+        """
         numbers = np.arange(2 ** len(self.filters))
-        seen = np.ones((len(numbers), 3))
+        seen: Floats = np.ones((len(numbers), 3))
         for i, (colour, opacity) in enumerate(zip(self.filters, self.opacity, strict=True)):
             laid = opacity * colour + (1 - opacity) * colour * seen
             seen = np.where((numbers >> i & 1)[:, None] == 1, laid, seen)

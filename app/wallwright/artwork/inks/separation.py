@@ -60,7 +60,7 @@ class Targets:
 
 def within_reach(lightness: Floats, darkest: float) -> Floats:
     """Lightness moved up where it is below KNEE times the darkest that the pens reach: in order, without a bend, the
-    blackest to the darkest."""
+    blackest to the darkest. lightness: (n,) or (rows, columns), 0 to 1."""
     knee = min(KNEE * darkest, 100.0)
     if knee <= 0:
         return lightness
@@ -70,7 +70,7 @@ def within_reach(lightness: Floats, darkest: float) -> Floats:
 
 
 def darkest_of(model: InkModel, limit: Floats) -> float:
-    """Least lightness of what the inks mix within their limits (k,)."""
+    """Least lightness of what the inks mix within their limits (k,). A number from 0 to 1."""
     order = np.argsort(lab_of_light(model.filters)[:, 0])
     full, left = np.zeros(len(limit)), MOST_LAYERS
     for i in order.tolist():

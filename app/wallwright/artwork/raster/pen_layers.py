@@ -119,7 +119,10 @@ def layers(
 
 
 def absolute_coverage(wanted: Floats, ink: float, darkest: float) -> Floats:
-    """The same, as light as wanted; only what is too dark for the ink is moved, as colours that cannot be mixed are."""
+    """The same, as light as wanted; only what is too dark for the ink is moved, as colours that cannot be mixed are.
+
+    wanted: (rows, columns) linear light, 0 to 1.
+    """
     if 1 - ink < LEAST_INK:
         return np.zeros_like(wanted)
     lowest = 100 * float(lightness(1 - darkest * (1 - ink)))

@@ -161,6 +161,7 @@ class DrawingProblem(FitProblem):
         """(n, 2) mm: where the marks were last, which is near where they are next."""
 
     def at(self, values: Floats) -> PredictedMarks:
+        """The marks as these values of the parameters, (p,), each in its own unit, put them, mm."""
         machine, hanging = write_all(self.parameters, values, self.machine, self.hanging)
         page = machine.controller.page
         plane = self.plane + np.array([page.shift_right, page.shift_down])
@@ -172,7 +173,7 @@ class DrawingProblem(FitProblem):
 
     def solve(self, use: Flags) -> FitSolution:
         """Gauss and Newton's steps with Huber's weights, halved where they lead uphill: the problem is nearly linear, and
-        each look at it costs the statics of every mark."""
+        each look at it costs the statics of every mark. use: (m,) bool, readings that count."""
         chosen, values = self._choice(use), self.before.copy()
         at, off, cost = self._look(values, use)
         for _ in range(MOST_STEPS):
@@ -219,7 +220,7 @@ class DrawingProblem(FitProblem):
         variant: FormulaVariant,
         count: int,
     ) -> DrawingFit:
-        """With the controller's distance as it was set."""
+        """With the controller's distance as it was set. use: (m,) bool, readings that count."""
         plain = self.outcome(found, use, slips)
         controller = replace(plain.machine.controller, assumed_distance=self._own_distance)
         values = {f.name: getattr(plain, f.name) for f in fields(plain)}

@@ -126,6 +126,7 @@ class FitSolution:
     spread: float
 
     def worst(self, use: Flags) -> int | None:
+        """Number of the reading, of those in use, (m,) bool, that fits worst; None when none is a slip."""
         size = np.where(use, np.abs(self.studentised), 0.0)
         k = int(np.argmax(size))
         return k if size[k] > SLIP else None
@@ -143,6 +144,7 @@ class FitProblem:
         self.meant = np.array([(m.x, m.y) for m in survey.marks], dtype=float).reshape(-1, 2)
 
     def at(self, values: Floats) -> PredictedMarks:
+        """The marks as these values of the parameters, (p,), each in its own unit, put them, mm."""
         return drawn(self.machine, self.hanging, self.parameters, values, self.counts, self.meant)
 
     def scaled_jacobian(self, at: PredictedMarks, use: Flags) -> Floats:
@@ -163,6 +165,7 @@ class FitProblem:
         return chosen
 
     def solve(self, use: Flags) -> FitSolution:
+        """The values at which the readings in use, (m,) bool, fit best, and how well they are known."""
         chosen = self._choice(use)
         readings = self.readings
 
@@ -210,6 +213,7 @@ class FitProblem:
         return FitSolution(values, chosen, at, off, _covariance(a / spread, chosen), student, spread)
 
     def outcome(self, found: FitSolution, use: Flags, slips: list[int]) -> CalibrationResult:
+        """What a solution says of machine and hanging. use: (m,) bool; slips: numbers of the readings left out."""
         covariance = found.covariance * np.outer(self.prior, self.prior)
         uncertainty = np.sqrt(np.diag(covariance))
         machine, hanging = write_all(self.parameters, found.values, self.machine, self.hanging)

@@ -44,6 +44,10 @@ FORMULA_PARAMETERS: tuple[CalibrationParameter, ...] = (
 """Without priors of their own for the exits: each variant of the formula has its own."""
 
 
+SHIFT_PRIOR = 50.0
+"""mm, standard: the proof drawing found the shift with another formula in mind, which puts a drawing that far off."""
+
+
 def shift_parameter(axis: int) -> CalibrationParameter:
     """How far right (0) or down (1) of the typed place the page draws; it is the place that the formula is given that
     changes, so its derivative is by that place."""
@@ -56,8 +60,8 @@ def shift_parameter(axis: int) -> CalibrationParameter:
 
     return CalibrationParameter(
         ("page right", "page down")[axis], (N_("Placed right by"), N_("Placed down by"))[axis], "mm",
-        lambda machine, hanging: getattr(machine.controller.page, field), write, lambda machine: 10.0, in_formula=True,
-        plane_axis=axis,
+        lambda machine, hanging: getattr(machine.controller.page, field), write, lambda machine: SHIFT_PRIOR,
+        in_formula=True, plane_axis=axis,
     )  # fmt: skip
 
 

@@ -27,7 +27,7 @@ class FileActions(Protocol):
     def open_in_window(self) -> None:
         """Asks for a project and opens it in a further window."""
 
-    def open_path(self, path: Path, again: bool = False) -> bool:
+    def open_path(self, path: Path, again: bool = False) -> None:
         """Opens a project, or reads artwork; the present document stays when it cannot be read. again: also when another
         window of this process shows it."""
 

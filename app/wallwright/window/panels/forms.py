@@ -32,7 +32,7 @@ from wallwright.window.widgets.choices import narrow
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
 
-LONGEST_TITLE = 0.42
+LONGEST_TITLE = 0.56
 """Of the panel's width, in one line beside a field."""
 NAME_LETTERS = 20
 """Of a name that are to be read without scrolling."""

@@ -19,8 +19,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from wallwright.document.controller import Controller
 from wallwright.document.language import tr
-from wallwright.document.machine import Controller
 from wallwright.jobs.file_formats import FILE_FORMATS
 from wallwright.jobs.file_names import REPORT, SHEET, file_for
 from wallwright.jobs.file_set import is_unfinished

@@ -1,0 +1,115 @@
+"""What moves the pen and the motors: the pen lift, and the controller with the geometry it believes in."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+import msgspec
+
+from wallwright.document.drawing_page import DrawingPage
+from wallwright.document.language import N_
+from wallwright.document.quantity import quantity
+
+
+class Lift(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The pen lift. Height and spindle words are those of RS-274."""
+
+    kind: Literal["axis", "spindle"] = "axis"
+    """axis: Z moves the pen; spindle: M3 with a speed word lowers it, M5 lifts it."""
+    up: Annotated[float, quantity("", -1000, 20_000, "Pen up", "Pen up: Z in mm, or spindle value S.")] = 5.0
+    down: Annotated[
+        float, quantity("", -1000, 20_000, "Pen down", "Pen on the wall: Z in mm, or spindle value S.")
+    ] = 0.0
+    raise_time: Annotated[
+        float,
+        quantity(
+            "s", 0, 10, "Raise time", "Time until the pen is off the wall.", "Typical of a small servo."
+        ),
+    ] = 0.25
+    lower_time: Annotated[
+        float,
+        quantity("s", 0, 10, "Lower time", "Time until the pen is on the wall.", "Typical of a small servo."),
+    ] = 0.35
+    change_time: Annotated[
+        float,
+        quantity(
+            "s",
+            0,
+            3600,
+            "Pen change time",
+            "Time until someone notices the pause, swaps the pen and continues.",
+            "About a minute when someone is near.",
+        ),
+    ] = 60.0
+
+
+class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What moves the motors, and which geometry it believes in."""
+
+    takes: Literal["belts", "plane", "drawing"] = "belts"
+    """belts: belt lengths in mm; plane: x, y in mm, turned into belt lengths by its own simple formula; drawing: an SVG file
+    on a page of its own, drawn with such a formula."""
+    pacing: Literal["accelerating", "constant", "timed"] = "accelerating"
+    """accelerating: plans acceleration from the feed; constant: runs at one speed; timed: follows a table."""
+    curves: Literal["lines", "arcs"] = "lines"
+    """lines: curves in corrected coordinates are short lines, which every controller takes; arcs: G2 and G3 too, for those
+    whose papers name them."""
+    assumed_distance: Annotated[
+        float,
+        quantity(
+            "mm",
+            0,
+            100_000,
+            "Anchor distance in the controller",
+            "Anchor distance set in the controller. 0: the measured distance.",
+            "Usual setting.",
+            zero=N_("as measured"),
+            least=50,
+        ),
+    ] = 0.0
+    assumed_spacing: Annotated[
+        float,
+        quantity(
+            "mm",
+            0,
+            2000,
+            "Exit distance in the controller",
+            "Distance between the belt exits set in the controller.",
+            "The simplest formula treats the body as a point.",
+        ),
+    ] = 0.0
+    assumed_rise: Annotated[
+        float,
+        quantity(
+            "mm",
+            -1000,
+            1000,
+            "Exit height in the controller",
+            "Height of the belt exits above the pen set in the controller.",
+        ),
+    ] = 0.0
+    assumed_steps: Annotated[
+        float,
+        quantity(
+            "1/mm",
+            0,
+            10_000,
+            "Steps per mm in the controller",
+            "Microsteps per mm set in the controller. 0: the correct value.",
+            "Pulley and belt of the default machine give 80.",
+            zero=N_("as computed"),
+            least=0.1,
+        ),
+    ] = 0.0
+    page: DrawingPage = DrawingPage()
+    """Of a machine that takes a drawing."""
+
+    @property
+    def takes_plane(self) -> bool:
+        """Whether its own formula turns positions on the wall into belt lengths."""
+        return self.takes != "belts"
+
+    @property
+    def has_one_speed(self) -> bool:
+        """Whether it draws everything at one speed: a drawing says nothing of speeds."""
+        return self.takes == "drawing" and self.pacing == "constant"
