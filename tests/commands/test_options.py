@@ -110,7 +110,11 @@ def test_a_colour_that_no_artwork_has_is_refused(tmp_path, square, capsys):
         (["compose", "a.wallwright", "--spacing", "5kg"], "“kg” is not a unit that fits here. Use mm, cm, m"),
         (["compose", "a.wallwright", "--keep-out", "Door", "1,2", "3,4"], "at least three corners"),
         (["compose", "a.wallwright", "--pen", "red,2"], "colour such as #c02020"),
-        (["compose", "a.wallwright", "--set", "settings.outside=nix"], "none of refuse, clip, override"),
+        (["compose", "a.wallwright", "--set", "settings.outside=nix"], "none of refuse, clip, draw-anyway"),
+        (
+            ["compose", "a.wallwright", "--text", "Hi", "--text-set", "fnt=Serif"],
+            "letters, style, font, bold",
+        ),
         (
             ["compose", "a.wallwright", "--set", "machine.lift.kind=spindel"],
             "axis, spindle; did you mean spindle?",

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import argparse
 import json
+from collections.abc import Mapping
 from typing import Any, Literal, TypeVar, get_args, get_origin, get_type_hints
 
 import msgspec
 
-from wallwright.commands.options import either, meant, numbers
+from wallwright.commands.options import either, numbers, outside_choice, suggestion
 from wallwright.document import edits
-from wallwright.document.document import Document
+from wallwright.document.document import Document, Settings
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.picture import PictureSettings
@@ -33,23 +34,29 @@ def setting(document: Document, assignment: str, roots: tuple[str, ...]) -> Docu
                 "--set {0}: write NAME=VALUE with a NAME that begins with {1}{2}",
                 assignment,
                 either(roots),
-                meant(root, roots),
+                suggestion(root, roots),
             )
         )
     return assigned(document, assignment, "--set")
 
 
-def assigned(whole: Value, assignment: str, option: str) -> Value:
-    """Applies NAME=VALUE, the NAME of a nested field; angles are in degrees. Raises BadValue with the option, the name and
-    what it may be."""
+def assigned(whole: Value, assignment: str, option: str, names: Mapping[str, str] | None = None) -> Value:
+    """Applies NAME=VALUE, the NAME of a nested field; angles are in degrees.
+
+    names: fields by what a person calls them, where the field has another name. Raises BadValue with the option, the name
+    and what it may be.
+    """
+    fields = dict(names or {})
+    called = {field: name for name, field in fields.items()}
     name, equals, text = assignment.partition("=")
     if not equals:
         raise BadValue(tr("{0} {1}: write NAME=VALUE", option, assignment))
+    name = fields.get(name, name)
     value: Any = whole
     for part in name.split("."):
         owner, known = value, getattr(value, "__struct_fields__", ())
         if part not in known:
-            raise BadValue(_unknown(f"{option} {assignment}", part, known))
+            raise BadValue(_unknown(f"{option} {assignment}", part, tuple(called.get(k, k) for k in known)))
         value = getattr(value, part)
     if isinstance(value, msgspec.Struct):
         parts = ", ".join(f"{name}.{field}" for field in value.__struct_fields__)
@@ -71,7 +78,7 @@ def _unknown(where: str, part: str, known: tuple[str, ...]) -> str:
     if not known:
         return tr("{0}: there is no “{1}” here, and nothing else to set", where, part)
     return tr(
-        "{0}: there is no “{1}” here; there is {2}{3}", where, part, ", ".join(known), meant(part, known)
+        "{0}: there is no “{1}” here; there is {2}{3}", where, part, ", ".join(known), suggestion(part, known)
     )
 
 
@@ -91,6 +98,11 @@ def _typed(owner: type[msgspec.Struct], field: str, text: str, where: str) -> An
     hint = get_type_hints(owner)[field]
     if quantity is not None:
         return _number_for(quantity, text, where)
+    if owner is Settings and field == "outside":
+        try:
+            return outside_choice(text)
+        except argparse.ArgumentTypeError as error:
+            raise BadValue(f"{where}: {error}") from error
     if get_origin(hint) is Literal:
         if text not in get_args(hint):
             raise BadValue(
@@ -99,7 +111,7 @@ def _typed(owner: type[msgspec.Struct], field: str, text: str, where: str) -> An
                     where,
                     text,
                     ", ".join(get_args(hint)),
-                    meant(text, get_args(hint)),
+                    suggestion(text, get_args(hint)),
                 )
             )
         return text
@@ -135,7 +147,7 @@ def _words(text: str, known: tuple[str, ...], where: str) -> list[str]:
                     where,
                     word,
                     ", ".join(known),
-                    meant(word, known),
+                    suggestion(word, known),
                 )
             )
     return words

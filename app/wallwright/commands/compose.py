@@ -11,7 +11,7 @@ from wallwright.commands.assignments import assigned, picture_setting, setting
 from wallwright.commands.check import reading_printer
 from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
 from wallwright.commands.compose_options import add_compose_options
-from wallwright.commands.machine_options import machine_asked
+from wallwright.commands.machine_options import requested_machine
 from wallwright.commands.options import (
     check_needs,
     number,
@@ -75,7 +75,7 @@ def run(args: argparse.Namespace) -> int:
     document = source or Document()
     document = _wall(document, args)
     document = _pens(document, args)
-    document = machine_asked(document, args)
+    document = requested_machine(document, args)
     for assignment in args.set:
         document = setting(document, assignment, SETTINGS)
     document = _fill(document, args)
@@ -233,9 +233,7 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
         ]
     words = [TextArtwork(text.replace("\\n", "\n")) for text in args.text]
     for assignment in args.text_set:
-        name, equals, value = assignment.partition("=")
-        named = f"{TEXT_NAMES.get(name, name)}{equals}{value}"
-        words = [assigned(w, named, "--text-set") for w in words]
+        words = [assigned(w, assignment, "--text-set", TEXT_NAMES) for w in words]
     files += [(generated_name(w), w.text, encode(w), MEDIA[TextArtwork]) for w in words]
     names = [(name, path) for name, path, _, _ in files]
     widths, heights, centres, turns = (

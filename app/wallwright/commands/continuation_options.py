@@ -30,7 +30,7 @@ NEEDS = {
 """Option to the options of which it needs one."""
 
 
-def add_rest_options(parser: argparse.ArgumentParser) -> None:
+def add_continuation_options(parser: argparse.ArgumentParser) -> None:
     where = parser.add_argument_group(
         tr("continue a job that stopped"),
         tr("Exports only what is left. The hanging sheet and the comments of the RS-274 files give the number of each "
@@ -109,14 +109,14 @@ def _seconds(text: str) -> float:
     return 3600 * hours + 60 * minutes + seconds
 
 
-def asks_for_rest(args: argparse.Namespace) -> bool:
+def is_continuation(args: argparse.Namespace) -> bool:
     """Whether only what is left is wanted. Raises BadValue for options that would be ignored."""
     check_needs(args, NEEDS)
     given = [args.from_stroke, args.from_line, args.from_time, args.from_place]
     return args.from_stop or any(value is not None for value in given)
 
 
-def rest_asked(args: argparse.Namespace, document: Document, plan: Plan) -> Continuation:
+def requested_continuation(args: argparse.Namespace, document: Document, plan: Plan) -> Continuation:
     """What the options ask to continue. Raises UserError."""
     from wallwright.motion.trajectory import place_before
     from wallwright.strokes.remaining import fingerprint, normalize_place, strokes_digest
@@ -128,7 +128,7 @@ def rest_asked(args: argparse.Namespace, document: Document, plan: Plan) -> Cont
     if args.back:
         place = place_before(plan.motion, place, 60 * args.back)
     overlap = Continuation().overlap if args.overlap is None else args.overlap
-    return _hung(args, document, hanging, Continuation(place, overlap))
+    return _with_start(args, document, hanging, Continuation(place, overlap))
 
 
 def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan: Plan) -> StrokePlace:
@@ -188,7 +188,9 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
     return stopped.place
 
 
-def _hung(args: argparse.Namespace, document: Document, hanging: Hanging, rest: Continuation) -> Continuation:
+def _with_start(
+    args: argparse.Namespace, document: Document, hanging: Hanging, continuation: Continuation
+) -> Continuation:
     from wallwright.document.edits import replace
     from wallwright.statics.belt_slip import ArtworkLoader, estimate_slip, start_after_slip
     from wallwright.statics.pose_recovery import (
@@ -203,7 +205,7 @@ def _hung(args: argparse.Namespace, document: Document, hanging: Hanging, rest: 
         slip = estimate_slip(machine, hanging, readings, args.uncertainty or RULER, not args.as_measured)
         print(slip.words(machine), file=sys.stderr)
         start = start_after_slip(machine, hanging, slip)
-        return replace(rest, start=start, known_by="slip", spread=pack_covariance(slip.spread))
+        return replace(continuation, start=start, known_by="slip", spread=pack_covariance(slip.spread))
     uncertainty = args.uncertainty or TAPE
     if args.pen_to_anchors:
         left, right = args.pen_to_anchors
@@ -212,14 +214,14 @@ def _hung(args: argparse.Namespace, document: Document, hanging: Hanging, rest: 
         right, down = args.pen_at
         found = recover_from_offsets(machine, hanging, right, down, uncertainty)
     else:
-        return rest
+        return continuation
     x, y = found.pen
     print(tr("The pen is {0:.1f} mm right of and {1:.1f} mm below the first hanging's left anchor (± {2:.1f} mm).", x, y,
              found.within), file=sys.stderr)  # fmt: skip
-    return replace(rest, start=found.pen, known_by="tape", spread=pack_covariance(found.belts_spread))
+    return replace(continuation, start=found.pen, known_by="tape", spread=pack_covariance(found.belts_spread))
 
 
-def stop_of(plan: Plan, place: StrokePlace) -> Interruption:
+def interruption_at(plan: Plan, place: StrokePlace) -> Interruption:
     """What the project keeps of it."""
     from wallwright.strokes.remaining import strokes_digest
 

@@ -12,7 +12,12 @@ from typing import TYPE_CHECKING
 
 from wallwright.commands.check import add_plan_options, is_good, print_answer, stage_printer, wanted_hanging
 from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
-from wallwright.commands.continuation_options import add_rest_options, asks_for_rest, rest_asked, stop_of
+from wallwright.commands.continuation_options import (
+    add_continuation_options,
+    interruption_at,
+    is_continuation,
+    requested_continuation,
+)
 from wallwright.commands.options import OUTSIDE, outside_choice
 from wallwright.commands.saving import load_project, save_changed
 from wallwright.document import edits
@@ -60,24 +65,24 @@ def add_parser(subparsers: Subparsers) -> Parser:
     )
     parser.add_argument("--outside", type=outside_choice, metavar="CHOICE",
                         help=tr("strokes outside the draw zone: {0}", ", ".join(OUTSIDE)))  # fmt: skip
-    add_rest_options(parser)
+    add_continuation_options(parser)
     return parser
 
 
 def run(args: argparse.Namespace) -> int:
-    wants_rest = asks_for_rest(args)
+    continues = is_continuation(args)
     document = load_project(args.project)
     claim_folder(args.folder, args.replace)
     if args.outside:
         document = edits.set_field(document, "settings.outside", args.outside)
     hanging = wanted_hanging(document, args.hanging)
     request = Request(1, document, Goal.EXPORT, hanging, str(args.folder), project=args.project.stem)
-    if len(document.hangings) > 1 and not wants_rest:
-        return _export_kept(request, args)
-    return export_rest(request, args) if wants_rest else export(request, args.json)
+    if len(document.hangings) > 1 and not continues:
+        return _export_and_fix_lines(request, args)
+    return export_continuation(request, args) if continues else export(request, args.json)
 
 
-def _export_kept(request: Request, args: argparse.Namespace) -> int:
+def _export_and_fix_lines(request: Request, args: argparse.Namespace) -> int:
     """Fixes handover lines and register marks in the project file once they are exported: what one hanging has drawn stays
     on the wall while the next is measured and exported again."""
     from wallwright.planning.runner import Runner  # heavy
@@ -135,7 +140,7 @@ def _fingerprint(place: Path) -> str | None:
     return None
 
 
-def export_rest(request: Request, args: argparse.Namespace) -> int:
+def export_continuation(request: Request, args: argparse.Namespace) -> int:
     """Plans the whole job, then writes what is left of it. Returns the exit code."""
     from wallwright.planning.runner import Runner  # heavy
 
@@ -143,9 +148,9 @@ def export_rest(request: Request, args: argparse.Namespace) -> int:
         raise BadValue(tr("--hanging: say which hanging to continue; each has its strokes"))
     runner = Runner()
     whole = runner.run(dataclasses.replace(request, goal=Goal.PLAN), stage_printer(args.json)).require_plan()
-    rest = rest_asked(args, request.document, whole)
+    rest = requested_continuation(args, request.document, whole)
     if args.remember:
-        stopped = stop_of(whole, rest.place)
+        stopped = interruption_at(whole, rest.place)
         _save(args, remember_interruption(load_project(args.project), stopped))
     return export(dataclasses.replace(request, rest=rest), args.json, runner)
 

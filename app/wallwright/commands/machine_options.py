@@ -28,7 +28,7 @@ def add_machine_options(parser: argparse.ArgumentParser) -> None:
     )  # fmt: skip
 
 
-def machine_asked(document: Document, args: argparse.Namespace) -> Document:
+def requested_machine(document: Document, args: argparse.Namespace) -> Document:
     """What the machine takes, and what its page does."""
     controller = document.machine.controller
     if args.takes:

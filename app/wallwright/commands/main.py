@@ -10,7 +10,7 @@ from pathlib import Path
 
 from wallwright import __version__
 from wallwright.commands.command_parser import Parser, translate_argparse, usage, with_present_names
-from wallwright.commands.options import joined, meant
+from wallwright.commands.options import join_negative_values, suggestion
 from wallwright.commands.output import LOST, safe_output
 from wallwright.document.atomic_write import finished_files, forget_finished, os_reason
 from wallwright.document.errors import BadValue, Cancelled, UserError
@@ -61,7 +61,7 @@ def parser() -> Parser:
     return top
 
 
-def parsed(top: Parser, arguments: list[str]) -> argparse.Namespace:
+def parse_command_line(top: Parser, arguments: list[str]) -> argparse.Namespace:
     """The options of one command line. Raises BadValue with what was meant."""
     commands = top.commands
     first = arguments[0] if arguments else ""
@@ -73,10 +73,10 @@ def parsed(top: Parser, arguments: list[str]) -> argparse.Namespace:
                 "There is no command “{0}”; there are {1}{2}",
                 first,
                 ", ".join(commands),
-                meant(first, commands),
+                suggestion(first, commands),
             )
         )
-    words = with_present_names(first, joined(arguments))
+    words = with_present_names(first, join_negative_values(arguments))
     known, seen = commands.get(first, top), set()
     for word in words[1:] if first in commands else words:
         # Checked before argparse does: it would take the value of an unknown option for the project.
@@ -86,7 +86,7 @@ def parsed(top: Parser, arguments: list[str]) -> argparse.Namespace:
         if not word.startswith("-") or len(word) == 1:
             continue
         if name not in known.options:
-            known.error(tr("there is no option {0}{1}", name, meant(name, known.options)))
+            known.error(tr("there is no option {0}{1}", name, suggestion(name, known.options)))
         if name in seen and not known.is_repeatable(name):
             known.error(tr("{0} is given twice", name))
         seen.add(name)
@@ -118,7 +118,7 @@ def main(arguments: list[str] | None = None) -> int:
 def _run(given: list[str]) -> int:
     top = parser()
     try:
-        args = parsed(top, given)
+        args = parse_command_line(top, given)
     except UserError as trouble:
         name = f"wallwright {given[0]}" if given[0] in top.commands else "wallwright"
         print(f"{name}: {_sentence(trouble)}", file=sys.stderr)

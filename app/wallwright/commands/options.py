@@ -31,7 +31,7 @@ _DESTINATIONS = {"from": "source", "pass": "pass_"}
 """Where options are stored whose names Python keeps for itself."""
 
 
-def joined(arguments: Iterable[str]) -> list[str]:
+def join_negative_values(arguments: Iterable[str]) -> list[str]:
     """Writes --option -5,3 as --option=-5,3: argparse takes any other word with a minus for an option.
 
     A point after another value (--keep-out NAME -5,3 ...) gets a space before its minus, which does the same.
@@ -47,7 +47,7 @@ def joined(arguments: Iterable[str]) -> list[str]:
     return words
 
 
-def meant(word: str, known: Iterable[str]) -> str:
+def suggestion(word: str, known: Iterable[str]) -> str:
     """ "; did you mean --width?", or "" when nothing known is like the word."""
     near = difflib.get_close_matches(word.partition("=")[0], list(known), n=1)
     return tr("; did you mean {0}?", near[0]) if near else ""
@@ -126,7 +126,7 @@ def one_of(choices: Sequence[str]) -> Callable[[str], str]:
     def read(text: str) -> str:
         if text not in choices:
             raise argparse.ArgumentTypeError(
-                tr("“{0}” is none of {1}{2}", text, ", ".join(choices), meant(text, choices))
+                tr("“{0}” is none of {1}{2}", text, ", ".join(choices), suggestion(text, choices))
             )
         return text
 
@@ -194,7 +194,7 @@ def values_of_each(names: list[tuple[str, str]], given: list[tuple[str, Any]], o
                     option,
                     name,
                     ", ".join(known),
-                    meant(name, known),
+                    suggestion(name, known),
                 )
             )
         if len(fitting) > 1:
