@@ -45,7 +45,7 @@ TITLES = {
     "joining": N_("handover"), "photo": N_("photo"), "places": N_("places"), "guide_lines": N_("guide lines"),
     "stopped": N_("place where the job stopped"), "stroke": N_("stroke"), "along": N_("distance along the stroke"),
 }  # fmt: skip
-"""What fields are called that have no title of their own."""
+"""What fields are called without a declared title."""
 
 
 def report_changes(path: Path, copy: Path | None, before: Document, after: Document, out: TextIO) -> None:

@@ -47,7 +47,7 @@ class Output(io.TextIOBase):
             self.failure = OSError(errno.EPIPE, str(closed))
 
     def _discard_rest(self) -> None:
-        """What is still in the buffer goes nowhere; else the interpreter fails on it at its end, with a code of its own."""
+        """What is still in the buffer goes nowhere; else the interpreter fails on it at its end, with another code."""
         with contextlib.suppress(OSError, ValueError, AttributeError):
             nowhere = os.open(os.devnull, os.O_WRONLY)
             os.dup2(nowhere, self._stream.fileno())

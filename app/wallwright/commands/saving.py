@@ -49,7 +49,7 @@ def save_changed(
 
 
 def save_new(path: Path, document: Document, replace: bool, out: TextIO | None = None) -> None:
-    """Saves a project under a name of its own. Raises BadValue, and writes nothing, when a file is there and the person did
+    """Saves a new project. Raises BadValue, and writes nothing, when a file is there and the person did
     not allow to replace it, and in any case when that file is no project."""
     before = claim_project(path, replace)
     copy = replace_project(path, document)
