@@ -188,7 +188,7 @@ def test_the_line_at_which_a_controller_stopped_tells_the_place(job, tmp_path, k
         assert along > 2
         with pytest.raises(BadValue, match="does not exist"):
             place_by_line(lines, len(lines) + 5, document.machine, document.hangings[0], strokes)
-        with pytest.raises(BadValue, match="everything is drawn"):
+        with pytest.raises(BadValue, match="everything has been drawn"):
             place_by_line(lines, len(lines), document.machine, document.hangings[0], strokes)
         with pytest.raises(BadValue, match="belongs to other strokes"):
             place_by_line(lines, 100, document.machine, document.hangings[0], strokes.take(np.arange(7)))
@@ -224,7 +224,7 @@ def test_damaged_numbers_before_the_line_are_noticed(job, kind):
         with pytest.raises(BadValue, match=rf"Line {at + 1} of the file is damaged"):
             found(wrong)
     for wrong in (x + 90_000, x - 900, x + 200, 0.0):
-        with pytest.raises(BadValue, match="do not lie along stroke 3"):
+        with pytest.raises(BadValue, match="do not follow stroke 3"):
             found(b"G1 X%.4f Y" % wrong + y)
     for wrong in (b"(stroke 3x of 9)", b"(stroke of 9)", b"(stroke " + b"3" * 6000 + b" of 9)"):
         with pytest.raises(BadValue, match=rf"Line {begin + 1} of the file is damaged"):
