@@ -244,8 +244,8 @@ def test_the_sheet_of_the_rest_says_so(job, tmp_path):
     _, _, whole, folder = job
     rest_of_job(job, Continuation(StrokePlace(4)), tmp_path)
     text = _pages(tmp_path / "hanging-sheet-from-stroke-5.pdf")
-    assert f"The rest of a job, from stroke 5 of {len(whole.plan.strokes)}" in text
-    assert "Pale: already drawn" in text and "places to come back to" in text
+    assert f"Continuing a job from stroke 5 of {len(whole.plan.strokes)}" in text
+    assert "Pale: already drawn" in text and "where to continue" in text
     assert "Never connect or disconnect a motor while the driver is powered" in text and "Ladder" in text
     whole_text = _pages(folder / "hanging-sheet.pdf")
     # The same fingerprint stands on both sheets, in both reports and in every file of code.
@@ -254,7 +254,7 @@ def test_the_sheet_of_the_rest_says_so(job, tmp_path):
     assert json.loads((tmp_path / "report-from-stroke-5.json").read_text())["fingerprint"] == mark
     for file in (folder / "plane.ngc", tmp_path / "belts-from-stroke-5.ngc"):
         assert f"(Fingerprint of the strokes: {mark})" in file.read_text()
-    assert "places to come back to" in whole_text and "Continuing a job" not in whole_text
+    assert "where to continue" in whole_text and "Continuing a job" not in whole_text
 
 
 def _pages(file) -> str:
