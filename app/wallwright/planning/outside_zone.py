@@ -28,7 +28,7 @@ HALVINGS = 12
 """Of LOOK_EVERY, when a stroke is cut at the edge: to 0.0025 mm."""
 AT_ONCE = 20_000
 TO_MOVE = 1.05
-"""Times the tension at rest that the plan of a motion may always use, lest the pen stand still (motion.time_parameterization)."""
+"""Times the tension at rest that motion.time_parameterization may always use, lest the pen stand still."""
 
 
 def points_outside(
