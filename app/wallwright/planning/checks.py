@@ -190,7 +190,7 @@ def zone(looked: CheckContext) -> list[Check]:
                 parts,
             )
         ]
-    remedies = (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.CLIP, Remedy.ADVISE_ANCHORS)
+    remedies: tuple[Remedy, ...] = (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.CLIP, Remedy.ADVISE_ANCHORS)
     if can_be_drawn(looked.document, looked.hanging, outside):
         remedies = (*remedies, Remedy.DRAW_OUTSIDE)
         advice = tr(
