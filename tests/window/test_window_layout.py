@@ -117,8 +117,9 @@ def test_a_page_that_the_new_width_replaces_is_let_go(qtbot):
     class Refilled(PageArea):
         def fill(self, width: int) -> None:
             page = QWidget()
-            QVBoxLayout(page).addWidget(QPushButton("Move in"))
-            page.setMinimumWidth(width)
+            button = QPushButton("Move in")
+            button.setMinimumWidth(width)
+            QVBoxLayout(page).addWidget(button)
             self.setWidget(page)
 
         def resizeEvent(self, event) -> None:

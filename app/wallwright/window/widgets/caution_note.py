@@ -13,19 +13,6 @@ from wallwright.document.language import tr
 from wallwright.window.widgets.explain import explain
 
 
-class _WholeText(QLabel):
-    """Lines as wide as there is room, all of them: a dialog grows rather than cut them off."""
-
-    def __init__(self, text: str) -> None:
-        super().__init__(text)
-        self.setWordWrap(True)
-        self.setTextFormat(Qt.TextFormat.RichText)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self.setMinimumHeight(self.heightForWidth(event.size().width()))
-
-
 class CautionNote(QFrame):
     """Colours and fonts are those of the window, light or dark; all of it by keyboard."""
 
@@ -42,8 +29,11 @@ class CautionNote(QFrame):
         side = self.fontMetrics().lineSpacing()
         sign = self.style().standardIcon(QStyle.StandardPixmap.SP_MessageBoxWarning)
         icon.setPixmap(sign.pixmap(side, side))
-        self.line = _WholeText(f"<b>{escape(tr('Take care:'))}</b> {escape(line)}")
-        self.all = _WholeText("".join(f"<p style='margin: 0 0 4px 0'>{escape(text)}</p>" for text in texts))
+        self.line = QLabel(f"<b>{escape(tr('Take care:'))}</b> {escape(line)}")
+        self.all = QLabel("".join(f"<p style='margin: 0 0 4px 0'>{escape(text)}</p>" for text in texts))
+        for label in (self.line, self.all):
+            label.setWordWrap(True)
+            label.setTextFormat(Qt.TextFormat.RichText)
         self.all.hide()
         self.more = QToolButton()
         self.more.setCheckable(True)
@@ -60,7 +50,7 @@ class CautionNote(QFrame):
             tr("Close these cautions"),
         )
         self.close_button.clicked.connect(self._dismiss)
-        grid = QGridLayout(self)
+        self._grid = grid = QGridLayout(self)
         grid.setContentsMargins(6, 3, 3, 3)
         grid.setHorizontalSpacing(6)
         top = Qt.AlignmentFlag.AlignTop
@@ -74,6 +64,23 @@ class CautionNote(QFrame):
     def _show_all(self, is_wanted: bool) -> None:
         self.all.setVisible(is_wanted)
         self.more.setArrowType(Qt.ArrowType.DownArrow if is_wanted else Qt.ArrowType.RightArrow)
+
+        self._fit()
+        window = self.window()
+        layout = window.layout()
+        if layout is not None and layout.hasHeightForWidth():
+            layout.activate()
+            room = min(layout.totalHeightForWidth(window.width()), self.screen().availableSize().height())
+            window.resize(window.width(), max(window.height(), room))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Asks for the height that the text needs at this width."""
+        self._grid.activate()
+        self.setMinimumHeight(self._grid.totalHeightForWidth(self.width()))
 
     def _dismiss(self) -> None:
         self.hide()
