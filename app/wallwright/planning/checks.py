@@ -19,9 +19,9 @@ from wallwright.planning.accuracy_checks import accuracy, formula
 from wallwright.planning.check_context import CheckContext
 from wallwright.planning.continuation_checks import lines_up, stopped
 from wallwright.planning.drawing_checks import drawing_page, drawing_speed
+from wallwright.planning.drawing_outside import can_be_drawn
 from wallwright.planning.motion_checks import one_speed, pace, swing, travels
 from wallwright.planning.motor_checks import supply, torque
-from wallwright.planning.outside_zone import can_be_drawn
 from wallwright.planning.plan import StrokePreview
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import IMPOSSIBLE, PRIORITY, Limit, broken, describe_limits, limit_name

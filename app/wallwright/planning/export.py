@@ -36,7 +36,7 @@ from wallwright.jobs.register_file import LIST, VISIT, verify_visit, visit_code,
 from wallwright.jobs.wall_report import WALL_REPORT, wall_report
 from wallwright.motion.constant_feed import apart, resample_at_speed_changes, runs_of_motion
 from wallwright.motion.plan import Estimate
-from wallwright.planning.outside_zone import limits_ignored_by
+from wallwright.planning.drawing_outside import limits_ignored_by
 from wallwright.planning.plan import Plan, Request
 from wallwright.planning.register_marks import drawn_by
 from wallwright.statics.belt_field import BeltField

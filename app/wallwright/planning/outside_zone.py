@@ -12,12 +12,9 @@ from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.document import Document
 from wallwright.document.parallel import in_parts
 from wallwright.document.wall import Hanging
-from wallwright.jobs.ignored_limits import IgnoredLimits
-from wallwright.planning.plan import Plan
 from wallwright.planning.point_cache import Bits, PointCache
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.limits import IMPOSSIBLE, Limit, broken
-from wallwright.statics.motor import available_pull
+from wallwright.statics.limits import broken
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.dense_points import densify
 from wallwright.strokes.strokes import Strokes
@@ -27,8 +24,6 @@ LOOK_EVERY = 10.0
 HALVINGS = 12
 """Of LOOK_EVERY, when a stroke is cut at the edge: to 0.0025 mm."""
 AT_ONCE = 20_000
-TO_MOVE = 1.05
-"""Times the tension at rest that motion.time_parameterization may always use, lest the pen stand still."""
 
 
 def points_outside(
@@ -138,40 +133,6 @@ def strokes_outside(
     # A change at a stroke's very end leaves a point without a leg; a dot is a stroke of one point.
     whole = np.flatnonzero((np.diff(offsets) > 1) | (np.diff(strokes.offsets)[owner] == 1))
     return OutsideZone(at_point, pieces.take(whole), bits[first[whole]], owner[whole])
-
-
-def limits_ignored(document: Document, outside: OutsideZone, strokes: Strokes) -> IgnoredLimits:
-    """What is ignored of the limits that strokes break; nothing unless the document says to draw outside anyway."""
-    if document.settings.outside != "override":
-        return IgnoredLimits()
-    hit = outside.bits != 0
-    bits = int(np.bitwise_or.reduce(outside.bits)) if hit.any() else 0
-    return IgnoredLimits(len(np.unique(strokes.stroke_of_point[hit])), bits)
-
-
-def limits_ignored_by(document: Document, plan: Plan) -> IgnoredLimits:
-    """The same of a plan: of what is left, when a job is continued."""
-    outside, strokes = plan.preview.outside, plan.preview.strokes
-    if plan.before is not None and limits_ignored(document, outside, strokes):
-        strokes = plan.strokes
-        outside = strokes_outside(document, document.hangings[plan.hanging], strokes)
-    return limits_ignored(document, outside, strokes)
-
-
-def can_be_drawn(document: Document, hanging: Hanging, outside: OutsideZone) -> bool:
-    """Whether a machine could draw outside the zone at all: it can hang there, on the belt that it has, and its motors move
-    it there. Elsewhere the checks refuse the job whatever the person decides."""
-    if (outside.bits & np.uint16(IMPOSSIBLE | Limit.BELT_LENGTH)).any():
-        return False
-    if not (outside.bits & np.uint16(Limit.SKIP)).any():
-        return True
-    pull = float(available_pull(document.machine))
-    points = densify(outside.pieces, LOOK_EVERY).points
-    rig = CableRobotModel.of(document.machine, hanging)
-    return all(
-        bool((TO_MOVE * inverse_kinematics(rig, points[i : i + AT_ONCE]).exit_tension <= pull).all())
-        for i in range(0, len(points), AT_ONCE)
-    )
 
 
 def _crossings(

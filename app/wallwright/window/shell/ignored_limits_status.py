@@ -40,6 +40,8 @@ class IgnoredLimitsStatus(QLabel):
         document, preview = self._models.project.document, self._models.planning.preview
         if preview is None or document.settings.outside != "override":
             return IgnoredLimits()
-        from wallwright.planning.outside_zone import limits_ignored  # slow to import; nobody starts with it
+        from wallwright.planning.drawing_outside import (
+            limits_ignored,  # slow to import; nobody starts with it
+        )
 
         return limits_ignored(document, preview.outside, preview.strokes)
