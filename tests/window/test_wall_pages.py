@@ -35,8 +35,8 @@ def test_artwork_is_put_by_its_left_side_and_its_bottom(qtbot, window):
     box = placement_box(models.project.document.placements[0])
     assert wall.floor - box[3] == pytest.approx(800) and box[0] - wall.left == pytest.approx(900)
     assert [title for title, _ in models.project.history.past[-2:]] == [
-        "Change: Left side at",
-        "Change: Bottom at",
+        "Change: Left side, from the wall's left edge",
+        "Change: Bottom, above the floor",
     ]
 
 
