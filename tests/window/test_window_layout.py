@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from PySide6.QtCore import QByteArray, QRect, Qt
-from PySide6.QtWidgets import QDockWidget, QToolBar
+from PySide6.QtWidgets import QDockWidget, QPushButton, QToolBar, QVBoxLayout, QWidget
 
 from wallwright.document.language import Language, set_language
 from wallwright.planning.demo import demo_document
@@ -12,6 +12,7 @@ from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.canvas.zone_layer import OUTLINE
 from wallwright.window.model.models import Models
 from wallwright.window.model.settings import settings
+from wallwright.window.panels.page_area import PageArea
 from wallwright.window.shell import window_layout
 from wallwright.window.shell.window_layout import LEAST_SHOWN, placed_on_screens
 
@@ -108,3 +109,27 @@ def test_a_window_on_a_screen_stays_where_it_is():
     for place in (QRect(100, 50, 900, 600), QRect(2000, 200, 1300, 800), QRect(-700, 20, 1000, 500)):
         assert placed_on_screens(place, [SCREEN, SECOND]) == place
     assert placed_on_screens(QRect(5000, 5000, 800, 600), []) == QRect(5000, 5000, 800, 600)
+
+
+def test_a_page_that_the_new_width_replaces_is_let_go(qtbot):
+    """A page that needs more width than there is widens its panel, and some panels fill themselves anew then."""
+
+    class Refilled(PageArea):
+        def fill(self, width: int) -> None:
+            page = QWidget()
+            button = QPushButton("Move in")
+            button.setMinimumWidth(width)
+            QVBoxLayout(page).addWidget(button)
+            self.setWidget(page)
+
+        def resizeEvent(self, event) -> None:
+            super().resizeEvent(event)
+            if event.size().width() != event.oldSize().width():
+                self.fill(300)
+
+    area = Refilled(100)
+    qtbot.addWidget(area)
+    area.resize(100, 200)
+    area.show()
+    area.fill(300)
+    assert area.minimumWidth() >= 300 and len(area.findChildren(QPushButton)) == 1

@@ -39,12 +39,9 @@ MARKS = {
 def headline(job: Job) -> str:
     """Top of the first page."""
     loud = ""
-    if job.outside:
-        loud = tr(
-            "LIMITS IGNORED: {0} strokes leave the draw zone. The machine may lose steps or fall there. Stay "
-            "beside it, ready to stop it.", job.outside,
-        )  # fmt: skip
-        loud = f'<p class="loud">{loud}</p>'
+    if job.ignored:
+        stay = tr("The machine may lose steps or fall there. Stay beside it, ready to stop it.")
+        loud = f'<p class="loud">{escape(job.ignored.text)} {stay}</p>'
     size = ", ".join((
         plural("{0} stroke", "{0} strokes", len(job.strokes)),
         plural("{0} pass", "{0} passes", len(job.motion.blocks)),
