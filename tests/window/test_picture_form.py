@@ -93,4 +93,7 @@ def test_pens_are_chosen_and_choke_appears(qtbot, window, brought):
     ]  # without a choice the darkest one draws
     next(b for b in form._pens.values() if not b.isChecked()).click()
     assert len(window.models.project.document.placements[0].picture.pens) == 2
+    mixing = form._mixing
+    mixing.setCurrentIndex(mixing.findData("apart"))
+    mixing.activated.emit(mixing.currentIndex())
     field(form, "Gap between colours")

@@ -306,6 +306,7 @@ def test_nothing_blocks_while_planning(qtbot, window):
     document = edits.set_field(document, "settings.fill.spacing", 0.06)
     document = edits.set_field(document, "settings.fill.kind", "cross-hatch")
     document = edits.set_field(document, "settings.join_gap", 0.0)
+    document = edits.set_placement(document, document.placements[-1].id, colours="solid")
     ticks = [time.perf_counter()]
     timer = QTimer(interval=5)
     timer.timeout.connect(lambda: ticks.append(time.perf_counter()))
