@@ -130,6 +130,28 @@ def _beyond(widget: QWidget) -> int:
     return 0
 
 
+def off_window(root: QWidget) -> list[str]:
+    """Controls and labels that lie partly outside their window and that no scroll area can bring into sight."""
+    found = []
+    for widget in shown(root):
+        if isinstance(widget, CONTROLS + (QLabel,)) and not _can_scroll(widget):
+            window = widget.window()
+            place = QRect(widget.mapTo(window, QPoint(0, 0)), widget.size())
+            if not window.rect().adjusted(-SLACK, -SLACK, SLACK, SLACK).contains(place):
+                found.append(f"{describe(widget)} at {place.getRect()} of {window.size().toTuple()}")
+    return found
+
+
+def _can_scroll(widget: QWidget) -> bool:
+    parent = widget.parentWidget()
+    while parent is not None and not parent.isWindow():
+        area = parent.parentWidget()
+        if isinstance(area, QScrollArea) and area.viewport() is parent:
+            return True
+        parent = area
+    return False
+
+
 def _headers(header: QHeaderView) -> list[str]:
     if not header.isVisible() or header.orientation() != Qt.Orientation.Horizontal:
         return []

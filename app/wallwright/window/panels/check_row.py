@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QFontMetricsF
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
 
 from wallwright.document.language import N_, tr
 from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.statics.limits import SENTENCES, Limit
 from wallwright.window.canvas.limit_styles import icon, swatch_size
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.flow_layout import FlowLayout
 from wallwright.window.widgets.state_button import StateButton
 from wallwright.window.widgets.state_icons import State
 
@@ -106,13 +107,11 @@ class CheckRow(QWidget):
     opened = Signal(bool)
     """The person opened or closed it."""
 
-    def __init__(self, check: Check, width: int, is_open: bool, parent: QWidget | None = None) -> None:
-        """width: pixels that the row has."""
+    def __init__(self, check: Check, is_open: bool, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.check = check
         self.header = StateButton(STATES[check.verdict])
         self.header.has_arrow = True
-        self.header.is_bold = check.verdict in OPEN_AT_FIRST
         self.header.setCheckable(True)
         self.header.show_state(STATES[check.verdict], check.title, check.figure)
         name = ", ".join(filter(None, (tr(VERDICTS[check.verdict]), check.title, check.figure)))
@@ -121,7 +120,7 @@ class CheckRow(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.header)
-        self._body = self._built(width)
+        self._body = self._built()
         column.addWidget(self._body)
         self.set_open(is_open)
         self.header.clicked.connect(self._clicked)
@@ -138,17 +137,20 @@ class CheckRow(QWidget):
         self.set_open(self.header.isChecked())
         self.opened.emit(self.is_open)
 
-    def _built(self, width: int) -> QWidget:
+    def _built(self) -> QWidget:
         body = QWidget()
         column = QVBoxLayout(body)
-        column.setContentsMargins(INDENT, 0, GAP, 8)
+        column.setContentsMargins(INDENT, 2, GAP, 8)
         column.setSpacing(GAP)
+        for buttons in (self._buttons(), self._parts()):
+            if buttons:
+                line = FlowLayout(GAP)
+                for button in buttons:
+                    line.addWidget(button)
+                column.addLayout(line)
         text = QLabel(self.check.text)
         text.setWordWrap(True)
         column.addWidget(text)
-        room = width - INDENT - GAP
-        for line in (*_in_rows(self._parts(), room), *_in_rows(self._buttons(), room)):
-            column.addLayout(line)
         return body
 
     def _parts(self) -> list[QPushButton]:
@@ -193,19 +195,3 @@ class CheckRow(QWidget):
             action.triggered.connect(lambda _=False, r=remedy: self.remedy.emit(r))
         more.setMenu(menu)
         return more
-
-
-def _in_rows(buttons: list[QPushButton], room: int) -> list[QHBoxLayout]:
-    """Buttons side by side, in as many rows as the room, pixels, takes."""
-    rows: list[QHBoxLayout] = []
-    left = 0
-    for button in buttons:
-        width = button.sizeHint().width() + GAP
-        if width > left:
-            left = room
-            rows.append(QHBoxLayout())
-            rows[-1].setSpacing(GAP)
-            rows[-1].setAlignment(Qt.AlignmentFlag.AlignLeft)
-        rows[-1].addWidget(button)
-        left -= width
-    return rows

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QApplication, QLabel, QVBoxLayout, QWidget
 
 from wallwright.document.language import tr
@@ -95,14 +94,8 @@ class ChecksPanel(PageArea):
     def _row(self, check: Check) -> CheckRow:
         key = (check.id, check.title, check.verdict.value)
         is_open = self._chosen.get(key, check.verdict in OPEN_AT_FIRST)
-        row = CheckRow(check, self.viewport().width() - 8, is_open)
+        row = CheckRow(check, is_open)
         row.show_place.connect(self.show_place)
         row.remedy.connect(self.remedy)
         row.opened.connect(lambda on: self._chosen.update({key: on}))
         return row
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        if event.size().width() != event.oldSize().width():
-            self._shown = None
-            self.fill()

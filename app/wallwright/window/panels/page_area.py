@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QWidget
 
 from wallwright.window.widgets.focus_ring import FocusRing
 
-MOST_OF_SCREEN = 0.28
+MOST_OF_SCREEN = 0.26
 """Of its width."""
 
 

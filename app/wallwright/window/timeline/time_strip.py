@@ -96,7 +96,7 @@ class TimeStrip(QWidget):
         self.speed.setWhatsThis(self.speed.toolTip())
         self.speed.activated.connect(self._speed_entered)
         self._speed_line.editingFinished.connect(self._speed_entered)
-        self.number = ElidedLabel(0, tr("Stroke {0} of {1}", 88888, 88888))
+        self.number = ElidedLabel(0, tr("Stroke {0} of {1}", 8888, 8888))
         self.clock = ElidedLabel(0, "00 h 00 min / 00 h 00 min")
         self.number.setAccessibleName(tr("Stroke at this moment"))
         self.clock.setAccessibleName(tr("Time at this moment"))

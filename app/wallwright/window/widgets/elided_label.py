@@ -15,7 +15,7 @@ class ElidedLabel(QLabel):
     """One line of parts, the most important first; parts that have no room are left out, and the line ends in dots."""
 
     def __init__(self, least_letters: int = 6, sample: str = "", parent: QWidget | None = None) -> None:
-        """sample: a text as long as the line becomes; the label asks for its width, and for no more. "": takes what is left."""
+        """sample: a text as long as the line becomes; the label asks for its width. "": it takes what is left."""
         super().__init__(parent)
         self._sample, self._tip = sample, ""
         self._least, self._parts, self._between = least_letters, [""], BETWEEN

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from wallwright.window.widgets.state_icons import State, paint_state
 
-PAD, GAP = 6, 6
+PAD, GAP = 4, 5
 """Pixels inside the left and right edge, and between icon, text and figure."""
 LEAST_LETTERS = 9
 """Of the text that stay readable however narrow the button is."""
@@ -60,7 +60,7 @@ class StateButton(QAbstractButton):
     def _fixed_width(self) -> int:
         """Of everything but the text."""
         arrow = self._side() // 2 + GAP if self.has_arrow else 0
-        figure = self.fontMetrics().horizontalAdvance(self.figure) + 2 * GAP if self.figure else 0
+        figure = self.fontMetrics().horizontalAdvance(self.figure) + GAP if self.figure else 0
         return 2 * PAD + arrow + self._side() + GAP + figure
 
     def sizeHint(self) -> QSize:
@@ -102,7 +102,7 @@ class StateButton(QAbstractButton):
             place = QRectF(left, 0, width, self.height())
             painter.setFont(self.font())
             painter.drawText(place, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, self.figure)
-            width -= self.fontMetrics().horizontalAdvance(self.figure) + 2 * GAP
+            width -= self.fontMetrics().horizontalAdvance(self.figure) + GAP
         font = self._text_font()
         painter.setFont(font)
         text = QFontMetrics(font).elidedText(self.text(), Qt.TextElideMode.ElideRight, int(width) + 1)

@@ -1,4 +1,4 @@
-"""Icons of how things stand: OK, note, warning, error. Each has a shape and a colour of its own, on light and dark ground."""
+"""Icons of how things stand: OK, note, warning, error. Each has its own shape and colour, on light and on dark ground."""
 
 from __future__ import annotations
 
