@@ -1,0 +1,93 @@
+"""Ready or not: the one line of the tool bar, and the checks as rows that open."""
+
+import dataclasses
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QPushButton
+
+from wallwright.document import edits
+from wallwright.document.language import duration
+from wallwright.jobs.checks import Check, Verdict
+from wallwright.window.shell.ready_status import describe_plan
+from wallwright.window.widgets.state_icons import State
+
+
+@pytest.fixture
+def planned(qtbot, window):
+    window.models.planning.plan_now()
+    qtbot.waitUntil(lambda: window.models.planning.plan_is_final, timeout=60_000)
+    return window
+
+
+def move_out(qtbot, window) -> None:
+    project = window.models.project
+    project.edit("Move", edits.set_placement(project.document, "placement-1", x=1700.0))
+    window.models.planning.plan_now()
+    qtbot.waitUntil(lambda: window.models.planning.plan_is_final, timeout=60_000)
+
+
+def test_from_planning_to_ready(qtbot, window):
+    assert window.status.text() == "Not planned yet"
+    window.models.planning.plan_now()
+    assert window.status.text().startswith("Planning") and window.status.state is State.BUSY
+    qtbot.waitUntil(lambda: window.models.planning.plan_is_final, timeout=60_000)
+    total = duration(window.models.planning.plan.estimate.total_s)
+    assert window.status.text() == f"Ready to export: {total}, 4 pens" and window.status.state is State.OK
+    assert window.status.text() in window.status.toolTip()
+    project = window.models.project
+    project.edit("Move", edits.set_placement(project.document, "placement-1", y=840.0))
+    assert "Ready" not in window.status.text(), "what was edited is not planned"
+
+
+def test_what_counts_most_is_said(planned):
+    plan = planned.models.planning.plan
+    for verdicts, state, text in (
+        ((Verdict.BAD, Verdict.BAD, Verdict.WARNING), State.ERROR, "2 things to fix"),
+        ((Verdict.BAD,), State.ERROR, "1 thing to fix"),
+        ((Verdict.WARNING, Verdict.NOTE), State.WARNING, "Ready, 1 warning: "),
+        ((Verdict.NOTE, Verdict.GOOD), State.OK, "Ready to export: "),
+    ):
+        checks = tuple(Check(str(i), v, "Title", "Text.") for i, v in enumerate(verdicts))
+        found = describe_plan(dataclasses.replace(plan, checks=checks))
+        assert found[0] is state and found[1].startswith(text)
+
+
+def test_a_click_opens_the_worst_check(qtbot, planned):
+    move_out(qtbot, planned)
+    assert planned.status.text() == "1 thing to fix"
+    first = planned.checks.rows()[0]
+    qtbot.mouseClick(first.header, Qt.MouseButton.LeftButton)
+    assert not first.is_open
+    planned.checks.parentWidget().hide()
+    qtbot.mouseClick(planned.status, Qt.MouseButton.LeftButton)
+    assert planned.checks.isVisible() and first.is_open and first.check.verdict is Verdict.BAD
+
+
+def test_rows_show_the_number_that_counts_and_open_by_click(qtbot, planned):
+    rows = {row.check.id: row for row in planned.checks.rows()}
+    assert not any(row.is_open for row in rows.values()), "notes and what is OK take one line each"
+    anchor, torque = rows["anchor-left"], rows["torque"]
+    assert f"Pull up to {anchor.header.figure}." in anchor.check.text
+    assert torque.header.figure.endswith(" times")
+    assert float(torque.header.figure.split()[0]) == pytest.approx(
+        float(torque.check.text.split(": ")[1].split()[0]), abs=0.051
+    )
+    before = anchor.height()
+    qtbot.mouseClick(anchor.header, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: anchor.height() > 2 * before)
+    assert any(b.text() == "Show" and b.isVisible() for b in anchor.findChildren(QPushButton))
+
+
+def test_what_was_opened_stays_open_when_a_plan_arrives(qtbot, planned):
+    row = next(row for row in planned.checks.rows() if row.check.id == "belts")
+    qtbot.keyClick(row.header, Qt.Key.Key_Space)
+    assert row.is_open
+    row.header.setFocus()
+    project = planned.models.project
+    project.edit("Move", edits.set_placement(project.document, "placement-1", y=840.0))
+    planned.models.planning.plan_now()
+    qtbot.waitUntil(lambda: planned.models.planning.plan_is_final, timeout=60_000)
+    again = next(row for row in planned.checks.rows() if row.check.id == "belts")
+    assert again is not row and again.is_open
+    assert {r.check.id for r in planned.checks.rows() if r.is_open} == {"belts"}
