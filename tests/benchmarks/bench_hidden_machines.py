@@ -15,6 +15,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.support.hidden_machines import Outcome, after_proof, calibrated, hidden_machine
+from wallwright.document.errors import BadValue
 
 OUTSIDE = 1000
 """First seed of the machines outside the model."""
@@ -28,8 +29,10 @@ def main() -> None:
     parser.add_argument("--outside", type=int, default=5)
     parser.add_argument("--first", type=int, default=0)
     args = parser.parse_args()
-    inside = [_run(seed, False) for seed in range(args.first, args.first + args.count)]
-    outside = [_run(seed, True) for seed in range(OUTSIDE + args.first, OUTSIDE + args.first + args.outside)]
+    seeds = range(args.first, args.first + args.count)
+    inside = [o for seed in seeds if (o := _run(seed, False)) is not None]
+    seeds = range(OUTSIDE + args.first, OUTSIDE + args.first + args.outside)
+    outside = [o for seed in seeds if (o := _run(seed, True)) is not None]
     _print("inside the model", inside)
     _print("outside the model", outside)
     true = sum(np.median(o.errors) < 1.0 for o in outside)
@@ -39,9 +42,14 @@ def main() -> None:
     )
 
 
-def _run(seed: int, outside: bool) -> Outcome:
+def _run(seed: int, outside: bool) -> Outcome | None:
+    """None where the program says that the machine's page has no room for the calibration figure."""
     hidden = hidden_machine(seed, outside)
-    outcome = calibrated(hidden, after_proof(hidden), side=5)
+    try:
+        outcome = calibrated(hidden, after_proof(hidden), side=5)
+    except BadValue as refusal:
+        print(f"{seed:5d} {hidden.machine.kind:8s} refused: {refusal}", flush=True)
+        return None
     print(
         f"{seed:5d} {hidden.machine.kind:8s} {hidden.machine.unit:4s} after the proof {np.median(outcome.before):5.1f} mm, "
         f"calibrated {np.median(outcome.errors):5.2f}, at most {outcome.errors.max():5.2f}, "

@@ -14,18 +14,18 @@ from svgelements import SVG, Path
 from tests.support.drawing_machine import ASKED, DrawingMachine, at_one_speed, read_drawing
 from tests.support.hanging_body import HangingBody
 from tests.support.jobs import SQUARE, document_of, exported, planned
+from tests.support.walls import hung_banner
 from wallwright.document import edits
 from wallwright.document.continuation import Continuation, StrokePlace
 from wallwright.document.controller import Controller
 from wallwright.document.document import Pen
 from wallwright.document.drawing_page import DrawingPage
-from wallwright.document.edits_hangings import add_hanging
 from wallwright.document.machine import Belt
 from wallwright.document.project import decode_project, encode_project
 from wallwright.document.resources import resource
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.what_to_type import WhatToType, as_text
-from wallwright.planning.plan import EVERY, Goal, Request
+from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import controller_to_belts
@@ -307,25 +307,17 @@ def test_the_rest_of_a_job_is_a_file_of_what_is_left(tmp_path):
 
 
 def test_register_marks_are_drawn_beside_those_of_the_hanging_before(tmp_path):
-    """The second of two hangings gets a file that draws a diagonal cross where its pen comes at each mark."""
-    svg = SQUARE.replace(b"M0 0H100V100H0Z", b"M0 0H100V40H0Z")
-    document = document_of(
-        svg, (100.0, 40.0), centre=(1700.0, 1150.0), width=2400.0, controller=taking(PAGES["typed"])
-    )
-    document = edits.replace(document, wall=edits.replace(document.wall, width=5000.0))
-    document = add_hanging(document, (1500.0, 0.0), (3500.0, 0.0), (2500.0, 800.0))
-    joining = edits.replace(document.settings.joining, marks=True)
-    document = edits.replace(
-        document, settings=edits.replace(document.settings, joining=joining, outside="clip")
-    )
-    answer = Runner().run(Request(1, document, Goal.EXPORT, EVERY, str(tmp_path)))
-    second = tmp_path / "hanging-2"
-    report = json.loads((second / "report.json").read_text())
+    """A hanging beside an earlier one gets a file that draws a diagonal cross where its pen comes at each mark."""
+    wall = hung_banner(spacing=90.0)
+    machine = edits.replace(wall.machine, controller=taking(PAGES["typed"], assumed_spacing=120.0))
+    document = edits.replace(wall, machine=machine)
+    answer = Runner().run(Request(1, document, Goal.EXPORT, 1, str(tmp_path)))
+    report = json.loads((tmp_path / "report.json").read_text())
     what = told(report)
-    assert what.register == "register.svg" and str(second / "register.csv") in answer.files
+    assert what.register == "register.svg" and str(tmp_path / "register.csv") in answer.files
     assert not list(tmp_path.rglob("*.ngc"))
-    crosses = read_drawing((second / "register.svg").read_text())[1]
-    marks = [line.split(",") for line in (second / "register.csv").read_text().splitlines()[1:]]
+    crosses = read_drawing((tmp_path / "register.svg").read_text())[1]
+    marks = [line.split(",") for line in (tmp_path / "register.csv").read_text().splitlines()[1:]]
     assert len(crosses) == 2 * len(marks)
     hanging = document.hangings[1]
     plane = np.array([cross.mean(axis=0) for cross in crosses[::2]]) + [

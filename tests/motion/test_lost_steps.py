@@ -16,7 +16,7 @@ from wallwright.statics.motor import available_pull
 
 @pytest.fixture(scope="module")
 def plan():
-    svg = SQUARE.replace(b"M0 0H100V100H0Z", b"M10 50H90L10 52")
+    svg = SQUARE.replace(b"M0 0H100V100H0Z", b"M10 50H90L10 60")
     controller = Controller(takes="drawing", pacing="constant", page=DrawingPage())
     document = document_of(svg, controller=controller)
     return document, planned(document).plan

@@ -1,5 +1,9 @@
 """Recipes for flat colours, the table written from them, and pens worth buying."""
 
+import io
+import json
+import zipfile
+
 import numpy as np
 import pytest
 
@@ -9,7 +13,11 @@ from wallwright.artwork.inks.pen_advice import advise_pens
 from wallwright.artwork.inks.recipes import Recipe, recipes_of
 from wallwright.artwork.raster.tone import linear
 from wallwright.document import edits
-from wallwright.document.document import Document, Overlay, Pen
+from wallwright.document.consistency import validate
+from wallwright.document.document import Document, Ink, Overlay, Pen
+from wallwright.document.errors import BadValue
+from wallwright.document.picture import PictureSettings
+from wallwright.document.project import decode_project, encode_project
 from wallwright.planning.clock import Clock
 from wallwright.planning.runner import Runner
 from wallwright.strokes.palette import difference, pens_worth_buying, with_recipes_in_table, with_rule
@@ -128,6 +136,35 @@ def test_the_table_written_from_recipes_draws_the_same():
     assert after.strokes.points == pytest.approx(before.strokes.points)
     mixed = with_rule(written, placement.id, "mixed")
     assert mixed.placements[0] == document.placements[0]
+
+
+def test_an_overlay_of_a_pen_that_is_not_there_is_refused():
+    document, placement = placed()
+    ink = Ink("#ffaa00", "r", overlays=(Overlay("gone", document.settings.fill),))
+    with pytest.raises(BadValue, match="gone"):
+        validate(edits.set_ink(document, placement.id, ink))
+
+
+def test_a_project_of_before_keeps_its_colours_and_has_no_gaps():
+    """Saved without the rule for colours and the gap: nearest pens that meet, pictures with one pen a place."""
+    document, _ = placed()
+    with zipfile.ZipFile(io.BytesIO(encode_project(document))) as archive:
+        files = {name: archive.read(name) for name in archive.namelist()}
+    head = json.loads(files["document.json"])
+    del head["document"]["settings"]["gap"]
+    for place in head["document"]["placements"]:
+        del place["colours"], place["gaps"]
+    files["document.json"] = json.dumps(head).encode()
+    old = io.BytesIO()
+    with zipfile.ZipFile(old, "w") as archive:
+        for name, data in files.items():
+            archive.writestr(name, data)
+    read = decode_project(old.getvalue(), "old.wallwright")
+    assert (read.settings.gap, read.placements[0].colours, PictureSettings().mixing) == (
+        0.0,
+        "solid",
+        "apart",
+    )
 
 
 def test_one_solid_pen_each_is_the_nearest_with_the_fill_of_the_job():

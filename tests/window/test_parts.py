@@ -80,13 +80,13 @@ def test_the_tree_lists_colours_and_groups_and_the_wall_marks_them(qtbot, yard):
         )
 
     canvas.look_at((780, 680, 1220, 920))
-    before = band(830)
+    before = band(810)
     item = next(i for i in tree._items() if i.data(0, KEY) == PartItem("placement-1", "", ("house",)))
     tree.setCurrentItem(item)
     assert yard.models.selection.item == PartItem("placement-1", "", ("house",))
-    assert band(830) > before + 50
+    assert band(810) > before + 50
     yard.models.selection.select(WALL)
-    assert band(830) == before
+    assert band(810) == before
 
 
 def test_the_inspector_gives_a_group_its_pen_and_takes_it_back(qtbot, yard):

@@ -10,7 +10,7 @@ from wallwright.planning.plan import Goal, Request, Response
 from wallwright.planning.runner import Runner
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
-from wallwright.window.shell.actions import can_go_on
+from wallwright.window.shell.actions.conditions import can_go_on
 
 DOCUMENT = document_of(LINES, (100.0, 80.0), width=700.0)
 NOTE = "Provisional"

@@ -96,10 +96,11 @@ def validate(document: Document) -> Document:
         if placement.artwork not in artworks:
             raise BadValue(tr("The file for artwork “{0}” is missing from the project", placement.id))
         for ink in placement.inks:
-            if ink.pen not in pens:
-                raise BadValue(
-                    tr("The colour {0} uses a pen “{1}” that is not in the list", ink.colour, ink.pen)
-                )
+            for pen in (ink.pen, *(overlay.pen for overlay in ink.overlays)):
+                if pen not in pens:
+                    raise BadValue(
+                        tr("The colour {0} uses a pen “{1}” that is not in the list", ink.colour, pen)
+                    )
         for pen in placement.picture.pens if placement.picture else ():
             if pen not in pens:
                 raise BadValue(tr("A picture uses a pen “{0}” that is not in the list", pen))
