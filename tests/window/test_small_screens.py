@@ -82,7 +82,7 @@ def test_the_tool_bar_gives_up_titles_before_the_state_of_the_job(window):
     window.resize(4000, 600)
     settle()
     assert fit.fullness is Fullness.ALL_TITLES
-    window.resize(950, 600)
+    window.resize(880, 600)
     settle()
     assert fit.fullness is Fullness.ICONS
     status = window.status

@@ -17,6 +17,7 @@ from wallwright.window.model.settings import choose_language, chosen_language, r
 from wallwright.window.shell.action import Action
 from wallwright.window.shell.action_ids import ActionId
 from wallwright.window.shell.actions import ACTIONS, LEAVE_TOOLS, MENU_TITLES
+from wallwright.window.shell.ready_status import ReadyStatus
 from wallwright.window.shell.tool_bar_fit import ToolBarFit
 from wallwright.window.shell.window_layout import kept_zone
 from wallwright.window.shell.window_parts import WindowParts
@@ -34,7 +35,7 @@ NO_ZONE = ""
 """Stands for no draw zone where the name of a layer stands for one."""
 
 
-def add_menus(window: QMainWindow, parts: WindowParts, status: QWidget) -> QComboBox:
+def add_menus(window: QMainWindow, parts: WindowParts, status: ReadyStatus) -> QComboBox:
     """Fills the menu bar, adds the tool bars, and enters the actions into the parts; gives the chooser of the draw zone."""
     bar = QToolBar(tr("Tools"))
     bar.setObjectName(TOOL_BAR)
@@ -59,7 +60,7 @@ def add_menus(window: QMainWindow, parts: WindowParts, status: QWidget) -> QComb
     window.addToolBar(bar)
     beside = _status_bar(status)
     window.addToolBar(beside)
-    ToolBarFit(window, bar, [parts.actions[name] for name in QUIET], [label], beside)
+    ToolBarFit(window, bar, [parts.actions[name] for name in QUIET], [label], status)
     return zone
 
 

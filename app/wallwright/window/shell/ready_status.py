@@ -13,7 +13,7 @@ from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.state_button import StateButton
 from wallwright.window.widgets.state_icons import State
 
-LONGEST = 52
+LONGEST = 42
 """Letters of the line for which room is asked."""
 
 
@@ -37,7 +37,11 @@ class ReadyStatus(StateButton):
 
     def sizeHint(self) -> QSize:
         hint = super().sizeHint()
-        return QSize(min(hint.width(), LONGEST * self.fontMetrics().averageCharWidth()), hint.height())
+        return QSize(min(hint.width(), self.most_width()), hint.height())
+
+    def most_width(self) -> int:
+        """Pixels that it asks for with its longest text."""
+        return LONGEST * self.fontMetrics().averageCharWidth()
 
     def _show_progress(self, stage: str, done: float) -> None:
         self._done = done if stage else 0.0

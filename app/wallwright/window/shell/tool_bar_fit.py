@@ -7,7 +7,9 @@ from enum import IntEnum
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QMainWindow, QToolBar, QWidget
+from PySide6.QtWidgets import QMainWindow, QToolBar
+
+from wallwright.window.shell.ready_status import ReadyStatus
 
 
 class Fullness(IntEnum):
@@ -27,12 +29,12 @@ class ToolBarFit(QObject):
         bar: QToolBar,
         quiet: Sequence[QAction],
         labels: Sequence[QAction],
-        beside: QWidget,
+        status: ReadyStatus,
     ) -> None:
-        """quiet: actions that lose their titles first; labels: seen with all titles only; beside: what stands in the same
-        line and is never hidden."""
+        """quiet: actions that lose their titles first; labels: seen with all titles only; status: stands in the same
+        line and is never hidden; room for its longest text is kept, so that titles do not come and go with it."""
         super().__init__(bar)
-        self._window, self._bar, self._beside = window, bar, beside
+        self._window, self._bar, self._status = window, bar, status
         self._quiet, self._labels = quiet, labels
         self._widths: dict[Fullness, int] = {}
         """Pixels that the tool bar asks for."""
@@ -51,14 +53,15 @@ class ToolBarFit(QObject):
         """Shows as much as there is room for."""
         if len(self._widths) < len(Fullness):
             self._measure()
-        room = self._window.width() - self._beside.sizeHint().width()
+        room = self._window.width() - self._status.most_width()
         self._show(next((f for f in Fullness if self._widths[f] <= room), Fullness.ICONS))
 
     def _measure(self) -> None:
         present = self.fullness
         for fullness in Fullness:
             self._show(fullness)
-            self._bar.layout().invalidate()
+            if (layout := self._bar.layout()) is not None:
+                layout.invalidate()
             self._widths[fullness] = self._bar.sizeHint().width()
         self._show(present)
 

@@ -123,9 +123,8 @@ class StateButton(QAbstractButton):
 
     def _paint_arrow(self, painter: QPainter, place: QRectF) -> None:
         middle, half = place.center(), place.width() / 3
-        corners = ((-half, -half / 2), (0, half / 2), (half, -half / 2))
-        if not self.isChecked():
-            corners = ((-half / 2, -half), (half / 2, 0), (-half / 2, half))
+        corners = ((-half, -half / 2), (0.0, half / 2), (half, -half / 2))  # down; to the right when closed
+        points = [QPointF(x, y) if self.isChecked() else QPointF(y, x) for x, y in corners]
         pen = QPen(self.palette().color(QPalette.ColorRole.WindowText), 1.5)
         painter.setPen(pen)
-        painter.drawPolyline(QPolygonF([middle + QPointF(x, y) for x, y in corners]))
+        painter.drawPolyline(QPolygonF([middle + point for point in points]))
