@@ -373,7 +373,7 @@ def test_a_form_is_never_wider_than_its_panel(qtbot, window, tmp_path):
     qtbot.waitUntil(lambda: len(window.models.project.document.placements) > 1, timeout=20_000)
     window.models.planning.plan_now()
     qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
-    assert window.models.project.document.placements[-1].id in window.models.selection.item
+    assert window.models.selection.item == PlacementItem(window.models.project.document.placements[-1].id)
     panel = window.findChild(PropertiesPanel)
     assert found_in(panel) == []
     assert panel.widget().minimumSizeHint().width() <= panel.viewport().width()

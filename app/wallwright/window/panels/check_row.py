@@ -13,7 +13,7 @@ from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.statics.limits import SENTENCES, Limit
 from wallwright.window.canvas.limit_styles import icon, swatch_size
 from wallwright.window.widgets.explain import explain
-from wallwright.window.widgets.flow_layout import FlowLayout
+from wallwright.window.widgets.flow_row import FlowRow
 from wallwright.window.widgets.state_button import StateButton
 from wallwright.window.widgets.state_icons import State
 
@@ -144,10 +144,7 @@ class CheckRow(QWidget):
         column.setSpacing(GAP)
         for buttons in (self._buttons(), self._parts()):
             if buttons:
-                line = FlowLayout(GAP)
-                for button in buttons:
-                    line.addWidget(button)
-                column.addLayout(line)
+                column.addWidget(FlowRow(buttons, GAP))
         text = QLabel(self.check.text)
         text.setWordWrap(True)
         column.addWidget(text)
