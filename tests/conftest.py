@@ -22,6 +22,7 @@ def application(qapp):
 def own_state(tmp_path_factory, monkeypatch):
     """Log and settings of tests never touch the person's."""
     monkeypatch.setenv("WALLWRIGHT_STATE", str(tmp_path_factory.mktemp("state")))
+    monkeypatch.setenv("LANGUAGE", "en")  # the system's, which a setting replaces
     yield
     log = logging.getLogger("wallwright")
     for handler in list(log.handlers):

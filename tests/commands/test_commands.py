@@ -32,7 +32,7 @@ def square(tmp_path):
 
 def test_compose_check_export(tmp_path, square, capsys):
     project = tmp_path / "job.wallwright"
-    code = main(["compose", str(project), "--wall", "3000x2500", "--right-anchor", "2000,0", "--art", str(square), "--width", "1000",
+    code = main(["compose", str(project), "--wall", "3000x2500", "--right-anchor", "2000,0", "--artwork", str(square), "--width", "1000",
                  "--at", "1000,900", "--pen", "#202020,1,Fine black", "--set", "machine.body.mass=0.9"])  # fmt: skip
     assert code == 0
     document = read_project(project)
@@ -50,7 +50,7 @@ def test_compose_check_export(tmp_path, square, capsys):
 
 def test_check_completes_an_interrupted_export_and_knows_the_files(tmp_path, square, capsys):
     project, out = tmp_path / "job.wallwright", tmp_path / "out"
-    assert main(["compose", str(project), "--art", str(square), "--width", "600"]) == 0
+    assert main(["compose", str(project), "--artwork", str(square), "--width", "600"]) == 0
     assert main(["export", str(project), "--folder", str(out)]) == 0
     whole = {file.name: file.read_bytes() for file in out.iterdir()}
     pending = out / "unfinished-export"
@@ -66,7 +66,7 @@ def test_check_completes_an_interrupted_export_and_knows_the_files(tmp_path, squ
     assert main(check) == 0 and "interrupted export was completed" in capsys.readouterr().err
     assert {file.name: file.read_bytes() for file in out.iterdir()} == whole
     (out / "belts.ngc").write_text("of another job")
-    assert main(check) == 1 and "belts.ngc is not the file that was exported" in capsys.readouterr().err
+    assert main(check) == 1 and "belts.ngc is not the exported file" in capsys.readouterr().err
 
 
 def test_coordinates_with_a_minus_need_no_equals_sign(tmp_path):
@@ -80,7 +80,9 @@ def test_coordinates_with_a_minus_need_no_equals_sign(tmp_path):
 
 def test_outside_the_zone_is_refused_then_clipped(tmp_path, square, capsys):
     project, folder = tmp_path / "job.wallwright", tmp_path / "out"
-    assert main(["compose", str(project), "--art", str(square), "--width", "1000", "--at", "1600,900"]) == 0
+    assert (
+        main(["compose", str(project), "--artwork", str(square), "--width", "1000", "--at", "1600,900"]) == 0
+    )
     assert main(["check", str(project)]) == 1
     assert main(["export", str(project), "--folder", str(folder)]) == 1
     told = capsys.readouterr()
@@ -147,14 +149,16 @@ def test_fonts_of_a_folder_are_used_and_kept(tmp_path, capsys):
     assert main(["read", str(tmp_path / "a.svg"), "--fonts", str(tmp_path), "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["findings"] == []
     project = tmp_path / "a.wallwright"
-    assert main(["compose", str(project), "--art", str(tmp_path / "a.svg"), "--fonts", str(tmp_path)]) == 0
+    assert (
+        main(["compose", str(project), "--artwork", str(tmp_path / "a.svg"), "--fonts", str(tmp_path)]) == 0
+    )
     forget_fonts()
     assert b"@font-face" in read_project(project).artworks[0].data
 
 
 @pytest.mark.parametrize("arguments", [
-    ["compose", "{t}/a.wallwright", "--art", "{t}/missing.svg"], ["compose", "{t}/no/such/a.wallwright"],
-    ["compose", "{t}/a.wallwright", "--art", "{t}/text.svg"], ["compose", "{t}/a.wallwright", "--set", "machine.body.mass=heavy"],
+    ["compose", "{t}/a.wallwright", "--artwork", "{t}/missing.svg"], ["compose", "{t}/no/such/a.wallwright"],
+    ["compose", "{t}/a.wallwright", "--artwork", "{t}/text.svg"], ["compose", "{t}/a.wallwright", "--set", "machine.body.mass=heavy"],
     ["compose", "{t}/a.wallwright", "--set", "machine.bodice=1"], ["compose", "{t}/a.wallwright", "--set", "machine.body.mass=900"],
     ["compose", "{t}/a.wallwright", "--pen", "#000000,thick"], ["compose", "{t}/a.wallwright", "--right-anchor", "10,0"],
     ["check", "{t}/missing.wallwright"], ["check", "{t}/text.svg"], ["pose", "{t}/text.svg"], ["pose", "{t}"],
@@ -235,7 +239,7 @@ def test_calibrate_from_test_drawing_to_profile(tmp_path, square, capsys):
 @pytest.mark.parametrize(
     ("line", "words"),
     [
-        ("distance,A,Q,100,1", "'Q' is not a mark"),
+        ("distance,A,Q,100,1", "“Q” is not a cross"),
         ("distance,A,B,long,1", "line 2"),
         ("sideways,A,B,100,1", "not distance, across or down"),
         ("distance,A,B,100,0", "uncertainty"),
@@ -260,7 +264,7 @@ def test_the_terminal_shows_what_the_search_wins(monkeypatch):
     show = stage_printer(quiet=False)
     show("order", 0.1)
     show("order", 0.4, OrderSaving(720.0, 800.0))
-    assert screen.getvalue().endswith("\r 40% Ordering: travel 12 min, 10.0 % less than at first")
+    assert screen.getvalue().endswith("\r 40% Ordering: 12 min of travel, 10.0 % less than at first")
     show("motion", 0.0)
-    assert screen.getvalue().split("\r")[-1].rstrip() == "  0% Timing the motion"
+    assert screen.getvalue().split("\r")[-1].rstrip() == "  0% Planning the motion"
     assert len(screen.getvalue().split("\r")[-1]) >= len(screen.getvalue().split("\r")[-2].rstrip())

@@ -13,7 +13,7 @@ from wallwright.document.project import read_project
 def project(tmp_path):
     art, path = tmp_path / "square.svg", tmp_path / "job.wallwright"
     art.write_bytes(SQUARE)
-    assert main(["compose", str(path), "--art", str(art), "--width", "600", "--at", "1000,900", "--pen", "#202020,1,Black",
+    assert main(["compose", str(path), "--artwork", str(art), "--width", "600", "--at", "1000,900", "--pen", "#202020,1,Black",
                  "--takes", "drawing", "--page", "asks=distance,left,top", "--page", "switch_off=fill"]) == 0  # fmt: skip
     return path
 
@@ -26,7 +26,7 @@ def test_what_to_type_is_said_by_check_export_and_report_alike(project, tmp_path
     checked = capsys.readouterr().out
     assert main(["export", str(project), "--folder", str(tmp_path / "out")]) == 0
     exported = capsys.readouterr().out
-    said = exported[exported.index("What to type") : exported.index("wrote ")]
+    said = exported[exported.index("What to type") : exported.index("Written: ")]
     assert said.strip() in checked
     assert "Distance between the anchors: 2000 mm" in said and "1. 1-black.svg" in said
     assert not any(name in exported for name in ("RS-274", ".ngc"))
@@ -38,7 +38,7 @@ def test_what_to_type_is_said_by_check_export_and_report_alike(project, tmp_path
 def test_wrong_words_are_explained(project, tmp_path, capsys):
     again = ["compose", str(tmp_path / "other.wallwright"), "--from", str(project)]
     assert main([*again, "--page", "asks=distance,wide"]) == 2
-    assert "'wide' is none of distance, width" in capsys.readouterr().err
+    assert "“wide” is none of distance, width" in capsys.readouterr().err
     assert main(["compose", str(tmp_path / "other.wallwright"), "--page", "unit=px"]) == 2
     assert "add --takes drawing" in capsys.readouterr().err
     assert main([*again, "--page", "asks=none"]) == 0

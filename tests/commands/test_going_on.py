@@ -59,14 +59,14 @@ def test_where_the_machine_hangs(project, capsys):
     code, report = export(project, "--from-stroke", "2", "--pen-to-anchors", "1280,1270")
     assert code == 0 and report["rest"]["start_known_by"] == "tape"
     assert report["datum_mm"] == pytest.approx([1006.4, 791.0], abs=0.2)
-    assert "The pen is at 1006." in capsys.readouterr().err
-    code, report = export(project, "--from-stroke", "2", "--pen-at", "900,850", "--sure", "1")
+    assert "The pen is 1006." in capsys.readouterr().err
+    code, report = export(project, "--from-stroke", "2", "--pen-at", "900,850", "--uncertainty", "1")
     assert code == 0 and report["datum_mm"] == [900, 850]
-    code, report = export(project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--sure", "0.1")
+    code, report = export(project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--uncertainty", "0.1")
     assert code == 0 and report["rest"]["start_known_by"] == "slip"
     assert "left belt slipped by 16 full steps" in capsys.readouterr().err
     _, free = export(
-        project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--sure", "0.1", "--as-measured"
+        project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--uncertainty", "0.1", "--as-measured"
     )
     told = capsys.readouterr().err
     assert "measured value is used" in told and "slipped by" not in told
@@ -80,15 +80,15 @@ def test_where_the_machine_hangs(project, capsys):
     [
         (["--from-stroke", "9"], "no stroke 9; this job has strokes 1 to 8"),
         (["--from-stroke", "0"], "must be at least 1"),
-        (["--from-stroke", "8", "--along", "100000"], "there is no place 100000 mm along it"),
-        (["--from-line", "100000"], "there is no line 100000"),
+        (["--from-stroke", "8", "--along", "100000"], "it has no point 100000 mm along it"),
+        (["--from-line", "100000"], "line 100000 does not exist"),
         (["--from-time", "5:00"], "that pen is done after"),
-        (["--from-time", "0:01", "--pass", "3"], "this job has passes 1 to 1"),
+        (["--from-time", "0:01", "--pass", "3"], "this job has one pass"),
         (["--from-place", "5,5"], "no stroke is within 20 mm"),
-        (["--from-stop"], "does not remember a stop"),
+        (["--from-stop"], "has no interruption of this hanging"),
         (["--back", "5"], "--back belongs to --from-stroke"),
         (["--from-stroke", "2", "--pen-to-anchors", "500,700"], "cannot be right"),
-        (["--from-stroke", "2", "--off", "700,900,700,0"], "no slip"),
+        (["--from-stroke", "2", "--off", "700,900,700,0"], "cannot be a slip"),
         (["--from-stroke", "2", "--ran", "x.ngc"], "--ran belongs to --from-line, which is not given"),
         (["--from-stroke", "2", "--as-measured"], "--as-measured belongs to --off"),
         (["--from-line", "2", "--ran", "nowhere.ngc"], "cannot be read"),
@@ -119,7 +119,7 @@ def test_with_several_hangings_one_of_them_goes_on(project, capsys):
     document = edits.set_placement(document, "placement-1", x=1350.0)
     write_project(project, edits.set_field(document, "wall.width", 4000.0))
     assert export(project, "--from-stroke", "2")[0] == 2
-    assert "say which hanging goes on" in capsys.readouterr().err
+    assert "say which hanging to continue" in capsys.readouterr().err
     code, report = export(project, "--hanging", "2", "--from-stroke", "2", "--remember")
     assert code == 0 and report["hanging"] == "Hanging 2" and report["rest"]["from_stroke"] == 2
     assert read_project(project).stopped.hanging == 1

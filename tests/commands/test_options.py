@@ -11,9 +11,9 @@ from wallwright.document.document import Document
 from wallwright.document.project import read_project, write_project
 
 VALUES = {
-    "--width": "300", "--height": "300", "--at": "5,5", "--turn": "9", "--words-set": "size=9", "--fonts": ".",
-    "--hang-anew": None, "--along": "5", "--ran": "a.ngc", "--pass": "1", "--as-measured": None, "--sure": "1",
-    "--back": "1", "--overlap": "1", "--remember": None, "--pen-to-anchors": "900,900", "--pen-at": "9,9",
+    "--width": "300", "--height": "300", "--at": "5,5", "--turn": "9", "--text-set": "size=9", "--fonts": ".",
+    "--cover-anew": None, "--along": "5", "--ran": "a.ngc", "--pass": "1", "--as-measured": None, "--uncertainty": "1",
+    "--back": "1", "--overlap": "1", "--remember": None, "--pen-to-anchors": "900,900", "--pen-at": "9,9", "--read-anyway": None,
     "--off": "1,2,3,4", "--within": "0,0,9,9", "--test": "t.wallwright", "--list": "l.csv", "--write": None,
     "--replace": None, "--hanging": "1",
 }  # fmt: skip
@@ -29,18 +29,17 @@ NEEDS = {
 }  # fmt: skip
 FREE = {
     "window": {"--demo", "--picture"},
-    "compose": {"--from", "--replace", "--set", "--wall", "--wall-corner", "--right-anchor", "--datum", "--keep-out",
-                "--hang-as-often", "--hang-beside", "--artwork", "--words", "--pen", "--ink", "--fill", "--spacing", "--angle",
-                "--outside", "--style", "--picture-pens", "--picture-set"},
+    "compose": {"--from", "--replace", "--set", "--wall", "--wall-corner", "--right-anchor", "--start", "--keep-out",
+                "--cover", "--add-hanging", "--artwork", "--text", "--pen", "--ink", "--fill", "--spacing", "--angle",
+                "--outside", "--style", "--picture-pens", "--picture-set", "--takes", "--page"},
     "colours": {"--suggest", "--advise", "--json"}, "check": {"--hanging", "--json", "--strokes", "--folder"},
     "export": {"--hanging", "--json", "--folder", "--replace", "--outside", *continuation_options.FROM},
-    "calibrate": {"--hanging", "--replace", "--json", "--figure", "--readings"},
+    "calibrate": {"--hanging", "--replace", "--json", "--figure", "--readings", "--proof", "--proof-tape"},
     "line-up": {"--hanging", "--readings", "--uncertainty", "--write", "--json"},
     "pose": {"--project", "--right-anchor", "--set", "--from-belts", "--json"},
-    "read": {"--picture", "--fonts", "--json"}, "demo": {"--folder", "--replace", "--json"},
+    "read": {"--picture", "--fonts", "--read-anyway", "--json"}, "demo": {"--folder", "--replace", "--json"},
 }  # fmt: skip
 """Options that mean something by themselves, or whose owner is not another option (see the tests below)."""
-SAME = {"--across": "--width", "--art": "--artwork"}
 
 
 @pytest.fixture
@@ -52,8 +51,7 @@ def square(tmp_path):
 
 def test_every_option_is_known_to_stand_alone_or_to_need_another():
     for name, command in parser().commands.items():
-        options = {SAME.get(o, o) for o in command.options} - {"-h", "--help"}
-        assert options == FREE[name] | set(NEEDS.get(name, {})), name
+        assert set(command.options) - {"-h", "--help"} == FREE[name] | set(NEEDS.get(name, {})), name
     assert len(parser().commands) == len(COMMANDS)
 
 
@@ -79,7 +77,7 @@ def test_an_option_that_would_be_ignored_names_what_it_belongs_to(tmp_path, caps
         (["--ink", "#202020=1"], "--ink belongs to artwork"),
         (["--fill", "none", "--spacing", "5"], "--spacing belongs to a fill"),
         (["--fill", "contour", "--angle", "5"], "--angle belongs to the fills hatch"),
-        (["--hang-as-often"], "no artwork to cover"),
+        (["--cover"], "no artwork to cover"),
     ],
 )
 def test_what_the_project_has_no_use_for_is_refused(tmp_path, capsys, options, words):
@@ -90,8 +88,8 @@ def test_what_the_project_has_no_use_for_is_refused(tmp_path, capsys, options, w
 
 def test_a_colour_that_no_artwork_has_is_refused(tmp_path, square, capsys):
     project = str(tmp_path / "a.wallwright")
-    assert main(["compose", project, "--art", str(square), "--ink", "#12ab34=1"]) == 2
-    assert "no artwork has the colour '#12ab34'; there is #" in capsys.readouterr().err
+    assert main(["compose", project, "--artwork", str(square), "--ink", "#12ab34=1"]) == 2
+    assert "no artwork has the colour “#12ab34”; there is #" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(
@@ -100,19 +98,23 @@ def test_a_colour_that_no_artwork_has_is_refused(tmp_path, square, capsys):
         (["exprot"], "did you mean export?"),
         (["job.wallwright"], "wallwright window job.wallwright"),
         (["compose", "--widht", "800", "a.wallwright"], "no option --widht; did you mean --width?"),
-        (["check", "a.wallwright", "b.wallwright"], "'b.wallwright' is one argument too many"),
-        (["check"], "required: PROJECT"),
-        (["export", "a.wallwright"], "required: --folder"),
+        (["check", "a.wallwright", "b.wallwright"], "“b.wallwright” is one argument too many"),
+        (["check"], "give PROJECT. See"),
+        (["export", "a.wallwright"], "give --folder. See"),
         (["compose", "a"], "ends with .wallwright, for example a.wallwright"),
-        (["compose", "a.wallwright", "--wall", "3000"], "'3000' is not WxH"),
+        (["compose", "a.wallwright", "--wall", "3000"], "“3000” is not WxH"),
         (["compose", "a.wallwright", "--wall", "3mx2m", "--wall", "4mx2m"], "--wall is given twice"),
-        (["compose", "a.wallwright", "--datum", "1,2,3"], "not X,Y"),
+        (["compose", "a.wallwright", "--start", "1,2,3"], "not X,Y"),
         (["compose", "a.wallwright", "--fill", "hatsh"], "hatch, cross-hatch, zigzag"),
-        (["compose", "a.wallwright", "--hang-beside", "up"], "none of left, right"),
-        (["compose", "a.wallwright", "--spacing", "5kg"], "'kg' is not a unit that fits here; use mm, cm, m"),
+        (["compose", "a.wallwright", "--add-hanging", "up"], "none of left, right"),
+        (["compose", "a.wallwright", "--spacing", "5kg"], "“kg” is not a unit that fits here. Use mm, cm, m"),
         (["compose", "a.wallwright", "--keep-out", "Door", "1,2", "3,4"], "at least three corners"),
         (["compose", "a.wallwright", "--pen", "red,2"], "colour such as #c02020"),
-        (["compose", "a.wallwright", "--set", "settings.outside=nix"], "none of refuse, clip, override"),
+        (["compose", "a.wallwright", "--set", "settings.outside=nix"], "none of refuse, clip, draw-anyway"),
+        (
+            ["compose", "a.wallwright", "--text", "Hi", "--text-set", "fnt=Serif"],
+            "letters, style, font, bold",
+        ),
         (
             ["compose", "a.wallwright", "--set", "machine.lift.kind=spindel"],
             "axis, spindle; did you mean spindle?",
@@ -137,12 +139,12 @@ def test_a_colour_that_no_artwork_has_is_refused(tmp_path, square, capsys):
         (["export", "{t}/job.wallwright", "--folder", "{t}/a.svg"], "is a file; choose a folder"),
         (["compose", "no/a.wallwright"], "there is no folder no"),
         (["check", "{t}/job.wallwright", "--strokes", "no/a.csv"], "there is no folder no"),
-        (["calibrate", "a.wallwright"], "give --figure to make a test drawing, or --readings"),
+        (["calibrate", "a.wallwright"], "Give --figure to make a test drawing, or --readings"),
         (["calibrate", "a.wallwright", "--figure", "few"], "give --test FILE.wallwright"),
         (["calibrate", "a.wallwright", "--figure", "few", "--readings", "x.csv"], "one of them at a time"),
         (
             ["calibrate", "a.wallwright", "--figure", "few", "--within", "9,9,0,0"],
-            "right must be right of the left",
+            "right edge must be right of the left edge",
         ),
         (
             ["line-up", "a.wallwright", "--hanging", "2", "--readings", "x", "--uncertainty", "9m"],
@@ -165,7 +167,7 @@ def test_typing_mistakes_get_one_sentence(tmp_path, tmp_path_factory, monkeypatc
 
 def test_numbers_have_units_and_arithmetic_as_in_the_window(tmp_path, square):
     project = tmp_path / "a.wallwright"
-    assert main(["compose", str(project), "--wall", "3 m x 2.5m", "--right-anchor", "2 m; 1,5 cm", "--art", str(square),
+    assert main(["compose", str(project), "--wall", "3 m x 2.5m", "--right-anchor", "2 m; 1,5 cm", "--artwork", str(square),
                  "--width", "2.4 m / 3", "--at", "1m,90cm", "--turn", "370", "--pen", "#202020,0.2cm,Black",
                  "--set", "settings.fill.angle=30", "--set", "machine.body.mass=900g", "--set", "machine.body.centre=0,2 cm",
                  "--set", "settings.order.band=none"]) == 0  # fmt: skip
@@ -181,7 +183,7 @@ def test_numbers_have_units_and_arithmetic_as_in_the_window(tmp_path, square):
 
 
 def test_options_of_several_artworks_name_theirs_in_any_order(tmp_path, square):
-    files = ["--art", str(tmp_path / "a.svg"), "--art", str(tmp_path / "b.svg"), "--words", "Hi"]
+    files = ["--artwork", str(tmp_path / "a.svg"), "--artwork", str(tmp_path / "b.svg"), "--text", "Hi"]
     options = [
         ["--width", "b.svg=30cm"],
         ["--width", "1=100"],
@@ -201,15 +203,15 @@ def test_options_of_several_artworks_name_theirs_in_any_order(tmp_path, square):
 @pytest.mark.parametrize(
     ("options", "words"),
     [
-        (["--width", "300"], "1 given for 2 artworks; say which with --width NAME=VALUE"),
-        (["--width", "c.svg=300"], "there is no artwork 'c.svg'; there is a.svg, b.svg"),
-        (["--at", "a.svg=1,2", "--at", "1=3,4"], "--at is given twice for 'a.svg'"),
-        (["--art", "{t}/a.svg", "--width", "a.svg=3"], "2 artworks have that name; use their numbers"),
+        (["--width", "300"], "1 given for 2 artworks. Say which with --width NAME=VALUE"),
+        (["--width", "c.svg=300"], "there is no artwork “c.svg”; there is a.svg, b.svg"),
+        (["--at", "a.svg=1,2", "--at", "1=3,4"], "--at is given twice for “a.svg”"),
+        (["--artwork", "{t}/a.svg", "--width", "a.svg=3"], "2 artworks have that name; use their numbers"),
     ],
 )
 def test_a_value_that_may_belong_to_several_artworks_is_refused(tmp_path, square, capsys, options, words):
     project = tmp_path / "p.wallwright"
-    files = ["--art", str(tmp_path / "a.svg"), "--art", str(tmp_path / "b.svg")]
+    files = ["--artwork", str(tmp_path / "a.svg"), "--artwork", str(tmp_path / "b.svg")]
     assert main(["compose", str(project), *files, *[o.replace("{t}", str(tmp_path)) for o in options]]) == 2
     assert words in capsys.readouterr().err and not project.exists()
 
@@ -228,6 +230,6 @@ def test_help_is_short_and_states_examples_and_exit_codes(capsys, monkeypatch, n
     monkeypatch.setenv("COLUMNS", "100")
     assert main([name, "--help"] if name else ["--help"]) == 0
     text = capsys.readouterr().out
-    assert "exit codes:" in text and text.startswith(f"usage: wallwright {name or 'COMMAND'}")
-    assert name in ("", "demo") or "example" in text
+    assert "Exit codes:" in text and text.startswith(f"Usage: wallwright {name or 'COMMAND'}")
+    assert name in ("", "demo") or "Examples:" in text
     assert len(text.splitlines()) <= 75 and max(map(len, text.splitlines())) <= 112

@@ -24,7 +24,7 @@ def photo(tmp_path):
 
 def test_a_picture_is_composed_checked_and_exported(tmp_path, photo, capsys):
     project = tmp_path / "job.wallwright"
-    assert main(["compose", str(project), "--art", str(photo), "--width", "400", "--at", "1000,850", "--style", "scan-lines",
+    assert main(["compose", str(project), "--artwork", str(photo), "--width", "400", "--at", "1000,850", "--style", "scan-lines",
                  "--picture-set", "angle=30", "--picture-set", "lightness=0.2"]) == 0  # fmt: skip
     (placement,) = read_project(project).placements
     assert (placement.width, placement.height) == (400, 300)
@@ -39,7 +39,7 @@ def test_a_picture_is_composed_checked_and_exported(tmp_path, photo, capsys):
 def test_styles_and_pens_of_a_project_are_changed(tmp_path, photo):
     project = tmp_path / "job.wallwright"
     compose = ["compose", str(project)]
-    assert main([*compose, "--art", str(photo), "--pen", "#101010,2,Black", "--pen", "#c02020,2,Red",
+    assert main([*compose, "--artwork", str(photo), "--pen", "#101010,2,Black", "--pen", "#c02020,2,Red",
                  "--picture-pens", "Red,1"]) == 0  # fmt: skip
     placement = read_project(project).placements[0]
     assert placement.picture.pens == ("pen-2", "pen-1")
@@ -54,14 +54,14 @@ def test_styles_and_pens_of_a_project_are_changed(tmp_path, photo):
 @pytest.mark.parametrize(
     ("options", "told"),
     [
-        (["--picture-set", "wobble=1"], "there is no 'wobble'"),
+        (["--picture-set", "wobble=1"], "there is no “wobble”"),
         (["--picture-set", "lightness=7"], "between -1 and 1"),
         (["--picture-set", "lightness=much"], "is not a number"),
-        (["--picture-pens", "Green"], "there is no pen 'Green'"),
+        (["--picture-pens", "Green"], "there is no pen “Green”"),
     ],
 )
 def test_what_does_not_fit_is_told(tmp_path, photo, capsys, options, told):
-    assert main(["compose", str(tmp_path / "job.wallwright"), "--art", str(photo), *options]) != 0
+    assert main(["compose", str(tmp_path / "job.wallwright"), "--artwork", str(photo), *options]) != 0
     assert told in capsys.readouterr().err
 
 
@@ -84,7 +84,7 @@ def test_colours_are_listed_and_suggestions_taken(tmp_path, capsys):
         [
             "compose",
             str(project),
-            "--art",
+            "--artwork",
             str(art),
             "--width",
             "200",

@@ -35,7 +35,7 @@ def test_no_number_is_made_of_anything_else(cell):
 def test_missing_columns_and_other_files_are_told(tmp_path):
     path = tmp_path / "list.csv"
     path.write_text("mark,right\nA,1\n")
-    with pytest.raises(BadFile, match=r"line 2: there is no column 'down'"):
+    with pytest.raises(BadFile, match=r"line 2: there is no column “down”"):
         list(rows_of(path, ("mark", "right", "down")))
     path.write_text("mark,right,down\nA,1\n")
     with pytest.raises(BadFile, match=r"line 2"):

@@ -8,9 +8,10 @@ from hypothesis import strategies as st
 
 from tests.support.jobs import SQUARE
 from tests.support.walls import banner
+from wallwright.commands.differences import differences
 from wallwright.commands.export import claim_folder
 from wallwright.commands.main import main
-from wallwright.commands.saving import claim_output, differences, losses, save_changed
+from wallwright.commands.saving import claim_output, losses, save_changed
 from wallwright.document import edits
 from wallwright.document.backups import MARK
 from wallwright.document.calibration import Mark, Survey, TapeReading
@@ -55,7 +56,7 @@ def copies(path):
 
 def test_compose_does_not_overwrite_a_project_without_being_asked(project, tmp_path, capsys):
     (tmp_path / "a.svg").write_bytes(SQUARE)
-    before, command = project.read_bytes(), ["compose", str(project), "--art", str(tmp_path / "a.svg")]
+    before, command = project.read_bytes(), ["compose", str(project), "--artwork", str(tmp_path / "a.svg")]
     assert main(command) == 2
     said = capsys.readouterr().err
     assert "exists already, with 1 artwork, 2 hangings, 3 register marks, 1 handover line" in said
@@ -100,24 +101,24 @@ def test_another_project_is_not_the_one_to_change(project, tmp_path, capsys):
 
 def test_hanging_again_keeps_the_hangings_and_the_origin(project, capsys):
     before = read_project(project)
-    assert main(["compose", str(project), "--from", str(project), "--hang-as-often"]) == 0
+    assert main(["compose", str(project), "--from", str(project), "--cover"]) == 0
     after = read_project(project)
     assert after.hangings[:2] == before.hangings and len(after.hangings) > 2
     assert (after.wall, after.placements) == (before.wall, before.placements)
     said = capsys.readouterr().out
     assert (
-        "Hanging 2 (as it was): anchors at 930, 0 and 2930, 0 mm" in said
+        "Hanging 2 (unchanged): anchors at 930, 0 and 2930, 0 mm" in said
         and "Hanging 3 (proposed): anchors at" in said
     )
     assert completing(after).is_covered
-    assert main(["compose", str(project), "--from", str(project), "--hang-as-often"]) == 0
+    assert main(["compose", str(project), "--from", str(project), "--cover"]) == 0
     assert read_project(project) == after
 
 
 def test_hanging_anew_names_what_would_be_lost_and_where_the_origin_goes(project, capsys):
     before, command = (
         project.read_bytes(),
-        ["compose", str(project), "--from", str(project), "--hang-as-often", "--hang-anew"],
+        ["compose", str(project), "--from", str(project), "--cover", "--cover-anew"],
     )
     assert main(command) == 2
     said = capsys.readouterr().err
@@ -132,8 +133,8 @@ def test_hanging_anew_names_what_would_be_lost_and_where_the_origin_goes(project
 def test_anchors_given_on_the_command_line_stay(tmp_path, capsys):
     (tmp_path / "a.svg").write_bytes(SQUARE)
     project = tmp_path / "a.wallwright"
-    assert main(["compose", str(project), "--wall", "6000x2500", "--right-anchor", "2100,0", "--art", str(tmp_path / "a.svg"),
-                 "--width", "2000", "--height", "500", "--at", "1900,900", "--hang-as-often"]) == 0  # fmt: skip
+    assert main(["compose", str(project), "--wall", "6000x2500", "--right-anchor", "2100,0", "--artwork", str(tmp_path / "a.svg"),
+                 "--width", "2000", "--height", "500", "--at", "1900,900", "--cover"]) == 0  # fmt: skip
     document = read_project(project)
     assert (
         document.hangings[0].right.x == 2100
@@ -192,7 +193,7 @@ def test_changes_are_listed_with_names_and_units():
     after = edits.set_field(after, "hangings.0.meets", 1500.0)
     assert list(differences(before, after)) == [
         "Hanging 1, handover line: 1450 mm -> 1500 mm", "Black, line width: 2 mm -> 3 mm",
-        "banner.svg, centre across: 2500 mm -> 2600 mm", "settings, fill, angle: 22.92 ° -> 57.3 °",
+        "banner.svg, centre, right of left anchor: 2500 mm -> 2600 mm", "settings, fill, angle: 22.92 ° -> 57.3 °",
     ]  # fmt: skip
 
 
@@ -211,7 +212,7 @@ def test_a_new_test_drawing_does_not_take_readings_away(project, tmp_path, capsy
     assert listed.read_text() == filled
     assert main([*command[:-2], "--list", str(project), "--replace"]) == 2
     assert main([*command[:4], "--test", str(project), "--replace"]) == 2
-    assert "project file of its own" in capsys.readouterr().err
+    assert "another project file than the one to calibrate" in capsys.readouterr().err
     assert main(command[:-2]) == 2
     assert "test.wallwright exists already" in capsys.readouterr().err
     assert main([*command, "--replace"]) == 0
@@ -226,7 +227,8 @@ def test_the_same_readings_do_not_correct_the_anchors_twice(project, tmp_path, c
     assert main(command) == 0
     said = capsys.readouterr().err
     assert (
-        "Hanging 2, left anchor, across: 930 mm -> 931" in said and copies(project)[0].read_bytes() == before
+        "Hanging 2, left anchor, right of left anchor: 930 mm -> 931" in said
+        and copies(project)[0].read_bytes() == before
     )
     once = project.read_bytes()
     assert main(command) == 2
@@ -239,7 +241,16 @@ def test_suggested_pens_leave_a_copy_of_the_chosen_ones(tmp_path, capsys):
     art.write_bytes(SQUARE)
     assert (
         main(
-            ["compose", str(project), "--art", str(art), "--pen", "#202020,2,Black", "--pen", "#c02020,2,Red"]
+            [
+                "compose",
+                str(project),
+                "--artwork",
+                str(art),
+                "--pen",
+                "#202020,2,Black",
+                "--pen",
+                "#c02020,2,Red",
+            ]
         )
         == 0
     )
@@ -278,7 +289,7 @@ def test_export_says_which_job_it_replaced(tmp_path, capsys):
             [
                 "compose",
                 str(project),
-                "--art",
+                "--artwork",
                 str(art),
                 "--width",
                 "300",

@@ -182,10 +182,10 @@ def test_a_search_ended_at_one_hanging_bounds_them_all(wall):
 def test_hangings_on_the_command_line(tmp_path, capsys):
     project = tmp_path / "wall.wallwright"
     write_project(project, banner())
-    assert main(["compose", str(project), "--from", str(project), "--hang-as-often"]) == 0
+    assert main(["compose", str(project), "--from", str(project), "--cover"]) == 0
     assert len(read_project(project).hangings) == 5
     write_project(project, edits.set_field(banner(), "wall.width", 2600.0))
-    assert main(["compose", str(project), "--from", str(project), "--hang-beside", "right"]) == 0
+    assert main(["compose", str(project), "--from", str(project), "--add-hanging", "right"]) == 0
     assert len(read_project(project).hangings) == 2
     assert "The wall" in capsys.readouterr().err
 

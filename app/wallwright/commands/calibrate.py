@@ -8,8 +8,9 @@ import io
 import sys
 from pathlib import Path
 
-from wallwright.commands.options import Parser, Subparsers, check_needs, counting, numbers, one_of, print_json
-from wallwright.commands.proof import add_proof_options, run_proof
+from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
+from wallwright.commands.options import check_needs, counting, numbers, one_of, print_json
+from wallwright.commands.proof import add_proof_options, run_proof, written_sentence
 from wallwright.commands.readings_csv import is_filled_in, number_in, quoted, rows_of
 from wallwright.commands.saving import (
     check_hanging,
@@ -27,6 +28,7 @@ from wallwright.document.backups import keep_backup
 from wallwright.document.calibration import READING_KINDS, TapeReading
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.language import tr
 from wallwright.document.project import SUFFIX
 from wallwright.document.wall import COORDINATE
 
@@ -39,50 +41,52 @@ NEEDS = {
 }
 """Option to the options of which it needs one."""
 EXAMPLES = """\
-examples:
   wallwright calibrate job.wallwright --figure few --test test.wallwright --list readings.csv
   wallwright calibrate job.wallwright --readings readings.csv --write
   wallwright calibrate job.wallwright --proof --test proof.wallwright
-  wallwright calibrate job.wallwright --proof-tape 612,1190,853,1004 --write
-
-A project that is changed is kept beside it as a dated copy."""
+  wallwright calibrate job.wallwright --proof-tape 612,1190,853,1004 --write"""
 
 
 def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "calibrate",
-        usage="wallwright calibrate PROJECT [options]",
-        help="make a test drawing, and learn from tape readings of it",
-        description="First make a project with the test drawing; export and draw it like any other. Then measure between "
-        "its crosses, and let the readings correct machine and anchors.",
-        epilog=EXAMPLES,
+        usage=usage("calibrate PROJECT"),
+        help=tr("make a test drawing, and correct the machine by tape readings of it"),
+        description=tr("First make a project with the test drawing; export and draw it like any other. Then measure between "
+                       "its crosses. The readings correct machine and anchors."),
+        epilog=epilog(EXAMPLES, tr("Before a project is changed, a dated copy of it is saved beside it.")),
+    )  # fmt: skip
+    parser.add_argument("project", metavar="PROJECT", type=Path, help=tr("project file ({0})", SUFFIX))
+    parser.add_argument(
+        "--hanging", type=counting(), default=1, metavar="N", help=tr("which hanging, from 1")
     )
-    parser.add_argument("project", metavar="PROJECT", type=Path, help=f"project file ({SUFFIX})")
-    parser.add_argument("--hanging", type=counting(), default=1, metavar="N", help="which hanging, from 1")
     parser.add_argument(
         "--replace",
         action="store_true",
-        help="replace earlier readings, test drawing and list; copies are kept",
+        help=tr("replace earlier readings, test drawing and list; copies are kept"),
     )
-    parser.add_argument("--json", action="store_true", help="print JSON")
-    make = parser.add_argument_group("test drawing")
+    parser.add_argument("--json", action="store_true", help=tr("print JSON"))
+    make = parser.add_argument_group(tr("test drawing"))
     make.add_argument(
         "--figure", type=one_of(FIGURE_NAMES), metavar="KIND",
-        help="square: five crosses; grid: nine; few: the fewest readings",
+        help=tr("square: five crosses; grid: nine crosses; few: fewest readings"),
     )  # fmt: skip
     make.add_argument(
-        "--within", metavar="L,T,R,B", type=_box, help="left, top, right and bottom of its place on the wall"
+        "--within",
+        metavar="L,T,R,B",
+        type=_box,
+        help=tr("its left, top, right and bottom edge, from the left anchor"),
     )
     make.add_argument(
-        "--test", type=Path, metavar="FILE", help="project file to write, with the test drawing"
+        "--test", type=Path, metavar="FILE", help=tr("project file to write, with the test drawing")
     )
-    make.add_argument("--list", type=Path, metavar="FILE", help="CSV file to write, with what to measure")
+    make.add_argument("--list", type=Path, metavar="FILE", help=tr("CSV file to write, with what to measure"))
     add_proof_options(parser)
-    learn = parser.add_argument_group("readings")
+    learn = parser.add_argument_group(tr("readings"))
     learn.add_argument(
-        "--readings", type=Path, metavar="FILE", help=f"CSV file with columns {', '.join(COLUMNS)}"
+        "--readings", type=Path, metavar="FILE", help=tr("CSV file with columns {0}", ", ".join(COLUMNS))
     )
-    learn.add_argument("--write", action="store_true", help="keep the result in the project")
+    learn.add_argument("--write", action="store_true", help=tr("save the result in the project"))
     return parser
 
 
@@ -90,7 +94,10 @@ def _box(text: str) -> tuple[float, ...]:
     box = numbers(4, "L,T,R,B")(text)
     if box[2] <= box[0] or box[3] <= box[1]:
         raise argparse.ArgumentTypeError(
-            f"'{text}': the right must be right of the left, the bottom below the top"
+            tr(
+                "“{0}”: the right edge must be right of the left edge, the bottom edge below the top edge",
+                text,
+            )
         )
     return box
 
@@ -101,12 +108,12 @@ def run(args: argparse.Namespace) -> int:
         return run_proof(args)
     if args.figure and args.readings:
         raise BadValue(
-            "--figure makes a test drawing, --readings learns from one; give one of them at a time"
+            tr("--figure makes a test drawing, --readings evaluates one; give one of them at a time")
         )
     if not (args.figure or args.readings):
-        raise BadValue("give --figure to make a test drawing, or --readings to learn from one")
+        raise BadValue(tr("Give --figure to make a test drawing, or --readings to evaluate one"))
     if args.figure and args.test is None:
-        raise BadValue(f"--figure: give --test FILE{SUFFIX} for the test drawing")
+        raise BadValue(tr("--figure: give --test FILE{0} for the test drawing", SUFFIX))
     document = load_project(args.project)
     check_hanging(document, args.hanging)
     return _make(args, document) if args.figure else _learn(args, document)
@@ -119,15 +126,19 @@ def _make(args: argparse.Namespace, document: Document) -> int:
     proposal = proposal_for(document, index, args.figure, args.within)
     check_project_path(args.test)
     if args.test.exists() and args.test.samefile(args.project):
-        raise BadValue("--test: give the test drawing a project file of its own")
+        raise BadValue(tr("--test: choose another project file than the one to calibrate"))
     if args.list is not None:
         _claim_list(args.list, args.replace)
     out = sys.stderr if args.json else sys.stdout
     changed = with_survey(document, index, proposal)
     if (lost := losses(document, changed)) and not args.replace:
         raise BadValue(
-            f"nothing was written: a new test drawing would discard {'; '.join(lost)}. Add --replace to do so all the same "
-            "(a dated copy of the project is kept)"
+            tr(
+                "Nothing was written: a new test drawing would discard {0}. Add --replace to discard it; a dated copy "
+                "of the "
+                "project is kept",
+                "; ".join(lost),
+            )
         )
     claim_project(args.test, args.replace)  # before the project is changed
     save_changed(args.project, document, changed, args.replace, out)
@@ -149,26 +160,43 @@ def _make(args: argparse.Namespace, document: Document) -> int:
             }
         )
         return 0
-    print(f"{args.test}: {len(proposal.marks)} crosses. Export it, draw it, and leave the machine hanging.")
-    print("Then measure, the most telling first, from the middle of one cross to the middle of the other:")
+    print(
+        tr(
+            "{0}: {1} crosses. Export it, draw it, and leave the machine hanging.",
+            args.test,
+            len(proposal.marks),
+        )
+    )
+    print(
+        tr(
+            "Then measure from the middle of one cross to the middle of the other. The most useful readings come first:"
+        )
+    )
     for measure, left in zip(proposal.measures, proposal.expected[1:], strict=True):
-        print(f"  {measure.words:<44} about {measure.value:7.0f} mm   leaves ± {left:.1f} mm")
+        about = tr("about {0:7.0f} mm; afterwards ± {1:.1f} mm", measure.value, left)
+        print(f"  {measure.words:<44} {about}")
     return 0
 
 
 def _claim_list(path: Path, may_replace: bool) -> None:
     """Makes sure that a list with readings in it is not lost. Raises BadValue."""
     if path.suffix.lower() == SUFFIX:
-        raise BadValue(f"--list {path}: {SUFFIX} is for projects; choose a name such as readings.csv")
+        raise BadValue(
+            tr("--list {0}: {1} is for projects; choose a name such as readings.csv", path, SUFFIX)
+        )
     has_folder(path)
     if not path.exists() or not is_filled_in(path, COLUMNS, ("mm",)):
         return
     if not may_replace:
         raise BadValue(
-            f"{path} exists already and has readings in it, or is no list of readings. Choose another name, or add "
-            "--replace (a dated copy is kept)"
+            tr(
+                "{0} exists already and has readings in it, or is no list of readings. Choose another name, or add "
+                "--replace; "
+                "a dated copy is kept",
+                path,
+            )
         )
-    print(f"The list as it was: {keep_backup(path)}", file=sys.stderr)
+    print(tr("Copy of the list before the change: {0}", keep_backup(path)), file=sys.stderr)
 
 
 def _learn(args: argparse.Namespace, document: Document) -> int:
@@ -179,7 +207,7 @@ def _learn(args: argparse.Namespace, document: Document) -> int:
     index = args.hanging - 1
     hanging = document.hangings[index]
     if not hanging.survey.marks:
-        raise BadValue(f"{args.project} has no test drawing yet; make one with --figure")
+        raise BadValue(tr("{0} has no test drawing yet; make one with --figure", args.project))
     survey = edits.replace(hanging.survey, measures=_readings(args.readings))
     outcome = fit_survey(document.machine, hanging, survey)
     if args.write:
@@ -211,7 +239,7 @@ def _learn(args: argparse.Namespace, document: Document) -> int:
         print("  ".join(text.ljust(width) for text, width in zip(row, widths, strict=True)).rstrip())
     for text in remarks(outcome, survey):
         print(text)
-    print(f"Written into {args.project}." if args.write else "Nothing was written; add --write to keep it.")
+    print(written_sentence(args))
     return 0
 
 
@@ -223,16 +251,20 @@ def _readings(path: Path) -> tuple[TapeReading, ...]:
             continue
         kind = next((known for known in READING_KINDS if known == row["kind"]), None)
         if kind is None:
-            raise BadFile(f"{where}: {quoted(row['kind'])} is not distance, across or down")
+            raise BadFile(tr("{0}: “{1}” is not distance, across or down", where, quoted(row["kind"])))
         try:
             value = number_in(row["mm"])
             uncertainty = number_in(row.get("uncertainty") or "0.7")
         except ValueError as error:
-            raise BadFile(f"{where}: {quoted(row['mm'])} or the uncertainty is not a number of mm") from error
+            raise BadFile(
+                tr("{0}: “{1}” or the uncertainty is not a number of mm", where, quoted(row["mm"]))
+            ) from error
         if not 0.05 <= uncertainty <= 100:
-            raise BadFile(f"{where}: the uncertainty of a reading is 0.05 to 100 mm")
+            raise BadFile(tr("{0}: the uncertainty must be {1:g} to {2:g} mm", where, 0.05, 100.0))
         most = COORDINATE
         if abs(value) > most:
-            raise BadFile(f"{where}: a reading of {value:g} mm is out of range; it is at most {most:.0f} mm")
+            raise BadFile(
+                tr("{0}: a reading of {1:g} mm is too large; at most {2:.0f} mm", where, value, most)
+            )
         found.append(TapeReading(kind, row["from"], row["to"], value, uncertainty))
     return tuple(found)

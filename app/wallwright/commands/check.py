@@ -10,11 +10,14 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 
-from wallwright.commands.options import Parser, Subparsers, as_text, counting, print_json
+from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
+from wallwright.commands.options import as_text, counting, print_json
 from wallwright.commands.saving import check_hanging, claim_output, load_project
 from wallwright.commands.typing_output import typing_of
 from wallwright.document.atomic_write import write_atomic
 from wallwright.document.document import Document
+from wallwright.document.language import N_, plural, tr
+from wallwright.document.project import SUFFIX
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.jobs.stroke_table import HEAD, stroke_table
 from wallwright.jobs.what_to_type import as_text as typing_text
@@ -25,36 +28,41 @@ from wallwright.planning.stages import describe_stage
 if TYPE_CHECKING:
     from wallwright.strokes.order import OrderSaving
 
-MARKS = {Verdict.GOOD: " good ", Verdict.NOTE: " note ", Verdict.WARNING: " WARN ", Verdict.BAD: " BAD  "}
+MARKS = {
+    Verdict.GOOD: N_("OK"),
+    Verdict.NOTE: N_("note"),
+    Verdict.WARNING: N_("WARNING"),
+    Verdict.BAD: N_("ERROR"),
+}
 
 
 def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
-        "check", usage="wallwright check PROJECT [options]",
-        help="plan a project and look for everything that could go wrong",
-        description="Plans a project and prints the checks and the estimate.",
-        epilog="example:\n  wallwright check job.wallwright --strokes strokes.csv",
+        "check", usage=usage("check PROJECT"),
+        help=tr("plan a project and check whether it can be drawn"),
+        description=tr("Plans a project and prints the checks and the estimate."),
+        epilog=epilog("  wallwright check job.wallwright --strokes strokes.csv"),
     )  # fmt: skip
     add_plan_options(parser)
     parser.add_argument(
         "--strokes", type=Path, metavar="FILE",
-        help="write a table (CSV) of time, ink and load of each stroke; one file for each hanging",
+        help=tr("write a table (CSV) with time, ink and load of each stroke; one file for each hanging"),
     )  # fmt: skip
     parser.add_argument(
         "--folder", type=Path,
-        help="also check that the files exported into this folder are one whole job of the project as it is now; an "
-        "interrupted export is completed",
+        help=tr("also check that the files in this folder are one whole job of the project as it is now; an interrupted "
+                "export is completed"),
     )  # fmt: skip
     return parser
 
 
 def add_plan_options(parser: argparse.ArgumentParser) -> None:
     """What check and export have in common."""
-    parser.add_argument("project", metavar="PROJECT", type=Path, help="project file (.wallwright)")
+    parser.add_argument("project", metavar="PROJECT", type=Path, help=tr("project file ({0})", SUFFIX))
     parser.add_argument(
-        "--hanging", type=counting(), metavar="N", help="which hanging, from 1; without it all of them"
+        "--hanging", type=counting(), metavar="N", help=tr("which hanging, from 1; without it all hangings")
     )
-    parser.add_argument("--json", action="store_true", help="print JSON")
+    parser.add_argument("--json", action="store_true", help=tr("print JSON"))
 
 
 def run(args: argparse.Namespace) -> int:
@@ -65,7 +73,9 @@ def run(args: argparse.Namespace) -> int:
     if args.strokes is not None:  # before the time is spent
         for number in range(len(document.hangings)):
             claim_output(
-                _stroke_file(args.strokes, number, request.hanging == EVERY), HEAD.encode(), "a stroke table"
+                _stroke_file(args.strokes, number, request.hanging == EVERY),
+                HEAD.encode(),
+                tr("a stroke table"),
             )
     answer = Runner().run(request, stage_printer(args.json))
     print_answer(answer, request, args.json)
@@ -88,7 +98,7 @@ def _check_folder(folder: Path, answer: Response) -> bool:
     }
     was_unfinished, problems = folder_problems(folder, fingerprints)
     if was_unfinished:
-        print(f"{folder}: an interrupted export was completed.", file=sys.stderr)
+        print(tr("{0}: an interrupted export was completed.", folder), file=sys.stderr)
     for problem in problems:
         print(problem, file=sys.stderr)
     return not problems
@@ -127,15 +137,15 @@ def stage_printer(quiet: bool) -> StageProgress:
     """Shows the stage on a terminal, nothing elsewhere."""
     if quiet or not sys.stderr.isatty():
         return lambda stage, done, saving=None: None
-    told = ""
+    previous = ""
 
     def show(stage: str, done: float, saving: OrderSaving | None = None) -> None:
-        nonlocal told
+        nonlocal previous
         text = f"{done:4.0%} {describe_stage(stage, saving)}"
-        if text != told:
-            sys.stderr.write(f"\r{text:<{len(told)}}")
+        if text != previous:
+            sys.stderr.write(f"\r{text:<{len(previous)}}")
             sys.stderr.flush()
-            told = text
+            previous = text
 
     return show
 
@@ -153,10 +163,11 @@ def print_answer(answer: Response, request: Request, as_json: bool) -> None:
         rest = {"files": [as_text(f) for f in answer.files], "stage_s": answer.timings}
         if not answer.plans:
             plan = answer.require_plan()
-            print_json({"good": is_good(answer), **_told(answer, plan, document), **rest})
+            print_json({"good": is_good(answer), **_plan_report(answer, plan, document), **rest})
             return
         each = [
-            {"hanging": document.hangings[p.hanging].name, **_told(answer, p, document)} for p in answer.plans
+            {"hanging": document.hangings[p.hanging].name, **_plan_report(answer, p, document)}
+            for p in answer.plans
         ]
         print_json({"good": is_good(answer), "total_s": sum(p.estimate.total_s for p in answer.plans), "hangings": each,
                     **rest})  # fmt: skip
@@ -172,11 +183,12 @@ def print_answer(answer: Response, request: Request, as_json: bool) -> None:
         estimates = [p.estimate for p in answer.plans]
         ink = sum(part.ink_m for e in estimates for part in e.per_pen)
         run = [sum(e.belt_run_m[side] for e in estimates) for side in (0, 1)]
-        print(f"All {len(estimates)} hangings: {sum(e.total_s for e in estimates) / 60:.1f} min, {ink:.1f} m of ink, belts "
-              f"run {run[0]:.0f} m and {run[1]:.0f} m.")  # fmt: skip
+        minutes = sum(e.total_s for e in estimates) / 60
+        print(tr("All {0} hangings: {1:.1f} min, {2:.1f} m of ink, left belt runs {3:.0f} m, right belt {4:.0f} m.",
+                 len(estimates), minutes, ink, *run))  # fmt: skip
 
 
-def _told(answer: Response, plan: Plan, document: Document) -> dict[str, Any]:
+def _plan_report(answer: Response, plan: Plan, document: Document) -> dict[str, Any]:
     """One plan of an answer for a program."""
     what = typing_of(answer, plan, document)
     return {
@@ -194,15 +206,22 @@ def _told(answer: Response, plan: Plan, document: Document) -> dict[str, Any]:
 
 
 def _print_plan(plan: Plan, document: Document) -> None:
+    marks = {verdict: tr(mark) for verdict, mark in MARKS.items()}
+    width = max(map(len, marks.values()))
     for check in plan.checks:
-        print(f"[{MARKS[check.verdict]}] {check.title}: {check.text}")
+        print(f"[{marks[check.verdict]:^{width}}] {check.title}: {check.text}")
     for part in plan.estimate.per_pen:
         seconds = part.drawing_s + part.travel_s + part.lifting_s
-        print(f"{document.pens[part.pen].name}: {part.strokes} strokes, {part.ink_m:.1f} m of ink, "
-              f"{part.travel_m:.1f} m pen up, {seconds / 60:.1f} min")  # fmt: skip
-    changing = plan.estimate.changing_s / 60
-    to_change = f", and {changing:.1f} min to change pens" if changing else ""
-    print(f"In all {plan.estimate.total_s / 60:.1f} min{to_change}.")
+        print(plural(
+            "{1}: {0} stroke, {2:.1f} m of ink, {3:.1f} m pen up, {4:.1f} min",
+            "{1}: {0} strokes, {2:.1f} m of ink, {3:.1f} m pen up, {4:.1f} min",
+            part.strokes, document.pens[part.pen].name, part.ink_m, part.travel_m, seconds / 60,
+        ))  # fmt: skip
+    total, changing = plan.estimate.total_s / 60, plan.estimate.changing_s / 60
+    if changing:
+        print(tr("In all {0:.1f} min, including {1:.1f} min for changing pens.", total, changing))
+    else:
+        print(tr("In all {0:.1f} min.", total))
 
 
 def _plain(check: Check) -> dict[str, object]:

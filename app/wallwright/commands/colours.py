@@ -7,25 +7,31 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from wallwright.commands.options import Parser, Subparsers, print_json
+from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
+from wallwright.commands.options import print_json
 from wallwright.commands.saving import load_project, save_changed
+from wallwright.document.language import mid_sentence, tr
+from wallwright.document.project import SUFFIX
 from wallwright.planning.plan import Goal, Request
 
 
 def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "colours",
-        usage="wallwright colours PROJECT [options]",
-        help="list the colours of a project with their pens, and mix them from the pens",
-        description="Lists the colours of each artwork: area and length on the wall, the pen that draws it, and pens and "
-        "coverages that come nearest (CIEDE2000, seen from afar on a white wall).",
-        epilog="example:\n  wallwright colours job.wallwright --suggest\n\n"
-        "--suggest replaces pens and coverages that you chose; a dated copy of the project is kept beside it.",
-    )
-    parser.add_argument("project", metavar="PROJECT", type=Path, help="project file (.wallwright)")
-    parser.add_argument("--suggest", action="store_true", help="mix every colour from the pens, and save")
-    parser.add_argument("--advise", action="store_true", help="name up to three pens worth buying")
-    parser.add_argument("--json", action="store_true", help="print JSON")
+        usage=usage("colours PROJECT"),
+        help=tr("list the colours of a project with their pens, and mix them from the pens"),
+        description=tr("Lists the colours of each artwork: area and length on the wall, the pen that draws it, and "
+                       "the mixture "
+                       "of pens that comes nearest. Nearness is CIEDE2000, seen from afar on a white wall."),
+        epilog=epilog(
+            "  wallwright colours job.wallwright --suggest",
+            tr("--suggest replaces pens and coverages that you chose; a dated copy of the project is saved beside it."),
+        ),
+    )  # fmt: skip
+    parser.add_argument("project", metavar="PROJECT", type=Path, help=tr("project file ({0})", SUFFIX))
+    parser.add_argument("--suggest", action="store_true", help=tr("mix every colour from the pens, and save"))
+    parser.add_argument("--advise", action="store_true", help=tr("name up to three pens worth buying"))
+    parser.add_argument("--json", action="store_true", help=tr("print JSON"))
     return parser
 
 
@@ -62,16 +68,13 @@ def run(args: argparse.Namespace) -> int:
         print_json(rows)
         return 0
     for row in rows:
-        size = f"{row['area_mm2'] / 1e6:.3f} m², {row['length_mm'] / 1000:.1f} m"
-        better = " + ".join(f"{t['pen']} {100 * t['coverage']:.0f} %" for t in row["mixture"]) or "none"
-        print(
-            f"{row['artwork']}: {row['colour']}, {size}: {row['pen'] or 'not drawn'}; "
-            f"mixed: {better} (difference {row['difference']:.1f})"
-        )
+        better = " + ".join(f"{t['pen']} {100 * t['coverage']:.0f} %" for t in row["mixture"]) or tr("none")
+        print(tr(
+            "{0}: {1}, {2:.3f} m², {3:.1f} m: {4}; mixed: {5} (difference {6:.1f})", row["artwork"], row["colour"],
+            row["area_mm2"] / 1e6, row["length_mm"] / 1000, row["pen"] or tr("hidden"), better, row["difference"],
+        ))  # fmt: skip
     uses = [use for report in reports for use in report.colours]
     for advice in pens_worth_buying(document, uses) if args.advise else ():
-        print(
-            f"worth buying: {advice.name.lower()} ({advice.colour}), difference {advice.before:.1f} becomes "
-            f"{advice.after:.1f}"
-        )
+        print(tr("Worth buying: {0} ({1}), difference {2:.1f} becomes {3:.1f}", mid_sentence(advice.name), advice.colour,
+                 advice.before, advice.after))  # fmt: skip
     return 0

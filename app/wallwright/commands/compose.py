@@ -6,136 +6,65 @@ import argparse
 import math
 import re
 import sys
-from pathlib import Path
-from typing import get_args
 
+from wallwright.commands.assignments import assigned, picture_setting, setting
 from wallwright.commands.check import reading_printer
-from wallwright.commands.machine_options import add_machine_options, machine_asked
+from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
+from wallwright.commands.compose_options import add_compose_options
+from wallwright.commands.machine_options import requested_machine
 from wallwright.commands.options import (
-    Parser,
-    Subparsers,
-    add_read_anyway,
-    assigned,
     check_needs,
-    named,
     number,
-    numbers,
-    one_of,
     pair,
-    picture_setting,
     read_artwork_file,
     reading_files,
-    setting,
-    size,
     values_of_each,
 )
-from wallwright.commands.saving import check_project_path, counted, load_project, save_changed, save_new
+from wallwright.commands.read import describe_finding
+from wallwright.commands.saving import artworks, check_project_path, load_project, save_changed, save_new
 from wallwright.document import edits, edits_hangings
 from wallwright.document.consistency import validate
-from wallwright.document.document import Document, Fill, FillKind, Ink, Pen
+from wallwright.document.document import Document, Fill, Ink, Pen
 from wallwright.document.edits_keep_outs import is_simple, usual_kind
 from wallwright.document.errors import BadValue
 from wallwright.document.generated_artwork import MEDIA, TYPES, TextArtwork, encode, generated_name
+from wallwright.document.language import plural, tr
 from wallwright.document.picture import STYLES
-from wallwright.document.project import SUFFIX
 from wallwright.document.wall import KeepOut
 from wallwright.planning.plan import Goal, Request
 
 SETTINGS = ("wall", "machine", "settings")
-FILLS: tuple[str, ...] = get_args(FillKind)
 ANGLED = ("hatch", "cross-hatch", "zigzag", "spiral")
 """Fills that have a direction."""
 OF_EACH = ("--width", "--height", "--at", "--turn")
 """Options that belong to one artwork."""
 NEEDS = {
-    **dict.fromkeys(OF_EACH, ("--artwork", "--words")),
-    "--words-set": ("--words",),
+    **dict.fromkeys(OF_EACH, ("--artwork", "--text")),
+    "--text-set": ("--text",),
     "--read-anyway": ("--artwork", "--from"),
     "--fonts": ("--artwork",),
-    "--hang-anew": ("--hang-as-often",),
+    "--cover-anew": ("--cover",),
 }
 """Option to the options of which it needs one."""
+TEXT_NAMES = {"letters": "lettering", "style": "face", "font": "family"}
+"""Names that the window and --text-set use, and the fields of a project."""
 EXAMPLES = """\
-examples:
   wallwright compose job.wallwright --wall 3000x2500 --wall-corner -500,-300 --right-anchor 2000,0
       --artwork flower.svg --width 800 --at 1000,900 --pen '#202020,2,Black marker'
   wallwright compose job.wallwright --from job.wallwright --fill cross-hatch --set machine.body.mass=0.9
-  wallwright compose job.wallwright --artwork a.svg --artwork b.svg --width a.svg=800 --width b.svg=0.5m
-
-A project file that is replaced or changed is kept beside it as a dated copy."""
+  wallwright compose job.wallwright --artwork a.svg --artwork b.svg --width a.svg=800 --width b.svg=0.5m"""
 
 
 def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "compose",
-        usage="wallwright compose PROJECT [options]",
-        help="put wall, machine and artwork together into a project file",
-        description="Makes a project file, or changes one with --from. Positions are measured from the left anchor: x to "
-        "the right, y DOWN. --width, --height, --at and --turn take NAME=VALUE where there are several artworks.",
-        epilog=EXAMPLES,
-    )
-    parser.add_argument("project", metavar="PROJECT", type=Path, help=f"project file to write ({SUFFIX})")
-    parser.add_argument(
-        "--from", dest="source", type=Path, metavar="FILE", help="project to start from; may be the same"
-    )
-    parser.add_argument("--replace", action="store_true", help="replace a project file that is there already")
-    wall = parser.add_argument_group("wall and anchors")
-    point = numbers(2, "X,Y")
-    wall.add_argument("--wall", type=size, metavar="WxH", help="size of the wall")
-    wall.add_argument("--wall-corner", type=point, metavar="X,Y", help="its top left corner")
-    wall.add_argument("--right-anchor", type=point, metavar="X,Y", help="right anchor; the left one is 0,0")
-    wall.add_argument("--datum", type=point, metavar="X,Y", help="starting point of the pen")
-    wall.add_argument("--keep-out", action="append", nargs="+", default=[], metavar=("NAME", "X,Y"),
-                      help="part of the wall to stay off: a name, then at least three corners")  # fmt: skip
-    wall.add_argument("--hang-as-often", action="store_true",
-                      help="add hangings until they cover the artwork; hangings that exist stay where they are")  # fmt: skip
-    wall.add_argument("--hang-anew", action="store_true",
-                      help="with --hang-as-often: place all hangings anew, in as small a number as possible")  # fmt: skip
-    wall.add_argument("--hang-beside", action="append", default=[], type=one_of(("left", "right")), metavar="SIDE",
-                      help="add one hanging on the left or right of the others")  # fmt: skip
-    add_machine_options(parser)
-    art = parser.add_argument_group("artwork")
-    art.add_argument("--artwork", "--art", type=Path, action="append", default=[], metavar="FILE",
-                     help="SVG or picture; may be given several times")  # fmt: skip
-    art.add_argument(
-        "--words", action="append", default=[], metavar="TEXT", help="text; may be given several times"
-    )
-    art.add_argument("--words-set", action="append", default=[], metavar="NAME=VALUE",
-                     help="how texts look: size=120, radius=900, lettering=outline, family=Serif, face=script")  # fmt: skip
-    art.add_argument("--fonts", type=Path, action="append", default=[], metavar="DIR",
-                     help="folder of font files; those that an SVG names are kept in the project")  # fmt: skip
-    add_read_anyway(art)
-    length = named(number("mm", 0.1, 100_000))
-    art.add_argument(
-        "--width", "--across", type=length, action="append", default=[], metavar="W", help="width on the wall"
-    )
-    art.add_argument(
-        "--height", type=length, action="append", default=[], metavar="H", help="height on the wall"
-    )
-    art.add_argument(
-        "--at", type=named(point), action="append", default=[], metavar="X,Y", help="centre on the wall"
-    )
-    art.add_argument(
-        "--turn", type=named(number("°")), action="append", default=[], metavar="DEG", help="clockwise"
-    )
-    pens = parser.add_argument_group("pens and fill")
-    pens.add_argument("--pen", action="append", default=[], metavar="COLOUR,WIDTH[,NAME]",
-                      help="a pen, for example '#c02020,2,Red marker'; replaces the pens of the project")  # fmt: skip
-    pens.add_argument("--ink", action="append", default=[], metavar="COLOUR=PEN",
-                      help="draw a colour with the pen of that name or number, from 1; none: not at all")  # fmt: skip
-    pens.add_argument("--fill", type=one_of(FILLS), metavar="KIND", help=", ".join(FILLS))
-    pens.add_argument("--spacing", type=number("mm"), metavar="MM", help="distance between fill lines")
-    pens.add_argument("--angle", type=number("°"), metavar="DEG", help="of fill lines, clockwise from level")
-    pens.add_argument("--outside", type=one_of(("refuse", "clip", "override")), metavar="CHOICE",
-                      help="strokes outside the draw zone: refuse, clip, or override to draw them anyway")  # fmt: skip
-    picture = parser.add_argument_group("pictures (all of the project)")
-    picture.add_argument("--style", type=one_of(tuple(STYLES)), metavar="STYLE", help=", ".join(STYLES))
-    picture.add_argument("--picture-pens", metavar="PEN[,PEN...]",
-                         help="names or numbers of the pens that draw them; without it the darkest pen")  # fmt: skip
-    picture.add_argument("--picture-set", action="append", default=[], metavar="NAME=VALUE",
-                         help="a number of the pictures or of their style: lightness=0.2, spacing=8")  # fmt: skip
-    parser.add_argument("--set", action="append", default=[], metavar="NAME=VALUE",
-                        help="any number or choice of machine, wall or settings")  # fmt: skip
+        usage=usage("compose PROJECT"),
+        help=tr("put wall, machine and artwork together into a project file"),
+        description=tr("Makes a project file, or changes one with --from. Positions are measured from the left anchor: x to "
+                       "the right, y DOWN. With several artworks, --width, --height, --at and --turn take NAME=VALUE."),
+        epilog=epilog(EXAMPLES, tr("Before a project is changed, a dated copy of it is saved beside it.")),
+    )  # fmt: skip
+    add_compose_options(parser)
     return parser
 
 
@@ -146,7 +75,7 @@ def run(args: argparse.Namespace) -> int:
     document = source or Document()
     document = _wall(document, args)
     document = _pens(document, args)
-    document = machine_asked(document, args)
+    document = requested_machine(document, args)
     for assignment in args.set:
         document = setting(document, assignment, SETTINGS)
     document = _fill(document, args)
@@ -159,10 +88,11 @@ def run(args: argparse.Namespace) -> int:
         save_changed(args.project, source, proposed, args.replace)
     else:
         save_new(args.project, proposed, args.replace)
-    if args.hang_as_often or args.hang_beside:
+    if args.cover or args.add_hanging:
         _print_hangings(document, proposed, _is_anew(args))
-    print(f"{args.project}: {counted(len(proposed.placements), 'artwork')}, {counted(len(proposed.pens), 'pen')}. "
-          f"Next: wallwright check {args.project}")  # fmt: skip
+    pens = plural("{0} pen", "{0} pens", len(proposed.pens))
+    print(tr("{0}: {1}, {2}. Next: {3}", args.project, artworks(len(proposed.placements)), pens,
+             f"wallwright check {args.project}"))  # fmt: skip
     return 0
 
 
@@ -179,30 +109,33 @@ def _wall(document: Document, args: argparse.Namespace) -> Document:
             raise BadValue(f"--keep-out {name}: {error}") from error
         if not is_simple(outline):
             raise BadValue(
-                f"--keep-out {name}: give at least three corners X,Y, in order around it, not all in one line"
+                tr(
+                    "--keep-out {0}: give at least three corners X,Y, in order around it, not all in one line",
+                    name,
+                )
             )
         wall = edits.replace(wall, keep_outs=(*wall.keep_outs, KeepOut(name, outline, usual_kind(name))))
     if args.right_anchor:
         x, y = args.right_anchor
         right = edits.replace(hanging.right, x=x, y=y)
-        # A datum that nobody chose stays in the middle, well below the anchors.
+        # A starting point that nobody chose stays in the middle, well below the anchors.
         middle = (right.x / 2, right.y / 2 + 0.4 * right.x)
-        hanging = edits.replace(hanging, right=right, datum=hanging.datum if args.datum else middle)
-    if args.datum:
-        hanging = edits.replace(hanging, datum=args.datum)
+        hanging = edits.replace(hanging, right=right, datum=hanging.datum if args.start else middle)
+    if args.start:
+        hanging = edits.replace(hanging, datum=args.start)
     return edits.replace(document, wall=wall, hangings=(hanging, *document.hangings[1:]))
 
 
 def _hangings(document: Document, args: argparse.Namespace) -> Document:
-    if not (args.hang_as_often or args.hang_beside):
+    if not (args.cover or args.add_hanging):
         return document
     from wallwright.planning.hanging_proposal import completing, propose_beside, propose_covering  # heavy
 
-    if args.hang_as_often:
+    if args.cover:
         is_anew = _is_anew(args)
         found = propose_covering(document) if is_anew else completing(document)
         if found.warning and not found.places and not found.is_covered:
-            raise BadValue(f"--hang-as-often: {found.warning}")
+            raise BadValue(f"--cover: {found.warning}")
         if found.warning:
             print(found.warning, file=sys.stderr)
         if is_anew:
@@ -210,7 +143,7 @@ def _hangings(document: Document, args: argparse.Namespace) -> Document:
         else:
             for place in found.places:
                 document = edits_hangings.add_hanging(document, *place)
-    for side in args.hang_beside:
+    for side in args.add_hanging:
         found = propose_beside(document, side == "right")
         if found.warning:
             print(found.warning, file=sys.stderr)
@@ -221,7 +154,7 @@ def _hangings(document: Document, args: argparse.Namespace) -> Document:
 def _is_anew(args: argparse.Namespace) -> bool:
     """Whether hangings need not stay where they are. Anchors exist when a project has them or when they were given; those of
     an empty project only say how far apart."""
-    return args.hang_anew or (args.hang_as_often and not (args.source or args.right_anchor))
+    return args.cover_anew or (args.cover and not (args.source or args.right_anchor))
 
 
 def _print_hangings(before: Document, after: Document, is_anew: bool) -> None:
@@ -229,16 +162,17 @@ def _print_hangings(before: Document, after: Document, is_anew: bool) -> None:
     kept = set() if is_anew else {h.name for h in before.hangings}
     for hanging in after.hangings:
         left, right = hanging.left, hanging.right
-        state = "as it was" if hanging.name in kept else "proposed"
-        print(f"{hanging.name} ({state}): anchors at {left.x:.0f}, {left.y:.0f} and {right.x:.0f}, {right.y:.0f} mm, "
-              f"starting point {hanging.datum[0]:.0f}, {hanging.datum[1]:.0f} mm")  # fmt: skip
+        state = tr("unchanged") if hanging.name in kept else tr("proposed")
+        print(tr("{0} ({1}): anchors at {2:.0f}, {3:.0f} and {4:.0f}, {5:.0f} mm, starting point {6:.0f}, {7:.0f} mm",
+                 hanging.name, state, left.x, left.y, right.x, right.y, *hanging.datum))  # fmt: skip
     x, y = after.wall.left - before.wall.left, after.wall.top - before.wall.top
     if (x, y) != (0, 0):
-        print(
-            f"All positions are measured from the left anchor of {after.hangings[0].name}, which was placed "
-            f"{0 - x:.0f} mm right of and {0 - y:.0f} mm below the old one: positions changed by {x:.0f}, {y:.0f} mm, "
-            "but nothing else moved on the wall."
-        )
+        print(tr(
+            "All positions are measured from the left anchor of {0}. It is now {1:.0f} mm right of and {2:.0f} mm "
+            "below the old "
+            "one: positions changed by {3:.0f}, {4:.0f} mm. Nothing else moved on the wall.",
+            after.hangings[0].name, 0 - x, 0 - y, x, y,
+        ))  # fmt: skip
 
 
 def _pens(document: Document, args: argparse.Namespace) -> Document:
@@ -248,13 +182,13 @@ def _pens(document: Document, args: argparse.Namespace) -> Document:
     for index, text in enumerate(args.pen, start=1):
         colour, _, rest = text.partition(",")
         if not re.fullmatch(r"#[0-9a-fA-F]{6}", colour):
-            raise BadValue(f"--pen {text}: begin with a colour such as #c02020")
+            raise BadValue(tr("--pen {0}: begin with a colour such as #c02020", text))
         width, _, name = rest.partition(",")
         try:
             line = number("mm")(width) if width else 2.0
         except argparse.ArgumentTypeError as error:
-            raise BadValue(f"--pen {text}: the line width: {error}") from error
-        pens.append(Pen(f"pen-{index}", name or f"Pen {index}", colour.lower(), line))
+            raise BadValue(tr("--pen {0}: the line width: {1}", text, error)) from error
+        pens.append(Pen(f"pen-{index}", name or tr("Pen {0}", index), colour.lower(), line))
     placements = tuple(edits.without_pens(p) for p in document.placements)
     return edits.replace(document, pens=tuple(pens), placements=placements)
 
@@ -265,12 +199,16 @@ def _fill(document: Document, args: argparse.Namespace) -> Document:
         fill = edits.replace(fill, kind=args.fill)
     if args.spacing is not None:
         if fill.kind == "none":
-            raise BadValue("--spacing belongs to a fill, and the fill is 'none'; add --fill")
+            raise BadValue(tr("--spacing belongs to a fill, and the fill is “none”; add --fill"))
         fill = edits.replace(fill, spacing=args.spacing, coverage=0.0)  # coverage would decide instead
     if args.angle is not None:
         if fill.kind not in ANGLED:
             raise BadValue(
-                f"--angle belongs to the fills {', '.join(ANGLED)}, and the fill is '{fill.kind}'; add --fill"
+                tr(
+                    "--angle belongs to the fills {0}, and the fill is “{1}”; add --fill",
+                    ", ".join(ANGLED),
+                    fill.kind,
+                )
             )
         fill = edits.replace(fill, angle=_turn(args.angle))
     settings = edits.replace(document.settings, fill=fill)
@@ -293,9 +231,9 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
             (path.name, str(path), data := read_artwork_file(path, args.fonts), media_of(data, path.name))
             for path in args.artwork
         ]
-    words = [TextArtwork(text.replace("\\n", "\n")) for text in args.words]
-    for assignment in args.words_set:
-        words = [assigned(w, assignment, "--words-set") for w in words]
+    words = [TextArtwork(text.replace("\\n", "\n")) for text in args.text]
+    for assignment in args.text_set:
+        words = [assigned(w, assignment, "--text-set", TEXT_NAMES) for w in words]
     files += [(generated_name(w), w.text, encode(w), MEDIA[TextArtwork]) for w in words]
     names = [(name, path) for name, path, _, _ in files]
     widths, heights, centres, turns = (
@@ -311,7 +249,7 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
             document, name, media, data, (drawing.width, drawing.height), centres.get(index), width, height
         )
         for finding in drawing.findings:
-            print(f"{name}: {finding.severity.value}: {finding.element}: {finding.text}", file=sys.stderr)
+            print(f"{name}: {describe_finding(finding)}", file=sys.stderr)
         if (turn := turns.get(index)) is not None:
             document = edits.set_placement(document, placed.id, turn=_turn(turn))
     for artwork in document.artworks if args.read_anyway else ():
@@ -325,7 +263,7 @@ def _inks(document: Document, assignments: list[str]) -> Document:
     from wallwright.planning.runner import Runner  # heavy
 
     if not document.placements:
-        raise BadValue("--ink belongs to artwork, and this project has none; add --artwork")
+        raise BadValue(tr("--ink belongs to artwork, and this project has none; add --artwork"))
     reports = Runner().run(Request(1, validate(document), Goal.PREVIEW)).require_preview().reports
     colours = {report.placement: {use.colour for use in report.colours} for report in reports}
     known = sorted(set().union(*colours.values()))
@@ -334,7 +272,12 @@ def _inks(document: Document, assignments: list[str]) -> Document:
         pen = _pen_called(document, wanted, f"--ink {text}")
         if colour.lower() not in known:
             raise BadValue(
-                f"--ink {text}: no artwork has the colour '{colour}'; there is {', '.join(known) or 'none'}"
+                tr(
+                    "--ink {0}: no artwork has the colour “{1}”; there is {2}",
+                    text,
+                    colour,
+                    ", ".join(known) or tr("none"),
+                )
             )
         for placement in document.placements:
             if colour.lower() in colours.get(placement.id, ()):
@@ -347,7 +290,10 @@ def _pictures(document: Document, args: argparse.Namespace) -> Document:
     for option, value in given.items():
         if value and not any(p.picture is not None for p in document.placements):
             raise BadValue(
-                f"{option} belongs to pictures, and this project has none; add --artwork with a picture file"
+                tr(
+                    "{0} belongs to pictures, and this project has none; add --artwork with a picture file",
+                    option,
+                )
             )
     pens = args.picture_pens.split(",") if args.picture_pens else ()
     chosen = tuple(_pen_called(document, name.strip(), f"--picture-pens {name}") for name in pens)
@@ -373,5 +319,5 @@ def _pen_called(document: Document, wanted: str, text: str) -> str:
     for pen in document.pens:
         if wanted in (pen.id, pen.name):
             return pen.id
-    names = ", ".join(f"'{p.name}'" for p in document.pens)
-    raise BadValue(f"{text}: there is no pen '{wanted}'; there are {names}, or 'none'")
+    names = ", ".join(f"“{p.name}”" for p in document.pens)
+    raise BadValue(tr("{0}: there is no pen “{1}”; there are {2}, or “none”", text, wanted, names))

@@ -1,4 +1,4 @@
-"""The options of a job that goes on: from where, and where the machine hangs."""
+"""The options of a job that is continued: from where, and where the machine hangs."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from wallwright.commands.options import check_needs, counting, number, numbers, 
 from wallwright.document.continuation import RULER, TAPE, Continuation, Interruption, StrokePlace
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
+from wallwright.document.language import plural, tr
 from wallwright.document.wall import Hanging
 from wallwright.planning.plan import Plan
 
@@ -23,65 +24,76 @@ NEEDS = {
     "--ran": ("--from-line",),
     "--pass": ("--from-time",),
     "--as-measured": ("--off",),
-    "--sure": ("--pen-to-anchors", "--pen-at", "--off"),
+    "--uncertainty": ("--pen-to-anchors", "--pen-at", "--off"),
     **dict.fromkeys(("--back", "--overlap", "--remember", "--pen-to-anchors", "--pen-at", "--off"), FROM),
 }
 """Option to the options of which it needs one."""
 
 
-def add_rest_options(parser: argparse.ArgumentParser) -> None:
+def add_continuation_options(parser: argparse.ArgumentParser) -> None:
     where = parser.add_argument_group(
-        "continue a job that stopped", "Exports only what is left. The hanging sheet and the comments of the RS-274 files "
-        "give the number of each stroke."
+        tr("continue a job that stopped"),
+        tr("Exports only what is left. The hanging sheet and the comments of the RS-274 files give the number of each "
+           "stroke."),
     )  # fmt: skip
     place = where.add_mutually_exclusive_group()
-    place.add_argument("--from-stroke", type=counting(), metavar="N", help="from stroke N, counted from 1")
-    place.add_argument("--from-line", type=counting(), metavar="L", help="from line L of the RS-274 file")
     place.add_argument(
-        "--from-time", type=_seconds, metavar="H:MM[:SS]", help="that long after the pen began"
+        "--from-stroke", type=counting(), metavar="N", help=tr("from stroke N, counted from 1")
+    )
+    place.add_argument("--from-line", type=counting(), metavar="L", help=tr("from line L of the RS-274 file"))
+    place.add_argument(
+        "--from-time", type=_seconds, metavar="H:MM[:SS]", help=tr("from this time after the pen began")
     )
     place.add_argument(
-        "--from-place", type=numbers(2, "X,Y"), metavar="X,Y", help="from the stroke at a place on the wall"
+        "--from-place",
+        type=numbers(2, "X,Y"),
+        metavar="X,Y",
+        help=tr("from the stroke at this point, from the left anchor"),
     )
     place.add_argument(
-        "--from-stop", action="store_true", help="from the place that --remember has kept in the project"
+        "--from-stop", action="store_true", help=tr("from the place that --remember stored in the project")
     )
     length = number("mm", 0)
     where.add_argument(
-        "--along", type=length, metavar="MM", help="with --from-stroke: distance along that stroke"
+        "--along", type=length, metavar="MM", help=tr("with --from-stroke: distance along that stroke")
     )
     where.add_argument(
         "--ran",
         type=Path,
         metavar="FILE",
-        help="with --from-line: the file that ran, when it is an older one",
+        help=tr("with --from-line: the file that ran, if it is an older one"),
     )
     where.add_argument("--pass", type=counting(), dest="pass_", metavar="K",
-                       help="with --from-time: which pen in order (1 is the first)")  # fmt: skip
+                       help=tr("with --from-time: which pen in order (1 is the first)"))  # fmt: skip
     where.add_argument(
-        "--back", type=number("min", 0), metavar="MIN", help="draw the last minutes before it again"
+        "--back", type=number("min", 0), metavar="MIN", help=tr("also redraw the last minutes before it")
     )
     where.add_argument("--overlap", type=number("mm", 0, 1000), metavar="MM",
-                       help=f"length of a cut stroke that is drawn again ({Continuation().overlap:g} mm)")  # fmt: skip
+                       help=tr("length of a cut stroke that is redrawn ({0:g} mm)", Continuation().overlap))  # fmt: skip
     where.add_argument(
-        "--remember", action="store_true", help="keep in the project that the job stopped there"
+        "--remember", action="store_true", help=tr("store in the project where the job stopped")
     )
     pen = parser.add_argument_group(
-        "where the machine hangs then", "Without these: at the starting point, with belts set by tape.",
+        tr("where the pen is when the job continues"),
+        tr("Without these options: at the starting point, with belts set by tape."),
     )  # fmt: skip
     known = pen.add_mutually_exclusive_group()
     known.add_argument(
-        "--pen-to-anchors", type=numbers(2, "L,R"), metavar="L,R", help="from the pen tip to both anchors"
+        "--pen-to-anchors",
+        type=numbers(2, "L,R"),
+        metavar="L,R",
+        help=tr("distances from the pen tip to both anchors"),
     )
     known.add_argument(
-        "--pen-at", type=numbers(2, "X,Y"), metavar="X,Y", help="pen right of and below the left anchor"
+        "--pen-at", type=numbers(2, "X,Y"), metavar="X,Y", help=tr("pen right of and below the left anchor")
     )
     known.add_argument("--off", type=numbers(4, "X,Y,RIGHT,DOWN"), action="append", metavar="X,Y,RIGHT,DOWN",
-                       help="a belt slipped: what belongs at X,Y was drawn that far right and down; repeatable")  # fmt: skip
+                       help=tr("a belt slipped: what belongs at X,Y was drawn that far right and down; "
+                              "repeatable"))  # fmt: skip
     pen.add_argument("--as-measured", action="store_true",
-                     help="with --off: off by any amount, not by whole teeth or steps of a belt")  # fmt: skip
+                     help=tr("with --off: the shift is any length, not whole teeth or steps"))  # fmt: skip
     pen.add_argument(
-        "--sure", type=number("mm", 0.01, 100), metavar="MM", help="uncertainty of these readings"
+        "--uncertainty", type=number("mm", 0.01, 100), metavar="MM", help=tr("uncertainty of these readings")
     )
 
 
@@ -92,31 +104,31 @@ def _seconds(text: str) -> float:
     except ValueError:
         numbers = []
     if len(numbers) not in (2, 3) or not all(map(math.isfinite, numbers)) or min(numbers) < 0:
-        raise argparse.ArgumentTypeError(f"'{text}' is not a time such as 1:20 (h:min) or 0:05:30")
+        raise argparse.ArgumentTypeError(tr("“{0}” is not a time such as 1:20 (h:min) or 0:05:30", text))
     hours, minutes, seconds = (*numbers, 0.0)[:3]
     return 3600 * hours + 60 * minutes + seconds
 
 
-def asks_for_rest(args: argparse.Namespace) -> bool:
-    """Whether only the rest is wanted. Raises BadValue for options that would be ignored."""
+def is_continuation(args: argparse.Namespace) -> bool:
+    """Whether only what is left is wanted. Raises BadValue for options that would be ignored."""
     check_needs(args, NEEDS)
     given = [args.from_stroke, args.from_line, args.from_time, args.from_place]
     return args.from_stop or any(value is not None for value in given)
 
 
-def rest_asked(args: argparse.Namespace, document: Document, plan: Plan) -> Continuation:
-    """The rest that the options ask for. Raises Trouble."""
+def requested_continuation(args: argparse.Namespace, document: Document, plan: Plan) -> Continuation:
+    """What the options ask to continue. Raises UserError."""
     from wallwright.motion.trajectory import place_before
     from wallwright.strokes.remaining import fingerprint, normalize_place, strokes_digest
 
     hanging = document.hangings[plan.hanging]
     own = fingerprint(strokes_digest(plan.strokes))
-    print(f"Fingerprint of the strokes: {own}; the sheet of the job must say the same.", file=sys.stderr)
+    print(tr("Fingerprint of the strokes: {0}; the job's sheet must show the same.", own), file=sys.stderr)
     place = normalize_place(plan.strokes, _place(args, document, hanging, plan))
     if args.back:
         place = place_before(plan.motion, place, 60 * args.back)
     overlap = Continuation().overlap if args.overlap is None else args.overlap
-    return _hung(args, document, hanging, Continuation(place, overlap))
+    return _with_start(args, document, hanging, Continuation(place, overlap))
 
 
 def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan: Plan) -> StrokePlace:
@@ -131,7 +143,9 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
     if args.from_line is not None:
         if document.machine.controller.takes == "drawing":
             raise BadValue(
-                "--from-line: this machine takes drawings, which have no lines; use --from-time or --from-place"
+                tr(
+                    "--from-line: this machine takes drawings, which have no lines; use --from-time or --from-place"
+                )
             )
         if args.ran is not None:
             lines = iter(read_file(args.ran).splitlines())
@@ -144,30 +158,39 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
         blocks = block_times(plan.motion)
         number_ = args.pass_ or 1
         if number_ > len(blocks):
-            raise BadValue(f"--pass {number_}: this job has passes 1 to {len(blocks)}")
+            raise BadValue(
+                plural(
+                    "--pass {1}: this job has one pass",
+                    "--pass {1}: this job has passes 1 to {0}",
+                    len(blocks),
+                    number_,
+                )
+            )
         begin, end = blocks[number_ - 1]
         if begin + args.from_time >= end:
-            raise BadValue(f"--from-time: that pen is done after {(end - begin) / 60:.1f} min")
+            raise BadValue(tr("--from-time: that pen is done after {0:.1f} min", (end - begin) / 60))
         found = place_at(plan.motion, begin + args.from_time)
         if found is None:
-            raise BadValue("--from-time: everything is drawn by then")
+            raise BadValue(tr("--from-time: everything is drawn by then"))
         return found
     if args.from_place is not None:
         found = place_near(plan.strokes, args.from_place, NEAR)
         if found is None:
-            raise BadValue(f"--from-place: no stroke is within {NEAR:g} mm of that place")
+            raise BadValue(tr("--from-place: no stroke is within {0:g} mm of that point", NEAR))
         return found
     stopped = document.stopped
     if stopped is None or stopped.hanging != plan.hanging:
-        raise BadValue("--from-stop: the project does not remember a stop of this hanging")
+        raise BadValue(tr("--from-stop: the project has no interruption of this hanging"))
     if stopped.digest != strokes_digest(plan.strokes):
         raise BadValue(
-            "--from-stop: the strokes have been changed since; say where with --from-stroke or --from-place"
+            tr("--from-stop: the strokes have changed since; say where with --from-stroke or --from-place")
         )
     return stopped.place
 
 
-def _hung(args: argparse.Namespace, document: Document, hanging: Hanging, rest: Continuation) -> Continuation:
+def _with_start(
+    args: argparse.Namespace, document: Document, hanging: Hanging, continuation: Continuation
+) -> Continuation:
     from wallwright.document.edits import replace
     from wallwright.statics.belt_slip import ArtworkLoader, estimate_slip, start_after_slip
     from wallwright.statics.pose_recovery import (
@@ -179,25 +202,26 @@ def _hung(args: argparse.Namespace, document: Document, hanging: Hanging, rest: 
     machine = document.machine
     if args.off:
         readings = tuple(ArtworkLoader((x, y), (right, down)) for x, y, right, down in args.off)
-        slip = estimate_slip(machine, hanging, readings, args.sure or RULER, not args.as_measured)
+        slip = estimate_slip(machine, hanging, readings, args.uncertainty or RULER, not args.as_measured)
         print(slip.words(machine), file=sys.stderr)
         start = start_after_slip(machine, hanging, slip)
-        return replace(rest, start=start, known_by="slip", spread=pack_covariance(slip.spread))
-    sure = args.sure or TAPE
+        return replace(continuation, start=start, known_by="slip", spread=pack_covariance(slip.spread))
+    uncertainty = args.uncertainty or TAPE
     if args.pen_to_anchors:
         left, right = args.pen_to_anchors
-        found = recover_from_anchor_distances(machine, hanging, left, right, sure)
+        found = recover_from_anchor_distances(machine, hanging, left, right, uncertainty)
     elif args.pen_at:
         right, down = args.pen_at
-        found = recover_from_offsets(machine, hanging, right, down, sure)
+        found = recover_from_offsets(machine, hanging, right, down, uncertainty)
     else:
-        return rest
+        return continuation
     x, y = found.pen
-    print(f"The pen is at {x:.1f}, {y:.1f} mm, within about ± {found.within:.1f} mm.", file=sys.stderr)
-    return replace(rest, start=found.pen, known_by="tape", spread=pack_covariance(found.belts_spread))
+    print(tr("The pen is {0:.1f} mm right of and {1:.1f} mm below the first hanging's left anchor (± {2:.1f} mm).", x, y,
+             found.within), file=sys.stderr)  # fmt: skip
+    return replace(continuation, start=found.pen, known_by="tape", spread=pack_covariance(found.belts_spread))
 
 
-def stop_of(plan: Plan, place: StrokePlace) -> Interruption:
+def interruption_at(plan: Plan, place: StrokePlace) -> Interruption:
     """What the project keeps of it."""
     from wallwright.strokes.remaining import strokes_digest
 

@@ -6,27 +6,33 @@ import argparse
 import sys
 from pathlib import Path
 
+from wallwright.commands.command_parser import Parser, Subparsers, usage
 from wallwright.commands.export import claim_folder, export
-from wallwright.commands.options import Parser, Subparsers, read_file
+from wallwright.commands.options import read_file
 from wallwright.commands.saving import save_new
 from wallwright.document.atomic_write import os_reason
 from wallwright.document.errors import BadFile
+from wallwright.document.language import tr
 from wallwright.document.project import encode_project
 from wallwright.planning.plan import Goal, Request
 
 
 def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
-        "demo", usage="wallwright demo [options]", help="plan and export the demo job without a window",
-        description="Plans the demo job and writes it, with its project file, into a folder.",
+        "demo", usage=usage("demo"), help=tr("plan and export the demo job without a window"),
+        description=tr("Plans the demo job and writes it, with its project file, into a folder."),
     )  # fmt: skip
     parser.add_argument(
-        "--folder", type=Path, default=Path("demo-job"), metavar="DIR", help="folder for the files (demo-job)"
+        "--folder",
+        type=Path,
+        default=Path("demo-job"),
+        metavar="DIR",
+        help=tr("folder for the files ({0})", "demo-job"),
     )
     parser.add_argument(
-        "--replace", action="store_true", help="replace an edited demo project, or files of another kind"
+        "--replace", action="store_true", help=tr("replace an edited demo project, or files of another kind")
     )
-    parser.add_argument("--json", action="store_true", help="print JSON")
+    parser.add_argument("--json", action="store_true", help=tr("print JSON"))
     return parser
 
 
@@ -38,7 +44,7 @@ def run(args: argparse.Namespace) -> int:
         args.folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise BadFile(
-            f"The folder {args.folder} cannot be used ({os_reason(error)}). Choose another one."
+            tr("The folder {0} cannot be used ({1}). Choose another one.", args.folder, os_reason(error))
         ) from error
     project = args.folder / "harbour.wallwright"
     claim_folder(args.folder, args.replace)

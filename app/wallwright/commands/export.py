@@ -11,8 +11,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wallwright.commands.check import add_plan_options, is_good, print_answer, stage_printer, wanted_hanging
-from wallwright.commands.continuation_options import add_rest_options, asks_for_rest, rest_asked, stop_of
-from wallwright.commands.options import Parser, Subparsers, one_of
+from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
+from wallwright.commands.continuation_options import (
+    add_continuation_options,
+    interruption_at,
+    is_continuation,
+    requested_continuation,
+)
+from wallwright.commands.options import OUTSIDE, outside_choice
 from wallwright.commands.saving import load_project, save_changed
 from wallwright.document import edits
 from wallwright.document.document import Document
@@ -20,6 +26,7 @@ from wallwright.document.edits_hangings import AT_MOST
 from wallwright.document.edits_interruption import remember_interruption
 from wallwright.document.edits_register import keep_handover_lines
 from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.language import tr
 from wallwright.document.whole_file import read_whole_file
 from wallwright.jobs.file_names import BELTS, DRAWING_NAME, PLANE, REPORT, SHEET, SVG, TABLE
 from wallwright.jobs.hanging_position import folder_of
@@ -31,51 +38,52 @@ if TYPE_CHECKING:
 
 JOB_FILES = (BELTS, PLANE, SVG, TABLE, SHEET, REPORT)
 EXAMPLES = """\
-examples:
   wallwright export job.wallwright --folder job
-  wallwright export job.wallwright --folder rest --from-stroke 413 --pen-to-anchors 1204,1189
-
-An earlier job in the folder is replaced; files of another kind stay, or need --replace.
-With several hangings the project keeps handover lines and register marks once they are exported."""
+  wallwright export job.wallwright --folder remaining --from-stroke 413 --pen-to-anchors 1204,1189"""
 
 
 def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
-        "export", usage="wallwright export PROJECT --folder DIR [options]",
-        help="write job files and hanging sheet into a folder",
-        description="Writes belts.ngc and plane.ngc (RS-274), corrected.svg, motion.jsonl, hanging-sheet.pdf and "
-        "report.json. A machine that takes drawings gets one SVG for each pen instead, and what to type is printed. Several "
-        "hangings get a folder each. Nothing is written while a check finds an error.",
-        epilog=EXAMPLES,
+        "export", usage=usage("export PROJECT --folder DIR"),
+        help=tr("write job files and hanging sheet into a folder"),
+        description=tr("Writes belts.ngc and plane.ngc (RS-274), corrected.svg, motion.jsonl, hanging-sheet.pdf and "
+                       "report.json. A machine that takes drawings gets one SVG for each pen instead, and the numbers "
+                       "to type "
+                       "are printed. Several hangings get a folder each. Nothing is written while a check finds an error."),
+        epilog=epilog(
+            EXAMPLES,
+            tr("An earlier job in the folder is replaced; files of another kind stay, or need --replace."),
+            tr("With several hangings the project fixes handover lines and register marks once they are exported."),
+        ),
     )  # fmt: skip
     add_plan_options(parser)
     parser.add_argument(
-        "--folder", type=Path, required=True, metavar="DIR", help="folder for the files (required)"
+        "--folder", type=Path, required=True, metavar="DIR", help=tr("folder for the files (required)")
     )
     parser.add_argument(
-        "--replace", action="store_true", help="replace files there that are of no Wallwright job"
+        "--replace", action="store_true", help=tr("also replace files that belong to no Wallwright job")
     )
-    parser.add_argument("--outside", type=one_of(("refuse", "clip", "override")), metavar="CHOICE",
-                        help="strokes outside the draw zone: refuse, clip, or override to draw them anyway")  # fmt: skip
-    add_rest_options(parser)
+    parser.add_argument("--outside", type=outside_choice, metavar="CHOICE",
+                        help=tr("strokes outside the draw zone: {0}", ", ".join(OUTSIDE)))  # fmt: skip
+    add_continuation_options(parser)
     return parser
 
 
 def run(args: argparse.Namespace) -> int:
-    wants_rest = asks_for_rest(args)
+    continues = is_continuation(args)
     document = load_project(args.project)
     claim_folder(args.folder, args.replace)
     if args.outside:
         document = edits.set_field(document, "settings.outside", args.outside)
     hanging = wanted_hanging(document, args.hanging)
     request = Request(1, document, Goal.EXPORT, hanging, str(args.folder), project=args.project.stem)
-    if len(document.hangings) > 1 and not wants_rest:
-        return _export_kept(request, args)
-    return export_rest(request, args) if wants_rest else export(request, args.json)
+    if len(document.hangings) > 1 and not continues:
+        return _export_and_fix_lines(request, args)
+    return export_continuation(request, args) if continues else export(request, args.json)
 
 
-def _export_kept(request: Request, args: argparse.Namespace) -> int:
-    """Fixes meeting lines and register marks in the project file once they are exported: what one hanging has drawn stays
+def _export_and_fix_lines(request: Request, args: argparse.Namespace) -> int:
+    """Fixes handover lines and register marks in the project file once they are exported: what one hanging has drawn stays
     on the wall while the next is measured and exported again."""
     from wallwright.planning.runner import Runner  # heavy
 
@@ -96,14 +104,17 @@ def _save(args: argparse.Namespace, document: Document) -> None:
 def claim_folder(folder: Path, may_replace: bool) -> None:
     """Makes sure that an export replaces nothing but an earlier export. Raises BadValue."""
     if folder.exists() and not folder.is_dir():
-        raise BadValue(f"--folder {folder} is a file; choose a folder")
+        raise BadValue(tr("--folder {0} is a file; choose a folder", folder))
     for place in _places(folder):
         there = [name for name in JOB_FILES if (place / name).exists()]
         there += sorted(path.name for path in place.glob("*.svg") if DRAWING_NAME.fullmatch(path.name))
         if there and _fingerprint(place) is None and not may_replace:
             raise BadValue(
-                f"{place / there[0]} exists already, and {place} has no report of a Wallwright job. Choose another folder, "
-                "or add --replace"
+                tr(
+                    "{0} exists already, and {1} has no report of a Wallwright job. Choose another folder, or add --replace",
+                    place / there[0],
+                    place,
+                )
             )
 
 
@@ -129,17 +140,17 @@ def _fingerprint(place: Path) -> str | None:
     return None
 
 
-def export_rest(request: Request, args: argparse.Namespace) -> int:
+def export_continuation(request: Request, args: argparse.Namespace) -> int:
     """Plans the whole job, then writes what is left of it. Returns the exit code."""
     from wallwright.planning.runner import Runner  # heavy
 
     if request.hanging == EVERY:
-        raise BadValue("--hanging: say which hanging goes on; each has strokes of its own")
+        raise BadValue(tr("--hanging: say which hanging to continue; each has its strokes"))
     runner = Runner()
     whole = runner.run(dataclasses.replace(request, goal=Goal.PLAN), stage_printer(args.json)).require_plan()
-    rest = rest_asked(args, request.document, whole)
+    rest = requested_continuation(args, request.document, whole)
     if args.remember:
-        stopped = stop_of(whole, rest.place)
+        stopped = interruption_at(whole, rest.place)
         _save(args, remember_interruption(load_project(args.project), stopped))
     return export(dataclasses.replace(request, rest=rest), args.json, runner)
 
@@ -152,7 +163,7 @@ def export(request: Request, as_json: bool, runner: Runner | None = None) -> int
     planned = runner.run(dataclasses.replace(request, goal=Goal.PLAN), stage_printer(as_json))
     if not is_good(planned):
         print_answer(planned, request, as_json)
-        print("Nothing was written: a check found an error.", file=sys.stderr)
+        print(tr("Nothing was written: a check found an error."), file=sys.stderr)
         return 1
     folder = Path(request.folder)
     before = {place: _fingerprint(place) for place in _places(folder)}
@@ -160,8 +171,8 @@ def export(request: Request, as_json: bool, runner: Runner | None = None) -> int
     print_answer(answer, request, as_json)
     for place, old in before.items():
         if old and old != _fingerprint(place):
-            print(f"The job that was in {place} (fingerprint {old}) was replaced.", file=sys.stderr)
+            print(tr("The earlier job in {0} (fingerprint {1}) was replaced.", place, old), file=sys.stderr)
     if not as_json:
         for file in answer.files:
-            print(f"wrote {file}")
+            print(tr("Written: {0}", file))
     return 0

@@ -1,4 +1,4 @@
-"""wallwright line-up: where a hanging's anchors really are, told by the register marks that its pen was sent to."""
+"""wallwright line-up: where a hanging's anchors really are, measured at the register marks that its pen visits."""
 
 from __future__ import annotations
 
@@ -6,44 +6,55 @@ import argparse
 import sys
 from pathlib import Path
 
-from wallwright.commands.options import Parser, Subparsers, check_needs, counting, number, print_json
+from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
+from wallwright.commands.options import check_needs, counting, number, print_json
+from wallwright.commands.proof import written_sentence
 from wallwright.commands.readings_csv import number_in, rows_of
 from wallwright.commands.saving import check_hanging, load_project, save_changed
 from wallwright.document import edits
 from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.language import tr
 from wallwright.document.project import SUFFIX
 from wallwright.document.register import AWAY, RegisterMark, Sighting
 from wallwright.document.wall import COORDINATE
 
 COLUMNS = ("mark", "x", "y", "right", "down")
+USUAL = 0.5
+"""Uncertainty of a reading with a ruler, mm."""
 
 
 def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "line-up",
-        usage="wallwright line-up PROJECT --hanging N --readings FILE [options]",
-        help="correct a hanging's anchors by what was seen at its register marks",
-        description="Export writes register.ngc, which visits the register marks with the pen up, and the list "
-        "register.csv. Fill in how far the pen was right of and below each mark, in mm (left and above with a minus).",
-        epilog="example:\n  wallwright line-up wall.wallwright --hanging 2 --readings wall/hanging-2/register.csv --write\n"
-        "\n"
-        "Then export the hanging again and run the new file from where the machine hangs: the belts stay as they are.\n"
-        "--write keeps the project as it was beside it, as a dated copy.",
-    )
-    parser.add_argument("project", metavar="PROJECT", type=Path, help=f"project file ({SUFFIX})")
+        usage=usage("line-up PROJECT --hanging N --readings FILE"),
+        help=tr("correct a hanging's anchors by readings at its register marks"),
+        description=tr("Export writes register.ngc, which visits the register marks with the pen up, and the list "
+                       "register.csv. "
+                       "Fill in how far the pen was right of and below each mark, in mm; left and above count as negative."),
+        epilog=epilog(
+            "  wallwright line-up wall.wallwright --hanging 2 --readings wall/hanging-2/register.csv --write",
+            tr("Then export the hanging again and run the new file. Leave the machine and its belts as they are."),
+            tr("Before a project is changed, a dated copy of it is saved beside it."),
+        ),
+    )  # fmt: skip
+    parser.add_argument("project", metavar="PROJECT", type=Path, help=tr("project file ({0})", SUFFIX))
     parser.add_argument(
-        "--hanging", type=counting(), required=True, metavar="N", help="which hanging (2 is the second)"
+        "--hanging", type=counting(), required=True, metavar="N", help=tr("which hanging (2 is the second)")
     )
     parser.add_argument("--readings", type=Path, required=True, metavar="FILE",
-                        help=f"CSV file with columns {', '.join(COLUMNS)}")  # fmt: skip
+                        help=tr("CSV file with columns {0}", ", ".join(COLUMNS)))  # fmt: skip
     parser.add_argument(
-        "--uncertainty", type=number("mm", 0.05, 50), default=0.5, metavar="MM", help="of a reading (0.5 mm)"
+        "--uncertainty",
+        type=number("mm", 0.05, 50),
+        default=USUAL,
+        metavar="MM",
+        help=tr("uncertainty of a reading ({0:g} mm)", USUAL),
     )
-    parser.add_argument("--write", action="store_true", help="keep the corrected anchors in the project")
+    parser.add_argument("--write", action="store_true", help=tr("save the corrected anchors in the project"))
     parser.add_argument(
-        "--replace", action="store_true", help="with --write: use readings once more that were used already"
+        "--replace", action="store_true", help=tr("with --write: use readings again that were used before")
     )
-    parser.add_argument("--json", action="store_true", help="print JSON")
+    parser.add_argument("--json", action="store_true", help=tr("print JSON"))
     return parser
 
 
@@ -54,7 +65,7 @@ def run(args: argparse.Namespace) -> int:
     document = load_project(args.project)
     check_hanging(document, args.hanging)
     if args.hanging == 1:
-        raise BadValue("--hanging 1: register marks line up the second and later hangings")
+        raise BadValue(tr("--hanging 1: register marks line up the second and later hangings"))
     index, sightings = args.hanging - 1, _readings(args.readings)
     if (
         args.write
@@ -63,8 +74,11 @@ def run(args: argparse.Namespace) -> int:
         and not args.replace
     ):
         raise BadValue(
-            f"{args.readings}: the anchors were corrected by these readings already. Visit the marks again and write down "
-            "what you see then; or add --replace to correct by them once more"
+            tr(
+                "{0}: the anchors were corrected by these readings already. Visit the marks again and measure anew, or add "
+                "--replace to use them again",
+                args.readings,
+            )
         )
     found = fit_register_marks(document.machine, document.hangings[index], sightings, args.uncertainty)
     if args.write:
@@ -78,18 +92,21 @@ def run(args: argparse.Namespace) -> int:
             "slips": [names[i] for i in found.slips], "written": args.write,
         })  # fmt: skip
         return 0
-    for side, moved, sure in zip(("Left", "Right"), found.moved, found.uncertainty, strict=True):
-        across, down = (
-            f"{m:+.1f} mm {way} (± {2 * s:.1f})"
-            for m, s, way in zip(moved, sure, ("across", "down"), strict=True)
+    titles = (tr("Left anchor"), tr("Right anchor"))
+    for title, moved, uncertainty in zip(titles, found.moved, found.uncertainty, strict=True):
+        print(tr("{0}: {1:+.1f} mm right (± {2:.1f}), {3:+.1f} mm down (± {4:.1f})", title, moved[0], 2 * uncertainty[0],
+                 moved[1], 2 * uncertainty[1]))  # fmt: skip
+    print(
+        tr(
+            "Not explained: {0:.2f} mm. Parts meet within about {1:.1f} mm.",
+            found.left_over,
+            2 * found.expected,
         )
-        print(f"{side} anchor: {across}, {down}")
-    print(f"Left unexplained: {found.left_over:.2f} mm. Parts meet within about {2 * found.expected:.1f} mm.")
+    )
     for i in found.slips:
-        print(
-            f"Mark {names[i]} disagrees with the others by {abs(found.residuals[i]).max():.1f} mm; look at it again."
-        )
-    print(f"Written into {args.project}." if args.write else "Nothing was written; add --write to keep it.")
+        print(tr("Mark {0} disagrees with the others by {1:.1f} mm; measure it again.", names[i],
+                 abs(found.residuals[i]).max()))  # fmt: skip
+    print(written_sentence(args))
     return 0
 
 
@@ -102,10 +119,16 @@ def _readings(path: Path) -> tuple[Sighting, ...]:
         try:
             x, y, right, down = (number_in(row[c]) for c in COLUMNS[1:])
         except ValueError as error:
-            raise BadFile(f"{where}: x, y, right and down are all numbers of mm") from error
+            raise BadFile(tr("{0}: x, y, right and down must be numbers of mm", where)) from error
         if max(abs(x), abs(y)) > COORDINATE:
-            raise BadFile(f"{where}: a mark at {x:g}, {y:g} mm is on no wall; copy its place from the list")
+            raise BadFile(tr("{0}: the mark is too far away; copy x and y from the list", where))
         if max(abs(right), abs(down)) > AWAY:
-            raise BadFile(f"{where}: a pen farther than {AWAY:.0f} mm from its mark was at another one")
+            raise BadFile(
+                tr(
+                    "{0}: the pen was more than {1:.0f} mm from its mark; it was probably at another mark",
+                    where,
+                    AWAY,
+                )
+            )
         found.append(Sighting(RegisterMark(row["mark"], x, y), right, down))
     return tuple(found)

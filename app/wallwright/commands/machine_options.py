@@ -4,35 +4,38 @@ from __future__ import annotations
 
 import argparse
 
-from wallwright.commands.options import assigned, one_of
+from wallwright.commands.assignments import assigned
+from wallwright.commands.options import one_of
 from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
 
 
 def add_machine_options(parser: argparse.ArgumentParser) -> None:
     """The first question about a machine: what does it take?"""
-    machine = parser.add_argument_group("machine: what does it take?")
+    machine = parser.add_argument_group(tr("machine"))
     machine.add_argument(
         "--takes", type=one_of(("belts", "plane", "drawing")), metavar="KIND",
-        help="belts: RS-274 in belt lengths; plane: RS-274 in x and y; drawing: an SVG file on a page of its own, drawn at "
-        "one speed",
+        help=tr("belts: RS-274 in belt lengths; plane: RS-274 in x and y; drawing: an SVG file, placed on the "
+                "machine's page "
+                "and drawn at one speed"),
     )  # fmt: skip
     machine.add_argument(
         "--page", action="append", default=[], metavar="NAME=VALUE",
-        help="what the page of a machine that takes drawings does: asks=distance,left,top,width; placing=typed, centred, "
-        "anchors, wall or area; box=page or ink; unit=mm, px or user; is_known=no when nobody has tried yet",
+        help=tr("how the page of a machine that takes drawings works: asks=distance,left,top,width; placing=typed, centred, "
+                "anchors, wall or area; box=page or ink; unit=mm, px or user; is_known=no before the first trial"),
     )  # fmt: skip
 
 
-def machine_asked(document: Document, args: argparse.Namespace) -> Document:
+def requested_machine(document: Document, args: argparse.Namespace) -> Document:
     """What the machine takes, and what its page does."""
     controller = document.machine.controller
     if args.takes:
         pacing = "constant" if args.takes == "drawing" else controller.pacing
         controller = edits.replace(controller, takes=args.takes, pacing=pacing)
     if args.page and controller.takes != "drawing":
-        raise BadValue("--page belongs to a machine that takes drawings; add --takes drawing")
+        raise BadValue(tr("--page belongs to a machine that takes drawings; add --takes drawing"))
     page = controller.page
     for assignment in args.page:
         page = assigned(page, assignment, "--page")

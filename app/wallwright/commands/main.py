@@ -9,10 +9,13 @@ import sys
 from pathlib import Path
 
 from wallwright import __version__
-from wallwright.commands.options import Parser, joined, meant
+from wallwright.commands.command_parser import Parser, translate_argparse, usage, with_present_names
+from wallwright.commands.options import join_negative_values, suggestion
 from wallwright.commands.output import LOST, safe_output
 from wallwright.document.atomic_write import finished_files, forget_finished, os_reason
 from wallwright.document.errors import BadValue, Cancelled, UserError
+from wallwright.document.language import set_language, tr
+from wallwright.document.language_setting import wanted_language
 from wallwright.document.log import keep_log
 from wallwright.document.reading_limits import TooCostly
 
@@ -23,66 +26,80 @@ DONE, CHECK_FAILED, NOT_DONE = 0, 1, 2
 """Exit codes: done; done, and a check found an error; nothing done, since an option, a file or a number was wrong.
 The fourth is output.LOST."""
 
-EXIT_CODES = """\
-exit codes:
-  0  done
-  1  a check found an error: see what was printed
-  2  not done: an option, a file or a number is wrong
-  3  done, but what is printed could not all be written"""
+
+def _exit_codes() -> str:
+    return "\n".join([
+        tr("Exit codes:"),
+        "  0  " + tr("done"),
+        "  1  " + tr("a check found an error: see what was printed"),
+        "  2  " + tr("not done: an option, a file or a number is wrong"),
+        "  3  " + tr("done, but not all output could be written"),
+    ])  # fmt: skip
 
 
 def parser() -> Parser:
     """The parser of the whole command line."""
     top = Parser(
         prog="wallwright",
-        usage="wallwright COMMAND [options]",
-        description="Composes drawing jobs for a hanging drawing machine: two toothed belts, two motors, a pen.",
-        epilog=f"Lengths are in mm and angles in degrees; 1.2m, 2in and '2.4 m / 3' work too.\n"
-        f"'wallwright COMMAND --help' explains one command.\n\n{EXIT_CODES}",
+        usage=usage("COMMAND"),
+        description=tr("Composes drawing jobs for a hanging drawing machine: two toothed belts, two motors, a pen."),
+        epilog="\n".join([
+            tr("Lengths are in mm and angles in degrees; 1.2m, 2in and “2.4 m / 3” work too."),
+            tr("“wallwright COMMAND --help” explains one command."), "", _exit_codes(),
+        ]),
+    )  # fmt: skip
+    top.add_argument(
+        "--version", action="version", version=f"Wallwright {__version__}", help=tr("show the version")
     )
-    top.add_argument("--version", action="version", version=f"Wallwright {__version__}")
     subparsers = top.add_subparsers(prog="wallwright", dest="command", metavar="COMMAND", parser_class=Parser)
     for name in COMMANDS:
         module = importlib.import_module(f"wallwright.commands.{name}")
         command = module.add_parser(subparsers)
-        command.epilog = f"{command.epilog}\n\n{EXIT_CODES}" if command.epilog else EXIT_CODES
+        command.epilog = "\n\n".join(filter(None, (command.epilog, _exit_codes())))
         command.set_defaults(run=module.run)
         top.commands[command.prog.split()[-1]] = command
     return top
 
 
-def parsed(top: Parser, arguments: list[str]) -> argparse.Namespace:
+def parse_command_line(top: Parser, arguments: list[str]) -> argparse.Namespace:
     """The options of one command line. Raises BadValue with what was meant."""
     commands = top.commands
     first = arguments[0] if arguments else ""
     if first and not first.startswith("-") and first not in commands:
         if Path(first).suffix:
-            raise BadValue(f"'{first}' is not a command; to open a file, use: wallwright window {first}")
+            raise BadValue(tr("“{0}” is not a command. To open a file, use: wallwright window {0}", first))
         raise BadValue(
-            f"there is no command '{first}'; there are {', '.join(commands)}{meant(first, commands)}"
+            tr(
+                "There is no command “{0}”; there are {1}{2}",
+                first,
+                ", ".join(commands),
+                suggestion(first, commands),
+            )
         )
-    words = joined(arguments)
+    words = with_present_names(first, join_negative_values(arguments))
     known, seen = commands.get(first, top), set()
     for word in words[1:] if first in commands else words:
-        # Looked at before argparse does: it would take the value of an unknown option for the project.
+        # Checked before argparse does: it would take the value of an unknown option for the project.
         if word == "--":
             break
         name = word.partition("=")[0]
         if not word.startswith("-") or len(word) == 1:
             continue
         if name not in known.options:
-            known.error(f"there is no option {name}{meant(name, known.options)}")
+            known.error(tr("there is no option {0}{1}", name, suggestion(name, known.options)))
         if name in seen and not known.is_repeatable(name):
-            known.error(f"{name} is given twice")
+            known.error(tr("{0} is given twice", name))
         seen.add(name)
     args, left = top.parse_known_args(words)
     if left:
-        known.error(f"'{left[0].strip()}' is one argument too many")
+        known.error(tr("“{0}” is one argument too many", left[0].strip()))
     return args
 
 
 def main(arguments: list[str] | None = None) -> int:
     """Runs one command; returns its exit code. A person sees sentences, the log file gets tracebacks."""
+    set_language(wanted_language())  # before anything is said
+    translate_argparse()
     with safe_output() as (out, _):
         try:
             code = _run(sys.argv[1:] if arguments is None else arguments)
@@ -91,7 +108,8 @@ def main(arguments: list[str] | None = None) -> int:
         out.flush()
         if out.is_lost and out.failure is not None:
             print(
-                f"wallwright: not all output could be written ({os_reason(out.failure)}). {_changes()}",
+                "wallwright: "
+                + tr("Not all output could be written ({0}). {1}", os_reason(out.failure), _changes()),
                 file=sys.stderr,
             )
     return LOST if code == DONE and out.is_lost else code
@@ -100,7 +118,7 @@ def main(arguments: list[str] | None = None) -> int:
 def _run(given: list[str]) -> int:
     top = parser()
     try:
-        args = parsed(top, given)
+        args = parse_command_line(top, given)
     except UserError as trouble:
         name = f"wallwright {given[0]}" if given[0] in top.commands else "wallwright"
         print(f"{name}: {_sentence(trouble)}", file=sys.stderr)
@@ -119,12 +137,17 @@ def _run(given: list[str]) -> int:
         written = f" {_changes()}" if finished_files() else ""
         print(f"wallwright {given[0]}: {_sentence(trouble)}{written}", file=sys.stderr)
     except (KeyboardInterrupt, Cancelled):
-        print(f"wallwright {given[0]}: stopped. {_changes()}", file=sys.stderr)
+        print(f"wallwright {given[0]}: " + tr("Stopped. {0}", _changes()), file=sys.stderr)
     except Exception as error:
         logging.getLogger("wallwright").exception("command %s failed", args.command)
         print(
-            f"wallwright {given[0]}: a fault in the program ({type(error).__name__}: {error}). "
-            f"The details are in {log_file}. {_changes()}",
+            f"wallwright {given[0]}: "
+            + tr(
+                "A program error stopped the command ({0}). Details are in {1}. {2}",
+                f"{type(error).__name__}: {error}",
+                log_file,
+                _changes(),
+            ),
             file=sys.stderr,
         )
     return NOT_DONE
@@ -134,17 +157,17 @@ def _how_to_agree(args: argparse.Namespace, costly: TooCostly) -> str:
     if not costly.can_be_agreed:
         return ""
     if hasattr(args, "read_anyway"):
-        return " To read it all the same, add --read-anyway."
+        return " " + tr("To read it anyway, add --read-anyway.")
     project = getattr(args, "project", "PROJECT")
-    return f" To allow it: wallwright compose {project} --from {project} --read-anyway."
+    return " " + tr("To allow it: wallwright compose {0} --from {0} --read-anyway.", project)
 
 
 def _sentence(trouble: UserError) -> str:
     text = str(trouble)
-    return text if text.endswith((".", "!", "?", "help'")) else f"{text}."
+    return text if text.endswith((".", "!", "?", "help”", "help“")) else f"{text}."
 
 
 def _changes() -> str:
     """What the command has changed so far."""
     files = finished_files()
-    return f"Written before that: {', '.join(files)}." if files else "Nothing was changed."
+    return tr("Written before that: {0}.", ", ".join(files)) if files else tr("Nothing was changed.")

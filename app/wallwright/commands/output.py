@@ -1,7 +1,7 @@
 """What a command prints never changes what it does.
 
 A reader that closes the pipe, a disk that is full and a terminal that lacks a character are the output's own failures: the
-command goes on, and its exit code says what it says otherwise. Only when a disk took not all of it the code is LOST.
+command continues, and its exit code says what it says otherwise. Only when a disk took not all of it the code is LOST.
 """
 
 from __future__ import annotations
@@ -47,7 +47,7 @@ class Output(io.TextIOBase):
             self.failure = OSError(errno.EPIPE, str(closed))
 
     def _discard_rest(self) -> None:
-        """What is still in the buffer goes nowhere; else the interpreter fails on it at its end, with a code of its own."""
+        """What is still in the buffer goes nowhere; else the interpreter fails on it at its end, with another code."""
         with contextlib.suppress(OSError, ValueError, AttributeError):
             nowhere = os.open(os.devnull, os.O_WRONLY)
             os.dup2(nowhere, self._stream.fileno())

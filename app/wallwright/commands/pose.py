@@ -10,22 +10,16 @@ from pathlib import Path
 
 import numpy as np
 
-from wallwright.commands.options import (
-    Parser,
-    Subparsers,
-    check_needs,
-    counting,
-    numbers,
-    print_json,
-    read_file,
-    setting,
-)
+from wallwright.commands.assignments import setting
+from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
+from wallwright.commands.options import check_needs, counting, numbers, print_json, read_file
 from wallwright.commands.saving import check_hanging, load_project
 from wallwright.document import edits
 from wallwright.document.arrays import Floats
 from wallwright.document.consistency import validate
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile
+from wallwright.document.language import tr
 from wallwright.document.wall import Anchor
 
 COLUMNS = ("x", "y", "left_belt", "right_belt", "tilt_deg", "left_tension", "right_tension", "limits")
@@ -36,29 +30,32 @@ SHOWN = 40
 def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "pose",
-        usage="wallwright pose POINTS [options]",
-        help="belt lengths, tilt and tensions for points of the wall",
-        description="Reads points (CSV with columns x,y in mm from the left anchor, y down). Prints CSV with belt lengths "
-        "(mm, unstretched), tilt (degrees, clockwise), tensions at the body (N), and the limits that a point breaks.",
-        epilog="example:\n  wallwright pose points.csv --right-anchor 2000,0 --set machine.body.mass=0.9\n\n"
-        "A point outside the draw zone counts as an error.",
-    )
-    parser.add_argument("points", metavar="POINTS", type=Path, help="CSV file, or - for standard input")
+        usage=usage("pose POINTS"),
+        help=tr("belt lengths, tilt and tensions for points of the wall"),
+        description=tr("Reads points (CSV with columns x,y in mm from the left anchor, y down). Prints CSV with belt "
+                       "lengths "
+                       "(mm, unstretched), tilt (degrees, clockwise), tensions at the body (N) and exceeded limits."),
+        epilog=epilog(
+            "  wallwright pose points.csv --right-anchor 2000,0 --set machine.body.mass=0.9",
+            tr("A point outside the draw zone counts as an error."),
+        ),
+    )  # fmt: skip
+    parser.add_argument("points", metavar="POINTS", type=Path, help=tr("CSV file, or - for standard input"))
     parser.add_argument(
-        "--project", type=Path, metavar="FILE", help="take wall, anchors and machine from this project"
+        "--project", type=Path, metavar="FILE", help=tr("use wall, anchors and machine of this project")
     )
     parser.add_argument(
-        "--hanging", type=counting(), metavar="N", help="which hanging of the project, from 1"
+        "--hanging", type=counting(), metavar="N", help=tr("which hanging of the project, from 1")
     )
     parser.add_argument(
-        "--right-anchor", type=numbers(2, "X,Y"), metavar="X,Y", help="right anchor; the left one is 0,0"
+        "--right-anchor", type=numbers(2, "X,Y"), metavar="X,Y", help=tr("right anchor; the left one is 0,0")
     )
     parser.add_argument("--set", action="append", default=[], metavar="NAME=VALUE",
-                        help="change a number, for example machine.body.mass=0.9 or machine.body.centre=0,25")  # fmt: skip
+                        help=tr("change a number: machine.body.mass=0.9 or machine.body.centre=0,25"))  # fmt: skip
     parser.add_argument(
-        "--from-belts", action="store_true", help="the file has left_belt,right_belt; find x,y"
+        "--from-belts", action="store_true", help=tr("the file has left_belt,right_belt; find x,y")
     )
-    parser.add_argument("--json", action="store_true", help="print JSON")
+    parser.add_argument("--json", action="store_true", help=tr("print JSON"))
     return parser
 
 
@@ -110,24 +107,26 @@ def _points(path: Path, names: tuple[str, str]) -> Floats:
     try:
         rows = [row for row in csv.reader(io.StringIO(raw)) if any(cell.strip() for cell in row)]
     except csv.Error as error:
-        raise BadFile(f"{path} cannot be read as a table: {error}.") from error
+        raise BadFile(tr("{0} cannot be read as a table: {1}.", path, error)) from error
     if not rows:
-        raise BadFile(f"{path} holds no points; write a line 'x,y' and then one point a line.")
+        raise BadFile(tr("{0} holds no points; write a line “x,y”, then one point a line.", path))
     heading = [cell.strip().lower() for cell in rows[0]]
     columns, first = (0, 1), 0
     if not _is_number(heading[0]):
         if not set(names) <= set(heading):
-            raise BadFile(f"{path}: the first line should name the columns {names[0]} and {names[1]}.")
+            raise BadFile(tr("{0}: the first line must name the columns {1} and {2}.", path, *names))
         columns, first = (heading.index(names[0]), heading.index(names[1])), 1
     points = []
     for number, row in enumerate(rows[first:], start=first + 1):
         try:
             points.append([float(row[c]) for c in columns])
         except (ValueError, IndexError) as error:
-            raise BadFile(f"{path}, line {number}: '{','.join(row)[:SHOWN]}' is not two numbers.") from error
+            raise BadFile(
+                tr("{0}, line {1}: “{2}” is not two numbers.", path, number, ",".join(row)[:SHOWN])
+            ) from error
     result = np.array(points, dtype=float).reshape(-1, 2)
     if not np.all(np.isfinite(result)):
-        raise BadFile(f"{path} holds a number that is not finite (nan or inf); remove it.")
+        raise BadFile(tr("{0} holds a number that is not finite (nan or inf); remove it.", path))
     return result
 
 

@@ -9,21 +9,23 @@ from wallwright.commands.options import numbers, print_json
 from wallwright.commands.saving import check_hanging, check_project_path, load_project, save_changed, save_new
 from wallwright.document import edits
 from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
 
 
 def add_proof_options(parser: argparse.ArgumentParser) -> None:
     """Options of calibrate for a machine that takes drawings."""
     proof = parser.add_argument_group(
-        "proof drawing (for a machine that takes drawings, when nobody knows its page)"
+        tr("proof drawing (for a machine that takes drawings, while its page is unknown)")
     )
     proof.add_argument(
         "--proof", action="store_true",
-        help="make the proof drawing: two crosses and a line; --test says which project file to write it into",
+        help=tr("make the proof drawing: two crosses and a line; --test names its project file"),
     )  # fmt: skip
     proof.add_argument(
         "--proof-tape", type=numbers(4, "AL,AR,BL,BR"), metavar="AL,AR,BL,BR",
-        help="what the tape says: from the cross with the line (A) to the left and the right anchor, then from the other "
-        "cross (B)",
+        help=tr("tape readings: from the cross with the line (A) to the left and the right anchor, then from the "
+                "other cross "
+                "(B)"),
     )  # fmt: skip
 
 
@@ -33,19 +35,20 @@ def run_proof(args: argparse.Namespace) -> int:
     from wallwright.statics.calibration.proof import proof_sentences
 
     if args.figure or args.readings or (args.proof and args.proof_tape):
-        raise BadValue("give one of --figure, --readings, --proof and --proof-tape at a time")
+        raise BadValue(tr("Give one of --figure, --readings, --proof and --proof-tape at a time"))
     document = load_project(args.project)
     check_hanging(document, args.hanging)
     index = args.hanging - 1
     if args.proof:
         if args.test is None:
-            raise BadValue("--proof: give --test FILE for the proof drawing")
+            raise BadValue(tr("--proof: give --test FILE for the proof drawing"))
         check_project_path(args.test)
         save_new(args.test, proof_document(document, index), args.replace)
         print(
-            f"{args.test}: the proof drawing. Export it and draw it, measure from the middle of both crosses to both "
-            f"anchors, then: wallwright calibrate {args.project} --proof-tape AL,AR,BL,BR --write"
-        )
+            tr("{0}: the proof drawing. Export and draw it. Measure from the middle of both crosses to both anchors. "
+               "Then: {1}",
+               args.test, f"wallwright calibrate {args.project} --proof-tape AL,AR,BL,BR --write")
+        )  # fmt: skip
         return 0
     found = proof_result(document, index, args.proof_tape)
     page = document.machine.controller.page
@@ -59,5 +62,12 @@ def run_proof(args: argparse.Namespace) -> int:
         })  # fmt: skip
         return 0
     print("\n".join(proof_sentences(page, found)))
-    print(f"Written into {args.project}." if args.write else "Nothing was written; add --write to keep it.")
+    print(written_sentence(args))
     return 0
+
+
+def written_sentence(args: argparse.Namespace) -> str:
+    """Whether the result is in the project now."""
+    if args.write:
+        return tr("Saved in {0}.", args.project)
+    return tr("Nothing was written; add --write to save the result.")

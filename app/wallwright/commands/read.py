@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from wallwright.commands.check import reading_printer
+from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
 from wallwright.commands.options import (
-    Parser,
-    Subparsers,
     add_read_anyway,
     check_needs,
     number,
@@ -17,6 +17,10 @@ from wallwright.commands.options import (
     reading_files,
 )
 from wallwright.commands.saving import claim_output
+from wallwright.document.language import N_, plural, tr
+
+if TYPE_CHECKING:
+    from wallwright.artwork.drawing import Finding
 
 FLATNESS = 0.02
 """How far chords may leave curves, mm: a tenth of the thinnest pen."""
@@ -29,30 +33,41 @@ PNG = b"\x89PNG\r\n\x1a\n"
 NEEDS = {"--width": ("--picture",), "--height": ("--picture",)}
 """Option to the options of which it needs one."""
 DRAWN = {"note": "approximated", "warning": "in part", "error": "not at all"}
+"""What JSON says of a finding, by its severity; the same in every language."""
+SEVERITIES = {"note": N_("note"), "warning": N_("WARNING"), "error": N_("ERROR")}
 
 
 def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "read",
-        usage="wallwright read FILE [options]",
-        help="list what is in an artwork file, and what of it cannot be drawn",
-        description="Reads an artwork file, lists its shapes and what could not be read, and can paint a picture of it.",
-        epilog="example:\n  wallwright read drawing.svg --picture seen.png --width 1200\n\n"
-        "Something that cannot be drawn as it is in the file counts as an error.",
+        usage=usage("read FILE"),
+        help=tr("list what is in an artwork file, and what cannot be drawn"),
+        description=tr(
+            "Reads an artwork file, lists its shapes and what could not be read, and can paint a picture of it."
+        ),
+        epilog=epilog(
+            "  wallwright read drawing.svg --picture seen.png --width 1200",
+            tr("Anything that cannot be drawn as it is in the file counts as an error."),
+        ),
     )
-    parser.add_argument("file", metavar="FILE", type=Path, help="SVG file or picture (PNG, JPEG, WebP)")
+    parser.add_argument("file", metavar="FILE", type=Path, help=tr("SVG file or picture (PNG, JPEG, WebP)"))
     parser.add_argument(
-        "--picture", type=Path, metavar="PNG", help="paint what was understood into this PNG file"
+        "--picture", type=Path, metavar="PNG", help=tr("paint the artwork as it was read into this PNG file")
     )
     pixels = number("", 1, 20_000, whole=True)
-    parser.add_argument("--width", type=pixels, metavar="PX", help=f"width of that picture, pixels ({WIDTH})")
     parser.add_argument(
-        "--height", type=pixels, metavar="PX", help="its height; without it as the artwork's shape asks for"
+        "--width", type=pixels, metavar="PX", help=tr("width of that picture, pixels ({0})", WIDTH)
+    )
+    parser.add_argument(
+        "--height",
+        type=pixels,
+        metavar="PX",
+        help=tr("its height, pixels; by default in proportion to the artwork"),
     )
     parser.add_argument("--fonts", type=Path, action="append", default=[], metavar="DIR",
-                        help="folder of font files to use first")  # fmt: skip
+                        help=tr("folder of font files to use first"))  # fmt: skip
     add_read_anyway(parser)
-    parser.add_argument("--json", action="store_true", help="print JSON")
+    parser.add_argument("--json", action="store_true", help=tr("print JSON"))
     return parser
 
 
@@ -67,6 +82,11 @@ def flatness_for(data: bytes, pixels: int) -> float:
     return UNSEEN * width * MM_PER_PX / max(pixels, 1) if width else FLATNESS / 5
 
 
+def describe_finding(finding: Finding) -> str:
+    """ "WARNING: path 3: ..."."""
+    return f"{tr(SEVERITIES[finding.severity.value])}: {finding.element}: {finding.text}"
+
+
 def run(args: argparse.Namespace) -> int:
     from wallwright.artwork.artwork_reader import read_artwork
     from wallwright.artwork.drawing import Severity
@@ -76,7 +96,7 @@ def run(args: argparse.Namespace) -> int:
     check_needs(args, NEEDS)
     width = args.width or WIDTH
     if args.picture is not None:
-        claim_output(args.picture, PNG, "a PNG picture", (args.file,))
+        claim_output(args.picture, PNG, tr("a PNG picture"), (args.file,))
     if args.fonts:
         from wallwright.artwork.glyphs.fonts import add_fonts
 
@@ -117,10 +137,10 @@ def run(args: argparse.Namespace) -> int:
             }
         )  # fmt: skip
         return 0 if complete else 1
-    content = f"{len(drawing.shapes)} shapes"
+    content = plural("{0} shape", "{0} shapes", len(drawing.shapes))
     if drawing.raster:
-        content = "a picture of {} x {} pixels".format(*drawing.raster.size)
-    print(f"{args.file.name}: {drawing.width:.1f} x {drawing.height:.1f} mm, {content}")
+        content = tr("a picture of {0} x {1} pixels", *drawing.raster.size)
+    print(tr("{0}: {1:.1f} x {2:.1f} mm, {3}", args.file.name, drawing.width, drawing.height, content))
     for finding in drawing.findings:
-        print(f"  {finding.severity.value}: {finding.element}: {finding.text}")
+        print(f"  {describe_finding(finding)}")
     return 0 if complete else 1

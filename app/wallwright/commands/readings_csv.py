@@ -13,6 +13,7 @@ from pathlib import Path
 
 from wallwright.commands.options import read_file
 from wallwright.document.errors import BadFile
+from wallwright.document.language import tr
 
 LONGEST_QUOTE = 40
 """Letters of a cell in a sentence."""
@@ -23,7 +24,7 @@ def rows_of(path: Path, needed: tuple[str, ...]) -> Iterator[tuple[str, dict[str
     try:
         text = read_file(path).decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise BadFile(f"{path} is not a text file in UTF-8") from error
+        raise BadFile(tr("{0} is not a text file in UTF-8", path)) from error
     # Some spreadsheets end lines by a carriage return alone.
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     heading = text.partition("\n")[0]
@@ -33,20 +34,24 @@ def rows_of(path: Path, needed: tuple[str, ...]) -> Iterator[tuple[str, dict[str
         try:
             row = next(rows, None)
         except csv.Error as error:  # a cell of more than 131,072 letters, a NUL
-            raise BadFile(f"{path}, line {rows.line_num + 1} cannot be read as a table: {error}") from error
+            raise BadFile(
+                tr("{0}, line {1} cannot be read as a table: {2}", path, rows.line_num + 1, error)
+            ) from error
         if row is None:
             return
-        where = f"{path}, line {rows.line_num}"
+        where = tr("{0}, line {1}", path, rows.line_num)
         missing = [column for column in needed if row.get(column) is None]
         if missing:
-            raise BadFile(f"{where}: there is no column '{missing[0]}'; it needs {', '.join(needed)}")
+            raise BadFile(
+                tr("{0}: there is no column “{1}”; it needs {2}", where, missing[0], ", ".join(needed))
+            )
         yield where, {name: cell.strip() for name, cell in row.items() if isinstance(cell, str)}
 
 
 def quoted(cell: str) -> str:
     """A cell as a sentence shows it: on one line, not longer than makes it known."""
     text = " ".join(cell.split())
-    return f"'{text if len(text) <= LONGEST_QUOTE else text[:LONGEST_QUOTE] + '…'}'"
+    return text if len(text) <= LONGEST_QUOTE else text[:LONGEST_QUOTE] + "…"
 
 
 def is_filled_in(path: Path, columns: tuple[str, ...], readings: tuple[str, ...]) -> bool:

@@ -22,7 +22,7 @@ def _expected_error(job: Job) -> dict[str, Any]:
         "calibrated": found.calibrated,
         "typical_mm": round(found.typical, 2),
         "worst_mm": round(found.worst, 2),
-        "causes_mm": {name: round(size, 3) for name, size in found.parts},
+        "causes_mm": {cause.key: round(cause.rms, 3) for cause in found.causes},
     }
 
 

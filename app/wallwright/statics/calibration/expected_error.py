@@ -31,13 +31,25 @@ DRAG = tuple(cause for cause in ERROR_SOURCES if cause.title == "pen friction")
 
 
 @dataclass(frozen=True)
+class ErrorCause:
+    """One cause of the expected error."""
+
+    key: str
+    """The same in every language, for programs."""
+    title: str
+    """In the person's language."""
+    rms: float
+    """Root mean square, mm, of what it alone does."""
+
+
+@dataclass(frozen=True)
 class ExpectedError:
     """Standard uncertainty of the pen's place at n points."""
 
     by_point: Floats
     """(n,) mm; nan where nothing hangs."""
-    parts: tuple[tuple[str, float], ...]
-    """Causes in words, and the root mean square, mm, of what each alone does; the largest first."""
+    causes: tuple[ErrorCause, ...]
+    """The largest first."""
     calibrated: bool
 
     @property
@@ -53,16 +65,19 @@ class ExpectedError:
         return float(COVERAGE * good.max()) if len(good) else np.nan
 
     def sentence(self) -> str:
-        (first, most), *others = self.parts[:3]
+        first, *others = self.causes[:3]
         text = tr(
             "Expect the pen within about ± {0:.1f} mm, ± {1:.1f} mm at worst. Main cause: {2} ({3:.1f} mm)",
             self.typical,
             self.worst,
-            first,
-            most,
+            first.title,
+            first.rms,
         )
         if others:
-            text += tr(", then {0}", tr(" and ").join(tr("{0} ({1:.1f} mm)", *other) for other in others))
+            text += tr(
+                ", then {0}",
+                tr(" and ").join(tr("{0} ({1:.1f} mm)", other.title, other.rms) for other in others),
+            )
         return text + "."
 
 
@@ -73,11 +88,11 @@ def expected_error(machine: Machine, hanging: Hanging, pose: Pose, with_drag: bo
     if learnt is not None:
         return _learnt(machine, hanging, pose, learnt, DRAG if with_drag else ())
     budget = error_budget_of(CableRobotModel.of(machine, hanging), pose)
-    parts = [
-        (tr("{0}, uncertainty {1}", tr(c.title), tr(c.size)), size)
+    causes = [
+        ErrorCause(c.title, tr("{0}, uncertainty {1}", tr(c.title), tr(c.size)), size)
         for c, size in zip(ERROR_SOURCES, budget.by_cause.tolist(), strict=True)
     ]
-    return ExpectedError(budget.combined, _sorted(parts), False)
+    return ExpectedError(budget.combined, _sorted(causes), False)
 
 
 def valid_calibration(machine: Machine, hanging: Hanging) -> CalibrationFit | None:
@@ -102,20 +117,22 @@ def _learnt(
     drag = error_budget_of(CableRobotModel.of(machine, hanging), pose, drag_causes).combined
     by_point = np.sqrt(pen_variance(moves, covariance) + drag**2)
     # A parameter's part: what would go if it alone were known exactly.
-    parts = [
-        (
+    causes = [
+        ErrorCause(
+            p.name,
             mid_sentence(tr(p.title)),
             float(np.sqrt(np.nanmean(pen_variance(moves, np.outer(c, c) / c[k])))),
         )
         for k, (p, c) in enumerate(zip(parameters, covariance, strict=True))
     ]
     if drag_causes:
-        parts.append((tr("pen friction"), float(np.sqrt(np.nanmean(drag**2)))))
-    return ExpectedError(by_point, _sorted(parts), True)
+        title = DRAG[0].title
+        causes.append(ErrorCause(title, tr(title), float(np.sqrt(np.nanmean(drag**2)))))
+    return ExpectedError(by_point, _sorted(causes), True)
 
 
-def _sorted(parts: list[tuple[str, float]]) -> tuple[tuple[str, float], ...]:
-    return tuple(sorted(parts, key=lambda part: -np.nan_to_num(part[1])))
+def _sorted(causes: list[ErrorCause]) -> tuple[ErrorCause, ...]:
+    return tuple(sorted(causes, key=lambda cause: -np.nan_to_num(cause.rms)))
 
 
 def expected_error_over_strokes(machine: Machine, hanging: Hanging, points: Points) -> ExpectedError:

@@ -8,14 +8,14 @@ from pathlib import Path
 from PySide6.QtCore import QSettings
 
 from wallwright.document.language import LANGUAGES
-from wallwright.document.log import state_folder
+from wallwright.document.language_setting import LANGUAGE, settings_file
 
 MOST_RECENT = 8
 
 
 def settings() -> QSettings:
     """The person's settings file."""
-    return QSettings(str(state_folder() / "settings.ini"), QSettings.Format.IniFormat)
+    return QSettings(str(settings_file()), QSettings.Format.IniFormat)
 
 
 def recent() -> list[Path]:
@@ -41,9 +41,6 @@ def inches_on_rulers() -> bool:
 
 def choose_inches_on_rulers(inches: bool) -> None:
     settings().setValue(INCHES, "yes" if inches else "no")
-
-
-LANGUAGE = "language"
 
 
 def chosen_language() -> str:

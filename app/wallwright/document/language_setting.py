@@ -1,0 +1,58 @@
+"""The language that a process speaks: the environment's, else the person's own choice, else the system's.
+
+The window keeps the choice with Qt in an INI file. It is read here without Qt, so that commands speak the same language.
+A setting that is damaged or unknown stops nobody: the next source is asked.
+"""
+
+from __future__ import annotations
+
+import configparser
+import ctypes
+import locale
+import os
+import sys
+from pathlib import Path
+
+from wallwright.document.language import DECIMAL_SIGNS, LANGUAGES, Language, best_match, from_environment
+from wallwright.document.log import state_folder
+
+LANGUAGE = "language"
+"""Key of the person's choice."""
+_SECTION = "General"
+"""Where Qt writes keys without a group (QSettings, "Section and Key Syntax" of the INI format)."""
+
+
+def settings_file() -> Path:
+    """The person's settings, an INI file."""
+    return state_folder() / "settings.ini"
+
+
+def stored_language() -> str:
+    """Code of the language that the person chose, or "" where none can be read."""
+    parser = configparser.RawConfigParser(strict=False, allow_no_value=True)
+    try:
+        parser.read_string(settings_file().read_bytes().decode("utf-8", "replace"))
+        code = parser.get(_SECTION, LANGUAGE, fallback="") or ""
+    except (OSError, ValueError, configparser.Error):
+        return ""
+    return code if code in LANGUAGES else ""
+
+
+def system_languages() -> list[str]:
+    """Locale names that the system asks for, the most wanted first.
+
+    Elsewhere than on Windows the environment says so: LANGUAGE is a list before the locale, unless that is "C" (GNU gettext
+    manual, "The LANGUAGE variable").
+    """
+    if sys.platform == "win32":
+        return [locale.windows_locale.get(ctypes.windll.kernel32.GetUserDefaultUILanguage(), "")]
+    name = next((v for n in ("LC_ALL", "LC_MESSAGES", "LANG") if (v := os.environ.get(n))), "C")
+    if name.partition(".")[0] in ("C", "POSIX"):
+        return []
+    return [*filter(None, os.environ.get("LANGUAGE", "").split(":")), name]
+
+
+def wanted_language() -> Language:
+    """The language of a process without a window, with the decimal sign that is usual in it."""
+    code = from_environment() or stored_language() or best_match(system_languages())
+    return Language(code, DECIMAL_SIGNS[code])
