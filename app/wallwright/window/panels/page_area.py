@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QWidget
 
 from wallwright.window.widgets.focus_ring import FocusRing
 
-MOST_OF_SCREEN = 0.26
-"""Of its width."""
+MOST, USUAL_SCREEN = 1.1, 1280
+"""A page may demand so many times the least width of its panel on a screen so many pixels wide; on others in proportion."""
 
 
 def controls_of(widget: QWidget) -> list[QWidget]:
@@ -55,7 +55,8 @@ class PageArea(QScrollArea):
 
     def _most(self) -> int:
         """Pixels of width that a page may demand: two panels and the wall fit beside each other on the screen."""
-        return int(MOST_OF_SCREEN * max(self.screen().availableSize().width(), self.window().width()))
+        width = max(self.screen().availableSize().width(), self.window().width())
+        return int(MOST * self._least * width / USUAL_SCREEN)
 
     def sizeHint(self) -> QSize:
         return QSize(max(self._least, self.minimumWidth()), super().sizeHint().height())

@@ -13,7 +13,7 @@ from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.state_button import StateButton
 from wallwright.window.widgets.state_icons import State
 
-LONGEST = 42
+LONGEST = 50
 """Letters of the line for which room is asked."""
 
 
