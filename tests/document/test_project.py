@@ -174,3 +174,34 @@ def test_a_removed_pen_gives_its_colours_back():
     document = edits.set_ink(demo_document(), "placement-1", Ink("#c02020", "blue"))
     assert edits.remove_pen(document, "blue").placements[0].inks == ()
     assert isinstance(document.pens[0], Pen) and isinstance(document.wall.keep_outs[0], KeepOut)
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [
+        ("socket", "electrical"), ("Light switch", "electrical"), ("Steckdose links", "electrical"), ("Lichtschalter", "electrical"),
+        ("Radiator 2", "water"), ("Heizkörper", "water"), ("Door", "obstacle"), ("Sockets and so on", "obstacle"), ("", "obstacle"),
+    ],
+)  # fmt: skip
+def test_keep_outs_of_an_old_project_get_their_kind_by_their_name(name, kind):
+    """Version 1 had no kinds. A kind that is there stays."""
+
+    def old(head) -> None:
+        head["version"] = 1
+        for keep_out in head["document"]["wall"]["keep_outs"]:
+            keep_out["name"] = name
+            del keep_out["kind"]
+        head["document"]["wall"]["keep_outs"][0]["kind"] = "water"
+
+    kinds = [k.kind for k in decode_project(changed(demo_document(), old), "file").wall.keep_outs]
+    assert len(kinds) > 1 and kinds == ["water"] + [kind] * (len(kinds) - 1)
+
+
+@pytest.mark.parametrize("keep_outs", [None, "door", [None], [{"name": 3}], [["Socket"]]])
+def test_an_old_project_with_damaged_keep_outs_gets_a_sentence(keep_outs):
+    def old(head) -> None:
+        head["version"] = 1
+        head["document"]["wall"]["keep_outs"] = keep_outs
+
+    with pytest.raises(BadFile, match="cannot be"):
+        decode_project(changed(demo_document(), old), "file")

@@ -188,7 +188,7 @@ def test_the_line_at_which_a_controller_stopped_tells_the_place(job, tmp_path, k
         assert along > 2
         with pytest.raises(BadValue, match="does not exist"):
             place_by_line(lines, len(lines) + 5, document.machine, document.hangings[0], strokes)
-        with pytest.raises(BadValue, match="everything is drawn"):
+        with pytest.raises(BadValue, match="everything has been drawn"):
             place_by_line(lines, len(lines), document.machine, document.hangings[0], strokes)
         with pytest.raises(BadValue, match="belongs to other strokes"):
             place_by_line(lines, 100, document.machine, document.hangings[0], strokes.take(np.arange(7)))
@@ -224,7 +224,7 @@ def test_damaged_numbers_before_the_line_are_noticed(job, kind):
         with pytest.raises(BadValue, match=rf"Line {at + 1} of the file is damaged"):
             found(wrong)
     for wrong in (x + 90_000, x - 900, x + 200, 0.0):
-        with pytest.raises(BadValue, match="do not lie along stroke 3"):
+        with pytest.raises(BadValue, match="do not follow stroke 3"):
             found(b"G1 X%.4f Y" % wrong + y)
     for wrong in (b"(stroke 3x of 9)", b"(stroke of 9)", b"(stroke " + b"3" * 6000 + b" of 9)"):
         with pytest.raises(BadValue, match=rf"Line {begin + 1} of the file is damaged"):
@@ -244,8 +244,8 @@ def test_the_sheet_of_the_rest_says_so(job, tmp_path):
     _, _, whole, folder = job
     rest_of_job(job, Continuation(StrokePlace(4)), tmp_path)
     text = _pages(tmp_path / "hanging-sheet-from-stroke-5.pdf")
-    assert f"The rest of a job, from stroke 5 of {len(whole.plan.strokes)}" in text
-    assert "Pale: already drawn" in text and "places to come back to" in text
+    assert f"Continuing a job from stroke 5 of {len(whole.plan.strokes)}" in text
+    assert "Pale: already drawn" in text and "where to continue" in text
     assert "Never connect or disconnect a motor while the driver is powered" in text and "Ladder" in text
     whole_text = _pages(folder / "hanging-sheet.pdf")
     # The same fingerprint stands on both sheets, in both reports and in every file of code.
@@ -254,7 +254,7 @@ def test_the_sheet_of_the_rest_says_so(job, tmp_path):
     assert json.loads((tmp_path / "report-from-stroke-5.json").read_text())["fingerprint"] == mark
     for file in (folder / "plane.ngc", tmp_path / "belts-from-stroke-5.ngc"):
         assert f"(Fingerprint of the strokes: {mark})" in file.read_text()
-    assert "places to come back to" in whole_text and "Continuing a job" not in whole_text
+    assert "where to continue" in whole_text and "Continuing a job" not in whole_text
 
 
 def _pages(file) -> str:

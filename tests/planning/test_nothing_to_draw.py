@@ -71,7 +71,7 @@ def test_the_commands_say_it_too(tmp_path, capsys):
     assert main(["check", str(project)]) == 1
     assert main(["export", str(project), "--folder", str(folder)]) == 1
     said = capsys.readouterr()
-    assert said.out.count("Nothing to draw: All of the artwork") == 2 and "Nothing was written" in said.err
+    assert said.out.count("Nothing to draw: All artwork") == 2 and "Nothing was written" in said.err
     assert not folder.exists()
 
 

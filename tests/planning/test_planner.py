@@ -91,7 +91,7 @@ def test_a_crash_is_told_and_the_next_request_works(planner):
     wait(planner, lambda found: any(isinstance(m, Progress) for m in found))
     planner.kill_worker()
     told = finals(wait(planner, finals))[0]
-    assert told.id == 7 and "untouched" in told.trouble
+    assert told.id == 7 and "unchanged" in told.trouble
     planner.submit(Request(8, demo_document(), Goal.PREVIEW))
     assert finals(wait(planner, finals))[0].preview is not None
 

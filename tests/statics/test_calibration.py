@@ -124,7 +124,7 @@ def test_few_readings_already_help():
     three = replace(survey, measures=survey.measures[:3])
     outcome = fit_calibration(MACHINE, HANGING, three)
     assert sum(not f.held for f in outcome.parameters) == 3
-    assert any("only 3 numbers were fitted" in text for text in remarks(outcome, three))
+    assert any("3 values were fitted" in text for text in remarks(outcome, three))
 
     def error(machine, hanging):
         pose = inverse_kinematics(CableRobotModel.of(machine, hanging), AREA)
@@ -154,7 +154,7 @@ def test_a_slip_of_the_tape_is_named_and_does_no_harm():
     outcome = fit_calibration(MACHINE, HANGING, survey)
     assert [s.measure for s in outcome.slips] == [k]
     assert abs(outcome.slips[0].disagreement + 14) < 3
-    assert remarks(outcome, survey)[0].startswith(f"{bad.a} to {bad.b} disagrees by 1")
+    assert remarks(outcome, survey)[0].startswith(f"{bad.a} to {bad.b} differs by 1")
     clean = fit_calibration(MACHINE, HANGING, good)
     names = ("right anchor x", "right anchor y")
     for a, b in zip(outcome.parameters, clean.parameters, strict=True):
@@ -250,6 +250,6 @@ def test_derivatives_of_readings_against_differences():
 
 def test_unknown_marks_are_named():
     mark = Mark("A", 0.0, 0.0, 1.0, 1.0)
-    for a, b, words in (("A", "Q", "'Q' is not a mark"), ("A", "A", "to itself")):
+    for a, b, words in (("A", "Q", "“Q” is not a cross"), ("A", "A", "to itself")):
         with pytest.raises(BadValue, match=words):
             Readings.of((mark,), (TapeReading("distance", a, b, 5.0),))

@@ -109,17 +109,17 @@ SMALL = document_of(SQUARE, centre=(1000.0, 900.0), width=20.0)
 def test_a_keep_out_across_the_drawing_stops_the_job_and_is_named():
     checks = checks_of(with_keep_out(SMALL, LINE))
     assert checks["zone"].verdict.value == "bad" and "keep-out" in checks["zone"].text
-    assert "'Door' has no area" in checks["keep-out"].text
+    assert "“Door” has no area" in checks["keep-out"].text
     assert not is_simple(LINE)
 
 
 @pytest.mark.parametrize(
     "path, value, check, says",
     [
-        ("machine.body.outline", ((0.0, 0.0), (50.0, 50.0), (20.0, 20.0)), "body", "encloses 0.0 mm²"),
+        ("machine.body.outline", ((0.0, 0.0), (50.0, 50.0), (20.0, 20.0)), "body", "an area of 0.0 mm²"),
         ("machine.body.outline", ((0.0, 0.0),) * 3, "body", "0 by 0 mm"),
         ("machine.body.outline", ((0.0, 0.0), (1e-6, 0.0), (0.0, 1e-6)), "body", "at least 10 mm"),
-        ("machine.body.centre", (0.0, 1000.0), "mass-centre", "920 mm outside the outline"),
+        ("machine.body.centre", (0.0, 1000.0), "mass-centre", "920 mm outside the body"),
         ("machine.lift.up", 0.0, "lift", "Up must be higher than down"),
         ("machine.lift.up", -1.0, "lift", "up at Z -1 and down at Z 0"),
     ],

@@ -196,7 +196,7 @@ def test_the_start_page_with_projects_and_work_that_a_crash_left(qtbot, window, 
 
 
 def test_the_message_above_the_wall(qtbot, window, tmp_path):
-    window.models.messages.say("The job is somewhere. " * 6, [tmp_path / "sheet.pdf"])
+    window.models.messages.say_files("The job is somewhere. " * 6, [tmp_path / "sheet.pdf"])
     window.models.cancel()
     assert found_in(window) == []
 
@@ -373,7 +373,7 @@ def test_a_form_is_never_wider_than_its_panel(qtbot, window, tmp_path):
     qtbot.waitUntil(lambda: len(window.models.project.document.placements) > 1, timeout=20_000)
     window.models.planning.plan_now()
     qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
-    assert window.models.selection.item == PlacementItem(window.models.project.document.placements[-1].id)
+    assert window.models.selection.placement_ids == (window.models.project.document.placements[-1].id,)
     panel = window.findChild(PropertiesPanel)
     assert found_in(panel) == []
     assert panel.widget().minimumSizeHint().width() <= panel.viewport().width()

@@ -91,7 +91,7 @@ def test_readings_of_ones_own(qtbot, wizard):
     page._a.setCurrentText(LEFT)
     page._b.setCurrentText(LEFT)
     page._add()
-    assert page.table.rowCount() == count and "another" in page._said.text()
+    assert page.table.rowCount() == count and "two different points" in page._said.text()
     page._b.setCurrentText("B")
     page._add()
     assert page.table.rowCount() == count + 1

@@ -62,9 +62,8 @@ def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, star
         b for b in start.parts.start.page.findChildren(QToolButton) if b.accessibleName() == "Open star"
     )
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
-    assert (
-        not start.parts.start.is_shown and models.project.document == saved and models.project.path == project
-    )
+    qtbot.waitUntil(lambda: not start.parts.start.is_shown, timeout=20_000)
+    assert models.project.document == saved and models.project.path == project
 
 
 def test_what_cannot_be_is_said_before_anything_is_made(qtbot, start):

@@ -99,7 +99,7 @@ def test_the_moment_and_a_click_on_the_wall_tell_the_stroke(qtbot, window):
     menu.close()
     middle = plan.strokes[2][len(plan.strokes[2]) // 2]
     menu = context_menus.menu_at(window.parts, window.canvas.view.to_screen(*middle))
-    action = next(a for a in menu.actions() if a.text() == "Go on from stroke 3 of 8…")
+    action = next(a for a in menu.actions() if a.text() == "Continue from stroke 3 of 8…")
     action.trigger()
     menu.deleteLater()
     assert strip.number.text() == "Stroke 3 of 8"

@@ -76,7 +76,7 @@ def test_numbers_are_measured_from_floor_and_side(qtbot, window):
     qtbot.keyClicks(fields["Above the floor"], "1.45 m")
     qtbot.keyClick(fields["Above the floor"], Qt.Key.Key_Return)
     assert lines(window) == [(False, wall.floor - 1450)]
-    assert fields["At"].text().startswith(f"{wall.floor - 1450:g}")
+    assert fields["Position"].text().startswith(f"{wall.floor - 1450:g}")
     tree = window.findChild(Contents)
     assert [row[1] for row in tree.rows() if row[0] == GuideLineItem(0)] == ["Level, 1450 mm above the floor"]
     qtbot.keyClick(window.canvas, Qt.Key.Key_Up)

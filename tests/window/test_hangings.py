@@ -70,7 +70,7 @@ def test_as_often_as_it_takes_then_one_after_the_other_in_hand(qtbot, window, tm
     models = window.models
     assert len(models.project.document.hangings) == 3 and chooser.isVisible() and chooser.count() == 3
     assert [r[1] for r in window.findChild(Contents).rows() if isinstance(r[0], HangingItem)] == [
-        "Hanging 1 (in hand)", "Hanging 2", "Hanging 3",
+        "Hanging 1 (current)", "Hanging 2", "Hanging 3",
     ]  # fmt: skip
     planned(qtbot, window)
     first = models.planning.plan
@@ -136,7 +136,7 @@ def test_beside_duplicate_rename_and_remove(qtbot, window):
     assert models.selection.item == HangingItem(3)
     assert models.project.document.hangings[3].left.x == models.project.document.hangings[1].left.x + 100
     models.project.set_field("Rename", "hangings.3.name", "By the door")
-    assert "By the door (in hand)" in [row[1] for row in window.findChild(Contents).rows()]
+    assert "By the door (current)" in [row[1] for row in window.findChild(Contents).rows()]
     run(window, "remove")
     assert len(models.project.document.hangings) == 3 and models.selection.hanging == 2
     for _ in range(2):
@@ -185,7 +185,7 @@ def test_another_hangings_anchor_takes_it_in_hand(qtbot, window):
     assert window.models.selection.hanging == 1
     zone = window.canvas
     zone.repaint()
-    assert zone.zone.layer.zone.hanging == other
+    assert zone.zone.picture is not None and zone.zone.picture.zone.hanging == other
 
 
 def test_ink_of_the_others_is_paler():

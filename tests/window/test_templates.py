@@ -41,4 +41,4 @@ def test_a_template_without_a_name_is_told(qtbot, monkeypatch):
     window.models.messages.said.connect(told.append)
     monkeypatch.setattr(QInputDialog, "getText", lambda *args, text: ("  ", True))
     window.files.keep_wall()
-    assert told == ["A template needs a name."] and read_presets().walls == ()
+    assert told == ["A saved wall or machine needs a name."] and read_presets().walls == ()

@@ -35,8 +35,8 @@ def test_artwork_is_put_by_its_left_side_and_its_bottom(qtbot, window):
     box = placement_box(models.project.document.placements[0])
     assert wall.floor - box[3] == pytest.approx(800) and box[0] - wall.left == pytest.approx(900)
     assert [title for title, _ in models.project.history.past[-2:]] == [
-        "Change: Left side at",
-        "Change: Bottom at",
+        "Change: Left side, from the wall's left edge",
+        "Change: Bottom, above the floor",
     ]
 
 
@@ -58,3 +58,28 @@ def test_a_keep_out_takes_an_offered_name_or_any_other(qtbot, window):
     assert models.project.document.wall.keep_outs[1].name == "Bell of the neighbour"
     models.project.undo()
     assert box.currentText() == "Switch"
+
+
+def test_a_keep_out_says_what_is_inside_the_wall_behind_it(qtbot, window):
+    """The kind follows the name until a person chooses another one."""
+    models = window.models
+    models.selection.select(KeepOutItem(1))
+    keep_out = lambda: models.project.document.wall.keep_outs[1]  # noqa: E731
+    name, inside = (
+        next(b for b in window.findChildren(QComboBox) if b.accessibleName() == title)
+        for title in ("Name", "Inside the wall")
+    )
+    assert [inside.itemText(i) for i in range(inside.count())] == ["Nothing", "Cables", "Pipes"]
+    assert keep_out().kind == "electrical" and inside.currentText() == "Cables"
+    for text, kind in (("Radiator", "Pipes"), ("Door", "Nothing"), ("Lamp", "Cables")):
+        name.setCurrentIndex(name.findText(text))
+        name.activated.emit(name.currentIndex())
+        assert keep_out().name == text and inside.currentText() == kind
+    inside.setCurrentIndex(inside.findText("Pipes"))
+    inside.activated.emit(inside.currentIndex())
+    assert keep_out().kind == "water"
+    name.setCurrentIndex(name.findText("Switch"))
+    name.activated.emit(name.currentIndex())
+    assert keep_out().name == "Switch" and keep_out().kind == "water"
+    models.project.undo()
+    assert (keep_out().name, keep_out().kind) == ("Lamp", "water")

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from PySide6.QtCore import QByteArray, QRect, Qt
-from PySide6.QtWidgets import QDockWidget, QToolBar
+from PySide6.QtWidgets import QDockWidget, QPushButton, QToolBar, QVBoxLayout, QWidget
 
 from wallwright.document.language import Language, set_language
 from wallwright.planning.demo import demo_document
@@ -12,6 +12,7 @@ from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.canvas.zone_layer import OUTLINE
 from wallwright.window.model.models import Models
 from wallwright.window.model.settings import settings
+from wallwright.window.panels.page_area import PageArea
 from wallwright.window.shell import window_layout
 from wallwright.window.shell.window_layout import TITLE_BAR, placed_on_screens
 
@@ -112,3 +113,27 @@ def test_a_window_on_a_screen_stays_where_it_is():
 def test_a_window_between_two_screens_goes_to_the_one_that_shows_more_of_it():
     assert placed_on_screens(QRect(900, 100, 1300, 600), [SCREEN, SECOND]) == QRect(1366, 100, 1300, 600)
     assert placed_on_screens(QRect(-700, 40, 1000, 500), [SCREEN, SECOND]) == QRect(0, 40, 1000, 500)
+
+
+def test_a_page_that_the_new_width_replaces_is_let_go(qtbot):
+    """A page that needs more width than there is widens its panel, and some panels fill themselves anew then."""
+
+    class Refilled(PageArea):
+        def fill(self, width: int) -> None:
+            page = QWidget()
+            button = QPushButton("Move in")
+            button.setMinimumWidth(width)
+            QVBoxLayout(page).addWidget(button)
+            self.setWidget(page)
+
+        def resizeEvent(self, event) -> None:
+            super().resizeEvent(event)
+            if event.size().width() != event.oldSize().width():
+                self.fill(300)
+
+    area = Refilled(100)
+    qtbot.addWidget(area)
+    area.resize(100, 200)
+    area.show()
+    area.fill(300)
+    assert len(area.findChildren(QPushButton)) == 1

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from wallwright.document.document import Document
 from wallwright.document.edits import replace, with_field
 from wallwright.document.errors import BadValue
-from wallwright.document.language import N_, tr
+from wallwright.document.language import N_, in_every_language, tr
 from wallwright.document.wall import KeepOut, KeepOutKind, Point
 
 Outline = tuple[Point, ...]
@@ -67,12 +68,24 @@ def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
 
 
 def usual_kind(name: str) -> KeepOutKind:
-    """What a keep-out with this name (English or translated) usually is: an obstacle, or where cables or pipes end."""
-    plain = name.strip().casefold()
-    for kind, words in _NAMES_OF_KIND.items():
-        if any(plain in (word.casefold(), tr(word).casefold()) for word in words):
+    """What a keep-out with this name usually is: an obstacle, or where cables or pipes end.
+
+    In any of the program's languages: the project may come from somebody else. A word that ends with a name counts too
+    ("light switch", "Lichtschalter").
+    """
+    words = [word.casefold() for word in re.findall(r"[^\W\d_]+", name)]
+    for kind, names in _NAMES_OF_KIND.items():
+        ends = tuple(word.casefold() for one in names for word in in_every_language(one))
+        if any(word.endswith(ends) for word in words):
             return kind
     return "obstacle"
+
+
+def rename_keep_out(document: Document, index: int, name: str) -> Document:
+    """Another name. The kind follows it, unless it is another one than the old name's usual kind: then a person chose it."""
+    old = document.wall.keep_outs[index]
+    kind = usual_kind(name) if old.kind == usual_kind(old.name) else old.kind
+    return with_field(document, f"wall.keep_outs.{index}", replace(old, name=name, kind=kind))
 
 
 def add_keep_out(document: Document, name: str, outline: Outline) -> Document:

@@ -125,6 +125,11 @@ def _catalogue(code: str) -> gettext.NullTranslations:
         return gettext.GNUTranslations(stream)
 
 
+def in_every_language(text: str) -> tuple[str, ...]:
+    """A text of the program in each of its languages, English first."""
+    return tuple(_catalogue(code).gettext(text) for code in LANGUAGES)
+
+
 def duration(seconds: float) -> str:
     """ "1 h 05 min", "12 min", "40 s"."""
     seconds = round(seconds)

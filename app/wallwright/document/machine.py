@@ -311,7 +311,7 @@ class Limits(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Machine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A machine profile."""
 
-    name: str = "Typical 0.75 kg machine"
+    name: str = "Typical machine, 0.75 kg"
     body: Body = Body()
     belt: Belt = Belt()
     motor: Motor = Motor()

@@ -23,6 +23,7 @@ import msgspec
 from wallwright.document.atomic_write import write_atomic
 from wallwright.document.consistency import MOST_ARTWORK, validate
 from wallwright.document.document import Document
+from wallwright.document.edits_keep_outs import usual_kind
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import tr
 from wallwright.document.validation_text import describe_invalid
@@ -50,7 +51,19 @@ def _forget_assumed_ratings(content: dict[str, Any]) -> dict[str, Any]:
     return content
 
 
-MIGRATIONS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _forget_assumed_ratings}
+def _name_kinds(content: dict[str, Any]) -> dict[str, Any]:
+    """Version 1 to 2: a keep-out has a kind, which follows from its name."""
+    wall = content.get("wall")
+    keep_outs = wall.get("keep_outs") if isinstance(wall, dict) else None
+    for keep_out in keep_outs if isinstance(keep_outs, list) else []:
+        if isinstance(keep_out, dict) and isinstance(name := keep_out.get("name"), str):
+            keep_out.setdefault("kind", usual_kind(name))
+    return content
+
+
+MIGRATIONS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {
+    1: lambda content: _name_kinds(_forget_assumed_ratings(content))
+}
 """Version to a function that turns that version's "document" into the next version's."""
 
 

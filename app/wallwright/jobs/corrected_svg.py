@@ -13,6 +13,7 @@ import numpy as np
 
 from wallwright.jobs.columns import numbers, parts_of, rows, text
 from wallwright.jobs.coordinates import ControllerPath
+from wallwright.jobs.file_cautions import FILE_CAUTIONS
 from wallwright.jobs.job import Job
 from wallwright.motion.plan import PenPass
 
@@ -28,6 +29,8 @@ def corrected_svg(job: Job, progress: Callable[[float], None]) -> Iterator[bytes
         f'<svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="{size[0]:.0f}mm" height="{size[1]:.0f}mm" '
         f'viewBox="{low[0]:.0f} {low[1]:.0f} {size[0]:.0f} {size[1]:.0f}" fill="none" stroke-linecap="round" '
         'stroke-linejoin="round">',
+        f"<title>{_text('. '.join(filter(None, (job.ignored.file_text, job.hanging.name))))}</title>",
+        f"<desc>{_text(' '.join(FILE_CAUTIONS))}</desc>",
     )
     for number, block in enumerate(job.motion.blocks, start=1):
         pen = pens[block.pen]

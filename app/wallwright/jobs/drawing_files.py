@@ -24,7 +24,9 @@ from wallwright.jobs.columns import numbers, parts_of, rows, text
 from wallwright.jobs.coordinates import ControllerPath
 from wallwright.jobs.drawing_layout import PageLayout, layout_of_document
 from wallwright.jobs.drawing_set import EVERY_PEN, MARKS, DrawingFile, DrawingSet
+from wallwright.jobs.file_cautions import xml_comment
 from wallwright.jobs.file_names import ALL_PENS, REGISTER
+from wallwright.jobs.ignored_limits import IgnoredLimits
 from wallwright.jobs.job import Job
 from wallwright.jobs.read_back import PATH, Mismatch, VerifiedFile
 from wallwright.statics.controller_kinematics import belts_to_controller
@@ -32,8 +34,8 @@ from wallwright.statics.pose import inverse_kinematics
 
 MARK_ARM = 4.0
 """mm: half a stroke of the diagonal crosses over register marks; a register mark itself is upright."""
-HEAD_BYTES = 400
-"""At most, of a file's first lines and ticks."""
+HEAD_BYTES = 1200
+"""At most, of a file's first lines, its comment and ticks."""
 SVG_NAMESPACE = "http://www.w3.org/2000/svg"
 
 
@@ -179,11 +181,13 @@ def _begin(page: DrawingPage, colour: str) -> str:
 
 
 def write_drawing(
-    drawing: DrawingSet, file: DrawingFile, progress: Callable[[float], None]
+    drawing: DrawingSet, file: DrawingFile, ignored: IgnoredLimits, progress: Callable[[float], None]
 ) -> Iterator[bytes]:
-    """One file, piece by piece."""
+    """One file, piece by piece. ignored: limits that the job ignores. Cautions stand in a comment, which no reader of XML
+    takes for a drawing."""
     page, layout = drawing.page, drawing.layout
     yield svg_head(page, layout).encode()
+    yield xml_comment(ignored).encode()
     tick = _begin(page, drawing.pens[int(drawing.line_pen[file.first])].colour)
     for a, b in drawing.ticks:
         yield f'{tick}{_pair(a, page)}L{_pair(b, page)}"/>\n'.encode()

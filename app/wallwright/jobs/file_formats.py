@@ -66,6 +66,6 @@ def formats_of(job: Job) -> tuple[FileFormat, ...]:
 def _drawing(drawing: DrawingSet, file: DrawingFile) -> FileFormat:
     return FileFormat(
         file.name, "SVG drawing",
-        lambda job, progress: write_drawing(drawing, file, progress),
+        lambda job, progress: write_drawing(drawing, file, job.ignored, progress),
         lambda path, job, progress: verify_drawing(path, drawing, file), True,
     )  # fmt: skip

@@ -11,6 +11,7 @@ from wallwright.document.register import RegisterMark
 from wallwright.document.wall import Hanging
 from wallwright.jobs.checks import Check
 from wallwright.jobs.coordinates import ControllerPath
+from wallwright.jobs.ignored_limits import IgnoredLimits
 from wallwright.motion.plan import Estimate, Motion
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import belts_to_controller
@@ -48,8 +49,8 @@ class Job:
     """The same as RS-274 says it: with arcs, where the controller takes them."""
     datum: Pose
     """One pose: where the job starts."""
-    outside: int
-    """Strokes that leave the draw zone; more than 0 only when that was overridden."""
+    ignored: IgnoredLimits
+    """Limits that strokes break outside the draw zone; none unless the person decided to draw there anyway."""
 
     before: DrawnBefore | None = None
     """What is drawn already, when this is the rest of a job."""

@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from wallwright.jobs.columns import numbers, parts_of, rows, text
+from wallwright.jobs.file_cautions import FILE_CAUTIONS
 from wallwright.jobs.job import Job
 from wallwright.motion.timetable import stroke_marks
 
@@ -26,6 +27,8 @@ def motion_table(job: Job, progress: Callable[[float], None]) -> Iterator[bytes]
     head = {
         "form": "wallwright motion table",
         "version": 1,
+        "limits_ignored": job.ignored.report(),
+        "cautions": list(FILE_CAUTIONS),
         "columns": ["time_s", "left_belt_mm", "right_belt_mm", "pen"],
         "hanging": job.hanging.name,
         "pens": [p.name for p in job.document.pens],

@@ -19,6 +19,7 @@ from wallwright.document.language import tr
 from wallwright.document.register import RegisterMark
 from wallwright.document.wall import Hanging
 from wallwright.jobs.coordinates import ControllerPath, controller_coordinates
+from wallwright.jobs.ignored_limits import IgnoredLimits
 from wallwright.jobs.read_back import Mismatch
 from wallwright.jobs.rs274 import comment, head, lines_of, number
 from wallwright.motion.detours import DetourFinder
@@ -78,11 +79,17 @@ def _feed(document: Document, path: ControllerPath) -> Floats:
         return np.maximum(np.round(np.nan_to_num(60 * axes / took, nan=60.0), 1), 0.1)
 
 
-def visit_code(document: Document, visit: Visit) -> bytes:
-    """The RS-274 program."""
+def visit_code(document: Document, visit: Visit, ignored: IgnoredLimits) -> bytes:
+    """The RS-274 program. ignored: limits that the job ignores, to be said here too."""
     path = visit.path
     pieces = [
-        head(visit.hanging, document.machine, path, comment("Register marks, pen up: nothing is drawn"))
+        head(
+            visit.hanging,
+            document.machine,
+            path,
+            ignored,
+            comment("Register marks, pen up: nothing is drawn"),
+        )
     ]
     for run in range(len(path.down)):
         for i in range(path.runs[run] + 1, path.runs[run + 1]):

@@ -83,8 +83,9 @@ def report(job: Job, verified: dict[str, Any], lines: dict[str, Integers]) -> di
         "datum_counted_mm": [round(float(v), 3) for v in job.counted(job.datum.belts)[0]],
         "strokes": len(job.strokes),
         "fingerprint": job.fingerprint,
-        "strokes_outside": job.outside,
-        "overridden": job.outside > 0,
+        "strokes_outside": job.ignored.strokes,
+        "overridden": bool(job.ignored),
+        "limits_ignored": job.ignored.report(),
         "total_s": round(estimate.total_s, 2),
         "changing_s": round(estimate.changing_s, 2),
         "passes": [

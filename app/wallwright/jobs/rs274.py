@@ -25,6 +25,8 @@ from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.jobs.columns import Column, numbers, parts_of, rows, text
 from wallwright.jobs.coordinates import ControllerPath, move_seconds
+from wallwright.jobs.file_cautions import file_notes
+from wallwright.jobs.ignored_limits import IgnoredLimits
 from wallwright.jobs.job import Job
 
 FROM_REST = 1.2
@@ -86,8 +88,13 @@ def lift_lines(lift: Lift, down: bool) -> list[str]:
     return [*lines, f"G4 P{number(wait)}"]
 
 
-def head(hanging: Hanging, machine: Machine, path: ControllerPath, *more: str) -> bytes:
-    """The lines before the first move: what it is, units, where the machine hangs, pen up. more: further comments."""
+def head(
+    hanging: Hanging, machine: Machine, path: ControllerPath, ignored: IgnoredLimits, *more: str
+) -> bytes:
+    """The lines before the first move: cautions, what it is, units, where the machine hangs, pen up.
+
+    ignored: limits that the job ignores; they come first. more: further comments.
+    """
     datum = path.values[0] if len(path.values) else np.zeros(2)
     start = np.subtract(hanging.datum, (hanging.left.x, hanging.left.y))
     axes = (
@@ -96,6 +103,7 @@ def head(hanging: Hanging, machine: Machine, path: ControllerPath, *more: str) -
         else "X right, Y down from the left anchor, mm, corrected for the formula of this controller"
     )
     return lines_of(
+        *map(comment, file_notes(ignored)),
         comment(f"Hanging: {hanging.name}"),
         comment(axes),
         comment(f"Machine: {machine.name}"),
@@ -111,7 +119,7 @@ def head(hanging: Hanging, machine: Machine, path: ControllerPath, *more: str) -
 def code(job: Job, path: ControllerPath, progress: Callable[[float], None]) -> Iterator[bytes]:
     """The whole program, piece by piece."""
     document = job.document
-    yield head(job.hanging, document.machine, path, *_from(job), *_settings(job, path))
+    yield head(job.hanging, document.machine, path, job.ignored, *_from(job), *_settings(job, path))
     feed = np.maximum(np.round(np.nan_to_num(feeds(job, path), nan=60.0), 1), 0.1)
     changes = np.flatnonzero(np.diff(path.pen)) + 1
     blocks = [0, *changes.tolist(), len(path.down)] if len(path.down) else [0]

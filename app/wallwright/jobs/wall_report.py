@@ -8,15 +8,19 @@ from typing import Any
 from wallwright.document.document import Document
 from wallwright.jobs.file_names import REPORT
 from wallwright.jobs.hanging_position import anchor_positions_report, folder_of
+from wallwright.jobs.ignored_limits import IgnoredLimits
 from wallwright.motion.plan import Estimate
 from wallwright.strokes.strokes import Strokes
 
 WALL_REPORT = "wall-report.json"
 
 
-def wall_report(document: Document, drawn: Sequence[tuple[int, Strokes, Estimate]]) -> dict[str, Any]:
-    """The report as plain values. drawn: (hanging, strokes, estimate) of each that draws something, in order."""
-    estimates = [estimate for _, _, estimate in drawn]
+def wall_report(
+    document: Document, drawn: Sequence[tuple[int, Strokes, Estimate, IgnoredLimits]]
+) -> dict[str, Any]:
+    """The report as plain values. drawn: (hanging, strokes, estimate, limits ignored) of each that draws something, in
+    order."""
+    estimates = [estimate for _, _, estimate, _ in drawn]
     return {
         "form": "wallwright wall report",
         "version": 1,
@@ -27,11 +31,12 @@ def wall_report(document: Document, drawn: Sequence[tuple[int, Strokes, Estimate
                 "report": f"{folder_of(number)}/{REPORT}",
                 "places": anchor_positions_report(document, number),
                 "strokes": len(strokes),
+                "limits_ignored": ignored.report(),
                 **_taken([estimate]),
             }
-            for number, strokes, estimate in drawn
+            for number, strokes, estimate, ignored in drawn
         ],
-        "strokes": sum(len(strokes) for _, strokes, _ in drawn),
+        "strokes": sum(len(strokes) for _, strokes, _, _ in drawn),
         **_taken(estimates),
     }
 

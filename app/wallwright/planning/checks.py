@@ -19,6 +19,7 @@ from wallwright.planning.accuracy_checks import accuracy, formula
 from wallwright.planning.check_context import CheckContext
 from wallwright.planning.continuation_checks import lines_up, stopped
 from wallwright.planning.drawing_checks import drawing_page, drawing_speed
+from wallwright.planning.drawing_outside import can_be_drawn
 from wallwright.planning.motion_checks import one_speed, pace, swing, travels
 from wallwright.planning.motor_checks import supply, torque
 from wallwright.planning.plan import StrokePreview
@@ -192,22 +193,20 @@ def zone(looked: CheckContext) -> list[Check]:
                 figure,
             )
         ]
-    return [
-        Check(
-            "zone",
-            BAD,
-            tr("Outside the draw zone"),
-            what
-            + " "
-            + tr(
-                "Move or shrink the artwork, clip it to the zone, or draw outside anyway. The estimate leaves "
-                "these strokes out."
-            ),
-            place,
-            (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.CLIP, Remedy.ADVISE_ANCHORS, Remedy.DRAW_OUTSIDE),
-            parts,
-            figure,
+    remedies: tuple[Remedy, ...] = (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.CLIP, Remedy.ADVISE_ANCHORS)
+    if can_be_drawn(looked.document, looked.hanging, outside):
+        remedies = (*remedies, Remedy.DRAW_OUTSIDE)
+        advice = tr(
+            "Move or shrink the artwork, clip it to the zone, or draw outside anyway. The estimate leaves "
+            "these strokes out."
         )
+    else:
+        advice = tr(
+            "Move or shrink the artwork, or clip it to the zone. The machine cannot draw there even if you ignore the "
+            "limits. The estimate leaves these strokes out."
+        )
+    return [
+        Check("zone", BAD, tr("Outside the draw zone"), f"{what} {advice}", place, remedies, parts, figure)
     ]
 
 

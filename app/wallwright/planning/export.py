@@ -22,6 +22,7 @@ from wallwright.jobs.drawing_files import drawing_set
 from wallwright.jobs.file_names import REPORT
 from wallwright.jobs.file_set import FileSet, file_set, write_synced
 from wallwright.jobs.hanging_position import folder_of, hanging_folders
+from wallwright.jobs.ignored_limits import IgnoredLimits
 from wallwright.jobs.job import Job
 from wallwright.jobs.job_writer import (
     JOB_NAMES,
@@ -34,12 +35,15 @@ from wallwright.jobs.job_writer import (
 from wallwright.jobs.register_file import LIST, VISIT, verify_visit, visit_code, visit_list, visit_of
 from wallwright.jobs.wall_report import WALL_REPORT, wall_report
 from wallwright.motion.constant_feed import apart, resample_at_speed_changes, runs_of_motion
+from wallwright.motion.plan import Estimate
+from wallwright.planning.drawing_outside import limits_ignored_by
 from wallwright.planning.plan import Plan, Request
 from wallwright.planning.register_marks import drawn_by
 from wallwright.statics.belt_field import BeltField
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import ControllerKind
 from wallwright.statics.pose import inverse_kinematics
+from wallwright.strokes.strokes import Strokes
 
 
 def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str, float], None]) -> Job:
@@ -78,13 +82,10 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     plane_code = plane
     if plane is not None and document.machine.controller.curves == "arcs":
         plane_code = with_arcs(document, place, plan.motion, plane, field)
-    outside = 0
-    if document.settings.outside == "override":
-        hit = np.flatnonzero(plan.preview.outside.bits)
-        outside = len(np.unique(plan.preview.strokes.stroke_of_point[hit]))
     job = Job(
         document, hanging, rig, plan.strokes, plan.motion, plan.estimate, plan.checks, belts, plane,
-        plane_code, inverse_kinematics(rig, datum[None]), outside, plan.before,
+        plane_code, inverse_kinematics(rig, datum[None]),
+        limits_ignored_by(document, plan), plan.before,
         leaves=drawn_by(document, hanging, plan.preview.marks),
         seeks=plan.preview.marks.get(hanging, ()),
     )  # fmt: skip
@@ -113,26 +114,21 @@ def _stage_plan(
 ) -> tuple[str, ...]:  # fmt: skip
     """Writes a job, and what visits its register marks, into a folder of the set's stage; returns the paths in the set."""
     marks = plan.preview.marks.get(plan.hanging, ())
-    visits = (
-        _stage_visit(files.stage / folder, document, plan.hanging, marks)
-        if marks and plan.before is None
-        else ()
-    )
+    visits = _stage_visit(files.stage / folder, job, marks) if marks and plan.before is None else ()
     _keep_readings(files.folder / folder / LIST)
     return write_job(files, folder, job, progress, visits)
 
 
-def _stage_visit(
-    stage: Path, document: Document, hanging: int, marks: tuple[RegisterMark, ...]
-) -> tuple[str, ...]:
+def _stage_visit(stage: Path, job: Job, marks: tuple[RegisterMark, ...]) -> tuple[str, ...]:
     """Writes the list of register marks to fill in and, where the controller runs programs, the one that visits them,
     read back and compared; returns their names. Raises OSError and Mismatch."""
     stage.mkdir(exist_ok=True)
     write_synced(stage / LIST, visit_list(marks))
+    document = job.document
     if document.machine.controller.takes == "drawing":  # one of its drawings marks where the pen comes
         return (LIST,)
-    visit = visit_of(document, hanging, marks)
-    write_synced(stage / VISIT, visit_code(document, visit))
+    visit = visit_of(document, job.hanging_index, marks)
+    write_synced(stage / VISIT, visit_code(document, visit, job.ignored))
     verify_visit((stage / VISIT).read_bytes(), visit)
     return VISIT, LIST
 
@@ -172,6 +168,7 @@ def write_wall(
     whole = Path(request.folder)
     with file_set(whole) as files:
         names: list[str] = []
+        taken: list[tuple[int, Strokes, Estimate, IgnoredLimits]] = []
         for number, plan in enumerate(drawn):
 
             def part(stage: str, done: float, number: int = number) -> None:
@@ -182,8 +179,8 @@ def write_wall(
             )
             refuse_foreign_drawings(whole / folder_of(plan.hanging), job)
             names.extend(_stage_plan(files, folder_of(plan.hanging), document, plan, job, part))
-        report = wall_report(document, [(plan.hanging, plan.strokes, plan.estimate) for plan in drawn])
-        write_report(files.stage / WALL_REPORT, report)
+            taken.append((plan.hanging, plan.strokes, plan.estimate, job.ignored))
+        write_report(files.stage / WALL_REPORT, wall_report(document, taken))
         names.append(WALL_REPORT)
         # Of every hanging that an earlier export had, those that are no more included.
         old = [

@@ -115,7 +115,7 @@ def strokes_alike(
         if style.fill.kind in MANY:
             lines, owner = MANY[style.fill.kind](inside, style.fill, style.width)
             if style.outline:
-                seen = _beside_edges(inside, line_strings(lines), owner, style)
+                seen = _beside_edges(inside, line_strings(lines), owner, style, edges[-1])
                 lines, owner = lines[seen], owner[seen]
             counts = np.full(len(lines), lines.shape[1])
             layers.append((lines.reshape(-1, 2), counts, of_regions[owner], True))
@@ -159,7 +159,7 @@ def edges_and_fills(
         fills = FILLS[style.fill.kind](inside[0], style.fill, style.width, progress)
         if style.outline and fills:
             lines = _array([shapely.LineString(line) for line in fills])
-            seen = _beside_edges(inside, lines, np.zeros(len(fills), dtype=np.int64), style)
+            seen = _beside_edges(inside, lines, np.zeros(len(fills), dtype=np.int64), style, found[-1])
             fills = [fills[i] for i in np.flatnonzero(seen)]
         return edges, fills
     packed = Strokes.pack(edges, 0)
@@ -196,16 +196,31 @@ def _outside(lines: Objects, owner: Integers, zones: Objects) -> tuple[Objects, 
     return parts[there], owner[number[there]]
 
 
-def _beside_edges(inside: Objects, lines: Objects, owner: Integers, style: StrokeStyle) -> Flags:
+def _beside_edges(
+    inside: Objects, lines: Objects, owner: Integers, style: StrokeStyle, thin: tuple[Objects, Integers]
+) -> Flags:
     """(n,) bool: fill lines that are to be drawn beside their region's edge: with ink that is not all under that of the
-    edge, and, where the edge gives all the tone that is wanted, not only in gaps narrower than the pen. Others would be
-    lifts and wet places for nothing. owner: (n,) index into inside."""
+    edge and of thin parts, and, where the edge gives all the tone that is wanted, not only in gaps narrower than the pen.
+    Others would be lifts and wet places for nothing. owner: (n,) index into inside. thin: middle lines of thin parts, and
+    the region's index of each, rising."""
     bare = shapely.buffer(inside, -style.width / 2, quad_segs=4)
     if coverage_of(style.fill, style.width) <= EDGES_COVER:
         half = 0.499 * style.width  # a gap as wide as the pen is none that is narrower
         bare = shapely.buffer(shapely.buffer(bare, -half, quad_segs=4), half, quad_segs=4)
     shapely.prepare(bare)
-    return np.asarray(shapely.dwithin(bare[owner], lines, style.width / 2), dtype=np.bool_)
+    seen = np.asarray(shapely.dwithin(bare[owner], lines, style.width / 2), dtype=np.bool_)
+    middles, of = thin
+    both = np.intersect1d(of, owner[seen])
+    if len(both):
+        first, last = np.searchsorted(of, both, side="left"), np.searchsorted(of, both, side="right")
+        ink = shapely.buffer(middles, style.width / 2, quad_segs=4)
+        bare[both] = [
+            shapely.difference(bare[r], shapely.union_all(ink[a:b]))
+            for r, a, b in zip(both.tolist(), first.tolist(), last.tolist(), strict=True)
+        ]
+        again = np.flatnonzero(seen & np.isin(owner, both))
+        seen[again] = shapely.dwithin(bare[owner[again]], lines[again], style.width / 2)
+    return seen
 
 
 Layer = tuple[Points, Integers, Integers, bool]

@@ -65,14 +65,15 @@ class OpenFont:
         try:
             self._face = hb.Face(blob, index)
             self._font = hb.Font(self._face)
-        except hb.HarfBuzzError as error:
+            self._tags: list[str] = list(self._face.table_tags)
+        except (hb.HarfBuzzError, UnicodeDecodeError) as error:  # the latter: a tag that is no ASCII
             raise FontFileError(str(error)) from error
         self.units: int = self._face.upem or 1000
         """In the letter's size."""
 
     def table_tags(self) -> list[str]:
         """Names of the tables in it."""
-        return list(self._face.table_tags)
+        return self._tags
 
     def table(self, tag: str) -> bytes:
         """A table's bytes, empty when there is none."""

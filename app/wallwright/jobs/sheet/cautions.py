@@ -71,3 +71,16 @@ class Occasion(Enum):
     """An interrupted job is continued."""
     SHEET = tuple(Risk)
     """Everything, in the order in which it is met."""
+
+
+_MOST_URGENT = {
+    Occasion.ANCHORS: N_("Cables and pipes may run where you drill. Check with a detector."),
+    Occasion.LADDER: N_("Stand safely on the ladder, never below the body: it can fall."),
+    Occasion.RUN: N_("The body can fall. Keep people away from below it."),
+    Occasion.CONTINUE: N_("Never connect or disconnect a motor under power, not even after a power cut."),
+}
+
+
+def most_urgent(occasion: Occasion) -> str:
+    """What can hurt most there, in one line of English. Raises KeyError for the sheet, which has room for everything."""
+    return _MOST_URGENT[occasion]

@@ -187,6 +187,10 @@ def _foot(painter: QPainter, writer: QPdfWriter, job: Job, number: int) -> None:
     named = " · ".join(name for name in (job.hanging.name, job.project) if name)
     painter.drawText(box, Qt.AlignmentFlag.AlignLeft, named)
     painter.drawText(box, Qt.AlignmentFlag.AlignRight, tr("page {0}", number))
+    if job.ignored:
+        font.setBold(True)
+        painter.setFont(font)
+        painter.drawText(box, Qt.AlignmentFlag.AlignHCenter, tr("LIMITS IGNORED"))
     painter.restore()
 
 

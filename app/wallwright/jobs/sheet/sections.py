@@ -39,12 +39,9 @@ MARKS = {
 def headline(job: Job) -> str:
     """Top of the first page."""
     loud = ""
-    if job.outside:
-        loud = tr(
-            "LIMITS IGNORED: {0} strokes leave the draw zone. The machine may lose steps or fall there. Stay "
-            "beside it, ready to stop it.", job.outside,
-        )  # fmt: skip
-        loud = f'<p class="loud">{loud}</p>'
+    if job.ignored:
+        stay = tr("The machine may lose steps or fall there. Stay beside it, ready to stop it.")
+        loud = f'<p class="loud">{escape(job.ignored.text)} {stay}</p>'
     size = ", ".join((
         plural("{0} stroke", "{0} strokes", len(job.strokes)),
         plural("{0} pass", "{0} passes", len(job.motion.blocks)),
@@ -120,8 +117,8 @@ def numbers(job: Job) -> str:
         for name, value, unit in rows
     )
     # Written by hand: the same job gives the same sheet on every day.
-    body += f"<tr><th>{tr('Hung on')}</th><td></td><td>________________</td></tr>"
-    return f"<h2>{tr('Hang it so')}</h2><table>{body}</table>"
+    body += f"<tr><th>{tr('Date')}</th><td></td><td>________________</td></tr>"
+    return f"<h2>{tr('How to hang it')}</h2><table>{body}</table>"
 
 
 def _controller_row(job: Job) -> tuple[str, str, str]:
@@ -163,7 +160,7 @@ def places(job: Job) -> str:
     text = tr("Hanging {0} of {1}. Draw them in this order. The files of each are in its folder:",
               index + 1, len(document.hangings))  # fmt: skip
     return (
-        f"<h2>{tr('Where it hangs')}</h2><p>{text}</p><ol>{''.join(items)}</ol><p></p><table>{rows}</table>"
+        f"<h2>{tr('Where to hang it')}</h2><p>{text}</p><ol>{''.join(items)}</ol><p></p><table>{rows}</table>"
         + _marks(job)
     )
 
@@ -190,7 +187,7 @@ def _marks(job: Job) -> str:
                 "up by marks) and export this hanging again.", job.file(REGISTER),
             )  # fmt: skip
         parts.append(
-            f"<h2>{tr('Line it up by the crosses on the wall')}</h2><p>{text}</p><table>{rows}</table>"
+            f"<h2>{tr('Line it up by the marks on the wall')}</h2><p>{text}</p><table>{rows}</table>"
         )
         found = job.hanging.register
         if found.sightings:
@@ -262,7 +259,7 @@ def checks(job: Job) -> str:
         f"<tr><td><b>{tr(MARKS[c.verdict])}</b></td><td>{escape(c.title)}</td><td>{escape(c.text)}</td></tr>"
         for c in job.checks
     )
-    return f"<h2>{tr('Looked at before hanging')}</h2><table>{rows}</table>"
+    return f"<h2>{tr('Checks')}</h2><table>{rows}</table>"
 
 
 STEPS = (

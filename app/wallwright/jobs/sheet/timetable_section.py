@@ -96,7 +96,7 @@ def timetable(job: Job) -> str:
     )
     between = f"<th></th>{heads}" if len(rows) > 1 else ""
     return (
-        f"<h2>{tr('If it stops: places to come back to')}</h2><p>{note}</p>"
+        f"<h2>{tr('If it stops: where to continue')}</h2><p>{note}</p>"
         f"<table><tr>{heads}{between}</tr>{''.join(lines)}</table>"
     )
 

@@ -14,7 +14,7 @@ from wallwright.document.arrays import Floats, Integers, Objects
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.contour import contour
 from wallwright.strokes.fills.hatch import cross_hatch, cross_hatches, hatch, hatches
-from wallwright.strokes.fills.progress import Progress
+from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.spiral import spiral
 from wallwright.strokes.fills.stipple import stipple
 from wallwright.strokes.fills.toned import TONED, TonedFill
@@ -27,8 +27,16 @@ FillFunction = Callable[[BaseGeometry, Fill, float, Progress], list[Floats]]
 ManyFill = Callable[[Objects, Fill, float], tuple[Floats, Integers]]
 """(regions (n,), fill, pen_width) -> lines (m, p, 2) of p points each, and the region's number of each, rising."""
 
+
+def no_fill(
+    region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
+) -> list[Floats]:
+    """No lines at all. Each would be (n, 2) mm."""
+    return []
+
+
 FILLS: dict[str, FillFunction] = {
-    "none": lambda region, fill, pen_width, progress: [],
+    "none": no_fill,
     "hatch": hatch,
     "cross-hatch": cross_hatch,
     "zigzag": zigzag,

@@ -36,6 +36,8 @@ class ProjectModel(QObject):
         self.path: Path | None = None
         self.disk: FileState | None = None
         """The file as it was when it was read or written here; None when that is not known."""
+        self.closed_cautions: set[str] = set()
+        """Occasions whose cautions the person has closed since the document was loaded."""
 
     @property
     def document(self) -> Document:
@@ -90,7 +92,7 @@ class ProjectModel(QObject):
     ) -> None:
         """Shows another document; nothing of the last one stays. disk: the state of its file. is_saved: whether it is what
         is in that file, or no work yet."""
-        self.history = History(document)
+        self.history, self.closed_cautions = History(document), set()
         self.saved, self.path, self.disk = document if is_saved else None, path, disk
         self.loaded.emit()
         self.changed.emit()
@@ -104,3 +106,4 @@ class ProjectModel(QObject):
     def go_on_from(self, other: ProjectModel) -> None:
         """Has history and file of another model, before anything shows this one."""
         self.history, self.saved, self.path, self.disk = other.history, other.saved, other.path, other.disk
+        self.closed_cautions = other.closed_cautions

@@ -278,8 +278,16 @@ class Forms(PageArea):
         self.refreshers.append(lambda: field.show_value(read()))
         form.addRow(tr(quantity.title), field)
 
-    def add_text(self, form: QFormLayout, path: FieldPath, title: str, offered: tuple[str, ...] = ()) -> None:
-        """offered: words to choose from; any other can be typed."""
+    def add_text(
+        self,
+        form: QFormLayout,
+        path: FieldPath,
+        title: str,
+        offered: tuple[str, ...] = (),
+        edit: Callable[[str], Document] | None = None,
+    ) -> None:
+        """offered: words to choose from; any other can be typed. edit: the document that a new text gives, where more than
+        the text changes."""
         line = QLineEdit()
         choices = _editable_box(line, offered) if offered else None
         if choices is not None:
@@ -292,7 +300,10 @@ class Forms(PageArea):
             line.setModified(False)
             name = line.text().strip() or title
             if name != value_at(self.models.project.document, path):
-                self.models.project.set_field(tr("Rename"), path, name)
+                document = self.models.project.document
+                self.models.project.edit(
+                    tr("Rename"), edit(name) if edit is not None else edits.set_field(document, path, name)
+                )
 
         line.editingFinished.connect(rename)
         if choices is not None:

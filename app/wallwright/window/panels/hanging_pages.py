@@ -9,9 +9,11 @@ from wallwright.document.language import N_, tr
 from wallwright.document.quantity import Quantity
 from wallwright.document.wall import COORDINATE
 from wallwright.jobs.hanging_position import anchor_positions
+from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.window.canvas.hangings_layer import handover_lines
 from wallwright.window.model.items import HangingItem
 from wallwright.window.model.models import Models
+from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.panels.forms import Forms
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
@@ -24,6 +26,7 @@ def build_hanging_page(forms: Forms, item: HangingItem) -> None:
     forms.add_title(tr("Hanging"))
     form = forms.add_form()
     forms.add_text(form, f"{path}.name", tr("Name"))
+    forms.column.addWidget(caution_note(Occasion.ANCHORS, forms.models.project))
     for side, title in (("left", tr("Left anchor")), ("right", tr("Right anchor"))):
         forms.add_title(title)
         forms.add_numbers(f"{path}.{side}", skip=("x", "y") if (number, side) == (0, "left") else ())

@@ -85,6 +85,8 @@ class PageArea(QScrollArea):
         self.setHorizontalScrollBarPolicy(
             Qt.ScrollBarPolicy.ScrollBarAsNeeded if wanted > most else Qt.ScrollBarPolicy.ScrollBarAlwaysOff
         )
+        if self.widget() is not page:
+            return  # the new width made another page, which is in order already
         controls = controls_of(page)
         if len(controls) == len(self._in_order) and all(map(operator.is_, controls, self._in_order)):
             return  # told apart by what they are: those of an earlier page may be gone

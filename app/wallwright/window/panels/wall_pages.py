@@ -19,8 +19,13 @@ KEEP_OUTS = (
     N_("Radiator"),
     N_("Shelf"),
     N_("Lamp"),
+    N_("Tap"),
 )
 """Names that keep-outs often have; any other can be typed."""
+
+
+KINDS = {"obstacle": N_("Nothing"), "electrical": N_("Cables"), "water": N_("Pipes")}
+"""What a keep-out hides, by KeepOut.kind."""
 
 
 def tape_quantity(name: str, title: str, help: str) -> Quantity:
@@ -39,7 +44,22 @@ def build_keep_out_page(forms: Forms, item: KeepOutItem) -> None:
     index = item.number
     forms.add_title(tr("Keep-out"), tr("Neither pen nor body may touch it."))
     form = forms.add_form()
-    forms.add_text(form, f"wall.keep_outs.{index}.name", tr("Name"), tuple(map(tr, KEEP_OUTS)))
+    forms.add_text(
+        form,
+        f"wall.keep_outs.{index}.name",
+        tr("Name"),
+        tuple(map(tr, KEEP_OUTS)),
+        lambda name: edits_keep_outs.rename_keep_out(forms.models.project.document, index, name),
+    )
+    forms.add_choice(
+        form,
+        f"wall.keep_outs.{index}.kind",
+        tr("Inside the wall"),
+        KINDS,
+        tr(
+            "What may run inside the wall from here. Anchors above, below or beside cables and pipes get a warning."
+        ),
+    )
 
     def box() -> tuple[float, float, float, float]:
         return edits_keep_outs.box_of(forms.models.project.document.wall.keep_outs[index].outline)

@@ -30,6 +30,7 @@ from wallwright.window.shell import context_menus
 from wallwright.window.shell.action_ids import ActionId
 from wallwright.window.shell.actions import ACTIONS
 from wallwright.window.shell.edit_commands import EditCommands
+from wallwright.window.shell.ignored_limits_status import IgnoredLimitsStatus
 from wallwright.window.shell.menus import add_menus, tip_of
 from wallwright.window.shell.message_bar import MessageBar
 from wallwright.window.shell.progress_status import ProgressStatus
@@ -102,6 +103,7 @@ class MainWindow(QMainWindow):
         )
         self.status = ReadyStatus(models)
         self.zone = add_menus(self, self.parts, self.status)
+        self.ignored_limits = IgnoredLimitsStatus(models, self.statusBar())
         self.progress = ProgressStatus(models, self.statusBar(), self.parts.actions, self.canvas)
         self._connect()
         self.resize(QSize(1360, 860))

@@ -8,12 +8,14 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.language import tr
 from wallwright.document.placing import placement_corners
+from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.statics.anchor_placement import AnchorProposal
 from wallwright.window.features.anchor_advice.trade_off_plot import TradeOffPlot
 from wallwright.window.features.calibration.survey_picture import SurveyPicture
 from wallwright.window.model.background_work import BackgroundWork
 from wallwright.window.model.models import Models
 from wallwright.window.model.remedies import advice_for, margin_now, with_anchors
+from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.screen_size import resize_within_screen
 
 
@@ -58,6 +60,7 @@ class AnchorAdviceDialog(QDialog):
         column = QVBoxLayout(self)
         column.addWidget(self._said)
         column.addLayout(row, 1)
+        column.addWidget(caution_note(Occasion.ANCHORS, models.project))
         column.addWidget(buttons)
         self.apply.setDefault(True)
         resize_within_screen(self, 960, 540)

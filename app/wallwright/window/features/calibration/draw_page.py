@@ -15,10 +15,12 @@ from PySide6.QtWidgets import (
 
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
+from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.statics.calibration.test_figures import FIGURES, FigureProposal
 from wallwright.window.features.calibration.state import CalibrationState
 from wallwright.window.features.calibration.survey_picture import SurveyPicture
 from wallwright.window.features.export.dialog import ExportDialog
+from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
 
 
@@ -64,6 +66,7 @@ class DrawPage(QWizardPage):
         )  # fmt: skip
         self._next.setWordWrap(True)
         column.addWidget(self._next)
+        column.addWidget(caution_note(Occasion.LADDER, state.models.project))
         row = QHBoxLayout(self)
         row.addLayout(column, 2)
         row.addWidget(self.picture, 3)
@@ -96,7 +99,12 @@ class DrawPage(QWizardPage):
 
     def _export(self) -> None:
         state, proposal = self._state, self.proposal
-        dialog = ExportDialog(state.proposed_folder(), state.document.machine.controller, self)
+        dialog = ExportDialog(
+            state.proposed_folder(),
+            state.document.machine.controller,
+            self,
+            project=state.models.project,
+        )
         if proposal is not None and dialog.exec():
             state.export_figure(proposal, dialog.folder)
 

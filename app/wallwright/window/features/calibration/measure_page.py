@@ -25,10 +25,13 @@ from wallwright.document.edits import replace
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.typed_numbers import evaluate, shown
+from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.statics.calibration.fit import FEWEST
 from wallwright.statics.calibration.measurement_model import Readings
 from wallwright.window.features.calibration.state import CalibrationState
 from wallwright.window.features.calibration.survey_picture import SurveyPicture
+from wallwright.window.model.caution_memory import is_dismissed
+from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
 
 WHAT, ABOUT, READING, SURE = range(4)
@@ -106,6 +109,8 @@ class MeasurePage(QWizardPage):
         left.addWidget(self.table, 1)
         left.addWidget(self._said)
         left.addLayout(own)
+        self._cautions = caution_note(Occasion.LADDER, state.models.project)
+        left.addWidget(self._cautions)
         row = QHBoxLayout(self)
         row.addLayout(left, 3)
         row.addWidget(self.picture, 2)
@@ -124,6 +129,8 @@ class MeasurePage(QWizardPage):
             box.clear()
             box.addItems(names)
         self._b.setCurrentIndex(min(1, len(names) - 1))
+        if is_dismissed(state.models.project, Occasion.LADDER.name):  # on the page before
+            self._cautions.hide()
         self.picture.show_survey(state.document.wall, state.hanging, survey.marks)
         self._fill()
         self.table.setCurrentCell(0, READING)

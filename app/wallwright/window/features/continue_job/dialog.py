@@ -30,6 +30,7 @@ from wallwright.document.whole_file import open_regular_file
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.hanging_position import folder_of
 from wallwright.jobs.place_by_line import place_by_line
+from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.planning.plan import Plan, Response
 from wallwright.strokes.remaining import point_at, strokes_digest
 from wallwright.strokes.strokes import Strokes
@@ -39,6 +40,7 @@ from wallwright.window.features.continue_job.wall_picture import ContinuePicture
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
 from wallwright.window.model.background_work import BackgroundWork
 from wallwright.window.model.models import Models
+from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.screen_size import resize_within_screen
 
@@ -87,11 +89,8 @@ class ContinueDialog(QDialog):
         self.told.setMinimumHeight(3 * self.told.fontMetrics().lineSpacing())
         self.trouble.setMinimumHeight(2 * self.trouble.fontMetrics().lineSpacing())
         self.told.setAccessibleName(tr("Remaining part"))
-        self.care = QLabel(
-            tr("Take care: never connect or disconnect a motor under power, not even after a power cut. Ladder "
-               "on firm ground, three points of contact. The body can fall when a belt is taken off.")
-        )  # fmt: skip
-        for label in (self.told, self.trouble, self.care):
+        self.cautions = caution_note(Occasion.CONTINUE, models.project)
+        for label in (self.told, self.trouble):
             label.setWordWrap(True)
         self.remember = QCheckBox(tr("Remember in the project where it stopped"))
         explain(self.remember, tr("The project then shows how much is drawn and offers to continue."))
@@ -127,7 +126,7 @@ class ContinueDialog(QDialog):
         forms = QWidget()
         column = QVBoxLayout(forms)
         column.setContentsMargins(0, 0, 8, 0)
-        for widget in (self.where, self.hang, self.care):
+        for widget in (self.where, self.hang, self.cautions):
             column.addWidget(widget)
         column.addStretch(1)
         area = QScrollArea()
@@ -289,6 +288,7 @@ class ContinueDialog(QDialog):
             self.models.project.document.machine.controller,
             self,
             rest_from=rest.place.stroke + 1,
+            project=self.models.project,
         )
         if not dialog.exec():
             return

@@ -26,7 +26,10 @@ from wallwright.jobs.file_names import REPORT, SHEET, file_for
 from wallwright.jobs.file_set import is_unfinished
 from wallwright.jobs.hanging_position import folder_of
 from wallwright.jobs.job import continued_file_name
+from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.jobs.wall_report import WALL_REPORT
+from wallwright.window.model.project_model import ProjectModel
+from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
 
 
@@ -55,10 +58,11 @@ class ExportDialog(QDialog):
         in_hand: str = "",
         rest_from: int | None = None,
         number: int = 0,
+        project: ProjectModel | None = None,
     ) -> None:
         """controller: which one of the files is for. in_hand, number: name and number of the hanging in hand when there are
         several, of which one or all can be written. rest_from: the stroke, counted from 1, from which only the rest is
-        written."""
+        written. project: for which cautions are shown until they are closed."""
         super().__init__(parent)
         self._controller, self._rest_from, self._number = controller, rest_from, number
         self.setWindowTitle(tr("Export the job") if rest_from is None else tr("Export what is left"))
@@ -95,6 +99,7 @@ class ExportDialog(QDialog):
         layout = QVBoxLayout(self)
         layout.addLayout(form)
         layout.addWidget(self._note)
+        layout.addWidget(caution_note(Occasion.RUN, project))
         layout.addWidget(buttons)
         self._export.setDefault(True)  # once it is in the dialog: before, Return would cancel
         self._line.textChanged.connect(self._look)

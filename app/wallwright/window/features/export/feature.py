@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import json
+import logging
+from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QObject
@@ -11,9 +14,13 @@ from wallwright.document import edits_register
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.file_names import SHEET, file_for
+from wallwright.jobs.ignored_limits import IgnoredLimits, ignored_limits_in
+from wallwright.jobs.sheet.cautions import Occasion
+from wallwright.jobs.wall_report import WALL_REPORT
 from wallwright.window.features.export.typing_dialog import TypingDialog, typing_of_files
 from wallwright.window.model.models import Models
 from wallwright.window.model.planning_client import PlanningClient
+from wallwright.window.panels.caution_notes import caution_sentence
 
 
 def why_not_exported(planning: PlanningClient) -> str:
@@ -45,6 +52,7 @@ class ExportFeature(QObject):
             self._parent,
             document.hangings[hanging].name if has_several else "",
             number=hanging,
+            project=self._models.project,
         )
         if dialog.exec():
             if has_several:
@@ -69,11 +77,11 @@ class ExportFeature(QObject):
             hangings = sorted({p.parent.name for p in paths if p.parent != folder})
             text = tr("The wall is in {0}: {1}, and {2}. Each file was read back and compared with the plan.", folder,
                       ", ".join(hangings), paths[-1].name)  # fmt: skip
-            self._models.messages.say_files(text, paths)
+            self._say(text, paths)
             return
         typing = typing_of_files(paths)
         if typing is not None:
-            self._models.messages.say_files(
+            self._say(
                 tr("The drawings are in {0}. What to type is shown beside; {1} says it too.", folder, SHEET),
                 paths,
             )
@@ -88,4 +96,23 @@ class ExportFeature(QObject):
             "The job is in {0}. Run {1} on your machine; {2} shows how to hang it. All {3} files were read "
             "back and compared with the plan.", folder, own, sheet, len(paths),
         )  # fmt: skip
-        self._models.messages.say_files(text, paths)
+        self._say(text, paths)
+
+    def _say(self, text: str, paths: Sequence[Path]) -> None:
+        """Says it with what comes before running the files: which limits they ignore, and the caution."""
+        ignored = [f"{name}: {mark.text}" if name else mark.text for name, mark in ignored_in_files(paths)]
+        parts = (*ignored, text, caution_sentence(Occasion.RUN, self._models.project))
+        self._models.messages.say_files(" ".join(filter(None, parts)), paths)
+
+
+def ignored_in_files(paths: Sequence[Path]) -> list[tuple[str, IgnoredLimits]]:
+    """The limits that written jobs ignore, as their reports say; with the hanging's name where there are several."""
+    reports = []
+    for path in paths:
+        if path.suffix == ".json" and path.name != WALL_REPORT:
+            try:
+                content = json.loads(path.read_bytes())
+                reports.append((str(content["hanging"]), ignored_limits_in(content)))
+            except (OSError, ValueError, LookupError, TypeError):
+                logging.getLogger("wallwright").exception("the report %s cannot be read", path)
+    return [(name if len(reports) > 1 else "", ignored) for name, ignored in reports if ignored]

@@ -85,7 +85,7 @@ class ProofDialog(QDialog):
             return
         project = self._models.project.path
         folder = proposed_folder(project.with_name(f"{project.stem}-proof") if project else None)
-        dialog = ExportDialog(folder, document.machine.controller, self)
+        dialog = ExportDialog(folder, document.machine.controller, self, project=self._models.project)
         if dialog.exec():
             self._models.planning.export(str(dialog.folder), document)
 

@@ -20,8 +20,10 @@ from wallwright.document.language import format_number, tr
 from wallwright.document.register import AWAY, RegisterMark, Sighting
 from wallwright.document.typed_numbers import evaluate
 from wallwright.jobs.register_file import VISIT
+from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.statics.calibration.register_fit import RegisterFit, fit_register_marks
 from wallwright.window.model.models import Models
+from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
 
 
@@ -80,6 +82,7 @@ class LineUpDialog(QDialog):
         layout.addWidget(note)
         layout.addLayout(grid)
         layout.addWidget(self._said)
+        layout.addWidget(caution_note(Occasion.LADDER, models.project))
         layout.addWidget(buttons)
         self.apply.setDefault(True)
         self._look()

@@ -24,7 +24,9 @@ from wallwright.document.language import tr
 from wallwright.document.new_wall import NewWall, usual_machine
 from wallwright.document.quantity import quantities
 from wallwright.document.saved_presets import SavedPresets, SavedWall, read_presets, with_saved_wall
+from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.window.features.calibration.survey_picture import SurveyPicture
+from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.choices import narrow
 from wallwright.window.widgets.number_field import NumberField
 
@@ -85,6 +87,7 @@ class NewWallForm(QGroupBox):
         left = QVBoxLayout()
         left.addLayout(self._form)
         left.addWidget(self.said)
+        left.addWidget(caution_note(Occasion.ANCHORS, None))
         left.addWidget(self.make)
         left.addStretch(1)
         row = QHBoxLayout(self)

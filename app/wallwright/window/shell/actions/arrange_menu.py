@@ -12,7 +12,7 @@ ARRANGE_ACTIONS = (
     Action(
         Id.FILL_ZONE,
         "Arrange",
-        "&Fit to draw zone",
+        "Fit to &draw zone",
         "Make the selected artwork, or all of it, as large as the draw zone allows and move it there.",
         lambda w: w.editing.fill_zone(),
         None,
@@ -102,7 +102,7 @@ ARRANGE_ACTIONS = (
     Action(
         Id.DISTRIBUTE_ACROSS,
         "Arrange",
-        "Equal &horizontal gaps",
+        "E&qual horizontal gaps",
         "Make the horizontal gaps between three or more artworks equal.",
         arranged(N_("Equal gaps"), arrange.distribute_placements, True),
         None,
@@ -164,7 +164,7 @@ ARRANGE_ACTIONS = (
     Action(
         Id.LOCK,
         "Arrange",
-        "&Lock or unlock",
+        "Lock or &unlock",
         "Lock the selected artwork in its place, or unlock it.",
         lambda w: w.editing.toggle_locked(),
         "Ctrl+L",

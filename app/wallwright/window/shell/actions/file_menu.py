@@ -44,7 +44,7 @@ FILE_ACTIONS = (
     Action(
         Id.KEEP_WALL,
         "File",
-        "Save &wall for reuse…",
+        "Sav&e wall for reuse…",
         "Saves this wall and its anchors. The start page offers it for new projects.",
         lambda w: w.files.keep_wall(),
         apart=True,

@@ -98,7 +98,7 @@ JOB_ACTIONS = (
     Action(
         Id.PROVE,
         "Job",
-        "Proof &drawing…",
+        "Pr&oof drawing…",
         "For a machine that takes drawings: two crosses and a line show what its page does with a drawing.",
         lambda w: w.proof.open(),
         None,

@@ -77,7 +77,7 @@ VIEW_ACTIONS = (
     Action(
         Id.PREVIOUS_PART,
         "View",
-        "Previous &area",
+        "Pr&evious area",
         "Go to the previous area of the window.",
         lambda w: visit_next(w, back=True),
         "Shift+F6",

@@ -1,0 +1,24 @@
+"""The cautions in files that a machine runs: short, in English whatever the language, printable ASCII.
+
+jobs/sheet/cautions.py has the whole of them, for people.
+"""
+
+from __future__ import annotations
+
+from wallwright.jobs.ignored_limits import IgnoredLimits
+
+FILE_CAUTIONS = (
+    "CAUTION: the body can fall. Keep people and animals away from below it, and use a safety line.",
+    "CAUTION: do not leave it running alone. Keep its power switch within reach and hands off belts and pulleys.",
+    "CAUTION: change pens only while it is paused and its motors hold. Never unplug a motor under power.",
+)
+
+
+def file_notes(ignored: IgnoredLimits) -> tuple[str, ...]:
+    """What the head of a file says: that limits are ignored, if they are, then the cautions."""
+    return (ignored.file_text, *FILE_CAUTIONS) if ignored else FILE_CAUTIONS
+
+
+def xml_comment(ignored: IgnoredLimits) -> str:
+    """The same as one comment, for files that may hold nothing but lines. XML 1.0, 2.5: no two hyphens in a row."""
+    return f"<!-- {' '.join(file_notes(ignored))} -->\n"
