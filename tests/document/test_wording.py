@@ -69,7 +69,9 @@ def _sentences(text: str) -> list[str]:
 
 @pytest.mark.parametrize(("pattern", "instead"), FORBIDDEN.items())
 def test_the_catalogue_keeps_to_the_glossary(pattern, instead):
-    found = [text for english, _ in _messages() for text in english if re.search(pattern, text, re.IGNORECASE)]
+    found = [
+        text for english, _ in _messages() for text in english if re.search(pattern, text, re.IGNORECASE)
+    ]
     assert not found, f"say instead: {instead}"
 
 

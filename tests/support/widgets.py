@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import shiboken6
-from PySide6.QtCore import QPoint, QRect, Qt
+from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QColor, QPalette
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QComboBox,
     QDialogButtonBox,
     QDockWidget,
+    QFormLayout,
     QGroupBox,
     QHeaderView,
     QLabel,
@@ -128,6 +129,49 @@ def _beyond(widget: QWidget) -> int:
             rect.setHeight(0)  # up and down there is a bar
         child, parent = parent, parent.parentWidget()
     return 0
+
+
+def off_window(root: QWidget) -> list[str]:
+    """Controls and labels that lie partly outside their window and that no scroll area can bring into sight."""
+    found = []
+    for widget in shown(root):
+        if isinstance(widget, CONTROLS + (QLabel,)) and not _can_scroll(widget):
+            window = widget.window()
+            place = QRect(widget.mapTo(window, QPoint(0, 0)), widget.size())
+            if not window.rect().adjusted(-SLACK, -SLACK, SLACK, SLACK).contains(place):
+                found.append(f"{describe(widget)} at {place.getRect()} of {window.size().toTuple()}")
+    return found
+
+
+def too_large(root: QWidget, screen: QSize) -> list[str]:
+    """A window that cannot be made as small as a screen."""
+    least = root.minimumSizeHint().expandedTo(root.minimumSize())
+    fits = least.width() <= screen.width() and least.height() <= screen.height()
+    return [] if fits else [f"{type(root).__name__} asks for {least.toTuple()}"]
+
+
+def long_titles(root: QWidget) -> list[str]:
+    """Titles of fields that take more than two lines."""
+    found = []
+    for form in root.findChildren(QFormLayout):
+        for row in range(form.rowCount()):
+            item = form.itemAt(row, QFormLayout.ItemRole.LabelRole)
+            label = item.widget() if item is not None else None
+            if isinstance(label, QLabel) and label.wordWrap():
+                lines = label.heightForWidth(label.width()) / label.fontMetrics().lineSpacing()
+                if lines > 2.5:
+                    found.append(f"'{label.text()}' takes {lines:.0f} lines")
+    return found
+
+
+def _can_scroll(widget: QWidget) -> bool:
+    parent = widget.parentWidget()
+    while parent is not None and not parent.isWindow():
+        area = parent.parentWidget()
+        if isinstance(area, QScrollArea) and area.viewport() is parent:
+            return True
+        parent = area
+    return False
 
 
 def _headers(header: QHeaderView) -> list[str]:

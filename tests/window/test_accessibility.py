@@ -9,12 +9,22 @@ import itertools
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, QSize, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QAbstractButton, QApplication, QFormLayout, QLabel
 
 from tests.support.jobs import SQUARE, document_of
-from tests.support.widgets import cut_off, nameless, out_of_tab_order, stops, unexplained, unmarked
+from tests.support.widgets import (
+    cut_off,
+    long_titles,
+    nameless,
+    off_window,
+    out_of_tab_order,
+    stops,
+    too_large,
+    unexplained,
+    unmarked,
+)
 from wallwright.document import edits, edits_arrangement, edits_guide_lines, edits_photo
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.controller import Controller
@@ -56,6 +66,8 @@ PNG = base64.b64decode(
     "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAAAAAA6fptVAAAACklEQVR4nGNgAAAAAgABSK+kcQAAAABJRU5ErkJggg=="
 )
 """A picture of one pixel."""
+SMALL_SCREEN = QSize(1280, 720 - 48 - 36)
+"""1280 x 720, less a task bar and a title bar."""
 SELECTIONS = (
     WALL,
     MACHINE,
@@ -110,20 +122,29 @@ def window(qtbot, language):
     qtbot.addWidget(
         window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
     )
-    window.resize(1280, 760)
+    window.resize(SMALL_SCREEN)
     window.show()
     qtbot.waitExposed(window)
     return window
 
 
 def found_in(widget) -> list[str]:
-    for _ in range(3):  # layouts ask for a second pass
-        QApplication.processEvents()
+    """What is wrong with a window or a part of one, on a small screen."""
+    settle()
+    if widget.isWindow():
+        widget.resize(widget.size().boundedTo(SMALL_SCREEN))
+        settle()
     found = {
         "cut off": cut_off(widget), "nameless": nameless(widget), "unexplained": unexplained(widget),
-        "out of tab order": out_of_tab_order(widget),
+        "out of tab order": out_of_tab_order(widget), "off the window": off_window(widget),
+        "too large": too_large(widget, SMALL_SCREEN), "long title": long_titles(widget),
     }  # fmt: skip
     return [f"{kind}: {one}" for kind, ones in found.items() for one in ones]
+
+
+def settle() -> None:
+    for _ in range(3):  # layouts ask for a second pass
+        QApplication.processEvents()
 
 
 def test_the_window_with_everything_selected_in_turn(qtbot, window):

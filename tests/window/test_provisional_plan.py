@@ -6,7 +6,8 @@ import pytest
 
 from tests.jobs.test_rest_files import LINES
 from tests.support.jobs import document_of
-from wallwright.planning.plan import Goal, Request, Response
+from tests.support.planners import Scripted
+from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
@@ -14,35 +15,6 @@ from wallwright.window.shell.actions.conditions import can_go_on
 
 DOCUMENT = document_of(LINES, (100.0, 80.0), width=700.0)
 NOTE = "Provisional"
-
-
-class Scripted:
-    """A planner that answers when it is told to."""
-
-    deadline = notify = None
-
-    def __init__(self) -> None:
-        self.requests: list[Request] = []
-        self.answers: list[Response] = []
-        self.busy = False
-
-    def submit(self, request: Request) -> None:
-        self.requests.append(request)
-        self.busy = True
-
-    def answer(self, **fields) -> None:
-        self.answers.append(Response(self.requests[-1].id, **fields))
-
-    def poll(self) -> list[Response]:
-        found, self.answers = self.answers, []
-        self.busy = self.busy and not any(a.final for a in found)
-        return found
-
-    def cancel(self) -> None:
-        self.busy = False
-
-    def close(self) -> None:
-        self.busy = False
 
 
 @pytest.fixture(scope="module")

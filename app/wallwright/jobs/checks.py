@@ -62,3 +62,5 @@ class Check:
     """What would mend it, the best first."""
     parts: tuple[LimitShare, ...] = ()
     """By limit, the one that tells most first."""
+    figure: str = ""
+    """The one number that counts, with its unit, like "7.9 N"; "" when there is none."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.language import tr
+from wallwright.document.language import format_number, tr
 from wallwright.document.placing import box_around
 from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.planning.check_context import CheckContext
@@ -55,7 +55,7 @@ def accuracy(looked: CheckContext) -> list[Check]:
     if not len(points):
         return []
     left = expected_error_over_strokes(looked.document.machine, looked.hanging, points)
-    text = left.sentence()
+    text, figure = left.sentence(), f"± {format_number(left.typical, '.1f')} mm"
     learnt = looked.hanging.learnt
     if left.calibrated and learnt is not None:
         return [
@@ -64,9 +64,10 @@ def accuracy(looked: CheckContext) -> list[Check]:
                 GOOD,
                 tr("Accuracy"),
                 text + " " + tr("Calibrated with {0} readings.", learnt.readings),
+                figure=figure,
             )
         ]
     if left.typical <= UNCALIBRATED:
-        return [Check("accuracy", GOOD, tr("Accuracy"), text)]
+        return [Check("accuracy", GOOD, tr("Accuracy"), text, figure=figure)]
     text += " " + tr("Calibrate with a test drawing for a better estimate.")
-    return [Check("accuracy", NOTE, tr("Accuracy"), text, None, (Remedy.CALIBRATE,))]
+    return [Check("accuracy", NOTE, tr("Accuracy"), text, None, (Remedy.CALIBRATE,), figure=figure)]

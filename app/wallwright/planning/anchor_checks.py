@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.language import tr
+from wallwright.document.language import format_number, tr
 from wallwright.document.wall import Anchor, KeepOut
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.planning.check_context import CheckContext
@@ -26,7 +26,12 @@ def fixings(looked: CheckContext) -> list[Check]:
     belt = looked.rig.belt_weight * looked.motion.belts.max(axis=0)
     pulls = looked.motion.tension.max(axis=0) + belt
     return [
-        Check(f"anchor-{side}", *_pull(float(pull), anchor.holds, title), _place_of(anchor))
+        Check(
+            f"anchor-{side}",
+            *_pull(float(pull), anchor.holds, title),
+            _place_of(anchor),
+            figure=f"{format_number(pull, '.1f')} N",
+        )
         for side, title, pull, anchor in _sides(looked, pulls)
     ]
 

@@ -10,7 +10,7 @@ import numpy as np
 from wallwright.artwork.drawing import Severity
 from wallwright.document.arrays import Integers
 from wallwright.document.document import Document
-from wallwright.document.language import tr
+from wallwright.document.language import format_number, tr
 from wallwright.document.placing import box_around
 from wallwright.jobs.checks import Check, LimitShare, Remedy, Verdict
 from wallwright.motion.plan import Estimate, Motion
@@ -75,9 +75,9 @@ def _offering(document: Document, check: Check) -> Check:
     """A check of the zone also offers more hangings; with several, what fits all artwork into one is no remedy."""
     if check.id != "zone" or not check.remedies:
         return check
-    remedies = check.remedies
-    if len(document.hangings) > 1:
-        remedies = tuple(r for r in remedies if r not in FOR_ONE_HANGING)
+    if len(document.hangings) == 1:
+        return replace(check, remedies=(*check.remedies, Remedy.COVER_ARTWORK))
+    remedies = tuple(r for r in check.remedies if r not in FOR_ONE_HANGING)
     return replace(check, remedies=(Remedy.COVER_ARTWORK, *remedies))
 
 
@@ -152,7 +152,7 @@ def zone(looked: CheckContext) -> list[Check]:
     if len(found) > 1:
         what += " " + tr("A stroke can have several reasons.")
     what += " " + tr("They belong to {0}.", _owners(looked, of))
-    parts = tuple(found)
+    parts, figure = tuple(found), f"{format_number(lengths.sum(), '.2f')} m"
     mode = looked.document.settings.outside
     if mode == "clip":
         return [
@@ -163,6 +163,7 @@ def zone(looked: CheckContext) -> list[Check]:
                 what + " " + tr("They are cut at its edge."),
                 place,
                 parts=parts,
+                figure=figure,
             )
         ]
     never = len(np.unique(strokes.stroke_of_point[(outside.bits & np.uint16(IMPOSSIBLE)) != 0]))
@@ -176,6 +177,7 @@ def zone(looked: CheckContext) -> list[Check]:
                 place,
                 (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS, Remedy.CLIP),
                 parts,
+                figure,
             )
         ]
     if mode == "override":
@@ -188,6 +190,7 @@ def zone(looked: CheckContext) -> list[Check]:
                 place,
                 (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS, Remedy.CLIP),
                 parts,
+                figure,
             )
         ]
     remedies: tuple[Remedy, ...] = (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.CLIP, Remedy.ADVISE_ANCHORS)
@@ -202,7 +205,9 @@ def zone(looked: CheckContext) -> list[Check]:
             "Move or shrink the artwork, or clip it to the zone. The machine cannot draw there even if you ignore the "
             "limits. The estimate leaves these strokes out."
         )
-    return [Check("zone", BAD, tr("Outside the draw zone"), f"{what} {advice}", place, remedies, parts)]
+    return [
+        Check("zone", BAD, tr("Outside the draw zone"), f"{what} {advice}", place, remedies, parts, figure)
+    ]
 
 
 def _owners(looked: CheckContext, of: Integers) -> str:
@@ -266,6 +271,7 @@ def belts(looked: CheckContext) -> list[Check]:
                 BAD,
                 tr("Belt length"),
                 tr("The job needs {0:.0f} mm of belt; there is {1:.0f} mm.", need, have),
+                figure=f"{format_number(need, '.0f')} mm",
             )
         ]
     return [
@@ -274,6 +280,7 @@ def belts(looked: CheckContext) -> list[Check]:
             GOOD,
             tr("Belt length"),
             tr("The job needs up to {0:.0f} mm of belt; there is {1:.0f} mm.", need, have),
+            figure=f"{format_number(need, '.0f')} mm",
         )
     ]
 
@@ -307,7 +314,7 @@ def artwork(looked: CheckContext) -> list[Check]:
             examples = "; ".join(f"{f.element}: {f.text}" for f in bad[:3])
             more = "; " + tr("and {0} more", len(bad) - 3) if len(bad) > 3 else ""
             title = tr("{0}: not everything is drawn", name)
-            found.append(Check("artwork", WARNING, title, examples + more + "."))
+            found.append(Check("artwork", WARNING, title, examples + more + ".", figure=str(len(bad))))
     return found
 
 
@@ -325,6 +332,7 @@ def ink_spacing(looked: CheckContext) -> list[Check]:
                     fill.spacing,
                     widest,
                 ),
+                figure=f"{format_number(fill.spacing)} mm",
             )
         ]
     return []
@@ -347,7 +355,8 @@ def register(looked: CheckContext) -> list[Check]:
     if found.sightings:
         text = tr("Lined up by {0} marks: parts meet to within about {1:.1f} mm; {2:.1f} mm of the readings "
                   "remain unexplained.", len(found.sightings), 2 * found.expected, found.left_over)  # fmt: skip
-        return [Check("register", GOOD, title, text, place)]
+        figure = f"{format_number(2 * found.expected, '.1f')} mm"
+        return [Check("register", GOOD, title, text, place, figure=figure)]
     text = tr("Line it up by the marks {0} before drawing. The parts then meet even if the anchors are a "
               "little off.",
               ", ".join(m.name for m in marks))  # fmt: skip

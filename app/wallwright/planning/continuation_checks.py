@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wallwright.document.language import N_, tr
+from wallwright.document.language import N_, format_number, tr
 from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.planning.accuracy_checks import UNCALIBRATED
 from wallwright.planning.check_context import CheckContext
@@ -35,7 +35,12 @@ def lines_up(looked: CheckContext) -> list[Check]:
         )
     return [
         Check(
-            "rest", Verdict.GOOD if good else Verdict.NOTE, tr("Join with what is drawn"), text, (x, y, x, y)
+            "rest",
+            Verdict.GOOD if good else Verdict.NOTE,
+            tr("Join with what is drawn"),
+            text,
+            (x, y, x, y),
+            figure=f"± {format_number(worst, '.1f')} mm",
         )
     ]
 
@@ -58,4 +63,6 @@ def stopped(looked: CheckContext) -> list[Check]:
                   found.place.stroke + 1, found.of)  # fmt: skip
         return [Check("stopped", Verdict.NOTE, title, text, None, (Remedy.DISCARD_INTERRUPTION,))]
     text = tr("{0} of {1} strokes are drawn.", found.place.stroke, found.of)
-    return [Check("stopped", Verdict.NOTE, title, text, None, (Remedy.CONTINUE, Remedy.DISCARD_INTERRUPTION))]
+    figure = tr("{0} of {1}", found.place.stroke, found.of)
+    remedies = (Remedy.CONTINUE, Remedy.DISCARD_INTERRUPTION)
+    return [Check("stopped", Verdict.NOTE, title, text, None, remedies, figure=figure)]

@@ -91,7 +91,11 @@ def _start(looked: CheckContext) -> list[Check]:
     x, y = map(float, pen)
     text = tr("The machine's own start puts the pen at {0:.0f}, {1:.0f} mm, {2:.0f} mm from the starting point of this "
               "hanging. Move the starting point there.", x, y, off)  # fmt: skip
-    return [Check("page-start", Verdict.WARNING, title, text, (x, y, x, y))]
+    return [
+        Check(
+            "page-start", Verdict.WARNING, title, text, (x, y, x, y), figure=f"{format_number(off, '.0f')} mm"
+        )
+    ]
 
 
 def drawing_speed(looked: CheckContext) -> list[Check]:
@@ -111,10 +115,10 @@ def drawing_speed(looked: CheckContext) -> list[Check]:
         "body swings and the pen leaves its line by up to {1:.1f} mm ({2:g} mm are allowed). The motors keep their steps in "
         "corners and reversals up to about {3:.0f} mm/s.", limits.draw_speed, swing, limits.swing, keeps,
     )  # fmt: skip
-    place = (x, y, x, y)
+    place, figure = (x, y, x, y), f"{format_number(swing, '.1f')} mm"
     title = tr("One speed for everything")
     if swing <= limits.swing and factor >= 1:
-        return [Check("one-speed", Verdict.GOOD, title, text, place)]
+        return [Check("one-speed", Verdict.GOOD, title, text, place, figure=figure)]
     advised = min(by_swing, 0.8 * keeps, limits.draw_speed)
     text += " " + (
         tr("Set {0:.0f} mm/s on its page and as drawing speed here.", advised)
@@ -123,4 +127,4 @@ def drawing_speed(looked: CheckContext) -> list[Check]:
     )
     if not machine.controller.page.lift_angle:
         text += " " + tr("Lifting the pen at sharp corners lets the body settle there.")
-    return [Check("one-speed", Verdict.WARNING, title, text, place)]
+    return [Check("one-speed", Verdict.WARNING, title, text, place, figure=figure)]

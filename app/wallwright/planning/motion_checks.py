@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.language import tr
+from wallwright.document.language import format_number, tr
 from wallwright.document.placing import box_around
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.motion.corners import ROUNDING
@@ -43,7 +43,7 @@ def pace(looked: CheckContext) -> list[Check]:
                 own,
                 LEAST_SPEED,
             )
-            found.append(Check("pace", Verdict.BAD, title, text))
+            found.append(Check("pace", Verdict.BAD, title, text, figure=f"{format_number(own)} mm/s"))
     slow = _slow_place(motion, SLOWEST * LEAST_SPEED)
     if slow is not None:
         seconds, way, (x, y) = slow
@@ -55,7 +55,9 @@ def pace(looked: CheckContext) -> list[Check]:
             seconds,
             way,
         )
-        found.append(Check("pace", Verdict.BAD, title, text, (x, y, x, y)))
+        found.append(
+            Check("pace", Verdict.BAD, title, text, (x, y, x, y), figure=f"{format_number(seconds, '.0f')} s")
+        )
     hours = looked.estimate.total_s / 3600
     if hours > MOST_HOURS:
         text = tr(
@@ -64,7 +66,16 @@ def pace(looked: CheckContext) -> list[Check]:
             hours,
             MOST_HOURS,
         )
-        found.append(Check("pace", Verdict.BAD, title, text, box_around(motion.pen_xy)))
+        found.append(
+            Check(
+                "pace",
+                Verdict.BAD,
+                title,
+                text,
+                box_around(motion.pen_xy),
+                figure=f"{format_number(hours, '.0f')} h",
+            )
+        )
     if not found:
         text = tr("The pen never stays below {0:g} mm/s for more than a moment.", LEAST_SPEED)
         found.append(Check("pace", Verdict.GOOD, title, text))
@@ -116,7 +127,14 @@ def swing(looked: CheckContext) -> list[Check]:
     if not good:
         text += " " + tr("Reduce the pen acceleration or the speed, or move the drawing up.")
     return [
-        Check("swing", Verdict.GOOD if good else Verdict.WARNING, tr("Swing of the body"), text, (x, y, x, y))
+        Check(
+            "swing",
+            Verdict.GOOD if good else Verdict.WARNING,
+            tr("Swing of the body"),
+            text,
+            (x, y, x, y),
+            figure=f"{format_number(looked.estimate.swing_mm, '.1f')} mm",
+        )
     ]
 
 
@@ -138,7 +156,9 @@ def one_speed(looked: CheckContext) -> list[Check]:
     good = looked.estimate.corner_mm <= machine.limits.corner_tolerance * (1 + ROUNDING)
     if not good:
         text += " " + tr("At one speed, corners cannot be drawn more accurately. Raise the corner tolerance.")
-    return [Check("one-speed", Verdict.GOOD if good else Verdict.WARNING, tr("One speed per stroke"), text)]
+    verdict = Verdict.GOOD if good else Verdict.WARNING
+    figure = f"{format_number(looked.estimate.corner_mm, '.2f')} mm"
+    return [Check("one-speed", verdict, tr("One speed per stroke"), text, figure=figure)]
 
 
 def travels(looked: CheckContext) -> list[Check]:
@@ -159,4 +179,13 @@ def travels(looked: CheckContext) -> list[Check]:
         "hangings.",
         len(blocked),
     )
-    return [Check("travels", Verdict.BAD, tr("Travels"), text, box_around(ends[blocked].reshape(-1, 2)))]
+    return [
+        Check(
+            "travels",
+            Verdict.BAD,
+            tr("Travels"),
+            text,
+            box_around(ends[blocked].reshape(-1, 2)),
+            figure=str(len(blocked)),
+        )
+    ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.language import mid_sentence, tr
+from wallwright.document.language import format_number, mid_sentence, tr
 from wallwright.document.machine import Motor
 from wallwright.document.quantity import quantities
 from wallwright.jobs.checks import Check, Verdict
@@ -61,7 +61,14 @@ def torque(looked: CheckContext) -> list[Check]:
             TORQUE_RESERVE,
         )
     return [
-        Check("torque", verdict, tr("Motor torque"), text + _assumed(machine.motor, OF_TORQUE), (x, y, x, y))
+        Check(
+            "torque",
+            verdict,
+            tr("Motor torque"),
+            text + _assumed(machine.motor, OF_TORQUE),
+            (x, y, x, y),
+            figure=tr("{0:.1f} times", least),
+        )
     ]
 
 
@@ -95,9 +102,16 @@ def supply(looked: CheckContext) -> list[Check]:
                     motor.set_current,
                     motor.rated_current,
                 ),
+                figure=f"{format_number(motor.set_current)} A",
             )
         ]
     text += _assumed(motor, OF_SUPPLY)
     return [
-        Check("supply", GOOD if motor.supply_power >= need else WARNING, tr("Motor current and supply"), text)
+        Check(
+            "supply",
+            GOOD if motor.supply_power >= need else WARNING,
+            tr("Motor current and supply"),
+            text,
+            figure=f"{format_number(need, '.0f')} W",
+        )
     ]

@@ -8,6 +8,7 @@ from functools import partial
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -28,7 +29,7 @@ from wallwright.document.quantity import Quantity, quantities
 from wallwright.document.typed_numbers import evaluate_pair, shown
 from wallwright.window.model.models import Models
 from wallwright.window.panels.page_area import PageArea
-from wallwright.window.widgets.choices import narrow
+from wallwright.window.widgets.choices import narrow, width_of_longest
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
 
@@ -38,6 +39,8 @@ NAME_LETTERS = 20
 """Of a name that are to be read without scrolling."""
 LEAST_WIDTH = 340
 """Pixels."""
+MARGIN, BETWEEN = 10, 8
+"""Pixels at the left and right edge of a page, and between title and field."""
 
 
 def value_at(document: Document, path: FieldPath) -> Any:
@@ -74,7 +77,7 @@ class Forms(PageArea):
         self.refreshers = []
         page = QWidget()
         self.column = QVBoxLayout(page)
-        self.column.setContentsMargins(10, 8, 10, 8)
+        self.column.setContentsMargins(MARGIN, 8, MARGIN, 8)
         return page
 
     def add_refreshed(self, read: Callable[[], Any], build: Callable[[Any], None]) -> None:
@@ -109,26 +112,35 @@ class Forms(PageArea):
         refresh()
 
     def _align(self) -> None:
-        """Fields of all forms of the page begin at one edge, that of the longest title; very long ones take two lines."""
+        """Fields of all forms of the page begin at one edge, that of the longest title; very long ones take two lines. What
+        needs more room than is left beside its title, as a list with long entries, goes below it."""
         page = self.widget()
         forms = page.findChildren(QFormLayout) if page is not None else []
-        items = [
-            form.itemAt(row, QFormLayout.ItemRole.LabelRole)
-            for form in forms
-            for row in range(form.rowCount())
-        ]
-        widgets = [item.widget() for item in items if item is not None]
-        labels = [widget for widget in widgets if isinstance(widget, QLabel)]
-        widths = [label.fontMetrics().horizontalAdvance(label.text()) + 2 for label in labels]
-        most = LONGEST_TITLE * LEAST_WIDTH
-        edge = max((width for width in widths if width <= most), default=0)
-        for label, width in zip(labels, widths, strict=True):
-            if width > most:
-                words = label.text().replace("-", "- ").split()
-                edge = max(edge, *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
-        for label, width in zip(labels, widths, strict=True):
-            label.setWordWrap(width > edge)
-            label.setFixedWidth(edge)
+        pairs = [_pair(form, row) for form in forms for row in range(form.rowCount())]
+        titled = [(label, field) for label, field in pairs if label is not None]
+        most, edge = LONGEST_TITLE * LEAST_WIDTH, 0
+        for label, _ in titled:
+            words = label.text().replace("-", "- ").split() if _width(label) > most else [label.text()]
+            edge = max(edge, *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
+        room = (
+            max(self.viewport().width(), LEAST_WIDTH - self.verticalScrollBar().sizeHint().width())
+            - 2 * MARGIN
+        )
+        for label, field in titled:
+            if isinstance(field, QComboBox):
+                field.setMinimumWidth(min(width_of_longest(field), room))
+            needed = field.minimumWidth() if field is not None else 0
+            is_below = needed > room - edge - BETWEEN
+            label.setWordWrap(not is_below and _width(label) > edge)
+            above = max(
+                edge, min(_width(label), room), room - needed + 2 * BETWEEN
+            )  # Qt leaves out the space between
+            label.setFixedWidth(above if is_below else edge)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self._align()
 
     def _leave(self, old: QWidget) -> tuple[str, tuple[str, int] | None]:
         """Name of the field of a part that has the keys, "" for none; and its text and cursor when it is half typed."""
@@ -353,6 +365,21 @@ def _editable_box(line: QLineEdit, offered: tuple[str, ...]) -> QComboBox:
     box.setLineEdit(line)
     line.setCompleter(None)  # type: ignore[arg-type]  # Qt: none, so that a short name is not made a longer one
     return box
+
+
+def _pair(form: QFormLayout, row: int) -> tuple[QLabel | None, QWidget | None]:
+    """Title and field of a row, where there are such."""
+    role = QFormLayout.ItemRole
+    label, field = (
+        item.widget() if (item := form.itemAt(row, which)) is not None else None
+        for which in (role.LabelRole, role.FieldRole)
+    )
+    return label if isinstance(label, QLabel) else None, field
+
+
+def _width(label: QLabel) -> int:
+    """Pixels of its text in one line."""
+    return label.fontMetrics().horizontalAdvance(label.text()) + 2
 
 
 def _go_on(part: QWidget, name: str, typed: tuple[str, int] | None) -> None:

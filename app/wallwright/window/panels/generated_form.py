@@ -63,6 +63,7 @@ class GeneratedForm(QWidget):
         """Show the thing's values, one for each field; the thing is of the kind that the field was made for."""
         self.text: QPlainTextEdit | None = None
         form = QFormLayout(self)
+        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         form.setContentsMargins(0, 0, 0, 0)
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
         thing = self.thing

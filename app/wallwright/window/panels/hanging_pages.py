@@ -81,6 +81,7 @@ class HandoverField(QWidget):
         explain(self._middle, tr("Puts the line in the middle of the area that both hangings can draw."))
         self._middle.clicked.connect(lambda: self._set(None))
         form = QFormLayout(self)
+        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         form.setContentsMargins(0, 0, 0, 0)
         form.addRow(tr(title), self._field)
         form.addRow("", self._middle)

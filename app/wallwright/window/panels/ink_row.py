@@ -13,7 +13,7 @@ from wallwright.document.document import FillKind, Ink
 from wallwright.document.language import tr
 from wallwright.window.panels.forms import Forms
 from wallwright.window.panels.palette_table import FILL_TITLES
-from wallwright.window.widgets.choices import narrow, swatch
+from wallwright.window.widgets.choices import narrow, swatch, width_of_longest
 from wallwright.window.widgets.explain import explain
 
 if TYPE_CHECKING:
@@ -46,6 +46,7 @@ def add_ink_row(
     fills.addItem(tr("Job's fill"), "")
     for kind in get_args(FillKind):
         fills.addItem(tr(FILL_TITLES[kind]), kind)
+    fills.setMinimumWidth(width_of_longest(fills))
     fills.setCurrentIndex(fills.findData(ink.fill.kind if ink and ink.fill else ""))
     fills.setEnabled(use.area > 0)
 

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import operator
 
-from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtCore import QEvent, QObject, QSize, Qt
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QWidget
 
 from wallwright.window.widgets.focus_ring import FocusRing
+
+MOST, USUAL_SCREEN = 1.1, 1280
+"""A page may demand so many times the least width of its panel on a screen so many pixels wide; on others in proportion."""
 
 
 def controls_of(widget: QWidget) -> list[QWidget]:
@@ -33,18 +37,33 @@ def _laid_out(layout: QLayout) -> list[QWidget]:
 
 
 class PageArea(QScrollArea):
-    """Scrolls a page up and down. A page made anew comes last among all controls of the window unless it is put in order."""
+    """Scrolls a page up and down, and sideways once the page asks for more than its share of the screen.
+
+    A page made anew comes last among all controls of the window unless it is put in order.
+    """
 
     def __init__(self, least: int, parent: QWidget | None = None) -> None:
-        """least: pixels of width whatever the page needs."""
+        """least: pixels of width that it asks for whatever the page needs."""
         super().__init__(parent)
         self._least = least
         self._in_order: list[QWidget] = []
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setMinimumWidth(least)
+        self.setMinimumWidth(min(least, self._most()))
         self._ring = FocusRing(self)
+
+    def _most(self) -> int:
+        """Pixels of width that a page may demand: two panels and the wall fit beside each other on the screen."""
+        width = max(self.screen().availableSize().width(), self.window().width())
+        return int(MOST * self._least * width / USUAL_SCREEN)
+
+    def sizeHint(self) -> QSize:
+        return QSize(max(self._least, self.minimumWidth()), super().sizeHint().height())
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self._settle()
 
     def setWidget(self, page: QWidget) -> None:
         self._in_order = []
@@ -61,7 +80,11 @@ class PageArea(QScrollArea):
         if page is None:
             return
         bar = self.verticalScrollBar().sizeHint().width()
-        self.setMinimumWidth(max(self._least, page.minimumSizeHint().width() + bar))
+        wanted, most = max(self._least, page.minimumSizeHint().width() + bar), self._most()
+        self.setMinimumWidth(min(wanted, most))
+        self.setHorizontalScrollBarPolicy(
+            Qt.ScrollBarPolicy.ScrollBarAsNeeded if wanted > most else Qt.ScrollBarPolicy.ScrollBarAlwaysOff
+        )
         if self.widget() is not page:
             return  # the new width made another page, which is in order already
         controls = controls_of(page)

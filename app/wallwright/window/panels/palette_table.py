@@ -23,7 +23,7 @@ from wallwright.strokes.palette import (
 )
 from wallwright.window.model.colour_pens import lacking, with_own_pens, with_pen
 from wallwright.window.model.models import Models
-from wallwright.window.widgets.choices import narrow, swatch
+from wallwright.window.widgets.choices import narrow, swatch, width_of_longest
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
 
@@ -152,6 +152,7 @@ class PaletteTable(QWidget):
         fills.addItem(tr("Job's fill"), "")
         for kind in get_args(FillKind):
             fills.addItem(tr(FILL_TITLES[kind]), kind)
+        fills.setMinimumWidth(width_of_longest(fills))
         fills.setCurrentIndex(fills.findData(ink.fill.kind if ink and ink.fill else ""))
         from wallwright.strokes.fills.spacing import (
             coverage_of,

@@ -36,6 +36,7 @@ class PictureForm(QWidget):
         self._form = QFormLayout(self)
         self._form.setContentsMargins(0, 0, 0, 0)
         self._form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        self._form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         self._style = narrow(QComboBox())
         explain(self._style, tr("Style of the lines that draw the picture."), tr("Style"))
         for name in STYLES:

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 from wallwright.document.language import tr
 from wallwright.window.shell.action import Action
 from wallwright.window.shell.action_ids import ActionId
+from wallwright.window.widgets.screen_size import resize_within_screen
 
 NUMBER = Qt.ItemDataRole.UserRole
 LIST_KEYS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
@@ -109,7 +110,7 @@ class CommandSearch(QDialog):
         self.list.currentItemChanged.connect(self._explain)
         self.list.itemActivated.connect(self._choose)
         letter, row = self.fontMetrics().averageCharWidth(), self.fontMetrics().lineSpacing()
-        self.resize(LETTERS_WIDE * letter, (ROWS_HIGH + 6) * row)
+        resize_within_screen(self, LETTERS_WIDE * letter, (ROWS_HIGH + 6) * row)
         self.fill()
 
     def fill(self) -> None:

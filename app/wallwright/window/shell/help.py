@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QMessageBox, QTextBrows
 from wallwright.document.language import N_, tr
 from wallwright.window.shell.action import Action
 from wallwright.window.shell.action_ids import ActionId
+from wallwright.window.widgets.screen_size import resize_within_screen
 
 BY_HAND = (
     (N_("Arrow keys"), N_("Move the selection by 1 mm; with Shift by 10 mm.")),
@@ -38,7 +39,7 @@ def show_shortcuts(parent: QWidget, declared: Sequence[Action], actions: Mapping
     column.addWidget(text)
     column.addWidget(buttons)
     letter, row = dialog.fontMetrics().averageCharWidth(), dialog.fontMetrics().lineSpacing()
-    dialog.resize(110 * letter, 38 * row)
+    resize_within_screen(dialog, 110 * letter, 38 * row)
     dialog.exec()
     dialog.deleteLater()
 

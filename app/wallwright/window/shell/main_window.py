@@ -34,6 +34,7 @@ from wallwright.window.shell.ignored_limits_status import IgnoredLimitsStatus
 from wallwright.window.shell.menus import add_menus, tip_of
 from wallwright.window.shell.message_bar import MessageBar
 from wallwright.window.shell.progress_status import ProgressStatus
+from wallwright.window.shell.ready_status import ReadyStatus
 from wallwright.window.shell.remedy_actions import apply_remedy
 from wallwright.window.shell.window_layout import VERSION, keep_layout, restore_layout
 from wallwright.window.shell.window_parts import WindowParts
@@ -100,11 +101,12 @@ class MainWindow(QMainWindow):
             ScreenScaleFeature(models.messages, self.canvas, self),
             GeneratedArtworkFeature(models, self.properties),
         )
-        self.zone = add_menus(self, self.parts)
+        self.status = ReadyStatus(models)
+        self.zone = add_menus(self, self.parts, self.status)
         self.ignored_limits = IgnoredLimitsStatus(models, self.statusBar())
         self.progress = ProgressStatus(models, self.statusBar(), self.parts.actions, self.canvas)
         self._connect()
-        self.resize(QSize(1360, 860).boundedTo(self.screen().availableSize()))
+        self.resize(QSize(1360, 860))
         self.resizeDocks([upper, lower], [260, 440], Qt.Orientation.Vertical)
         self._state = self.saveState(VERSION)
         """Of docks and tool bar while the wall is shown."""
@@ -138,6 +140,7 @@ class MainWindow(QMainWindow):
         for panel in (self.checks, self.properties):
             panel.show_place.connect(self.canvas.point_out)
         self.checks.remedy.connect(self.apply_remedy)
+        self.status.clicked.connect(self._open_checks)
         self.properties.fill_zone_wanted.connect(parts.editing.fill_zone)
         self.strip.moved.connect(self._show_moment)
         self.strip.menu_wanted.connect(self._show_strip_menu)
@@ -207,6 +210,14 @@ class MainWindow(QMainWindow):
 
     def _show_strip_menu(self, at: QPoint) -> None:
         context_menus.show_on_strip(self.parts, at)
+
+    def _open_checks(self) -> None:
+        """Brings the checks to the front and the worst one into view."""
+        dock = self.checks.parentWidget()
+        if isinstance(dock, QDockWidget):
+            dock.show()
+            dock.raise_()
+        self.checks.visit()
 
     def apply_remedy(self, remedy: Remedy) -> None:
         """Does what a check offers."""

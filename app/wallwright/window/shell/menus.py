@@ -6,7 +6,7 @@ from functools import partial
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QComboBox, QLabel, QMainWindow, QMenu, QToolBar
+from PySide6.QtWidgets import QComboBox, QLabel, QMainWindow, QMenu, QSizePolicy, QToolBar, QWidget
 
 from wallwright.document.language import LANGUAGES, tr
 from wallwright.statics.zone_layer_titles import LAYER_TITLES
@@ -17,20 +17,26 @@ from wallwright.window.model.settings import choose_language, chosen_language, r
 from wallwright.window.shell.action import Action
 from wallwright.window.shell.action_ids import ActionId
 from wallwright.window.shell.actions import ACTIONS, LEAVE_TOOLS, MENU_TITLES
+from wallwright.window.shell.ready_status import ReadyStatus
+from wallwright.window.shell.tool_bar_fit import ToolBarFit
 from wallwright.window.shell.window_layout import kept_zone
 from wallwright.window.shell.window_parts import WindowParts
 from wallwright.window.widgets.icons import icon
 
 TOOL_BAR = "tools"
 """Object name: the kept layout finds the tool bar by it."""
+STATUS_BAR = "state of the job"
+"""The same of the one with the state of the job."""
+QUIET = (ActionId.OPEN, ActionId.SAVE, ActionId.UNDO, ActionId.REDO, ActionId.FIT)
+"""Actions of the tool bar whose icons everybody knows: their titles go first."""
 
 
 NO_ZONE = ""
 """Stands for no draw zone where the name of a layer stands for one."""
 
 
-def add_menus(window: QMainWindow, parts: WindowParts) -> QComboBox:
-    """Fills the menu bar, adds the tool bar, and enters the actions into the parts; gives the chooser of the draw zone."""
+def add_menus(window: QMainWindow, parts: WindowParts, status: ReadyStatus) -> QComboBox:
+    """Fills the menu bar, adds the tool bars, and enters the actions into the parts; gives the chooser of the draw zone."""
     bar = QToolBar(tr("Tools"))
     bar.setObjectName(TOOL_BAR)
     bar.setMovable(False)
@@ -48,11 +54,26 @@ def add_menus(window: QMainWindow, parts: WindowParts) -> QComboBox:
         if declared.id is ActionId.ACTUAL_SIZE and parts.windows is not None:
             _language_menu(parts.windows, menus[declared.menu].addMenu(tr("&Language")))
     bar.addSeparator()
-    bar.addWidget(QLabel(tr("Draw zone:") + " "))
+    label = bar.addWidget(QLabel(tr("Draw zone:") + " "))
     zone = _zone_box(parts.canvas)
     bar.addWidget(zone)
     window.addToolBar(bar)
+    beside = _status_bar(status)
+    window.addToolBar(beside)
+    ToolBarFit(window, bar, [parts.actions[name] for name in QUIET], [label], status)
     return zone
+
+
+def _status_bar(status: QWidget) -> QToolBar:
+    """A tool bar of its own at the right end of the same line: it keeps its width when the other one has to give way."""
+    bar, space = QToolBar(tr("State of the job")), QWidget()
+    bar.setObjectName(STATUS_BAR)
+    bar.setMovable(False)
+    space.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+    bar.addWidget(space)
+    bar.addWidget(status)
+    bar.setMinimumWidth(status.minimumSizeHint().width() + 12)
+    return bar
 
 
 def _action(parts: WindowParts, declared: Action) -> QAction:

@@ -10,11 +10,11 @@ from PySide6.QtWidgets import QMainWindow
 
 from wallwright.window.model.settings import settings
 
-VERSION = 1
+VERSION = 2
 """Of the docks and tool bars: a state of another version is not restored. Raise it when there are others."""
 GEOMETRY, STATE, ZONE = "window/geometry", "window/docks", "window/draw zone"
-LEAST_SHOWN = 80
-"""Pixels of the window's upper edge that must be on a screen both ways, so that it can be taken hold of."""
+TITLE_BAR = 36
+"""Pixels above the window for the title bar that the desktop adds; its height is only known once it is there."""
 
 
 def keep_layout(window: QMainWindow, state: QByteArray, zone: str) -> None:
@@ -45,18 +45,15 @@ def kept_zone(choices: Sequence[str], default: str) -> str:
 
 
 def placed_on_screens(place: QRect, screens: Sequence[QRect]) -> QRect:
-    """The place of a window, moved and shrunk as little as needed so that a person can take hold of it.
+    """The place of a window, moved and shrunk as little as needed so that all of it, title bar too, is on one screen.
 
-    place, screens: logical pixels; the first screen is the one that a lost window comes to.
+    place, screens: logical pixels. The screen is the one that shows most of the window; the first when none shows any.
     """
     if not screens:
         return place
-    top = QRect(place.left(), place.top(), place.width(), LEAST_SHOWN)
-    for screen in screens:
-        shown = screen.intersected(top)
-        if min(shown.width(), shown.height()) >= LEAST_SHOWN:
-            return place
-    screen = screens[0]
+    shown = [screen.intersected(place) for screen in screens]
+    areas = [part.width() * part.height() if part.isValid() else 0 for part in shown]
+    screen = screens[areas.index(max(areas))].adjusted(0, TITLE_BAR, 0, 0)
     width, height = min(place.width(), screen.width()), min(place.height(), screen.height())
     left = min(max(place.left(), screen.left()), screen.right() + 1 - width)
     upper = min(max(place.top(), screen.top()), screen.bottom() + 1 - height)

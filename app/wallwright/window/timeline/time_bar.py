@@ -55,7 +55,8 @@ class TimeBar(QSlider):
     def sizeHint(self) -> QSize:
         return QSize(400, self.fontMetrics().height() * 2 + 10)
 
-    minimumSizeHint = sizeHint
+    def minimumSizeHint(self) -> QSize:
+        return QSize(60, self.sizeHint().height())
 
     def show_blocks(self, blocks: np.ndarray, pens: tuple[Pen, ...]) -> None:
         """blocks (b, 2): begin and end of each, s; pens: one a block."""

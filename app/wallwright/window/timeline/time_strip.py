@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from PySide6.QtCore import QPoint, Qt, Signal
 from PySide6.QtGui import QContextMenuEvent
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QLineEdit, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QToolButton, QVBoxLayout, QWidget
 
 from wallwright.document.document import Document
 from wallwright.document.language import duration, format_number, plural, tr
@@ -23,6 +23,7 @@ from wallwright.window.model.models import Models
 from wallwright.window.timeline.player import LADDER, Player
 from wallwright.window.timeline.time_bar import TimeBar
 from wallwright.window.widgets.choices import narrow, swatch_html
+from wallwright.window.widgets.elided_label import ElidedLabel
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.icons import icon
 
@@ -76,10 +77,7 @@ class TimeStrip(QWidget):
         self.models = models
         self.player = Player(self)
         self._plots: Plots | None = None
-        self.estimate = QLabel()
-        self.estimate.setTextFormat(Qt.TextFormat.RichText)
-        self.estimate.setWordWrap(True)
-        self.estimate.setMinimumWidth(200)
+        self.estimate = ElidedLabel(12)
         self.estimate.setAccessibleName(tr("Estimate"))
         self.estimate.setWhatsThis(
             tr("Drawing and travel time of each pen, and the total. Pen changes are not included.")
@@ -98,10 +96,10 @@ class TimeStrip(QWidget):
         self.speed.setWhatsThis(self.speed.toolTip())
         self.speed.activated.connect(self._speed_entered)
         self._speed_line.editingFinished.connect(self._speed_entered)
-        self.number = QLabel()
+        self.number = ElidedLabel(0, tr("Stroke {0} of {1}", 8888, 8888))
+        self.clock = ElidedLabel(0, "00 h 00 min / 00 h 00 min")
         self.number.setAccessibleName(tr("Stroke at this moment"))
-        self.clock = QLabel()
-        self.clock.setMinimumWidth(self.fontMetrics().horizontalAdvance("00 h 00 min / 00 h 00 min"))
+        self.clock.setAccessibleName(tr("Time at this moment"))
         self.plots = QToolButton()
         self.plots.setText(tr("Plots"))
         self.plots.setCheckable(True)
@@ -138,9 +136,12 @@ class TimeStrip(QWidget):
         for widget in (self.back, self.play, self.bar, self.speed, self.plots):
             widget.setEnabled(is_usable)
         if plan is None or document is None:
-            self.estimate.setText(tr("The estimate appears once the job is planned."))
+            self.estimate.show_text(tr("The estimate appears once the job is planned."))
         else:
-            self.estimate.setText(self._estimate_text(plan, document, fresh is None))
+            is_stale = fresh is None
+            self.estimate.show_parts(
+                self._estimate_parts(plan, document, is_stale), self._estimate_tip(plan, document, is_stale)
+            )
         if fresh is None or document is None or not is_usable:
             self.number.hide()
             # What was edited is seen whole: a moment of the old plan says nothing about it.
@@ -159,37 +160,48 @@ class TimeStrip(QWidget):
         elif self.player.at_moment:
             self._show_moment()
 
-    def _estimate_text(self, plan: Plan, document: Document, is_stale: bool) -> str:
+    def _estimate_parts(self, plan: Plan, document: Document, is_stale: bool) -> list[str]:
+        """The total, what all hangings take, then each pen, as rich text."""
         parts = []
+        for part in plan.estimate.per_pen:
+            pen = document.pens[part.pen]
+            # No line ends between a number and its unit.
+            time = duration(part.drawing_s + part.travel_s + part.lifting_s).replace(" ", "&nbsp;")
+            parts.append(f"{swatch_html(pen.colour)}&nbsp;{html.escape(pen.name)}&nbsp;{time}")
+        return [self._total(plan, is_stale), *self._of_all(document), *parts]
+
+    def _estimate_tip(self, plan: Plan, document: Document, is_stale: bool) -> str:
+        """The same with the ink of each pen, a line each."""
+        lines = [self._total(plan, is_stale), *self._of_all(document)]
         for part in plan.estimate.per_pen:
             pen = document.pens[part.pen]
             seconds = part.drawing_s + part.travel_s + part.lifting_s
             ink = plural(
                 "{1:.1f} m of ink, {0} stroke", "{1:.1f} m of ink, {0} strokes", part.strokes, part.ink_m
             )
-            # No line ends between a number and its unit.
-            told = f"{duration(seconds)}, {ink}".replace(" ", "&nbsp;")
-            parts.append(f"{swatch_html(pen.colour)}&nbsp;{html.escape(pen.name)}: {told}")
+            lines.append(f"{swatch_html(pen.colour)} {html.escape(pen.name)}: {duration(seconds)}, {ink}")
+        return "<br>".join(lines)
+
+    def _total(self, plan: Plan, is_stale: bool) -> str:
         total = tr("Total {0}", duration(plan.estimate.total_s))
         if plan.estimate.changing_s:
             total = tr("Total {0}, plus {1} for pen changes", duration(plan.estimate.total_s),
                        duration(plan.estimate.changing_s))  # fmt: skip
-        text = "<b>" + total + "</b>&nbsp;&nbsp; " + "&nbsp;&nbsp; ".join(parts) + self._of_all(document)
         note = tr("Before your last change:") if is_stale else tr(PROVISIONAL) if plan.is_provisional else ""
-        return f"<i>{note}</i> {text}" if note else text
+        return f"<i>{note}</i> <b>{total}</b>" if note else f"<b>{total}</b>"
 
-    def _of_all(self, document: Document) -> str:
+    def _of_all(self, document: Document) -> list[str]:
         """What all hangings take together, as far as they are planned; nothing of a single one."""
         plans, count = self.models.planning.plans, len(document.hangings)
         if count == 1:
-            return ""
+            return []
         seconds = duration(sum(plan.estimate.total_s for plan in plans.values()))
         if len(plans) == count:
             ink = sum(part.ink_m for plan in plans.values() for part in plan.estimate.per_pen)
             told = tr("All {0} hangings: {1}, {2:.1f} m of ink", count, seconds, ink)
         else:
             told = tr("{0} of {1} hangings planned: {2}", len(plans), count, seconds)
-        return f"&nbsp;&nbsp; <b>{told}</b>"
+        return [f"<b>{told}</b>"]
 
     # The moment.
 
@@ -212,10 +224,10 @@ class TimeStrip(QWidget):
             return
         self._show_number(plan)
         if not player.at_moment:
-            self.clock.setText(duration(player.length))
+            self.clock.show_text(duration(player.length))
             self.moved.emit(None)
             return
-        self.clock.setText(f"{duration(player.now)} / {duration(player.length)}")
+        self.clock.show_text(f"{duration(player.now)} / {duration(player.length)}")
         self.moved.emit(_drawn_by(plan, player.now))
 
     def _show_number(self, plan: Plan) -> None:
@@ -224,7 +236,9 @@ class TimeStrip(QWidget):
         if self.player.at_moment:
             place = place_at(plan.motion, self.player.now)
             count = len(plan.strokes)
-            self.number.setText(tr("Stroke {0} of {1}", count if place is None else place.stroke + 1, count))
+            self.number.show_text(
+                tr("Stroke {0} of {1}", count if place is None else place.stroke + 1, count)
+            )
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         self.menu_wanted.emit(event.globalPos())

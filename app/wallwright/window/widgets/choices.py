@@ -5,9 +5,9 @@ from __future__ import annotations
 import base64
 from typing import TypeVar
 
-from PySide6.QtCore import QBuffer, QEvent, QObject, Qt
+from PySide6.QtCore import QBuffer, QEvent, QObject, QSize, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap
-from PySide6.QtWidgets import QComboBox, QWidget
+from PySide6.QtWidgets import QComboBox, QStyle, QStyleOptionComboBox, QWidget
 
 RIM = QColor("#808080")
 
@@ -62,3 +62,14 @@ def narrow(box: QComboBox, letters: int = 8) -> QComboBox:
     box.setMinimumContentsLength(letters)
     calm(box)
     return box
+
+
+def width_of_longest(box: QComboBox) -> int:
+    """Pixels of a list that shows its longest entry whole; 0 of one with names of any length that a person gave."""
+    if box.isEditable() or any(not box.itemIcon(i).isNull() for i in range(box.count())):
+        return 0
+    metrics, option = box.fontMetrics(), QStyleOptionComboBox()
+    box.initStyleOption(option)
+    longest = max((metrics.horizontalAdvance(box.itemText(i)) for i in range(box.count())), default=0)
+    kind, size = QStyle.ContentsType.CT_ComboBox, QSize(longest, metrics.height())
+    return box.style().sizeFromContents(kind, option, size, box).width() + 2

@@ -16,6 +16,7 @@ from wallwright.window.model.background_work import BackgroundWork
 from wallwright.window.model.models import Models
 from wallwright.window.model.remedies import advice_for, margin_now, with_anchors
 from wallwright.window.panels.caution_notes import caution_note
+from wallwright.window.widgets.screen_size import resize_within_screen
 
 
 class AnchorSearch(BackgroundWork):
@@ -62,7 +63,7 @@ class AnchorAdviceDialog(QDialog):
         column.addWidget(caution_note(Occasion.ANCHORS, models.project))
         column.addWidget(buttons)
         self.apply.setDefault(True)
-        self.resize(960, 540)
+        resize_within_screen(self, 960, 540)
         self._search = AnchorSearch(self._document, self._number, self)
         self._search.finished.connect(self._found)
         self._search.start()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget, QWizard
 
 from wallwright.document.language import tr
@@ -11,6 +10,7 @@ from wallwright.window.features.calibration.measure_page import MeasurePage
 from wallwright.window.features.calibration.result_page import ResultPage
 from wallwright.window.features.calibration.state import CalibrationState
 from wallwright.window.model.models import Models
+from wallwright.window.widgets.screen_size import resize_within_screen
 
 
 class CalibrationWizard(QWizard):
@@ -29,7 +29,7 @@ class CalibrationWizard(QWizard):
         self.result_page = ResultPage(self._state, self)
         for page in (self.draw, self.measure, self.result_page):
             self.addPage(page)
-        self.resize(QSize(980, 640))
+        resize_within_screen(self, 980, 640)
 
     def accept(self) -> None:
         """Writes what was found, once it has been shown."""

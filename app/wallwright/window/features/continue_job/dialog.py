@@ -42,6 +42,7 @@ from wallwright.window.model.background_work import BackgroundWork
 from wallwright.window.model.models import Models
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.screen_size import resize_within_screen
 
 SOON_MS = 250
 """After a change, until the rest is planned: a person may still be turning a wheel."""
@@ -145,7 +146,7 @@ class ContinueDialog(QDialog):
         whole.addLayout(row, 1)
         whole.addWidget(self.remember)
         whole.addWidget(buttons)
-        self.resize(1080, 760)
+        resize_within_screen(self, 1080, 760)
 
     # What is asked for.
 

@@ -15,6 +15,7 @@ from wallwright.document.language import tr
 from wallwright.jobs.sheet.drawing_section import typing_html
 from wallwright.jobs.what_to_type import WhatToType
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.screen_size import resize_within_screen
 
 
 def typing_of_files(paths: Sequence[Path]) -> WhatToType | None:
@@ -45,4 +46,4 @@ class TypingDialog(QDialog):
         layout = QVBoxLayout(self)
         layout.addWidget(self.text)
         layout.addWidget(buttons)
-        self.resize(640, 520)
+        resize_within_screen(self, 640, 520)

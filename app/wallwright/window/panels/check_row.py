@@ -1,0 +1,194 @@
+"""One check as a row: state, name and the number that counts; opened, its text, its place and what would mend it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QFontMetricsF
+from PySide6.QtWidgets import QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
+
+from wallwright.document.language import N_, tr
+from wallwright.jobs.checks import Check, Remedy, Verdict
+from wallwright.statics.limits import SENTENCES, Limit
+from wallwright.window.canvas.limit_styles import icon, swatch_size
+from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.flow_row import FlowRow
+from wallwright.window.widgets.state_button import StateButton
+from wallwright.window.widgets.state_icons import State
+
+STATES = {
+    Verdict.GOOD: State.OK,
+    Verdict.NOTE: State.NOTE,
+    Verdict.WARNING: State.WARNING,
+    Verdict.BAD: State.ERROR,
+}
+VERDICTS = {
+    Verdict.GOOD: N_("OK"),
+    Verdict.NOTE: N_("Note"),
+    Verdict.WARNING: N_("Warning"),
+    Verdict.BAD: N_("Error: the job cannot be exported"),
+}
+OPEN_AT_FIRST = (Verdict.BAD, Verdict.WARNING)
+"""Verdicts of rows that are open until the person closes them."""
+GAP = 4
+"""Pixels between buttons."""
+INDENT = 30
+"""Pixels of the text from the left edge: it begins near the name."""
+
+
+@dataclass(frozen=True)
+class RemedyText:
+    """What a button says, and what it does."""
+
+    title: str
+    help: str
+
+
+REMEDIES: dict[Remedy, RemedyText] = {
+    Remedy.MOVE_IN: RemedyText(
+        N_("Move in"),
+        N_("Moves all shown artwork together, no farther than needed, into the draw zone."),
+    ),
+    Remedy.SHRINK: RemedyText(
+        N_("Shrink to fit"),
+        N_("Shrinks all shown artwork together, no more than needed, and moves it into the draw zone."),
+    ),
+    Remedy.COVER_ARTWORK: RemedyText(
+        N_("Add hangings to cover the artwork"),
+        N_(
+            "Proposes the hangings that are missing to cover the artwork. Hangings that exist stay where they are."
+        ),
+    ),
+    Remedy.PROVE: RemedyText(
+        N_("Proof drawing…"),
+        N_("Two crosses and a line; four tape readings of them correct what is known of the machine's page."),
+    ),
+    Remedy.LINE_UP: RemedyText(
+        N_("Line up by marks…"),
+        N_("Enter how far the pen was from each mark on the wall. This corrects the anchors."),
+    ),
+    Remedy.CLIP: RemedyText(
+        N_("Clip"),
+        N_("Cuts off what lies outside the draw zone."),
+    ),
+    Remedy.DRAW_OUTSIDE: RemedyText(
+        N_("Draw outside anyway"),
+        N_("Draws outside the zone anyway. The machine may lose steps or fall there."),
+    ),
+    Remedy.ADVISE_ANCHORS: RemedyText(
+        N_("Better anchors"),
+        N_("Moves the anchors to where all shown artwork has the largest reserve."),
+    ),
+    Remedy.CALIBRATE: RemedyText(
+        N_("Calibrate…"),
+        N_(
+            "Draw a few crosses and measure between them to find the true values of the machine and its anchors."
+        ),
+    ),
+    Remedy.CONTINUE: RemedyText(
+        N_("Continue…"),
+        N_("Draws what is left, from where the job stopped."),
+    ),
+    Remedy.DISCARD_INTERRUPTION: RemedyText(
+        N_("Discard"),
+        N_("The job then no longer counts as interrupted."),
+    ),
+}
+"""Of each remedy a check can offer."""
+
+
+class CheckRow(QWidget):
+    """Of one check. It is built whole at once: opening it only shows what is there."""
+
+    show_place = Signal(tuple)
+    remedy = Signal(object)
+    """The Remedy that is wanted."""
+    opened = Signal(bool)
+    """The person opened or closed it."""
+
+    def __init__(self, check: Check, is_open: bool, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.check = check
+        self.header = StateButton(STATES[check.verdict])
+        self.header.has_arrow = True
+        self.header.setCheckable(True)
+        self.header.show_state(STATES[check.verdict], check.title, check.figure)
+        name = ", ".join(filter(None, (tr(VERDICTS[check.verdict]), check.title, check.figure)))
+        explain(self.header, f"{name}\n" + tr("Click to open or close its text."), name)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.header)
+        self._body = self._built()
+        column.addWidget(self._body)
+        self.set_open(is_open)
+        self.header.clicked.connect(self._clicked)
+
+    @property
+    def is_open(self) -> bool:
+        return self.header.isChecked()
+
+    def set_open(self, on: bool) -> None:
+        self.header.setChecked(on)
+        self._body.setVisible(on)
+
+    def _clicked(self) -> None:
+        self.set_open(self.header.isChecked())
+        self.opened.emit(self.is_open)
+
+    def _built(self) -> QWidget:
+        body = QWidget()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(INDENT, 2, GAP, 8)
+        column.setSpacing(GAP)
+        for buttons in (self._buttons(), self._parts()):
+            if buttons:
+                column.addWidget(FlowRow(buttons, GAP))
+        text = QLabel(self.check.text)
+        text.setWordWrap(True)
+        column.addWidget(text)
+        return body
+
+    def _parts(self) -> list[QPushButton]:
+        """One for each limit that strokes break, marked as they are on the wall; it shows where that is."""
+        made = []
+        for part in self.check.parts:
+            limit = Limit[part.limit]
+            metrics = QFontMetricsF(self.font())
+            button = QPushButton(icon(limit, metrics, self.devicePixelRatioF()), tr("{0:.2f} m", part.metres))
+            button.setIconSize(swatch_size(metrics))
+            help = tr("Shows the strokes that lie outside because {0}.", tr(SENTENCES[limit]))
+            explain(button, help, tr("{0:.2f} m because {1}", part.metres, tr(SENTENCES[limit])))
+            button.clicked.connect(lambda _=False, p=part: self.show_place.emit(p.place))
+            made.append(button)
+        return made
+
+    def _buttons(self) -> list[QPushButton]:
+        """The recommended remedy, the check's place, and a menu of the other remedies."""
+        check, made = self.check, []
+        for remedy in check.remedies[:1]:
+            button = QPushButton(tr(REMEDIES[remedy].title))
+            explain(button, tr(REMEDIES[remedy].help))
+            button.clicked.connect(lambda _=False, r=remedy: self.remedy.emit(r))
+            made.append(button)
+        if check.place is not None:
+            show = QPushButton(tr("Show"))
+            explain(show, tr("Shows this check's position on the wall."), tr("Show {0}", check.title))
+            show.clicked.connect(lambda: self.show_place.emit(check.place))
+            made.append(show)
+        if len(check.remedies) > 1:
+            made.append(self._more(check.remedies[1:]))
+        return made
+
+    def _more(self, remedies: tuple[Remedy, ...]) -> QPushButton:
+        more = QPushButton(tr("More"))
+        explain(more, tr("Other ways to mend this."), tr("Other remedies: {0}", self.check.title))
+        menu = QMenu(more)
+        menu.setToolTipsVisible(True)
+        for remedy in remedies:
+            action = menu.addAction(tr(REMEDIES[remedy].title))
+            action.setToolTip(tr(REMEDIES[remedy].help))
+            action.triggered.connect(lambda _=False, r=remedy: self.remedy.emit(r))
+        more.setMenu(menu)
+        return more

@@ -1,0 +1,78 @@
+"""Ready or not, in one glance: the one line at the right end of the tool bar that says the most important thing."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QSize
+from PySide6.QtWidgets import QWidget
+
+from wallwright.document.language import duration, plural, tr
+from wallwright.jobs.checks import Verdict
+from wallwright.planning.plan import Plan
+from wallwright.window.model.models import Models
+from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.state_button import StateButton
+from wallwright.window.widgets.state_icons import State
+
+LONGEST = 50
+"""Letters of the line for which room is asked."""
+
+
+class ReadyStatus(StateButton):
+    """A click is meant to open the checks."""
+
+    def __init__(self, models: Models, parent: QWidget | None = None) -> None:
+        super().__init__(State.BUSY, parent)
+        self._models, self._done = models, 0.0
+        self.is_bold = True
+        explain(self, tr("Whether the job can be exported. Click to see the checks."), tr("State of the job"))
+        models.planning.progress_changed.connect(self._show_progress)
+        for signal in (
+            models.planning.plan_changed,
+            models.project.changed,
+            models.project.loaded,
+            models.selection.hanging_changed,
+        ):
+            signal.connect(self.refresh)
+        self.refresh()
+
+    def sizeHint(self) -> QSize:
+        hint = super().sizeHint()
+        return QSize(min(hint.width(), self.most_width()), hint.height())
+
+    def most_width(self) -> int:
+        """Pixels that it asks for with its longest text."""
+        return LONGEST * self.fontMetrics().averageCharWidth()
+
+    def _show_progress(self, stage: str, done: float) -> None:
+        self._done = done if stage else 0.0
+        self.refresh()
+
+    def refresh(self) -> None:
+        planning = self._models.planning
+        plan = planning.fresh_plan
+        if planning.is_planning and not planning.plan_is_final:
+            self._say(State.BUSY, tr("Planning {0:.0f} %", 100 * self._done), self._done)
+        elif plan is None:
+            self._say(State.BUSY, tr("Not planned yet"))
+        else:
+            self._say(*describe_plan(plan))
+
+    def _say(self, state: State, text: str, share: float = 0.0) -> None:
+        if (state, text, share) == (self.state, self.text(), self.share):
+            return
+        self.show_state(state, text, share=share)
+        self.setAccessibleDescription(text)
+        self.setToolTip(f"{text}\n{self.whatsThis()}")
+
+
+def describe_plan(plan: Plan) -> tuple[State, str]:
+    """The most important thing about a plan."""
+    verdicts = [check.verdict for check in plan.checks]
+    bad, warnings = verdicts.count(Verdict.BAD), verdicts.count(Verdict.WARNING)
+    if bad:
+        return State.ERROR, plural("{0} thing to fix", "{0} things to fix", bad)
+    pens = len({part.pen for part in plan.estimate.per_pen})
+    job = plural("{1}, {0} pen", "{1}, {0} pens", pens, duration(plan.estimate.total_s))
+    if warnings:
+        return State.WARNING, plural("Ready, {0} warning: {1}", "Ready, {0} warnings: {1}", warnings, job)
+    return State.OK, tr("Ready to export: {0}", job)

@@ -1,0 +1,72 @@
+"""Labels that never ask for more width than there is: what has no room goes into the tip."""
+
+from __future__ import annotations
+
+import html
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QResizeEvent, QTextDocument
+from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
+
+BETWEEN = "&nbsp;&nbsp; "
+
+
+class ElidedLabel(QLabel):
+    """One line of parts, the most important first; parts that have no room are left out, and the line ends in dots."""
+
+    def __init__(self, least_letters: int = 6, sample: str = "", parent: QWidget | None = None) -> None:
+        """sample: a text as long as the line becomes; the label asks for its width. "": it takes what is left."""
+        super().__init__(parent)
+        self._sample, self._tip = sample, ""
+        self._least, self._parts, self._between = least_letters, [""], BETWEEN
+        self.setTextFormat(Qt.TextFormat.RichText)
+        across = QSizePolicy.Policy.Maximum if sample else QSizePolicy.Policy.Ignored
+        self.setSizePolicy(across, QSizePolicy.Policy.Fixed)
+
+    def show_parts(self, parts: list[str], tip: str = "") -> None:
+        """parts: rich text. tip: shown always; "": all parts, when some have no room."""
+        self._tip = tip
+        self._parts, self._between = parts, BETWEEN
+        self._elide()
+
+    def show_text(self, text: str) -> None:
+        """Plain text, a word a part."""
+        self._tip = ""
+        self._parts, self._between = [html.escape(word) for word in text.split(" ")], " "
+        self._elide()
+
+    @property
+    def whole(self) -> str:
+        """All that there is to show, as rich text."""
+        return self._between.join(self._parts)
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(self._least * self.fontMetrics().averageCharWidth(), self.fontMetrics().height() + 4)
+
+    def sizeHint(self) -> QSize:
+        least = self.minimumSizeHint()
+        width = self.fontMetrics().horizontalAdvance(self._sample) + 2
+        return QSize(max(least.width(), width), least.height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._elide()
+
+    def _elide(self) -> None:
+        count = len(self._parts)
+        while count > 1 and self._width(self._line(count)) > self.width():
+            count -= 1
+        self.setText(self._line(count))
+        end = "<br>" if self._between == BETWEEN else " "
+        self.setToolTip(self._tip or (end.join(self._parts) if count < len(self._parts) else ""))
+
+    def _line(self, count: int) -> str:
+        end = f"{self._between}…" if count < len(self._parts) else ""
+        return self._between.join(self._parts[:count]) + end
+
+    def _width(self, text: str) -> float:
+        page = QTextDocument()
+        page.setDocumentMargin(0)
+        page.setDefaultFont(self.font())
+        page.setHtml(text)
+        return page.idealWidth()

@@ -1,0 +1,130 @@
+"""A flat button of one line: icon of a state, text, and a figure at its right end. Text that has no room ends in dots."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import (
+    QColor,
+    QEnterEvent,
+    QFont,
+    QFontMetrics,
+    QPainter,
+    QPaintEvent,
+    QPalette,
+    QPen,
+    QPolygonF,
+)
+from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
+
+from wallwright.window.widgets.state_icons import State, paint_state
+
+PAD, GAP = 4, 5
+"""Pixels inside the left and right edge, and between icon, text and figure."""
+LEAST_LETTERS = 9
+"""Of the text that stay readable however narrow the button is."""
+
+
+class StateButton(QAbstractButton):
+    """Shows how something stands. The tip is the whole line, with what `explain` set below it."""
+
+    def __init__(self, state: State = State.OK, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.state, self.share, self.figure = state, 0.0, ""
+        self.has_arrow = False
+        """Whether it opens and closes what is below it, which its checked state says."""
+        self.is_bold = False
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+
+    def show_state(self, state: State, text: str, figure: str = "", share: float = 0.0) -> None:
+        """share: done of what is under way, 0 to 1."""
+        is_wider = text != self.text() or figure != self.figure
+        self.state, self.figure, self.share = state, figure, share
+        self.setText(text)
+        if is_wider:
+            self.updateGeometry()
+        self.update()
+
+    # Sizes.
+
+    def _side(self) -> int:
+        """Of the icon, pixels."""
+        return max(16, self.fontMetrics().height())
+
+    def _text_font(self) -> QFont:
+        font = QFont(self.font())
+        font.setBold(self.is_bold)
+        return font
+
+    def _fixed_width(self) -> int:
+        """Of everything but the text."""
+        arrow = self._side() // 2 + GAP if self.has_arrow else 0
+        figure = self.fontMetrics().horizontalAdvance(self.figure) + GAP if self.figure else 0
+        return 2 * PAD + arrow + self._side() + GAP + figure
+
+    def sizeHint(self) -> QSize:
+        text = QFontMetrics(self._text_font()).horizontalAdvance(self.text())
+        return QSize(self._fixed_width() + text + 2, self._side() + 8)
+
+    def minimumSizeHint(self) -> QSize:
+        least = LEAST_LETTERS * self.fontMetrics().averageCharWidth()
+        return QSize(min(self._fixed_width() + least, self.sizeHint().width()), self._side() + 8)
+
+    # Painting.
+
+    def enterEvent(self, event: QEnterEvent) -> None:
+        super().enterEvent(event)
+        self.update()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        super().leaveEvent(event)
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter, palette = QPainter(self), self.palette()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        if self.isEnabled() and (self.underMouse() or self.isDown()):
+            self._fill(painter, palette, 40 if self.isDown() else 22)
+        side, left = self._side(), float(PAD)
+        top = (self.height() - side) / 2
+        if self.has_arrow:
+            self._paint_arrow(painter, QRectF(left, top, side / 2, side))
+            left += side // 2 + GAP
+        if not self.isEnabled():
+            painter.setOpacity(0.55)
+        paint_state(painter, QRectF(left, top, side, side), self.state, palette, self.share)
+        painter.setOpacity(1.0)
+        left += side + GAP
+        painter.setPen(palette.color(QPalette.ColorRole.WindowText))
+        width = self.width() - PAD - left
+        if self.figure:
+            place = QRectF(left, 0, width, self.height())
+            painter.setFont(self.font())
+            painter.drawText(place, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, self.figure)
+            width -= self.fontMetrics().horizontalAdvance(self.figure) + GAP
+        font = self._text_font()
+        painter.setFont(font)
+        text = QFontMetrics(font).elidedText(self.text(), Qt.TextElideMode.ElideRight, int(width) + 1)
+        place = QRectF(left, 0, width + 1, self.height())
+        painter.drawText(place, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, text)
+        if self.hasFocus() and self.window().testAttribute(Qt.WidgetAttribute.WA_KeyboardFocusChange):
+            painter.setPen(QPen(palette.color(QPalette.ColorRole.Highlight), 2.0))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), 3, 3)
+        painter.end()
+
+    def _fill(self, painter: QPainter, palette: QPalette, strength: int) -> None:
+        colour = QColor(palette.color(QPalette.ColorRole.WindowText))
+        colour.setAlpha(strength)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(colour)
+        painter.drawRoundedRect(QRectF(self.rect()), 3, 3)
+
+    def _paint_arrow(self, painter: QPainter, place: QRectF) -> None:
+        middle, half = place.center(), place.width() / 3
+        corners = ((-half, -half / 2), (0.0, half / 2), (half, -half / 2))  # down; to the right when closed
+        points = [QPointF(x, y) if self.isChecked() else QPointF(y, x) for x, y in corners]
+        pen = QPen(self.palette().color(QPalette.ColorRole.WindowText), 1.5)
+        painter.setPen(pen)
+        painter.drawPolyline(QPolygonF([middle + point for point in points]))

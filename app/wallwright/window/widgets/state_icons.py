@@ -1,0 +1,96 @@
+"""Icons of how things stand: OK, note, warning, error. Each has its own shape and colour, on light and on dark ground."""
+
+from __future__ import annotations
+
+from enum import Enum
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPalette, QPen, QPixmap, QPolygonF
+
+GRID = 16.0
+"""Side of the square that the shapes are drawn in."""
+
+
+class State(Enum):
+    """Which icon. The values are colours on light and on dark ground: at least 3 : 1 on either (WCAG 2.2, 1.4.11)."""
+
+    OK = ("#2e7d32", "#81c784")
+    NOTE = ("#1f6fb5", "#6cb4ee")
+    WARNING = ("#9a5b00", "#f2b64c")
+    ERROR = ("#c62828", "#ff8a80")
+    BUSY = ("#5f6368", "#b8bcc2")
+
+
+def is_dark(palette: QPalette) -> bool:
+    """Whether the ground is dark."""
+    return palette.color(QPalette.ColorRole.Window).lightness() < 128
+
+
+def colour_of(state: State, palette: QPalette) -> QColor:
+    return QColor(state.value[1 if is_dark(palette) else 0])
+
+
+def paint_state(
+    painter: QPainter, place: QRectF, state: State, palette: QPalette, share: float = 0.0
+) -> None:
+    """Paints an icon into a square. share: of BUSY, how much is done, 0 to 1."""
+    colour = colour_of(state, palette)
+    glyph = QPen(palette.color(QPalette.ColorRole.Window), 1.8)
+    glyph.setCapStyle(Qt.PenCapStyle.RoundCap)
+    glyph.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.translate(place.topLeft())
+    painter.scale(place.width() / GRID, place.height() / GRID)
+    if state is State.BUSY:
+        _paint_busy(painter, colour, share)
+        painter.restore()
+        return
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(colour)
+    if state is State.WARNING:
+        painter.setPen(
+            QPen(colour, 2.0, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
+        )
+        painter.drawPolygon(QPolygonF([QPointF(8, 2.2), QPointF(14.4, 13.6), QPointF(1.6, 13.6)]))
+    elif state is State.ERROR:
+        corners = ((5, 1), (11, 1), (15, 5), (15, 11), (11, 15), (5, 15), (1, 11), (1, 5))
+        painter.drawPolygon(QPolygonF([QPointF(*corner) for corner in corners]))
+    else:
+        painter.drawEllipse(QPointF(8, 8), 7.0, 7.0)
+    painter.setPen(glyph)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    if state is State.OK:
+        painter.drawPolyline([QPointF(4.8, 8.2), QPointF(7.1, 10.6), QPointF(11.4, 5.6)])
+    elif state is State.ERROR:
+        painter.drawLine(QPointF(5.5, 5.5), QPointF(10.5, 10.5))
+        painter.drawLine(QPointF(10.5, 5.5), QPointF(5.5, 10.5))
+    elif state is State.NOTE:
+        painter.drawLine(QPointF(8, 7.4), QPointF(8, 11.4))
+        painter.drawPoint(QPointF(8, 4.6))
+    else:
+        painter.drawLine(QPointF(8, 5.6), QPointF(8, 9.2))
+        painter.drawPoint(QPointF(8, 12.0))
+    painter.restore()
+
+
+def _paint_busy(painter: QPainter, colour: QColor, share: float) -> None:
+    ring = QRectF(2, 2, 12, 12)
+    faint = QColor(colour)
+    faint.setAlphaF(0.35)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(faint, 2.4))
+    painter.drawEllipse(ring)
+    painter.setPen(QPen(colour, 2.4))
+    painter.drawArc(ring, 90 * 16, -round(360 * 16 * min(max(share, 0.0), 1.0)))
+
+
+def state_pixmap(state: State, palette: QPalette, side: int = 16, ratio: float = 2.0) -> QPixmap:
+    """The icon as a picture, sharp on fine screens. side: logical pixels."""
+    pixmap = QPixmap(QSize(round(side * ratio), round(side * ratio)))
+    pixmap.fill(Qt.GlobalColor.transparent)
+    pixmap.setDevicePixelRatio(ratio)
+    painter = QPainter(pixmap)
+    paint_state(painter, QRectF(0, 0, side, side), state, palette)
+    painter.end()
+    return pixmap

@@ -1,0 +1,132 @@
+"""Ready or not: the one line of the tool bar, and the checks as rows that open."""
+
+import dataclasses
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QPushButton
+
+from tests.support.jobs import SQUARE, document_of
+from tests.support.planners import Scripted
+from wallwright.document import edits
+from wallwright.document.language import duration
+from wallwright.jobs.checks import Check, Verdict
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.runner import Runner
+from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.model.models import Models
+from wallwright.window.shell.ready_status import describe_plan
+from wallwright.window.widgets.state_icons import State
+
+INSIDE = document_of(SQUARE)
+OUTSIDE = edits.set_placement(INSIDE, INSIDE.placements[0].id, x=1900.0)
+
+
+@pytest.fixture(scope="module")
+def plans():
+    """Of the artwork inside and outside the draw zone."""
+    runner = Runner()
+    return {d: runner.run(Request(1, d, Goal.PLAN)).plan for d in (INSIDE, OUTSIDE)}
+
+
+@pytest.fixture
+def window(qtbot, tmp_path):
+    planner = Scripted()
+    window = ProjectWindow(Models.of(INSIDE, planner), tmp_path / "log")
+    window.planner = planner
+    window.models.project.saved = window.models.project.document
+    qtbot.addWidget(
+        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
+    )
+    window.show()
+    qtbot.waitExposed(window)
+    return window
+
+
+def show_plan(window, plan) -> None:
+    """As if a plan of the present document arrived."""
+    window.models.planning.plan_now()
+    window.planner.answer(final=True, plan=plan)
+    window.models.planning.receive()
+
+
+def show_outside(window, plans) -> None:
+    window.models.project.edit("Move", OUTSIDE)
+    show_plan(window, plans[OUTSIDE])
+
+
+def test_from_planning_to_ready_and_back(window, plans):
+    assert window.status.text() == "Not planned yet"
+    window.models.planning.plan_now()
+    assert window.status.text().startswith("Planning") and window.status.state is State.BUSY
+    show_plan(window, plans[INSIDE])
+    state, text = describe_plan(plans[INSIDE])
+    assert state is window.status.state and text == window.status.text()
+    assert text.endswith(f"{duration(plans[INSIDE].estimate.total_s)}, 1 pen")
+    assert text in window.status.toolTip()
+    window.models.project.edit("Move", OUTSIDE)
+    assert window.status.text() != text, "what was edited is not planned"
+
+
+def test_what_counts_most_is_said(plans):
+    for verdicts, state, text in (
+        ((Verdict.BAD, Verdict.BAD, Verdict.WARNING), State.ERROR, "2 things to fix"),
+        ((Verdict.BAD,), State.ERROR, "1 thing to fix"),
+        ((Verdict.WARNING, Verdict.NOTE), State.WARNING, "Ready, 1 warning: "),
+        ((Verdict.NOTE, Verdict.GOOD), State.OK, "Ready to export: "),
+    ):
+        checks = tuple(Check(str(i), v, "Title", "Text.") for i, v in enumerate(verdicts))
+        found = describe_plan(dataclasses.replace(plans[INSIDE], checks=checks))
+        assert found[0] is state and found[1].startswith(text)
+
+
+def test_a_click_opens_the_worst_check(qtbot, window, plans):
+    show_outside(window, plans)
+    assert window.status.text().endswith("to fix") and window.status.state is State.ERROR
+    first = window.checks.rows()[0]
+    qtbot.mouseClick(first.header, Qt.MouseButton.LeftButton)
+    assert not first.is_open
+    window.checks.parentWidget().hide()
+    qtbot.mouseClick(window.status, Qt.MouseButton.LeftButton)
+    assert window.checks.isVisible() and first.is_open and first.check.verdict is Verdict.BAD
+
+
+def test_one_remedy_is_recommended_and_the_others_are_in_a_menu(qtbot, window, plans):
+    show_outside(window, plans)
+    row = next(row for row in window.checks.rows() if row.check.id == "zone")
+    wanted = []
+    window.checks.remedy.disconnect()
+    window.checks.remedy.connect(wanted.append)
+    buttons = {b.text(): b for b in row.findChildren(QPushButton)}
+    buttons["Move in"].click()
+    for action in buttons["More"].menu().actions():
+        action.trigger()
+    assert tuple(wanted) == row.check.remedies and len(wanted) > 3
+
+
+def test_rows_show_the_number_that_counts_and_open_by_click(qtbot, window, plans):
+    show_plan(window, plans[INSIDE])
+    rows = {row.check.id: row for row in window.checks.rows()}
+    assert all(row.is_open == (row.check.verdict in (Verdict.BAD, Verdict.WARNING)) for row in rows.values())
+    anchor, torque = rows["anchor-left"], rows["torque"]
+    assert f"Pull up to {anchor.header.figure}." in anchor.check.text
+    assert torque.header.figure.endswith(" times")
+    assert float(torque.header.figure.split()[0]) == pytest.approx(
+        float(torque.check.text.split(": ")[1].split()[0]), abs=0.051
+    )
+    before = anchor.height()
+    qtbot.mouseClick(anchor.header, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: anchor.height() > 2 * before)
+    assert any(b.text() == "Show" and b.isVisible() for b in anchor.findChildren(QPushButton))
+
+
+def test_what_was_opened_stays_open_when_a_plan_arrives(qtbot, window, plans):
+    show_plan(window, plans[INSIDE])
+    row = next(row for row in window.checks.rows() if row.check.id == "belts")
+    qtbot.keyClick(row.header, Qt.Key.Key_Space)
+    assert row.is_open
+    show_outside(window, plans)
+    again = next(row for row in window.checks.rows() if row.check.id == "belts")
+    assert again is not row and again.is_open
+    others = [r for r in window.checks.rows() if r.check.verdict in (Verdict.NOTE, Verdict.GOOD)]
+    assert {r.check.id for r in others if r.is_open} == {"belts"}

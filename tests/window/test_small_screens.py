@@ -1,0 +1,90 @@
+"""No page and no text makes the window larger than a small screen; test_accessibility.py walks through the smallest one.
+
+Screens: 1366 x 768 and 1280 x 720, each less a task bar of 48 pixels and a title bar.
+"""
+
+import pytest
+from PySide6.QtCore import QSize
+from PySide6.QtWidgets import QApplication
+
+from tests.support.widgets import cut_off, off_window, too_large
+from wallwright.document.language import LANGUAGES
+from wallwright.planning.demo import demo_document
+from wallwright.window.application.language_choice import apply_language
+from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.model.items import MACHINE, WALL, HangingItem, PenItem, PlacementItem
+from wallwright.window.model.models import Models
+from wallwright.window.model.settings import choose_language
+from wallwright.window.shell.tool_bar_fit import Fullness, ToolBarFit
+
+SCREENS = (QSize(1366, 768 - 48 - 36), QSize(1280, 720 - 48 - 36))
+SELECTIONS = (WALL, MACHINE, HangingItem(0), PenItem("black"), PlacementItem("placement-1"))
+
+
+@pytest.fixture(params=sorted(LANGUAGES))
+def window(qtbot, request):
+    choose_language(request.param)
+    apply_language(QApplication.instance())
+    window = ProjectWindow(Models.of(demo_document()))
+    window.models.project.saved = window.models.project.document
+    qtbot.addWidget(window)
+    window.resize(SCREENS[0])
+    window.show()
+    qtbot.waitExposed(window)
+    yield window
+    choose_language("en")
+    apply_language(QApplication.instance())
+
+
+def settle() -> None:
+    for _ in range(3):  # layouts ask for a second pass
+        QApplication.processEvents()
+
+
+def looked_over(window, screen: QSize) -> list[str]:
+    """What is wrong on each page."""
+    window.resize(screen)
+    found = []
+    for selection in SELECTIONS:
+        window.models.selection.select(selection)
+        settle()
+        trouble = [*too_large(window, screen), *off_window(window)]
+        if window.size() != screen:
+            trouble.append(f"the window is {window.size().toTuple()}")
+        found += [f"{screen.toTuple()}, {selection}: {text}" for text in trouble]
+    return found
+
+
+def test_the_window_keeps_to_its_screen(window):
+    """Whatever is said in it, and with text of 200 %: then panels scroll sideways and titles become icons."""
+    window.models.messages.say("The job is somewhere. " * 20)
+    window.strip.number.show_text("Stroke 100000 of 200000")
+    window.strip.number.show()
+    window.strip.estimate.show_parts([f"Pen {i}: 10 min" for i in range(40)])
+    window.status.show_state(window.status.state, "Ready to export: " + "1 h, " * 40)
+    found = [text for screen in SCREENS for text in looked_over(window, screen)]
+    found += cut_off(window)
+    assert window.strip.estimate.text().endswith("…") and "Pen 39" in window.strip.estimate.toolTip()
+    application = QApplication.instance()
+    usual, large = application.font(), application.font()
+    large.setPointSizeF(2 * usual.pointSizeF())
+    application.setFont(large)
+    try:
+        found += looked_over(window, SCREENS[1])
+    finally:
+        application.setFont(usual)
+    assert found == [], "\n".join(found)
+
+
+def test_the_tool_bar_gives_up_titles_before_the_state_of_the_job(window):
+    fit = window.findChild(ToolBarFit)
+    assert fit.fullness is not Fullness.ICONS
+    window.resize(4000, 600)
+    settle()
+    assert fit.fullness is Fullness.ALL_TITLES
+    window.resize(880, 600)
+    settle()
+    assert fit.fullness is Fullness.ICONS
+    status = window.status
+    assert status.visibleRegion().boundingRect().size() == status.size()
+    assert status.width() >= status.minimumSizeHint().width()
