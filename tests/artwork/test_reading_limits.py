@@ -193,7 +193,7 @@ def test_artworks_of_the_same_file_share_it_and_their_sum_is_limited(monkeypatch
     two = edits.add_artwork(found, "b.svg", "image/svg+xml", other, (50.0, 50.0))[0]
     with pytest.raises(BadValue, match="artwork of a project can have"):
         consistency.validate(two)
-    with pytest.raises(BadFile, match=r"job\.wallwright carries more than"):
+    with pytest.raises(BadFile, match=r"job\.wallwright contains more than"):
         decode_project(encode_project(two), "job.wallwright")
 
 

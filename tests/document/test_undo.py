@@ -76,6 +76,7 @@ EDITS = {
     "set_placements": lambda d, n: ARRANGE.set_placements(d, some(d, n), locked=bool(n % 2), visible=bool(n % 3)),
     "remove_placements": lambda d, n: ARRANGE.remove_placements(d, some(d, n)),
     "duplicate_placements": lambda d, n: ARRANGE.duplicate_placements(d, some(d, n))[0],
+    "rename_keep_out": lambda d, n: KEEP.rename_keep_out(d, keep_out(d, n), f"k{n}"),
     "add_keep_out": lambda d, n: KEEP.add_keep_out(d, "k", KEEP.rectangle((n, n), (n + 90.0, 50.0))),
     "move_keep_out": lambda d, n: KEEP.move_keep_out(d, keep_out(d, n), n / 3, 5.0),
     "fit_keep_out": lambda d, n: KEEP.fit_keep_out(d, keep_out(d, n), (0.0, 0.0, n, 40.0)),

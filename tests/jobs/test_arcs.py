@@ -145,7 +145,7 @@ def test_a_polygon_with_many_corners_keeps_them(tmp_path):
 
 @pytest.mark.parametrize(
     ("old", "new", "says"),
-    [(rb"\nG2 X", b"\nG3 X", "another|other hand"), (rb" I(-?\d)", rb" I1\1", "off|not")],
+    [(rb"\nG2 X", b"\nG3 X", "instead of an arc|wrong direction"), (rb" I(-?\d)", rb" I1\1", "off|not")],
 )
 def test_a_wrong_arc_is_found_when_the_file_is_read_back(old, new, says, tmp_path, monkeypatch):
     real = job_writer._write
@@ -155,6 +155,6 @@ def test_a_wrong_arc_is_found_when_the_file_is_read_back(old, new, says, tmp_pat
         real(path, (re.sub(old, new, p, count=1) if wrong else p for p in pieces))
 
     monkeypatch.setattr(job_writer, "_write", spoilt)
-    with pytest.raises(BadFile, match=f"did not read back.*({says})"):
+    with pytest.raises(BadFile, match=f"differs from the plan when read back.*({says})"):
         exported(circles(), tmp_path)
     assert list(tmp_path.iterdir()) == []

@@ -112,7 +112,7 @@ def test_the_visit_stops_at_every_mark_with_the_pen_up(wall, tmp_path):
         and "Line it up by the marks on the wall" in sheet
         and "register.ngc" in sheet
     )
-    assert "It leaves the crosses 3A, 3B, 3C" in sheet and "2A" in pages[0]
+    assert "This hanging draws the marks 3A, 3B, 3C" in sheet and "2A" in pages[0]
 
 
 def test_what_another_hanging_drew_stays_right_when_one_is_lined_up(wall, preview):

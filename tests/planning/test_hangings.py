@@ -57,11 +57,11 @@ def test_every_point_of_a_share_can_be_drawn_from_its_anchors(wall, preview):
 
 def test_a_meeting_line_can_be_moved(wall, preview):
     first = wall.from_left[0]
-    x = preview.row.lines[0] + 120.0
+    x = preview.row.lines[0] + 60.0
     moved = Runner().run(Request(1, set_handover_line(wall, first, x), Goal.PREVIEW)).preview
     assert moved.row.lines[0] == x
-    reach = [p.by_hanging[first].strokes.points[:, 0].max() for p in (preview, moved)]
-    assert reach[1] > reach[0] + 60
+    ink = [p.by_hanging[first].strokes.lengths().sum() for p in (preview, moved)]
+    assert ink[1] > ink[0] + 100
 
 
 def test_order_of_the_hangings_does_not_change_what_is_drawn(wall, preview):

@@ -22,6 +22,7 @@ def test_another_hatch_of_one_colour_redoes_the_shapes_of_that_colour_only(monke
     monkeypatch.setattr(stroke_composition, "generate_strokes", counted)
     monkeypatch.setattr(stroke_composition, "visible_shapes", lambda *a: (looked.append(1), real_seen(*a))[1])
     document, runner = demo_document(), Runner()
+    document = set_placement(document, document.placements[0].id, colours="solid")
     runner.run(Request(1, document, Goal.PREVIEW))
     colours = set(drawn)
     assert len(colours) > 2 and len(looked) == 1

@@ -1,5 +1,6 @@
 """Words and figures from the Add menu, edited in the inspector, with real keys."""
 
+import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QLabel
@@ -146,8 +147,10 @@ def test_a_double_click_on_words_goes_to_their_text(window, qtbot):
     )
     placement = window.models.project.document.placements[-1]
     window.models.selection.select(WALL)
-    # Beside the middle, where the starting point is.
-    double_click(qtbot, window, on_screen(window, placement.x - placement.width / 3, placement.y))
+    # On ink beside the middle, where the starting point is.
+    points = window.models.planning.preview.strokes.points
+    at = points[np.argmin(np.abs(points[:, 0] - (placement.x - placement.width / 3)))]
+    double_click(qtbot, window, on_screen(window, *at))
     assert window.models.selection.item == PlacementItem(placement.id) and window.canvas.pointer.drag is None
     form = window.findChildren(GeneratedForm)[-1]
     qtbot.waitUntil(lambda: form.text.hasFocus() or not window.isActiveWindow())

@@ -104,7 +104,7 @@ def test_test_drawing_is_exported_without_being_shown(qtbot, wizard, tmp_path, m
     models = wizard.models
 
     class Chosen:
-        def __init__(self, *_):
+        def __init__(self, *_, **__):
             self.folder = tmp_path / "test"
 
         def exec(self):

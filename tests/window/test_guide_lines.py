@@ -78,7 +78,9 @@ def test_numbers_are_measured_from_floor_and_side(qtbot, window):
     assert lines(window) == [(False, wall.floor - 1450)]
     assert fields["Position"].text().startswith(f"{wall.floor - 1450:g}")
     tree = window.findChild(Contents)
-    assert [row[1] for row in tree.rows() if row[0] == GuideLineItem(0)] == ["Level, 1450 mm above the floor"]
+    assert [row[1] for row in tree.rows() if row[0] == GuideLineItem(0)] == [
+        "Horizontal, 1450 mm above the floor"
+    ]
     qtbot.keyClick(window.canvas, Qt.Key.Key_Up)
     qtbot.keyClick(window.canvas, Qt.Key.Key_Right)
     assert lines(window) == [(False, wall.floor - 1451)]

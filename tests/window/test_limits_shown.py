@@ -79,7 +79,7 @@ def test_pointing_at_a_marked_piece_tells_the_limit_and_by_how_much(qtbot, outsi
     for place in (QPoint(60, 60), at + QPoint(1, 1), at):
         qtbot.mouseMove(canvas, place)
     least = outside.models.project.document.machine.limits.least_tension
-    assert "Left belt: it would go slack" in told[-1] and f"at least {least:.2f} N" in told[-1]
+    assert "Left belt would go slack" in told[-1] and f"at least {least:.2f} N" in told[-1]
     text = canvas.machine_shown().limit_text(canvas.zone.picture)
     away = float(text.partition("begins ")[2].split()[0])
     assert "The draw zone begins" in text and 0 < away < 400
