@@ -7,6 +7,7 @@ import json
 import subprocess
 import sys
 import time
+import unicodedata
 from pathlib import Path
 
 import jsonschema
@@ -266,7 +267,7 @@ def test_the_sheet_names_the_one_file_for_this_controller(tmp_path, controller, 
     )
     files, _ = exported(document, tmp_path)
     text = " ".join(" ".join(p.extract_text() for p in PdfReader(files["hanging-sheet.pdf"]).pages).split())
-    text = text.replace(" ;", ";")
+    text = unicodedata.normalize("NFKC", text).replace(" ;", ";")
     assert f"Run {file}; the other files are for other controllers" in text
     assert [f for f in files if f != file and f"Run {f}" in text] == []
     assert "1 stroke, 1 pass," in text

@@ -83,13 +83,13 @@ def test_as_often_as_it_takes_then_one_after_the_other_in_hand(qtbot, window, tm
     assert chooser.currentIndex() == 1
     planned(qtbot, window)
     assert models.planning.plan.strokes.points[:, 0].mean() > first.strokes.points[:, 0].mean() + 1000
-    assert "2 of 3" in window.strip.estimate.whole()
+    assert "2 of 3" in window.strip.estimate.whole
     chooser.setCurrentIndex(0)
     chooser.activated.emit(0)
     assert models.planning.plan is first, "what was planned is there at once"
     run(window, "plan-every")
     qtbot.waitUntil(lambda: len(models.planning.plans) == 3, timeout=60_000)
-    assert "All 3 hangings" in window.strip.estimate.whole()
+    assert "All 3 hangings" in window.strip.estimate.whole
     told = []
     models.planning.exported.connect(told.append)
     models.planning.export(str(tmp_path / "job"), every=True)
