@@ -149,7 +149,7 @@ def test_a_double_click_on_words_goes_to_their_text(window, qtbot):
     window.models.selection.select(WALL)
     # On ink beside the middle, where the starting point is.
     points = window.models.planning.preview.strokes.points
-    at = points[np.argmin(points[:, 0])]
+    at = points[np.argmin(np.abs(points[:, 0] - (placement.x - placement.width / 3)))]
     window.canvas.look_at((800.0, 700.0, 1200.0, 900.0))
     double_click(qtbot, window, on_screen(window, *at))
     assert window.models.selection.item == PlacementItem(placement.id) and window.canvas.pointer.drag is None

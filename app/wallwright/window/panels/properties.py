@@ -85,6 +85,6 @@ class PropertiesPanel(Forms):
 
     def edit_words(self) -> None:
         """Puts the cursor into the text of the selected artwork."""
-        form = self.findChild(GeneratedForm)
-        if form is not None:
-            form.edit_text()
+        forms = self.findChildren(GeneratedForm)
+        if forms:
+            forms[-1].edit_text()  # one that was replaced a moment ago may still be there
