@@ -83,7 +83,7 @@ def ring_area(ring: np.ndarray) -> float:
 
 
 def test_kerning_ligatures_and_marks():
-    """OpenType: a pair of letters with a kern is narrower, ff is one glyph, a mark takes no way of its own."""
+    """OpenType: a pair of letters with a kern is narrower, ff is one glyph, a mark has no advance."""
     serif = FontRequest(("DejaVu Serif",))
     apart = width_of("A", serif) + width_of("V", serif)
     assert width_of("AV", serif) < apart - 0.01

@@ -149,7 +149,7 @@ def test_white_stays_white_and_greys_are_black_ink_in_order(separated):
 
 
 def test_what_is_darker_stays_darker(separated):
-    """Along ramps from white through a hue to black, whether the pens have the hue or not."""
+    """To within 2.2 of L*, along ramps from white through a hue to black, whether the pens have the hue or not."""
     model, table = separated
     for hue in ("#ff0000", "#00c000", "#0000ff", "#e0c000", "#00b0b0", "#c000c0"):
         to_hue, to_black = np.linspace(0, 1, 40)[:, None], np.linspace(0, 1, 40)[1:, None]

@@ -112,7 +112,7 @@ def test_pose_there_and_back(tmp_path, capsys):
 def test_demo_without_a_window(tmp_path, capsys):
     assert main(["demo", "--folder", str(tmp_path / "demo-job")]) == 0
     assert (tmp_path / "demo-job" / "harbour.wallwright").exists()
-    assert "In all" in capsys.readouterr().out
+    assert "Total" in capsys.readouterr().out
 
 
 def test_read_paints_and_lists(tmp_path, capsys):

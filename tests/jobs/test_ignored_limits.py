@@ -65,7 +65,7 @@ def corner_outside(**machine) -> Document:
 
 
 def limits_of(document: Document, strokes, hanging: int = 0) -> tuple[set[int], int]:
-    """Which strokes break a limit somewhere, looked at every 2 mm, and the bits of all those limits."""
+    """Which strokes break a limit somewhere, sampled every 2 mm, and the bits of all those limits."""
     place = document.hangings[hanging]
     rig, found, bits = CableRobotModel.of(document.machine, place), set(), 0
     for number, line in enumerate(strokes):

@@ -140,5 +140,5 @@ def test_every_limit_holds_along_random_curves(document, seed):
 @given(st.just(1))
 @settings(deadline=None, max_examples=1, derandomize=True)
 def test_belt_acceleration_where_a_curve_turns_to_the_other_side(seed):
-    """Once the leg there was taken for one on which a line ends and an arc begins."""
+    """The leg there was once treated as one on which a line ends and an arc begins."""
     assert largest_strains(narrow_wall(), seed)["belt acceleration"] <= 1.005

@@ -1,6 +1,7 @@
 """Stages kept by content: an edit redoes only what it changes, with the same result as from nothing."""
 
 import numpy as np
+import pytest
 
 from wallwright.document.document import Fill, Ink
 from wallwright.document.edits import set_placement
@@ -10,7 +11,8 @@ from wallwright.planning.runner import Runner
 from wallwright.strokes import stroke_composition
 
 
-def test_another_hatch_of_one_colour_redoes_the_shapes_of_that_colour_only(monkeypatch):
+@pytest.mark.parametrize("rule", ["solid", "mixed"])
+def test_another_hatch_of_one_colour_redoes_the_shapes_of_that_colour_only(rule, monkeypatch):
     real, drawn = stroke_composition.generate_strokes, []
 
     def counted(items, sources, styles, *rest):
@@ -22,7 +24,8 @@ def test_another_hatch_of_one_colour_redoes_the_shapes_of_that_colour_only(monke
     monkeypatch.setattr(stroke_composition, "generate_strokes", counted)
     monkeypatch.setattr(stroke_composition, "visible_shapes", lambda *a: (looked.append(1), real_seen(*a))[1])
     document, runner = demo_document(), Runner()
-    document = set_placement(document, document.placements[0].id, colours="solid")
+    first = Ink("#c02020", "red", fill=Fill("hatch", 7.0, 0.3))
+    document = set_placement(document, document.placements[0].id, colours=rule, inks=(first,))
     runner.run(Request(1, document, Goal.PREVIEW))
     colours = set(drawn)
     assert len(colours) > 2 and len(looked) == 1

@@ -136,7 +136,7 @@ class DrawingMachine:
         """(n, 2) mm, wall frame, where MuJoCo's pen rests."""
         belts, found = self.belts(plane, distance), []
         for pair, guess in zip(belts, self._below(belts), strict=True):
-            # Each from no tilt: from another place's tilt the body may come to rest upside down.
+            # Each from no tilt: from another place's tilt the body may settle upside down.
             pen, _, tension = self.body.settle(pair, guess)
             assert (tension > 0).all()
             found.append(pen)

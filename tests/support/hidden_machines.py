@@ -100,7 +100,7 @@ def hidden_machine(seed: int, outside: bool = False) -> Hidden:
     if outside:
         size, lean = float(random.choice([-1, 1])) * random.uniform(12, 24), off(0.5)
 
-        def bend(x, y):  # a tilt correction of its own that is half right, and stronger on one side
+        def bend(x, y):  # its own tilt correction, half right, and stronger on one side
             tilt = np.tanh((x - distance / 2) / (0.25 * distance + 0.5 * np.abs(y)))
             return size * np.column_stack([tilt + lean * tilt**2, -tilt + lean * tilt**2])
 

@@ -4,7 +4,7 @@ from wallwright.planning.plan import Request, Response
 
 
 class Scripted:
-    """A planner that answers when it is told to."""
+    """A planner that answers on demand."""
 
     deadline = notify = None
 

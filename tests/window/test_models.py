@@ -1,4 +1,4 @@
-"""The models of a window: document and selection keep together, and planning is told when there is news."""
+"""The models of a window: document and selection keep together, and the planner's answers arrive as signals."""
 
 import time
 

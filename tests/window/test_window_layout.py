@@ -119,21 +119,27 @@ def test_a_page_that_the_new_width_replaces_is_let_go(qtbot):
     """A page that needs more width than there is widens its panel, and some panels fill themselves anew then."""
 
     class Refilled(PageArea):
-        def fill(self, width: int) -> None:
+        refills = 0
+
+        def fill(self) -> None:
             page = QWidget()
             button = QPushButton("Move in")
-            button.setMinimumWidth(width)
+            button.setMinimumWidth(120)
             QVBoxLayout(page).addWidget(button)
             self.setWidget(page)
 
         def resizeEvent(self, event) -> None:
             super().resizeEvent(event)
-            if event.size().width() != event.oldSize().width():
-                self.fill(300)
+            if event.oldSize().width() not in (-1, event.size().width()):
+                self.refills += 1
+                self.fill()
 
-    area = Refilled(100)
-    qtbot.addWidget(area)
+    host = QWidget()  # what a page may demand grows with the window
+    qtbot.addWidget(host)
+    host.resize(2000, 300)
+    area = Refilled(100, host)
     area.resize(100, 200)
-    area.show()
-    area.fill(300)
+    host.show()
+    area.fill()
+    assert area.refills == 1 and area.width() > 120
     assert len(area.findChildren(QPushButton)) == 1

@@ -219,9 +219,9 @@ def _print_plan(plan: Plan, document: Document) -> None:
         ))  # fmt: skip
     total, changing = plan.estimate.total_s / 60, plan.estimate.changing_s / 60
     if changing:
-        print(tr("In all {0:.1f} min, including {1:.1f} min for changing pens.", total, changing))
+        print(tr("Total: {0:.1f} min, including {1:.1f} min for changing pens.", total, changing))
     else:
-        print(tr("In all {0:.1f} min.", total))
+        print(tr("Total: {0:.1f} min.", total))
 
 
 def _plain(check: Check) -> dict[str, object]:

@@ -249,7 +249,7 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
             document, name, media, data, (drawing.width, drawing.height), centres.get(index), width, height
         )
         for finding in drawing.findings:
-            print(f"{name}: {describe_finding(finding)}", file=sys.stderr)
+            print(f"{name}: {describe_finding(finding, name)}", file=sys.stderr)
         if (turn := turns.get(index)) is not None:
             document = edits.set_placement(document, placed.id, turn=_turn(turn))
     for artwork in document.artworks if args.read_anyway else ():

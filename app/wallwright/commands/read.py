@@ -82,9 +82,10 @@ def flatness_for(data: bytes, pixels: int) -> float:
     return UNSEEN * width * MM_PER_PX / max(pixels, 1) if width else FLATNESS / 5
 
 
-def describe_finding(finding: Finding) -> str:
-    """ "WARNING: path 3: ..."."""
-    return f"{tr(SEVERITIES[finding.severity.value])}: {finding.element}: {finding.text}"
+def describe_finding(finding: Finding, file: str = "") -> str:
+    """ "WARNING: path 3: ..."; without the element where it is the file itself, which has been named already."""
+    where = "" if finding.element == file else f"{finding.element}: "
+    return f"{tr(SEVERITIES[finding.severity.value])}: {where}{finding.text}"
 
 
 def run(args: argparse.Namespace) -> int:

@@ -31,7 +31,7 @@ class Mark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What the controller counted for its belts, mm."""
     right: float
     plane: tuple[float, float] | None = None
-    """Where the page of a machine that takes drawings was told to draw it, in the plane of the controller's formula, mm,
+    """Where the page of a machine that takes drawings was asked to draw it, in the plane of the controller's formula, mm,
     without what the page shifts."""
 
 

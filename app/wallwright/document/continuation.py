@@ -55,8 +55,8 @@ class Continuation(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     start: Point | None = None
     """Where the pen is at the beginning, mm; None: at the hanging's starting point."""
     known_by: Literal["start", "tape", "slip"] = "start"
-    """How that is known: belts set by tape at the starting point, the pen measured where it hangs, a slip told from what
-    was drawn."""
+    """How that is known: belts set by tape at the starting point, the pen measured where it hangs, a slip worked out from
+    what was drawn."""
     spread: tuple[float, float, float] = (1.0, 0.0, 1.0)
     """mm²: variances and covariance (left, both, right) of the true belt lengths at the beginning. As the error budget
     has it for belts set by tape."""

@@ -48,7 +48,7 @@ class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     takes: Literal["belts", "plane", "drawing"] = "belts"
     """belts: belt lengths in mm; plane: x, y in mm, turned into belt lengths by its own simple formula; drawing: an SVG file
-    on a page of its own, drawn with such a formula."""
+    on the machine's own page, drawn with such a formula."""
     pacing: Literal["accelerating", "constant", "timed"] = "accelerating"
     """accelerating: plans acceleration from the feed; constant: runs at one speed; timed: follows a table."""
     curves: Literal["lines", "arcs"] = "lines"

@@ -1,7 +1,7 @@
 """The page on which a machine takes a drawing, described by what it asks and what it does.
 
-Many machines take an SVG file on a page of their own: the person types a few numbers there, and the machine draws at one
-speed with a formula of its own. Nothing here names such a machine; its owner says what can be seen on its page. Lengths
+Many machines take an SVG file on their own page: the person types a few numbers there, and the machine draws at one
+speed with its own formula. Nothing here names such a machine; its owner says what can be seen on its page. Lengths
 that the page knows are in the plane of the machine's formula: x to the right of its left anchor, y down, mm.
 """
 
@@ -34,8 +34,8 @@ class DrawingPage(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     is_known: bool = True
     """False: nobody has tried yet what this page does; the proof drawing comes first."""
     placing: Placing = "typed"
-    """typed: at the numbers typed, or at a place of its own; centred: halfway between the anchors; anchors: the page is
-    the rectangle between the anchors; wall: the page is the wall; area: fitted into an area of its own."""
+    """typed: at the numbers typed, or at a fixed place; centred: halfway between the anchors; anchors: the page is
+    the rectangle between the anchors; wall: the page is the wall; area: fitted into the machine's own area."""
     box: Literal["page", "ink"] = "page"
     """What it places: the page of the file, or the box around what is drawn."""
     asks: tuple[Ask, ...] = ("distance", "left", "top", "width")

@@ -1,7 +1,7 @@
 """Limits on what reading a file may cost, and how far the person may agree to exceed them.
 
 Unasked, a file takes less than a gigabyte. Who agrees may read files of AGREED times the limits, as far as the computer's
-memory goes; what would bring the computer down is refused all the same.
+memory goes; what would bring the computer down is always refused.
 """
 
 from __future__ import annotations
@@ -42,7 +42,7 @@ class TooCostly(BadFile):
 
     @property
     def question(self) -> str:
-        """The sentence, and what reading the file all the same costs."""
+        """The sentence, and what it costs to read the file anyway."""
         if self.can_be_agreed:
             cost = tr("Reading it takes about {0} of memory and may take minutes.", gigabytes(self.memory))
         elif self._was_agreed:

@@ -214,7 +214,7 @@ class _Timing:
                 samples.runs, follow, self.time, self.speed, samples.direction, body, machine.body.damping, self.swing,
                 rates, self.farthest,
             )  # fmt: skip
-            if machine.controller.has_one_speed:  # it cannot be told to go more gently
+            if machine.controller.has_one_speed:  # its acceleration cannot be reduced
                 break
             factor = acceleration_scale(self.farthest, self.time, body.omega, drawn, limits.swing, round_)
             again = follow = np.minimum.reduceat(factor, samples.runs[:-1]) < 1.0

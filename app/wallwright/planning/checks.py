@@ -311,7 +311,8 @@ def artwork(looked: CheckContext) -> list[Check]:
         bad = [f for f in report.findings if f.severity is not Severity.NOTE]
         name = looked.document.artwork(looked.document.placement(report.placement).artwork).name
         if bad:
-            examples = "; ".join(f"{f.element}: {f.text}" for f in bad[:3])
+            # What is said of the file as a whole needs no name: the title has it.
+            examples = "; ".join(f.text if f.element == name else f"{f.element}: {f.text}" for f in bad[:3])
             more = "; " + tr("and {0} more", len(bad) - 3) if len(bad) > 3 else ""
             title = tr("{0}: not everything is drawn", name)
             found.append(Check("artwork", WARNING, title, examples + more + ".", figure=str(len(bad))))

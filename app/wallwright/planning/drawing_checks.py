@@ -112,7 +112,7 @@ def drawing_speed(looked: CheckContext) -> list[Check]:
     by_swing = limits.draw_speed * limits.swing / max(swing, 1e-9)
     text = tr(
         "The machine draws everything at one speed, here {0:g} mm/s, and does not slow down for corners: after them the "
-        "body swings and the pen leaves its line by up to {1:.1f} mm ({2:g} mm are allowed). The motors keep their steps in "
+        "body swings and the pen leaves its line by up to {1:.1f} mm (allowed: {2:g} mm). The motors keep their steps in "
         "corners and reversals up to about {3:.0f} mm/s.", limits.draw_speed, swing, limits.swing, keeps,
     )  # fmt: skip
     place, figure = (x, y, x, y), f"{format_number(swing, '.1f')} mm"

@@ -155,7 +155,7 @@ class Response:
     trouble: str = ""
     """A sentence for the person, when it failed."""
     costly: str = ""
-    """Id of the artwork that the person may agree to read all the same; trouble says what that costs."""
+    """Id of the artwork that the person may agree to read anyway; trouble says what that costs."""
     ended_after: int = 0
     """Tries after which the person ended the search for the order; 0: it was not ended. The plan is that of the document
     whose settings.order.tries is this number."""

@@ -1,4 +1,4 @@
-"""The proof drawing as a document of its own, and a document corrected by its readings."""
+"""The proof drawing as a separate document, and a document corrected by its readings."""
 
 from __future__ import annotations
 

@@ -62,7 +62,7 @@ def belts_to_controller(machine: Machine, hanging: Hanging, kind: ControllerKind
 
 
 def controller_to_belts(machine: Machine, hanging: Hanging, kind: ControllerKind, values: Floats) -> Floats:
-    """(n, 2) mm of belt that the machine pays out when told the values (n, 2): the way back of belts_to_controller."""
+    """(n, 2) mm of belt that the machine pays out for the values (n, 2): the inverse of belts_to_controller."""
     if kind == "plane":
         anchors, spacing, rise = _assumed(machine, hanging)
         values = straight_belts(anchors, with_remainder(hanging.remainder, values), spacing, rise)

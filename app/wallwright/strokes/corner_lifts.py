@@ -1,7 +1,7 @@
 """Strokes for a machine that draws at one speed: it cannot slow down for a corner, but it can lift its pen there.
 
 A sharp corner that is passed at speed sets the body swinging. A stroke that ends there, and another that begins there, let
-it come to rest while the pen is raised and lowered.
+it settle while the pen is raised and lowered.
 """
 
 from __future__ import annotations

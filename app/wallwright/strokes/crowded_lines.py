@@ -12,7 +12,7 @@ from wallwright.strokes.stroke_pieces import between
 from wallwright.strokes.strokes import Strokes
 
 STEP = 1.0
-"""In pen widths: pieces that are looked at, each by its middle."""
+"""In pen widths: length of the pieces that are compared, each by its middle."""
 REACH = 0.49
 """In pen widths: a line so close beside another has most of its ink on the ink of that one. Less than the half by which the
 edge of a region is inside its outline."""

@@ -124,7 +124,7 @@ class ColourChoice:
 
 
 def tint_styles(tints: Sequence[Tint], turns: int, pens: Sequence[Pen], fill: Fill) -> list[StrokeStyle]:
-    """A fill for each tint, at angles of their own. fill: of the job, whose kind and angle they take."""
+    """A fill for each tint, each at its own angle. fill: of the job, whose kind and angle they take."""
     if fill.kind == "none":
         return [StrokeStyle(tints[0].pen, pens[tints[0].pen].width, True, fill)]
     styles = []
@@ -145,7 +145,7 @@ def tint_styles(tints: Sequence[Tint], turns: int, pens: Sequence[Pen], fill: Fi
 def tone_styles(
     tones: Sequence[tuple[int, GridTone]], pens: tuple[Pen, ...], fill: Fill
 ) -> list[StrokeStyle]:
-    """A fill for each pen of a thing whose tone varies, at an angle of its own. fill: of the job."""
+    """A fill for each pen of a thing whose tone varies, each at its own angle. fill: of the job."""
     turns = turns_of(pens)
     kind = "none" if fill.kind == "none" else "stipple" if fill.kind == "stipple" else "hatch"
     styles = []
@@ -191,7 +191,7 @@ def compose_strokes(
         ),
     )
     count, slots = len(visible), max(MOST_TINTS, len(pens))
-    things = list(visible) * slots  # each tint of a thing is a thing of its own
+    things = list(visible) * slots  # each tint of a thing is drawn as a separate thing
 
     def gap_of(first: str, second: str) -> float:
         return gap_between(first, second, gaps, settings.gap)

@@ -83,10 +83,10 @@ def _single_lines(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
         )
         findings.append(Finding(Severity.ERROR, tr("text"), text))
     if other:
-        told = ", ".join(tr("“{0}” written as “{1}”", *pair) for pair in other.items())
+        replaced = ", ".join(tr("“{0}” written as “{1}”", *pair) for pair in other.items())
         text = tr(
             "these single-line letters write {0}; choose an installed font to keep the letters themselves",
-            told,
+            replaced,
         )
         findings.append(Finding(Severity.NOTE, tr("text"), text))
     return lines, findings

@@ -92,7 +92,7 @@ def system_folders() -> list[Path]:
 
 
 def _configured(file: Path, data_home: str) -> list[Path]:
-    """Further folders that fontconfig is told of, for systems that keep fonts elsewhere."""
+    """Further folders from fontconfig's settings, for systems that keep fonts elsewhere."""
     try:
         root = ET.parse(file).getroot()
     except (OSError, ET.ParseError):

@@ -239,7 +239,7 @@ def _families_with(code: int) -> Iterator[str]:
 
 @functools.cache
 def _installed_coverage() -> list[tuple[str, list[Container[int]]]]:
-    """The code points that the fonts of each installed family have, the usual families first. Looked at once: documents
+    """The code points that the fonts of each installed family have, the usual families first. Read once: documents
     with thousands of characters that their own font has not got would open every font for each."""
     usual = [*GENERIC["sans-serif"], *GENERIC["serif"]]
     found: list[tuple[str, list[Container[int]]]] = []

@@ -126,7 +126,7 @@ class OpenFont:
     ) -> list[ShapedGlyph]:  # fmt: skip
         """Glyphs from left to right of characters [first, last) of a text, given as code points.
 
-        What stands around them is looked at, so that letters join over a change of look. script: ISO 15924. features:
+        The surrounding text is taken into account, so that letters join over a change of look. script: ISO 15924. features:
         OpenType features and their values.
         """
         buffer = hb.Buffer()

@@ -1,8 +1,8 @@
 """Which pens to buy: common marker colours that bring the colours of an artwork nearest.
 
-The colours are those that Kelly chose to be told apart best, "Twenty-two colors of maximum contrast", Color Engineering 3
-(1965): centroids of the ISCC-NBS colour names (Kelly and Judd, NBS Special Publication 440, 1976), converted to sRGB. White
-is left out.
+The colours are those that Kelly chose because they are easiest to distinguish, "Twenty-two colors of maximum contrast",
+Color Engineering 3 (1965): centroids of the ISCC-NBS colour names (Kelly and Judd, NBS Special Publication 440, 1976). Their
+sRGB values are from memory; they stand for common markers, which nobody measured. White is left out.
 """
 
 from __future__ import annotations

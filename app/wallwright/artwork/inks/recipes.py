@@ -33,7 +33,7 @@ SECOND_PEN = 12.0
 SHARES = 12
 """Coverages of each pen of a pair that are tried before the best pairs are searched."""
 NEAREST, PAIRS = 48, 4
-"""Mixtures looked at for each colour, and pairs searched."""
+"""Mixtures tried for each colour, and pairs searched."""
 UNLIKE, ALIKE = 8.0, 3.0
 """CIEDE2000 from which two colours of an artwork are unlike, and up to which two on the wall look alike."""
 

@@ -28,7 +28,7 @@ PIXEL = 16
 LONGEST_SIDE = 2400
 """Pixels kept: finer than half a line width on a metre of wall."""
 STRIP = 4_000_000
-"""Pixels of a tile that is looked at at once."""
+"""Pixels of a tile that is averaged in one piece."""
 ORIENTATION = 0x0112
 """The orientation tag of Exif 2.3, table 4."""
 

@@ -1,4 +1,4 @@
-"""What an element inherits from where it stands in the tree. Immutable: what is inside gets a context of its own."""
+"""What an element inherits from where it stands in the tree. Immutable: an inner element gets a new context."""
 
 from __future__ import annotations
 

@@ -63,7 +63,7 @@ class ShapeSink:
         self._findings.append(Finding(severity, element, text))
 
     def branch(self, is_measuring: bool = False) -> ShapeSink:
-        """A sink for part of the drawing: shapes and extents of its own, the same layers and findings."""
+        """A sink for part of the drawing: separate shapes and extents, the same layers and findings."""
         return ShapeSink(self._findings, self._layers, is_measuring or self.is_measuring)
 
     def apart(self) -> ShapeSink:
@@ -76,7 +76,7 @@ class ShapeSink:
         self.add_extents(branch.extents)
 
     def tree(self) -> ShapeTree:
-        """All that was found, as a tree of its own."""
+        """All that was found, as a tree."""
         return ShapeTree(tuple(self._shapes), tuple(self._layers))
 
     def layered(

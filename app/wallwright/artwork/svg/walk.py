@@ -56,7 +56,7 @@ HANDLERS: dict[str, Handler] = {
 }
 """What reads each element. A new element is a module with its handler, and a line here."""
 GROUPS_ITSELF = ("use", "svg", "symbol")
-"""Elements whose handlers apply clip path, mask and opacity: what these refer to is in a space of their own."""
+"""Elements whose handlers apply clip path, mask and opacity: what these refer to has its own coordinate system."""
 NAMES_GROUP = ("g", "svg", "a", "use")
 """Elements whose id names a group."""
 SILENT = frozenset((

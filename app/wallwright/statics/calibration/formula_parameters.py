@@ -41,7 +41,7 @@ FORMULA_PARAMETERS: tuple[CalibrationParameter, ...] = (
     _of_controller(SPACING, "assumed_spacing", N_("Exit distance in the controller"), 1.0),
     _of_controller(RISE, "assumed_rise", N_("Exit height in the controller"), 1.0),
 )  # fmt: skip
-"""Without priors of their own for the exits: each variant of the formula has its own."""
+"""Without separate priors for the exits: each variant of the formula has its own."""
 
 
 SHIFT_PRIOR = 50.0

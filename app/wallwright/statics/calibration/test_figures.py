@@ -144,14 +144,14 @@ def _has_formula(machine: Machine, hanging: Hanging, belts: Floats) -> bool:
 def _places_on_page(
     machine: Machine, hanging: Hanging, belts: np.ndarray
 ) -> list[tuple[float, float]] | list[None]:
-    """Where the page of a machine that takes drawings is told to draw marks with belts (n, 2), mm; None for other machines,
+    """Where the page of a machine that takes drawings is asked to draw marks with belts (n, 2), mm; None for other machines,
     and where its formula has no place for them."""
     controller = machine.controller
     plane = belts_to_controller(machine, hanging, "plane", belts)
     if controller.takes != "drawing" or not np.isfinite(plane).all():
         return [None] * len(belts)
-    told = plane - [controller.page.shift_right, controller.page.shift_down]
-    return [(float(x), float(y)) for x, y in told]
+    asked = plane - [controller.page.shift_right, controller.page.shift_down]
+    return [(float(x), float(y)) for x, y in asked]
 
 
 def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box) -> Box:

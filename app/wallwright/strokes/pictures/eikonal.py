@@ -3,7 +3,7 @@
 Fast sweeping (Zhao, "A fast sweeping method for eikonal equations", Mathematics of Computation 74, 2005): upwind
 differences, the grid gone through in the four diagonal directions in turn until nothing changes.
 
-Own code: scikit-fmm begins at the zero line of a level set, not at cells with times of their own, and cannot be cancelled.
+Own code: scikit-fmm begins at the zero line of a level set, not at cells with given times, and cannot be cancelled.
 """
 
 from __future__ import annotations

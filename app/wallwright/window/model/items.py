@@ -24,7 +24,7 @@ class WallItem:
         return True
 
     def box(self, document: Document) -> Box | None:
-        """None: the item has no place of its own on the wall."""
+        """None: the item has no place on the wall."""
         return None
 
 

@@ -36,7 +36,7 @@ class Models:
         return Models(project, selection, planning, ArtworkImport(project, selection, messages), messages)
 
     def successor(self) -> Models:
-        """Models that go on where these are, with a planner of their own and without a plan."""
+        """Models with the same document and selection, a new planner and no plan."""
         models = Models.of(self.project.document)
         models.project.go_on_from(self.project)
         models.selection.go_on_from(self.selection)

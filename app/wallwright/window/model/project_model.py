@@ -71,7 +71,7 @@ class ProjectModel(QObject):
         return self.edit(title, edits.set_field(self.document, path, value), merge)
 
     def close_step(self) -> None:
-        """The next edit is a step of undo of its own."""
+        """The next edit is a separate undo step."""
         self.history.close_step()
 
     def abandon_step(self) -> None:

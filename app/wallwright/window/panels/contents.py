@@ -85,7 +85,7 @@ class Contents(QTreeWidget):
         return rows
 
     def _hangings(self) -> list[Row]:
-        """One as a row of its own; several together, the current one marked."""
+        """A single one as a row; several together, the current one marked."""
         hangings = self.models.project.document.hangings
         if len(hangings) == 1:
             return [(HangingItem(0), hangings[0].name, None, 0)]

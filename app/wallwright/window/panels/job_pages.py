@@ -54,7 +54,9 @@ OUTSIDE_TITLES = {
 
 def build_wall_page(forms: Forms, _: WallItem) -> None:
     """The wall, and the job that is drawn on it."""
-    forms.add_title(tr("Wall"), tr("Measured from this hanging's left anchor: x to the right, y down."))
+    forms.add_title(
+        tr("Wall"), tr("Measured from the left anchor of the first hanging: x to the right, y down.")
+    )
     forms.add_numbers("wall")
     forms.add_title(tr("Job"))
     form = forms.add_form()

@@ -89,7 +89,7 @@ class PageArea(QScrollArea):
             return  # the new width made another page, which is in order already
         controls = controls_of(page)
         if len(controls) == len(self._in_order) and all(map(operator.is_, controls, self._in_order)):
-            return  # told apart by what they are: those of an earlier page may be gone
+            return  # compared by identity: those of an earlier page may be gone
         self._in_order = controls
         before: QWidget = self
         for control in controls:

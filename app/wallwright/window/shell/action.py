@@ -31,4 +31,4 @@ class Action:
     enabled: Callable[[WindowParts], bool] = always
     in_tool_bar: bool = False
     apart: bool = False
-    """Whether it begins a group of its own in its menu."""
+    """Whether a separator stands before it in its menu."""

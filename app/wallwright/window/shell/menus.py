@@ -65,7 +65,7 @@ def add_menus(window: QMainWindow, parts: WindowParts, status: ReadyStatus) -> Q
 
 
 def _status_bar(status: QWidget) -> QToolBar:
-    """A tool bar of its own at the right end of the same line: it keeps its width when the other one has to give way."""
+    """A separate tool bar at the right end of the same line: it keeps its width when the other one has to give way."""
     bar, space = QToolBar(tr("State of the job")), QWidget()
     bar.setObjectName(STATUS_BAR)
     bar.setMovable(False)

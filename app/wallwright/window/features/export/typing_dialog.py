@@ -31,6 +31,12 @@ def typing_of_files(paths: Sequence[Path]) -> WhatToType | None:
     return None
 
 
+STYLE = """th { text-align: left; font-weight: normal; padding-right: 12px; padding-bottom: 3px; }
+td { padding-right: 12px; padding-bottom: 3px; }
+h2 { font-size: large; }"""
+"""Tables as on the hanging sheet, in the window's colours."""
+
+
 class TypingDialog(QDialog):
     """Stays open beside the window while the person types."""
 
@@ -39,6 +45,7 @@ class TypingDialog(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(tr("What to type"))
         self.text = QTextBrowser()
+        self.text.document().setDefaultStyleSheet(STYLE)
         self.text.setHtml(typing_html(what))
         explain(self.text, tr("The same is on the hanging sheet."), tr("What to type"))
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)

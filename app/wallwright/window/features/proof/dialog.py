@@ -41,7 +41,7 @@ class ProofDialog(QDialog):
         note.setWordWrap(True)
         note.setMinimumWidth(460)
         self.export = QPushButton(tr("Export the proof drawing…"))
-        explain(self.export, tr("Writes its file and its hanging sheet into a folder of their own."))
+        explain(self.export, tr("Writes its file and its hanging sheet to a separate folder."))
         self.export.setAutoDefault(False)
         self.export.clicked.connect(self._export)
         form = QFormLayout()
@@ -77,7 +77,7 @@ class ProofDialog(QDialog):
         return field
 
     def _export(self) -> None:
-        """Plans and writes the proof drawing as a job of its own."""
+        """Plans and writes the proof drawing as a separate job."""
         try:
             document = proof_document(self._document, self._hanging)
         except BadValue as error:

@@ -31,7 +31,7 @@ MENU_TITLES = dict(
 """As the menu bar shows them, each with the letter that opens it."""
 
 LEAVE_TOOLS = ("View", "Help")
-"""Menus whose actions change nothing: a tool in hand stays there."""
+"""Menus whose actions change nothing: an active tool stays active."""
 
 
 def all_actions() -> tuple[Action, ...]:
