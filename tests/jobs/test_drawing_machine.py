@@ -86,7 +86,7 @@ def machine_of(document, kind: str, **more) -> DrawingMachine:
     return DrawingMachine(kind, body, machine.steps_per_mm, **SHAPES.get(kind, {}), **more)
 
 
-def told(report: dict) -> WhatToType:
+def typing_in(report: dict) -> WhatToType:
     return msgspec.convert(report["what_to_type"], WhatToType)
 
 
@@ -98,7 +98,7 @@ def typed_of(what: WhatToType) -> dict[str, float]:
 def test_a_metre_is_a_metre_on_every_kind_of_page(kind, tmp_path, capsys):
     document = document_of(SQUARE, belt=Belt(mass=0.0), controller=taking(PAGES[kind]))
     files, report = exported(document, tmp_path)
-    what, machine = told(report), machine_of(document, kind)
+    what, machine = typing_in(report), machine_of(document, kind)
     drawing = files[what.files[0].file].read_text()
     *ticks, line = machine.placed(drawing, typed_of(what))
     assert len(ticks) == (4 if kind == "ink" else 0)
@@ -126,7 +126,7 @@ def test_three_pens_meet(kind, tmp_path):
     """Each file is placed by itself; the lines of all pens begin or end at the artwork's middle."""
     document = three_pens(PAGES[kind])
     files, report = exported(document, tmp_path)
-    what, machine = told(report), machine_of(document, kind)
+    what, machine = typing_in(report), machine_of(document, kind)
     assert [f.file for f in what.files] == ["1-black.svg", "2-red-argerlich.svg", "3-blue.svg"]
     met = []
     for file in what.files:
@@ -147,10 +147,10 @@ def test_a_formula_of_its_own_is_drawn_with(tmp_path):
     machine = machine_of(
         document, "typed", added=8.0, spacing=90.0, rise=12.0, own_steps=79.0, zero=(14.0, -6.0)
     )
-    line = machine.placed(files["1-black.svg"].read_text(), typed_of(told(report)))[-1]
+    line = machine.placed(files["1-black.svg"].read_text(), typed_of(typing_in(report)))[-1]
     assert off_square(machine.pens(at_one_speed(line, 97.0))).max() <= 0.15
     # Where the pen must stand is where it stands when the machine is at its start.
-    start = told(report).start
+    start = typing_in(report).start
     pen = machine.pens(np.array([[start.machine_right, start.machine_down]]))[0]
     assert np.abs(pen - [start.right, start.down]).max() < 0.2
 
@@ -168,7 +168,7 @@ def test_no_other_file_is_written_or_named(tmp_path):
     sheet = " ".join(sheet.split())
     said = sheet + files["report.json"].read_text()
     assert not any(name in said for name in (".ngc", "motion.jsonl", "corrected.svg", "RS-274"))
-    what = told(report)
+    what = typing_in(report)
     for number in what.typed:
         assert f"{number.value:g} mm" in sheet
     assert all(file.file in sheet for file in what.files)
@@ -180,7 +180,7 @@ def test_other_files_and_one_for_all_pens_on_request(tmp_path):
     page = edits.replace(PAGES["typed"], one_file=True, other_files=True, attributes="stroke")
     files, report = exported(three_pens(page), tmp_path)
     assert {"all-pens.svg", "belts.ngc", "plane.ngc"} <= set(files)
-    assert told(report).all_pens == "all-pens.svg"
+    assert typing_in(report).all_pens == "all-pens.svg"
     text = files["all-pens.svg"].read_text()
     assert [text.index(f'stroke="{pen.colour}"') for pen in PENS] == sorted(
         text.index(f'stroke="{pen.colour}"') for pen in PENS
@@ -198,7 +198,7 @@ def test_large_drawings_are_split_between_strokes(tmp_path):
     limited = document_of(svg, controller=taking(edits.replace(PAGES["ink"], largest_file=5.0)))
     one, _ = exported(whole, tmp_path / "one")
     files, report = exported(limited, tmp_path / "split")
-    parts = [f.file for f in told(report).files]
+    parts = [f.file for f in typing_in(report).files]
     assert len(parts) > 2 and parts[0] == "1-black-part-1.svg"
     assert all(files[name].stat().st_size <= 5_000 for name in parts)
     read = [read_drawing(files[name].read_text()) for name in parts]
@@ -216,7 +216,7 @@ def test_thinned_points_stay_near_the_path(tmp_path):
              b'cy="50" r="40" fill="none" stroke="#202020" stroke-width="0.1"/></svg>'  # fmt: skip
     page = edits.replace(PAGES["typed"], other_files=True, tolerance=0.3)
     files, report = exported(document_of(circle, controller=taking(page)), tmp_path)
-    what = told(report)
+    what = typing_in(report)
     (line,) = read_drawing(files["1-black.svg"].read_text())[1]
     drawn = shapely.LineString(line + [typed_of(what)["left"], typed_of(what)["top"]])
     full = next(p for p in SVG.parse(str(files["corrected.svg"]), ppi=25.4).elements() if isinstance(p, Path))
@@ -282,12 +282,12 @@ def test_what_to_type_reads_like_the_page(tmp_path):
     page = edits.replace(PAGES["ink"], asks=("distance", "left", "top", "scale"), switch_off=("fill", "sort"),
                          origin="middle")  # fmt: skip
     _, report = exported(three_pens(page), tmp_path)
-    text = as_text(told(report))
+    text = as_text(typing_in(report))
     order = ["Distance between the anchors: 2000 mm", "left edge, right of the point halfway between the anchors",
              "top edge, below", "Scale: 1 (that is 100 %)", "1. 1-black.svg", "3. 3-blue.svg", "must stand",
              "switch off: filling of closed shapes, sorting of paths", "strip of paper"]  # fmt: skip
     assert [text.index(piece) for piece in order] == sorted(text.index(piece) for piece in order)
-    assert set(ASKED["ink"]) < set(typed_of(told(report)))
+    assert set(ASKED["ink"]) < set(typed_of(typing_in(report)))
 
 
 def test_the_rest_of_a_job_is_a_file_of_what_is_left(tmp_path):
@@ -300,7 +300,7 @@ def test_the_rest_of_a_job_is_a_file_of_what_is_left(tmp_path):
     )
     names = {name.rpartition("/")[2] for name in answer.files}
     rest = json.loads((tmp_path / "rest" / "report-from-stroke-2.json").read_text())
-    files = [f.file for f in told(rest).files]
+    files = [f.file for f in typing_in(rest).files]
     assert set(files) < names and all("from-stroke-2" in name for name in files)
     drawn = [line for name in files for line in read_drawing((tmp_path / "rest" / name).read_text())[1]]
     assert len(drawn) == 2 and len(whole) == 5
@@ -313,7 +313,7 @@ def test_register_marks_are_drawn_beside_those_of_the_hanging_before(tmp_path):
     document = edits.replace(wall, machine=machine)
     answer = Runner().run(Request(1, document, Goal.EXPORT, 1, str(tmp_path)))
     report = json.loads((tmp_path / "report.json").read_text())
-    what = told(report)
+    what = typing_in(report)
     assert what.register == "register.svg" and str(tmp_path / "register.csv") in answer.files
     assert not list(tmp_path.rglob("*.ngc"))
     crosses = read_drawing((tmp_path / "register.svg").read_text())[1]

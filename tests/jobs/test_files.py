@@ -165,7 +165,7 @@ def test_same_document_same_bytes(tmp_path):
 def test_outside_is_refused_with_reasons_clipped_or_overridden(tmp_path):
     document = document_of(SQUARE, centre=(1500.0, 900.0))
     with pytest.raises(
-        BadValue, match=r"1 of 1 strokes leave the draw zone.*(slack|tilt|hang).*belong to 'art.svg'"
+        BadValue, match=r"1 of 1 strokes leave the draw zone.*(slack|tilt|hang).*belong to “art.svg”"
     ):
         exported(document, tmp_path / "refused")
     assert not (tmp_path / "refused").exists()

@@ -81,7 +81,7 @@ def test_the_most_telling_limit_is_one_of_those_broken():
     assert primary_limit(both).tolist() == [Limit.KEEP_OUT, Limit.SLACK]
 
 
-def told(document: Document, x: float, y: float) -> list[str]:
+def reasons_at(document: Document, x: float, y: float) -> list[str]:
     rig = CableRobotModel.of(document.machine, document.hangings[0])
     pose = inverse_kinematics(rig, np.array([[x, y]], dtype=float))
     bits = int(broken(document.wall, document.machine, rig, pose)[0])
@@ -89,18 +89,18 @@ def told(document: Document, x: float, y: float) -> list[str]:
 
 
 def test_sentences_tell_by_how_much():
-    (text,) = [t for t in told(DOCUMENT, 1000, 2150) if t.startswith("Floor")]
+    (text,) = [t for t in reasons_at(DOCUMENT, 1000, 2150) if t.startswith("Floor")]
     outline = np.array(DOCUMENT.machine.body.outline)  # hangs level in the middle
     low, floor, gap = 2150 + outline[:, 1].max(), DOCUMENT.wall.floor, DOCUMENT.machine.limits.edge_gap
     assert f"{low - floor:.0f} mm over it" in text and f"keep {gap:.0f} mm" in text
-    texts = told(DOCUMENT, 160, 1500)
+    texts = reasons_at(DOCUMENT, 160, 1500)
     least = DOCUMENT.machine.limits.least_tension
     assert any(f"at least {least:.2f} N" in t for t in texts) and any("tilt too far" in t for t in texts)
     assert "slack" in texts[0]
-    assert told(DOCUMENT, 1000, 900) == []
-    assert told(DOCUMENT, 1000, -100) == ["The body cannot hang there."]
+    assert reasons_at(DOCUMENT, 1000, 900) == []
+    assert reasons_at(DOCUMENT, 1000, -100) == ["The body cannot hang there."]
     door = edits_keep_outs.add_keep_out(DOCUMENT, "Door", edits_keep_outs.rectangle((900, 800), (1200, 1000)))
-    (text,) = [t for t in told(door, 1000, 900) if t.startswith("Door")]
+    (text,) = [t for t in reasons_at(door, 1000, 900) if t.startswith("Door")]
     assert "over it" in text
 
 

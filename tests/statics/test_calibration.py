@@ -178,7 +178,7 @@ def test_readings_that_tell_nothing_keep_the_profile():
     by_name = {f.parameter.name: f for f in outcome.parameters}
     assert by_name["right anchor x"].value == pytest.approx(2004.0, abs=0.05)
     assert by_name["right anchor x"].uncertainty == pytest.approx(0.5 / np.sqrt(3), rel=0.01)
-    assert by_name["centre y"].told < 1e-6 and by_name["centre y"].value == 20.0
+    assert by_name["centre y"].uncertainty_reduction < 1e-6 and by_name["centre y"].value == 20.0
     assert (
         sum("cannot be found" in row[3] or "too few" in row[3] for row in changes(outcome))
         == len(outcome.parameters) - 1

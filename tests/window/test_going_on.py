@@ -110,7 +110,7 @@ def test_the_moment_and_a_click_on_the_wall_tell_the_stroke(qtbot, window):
 def test_it_opens_at_the_moment_and_the_fields_tell_the_same_place(qtbot, window, dialog):
     where = dialog.where
     assert where.stroke.value() == 4 and where.place.along > 0
-    assert "Strokes 4 to 8 of 8" in dialog.told.text()
+    assert "Strokes 4 to 8 of 8" in dialog.summary.text()
     where.stroke.setValue(6)
     assert where.place == StrokePlace(5) and where.along.value() == 0
     seconds = where.clock.time().msecsSinceStartOfDay() / 1000
@@ -243,7 +243,7 @@ def test_a_line_of_the_file_that_ran_is_found(qtbot, window, dialog, tmp_path, m
     for number, wanted in ((line, "Strokes 7 to 8"), (line + 100_000, "does not exist")):
         monkeypatch.setattr(QInputDialog, "getInt", lambda *a, n=number: (n, True))
         dialog.where.line.click()
-        qtbot.waitUntil(lambda w=wanted: w in dialog.told.text() + dialog.trouble.text(), timeout=20_000)
+        qtbot.waitUntil(lambda w=wanted: w in dialog.summary.text() + dialog.trouble.text(), timeout=20_000)
     assert dialog.where.place == StrokePlace(6)
 
 

@@ -11,7 +11,7 @@ from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
-from wallwright.window.shell.actions.conditions import can_go_on
+from wallwright.window.shell.actions.conditions import can_continue
 
 DOCUMENT = document_of(LINES, (100.0, 80.0), width=700.0)
 NOTE = "Provisional"
@@ -58,13 +58,13 @@ def test_it_is_shown_at_once_and_said_to_be_one(shown, plan):
         and models.planning.is_planning
     )
     assert notes(window) == (True, True) and window.strip.play.isEnabled()
-    assert models.planning.is_exportable and not can_go_on(window.parts), (
+    assert models.planning.is_exportable and not can_continue(window.parts), (
         "export plans anew, going on counts strokes"
     )
     planner.answer(preview=plan.preview, plan=plan)
     models.planning.receive()
     assert models.planning.plan_is_final and not models.planning.is_planning
-    assert notes(window) == (False, False) and can_go_on(window.parts)
+    assert notes(window) == (False, False) and can_continue(window.parts)
 
 
 def test_after_a_cancelled_search_it_is_asked_for_again(shown, plan):

@@ -68,7 +68,7 @@ def move_anchor(document: Document, hanging: int, side: Side, to: Point) -> Docu
     """
     moved = document.hangings[hanging]
     anchor = replace(moved.anchor(side), x=float(to[0]), y=float(to[1]))
-    # What marks told of the anchors holds no longer.
+    # What marks showed about the anchors no longer holds.
     moved = replace(moved, **{side: anchor}, register=Register(moved.register.marks))
     hangings = (*document.hangings[:hanging], moved, *document.hangings[hanging + 1 :])
     document = replace(document, hangings=hangings)

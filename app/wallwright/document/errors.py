@@ -1,4 +1,4 @@
-"""Failures a person is told about: one sentence that says what is wrong, where and what to do."""
+"""Failures that a person reads about: one sentence that says what is wrong, where and what to do."""
 
 
 class UserError(Exception):

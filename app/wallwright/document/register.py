@@ -40,7 +40,7 @@ class Sighting(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Register(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The marks that a hanging looks for, and what they told."""
+    """The marks that a hanging looks for, and their readings."""
 
     marks: tuple[RegisterMark, ...] = ()
     """Kept since they may be on the wall; none: they are chosen when the job is planned."""

@@ -195,7 +195,7 @@ class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     @property
     def as_planned(self) -> Hanging:
-        """With its anchors where they were meant to be, before register marks told better."""
+        """With its anchors where they were meant to be, before register marks corrected them."""
         if self.register.planned is None:
             return self
         places = zip((self.left, self.right), self.register.planned, strict=True)

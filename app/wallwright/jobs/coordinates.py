@@ -46,7 +46,7 @@ class ControllerPath:
     stroke: Integers
     pen: Integers
     time: Floats | None
-    """(n,) s at which the pen is at each point; None when the controller is not told."""
+    """(n,) s at which the pen is at each point; None when the controller gets no times."""
     bend: float
     """Largest distance of the pen from its straight line between points, mm, as measured."""
     centre: Floats | None = None

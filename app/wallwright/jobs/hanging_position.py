@@ -36,7 +36,7 @@ class AnchorPosition:
     down: float
 
     @property
-    def told(self) -> str:
+    def distance_text(self) -> str:
         """As a person measures it: straight by tape, along the wall and by level."""
         tape = tr("{0:.0f} mm by tape", math.hypot(self.across, self.down))
         way = (

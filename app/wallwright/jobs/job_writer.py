@@ -76,7 +76,7 @@ def write_job(
         name = form.file
         _write(stage / name, form.write(job, part))
         found = form.verify(stage / name, job, again)
-        verified[name], lines[name] = found.told, found.stroke_lines
+        verified[name], lines[name] = found.for_report, found.stroke_lines
     from wallwright.jobs.sheet.pdf import hanging_sheet  # Qt: only when a sheet is made
 
     sheet, last = job.file(SHEET), job.file(REPORT)

@@ -43,7 +43,7 @@ class VerifiedFile:
     """(k,) line, from 1, at which each stroke begins, in files that are read by lines."""
 
     @property
-    def told(self) -> dict[str, float]:
+    def for_report(self) -> dict[str, float]:
         """For the report."""
         return {"points": self.points, "strokes": self.strokes, "largest_difference": self.largest_difference}
 
@@ -64,7 +64,7 @@ class _Comparison:
         first, last = self._count, self._count + len(found)
         self._count = last
         if last > len(self._wanted):
-            return  # told at the end, with the whole count
+            return  # reported at the end, with the whole count
         if not np.array_equal(state, self._state[first:last]):
             raise Mismatch(self._other)
         difference = float(np.abs(found - self._wanted[first:last]).max(initial=0.0))
@@ -222,11 +222,11 @@ def verify_table(file: Path, job: Job, progress: Progress) -> VerifiedFile:
     motion = job.motion
     down = np.repeat(motion.down, np.diff(motion.runs))
     comparison = _Comparison(job.counted(motion.belts), down, 1e-4)
-    told, before = None, -np.inf
+    stated, before = None, -np.inf
     for piece in _pieces(file, progress):
-        if told is None:
+        if stated is None:
             head, _, piece = piece.partition(b"\n")
-            told = _lines_said(head)
+            stated = _lines_said(head)
         if not piece:
             continue
         try:
@@ -238,7 +238,7 @@ def verify_table(file: Path, job: Job, progress: Progress) -> VerifiedFile:
             raise Mismatch(tr("time runs backwards in the motion table"))
         before = time[-1]
         comparison.take(found[:, 1:3], found[:, 3] >= 0)
-    if told != len(motion.time):
+    if stated != len(motion.time):
         raise Mismatch(tr("the motion table is incomplete"))
     done = comparison.done(int(motion.down.sum()))
     return replace(done, stroke_lines=motion.runs[:-1][motion.down] + HEAD_LINES + 1)

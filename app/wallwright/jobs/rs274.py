@@ -139,7 +139,7 @@ def code(job: Job, path: ControllerPath, progress: Callable[[float], None]) -> I
 
 
 def describe_pen(pens: Sequence[Pen], index: int) -> str:
-    """Which pen to put in, told from others of the same name by its place in the list and its colour."""
+    """Which pen to put in, distinguished from others of the same name by its place in the list and its colour."""
     pen = pens[index]
     return f"Pen {index + 1}: {pen.name} {pen.colour}"
 

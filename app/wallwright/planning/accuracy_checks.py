@@ -1,4 +1,4 @@
-"""Checks of accuracy: what a controller can be told, and how near the pen will be to its place."""
+"""Checks of accuracy: what a controller can be given, and how near the pen will be to its place."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ GOOD, NOTE, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.BAD
 
 
 def formula(looked: CheckContext) -> list[Check]:
-    """Whether a controller that takes coordinates can be told the true belt lengths."""
+    """Whether a controller that takes coordinates can be given the true belt lengths."""
     machine, place = looked.document.machine, looked.hanging
     nowhere = ~np.isfinite(belts_to_controller(machine, place, "plane", looked.motion.belts)).all(axis=1)
     if not nowhere.any():

@@ -146,9 +146,9 @@ def zone(looked: CheckContext) -> list[Check]:
         if len(mine):
             box = box_around(outside.pieces.take(mine).points)
             found.append(LimitShare(limit_name(limit), float(lengths[mine].sum()), box))
-    told = "; ".join(tr("{0:.2f} m because {1}", p.metres, describe_limits(Limit[p.limit])) for p in found)
+    shares = "; ".join(tr("{0:.2f} m because {1}", p.metres, describe_limits(Limit[p.limit])) for p in found)
     what = tr("{0} of {1} strokes leave the draw zone, over {2:.2f} m: {3}.", len(of), len(strokes),
-              float(lengths.sum()), told)  # fmt: skip
+              float(lengths.sum()), shares)  # fmt: skip
     if len(found) > 1:
         what += " " + tr("A stroke can have several reasons.")
     what += " " + tr("They belong to {0}.", _owners(looked, of))
@@ -220,8 +220,8 @@ def _owners(looked: CheckContext, of: Integers) -> str:
         names += [artwork if only else f"{artwork}: {name}" for name in report.elements]
     sources = np.unique(looked.preview.strokes.source[np.unique(of)])
     found = list(dict.fromkeys(names[i] for i in sources.tolist() if i >= 0))
-    told = ", ".join(f"'{name}'" for name in found[:MOST_NAMES])
-    return tr("{0} and {1} more", told, len(found) - MOST_NAMES) if len(found) > MOST_NAMES else told
+    named = ", ".join(f"“{name}”" for name in found[:MOST_NAMES])
+    return tr("{0} and {1} more", named, len(found) - MOST_NAMES) if len(found) > MOST_NAMES else named
 
 
 def datum(looked: CheckContext) -> list[Check]:

@@ -53,7 +53,7 @@ def plan_continuation(
     motion = plan_motion(document, hanging, rig, strokes, progress)
     result = estimate(document, motion)
     spread = spread_of(rest)
-    if rest.known_by != "slip":  # which is told from what is drawn, and so has no other error
+    if rest.known_by != "slip":  # which is worked out from what is drawn, and so has no other error
         spread = spread + resume_covariance(document.machine, place_before, rest.start or place_before.datum)
     before = DrawnBefore(
         replace(rest, place=back_by(place, rest.overlap), overlap=0.0), drawn_until(whole.strokes, place),

@@ -2,7 +2,7 @@
 
 Three threads keep the caller free: it puts a request on a queue; a sender thread writes it to the worker's pipe
 (pickling a large artwork takes time), a receiver thread reads answers (unpickling a million points does too).
-An answer whose id is no longer wanted is dropped. Work that does not stop when told to is ended with its process; a
+An answer whose id is no longer wanted is dropped. Work that does not stop on request is ended with its process; a
 fresh one takes over. Nothing of the document lives in the worker, so its crash costs only the work in hand.
 """
 
@@ -44,7 +44,7 @@ class Planner:
         self._running: set[int] = set()
         self._deadline: float | None = None
         self._closed = False
-        self._burying: list[threading.Thread] = []
+        self._reapers: list[threading.Thread] = []
         self._start()
 
     @property
@@ -113,7 +113,7 @@ class Planner:
         if not self._closed:
             self._closed = True
             self._stop_process(STOP)
-            for thread in self._burying:
+            for thread in self._reapers:
                 thread.join(5)
 
     def kill_worker(self) -> None:
@@ -159,7 +159,7 @@ class Planner:
         self._process.close()
 
     def _watch(self) -> None:
-        """Ends a worker that was told to stop and did not."""
+        """Ends a worker that was asked to stop and did not."""
         stale = self._running - {self._wanted}
         if not stale:
             self._deadline = None
@@ -174,9 +174,9 @@ class Planner:
         self._deadline = None
         # Joining the old process takes a moment; the caller does not wait for it.
         old = (self._process, self._connection, self._threads, self._outbox)
-        burying = threading.Thread(target=_bury, args=old, name="planner-bury", daemon=True)
-        burying.start()
-        self._burying = [t for t in self._burying if t.is_alive()] + [burying]
+        reaper = threading.Thread(target=_reap, args=old, name="planner-reaper", daemon=True)
+        reaper.start()
+        self._reapers = [t for t in self._reapers if t.is_alive()] + [reaper]
         self._start()
 
     def _after_crash(self) -> list[Response]:
@@ -197,7 +197,7 @@ class Planner:
         ]
 
 
-def _bury(
+def _reap(
     process: BaseProcess,
     connection: Connection,
     threads: list[threading.Thread],

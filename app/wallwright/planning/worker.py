@@ -68,20 +68,20 @@ def work(connection: Connection) -> None:
         if newest[0] != request.id:
             _reply(connection, Response(request.id))
             continue
-        told = [0.0]
+        reported = [0.0]
 
         def progress(
             stage: str,
             done: float,
             saving: OrderSaving | None = None,
             request: Request = request,
-            told: list[float] = told,
+            reported: list[float] = reported,
         ) -> None:
             if newest[0] != request.id:
                 raise Cancelled
             now = time.monotonic()
-            if now - told[0] >= PROGRESS_EVERY:
-                told[0] = now
+            if now - reported[0] >= PROGRESS_EVERY:
+                reported[0] = now
                 _reply(connection, Progress(request.id, stage, done, saving))
 
         def is_enough(request: Request = request) -> bool:

@@ -100,7 +100,7 @@ class BeltSlip:
         if self.is_none:
             return text + " " + tr("This is within the measuring error: no slip found.")
         if self.jump is not None:
-            return text + " " + _told(self.jump, machine)
+            return text + " " + _slip_text(self.jump, machine)
         if self.jumps:
             return text + " " + tr("Several slips fit this reading; the measured value is used. Measure more "
                                    "accurately, or at a more distant point, to tell them apart.")  # fmt: skip
@@ -108,7 +108,7 @@ class BeltSlip:
                                "moved: measure the anchors again. The measured value is used.")  # fmt: skip
 
 
-def _told(jump: WholeSlip, machine: Machine) -> str:
+def _slip_text(jump: WholeSlip, machine: Machine) -> str:
     length = jump.length(machine)
     if jump.teeth:
         what = plural("{0} tooth", "{0} teeth", abs(jump.teeth))

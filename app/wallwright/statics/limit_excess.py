@@ -23,10 +23,17 @@ if TYPE_CHECKING:
 def describe_excesses(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose, bits: int) -> list[str]:
     """A sentence for each limit that a single pose breaks, the one that tells most first. bits: of that pose, from
     limits.broken."""
-    return [text for limit in PRIORITY if limit & bits for text in _told(limit, wall, machine, rig, pose)]
+    return [
+        text
+        for limit in PRIORITY
+        if limit & bits
+        for text in _excess_sentences(limit, wall, machine, rig, pose)
+    ]
 
 
-def _told(limit: Limit, wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> Iterator[str]:
+def _excess_sentences(
+    limit: Limit, wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose
+) -> Iterator[str]:
     limits, pulls = machine.limits, pose.exit_tension[0].tolist()
     if limit is Limit.SLACK:
         for name, pull in zip((tr("Left belt"), tr("Right belt")), pulls, strict=True):

@@ -150,7 +150,7 @@ def places(job: Job) -> str:
     if len(document.hangings) == 1:
         return ""
     rows = "".join(
-        f"<tr><th>{escape(p.words)}</th><td><b>{p.told}</b></td><td>{tr('measured: ________ {0}', 'mm')}</td></tr>"
+        f"<tr><th>{escape(p.words)}</th><td><b>{p.distance_text}</b></td><td>{tr('measured: ________ {0}', 'mm')}</td></tr>"
         for p in anchor_positions(document, index)
     )
     items = []
@@ -191,9 +191,9 @@ def _marks(job: Job) -> str:
         )
         found = job.hanging.register
         if found.sightings:
-            told = tr("Already lined up: parts meet to within about {0:.1f} mm; {1:.1f} mm of the readings "
+            text = tr("Already lined up: parts meet to within about {0:.1f} mm; {1:.1f} mm of the readings "
                       "remain unexplained.", 2 * found.expected, found.left_over)  # fmt: skip
-            parts.append(f"<p>{told}</p>")
+            parts.append(f"<p>{text}</p>")
     if job.leaves:
         names = ", ".join(escape(m.name) for m in job.leaves)
         text = tr(

@@ -48,7 +48,7 @@ class FittedParameter:
     """True: left as it was, for want of readings."""
 
     @property
-    def told(self) -> float:
+    def uncertainty_reduction(self) -> float:
         """0: the readings say nothing of it; 1: they say all."""
         return 1 - self.uncertainty / self.prior
 

@@ -24,7 +24,7 @@ def changes(outcome: CalibrationResult) -> list[tuple[str, str, str, str]]:
             tr("unchanged: too few readings")
             if f.held
             else tr("cannot be found from these readings")
-            if f.told < LITTLE
+            if f.uncertainty_reduction < LITTLE
             else _known(f)
         )
         rows.append((tr(f.parameter.title), _shown(f, f.before), _shown(f, f.value), known))
@@ -106,7 +106,11 @@ def _alike(outcome: CalibrationResult) -> list[str]:
     for i, a in enumerate(_named(outcome)):
         for j in range(i):
             b = outcome.parameters[j]
-            if abs(correlation[i, j]) > ALIKE and not (a.held or b.held) and min(a.told, b.told) > LITTLE:
+            if (
+                abs(correlation[i, j]) > ALIKE
+                and not (a.held or b.held)
+                and min(a.uncertainty_reduction, b.uncertainty_reduction) > LITTLE
+            ):
                 what = tr("difference") if correlation[i, j] > 0 else tr("sum")
                 found.append(
                     tr(

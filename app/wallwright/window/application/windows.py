@@ -80,7 +80,7 @@ class Windows(QObject):
             if old.parts.start.is_shown:
                 new.parts.start.show()
             new.show()
-            new.files.autosave.go_on_from(old.files.autosave)
+            new.files.autosave.copy_state_from(old.files.autosave)
             old.is_replaced = True
             old.close()
             if not new.parts.start.is_shown and new.models.project.document.placements:

@@ -38,8 +38,8 @@ class Models:
     def successor(self) -> Models:
         """Models with the same document and selection, a new planner and no plan."""
         models = Models.of(self.project.document)
-        models.project.go_on_from(self.project)
-        models.selection.go_on_from(self.selection)
+        models.project.copy_state_from(self.project)
+        models.selection.copy_state_from(self.selection)
         self.imports.hand_over(models.imports.add)
         return models
 

@@ -103,7 +103,7 @@ class ProjectModel(QObject):
         self.saved, self.path, self.disk = self.document, path, disk
         self.file_changed.emit()
 
-    def go_on_from(self, other: ProjectModel) -> None:
+    def copy_state_from(self, other: ProjectModel) -> None:
         """Has history and file of another model, before anything shows this one."""
         self.history, self.saved, self.path, self.disk = other.history, other.saved, other.path, other.disk
         self.closed_cautions = other.closed_cautions

@@ -129,9 +129,9 @@ def _move_aside(file: Path, trouble: Exception) -> None:
 
 def _origin(file: Path) -> tuple[Path | None, FileState | None]:
     try:
-        told = json.loads(file.with_suffix(".json").read_text(encoding="utf-8"))
-        path = Path(told["path"]) if told["path"] else None
-        return path, FileState(**told["disk"]) if told.get("disk") else None
+        stored = json.loads(file.with_suffix(".json").read_text(encoding="utf-8"))
+        path = Path(stored["path"]) if stored["path"] else None
+        return path, FileState(**stored["disk"]) if stored.get("disk") else None
     except (OSError, ValueError, TypeError, KeyError):
         return None, None
 
@@ -269,7 +269,7 @@ class Autosave(QObject):
         self._slot = slot
         return True
 
-    def go_on_from(self, other: Autosave) -> None:
+    def copy_state_from(self, other: Autosave) -> None:
         """Takes over what another window of this process kept of the same document."""
         other.finish()
         self.finish()

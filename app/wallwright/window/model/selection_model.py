@@ -64,7 +64,7 @@ class SelectionModel(QObject):
             self.hanging = number
             self.hanging_changed.emit()
 
-    def go_on_from(self, other: SelectionModel) -> None:
+    def copy_state_from(self, other: SelectionModel) -> None:
         """Has what is selected in another model of the same document, before anything shows this one."""
         self.items, self.hanging = other.items, other.hanging
 

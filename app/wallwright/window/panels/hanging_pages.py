@@ -55,7 +55,8 @@ def _add_neighbours(forms: Forms, number: int) -> None:
         forms.refreshers.append(
             lambda: note.setText(
                 "\n".join(
-                    f"{p.words}: {p.told}" for p in anchor_positions(forms.models.project.document, number)
+                    f"{p.words}: {p.distance_text}"
+                    for p in anchor_positions(forms.models.project.document, number)
                 )
             )
         )

@@ -248,12 +248,12 @@ class TradeOffPlot(QWidget):
             at = self._at(event.pos())
             k = -1 if at is None else int(self._best[at])
             QToolTip.showText(
-                event.globalPos(), self._told(self._advice, k) if k >= 0 else self.toolTip(), self
+                event.globalPos(), self._pair_text(self._advice, k) if k >= 0 else self.toolTip(), self
             )
             return True
         return super().event(event)
 
-    def _told(self, advice: AnchorProposal, k: int) -> str:
+    def _pair_text(self, advice: AnchorProposal, k: int) -> str:
         _, y, distance, margin = advice.looked_at[k].tolist()
         where = tr("{0:.0f} mm apart, {1:.0f} mm below the ceiling", distance, y - self._ceiling)
         if margin <= 0:

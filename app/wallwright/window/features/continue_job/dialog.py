@@ -82,15 +82,15 @@ class ContinueDialog(QDialog):
         self._finding: LineSearch | None = None
         self.setWindowTitle(tr("Continue from here"))
         self.where, self.hang, self.picture = StopForm(), PositionForm(), ContinuePicture()
-        self.told, self.trouble = QLabel(), QLabel()
-        font = self.told.font()
+        self.summary, self.trouble = QLabel(), QLabel()
+        font = self.summary.font()
         font.setPointSizeF(1.25 * font.pointSizeF())
-        self.told.setFont(font)
-        self.told.setMinimumHeight(3 * self.told.fontMetrics().lineSpacing())
+        self.summary.setFont(font)
+        self.summary.setMinimumHeight(3 * self.summary.fontMetrics().lineSpacing())
         self.trouble.setMinimumHeight(2 * self.trouble.fontMetrics().lineSpacing())
-        self.told.setAccessibleName(tr("Remaining part"))
+        self.summary.setAccessibleName(tr("Remaining part"))
         self.cautions = caution_note(Occasion.CONTINUE, models.project)
-        for label in (self.told, self.trouble):
+        for label in (self.summary, self.trouble):
             label.setWordWrap(True)
         self.remember = QCheckBox(tr("Remember in the project where it stopped"))
         explain(self.remember, tr("The project then shows how much is drawn and offers to continue."))
@@ -137,7 +137,7 @@ class ContinueDialog(QDialog):
         area.setWhatsThis(tr("Two questions: where did the job stop, and where is the machine now?"))
         right = QVBoxLayout()
         right.addWidget(self.picture, 1)
-        right.addWidget(self.told)
+        right.addWidget(self.summary)
         right.addWidget(self.trouble)
         row = QHBoxLayout()
         row.addWidget(area)
@@ -180,9 +180,9 @@ class ContinueDialog(QDialog):
                 self.hang.go_to(point_at(plan.strokes, place))
             self._rest = self.hang.hung(rest)
             self.trouble.clear()
-            self.told.setText(tr("Planning what is left…"))
+            self.summary.setText(tr("Planning what is left…"))
         except BadValue as trouble:
-            self.told.clear()
+            self.summary.clear()
             self._say(f"{trouble}.")
         document = self.models.project.document
         start = None
@@ -248,7 +248,7 @@ class ContinueDialog(QDialog):
                 self.accept()
                 return
         if answer.trouble:
-            self.told.clear()
+            self.summary.clear()
             self._say(answer.trouble)
         elif answer.plan is not None and self._planned is self._rest:
             self._show(answer.plan)
@@ -263,7 +263,7 @@ class ContinueDialog(QDialog):
         typical, worst = before.lines_up
         text += " " + tr("It joins the drawing to within about ± {0:.1f} mm, ± {1:.1f} mm at worst.",
                          typical, worst)  # fmt: skip
-        self.told.setText(text)
+        self.summary.setText(text)
         bad = [c for c in rest.checks if c.verdict is Verdict.BAD]
         warned = [c for c in rest.checks if c.verdict is Verdict.WARNING]
         if bad or warned:
@@ -297,7 +297,7 @@ class ContinueDialog(QDialog):
             if after != self.models.project.document:
                 self.models.project.edit(tr("Remember where it stopped"), after)
         self._exporting = True
-        self.told.setText(tr("Exporting what is left…"))
+        self.summary.setText(tr("Exporting what is left…"))
         self.models.planning.plan_continuation(rest, str(dialog.folder))
 
     def _folder(self) -> Path:

@@ -14,7 +14,7 @@ def playable(parts: WindowParts) -> bool:
     return parts.strip.bar.isEnabled()
 
 
-def can_go_on(parts: WindowParts) -> bool:
+def can_continue(parts: WindowParts) -> bool:
     """Whether strokes have the numbers that they have in the job."""
     return playable(parts) and parts.models.planning.plan_is_final
 

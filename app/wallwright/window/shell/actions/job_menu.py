@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wallwright.window.shell.action import Action
 from wallwright.window.shell.action_ids import ActionId as Id
-from wallwright.window.shell.actions.conditions import can_go_on, playable, several
+from wallwright.window.shell.actions.conditions import can_continue, playable, several
 
 JOB_ACTIONS = (
     Action(
@@ -80,7 +80,7 @@ JOB_ACTIONS = (
         lambda w: w.continue_job.open(),
         "Ctrl+Shift+E",
         None,
-        can_go_on,
+        can_continue,
     ),
     Action(
         Id.ADVISE_ANCHORS,
